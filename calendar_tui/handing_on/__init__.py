@@ -1,0 +1,1 @@
+"""What leaves the program: plain text and tables."""

@@ -1,0 +1,1 @@
+"""Sky, lamps and plant: numbers and dates in, numbers and dates out."""

@@ -1,0 +1,1 @@
+"""The full screen: draws, asks, hands edits down. Decides nothing."""

@@ -1,0 +1,187 @@
+"""The immutable records of a season, named as in docs/vocabulary.md.
+
+Dates are local calendar dates, spans are whole days, day lengths are hours.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import NamedTuple
+
+
+class Span(NamedTuple):
+    """A duration in days: early <= likely <= late."""
+
+    early: float
+    likely: float
+    late: float
+
+
+STAGES = (
+    "seeding",
+    "sticking",
+    "emergence",
+    "rooted",
+    "transplant",
+    "lights_on",
+    "lights_off",
+    "trigger",
+    "induced",
+    "flowering",
+    "sampling",
+    "harvest",
+    "dried",
+)
+# Stages a grower decides on; the others happen to the plant and can only be recorded.
+DECIDED = ("seeding", "sticking", "transplant", "lights_on", "lights_off", "harvest")
+# Each row is a chain in which a later stage never comes before an earlier one.
+CHAINS = (
+    ("seeding", "emergence", "transplant", "harvest", "dried"),
+    ("sticking", "rooted", "transplant", "harvest", "dried"),
+    ("seeding", "emergence", "trigger", "induced", "flowering", "sampling", "harvest", "dried"),
+    ("sticking", "trigger", "induced", "flowering", "sampling", "harvest", "dried"),
+    ("seeding", "lights_on", "lights_off"),
+    ("sticking", "lights_on", "lights_off"),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Site:
+    latitude: float
+    longitude: float
+    timezone: str
+    day: str = "sunrise-sunset"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lamps:
+    target_h: float
+    method: str = "extend"
+    kw: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    id: str
+    kind: str
+    name: str = ""
+    area_m2: float | None = None
+    lamps: Lamps | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Variety:
+    """A seed lot or clone line. Days are hours; spans are for plants from seed."""
+
+    id: str
+    response: str
+    critical_day: float = 14.0
+    full_response_day: float = 12.5
+    inductive_days: Span = Span(8, 8, 8)
+    emergence_d: Span = Span(3, 5, 7)
+    rooting_d: Span = Span(14, 18, 21)
+    seeding_to_transplant_d: Span = Span(20, 25, 30)
+    sticking_to_transplant_d: Span = Span(21, 24, 28)
+    juvenile_d: Span = Span(25, 25, 25)
+    emergence_to_flowering_d: Span = Span(25, 30, 38)
+    induced_to_flowering_d: Span = Span(10, 14, 20)
+    flowering_to_harvest_d: Span = Span(38, 45, 54)
+    drying_d: Span = Span(7, 10, 14)
+    cutting_spread: float = 0.5
+    marks: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cohort:
+    """Plants of one variety started together and grown in one place.
+
+    planned: the first intention, never overwritten; replanned: an intention that replaced it; recorded: what happened.
+    """
+
+    id: str
+    variety: str
+    start: str
+    place: str
+    nursery: str | None = None
+    plants: int | None = None
+    spacing_m: tuple[float, float] | None = None
+    planned: Mapping[str, date] = field(default_factory=dict)
+    replanned: Mapping[str, date] = field(default_factory=dict)
+    recorded: Mapping[str, date] = field(default_factory=dict)
+    note: str = ""
+
+    @property
+    def first_stage(self) -> str:
+        return "sticking" if self.start == "cutting" else "seeding"
+
+    def intended(self, stage: str) -> date | None:
+        """The date the grower now intends for a stage, or None."""
+        return self.replanned.get(stage) or self.planned.get(stage)
+
+    def fixed(self, stage: str) -> date | None:
+        """The recorded date of a stage, else the intended one, else None."""
+        return self.recorded.get(stage) or self.intended(stage)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chore:
+    """A rule that makes tasks: anchored to a stage, offset in days, repeated by an RFC 5545 rule until a stage."""
+
+    id: str
+    what: str
+    stage: str
+    offset_d: int = 0
+    repeat: str = ""
+    until: str = ""
+    who: str = ""
+    hours: float = 0.0
+    per: str = "cohort"
+    starts: tuple[str, ...] = ("seed", "cutting")
+    lamps: bool | None = None
+    caution: str = ""
+    mark: str = "placeholder"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Task:
+    """One piece of work on one date. `n` counts the dates its chore gives its cohort, from 1."""
+
+    id: str
+    date: date
+    what: str
+    chore: str = ""
+    cohort: str = ""
+    place: str = ""
+    n: int = 1
+    who: str = ""
+    hours: float = 0.0
+    state: str = "open"
+    done_on: date | None = None
+    moved: bool = False
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outage:
+    """Nights, named by their evening, on which a place's lamps did not burn; both ends count."""
+
+    place: str
+    first: date
+    last: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Season:
+    name: str
+    first_day: date
+    last_day: date
+    site: Site
+    places: Mapping[str, Place]
+    varieties: Mapping[str, Variety]
+    cohorts: Mapping[str, Cohort]
+    chores: Mapping[str, Chore] = field(default_factory=dict)
+    tasks: tuple[Task, ...] = ()
+    outages: tuple[Outage, ...] = ()
+    example_today: date | None = None

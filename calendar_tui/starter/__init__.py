@@ -1,0 +1,1 @@
+"""Data a season starts from."""

@@ -1,0 +1,1 @@
+"""The season file: read, locate, check, save, lock, history."""
