@@ -8,7 +8,9 @@ The declination and the equation of time are astral's (`astral.sun`, after the f
 "Astronomical Algorithms", 1991). Its ready-made sunrise and sunset pair events by calendar day, which gives a
 sunset before the sunrise, or an error, where the zone and the sun disagree about the date; they are not used.
 
-Within 5 s of a full ephemeris to 60 degrees of latitude, and 10 s to 65 (years 1900 to 2100).
+Measured against Skyfield with DE421 for every day of 2028: instants within 5.3 s and lengths within 5.1 s to 60
+degrees of latitude; 8.2 s and 13.7 s at 65. Civil twilight, which skims its height at 60 degrees in June: 8.3 s and
+14.1 s there, 5 s to 55.
 """
 
 from dataclasses import dataclass
@@ -24,6 +26,7 @@ _JULIAN_DAY_OF_ORDINAL_0 = 1721424.5
 _JULIAN_DAY_OF_2000 = 2451545.0
 _DAYS_IN_CENTURY = 36525.0
 _MINUTES_IN_DAY = 1440.0
+_FIRST_DAY, _LAST_DAY = date(2, 1, 1).toordinal(), date(9998, 12, 31).toordinal()
 _ARC_TOLERANCE = 1e-7  # radians of hour angle, 1.4 ms
 _QUICK_ROUNDS = 8  # away from the polar circles three are enough
 _HALVINGS = 36  # narrows half a day to under a microsecond
@@ -92,15 +95,19 @@ def day_length_h(
     (no refraction added). 0 when the sun stays below all day, 24 when it stays above.
     ValueError for a latitude, longitude or height outside its range.
     """
-    return day_lengths_h(latitude, longitude, zone, day, day, centre_deg)[0]
+    horizon = _horizon(latitude, centre_deg)
+    (noon,) = _noons_between(longitude, zone, day.toordinal(), day.toordinal())
+    return _crossings(noon, horizon).length_h
 
 
 def daylight(latitude: float, longitude: float, zone: tzinfo, day: date) -> Daylight:
     """Sunrise, sunset, civil dawn and dusk of one local date; units and errors as in `daylights`."""
-    return daylights(latitude, longitude, zone, day, day)[0]
+    natural, civil = _horizon(latitude, SUNRISE_DEG), _horizon(latitude, CIVIL_DEG)
+    (noon,) = _noons_between(longitude, zone, day.toordinal(), day.toordinal())
+    return _daylight(day, noon, natural, civil)
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=32)
 def daylights(
     latitude: float, longitude: float, zone: tzinfo, first: date, last: date
 ) -> tuple[Daylight, ...]:
@@ -118,7 +125,7 @@ def daylights(
 
 
 @lru_cache(maxsize=256)
-def day_lengths_h(  # noqa: PLR0917 - in the order of daylights, the height last
+def day_lengths_h(
     latitude: float, longitude: float, zone: tzinfo, first: date, last: date, centre_deg: float = SUNRISE_DEG
 ) -> tuple[float, ...]:
     """Hours above `centre_deg` for each local date from first to last, both included; as `day_length_h`."""
@@ -160,14 +167,14 @@ def _horizon(latitude: float, centre_deg: float) -> _Horizon:
     return _Horizon(sin(radians(latitude)), cos(radians(latitude)), sin(radians(centre_deg)))
 
 
-# One season asks for the same noons once for each horizon and each place, so they are kept.
-@lru_cache(maxsize=64)
-def _noons(longitude: float, zone: tzinfo, first: int, last: int) -> tuple[_Noon, ...]:
+def _noons_between(longitude: float, zone: tzinfo, first: int, last: int) -> tuple[_Noon, ...]:
     """The noons of the local dates with ordinals first to last."""
     if not -180 <= longitude <= 180:
         raise ValueError(
             f"Longitude {longitude} is not on the globe: give degrees from -180 (west) to 180 (east)."
         )
+    if first < _FIRST_DAY or last > _LAST_DAY:
+        raise ValueError("The sun is worked out for the years 2 to 9998: give dates inside them.")
     fraction = 0.5 - longitude / 360
     start = first - 2
     declinations, equations = _sun_by_day(fraction, start, last + 2)
@@ -177,6 +184,10 @@ def _noons(longitude: float, zone: tzinfo, first: int, last: int) -> tuple[_Noon
         index = noon_day - start
         noons.append(_Noon(noon_day, fraction, _curve(declinations, index), _curve(equations, index)))
     return tuple(noons)
+
+
+# A season asks for the same noons at each height of the sun. Single days are not kept: they would push these out.
+_noons = lru_cache(maxsize=32)(_noons_between)
 
 
 def _noon_day(day: int, fraction: float, zone: tzinfo) -> int:
