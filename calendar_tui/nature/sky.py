@@ -256,7 +256,7 @@ def _arc(noon: _Noon, side: int, horizon: _Horizon) -> float:
 
 
 def _arc_by_halving(noon: _Noon, side: int, horizon: _Horizon) -> float:
-    """The same crossing where the sun skims the horizon and repeated substitution is slow or swings."""
+    """The same crossing near the poles, where the day's drift rivals its turn and substitution swings."""
     above, below = 0.0, pi
     for _ in range(_HALVINGS):
         middle = (above + below) / 2

@@ -124,6 +124,17 @@ def test_midnight_sun_and_polar_night_last_as_long_as_in_skyfield(latitude):
     assert abs(lengths.count(0.0) - int((heights.max(axis=1) < SUNRISE_DEG).sum())) <= 1
 
 
+@pytest.mark.parametrize("latitude", [66, 70, 80, 89, 89.9, -89.5])
+def test_the_sun_stands_at_its_height_at_every_instant_near_the_poles(latitude):
+    ephemeris, clock = sun_and_clock()
+    observer = ephemeris["earth"] + wgs84.latlon(latitude, 20)
+    days = daylights(latitude, 20, UTC, FIRST, LAST)
+    instants = [instant for day in days for instant in (day.sunrise, day.sunset) if instant]
+    assert instants
+    seen = observer.at(clock.from_datetimes(instants)).observe(ephemeris["sun"]).apparent()
+    assert np.abs(seen.altaz()[0].degrees - SUNRISE_DEG).max() < 0.01
+
+
 def test_every_third_day_against_pyephem():
     # A second, independent ephemeris (PyEphem's VSOP87), the sun's centre at -0:50 with no refraction.
     observer, sun = ephem.Observer(), ephem.Sun()
