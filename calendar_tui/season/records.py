@@ -5,6 +5,7 @@ Dates are local calendar dates, spans are whole days, day lengths are hours.
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
@@ -97,7 +98,8 @@ class Variety:
 class Cohort:
     """Plants of one variety started together and grown in one place.
 
-    planned: the first intention, never overwritten; replanned: an intention that replaced it; recorded: what happened.
+    planned: the first intention, never overwritten; replanned: an intention that replaced it;
+    recorded: what happened.
     """
 
     id: str
@@ -127,7 +129,7 @@ class Cohort:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chore:
-    """A rule that makes tasks: anchored to a stage, offset in days, repeated by an RFC 5545 rule until a stage."""
+    """A rule that makes tasks: from a stage and an offset in days, repeated by RFC 5545 until a stage."""
 
     id: str
     what: str
@@ -149,7 +151,7 @@ class Task:
     """One piece of work on one date. `n` counts the dates its chore gives its cohort, from 1."""
 
     id: str
-    date: date
+    date: dt.date
     what: str
     chore: str = ""
     cohort: str = ""
@@ -158,7 +160,7 @@ class Task:
     who: str = ""
     hours: float = 0.0
     state: str = "open"
-    done_on: date | None = None
+    done_on: dt.date | None = None
     moved: bool = False
     note: str = ""
 

@@ -1,0 +1,68 @@
+"""The stages that do not depend on light: from seeding or sticking to lights on and lights off."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import NamedTuple
+
+from calendar_tui.planning.stages import Range, Stages, narrowed, point, settle
+from calendar_tui.planning.wording import span_text
+from calendar_tui.season.records import Cohort, Season, Variety
+
+
+class Asking(NamedTuple):
+    """The evenings on which a cohort asks for its place's lamps: from `first` up to, not including, `dark`."""
+
+    first: date
+    dark: date
+
+
+def early_stages(season: Season, cohort: Cohort) -> Stages:
+    """Seeding or sticking, emergence or rooted, transplant, lights on and lights off of a cohort."""
+    variety = season.varieties[cohort.variety]
+    out: Stages = {}
+    start = cohort.fixed(cohort.first_stage)
+    settle(cohort, out, cohort.first_stage, None if start is None else point(start), "planned")
+    begin = out[cohort.first_stage].range
+    _settle_shoot(cohort, variety, out, begin)
+    if cohort.nursery:
+        _settle_transplant(cohort, variety, out, begin)
+    if uses_lamps(season, cohort):
+        arrival = out["transplant" if cohort.nursery else cohort.first_stage].range
+        settle(
+            cohort, out, "lights_on", arrival, "with the transplant" if cohort.nursery else "from the start"
+        )
+        settle(cohort, out, "lights_off", None, "planned")
+    return out
+
+
+def uses_lamps(season: Season, cohort: Cohort) -> bool:
+    """Whether the cohort asks for the lamps of its growing place: it has a date for lights on or lights off."""
+    given = any(cohort.fixed(stage) is not None for stage in ("lights_on", "lights_off"))
+    return given and season.places[cohort.place].lamps is not None
+
+
+def _settle_shoot(cohort: Cohort, variety: Variety, out: Stages, begin: Range) -> None:
+    if cohort.start == "cutting":
+        stage, span = "rooted", narrowed(variety.rooting_d, cohort, variety.cutting_spread)
+    else:
+        stage, span = "emergence", variety.emergence_d
+    settle(cohort, out, stage, begin.plus(span), f"{cohort.first_stage} + {span_text(span)}")
+
+
+def _settle_transplant(cohort: Cohort, variety: Variety, out: Stages, begin: Range) -> None:
+    span = (
+        narrowed(variety.sticking_to_transplant_d, cohort, variety.cutting_spread)
+        if cohort.start == "cutting"
+        else variety.seeding_to_transplant_d
+    )
+    settle(cohort, out, "transplant", begin.plus(span), f"{cohort.first_stage} + {span_text(span)}")
+
+
+def asking(season: Season, cohort: Cohort, early: Stages) -> Asking | None:
+    """When the cohort asks for lamps, or None. Lamps with no lights-off date burn past the season's last day."""
+    if "lights_on" not in early:
+        return None
+    dark = early["lights_off"].likely if "lights_off" in early else date.max
+    first = early["lights_on"].likely
+    return Asking(first, dark) if first < dark else None

@@ -1,0 +1,87 @@
+"""Why a light-driven date is what it is, in figures."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from calendar_tui.nature.plant import Induction, Response, counts, day_count
+from calendar_tui.planning.light import Light
+from calendar_tui.planning.stages import Stages
+from calendar_tui.planning.wording import day_text, hours_text
+from calendar_tui.season.records import Cohort, Variety
+
+
+def trigger_reason(
+    variety: Variety, felt: tuple[float, ...], light: Light, run: Induction, cohort: Cohort, out: Stages
+) -> str:
+    """Why the run of short days begins on the trigger."""
+    first = light.first + timedelta(days=run.trigger)
+    here = f"{_kind(felt, light, run.trigger)} day {hours_text(felt[run.trigger])} on {day_text(first)}"
+    return (
+        f"{here} is under {hours_text(variety.critical_day)}{_turn(variety, felt, light, run, cohort, out)}"
+    )
+
+
+def _turn(
+    variety: Variety, felt: tuple[float, ...], light: Light, run: Induction, cohort: Cohort, out: Stages
+) -> str:
+    """What ended the long days before the run: lamps, the season, or the plants' own age."""
+    before = run.trigger - 1
+    if before < 0 or felt[before] < variety.critical_day:
+        return "; the first day that can count" + (
+            " after the juvenile time" if cohort.start == "seed" else ""
+        )
+    if felt[before] <= light.natural_h[before]:
+        return f"; the day before it was {hours_text(felt[before])}"
+    own = out.get("lights_off")
+    if own is not None and light.index(own.likely) == run.trigger:
+        return f"; lamps off on {day_text(own.likely)}"
+    holders = light.places[cohort.place].lit_for(light.first + timedelta(days=before))
+    others = [name for name in holders if name != cohort.id]
+    if others:
+        return f"; until then {cohort.place} is lit for {', '.join(others)}"
+    return "; the first evening without lamps"
+
+
+def induced_reason(variety: Variety, felt: tuple[float, ...], light: Light, run: Induction) -> str:
+    """How the count got there."""
+    day = light.first + timedelta(days=run.induced)
+    response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
+    total = counts(felt[: run.induced + 1], run.trigger, response)[-1]
+    length = run.induced - run.trigger + 1
+    return (
+        f"{_kind(felt, light, run.induced)} day {hours_text(felt[run.induced])} on {day_text(day)} is under "
+        f"{hours_text(variety.critical_day)} for day {length} of the run; count {total:.1f} of "
+        f"{variety.inductive_days.likely:g} (a day of {hours_text(variety.full_response_day)} or less counts 1, "
+        f"this one {day_count(felt[run.induced], response):.2f})"
+    )
+
+
+def never_reason(variety: Variety, felt: tuple[float, ...], light: Light, ready: date) -> str:
+    """Why the count is never reached within the season, and what would be right."""
+    start = light.index(ready)
+    last = light.first + timedelta(days=len(felt) - 1)
+    if start >= len(felt):
+        return f"does not flower: its plants are juvenile until {day_text(ready)}, after the season's last day {day_text(last)}"
+    shortest = min(felt[start:])
+    if shortest >= variety.critical_day:
+        lamps = any(f > n for f, n in zip(felt[start:], light.natural_h[start:], strict=True))
+        cure = (
+            "set an earlier lights_off"
+            if lamps
+            else "move it to a later date, or check the variety's critical_day"
+        )
+        return (
+            f"does not flower by {day_text(last)}: its shortest day from {day_text(ready)} is {hours_text(shortest)}, "
+            f"never under {hours_text(variety.critical_day)}; {cure}"
+        )
+    response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
+    most = max(counts(felt, start, response))
+    return (
+        f"does not flower by {day_text(last)}: the count of short days reaches {most:.1f} of "
+        f"{variety.inductive_days.likely:g}; set an earlier lights_off or a later last_day"
+    )
+
+
+def _kind(felt: tuple[float, ...], light: Light, day: int) -> str:
+    return "natural" if felt[day] <= light.natural_h[day] else "lit"

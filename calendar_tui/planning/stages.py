@@ -1,0 +1,128 @@
+"""Stage dates with their ranges, and how they are kept in order."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from calendar_tui.planning.wording import day_text, delay_text, stage_text
+from calendar_tui.season.records import CHAINS, Cohort, Span
+
+
+class Range(NamedTuple):
+    """Three dates, earliest <= likely <= latest."""
+
+    earliest: date
+    likely: date
+    latest: date
+
+    def plus(self, span: Span) -> Range:
+        """Each date moved by the figure of its kind."""
+        return Range(*(d + timedelta(days=round(n)) for d, n in zip(self, span, strict=True)))
+
+
+@dataclass(frozen=True, slots=True)
+class StageDate:
+    """One stage of one cohort.
+
+    status: "recorded" (it happened), "planned" (the grower intends it) or "projected" (worked out).
+    intended: the date the grower intends for it, whatever the status. dates: every date of a stage that has several.
+    """
+
+    stage: str
+    earliest: date
+    likely: date
+    latest: date
+    status: str
+    reason: str
+    intended: date | None = None
+    dates: tuple[date, ...] = ()
+
+    @property
+    def range(self) -> Range:
+        return Range(self.earliest, self.likely, self.latest)
+
+
+Stages = dict[str, StageDate]
+
+
+def _neighbours(before: bool) -> dict[str, frozenset[str]]:
+    found: dict[str, set[str]] = {}
+    for chain in CHAINS:
+        for i, stage in enumerate(chain):
+            found.setdefault(stage, set()).update(chain[:i] if before else chain[i + 1 :])
+    return {stage: frozenset(others) for stage, others in found.items()}
+
+
+_BEFORE, _AFTER = _neighbours(before=True), _neighbours(before=False)
+
+
+def point(day: date) -> Range:
+    return Range(day, day, day)
+
+
+def in_order(cohort: Cohort, settled: Mapping[str, StageDate], stage: str, wanted: Range) -> Range:
+    """`wanted` moved just so far that the stage comes after settled stages and before recorded later ones."""
+    befores = [settled[s].range for s in _BEFORE[stage] if s in settled]
+    lower = Range(*(max(column) for column in zip(wanted, *befores, strict=True)))
+    upper = min((cohort.recorded[s] for s in _AFTER[stage] if s in cohort.recorded), default=date.max)
+    return Range(*(min(day, upper) for day in lower))
+
+
+def settle(cohort: Cohort, settled: Stages, stage: str, projected: Range | None, reason: str) -> None:
+    """Add the stage to `settled`: as recorded, else as intended, else as projected; nothing where it has no date."""
+    recorded, intended = cohort.recorded.get(stage), cohort.intended(stage)
+    if recorded is not None:
+        settled[stage] = StageDate(
+            stage, *point(recorded), "recorded", _recorded_reason(recorded, intended), intended
+        )
+        return
+    wanted = projected if intended is None else point(intended)
+    if wanted is None:
+        return
+    dates = in_order(cohort, settled, stage, wanted)
+    if intended is not None and dates.likely == intended:
+        settled[stage] = StageDate(stage, *dates, "planned", _planned_reason(cohort, stage), intended)
+        return
+    if intended is not None:
+        reason = f"planned {day_text(intended)} is out of order"
+    if dates.likely != wanted.likely:
+        reason += f"; held to {day_text(dates.likely)} by {_holder(cohort, settled, stage, dates.likely)}"
+    settled[stage] = StageDate(stage, *dates, "projected", reason, intended)
+
+
+def _recorded_reason(recorded: date, intended: date | None) -> str:
+    if intended is None:
+        return "recorded"
+    return f"recorded {delay_text((recorded - intended).days)}; planned {day_text(intended)}"
+
+
+def _planned_reason(cohort: Cohort, stage: str) -> str:
+    first = cohort.planned.get(stage)
+    now = cohort.replanned.get(stage)
+    if first is None or now is None or first == now:
+        return "planned"
+    days = (now - first).days
+    return f"planned again, {abs(days)} d {'later' if days > 0 else 'earlier'} than {day_text(first)}"
+
+
+def _holder(cohort: Cohort, settled: Mapping[str, StageDate], stage: str, day: date) -> str:
+    later = [s for s in _AFTER[stage] if cohort.recorded.get(s) == day]
+    if later:
+        return f"{stage_text(min(later))}, recorded"
+    return stage_text(
+        max((s for s in _BEFORE[stage] if s in settled and settled[s].likely == day), default=stage)
+    )
+
+
+def narrowed(span: Span, cohort: Cohort, spread: float) -> Span:
+    """The span as this cohort has it: as given from seed, drawn in towards the likely figure from cuttings."""
+    if cohort.start == "seed":
+        return span
+    return Span(
+        span.likely - spread * (span.likely - span.early),
+        span.likely,
+        span.likely + spread * (span.late - span.likely),
+    )

@@ -1,0 +1,145 @@
+"""A cohort's timeline: every stage with its range, status and reason."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from calendar_tui.nature.plant import Induction, Response, induction
+from calendar_tui.planning.light import Light, felt_by
+from calendar_tui.planning.reasons import induced_reason, never_reason, trigger_reason
+from calendar_tui.planning.stages import Range, StageDate, Stages, narrowed, settle
+from calendar_tui.planning.wording import span_text, stage_text
+from calendar_tui.season.records import STAGES, Cohort, Season, Span, Variety
+
+SAMPLE_EVERY_D = 7
+
+
+@dataclass(frozen=True, slots=True)
+class Timeline:
+    """One cohort laid out in time.
+
+    stages: in the order of the stage list. felt_h: the felt day (h) on each day of the season.
+    never: why it does not flower within the season, or "".
+    """
+
+    cohort: Cohort
+    variety: Variety
+    stages: Mapping[str, StageDate]
+    felt_h: tuple[float, ...]
+    never: str = ""
+
+    def likely(self, stage: str) -> date | None:
+        found = self.stages.get(stage)
+        return None if found is None else found.likely
+
+    @property
+    def vegetative_d(self) -> int | None:
+        """Days from transplant (sown in place: from emergence) to the trigger (day-neutral: to flowering)."""
+        begin = self.likely("transplant") or self.likely("emergence") or self.likely("rooted")
+        end = self.likely("trigger") or self.likely("flowering")
+        return None if begin is None or end is None else max((end - begin).days, 0)
+
+
+def lay_out(season: Season, cohort: Cohort, early: Stages, light: Light) -> Timeline:
+    """The whole timeline of a cohort, from its early stages and the light where it stands."""
+    variety = season.varieties[cohort.variety]
+    felt = felt_by(light, cohort, early)
+    out = dict(early)
+    never = ""
+    if variety.response == "day-neutral":
+        _settle_by_age(cohort, variety, out)
+    else:
+        never = _settle_by_light(cohort, variety, out, felt, light)
+    _settle_crop(cohort, variety, out)
+    ordered = {stage: out[stage] for stage in STAGES if stage in out}
+    return Timeline(cohort, variety, ordered, felt, "" if "flowering" in out else never)
+
+
+def _span(cohort: Cohort, variety: Variety, span: Span) -> Span:
+    return narrowed(span, cohort, variety.cutting_spread)
+
+
+def _follow(cohort: Cohort, variety: Variety, out: Stages, stage: str, after: str, span: Span) -> None:
+    """Settle a stage that comes a span of days after another one."""
+    if after not in out:
+        settle(cohort, out, stage, None, "")
+        return
+    span = _span(cohort, variety, span)
+    settle(cohort, out, stage, out[after].range.plus(span), f"{stage_text(after)} + {span_text(span)}")
+
+
+def _settle_by_age(cohort: Cohort, variety: Variety, out: Stages) -> None:
+    shoot = "rooted" if cohort.start == "cutting" else "emergence"
+    _follow(cohort, variety, out, "flowering", shoot, variety.emergence_to_flowering_d)
+
+
+def _settle_by_light(
+    cohort: Cohort, variety: Variety, out: Stages, felt: tuple[float, ...], light: Light
+) -> str:
+    """Trigger, induced and flowering; returns why the plants never get there, or ""."""
+    ready = _ready(cohort, variety, out)
+    found = [
+        induction(felt, light.index(start), Response(variety.critical_day, variety.full_response_day, needed))
+        for start, needed in zip(ready, _span(cohort, variety, variety.inductive_days), strict=True)
+    ]
+    never = "" if found[1] else never_reason(variety, felt, light, ready.likely)
+    _settle_run(cohort, variety, out, felt, light, found)
+    _follow(cohort, variety, out, "flowering", "induced", variety.induced_to_flowering_d)
+    return never
+
+
+def _settle_run(
+    cohort: Cohort,
+    variety: Variety,
+    out: Stages,
+    felt: tuple[float, ...],
+    light: Light,
+    found: list[Induction | None],
+) -> None:
+    early, likely, late = found
+    if early is None or likely is None:
+        for stage in ("trigger", "induced"):
+            settle(cohort, out, stage, None, "")
+        return
+    # Where the slowest plants are not induced by the season's last day, that day stands for their latest.
+    last = len(felt) - 1
+    late = late or Induction(last, last)
+    runs = (early, likely, late)
+    trigger = Range(*(light.first + timedelta(days=r.trigger) for r in runs))
+    induced = Range(*(light.first + timedelta(days=r.induced) for r in runs))
+    settle(cohort, out, "trigger", trigger, trigger_reason(variety, felt, light, likely, cohort, out))
+    settle(cohort, out, "induced", induced, induced_reason(variety, felt, light, likely))
+
+
+def _ready(cohort: Cohort, variety: Variety, out: Stages) -> Range:
+    """From when a day can count: the recorded trigger, else the end of the juvenile time; cuttings have none."""
+    if "trigger" in cohort.recorded:
+        day = cohort.recorded["trigger"]
+        return Range(day, day, day)
+    if cohort.start == "cutting":
+        return out["sticking"].range
+    return out["emergence"].range.plus(variety.juvenile_d)
+
+
+def _settle_crop(cohort: Cohort, variety: Variety, out: Stages) -> None:
+    _follow(cohort, variety, out, "sampling", "flowering", Span(0, 0, 0))
+    _follow(cohort, variety, out, "harvest", "flowering", variety.flowering_to_harvest_d)
+    _follow(cohort, variety, out, "dried", "harvest", variety.drying_d)
+    if "sampling" in out and "harvest" in out:
+        out["sampling"] = _with_weeks(out["sampling"], out["harvest"].likely)
+
+
+def _with_weeks(sampling: StageDate, harvest: date) -> StageDate:
+    weeks = range(0, max((harvest - sampling.likely).days, 1), SAMPLE_EVERY_D)
+    dates = tuple(sampling.likely + timedelta(days=d) for d in weeks)
+    reason = f"every {SAMPLE_EVERY_D} d from flowering to harvest, {len(dates)} times"
+    return StageDate(
+        sampling.stage,
+        *sampling.range,
+        sampling.status,
+        reason if sampling.status == "projected" else f"{sampling.reason}; {reason}",
+        sampling.intended,
+        dates,
+    )

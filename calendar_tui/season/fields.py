@@ -1,0 +1,151 @@
+"""The fields of every record, as one table: key, reader, default, and what the reference says of it.
+
+The table reads a season, and docs/season-file.md is checked against it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from calendar_tui.season import readers as r
+from calendar_tui.season.records import STAGES
+
+REQUIRED: Any = object()
+RESPONSES = ("short-day", "day-neutral")
+PLACE_KINDS = ("field", "hoop house", "greenhouse", "nursery")
+MARKS = ("read", "memory", "computed", "measured", "practice", "placeholder", "own")
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One key of a record. `attr` is its name in the record where that differs; `table` names an inner record."""
+
+    key: str
+    read: r.Reader | None
+    default: Any
+    unit: str
+    says: str
+    attr: str = ""
+    table: str = ""
+
+    @property
+    def name(self) -> str:
+        return self.attr or self.key
+
+
+_SPAN = "days [early, likely, late]"
+FIELDS: Mapping[str, tuple[Field, ...]] = {
+    "season": (
+        Field("name", r.text, REQUIRED, "", "the season's name on screen"),
+        Field("first_day", r.day, REQUIRED, "date", "first day of the calendar"),
+        Field("last_day", r.day, REQUIRED, "date", "last day of the calendar"),
+        Field("example_today", r.day, None, "date", "an example opens as if this were today"),
+    ),
+    "site": (
+        Field("latitude", r.number(-90, 90), REQUIRED, "degrees, north positive", "where the farm is"),
+        Field("longitude", r.number(-180, 180), REQUIRED, "degrees, east positive", "where the farm is"),
+        Field("timezone", r.timezone, REQUIRED, "IANA name", "the local clock"),
+        Field(
+            "day",
+            r.one_of("sunrise-sunset", "civil-twilight"),
+            "sunrise-sunset",
+            "",
+            "the natural day that the varieties' thresholds refer to",
+        ),
+    ),
+    "place": (
+        Field("id", r.name_id, REQUIRED, "", "short name, used by cohorts"),
+        Field("kind", r.one_of(*PLACE_KINDS), REQUIRED, "", "what it is"),
+        Field("name", r.text, "", "", "longer name"),
+        Field("area_m2", r.number(0.1, 1e7), None, "m2", "growing area"),
+        Field("lamps", None, None, "", "its lamps; without this key it has none", table="lamps"),
+    ),
+    "lamps": (
+        Field("target_h", r.number(1, 24), REQUIRED, "h a day", "length of day and lamps together"),
+        Field("method", r.one_of("extend"), "extend", "", "lamps join the natural day up to target_h"),
+        Field("kw", r.number(0, 10_000), None, "kW", "power of all its lamps"),
+    ),
+    "variety": (
+        Field("id", r.name_id, REQUIRED, "", "seed lot or clone line, used by cohorts"),
+        Field("response", r.one_of(*RESPONSES), REQUIRED, "", "how it responds to the length of day"),
+        Field("critical_day", r.clock_hours, 14.0, "h:min", "at or above this day the count goes back to 0"),
+        Field("full_response_day", r.clock_hours, 12.5, "h:min", "at or below this day each day counts 1"),
+        Field("inductive_days", r.span_days, None, _SPAN, "short days until the plants are induced"),
+        Field("emergence_d", r.span_days, None, _SPAN, "seeding to emergence"),
+        Field("rooting_d", r.span_days, None, _SPAN, "sticking to rooted"),
+        Field("seeding_to_transplant_d", r.span_days, None, _SPAN, "used where no transplant date is given"),
+        Field("sticking_to_transplant_d", r.span_days, None, _SPAN, "used where no transplant date is given"),
+        Field("juvenile_d", r.span_days, None, _SPAN, "emergence to the first day that can count"),
+        Field("emergence_to_flowering_d", r.span_days, None, _SPAN, "day-neutral varieties only"),
+        Field("induced_to_flowering_d", r.span_days, None, _SPAN, "induced to 50 % flowering"),
+        Field("flowering_to_harvest_d", r.span_days, None, _SPAN, "50 % flowering to harvest"),
+        Field("drying_d", r.span_days, None, _SPAN, "harvest to dried"),
+        Field("cutting_spread", r.number(0, 1), 0.5, "", "part of each span's width that cuttings keep"),
+        Field("marks", None, None, "", "where each figure comes from", table="marks"),
+    ),
+    "cohort": (
+        Field("id", r.name_id, REQUIRED, "", "short name"),
+        Field("variety", r.name_id, REQUIRED, "variety id", "what is grown"),
+        Field("start", r.one_of("seed", "cutting"), REQUIRED, "", "how it is propagated"),
+        Field(
+            "nursery",
+            r.name_id,
+            None,
+            "place id",
+            "where it stands until transplant; without it, sown in place",
+        ),
+        Field("place", r.name_id, REQUIRED, "place id", "where it grows"),
+        Field("plants", r.whole(1, 10_000_000), None, "plants", "how many"),
+        Field("spacing_m", r.two_metres, None, "m", "between rows, in the row"),
+        Field("planned", None, None, "", "dates the grower intends", table="dates"),
+        Field("replanned", None, None, "", "dates that replaced planned ones", table="dates"),
+        Field("recorded", None, None, "", "dates on which it happened", table="dates"),
+        Field("note", r.text, "", "", "anything"),
+    ),
+    "chore": (
+        Field("id", r.name_id, REQUIRED, "", "short name"),
+        Field("what", r.text, REQUIRED, "", "the work, in the crew's words"),
+        Field("stage", r.one_of(*STAGES), REQUIRED, "stage", "the stage it hangs on"),
+        Field("offset_d", r.whole(-400, 400), 0, "days", "first date, counted from the stage"),
+        Field("repeat", r.repeat_rule, "", "RFC 5545 rule", "how it repeats; without it, once"),
+        Field("until", r.one_of(*STAGES), "", "stage", "last date a repeat may have; a repeat needs it"),
+        Field("who", r.text, "", "role", "who does it"),
+        Field("hours", r.number(0, 10_000), 0.0, "person-hours", "for each `per`"),
+        Field("per", r.one_of("cohort", "100 plants"), "cohort", "", "what the hours are for"),
+        Field("starts", r.several_of("seed", "cutting"), ("seed", "cutting"), "", "kinds of start it is for"),
+        Field(
+            "lamps", r.yes_no, None, "", "only for cohorts under (true) or without (false) their own lamps"
+        ),
+        Field("caution", r.text, "", "", "shown with each of its tasks"),
+        Field("mark", r.one_of(*MARKS), "placeholder", "", "where its figures come from"),
+    ),
+    "task": (
+        Field("id", r.name_id, REQUIRED, "", "short enough to type"),
+        Field("date", r.day, REQUIRED, "date", "when"),
+        Field("what", r.text, REQUIRED, "", "the work"),
+        Field("chore", r.text, "", "chore id", "the rule that made it"),
+        Field("cohort", r.text, "", "cohort id", "for which cohort"),
+        Field("place", r.text, "", "place id", "where"),
+        Field("n", r.whole(1, 10_000), 1, "", "which of its chore's dates, from 1"),
+        Field("who", r.text, "", "role", "who does it"),
+        Field("hours", r.number(0, 1_000_000), 0.0, "person-hours", "how long"),
+        Field("state", r.one_of("open", "done", "skipped"), "open", "", "how it stands"),
+        Field("done_on", r.day, None, "date", "when it was done"),
+        Field("moved", r.yes_no, False, "", "its date was set by hand and stays"),
+        Field("note", r.text, "", "", "anything"),
+    ),
+    "outage": (
+        Field("place", r.name_id, REQUIRED, "place id", "whose lamps failed"),
+        Field("from", r.day, REQUIRED, "date", "first night, named by its evening", attr="first"),
+        Field("to", r.day, REQUIRED, "date", "last night, named by its evening", attr="last"),
+    ),
+}
+# Tables whose keys are names: the reader of each value, and the names allowed.
+NAMED: Mapping[str, tuple[r.Reader, tuple[str, ...]]] = {
+    "dates": (r.day, STAGES),
+    "marks": (r.one_of(*MARKS), tuple(f.key for f in FIELDS["variety"] if f.read is not None)),
+}
+SINGLE = ("season", "site")
+LISTED = ("place", "variety", "cohort", "chore", "task", "outage")
