@@ -7,12 +7,14 @@ applies to the data as they are now, whatever else changed meanwhile.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Literal
 
 Data = dict[str, Any]
 # The keys that tell one record of a kind from another; a kind not named here is known by its `id`.
 IDENTITY: Mapping[str, tuple[str, ...]] = {"season": (), "site": (), "outage": ("place", "from")}
+_BY_ID = ("id",)
+_TWICE = -1
 
 
 class EditError(ValueError):
@@ -23,8 +25,9 @@ class EditError(ValueError):
 class Edit:
     """One edit.
 
-    op "set": give `field` of the record the value, creating the tables on the way; "unset": take the field away;
-    "add": a new record, `value` is its table; "remove": take the record away.
+    op "set": give `field` of the record the value, creating the tables on the way; "unset": take the field away,
+    and the tables on the way that it leaves empty; "add": a new record at the end of its kind, `value` is its table;
+    "remove": take the record away. The identity keys of a record cannot be set or unset.
     `ident` holds the values of the record's identity keys, () for a table that stands once.
     """
 
@@ -43,110 +46,215 @@ class Change:
     edits: tuple[Edit, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What edits make of data.
+
+    back: the edits that take them back again, in the order to apply them.
+    touched, removed: per kind, the positions in the data before of the records whose fields are edited, and of
+    those taken away. A table that stands once has position 0.
+    """
+
+    data: Data
+    back: tuple[Edit, ...]
+    touched: Mapping[str, frozenset[int]]
+    removed: Mapping[str, frozenset[int]]
+
+
 def identity(kind: str, record: Mapping[str, Any]) -> tuple[Any, ...]:
     """The identity values of a record of this kind."""
-    return tuple(record.get(key) for key in IDENTITY.get(kind, ("id",)))
+    return tuple(record.get(key) for key in IDENTITY.get(kind, _BY_ID))
 
 
 def apply_edits(data: Data, edits: Iterable[Edit]) -> Data:
     """The data with the edits applied in order; the argument is left as it was.
 
-    Raises EditError where an edit does not fit.
+    Records that no edit names are shared with the argument. Raises EditError where an edit does not fit.
     """
-    out = {key: _copied(value) for key, value in data.items()}
-    places: dict[str, dict[tuple[Any, ...], int]] = {}
-    removed: dict[str, set[int]] = {}
-    for edit in edits:
-        _apply(out, edit, places, removed)
-    for kind, gone in removed.items():
-        out[kind] = [r for i, r in enumerate(out[kind]) if i not in gone]
-        if not out[kind]:
-            del out[kind]
-    return out
-
-
-def _copied(value: Any) -> Any:
-    if isinstance(value, dict):
-        return {k: _copied(v) for k, v in value.items()}
-    if isinstance(value, list):
-        return [_copied(v) for v in value]
-    return value
-
-
-def _apply(
-    data: Data, edit: Edit, places: dict[str, dict[tuple[Any, ...], int]], removed: dict[str, set[int]]
-) -> None:
-    if not IDENTITY.get(edit.kind, ("id",)):
-        _edit_fields(data.setdefault(edit.kind, {}), edit, edit.kind)
-        return
-    records = data.setdefault(edit.kind, [])
-    if edit.kind not in places:
-        places[edit.kind] = {identity(edit.kind, r): i for i, r in enumerate(records)}
-    where = places[edit.kind]
-    name = f"{edit.kind} {' '.join(map(str, edit.ident))}"
-    if edit.op == "add":
-        if edit.ident in where:
-            raise EditError(f"{name} is there already")
-        where[edit.ident] = len(records)
-        records.append(_copied(edit.value))
-        return
-    if edit.ident not in where:
-        raise EditError(f"{name} is not there any more")
-    if edit.op == "remove":
-        removed.setdefault(edit.kind, set()).add(where.pop(edit.ident))
-        return
-    _edit_fields(records[where[edit.ident]], edit, name)
-
-
-def _edit_fields(record: Data, edit: Edit, name: str) -> None:
-    *way, last = edit.field
-    trail = [record]
-    for key in way:
-        trail.append(trail[-1].setdefault(key, {}) if edit.op == "set" else trail[-1].get(key, {}))
-    if edit.op == "set":
-        trail[-1][last] = _copied(edit.value)
-        return
-    if last not in trail[-1]:
-        raise EditError(f"{name} has no {'.'.join(edit.field)} any more")
-    del trail[-1][last]
-    for key, outer, inner in zip(reversed(way), reversed(trail[:-1]), reversed(trail[1:]), strict=True):
-        if not inner:
-            del outer[key]
+    return outcome(data, edits).data
 
 
 def inverse(data: Data, edits: Iterable[Edit]) -> tuple[Edit, ...]:
-    """The edits that take `edits`, applied to `data`, back again."""
-    edits = tuple(edits)
-    backwards: list[Edit] = []
-    for i, edit in enumerate(edits):
-        now = apply_edits(data, edits[:i]) if i and _touches_twice(edits, i) else data
-        backwards.append(_inverse(now, edit))
-    return tuple(reversed(backwards))
+    """The edits that take `edits`, applied to `data`, back again.
+
+    A removed record comes back as the last of its kind. Raises EditError where an edit does not fit.
+    """
+    return outcome(data, edits).back
 
 
-def _touches_twice(edits: tuple[Edit, ...], i: int) -> bool:
-    return any(e.kind == edits[i].kind and e.ident == edits[i].ident for e in edits[:i])
-
-
-def _inverse(data: Data, edit: Edit) -> Edit:
-    if edit.op == "add":
-        return Edit("remove", edit.kind, edit.ident)
-    record = record_of(data, edit.kind, edit.ident)
-    if edit.op == "remove":
-        return Edit("add", edit.kind, edit.ident, (), _copied(record))
-    value: Any = record
-    for key in edit.field:
-        value = value.get(key) if isinstance(value, dict) else None
-    if value is None:
-        return Edit("unset", edit.kind, edit.ident, edit.field)
-    return Edit("set", edit.kind, edit.ident, edit.field, _copied(value))
+def outcome(data: Data, edits: Iterable[Edit]) -> Outcome:
+    """What the edits, applied in order, make of the data. Raises EditError where an edit does not fit."""
+    work = _Work(dict(data))
+    back = [_apply(work, edit) for edit in edits]
+    for kind, gone in work.removed.items():
+        kept = [r for i, r in enumerate(work.data[kind]) if i not in gone]
+        if kept:
+            work.data[kind] = kept
+        else:
+            del work.data[kind]
+    old = {kind: len(data[kind]) if _is_array(kind) else 1 for kind in work.own if kind in data}
+    return Outcome(
+        work.data, tuple(reversed(back)), _before(work.own, work, old), _before(work.removed, None, old)
+    )
 
 
 def record_of(data: Mapping[str, Any], kind: str, ident: tuple[Any, ...]) -> Data:
     """The record of this kind and identity. Raises EditError if there is none."""
-    records = [data.get(kind, {})] if not IDENTITY.get(kind, ("id",)) else data.get(kind, [])
+    records = data.get(kind, []) if _is_array(kind) else [data.get(kind, {})]
     for record in records:
         if identity(kind, record) == ident:
             found: Data = record
             return found
-    raise EditError(f"{kind} {' '.join(map(str, ident))} is not there any more")
+    raise EditError(f"{_name(kind, ident)} is not there any more")
+
+
+@dataclass(slots=True)
+class _Work:
+    """Data under way: the tables in `own` are copies already and may be written to."""
+
+    data: Data
+    own: dict[str, set[int]] = field(default_factory=dict)
+    places: dict[str, dict[tuple[Any, ...], int]] = field(default_factory=dict)
+    removed: dict[str, set[int]] = field(default_factory=dict)
+
+
+def _before(
+    positions: Mapping[str, set[int]], work: _Work | None, old: Mapping[str, int]
+) -> dict[str, frozenset[int]]:
+    """The positions that stood in the data before; with `work`, without those of records removed since."""
+    gone = work.removed if work else {}
+    kept = {
+        kind: frozenset(i for i in where if i < old.get(kind, 0) and i not in gone.get(kind, ()))
+        for kind, where in positions.items()
+    }
+    return {kind: where for kind, where in kept.items() if where}
+
+
+def _is_array(kind: str) -> bool:
+    return bool(IDENTITY.get(kind, _BY_ID))
+
+
+def _name(kind: str, ident: tuple[Any, ...]) -> str:
+    return f"{kind} {' '.join(map(str, ident))}".strip()
+
+
+def _copied(value: Any) -> Any:
+    if isinstance(value, Mapping):
+        return {k: _copied(v) for k, v in value.items()}
+    if isinstance(value, list | tuple):
+        return [_copied(v) for v in value]
+    return value
+
+
+def _apply(work: _Work, edit: Edit) -> Edit:
+    """Apply one edit and give the edit that takes it back."""
+    if not _is_array(edit.kind):
+        return _edit_fields(_own_single(work, edit), edit)
+    where = work.places.get(edit.kind)
+    if where is None:
+        where = _open_kind(work, edit.kind)
+    if edit.op == "add":
+        return _add(work, edit, where)
+    place = where.get(edit.ident)
+    if place is None:
+        raise EditError(f"{_name(edit.kind, edit.ident)} is not there any more")
+    if place == _TWICE:
+        raise EditError(
+            f"{_name(edit.kind, edit.ident)} stands twice; give one of the two another id by hand"
+        )
+    records = work.data[edit.kind]
+    if edit.op == "remove":
+        work.removed.setdefault(edit.kind, set()).add(place)
+        del where[edit.ident]
+        return Edit("add", edit.kind, edit.ident, (), _copied(records[place]))
+    if place not in work.own[edit.kind]:
+        records[place] = _copied(records[place])
+        work.own[edit.kind].add(place)
+    return _edit_fields(records[place], edit)
+
+
+def _own_single(work: _Work, edit: Edit) -> Data:
+    if edit.op in ("add", "remove") or edit.ident:
+        raise EditError(f"{edit.kind} stands once in a season: set or unset its fields")
+    table: Data = work.data.get(edit.kind, {})
+    if not isinstance(table, dict):
+        raise EditError(f"{edit.kind} is not a table; write [{edit.kind}]")
+    if edit.kind not in work.own:
+        work.own[edit.kind] = {0}
+        table = work.data[edit.kind] = _copied(table)
+    return table
+
+
+def _open_kind(work: _Work, kind: str) -> dict[tuple[Any, ...], int]:
+    """Copy the list of records of a kind and say where each stands."""
+    records = work.data.get(kind, [])
+    if not isinstance(records, list) or not all(isinstance(r, dict) for r in records):
+        raise EditError(f"{kind} is not a list of records; write each one under [[{kind}]]")
+    if kind in work.data:
+        work.data[kind] = list(records)
+    work.own[kind] = set()
+    where = work.places[kind] = {}
+    for i, record in enumerate(records):
+        ident = identity(kind, record)
+        if any(isinstance(part, list | dict) for part in ident):
+            continue
+        where[ident] = _TWICE if ident in where else i
+    return where
+
+
+def _add(work: _Work, edit: Edit, where: dict[tuple[Any, ...], int]) -> Edit:
+    if edit.ident in where:
+        raise EditError(f"{_name(edit.kind, edit.ident)} is there already")
+    record = _copied(edit.value)
+    if not isinstance(record, dict) or identity(edit.kind, record) != edit.ident:
+        raise EditError(f"the new {_name(edit.kind, edit.ident)} does not carry this name itself")
+    records = work.data.setdefault(edit.kind, [])
+    where[edit.ident] = len(records)
+    work.own[edit.kind].add(len(records))
+    records.append(record)
+    return Edit("remove", edit.kind, edit.ident)
+
+
+def _edit_fields(record: Data, edit: Edit) -> Edit:
+    """Set or unset one field of a record that may be written to; gives the edit that takes it back."""
+    name = _name(edit.kind, edit.ident)
+    if not edit.field:
+        raise EditError(f"no field of {name} is named")
+    if edit.field[0] in IDENTITY.get(edit.kind, _BY_ID):
+        raise EditError(f"{edit.field[0]} tells {name} from the others: remove the record and add it anew")
+    if edit.op == "unset":
+        return _unset(record, edit, name)
+    if edit.value is None:
+        raise EditError(f"{name}: {'.'.join(edit.field)} has no value; unset it instead")
+    table = _trail(record, edit, name)[-1]
+    last = edit.field[-1]
+    was = table.get(last)
+    table[last] = _copied(edit.value)
+    if was is None:
+        return Edit("unset", edit.kind, edit.ident, edit.field)
+    return Edit("set", edit.kind, edit.ident, edit.field, was)
+
+
+def _unset(record: Data, edit: Edit, name: str) -> Edit:
+    trail = _trail(record, edit, name)
+    last = edit.field[-1]
+    if last not in trail[-1]:
+        raise EditError(f"{name} has no {'.'.join(edit.field)} any more")
+    was = trail[-1].pop(last)
+    for key, outer, inner in zip(
+        reversed(edit.field[:-1]), reversed(trail[:-1]), reversed(trail[1:]), strict=True
+    ):
+        if not inner:
+            del outer[key]
+    return Edit("set", edit.kind, edit.ident, edit.field, was)
+
+
+def _trail(record: Data, edit: Edit, name: str) -> list[Data]:
+    """The tables from the record down to the one that holds the field; "set" creates those that are missing."""
+    trail = [record]
+    for key in edit.field[:-1]:
+        inner = trail[-1].setdefault(key, {}) if edit.op == "set" else trail[-1].get(key, {})
+        if not isinstance(inner, dict):
+            raise EditError(f"{name}: {key} is not a table, so it has no {edit.field[-1]}")
+        trail.append(inner)
+    return trail
