@@ -1,0 +1,107 @@
+"""From edits to splices: the fewest lines of a season file that say what the edits say.
+
+The edits are carried out on the data first; what then differs in the records they name is written into the text where
+the text has it, in the form the text has it in: a key on its own line, a dotted key, a key in an inline table, a
+table with a header. The new text is read back and compared with the data before anyone gets to see it.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from bisect import bisect_left
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from calendar_tui.season.edits import Data, Edit, Outcome, identity, is_array, outcome
+from calendar_tui.storage.draft import Draft, append_tables, rewrite, same, settle_keys, settled, take_record
+from calendar_tui.storage.problems import StorageError
+from calendar_tui.storage.rendering import key_text
+from calendar_tui.storage.splices import Patch, Splice, apply_splices, splices_of
+from calendar_tui.storage.toml_lines import Lines, Path, locate
+
+
+@dataclass(frozen=True, slots=True)
+class Spliced:
+    """A text after edits. back: the edits that take them back where the splices no longer fit."""
+
+    text: str
+    data: Data
+    splices: list[Splice]
+    back: tuple[Edit, ...]
+
+
+def splices_for(text: str, data: Data, edits: Iterable[Edit]) -> list[Splice]:
+    """The splices that carry out edits on a text; `data` is what tomllib reads from it.
+
+    Raises EditError where an edit does not fit the data, StorageError where the text cannot be spliced.
+    """
+    return spliced(text, data, edits).splices
+
+
+def spliced(text: str, data: Data, edits: Iterable[Edit]) -> Spliced:
+    """The text and the data with the edits carried out. Raises as `splices_for` does."""
+    edits = tuple(edits)
+    made = outcome(data, edits)
+    if same(made.data, data):
+        return Spliced(text, data, [], made.back)
+    lines = locate(text)
+    line = lines.line(_path(data, edits[0]))
+    try:
+        splices = splices_of(lines, _patches(lines, data, made, edits))
+        new = apply_splices(text, splices)
+        fits = same(tomllib.loads(new), made.data)
+    except tomllib.TOMLDecodeError:
+        fits = False
+    except StorageError as error:
+        raise StorageError(f"{error.message}; edit the file by hand here", error.line or line) from error
+    if not fits:
+        raise StorageError("this change cannot be written in the form used here; edit the file by hand", line)
+    return Spliced(new, made.data, splices, made.back)
+
+
+def _path(data: Data, edit: Edit) -> Path:
+    """Where the field of an edit stands in the data; its kind alone if the record is not there."""
+    if not is_array(edit.kind):
+        return (edit.kind, *edit.field)
+    records = enumerate(data.get(edit.kind, ()))
+    place = next((i for i, record in records if identity(edit.kind, record) == edit.ident), None)
+    return (edit.kind,) if place is None else (edit.kind, place, *edit.field)
+
+
+def _patches(lines: Lines, data: Data, made: Outcome, edits: Iterable[Edit]) -> list[Patch]:
+    draft = Draft(lines)
+    kinds = list(dict.fromkeys(edit.kind for edit in edits))
+    for kind in kinds:
+        if is_array(kind):
+            _rewrite_records(draft, kind, data, made)
+        elif kind in data:
+            rewrite(draft, data[kind], made.data[kind], (kind,))
+    settle_keys(draft)
+    for kind in kinds:
+        if is_array(kind):
+            _append_records(draft, kind, data, made)
+        elif kind not in data:
+            append_tables(draft, f"[{key_text((kind,))}]", [made.data[kind]], ())
+    return settled(draft)
+
+
+def _rewrite_records(draft: Draft, kind: str, data: Data, made: Outcome) -> None:
+    removed = sorted(made.removed.get(kind, ()))
+    for place in removed:
+        take_record(draft, (kind, place))
+    for place in sorted(made.touched.get(kind, ())):
+        now = place - bisect_left(removed, place)
+        rewrite(draft, data[kind][place], made.data[kind][now], (kind, place))
+
+
+def _append_records(draft: Draft, kind: str, data: Data, made: Outcome) -> None:
+    """Put the new records of a kind after the last one that stays, or at the end of the text if none does."""
+    removed = made.removed.get(kind, frozenset())
+    before = len(data.get(kind, ()))
+    fresh = made.data.get(kind, [])[before - len(removed) :]
+    if not fresh:
+        return
+    if before == 0 and kind in data:
+        raise StorageError(f"{kind} is written as one list; write each record under [[{kind}]]")
+    last = next((i for i in range(before - 1, -1, -1) if i not in removed), None)
+    append_tables(draft, f"[[{key_text((kind,))}]]", fresh, () if last is None else (kind, last))

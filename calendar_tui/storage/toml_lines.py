@@ -1,0 +1,277 @@
+"""Where things stand in TOML text: tables, records, keys, and the lines and offsets they take.
+
+A scanner over lines, not a reader of values: it assumes the text has been read by tomllib already, and on other
+text finds what it can and never fails. Offsets are in characters from the start of the text; lines count from 0
+inside this package and from 1 in `Lines.line`.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from bisect import bisect_right
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from itertools import accumulate
+from typing import NamedTuple
+
+Path = tuple[str | int, ...]
+
+_STRINGS = (
+    r'"""(?:[^"\\]++|\\.|"(?!""))*+"{3,5}'
+    r"|'''(?:[^']++|'(?!''))*+'{3,5}"
+    r'|"(?:[^"\\\n]++|\\.)*+"'
+    r"|'[^'\n]*+'"
+)
+_STRING = re.compile(_STRINGS, re.DOTALL)
+_MARK = re.compile(rf"{_STRINGS}|\#[^\n]*+|[\[\]{{}}]", re.DOTALL)
+_BARE_VALUE = re.compile(r"[^,\]}#\n]*+")
+_SPACE = re.compile(r"[ \t]*+")
+_GAP = re.compile(r"(?:[ \t\r\n]++|#[^\n]*+)*+")
+_KEY_PART = re.compile(r'[ \t]*+(?:([A-Za-z0-9_-]++)|("(?:[^"\\\n]++|\\.)*+")|\'([^\'\n]*+)\')[ \t]*+')
+
+
+class Entry(NamedTuple):
+    """A key and its value: the key's parts (the position for a member of an array) and the offsets where the key
+    starts, where the value starts and where the value ends.
+    """
+
+    parts: Path
+    start: int
+    value: int
+    end: int
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """The lines from a table's header to the next header: [header, end), lines from 0.
+
+    The keys before the first header are a block of path () whose header is -1.
+    """
+
+    path: Path
+    number: int
+    header: int
+    end: int
+
+
+@dataclass(slots=True)
+class Lines:
+    """A located text. starts: the offset of each line; pieces: the lines without their "\\n"."""
+
+    text: str
+    pieces: list[str]
+    starts: list[int]
+    blocks: list[Block] = field(default_factory=list)
+    _by_path: dict[Path, Block] = field(default_factory=dict)
+    _by_record: dict[Path, list[Block]] = field(default_factory=dict)
+    _entries: dict[int, list[Entry]] = field(default_factory=dict)
+
+    def line_at(self, offset: int) -> int:
+        """The line, from 0, in which an offset lies."""
+        return bisect_right(self.starts, offset) - 1
+
+    def line(self, path: Path) -> int | None:
+        """The line, from 1, of a path such as ("cohort", 3, "planned", "transplant").
+
+        For a path that is not there, the line of the nearest table or record that would hold it; None if there is
+        no such table either.
+        """
+        block, found, rest = self.trail(path)
+        if not rest and not found:
+            return block.header + 1 or None
+        entries = members(self.text, found[-1].value) if found else self.entries(block)
+        near = next((e for e in entries if rest and e.parts[: len(rest)] == rest), None)
+        if near or found:
+            return self.line_at((near or found[-1]).start) + 1
+        if block.path:
+            return block.header + 1
+        return next((b.header + 1 for b in self.blocks if b.path[: len(path)] == path), None)
+
+    def under(self, path: Path) -> list[Block]:
+        """The blocks of the table or record at a path and of all tables in it, in their order in the text."""
+        return [b for b in self._by_record.get(_record(path), ()) if b.path[: len(path)] == path]
+
+    def entries(self, block: Block) -> list[Entry]:
+        """The keys that stand in a block itself."""
+        found = self._entries.get(block.number)
+        if found is None:
+            stop = self.starts[block.end] if block.end < len(self.starts) else len(self.text)
+            found = list(_statements(self.text, self.starts[block.header + 1 : block.header + 2], stop))
+            self._entries[block.number] = found
+        return found
+
+    def trail(self, path: Path) -> tuple[Block, list[Entry], Path]:
+        """The block that holds a path, the entries that lead to it from there, and the part not found."""
+        depth = next(n for n in range(len(path), -1, -1) if path[:n] in self._by_path)
+        block, rest = self._by_path[path[:depth]], path[depth:]
+        entries = self.entries(block)
+        found: list[Entry] = []
+        while rest:
+            entry = next((e for e in entries if e.parts == rest[: len(e.parts)]), None)
+            if entry is None:
+                break
+            found.append(entry)
+            rest = rest[len(entry.parts) :]
+            entries = members(self.text, entry.value)
+        return block, found, rest
+
+    def _add(self, path: Path, header: int, end: int) -> None:
+        block = Block(path, len(self.blocks), header, end)
+        self.blocks.append(block)
+        self._by_path.setdefault(path, block)
+        self._by_record.setdefault(_record(path), []).append(block)
+
+
+def locate(text: str) -> Lines:
+    """Find the tables and records of TOML text; their keys are looked up when they are asked for."""
+    pieces = text.split("\n")
+    starts = list(accumulate((len(piece) + 1 for piece in pieces[:-1]), initial=0))
+    lines = Lines(text, pieces, starts)
+    path: Path = ()
+    header = -1
+    known: dict[str, tuple[Path, bool]] = {}
+    counts: dict[Path, int] = {}
+    for i in _header_lines(lines):
+        lines._add(path, header, i)
+        piece = pieces[i]
+        if piece not in known:
+            known[piece] = _header(piece)
+        path = _resolved(*known[piece], counts)
+        header = i
+    lines._add(path, header, len(pieces))
+    return lines
+
+
+def _header_lines(lines: Lines) -> Iterator[int]:
+    """The lines, from 0, that hold a header, passing over the insides of strings and arrays of several lines."""
+    pieces, text = lines.pieces, lines.text
+    i = 0
+    while i < len(pieces):
+        piece = pieces[i]
+        # Nothing else can begin a header or a value of several lines.
+        if "[" in piece or "{" in piece or '"""' in piece or "'''" in piece:
+            begins = piece.lstrip(" \t")[:1]
+            if begins == "[":
+                yield i
+            elif begins != "#":
+                parts, after = _key(text, lines.starts[i])
+                if parts and text[after : after + 1] == "=":
+                    i = lines.line_at(_value_end(text, _end(_SPACE, text, after + 1)))
+        i += 1
+
+
+def _header(piece: str) -> tuple[Path, bool]:
+    start = piece.index("[") + 1
+    is_array = piece[start : start + 1] == "["
+    return _key(piece, start + is_array)[0], is_array
+
+
+def _resolved(parts: Path, is_array: bool, counts: dict[Path, int]) -> Path:
+    """The path of a header, with the position of each record on the way; counts the records seen so far."""
+    path: Path = ()
+    for n, part in enumerate(parts, 1):
+        path += (part,)
+        if is_array and n == len(parts):
+            counts[path] = counts.get(path, -1) + 1
+        if path in counts:
+            path += (counts[path],)
+    return path
+
+
+def _record(path: Path) -> Path:
+    """The start of a path that names the record or the single table it lies in."""
+    return path[:2] if len(path) > 1 and isinstance(path[1], int) else path[:1]
+
+
+def _end(pattern: re.Pattern[str], text: str, pos: int) -> int:
+    """Where a pattern that also matches nothing ends."""
+    match = pattern.match(text, pos)
+    return match.end() if match else pos
+
+
+def _key(text: str, pos: int) -> tuple[Path, int]:
+    """The parts of a key, dotted or not, that starts here, and where it ends; no parts if it is not a key."""
+    parts: list[str] = []
+    while match := _KEY_PART.match(text, pos):
+        bare, quoted, literal = match.groups()
+        if quoted is not None:
+            bare = _unquoted(quoted)
+        parts.append(literal if bare is None else bare)
+        pos = match.end()
+        if text[pos : pos + 1] != ".":
+            return tuple(parts), pos
+        pos += 1
+    return (), pos
+
+
+def _unquoted(quoted: str) -> str:
+    if "\\" not in quoted:
+        return quoted[1:-1]
+    try:
+        return str(tomllib.loads(f"k = {quoted}")["k"])
+    except tomllib.TOMLDecodeError:
+        # Not TOML: the key can be found as it is written.
+        return quoted[1:-1]
+
+
+def _value_end(text: str, pos: int) -> int:
+    first = text[pos : pos + 1]
+    if first in ("[", "{"):
+        return closing(text, pos)
+    if first in ('"', "'"):
+        match = _STRING.match(text, pos)
+        return match.end() if match else len(text)
+    end = _end(_BARE_VALUE, text, pos)
+    return pos + len(text[pos:end].rstrip())
+
+
+def closing(text: str, pos: int) -> int:
+    """The end of the array or inline table that opens here."""
+    depth = 0
+    for mark in _MARK.finditer(text, pos):
+        if mark[0] in ("[", "{"):
+            depth += 1
+        elif mark[0] in ("]", "}"):
+            depth -= 1
+            if not depth:
+                return mark.end()
+    return len(text)
+
+
+def _statements(text: str, first: list[int], stop: int) -> Iterator[Entry]:
+    """The entries from the first offset, if there is one, up to `stop`."""
+    pos = first[0] if first else stop
+    while (pos := _end(_GAP, text, pos)) < stop:
+        parts, after = _key(text, pos)
+        if not parts or text[after : after + 1] != "=":
+            newline = text.find("\n", pos)
+            pos = newline if newline >= 0 else stop
+            continue
+        value = _end(_SPACE, text, after + 1)
+        end = _value_end(text, value)
+        yield Entry(parts, pos, value, end)
+        pos = end
+
+
+def members(text: str, opening: int) -> list[Entry]:
+    """The members of the array or inline table that opens at an offset; none for another value."""
+    found: list[Entry] = []
+    is_table = text[opening : opening + 1] == "{"
+    if not is_table and text[opening : opening + 1] != "[":
+        return found
+    pos = _end(_GAP, text, opening + 1)
+    while text[pos : pos + 1] not in ("", "]", "}"):
+        parts: Path = (len(found),)
+        value = pos
+        if is_table:
+            parts, after = _key(text, pos)
+            value = _end(_SPACE, text, after + 1)
+        end = _value_end(text, value)
+        if end <= pos or not parts:
+            return found
+        found.append(Entry(parts, pos, value, end))
+        pos = _end(_GAP, text, end)
+        if text[pos : pos + 1] == ",":
+            pos = _end(_GAP, text, pos + 1)
+    return found

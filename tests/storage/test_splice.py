@@ -1,0 +1,277 @@
+"""Edits as splices of a season's text: what they change, and that they change nothing else."""
+
+import difflib
+import time
+import tomllib
+from datetime import date
+
+import pytest
+
+from calendar_tui.season.edits import Edit, EditError, apply_edits
+from calendar_tui.storage.problems import StorageError
+from calendar_tui.storage.splice import same, spliced, splices_for
+from calendar_tui.storage.splices import apply_splices, reverse
+
+D = date(2026, 11, 8)
+
+
+def edited(text, *edits):
+    """The text after edits, checked against the data and taken back again."""
+    data = tomllib.loads(text)
+    splices = splices_for(text, data, edits)
+    after = apply_splices(text, splices)
+    assert same(tomllib.loads(after), apply_edits(data, edits))
+    assert apply_splices(after, reverse(splices)) == text
+    return after
+
+
+def put(kind, name, *field, value):
+    return Edit("set", kind, (name,), field, value)
+
+
+def cut(kind, name, *field):
+    return Edit("unset", kind, (name,), field)
+
+
+def add(kind, name, **rest):
+    return Edit("add", kind, (name,), (), {"id": name, **rest})
+
+
+ONE = '[[t]]\nid = "a"   # first\nx  =  1 # why\n\n# about b\n[[t]]\nid = "b"\n'
+INLINE = '[[t]]\nid = "a"\nd = { p = 1, q = 2,  r = 3 } # why\nz = 0\n'
+TABLE = '[[t]]\nid = "a"\n\n# dates\n[t.d]\np = 1 # one\n# end of dates\n\n[[t]]\nid = "b"\n'
+DOTTED = '[[t]]\nid = "a"\nd.p = 1\nd.q = 2 # two\nz = 0\n'
+CASES = {
+    "replaced in place": (ONE, [put("t", "a", "x", value=1.0)], ONE.replace("1 # why", "1.0 # why")),
+    "inserted after the last key": (
+        ONE,
+        [put("t", "a", "y", value=D)],
+        ONE.replace("# why\n", "# why\ny = 2026-11-08\n"),
+    ),
+    "unset": (ONE, [cut("t", "a", "x")], ONE.replace("x  =  1 # why\n", "")),
+    "unset and set after it": (
+        ONE,
+        [cut("t", "a", "x"), put("t", "a", "y", value=2)],
+        ONE.replace("x  =  1 # why", "y = 2"),
+    ),
+    "a new inline table": (
+        ONE,
+        [put("t", "b", "d", "p", value=D)],
+        ONE + "d = { p = 2026-11-08 }\n",
+    ),
+    "an odd key": (ONE, [put("t", "b", "a b", value="é\n")], ONE + '"a b" = "é\\n"\n'),
+    "a list": (ONE, [put("t", "b", "m", value=(1.5, 0.6))], ONE + "m = [1.5, 0.6]\n"),
+    "inline replaced": (
+        INLINE,
+        [put("t", "a", "d", "q", value=D)],
+        INLINE.replace("q = 2", "q = 2026-11-08"),
+    ),
+    "inline added": (
+        INLINE,
+        [put("t", "a", "d", "s", value=4), put("t", "a", "d", "u", value=5)],
+        INLINE.replace("r = 3", "r = 3, s = 4, u = 5"),
+    ),
+    "inline first gone": (INLINE, [cut("t", "a", "d", "p")], INLINE.replace("p = 1, ", "")),
+    "inline middle gone": (INLINE, [cut("t", "a", "d", "q")], INLINE.replace(", q = 2", "")),
+    "inline last gone, one added": (
+        INLINE,
+        [cut("t", "a", "d", "r"), put("t", "a", "d", "s", value=4)],
+        INLINE.replace(",  r = 3", ", s = 4"),
+    ),
+    "inline all gone but a new one": (
+        INLINE,
+        [put("t", "a", "d", "s", value=4), *(cut("t", "a", "d", k) for k in "pqr")],
+        INLINE.replace("{ p = 1, q = 2,  r = 3 }", "{ s = 4 }"),
+    ),
+    "inline all gone": (
+        INLINE,
+        [cut("t", "a", "d", k) for k in "pqr"],
+        INLINE.replace("d = { p = 1, q = 2,  r = 3 } # why\n", ""),
+    ),
+    "a table in an inline table": (
+        INLINE,
+        [put("t", "a", "d", "s", "k", value=True)],
+        INLINE.replace("r = 3", "r = 3, s = { k = true }"),
+    ),
+    "table key replaced": (TABLE, [put("t", "a", "d", "p", value=3)], TABLE.replace("1 # one", "3 # one")),
+    "table key added": (
+        TABLE,
+        [put("t", "a", "d", "q", value=3)],
+        TABLE.replace("# one\n", "# one\nq = 3\n"),
+    ),
+    "table gone": (
+        TABLE,
+        [cut("t", "a", "d", "p")],
+        '[[t]]\nid = "a"\n\n[[t]]\nid = "b"\n',
+    ),
+    "key of the record, not of its table": (
+        TABLE,
+        [put("t", "a", "x", value=3)],
+        TABLE.replace('id = "a"\n', 'id = "a"\nx = 3\n'),
+    ),
+    "table becomes a value": (
+        TABLE,
+        [put("t", "a", "d", value=7)],
+        '[[t]]\nid = "a"\nd = 7\n\n[[t]]\nid = "b"\n',
+    ),
+    "dotted replaced": (DOTTED, [put("t", "a", "d", "q", value=5)], DOTTED.replace("2 # two", "5 # two")),
+    "dotted added": (
+        DOTTED,
+        [put("t", "a", "d", "r", value=5)],
+        DOTTED.replace("# two\n", "# two\nd.r = 5\n"),
+    ),
+    "dotted gone": (
+        DOTTED,
+        [cut("t", "a", "d", "p"), cut("t", "a", "d", "q")],
+        '[[t]]\nid = "a"\nz = 0\n',
+    ),
+    "record added after its kind": (
+        TABLE + "\n# other\n[o]\n",
+        [add("t", "c", n=1), add("t", "d")],
+        TABLE + '\n[[t]]\nid = "c"\nn = 1\n\n[[t]]\nid = "d"\n' + "\n# other\n[o]\n",
+    ),
+    "first record of a kind": (ONE, [add("u", "c")], ONE + '\n[[u]]\nid = "c"\n'),
+    "record added, then edited": (
+        ONE,
+        [add("t", "c", n=1), put("t", "c", "n", value=2), put("t", "b", "k", value=1)],
+        ONE + 'k = 1\n\n[[t]]\nid = "c"\nn = 2\n',
+    ),
+    "first record removed": (ONE, [Edit("remove", "t", ("a",))], '# about b\n[[t]]\nid = "b"\n'),
+    "last record removed with its comment": (
+        ONE,
+        [Edit("remove", "t", ("b",))],
+        '[[t]]\nid = "a"   # first\nx  =  1 # why\n',
+    ),
+    "record with a table removed": (TABLE, [Edit("remove", "t", ("a",))], '[[t]]\nid = "b"\n'),
+    "all records removed": (ONE, [Edit("remove", "t", ("a",)), Edit("remove", "t", ("b",))], ""),
+    "removed and added": (
+        ONE,
+        [Edit("remove", "t", ("b",)), add("t", "b", n=1)],
+        '[[t]]\nid = "a"   # first\nx  =  1 # why\n\n[[t]]\nid = "b"\nn = 1\n',
+    ),
+    "a section heading stays": (
+        '[[t]]\nid = "a"\n# of a\n\n# ---- the rest ----\n\n# of b\n[[t]]\nid = "b"\n',
+        [Edit("remove", "t", ("a",))],
+        '# ---- the rest ----\n\n# of b\n[[t]]\nid = "b"\n',
+    ),
+    "a single table's key": (
+        "[site] # here\nlat = 1\n",
+        [Edit("set", "site", (), ("lat",), -34.3)],
+        "[site] # here\nlat = -34.3\n",
+    ),
+    "a single table that was not there": (
+        "format = 1\n",
+        [Edit("set", "season", (), ("name",), "x")],
+        'format = 1\n\n[season]\nname = "x"\n',
+    ),
+    "nothing at all": ("", [add("t", "a")], '[[t]]\nid = "a"\n'),
+    "no newline at the end": ('[[t]]\nid = "a"', [add("t", "b")], '[[t]]\nid = "a"\n\n[[t]]\nid = "b"'),
+    "last line without newline gone": ('[[t]]\nid = "a"\nx = 1', [cut("t", "a", "x")], '[[t]]\nid = "a"\n'),
+    "values of several lines": (
+        '[[t]]\nid = "a"\nx = [\n  1, # one\n  2,\n] # end\ny = """\n[[t]]\nid = "a"\n"""\n',
+        [put("t", "a", "x", value=3), put("t", "a", "z", value=4)],
+        '[[t]]\nid = "a"\nx = 3 # end\ny = """\n[[t]]\nid = "a"\n"""\nz = 4\n',
+    ),
+    "a record in a list of inline tables": (
+        't = [ { id = "a", x = 1 }, { id = "b" } ]\n',
+        [put("t", "b", "x", value=2)],
+        't = [ { id = "a", x = 1 }, { id = "b", x = 2 } ]\n',
+    ),
+    "parts of a record far apart": (
+        '[[t]]\nid = "a"\n[o]\nk = 1\n[t.d]\np = 1\n',
+        [add("t", "b"), put("t", "a", "d", "q", value=2)],
+        '[[t]]\nid = "a"\n[o]\nk = 1\n[t.d]\np = 1\nq = 2\n\n[[t]]\nid = "b"\n',
+    ),
+    "a comment in a string is not a comment": (
+        '[[t]]\nid = "a"\ny = """\n# text"""\n[[t]]\nid = "b"\n',
+        [Edit("remove", "t", ("b",))],
+        '[[t]]\nid = "a"\ny = """\n# text"""\n',
+    ),
+    "indented": ("[[t]]\n  id = 1\n", [put("t", 1, "x", value=2)], "[[t]]\n  id = 1\n  x = 2\n"),
+}
+
+
+@pytest.mark.parametrize(("text", "edits", "after"), CASES.values(), ids=CASES.keys())
+def test_text_after_edits(text, edits, after):
+    assert edited(text, *edits) == after
+
+
+@pytest.mark.parametrize(("text", "edits", "after"), CASES.values(), ids=CASES.keys())
+def test_line_endings_are_kept(text, edits, after):
+    if '"""' in text or not text:
+        pytest.skip("a string of several lines has its own line ends; an empty file has none")
+    assert edited(text.replace("\n", "\r\n"), *edits) == after.replace("\n", "\r\n")
+
+
+def test_ticking_a_task_changes_three_lines():
+    record = '[[task]]\nid = "T%d"\nstate = "open" # so far\nhours = 1\n'
+    text = "\n".join(record % i for i in range(9))
+    after = edited(
+        text,
+        Edit("set", "task", ("T4",), ("state",), "done"),
+        Edit("set", "task", ("T4",), ("done_on",), D),
+    )
+    changed = [x for x in difflib.ndiff(text.splitlines(), after.splitlines()) if x[:1] in "+-"]
+    assert changed == ['- state = "open" # so far', '+ state = "done" # so far', "+ done_on = 2026-11-08"]
+
+
+def test_edits_that_change_nothing_make_no_splice():
+    text = '[[t]]\nid = "a"\nx = 1\n'
+    assert splices_for(text, tomllib.loads(text), [put("t", "a", "x", value=1)]) == []
+    assert splices_for(text, tomllib.loads(text), []) == []
+
+
+@pytest.mark.parametrize("value", [1.0, True, "1"])
+def test_a_value_of_another_type_is_a_change(value):
+    text = '[[t]]\nid = "a"\nx = 1\n'
+    assert splices_for(text, tomllib.loads(text), [put("t", "a", "x", value=value)])
+
+
+BY_HAND = {
+    "a list of inline tables grows": ('t = [ { id = "a" } ]\n', [add("t", "b")]),
+    "a list of inline tables shrinks": (
+        't = [ { id = "a" }, { id = "b" } ]\n',
+        [Edit("remove", "t", ("a",))],
+    ),
+    "an empty list": ("t = []\n", [add("t", "b")]),
+    "a value TOML has no form for": ('[[t]]\nid = "a"\n', [put("t", "a", "x", value=1j)]),
+    "a nothing inside a value": ('[[t]]\nid = "a"\n', [put("t", "a", "x", value=[None])]),
+}
+
+
+@pytest.mark.parametrize(("text", "edits"), BY_HAND.values(), ids=BY_HAND.keys())
+def test_what_cannot_be_written_is_left_to_a_person(text, edits):
+    with pytest.raises(StorageError, match="by hand") as caught:
+        splices_for(text, tomllib.loads(text), edits)
+    assert caught.value.line == 1
+
+
+def test_data_that_are_not_the_text_s_are_noticed():
+    text = '[[t]]\nid = "a"\nx = 1\n'
+    with pytest.raises(StorageError, match="by hand"):
+        splices_for(text, {"t": [{"id": "a", "x": 5}]}, [put("t", "a", "y", value=1)])
+
+
+def test_an_edit_that_does_not_fit_is_an_edit_error():
+    with pytest.raises(EditError, match="t z is not there"):
+        splices_for(ONE, tomllib.loads(ONE), [put("t", "z", "x", value=1)])
+
+
+def test_splices_do_not_fit_another_text():
+    splices = splices_for(ONE, tomllib.loads(ONE), [put("t", "a", "x", value=5)])
+    with pytest.raises(StorageError, match="not as they were"):
+        apply_splices(ONE.replace("why", "hand"), splices)
+
+
+def test_many_edits_take_little_more_than_reading_the_file():
+    record = '[[task]]\nid = "T%d"\nwhat = "walk the rows"\nstate = "open"\na = 1\nb = 2\nc = 3\nd = 4\n'
+    text = "\n".join(record % i for i in range(5000))
+    data = tomllib.loads(text)
+    edits = [Edit("set", "task", (f"T{i}",), ("state",), "done") for i in range(0, 4500, 15)]
+    start = time.perf_counter()
+    tomllib.loads(text)
+    reading = time.perf_counter() - start
+    start = time.perf_counter()
+    assert len(spliced(text, data, edits).splices) == 300
+    # Twice reading and some; quadratic work would be a hundred times that.
+    assert time.perf_counter() - start < 4 * reading + 0.2
