@@ -1,0 +1,183 @@
+"""Clashes: two things that cannot both hold. Each small function finds one kind, for one cohort."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from calendar_tui.planning.early import uses_lamps
+from calendar_tui.planning.light import Light
+from calendar_tui.planning.timeline import Timeline
+from calendar_tui.planning.wording import day_text, days_text, stage_text
+from calendar_tui.season.records import DECIDED, Season
+
+# Starting values, common practice, no source: a planting this late is told, plants this young are small.
+LATE_D = 3
+FEW_VEGETATIVE_D = 21
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """kind: light, season, date or crop; cohorts: those it touches; text: a sentence with figures and ways out."""
+
+    kind: str
+    cohorts: tuple[str, ...]
+    text: str
+
+
+def find_clashes(
+    season: Season, timelines: Mapping[str, Timeline], light: Light, today: date
+) -> Iterator[Clash]:
+    """The clashes of every cohort, in file order."""
+    for timeline in timelines.values():
+        for find in _KINDS:
+            yield from find(season, timeline, light, today)
+
+
+def _never(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    if timeline.never:
+        yield Clash("crop", (timeline.cohort.id,), timeline.never)
+
+
+def _held_back(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    """A neighbour's lamps on a cohort that asks for none, from its lights-off (or arrival) to its trigger."""
+    cohort = timeline.cohort
+    begin = (
+        timeline.likely("lights_off") or timeline.likely("transplant") or timeline.likely(cohort.first_stage)
+    )
+    end = timeline.likely("trigger") or timeline.likely("flowering") or season.last_day
+    if begin is None or timeline.variety.response == "day-neutral":
+        return
+    place = light.places[cohort.place]
+    nights = range(light.index(begin), light.index(max(begin, end)))
+    lit = [i for i in nights if place.lit[i] and place.felt_h[i] > light.natural_h[i]]
+    if not lit:
+        return
+    last = light.first + timedelta(days=lit[-1])
+    others = tuple(
+        sorted({n for i in lit for n in place.lit_for(light.first + timedelta(days=i))} - {cohort.id})
+    )
+    if others:
+        yield Clash(
+            "light",
+            (cohort.id, *others),
+            f"{cohort.id} is held back {days_text(len(lit))} up to {day_text(last)}: {cohort.place} is lit for "
+            f"{', '.join(others)}; one lights-off for both, another place, or a screen",
+        )
+
+
+def _no_lights_off(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    cohort = timeline.cohort
+    if uses_lamps(season, cohort) and "lights_off" not in timeline.stages:
+        yield Clash(
+            "light", (cohort.id,), f"{cohort.id} has lights on and no lights off; give it a lights_off date"
+        )
+
+
+def _overdue(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    cohort = timeline.cohort
+    for stage in DECIDED:
+        day = cohort.intended(stage)
+        if day is not None and day < today and stage not in cohort.recorded:
+            yield Clash(
+                "date",
+                (cohort.id,),
+                f"{cohort.id} {stage_text(stage)} was planned for {day_text(day)}, {days_text((today - day).days)} ago, "
+                f"and is not recorded; record the date it happened, or plan it again",
+            )
+
+
+def _late(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    cohort = timeline.cohort
+    done, meant = cohort.recorded.get("transplant"), cohort.intended("transplant")
+    if done is None or meant is None or (done - meant).days <= LATE_D:
+        return
+    left = (
+        ""
+        if timeline.vegetative_d is None
+        else f"; {days_text(timeline.vegetative_d)} of growth before the trigger"
+    )
+    yield Clash(
+        "date", (cohort.id,), f"{cohort.id} was transplanted {days_text((done - meant).days)} late{left}"
+    )
+
+
+def _young(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    """Plants that flower small: too few days between transplant and trigger, or a trigger before lights off."""
+    cohort = timeline.cohort
+    if timeline.variety.response == "day-neutral" or "trigger" not in timeline.stages:
+        return
+    trigger = timeline.stages["trigger"].likely
+    off = timeline.likely("lights_off")
+    if off is not None and trigger < off:
+        yield Clash(
+            "crop",
+            (cohort.id,),
+            f"{cohort.id} is triggered on {day_text(trigger)}, {days_text((off - trigger).days)} before lights off; "
+            f"light it sooner, or let it flower",
+        )
+    if timeline.vegetative_d is not None and timeline.vegetative_d < FEW_VEGETATIVE_D:
+        yield Clash(
+            "crop",
+            (cohort.id,),
+            f"{cohort.id} has only {days_text(timeline.vegetative_d)} of growth before the trigger on "
+            f"{day_text(trigger)} (under {FEW_VEGETATIVE_D} d plants stay small); plant sooner, light longer, "
+            f"or take another variety",
+        )
+
+
+def _past_season(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    harvest = timeline.stages.get("harvest")
+    if harvest is not None and harvest.latest > season.last_day:
+        yield Clash(
+            "season",
+            (timeline.cohort.id,),
+            f"{timeline.cohort.id} may be harvested as late as {day_text(harvest.latest)}, after the season's last day "
+            f"{day_text(season.last_day)}; trigger it sooner or move last_day",
+        )
+
+
+def _harvest_wish(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    cohort, variety = timeline.cohort, timeline.variety
+    meant, flowering = cohort.intended("harvest"), timeline.stages.get("flowering")
+    if meant is None or flowering is None or "harvest" in cohort.recorded:
+        return
+    ripe = flowering.range.plus(variety.flowering_to_harvest_d)
+    if not ripe.earliest <= meant <= ripe.latest:
+        yield Clash(
+            "crop",
+            (cohort.id,),
+            f"{cohort.id} harvest is planned for {day_text(meant)}; by flowering it falls on {day_text(ripe.likely)} "
+            f"({day_text(ripe.earliest)} to {day_text(ripe.latest)})",
+        )
+
+
+def _outages(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    cohort = timeline.cohort
+    first, dark = timeline.likely("lights_on"), timeline.likely("lights_off") or season.last_day
+    if first is None:
+        return
+    for outage in season.outages:
+        a, b = max(outage.first, first), min(outage.last, dark - timedelta(days=1))
+        if outage.place == cohort.place and a <= b:
+            yield Clash(
+                "light",
+                (cohort.id,),
+                f"{cohort.id} stood without lamps for {days_text((b - a).days + 1)} from {day_text(a)}: "
+                f"{outage.place} had an outage; the count of short days runs through it",
+            )
+
+
+_Find = Callable[[Season, Timeline, Light, date], Iterator[Clash]]
+_KINDS: tuple[_Find, ...] = (
+    _never,
+    _held_back,
+    _no_lights_off,
+    _outages,
+    _overdue,
+    _late,
+    _young,
+    _past_season,
+    _harvest_wish,
+)

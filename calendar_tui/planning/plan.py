@@ -1,0 +1,75 @@
+"""The plan: a season laid out, cohort by cohort, with the light of its places and its clashes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+
+from calendar_tui.planning.clashes import Clash, find_clashes
+from calendar_tui.planning.early import early_stages
+from calendar_tui.planning.light import Light, felt_by, season_light
+from calendar_tui.planning.stages import Stages
+from calendar_tui.planning.timeline import Timeline, lay_out
+from calendar_tui.season.records import Cohort, Season
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A season and what follows from it on the day `today`."""
+
+    season: Season
+    today: date
+    light: Light
+    timelines: Mapping[str, Timeline]
+
+    @cached_property
+    def clashes(self) -> tuple[Clash, ...]:
+        """Every clash, in cohort order."""
+        return tuple(find_clashes(self.season, self.timelines, self.light, self.today))
+
+    def clashes_of(self, cohort_id: str) -> tuple[Clash, ...]:
+        """The clashes that touch one cohort."""
+        return tuple(c for c in self.clashes if cohort_id in c.cohorts)
+
+
+def make_plan(season: Season, today: date, before: Plan | None = None) -> Plan:
+    """Lay a season out. What stands as it did in the plan `before` is taken over, not worked out again."""
+    early = {c.id: _early(season, c, before) for c in season.cohorts.values()}
+    light = season_light(season, early)
+    timelines = {c.id: _timeline(season, c, early[c.id], light, before) for c in season.cohorts.values()}
+    return Plan(season, today, light, timelines)
+
+
+def _same(season: Season, cohort: Cohort, before: Plan | None) -> Timeline | None:
+    """The timeline before, where the cohort, its variety and its place are as they were."""
+    old = None if before is None else before.timelines.get(cohort.id)
+    if before is None or old is None or old.cohort != cohort or season.first_day != before.season.first_day:
+        return None
+    if old.variety != season.varieties[cohort.variety]:
+        return None
+    return old if season.places[cohort.place] == before.season.places.get(cohort.place) else None
+
+
+def _early(season: Season, cohort: Cohort, before: Plan | None) -> Stages:
+    old = _same(season, cohort, before)
+    return early_stages(season, cohort) if old is None else dict(old.stages)
+
+
+def _timeline(season: Season, cohort: Cohort, early: Stages, light: Light, before: Plan | None) -> Timeline:
+    old = _same(season, cohort, before)
+    if old is None or before is None:
+        return lay_out(season, cohort, early, light)
+    if (
+        old.felt_h == felt_by(light, cohort, early)
+        and before.light.natural_h == light.natural_h
+        and _same_company(cohort, light, before)
+    ):
+        return old
+    return lay_out(season, cohort, early_stages(season, cohort), light)
+
+
+def _same_company(cohort: Cohort, light: Light, before: Plan) -> bool:
+    """Whether the same cohorts ask for the place's lamps; reasons and clashes name them."""
+    return light.places[cohort.place].asked == before.light.places[cohort.place].asked

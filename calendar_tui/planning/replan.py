@@ -1,0 +1,202 @@
+"""Re-planning: what an edit would move, shown before it is saved, and the change that saves it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any
+
+from calendar_tui.planning.plan import Plan, make_plan
+from calendar_tui.planning.stages import StageDate
+from calendar_tui.planning.tasks import chore_tasks, task_id
+from calendar_tui.season.edits import Change, Edit
+from calendar_tui.season.records import Cohort, Season, Task
+
+
+@dataclass(frozen=True, slots=True)
+class StageMove:
+    """A stage of a cohort before and after; None where it is not there."""
+
+    cohort: str
+    stage: str
+    old: StageDate | None
+    new: StageDate | None
+
+
+@dataclass(frozen=True, slots=True)
+class TaskMove:
+    """A task before and after; None before: a new task; None after: it falls away."""
+
+    old: Task | None
+    new: Task | None
+
+    @property
+    def task(self) -> Task:
+        found = self.new or self.old
+        assert found is not None
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """What would be saved, and what would move.
+
+    stages: every stage of the edited cohort, moved or not, and the moved stages of the others.
+    vegetative_d: days of growth before the trigger of the edited cohort, before and after.
+    """
+
+    change: Change
+    plan: Plan
+    stages: tuple[StageMove, ...]
+    tasks: tuple[TaskMove, ...]
+    vegetative_d: tuple[int | None, int | None] = (None, None)
+    new_clashes: tuple[str, ...] = ()
+
+
+def propose(plan: Plan, season: Season, what: str, edits: Iterable[Edit], cohort: str = "") -> Proposal:
+    """The proposal that takes `plan` to `season`, which is the plan's season with `edits` applied."""
+    after = make_plan(season, plan.today, plan)
+    stages = tuple(_stage_moves(plan, after, cohort))
+    touched = {m.cohort for m in stages if _moved(m)} | ({cohort} if cohort else set())
+    tasks = task_moves(after, touched)
+    known = {c.text for c in plan.clashes}
+    return Proposal(
+        Change(what, (*edits, *task_edits(tasks))),
+        after,
+        stages,
+        tasks,
+        (_vegetative(plan, cohort), _vegetative(after, cohort)),
+        tuple(c.text for c in after.clashes if c.text not in known),
+    )
+
+
+def refresh(plan: Plan) -> Proposal:
+    """The proposal that brings the saved tasks in step with the plan; no date moves."""
+    tasks = task_moves(plan, set(plan.timelines) | {t.cohort for t in plan.season.tasks})
+    return Proposal(Change("tasks brought in step with the plan", task_edits(tasks)), plan, (), tasks)
+
+
+def _vegetative(plan: Plan, cohort: str) -> int | None:
+    return plan.timelines[cohort].vegetative_d if cohort in plan.timelines else None
+
+
+def _stage_moves(before: Plan, after: Plan, edited: str) -> Iterable[StageMove]:
+    for name in after.timelines:
+        old = before.timelines[name].stages if name in before.timelines else {}
+        new = after.timelines[name].stages
+        if old is new:
+            continue
+        for stage in {**new, **{s: d for s, d in old.items() if s not in new}}:
+            move = StageMove(name, stage, old.get(stage), new.get(stage))
+            if name == edited or _moved(move):
+                yield move
+
+
+def _moved(move: StageMove) -> bool:
+    if move.old is None or move.new is None:
+        return True
+    return (move.old.range, move.old.status, move.old.dates) != (
+        move.new.range,
+        move.new.status,
+        move.new.dates,
+    )
+
+
+def task_moves(plan: Plan, cohorts: set[str]) -> tuple[TaskMove, ...]:
+    """How the saved tasks of these cohorts differ from the plan's, in date order.
+
+    Done, skipped and hand-moved tasks and tasks without a chore stand. Open ones move, fall away or are new.
+    """
+    saved = {(t.chore, t.cohort, t.n): t for t in plan.season.tasks if t.cohort in cohorts and t.chore}
+    taken = {t.id for t in plan.season.tasks}
+    moves: list[TaskMove] = []
+    for name in plan.timelines:
+        if name not in cohorts:
+            continue
+        for new in chore_tasks(plan.season, plan.timelines[name]):
+            old = saved.pop((new.chore, new.cohort, new.n), None)
+            if old is None:
+                new = replace(new, id=task_id(new, taken))
+                taken.add(new.id)
+                moves.append(TaskMove(None, new))
+            elif old.state == "open" and not old.moved and _differs(old, new):
+                moves.append(TaskMove(old, replace(new, id=old.id, note=old.note)))
+    moves += [TaskMove(old, None) for old in saved.values() if old.state == "open" and not old.moved]
+    return tuple(sorted(moves, key=lambda m: (m.task.date, m.task.cohort, m.task.what)))
+
+
+_COMPARED = ("date", "what", "place", "who", "hours")
+
+
+def _differs(old: Task, new: Task) -> bool:
+    return any(getattr(old, key) != getattr(new, key) for key in _COMPARED)
+
+
+def task_edits(moves: Iterable[TaskMove]) -> tuple[Edit, ...]:
+    """The edits that save these moves."""
+    out: list[Edit] = []
+    for move in moves:
+        if move.new is None:
+            out.append(Edit("remove", "task", (move.task.id,)))
+        elif move.old is None:
+            out.append(Edit("add", "task", (move.new.id,), (), _as_table(move.new)))
+        else:
+            out += _field_edits(move.old, move.new)
+    return tuple(out)
+
+
+def _field_edits(old: Task, new: Task) -> list[Edit]:
+    ident = (old.id,)
+    out = []
+    for key in _COMPARED:
+        value = getattr(new, key)
+        if getattr(old, key) != value:
+            out.append(
+                Edit("unset", "task", ident, (key,))
+                if value in ("", 0.0)
+                else Edit("set", "task", ident, (key,), value)
+            )
+    return out
+
+
+def _as_table(task: Task) -> Mapping[str, Any]:
+    pairs = (
+        ("id", task.id),
+        ("date", task.date),
+        ("what", task.what),
+        ("cohort", task.cohort),
+        ("place", task.place),
+        ("chore", task.chore),
+        ("n", task.n),
+        ("who", task.who),
+        ("hours", task.hours),
+    )
+    return {key: value for key, value in pairs if value not in ("", 0.0)}
+
+
+def tick_edits(tasks: Iterable[Task], today: date) -> tuple[Edit, ...]:
+    """The edits that tick these tasks as done on `today`."""
+    return tuple(
+        edit
+        for task in tasks
+        for edit in (
+            Edit("set", "task", (task.id,), ("state",), "done"),
+            Edit("set", "task", (task.id,), ("done_on",), today),
+        )
+    )
+
+
+def untick_edits(tasks: Iterable[Task]) -> tuple[Edit, ...]:
+    """The edits that open these done tasks again."""
+    return tuple(
+        Edit("unset", "task", (t.id,), (key,))
+        for t in tasks
+        for key in ("state", "done_on")
+        if key == "state" or t.done_on is not None
+    )
+
+
+def with_dates(season: Season, cohort: Cohort) -> Season:
+    """The season with this cohort in place of the one of its id."""
+    return replace(season, cohorts={**season.cohorts, cohort.id: cohort})

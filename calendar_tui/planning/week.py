@@ -1,0 +1,59 @@
+"""This week's work, from the saved tasks alone: nothing is worked out again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from calendar_tui.season.records import Task
+
+
+@dataclass(frozen=True, slots=True)
+class Week:
+    """overdue: open tasks before Monday; days: Monday to Sunday with their tasks; next_week: open tasks after it."""
+
+    monday: date
+    overdue: tuple[Task, ...]
+    days: tuple[tuple[date, tuple[Task, ...]], ...]
+    next_week: int
+
+
+def week_of(tasks: Iterable[Task], day: date) -> Week:
+    """The week, Monday to Sunday (ISO 8601), that holds `day`."""
+    monday = day - timedelta(days=day.weekday())
+    following = monday + timedelta(days=7)
+    overdue: list[Task] = []
+    days: dict[date, list[Task]] = {monday + timedelta(days=i): [] for i in range(7)}
+    coming = 0
+    for task in tasks:
+        if task.date in days:
+            days[task.date].append(task)
+        elif task.state != "open":
+            continue
+        elif task.date < monday:
+            overdue.append(task)
+        elif task.date < following + timedelta(days=7):
+            coming += 1
+    return Week(
+        monday,
+        tuple(sorted(overdue, key=_by_date)),
+        tuple((d, tuple(sorted(ts, key=_by_place))) for d, ts in days.items()),
+        coming,
+    )
+
+
+def _by_date(task: Task) -> tuple[object, ...]:
+    return task.date, task.cohort, task.what
+
+
+def _by_place(task: Task) -> tuple[object, ...]:
+    return task.state != "open", task.place, task.cohort, task.what
+
+
+def find_task(tasks: Iterable[Task], typed: str) -> tuple[Task, ...]:
+    """The task with this id, or else those whose id begins with it."""
+    wanted = typed.strip().lower()
+    tasks = tuple(tasks)
+    exact = tuple(t for t in tasks if t.id == wanted)
+    return exact or tuple(t for t in tasks if wanted and t.id.startswith(wanted))
