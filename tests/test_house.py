@@ -1,0 +1,236 @@
+"""What holds the house up: who may import whom, what a start loads, how large a file and a function may be."""
+
+from __future__ import annotations
+
+import ast
+import re
+import shutil
+import subprocess
+import sys
+import tomllib
+from collections.abc import Iterator
+from importlib.metadata import packages_distributions
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+PACKAGE = ROOT / "calendar_tui"
+SOURCES = sorted(PACKAGE.rglob("*.py"))
+PYTHON_FILES = [*SOURCES, *sorted((ROOT / "tests").rglob("*.py"))]
+PYPROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+LONGEST_FILE, LONGEST_FUNCTION = 400, 50
+# The one room that may look at the clock; everywhere else "today" is an argument.
+CLOCK_ROOM = PACKAGE / "cli.py"
+CLOCKS = {"today", "now", "utcnow", "time", "time_ns", "localtime", "gmtime"}
+CLOCK_OWNERS = {"date", "datetime", "time", "dt", "_time", "_datetime"}
+
+
+def _named(files: list[Path]) -> list[pytest.param]:
+    return [pytest.param(f, id=f.relative_to(ROOT).as_posix()) for f in files]
+
+
+def _tree(file: Path) -> ast.Module:
+    return ast.parse(file.read_text(encoding="utf-8"), str(file))
+
+
+def _run(*arguments: str, cwd: Path = ROOT) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, *arguments],
+        cwd=cwd,
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+    )
+
+
+def _lint_imports(folder: Path) -> subprocess.CompletedProcess[str]:
+    code = "import sys; from importlinter.cli import lint_imports; sys.exit(lint_imports(no_cache=True))"
+    return _run("-c", f"import sys; sys.path.insert(0, '.'); {code}", cwd=folder)
+
+
+# --- who may import whom
+
+
+def test_the_import_contracts_hold() -> None:
+    ran = _lint_imports(ROOT)
+    assert ran.returncode == 0, ran.stdout + ran.stderr
+
+
+@pytest.mark.parametrize(
+    ("file", "wrong"),
+    [
+        ("nature/plant.py", "import calendar_tui.season.records"),
+        ("season/checks.py", "import pathlib"),
+        ("season/checks.py", "import calendar_tui.storage"),
+        ("planning/stages.py", "import calendar_tui.storage"),
+        ("planning/stages.py", "import calendar_tui.screens"),
+        ("planning/stages.py", "import textual"),
+        ("storage/problems.py", "import calendar_tui.planning"),
+        ("handing_on/__init__.py", "import calendar_tui.screens"),
+        ("attic.py", ""),
+    ],
+)
+def test_the_contracts_notice_a_wrong_import(tmp_path: Path, file: str, wrong: str) -> None:
+    shutil.copy(ROOT / "pyproject.toml", tmp_path)
+    shutil.copytree(PACKAGE, tmp_path / "calendar_tui", ignore=shutil.ignore_patterns("__pycache__"))
+    with (tmp_path / "calendar_tui" / file).open("a", encoding="utf-8") as out:
+        out.write(f"\n{wrong}\n")
+    ran = _lint_imports(tmp_path)
+    name = "calendar_tui." + file.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
+    assert ran.returncode == 1, ran.stdout + ran.stderr
+    assert name in ran.stdout or name.removeprefix("calendar_tui.") in ran.stdout, ran.stdout
+
+
+def _imported(tree: ast.Module) -> Iterator[str]:
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom) and node.level == 0 and node.module:
+            yield node.module
+
+
+def _normal(requirement: str) -> str:
+    """The name in a requirement such as "tomli-w>=1.0", lower case, with dashes."""
+    found = re.match(r"[A-Za-z0-9._-]+", requirement)
+    assert found, requirement
+    return re.sub(r"[._-]+", "-", found[0]).lower()
+
+
+def test_every_imported_library_is_a_declared_dependency() -> None:
+    declared = {_normal(text) for text in PYPROJECT["project"]["dependencies"]}
+    owners = packages_distributions()
+    missing = []
+    for file in SOURCES:
+        for module in {name.split(".")[0] for name in _imported(_tree(file))}:
+            if module == "calendar_tui" or module in sys.stdlib_module_names:
+                continue
+            if not declared & {_normal(owner) for owner in owners.get(module, [])}:
+                missing.append(f"{file.relative_to(ROOT)} imports {module}")
+    assert not missing
+
+
+def test_textual_is_bounded_above() -> None:
+    """Its line API has changed between major versions, so a new one is tried before it is let in."""
+    (textual,) = (text for text in PYPROJECT["project"]["dependencies"] if _normal(text) == "textual")
+    assert re.search(r"<\d+", textual), textual
+
+
+# --- what a start loads
+
+
+def _loaded(code: str, watched: tuple[str, ...]) -> list[str]:
+    ran = _run("-c", f"import sys\n{code}\nprint(*(m for m in {watched!r} if m in sys.modules))")
+    assert ran.returncode == 0, ran.stderr
+    return ran.stdout.split()
+
+
+def test_the_watch_on_loaded_modules_sees_them() -> None:
+    assert _loaded("import dateutil", ("dateutil", "pandas")) == ["dateutil"]
+
+
+def test_commands_start_without_the_large_libraries() -> None:
+    watched = ("textual", "pandas", "numpy", "astral", "dateutil")
+    assert _loaded("import calendar_tui.cli", watched) == []
+
+
+def test_the_full_screen_starts_without_pandas() -> None:
+    assert _loaded("import calendar_tui.screens.app", ("pandas", "numpy")) == []
+
+
+SEASON = """
+format = 1
+[season]
+name = "Two Rivers"
+first_day = 2026-09-15
+last_day = 2027-05-15
+[site]
+latitude = -34.3
+longitude = -56.7
+timezone = "America/Montevideo"
+[[place]]
+id = "F1"
+kind = "field"
+[[variety]]
+id = "amber"
+response = "short-day"
+[[cohort]]
+id = "A1"
+variety = "amber"
+start = "seed"
+place = "F1"
+planned = { seeding = 2026-10-05 }
+[[chore]]
+id = "scout"
+what = "Scout for pests"
+stage = "seeding"
+repeat = "FREQ=WEEKLY"
+until = "harvest"
+[[task]]
+id = "t1"
+date = 2026-10-05
+what = "Sow the block"
+cohort = "A1"
+"""
+
+
+def test_this_weeks_work_is_read_without_the_large_libraries(tmp_path: Path) -> None:
+    file = tmp_path / "two-rivers.toml"
+    file.write_text(SEASON, encoding="utf-8")
+    ran = _run(
+        "-X", "importtime", "-m", "calendar_tui", "week", str(file), "--today", "2026-10-06", cwd=tmp_path
+    )
+    assert ran.returncode == 0, ran.stdout + ran.stderr
+    assert "Sow the block" in ran.stdout
+    loaded = set(re.findall(r"^import time:\s*\d+ \|\s*\d+ \|\s*(\w+)", ran.stderr, re.MULTILINE))
+    assert "calendar_tui" in loaded, "no import times were read"
+    assert not loaded & {"pandas", "numpy", "astral", "textual"}
+
+
+# --- how large, and where the clock is
+
+
+@pytest.mark.parametrize("file", _named(PYTHON_FILES))
+def test_no_file_is_two_rooms(file: Path) -> None:
+    lines = len(file.read_text(encoding="utf-8").splitlines())
+    assert lines <= LONGEST_FILE, f"{lines} lines; split it"
+
+
+@pytest.mark.parametrize("file", _named(PYTHON_FILES))
+def test_no_function_is_too_long_to_read(file: Path) -> None:
+    long = [
+        f"{node.name}: {node.end_lineno - node.lineno + 1} lines"
+        for node in ast.walk(_tree(file))
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+        and node.end_lineno is not None
+        and node.end_lineno - node.lineno >= LONGEST_FUNCTION
+    ]
+    assert not long
+
+
+def _clock_reads(tree: ast.Module) -> list[int]:
+    """The lines of calls such as date.today(), datetime.now(zone) or time.time()."""
+    return [
+        node.lineno
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call)
+        and isinstance(node.func, ast.Attribute)
+        and node.func.attr in CLOCKS
+        and _owner(node.func.value) in CLOCK_OWNERS
+    ]
+
+
+def _owner(node: ast.expr) -> str:
+    return node.id if isinstance(node, ast.Name) else node.attr if isinstance(node, ast.Attribute) else ""
+
+
+def test_a_look_at_the_clock_is_noticed() -> None:
+    lines = ("import datetime as dt", "dt.date.today()", "now = 1", "datetime.now(UTC)", "stage.today()")
+    assert _clock_reads(ast.parse("\n".join(lines))) == [2, 4]
+
+
+@pytest.mark.parametrize("file", _named([f for f in SOURCES if f != CLOCK_ROOM]))
+def test_nothing_below_the_commands_reads_the_clock(file: Path) -> None:
+    assert _clock_reads(_tree(file)) == []
