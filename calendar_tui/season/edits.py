@@ -92,7 +92,7 @@ def outcome(data: Data, edits: Iterable[Edit]) -> Outcome:
             work.data[kind] = kept
         else:
             del work.data[kind]
-    old = {kind: len(data[kind]) if _is_array(kind) else 1 for kind in work.own if kind in data}
+    old = {kind: len(data[kind]) if is_array(kind) else 1 for kind in work.own if kind in data}
     return Outcome(
         work.data, tuple(reversed(back)), _before(work.own, work, old), _before(work.removed, None, old)
     )
@@ -100,7 +100,7 @@ def outcome(data: Data, edits: Iterable[Edit]) -> Outcome:
 
 def record_of(data: Mapping[str, Any], kind: str, ident: tuple[Any, ...]) -> Data:
     """The record of this kind and identity. Raises EditError if there is none."""
-    records = data.get(kind, []) if _is_array(kind) else [data.get(kind, {})]
+    records = data.get(kind, []) if is_array(kind) else [data.get(kind, {})]
     for record in records:
         if identity(kind, record) == ident:
             found: Data = record
@@ -130,7 +130,8 @@ def _before(
     return {kind: where for kind, where in kept.items() if where}
 
 
-def _is_array(kind: str) -> bool:
+def is_array(kind: str) -> bool:
+    """Whether a kind is a list of records, and not a table that stands once."""
     return bool(IDENTITY.get(kind, _BY_ID))
 
 
@@ -148,7 +149,7 @@ def _copied(value: Any) -> Any:
 
 def _apply(work: _Work, edit: Edit) -> Edit:
     """Apply one edit and give the edit that takes it back."""
-    if not _is_array(edit.kind):
+    if not is_array(edit.kind):
         return _edit_fields(_own_single(work, edit), edit)
     where = work.places.get(edit.kind)
     if where is None:

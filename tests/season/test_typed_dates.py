@@ -1,0 +1,48 @@
+"""Dates as people type them."""
+
+from datetime import date
+
+import pytest
+
+from calendar_tui.season.typed_dates import typed_date
+
+ASKED = {
+    "today": date(2026, 12, 8),  # a Tuesday
+    "planned": date(2026, 11, 20),
+    "first_day": date(2026, 9, 15),
+    "last_day": date(2027, 5, 15),
+}
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("2027-03-19", date(2027, 3, 19)),
+        ("19 mar", date(2027, 3, 19)),
+        ("5 Oct", date(2026, 10, 5)),
+        ("19/3/2027", date(2027, 3, 19)),
+        ("+9", date(2026, 11, 29)),
+        ("-3", date(2026, 11, 17)),
+        ("fri", date(2026, 12, 4)),
+        ("Tuesday", date(2026, 12, 8)),
+        ("today", date(2026, 12, 8)),
+        ("yesterday", date(2026, 12, 7)),
+    ],
+)
+def test_a_typed_date_is_read(text, expected):
+    assert typed_date(text, **ASKED) == expected
+
+
+def test_a_weekday_to_come_is_the_next_one():
+    assert typed_date("fri", **ASKED, past=False) == date(2026, 12, 11)
+
+
+@pytest.mark.parametrize("text", ["", "foo", "12", "mar", "mar 2027", "2027-02-30", "next week", "32 mar"])
+def test_what_is_no_date_is_told_with_what_would_be_right(text):
+    with pytest.raises(ValueError, match="write 2027-03-19"):
+        typed_date(text, **ASKED)
+
+
+def test_days_from_the_plan_need_a_planned_date():
+    with pytest.raises(ValueError, match="none is planned"):
+        typed_date("+9", **{**ASKED, "planned": None})
