@@ -1,0 +1,97 @@
+"""Plain text for terminals, scripts and screen readers: what the views show, in lines of at most a given width."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date
+
+from calendar_tui.planning.replan import Proposal, StageMove, TaskMove
+from calendar_tui.planning.stages import StageDate
+from calendar_tui.planning.timeline import Timeline
+from calendar_tui.planning.wording import WEEKDAYS, day_text, delay_text, stage_text
+
+WIDTH = 80
+
+
+def wrapped(text: str, indent: str, width: int = WIDTH, first: str = "") -> list[str]:
+    """Text in lines; `first` stands before the first line in place of the indent."""
+    return textwrap.wrap(text, width, initial_indent=first or indent, subsequent_indent=indent) or [first]
+
+
+def dates_text(timelines: Iterable[Timeline], clashes: Mapping[str, Sequence[str]]) -> Iterator[str]:
+    """Every stage of every cohort: date, range, status and reason; then what clashes."""
+    for timeline in timelines:
+        yield from _cohort_text(timeline)
+        for text in clashes.get(timeline.cohort.id, ()):
+            yield from wrapped(text, "    ", first="  ! ")
+        yield ""
+
+
+def _cohort_text(timeline: Timeline) -> Iterator[str]:
+    cohort = timeline.cohort
+    plants = f"{cohort.plants} plants " if cohort.plants else ""
+    where = f"{cohort.nursery}, then {cohort.place}" if cohort.nursery else cohort.place
+    kind = "cuttings" if cohort.start == "cutting" else "seed"
+    yield f"{cohort.id}  {timeline.variety.id}, {plants}from {kind}, {where}"
+    for found in timeline.stages.values():
+        head = f"  {stage_text(found.stage):<11} {found.likely}  {range_text(found):<17} {found.status:<9} "
+        yield from wrapped(found.reason, " " * 14, first=head)
+    if timeline.vegetative_d is not None:
+        yield f"  {timeline.vegetative_d} days of growth before the trigger"
+
+
+def range_text(found: StageDate) -> str:
+    """ "10 Apr - 6 May", or nothing where the date is certain."""
+    if found.earliest == found.latest:
+        return ""
+    return f"{day_text(found.earliest)} - {day_text(found.latest)}"
+
+
+def moves_text(proposal: Proposal) -> Iterator[str]:
+    """Old and new of every stage and task of a proposal, with the days of growth it leaves."""
+    yield proposal.change.what
+    for move in proposal.stages:
+        yield f"  {move.cohort:<6} {stage_text(move.stage):<11} {stage_move_text(move)}"
+    old, new = proposal.vegetative_d
+    if new is not None:
+        yield f"  days of growth before the trigger: {old if old is not None else 'none'} -> {new}"
+    for text in proposal.new_clashes:
+        yield from wrapped(text, "    ", first="  ! ")
+    yield f"  {len(proposal.tasks)} tasks move" + (":" if proposal.tasks else "")
+    for task_move in proposal.tasks:
+        yield f"    {task_move_text(task_move)}"
+
+
+def stage_move_text(move: StageMove) -> str:
+    """ "30 Oct -> 8 Nov  9 d late"."""
+    if move.old is None or move.new is None:
+        return f"{_day(move.old)} -> {_day(move.new)}"
+    if move.old.range == move.new.range:
+        return f"{day_text(move.new.likely)}  stays" + (
+            "" if move.old.status == move.new.status else f", {move.new.status}"
+        )
+    days = (move.new.likely - move.old.likely).days
+    change = delay_text(days).replace("late", "later").replace("early", "earlier") if days else "range only"
+    return f"{day_text(move.old.likely)} -> {day_text(move.new.likely)}  {change}"
+
+
+def _day(found: StageDate | None) -> str:
+    return "none" if found is None else day_text(found.likely)
+
+
+def task_move_text(move: TaskMove) -> str:
+    """ "k3f7 A1 Scout pests  8 Nov -> 17 Nov"."""
+    name = f"{move.task.id} {move.task.cohort} {move.task.what}"
+    if move.old is None:
+        return f"{name}  new on {day_text(move.task.date)}"
+    if move.new is None:
+        return f"{name}  {day_text(move.task.date)} falls away"
+    if move.old.date == move.new.date:
+        return f"{name}  {day_text(move.task.date)} stays, details change"
+    return f"{name}  {day_text(move.old.date)} -> {day_text(move.new.date)}"
+
+
+def weekday_text(day: date) -> str:
+    """ "Mon 7 Dec"."""
+    return f"{WEEKDAYS[day.weekday()]} {day_text(day)}"

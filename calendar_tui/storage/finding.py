@@ -1,0 +1,52 @@
+"""Which season file is meant, where a command does not name one."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from pathlib import Path
+
+from calendar_tui.storage.problems import FileProblem, SeasonFileError
+
+EXAMPLES = (Path(__file__).parents[1] / "starter" / "seasons", Path(__file__).parents[2] / "seasons")
+_SEASON_TABLE = re.compile(rb"^\s*\[\s*season\s*\]", re.MULTILINE)
+
+
+def season_files(folder: Path) -> list[Path]:
+    """The season files in a folder or, where it has none, in its `seasons` folder; sorted by name."""
+    for place in (folder, folder / "seasons"):
+        found = sorted(
+            p for p in place.glob("*.toml") if p.is_file() and _SEASON_TABLE.search(p.read_bytes())
+        )
+        if found:
+            return found
+    return []
+
+
+def example_files() -> list[Path]:
+    """The seasons that come with the program."""
+    return next((files for files in map(season_files, EXAMPLES) if files), [])
+
+
+def names_file(word: str) -> bool:
+    """Whether a word on the command line means a file."""
+    return word.endswith(".toml") or "/" in word or "\\" in word or Path(word).is_file()
+
+
+def pick_season(words: Sequence[str], folder: Path) -> tuple[Path, list[str]]:
+    """The season file, and the words that are left. Raises SeasonFileError where it is not clear which."""
+    if words and names_file(words[0]):
+        return Path(words[0]), list(words[1:])
+    found = season_files(folder)
+    if len(found) == 1:
+        return found[0], list(words)
+    here = "holds no season file" if not found else f"holds {len(found)}: {', '.join(p.name for p in found)}"
+    raise SeasonFileError(
+        [
+            FileProblem(
+                str(folder),
+                None,
+                f"this folder {here}; name the season file first, such as seasons/mine.toml",
+            )
+        ]
+    )
