@@ -34,3 +34,7 @@ class SeasonFileError(StorageError):
     def __init__(self, problems: Sequence[FileProblem]) -> None:
         self.problems = tuple(problems)
         super().__init__("\n".join(map(str, problems)), self.problems[0].line if self.problems else None)
+
+
+class NothingToUndo(SeasonFileError):
+    """There is no change in the history that is not undone."""

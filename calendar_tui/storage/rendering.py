@@ -37,6 +37,8 @@ def record_lines(header: str, record: Mapping[str, Any]) -> list[str]:
 
 def _statement(key: str, value: Any) -> str:
     try:
-        return tomli_w.dumps({key: value}).removesuffix("\n")
+        text = tomli_w.dumps({key: value}).removesuffix("\n")
+        text.encode()
     except (TypeError, ValueError) as error:
         raise StorageError(f"{value!r} cannot be kept in a season file: {error}") from error
+    return text

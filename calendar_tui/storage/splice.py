@@ -27,6 +27,7 @@ class Spliced:
     text: str
     data: Data
     splices: list[Splice]
+    edits: tuple[Edit, ...]
     back: tuple[Edit, ...]
 
 
@@ -43,7 +44,7 @@ def spliced(text: str, data: Data, edits: Iterable[Edit]) -> Spliced:
     edits = tuple(edits)
     made = outcome(data, edits)
     if same(made.data, data):
-        return Spliced(text, data, [], made.back)
+        return Spliced(text, data, [], edits, made.back)
     lines = locate(text)
     line = lines.line(_path(data, edits[0]))
     try:
@@ -56,7 +57,7 @@ def spliced(text: str, data: Data, edits: Iterable[Edit]) -> Spliced:
         raise StorageError(f"{error.message}; edit the file by hand here", error.line or line) from error
     if not fits:
         raise StorageError("this change cannot be written in the form used here; edit the file by hand", line)
-    return Spliced(new, made.data, splices, made.back)
+    return Spliced(new, made.data, splices, edits, made.back)
 
 
 def _path(data: Data, edit: Edit) -> Path:

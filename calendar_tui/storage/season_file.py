@@ -1,0 +1,238 @@
+"""The season file: read it, and save a change to it."""
+
+from __future__ import annotations
+
+import os
+import re
+import stat
+import tomllib
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Protocol
+
+from calendar_tui.season.edits import Change, Data, EditError
+from calendar_tui.storage.problems import FileProblem, SeasonFileError, StorageError
+from calendar_tui.storage.whole_file import reason, refused
+
+if TYPE_CHECKING:
+    from calendar_tui.storage.splice import Spliced
+
+_PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
+# How tomllib begins a sentence, and what would be right.
+_ADVICE = (
+    ("Expected '=' after a key", "write key = value"),
+    ("Invalid statement", "write key = value, or [table]"),
+    ("Invalid initial character for a key", 'write the key in letters, digits, _ and -, or in "quotes"'),
+    (
+        "Invalid value",
+        'write text in "double quotes", a date as 2026-10-05, a number as 1.5, or true or false',
+    ),
+    ("Expected newline", 'write one key to a line, text in "double quotes", and comments after #'),
+    ("Unterminated string", 'close the text with "'),
+    ("Illegal character", 'close the text with " on the same line, and keep control characters out'),
+    ("Unescaped '\\'", "write \\\\ for a backslash, or put the text in 'single quotes'"),
+    ("Unclosed array", "close the list with ]"),
+    ("Unclosed inline table", "close it with } on the same line"),
+    ("Invalid date", "write a date that is in the calendar as 2026-10-05"),
+    ("Expected ']'", "close the table's name with ]"),
+    ("Expected ']]'", "close the record's name with ]]"),
+    ("Cannot declare", "name each [table] once; start each of several records with [[name]]"),
+    ("Cannot overwrite", "give each key once"),
+    ("Duplicate inline table key", "give each key once"),
+    ("Cannot mutate", "keep the keys of a table in one place"),
+)
+
+
+class HasMessage(Protocol):
+    """A problem found in a season's data."""
+
+    @property
+    def message(self) -> str: ...
+
+
+# Finds what is wrong with a season's data; nothing if all is well.
+Check = Callable[[Data], Sequence[HasMessage]]
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """A season file as it was read: its path as asked for, its text, and the data that tomllib gives."""
+
+    path: Path
+    text: str
+    data: Data
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """What the history says of a change besides its edits; undoes: the number of the change that it undoes."""
+
+    what: str
+    who: str
+    when: datetime
+    undoes: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Saved:
+    """A season file after a change. n: the change's number in the history, None if nothing had to be written."""
+
+    path: Path
+    text: str
+    data: Data
+    n: int | None
+
+
+def read_text(path: str | Path) -> str:
+    """The text of a season file, its line endings as they are.
+
+    Raises SeasonFileError if it is missing, a folder, not to be read, or not UTF-8.
+    """
+    path = Path(path)
+    try:
+        if not stat.S_ISREG(path.stat().st_mode):
+            kind = "a folder" if path.is_dir() else "not a file"
+            raise refused(path, f"this is {kind}; name a season file, such as {path / 'season.toml'}")
+        content = path.read_bytes()
+        text = content.decode()
+    except UnicodeDecodeError as error:
+        line = error.object.count(b"\n", 0, error.start) + 1
+        raise refused(path, "these characters are not UTF-8; save the file as UTF-8 text", line) from None
+    except FileNotFoundError:
+        raise refused(path, "there is no such file; give the path of a season file") from None
+    except (OSError, ValueError) as error:
+        why = reason(error) if isinstance(error, OSError) else str(error)
+        raise refused(path, f"cannot be read: {why}") from error
+    if text.startswith("\ufeff"):
+        raise refused(path, "starts with a byte-order mark; save the file as UTF-8 without one", 1)
+    return text
+
+
+def parse(path: Path, text: str) -> Data:
+    """The data in the text of a season file. Raises SeasonFileError with the line if it is not TOML."""
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        message = str(error)
+        place = _PLACE.search(message)
+        what = message[: place.start()] if place else message
+        line = int(place[1]) if place and place[1] else text.count("\n") + (not text.endswith("\n"))
+        right = next((advice for start, advice in _ADVICE if what.startswith(start)), "see the TOML format")
+        raise refused(path, f"not TOML: {what[:1].lower()}{what[1:]}; {right}", line) from None
+    except (ValueError, RecursionError) as error:
+        what = (
+            "a number is too long"
+            if isinstance(error, ValueError)
+            else "lists or tables are nested too deeply"
+        )
+        raise refused(path, f"not a season file: {what}") from error
+
+
+def load(path: str | Path) -> Loaded:
+    """Read a season file. Raises SeasonFileError as `read_text` and `parse` do."""
+    path = Path(path)
+    text = read_text(path)
+    return Loaded(path, text, parse(path, text))
+
+
+def save_change(
+    path: str | Path,
+    change: Change,
+    *,
+    who: str,
+    when: datetime,
+    check: Check | None = None,
+    loaded: Loaded | None = None,
+) -> Saved:
+    """Apply a change to a season file as it is now, and add it to the history beside it.
+
+    who: whom the history names; when: with its offset from UTC; check: looks at the new data, and any problem it
+    finds refuses the change; loaded: an earlier reading, which saves parsing if the file has not changed since.
+    A change that changes nothing writes nothing. Through a symbolic link the real file is changed.
+    Raises SeasonFileError, and then nothing has been written; ValueError if `when` has no offset.
+    """
+    from calendar_tui.storage.splice import spliced
+    from calendar_tui.storage.whole_file import locked
+
+    if when.utcoffset() is None:
+        raise ValueError("the time of a change needs its offset from UTC")
+    path = Path(path)
+    read_text(path)
+    with locked(real_path(path)):
+        now = current(path, loaded)
+        try:
+            made = spliced(now.text, now.data, change.edits)
+        except (EditError, StorageError) as error:
+            line = error.line if isinstance(error, StorageError) else None
+            raise refused(path, f"not saved: {error}", line) from error
+        if not made.splices:
+            return Saved(path, now.text, now.data, None)
+        n = put_in_place(now, made, Note(change.what, who, when), check)
+        return Saved(path, made.text, made.data, n)
+
+
+def real_path(path: Path) -> Path:
+    """The file that a symbolic link leads to; another path as it is."""
+    return Path(os.path.realpath(path)) if path.is_symlink() else path
+
+
+def current(path: Path, loaded: Loaded | None = None) -> Loaded:
+    """The file as it is now; its data from an earlier reading if the text is still the same."""
+    text = read_text(path)
+    if loaded is not None and loaded.text == text:
+        return Loaded(path, text, loaded.data)
+    return Loaded(path, text, parse(path, text))
+
+
+def put_in_place(now: Loaded, made: Spliced, note: Note, check: Check | None) -> int:
+    """Check what was made of a file, note it in the history and write it; gives the change's number.
+
+    The caller holds the lock. Raises SeasonFileError, and then nothing has been written.
+    """
+    from calendar_tui.storage.journal import Entry, digest, history_path, next_number, noted
+    from calendar_tui.storage.whole_file import replace_whole
+
+    _refuse_problems(now, made, check)
+    real = real_path(now.path)
+    old, new = now.text.encode(), made.text.encode()
+    history = history_path(real)
+    try:
+        entry = Entry(
+            next_number(history),
+            note.when,
+            note.who,
+            note.what,
+            made.edits,
+            made.back,
+            tuple(made.splices),
+            digest(old),
+            digest(new),
+            note.undoes,
+        )
+        noting = noted(history, entry, real.stat())
+        if old != new:
+            replace_whole(real, old, new, noting)
+        else:
+            with noting:
+                pass
+    except OSError as error:
+        raise refused(now.path, f"not saved: {reason(error)} (its history {history})") from error
+    return entry.n
+
+
+def _refuse_problems(now: Loaded, made: Spliced, check: Check | None) -> None:
+    """Raise SeasonFileError with what `check` finds, each problem at its line in the file as it is."""
+    problems = check(made.data) if check else ()
+    if not problems:
+        return
+    from calendar_tui.storage.toml_lines import locate
+
+    lines = locate(now.text)
+    raise SeasonFileError(
+        [
+            FileProblem(str(now.path), lines.line(getattr(p, "path", ())), f"not saved: {p.message}")
+            for p in problems
+        ]
+    )
