@@ -1,0 +1,126 @@
+"""What the season view is drawn with: a glyph for each phase and stage, and a colour for each style name."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+# The phases of a cohort, in their order in time, and what the legend calls them.
+PHASES: Mapping[str, str] = {
+    "nursery": "nursery",
+    "natural": "growing on natural days",
+    "lamps": "growing under lamps",
+    "run": "short days, trigger to induced",
+    "induced": "induced to flowering",
+    "flower": "flowering to harvest",
+    "drying": "drying",
+}
+# One letter a stage: small where planned or projected, capital where recorded.
+LETTERS: Mapping[str, str] = {
+    "seeding": "s",
+    "sticking": "c",
+    "emergence": "e",
+    "rooted": "r",
+    "transplant": "t",
+    "lights_on": "l",
+    "lights_off": "o",
+    "trigger": "g",
+    "induced": "i",
+    "flowering": "f",
+    "sampling": "x",
+    "harvest": "h",
+    "dried": "d",
+}
+# Ranges, earliest to latest, of the two stages whose spread is drawn.
+BRACKETS: Mapping[str, tuple[str, str]] = {"flowering": ("(", ")"), "harvest": ("[", "]")}
+
+
+@dataclass(frozen=True, slots=True)
+class Glyphs:
+    """One set of glyphs, each one cell wide.
+
+    phases: the fill of each phase. curve: the parts of a row, lowest first, for a line plot; two columns to a cell
+    where `braille` is set.
+    """
+
+    phases: Mapping[str, str]
+    braille: bool
+    curve: str
+    threshold: str
+    other_threshold: str
+    today: str
+    upright: str
+    tick: str
+    pointer: str
+    ellipsis: str
+    up: str
+    down: str
+    arrows: Mapping[str, str]
+
+
+UNICODE = Glyphs(
+    phases=dict(zip(PHASES, "·─═░▒▓~", strict=True)),
+    braille=True,
+    curve="",
+    threshold="-",
+    other_threshold="·",
+    today="▼",
+    upright="│",
+    tick="┤",
+    pointer="▶",
+    ellipsis="…",
+    up="▲",
+    down="▼",
+    arrows={"Up": "↑", "Down": "↓", "Left": "←", "Right": "→"},
+)
+ASCII = Glyphs(
+    phases=dict(zip(PHASES, ".-=:+#~", strict=True)),
+    braille=False,
+    curve="_-'",
+    threshold="-",
+    other_threshold=".",
+    today="V",
+    upright="|",
+    tick="|",
+    pointer=">",
+    ellipsis="...",
+    up="^",
+    down="v",
+    arrows={},
+)
+
+# Rich style text by style name; the 16 colours of the terminal only, so that its owner's palette holds.
+STYLES: Mapping[str, str] = {
+    "": "",
+    "title": "bold",
+    "notice": "bold yellow",
+    "hours": "",
+    "curve": "bold yellow",
+    "threshold": "cyan",
+    "other": "bright_black",
+    "axis": "",
+    "today": "bold red",
+    "nursery": "green",
+    "natural": "bold green",
+    "lamps": "bold yellow",
+    "run": "cyan",
+    "induced": "magenta",
+    "flower": "bold magenta",
+    "drying": "",
+    "stage": "",
+    "recorded": "bold",
+    "range": "bold",
+    "label": "",
+    "pointed": "bold reverse",
+    "cursor": "reverse",
+    "at": "bold",
+    "detail": "",
+    "clash": "bold red",
+    "legend": "bright_black",
+    "key": "bold",
+    "footer": "",
+}
+
+
+def glyph_set(ascii_only: bool) -> Glyphs:
+    return ASCII if ascii_only else UNICODE
