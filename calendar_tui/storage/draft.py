@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from datetime import date, time
 from typing import Any
 
 from calendar_tui.storage.problems import StorageError
@@ -133,8 +134,10 @@ def same(one: Any, other: Any) -> bool:
         return len(one) == len(other) and all(k in other and same(v, other[k]) for k, v in one.items())
     if isinstance(one, list):
         return len(one) == len(other) and all(map(same, one, other))
-    # The text of a number, date or time also tells -0.0 from 0.0, one offset from another, and nan is nan.
-    return bool(one == other if isinstance(one, str | int) else repr(one) == repr(other))
+    # Written out, -0.0 differs from 0.0 and one offset from another, and nan is nan.
+    if isinstance(one, date | time):
+        return bool(one.isoformat() == other.isoformat())
+    return bool(repr(one) == repr(other) if isinstance(one, float) else one == other)
 
 
 def _holder(draft: Draft, block: Block, found: list[Entry]) -> Holder:

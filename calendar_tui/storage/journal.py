@@ -81,7 +81,7 @@ def next_number(file: Path) -> int:
 
 def holding(entries: Sequence[Entry], now: str) -> list[Entry]:
     """The entries whose change is in the file or was; `now` is the SHA-256 of the file as it is."""
-    seen = [entry.before for entry in entries[1:]] + [now]
+    seen = [*(entry.before for entry in entries), now][1:]
     return [e for e, found in zip(entries, seen, strict=True) if e.before == e.after or found != e.before]
 
 

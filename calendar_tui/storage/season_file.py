@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from calendar_tui.storage.splice import Spliced
 
 _PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
+_LEFT_OPEN = (
+    "the value that starts here does not end; close text with its quotes, a list with ], a table with }"
+)
 # How tomllib begins a sentence, and what would be right.
 _ADVICE = (
     ("Expected '=' after a key", "write key = value"),
@@ -115,12 +118,7 @@ def parse(path: Path, text: str) -> Data:
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        message = str(error)
-        place = _PLACE.search(message)
-        what = message[: place.start()] if place else message
-        line = int(place[1]) if place and place[1] else text.count("\n") + (not text.endswith("\n"))
-        right = next((advice for start, advice in _ADVICE if what.startswith(start)), "see the TOML format")
-        raise refused(path, f"not TOML: {what[:1].lower()}{what[1:]}; {right}", line) from None
+        raise _not_toml(path, text, str(error)) from None
     except (ValueError, RecursionError) as error:
         what = (
             "a number is too long"
@@ -128,6 +126,26 @@ def parse(path: Path, text: str) -> Data:
             else "lists or tables are nested too deeply"
         )
         raise refused(path, f"not a season file: {what}") from error
+
+
+def _not_toml(path: Path, text: str, message: str) -> SeasonFileError:
+    from calendar_tui.storage.toml_lines import locate
+
+    place = _PLACE.search(message)
+    what = message[: place.start()] if place else message
+    lines = locate(text)
+    if place and place[1]:
+        line = int(place[1])
+        start = lines.value_around(line)
+        inside = f", inside the value that starts in line {start}" if start not in (None, line) else ""
+    else:
+        inside = ""
+        line = text.rstrip().count("\n") + 1
+        start = lines.value_around(line)
+        if start is not None:
+            return refused(path, f"not TOML: {_LEFT_OPEN}", start)
+    right = next((advice for begin, advice in _ADVICE if what.startswith(begin)), "see the TOML format")
+    return refused(path, f"not TOML: {what[:1].lower()}{what[1:]}{inside}; {right}", line)
 
 
 def load(path: str | Path) -> Loaded:

@@ -88,6 +88,12 @@ class Lines:
             return block.header + 1
         return next((b.header + 1 for b in self.blocks if b.path[: len(path)] == path), None)
 
+    def value_around(self, line: int) -> int | None:
+        """The line, from 1, of the key whose value covers a line, from 1; None outside of values."""
+        block = max((b for b in self.blocks if b.header < line), key=lambda b: b.header)
+        key = next((e for e in reversed(self.entries(block)) if self.line_at(e.start) < line), None)
+        return self.line_at(key.start) + 1 if key and self.line_at(key.end) >= line - 1 else None
+
     def under(self, path: Path) -> list[Block]:
         """The blocks of the table or record at a path and of all tables in it, in their order in the text."""
         return [b for b in self._by_record.get(_record(path), ()) if b.path[: len(path)] == path]
@@ -221,7 +227,10 @@ def _value_end(text: str, pos: int) -> int:
         return closing(text, pos)
     if first in ('"', "'"):
         match = _STRING.match(text, pos)
-        return match.end() if match else len(text)
+        # Three quotes of which only two make a string are a string of several lines that does not end.
+        if match is None or (len(match[0]) == 2 and text.startswith(first * 3, pos)):
+            return len(text)
+        return match.end()
     end = _end(_BARE_VALUE, text, pos)
     return pos + len(text[pos:end].rstrip())
 
