@@ -30,7 +30,7 @@ def chore_tasks(season: Season, timeline: Timeline) -> Iterator[Task]:
                 what=chore.what,
                 chore=chore.id,
                 cohort=cohort.id,
-                place=_place_on(timeline, day),
+                place=_place_on(timeline, chore, day),
                 n=n,
                 who=chore.who,
                 hours=_hours(chore, timeline),
@@ -80,7 +80,10 @@ def _repeats(rule: str, first: date, last: date) -> tuple[date, ...]:
     return tuple(out)
 
 
-def _place_on(timeline: Timeline, day: date) -> str:
+def _place_on(timeline: Timeline, chore: Chore, day: date) -> str:
+    """Where the work is: with the plants, but work on lamps where they hang, also before the plants come."""
+    if chore.stage in ("lights_on", "lights_off"):
+        return timeline.cohort.place
     moved = timeline.likely("transplant")
     nursery = timeline.cohort.nursery
     return nursery if nursery and moved is not None and day < moved else timeline.cohort.place

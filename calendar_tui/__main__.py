@@ -1,0 +1,7 @@
+"""`python -m calendar_tui` is the command calendar-tui."""
+
+import sys
+
+from calendar_tui.cli import main
+
+sys.exit(main())

@@ -1,0 +1,128 @@
+"""The command calendar-tui: its table of commands, and how their words are parsed."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, NamedTuple
+
+from calendar_tui.commands import changing, opening, telling
+from calendar_tui.commands.asked import TODAY, Refusal
+from calendar_tui.season.edits import EditError
+from calendar_tui.storage.problems import StorageError
+
+REFUSED = 2
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run a command; gives the exit status: 0 done, 1 problems found by check, 2 refused."""
+    words = list(sys.argv[1:] if argv is None else argv)
+    name = words[0] if words and words[0] in COMMANDS else ""
+    args = _parser(name).parse_args(words[1:] if name else words)
+    try:
+        return COMMANDS[name].run(args)
+    except (Refusal, StorageError, EditError) as refused:
+        print(refused, file=sys.stderr)
+        return REFUSED
+    except BrokenPipeError:  # the reader, such as head, has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+
+
+def _parser(name: str) -> argparse.ArgumentParser:
+    command = COMMANDS[name]
+    rows = "\n".join(f"  {n:<9} {c.says}" for n, c in COMMANDS.items() if n)
+    parser = argparse.ArgumentParser(
+        prog=f"calendar-tui {name}".strip(),
+        description=command.says if name else f"{command.says}\n\ncommands (each has --help):\n{rows}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    parser.add_argument("words", nargs="*", metavar=command.words or "SEASON", help=command.words_help)
+    parser.add_argument(
+        "--today", metavar="DATE", help=f"take this date, such as 2026-12-08, as today (or set {TODAY})"
+    )
+    for flag, options in command.flags.items():
+        parser.add_argument(flag, **options)
+    return parser
+
+
+class Command(NamedTuple):
+    run: Callable[[argparse.Namespace], int]
+    says: str
+    words: str = ""
+    words_help: str = "a season file; may be left out where the folder, or its seasons/, holds just one"
+    flags: Mapping[str, dict[str, Any]] = {}
+
+
+_JSON: Mapping[str, dict[str, Any]] = {"--json": {"action": "store_true", "help": "print JSON"}}
+_SAVE: Mapping[str, dict[str, Any]] = {
+    "--dry-run": {"action": "store_true", "help": "show what would move and save nothing"},
+    "--yes": {"action": "store_true", "help": "save without asking"},
+    **_JSON,
+}
+_LIGHTS: Mapping[str, dict[str, Any]] = {
+    "--lights-off": {
+        "metavar": "hold|shift|DATE",
+        "help": "hold lights off where it was (the default with --yes), shift it by the delay, or put it on a date",
+    }
+}
+_SLIP_WORDS = "SEASON COHORT STAGE DATE"
+COMMANDS: Mapping[str, Command] = {
+    "": Command(
+        opening.full_screen,
+        "A crop calendar for staggered cohorts of short-day hemp. Without a command: the full screen.",
+        flags={"--ascii": {"action": "store_true", "help": "draw with plain ASCII characters"}},
+    ),
+    "daylight": Command(
+        telling.daylight,
+        "sunrise, sunset and day length of each date",
+        flags={
+            "--from": {"dest": "from_", "metavar": "DATE", "help": "first date, else the season's first day"},
+            "--to": {"metavar": "DATE", "help": "last date, else the season's last day"},
+            **_JSON,
+        },
+    ),
+    "dates": Command(
+        telling.dates,
+        "every cohort's stages: dates, ranges, status and reasons",
+        "SEASON COHORT",
+        flags={**_JSON, "--csv": {"action": "store_true", "help": "print a CSV table"}},
+    ),
+    "week": Command(telling.week, "this week's tasks", flags=_JSON),
+    "done": Command(changing.done, "tick tasks by their ids", "SEASON TASK"),
+    "record": Command(
+        changing.record,
+        "record the date a stage happened; shows what moves first",
+        _SLIP_WORDS,
+        flags={**_LIGHTS, **_SAVE},
+    ),
+    "plan": Command(
+        changing.plan,
+        "plan a stage for another date; shows what moves first",
+        _SLIP_WORDS,
+        flags={**_LIGHTS, **_SAVE},
+    ),
+    "tasks": Command(
+        changing.tasks, "bring the saved tasks in step with the plan, after the file was edited", flags=_SAVE
+    ),
+    "hours": Command(telling.hours, "person-hours of the tasks by week and role", flags=_JSON),
+    "undo": Command(changing.undo, "take the latest change back"),
+    "check": Command(telling.check, "problems of a season file, each with its line; exit 1 if there are any"),
+    "new": Command(
+        changing.new,
+        "a commented season to start from",
+        "FILE",
+        "the file to make",
+        flags={
+            "--name": {"help": "the season's name"},
+            "--latitude": {"help": "degrees, north positive"},
+            "--longitude": {"help": "degrees, east positive"},
+            "--timezone": {"help": "IANA name, such as America/Montevideo"},
+            "--first-day": {"help": "first day of the calendar, such as 2026-09-15"},
+            "--last-day": {"help": "last day of the calendar"},
+        },
+    ),
+}

@@ -1,0 +1,1 @@
+"""The commands: each takes the parsed words and flags, calls what is below, and prints."""

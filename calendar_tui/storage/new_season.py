@@ -1,0 +1,56 @@
+"""A new season file: the commented template filled in for a site, with the starter chores."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from datetime import date, timedelta
+from pathlib import Path
+
+from calendar_tui.storage.problems import FileProblem, SeasonFileError
+
+_STARTER = Path(__file__).parents[1] / "starter"
+# Days from the season's first day to the two cohorts that a new season starts with; to be changed by the grower.
+_COHORT_DAYS = {"SEEDING_1": 20, "TRANSPLANT_1": 45, "SEEDING_2": 34, "TRANSPLANT_2": 59}
+
+
+def new_season_text(
+    *,
+    name: str,
+    latitude: float,
+    longitude: float,
+    timezone: str,
+    first_day: date,
+    last_day: date,
+    lights_off: date,
+) -> str:
+    """The text of a season to start from. lights_off: of its first cohort."""
+    values: Mapping[str, str] = {
+        "NAME": json.dumps(name, ensure_ascii=False)[1:-1],
+        "LATITUDE": f"{latitude}",
+        "LONGITUDE": f"{longitude}",
+        "TIMEZONE": timezone,
+        "FIRST_DAY": first_day.isoformat(),
+        "LAST_DAY": last_day.isoformat(),
+        "LIGHTS_OFF_1": lights_off.isoformat(),
+        **{key: (first_day + timedelta(days=d)).isoformat() for key, d in _COHORT_DAYS.items()},
+    }
+    text = (_STARTER / "season.toml.txt").read_text(encoding="utf-8")
+    for key, value in values.items():
+        text = text.replace(f"@{key}@", value)
+    return text.rstrip() + "\n\n" + (_STARTER / "chores.toml").read_text(encoding="utf-8")
+
+
+def write_new(path: Path, text: str) -> None:
+    """Write a file that is not there yet. Raises SeasonFileError where it is, or cannot be written."""
+    try:
+        with path.open("x", encoding="utf-8") as file:
+            file.write(text)
+    except FileExistsError:
+        raise SeasonFileError(
+            [FileProblem(str(path), None, "this file is there already; give the name of a new file")]
+        ) from None
+    except OSError as error:
+        raise SeasonFileError(
+            [FileProblem(str(path), None, f"cannot be written: {error.strerror}")]
+        ) from error
