@@ -1,0 +1,216 @@
+"""Rows of styled text, and the widgets that draw them: a scrolling body, a list with a cursor, a bar.
+
+Everything is drawn line by line, and only the lines that change are sent: a terminal may be far away.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from rich.cells import cell_len, set_cell_size
+from rich.segment import Segment
+from rich.style import Style
+from textual.binding import Binding, BindingType
+from textual.geometry import Region, Size
+from textual.message import Message
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+from textual.widget import Widget
+
+PLAIN, BOLD, DIM = Style(), Style(bold=True), Style(dim=True)
+HEADING = Style(bold=True, color="cyan")
+WARNING = Style(bold=True, color="yellow")
+CURSOR = Style(reverse=True)
+GUTTER = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line. key: what the cursor of a list stands on, "" where it passes over."""
+
+    segments: tuple[Segment, ...] = ()
+    key: str = ""
+
+
+def row(*parts: str | tuple[str, Style], key: str = "") -> Row:
+    """A row of plain texts and (text, style) pairs."""
+    return Row(tuple(Segment(p) if isinstance(p, str) else Segment(*p) for p in parts), key)
+
+
+def wrapped(
+    text: str, width: int, first: str = "", rest: str | None = None, style: Style = PLAIN
+) -> list[Row]:
+    """The text as rows of at most `width` columns, led by `first` and then by `rest`."""
+    rest = " " * len(first) if rest is None else rest
+    lines = textwrap.wrap(text, max(width, len(rest) + 8), initial_indent=first, subsequent_indent=rest)
+    return [row((line, style)) for line in lines or [first]]
+
+
+def fitted(text: str, width: int) -> str:
+    """The text in exactly `width` columns; what is cut ends in two dots."""
+    if cell_len(text) <= width:
+        return set_cell_size(text, width)
+    return set_cell_size(text, max(width - 2, 0)) + ".."[:width]
+
+
+class Lines(ScrollView, can_focus=True):
+    """Rows made by `build` for the width there is, scrolled with the arrow and page keys."""
+
+    DEFAULT_CSS = (
+        "Lines { overflow-x: hidden; scrollbar-gutter: stable; scrollbar-size-vertical: 1; height: 1fr; }"
+    )
+
+    def __init__(self, build: Callable[[int], Iterable[Row]], *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._build = build
+        self.rows: Sequence[Row] = ()
+
+    def redraw(self) -> None:
+        """Make the rows anew."""
+        self.rows = tuple(self._build(self._room()))
+        self.virtual_size = Size(self.scrollable_content_region.width, len(self.rows))
+        self.refresh()
+
+    def on_resize(self) -> None:
+        self.redraw()
+
+    @property
+    def text(self) -> str:
+        """What is drawn, line by line, without styles."""
+        return "\n".join("".join(s.text for s in r.segments) for r in self.rows)
+
+    def _room(self) -> int:
+        return self.scrollable_content_region.width
+
+    def _segments(self, at: Row) -> Iterable[Segment]:
+        return at.segments
+
+    def render_line(self, y: int) -> Strip:
+        width = self.scrollable_content_region.width
+        index = y + self.scroll_offset.y
+        if index >= len(self.rows):
+            return Strip.blank(width, self.rich_style)
+        strip = Strip(self._segments(self.rows[index])).adjust_cell_length(width)
+        return strip.apply_style(self.rich_style)
+
+
+class Picker(Lines):
+    """Lines with a cursor that stands on rows with a key. Jumps half a page at the edges."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "step(-1)", show=False),
+        Binding("down", "step(1)", show=False),
+        Binding("pageup", "page(-1)", show=False),
+        Binding("pagedown", "page(1)", show=False),
+        Binding("home", "jump(0)", show=False),
+        Binding("end", "jump(-1)", show=False),
+    ]
+
+    class Moved(Message):
+        """The cursor stands on another key, or on none."""
+
+    def __init__(
+        self, build: Callable[[int], Iterable[Row]], *, key: str = "", id: str | None = None
+    ) -> None:
+        super().__init__(build, id=id)
+        self.key = key
+        self._stops: tuple[int, ...] = ()
+        self._stop = 0
+
+    def redraw(self) -> None:
+        """Make the rows anew; the cursor stays on its key, or else near where it was."""
+        super().redraw()
+        self._stops = tuple(i for i, r in enumerate(self.rows) if r.key)
+        keys = [self.rows[i].key for i in self._stops]
+        self._stop = keys.index(self.key) if self.key in keys else min(self._stop, max(len(keys) - 1, 0))
+        self.key = keys[self._stop] if keys else ""
+        self._bring_into_view()
+        self.post_message(self.Moved())
+
+    def stand_on(self, key: str) -> None:
+        """Put the cursor on this key where it is drawn."""
+        for stop, index in enumerate(self._stops):
+            if self.rows[index].key == key:
+                self._go(stop)
+
+    def action_step(self, by: int) -> None:
+        self._go(self._stop + by)
+
+    def action_page(self, by: int) -> None:
+        if not self._stops:
+            return
+        edge = self._stops[self._stop] + by * max(self.size.height // 2, 1)
+        self._go(min(range(len(self._stops)), key=lambda stop: abs(self._stops[stop] - edge)))
+
+    def action_jump(self, to: int) -> None:
+        self._go(to % max(len(self._stops), 1))
+
+    def _go(self, stop: int) -> None:
+        stop = min(max(stop, 0), len(self._stops) - 1)
+        if not self._stops or stop == self._stop:
+            return
+        before, self._stop = self._stops[self._stop], stop
+        self.key = self.rows[self._stops[stop]].key
+        self.refresh_line(before)
+        self.refresh_line(self._stops[stop])
+        self._bring_into_view()
+        self.post_message(self.Moved())
+
+    def _bring_into_view(self) -> None:
+        if not self._stops:
+            return
+        at, height, top = self._stops[self._stop], self.size.height, self.scroll_offset.y
+        first, last = self._stop == 0, self._stop == len(self._stops) - 1
+        if last and at >= top + height - 1:
+            self.scroll_to(y=len(self.rows) - height if len(self.rows) - at < height else at, animate=False)
+        elif first and top:
+            self.scroll_to(y=max(at - height + 1, 0), animate=False)
+        elif not top <= at < top + height:
+            self.scroll_to(y=max(at - height // 2, 0), animate=False)
+
+    def _room(self) -> int:
+        return super()._room() - GUTTER
+
+    def _segments(self, at: Row) -> Iterable[Segment]:
+        if not at.key or at.key != self.key:
+            return (Segment(" " * GUTTER), *at.segments)
+        return (Segment("> ", BOLD), *(Segment(s.text, (s.style or PLAIN) + CURSOR) for s in at.segments))
+
+
+class Bar(Widget):
+    """A few lines of text that stand still; sent again only where they change."""
+
+    DEFAULT_CSS = "Bar { height: 1; }"
+
+    def __init__(self, *rows: Row, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._rows = rows
+
+    @property
+    def text(self) -> str:
+        return "\n".join("".join(s.text for s in r.segments) for r in self._rows)
+
+    def say(self, *rows: Row) -> None:
+        """Show these rows."""
+        if rows == self._rows:
+            return
+        old, self._rows = self._rows, rows
+        for y in range(self.size.height):
+            if old[y : y + 1] != rows[y : y + 1]:
+                self.refresh(Region(0, y, self.size.width, 1))
+
+    def render_line(self, y: int) -> Strip:
+        segments = self._rows[y].segments if y < len(self._rows) else ()
+        return Strip(segments).adjust_cell_length(self.size.width).apply_style(self.rich_style)
+
+
+def keys_row(text: str) -> Row:
+    """The keys of a view, "key does" pairs divided by two spaces; the keys stand out."""
+    parts: list[str | tuple[str, Style]] = []
+    for pair in text.split("  "):
+        key, _, does = pair.partition(" ")
+        parts += [(key, BOLD), f" {does}  "]
+    return row(*parts)

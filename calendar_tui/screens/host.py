@@ -1,0 +1,31 @@
+"""What a view asks of the app it stands in."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any, Protocol, cast
+
+from textual.screen import Screen
+
+from calendar_tui.planning.plan import Plan
+from calendar_tui.season.edits import Change
+from calendar_tui.storage.opening import Opened
+
+
+class Host(Protocol):
+    """plan is None where the season file has problems; save and undo tell their outcome by themselves."""
+
+    opened: Opened
+    plan: Plan | None
+    today: date
+
+    def save(self, change: Change) -> None: ...
+
+    def undo(self) -> None: ...
+
+    def reload(self) -> None: ...
+
+
+def host(screen: Screen[Any]) -> Host:
+    """The app of this screen."""
+    return cast(Host, screen.app)

@@ -1,0 +1,246 @@
+"""This week's work: overdue tasks first, then each day's, ticked with one key."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+from typing import ClassVar, NamedTuple
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+
+from calendar_tui.planning.replan import tick_edits, untick_edits
+from calendar_tui.planning.week import Week, week_of
+from calendar_tui.planning.wording import WEEKDAYS, day_text, full_day_text
+from calendar_tui.screens.actions import bindings
+from calendar_tui.screens.drawing import (
+    BOLD,
+    DIM,
+    HEADING,
+    PLAIN,
+    WARNING,
+    Bar,
+    Picker,
+    Row,
+    fitted,
+    keys_row,
+    row,
+    wrapped,
+)
+from calendar_tui.screens.host import host
+from calendar_tui.season.edits import Change
+from calendar_tui.season.records import Season, Task
+
+BOXES = {"open": "[ ]", "done": "[x]", "skipped": "[-]"}
+KEYS = "up/down task  space tick  left/right week  t this week  u undo  esc back"
+LONGEST_WHO, LONGEST_NAME, HOURS_WIDTH = 10, 8, 7
+MOST_DETAIL_LINES = 5
+WEEK = timedelta(days=7)
+
+
+class Columns(NamedTuple):
+    """The widths of a task's fields, in columns of the screen."""
+
+    cohort: int
+    place: int
+    what: int
+    who: int
+
+
+def columns(tasks: Sequence[Task], width: int) -> Columns:
+    """Widths that fit these tasks into `width`; what is to be done gets all that is left."""
+
+    def longest(words: Iterable[str], most: int) -> int:
+        return min(max(map(len, words), default=0), most)
+
+    cohort = longest((t.cohort for t in tasks), LONGEST_NAME)
+    place = longest((t.place for t in tasks), LONGEST_NAME)
+    who = longest((t.who for t in tasks), LONGEST_WHO)
+    taken = sum(n + 1 for n in (4, 3, cohort, place, who)) + HOURS_WIDTH
+    return Columns(cohort, place, max(width - taken, 10), who)
+
+
+def what_text(task: Task, monday: date) -> str:
+    """What is to be done; an overdue task says since when."""
+    return f"{day_text(task.date)}: {task.what}" if task.date < monday else task.what
+
+
+def task_row(task: Task, state: str, monday: date, at: Columns) -> Row:
+    """One task on one line."""
+    hours = f"{task.hours:g} h" if task.hours else ""
+    parts = (
+        (task.id, 4),
+        (BOXES.get(state, "[?]"), 3),
+        (task.cohort, at.cohort),
+        (task.place, at.place),
+        (what_text(task, monday), at.what),
+        (task.who, at.who),
+    )
+    text = " ".join(fitted(word, width) for word, width in parts) + hours.rjust(HOURS_WIDTH)
+    return row((text, PLAIN if state == "open" else DIM), key=task.id)
+
+
+def week_rows(week: Week, today: date, states: Mapping[str, str], width: int) -> Iterator[Row]:
+    """The week line by line. `states` holds the states of tasks whose saving is under way."""
+    at = columns(all_tasks(week), width)
+    if week.overdue:
+        yield row((f"Overdue ({len(week.overdue)})", WARNING))
+    for task in week.overdue:
+        yield task_row(task, states.get(task.id, task.state), week.monday, at)
+    for day, tasks in week.days:
+        name = f"{WEEKDAYS[day.weekday()]} {day_text(day)}"
+        mark = ("  today", WARNING) if day == today else ("", PLAIN)
+        yield row((name, HEADING), mark, ("" if tasks else "  no tasks", DIM))
+        for task in tasks:
+            yield task_row(task, states.get(task.id, task.state), week.monday, at)
+    yield row((f"next week: {week.next_week} task{'' if week.next_week == 1 else 's'}", BOLD))
+
+
+def shown_week(tasks: Sequence[Task], day: date, ticked: Iterable[str]) -> Week:
+    """The week in an order that ticking does not change; overdue tasks ticked in this view stay."""
+    week = week_of(tasks, day)
+    here = set(ticked)
+    kept = [t for t in tasks if t.id in here and t.date < week.monday and t.state != "open"]
+    overdue = sorted((*week.overdue, *kept), key=lambda t: (t.date, t.cohort, t.what, t.n))
+    days = tuple(
+        (d, tuple(sorted(ts, key=lambda t: (t.place, t.cohort, t.what, t.n)))) for d, ts in week.days
+    )
+    return Week(week.monday, tuple(overdue), days, week.next_week)
+
+
+def all_tasks(week: Week) -> list[Task]:
+    """The tasks of a week in the order shown."""
+    return [*week.overdue, *(t for _, tasks in week.days for t in tasks)]
+
+
+def named(task: Task) -> str:
+    """A task as a change names it."""
+    return f"{task.id} {task.what}" + (f" ({task.cohort})" if task.cohort else "")
+
+
+def caution_of(season: Season, task: Task) -> str:
+    """The caution of the chore that made the task, or ""."""
+    chore = season.chores.get(task.chore)
+    return "" if chore is None else chore.caution
+
+
+def detail_rows(season: Season, task: Task, monday: date, at: Columns, width: int) -> list[Row]:
+    """What the line of a task has no room for, and its caution."""
+    more = [task.what] if len(what_text(task, monday)) > at.what else []
+    more += [f"by {task.who}"] if len(task.who) > at.who else []
+    more += [task.note] if task.note else []
+    rows = wrapped("; ".join(more), width) if more else []
+    if caution := caution_of(season, task):
+        rows += wrapped(caution, width, "Caution: ", "  ", WARNING)
+    return rows
+
+
+class WeekView(Screen[None]):
+    """One week's tasks, Monday to Sunday, and before them what is overdue."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings("week", "view"),
+        Binding("left,left_square_bracket", "week(-1)", "week before", show=False),
+        Binding("right,right_square_bracket", "week(1)", "week after", show=False),
+        Binding("t", "this_week", "this week", show=False),
+        Binding("u", "undo", "undo", show=False),
+    ]
+
+    def __init__(self, day: date | None = None) -> None:
+        super().__init__()
+        self._day = day
+        # States asked for and not yet in the file, by task id; and every task touched in this view.
+        self._wanted: dict[str, str] = {}
+        self._touched: set[str] = set()
+        self._week = week_of((), date(1, 1, 1))
+        self._details: dict[str, list[Row]] = {}
+        self._heading, self._detail = Bar(), Bar()
+        self._list = Picker(self._rows)
+
+    def compose(self) -> ComposeResult:
+        yield self._heading
+        yield self._list
+        yield self._detail
+        yield Bar(keys_row(KEYS))
+
+    def show_plan(self) -> None:
+        """Draw the tasks as the file has them now."""
+        saved = {t.id: t.state for t in self._tasks()}
+        self._wanted = {i: s for i, s in self._wanted.items() if saved.get(i, s) != s}
+        self._list.redraw()
+
+    @property
+    def text(self) -> str:
+        """All that the view shows, as plain text."""
+        return "\n".join(part.text for part in (self._heading, self._list, self._detail))
+
+    def _tasks(self) -> tuple[Task, ...]:
+        plan = host(self).plan
+        return () if plan is None else plan.season.tasks
+
+    def _rows(self, width: int) -> Iterable[Row]:
+        today = host(self).today
+        self._week = shown_week(self._tasks(), self._day or today, self._touched)
+        self._say_heading(self._week, today)
+        self._fit_details(width)
+        return week_rows(self._week, today, self._wanted, width)
+
+    def _say_heading(self, week: Week, today: date) -> None:
+        ahead = (week.monday - today + timedelta(days=today.weekday())).days // 7
+        where = {0: "  this week", 1: "  next week", -1: "  last week"}.get(ahead, f"  {ahead:+d} weeks")
+        self._heading.say(row((f"Week of {full_day_text(week.monday)}", HEADING), where))
+
+    def _fit_details(self, width: int) -> None:
+        """Room for the longest caution of this week, so that no cursor move changes the layout."""
+        plan, tasks = host(self).plan, all_tasks(self._week)
+        at = columns(tasks, width)
+        self._details = {}
+        if plan is not None:
+            self._details = {t.id: detail_rows(plan.season, t, self._week.monday, at, width) for t in tasks}
+        lines = max(map(len, self._details.values()), default=0)
+        self._detail.styles.height = min(lines, MOST_DETAIL_LINES)
+
+    def _pointed(self) -> Task | None:
+        return next((t for t in self._tasks() if t.id == self._list.key), None)
+
+    def on_picker_moved(self) -> None:
+        self._detail.say(*self._details.get(self._list.key, ()))
+
+    def action_tick(self) -> None:
+        """Tick the task under the cursor, or open it again, and save that at once."""
+        task = self._pointed()
+        if task is None:
+            return
+        state = self._wanted.get(task.id, task.state)
+        if state == "open":
+            change = Change(f"ticked {named(task)}", tick_edits([task], host(self).today))
+        else:
+            change = Change(f"opened again {named(task)}", untick_edits([self._as_wanted(task)]))
+        self._wanted[task.id] = "done" if state == "open" else "open"
+        self._touched.add(task.id)
+        self._list.redraw()
+        host(self).save(change)
+
+    def _as_wanted(self, task: Task) -> Task:
+        """The task as it will be once what was asked for is saved."""
+        ticked = self._wanted.get(task.id) == "done"
+        return replace(task, state="done", done_on=host(self).today) if ticked else task
+
+    def action_week(self, by: int) -> None:
+        self._show_week((self._day or host(self).today) + by * WEEK)
+
+    def action_this_week(self) -> None:
+        self._show_week(host(self).today)
+
+    def _show_week(self, day: date) -> None:
+        self._day = day
+        self._touched.clear()
+        self._list.redraw()
+
+    def action_undo(self) -> None:
+        host(self).undo()
+
+    def action_back(self) -> None:
+        self.dismiss()
