@@ -19,7 +19,7 @@ FEW_VEGETATIVE_D = 21
 
 @dataclass(frozen=True, slots=True)
 class Clash:
-    """kind: light, season, date or crop; cohorts: those it touches; text: a sentence with figures and ways out."""
+    """kind: what it is about; cohorts: those it touches, its own first; text: a sentence with figures and ways out."""
 
     kind: str
     cohorts: tuple[str, ...]
@@ -37,7 +37,7 @@ def find_clashes(
 
 def _never(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
     if timeline.never:
-        yield Clash("crop", (timeline.cohort.id,), timeline.never)
+        yield Clash("never flowers", (timeline.cohort.id,), timeline.never)
 
 
 def _held_back(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
@@ -51,7 +51,8 @@ def _held_back(season: Season, timeline: Timeline, light: Light, today: date) ->
         return
     place = light.places[cohort.place]
     nights = range(light.index(begin), light.index(max(begin, end)))
-    lit = [i for i in nights if place.lit[i] and place.felt_h[i] > light.natural_h[i]]
+    critical = timeline.variety.critical_day
+    lit = [i for i in nights if place.lit[i] and place.felt_h[i] >= critical > light.natural_h[i]]
     if not lit:
         return
     last = light.first + timedelta(days=lit[-1])
@@ -60,7 +61,7 @@ def _held_back(season: Season, timeline: Timeline, light: Light, today: date) ->
     )
     if others:
         yield Clash(
-            "light",
+            "held back",
             (cohort.id, *others),
             f"{cohort.id} is held back {days_text(len(lit))} up to {day_text(last)}: {cohort.place} is lit for "
             f"{', '.join(others)}; one lights-off for both, another place, or a screen",
@@ -71,7 +72,9 @@ def _no_lights_off(season: Season, timeline: Timeline, light: Light, today: date
     cohort = timeline.cohort
     if uses_lamps(season, cohort) and "lights_off" not in timeline.stages:
         yield Clash(
-            "light", (cohort.id,), f"{cohort.id} has lights on and no lights off; give it a lights_off date"
+            "no lights off",
+            (cohort.id,),
+            f"{cohort.id} has lights on and no lights off; give it a lights_off date",
         )
 
 
@@ -81,7 +84,7 @@ def _overdue(season: Season, timeline: Timeline, light: Light, today: date) -> I
         day = cohort.intended(stage)
         if day is not None and day < today and stage not in cohort.recorded:
             yield Clash(
-                "date",
+                f"{stage} not recorded",
                 (cohort.id,),
                 f"{cohort.id} {stage_text(stage)} was planned for {day_text(day)}, {days_text((today - day).days)} ago, "
                 f"and is not recorded; record the date it happened, or plan it again",
@@ -99,7 +102,9 @@ def _late(season: Season, timeline: Timeline, light: Light, today: date) -> Iter
         else f"; {days_text(timeline.vegetative_d)} of growth before the trigger"
     )
     yield Clash(
-        "date", (cohort.id,), f"{cohort.id} was transplanted {days_text((done - meant).days)} late{left}"
+        "late transplant",
+        (cohort.id,),
+        f"{cohort.id} was transplanted {days_text((done - meant).days)} late{left}",
     )
 
 
@@ -112,14 +117,14 @@ def _young(season: Season, timeline: Timeline, light: Light, today: date) -> Ite
     off = timeline.likely("lights_off")
     if off is not None and trigger < off:
         yield Clash(
-            "crop",
+            "trigger before lights off",
             (cohort.id,),
             f"{cohort.id} is triggered on {day_text(trigger)}, {days_text((off - trigger).days)} before lights off; "
             f"light it sooner, or let it flower",
         )
     if timeline.vegetative_d is not None and timeline.vegetative_d < FEW_VEGETATIVE_D:
         yield Clash(
-            "crop",
+            "small plants",
             (cohort.id,),
             f"{cohort.id} has only {days_text(timeline.vegetative_d)} of growth before the trigger on "
             f"{day_text(trigger)} (under {FEW_VEGETATIVE_D} d plants stay small); plant sooner, light longer, "
@@ -131,7 +136,7 @@ def _past_season(season: Season, timeline: Timeline, light: Light, today: date) 
     harvest = timeline.stages.get("harvest")
     if harvest is not None and harvest.latest > season.last_day:
         yield Clash(
-            "season",
+            "past the season",
             (timeline.cohort.id,),
             f"{timeline.cohort.id} may be harvested as late as {day_text(harvest.latest)}, after the season's last day "
             f"{day_text(season.last_day)}; trigger it sooner or move last_day",
@@ -146,7 +151,7 @@ def _harvest_wish(season: Season, timeline: Timeline, light: Light, today: date)
     ripe = flowering.range.plus(variety.flowering_to_harvest_d)
     if not ripe.earliest <= meant <= ripe.latest:
         yield Clash(
-            "crop",
+            "harvest wish",
             (cohort.id,),
             f"{cohort.id} harvest is planned for {day_text(meant)}; by flowering it falls on {day_text(ripe.likely)} "
             f"({day_text(ripe.earliest)} to {day_text(ripe.latest)})",
@@ -162,7 +167,7 @@ def _outages(season: Season, timeline: Timeline, light: Light, today: date) -> I
         a, b = max(outage.first, first), min(outage.last, dark - timedelta(days=1))
         if outage.place == cohort.place and a <= b:
             yield Clash(
-                "light",
+                "outage",
                 (cohort.id,),
                 f"{cohort.id} stood without lamps for {days_text((b - a).days + 1)} from {day_text(a)}: "
                 f"{outage.place} had an outage; the count of short days runs through it",

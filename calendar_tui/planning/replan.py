@@ -60,14 +60,14 @@ def propose(plan: Plan, season: Season, what: str, edits: Iterable[Edit], cohort
     stages = tuple(_stage_moves(plan, after, cohort))
     touched = {m.cohort for m in stages if _moved(m)} | ({cohort} if cohort else set())
     tasks = task_moves(after, touched)
-    known = {c.text for c in plan.clashes}
+    known = {(c.kind, c.cohorts) for c in plan.clashes}
     return Proposal(
         Change(what, (*edits, *task_edits(tasks))),
         after,
         stages,
         tasks,
         (_vegetative(plan, cohort), _vegetative(after, cohort)),
-        tuple(c.text for c in after.clashes if c.text not in known),
+        tuple(c.text for c in after.clashes if (c.kind, c.cohorts) not in known),
     )
 
 
@@ -117,9 +117,9 @@ def task_moves(plan: Plan, cohorts: set[str]) -> tuple[TaskMove, ...]:
         for new in chore_tasks(plan.season, plan.timelines[name]):
             old = saved.pop((new.chore, new.cohort, new.n), None)
             if old is None:
-                new = replace(new, id=task_id(new, taken))
-                taken.add(new.id)
-                moves.append(TaskMove(None, new))
+                added = replace(new, id=task_id(new, taken))
+                taken.add(added.id)
+                moves.append(TaskMove(None, added))
             elif old.state == "open" and not old.moved and _differs(old, new):
                 moves.append(TaskMove(old, replace(new, id=old.id, note=old.note)))
     moves += [TaskMove(old, None) for old in saved.values() if old.state == "open" and not old.moved]
