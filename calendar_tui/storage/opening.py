@@ -30,7 +30,9 @@ def open_season(path: Path) -> Opened:
     """Read a season file. Raises SeasonFileError where it cannot be read or is not TOML."""
     loaded = load(path)
     reading = read_season(loaded.data)
-    return Opened(path, loaded.text, loaded.data, reading.season, located(path, loaded.text, reading.problems))
+    return Opened(
+        path, loaded.text, loaded.data, reading.season, located(path, loaded.text, reading.problems)
+    )
 
 
 def need_season(path: Path) -> tuple[Opened, Season]:
