@@ -1,0 +1,79 @@
+"""The light of a place is shared by all who stand in it."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+from calendar_tui.planning.plan import make_plan
+from calendar_tui.season.records import Cohort, Outage
+from tests.planning.farm import TODAY, farm
+
+
+def with_cohort(season, cohort):
+    return replace(season, cohorts={**season.cohorts, cohort.id: cohort})
+
+
+DARK = Cohort(
+    id="B1",
+    variety="amber",
+    start="seed",
+    nursery="N1",
+    place="H1",
+    planned={
+        "seeding": date(2026, 10, 1),
+        "transplant": date(2026, 10, 26),
+        "lights_off": date(2026, 12, 12),
+    },
+)
+
+
+def test_lights_off_is_the_first_evening_without_lamps():
+    plan = make_plan(farm(), TODAY)
+    light = plan.light
+    night = light.index(date(2027, 1, 10))
+    assert light.places["H1"].lit[night - 1]
+    assert not light.places["H1"].lit[night]
+    assert light.places["H1"].felt_h[night - 1] == 16.0
+    assert light.places["H1"].felt_h[night] == light.natural_h[night] < 14.75
+    assert plan.timelines["A1"].likely("trigger") == date(2027, 1, 10)
+
+
+def test_lights_on_is_the_first_evening_with_lamps():
+    light = make_plan(farm(), TODAY).light
+    night = light.index(date(2026, 11, 26))
+    assert light.places["H1"].lit[night]
+    assert not light.places["H1"].lit[night - 1]
+
+
+def test_a_neighbours_lamps_hold_a_dark_cohort_back():
+    alone = make_plan(replace(with_cohort(farm(), DARK), cohorts={"B1": DARK}), TODAY)
+    shared = make_plan(with_cohort(farm(), DARK), TODAY)
+    assert alone.timelines["B1"].likely("trigger") == date(2026, 12, 12)
+    assert shared.timelines["B1"].likely("trigger") == date(2027, 1, 10)
+    assert "A1" in shared.timelines["B1"].stages["trigger"].reason
+    held = [c for c in shared.clashes if c.kind == "held back"]
+    assert [c.cohorts for c in held] == [("B1", "A1")]
+    assert "29 days" in held[0].text
+
+
+def test_an_outage_as_long_as_the_inductive_days_moves_the_trigger_there():
+    nights = Outage(place="H1", first=date(2026, 12, 28), last=date(2027, 1, 12))
+    plan = make_plan(replace(farm(), outages=(nights,)), TODAY)
+    before = make_plan(farm(), TODAY).timelines["A1"]
+    after = plan.timelines["A1"]
+    assert after.likely("trigger") < before.likely("trigger")
+    assert any(c.kind == "outage" for c in plan.clashes_of("A1"))
+
+
+def test_the_nursery_s_lamps_hold_short_day_seedlings():
+    plan = make_plan(farm(), TODAY)
+    felt = plan.timelines["F1"].felt_h
+    moved = plan.light.index(date(2026, 11, 26))
+    assert felt[moved - 1] == 18.0
+    assert felt[moved] == plan.light.natural_h[moved]
+
+
+def test_civil_twilight_is_the_longer_day_and_triggers_later():
+    season = farm()
+    twilight = replace(season, site=replace(season.site, day="civil-twilight"))
+    one, two = make_plan(season, TODAY), make_plan(twilight, TODAY)
+    assert two.timelines["F1"].likely("trigger") - one.timelines["F1"].likely("trigger") > timedelta(days=14)

@@ -1,0 +1,129 @@
+"""Re-planning: what a late transplant moves, and what stands."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from calendar_tui.planning.plan import make_plan
+from calendar_tui.planning.replan import refresh, task_moves, tick_edits
+from calendar_tui.planning.slips import HOLD, SHIFT, asks_for_lights_off, plan_date, record_date
+from calendar_tui.season.edits import apply_edits
+from calendar_tui.season.records import Task
+from tests.planning.farm import TODAY, farm_data, season_of
+
+LATE = date(2026, 12, 5)  # nine days after the plan
+
+
+def planned_farm():
+    """The farm with its tasks saved, and its data."""
+    data = farm_data()
+    data = apply_edits(data, refresh(make_plan(season_of(data), TODAY)).change.edits)
+    return data, make_plan(season_of(data), TODAY)
+
+
+def test_nine_days_late_held_and_shifted():
+    _, plan = planned_farm()
+    cohort = plan.season.cohorts["A1"]
+    assert asks_for_lights_off(plan, cohort, "transplant", LATE)
+    held = record_date(plan, cohort, "transplant", LATE, HOLD)
+    shifted = record_date(plan, cohort, "transplant", LATE, SHIFT)
+    assert held.vegetative_d == (45, 36)
+    assert shifted.vegetative_d == (45, 45)
+    moved = {m.stage: (m.new.likely - m.old.likely).days for m in shifted.stages if m.cohort == "A1"}
+    assert moved["lights_off"] == moved["trigger"] == 9
+    assert {m.stage: m.new.likely for m in held.stages}["lights_off"] == date(2027, 1, 10)
+
+
+def test_every_stage_of_the_edited_cohort_is_shown():
+    _, plan = planned_farm()
+    held = record_date(plan, plan.season.cohorts["A1"], "transplant", LATE, HOLD)
+    assert [m.stage for m in held.stages if m.cohort == "A1"] == list(plan.timelines["A1"].stages)
+
+
+def test_the_planned_date_is_never_overwritten():
+    data, plan = planned_farm()
+    change = record_date(plan, plan.season.cohorts["A1"], "transplant", LATE, SHIFT).change
+    cohort = season_of(apply_edits(data, change.edits)).cohorts["A1"]
+    assert cohort.planned["lights_off"] == date(2027, 1, 10)
+    assert cohort.replanned["lights_off"] == date(2027, 1, 19)
+    assert cohort.planned["transplant"] == date(2026, 11, 26)
+
+
+def test_saving_a_proposal_gives_the_plan_it_showed():
+    data, plan = planned_farm()
+    for answer in (HOLD, SHIFT, date(2027, 1, 20)):
+        proposal = record_date(plan, plan.season.cohorts["A1"], "transplant", LATE, answer)
+        after = make_plan(season_of(apply_edits(data, proposal.change.edits)), TODAY)
+        for name, timeline in after.timelines.items():
+            assert dict(timeline.stages) == dict(proposal.plan.timelines[name].stages)
+        assert refresh(after).tasks == ()
+
+
+def test_open_tasks_move_and_done_skipped_and_hand_moved_ones_stand():
+    _, plan = planned_farm()
+    scouts = [t for t in plan.season.tasks if t.cohort == "A1" and t.chore == "scout"]
+    kept = {
+        scouts[0].id: replace(scouts[0], state="done"),
+        scouts[1].id: replace(scouts[1], state="skipped"),
+        scouts[2].id: replace(scouts[2], moved=True),
+    }
+    tasks = tuple(kept.get(t.id, t) for t in plan.season.tasks)
+    plan = make_plan(replace(plan.season, tasks=tasks), TODAY)
+    moves = record_date(plan, plan.season.cohorts["A1"], "transplant", LATE, SHIFT).tasks
+    ids = {m.task.id for m in moves}
+    assert not ids & set(kept)
+    fourth = next(m for m in moves if m.task.id == scouts[3].id)
+    assert fourth.new.date - fourth.old.date == timedelta(days=9)
+
+
+def test_a_task_of_the_growers_own_stands():
+    _, plan = planned_farm()
+    own = Task(id="own1", date=date(2026, 12, 9), what="Fix the door", cohort="A1")
+    plan = make_plan(replace(plan.season, tasks=(*plan.season.tasks, own)), TODAY)
+    moves = record_date(plan, plan.season.cohorts["A1"], "transplant", LATE, SHIFT).tasks
+    assert "own1" not in {m.task.id for m in moves}
+
+
+def test_only_the_tasks_of_cohorts_that_move_are_touched():
+    _, plan = planned_farm()
+    moves = record_date(plan, plan.season.cohorts["A1"], "transplant", LATE, SHIFT).tasks
+    assert {m.task.cohort for m in moves} == {"A1"}
+
+
+def test_planning_again_keeps_the_first_plan_beside_it():
+    data, plan = planned_farm()
+    change = plan_date(plan, plan.season.cohorts["A1"], "transplant", date(2026, 12, 15)).change
+    season = season_of(apply_edits(data, change.edits))
+    assert season.cohorts["A1"].planned["transplant"] == date(2026, 11, 26)
+    assert make_plan(season, TODAY).timelines["A1"].likely("transplant") == date(2026, 12, 15)
+
+
+def test_task_ids_are_short_and_the_same_in_two_copies():
+    one, two = (refresh(make_plan(season_of(farm_data()), TODAY)).tasks for _ in range(2))
+    assert [m.new.id for m in one] == [m.new.id for m in two]
+    assert {len(m.new.id) for m in one} == {4}
+    assert len({m.new.id for m in one}) == len(one)
+
+
+def test_ticking_sets_state_and_date():
+    data, plan = planned_farm()
+    task = plan.season.tasks[0]
+    after = season_of(apply_edits(data, tick_edits([task], TODAY))).tasks[0]
+    assert (after.state, after.done_on) == ("done", TODAY)
+
+
+@given(st.integers(-10, 60), st.sampled_from([HOLD, SHIFT]))
+def test_a_plan_taken_over_in_part_equals_one_made_anew(days, answer):
+    """What is taken over from the plan before must not differ from what would be worked out."""
+    _, plan = planned_farm()
+    plan = make_plan(plan.season, date(2027, 6, 1), plan)
+    day = date(2026, 11, 26) + timedelta(days=days)
+    proposal = record_date(plan, plan.season.cohorts["A1"], "transplant", day, answer)
+    anew = make_plan(proposal.plan.season, plan.today)
+    assert {n: dict(t.stages) for n, t in anew.timelines.items()} == {
+        n: dict(t.stages) for n, t in proposal.plan.timelines.items()
+    }
+    assert anew.clashes == proposal.plan.clashes
+    assert task_moves(anew, set(anew.timelines)) == task_moves(proposal.plan, set(anew.timelines))

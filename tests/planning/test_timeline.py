@@ -1,0 +1,169 @@
+"""Timelines: order, ranges, status and reasons."""
+
+import itertools
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from calendar_tui.planning.plan import make_plan
+from calendar_tui.planning.slips import SHIFT, SlipError, record_date
+from calendar_tui.season.checks import order_problem, stages_of
+from calendar_tui.season.records import CHAINS
+from tests.planning.farm import TODAY, farm, farm_data, season_of
+
+FAR = date(2027, 6, 30)
+
+
+def assert_in_order(timeline):
+    for chain in CHAINS:
+        there = [timeline.stages[s] for s in chain if s in timeline.stages]
+        for one, two in itertools.pairwise(there):
+            assert one.likely <= two.likely, (one, two)
+            assert one.earliest <= two.earliest, (one, two)
+            assert one.latest <= two.latest, (one, two)
+    for found in timeline.stages.values():
+        assert found.earliest <= found.likely <= found.latest
+
+
+def test_every_stage_of_a_seed_cohort_under_lamps_is_there():
+    timeline = make_plan(farm(), TODAY).timelines["A1"]
+    assert list(timeline.stages) == [
+        "seeding",
+        "emergence",
+        "transplant",
+        "lights_on",
+        "lights_off",
+        "trigger",
+        "induced",
+        "flowering",
+        "sampling",
+        "harvest",
+        "dried",
+    ]
+    assert_in_order(timeline)
+
+
+def test_planned_recorded_and_projected_stand_beside_one_another():
+    season = farm(recorded={"seeding": date(2026, 11, 3)})
+    stages = make_plan(season, TODAY).timelines["A1"].stages
+    assert (stages["seeding"].status, stages["seeding"].likely) == ("recorded", date(2026, 11, 3))
+    assert stages["seeding"].intended == date(2026, 11, 1)
+    assert "2 d late" in stages["seeding"].reason
+    assert stages["transplant"].status == "planned"
+    assert stages["harvest"].status == "projected"
+
+
+def test_reasons_carry_figures():
+    stages = make_plan(farm(), TODAY).timelines["A1"].stages
+    assert "lamps off on 10 Jan" in stages["trigger"].reason
+    assert "under 14 h 45" in stages["trigger"].reason
+    assert stages["flowering"].reason == "induced + 14 d (10-20)"
+    assert stages["harvest"].reason == "flowering + 45 d (38-54)"
+
+
+def test_a_recorded_date_closes_the_range_and_moves_what_follows():
+    before = make_plan(farm(), TODAY).timelines["A1"].stages
+    recorded = {"seeding": date(2026, 11, 1), "flowering": date(2027, 2, 20)}
+    after = make_plan(farm(recorded=recorded), date(2027, 3, 1)).timelines["A1"].stages
+    assert after["flowering"].range == (date(2027, 2, 20),) * 3
+    assert after["harvest"].likely == date(2027, 2, 20) + timedelta(days=45)
+    assert after["harvest"].likely != before["harvest"].likely
+
+
+def test_cuttings_keep_half_the_spread_and_count_from_sticking():
+    plan = make_plan(farm(), TODAY)
+    seed, cutting = plan.timelines["F1"].stages, plan.timelines["C1"].stages
+    width = {
+        k: (s["harvest"].latest - s["flowering"].latest).days
+        for k, s in (("seed", seed), ("cutting", cutting))
+    }
+    assert width["cutting"] < width["seed"]
+    assert cutting["trigger"].likely <= seed["trigger"].likely
+
+
+def test_weekly_samples_run_from_flowering_to_harvest():
+    stages = make_plan(farm(), TODAY).timelines["A1"].stages
+    samples = stages["sampling"].dates
+    assert samples[0] == stages["flowering"].likely
+    assert {b - a for a, b in itertools.pairwise(samples)} == {timedelta(days=7)}
+    assert samples[-1] < stages["harvest"].likely <= samples[-1] + timedelta(days=7)
+
+
+def test_day_neutral_plants_flower_by_age():
+    """70-85 days from sowing to harvest in one breeder's figures (read, seed trade)."""
+    stages = make_plan(farm(), TODAY).timelines["D1"].stages
+    assert "trigger" not in stages
+    assert 70 <= (stages["harvest"].likely - stages["seeding"].likely).days <= 85
+
+
+def test_a_threshold_that_is_never_crossed_is_told():
+    data = farm_data()
+    data["variety"][1].update(critical_day="09:00", full_response_day="08:30")
+    timeline = make_plan(season_of(data), TODAY).timelines["F1"]
+    assert "flowering" not in timeline.stages
+    assert "never under 9 h 00" in timeline.never
+
+
+def test_lamps_without_lights_off_are_told():
+    data = farm_data()
+    data["cohort"][0]["planned"] = {"seeding": date(2026, 11, 1), "lights_on": date(2026, 11, 26)}
+    plan = make_plan(season_of(data), TODAY)
+    kinds = {c.kind for c in plan.clashes_of("A1")}
+    assert {"no lights off", "never flowers"} <= kinds
+
+
+@st.composite
+def recorded_dates(draw):
+    """Any set of recorded dates of a cohort that stands in order, as the season's checks demand."""
+    season = farm(recorded={})
+    name = draw(st.sampled_from(list(season.cohorts)))
+    cohort = season.cohorts[name]
+    stages = draw(st.lists(st.sampled_from(stages_of(cohort)), unique=True))
+    if season.places[cohort.place].lamps is None:
+        stages = [s for s in stages if not s.startswith("lights")]
+    dates = {}
+    for stage in stages:
+        day = draw(st.dates(season.first_day, season.last_day))
+        trial = {**dates, stage: day}
+        if not any(order_problem(cohort, trial, s) for s in trial):
+            dates = trial
+    return replace(season, cohorts={**season.cohorts, name: replace(cohort, recorded=dates)}), name
+
+
+@given(recorded_dates())
+def test_stages_stand_in_order_whatever_is_recorded(case):
+    season, name = case
+    timeline = make_plan(season, FAR).timelines[name]
+    assert_in_order(timeline)
+    for stage, day in season.cohorts[name].recorded.items():
+        if stage in timeline.stages:
+            assert timeline.stages[stage].range == (day, day, day)
+
+
+@given(st.integers(0, 40), st.integers(0, 40))
+def test_a_later_transplant_never_moves_a_projected_stage_earlier_when_lights_off_is_shifted(days, more):
+    plan = make_plan(farm(), FAR)
+    meant = date(2026, 11, 26)
+    early, late = (
+        record_date(plan, plan.season.cohorts["A1"], "transplant", meant + timedelta(days=d), SHIFT).plan
+        for d in (days, days + more)
+    )
+    for stage, found in early.timelines["A1"].stages.items():
+        assert late.timelines["A1"].likely(stage) >= found.likely
+
+
+@pytest.mark.parametrize(
+    ("stage", "day", "says"),
+    [
+        ("transplant", date(2026, 10, 1), "before seeding"),
+        ("transplant", date(2027, 1, 1), "after today"),
+        ("transplant", date(2026, 8, 1), "outside the season"),
+    ],
+)
+def test_a_date_that_cannot_be_is_refused(stage, day, says):
+    plan = make_plan(farm(), TODAY)
+    with pytest.raises(SlipError, match=says):
+        record_date(plan, plan.season.cohorts["A1"], stage, day)
