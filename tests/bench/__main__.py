@@ -1,0 +1,213 @@
+"""Speed and bytes per key, against their budgets: python -m tests.bench [ROUNDS]. About two minutes; wants a quiet machine.
+
+Ratios are medians of rounds that take turns, so that a slow moment of the machine falls on both sides.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+import tomllib
+from collections.abc import Callable, Iterator, Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+from statistics import median
+from typing import NamedTuple
+
+from calendar_tui.nature import sky
+from calendar_tui.planning.plan import make_plan
+from calendar_tui.planning.replan import tick_edits
+from calendar_tui.planning.slips import record_date
+from calendar_tui.season.edits import Change
+from calendar_tui.season.reading import read_season
+from calendar_tui.season.records import Season
+from calendar_tui.storage.opening import season_problems
+from calendar_tui.storage.season_file import load, save_change
+from tests.bench.big_season import EXAMPLE, example_today, season_data, season_text
+from tests.bench.line import Cost, Line
+
+COHORTS, TASKS = 100, 5000
+PROGRAM = str(Path(sys.executable).with_name("calendar-tui"))
+BARE = str(Path(__file__).with_name("bare_app.py"))
+TODAY = {"CALENDAR_TUI_TODAY": example_today().isoformat()}
+# Keys pressed one after the other: the ones that only get somewhere, and the ones whose cost is looked at.
+MOVES = ("Right", "Right", "Right", "Left", "Down", "Down", "Up", "+", "Right", "Right", "Down", "Up", "Left")
+PAGES = ("+", "t", "PgDn", "PgDn", "PgUp", "+", "PgDn", "PgUp")
+LATE_COHORT = "A3-00"
+# How a program takes the whole terminal (xterm's alternate screen), and gives it back.
+FULL_SCREEN, FULL_SCREEN_OFF = b"\x1b[?1049h", b"\x1b[?1049l"
+
+
+class Row(NamedTuple):
+    """A line of the table; below: the budget, 0 where there is none."""
+
+    what: str
+    value: float
+    unit: str
+    below: float = 0
+    note: str = ""
+
+
+def main() -> None:
+    rounds = int(sys.argv[1]) if len(sys.argv) > 1 else 11
+    print("| what | measured | budget | |\n| --- | ---: | ---: | --- |")
+    with tempfile.TemporaryDirectory(prefix="calendar-tui-bench-") as folder:
+        for row in _rows(Path(folder), rounds):
+            budget = (
+                f"< {row.below:,.3g}" if 0 < row.below < 100 else f"< {row.below:,.0f}" if row.below else ""
+            )
+            missed = "**missed** " if row.below and row.value >= row.below else ""
+            value = f"{row.value:,.0f}" if row.value >= 100 else f"{row.value:.2f}"
+            print(
+                f"| {row.what} | {value} {row.unit} | {budget} | {missed}{row.note} |".replace("  ", " "),
+                flush=True,
+            )
+
+
+def _rows(folder: Path, rounds: int) -> Iterator[Row]:
+    big = folder / "big.toml"
+    big.write_text(season_text(season_data(COHORTS, TASKS)), encoding="utf-8")
+    yield _week(big, rounds)
+    yield from _planning(big, rounds)
+    yield from _saving(big, rounds)
+    small = folder / EXAMPLE.name
+    shutil.copyfile(EXAMPLE, small)
+    yield _first_paint("first paint, example season", small, rounds, 1.6)
+    yield _first_paint(f"first paint, {COHORTS} cohorts", big, rounds, 0)
+    yield from _keys(small)
+
+
+def _week(season: Path, rounds: int) -> Row:
+    loading = [sys.executable, "-c", f"import tomllib; tomllib.load(open({str(season)!r}, 'rb'))"]
+    ours, bare = _in_turn(lambda: _run([PROGRAM, "week", str(season)]), lambda: _run(loading), rounds)
+    return Row(
+        "`week`, to loading the same file with tomllib",
+        ours / bare,
+        "x",
+        2.5,
+        f"{ours:.0f} ms to {bare:.0f} ms",
+    )
+
+
+def _planning(path: Path, rounds: int) -> Iterator[Row]:
+    season = _season(path)
+    yield Row(
+        "the whole season laid out",
+        _ms(lambda: _plan_anew(season), rounds),
+        "ms",
+        note="with the sky worked out",
+    )
+    yield Row(
+        "the whole season laid out again", _ms(lambda: make_plan(season, example_today()), 3 * rounds), "ms"
+    )
+    plan = make_plan(season, example_today())
+    late = season.cohorts[LATE_COHORT]
+    for answer in ("hold", "shift"):
+        proposal = record_date(plan, late, "transplant", plan.today, answer)
+        spent = _ms(lambda a=answer: record_date(plan, late, "transplant", plan.today, a), 10 * rounds)  # type: ignore[misc]
+        note = f"{len(proposal.stages)} stages and {len(proposal.tasks)} tasks compared"
+        yield Row(f"one cohort re-planned, lights off {answer}", spent, "ms", 10, note)
+
+
+def _plan_anew(season: Season) -> None:
+    for function in vars(sky).values():
+        if hasattr(function, "cache_clear"):
+            function.cache_clear()
+    make_plan(season, example_today())
+
+
+def _saving(path: Path, rounds: int) -> Iterator[Row]:
+    tasks = iter(_season(path).tasks[TASKS // 2 :])
+    when = datetime(2026, 12, 8, 12, tzinfo=UTC)
+    current = load(path)
+
+    def tick() -> None:
+        nonlocal current
+        change = Change("one tick", tick_edits([next(tasks)], example_today()))
+        saved = save_change(path, change, who="bench", when=when, check=season_problems, loaded=current)
+        current = load(path) if saved.n is None else type(current)(path, saved.text, saved.data)
+
+    text = current.text
+    ours, parse = _in_turn(lambda: _timed(tick), lambda: _timed(lambda: tomllib.loads(text)), rounds)
+    yield Row(
+        "one tick saved, checked and noted in the history",
+        ours,
+        "ms",
+        note=f"{ours / parse:.1f} x parsing the file",
+    )
+
+
+def _first_paint(what: str, season: Path, rounds: int, below: float) -> Row:
+    ours, bare = _in_turn(
+        lambda: _start([PROGRAM, str(season)]).ms, lambda: _start([sys.executable, BARE]).ms, rounds
+    )
+    return Row(
+        f"{what}, to a bare header and footer", ours / bare, "x", below, f"{ours:.0f} ms to {bare:.0f} ms"
+    )
+
+
+def _keys(season: Path) -> Iterator[Row]:
+    with Line([PROGRAM, str(season)], TODAY) as line:
+        _refuse_all_but_a_full_screen(line)
+        yield Row("start", line.start.bytes, "bytes", 24_000)
+        yield _dearest("cursor move", MOVES, line, ("Right", "Left", "Up", "Down"), 700)
+        line.press("Home")
+        yield _dearest("page", PAGES, line, ("PgUp", "PgDn"), 7_000)
+
+
+def _dearest(what: str, keys: Sequence[str], line: Line, counted: Sequence[str], below: float) -> Row:
+    costs = [(key, line.press(key)) for key in keys]
+    if silent := [key for key, cost in costs if not cost.bytes]:
+        raise SystemExit(f"{what}: {', '.join(silent)} moved nothing, so the measure says nothing")
+    looked_at = [(cost.bytes, cost.ms, key) for key, cost in costs if key in counted]
+    size, _, key = max(looked_at)
+    note = f"{key}; median {median(b for b, *_ in looked_at):,.0f}; {median(ms for _, ms, _ in looked_at):.0f} ms"
+    return Row(f"dearest {what} of {len(looked_at)}", size, "bytes", below, note)
+
+
+def _start(command: Sequence[str]) -> Cost:
+    with Line(command, TODAY) as line:
+        _refuse_all_but_a_full_screen(line)
+        return line.start
+
+
+def _refuse_all_but_a_full_screen(line: Line) -> None:
+    """A program that ends with a message is quick and cheap too; it must not count."""
+    if FULL_SCREEN not in line.seen or line.seen.rfind(FULL_SCREEN_OFF) > line.seen.rfind(FULL_SCREEN):
+        raise SystemExit(f"no full screen, but: {line.seen.decode(errors='replace')}")
+
+
+def _run(command: Sequence[str]) -> float:
+    return _timed(
+        lambda: subprocess.run(command, check=True, stdout=subprocess.DEVNULL, env={**os.environ, **TODAY})
+    )
+
+
+def _season(path: Path) -> Season:
+    season = read_season(load(path).data).season
+    assert season is not None
+    return season
+
+
+def _timed(work: Callable[[], object]) -> float:
+    began = time.perf_counter()
+    work()
+    return (time.perf_counter() - began) * 1000
+
+
+def _ms(work: Callable[[], object], times: int) -> float:
+    return median(_timed(work) for _ in range(times))
+
+
+def _in_turn(ours: Callable[[], float], other: Callable[[], float], rounds: int) -> tuple[float, float]:
+    """The medians (ms) of two measures that take turns; the first turn of each only warms the caches."""
+    pairs = [(ours(), other()) for _ in range(rounds + 1)][1:]
+    return median(a for a, _ in pairs), median(b for _, b in pairs)
+
+
+if __name__ == "__main__":
+    main()

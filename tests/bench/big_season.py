@@ -1,0 +1,105 @@
+"""A generated season, large beyond any farm: the cohorts of an example season repeated, days apart, in places of their own."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Mapping
+from datetime import date, timedelta
+from itertools import count, islice
+from pathlib import Path
+from typing import Any
+
+from calendar_tui.planning.plan import Plan, make_plan
+from calendar_tui.planning.replan import refresh
+from calendar_tui.season.edits import Data, Edit, apply_edits
+from calendar_tui.season.reading import read_season
+from calendar_tui.storage.rendering import record_lines
+
+EXAMPLE = Path(__file__).parents[2] / "seasons" / "two-rivers.toml"
+BLOCK_LATER_D = 2
+SINGLE = ("season", "site")
+
+
+def example_today() -> date:
+    """The day the example, and the season made from it, takes as today."""
+    day: date = tomllib.loads(EXAMPLE.read_text(encoding="utf-8"))["season"]["example_today"]
+    return day
+
+
+def season_data(cohorts: int, tasks: int) -> Data:
+    """The data of a season with so many cohorts, its chores' tasks, and plain tasks up to the number.
+
+    Raises ValueError where the chores alone make more tasks than that.
+    """
+    data = tomllib.loads(EXAMPLE.read_text(encoding="utf-8"))
+    data["task"] = []
+    data["chore"] = [_twice_a_week(chore) for chore in data["chore"]]
+    made = list(islice(_copies(data["cohort"], example_today()), cohorts))
+    shared = {cohort["nursery"] for cohort in made}
+    named = {place["id"]: place for place in data["place"]}
+    data["place"] = [named[name] for name in sorted(shared)]
+    data["place"] += [{**named[p.split("-")[0]], "id": p} for p in dict.fromkeys(c["place"] for c in made)]
+    data["cohort"] = made
+    data = apply_edits(data, refresh(_plan(data)).change.edits)
+    missing = tasks - len(data["task"])
+    if missing < 0:
+        raise ValueError(f"the chores alone make {len(data['task'])} tasks, more than {tasks}")
+    return apply_edits(data, islice(_plain_tasks(data), missing))
+
+
+def season_text(data: Mapping[str, Any]) -> str:
+    """The data as the text of a season file, laid out as the program saves records."""
+    lines = [f"format = {data['format']}"]
+    for kind, value in data.items():
+        if kind in SINGLE:
+            lines += ["", *record_lines(f"[{kind}]", value)]
+        elif isinstance(value, list):
+            for record in value:
+                lines += ["", *record_lines(f"[[{kind}]]", record)]
+    return "\n".join(lines) + "\n"
+
+
+def _plan(data: Data) -> Plan:
+    reading = read_season(data)
+    if reading.season is None:
+        raise ValueError("; ".join(p.message for p in reading.problems))
+    return make_plan(reading.season, example_today())
+
+
+def _twice_a_week(chore: Data) -> Data:
+    return {**chore, "repeat": "FREQ=WEEKLY;BYDAY=MO,TH"} if chore["id"] == "scout" else chore
+
+
+def _copies(cohorts: list[Data], today: date) -> Iterator[Data]:
+    """The cohorts over and over, each time two days later and in places of the copy's own; nurseries are shared."""
+    for block in count():
+        later = timedelta(days=block * BLOCK_LATER_D)
+        for cohort in cohorts:
+            dates = {
+                table: {stage: day + later for stage, day in cohort.get(table, {}).items()}
+                for table in ("planned", "recorded")
+            }
+            dates["recorded"] = {stage: day for stage, day in dates["recorded"].items() if day <= today}
+            yield {
+                **cohort,
+                "id": f"{cohort['id']}-{block:02}",
+                "place": f"{cohort['place']}-{block:02}",
+                **{table: given for table, given in dates.items() if given},
+            }
+
+
+def _plain_tasks(data: Data) -> Iterator[Edit]:
+    """Tasks the grower wrote in by hand: a chore has no part in them."""
+    first = data["season"]["first_day"]
+    for n in count():
+        cohort = data["cohort"][n % len(data["cohort"])]
+        task = {
+            "id": f"own{n}",
+            "date": first + timedelta(days=n % 240),
+            "what": "Check the drip lines, clean the filters",
+            "cohort": cohort["id"],
+            "place": cohort["place"],
+            "who": "crew",
+            "hours": 0.5,
+        }
+        yield Edit("add", "task", (task["id"],), (), task)
