@@ -69,13 +69,19 @@ class Lines(ScrollView, can_focus=True):
         self.rows: Sequence[Row] = ()
 
     def redraw(self) -> None:
-        """Make the rows anew."""
-        self.rows = tuple(self._build(self._room()))
+        """Make the rows anew; only lines that differ are drawn again."""
+        before, self.rows = self.rows, tuple(self._build(self._room()))
         self.virtual_size = Size(self.scrollable_content_region.width, len(self.rows))
-        self.refresh()
+        if len(before) != len(self.rows):
+            self.refresh()
+            return
+        for y, (old, new) in enumerate(zip(before, self.rows, strict=True)):
+            if old != new:
+                self.refresh_line(y)
 
     def on_resize(self) -> None:
         self.redraw()
+        self.refresh()
 
     @property
     def text(self) -> str:
@@ -123,10 +129,13 @@ class Picker(Lines):
     def redraw(self) -> None:
         """Make the rows anew; the cursor stays on its key, or else near where it was."""
         super().redraw()
+        before = self._stops[self._stop] if self._stops else -1
         self._stops = tuple(i for i, r in enumerate(self.rows) if r.key)
         keys = [self.rows[i].key for i in self._stops]
         self._stop = keys.index(self.key) if self.key in keys else min(self._stop, max(len(keys) - 1, 0))
         self.key = keys[self._stop] if keys else ""
+        for y in {before, self._stops[self._stop] if self._stops else -1} - {-1}:
+            self.refresh_line(y)
         self._bring_into_view()
         self.post_message(self.Moved())
 

@@ -1,0 +1,252 @@
+"""The answers to "what moves?": one proposal for each, and the rows that set old beside new."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from rich.style import Style
+
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.replan import Proposal, StageMove, TaskMove
+from calendar_tui.planning.slips import (
+    HOLD,
+    SHIFT,
+    SlipError,
+    asks_for_lights_off,
+    delay_d,
+    find_cohort,
+    plan_date,
+    record_date,
+)
+from calendar_tui.planning.stages import StageDate
+from calendar_tui.planning.wording import day_text, delay_text, full_day_text, stage_text
+from calendar_tui.screens.drawing import BOLD, HEADING, PLAIN, WARNING, Row, fitted, row, wrapped
+from calendar_tui.season.records import STAGES
+
+LABEL_WIDTH, WAS_WIDTH, LEAST_COLUMN = 16, 8, 25
+DATE = "date"
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A date that is to be recorded, or planned again, for a stage; lights_off: a date the grower gave for it."""
+
+    cohort: str
+    stage: str
+    day: date
+    again: bool = False
+    lights_off: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One way to go on. name: hold, shift, date, or "" where there is no choice; error: why it cannot be."""
+
+    name: str
+    title: str
+    proposal: Proposal | None
+    error: str = ""
+
+
+def answers(plan: Plan, asked: Question) -> tuple[Answer, ...]:
+    """Every answer, in the order shown. Raises SlipError where none of them can be."""
+    cohort = find_cohort(plan.season, asked.cohort)
+    if not asks_for_lights_off(plan, cohort, asked.stage, asked.day):
+        return (Answer("", "", _propose(plan, asked, HOLD)),)
+    choices: list[tuple[str, str, str | date]] = [
+        (HOLD, "h hold", HOLD),
+        (SHIFT, "s shift", SHIFT),
+    ]
+    if asked.lights_off is not None:
+        choices.append((DATE, "d date", asked.lights_off))
+    found = tuple(_answer(plan, asked, *choice) for choice in choices)
+    if all(a.proposal is None for a in found):
+        raise SlipError(found[0].error)
+    return found
+
+
+def _answer(plan: Plan, asked: Question, name: str, title: str, lights_off: str | date) -> Answer:
+    try:
+        return Answer(name, title, _propose(plan, asked, lights_off))
+    except SlipError as error:
+        return Answer(name, title, None, str(error))
+
+
+def _propose(plan: Plan, asked: Question, lights_off: str | date) -> Proposal:
+    act = plan_date if asked.again else record_date
+    return act(plan, find_cohort(plan.season, asked.cohort), asked.stage, asked.day, lights_off)
+
+
+def question_rows(plan: Plan, asked: Question, width: int) -> Iterator[Row]:
+    """What is asked, and what each answer means."""
+    cohort = find_cohort(plan.season, asked.cohort)
+    late = delay_d(cohort, asked.stage, asked.day)
+    said = f" ({delay_text(late)})" if cohort.intended(asked.stage) else ""
+    does = "planned for" if asked.again else "recorded"
+    yield row(
+        (f"{asked.cohort} {stage_text(asked.stage)} {does} {full_day_text(asked.day)}{said}", HEADING),
+        ("  nothing is saved yet", WARNING),
+    )
+    meant = cohort.intended("lights_off")
+    if meant is None or not asks_for_lights_off(plan, cohort, asked.stage, asked.day):
+        return
+    size = "smaller" if late > 0 else "larger"
+    move = f"{abs(late)} d {'later' if late > 0 else 'earlier'}"
+    yield from wrapped(
+        f"Lights off is planned for {day_text(meant)}. Hold: it stays; {size} plants, dryer slot kept. "
+        f"Shift: it goes {move}; same vegetative days, the harvest moves. (common practice)",
+        width,
+    )
+
+
+def compared_rows(found: Sequence[Answer], edited: str, chosen: str, width: int) -> Iterator[Row]:
+    """Every stage, old and new, a column for each answer; then days of growth, tasks and clashes."""
+    wide = (width - LABEL_WIDTH) // len(found) >= LEAST_COLUMN
+    left = LABEL_WIDTH if wide else LABEL_WIDTH + WAS_WIDTH
+    column = (width - left) // len(found)
+    if found[0].name:
+        yield _titles(found, chosen, left, column, wide)
+    for cohort, stage in _moved_stages(found, edited):
+        moves = [_move(a, cohort, stage) for a in found]
+        label = stage_text(stage) if cohort == edited else f"{cohort} {stage_text(stage)}"
+        was = "" if wide else _was(moves)
+        parts = [(fitted(move_text(m, wide), column), BOLD if _moves(m) else PLAIN) for m in moves]
+        yield row(fitted(label, LABEL_WIDTH) + ("" if wide else fitted(was, WAS_WIDTH)), *parts)
+    for label, words in (
+        ("vegetative days", _growth),
+        ("tasks that move", _tasks),
+        ("new clashes", _clashes),
+    ):
+        texts = [fitted(words(a.proposal) if a.proposal else "-", column) for a in found]
+        yield row(fitted(label, left), *texts)
+    if _same_growth(found):
+        yield from wrapped(
+            "Here every answer leaves the same vegetative days: lights off does not decide the trigger.",
+            width,
+        )
+    for answer in found:
+        if answer.error:
+            yield from wrapped(answer.error, width, f"{answer.name} cannot be: ", "  ", WARNING)
+
+
+def _same_growth(found: Sequence[Answer]) -> bool:
+    """Whether the choice makes no difference to the plants."""
+    left = [a.proposal.vegetative_d[1] for a in found if a.proposal]
+    return len(left) > 1 and len(set(left)) == 1
+
+
+def _titles(found: Sequence[Answer], chosen: str, left: int, column: int, wide: bool) -> Row:
+    parts = [
+        (
+            fitted(f"(*) {a.title}: chosen" if a.name == chosen else f"( ) {a.title}", column),
+            BOLD if a.name == chosen else PLAIN,
+        )
+        for a in found
+    ]
+    lead = fitted("lights off", LABEL_WIDTH) + ("" if wide else fitted("now", WAS_WIDTH))
+    return row((fitted(lead, left), HEADING), *parts)
+
+
+def _moved_stages(found: Sequence[Answer], edited: str) -> list[tuple[str, str]]:
+    """Every stage of the edited cohort, then those of other cohorts that any answer moves."""
+    keys = {(m.cohort, m.stage) for a in found if a.proposal for m in a.proposal.stages}
+    return sorted(keys, key=lambda k: (k[0] != edited, k[0], STAGES.index(k[1])))
+
+
+def _move(answer: Answer, cohort: str, stage: str) -> StageMove:
+    """How the stage moves with this answer; the same old and new where it does not."""
+    if answer.proposal is None:
+        return StageMove(cohort, stage, None, None)
+    for move in answer.proposal.stages:
+        if (move.cohort, move.stage) == (cohort, stage):
+            return move
+    stays = answer.proposal.plan.timelines[cohort].stages.get(stage)
+    return StageMove(cohort, stage, stays, stays)
+
+
+def _moves(move: StageMove) -> bool:
+    return move.old is None or move.new is None or move.old.likely != move.new.likely
+
+
+def move_text(move: StageMove, wide: bool = True) -> str:
+    """ "30 Oct -> 8 Nov  +9 d"; without the old date where that has a column of its own."""
+    old, new = move.old, move.new
+    if new is None:
+        return "-" if old is None else f"{day_text(old.likely)} -> no date"
+    if old is None:
+        return f"{day_text(new.likely)}  new"
+    days = (new.likely - old.likely).days
+    if days:
+        return (f"{day_text(old.likely)} -> " if wide else "") + f"{day_text(new.likely)}  {days:+d} d"
+    return day_text(new.likely) + _change(old, new)
+
+
+def _change(old: StageDate, new: StageDate) -> str:
+    """What is new about a stage whose likely date stays."""
+    if old.status != new.status:
+        return f"  now {new.status}"
+    return "  range moves" if old.range != new.range else ""
+
+
+def _was(moves: Sequence[StageMove]) -> str:
+    return next((day_text(m.old.likely) for m in moves if m.old is not None), "-")
+
+
+def _growth(proposal: Proposal) -> str:
+    old, new = ("none" if n is None else str(n) for n in proposal.vegetative_d)
+    return f"{new} d" if old == new else f"{old} -> {new} d"
+
+
+def _tasks(proposal: Proposal) -> str:
+    return str(len(proposal.tasks))
+
+
+def _clashes(proposal: Proposal) -> str:
+    return str(len(proposal.new_clashes)) if proposal.new_clashes else "none"
+
+
+def detail_rows(answer: Answer, width: int) -> Iterator[Row]:
+    """The new clashes and every task move of one answer."""
+    if answer.proposal is None:
+        return
+    named = f" with {answer.name}" if answer.name else ""
+    if answer.proposal.new_clashes:
+        yield row()
+        yield row((f"New clashes{named}", WARNING))
+        for text in answer.proposal.new_clashes:
+            yield from wrapped(text, width, "! ", "  ")
+    yield row()
+    moves = answer.proposal.tasks
+    yield row((f"Tasks that move{named}: {len(moves) or 'none'}", HEADING))
+    for move in moves:
+        yield row(*task_parts(move, width))
+
+
+def task_parts(move: TaskMove, width: int) -> tuple[str, str, tuple[str, Style]]:
+    """Old and new date, cohort, and what is to be done, with what else changes."""
+    task = move.task
+    if move.old is None:
+        dates = f"new {day_text(task.date)}"
+    elif move.new is None:
+        dates = f"falls away {day_text(task.date)}"
+    elif move.old.date == move.new.date:
+        dates = f"{day_text(task.date)} stays"
+    else:
+        days = (move.new.date - move.old.date).days
+        dates = f"{day_text(move.old.date)} -> {day_text(move.new.date)}  {days:+d} d"
+    what = task.what + _other_changes(move)
+    return (
+        fitted(dates, LEAST_COLUMN),
+        f"{task.cohort}  ",
+        (fitted(what, width - LEAST_COLUMN - len(task.cohort) - 2), PLAIN),
+    )
+
+
+def _other_changes(move: TaskMove) -> str:
+    if move.old is None or move.new is None:
+        return ""
+    pairs = ((n, getattr(move.old, n), getattr(move.new, n)) for n in ("what", "place", "who", "hours"))
+    changed = [f"{n} {old or 'none'} -> {new or 'none'}" for n, old, new in pairs if old != new]
+    return f" ({', '.join(changed)})" if changed else ""

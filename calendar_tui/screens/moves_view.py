@@ -1,0 +1,165 @@
+"""What would move: old and new for every answer, before anything is saved."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import date
+from typing import ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.screen import Screen
+from textual.widgets import Input
+
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.slips import HOLD, SHIFT, SlipError, find_cohort
+from calendar_tui.screens.actions import bindings
+from calendar_tui.screens.answers import (
+    DATE,
+    Answer,
+    Question,
+    answers,
+    compared_rows,
+    detail_rows,
+    question_rows,
+)
+from calendar_tui.screens.drawing import WARNING, Bar, Lines, Row, keys_row, row, wrapped
+from calendar_tui.screens.host import host
+from calendar_tui.season.typed_dates import typed_date
+
+PLAIN_KEYS = "enter save  up/down scroll  esc drop"
+CHOICE_KEYS = "h hold  s shift  d another lights-off date  enter save  up/down scroll  esc drop"
+DATE_KEYS = "enter show it  esc without it"
+
+
+class MovesView(Screen[bool]):
+    """Sets the answers side by side; gives True once the chosen one is handed on to be saved."""
+
+    CSS = "MovesView Input { display: none; border: none; height: 1; } MovesView Input.asked { display: block; }"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("moves", "view")]
+
+    def __init__(self, asked: Question, found: Sequence[Answer], chosen: str = "") -> None:
+        super().__init__()
+        self._asked, self._answers = asked, tuple(found)
+        self._chosen = chosen or next(a.name for a in found if a.proposal)
+        self._error = ""
+        self._body = Lines(self._rows)
+        self._input = Input(id="lights-off")
+        self._keys = Bar()
+
+    def compose(self) -> ComposeResult:
+        yield self._body
+        yield self._input
+        yield self._keys
+
+    def on_mount(self) -> None:
+        self._close_input()
+
+    @property
+    def text(self) -> str:
+        """All that the view shows, as plain text."""
+        return f"{self._body.text}\n{self._keys.text}"
+
+    @property
+    def chosen(self) -> Answer:
+        """The answer that would be saved."""
+        return next(a for a in self._answers if a.name == self._chosen)
+
+    def show_plan(self) -> None:
+        """Work the answers out anew: the season has changed meanwhile."""
+        plan = host(self).plan
+        if plan is not None:
+            self._work_out(plan, self._asked, self._chosen)
+
+    def _rows(self, width: int) -> Iterable[Row]:
+        plan = host(self).plan
+        if plan is not None and self._asked.cohort in plan.timelines:
+            yield from question_rows(plan, self._asked, width)
+        if self._error:
+            yield from wrapped(self._error, width, style=WARNING)
+        yield row()
+        yield from compared_rows(self._answers, self._asked.cohort, self._chosen, width)
+        yield from detail_rows(self.chosen, width)
+
+    @work(thread=True, exclusive=True)
+    def _work_out(self, plan: Plan, asked: Question, chosen: str) -> None:
+        try:
+            found, error = answers(plan, asked), ""
+        except SlipError as slip:
+            found, error = (), str(slip)
+        self.app.call_from_thread(self._take, asked, found, chosen, error)
+
+    def _take(self, asked: Question, found: tuple[Answer, ...], chosen: str, error: str) -> None:
+        """Show these answers; where there are none, say why and offer nothing to save."""
+        self._error = error
+        self._asked = asked
+        self._answers = found or (Answer("", "", None, error),)
+        names = [a.name for a in self._answers if a.proposal]
+        self._chosen = chosen if chosen in names else (names or [self._answers[0].name])[0]
+        self._close_input()
+        self._body.redraw()
+
+    def _choose(self, name: str) -> None:
+        if any(a.name == name and a.proposal for a in self._answers):
+            self._chosen = name
+            self._body.redraw()
+
+    def action_hold(self) -> None:
+        self._choose(HOLD)
+
+    def action_shift(self) -> None:
+        self._choose(SHIFT)
+
+    def action_other_date(self) -> None:
+        """Ask for a date for lights-off, where that is the question."""
+        plan = host(self).plan
+        if plan is None or not self.chosen.name:
+            return
+        meant = find_cohort(plan.season, self._asked.cohort).intended("lights_off")
+        self._input.value = "" if meant is None else meant.isoformat()
+        self._input.add_class("asked")
+        self._input.focus()
+        self._keys.say(keys_row(DATE_KEYS))
+
+    def on_input_submitted(self, submitted: Input.Submitted) -> None:
+        plan = host(self).plan
+        if plan is None:
+            return
+        try:
+            asked = replace(self._asked, lights_off=self._typed(plan, submitted.value))
+        except ValueError as error:
+            self._keys.say(row((str(error), WARNING)))
+            return
+        self._work_out(plan, asked, DATE)
+
+    def _typed(self, plan: Plan, text: str) -> date:
+        season = plan.season
+        meant = find_cohort(season, self._asked.cohort).intended("lights_off")
+        return typed_date(
+            text,
+            today=host(self).today,
+            planned=meant,
+            first_day=season.first_day,
+            last_day=season.last_day,
+            past=False,
+        )
+
+    def _close_input(self) -> None:
+        self._input.remove_class("asked")
+        self._body.focus()
+        self._keys.say(keys_row(CHOICE_KEYS if self.chosen.name else PLAIN_KEYS))
+
+    def action_save(self) -> None:
+        """Hand the chosen change down and leave."""
+        if self.chosen.proposal is None:
+            return
+        host(self).save(self.chosen.proposal.change)
+        self.dismiss(True)
+
+    def action_back(self) -> None:
+        if self._input.has_class("asked"):
+            self._close_input()
+        else:
+            self.dismiss(False)
