@@ -1,0 +1,134 @@
+"""Help: every key, what the glyphs mean, and what to be careful about."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.screen import Screen
+
+from calendar_tui.planning.wording import stage_text
+from calendar_tui.screens.actions import ACTIONS, bindings
+from calendar_tui.screens.drawing import (
+    BOLD,
+    HEADING,
+    WARNING,
+    Bar,
+    Lines,
+    Row,
+    fitted,
+    keys_row,
+    row,
+    wrapped,
+)
+from calendar_tui.screens.glyphs import BRACKETS, LETTERS, PHASES, UNICODE, Glyphs
+
+KEYS = "up/down scroll  PgUp/PgDn page  esc back"
+KEY_WIDTH = 9
+# Groups of the registry, and what each is called here.
+GROUPS = {
+    "season": "In the season view",
+    "week": "In the week view",
+    "moves": "Where old and new dates are shown",
+    "view": "In every other view",
+    "program": "Everywhere",
+}
+WEEK_KEYS = (
+    ("Left [", "The week before."),
+    ("Right ]", "The week after."),
+    ("t", "This week."),
+)
+RECORD_KEYS = (
+    ("Up Down", "Choose the stage, also while typing the date."),
+    ("Enter", "Show what the date would move."),
+    ("Ctrl+T", "Change between recording a date and planning it again."),
+)
+CAUTIONS = (
+    "This program is a planning aid. It gives no legal, electrical or agronomic advice; dates are projections.",
+    "Electricity in wet places: ground-fault protection, fittings made for wet places, cords inspected daily, "
+    "circuits sized by a licensed electrician to local code; switch off before storms.",
+    "Licence and official samples: hold the licence before planting; only the authorised agent's sample is official. "
+    "Plants over the limit may be a controlled substance: follow the authority, do not move or mix the lot.",
+    "Sprays: the label is the law, and the product must be labelled for the crop and the place.",
+)
+
+
+def help_rows(glyphs: Glyphs, width: int) -> Iterator[Row]:
+    """The whole page, top to bottom."""
+    yield from _keys(width)
+    yield row()
+    yield from _legend(glyphs, width)
+    yield row()
+    yield row(("Be careful", WARNING))
+    for caution in CAUTIONS:
+        yield from wrapped(caution, width, "! ", "  ")
+
+
+def _keys(width: int) -> Iterator[Row]:
+    extra = {"week": WEEK_KEYS}
+    groups = dict.fromkeys([*GROUPS, *(a.group for a in ACTIONS)])
+    for n, group in enumerate(groups):
+        if n:
+            yield row()
+        yield row((GROUPS.get(group, group.capitalize()), HEADING))
+        for action in ACTIONS:
+            if action.group == group:
+                yield from _key(action.shown, action.says, width)
+        for shown, says in extra.get(group, ()):
+            yield from _key(shown, says, width)
+        if group == "week":
+            yield row()
+            yield row(("Where a date is recorded", HEADING))
+            for shown, says in RECORD_KEYS:
+                yield from _key(shown, says, width)
+
+
+def _key(shown: str, says: str, width: int) -> Iterator[Row]:
+    first, *rest = wrapped(says, width, " " * KEY_WIDTH)
+    text = first.segments[0].text[KEY_WIDTH:]
+    yield row((fitted(shown, KEY_WIDTH - 1) + " ", BOLD), text)
+    yield from rest
+
+
+def _legend(glyphs: Glyphs, width: int) -> Iterator[Row]:
+    yield row(("What the glyphs mean", HEADING))
+    for phase, says in PHASES.items():
+        yield row((fitted(glyphs.phases[phase] * 5, KEY_WIDTH), BOLD), says)
+    yield from wrapped(
+        "A letter stands on the day of a stage: small where it is planned or projected, capital where it is recorded.",
+        width,
+    )
+    stages = [f"{letter} {stage_text(stage)}" for stage, letter in LETTERS.items()]
+    yield from wrapped(", ".join(stages), width, "  ")
+    for stage, (opens, closes) in BRACKETS.items():
+        yield row(
+            (fitted(f"{opens}   {closes}", KEY_WIDTH), BOLD), f"{stage_text(stage)}, earliest to latest"
+        )
+    yield row((fitted("[ ] [x]", KEY_WIDTH), BOLD), "a task that is open, done; [-] skipped")
+
+
+class HelpView(Screen[None]):
+    """A page to read."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("view")]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._body = Lines(self._rows)
+
+    def compose(self) -> ComposeResult:
+        yield self._body
+        yield Bar(keys_row(KEYS))
+
+    @property
+    def text(self) -> str:
+        """All that the view shows, as plain text."""
+        return self._body.text
+
+    def _rows(self, width: int) -> Iterable[Row]:
+        return help_rows(getattr(self.app, "glyphs", UNICODE), width)
+
+    def action_back(self) -> None:
+        self.dismiss()
