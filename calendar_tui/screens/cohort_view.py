@@ -49,13 +49,19 @@ def cohort_rows(plan: Plan, cohort_id: str, width: int) -> Iterator[Row]:
     """The whole view, top to bottom."""
     timeline = plan.timelines[cohort_id]
     yield row((f"Cohort {cohort_id}", HEADING), f"  {title(timeline.cohort)}")
+    if count := len(plan.clashes_of(cohort_id)):
+        yield row((f"{count} clash{'' if count == 1 else 'es'}, told at the end", WARNING))
     if timeline.cohort.note:
         yield from wrapped(timeline.cohort.note, width, "Note: ", "  ")
-    for section in (_clashes(plan, cohort_id, width), _dates(timeline, width), _compared(timeline.cohort)):
+    sections = (
+        _dates(timeline, width),
+        _compared(timeline.cohort),
+        _growth(timeline, width),
+        _clashes(plan, cohort_id, width),
+    )
+    for section in sections:
         yield row()
         yield from section
-    yield row()
-    yield from _growth(timeline, width)
 
 
 def _clashes(plan: Plan, cohort_id: str, width: int) -> Iterator[Row]:

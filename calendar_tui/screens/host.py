@@ -13,15 +13,13 @@ from calendar_tui.storage.opening import Opened
 
 
 class Host(Protocol):
-    """plan is None where the season file has problems; save and undo tell their outcome by themselves."""
+    """plan is None where the season file has problems; save tells its outcome by itself."""
 
     opened: Opened
     plan: Plan | None
     today: date
 
     def save(self, change: Change) -> None: ...
-
-    def undo(self) -> None: ...
 
     def reload(self) -> None: ...
 

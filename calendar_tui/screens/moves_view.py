@@ -14,6 +14,7 @@ from textual.screen import Screen
 from textual.widgets import Input
 
 from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.replan import Proposal, refresh
 from calendar_tui.planning.slips import HOLD, SHIFT, SlipError, find_cohort
 from calendar_tui.screens.actions import bindings
 from calendar_tui.screens.answers import (
@@ -25,7 +26,7 @@ from calendar_tui.screens.answers import (
     detail_rows,
     question_rows,
 )
-from calendar_tui.screens.drawing import WARNING, Bar, Lines, Row, keys_row, row, wrapped
+from calendar_tui.screens.drawing import HEADING, WARNING, Bar, Lines, Row, keys_row, row, wrapped
 from calendar_tui.screens.host import host
 from calendar_tui.season.typed_dates import typed_date
 
@@ -40,7 +41,8 @@ class MovesView(Screen[bool]):
     CSS = "MovesView Input { display: none; border: none; height: 1; } MovesView Input.asked { display: block; }"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("moves", "view")]
 
-    def __init__(self, asked: Question, found: Sequence[Answer], chosen: str = "") -> None:
+    def __init__(self, asked: Question | None, found: Sequence[Answer], chosen: str = "") -> None:
+        """asked: None where no date is recorded and the tasks are only brought in step with the plan."""
         super().__init__()
         self._asked, self._answers = asked, tuple(found)
         self._chosen = chosen or next(a.name for a in found if a.proposal)
@@ -48,6 +50,11 @@ class MovesView(Screen[bool]):
         self._body = Lines(self._rows)
         self._input = Input(id="lights-off")
         self._keys = Bar()
+
+    @classmethod
+    def for_refresh(cls, proposal: Proposal) -> MovesView:
+        """The view of what would bring the saved tasks in step with the plan."""
+        return cls(None, (Answer("", "", proposal),))
 
     def compose(self) -> ComposeResult:
         yield self._body
@@ -75,23 +82,29 @@ class MovesView(Screen[bool]):
 
     def _rows(self, width: int) -> Iterable[Row]:
         plan = host(self).plan
-        if plan is not None and self._asked.cohort in plan.timelines:
+        if self._asked is None:
+            yield row(
+                ("Bring the saved tasks in step with the plan", HEADING), ("  nothing is saved yet", WARNING)
+            )
+            yield from wrapped("No date of a cohort moves. Done, skipped and hand-moved tasks stand.", width)
+        elif plan is not None and self._asked.cohort in plan.timelines:
             yield from question_rows(plan, self._asked, width)
         if self._error:
             yield from wrapped(self._error, width, style=WARNING)
-        yield row()
-        yield from compared_rows(self._answers, self._asked.cohort, self._chosen, width)
+        if self._asked is not None:
+            yield row()
+            yield from compared_rows(self._answers, self._asked.cohort, self._chosen, width)
         yield from detail_rows(self.chosen, width)
 
     @work(thread=True, exclusive=True)
-    def _work_out(self, plan: Plan, asked: Question, chosen: str) -> None:
+    def _work_out(self, plan: Plan, asked: Question | None, chosen: str) -> None:
         try:
-            found, error = answers(plan, asked), ""
+            found, error = _found(plan, asked), ""
         except SlipError as slip:
             found, error = (), str(slip)
         self.app.call_from_thread(self._take, asked, found, chosen, error)
 
-    def _take(self, asked: Question, found: tuple[Answer, ...], chosen: str, error: str) -> None:
+    def _take(self, asked: Question | None, found: tuple[Answer, ...], chosen: str, error: str) -> None:
         """Show these answers; where there are none, say why and offer nothing to save."""
         self._error = error
         self._asked = asked
@@ -115,7 +128,7 @@ class MovesView(Screen[bool]):
     def action_other_date(self) -> None:
         """Ask for a date for lights-off, where that is the question."""
         plan = host(self).plan
-        if plan is None or not self.chosen.name:
+        if plan is None or self._asked is None or not self.chosen.name:
             return
         meant = find_cohort(plan.season, self._asked.cohort).intended("lights_off")
         self._input.value = "" if meant is None else meant.isoformat()
@@ -125,18 +138,18 @@ class MovesView(Screen[bool]):
 
     def on_input_submitted(self, submitted: Input.Submitted) -> None:
         plan = host(self).plan
-        if plan is None:
+        if plan is None or self._asked is None:
             return
         try:
-            asked = replace(self._asked, lights_off=self._typed(plan, submitted.value))
+            day = self._typed(plan, self._asked.cohort, submitted.value)
         except ValueError as error:
             self._keys.say(row((str(error), WARNING)))
             return
-        self._work_out(plan, asked, DATE)
+        self._work_out(plan, replace(self._asked, lights_off=day), DATE)
 
-    def _typed(self, plan: Plan, text: str) -> date:
+    def _typed(self, plan: Plan, cohort: str, text: str) -> date:
         season = plan.season
-        meant = find_cohort(season, self._asked.cohort).intended("lights_off")
+        meant = find_cohort(season, cohort).intended("lights_off")
         return typed_date(
             text,
             today=host(self).today,
@@ -163,3 +176,12 @@ class MovesView(Screen[bool]):
             self._close_input()
         else:
             self.dismiss(False)
+
+
+def _found(plan: Plan, asked: Question | None) -> tuple[Answer, ...]:
+    if asked is not None:
+        return answers(plan, asked)
+    proposal = refresh(plan)
+    if not proposal.tasks:
+        raise SlipError("The saved tasks are in step with the plan: there is nothing to save.")
+    return (Answer("", "", proposal),)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 from typing import ClassVar, NamedTuple
 
@@ -38,6 +37,8 @@ KEYS = "up/down task  space tick  left/right week  t this week  u undo  esc back
 LONGEST_WHO, LONGEST_NAME, HOURS_WIDTH = 10, 8, 7
 MOST_DETAIL_LINES = 5
 WEEK = timedelta(days=7)
+# The group of the app's workers that read and write the file, and how often to look whether they are done.
+FILE_WORK, SETTLE_S = "file", 0.3
 
 
 class Columns(NamedTuple):
@@ -145,14 +146,14 @@ class WeekView(Screen[None]):
         Binding("left,left_square_bracket", "week(-1)", "week before", show=False),
         Binding("right,right_square_bracket", "week(1)", "week after", show=False),
         Binding("t", "this_week", "this week", show=False),
-        Binding("u", "undo", "undo", show=False),
     ]
 
     def __init__(self, day: date | None = None) -> None:
         super().__init__()
         self._day = day
-        # States asked for and not yet in the file, by task id; and every task touched in this view.
+        # By task id: the states asked for, and those handed down and not yet seen in the file.
         self._wanted: dict[str, str] = {}
+        self._saving: dict[str, str] = {}
         self._touched: set[str] = set()
         self._week = week_of((), date(1, 1, 1))
         self._details: dict[str, list[Row]] = {}
@@ -166,9 +167,17 @@ class WeekView(Screen[None]):
         yield Bar(keys_row(KEYS))
 
     def show_plan(self) -> None:
-        """Draw the tasks as the file has them now."""
-        saved = {t.id: t.state for t in self._tasks()}
-        self._wanted = {i: s for i, s in self._wanted.items() if saved.get(i, s) != s}
+        """Draw the tasks as the file has them now, and save what was wanted while a tick was under way."""
+        tasks = {t.id: t for t in self._tasks()}
+        self._wanted = {i: s for i, s in self._wanted.items() if i in tasks}
+        self._saving = {i: s for i, s in self._saving.items() if i in tasks and tasks[i].state != s}
+        for name, state in list(self._wanted.items()):
+            if name in self._saving:
+                continue
+            if tasks[name].state == state:
+                del self._wanted[name]
+            else:
+                self._save(tasks[name])
         self._list.redraw()
 
     @property
@@ -214,19 +223,31 @@ class WeekView(Screen[None]):
         if task is None:
             return
         state = self._wanted.get(task.id, task.state)
-        if state == "open":
-            change = Change(f"ticked {named(task)}", tick_edits([task], host(self).today))
-        else:
-            change = Change(f"opened again {named(task)}", untick_edits([self._as_wanted(task)]))
         self._wanted[task.id] = "done" if state == "open" else "open"
         self._touched.add(task.id)
         self._list.redraw()
-        host(self).save(change)
+        self._save(task)
 
-    def _as_wanted(self, task: Task) -> Task:
-        """The task as it will be once what was asked for is saved."""
-        ticked = self._wanted.get(task.id) == "done"
-        return replace(task, state="done", done_on=host(self).today) if ticked else task
+    def _save(self, task: Task) -> None:
+        """Hand the wanted state down; while the task's last tick is being saved, `show_plan` does that later."""
+        if task.id in self._saving:
+            return
+        self._saving[task.id] = self._wanted[task.id]
+        if self._wanted[task.id] == "done":
+            change = Change(f"ticked {named(task)}", tick_edits([task], host(self).today))
+        else:
+            change = Change(f"opened again {named(task)}", untick_edits([task]))
+        host(self).save(change)
+        self.set_timer(SETTLE_S, self._settle)
+
+    def _settle(self) -> None:
+        """Once the app's file work is over, a tick not seen in the file was refused: show what the file holds."""
+        if any(worker.group == FILE_WORK and not worker.is_finished for worker in self.app.workers):
+            self.set_timer(SETTLE_S, self._settle)
+        elif self._saving:
+            self._saving.clear()
+            self._wanted.clear()
+            host(self).reload()
 
     def action_week(self, by: int) -> None:
         self._show_week((self._day or host(self).today) + by * WEEK)
@@ -238,9 +259,6 @@ class WeekView(Screen[None]):
         self._day = day
         self._touched.clear()
         self._list.redraw()
-
-    def action_undo(self) -> None:
-        host(self).undo()
 
     def action_back(self) -> None:
         self.dismiss()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import copy
 import tomllib
 from datetime import date
 from typing import Any
@@ -11,7 +10,7 @@ from textual.app import App
 from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.season.edits import Change, apply_edits, inverse
+from calendar_tui.season.edits import Change, apply_edits
 from calendar_tui.season.reading import read_season
 
 SEASON = """
@@ -134,10 +133,6 @@ class SmallApp(App[None]):
     def save(self, change: Change) -> None:
         self.call_later(self._save, change)
 
-    def undo(self) -> None:
-        self.data = apply_edits(self.data, inverse(self.before, self.saved.pop().edits))
-        self.reload()
-
     def reload(self) -> None:
         self._read()
         for screen in self.screen_stack:
@@ -145,10 +140,10 @@ class SmallApp(App[None]):
                 screen.show_plan()
 
     def _save(self, change: Change) -> None:
-        if not self.fails:
-            self.before = copy.deepcopy(self.data)
-            self.data = apply_edits(self.data, change.edits)
-            self.saved.append(change)
+        if self.fails:
+            return
+        self.data = apply_edits(self.data, change.edits)
+        self.saved.append(change)
         self.reload()
 
     def _read(self) -> None:

@@ -9,6 +9,7 @@ from small_app import SEASON, SmallApp
 from textual.pilot import Pilot
 from textual.screen import Screen
 
+from calendar_tui.planning.replan import refresh
 from calendar_tui.planning.slips import SlipError
 from calendar_tui.screens.answers import Question, answers
 from calendar_tui.screens.moves_view import MovesView
@@ -137,7 +138,16 @@ async def test_no_question_where_lights_off_is_not_touched() -> None:
         await pilot.press("enter")
         moves = await _moves(app, pilot)
         assert "Hold:" not in moves.text
-        assert _line(moves.text, "transplant").split() == ["transplant", "30", "Oct", "->", "8", "Nov", "+9", "d"]
+        assert _line(moves.text, "transplant").split() == [
+            "transplant",
+            "30",
+            "Oct",
+            "->",
+            "8",
+            "Nov",
+            "+9",
+            "d",
+        ]
         await pilot.press("s", "h", "d", "enter")
         await _settled(app, pilot)
         assert len(app.saved) == 1
@@ -230,3 +240,20 @@ def test_an_unknown_cohort_is_refused() -> None:
     assert app.plan is not None
     with pytest.raises(SlipError, match="not a cohort"):
         answers(app.plan, Question("Z9", "transplant", TODAY))
+
+
+async def test_tasks_are_brought_in_step_from_the_same_view() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        assert app.plan is not None
+        app.data["task"] = [t for t in app.data["task"] if t["id"] != "surv"]
+        app.reload()
+        moves = MovesView.for_refresh(refresh(app.plan))
+        app.push_screen(moves)
+        await pilot.pause()
+        assert "new 6 Nov" in moves.text
+        assert "Hold" not in moves.text
+        await pilot.press("enter")
+        await _settled(app, pilot)
+        assert app.screen is view
+        assert refresh(app.plan).tasks == ()

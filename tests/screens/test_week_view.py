@@ -6,7 +6,7 @@ from datetime import date
 
 from small_app import SmallApp, states
 
-from calendar_tui.screens.week_view import WeekView
+from calendar_tui.screens.week_view import SETTLE_S, WeekView
 
 TODAY = date(2026, 11, 4)
 
@@ -62,6 +62,32 @@ async def test_quick_ticks_are_all_saved_and_the_order_stays() -> None:
         await pilot.pause()
         assert {i for i, s in states(app).items() if s == "done"} == {"late", "mon1", "mon2"}
         assert [line[:4] for line in view.text.splitlines() if "[" in line] == before
+
+
+async def test_a_tick_taken_back_before_it_is_saved_ends_open() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        view._list.stand_on("mon1")
+        view.action_tick()
+        view.action_tick()
+        assert "mon1 [ ]" in view.text
+        await pilot.pause()
+        await pilot.pause()
+        assert states(app)["mon1"] == "open"
+        assert [c.what.split()[0] for c in app.saved] == ["ticked", "opened"]
+        assert "mon1 [ ]" in view.text
+
+
+async def test_a_refused_tick_is_shown_open_again() -> None:
+    app, view = _app()
+    app.fails = True
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("down", "space")
+        assert "mon1 [x]" in view.text
+        await pilot.pause(2 * SETTLE_S)
+        assert "mon1 [ ]" in view.text
+        assert states(app)["mon1"] == "open"
 
 
 async def test_a_skipped_task_can_be_opened_again() -> None:
