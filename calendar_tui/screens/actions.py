@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from itertools import groupby
 
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,10 +27,10 @@ class Action:
 
 
 ACTIONS = (
-    Action("up,k", "cohort(-1)", "Select the cohort above.", "season", "Up"),
-    Action("down,j", "cohort(1)", "Select the cohort below.", "season", "Down", "cohort"),
-    Action("left", "time(-1)", "Move the time cursor one column back.", "season", "Left"),
-    Action("right", "time(1)", "Move the time cursor one column on.", "season", "Right", "time"),
+    Action("up,k", "cohort(-1)", "Select the cohort above.", "season", "Up", "move"),
+    Action("down,j", "cohort(1)", "Select the cohort below.", "season", "Down", "move"),
+    Action("left", "time(-1)", "Move the time cursor one column back.", "season", "Left", "move"),
+    Action("right", "time(1)", "Move the time cursor one column on.", "season", "Right", "move"),
     Action(
         "pageup",
         "page(-1)",
@@ -46,7 +48,7 @@ ACTIONS = (
     Action("home", "end(-1)", "Move the time cursor to the first day.", "season", "Home"),
     Action("end", "end(1)", "Move the time cursor to the last day.", "season", "End"),
     Action("plus,equals_sign", "zoom(1)", "Zoom in: season, months, weeks, days.", "season", "+", "zoom"),
-    Action("minus", "zoom(-1)", "Zoom out: days, weeks, months, season.", "season", "-"),
+    Action("minus", "zoom(-1)", "Zoom out: days, weeks, months, season.", "season", "-", "zoom"),
     Action("t", "today", "Move the time cursor to today.", "season", "t", "today"),
     Action(
         "enter",
@@ -54,7 +56,7 @@ ACTIONS = (
         "Open the selected cohort: every date and its reason.",
         "season",
         "Enter",
-        "cohort",
+        "open",
     ),
     Action("w", "open_week", "Open this week's tasks.", "season", "w", "week"),
     Action(
@@ -80,9 +82,32 @@ def in_group(*groups: str) -> tuple[Action, ...]:
     return tuple(a for a in ACTIONS if a.group in groups)
 
 
-def bindings(*groups: str) -> list[Binding]:
+def bindings(*groups: str) -> list[BindingType]:
     """Textual's bindings for the actions of these groups."""
     return [
         Binding(a.key, a.name, a.short or a.says, show=bool(a.short), key_display=a.shown)
         for a in in_group(*groups)
     ]
+
+
+# What the footer leaves out first where there is little room.
+_LEFT_OUT_FIRST = ("today", "move", "zoom", "open")
+
+
+def footer(actions: Iterable[Action], width: int, arrows: Mapping[str, str]) -> list[tuple[str, str]]:
+    """The keys and their words for a footer this many cells wide, two blanks between; arrows: glyphs by key."""
+    pairs = [
+        (_keys([a.shown for a in group], arrows), word)
+        for word, group in groupby((a for a in actions if a.short), key=lambda a: a.short)
+    ]
+    for word in _LEFT_OUT_FIRST:
+        if sum(len(keys) + len(word) + 3 for keys, word in pairs) - 2 <= width:
+            break
+        pairs = [pair for pair in pairs if pair[1] != word]
+    return pairs
+
+
+def _keys(shown: list[str], arrows: Mapping[str, str]) -> str:
+    if len(shown) > 2 and not arrows:
+        return "arrows"
+    return "".join(arrows.get(key, key) for key in shown)

@@ -39,15 +39,11 @@ BRACKETS: Mapping[str, tuple[str, str]] = {"flowering": ("(", ")"), "harvest": (
 class Glyphs:
     """One set of glyphs, each one cell wide.
 
-    phases: the fill of each phase. curve: the parts of a row, lowest first, for a line plot; two columns to a cell
-    where `braille` is set.
+    phases: the fill of each phase. curve: a level line low, in the middle and high in a row, for a plot.
     """
 
     phases: Mapping[str, str]
-    braille: bool
     curve: str
-    threshold: str
-    other_threshold: str
     today: str
     upright: str
     tick: str
@@ -60,10 +56,7 @@ class Glyphs:
 
 UNICODE = Glyphs(
     phases=dict(zip(PHASES, "·─═░▒▓~", strict=True)),
-    braille=True,
-    curve="",
-    threshold="-",
-    other_threshold="·",
+    curve="▁─▔",
     today="▼",
     upright="│",
     tick="┤",
@@ -75,10 +68,7 @@ UNICODE = Glyphs(
 )
 ASCII = Glyphs(
     phases=dict(zip(PHASES, ".-=:+#~", strict=True)),
-    braille=False,
-    curve="_-'",
-    threshold="-",
-    other_threshold=".",
+    curve="_-^",
     today="V",
     upright="|",
     tick="|",

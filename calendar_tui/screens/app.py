@@ -1,0 +1,199 @@
+"""The full screen's app: it holds the opened season and its plan, and does the file work in threads."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from datetime import date, datetime
+from functools import partial
+from pathlib import Path
+
+from textual.app import App, SystemCommand
+from textual.screen import Screen
+
+from calendar_tui.planning.plan import Plan, make_plan
+from calendar_tui.planning.replan import Proposal, refresh
+from calendar_tui.planning.wording import full_day_text
+from calendar_tui.screens.actions import ACTIONS, bindings, in_group
+from calendar_tui.screens.glyphs import Glyphs, glyph_set
+from calendar_tui.screens.season_view import SeasonView
+from calendar_tui.season.edits import Change
+from calendar_tui.storage.opening import Opened, open_season, season_problems
+from calendar_tui.storage.problems import SeasonFileError
+
+
+class CalendarApp(App[None]):
+    """opened: the season file as read last. plan: None where that has problems. out_of_step: what would bring the
+    saved tasks in step with the plan, None where nothing need be done or it is not worked out yet.
+    """
+
+    BINDINGS = bindings("program")
+    ENABLE_COMMAND_PALETTE = True
+
+    def __init__(
+        self,
+        path: Path,
+        today: date,
+        who: str,
+        now: Callable[[], datetime],
+        *,
+        notice: str = "",
+        ascii_only: bool = False,
+    ) -> None:
+        """who, now: whom and when the history names for a change. Raises SeasonFileError where path is no season."""
+        super().__init__(ansi_color=True)
+        self.theme = "ansi-dark"
+        self.path, self.today, self.who, self.now = path, today, who, now
+        self.notice = notice
+        self.glyphs: Glyphs = glyph_set(ascii_only)
+        self.opened: Opened
+        self.plan: Plan | None = None
+        self.opened, self.plan = self._read(None)
+        self.out_of_step: Proposal | None = None
+
+    def get_default_screen(self) -> Screen[None]:
+        if self.plan is not None:
+            return SeasonView(self.plan, self.today)
+        from calendar_tui.screens.problems_view import ProblemsView
+
+        return ProblemsView()
+
+    def on_mount(self) -> None:
+        self.call_after_refresh(self._look_for_steps)
+
+    def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
+        """The palette: the actions that the present view and the program offer."""
+        known = {binding.action for _, binding, _, _ in screen.active_bindings.values()}
+        for action in ACTIONS:
+            if action.name in known:
+                run = partial(self._run_action_later, screen, action.name)
+                yield SystemCommand(action.says.rstrip("."), action.shown, run)
+
+    def _run_action_later(self, screen: Screen[object], name: str) -> None:
+        """Run an action once the palette is gone."""
+        target = self if name in {a.name for a in in_group("program")} else screen
+        self.call_later(self.run_action, name, target)
+
+    # --- the file
+
+    def _read(self, before: Plan | None) -> tuple[Opened, Plan | None]:
+        opened = open_season(self.path)
+        return opened, None if opened.season is None else make_plan(opened.season, self.today, before)
+
+    def save(self, change: Change) -> None:
+        """Save a change in a thread, read the file again and draw every view anew."""
+        self.run_worker(partial(self._save, change), thread=True, group="file")
+
+    def undo(self) -> None:
+        """Undo the newest change that still stands, and say which it was."""
+        self.run_worker(self._undo, thread=True, group="file")
+
+    def reload(self) -> None:
+        """Read the file again and draw every view anew."""
+        self.run_worker(self._reload, thread=True, group="file")
+
+    def _save(self, change: Change) -> None:
+        from calendar_tui.storage.season_file import save_change
+
+        try:
+            saved = save_change(self.path, change, who=self.who, when=self.now(), check=season_problems)
+        except SeasonFileError as error:
+            self.call_from_thread(self._refuse, error)
+            return
+        said = "Nothing to save: the file is so already." if saved.n is None else f"Saved: {change.what}"
+        self._reload(said)
+
+    def _undo(self) -> None:
+        from calendar_tui.storage.history import undo_last
+
+        try:
+            undone = undo_last(self.path, who=self.who, when=self.now(), check=season_problems)
+        except SeasonFileError as error:
+            self.call_from_thread(self._refuse, error)
+            return
+        self._reload("\n".join((f"Undone: {undone.what}", *undone.warnings)))
+
+    def _reload(self, said: str = "") -> None:
+        try:
+            opened, plan = self._read(self.plan)
+        except SeasonFileError as error:
+            self.call_from_thread(self._refuse, error)
+            return
+        self.call_from_thread(self._take, opened, plan, said)
+
+    def _take(self, opened: Opened, plan: Plan | None, said: str) -> None:
+        """Hold what was read and draw it."""
+        had_plan = self.plan is not None
+        self.opened, self.plan = opened, plan
+        if said:
+            self.notify(said, markup=False)
+        if (plan is not None) != had_plan:
+            self._change_ground()
+            return
+        for screen in self.screen_stack:
+            show_plan = getattr(screen, "show_plan", None)
+            if show_plan is not None:
+                show_plan()
+        self._look_for_steps()
+
+    def _change_ground(self) -> None:
+        """From the season to its problems, or back."""
+        while len(self.screen_stack) > 1:
+            self.pop_screen()
+        self.switch_screen(self.get_default_screen())
+        self._look_for_steps()
+
+    def _refuse(self, error: SeasonFileError) -> None:
+        self.notify(str(error), severity="error", timeout=15, markup=False)
+
+    # --- tasks in step
+
+    def _look_for_steps(self) -> None:
+        if self.plan is not None:
+            self.run_worker(partial(self._find_steps, self.plan), thread=True, group="steps")
+
+    def _find_steps(self, plan: Plan) -> None:
+        proposal = refresh(plan)
+        self.call_from_thread(self._tell_steps, plan, proposal if proposal.tasks else None)
+
+    def _tell_steps(self, plan: Plan, proposal: Proposal | None) -> None:
+        if plan is not self.plan:
+            return
+        known, self.out_of_step = self.out_of_step, proposal
+        if (known is None) == (proposal is None):
+            return
+        for screen in self.screen_stack:
+            if isinstance(screen, SeasonView):
+                screen.show_plan()
+        if proposal is not None:
+            count = len(proposal.tasks)
+            tasks = "1 task is" if count == 1 else f"{count} tasks are"
+            self.notify(f"{tasks} out of step with the plan: press p to see.", markup=False)
+
+    # --- actions of every view
+
+    def action_undo(self) -> None:
+        self.undo()
+
+    def action_help(self) -> None:
+        from calendar_tui.screens.help_view import HelpView
+
+        if not isinstance(self.screen, HelpView):
+            self.push_screen(HelpView())
+
+
+def run(
+    path: Path,
+    today: date,
+    who: str,
+    now: Callable[[], datetime],
+    notice: str = "",
+    ascii_only: bool = False,
+) -> int:
+    """Open a season on the full screen until the user quits; gives the exit status.
+
+    Raises SeasonFileError where the file cannot be read or is not TOML.
+    """
+    app = CalendarApp(path, today, who, now, notice=notice, ascii_only=ascii_only)
+    app.title = f"{path.name}, {full_day_text(today)}"
+    app.run()
+    return app.return_code or 0

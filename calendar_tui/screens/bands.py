@@ -1,0 +1,103 @@
+"""One cohort as one row on the time axis: a fill for each phase, a letter for each stage, brackets for ranges."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.stages import StageDate
+from calendar_tui.planning.timeline import Timeline
+from calendar_tui.screens.canvas import Canvas
+from calendar_tui.screens.glyphs import BRACKETS, LETTERS, Glyphs
+from calendar_tui.screens.window import Window
+
+# Where two stages share a column the first of these is written.
+_FIRST_WRITTEN = (
+    "harvest",
+    "flowering",
+    "lights_off",
+    "trigger",
+    "transplant",
+    "seeding",
+    "sticking",
+    "induced",
+    "dried",
+    "emergence",
+    "rooted",
+    "lights_on",
+    "sampling",
+)
+# The phase that each stage begins, last in time first.
+_BEGINS = (
+    ("dried", None),
+    ("harvest", "drying"),
+    ("flowering", "flower"),
+    ("induced", "induced"),
+    ("trigger", "run"),
+    ("transplant", "growing"),
+)
+
+
+def phase_on(plan: Plan, timeline: Timeline, day: date) -> str | None:
+    """The phase a cohort is in on a day (a key of PHASES), or None before its start and when it is dried."""
+    start = timeline.likely(timeline.cohort.first_stage)
+    if start is None or day < start:
+        return None
+    begun = next((p for s, p in _BEGINS if (d := timeline.likely(s)) and d <= day), "start")
+    if begun == "start":
+        begun = "nursery" if timeline.cohort.nursery else "growing"
+    return _growing(plan, timeline, day) if begun == "growing" else begun
+
+
+def _growing(plan: Plan, timeline: Timeline, day: date) -> str | None:
+    """Under lamps or on natural days; None past the season, where no light is worked out."""
+    lit = plan.light.places[timeline.cohort.place].lit
+    n = (day - plan.light.first).days
+    if not 0 <= n < len(lit):
+        return None
+    return "lamps" if lit[n] else "natural"
+
+
+def letter(stage: StageDate) -> str:
+    """The stage's letter, a capital where it is recorded."""
+    small = LETTERS[stage.stage]
+    return small.upper() if stage.status == "recorded" else small
+
+
+def draw_band(canvas: Canvas, y: int, plan: Plan, timeline: Timeline, window: Window, glyphs: Glyphs) -> None:
+    """Draw one cohort on row y."""
+    for x in range(window.width):
+        phase = phase_on(plan, timeline, window.day(x))
+        if phase is not None:
+            canvas.put(x, y, glyphs.phases[phase], phase)
+    for name, (opening, closing) in BRACKETS.items():
+        stage = timeline.stages.get(name)
+        if stage is not None and stage.earliest < stage.latest:
+            canvas.put(window.columns(stage.earliest)[0], y, opening, "range")
+            canvas.put(window.columns(stage.latest)[1], y, closing, "range")
+    taken: set[int] = set()
+    for stage, day in _dates(timeline):
+        _write(canvas, y, stage, window.columns(day), taken)
+    today = window.column(plan.today)
+    if canvas.blank(today, y):
+        canvas.put(today, y, glyphs.upright, "other")
+
+
+def _write(canvas: Canvas, y: int, stage: StageDate, columns: tuple[int, int], taken: set[int]) -> None:
+    """Write a stage's letter in the first free column of its day; where all are taken it is left out."""
+    at = next((x for x in range(columns[0], columns[1] + 1) if x not in taken), None)
+    if at is not None:
+        taken.add(at)
+        # The weekly samples stay in the phase's colour: one run is cheaper to send than many.
+        style = "flower" if stage.stage == "sampling" else "stage"
+        canvas.put(at, y, letter(stage), "recorded" if stage.status == "recorded" else style)
+
+
+def _dates(timeline: Timeline) -> Iterator[tuple[StageDate, date]]:
+    """Every stage and each of its dates, the most telling first."""
+    for name in _FIRST_WRITTEN:
+        stage = timeline.stages.get(name)
+        for day in () if stage is None else stage.dates or (stage.likely,):
+            assert stage is not None
+            yield stage, day

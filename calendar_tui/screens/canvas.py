@@ -1,0 +1,91 @@
+"""A sheet of character cells and the rows of runs it is read off as. A run is a text and a style name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from itertools import groupby
+
+Run = tuple[str, str]
+Row = tuple[Run, ...]
+
+
+class Canvas:
+    """Cells of one character and one style name each, blank at first. What falls outside is left out."""
+
+    def __init__(self, width: int, height: int) -> None:
+        self.width, self.height = width, height
+        self._texts = [[" "] * width for _ in range(height)]
+        self._styles = [[""] * width for _ in range(height)]
+
+    def put(self, x: int, y: int, text: str, style: str = "") -> None:
+        """Write a text from a cell on."""
+        for i, character in enumerate(text, x):
+            if 0 <= i < self.width and 0 <= y < self.height:
+                self._texts[y][i] = character
+                self._styles[y][i] = style
+
+    def blank(self, x: int, y: int) -> bool:
+        """Whether the cell lies on the sheet and holds nothing."""
+        return 0 <= x < self.width and self._texts[y][x] == " "
+
+    def free(self, x: int, y: int, length: int, styles: Sequence[str]) -> bool:
+        """Whether these cells lie on the sheet and are all in one of these styles."""
+        return (
+            x >= 0 and x + length <= self.width and all(s in styles for s in self._styles[y][x : x + length])
+        )
+
+    def restyle(self, x: int, y: int, style: str) -> None:
+        """Add a style name to a cell, keeping its text."""
+        if 0 <= x < self.width and 0 <= y < self.height:
+            self._styles[y][x] = f"{self._styles[y][x]} {style}".strip()
+
+    def rows(self) -> list[Row]:
+        """The sheet line by line, neighbouring cells of one style joined."""
+        return [
+            joined(zip(texts, styles, strict=True))
+            for texts, styles in zip(self._texts, self._styles, strict=True)
+        ]
+
+
+def joined(runs: Iterable[Run]) -> Row:
+    """The runs with neighbours of one style joined and empty ones left out."""
+    groups = groupby((run for run in runs if run[0]), key=lambda run: run[1])
+    return tuple(("".join(text for text, _ in group), style) for style, group in groups)
+
+
+def text_of(row: Row) -> str:
+    """The characters of a row."""
+    return "".join(text for text, _ in row)
+
+
+def fitted(row: Row, width: int, ellipsis: str) -> Row:
+    """The row made exactly `width` cells wide: filled with blanks, or cut and ended with the ellipsis."""
+    length = sum(len(text) for text, _ in row)
+    if length <= width:
+        return joined((*row, (" " * (width - length), "")))
+    left = width - len(ellipsis)
+    out: list[Run] = []
+    for text, style in row:
+        out.append((text[:left], style))
+        left = max(left - len(text), 0)
+    return joined((*out, (ellipsis, "")))
+
+
+def crop(row: Row, first: int, last: int) -> Row:
+    """The cells from `first` up to, not including, `last`."""
+    out: list[Run] = []
+    x = 0
+    for text, style in row:
+        out.append((text[max(first - x, 0) : max(last - x, 0)], style))
+        x += len(text)
+    return joined(out)
+
+
+def changed_up_to(old: Row, new: Row) -> int:
+    """How many cells from the left hold every difference of two rows of one width; 0 where there is none."""
+    pairs = zip(_cells(old), _cells(new), strict=True)
+    return max((x for x, (before, now) in enumerate(pairs, 1) if before != now), default=0)
+
+
+def _cells(row: Row) -> list[Run]:
+    return [(character, style) for text, style in row for character in text]

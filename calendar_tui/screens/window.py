@@ -1,0 +1,70 @@
+"""The days on screen: which column a day stands in, how far one can zoom, and where a window moves to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from calendar_tui.planning.plan import Plan
+
+# Days that a zoom shows at the least, and the columns a day then has at the least, where the width allows.
+MONTHS_D, WEEKS_D, DAYS_D = 122, 60, 17
+DAY_COLUMNS = 3
+# How far past the season's last day the time axis may reach to show late dates whole.
+PAST_SEASON_D = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """`days` days from `first` laid over `width` columns, evenly."""
+
+    first: date
+    days: int
+    width: int
+
+    @property
+    def last(self) -> date:
+        return self.first + timedelta(days=self.days - 1)
+
+    def day(self, column: float) -> date:
+        """The day that begins at or before a column, or a part of one."""
+        return self.first + timedelta(days=int(column * self.days // self.width))
+
+    def columns(self, day: date) -> tuple[int, int]:
+        """The first and last column of a day; outside 0..width-1 where it is not on screen."""
+        n = (day - self.first).days
+        last = -(-(n + 1) * self.width // self.days) - 1
+        return min(-(-n * self.width // self.days), last), last
+
+    def column(self, day: date) -> int:
+        return self.columns(day)[0]
+
+    def around(self, day: date, begin: date, end: date) -> Window:
+        """This window moved by half windows until it shows the day, held inside begin..end."""
+        half, first = max(self.days // 2, 1), self.first
+        while day < first:
+            first -= timedelta(days=half)
+        while day > first + timedelta(days=self.days - 1):
+            first += timedelta(days=half)
+        latest = end - timedelta(days=self.days - 1)
+        return replace(self, first=max(min(first, latest), begin))
+
+
+def axis_ends(plan: Plan) -> tuple[date, date]:
+    """The first and last day of the time axis: the season, and what its cohorts reach past it, within limits."""
+    season = plan.season
+    latest = [s.latest for t in plan.timelines.values() for s in t.stages.values()]
+    limit = season.last_day + timedelta(days=PAST_SEASON_D)
+    return season.first_day, max(season.last_day, min(max(latest, default=season.last_day), limit))
+
+
+def zooms(total_d: int, width: int) -> tuple[tuple[str, int], ...]:
+    """The zooms there are, from the whole season in: name and days shown; each shows fewer days than the last."""
+    months = width if width >= MONTHS_D else 2 * width
+    weeks = width // max(width // WEEKS_D, 1)
+    days = width // max(width // DAYS_D, DAY_COLUMNS)
+    out = [("season", total_d)]
+    for name, shown in (("months", months), ("weeks", weeks), ("days", max(days, 1))):
+        if shown < out[-1][1]:
+            out.append((name, shown))
+    return tuple(out)
