@@ -102,18 +102,12 @@ def question_rows(plan: Plan, asked: Question, width: int) -> Iterator[Row]:
 
 
 def compared_rows(found: Sequence[Answer], edited: str, chosen: str, width: int) -> Iterator[Row]:
-    """Every stage, old and new, a column for each answer; then days of growth, tasks and clashes."""
+    """A column for each answer: days of growth, tasks and clashes first, then every stage, old and new."""
     wide = (width - LABEL_WIDTH) // len(found) >= LEAST_COLUMN
     left = LABEL_WIDTH if wide else LABEL_WIDTH + WAS_WIDTH
     column = (width - left) // len(found)
     if found[0].name:
         yield _titles(found, chosen, left, column, wide)
-    for cohort, stage in _moved_stages(found, edited):
-        moves = [_move(a, cohort, stage) for a in found]
-        label = stage_text(stage) if cohort == edited else f"{cohort} {stage_text(stage)}"
-        was = "" if wide else _was(moves)
-        parts = [(fitted(move_text(m, wide), column), BOLD if _moves(m) else PLAIN) for m in moves]
-        yield row(fitted(label, LABEL_WIDTH) + ("" if wide else fitted(was, WAS_WIDTH)), *parts)
     for label, words in (
         ("vegetative days", _growth),
         ("tasks that move", _tasks),
@@ -126,6 +120,12 @@ def compared_rows(found: Sequence[Answer], edited: str, chosen: str, width: int)
             "Here every answer leaves the same vegetative days: lights off does not decide the trigger.",
             width,
         )
+    for cohort, stage in _moved_stages(found, edited):
+        moves = [_move(a, cohort, stage) for a in found]
+        label = stage_text(stage) if cohort == edited else f"{cohort} {stage_text(stage)}"
+        was = "" if wide else _was(moves)
+        parts = [(fitted(move_text(m, wide), column), BOLD if _moves(m) else PLAIN) for m in moves]
+        yield row(fitted(label, LABEL_WIDTH) + ("" if wide else fitted(was, WAS_WIDTH)), *parts)
     for answer in found:
         if answer.error:
             yield from wrapped(answer.error, width, f"{answer.name} cannot be: ", "  ", WARNING)
