@@ -24,7 +24,8 @@ PLAIN, BOLD, DIM = Style(), Style(bold=True), Style(dim=True)
 HEADING = Style(bold=True, color="cyan")
 WARNING = Style(bold=True, color="yellow")
 CURSOR = Style(reverse=True)
-GUTTER = 2
+# Columns for the cursor of a list, and for the marks of what is scrolled out of sight.
+GUTTER, EDGE = 2, 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +38,7 @@ class Row:
 
 def row(*parts: str | tuple[str, Style], key: str = "") -> Row:
     """A row of plain texts and (text, style) pairs."""
-    return Row(tuple(Segment(p) if isinstance(p, str) else Segment(*p) for p in parts), key)
+    return Row(tuple(Segment(p) if isinstance(p, str) else Segment(*p) for p in parts if p and p[0]), key)
 
 
 def wrapped(
@@ -59,9 +60,8 @@ def fitted(text: str, width: int) -> str:
 class Lines(ScrollView, can_focus=True):
     """Rows made by `build` for the width there is, scrolled with the arrow and page keys."""
 
-    DEFAULT_CSS = (
-        "Lines { overflow-x: hidden; scrollbar-gutter: stable; scrollbar-size-vertical: 1; height: 1fr; }"
-    )
+    # Always scrolling and without a scrollbar: one that comes and goes would have the page sent twice.
+    DEFAULT_CSS = "Lines { overflow-x: hidden; overflow-y: scroll; scrollbar-size: 0 0; height: 1fr; }"
 
     def __init__(self, build: Callable[[int], Iterable[Row]], *, id: str | None = None) -> None:
         super().__init__(id=id)
@@ -71,7 +71,7 @@ class Lines(ScrollView, can_focus=True):
     def redraw(self) -> None:
         """Make the rows anew; only lines that differ are drawn again."""
         before, self.rows = self.rows, tuple(self._build(self._room()))
-        self.virtual_size = Size(self.scrollable_content_region.width, len(self.rows))
+        self.virtual_size = Size(self._room(), len(self.rows))
         if len(before) != len(self.rows):
             self.refresh()
             return
@@ -79,9 +79,12 @@ class Lines(ScrollView, can_focus=True):
             if old != new:
                 self.refresh_line(y)
 
+    def on_mount(self) -> None:
+        """Have the rows ready before the first paint, so that no empty page is sent ahead of them."""
+        self.redraw()
+
     def on_resize(self) -> None:
         self.redraw()
-        self.refresh()
 
     @property
     def text(self) -> str:
@@ -89,18 +92,25 @@ class Lines(ScrollView, can_focus=True):
         return "\n".join("".join(s.text for s in r.segments) for r in self.rows)
 
     def _room(self) -> int:
-        return self.scrollable_content_region.width
+        """The columns for text; before the layout is known, by those of the terminal."""
+        return (self.size.width or self.app.size.width) - EDGE
 
     def _segments(self, at: Row) -> Iterable[Segment]:
         return at.segments
 
     def render_line(self, y: int) -> Strip:
-        width = self.scrollable_content_region.width
         index = y + self.scroll_offset.y
         if index >= len(self.rows):
-            return Strip.blank(width, self.rich_style)
-        strip = Strip(self._segments(self.rows[index])).adjust_cell_length(width)
-        return strip.apply_style(self.rich_style)
+            return Strip.blank(self.size.width)
+        strip = Strip(self._segments(self.rows[index])).adjust_cell_length(self.size.width - EDGE)
+        return Strip([*strip, Segment(self._edge(y), BOLD)], self.size.width)
+
+    def _edge(self, y: int) -> str:
+        """In the last column: whether rows go on above the first line drawn, or below the last."""
+        top, height = self.scroll_offset.y, self.size.height
+        if y == 0 and top > 0:
+            return "^"
+        return "v" if y == height - 1 and top + height < len(self.rows) else " "
 
 
 class Picker(Lines):
@@ -213,7 +223,7 @@ class Bar(Widget):
 
     def render_line(self, y: int) -> Strip:
         segments = self._rows[y].segments if y < len(self._rows) else ()
-        return Strip(segments).adjust_cell_length(self.size.width).apply_style(self.rich_style)
+        return Strip(segments).adjust_cell_length(self.size.width)
 
 
 def keys_row(text: str) -> Row:

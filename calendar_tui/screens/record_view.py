@@ -19,6 +19,7 @@ from calendar_tui.screens.actions import bindings
 from calendar_tui.screens.answers import Answer, Question, answers
 from calendar_tui.screens.drawing import (
     BOLD,
+    DIM,
     HEADING,
     WARNING,
     Bar,
@@ -36,7 +37,7 @@ from calendar_tui.season.records import DECIDED, STAGES, Cohort, Season
 from calendar_tui.season.typed_dates import typed_date
 
 KEYS = "up/down stage  enter see what moves  ctrl+t record or plan again  esc back"
-FORMS = '2026-11-08, "8 nov", +9 (days from the plan), a weekday, or today'
+FORMS = 'Date: 2026-11-08, "8 nov", +9 (days from the plan), a weekday, or today'
 DATE_WIDTH, STATUS_WIDTH, LABEL_WIDTH = 16, 10, 12
 ERROR_LINES = 3
 
@@ -75,7 +76,7 @@ def _present(now: StageDate | None) -> str:
 class RecordView(Screen[bool]):
     """Asks for a stage and a date of one cohort; gives True once a change is handed on to be saved."""
 
-    CSS = "RecordView Input { border: none; height: 1; padding: 0 2; } RecordView #error { height: 3; }"
+    CSS = "RecordView Input { border: none; height: 1; padding: 0 2; } RecordView #error { height: 3; } RecordView #prompt { height: 2; }"
     BINDINGS: ClassVar[list[BindingType]] = [
         *bindings("view"),
         Binding("up", "stage(-1)", show=False),
@@ -88,11 +89,15 @@ class RecordView(Screen[bool]):
     def __init__(self, cohort_id: str, stage: str = "") -> None:
         super().__init__()
         self._cohort_id, self._again = cohort_id, False
-        self._heading, self._prompt, self._error = Bar(), Bar(), Bar(id="error")
+        self._heading, self._prompt, self._error = Bar(), Bar(id="prompt"), Bar(id="error")
         self._list = Picker(self._rows, key=stage)
         self._input = Input(id="date")
 
     def compose(self) -> ComposeResult:
+        cohort = self._cohort()
+        plan = host(self).plan
+        if plan is not None and cohort is not None and not self._list.key:
+            self._list.key = next_stage(cohort, stages_for(plan.season, cohort, self._again))
         yield self._heading
         yield self._list
         yield self._prompt
@@ -101,10 +106,6 @@ class RecordView(Screen[bool]):
         yield Bar(keys_row(KEYS))
 
     def on_mount(self) -> None:
-        cohort = self._cohort()
-        plan = host(self).plan
-        if plan is not None and cohort is not None and not self._list.key:
-            self._list.key = next_stage(cohort, stages_for(plan.season, cohort, self._again))
         self._input.value = host(self).today.isoformat()
         self._input.focus()
 
@@ -133,7 +134,7 @@ class RecordView(Screen[bool]):
     def on_picker_moved(self) -> None:
         """Name the stage beside the input, so that it is read together with the date."""
         does = "planned for" if self._again else "recorded on"
-        self._prompt.say(row((f"{stage_text(self._list.key)} {does}:", BOLD), f"  {FORMS}"))
+        self._prompt.say(row((FORMS, DIM)), row((f"{stage_text(self._list.key)} {does}:", BOLD)))
         cohort = self._cohort()
         if self._again and cohort is not None and (meant := cohort.intended(self._list.key)):
             self._input.value = meant.isoformat()
