@@ -1,0 +1,88 @@
+"""The pages that are only read: a cohort in full, help, a file's problems."""
+
+from __future__ import annotations
+
+from datetime import date
+from types import SimpleNamespace
+
+from small_app import SmallApp
+
+from calendar_tui.screens.actions import ACTIONS
+from calendar_tui.screens.cohort_view import CohortView
+from calendar_tui.screens.glyphs import ASCII
+from calendar_tui.screens.help_view import HelpView, help_rows
+from calendar_tui.screens.problems_view import ProblemsView
+from calendar_tui.screens.record_view import RecordView
+from calendar_tui.storage.problems import FileProblem
+
+TODAY = date(2026, 11, 8)
+
+
+def _words(text: str) -> str:
+    return " ".join(text.split())
+
+
+async def test_a_cohort_shows_every_stage_with_its_whole_reason() -> None:
+    view = CohortView("A1")
+    app = SmallApp(view, TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert app.plan is not None
+        timeline = app.plan.timelines["A1"]
+        for found in timeline.stages.values():
+            assert _words(found.reason) in _words(view.text)
+        assert f"Vegetative days: {timeline.vegetative_d} days, from transplant to trigger" in view.text
+        for clash in app.plan.clashes_of("A1"):
+            assert _words(clash.text) in _words(view.text)
+        assert max(map(len, view.text.splitlines())) < 80
+        await pilot.press("r")
+        await pilot.pause()
+        assert isinstance(app.screen, RecordView)
+
+
+async def test_a_cohort_taken_out_of_the_season_is_said_to_be_gone() -> None:
+    view = CohortView("A3")
+    app = SmallApp(view, TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.data["cohort"] = [c for c in app.data["cohort"] if c["id"] != "A3"]
+        app.reload()
+        await pilot.press("r")
+        assert view.text == "A3 is not in this season any more."
+        assert app.screen is view
+
+
+async def test_help_names_every_action_and_the_cautions() -> None:
+    view = HelpView()
+    app = SmallApp(view, TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        text = _words(view.text)
+        for action in ACTIONS:
+            assert _words(f"{action.shown} {action.says}") in text
+        for word in ("planning aid", "ground-fault", "licence", "official", "label is the law"):
+            assert word in text
+        await pilot.press("escape")
+        assert app.screen is not view
+
+
+def test_help_needs_no_more_than_ascii_where_the_terminal_has_no_more() -> None:
+    text = "".join(s.text for r in help_rows(ASCII, 79) for s in r.segments)
+    assert text.isascii()
+
+
+async def test_problems_stand_with_their_lines_and_the_file_can_be_read_again() -> None:
+    view = ProblemsView()
+    app = SmallApp(view, TODAY)
+    app.opened = SimpleNamespace(problems=(FileProblem("s.toml", 12, "latitude 120 is not -90 to 90"),))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert view.text.startswith("This season has 1 problem")
+        assert "s.toml:12:" in view.text
+        assert "latitude 120 is not -90 to 90" in view.text
+        assert "read-only" in view.text
+        app.opened = SimpleNamespace(problems=())
+        await pilot.press("R")
+        await pilot.pause()
+        assert "0 problems" in view.text
+        await pilot.press("q")
+    assert app.return_code == 0
