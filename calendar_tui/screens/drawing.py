@@ -25,7 +25,7 @@ HEADING = Style(bold=True, color="cyan")
 WARNING = Style(bold=True, color="yellow")
 CURSOR = Style(reverse=True)
 # Columns for the cursor of a list, and for the marks of what is scrolled out of sight.
-GUTTER, EDGE = 2, 1
+GUTTER, EDGE = 2, 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +103,7 @@ class Lines(ScrollView, can_focus=True):
         if index >= len(self.rows):
             return Strip.blank(self.size.width)
         strip = Strip(self._segments(self.rows[index])).adjust_cell_length(self.size.width - EDGE)
-        return Strip([*strip, Segment(self._edge(y), BOLD)], self.size.width)
+        return Strip([*strip, Segment(self._edge(y).rjust(EDGE), BOLD)], self.size.width)
 
     def _edge(self, y: int) -> str:
         """In the last column: whether rows go on above the first line drawn, or below the last."""
