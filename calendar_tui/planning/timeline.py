@@ -79,7 +79,7 @@ def _settle_by_light(
     cohort: Cohort, variety: Variety, out: Stages, felt: tuple[float, ...], light: Light
 ) -> str:
     """Trigger, induced and flowering; returns why the plants never get there, or ""."""
-    ready = _ready(cohort, variety, out)
+    ready = ready_from(cohort, variety, out)
     found = [
         induction(felt, light.index(start), Response(variety.critical_day, variety.full_response_day, needed))
         for start, needed in zip(ready, _span(cohort, variety, variety.inductive_days), strict=True)
@@ -113,7 +113,7 @@ def _settle_run(
     settle(cohort, out, "induced", induced, induced_reason(variety, felt, light, likely))
 
 
-def _ready(cohort: Cohort, variety: Variety, out: Stages) -> Range:
+def ready_from(cohort: Cohort, variety: Variety, out: Mapping[str, StageDate]) -> Range:
     """From when a day can count: the recorded trigger, else the end of the juvenile time; cuttings have none."""
     if "trigger" in cohort.recorded:
         day = cohort.recorded["trigger"]
