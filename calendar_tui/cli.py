@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
@@ -11,24 +12,44 @@ from typing import Any, NamedTuple
 from calendar_tui.commands import changing, opening, telling
 from calendar_tui.commands.asked import TODAY, Refusal
 from calendar_tui.season.edits import EditError
+from calendar_tui.season.readers import plain
 from calendar_tui.storage.problems import StorageError
 
-REFUSED = 2
+REFUSED, STOPPED = 2, 130
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run a command; gives the exit status: 0 done, 1 problems found by check, 2 refused."""
+    """Run a command; gives the exit status: 0 done, 1 problems found by check, 2 refused, 130 stopped by Ctrl+C."""
     words = list(sys.argv[1:] if argv is None else argv)
     name = words[0] if words and words[0] in COMMANDS else ""
-    args = _parser(name).parse_args(words[1:] if name else words)
+    _show_what_can_be_shown()
     try:
-        return COMMANDS[name].run(args)
-    except (Refusal, StorageError, EditError) as refused:
-        print(refused, file=sys.stderr)
-        return REFUSED
+        status = _run(name, words[1:] if name else words)
+        if sys.stdout is not None:
+            sys.stdout.flush()
+        return status
     except BrokenPipeError:  # the reader, such as head, has seen enough
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
+
+
+def _run(name: str, words: Sequence[str]) -> int:
+    args = _parser(name).parse_intermixed_args(words)
+    args.commands = tuple(n for n in COMMANDS if n)
+    try:
+        return COMMANDS[name].run(args)
+    except (Refusal, StorageError, EditError) as refused:
+        print(plain(str(refused)), file=sys.stderr)
+        return REFUSED
+    except KeyboardInterrupt:
+        print("\nStopped.", file=sys.stderr)
+        return STOPPED
+
+
+def _show_what_can_be_shown() -> None:
+    """A letter that the terminal's encoding lacks is written as its code, and is no reason to stop."""
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="backslashreplace")
 
 
 def _parser(name: str) -> argparse.ArgumentParser:

@@ -5,12 +5,16 @@ from __future__ import annotations
 import argparse
 import getpass
 import os
-from collections.abc import Iterable, Sequence
+import sys
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from calendar_tui.storage.finding import pick_season
+from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, Unreadable, plain
+from calendar_tui.season.readers import timezone as read_timezone
+from calendar_tui.storage.finding import names_file, pick_season
+from calendar_tui.storage.problems import SeasonFileError
 
 if TYPE_CHECKING:
     from calendar_tui.planning.plan import Plan
@@ -25,8 +29,9 @@ class Refusal(Exception):
 
 
 def emit(lines: Iterable[str]) -> None:
+    """Print lines; nothing in them steers the terminal."""
     for line in lines:
-        print(line)
+        print(plain(line))
 
 
 def print_json(value: Any) -> None:
@@ -35,14 +40,27 @@ def print_json(value: Any) -> None:
     print(json_text(value))
 
 
+def ask(question: str) -> str:
+    """What the person types. Raises EOFError where nobody can answer."""
+    if sys.stdin is None or sys.stdout is None:  # closed by whoever started the program
+        raise EOFError
+    try:
+        return input(question)
+    except UnicodeDecodeError:
+        raise EOFError from None
+
+
+def at_terminal() -> bool:
+    """Whether a person sits at both ends."""
+    return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout))
+
+
 def today_of(args: argparse.Namespace, timezone: str) -> date:
     """Today as told by --today or the environment, else by the clock at the site."""
-    told = args.today or os.environ.get(TODAY)
-    if told:
-        try:
-            return date.fromisoformat(told)
-        except ValueError:
-            raise Refusal(f'--today "{told}" is not a date; write it as 2026-12-08') from None
+    if args.today:
+        return iso_date(args.today, "--today ")
+    if told := os.environ.get(TODAY):
+        return iso_date(told, f"{TODAY} ")
     from zoneinfo import ZoneInfo
 
     return datetime.now(ZoneInfo(timezone)).date()
@@ -59,50 +77,98 @@ def who() -> str:
         return f"user {os.getuid()}"
 
 
+def picked_season(args: argparse.Namespace) -> tuple[Path, list[str]]:
+    """The season file that is meant, and the words left after its name."""
+    words = args.words
+    try:
+        return pick_season(words, Path.cwd())
+    except SeasonFileError:
+        if words:
+            _refuse_folder(words[0])
+        raise
+    except (
+        OSError
+    ) as error:  # a word no file can have as its name, or a file in the folder that may not be read
+        raise Refusal(
+            f"{error.filename}: {error.strerror}; name the season file first, such as seasons/mine.toml"
+        ) from error
+
+
+def _refuse_folder(word: str) -> None:
+    if Path(word).is_dir():
+        raise Refusal(
+            f'"{word}" is a folder; name a season file in it, such as {Path(word) / "mine.toml"}'
+        ) from None
+
+
+def named_file(word: str) -> bool:
+    """Whether a word on the command line means a file. Raises Refusal where it is a folder."""
+    try:
+        if names_file(word):
+            return True
+        _refuse_folder(word)
+    except OSError:  # longer than a file's name can be
+        return False
+    return False
+
+
 def planned_season(args: argparse.Namespace) -> tuple[Path, Plan, list[str]]:
     """The season's plan, and the words left after the season's name."""
     from calendar_tui.planning.plan import make_plan
     from calendar_tui.storage.opening import need_season
 
-    path, words = pick_season(args.words, Path.cwd())
+    path, words = picked_season(args)
     _, season = need_season(path)
     return path, make_plan(season, today_of(args, season.site.timezone)), words
 
 
-def save(path: Path, change: Change) -> None:
+def save(path: Path, change: Change) -> bool:
+    """Save a change; whether there was anything to write."""
     from calendar_tui.storage.opening import season_problems
     from calendar_tui.storage.season_file import save_change
 
-    save_change(path, change, who=who(), when=now(), check=season_problems)
+    return save_change(path, change, who=who(), when=now(), check=season_problems).n is not None
 
 
 def no_more(words: Sequence[str]) -> None:
     if words:
+        named_file(words[0])
         raise Refusal(f"not understood: {' '.join(words)}; see --help")
 
 
 def one_cohort(plan: Plan, name: str) -> Cohort:
+    """The cohort of this id; in any case of letters where none is written just so."""
     from calendar_tui.planning.slips import SlipError, find_cohort
 
+    if name in plan.season.cohorts:
+        return plan.season.cohorts[name]
     try:
         return find_cohort(plan.season, name)
     except SlipError as refused:
         raise Refusal(str(refused)) from refused
 
 
-def known_zone(zone: object) -> bool:
-    from calendar_tui.season.readers import Unreadable, timezone
+def table_of(data: Mapping[str, Any], kind: str) -> Mapping[str, Any]:
+    """A table of a season's data that may not have been checked; empty where it is none."""
+    found = data.get(kind)
+    return found if isinstance(found, dict) else {}
 
+
+def zone_of(data: Mapping[str, Any]) -> str:
+    """The site's time zone, or UTC where the data, not checked, have no known one."""
     try:
-        return bool(timezone(zone))
-    except Unreadable:  # the problem is shown, with its line, on the full screen
-        return False
+        return read_timezone(table_of(data, "site").get("timezone"))
+    except Unreadable:  # whoever needs the site is told of the problem, with its line
+        return "UTC"
 
 
-def iso_date(word: str | None, otherwise: date) -> date:
-    if word is None:
-        return otherwise
+def iso_date(word: str, what: str = "") -> date:
+    """The date in a flag; `what` stands before it in the sentence that refuses it."""
     try:
-        return date.fromisoformat(word)
+        found = date.fromisoformat(word)
     except ValueError:
-        raise Refusal(f'"{word}" is not a date; write it as 2026-12-08') from None
+        raise Refusal(f'{what}"{word}" is not a date; write it as 2026-12-08') from None
+    if not FIRST_DATE <= found <= LAST_DATE:
+        years = f"from {FIRST_DATE.year} to {LAST_DATE.year}"
+        raise Refusal(f'{what}"{word}" is not {years}; write it as 2026-12-08')
+    return found

@@ -3,23 +3,26 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.asked import (
     Refusal,
+    ask,
     emit,
     no_more,
     now,
+    one_cohort,
+    picked_season,
     planned_season,
     print_json,
     save,
     today_of,
     who,
+    zone_of,
 )
-from calendar_tui.storage.finding import pick_season
 
 if TYPE_CHECKING:
     from calendar_tui.planning.plan import Plan
@@ -29,39 +32,41 @@ if TYPE_CHECKING:
 
 def done(args: argparse.Namespace) -> int:
     from calendar_tui.planning.replan import tick_edits
-    from calendar_tui.planning.week import find_task
     from calendar_tui.season.edits import Change
-    from calendar_tui.season.readers import near
     from calendar_tui.storage.opening import need_tasks
 
-    path, words = pick_season(args.words, Path.cwd())
+    path, words = picked_season(args)
     tasks, data = need_tasks(path)
     if not words:
         raise Refusal("name the tasks to tick by their ids, as `calendar-tui week` shows them")
-    chosen: list[Task] = []
-    for word in dict.fromkeys(words):
-        found = find_task(tasks, word)
-        if len(found) != 1:
-            fits = (
-                f" fits {len(found)} tasks: {', '.join(t.id for t in found[:8])}"
-                if found
-                else " is no task of this season"
-            )
-            raise Refusal(
-                f'"{word}"{fits}{near(word, [t.id for t in tasks]) if not found else "; type more of it"}'
-            )
-        chosen += found
+    chosen = list(dict.fromkeys(_one_task(tasks, word) for word in words))
     ticked = [t for t in chosen if t.state != "done"]
-    today = today_of(args, str(data.get("site", {}).get("timezone", "UTC")))
+    today = today_of(args, zone_of(data))
     if ticked:
-        save(
-            path,
-            Change(f"done: {', '.join(f'{t.cohort} {t.what}' for t in ticked)}", tick_edits(ticked, today)),
-        )
-    for task in chosen:
-        before = "" if task in ticked else f" (already, on {task.done_on})"
-        print(f"done  {task.id}  {task.date}  {task.cohort} {task.what}{before}")
+        named = ", ".join(f"{t.cohort} {t.what}".strip() for t in ticked)
+        save(path, Change(f"done: {named}", tick_edits(ticked, today)))
+    emit(_ticked_text(task, task in ticked) for task in chosen)
     return 0
+
+
+def _one_task(tasks: Sequence[Task], word: str) -> Task:
+    from calendar_tui.planning.week import find_task
+    from calendar_tui.season.readers import near
+
+    found = [t for t in tasks if t.id == word] or find_task(tasks, word)
+    if len(found) > 1:
+        fits = ", ".join(t.id for t in found[:8]) + (", ..." if len(found) > 8 else "")
+        raise Refusal(f'"{word}" fits {len(found)} tasks: {fits}; type more of it')
+    if not found:
+        guess = near(word, [t.id for t in tasks]) or "; `calendar-tui week` shows the ids"
+        raise Refusal(f'"{word}" is no task of this season{guess}')
+    return found[0]
+
+
+def _ticked_text(task: Task, now: bool) -> str:
+    when = f", on {task.done_on}" if task.done_on else ""
+    about = " ".join(part for part in (task.cohort, task.what) if part)
+    return f"done  {task.id}  {task.date}  {about}" + ("" if now else f" (already{when})")
 
 
 def record(args: argparse.Namespace) -> int:
@@ -82,7 +87,6 @@ def _slip(args: argparse.Namespace, table: str, make: Callable[..., Proposal]) -
         SHIFT,
         SlipError,
         asks_for_lights_off,
-        find_cohort,
         find_stage,
     )
 
@@ -92,16 +96,34 @@ def _slip(args: argparse.Namespace, table: str, make: Callable[..., Proposal]) -
     if args.json and not (args.yes or args.dry_run):
         raise Refusal("--json asks nothing: say --dry-run to look, or --yes to save")
     try:
-        cohort = find_cohort(now.season, words[0])
-        stage = find_stage(now.season, cohort, words[1], table)
-        day = _typed(now, cohort.intended(stage), " ".join(words[2:]), past=table == "recorded")
-        answers: list[str | date] = [_answer(now, cohort, args.lights_off)]
-        if not args.lights_off and asks_for_lights_off(now, cohort, stage, day) and not args.yes:
-            answers = [HOLD, SHIFT]
-        proposals = {a: make(now, cohort, stage, day, a) for a in answers}
+        cohort = one_cohort(now, words[0])
+        named, typed = _stage_words(words[1:])
+        stage = find_stage(now.season, cohort, named, table)
+        day = _typed(now, cohort.intended(stage), typed, past=table == "recorded")
+        answers: list[str | date | None] = [None]
+        if asks_for_lights_off(now, cohort, stage, day):
+            told = args.lights_off or args.yes
+            answers = [_answer(now, cohort, args.lights_off)] if told else [HOLD, SHIFT]
+        elif args.lights_off:
+            raise Refusal(f"--lights-off has no say here: {_no_question(cohort, stage)}")
+        proposals = {a: make(now, cohort, stage, day, a or HOLD) for a in answers}
     except SlipError as refused:
         raise Refusal(str(refused)) from refused
     return _settle(args, path, proposals)
+
+
+def _stage_words(words: Sequence[str]) -> tuple[str, str]:
+    """The stage and the date, each of one word or more: "lights off" is a stage."""
+    ahead = 2 if words[0].casefold() == "lights" and len(words) > 2 else 1
+    return " ".join(words[:ahead]), " ".join(words[ahead:])
+
+
+def _no_question(cohort: Cohort, stage: str) -> str:
+    if "lights_off" in cohort.recorded:
+        return f"{cohort.id} lights off is recorded on {cohort.recorded['lights_off']}"
+    if cohort.intended("lights_off") is None:
+        return f"{cohort.id} has no lights-off date"
+    return f"a {stage.replace('_', ' ')} on this date moves nothing"
 
 
 def _answer(now: Plan, cohort: Cohort, word: str | None) -> str | date:
@@ -131,46 +153,50 @@ def _settle(args: argparse.Namespace, path: Path, proposals: Mapping[Any, Propos
     """Show what would move; save the one chosen, unless it is a dry run."""
     if not args.json:
         _show_moves(proposals)
-    chosen = None if args.dry_run else next(iter(proposals)) if args.yes else _choice(list(proposals))
-    if chosen is not None:
-        save(path, proposals[chosen].change)
+    chosen = _chosen(args, proposals)
+    saved = chosen is not None and save(path, chosen.change)
     if args.json:
         from calendar_tui.handing_on.json_rows import proposal_row
 
-        rows = [proposal_row(p, str(a), a == chosen) for a, p in proposals.items()]
-        print_json(rows[0] if len(rows) == 1 else {"answers": rows})
-        return 0
-    print(f"Saved: {proposals[chosen].change.what}" if chosen is not None else "Nothing saved.")
+        rows = [
+            proposal_row(p, None if a is None else str(a), saved and p is chosen)
+            for a, p in proposals.items()
+        ]
+        print_json({"answers": rows})
+    elif chosen is None:
+        print("Nothing saved.")
+    else:
+        emit([f"Saved: {chosen.change.what}" if saved else "Nothing to save: the file has it already."])
     return 0
 
 
-def _show_moves(proposals: Mapping[Any, Proposal]) -> None:
-    from calendar_tui.handing_on.plain_text import moves_text
-
-    for answer, proposal in proposals.items():
-        if len(proposals) > 1:
-            says = (
-                "smaller plants, harvest and dryer as planned"
-                if answer == "hold"
-                else "same growth, harvest moves"
-            )
-            print(f"== {answer} lights off ({says}) ==")
-        emit(moves_text(proposal))
+def _chosen(args: argparse.Namespace, proposals: Mapping[Any, Proposal]) -> Proposal | None:
+    """The proposal to save, by the flags or as the person answers; None to save nothing."""
+    if args.dry_run:
+        return None
+    if args.yes:
+        return next(iter(proposals.values()))
+    if len(proposals) == 1:
+        yes = _said("Save? [y/N] ") in ("y", "yes")
+        return next(iter(proposals.values())) if yes else None
+    return proposals.get(_said(f"Save which: {' or '.join(proposals)}? Enter saves nothing: "))
 
 
-def _choice(answers: list[Any]) -> Any:
-    """The answer the person gives, or None to save nothing."""
-    question = (
-        "Save? [y/N] " if len(answers) == 1 else f"Save which: {' or '.join(answers)}? Enter saves nothing: "
-    )
+def _said(question: str) -> str:
     try:
-        said = input(question).strip().casefold()
+        return ask(question).strip().casefold()
     except EOFError:
         print()
         raise Refusal("nothing saved: no answer; say --yes to save without asking") from None
-    if len(answers) == 1:
-        return answers[0] if said in ("y", "yes") else None
-    return said if said in answers else None
+
+
+def _show_moves(proposals: Mapping[Any, Proposal]) -> None:
+    from calendar_tui.handing_on.plain_text import answer_text, moves_text
+
+    for answer, proposal in proposals.items():
+        if len(proposals) > 1:
+            print(f"== {answer_text(answer, proposal)} ==")
+        emit(moves_text(proposal))
 
 
 def tasks(args: argparse.Namespace) -> int:
@@ -182,17 +208,17 @@ def tasks(args: argparse.Namespace) -> int:
     if not proposal.tasks:
         print("The saved tasks are in step with the plan.")
         return 0
-    return _settle(args, path, {"tasks": proposal})
+    return _settle(args, path, {None: proposal})
 
 
 def undo(args: argparse.Namespace) -> int:
     from calendar_tui.storage.history import undo_last
     from calendar_tui.storage.opening import season_problems
 
-    path, rest = pick_season(args.words, Path.cwd())
+    path, rest = picked_season(args)
     no_more(rest)
     undone = undo_last(path, who=who(), when=now(), check=season_problems)
-    print(f"Undone: {undone.what}")
+    emit([f"Undone: {undone.what}"])
     return 0
 
 
@@ -209,7 +235,7 @@ def new(args: argparse.Namespace) -> int:
         for key in ("name", "latitude", "longitude", "timezone", "first_day", "last_day")
     }
     try:
-        made = start_season(path, given, input)
+        made = start_season(path, given, ask)
     except EOFError:
         raise Refusal(
             "no answer: give --latitude, --longitude, --timezone, --first-day and --last-day"

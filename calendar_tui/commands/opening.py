@@ -11,37 +11,49 @@ from pathlib import Path
 from calendar_tui.commands.asked import (
     TODAY,
     Refusal,
-    known_zone,
+    ask,
+    at_terminal,
+    named_file,
     no_more,
     now,
     today_of,
     who,
+    zone_of,
 )
-from calendar_tui.storage.finding import pick_season
+from calendar_tui.season.readers import choices
 
 
 def full_screen(args: argparse.Namespace) -> int:
     from calendar_tui.commands.examples import choose
 
-    path, notice, example_today = None, "", None
     if args.words:
-        path, rest = pick_season(args.words, Path.cwd())
-        no_more(rest)
-        if not path.exists() and path.suffix != ".toml":
-            raise Refusal(f'"{path}" is neither a season file nor a command; see --help')
-    else:
-        path, notice, example_today = choose(Path.cwd(), input if sys.stdin.isatty() else None)
-    return _show(args, path, notice, example_today)
+        return _show(args, _named(args.words, args.commands), "", None)
+    _need_terminal()
+    return _show(args, *choose(Path.cwd(), ask))
+
+
+def _named(words: list[str], commands: tuple[str, ...]) -> Path:
+    if not named_file(words[0]):
+        if words[0] in commands:
+            raise Refusal(f"write the command first: calendar-tui {words[0]} ...")
+        known = choices(words[0], commands, "Commands")
+        raise Refusal(f'"{words[0]}" is neither a season file nor a command{known}; see --help')
+    no_more(words[1:])
+    return Path(words[0])
+
+
+def _need_terminal() -> None:
+    if not at_terminal():
+        raise Refusal("the full screen needs a terminal; calendar-tui week and dates print plain text")
 
 
 def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date | None) -> int:
     from calendar_tui.storage.season_file import load
 
-    site = load(path).data.get("site")
-    zone = site.get("timezone") if isinstance(site, dict) else None
-    today = today_of(args, "UTC") if not known_zone(zone) else today_of(args, str(zone))
+    today = today_of(args, zone_of(load(path).data))
     if example_today is not None and not (args.today or os.environ.get(TODAY)):
         today = example_today
+    _need_terminal()
     from calendar_tui.screens.app import run
 
     ascii_only = args.ascii or "utf" not in (sys.stdout.encoding or "").lower()

@@ -3,20 +3,30 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Mapping
+from datetime import date, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.asked import (
     Refusal,
     emit,
     iso_date,
-    known_zone,
     no_more,
     one_cohort,
+    picked_season,
     planned_season,
     print_json,
+    table_of,
     today_of,
+    zone_of,
 )
-from calendar_tui.storage.finding import pick_season
+
+if TYPE_CHECKING:
+    from calendar_tui.season.records import Season
+    from calendar_tui.storage.problems import FileProblem
+
+MOST_DAYS = 3660
 
 
 def daylight(args: argparse.Namespace) -> int:
@@ -26,14 +36,10 @@ def daylight(args: argparse.Namespace) -> int:
     from calendar_tui.planning.wording import hours_text
     from calendar_tui.storage.opening import need_season
 
-    path, rest = pick_season(args.words, Path.cwd())
+    path, rest = picked_season(args)
     no_more(rest)
     _, season = need_season(path)
-    first, last = (
-        iso_date(word, d) for word, d in ((args.from_, season.first_day), (args.to, season.last_day))
-    )
-    if last < first:
-        raise Refusal(f"--to {last} is before --from {first}; give them in order")
+    first, last = _asked_days(args, season)
     site = season.site
     days = daylights(site.latitude, site.longitude, ZoneInfo(site.timezone), first, last)
     if args.json:
@@ -41,20 +47,38 @@ def daylight(args: argparse.Namespace) -> int:
 
         print_json(daylight_rows(days))
         return 0
-    print("date        sunrise UTC  sunset UTC   natural     civil")
+    print("date        sunrise UTC    sunset UTC     natural     civil")
     for day in days:
-        rise, fall = (f"{t:%H:%M:%S}" if t else "none" for t in (day.sunrise, day.sunset))
+        rise, fall = (_clock_text(t, day.date) for t in (day.sunrise, day.sunset))
         print(
-            f"{day.date}  {rise:<11}  {fall:<11}  {hours_text(day.natural_h):<10}  {hours_text(day.civil_h)}"
+            f"{day.date}  {rise:<13}  {fall:<13}  {hours_text(day.natural_h):<10}  {hours_text(day.civil_h)}"
         )
     return 0
 
 
+def _asked_days(args: argparse.Namespace, season: Season) -> tuple[date, date]:
+    first = iso_date(args.from_, "--from ") if args.from_ else season.first_day
+    last = iso_date(args.to, "--to ") if args.to else season.last_day
+    if last < first:
+        raise Refusal(f"--to {last} is before --from {first}; give them in order")
+    if (last - first).days >= MOST_DAYS:
+        raise Refusal(f"{first} to {last} is {(last - first).days + 1} days; ask for at most {MOST_DAYS}")
+    return first, last
+
+
+def _clock_text(at: datetime | None, day: date) -> str:
+    """The time of an instant (UTC), with the days by which its date in UTC is another than the local one."""
+    if at is None:
+        return "none"
+    apart = (at.date() - day).days
+    return f"{at:%H:%M:%S}" + (f" {apart:+} d" if apart else "")
+
+
 def dates(args: argparse.Namespace) -> int:
-    _, plan, words = planned_season(args)
+    path, plan, words = planned_season(args)
     if not plan.timelines:
         raise Refusal(
-            "this season has no cohorts yet; add a [[cohort]] with id, variety, start, place and planned dates"
+            f"{path}: this season has no cohorts yet; add a [[cohort]] with id, variety, start, place and planned dates"
         )
     names = [one_cohort(plan, word).id for word in words] or list(plan.timelines)
     timelines = [plan.timelines[name] for name in dict.fromkeys(names)]
@@ -77,12 +101,10 @@ def week(args: argparse.Namespace) -> int:
     from calendar_tui.planning.week import week_of
     from calendar_tui.storage.opening import need_tasks
 
-    path, rest = pick_season(args.words, Path.cwd())
+    path, rest = picked_season(args)
     no_more(rest)
     tasks, data = need_tasks(path)
-    site = data.get("site")
-    zone = site.get("timezone") if isinstance(site, dict) else None
-    today = today_of(args, str(zone) if known_zone(zone) else "UTC")
+    today = today_of(args, zone_of(data))
     found = week_of(tasks, today)
     if args.json:
         import json
@@ -93,11 +115,22 @@ def week(args: argparse.Namespace) -> int:
         return 0
     from calendar_tui.handing_on.week_text import week_text
 
-    cautions = {c.get("id", ""): c.get("caution", "") for c in data.get("chore", []) if isinstance(c, dict)}
-    emit(week_text(found, str(data.get("season", {}).get("name", "")), today, cautions))
+    name = table_of(data, "season").get("name")
+    emit(week_text(found, name if isinstance(name, str) else "", today, _cautions(data)))
     if not tasks:
         print("No tasks are saved yet: calendar-tui tasks makes them from the chores.")
     return 0
+
+
+def _cautions(data: Mapping[str, Any]) -> dict[str, str]:
+    """The caution of each chore, by its id; the chores have not been checked."""
+    chores = data.get("chore")
+    pairs = [
+        (c.get("id"), c.get("caution"))
+        for c in (chores if isinstance(chores, list) else [])
+        if isinstance(c, dict)
+    ]
+    return {name: caution for name, caution in pairs if isinstance(name, str) and isinstance(caution, str)}
 
 
 def hours(args: argparse.Namespace) -> int:
@@ -117,25 +150,40 @@ def hours(args: argparse.Namespace) -> int:
 
 
 def check(args: argparse.Namespace) -> int:
+    from calendar_tui.handing_on.plain_text import count_text
+    from calendar_tui.storage.problems import SeasonFileError
+
+    path, rest = picked_season(args)
+    no_more(rest)
+    try:
+        problems = _problems(args, path)
+    except SeasonFileError as unreadable:
+        problems = unreadable.problems
+    emit(map(str, sorted(problems, key=lambda p: p.line or 0)))
+    print(f"{count_text(len(problems), 'problem')}.")
+    return 1 if problems else 0
+
+
+def _problems(args: argparse.Namespace, path: Path) -> tuple[FileProblem, ...]:
+    """The problems of a season file; where it reads well, its counts are printed and its cohorts must flower."""
+    from calendar_tui.handing_on.plain_text import count_text
     from calendar_tui.planning.plan import make_plan
     from calendar_tui.season.problems import Problem
     from calendar_tui.storage.opening import located, open_season
 
-    path, rest = pick_season(args.words, Path.cwd())
-    no_more(rest)
     opened = open_season(path)
-    problems = opened.problems
-    if opened.season is not None:
-        now = make_plan(opened.season, today_of(args, opened.season.site.timezone))
-        never = [
-            Problem(("cohort", i), f"cohort {t.cohort.id} {t.never}")
-            for i, t in enumerate(now.timelines.values())
-            if t.never
-        ]
-        problems = located(path, opened.text, tuple(never))
-        print(
-            f"{len(now.timelines)} cohorts, {len(now.season.tasks)} tasks, {len(now.clashes)} clashes (see dates)."
-        )
-    emit(map(str, problems))
-    print(f"{len(problems)} problem{'' if len(problems) == 1 else 's'}.")
-    return 1 if problems else 0
+    if opened.season is None:
+        return opened.problems
+    plan = make_plan(opened.season, today_of(args, opened.season.site.timezone))
+    counts = (
+        count_text(len(plan.timelines), "cohort"),
+        count_text(len(plan.season.tasks), "task"),
+        count_text(len(plan.clashes), "clash", "clashes"),
+    )
+    print(f"{', '.join(counts)} (see dates).")
+    never = [
+        Problem(("cohort", i), f"cohort {t.cohort.id} {t.never}")
+        for i, t in enumerate(plan.timelines.values())
+        if t.never
+    ]
+    return located(path, opened.text, tuple(never))

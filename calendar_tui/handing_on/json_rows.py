@@ -66,8 +66,8 @@ def dates_rows(timelines: Iterable[Timeline]) -> list[Row]:
     ]
 
 
-def proposal_row(proposal: Proposal, answer: str, saved: bool) -> Row:
-    """What a proposal moves, and whether it was saved."""
+def proposal_row(proposal: Proposal, answer: str | None, saved: bool) -> Row:
+    """What a proposal moves, and whether it was saved. answer: to the lights-off question, None if it is not asked."""
     old, new = proposal.vegetative_d
     return {
         "change": proposal.change.what,

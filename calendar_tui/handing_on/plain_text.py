@@ -9,14 +9,21 @@ from datetime import date
 from calendar_tui.planning.replan import Proposal, StageMove, TaskMove
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.timeline import Timeline
-from calendar_tui.planning.wording import WEEKDAYS, day_text, delay_text, stage_text
+from calendar_tui.planning.wording import WEEKDAYS, day_text, days_text, delay_text, stage_text
 
 WIDTH = 80
 
 
 def wrapped(text: str, indent: str, width: int = WIDTH, first: str = "") -> list[str]:
     """Text in lines; `first` stands before the first line in place of the indent."""
-    return textwrap.wrap(text, width, initial_indent=first or indent, subsequent_indent=indent) or [first]
+    return textwrap.wrap(
+        text, width, initial_indent=first or indent, subsequent_indent=indent, break_on_hyphens=False
+    ) or [first]
+
+
+def count_text(count: int, one: str, several: str = "") -> str:
+    """ "1 clash", "2 clashes"; `several` is the word with an s where it is left out."""
+    return f"{count} {one if count == 1 else several or one + 's'}"
 
 
 def dates_text(timelines: Iterable[Timeline], clashes: Mapping[str, Sequence[str]]) -> Iterator[str]:
@@ -30,7 +37,7 @@ def dates_text(timelines: Iterable[Timeline], clashes: Mapping[str, Sequence[str
 
 def _cohort_text(timeline: Timeline) -> Iterator[str]:
     cohort = timeline.cohort
-    plants = f"{cohort.plants} plants " if cohort.plants else ""
+    plants = f"{count_text(cohort.plants, 'plant')} " if cohort.plants else ""
     where = f"{cohort.nursery}, then {cohort.place}" if cohort.nursery else cohort.place
     kind = "cuttings" if cohort.start == "cutting" else "seed"
     yield f"{cohort.id}  {timeline.variety.id}, {plants}from {kind}, {where}"
@@ -38,7 +45,11 @@ def _cohort_text(timeline: Timeline) -> Iterator[str]:
         head = f"  {stage_text(found.stage):<11} {found.likely}  {range_text(found):<17} {found.status:<9} "
         yield from wrapped(found.reason, " " * 14, first=head)
     if timeline.vegetative_d is not None:
-        yield f"  {timeline.vegetative_d} days of growth before the trigger"
+        yield f"  {days_text(timeline.vegetative_d)} of growth before {_end_of_growth(timeline)}"
+
+
+def _end_of_growth(timeline: Timeline) -> str:
+    return "the trigger" if "trigger" in timeline.stages else "flowering"
 
 
 def range_text(found: StageDate) -> str:
@@ -54,13 +65,29 @@ def moves_text(proposal: Proposal) -> Iterator[str]:
     for move in proposal.stages:
         yield f"  {move.cohort:<6} {stage_text(move.stage):<11} {stage_move_text(move)}"
     old, new = proposal.vegetative_d
-    if new is not None:
-        yield f"  days of growth before the trigger: {old if old is not None else 'none'} -> {new}"
+    if new is not None or old is not None:
+        end = _end_of_growth(proposal.plan.timelines[proposal.stages[0].cohort])
+        yield f"  days of growth before {end}: {_figure(old)} -> {_figure(new)}"
     for text in proposal.new_clashes:
         yield from wrapped(text, "    ", first="  ! ")
-    yield f"  {len(proposal.tasks)} tasks move" + (":" if proposal.tasks else "")
+    count = len(proposal.tasks)
+    yield f"  {count_text(count, 'task')} {'moves' if count == 1 else 'move'}" + (":" if count else "")
     for task_move in proposal.tasks:
         yield f"    {task_move_text(task_move)}"
+
+
+def _figure(days: int | None) -> str:
+    return "none" if days is None else str(days)
+
+
+def answer_text(answer: str, proposal: Proposal) -> str:
+    """What an answer to the lights-off question comes to: "hold lights off: 77 days of growth, harvest 21 Apr"."""
+    days = proposal.vegetative_d[1]
+    harvest = next((m.new for m in proposal.stages if m.stage == "harvest"), None)
+    growth = "no flowering" if days is None else f"{days_text(days)} of growth"
+    return f"{answer} lights off: {growth}" + (
+        "" if harvest is None else f", harvest {day_text(harvest.likely)}"
+    )
 
 
 def stage_move_text(move: StageMove) -> str:

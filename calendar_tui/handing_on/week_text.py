@@ -20,7 +20,7 @@ def week_text(
 
     cautions: chore id to caution.
     """
-    yield f"Week of {full_day_text(week.monday)} - {season}"
+    yield f"Week of {full_day_text(week.monday)}" + (f" - {season}" if season else "")
     if week.overdue:
         yield f"Overdue: {len(week.overdue)}"
         for task in week.overdue:
@@ -33,12 +33,19 @@ def week_text(
     yield f"Next week: {week.next_week} task{'' if week.next_week == 1 else 's'}"
     shown = [*week.overdue, *(t for _, tasks in week.days for t in tasks)]
     for caution in dict.fromkeys(cautions[t.chore] for t in shown if cautions.get(t.chore)):
-        yield from textwrap.wrap(caution, width, initial_indent="Caution: ", subsequent_indent="  ")
+        yield from textwrap.wrap(
+            caution, width, initial_indent="Caution: ", subsequent_indent="  ", break_on_hyphens=False
+        )
 
 
 def _task_lines(task: Task, width: int, when: str) -> list[str]:
     about = ", ".join(part for part in (task.who, f"{task.hours:g} h" if task.hours else "") if part)
-    text = f"{when}{task.cohort} {task.place}  {task.what}" + (f" ({about})" if about else "")
+    where = " ".join(part for part in (task.cohort, task.place) if part)
+    text = f"{when}{where}{'  ' if where else ''}{task.what}" + (f" ({about})" if about else "")
     return textwrap.wrap(
-        text, width, initial_indent=f"  {task.id:<5}{BOXES[task.state]} ", subsequent_indent=" " * 11
+        text,
+        width,
+        initial_indent=f"  {task.id:<4} {BOXES[task.state]} ",
+        subsequent_indent=" " * 11,
+        break_on_hyphens=False,
     )

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 
 from calendar_tui.season.problems import Problem
-from calendar_tui.season.readers import near
+from calendar_tui.season.readers import choices
 from calendar_tui.season.records import CHAINS, DECIDED, Cohort, Season
 
 LONGEST_SEASON_D = 800
@@ -39,8 +39,8 @@ def _references(season: Season) -> Iterator[Problem]:
 
 
 def _unknown(what: str, value: str, known: Mapping[str, object], kind: str) -> str:
-    there = ", ".join(known) or f"none yet: add a [[{kind}]]"
-    return f'{what} "{value}" is not a {kind} of this season{near(value, known)} Known: {there}'
+    there = choices(value, known) if known else f"; there is none yet: add a [[{kind}]]"
+    return f'{what} "{value}" is not a {kind} of this season{there}'
 
 
 def _thresholds(season: Season) -> Iterator[Problem]:
@@ -140,10 +140,15 @@ def _inside_season(season: Season) -> Iterator[Problem]:
 def _outages(season: Season) -> Iterator[Problem]:
     for i, outage in enumerate(season.outages):
         if outage.last < outage.first:
-            yield Problem(("outage", i, "to"), f"outage: to {outage.last} is before from {outage.first}")
+            yield Problem(
+                ("outage", i, "to"),
+                f"outage: to {outage.last} is before from {outage.first}; give the first night under from",
+            )
         place = season.places.get(outage.place)
         if place is not None and place.lamps is None:
-            yield Problem(("outage", i, "place"), f"outage: place {place.id} has no lamps")
+            yield Problem(
+                ("outage", i, "place"), f"outage: place {place.id} has no lamps to fail; name another"
+            )
 
 
 def _chores(season: Season) -> Iterator[Problem]:

@@ -5,16 +5,20 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from collections.abc import Callable
-from datetime import date, datetime
+from collections.abc import Callable, Iterable
+from datetime import date, datetime, time
 from difflib import get_close_matches
 from typing import Any
-from zoneinfo import ZoneInfo
+from zoneinfo import ZoneInfo, available_timezones
 
 from calendar_tui.season.records import Span
 
 Reader = Callable[[Any], Any]
 ID = re.compile(r"\w[\w-]{0,23}")
+# Far enough from the ends of what a date can hold that no span of days counted from one runs over them.
+FIRST_DATE, LAST_DATE = date(1900, 1, 1), date(2199, 12, 31)
+_SHOWN_CHARS, _SHOWN_ITEMS, _SHOWN_LISTS, _SHOWN_BITS = 40, 4, 3, 100
+_LONGEST_SLIP = 64  # a word longer than this is no slip of a known one
 
 
 class Unreadable(ValueError):
@@ -23,15 +27,43 @@ class Unreadable(ValueError):
 
 def shown(value: Any) -> str:
     """A value as a message may show it: short, and with no control or direction characters."""
-    text = (
-        value.isoformat()
-        if isinstance(value, date)
-        else repr(value)
-        if isinstance(value, str)
-        else str(value)
-    )
-    text = "".join("?" if _unseen(c) else c for c in text)
-    return text if len(text) <= 40 else text[:37] + "..."
+    line = plain(_as_toml(value)).replace("\n", "?")
+    return line if len(line) <= _SHOWN_CHARS else line[: _SHOWN_CHARS - 3] + "..."
+
+
+def plain(words: str) -> str:
+    """Text as a terminal may be sent it: each character that steers a terminal becomes a "?"; lines stay lines."""
+    if words.isprintable():
+        return words
+    return "".join("?" if _unseen(c) and c != "\n" else c for c in words)
+
+
+def _as_toml(value: Any, inside: int = 0) -> str:
+    """About as a season file has it; short, however deep or long the value is. inside: how many lists it is in."""
+    write = next((show for kinds, show in _SHOWS if isinstance(value, kinds)), None)
+    return str(value) if write is None else write(value, inside)
+
+
+def _list_text(value: list[Any], inside: int) -> str:
+    if inside == _SHOWN_LISTS:
+        return "[...]"
+    items = [_as_toml(v, inside + 1) for v in value[:_SHOWN_ITEMS]]
+    return f"[{', '.join(items)}{', ...' if len(value) > _SHOWN_ITEMS else ''}]"
+
+
+def _whole_text(value: int, inside: int) -> str:
+    # Python does not write out a number of thousands of digits.
+    return str(value) if value.bit_length() <= _SHOWN_BITS else "a number of more than 30 digits"
+
+
+_SHOWS: tuple[tuple[type | tuple[type, ...], Callable[[Any, int], str]], ...] = (
+    (str, lambda value, _: f'"{value[:_SHOWN_CHARS]}"'),
+    (bool, lambda value, _: "true" if value else "false"),
+    (int, _whole_text),
+    ((date, time), lambda value, _: str(value.isoformat())),
+    (dict, lambda value, _: "a table"),
+    (list, _list_text),
+)
 
 
 def _unseen(char: str) -> bool:
@@ -54,9 +86,9 @@ def name_id(value: Any) -> str:
 
 def number(low: float, high: float) -> Reader:
     def read(value: Any) -> float:
-        if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+        if isinstance(value, bool) or not isinstance(value, int | float):
             raise Unreadable(f"is {shown(value)}; write a number from {low:g} to {high:g}")
-        if not low <= value <= high:
+        if not low <= value <= high:  # nan too: it is neither
             raise Unreadable(f"is {shown(value)}; it must be from {low:g} to {high:g}")
         return float(value)
 
@@ -81,6 +113,8 @@ def yes_no(value: Any) -> bool:
 def day(value: Any) -> date:
     if isinstance(value, datetime) or not isinstance(value, date):
         raise Unreadable(f"is {shown(value)}; write a date without quotes, such as 2026-10-05")
+    if not FIRST_DATE <= value <= LAST_DATE:
+        raise Unreadable(f"is {shown(value)}; it must be from {FIRST_DATE.year} to {LAST_DATE.year}")
     return value
 
 
@@ -131,33 +165,60 @@ def two_metres(value: Any) -> tuple[float, float]:
 
 
 def timezone(value: Any) -> str:
+    name = text(value)
     try:
-        ZoneInfo(text(value))
+        ZoneInfo(name)
     except (KeyError, ValueError, OSError):
+        guess = near(name, available_timezones()) or ";"
         raise Unreadable(
-            f"is {shown(value)}, which is no known time zone; write an IANA name, such as America/Montevideo"
+            f"is {shown(name)}, which is no known time zone{guess} write an IANA name, such as America/Montevideo"
         ) from None
-    return str(value)
+    return name
+
+
+_RULE_EXAMPLE = "such as FREQ=WEEKLY or FREQ=DAILY;INTERVAL=3"
 
 
 def repeat_rule(value: Any) -> str:
     """An RFC 5545 recurrence rule without a start; its end is the chore's `until` stage."""
-    from dateutil.rrule import rrulestr  # only chores need it, and `week` reads no chores
-
-    try:
-        rrulestr(text(value), dtstart=datetime(2026, 1, 1))
-    except (ValueError, KeyError, TypeError, AttributeError):
+    rule = text(value).upper()
+    if not re.search(r"FREQ=(DAILY|WEEKLY|MONTHLY|YEARLY)", rule) or re.search(
+        r"BY(HOUR|MINUTE|SECOND)=", rule
+    ):
         raise Unreadable(
-            f"is {shown(value)}; write an RFC 5545 rule of days or weeks, such as FREQ=WEEKLY or FREQ=DAILY;INTERVAL=3"
-        ) from None
-    if not re.search(r"FREQ=(DAILY|WEEKLY|MONTHLY|YEARLY)", value):
-        raise Unreadable(
-            f"is {shown(value)}; a chore repeats by days, weeks, months or years: FREQ=DAILY or FREQ=WEEKLY"
+            f"is {shown(value)}; write an RFC 5545 rule that repeats by days, weeks, months or years, {_RULE_EXAMPLE}"
         )
+    if re.search(r"INTERVAL=(?!0*[1-9])", rule):
+        raise Unreadable(f"is {shown(value)}; INTERVAL must be 1 or more, {_RULE_EXAMPLE}")
+    if not _gives_a_date(value, rule):
+        raise Unreadable(f"is {shown(value)}, which gives no date; write a rule {_RULE_EXAMPLE}")
     return str(value)
 
 
-def near(word: Any, known: Any) -> str:
+def _gives_a_date(value: str, rule: str) -> bool:
+    from dateutil.rrule import rrule, rrulestr  # only chores need it, and `week` reads no chores
+
+    # A rule that never comes is tried up to the last year a date can have, so the trial starts near it.
+    near_the_end = datetime(9985, 1, 1)
+    try:
+        rrulestr(value, dtstart=datetime(2026, 1, 1))
+        repeats = rrulestr(re.sub(r"UNTIL=[^;]*;?", "", rule).rstrip(";"), dtstart=near_the_end)
+    except (ValueError, KeyError, TypeError, AttributeError, IndexError, OverflowError):
+        raise Unreadable(
+            f"is {shown(value)}; write an RFC 5545 rule of days or weeks, {_RULE_EXAMPLE}"
+        ) from None
+    return isinstance(repeats, rrule) and next(iter(repeats), None) is not None
+
+
+def near(word: Any, known: Iterable[str]) -> str:
     """'; did you mean X?' where a known word is close, else nothing."""
-    close = get_close_matches(str(word), [str(k) for k in known], n=1, cutoff=0.6)
+    if not isinstance(word, str) or len(word) > _LONGEST_SLIP:
+        return ""
+    close = get_close_matches(word, list(known), n=1, cutoff=0.6)
     return f'; did you mean "{close[0]}"?' if close else ""
+
+
+def choices(word: Any, known: Iterable[str], label: str = "Known") -> str:
+    """What ends a sentence about an unknown word: the known one that is close, if any, and then all of them."""
+    known = list(known)
+    return f"{near(word, known) or '.'} {label}: {', '.join(known)}"

@@ -10,7 +10,7 @@ from calendar_tui.season import records
 from calendar_tui.season.checks import CHECKS
 from calendar_tui.season.fields import FIELDS, LISTED, NAMED, REQUIRED, SINGLE, Field
 from calendar_tui.season.problems import Path, Problem
-from calendar_tui.season.readers import Unreadable, near, shown
+from calendar_tui.season.readers import Unreadable, choices, near, shown
 
 FORMAT = 1
 _MAKE: Mapping[str, Callable[..., Any]] = {
@@ -37,7 +37,7 @@ def read_season(data: Mapping[str, Any]) -> Reading:
     """The season in the data of a season file (as tomllib gives it). Raises nothing: problems are returned."""
     problems: list[Problem] = []
     _check_top(data, problems)
-    single = {kind: _read_record(kind, (kind,), data.get(kind, {}), problems) or {} for kind in SINGLE}
+    single = {kind: _read_single(kind, data, problems) for kind in SINGLE}
     listed = {kind: _read_list(kind, data.get(kind, []), problems) for kind in LISTED}
     if problems:
         return Reading(None, tuple(problems))
@@ -73,6 +73,21 @@ def _check_top(data: Mapping[str, Any], problems: list[Problem]) -> None:
             problems.append(Problem((key,), f"{shown(key)} is not a known table{near(key, known)}"))
 
 
+def _read_single(kind: str, data: Mapping[str, Any], problems: list[Problem]) -> dict[str, Any]:
+    if kind not in data:
+        needed = ", ".join(f.key for f in FIELDS[kind] if f.default is REQUIRED)
+        problems.append(Problem((kind,), f"there is no [{kind}]; add it with {needed}"))
+        return {}
+    return _read_record(kind, (kind,), data[kind], problems) or {}
+
+
+def _header(kind: str) -> str:
+    """How a record of this kind is written."""
+    if kind in SINGLE:
+        return f"[{kind}], once"
+    return f"[[{kind}]]" if kind in LISTED else f"{kind} = {{ key = value, ... }}"
+
+
 def _read_list(kind: str, value: Any, problems: list[Problem]) -> list[dict[str, Any]]:
     if not isinstance(value, list):
         problems.append(Problem((kind,), f"{kind} must be written as [[{kind}]], with double brackets"))
@@ -100,7 +115,9 @@ def _read_record(kind: str, path: Path, record: Any, problems: list[Problem]) ->
     """The record's values by attribute name, or None where one is wrong."""
     if not isinstance(record, dict):
         problems.append(
-            Problem(path, f"{kind} is {shown(record)}; it must be a table with the keys of a {kind}")
+            Problem(
+                path, f"{kind} is {shown(record)}; write it as {_header(kind)}, with the keys of a {kind}"
+            )
         )
         return None
     before = len(problems)
@@ -157,7 +174,7 @@ def _read_inner(table: str, path: Path, value: Any, problems: list[Problem]) -> 
             problems.append(
                 Problem(
                     (*path, key),
-                    f"{shown(key)} is not known under {path[-1]}{near(key, names)} Known: {', '.join(names)}",
+                    f"{shown(key)} is not known under {path[-1]}{choices(key, names)}",
                 )
             )
             continue

@@ -28,19 +28,29 @@ def typed_date(
         if planned is None:
             raise ValueError(f'"{text}" counts days from the planned date, but none is planned; {FORMS}')
         return planned + timedelta(days=int(typed))
-    if re.fullmatch(r"\d{4}-\d{2}-\d{2}", typed):
-        return _iso(typed)
+    if year_first := re.fullmatch(r"(\d{4})([-/.]?)(\d{1,2})\2(\d{1,2})", typed):
+        # dateutil takes the day before the month here too
+        return _in_calendar(text, *(int(year_first[n]) for n in (1, 3, 4)))
     day_name = _INFO.weekday(typed)
     if day_name is not None:
         return today + relativedelta(weekday=weekday(day_name)(-1 if past else +1))
-    return _without_form(text, typed, today, first_day, last_day)
+    found = _without_form(text, typed, today, first_day, last_day)
+    _refuse_other_weekday(text, typed, found)
+    return found
 
 
-def _iso(typed: str) -> date:
+def _in_calendar(text: str, year: int, month: int, day: int) -> date:
     try:
-        return date.fromisoformat(typed)
+        return date(year, month, day)
     except ValueError:
-        raise ValueError(f'"{typed}" is not a day of the calendar; {FORMS}') from None
+        raise ValueError(f'"{text}" is not a day of the calendar; {FORMS}') from None
+
+
+def _refuse_other_weekday(text: str, typed: str, found: date) -> None:
+    for word in re.findall(r"[a-z]+", typed):
+        named = _INFO.weekday(word)
+        if named is not None and named != found.weekday():
+            raise ValueError(f'"{text}" does not fit: {found} is a {found:%A}; {FORMS}')
 
 
 def _without_form(text: str, typed: str, today: date, first_day: date, last_day: date) -> date:
@@ -52,6 +62,8 @@ def _without_form(text: str, typed: str, today: date, first_day: date, last_day:
         return found[0]
     years = range(first_day.year - 1, last_day.year + 2)
     same_day = [d for d in (_in_year(found[0], y) for y in years) if d is not None]
+    if not same_day:
+        raise ValueError(f'"{text}" is not in the calendar of this season\'s years; {FORMS}')
     inside = [d for d in same_day if first_day <= d <= last_day]
     return min(inside or same_day, key=lambda d: abs((d - today).days))
 

@@ -21,6 +21,10 @@ ASKED = {
         ("19 mar", date(2027, 3, 19)),
         ("5 Oct", date(2026, 10, 5)),
         ("19/3/2027", date(2027, 3, 19)),
+        ("2027-3-9", date(2027, 3, 9)),
+        ("2027/03/09", date(2027, 3, 9)),
+        ("20270309", date(2027, 3, 9)),
+        ("fri 19 mar", date(2027, 3, 19)),
         ("+9", date(2026, 11, 29)),
         ("-3", date(2026, 11, 17)),
         ("fri", date(2026, 12, 4)),
@@ -37,10 +41,17 @@ def test_a_weekday_to_come_is_the_next_one():
     assert typed_date("fri", **ASKED, past=False) == date(2026, 12, 11)
 
 
-@pytest.mark.parametrize("text", ["", "foo", "12", "mar", "mar 2027", "2027-02-30", "next week", "32 mar"])
+@pytest.mark.parametrize(
+    "text", ["", "foo", "12", "mar", "mar 2027", "2027-02-30", "next week", "32 mar", "mon 19 mar"]
+)
 def test_what_is_no_date_is_told_with_what_would_be_right(text):
     with pytest.raises(ValueError, match="write 2027-03-19"):
         typed_date(text, **ASKED)
+
+
+def test_a_day_of_no_year_near_the_season_is_told():
+    with pytest.raises(ValueError, match="not in the calendar of this season"):
+        typed_date("29 feb", **{**ASKED, "first_day": date(2026, 1, 1), "last_day": date(2026, 12, 31)})
 
 
 def test_days_from_the_plan_need_a_planned_date():

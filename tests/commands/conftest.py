@@ -1,0 +1,26 @@
+"""A season file in a folder of its own, and no today from outside."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from small_season import with_tasks
+
+
+@pytest.fixture(autouse=True)
+def _no_today_from_outside(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("CALENDAR_TUI_TODAY", raising=False)
+
+
+@pytest.fixture(scope="session")
+def season_text(tmp_path_factory: pytest.TempPathFactory) -> str:
+    return with_tasks(tmp_path_factory.mktemp("made"))
+
+
+@pytest.fixture
+def season(tmp_path: Path, season_text: str) -> Path:
+    """A file with tasks, alone in its folder."""
+    path = tmp_path / "near-fields.toml"
+    path.write_text(season_text, encoding="utf-8")
+    return path
