@@ -6,3 +6,5 @@ import os
 os.environ.setdefault("TEXTUAL_ANIMATIONS", "none")
 os.environ.setdefault("TEXTUAL_FPS", "20")
 os.environ.setdefault("TEXTUAL_SMOOTH_SCROLL", "0")
+# The terminal's own 16 colours.
+os.environ.setdefault("TEXTUAL_THEME", "ansi-dark")

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from datetime import date, datetime
 from functools import partial
 from pathlib import Path
+from threading import Lock
 
 from textual.app import App, SystemCommand
 from textual.screen import Screen
@@ -41,9 +42,10 @@ class CalendarApp(App[None]):
     ) -> None:
         """who, now: whom and when the history names for a change. Raises SeasonFileError where path is no season."""
         super().__init__(ansi_color=True)
-        self.theme = "ansi-dark"
         self.path, self.today, self.who, self.now = path, today, who, now
         self.notice = notice
+        # One change at a time, so that the plan shown last is the file's last.
+        self._file = Lock()
         self.glyphs: Glyphs = glyph_set(ascii_only)
         self.opened: Opened
         self.plan: Plan | None = None
@@ -81,15 +83,24 @@ class CalendarApp(App[None]):
 
     def save(self, change: Change) -> None:
         """Save a change in a thread, read the file again and draw every view anew."""
-        self.run_worker(partial(self._save, change), thread=True, group="file")
+        self._in_turn(partial(self._save, change))
 
     def undo(self) -> None:
         """Undo the newest change that still stands, and say which it was."""
-        self.run_worker(self._undo, thread=True, group="file")
+        self._in_turn(self._undo)
 
     def reload(self) -> None:
         """Read the file again and draw every view anew."""
-        self.run_worker(self._reload, thread=True, group="file")
+        self._in_turn(self._reload)
+
+    def _in_turn(self, work: Callable[[], None]) -> None:
+        """Do file work in a thread, after what was asked for before it."""
+
+        def turn() -> None:
+            with self._file:
+                work()
+
+        self.run_worker(turn, thread=True, group="file")
 
     def _save(self, change: Change) -> None:
         from calendar_tui.storage.season_file import save_change
@@ -129,17 +140,25 @@ class CalendarApp(App[None]):
         if (plan is not None) != had_plan:
             self._change_ground()
             return
+        self._show_plan()
+        self._look_for_steps()
+
+    def _show_plan(self) -> None:
+        """Draw the plan on every view that shows it."""
         for screen in self.screen_stack:
             show_plan = getattr(screen, "show_plan", None)
             if show_plan is not None:
                 show_plan()
-        self._look_for_steps()
 
     def _change_ground(self) -> None:
         """From the season to its problems, or back."""
         while len(self.screen_stack) > 1:
             self.pop_screen()
-        self.switch_screen(self.get_default_screen())
+        # Textual's first screen cannot be switched for another: the ground is laid upon it, or bared again.
+        if isinstance(self.screen, SeasonView) == (self.plan is not None):
+            self._show_plan()
+        else:
+            self.push_screen(self.get_default_screen())
         self._look_for_steps()
 
     def _refuse(self, error: SeasonFileError) -> None:

@@ -19,7 +19,10 @@ from calendar_tui.screens.window import Window
 SMALLEST = (60, 16)
 # Title, time axis and the line of the day at the cursor.
 _FIXED_ROWS = 3
-_LEGEND_FROM, _LABEL_WIDE_FROM = 30, 110
+# Rows of the legend, by the height from which there is room for them.
+_LEGEND = ((36, 3), (30, 2))
+_LABEL_WIDE_FROM = 110
+_PLOT_MOST = 14
 _LABEL_LEAST, _LABEL_MOST, _LABEL_WIDE = 9, 13, 26
 
 
@@ -52,10 +55,11 @@ class Layout(NamedTuple):
 def lay(plan: Plan, width: int, height: int) -> Layout:
     """Divide a screen of this size, its footer not counted."""
     body = height - _FIXED_ROWS
-    plot = 4 if height < 21 else min(6 + max(height - 23, 0) // 4, 14)
-    detail = 4 if height < 21 else 6
-    legend = 2 if height >= _LEGEND_FROM else 0
+    plot, detail = (4, 4) if height < 21 else (6, 6)
+    legend = next((rows for least, rows in _LEGEND if height >= least), 0)
     cohorts = min(len(plan.season.cohorts), body - plot - detail - legend)
+    spare = body - plot - cohorts - legend - detail
+    plot += min(spare // 2, _PLOT_MOST - plot)
     return Layout(_label_width(plan, width), plot, cohorts, legend, body - plot - cohorts - legend)
 
 
@@ -78,7 +82,7 @@ def season_rows(
     timeline = selected_timeline(plan, look)
     cursor = look.cursor or plan.today
     rows = [title_row(plan, width, glyphs, notice), *chart_rows(plan, look, layout, glyphs)]
-    rows += legend_rows(width, glyphs)[: layout.legend]
+    rows += legend_rows(width, glyphs, layout.legend)
     rows.append(cursor_row(plan, timeline, cursor))
     if timeline is None:
         rows += empty_rows(file_name, width)
@@ -149,7 +153,8 @@ def _draw_axis(canvas: Canvas, y: int, window: Window, today: date, glyphs: Glyp
         if text and x >= free and x + len(text) <= window.width:
             canvas.put(x, y, text, "axis")
             free = x + len(text) + 1
-    canvas.put(window.column(today), y, glyphs.today, "today")
+    # Today's mark stands at the foot of the plot, so that the dates stay legible.
+    canvas.put(window.column(today), y - 1, glyphs.today, "today")
 
 
 def _axis_text(day: date, columns: float) -> str:
@@ -165,9 +170,16 @@ def _axis_text(day: date, columns: float) -> str:
     return f"{MONTHS[day.month - 1]} {day.year}" if day.month == 1 else MONTHS[day.month - 1]
 
 
-def legend_rows(width: int, glyphs: Glyphs) -> list[Row]:
-    """Two rows that name the fills, and the letters of the stages."""
-    fills = "  ".join(f"{glyphs.phases[key] * 2} {name}" for key, name in PHASES.items())
-    letters = " ".join(f"{small} {name.replace('_', ' ')}" for name, small in LETTERS.items())
-    texts = (fills, f"{letters}; CAPITAL recorded; ( ) [ ] earliest, latest")
-    return [fitted(((text, "legend"),), width, glyphs.ellipsis) for text in texts]
+def legend_rows(width: int, glyphs: Glyphs, most: int) -> list[Row]:
+    """What the fills, capitals, brackets and letters mean, in at most this many rows; the rest is left out."""
+    items = [f"{glyphs.phases[key] * 2} {name}" for key, name in PHASES.items()]
+    items += ["CAPITAL recorded", "( ) [ ] earliest, latest"]
+    items += [f"{small} {name.replace('_', ' ')}" for name, small in LETTERS.items()]
+    lines = [""]
+    for item in items:
+        longer = f"{lines[-1]}  {item}" if lines[-1] else item
+        if len(longer) <= width:
+            lines[-1] = longer
+        else:
+            lines.append(item)
+    return [((line, "legend"),) for line in lines[:most]]

@@ -88,6 +88,7 @@ STYLES: Mapping[str, str] = {
     "curve": "bold yellow",
     "threshold": "cyan",
     "other": "bright_black",
+    "value": "",
     "axis": "",
     "today": "bold red",
     "nursery": "green",

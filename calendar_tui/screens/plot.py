@@ -17,6 +17,8 @@ from calendar_tui.season.records import Variety
 
 _HOUR_STEPS = (1, 2, 3, 4, 6, 12)
 _DASH_EVERY, _DOT_EVERY = 4, 12
+# Styles of cells that a line's value may be written over.
+_FREE = ("", "threshold", "other")
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,9 +116,10 @@ def _draw_thresholds(
     others: dict[int, list[str]] = {}
     for other in _short_day(plan):
         y = scale.row(other.critical_day)
-        if (variety is None or other.id != variety.id) and y not in own:
+        if variety is None or other.id != variety.id:
             others.setdefault(y, []).append(f"{other.id} {hours_text(other.critical_day)}")
-            _draw_line(canvas, scale, glyphs, other.critical_day, _DOT_EVERY, "other")
+            if y not in own:
+                _draw_line(canvas, scale, glyphs, other.critical_day, _DOT_EVERY, "other")
     for y, texts in own.items():
         _write_value(canvas, scale, y, ", ".join(texts), "threshold", from_left=True)
     for y, texts in others.items():
@@ -139,6 +142,6 @@ def _write_value(canvas: Canvas, scale: Scale, y: int, text: str, style: str, *,
     for row in (y, y + 1, y - 1):
         if 0 <= row < scale.rows:
             for x in starts if from_left else reversed(starts):
-                if canvas.free(x, row, room, ("", style)):
-                    canvas.put(x, row, f" {text} ", style)
+                if canvas.free(x, row, room, _FREE):
+                    canvas.put(x, row, f" {text} ", f"{style} value")
                     return

@@ -35,7 +35,7 @@ class SeasonView(Screen[None]):
         self._zoom = 0
         self._selected = 0
         self._top = 0
-        self._sheet = Sheet(self._rows)
+        self._sheet = Sheet(self._rows, self._upper)
 
     @property
     def calendar(self) -> CalendarApp:
@@ -83,6 +83,13 @@ class SeasonView(Screen[None]):
         names = (self.calendar.notice, self.calendar.path.name)
         rows = season_rows(self._plan, look, width, height - 1, glyphs, *names)
         return [*rows, fitted(self._footer(width), width, glyphs.ellipsis)]
+
+    def _upper(self, width: int, height: int) -> int:
+        """The rows of the chart, above the lines on the selected cohort."""
+        if width < SMALLEST[0] or height < SMALLEST[1]:
+            return 0
+        layout = lay(self._plan, width, height - 1)
+        return layout.first_cohort + layout.cohorts + layout.legend
 
     def _look(self, layout: Layout, width: int) -> Look:
         """What is on screen in this layout; moves the window and the rows where the cursor has left them."""

@@ -15,9 +15,9 @@ from textual.widget import Widget
 from calendar_tui.screens.canvas import Row, changed_up_to, crop
 from calendar_tui.screens.glyphs import STYLES
 
-# Textual sends a changed line again from its widget's left edge on, so that the sheet is laid in upright tiles:
-# more of them make a cell that moves cheaper, and a whole page dearer.
-TILES = 3
+# Textual sends a changed line again from its widget's left edge on. The upper part of a sheet, where single cells
+# move, is therefore laid in upright tiles; the lower part, where whole lines change, is one.
+TILES = 6
 
 
 @lru_cache(maxsize=256)
@@ -29,39 +29,48 @@ def style_of(names: str) -> Style:
 class Sheet(Widget):
     """Rows of runs that fill the widget."""
 
-    DEFAULT_CSS = "Sheet { layout: horizontal; }"
+    DEFAULT_CSS = "Sheet { layout: vertical; } #upper { layout: horizontal; }"
 
-    def __init__(self, draw: Callable[[int, int], list[Row]]) -> None:
-        """draw: makes the rows for a width and a height in cells."""
+    def __init__(self, draw: Callable[[int, int], list[Row]], upper: Callable[[int, int], int]) -> None:
+        """draw: makes the rows for a width and a height in cells; upper: how many of those are the upper part."""
         super().__init__()
-        self._draw = draw
+        self._draw, self._upper_rows = draw, upper
         self._drawn: list[Row] = []
         self._drawn_for = (0, 0)
+        self._tiles = [Tile(self) for _ in range(TILES + 1)]
+        self._upper = Widget(*self._tiles[:-1], id="upper")
 
     def compose(self) -> ComposeResult:
-        for _ in range(TILES):
-            yield Tile(self)
+        self._upper.styles.height = self._upper_rows(*self.app.size)
+        yield self._upper
+        yield self._tiles[-1]
 
     @property
     def rows(self) -> list[Row]:
         """The rows for the size there is."""
         if self._drawn_for != self.size:
             self._drawn_for = self.size
-            self._drawn = self._draw(self.size.width, self.size.height) if self.size.area else []
+            self._drawn = self._made()
         return self._drawn
 
     def redraw(self) -> None:
         """Draw anew, and send what has changed."""
-        before = self.rows
-        self._drawn = self._draw(self.size.width, self.size.height) if self.size.area else []
-        for tile in self.query_children(Tile):
+        before, self._drawn = self.rows, self._made()
+        self._upper.styles.height = self._upper_rows(*self.size)
+        for tile in self._tiles:
             tile.send(before, self._drawn)
+
+    def on_resize(self) -> None:
+        self._upper.styles.height = self._upper_rows(*self.size)
+
+    def _made(self) -> list[Row]:
+        return self._draw(self.size.width, self.size.height) if self.size.area else []
 
 
 class Tile(Widget):
-    """An upright part of a sheet."""
+    """A part of a sheet."""
 
-    DEFAULT_CSS = "Tile { width: 1fr; height: 100%; }"
+    DEFAULT_CSS = "Tile { width: 1fr; height: 1fr; }"
 
     def __init__(self, sheet: Sheet) -> None:
         super().__init__()
@@ -69,17 +78,19 @@ class Tile(Widget):
 
     def send(self, old: list[Row], new: list[Row]) -> None:
         """Send again what differs in this part."""
-        for y, (before, now) in enumerate(zip(old, new, strict=True)):
-            if before != now and (cells := changed_up_to(self._part(before), self._part(now))):
+        for y, (before, now) in enumerate(zip(self._part(old), self._part(new), strict=True)):
+            if cells := changed_up_to(before, now):
                 self.refresh(Region(0, y, cells, 1))
 
-    def _part(self, row: Row) -> Row:
-        left = self.region.x - self._sheet.region.x
-        return crop(row, left, left + self.size.width)
+    def _part(self, rows: list[Row]) -> list[Row]:
+        """What of a sheet's rows lies in this part."""
+        x, y = self.region.offset - self._sheet.region.offset
+        return [crop(row, x, x + self.size.width) for row in rows[y : y + self.size.height]]
 
     def render_line(self, y: int) -> Strip:
+        at = y + self.region.y - self._sheet.region.y
+        left = self.region.x - self._sheet.region.x
         rows = self._sheet.rows
-        if y >= len(rows):
-            return Strip.blank(self.size.width)
-        strip = Strip(Segment(text, style_of(names)) for text, names in self._part(rows[y]))
+        part = crop(rows[at], left, left + self.size.width) if at < len(rows) else ()
+        strip = Strip(Segment(text, style_of(names)) for text, names in part)
         return strip.adjust_cell_length(self.size.width)

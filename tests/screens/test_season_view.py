@@ -1,0 +1,297 @@
+"""The season view with keys, mouse and a file beneath it, through Textual's pilot."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, timedelta
+
+import pytest
+
+from calendar_tui.screens.actions import ACTIONS
+from calendar_tui.screens.app import CalendarApp
+from calendar_tui.screens.season_view import SeasonView
+from calendar_tui.screens.window import axis_ends
+from calendar_tui.season.edits import Change, Edit
+from calendar_tui.storage.problems import SeasonFileError
+
+TODAY = date(2026, 12, 8)
+HEAD = """\
+format = 1
+[season]
+name = "Two Rivers"
+first_day = 2026-09-15
+last_day = 2027-05-15
+[site]
+latitude = -34.3
+longitude = -56.7
+timezone = "America/Montevideo"
+[[place]]
+id = "H2"
+kind = "hoop house"
+lamps = { target_h = 16.0 }
+[[variety]]
+id = "amber"
+response = "short-day"
+critical_day = "14:00"
+full_response_day = "12:30"
+"""
+COHORT = """
+[[cohort]]
+id = "A{n}"
+variety = "amber"
+start = "seed"
+place = "H2"
+planned = {{ seeding = 2026-10-{day:02}, lights_off = 2026-12-20 }}  # sown in place
+"""
+CHORE = """
+[[chore]]
+id = "off"
+what = "Switch the lamps off"
+stage = "lights_off"
+"""
+
+
+def season(cohorts=3, more=""):
+    return HEAD + more + "".join(COHORT.format(n=n, day=n) for n in range(1, cohorts + 1))
+
+
+@pytest.fixture
+def opened(tmp_path):
+    def make(text, **options):
+        path = tmp_path / "two.toml"
+        path.write_text(text, encoding="utf-8")
+        return CalendarApp(path, TODAY, "Ana", lambda: datetime(2026, 12, 8, 9, tzinfo=UTC), **options)
+
+    return make
+
+
+def view(app):
+    assert isinstance(app.screen, SeasonView)
+    return app.screen
+
+
+def pointed(app):
+    return next(line[1:3] for line in view(app).text.splitlines() if line[:1] in "▶>" and line[1:2] == "A")
+
+
+async def settled(app, pilot):
+    """Wait for the file work and for what it draws."""
+    await pilot.pause()
+    await app.workers.wait_for_complete()
+    await pilot.pause()
+
+
+def notes(app):
+    return [note.message for note in app._notifications]
+
+
+async def test_it_opens_on_today_with_the_first_cohort(opened):
+    app = opened(season(), notice="example copy")
+    async with app.run_test(size=(80, 24)):
+        lines = view(app).text.splitlines()
+        assert len(lines) == 24
+        assert "today Tue 8 Dec 2026  example copy" in lines[0]
+        assert (view(app).cursor, view(app).cohort_id, pointed(app)) == (TODAY, "A1", "A1")
+        assert "q quit" in lines[-1]
+
+
+async def test_arrows_move_cohort_and_time(opened):
+    app = opened(season())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("down", "down", "down")
+        assert (view(app).cohort_id, pointed(app)) == ("A3", "A3")
+        await pilot.press("up", "right")
+        # At this zoom a column is three or four days.
+        assert timedelta(days=1) <= view(app).cursor - TODAY <= timedelta(days=4)
+        await pilot.press("left", "left")
+        assert view(app).cursor < TODAY
+        await pilot.press("t")
+        assert (view(app).cursor, view(app).cohort_id) == (TODAY, "A2")
+
+
+async def test_zooming_in_ends_at_days_and_keeps_the_cursor(opened):
+    app = opened(season())
+    async with app.run_test(size=(80, 24)) as pilot:
+        for name in ("months", "weeks", "days", "days"):
+            await pilot.press("plus")
+            axis = next(line for line in view(app).text.splitlines() if line.startswith(name))
+            assert view(app).cursor == TODAY
+        # Single days, the first of a month by its name.
+        assert {"30", "Dec", "2", "3"} <= set(axis.split())
+        await pilot.press("right")
+        assert view(app).cursor == TODAY + timedelta(days=1)
+        await pilot.press("minus", "minus", "minus", "minus")
+        assert "\nseason " in view(app).text
+
+
+@pytest.mark.parametrize("presses", [3, 25])
+async def test_time_stops_at_the_ends_of_the_axis(opened, presses):
+    app = opened(season(1))
+    async with app.run_test(size=(80, 24)) as pilot:
+        first, last = axis_ends(app.plan)
+        await pilot.press("home")
+        assert view(app).cursor == first == date(2026, 9, 15)
+        await pilot.press("plus", *["left"] * presses, *["pageup"] * presses)
+        assert view(app).cursor == first
+        await pilot.press("end", *["right"] * presses, *["pagedown"] * presses)
+        assert view(app).cursor == last
+
+
+async def test_more_cohorts_than_fit_scroll_by_half_pages(opened):
+    app = opened(season(20))
+    async with app.run_test(size=(80, 24)) as pilot:
+        shown = [line for line in view(app).text.splitlines() if line[1:2] == "A" and line[2:3].isdigit()]
+        assert len(shown) == 8
+        assert "▼" in shown[-1][:13]
+        await pilot.press("pagedown")
+        assert view(app).cohort_id == "A5"
+        for n in range(6, 21):
+            await pilot.press("down")
+            assert f"▶A{n} " in view(app).text
+        await pilot.press(*["up"] * 25)
+        assert "▶A1 " in view(app).text
+
+
+async def test_a_click_selects_cohort_and_day(opened):
+    app = opened(season())
+    async with app.run_test(size=(80, 24)) as pilot:
+        y = next(i for i, line in enumerate(view(app).text.splitlines()) if line.startswith(" A3"))
+        await pilot.click(offset=(60, y))
+        assert view(app).cohort_id == "A3"
+        assert view(app).cursor > TODAY
+
+
+async def test_a_small_terminal_is_told_what_is_needed_and_works_once_larger(opened):
+    app = opened(season())
+    async with app.run_test(size=(40, 10)) as pilot:
+        assert "at least 60x16 cells; this terminal has 40x10" in " ".join(view(app).text.split())
+        await pilot.press("right", "plus", "pagedown", "down")
+        await pilot.resize_terminal(160, 45)
+        await pilot.pause()
+        lines = view(app).text.splitlines()
+        assert [len(line) for line in lines] == [160] * 45
+        assert "▶A2" in view(app).text
+        await pilot.resize_terminal(60, 16)
+        await pilot.pause()
+        assert [len(line) for line in view(app).text.splitlines()] == [60] * 16
+
+
+async def test_a_season_without_cohorts_opens_and_every_key_is_harmless(opened):
+    app = opened(season(0))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("up", "down", "left", "right", "pageup", "pagedown", "plus", "enter", "r", "t", "p")
+        assert "no cohorts yet" in " ".join(view(app).text.split())
+
+
+async def test_a_change_is_saved_drawn_and_undone_exactly(opened):
+    app = opened(season())
+    before = app.path.read_bytes()
+    async with app.run_test(size=(80, 24)) as pilot:
+        recorded = Edit("set", "cohort", ("A1",), ("recorded", "seeding"), date(2026, 10, 4))
+        app.save(Change("A1 seeding recorded 4 Oct", (recorded,)))
+        await settled(app, pilot)
+        assert app.plan.timelines["A1"].stages["seeding"].status == "recorded"
+        assert "recorded 3 d late; planned 1 Oct" in view(app).text
+        assert notes(app) == ["Saved: A1 seeding recorded 4 Oct"]
+        await pilot.press("u")
+        await settled(app, pilot)
+        assert notes(app)[-1] == "Undone: A1 seeding recorded 4 Oct"
+        assert app.path.read_bytes() == before
+        assert "3 d late" not in view(app).text
+        await pilot.press("u")
+        await settled(app, pilot)
+        assert "nothing to undo" in notes(app)[-1]
+
+
+async def test_a_change_that_does_not_fit_is_refused_and_nothing_is_lost(opened):
+    app = opened(season())
+    before = app.path.read_bytes()
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.save(Change("a stage of no cohort", (Edit("set", "cohort", ("Z9",), ("note",), "x"),)))
+        await settled(app, pilot)
+        assert "Z9" in notes(app)[-1]
+        assert app.path.read_bytes() == before
+        assert app.plan is not None
+
+
+async def test_changes_asked_for_at_once_are_all_saved(opened):
+    app = opened(season())
+    async with app.run_test(size=(80, 24)) as pilot:
+        for n in (1, 2, 3):
+            app.save(Change(f"note {n}", (Edit("set", "cohort", (f"A{n}",), ("note",), f"row {n}"),)))
+        await settled(app, pilot)
+        assert [c.note for c in app.plan.season.cohorts.values()] == ["row 1", "row 2", "row 3"]
+
+
+async def test_tasks_out_of_step_are_told_and_p_brings_them_in(opened):
+    app = opened(season(more=CHORE))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        assert notes(app) == ["3 tasks are out of step with the plan: press p to see."]
+        assert "p in step" in view(app).text
+        await pilot.press("p")
+        assert not isinstance(app.screen, SeasonView)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        await settled(app, pilot)
+        assert len(app.plan.season.tasks) == 3
+        assert app.out_of_step is None
+
+
+async def test_tasks_in_step_are_not_mentioned(opened):
+    app = opened(season())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        assert notes(app) == []
+        assert "p in step" not in view(app).text
+        await pilot.press("p")
+        assert notes(app) == ["The saved tasks are in step with the plan."]
+
+
+@pytest.mark.parametrize("key", ["enter", "w", "r", "question_mark"])
+async def test_other_views_open_and_escape_comes_back(opened, key):
+    app = opened(season())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press(key)
+        await pilot.pause()
+        assert not isinstance(app.screen, SeasonView)
+        await pilot.press("escape")
+        await pilot.pause()
+        assert isinstance(app.screen, SeasonView)
+
+
+async def test_a_file_with_problems_opens_read_only_and_comes_back_when_mended(opened):
+    app = opened(season().replace("latitude = -34.3", "latitude = 120"))
+    before = app.path.read_bytes()
+    async with app.run_test(size=(80, 24)) as pilot:
+        assert app.plan is None
+        assert not isinstance(app.screen, SeasonView)
+        assert "latitude" in str(app.opened.problems[0])
+        assert app.path.read_bytes() == before
+        app.path.write_text(season(), encoding="utf-8")
+        app.reload()
+        await settled(app, pilot)
+        assert isinstance(app.screen, SeasonView)
+
+
+def test_a_file_that_is_not_toml_is_refused_before_the_screen_opens(opened):
+    with pytest.raises(SeasonFileError, match=r"two\.toml:1"):
+        opened("format = = 1")
+
+
+async def test_the_palette_offers_what_the_view_does(opened):
+    app = opened(season())
+    async with app.run_test(size=(80, 24)) as pilot:
+        offered = {command.title for command in app.get_system_commands(app.screen)}
+        expected = {a.says.rstrip(".") for a in ACTIONS if a.group in ("season", "program")}
+        assert expected <= offered
+        today = next(c for c in app.get_system_commands(app.screen) if "today" in c.title)
+        await pilot.press("right")
+        today.callback()
+        await pilot.pause()
+        assert view(app).cursor == TODAY
+
+
+async def test_the_ascii_set_draws_ascii(opened):
+    app = opened(season(20), ascii_only=True)
+    async with app.run_test(size=(80, 24)):
+        assert view(app).text.isascii()
