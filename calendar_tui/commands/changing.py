@@ -238,7 +238,7 @@ def new(args: argparse.Namespace) -> int:
         made = start_season(path, given, ask)
     except EOFError:
         raise Refusal(
-            "no answer: give --latitude, --longitude, --timezone, --first-day and --last-day"
+            "no answer: give --name, --latitude, --longitude, --timezone, --first-day and --last-day"
         ) from None
     except ValueError as wrong:
         raise Refusal(str(wrong)) from wrong

@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import NamedTuple
 
 from calendar_tui.commands.asked import Refusal
-from calendar_tui.planning.wording import full_day_text
 from calendar_tui.storage.finding import example_files, season_files
 from calendar_tui.storage.opening import need_season
 
@@ -23,11 +22,11 @@ class Choice(NamedTuple):
     today: date | None = None
 
 
-def choose(folder: Path, ask: Callable[[str], str] | None) -> Choice:
+def choose(folder: Path, ask: Callable[[str], str]) -> Choice:
     """The season to open where none is named: the only one here, else an example.
 
-    ask: puts a question to the person; None where nobody can answer, and then the first example is taken.
-    Raises Refusal where the folder holds several seasons of its own.
+    ask: puts a question to the person. Raises Refusal where the folder holds several seasons of its own, or where
+    the answer is none of the examples.
     """
     here, examples = season_files(folder), example_files()
     own = [p for p in here if not any(p.samefile(e) for e in examples)]
@@ -42,16 +41,17 @@ def choose(folder: Path, ask: Callable[[str], str] | None) -> Choice:
     return _copy(examples[_ask_which(examples, ask)])
 
 
-def _ask_which(examples: list[Path], ask: Callable[[str], str] | None) -> int:
-    if ask is None:
-        return 0
+def _ask_which(examples: list[Path], ask: Callable[[str], str]) -> int:
     print("No season of your own here. Examples, opened as copies:")
     for number, path in enumerate(examples, 1):
         _, season = need_season(path)
         north = f"{abs(season.site.latitude):.1f} {'N' if season.site.latitude >= 0 else 'S'}"
         print(f"  {number}  {season.name}, {north}, {len(season.cohorts)} cohorts")
     print("Your own: calendar-tui new FILE")
-    said = ask(f"Which one (1-{len(examples)}, Enter for 1)? ").strip() or "1"
+    try:
+        said = ask(f"Which one (1-{len(examples)}, Enter for 1)? ").strip() or "1"
+    except EOFError:
+        raise Refusal("no answer; name a season file, or make one with: calendar-tui new FILE") from None
     if said not in {str(n) for n in range(1, len(examples) + 1)}:
         raise Refusal(f'"{said}" is not one of 1 to {len(examples)}')
     return int(said) - 1
@@ -62,6 +62,4 @@ def _copy(example: Path) -> Choice:
     path = Path(tempfile.mkdtemp(prefix="calendar-tui-")) / example.name
     shutil.copyfile(example, path)
     _, season = need_season(path)
-    today = season.example_today
-    said = "" if today is None else f", today set to {full_day_text(today)}"
-    return Choice(path, f"example copy{said}", today)
+    return Choice(path, "example copy", season.example_today)

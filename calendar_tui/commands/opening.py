@@ -20,6 +20,7 @@ from calendar_tui.commands.asked import (
     who,
     zone_of,
 )
+from calendar_tui.planning.wording import full_day_text
 from calendar_tui.season.readers import choices
 
 
@@ -53,6 +54,7 @@ def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date
     today = today_of(args, zone_of(load(path).data))
     if example_today is not None and not (args.today or os.environ.get(TODAY)):
         today = example_today
+        notice += f", today set to {full_day_text(today)}"
     _need_terminal()
     from calendar_tui.screens.app import run
 

@@ -65,7 +65,7 @@ def moves_text(proposal: Proposal) -> Iterator[str]:
     for move in proposal.stages:
         yield f"  {move.cohort:<6} {stage_text(move.stage):<11} {stage_move_text(move)}"
     old, new = proposal.vegetative_d
-    if new is not None or old is not None:
+    if proposal.stages and (new is not None or old is not None):
         end = _end_of_growth(proposal.plan.timelines[proposal.stages[0].cohort])
         yield f"  days of growth before {end}: {_figure(old)} -> {_figure(new)}"
     for text in proposal.new_clashes:

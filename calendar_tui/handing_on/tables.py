@@ -24,7 +24,7 @@ def hours_table(tasks: Iterable[Task]) -> pd.DataFrame:
     if frame.empty:
         return pd.DataFrame({"all": pd.Series(dtype=float)}, index=pd.Index([], name="week"))
     day = pd.to_datetime(frame["date"])
-    frame["week"] = (day - pd.to_timedelta(day.dt.weekday, unit="D")).dt.date
+    frame["week"] = (day - pd.to_timedelta(day.dt.day_of_week, unit="D")).dt.date
     table = frame.pivot_table(index="week", columns="who", values="hours", aggfunc="sum", fill_value=0.0)
     table["all"] = table.sum(axis="columns")
     return table.round(1)

@@ -6,6 +6,7 @@ import contextlib
 import io
 import re
 import sys
+import tomllib
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
@@ -172,3 +173,7 @@ def swap(old: str, new: str) -> Callable[[str], str]:
 def refused_quietly(said: str) -> None:
     assert "Traceback" not in said
     assert not CONTROL.search(said.replace("\n", "")), said
+
+
+def ids(season: Path) -> list[str]:
+    return [task["id"] for task in tomllib.loads(season.read_text())["task"]]

@@ -1,0 +1,174 @@
+"""A first look: the full screen with no season named, and the seasons that come with the program."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from types import ModuleType
+from typing import Any, NamedTuple
+
+import pytest
+from small_season import PLAIN, run
+
+from calendar_tui.commands import asked, examples, opening
+from calendar_tui.storage.finding import example_files
+
+NAMES = ["laguna-alta", "north-bench", "two-rivers"]
+
+
+class Opened(NamedTuple):
+    path: Path
+    today: date
+    notice: str
+
+
+@pytest.fixture
+def screen(monkeypatch: pytest.MonkeyPatch) -> list[Opened]:
+    """A terminal with a person, and a full screen that only notes what it was given."""
+    opened: list[Opened] = []
+
+    def show(path: Path, today: date, who: str, now: Callable[[], Any], notice: str, ascii_only: bool) -> int:
+        opened.append(Opened(path, today, notice))
+        return 0
+
+    app = ModuleType("calendar_tui.screens.app")
+    app.run = show  # type: ignore[attr-defined]
+    monkeypatch.setitem(sys.modules, "calendar_tui.screens.app", app)
+    monkeypatch.setattr(opening, "at_terminal", lambda: True)
+    return opened
+
+
+@pytest.fixture
+def empty(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    folder = tmp_path / "empty"
+    folder.mkdir()
+    monkeypatch.chdir(folder)
+    monkeypatch.setattr(examples.tempfile, "tempdir", str(tmp_path))
+    return folder
+
+
+def test_the_examples_are_there() -> None:
+    assert [p.stem for p in example_files()] == NAMES
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("command", ["check", "dates", "week", "daylight", "hours"])
+def test_every_command_reads_every_example(name: str, command: str) -> None:
+    path = next(p for p in example_files() if p.stem == name)
+    before = path.read_bytes()
+    ran = run(command, path, today="2026-11-09")
+    assert ran.status == 0, ran.said
+    assert ran.err == ""
+    if command in ("dates", "week"):
+        assert max(map(len, ran.out.splitlines())) <= 80
+    if command == "check":
+        assert ran.out.endswith("0 problems.\n")
+    assert path.read_bytes() == before
+
+
+def test_without_a_season_the_examples_are_offered_and_a_copy_is_opened(
+    empty: Path, screen: list[Opened]
+) -> None:
+    ran = run(today=None, typed="3\n")
+    assert ran.status == 0, ran.said
+    for number, name in enumerate(
+        ("Laguna Alta 2026, 19.1 N, ", "North Bench", "Two Rivers 2026-27, 34.3 S, "), 1
+    ):
+        assert f"  {number}  {name}" in ran.out
+    assert "calendar-tui new FILE" in ran.out
+    (opened,) = screen
+    original = next(p for p in example_files() if p.stem == "two-rivers")
+    assert opened.path.name == "two-rivers.toml"
+    assert not opened.path.samefile(original)
+    assert opened.path.read_bytes() == original.read_bytes()
+    assert "example copy, today set to " in opened.notice
+    assert str(opened.today.year) in opened.notice
+    assert list(empty.iterdir()) == []
+
+
+@pytest.mark.parametrize("typed", ["\n", "1\n", " 1 \n"])
+def test_enter_takes_the_first(empty: Path, screen: list[Opened], typed: str) -> None:
+    assert run(today=None, typed=typed).status == 0
+    assert screen[0].path.name == "laguna-alta.toml"
+    assert screen[0].today == date(2026, 8, 3)
+    assert "Mon 3 Aug 2026" in screen[0].notice
+
+
+def test_todays_flag_stands_before_the_examples_day(empty: Path, screen: list[Opened]) -> None:
+    run(today="2026-09-01", typed="1\n")
+    assert screen[0].today == date(2026, 9, 1)
+    assert "3 Aug" not in screen[0].notice
+
+
+@pytest.mark.parametrize("typed", ["9\n", "two\n", "0\n", "\x1b\n"])
+def test_an_answer_that_is_none_of_them_is_told(empty: Path, screen: list[Opened], typed: str) -> None:
+    ran = run(today=None, typed=typed)
+    assert ran.status == 2
+    assert "is not one of 1 to 3" in ran.err
+    assert "\x1b" not in ran.said
+    assert screen == []
+
+
+def test_no_answer_is_told(empty: Path, screen: list[Opened]) -> None:
+    ran = run(today=None)
+    assert ran.status == 2
+    assert "no answer; name a season file" in ran.err
+    assert screen == []
+
+
+def test_a_season_of_ones_own_is_opened_as_it_is(
+    season: Path, monkeypatch: pytest.MonkeyPatch, screen: list[Opened]
+) -> None:
+    monkeypatch.chdir(season.parent)
+    assert run().status == 0
+    assert run(season).status == 0
+    assert [o.path.resolve() for o in screen] == [season, season]
+    assert screen[0] == (screen[0].path, date(2026, 11, 9), "")
+
+
+def test_several_seasons_of_ones_own_are_named(
+    season: Path, monkeypatch: pytest.MonkeyPatch, screen: list[Opened]
+) -> None:
+    (season.parent / "other.toml").write_text(PLAIN)
+    monkeypatch.chdir(season.parent)
+    ran = run()
+    assert ran.status == 2
+    assert "holds 2 seasons: near-fields.toml, other.toml; name one of them" in ran.err
+
+
+def test_a_file_with_problems_is_opened_so_that_they_can_be_shown(season: Path, screen: list[Opened]) -> None:
+    season.write_text(season.read_text().replace("America/Montevideo", "Mars/Olympus"))
+    assert run(season).status == 0
+    assert screen[0].path == season
+
+
+def test_a_file_that_is_not_toml_is_told(season: Path, screen: list[Opened]) -> None:
+    season.write_text("a b")
+    ran = run(season)
+    assert ran.status == 2
+    assert f"{season}:1: not TOML" in ran.err
+    assert screen == []
+
+
+def test_without_a_terminal_there_is_no_full_screen(season: Path, empty: Path) -> None:
+    for words in ((), (season,)):
+        ran = run(*words)
+        assert ran.status == 2
+        assert "the full screen needs a terminal; calendar-tui week and dates print plain text" in ran.err
+    assert list(empty.iterdir()) == []
+
+
+def test_a_command_after_its_season_is_told(season: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(season.parent)
+    assert "not understood: week" in run(season, "week").err
+    ran = run("--today", "2026-11-09", "week", today=None)
+    assert "write the command first: calendar-tui week" in ran.err
+
+
+def test_a_closed_stream_is_no_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "stdin", None)
+    assert asked.at_terminal() is False
+    with pytest.raises(EOFError):
+        asked.ask("?")

@@ -1,0 +1,132 @@
+"""A season to start from: given by flags or asked, checked before anything is written."""
+
+from __future__ import annotations
+
+import tomllib
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+from small_season import refused_quietly, run
+
+# --- new
+
+SITE = ("--latitude", "-34.3", "--longitude", "-56.7", "--timezone", "America/Montevideo")
+DAYS = ("--first-day", "2026-09-15", "--last-day", "2027-05-31")
+
+
+def test_new_from_flags_makes_a_season_that_checks(tmp_path: Path) -> None:
+    path = tmp_path / "mine.toml"
+    ran = run("new", path, "--name", "Hill Farm", *SITE, *DAYS)
+    assert ran.status == 0, ran.said
+    assert f"calendar-tui check {path}" in ran.out
+    data = tomllib.loads(path.read_text())
+    assert data["season"]["name"] == "Hill Farm"
+    assert data["site"]["latitude"] == -34.3
+    assert data["task"]
+    assert "#" in path.read_text()
+    assert run("check", path).out.endswith("0 problems.\n")
+    assert run("tasks", path).out == "The saved tasks are in step with the plan.\n"
+
+
+@pytest.mark.parametrize(
+    ("latitude", "longitude", "zone", "first"),
+    [
+        ("0", "36.8", "Africa/Nairobi", "2026-01-01"),
+        ("19.1", "-98.6", "America/Mexico_City", "2026-05-01"),
+        ("44", "11", "Europe/Rome", "2026-03-01"),
+        ("60", "25", "Europe/Helsinki", "2026-04-01"),
+        ("-43", "172", "Pacific/Auckland", "2026-09-01"),
+    ],
+)
+def test_new_makes_a_season_that_checks_anywhere(
+    tmp_path: Path, latitude: str, longitude: str, zone: str, first: str
+) -> None:
+    last = date.fromisoformat(first) + timedelta(days=300)
+    path = tmp_path / "mine.toml"
+    site = (f"--latitude={latitude}", f"--longitude={longitude}", f"--timezone={zone}")
+    ran = run("new", path, "--name", "x", *site, "--first-day", first, "--last-day", last)
+    assert ran.status == 0, ran.said
+    checked = run("check", path)
+    assert checked.status == 0, checked.out
+
+
+def test_new_asks_what_the_flags_leave_out(tmp_path: Path) -> None:
+    path = tmp_path / "mine.toml"
+    ran = run("new", path, *SITE, typed="Hill Farm\n2026-09-15\n2027-05-31\n")
+    assert ran.status == 0, ran.said
+    assert "Name of the season" in ran.out
+    assert "Latitude" not in ran.out
+    assert tomllib.loads(path.read_text())["season"]["name"] == "Hill Farm"
+
+
+def test_new_asks_again_after_a_wrong_answer(tmp_path: Path) -> None:
+    path = tmp_path / "mine.toml"
+    typed = "Hill\n120\nsouth\n-34.3\n-56.7\nAmerica/Montevido\nAmerica/Montevideo\n15 sep\n2026-09-15\n2027-05-31\n"
+    ran = run("new", path, typed=typed)
+    assert ran.status == 0, ran.said
+    assert "latitude is 120.0; it must be from -90 to 90" in ran.out
+    assert 'latitude "south" is not a number; write degrees, north positive' in ran.out
+    assert 'did you mean "America/Montevideo"?' in ran.out
+    assert 'first_day "15 sep" is not a date; write it as 2026-09-15' in ran.out
+    assert tomllib.loads(path.read_text())["site"]["latitude"] == -34.3
+
+
+def test_new_with_nobody_to_answer_writes_nothing(tmp_path: Path) -> None:
+    path = tmp_path / "mine.toml"
+    ran = run("new", path, *SITE)
+    assert ran.status == 2
+    assert "no answer: give --name, --latitude" in ran.err
+    assert not path.exists()
+
+
+@pytest.mark.parametrize(
+    ("flags", "said"),
+    [
+        (("--latitude", "120"), "latitude is 120.0; it must be from -90 to 90"),
+        (("--latitude", "nan"), "from -90 to 90"),
+        (("--longitude", "1e999"), "from -180 to 180"),
+        (("--longitude", "west"), 'longitude "west" is not a number'),
+        (("--timezone", "Mars/Olympus"), "no known time zone"),
+        (("--timezone", 'x"\nfoo = "y'), "control character"),
+        (("--timezone", 'UTC" #'), "no known time zone"),
+        (("--name", "x\x1b[2J"), "control character"),
+        (("--first-day", "soon"), 'first_day "soon" is not a date'),
+        (("--first-day", "9999-12-31"), "from 1900 to 2199"),
+        (("--last-day", "2026-09-15"), "last_day is 0 days after first_day; a new season needs 120 to 800"),
+        (("--last-day", "2026-10-15"), "last_day is 30 days after first_day; a new season needs 120 to 800"),
+        (("--last-day", "2036-10-15"), "a new season needs 120 to 800"),
+    ],
+)
+def test_new_refuses_wrong_flags_and_writes_nothing(
+    tmp_path: Path, flags: tuple[str, str], said: str
+) -> None:
+    path = tmp_path / "mine.toml"
+    ran = run("new", path, "--name", "x", *SITE, *DAYS, *flags)
+    assert ran.status == 2, ran.said
+    assert said in ran.err
+    refused_quietly(ran.said)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_new_refuses_a_file_that_is_there(season: Path) -> None:
+    before = season.read_bytes()
+    ran = run("new", season, "--name", "x", *SITE, *DAYS)
+    assert ran.status == 2
+    assert "is there already; give the name of a new file" in ran.err
+    assert season.read_bytes() == before
+
+
+def test_new_needs_one_name_in_a_folder_that_is_there(tmp_path: Path) -> None:
+    assert "name one new file" in run("new").err
+    assert "name one new file" in run("new", tmp_path / "a.toml", tmp_path / "b.toml").err
+    ran = run("new", tmp_path / "none" / "a.toml", "--name", "x", *SITE, *DAYS)
+    assert ran.status == 2
+    assert str(tmp_path / "none" / "a.toml") in ran.err
+
+
+@pytest.mark.parametrize("name", ['A "quoted" name', "back\\slash", "Ñandú 🌱", "x'''"])
+def test_new_keeps_a_name_as_it_was_given(tmp_path: Path, name: str) -> None:
+    path = tmp_path / "mine.toml"
+    assert run("new", path, "--name", name, *SITE, *DAYS).status == 0
+    assert tomllib.loads(path.read_text(encoding="utf-8"))["season"]["name"] == name

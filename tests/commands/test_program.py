@@ -1,0 +1,204 @@
+"""Which season, which day, and the commands as a program: what they load, their exit, closed and narrow streams."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import tomllib
+from pathlib import Path
+
+import pytest
+from small_season import PLAIN, TODAY, ids, run
+
+from calendar_tui.cli import COMMANDS
+from calendar_tui.season.reading import read_season
+
+ROOT = Path(__file__).parents[2]
+
+
+def started(
+    *words: object, cwd: Path, stdin: int | None = subprocess.DEVNULL, **env: str
+) -> subprocess.CompletedProcess[str]:
+    """The program as another process."""
+    code = "import sys; from calendar_tui.cli import main; sys.exit(main())"
+    return subprocess.run(
+        [sys.executable, "-c", code, *map(str, words)],
+        cwd=cwd,
+        stdin=stdin,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+        env={**os.environ, "PYTHONPATH": str(ROOT), **env},
+    )
+
+
+# --- which season, which day
+
+
+def test_the_season_may_be_left_out_where_there_is_one(season: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (season.parent / "pyproject.toml").write_text('[project]\nname = "x"\n[tool.season]\na = 1\n')
+    (season.parent / "notes.toml").write_text("")
+    monkeypatch.chdir(season.parent)
+    assert run("week").out == run("week", season).out
+    assert run("dates", "A1").out == run("dates", season, "A1").out
+    assert run("check").status == 0
+    assert run("record", "A1", "transplant", "+9", "--dry-run").status == 0
+
+
+def test_the_season_may_stand_in_seasons(season: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    folder = season.parent / "farm"
+    (folder / "seasons").mkdir(parents=True)
+    season.rename(folder / "seasons" / season.name)
+    monkeypatch.chdir(folder)
+    assert "Near Fields" in run("week").out
+
+
+def test_several_seasons_are_named(season: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (season.parent / "other.toml").write_text(PLAIN)
+    monkeypatch.chdir(season.parent)
+    for words in (
+        ("week",),
+        ("dates", "A1"),
+        ("done", "abcd"),
+        ("record", "A1", "transplant", "today"),
+        ("undo",),
+    ):
+        ran = run(*words)
+        assert ran.status == 2
+        assert "holds 2: near-fields.toml, other.toml; name the season file first" in ran.err
+
+
+def test_no_season_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    ran = run("week")
+    assert ran.status == 2
+    assert "holds no season file; name the season file first" in ran.err
+
+
+def test_today_is_told_by_the_flag_or_else_by_the_environment(
+    season: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("CALENDAR_TUI_TODAY", "2026-12-08")
+    assert run("week", season, today=None).out.startswith("Week of Mon 7 Dec 2026")
+    assert run("week", season, today="2026-11-12").out.startswith("Week of Mon 9 Nov 2026")
+
+
+def test_every_command_takes_today_and_says_what_it_does(season: Path) -> None:
+    for name, command in COMMANDS.items():
+        ran = run(*filter(None, [name]), "--help", today=None)
+        assert ran.status == 0
+        assert "--today DATE" in ran.out
+        assert command.says.split(":")[0] in " ".join(ran.out.split())
+
+
+def test_flags_may_stand_anywhere(season: Path) -> None:
+    first = run("record", season, "A1", "transplant", "+9", "--dry-run").out
+    assert run("record", "--dry-run", season, "A1", "transplant", "+9").out == first
+    assert run("record", season, "A1", "--dry-run", "transplant", "+9").out == first
+    assert run("record", season, "A1", "transplant", "--dry-run", "+9").out == first
+
+
+# --- as a program
+
+
+@pytest.mark.parametrize(
+    ("words", "status"), [(("week",), 0), (("check",), 0), (("dates", "Z9"), 2), (("done", "zzzz"), 2)]
+)
+def test_as_a_program_it_exits_as_it_says(season: Path, words: tuple[str, ...], status: int) -> None:
+    ran = started(*words, "--today", TODAY, cwd=season.parent)
+    assert ran.returncode == status, ran.stderr
+    assert "Traceback" not in ran.stderr
+    assert bool(ran.stdout) == (status == 0)
+
+
+@pytest.mark.parametrize("words", [("week", "near-fields.toml"), ("done", "near-fields.toml", "ID")])
+def test_week_and_done_load_nothing_heavy(season: Path, words: tuple[str, ...]) -> None:
+    heavy = (
+        "pandas",
+        "numpy",
+        "astral",
+        "textual",
+        "rich",
+        "dateutil",
+        "calendar_tui.screens",
+    )
+    # Saving checks the whole season, and its chores are read by dateutil.
+    allowed = ("dateutil",) if words[0] == "done" else ()
+    named = [ids(season)[0] if word == "ID" else word for word in words]
+    code = (
+        "import sys; from calendar_tui.cli import main; status = main(sys.argv[1:]); "
+        f"print('LOADED', sorted(set({heavy!r}) & set(sys.modules))); sys.exit(status)"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", code, *named, "--today", TODAY],
+        cwd=season.parent,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )
+    assert ran.returncode == 0, ran.stderr
+    loaded = set(eval(ran.stdout.split("LOADED ")[1]))
+    assert loaded <= set(allowed)
+
+
+@pytest.mark.parametrize(
+    "words", [("record", "A1", "transplant", "+9"), ("new", "x.toml"), (), ("near-fields.toml",), ("tasks",)]
+)
+def test_with_standard_input_closed_nothing_is_asked(season: Path, words: tuple[str, ...]) -> None:
+    before = season.read_bytes()
+    quoted = " ".join(
+        f"'{word}'" for word in (sys.executable, "-m", "calendar_tui", *words, "--today", TODAY)
+    )
+    ran = subprocess.run(
+        ["sh", "-c", f"{quoted} <&-"],
+        cwd=season.parent,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )
+    assert ran.returncode == (0 if words == ("tasks",) else 2), ran.stderr
+    assert "Traceback" not in ran.stderr
+    assert season.read_bytes() == before
+
+
+def test_a_reader_that_has_seen_enough_is_no_error(season: Path) -> None:
+    ran = subprocess.run(
+        ["sh", "-c", f"'{sys.executable}' -m calendar_tui daylight near-fields.toml | head -1; true"],
+        cwd=season.parent,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )
+    assert ran.stdout.startswith("date ")
+    assert ran.stderr == ""
+
+
+def test_a_terminal_of_few_letters_is_no_error(season: Path) -> None:
+    season.write_text(season.read_text().replace("Near Fields", "Ñandú 🌱"), encoding="utf-8")
+    ran = started("week", "--today", TODAY, cwd=season.parent, PYTHONIOENCODING="ascii", PYTHONUTF8="0")
+    assert ran.returncode == 0, ran.stderr
+    assert "Next week" in ran.stdout
+
+
+def test_ctrl_c_is_no_traceback(season: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def pressed(question: str) -> str:
+        raise KeyboardInterrupt
+
+    before = season.read_bytes()
+    monkeypatch.setattr("builtins.input", pressed)
+    ran = run("record", season, "A1", "transplant", "+9")
+    assert ran.status == 130
+    assert ran.err.endswith("Stopped.\n")
+    assert season.read_bytes() == before
+
+
+def test_the_season_used_here_reads_well() -> None:
+    assert read_season(tomllib.loads(PLAIN)).problems == ()
