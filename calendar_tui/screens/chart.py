@@ -106,17 +106,14 @@ def title_row(plan: Plan, width: int, glyphs: Glyphs, notice: str) -> Row:
 def chart_rows(plan: Plan, look: Look, layout: Layout, glyphs: Glyphs) -> list[Row]:
     """The plot, the time axis and the cohorts on it, each row led by its label."""
     window, scale = look.window, scale_for(plan, layout.plot)
-    timeline = selected_timeline(plan, look)
     timelines = list(plan.timelines.values())[look.top : look.top + layout.cohorts]
     canvas = Canvas(window.width, layout.plot + 1 + layout.cohorts)
-    draw_plot(canvas, plan, window, scale, glyphs, timeline.variety if timeline else None, look.cursor)
+    draw_plot(canvas, plan, window, scale, glyphs, look.cursor)
     _draw_axis(canvas, layout.plot, window, plan.today, glyphs)
     for y, one in enumerate(timelines, layout.plot + 1):
         draw_band(canvas, y, plan, one, window, glyphs)
     if look.cursor is not None:
-        x = window.column(look.cursor)
-        canvas.restyle(x, layout.plot, "cursor")
-        canvas.restyle(x, layout.plot + 1 + look.selected - look.top, "cursor")
+        canvas.restyle(window.column(look.cursor), layout.plot, "cursor")
     labels = [*_hour_column(layout, hour_labels(scale), glyphs), ((look.zoom.ljust(layout.label), "label"),)]
     labels += [_cohort_label(plan, look, layout, i, glyphs) for i in range(len(timelines))]
     return [joined((*label, *row)) for label, row in zip(labels, canvas.rows(), strict=True)]

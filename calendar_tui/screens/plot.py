@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from math import ceil, floor
@@ -65,7 +65,6 @@ def draw_plot(
     window: Window,
     scale: Scale,
     glyphs: Glyphs,
-    variety: Variety | None,
     cursor: date | None,
 ) -> None:
     """Draw the curve, the thresholds, today's upright and the cursor on the curve onto the top rows."""
@@ -74,7 +73,7 @@ def draw_plot(
     for y in range(scale.rows):
         if canvas.blank(today, y):
             canvas.put(today, y, glyphs.upright, "other")
-    _draw_thresholds(canvas, plan, scale, glyphs, variety)
+    _draw_thresholds(canvas, plan, scale, glyphs)
     hours = None if cursor is None else natural_h(plan.light, cursor)
     if cursor is not None and hours is not None:
         canvas.restyle(window.column(cursor), scale.row(hours), "cursor")
@@ -104,26 +103,29 @@ def _short_day(plan: Plan) -> Iterator[Variety]:
     return (v for v in plan.season.varieties.values() if v.response == "short-day" and v.id in used)
 
 
-def _draw_thresholds(
-    canvas: Canvas, plan: Plan, scale: Scale, glyphs: Glyphs, variety: Variety | None
-) -> None:
-    """The selected variety's thresholds, then the critical days of the others, fainter, where rows are free."""
-    own: dict[int, list[str]] = {}
-    if variety is not None and variety.response == "short-day":
-        for name, hours in (("critical", variety.critical_day), ("full response", variety.full_response_day)):
-            own.setdefault(scale.row(hours), []).append(f"{name} {hours_text(hours)}")
-            _draw_line(canvas, scale, glyphs, hours, _DASH_EVERY, "threshold")
-    others: dict[int, list[str]] = {}
-    for other in _short_day(plan):
-        y = scale.row(other.critical_day)
-        if variety is None or other.id != variety.id:
-            others.setdefault(y, []).append(f"{other.id} {hours_text(other.critical_day)}")
-            if y not in own:
-                _draw_line(canvas, scale, glyphs, other.critical_day, _DOT_EVERY, "other")
-    for y, texts in own.items():
-        _write_value(canvas, scale, y, ", ".join(texts), "threshold", from_left=True)
-    for y, texts in others.items():
-        _write_value(canvas, scale, y, ", ".join(texts), "other", from_left=False)
+def _draw_thresholds(canvas: Canvas, plan: Plan, scale: Scale, glyphs: Glyphs) -> None:
+    """Every variety's critical day, and fainter its full-response day where that row is free.
+
+    The same whichever cohort is selected: redrawing them at each move would cost more than the move.
+    """
+    critical = _by_row(scale, ((v.id, v.critical_day) for v in _short_day(plan)))
+    full = _by_row(scale, ((v.id, v.full_response_day) for v in _short_day(plan)))
+    for name, lines, every, style, from_left in (
+        ("critical", critical, _DASH_EVERY, "threshold", False),
+        ("full", full, _DOT_EVERY, "other", True),
+    ):
+        for y, (hours, texts) in lines.items():
+            if style == "threshold" or y not in critical:
+                _draw_line(canvas, scale, glyphs, hours, every, style)
+            _write_value(canvas, scale, y, f"{name} {', '.join(texts)}", style, from_left=from_left)
+
+
+def _by_row(scale: Scale, named: Iterable[tuple[str, float]]) -> dict[int, tuple[float, list[str]]]:
+    """The lines to draw, one a row: its day length (h), and the names and values of all in that row."""
+    rows: dict[int, tuple[float, list[str]]] = {}
+    for name, hours in named:
+        rows.setdefault(scale.row(hours), (hours, []))[1].append(f"{name} {hours_text(hours)}")
+    return rows
 
 
 def _draw_line(canvas: Canvas, scale: Scale, glyphs: Glyphs, hours: float, every: int, style: str) -> None:

@@ -219,13 +219,14 @@ def test_the_scale_puts_hours_in_order():
 
 
 def test_the_curve_is_highest_at_the_longest_day():
-    look = look_at(PLAN, 80, selected=1)
+    look = look_at(PLAN, 80)
     layout = lay(PLAN, 80, 23)
-    rows = [text_of(row)[layout.label :] for row in chart_rows(PLAN, look, layout, UNICODE)[: layout.plot]]
+    rows = chart_rows(PLAN, look, layout, UNICODE)[: layout.plot]
+    styles = [[style for text, style in row for _ in text][layout.label :] for row in rows]
 
     def height(day):
         x = look.window.column(day)
-        return next(y for y, row in enumerate(rows) if row[x] in UNICODE.curve)
+        return next(y for y, row in enumerate(styles) if "curve" in row[x].split())
 
     # The December solstice is the longest day of the south.
     assert height(date(2026, 12, 21)) < height(date(2026, 10, 15)) < height(date(2027, 5, 10))
@@ -233,11 +234,14 @@ def test_the_curve_is_highest_at_the_longest_day():
 
 def test_thresholds_are_written_with_their_values():
     chart = "\n".join(drawn())
-    assert "critical 14 h 00" in chart
-    assert "full response 12 h 30" in chart
-    neutral = "\n".join(drawn(selected=1))
-    assert "critical" not in neutral
-    assert "amber 14 h 00" in neutral
+    assert "critical amber 14 h 00" in chart
+    assert "full amber 12 h 30" in chart
+
+
+def test_the_plot_is_the_same_whichever_cohort_is_selected():
+    """A move to another cohort sends only rows and details, not the plot."""
+    plot = slice(1, 7)
+    assert drawn()[plot] == drawn(selected=1)[plot]
 
 
 # --- what stands below
