@@ -99,11 +99,13 @@ def dates(args: argparse.Namespace) -> int:
 
 def week(args: argparse.Namespace) -> int:
     from calendar_tui.planning.week import week_of
-    from calendar_tui.storage.opening import need_tasks
+    from calendar_tui.storage.opening import need_season, need_tasks
 
     path, rest = picked_season(args)
     no_more(rest)
     tasks, data = need_tasks(path)
+    if not tasks:  # so that a file with nothing in it is not taken for a week of rest
+        need_season(path)
     today = today_of(args, zone_of(data))
     found = week_of(tasks, today)
     if args.json:
@@ -134,18 +136,19 @@ def _cautions(data: Mapping[str, Any]) -> dict[str, str]:
 
 
 def hours(args: argparse.Namespace) -> int:
-    from calendar_tui.handing_on.tables import hours_table
+    from calendar_tui.handing_on.tables import hours_rows, hours_table, hours_text
 
     _, now, rest = planned_season(args)
     no_more(rest)
     table = hours_table(now.season.tasks)
     if args.json:
-        print_json([{"week": week, **row.to_dict()} for week, row in table.iterrows()])
+        print_json(hours_rows(table))
     else:
         print(
-            "Person-hours by week (its Monday) and role. Hours are placeholders unless a chore's mark says otherwise."
+            "Person-hours by week (its Monday) and role.\n"
+            "Hours are placeholders unless a chore's mark says otherwise."
         )
-        print(table.to_string() if len(table) else "No tasks are saved yet.")
+        emit(hours_text(table) if len(table) else ["No tasks are saved yet."])
     return 0
 
 

@@ -61,7 +61,7 @@ def range_text(found: StageDate) -> str:
 
 def moves_text(proposal: Proposal) -> Iterator[str]:
     """Old and new of every stage and task of a proposal, with the days of growth it leaves."""
-    yield proposal.change.what
+    yield from textwrap.wrap(proposal.change.what, WIDTH, subsequent_indent="  ")
     for move in proposal.stages:
         yield f"  {move.cohort:<6} {stage_text(move.stage):<11} {stage_move_text(move)}"
     old, new = proposal.vegetative_d
@@ -73,7 +73,7 @@ def moves_text(proposal: Proposal) -> Iterator[str]:
     count = len(proposal.tasks)
     yield f"  {count_text(count, 'task')} {'moves' if count == 1 else 'move'}" + (":" if count else "")
     for task_move in proposal.tasks:
-        yield f"    {task_move_text(task_move)}"
+        yield from wrapped(task_move_text(task_move), " " * 9, first="    ")
 
 
 def _figure(days: int | None) -> str:

@@ -58,6 +58,7 @@ def read_season(data: Mapping[str, Any]) -> Reading:
 def read_tasks(data: Mapping[str, Any]) -> tuple[tuple[records.Task, ...], tuple[Problem, ...]]:
     """Only the tasks in the data and their problems; quick, for the week's work."""
     problems: list[Problem] = []
+    _check_top(data, problems)
     tasks = _read_list("task", data.get("task", []), problems)
     return tuple(records.Task(**t) for t in tasks), tuple(problems)
 
@@ -66,7 +67,8 @@ def _check_top(data: Mapping[str, Any], problems: list[Problem]) -> None:
     version = data.get("format")
     if type(version) is not int or version != FORMAT:
         said = "has no format" if version is None else f"has format {shown(version)}"
-        problems.append(Problem(("format",), f"the file {said}; this program reads format = {FORMAT}"))
+        right = f"write format = {FORMAT} at its top, which is what this program reads"
+        problems.append(Problem(("format",), f"the file {said}; {right}"))
     known = ("format", *SINGLE, *LISTED)
     for key in data:
         if key not in known and near(key, known):
@@ -140,10 +142,8 @@ def _read_field(
 ) -> None:
     if field.key not in record:
         if field.default is REQUIRED:
-            unit = f" ({field.unit})" if field.unit else ""
-            problems.append(
-                Problem(path, f"the {kind} has no {field.key}; add {field.key} = ...{unit}: {field.says}")
-            )
+            says = f"{field.unit}: {field.says}" if field.unit else field.says
+            problems.append(Problem(path, f"the {kind} has no {field.key}; add {field.key} = ... ({says})"))
         elif field.default is not None:
             out[field.name] = field.default
         return

@@ -171,9 +171,13 @@ def test_week_and_done_show_nothing_raw_though_they_read_little(season: Path, te
             '[season]\nname = "Near Fields 2026-27"\nfirst_day = 2026-09-01\nlast_day = 2027-06-30',
             "[season]",
         ),
-        lambda t: "season = 3\nsite = 4\n" + "[[task]]" + t.split("[[task]]", 1)[1],
-        lambda t: "season = [1]\nsite = 'x'\nchore = 5\n" + "[[task]]" + t.split("[[task]]", 1)[1],
-        lambda t: "chore = [1, { id = [2], caution = 3 }]\n" + "[[task]]" + t.split("[[task]]", 1)[1],
+        lambda t: "format = 1\nseason = 3\nsite = 4\n" + "[[task]]" + t.split("[[task]]", 1)[1],
+        lambda t: (
+            "format = 1\nseason = [1]\nsite = 'x'\nchore = 5\n" + "[[task]]" + t.split("[[task]]", 1)[1]
+        ),
+        lambda t: (
+            "format = 1\nchore = [1, { id = [2], caution = 3 }]\n" + "[[task]]" + t.split("[[task]]", 1)[1]
+        ),
         swap('name = "Near Fields 2026-27"', "name = 7"),
         swap('id = "transplant"\nwhat', 'id = ["transplant"]\nwhat'),
         swap('timezone = "America/Montevideo"', "timezone = [1]"),
@@ -193,6 +197,31 @@ def test_week_and_done_stand_what_they_do_not_need(
     assert ran.status == 2
     assert f"{season}:" in ran.err
     assert season.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("", "the file has no format; write format = 1 at its top"),
+        ("format = 1\n", "there is no [site]; add it with latitude, longitude, timezone"),
+        (
+            PLAIN.replace("format = 1", "format = 2"),
+            ":2: the file has format 2; write format = 1 at its top",
+        ),
+        (
+            PLAIN.replace("latitude = -34.3", "latitude = 120"),
+            ":10: latitude is 120; it must be from -90 to 90",
+        ),
+        (PLAIN + "[[tasks]]\nid = 'x'\n", 'did you mean "task"?'),
+        (PLAIN + "[task]\nid = 'x'\n", "task must be written as [[task]]"),
+    ],
+)
+def test_a_file_without_tasks_is_a_season_or_is_told(tmp_path: Path, text: str, said: str) -> None:
+    path = tmp_path / "mine.toml"
+    path.write_text(text)
+    ran = run("week", path)
+    assert (ran.status, ran.out) == (2, "")
+    assert said in ran.err
 
 
 @pytest.mark.parametrize("today", ["tomorrow", "2026-13-01", "0001-01-01", "9999-12-31", "26-11-09", "+9"])

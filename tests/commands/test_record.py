@@ -68,6 +68,7 @@ def test_in_text_both_answers_are_headed_by_what_they_come_to(season: Path) -> N
     assert "lights off  10 Feb -> 19 Feb  9 d later" in shift
     assert "days of growth before the trigger: 103 -> 94" in hold
     assert "Scout pests  6 Nov -> 15 Nov" in hold
+    assert max(map(len, ran.out.splitlines())) <= 80
     assert ran.out.endswith("Nothing saved.\n")
     assert season.read_bytes() == before
 
@@ -92,6 +93,13 @@ def test_yes_saves_without_asking(season: Path, flag: tuple[str, ...], lights_of
     assert found["planned"]["lights_off"] == date(2027, 2, 10)  # the first intention stays
     assert found.get("replanned", {}).get("lights_off") == lights_off
     assert run("tasks", season).out == "The saved tasks are in step with the plan.\n"
+
+
+def test_lines_fit_80_columns_however_long_the_work_is_named(season: Path) -> None:
+    long = "Scout pests on the upper side and on the lower side of each third leaf of the tagged plants"
+    season.write_text(season.read_text().replace("Scout pests", long))
+    out = run("record", season, *LATE, "--dry-run").out
+    assert max(map(len, out.splitlines())) <= 80
 
 
 def test_json_says_what_was_saved(season: Path) -> None:
