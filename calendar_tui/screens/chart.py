@@ -55,11 +55,12 @@ class Layout(NamedTuple):
 def lay(plan: Plan, width: int, height: int) -> Layout:
     """Divide a screen of this size, its footer not counted."""
     body = height - _FIXED_ROWS
-    plot, detail = (4, 4) if height < 21 else (6, 6)
+    # Details change at each move to another cohort: few lines of them keep that cheap on a small screen.
+    plot, detail = (4, 4) if height < 21 else (6, 5)
     legend = next((rows for least, rows in _LEGEND if height >= least), 0)
     cohorts = min(len(plan.season.cohorts), body - plot - detail - legend)
     spare = body - plot - cohorts - legend - detail
-    plot += min(spare // 2, _PLOT_MOST - plot)
+    plot += min(spare if height < _LEGEND[-1][0] else spare // 2, _PLOT_MOST - plot)
     return Layout(_label_width(plan, width), plot, cohorts, legend, body - plot - cohorts - legend)
 
 

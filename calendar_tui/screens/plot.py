@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from math import ceil, floor
@@ -110,14 +110,15 @@ def _draw_thresholds(canvas: Canvas, plan: Plan, scale: Scale, glyphs: Glyphs) -
     """
     critical = _by_row(scale, ((v.id, v.critical_day) for v in _short_day(plan)))
     full = _by_row(scale, ((v.id, v.full_response_day) for v in _short_day(plan)))
-    for name, lines, every, style, from_left in (
-        ("critical", critical, _DASH_EVERY, "threshold", False),
-        ("full", full, _DOT_EVERY, "other", True),
-    ):
-        for y, (hours, texts) in lines.items():
-            if style == "threshold" or y not in critical:
-                _draw_line(canvas, scale, glyphs, hours, every, style)
-            _write_value(canvas, scale, y, f"{name} {', '.join(texts)}", style, from_left=from_left)
+    for hours, _ in critical.values():
+        _draw_line(canvas, scale, glyphs, hours, _DASH_EVERY, "threshold")
+    for y, (hours, _) in full.items():
+        if y not in critical:
+            _draw_line(canvas, scale, glyphs, hours, _DOT_EVERY, "other")
+    for y, (_, texts) in critical.items():
+        _write_values(canvas, scale, y, "critical", texts, "threshold", from_left=False)
+    for y, (_, texts) in full.items():
+        _write_values(canvas, scale, y, "full", texts, "other", from_left=True)
 
 
 def _by_row(scale: Scale, named: Iterable[tuple[str, float]]) -> dict[int, tuple[float, list[str]]]:
@@ -137,8 +138,17 @@ def _draw_line(canvas: Canvas, scale: Scale, glyphs: Glyphs, hours: float, every
             canvas.put(x, y, " " if x % every else glyphs.curve[part], style)
 
 
-def _write_value(canvas: Canvas, scale: Scale, y: int, text: str, style: str, *, from_left: bool) -> None:
-    """Write a line's value on it where the curve leaves room, else on the row below or above."""
+def _write_values(
+    canvas: Canvas, scale: Scale, y: int, name: str, texts: Sequence[str], style: str, *, from_left: bool
+) -> None:
+    """Write the values of a row's lines together, or one by one where there is no room for all."""
+    if not _write_value(canvas, scale, y, f"{name} {', '.join(texts)}", style, from_left=from_left):
+        for text in texts:
+            _write_value(canvas, scale, y, f"{name} {text}", style, from_left=from_left)
+
+
+def _write_value(canvas: Canvas, scale: Scale, y: int, text: str, style: str, *, from_left: bool) -> bool:
+    """Write a line's value on it where the curve leaves room, else on the row below or above; gives whether."""
     room = len(text) + 2
     starts = range(canvas.width - room + 1)
     for row in (y, y + 1, y - 1):
@@ -146,4 +156,5 @@ def _write_value(canvas: Canvas, scale: Scale, y: int, text: str, style: str, *,
             for x in starts if from_left else reversed(starts):
                 if canvas.free(x, row, room, _FREE):
                     canvas.put(x, row, f" {text} ", f"{style} value")
-                    return
+                    return True
+    return False

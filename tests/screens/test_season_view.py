@@ -140,7 +140,7 @@ async def test_more_cohorts_than_fit_scroll_by_half_pages(opened):
     app = opened(season(20))
     async with app.run_test(size=(80, 24)) as pilot:
         shown = [line for line in view(app).text.splitlines() if line[1:2] == "A" and line[2:3].isdigit()]
-        assert len(shown) == 8
+        assert len(shown) == 9
         assert "▼" in shown[-1][:13]
         await pilot.press("pagedown")
         assert view(app).cohort_id == "A5"
@@ -190,6 +190,7 @@ async def test_a_change_is_saved_drawn_and_undone_exactly(opened):
         app.save(Change("A1 seeding recorded 4 Oct", (recorded,)))
         await settled(app, pilot)
         assert app.plan.timelines["A1"].stages["seeding"].status == "recorded"
+        await pilot.press("home")
         assert "recorded 3 d late; planned 1 Oct" in view(app).text
         assert notes(app) == ["Saved: A1 seeding recorded 4 Oct"]
         await pilot.press("u")
