@@ -3,6 +3,8 @@
 from datetime import date
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from calendar_tui.season.typed_dates import typed_date
 
@@ -57,3 +59,41 @@ def test_a_day_of_no_year_near_the_season_is_told():
 def test_days_from_the_plan_need_a_planned_date():
     with pytest.raises(ValueError, match="none is planned"):
         typed_date("+9", **{**ASKED, "planned": None})
+
+
+@settings(max_examples=300, deadline=None, derandomize=True)
+@given(
+    st.one_of(
+        st.text(max_size=12),
+        st.lists(
+            st.sampled_from(
+                [
+                    "19",
+                    "3",
+                    "mar",
+                    "2027",
+                    "/",
+                    "-",
+                    ".",
+                    " ",
+                    "+9",
+                    "fri",
+                    "29 feb",
+                    "24:00",
+                    "T",
+                    "Z",
+                    "am",
+                    "1e9",
+                ]
+            ),
+            max_size=6,
+        ).map("".join),
+    )
+)
+def test_whatever_is_typed_gives_a_date_or_a_sentence(text):
+    try:
+        found = typed_date(text, **ASKED)
+    except ValueError as wrong:
+        assert "write 2027-03-19" in str(wrong)  # noqa: PT017 - a date is as good an answer
+    else:
+        assert type(found) is date
