@@ -34,8 +34,9 @@ COHORTS, TASKS = 100, 5000
 PROGRAM = str(Path(sys.executable).with_name("calendar-tui"))
 BARE = str(Path(__file__).with_name("bare_app.py"))
 TODAY = {"CALENDAR_TUI_TODAY": example_today().isoformat()}
-# Keys pressed one after the other: the ones that only get somewhere, and the ones whose cost is looked at.
-MOVES = ("Right", "Right", "Right", "Left", "Down", "Down", "Up", "+", "Right", "Right", "Down", "Up", "Left")
+# Keys pressed one after the other, in the whole season and zoomed in; only some of them are counted.
+TIME_MOVES = ("Right", "Right", "Right", "Left", "+", "Right", "Right", "Left", "-")
+COHORT_MOVES = ("Down", "Down", "Down", "Up", "Up", "+", "Down", "Down", "Down", "Up", "-")
 PAGES = ("+", "t", "PgDn", "PgDn", "PgUp", "+", "PgDn", "PgUp")
 LATE_COHORT = "A3-00"
 # How a program takes the whole terminal (xterm's alternate screen), and gives it back.
@@ -154,8 +155,8 @@ def _keys(season: Path) -> Iterator[Row]:
     with Line([PROGRAM, str(season)], TODAY) as line:
         _refuse_all_but_a_full_screen(line)
         yield Row("start", line.start.bytes, "bytes", 24_000)
-        yield _dearest("cursor move", MOVES, line, ("Right", "Left", "Up", "Down"), 700)
-        line.press("Home")
+        yield _dearest("move of the time cursor", TIME_MOVES, line, ("Right", "Left"), 700)
+        yield _dearest("move to another cohort", COHORT_MOVES, line, ("Up", "Down"), 700)
         yield _dearest("page", PAGES, line, ("PgUp", "PgDn"), 7_000)
 
 
