@@ -112,6 +112,17 @@ COMMANDS: Mapping[str, Command] = {
         "SEASON COHORT",
         flags={**_JSON, "--csv": {"action": "store_true", "help": "print a CSV table"}},
     ),
+    "why": Command(
+        telling.why,
+        "how one date is worked out, day by day where it matters",
+        "SEASON COHORT STAGE",
+        flags=_JSON,
+    ),
+    "chart": Command(
+        telling.chart,
+        "day length and every cohort on one time axis, as text",
+        flags={"--ascii": {"action": "store_true", "help": "draw with plain ASCII characters"}},
+    ),
     "week": Command(telling.week, "this week's tasks", flags=_JSON),
     "done": Command(changing.done, "tick tasks by their ids", "SEASON TASK"),
     "record": Command(

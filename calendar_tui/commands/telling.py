@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import shutil
+import sys
 from collections.abc import Mapping
 from datetime import date, datetime
 from pathlib import Path
@@ -94,6 +96,38 @@ def dates(args: argparse.Namespace) -> int:
         from calendar_tui.handing_on.plain_text import dates_text
 
         emit(dates_text(timelines, {n: [c.text for c in plan.clashes_of(n)] for n in names}))
+    return 0
+
+
+def why(args: argparse.Namespace) -> int:
+    from calendar_tui.handing_on.why_text import why_row, why_text
+    from calendar_tui.planning.slips import SlipError, find_stage
+
+    _, plan, words = planned_season(args)
+    if len(words) != 2:
+        raise Refusal("say which COHORT and which STAGE, such as: A1 harvest")
+    cohort = one_cohort(plan, words[0])
+    try:
+        stage = find_stage(plan.season, cohort, words[1])
+    except SlipError as refused:
+        raise Refusal(str(refused)) from refused
+    timeline = plan.timelines[cohort.id]
+    if stage not in timeline.stages and not timeline.never:
+        raise Refusal(f"{cohort.id} has no date for {words[1]}; it has: {', '.join(timeline.stages)}")
+    if args.json:
+        print_json(why_row(plan, cohort.id, stage))
+    else:
+        emit(why_text(plan, cohort.id, stage))
+    return 0
+
+
+def chart(args: argparse.Namespace) -> int:
+    from calendar_tui.screens.paper import chart_lines
+
+    _, plan, rest = planned_season(args)
+    no_more(rest)
+    ascii_only = args.ascii or "utf" not in (sys.stdout.encoding or "").lower()
+    emit(chart_lines(plan, shutil.get_terminal_size((80, 24)).columns, ascii_only))
     return 0
 
 

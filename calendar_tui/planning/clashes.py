@@ -91,6 +91,19 @@ def _overdue(season: Season, timeline: Timeline, light: Light, today: date) -> I
             )
 
 
+def _out_of_order(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    """An intention that what is recorded, or planned before it, no longer leaves room for."""
+    name = timeline.cohort.id
+    for found in timeline.stages.values():
+        if found.status == "projected" and found.intended is not None and found.stage != "harvest":
+            yield Clash(
+                f"{found.stage} out of order",
+                (name,),
+                f"{name} {stage_text(found.stage)} is planned for {day_text(found.intended)}, which cannot be; it falls "
+                f"on {day_text(found.likely)}: plan it again",
+            )
+
+
 def _late(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
     cohort = timeline.cohort
     done, meant = cohort.recorded.get("transplant"), cohort.intended("transplant")
@@ -169,8 +182,8 @@ def _outages(season: Season, timeline: Timeline, light: Light, today: date) -> I
             yield Clash(
                 "outage",
                 (cohort.id,),
-                f"{cohort.id} stood without lamps for {days_text((b - a).days + 1)} from {day_text(a)}: "
-                f"{outage.place} had an outage; the count of short days runs through it",
+                f"{cohort.id} is without lamps for {days_text((b - a).days + 1)} from {day_text(a)}: "
+                f"{outage.place} has an outage; the count of short days runs through it",
             )
 
 
@@ -181,6 +194,7 @@ _KINDS: tuple[_Find, ...] = (
     _no_lights_off,
     _outages,
     _overdue,
+    _out_of_order,
     _late,
     _young,
     _past_season,

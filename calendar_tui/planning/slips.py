@@ -10,7 +10,7 @@ from calendar_tui.planning.replan import Proposal, propose, with_dates
 from calendar_tui.planning.wording import day_text, delay_text, stage_text
 from calendar_tui.season.checks import order_problem, stage_problem
 from calendar_tui.season.edits import Edit
-from calendar_tui.season.readers import near
+from calendar_tui.season.readers import choices
 from calendar_tui.season.records import STAGES, Cohort, Season
 
 HOLD, SHIFT = "hold", "shift"
@@ -27,15 +27,14 @@ def find_cohort(season: Season, name: str) -> Cohort:
     by_folded = {c.id.casefold(): c for c in season.cohorts.values()}
     if name.casefold() in by_folded:
         return by_folded[name.casefold()]
-    known = ", ".join(season.cohorts) or "none yet"
-    raise SlipError(f'"{name}" is not a cohort of this season{near(name, season.cohorts)} Known: {known}')
+    raise SlipError(f'"{name}" is not a cohort of this season{choices(name, season.cohorts)}')
 
 
 def find_stage(season: Season, cohort: Cohort, typed: str, table: str = "recorded") -> str:
     """The stage as typed, "lights off" and "lights-off" too. Raises SlipError."""
     name = typed.strip().casefold().replace("-", "_").replace(" ", "_")
     if name not in STAGES:
-        raise SlipError(f'"{typed}" is not a stage{near(name, STAGES)} Stages: {", ".join(STAGES)}')
+        raise SlipError(f'"{typed}" is not a stage{choices(name, STAGES, "Stages")}')
     if message := stage_problem(season, cohort, table, name):
         raise SlipError(message)
     return name
@@ -131,6 +130,11 @@ def _lights_off(
     else:
         raise SlipError(f'lights-off "{answer}" is not known; say hold, shift, or a date')
     _refuse_outside(plan.season, cohort, "lights_off", moved)
+    arrival = new.fixed("transplant") or new.fixed(new.first_stage)
+    if arrival is not None and moved < arrival:
+        raise SlipError(
+            f"lights off on {moved} is before the plants come on {arrival}; it must be on {arrival} or later"
+        )
     new, edit = _planned(new, "lights_off", moved)
     _refuse_order(new, "lights_off")
     return new, [edit], f"; lights off moved from {day_text(meant)} to {day_text(moved)}"

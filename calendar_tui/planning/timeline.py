@@ -134,7 +134,7 @@ def _settle_crop(cohort: Cohort, variety: Variety, out: Stages) -> None:
 def _with_weeks(sampling: StageDate, harvest: date) -> StageDate:
     weeks = range(0, max((harvest - sampling.likely).days, 1), SAMPLE_EVERY_D)
     dates = tuple(sampling.likely + timedelta(days=d) for d in weeks)
-    reason = f"every {SAMPLE_EVERY_D} d from flowering to harvest, {len(dates)} times"
+    reason = f"every {SAMPLE_EVERY_D} d from flowering to harvest, {'once' if len(dates) == 1 else f'{len(dates)} times'}"
     return StageDate(
         sampling.stage,
         *sampling.range,

@@ -52,8 +52,9 @@ def _by_place(task: Task) -> tuple[object, ...]:
 
 
 def find_task(tasks: Iterable[Task], typed: str) -> tuple[Task, ...]:
-    """The task with this id, or else those whose id begins with it."""
-    wanted = typed.strip().lower()
+    """The task with this id, or else those whose id begins with it in any case of letters."""
+    wanted = typed.strip()
     tasks = tuple(tasks)
     exact = tuple(t for t in tasks if t.id == wanted)
-    return exact or tuple(t for t in tasks if wanted and t.id.startswith(wanted))
+    begun = wanted.casefold()
+    return exact or tuple(t for t in tasks if begun and t.id.casefold().startswith(begun))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from datetime import date, timedelta
 from pathlib import Path
@@ -36,8 +37,7 @@ def new_season_text(
         **{key: (first_day + timedelta(days=d)).isoformat() for key, d in _COHORT_DAYS.items()},
     }
     text = (_STARTER / "season.toml.txt").read_text(encoding="utf-8")
-    for key, value in values.items():
-        text = text.replace(f"@{key}@", value)
+    text = re.sub(r"@([A-Z_0-9]+)@", lambda found: values[found[1]], text)
     return text.rstrip() + "\n\n" + (_STARTER / "chores.toml").read_text(encoding="utf-8")
 
 

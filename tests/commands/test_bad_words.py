@@ -100,7 +100,7 @@ def test_an_unknown_command_is_told(tmp_path: Path, season: Path, monkeypatch: p
         ran = run("frobnicate")
         assert ran.status == 2
         assert (
-            '"frobnicate" is neither a season file nor a command. Commands: daylight, dates, week' in ran.err
+            '"frobnicate" is neither a season file nor a command. Commands: daylight, dates, why' in ran.err
         )
 
 

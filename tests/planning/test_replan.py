@@ -3,12 +3,13 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.replan import refresh, task_moves, tick_edits
-from calendar_tui.planning.slips import HOLD, SHIFT, asks_for_lights_off, plan_date, record_date
+from calendar_tui.planning.slips import HOLD, SHIFT, SlipError, asks_for_lights_off, plan_date, record_date
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.records import Task
 from tests.planning.farm import TODAY, farm_data, season_of
@@ -127,3 +128,16 @@ def test_a_plan_taken_over_in_part_equals_one_made_anew(days, answer):
     }
     assert anew.clashes == proposal.plan.clashes
     assert task_moves(anew, set(anew.timelines)) == task_moves(proposal.plan, set(anew.timelines))
+
+
+def test_lights_off_cannot_be_moved_before_the_plants_come():
+    _, plan = planned_farm()
+    with pytest.raises(SlipError, match="before the plants come on 2026-12-05"):
+        record_date(plan, plan.season.cohorts["A1"], "transplant", LATE, date(2026, 12, 1))
+
+
+def test_a_held_lights_off_that_a_late_transplant_leaves_no_room_for_is_told():
+    _, plan = planned_farm()
+    plan = make_plan(plan.season, date(2027, 2, 1), plan)
+    held = record_date(plan, plan.season.cohorts["A1"], "transplant", date(2027, 1, 20), HOLD)
+    assert any("lights off is planned for 10 Jan, which cannot be" in text for text in held.new_clashes)

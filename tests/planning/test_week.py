@@ -36,3 +36,9 @@ def test_a_task_is_found_by_its_id_or_a_beginning_of_it():
     assert [t.id for t in find_task(TASKS, "bb")] == ["bbbb", "bbcc"]
     assert find_task(TASKS, "zz") == ()
     assert find_task(TASKS, "") == ()
+
+
+def test_an_id_with_capitals_of_the_grower_s_own_is_found():
+    own = task("Door1", date(2026, 12, 8))
+    assert find_task([own], "Door1") == (own,)
+    assert find_task([own], "door") == (own,)

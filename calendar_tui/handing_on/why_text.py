@@ -1,0 +1,71 @@
+"""Why a stage falls on its date, as plain text and as rows for JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from calendar_tui.handing_on.json_rows import stage_row
+from calendar_tui.handing_on.plain_text import range_text, wrapped
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.why import WhyDay, chain, counted_days
+from calendar_tui.planning.wording import hours_text, stage_text
+
+
+def why_text(plan: Plan, cohort_id: str, stage: str) -> Iterator[str]:
+    """What the stage rests on, stage by stage, and the count of short days, day by day where it matters."""
+    timeline = plan.timelines[cohort_id]
+    yield f"{cohort_id} {stage_text(stage)}"
+    for found in chain(timeline, stage):
+        head = f"  {stage_text(found.stage):<11} {found.likely}  {range_text(found):<17} {found.status:<9} "
+        yield from wrapped(found.reason, " " * 14, first=head)
+    days = _days_for(plan, cohort_id, stage)
+    if not days:
+        return
+    variety = timeline.variety
+    yield from wrapped(
+        f"Short days: at or under {hours_text(variety.full_response_day)} a day counts 1, at or over "
+        f"{hours_text(variety.critical_day)} the count goes back to 0, in between a part; induced at "
+        f"{variety.inductive_days.likely:g}.",
+        "  ",
+    )
+    yield "  date        place   natural day  lamps lit for     felt day   adds  count"
+    for day in days:
+        lamps = ", ".join(day.lit_for) or "-"
+        yield (
+            f"  {day.day}  {day.place:<6}  {hours_text(day.natural_h):<11}  {lamps:<16}  {hours_text(day.felt_h):<9}"
+            f"  {day.adds:4.2f}  {day.count:5.2f}"
+        )
+    if timeline.never:
+        yield from wrapped(f"{cohort_id} {timeline.never}", "    ", first="  ! ")
+
+
+def why_row(plan: Plan, cohort_id: str, stage: str) -> dict[str, Any]:
+    """cohort, stage, rests_on (a row a stage) and days (a row a day; hours rounded to a second)."""
+    return {
+        "cohort": cohort_id,
+        "stage": stage,
+        "rests_on": [
+            {"stage": found.stage, **(stage_row(found) or {})}
+            for found in chain(plan.timelines[cohort_id], stage)
+        ],
+        "days": [
+            {
+                "date": d.day,
+                "place": d.place,
+                "natural_h": round(d.natural_h, 4),
+                "lit_for": list(d.lit_for),
+                "felt_h": round(d.felt_h, 4),
+                "adds": round(d.adds, 4),
+                "count": round(d.count, 4),
+            }
+            for d in _days_for(plan, cohort_id, stage)
+        ],
+    }
+
+
+def _days_for(plan: Plan, cohort_id: str, stage: str) -> tuple[WhyDay, ...]:
+    """The days of the count where the stage rests on it, or would."""
+    timeline = plan.timelines[cohort_id]
+    rests = {found.stage for found in chain(timeline, stage) if found.status != "recorded"}
+    return counted_days(plan, cohort_id) if "induced" in rests or stage == "trigger" or timeline.never else ()

@@ -1,0 +1,55 @@
+"""How one date is worked out, and the chart on paper."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from small_season import run
+
+
+def test_why_shows_what_a_date_rests_on_and_the_count_day_by_day(season: Path) -> None:
+    out = run("why", season, "A1", "harvest").out
+    stages = [line.split()[0] for line in out.splitlines() if line.startswith("  ") and line[2:3].isalpha()]
+    assert stages[:3] == ["seeding", "emergence", "transplant"]
+    assert "harvest" in stages
+    days = [line for line in out.splitlines() if line.startswith("  2027-")]
+    # Five lit days before the trigger, at 16 h of day and a count of 0; the last day brings the count to 8 or more.
+    assert all("A1" in line and "16 h 00" in line and line.endswith(" 0.00") for line in days[:5])
+    assert float(days[-2].split()[-1]) < 8 <= float(days[-1].split()[-1])
+
+
+def test_why_as_json(season: Path) -> None:
+    found = json.loads(run("why", season, "A1", "trigger", "--json").out)
+    assert (found["cohort"], found["stage"]) == ("A1", "trigger")
+    assert set(found["days"][0]) == {"date", "place", "natural_h", "lit_for", "felt_h", "adds", "count"}
+    assert found["rests_on"][-1]["stage"] == "trigger"
+
+
+def test_why_of_a_day_neutral_flowering_counts_no_days(season: Path) -> None:
+    ran = run("why", season, "D1", "flowering", "--json")
+    assert json.loads(ran.out)["days"] == []
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("A1",), "which COHORT and which STAGE"),
+        (("Z9", "harvest"), "not a cohort"),
+        (("A1", "bloom"), "not a stage"),
+        (("D1", "trigger"), "no date for trigger"),
+    ],
+)
+def test_why_needs_a_cohort_and_a_stage_it_has(season: Path, words: tuple[str, ...], says: str) -> None:
+    ran = run("why", season, *words)
+    assert ran.status == 2
+    assert says in ran.err
+
+
+def test_the_chart_has_a_row_for_every_cohort_and_fits_80_columns(season: Path) -> None:
+    lines = run("chart", season, "--ascii").out.splitlines()
+    assert lines[0].startswith("Near Fields 2026-27")
+    assert {line.split()[0] for line in lines if line.startswith(" ")} >= {"A1", "B1", "D1"}
+    assert max(map(len, lines)) <= 80
+    assert all(line.isascii() for line in lines)
