@@ -49,9 +49,10 @@ def _need_terminal() -> None:
 
 
 def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date | None) -> int:
-    from calendar_tui.storage.season_file import load
+    from calendar_tui.storage.opening import open_season
 
-    today = today_of(args, zone_of(load(path).data))
+    opened = open_season(path)
+    today = today_of(args, zone_of(opened.data))
     if example_today is not None and not (args.today or os.environ.get(TODAY)):
         today = example_today
         notice += f", today set to {full_day_text(today)}"
@@ -59,4 +60,4 @@ def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date
     from calendar_tui.screens.app import run
 
     ascii_only = args.ascii or "utf" not in (sys.stdout.encoding or "").lower()
-    return run(path, today, who(), now, notice, ascii_only)
+    return run(opened, today, who(), now, notice, ascii_only)

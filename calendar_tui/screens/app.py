@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from datetime import date, datetime
 from functools import partial
-from pathlib import Path
 from threading import Lock
 
 from textual.app import App, SystemCommand
@@ -18,7 +17,7 @@ from calendar_tui.screens.actions import ACTIONS, bindings, in_group
 from calendar_tui.screens.glyphs import Glyphs, glyph_set
 from calendar_tui.screens.season_view import SeasonView
 from calendar_tui.season.edits import Change
-from calendar_tui.storage.opening import Opened, open_season, season_problems
+from calendar_tui.storage.opening import Opened, open_season, opened_from, season_problems
 from calendar_tui.storage.problems import SeasonFileError
 
 
@@ -32,7 +31,7 @@ class CalendarApp(App[None]):
 
     def __init__(
         self,
-        path: Path,
+        opened: Opened,
         today: date,
         who: str,
         now: Callable[[], datetime],
@@ -40,16 +39,15 @@ class CalendarApp(App[None]):
         notice: str = "",
         ascii_only: bool = False,
     ) -> None:
-        """who, now: whom and when the history names for a change. Raises SeasonFileError where path is no season."""
+        """opened: the season file as read; who, now: whom and when the history names for a change."""
         super().__init__(ansi_color=True)
-        self.path, self.today, self.who, self.now = path, today, who, now
+        self.path, self.today, self.who, self.now = opened.path, today, who, now
         self.notice = notice
         # One change at a time, so that the plan shown last is the file's last.
         self._file = Lock()
         self.glyphs: Glyphs = glyph_set(ascii_only)
-        self.opened: Opened
-        self.plan: Plan | None = None
-        self.opened, self.plan = self._read(None)
+        self.opened: Opened = opened
+        self.plan: Plan | None = self._planned(opened, None)
         self.out_of_step: Proposal | None = None
 
     def get_default_screen(self) -> Screen[None]:
@@ -77,9 +75,8 @@ class CalendarApp(App[None]):
 
     # --- the file
 
-    def _read(self, before: Plan | None) -> tuple[Opened, Plan | None]:
-        opened = open_season(self.path)
-        return opened, None if opened.season is None else make_plan(opened.season, self.today, before)
+    def _planned(self, opened: Opened, before: Plan | None) -> Plan | None:
+        return None if opened.season is None else make_plan(opened.season, self.today, before)
 
     def save(self, change: Change) -> None:
         """Save a change in a thread, read the file again and draw every view anew."""
@@ -103,15 +100,18 @@ class CalendarApp(App[None]):
         self.run_worker(turn, thread=True, group="file")
 
     def _save(self, change: Change) -> None:
-        from calendar_tui.storage.season_file import save_change
+        from calendar_tui.storage.season_file import Loaded, save_change
 
+        read = Loaded(self.path, self.opened.text, self.opened.data)
         try:
-            saved = save_change(self.path, change, who=self.who, when=self.now(), check=season_problems)
+            saved = save_change(
+                self.path, change, who=self.who, when=self.now(), check=season_problems, loaded=read
+            )
         except SeasonFileError as error:
             self.call_from_thread(self._refuse, error)
             return
         said = "Nothing to save: the file is so already." if saved.n is None else f"Saved: {change.what}"
-        self._reload(said)
+        self._show(opened_from(self.path, saved.text, saved.data), said)
 
     def _undo(self) -> None:
         from calendar_tui.storage.history import undo_last
@@ -121,15 +121,19 @@ class CalendarApp(App[None]):
         except SeasonFileError as error:
             self.call_from_thread(self._refuse, error)
             return
-        self._reload("\n".join((f"Undone: {undone.what}", *undone.warnings)))
+        said = "\n".join((f"Undone: {undone.what}", *undone.warnings))
+        self._show(opened_from(self.path, undone.text, undone.data), said)
 
-    def _reload(self, said: str = "") -> None:
+    def _reload(self) -> None:
         try:
-            opened, plan = self._read(self.plan)
+            opened = open_season(self.path)
         except SeasonFileError as error:
             self.call_from_thread(self._refuse, error)
             return
-        self.call_from_thread(self._take, opened, plan, said)
+        self._show(opened)
+
+    def _show(self, opened: Opened, said: str = "") -> None:
+        self.call_from_thread(self._take, opened, self._planned(opened, self.plan), said)
 
     def _take(self, opened: Opened, plan: Plan | None, said: str) -> None:
         """Hold what was read and draw it."""
@@ -201,18 +205,15 @@ class CalendarApp(App[None]):
 
 
 def run(
-    path: Path,
+    opened: Opened,
     today: date,
     who: str,
     now: Callable[[], datetime],
     notice: str = "",
     ascii_only: bool = False,
 ) -> int:
-    """Open a season on the full screen until the user quits; gives the exit status.
-
-    Raises SeasonFileError where the file cannot be read or is not TOML.
-    """
-    app = CalendarApp(path, today, who, now, notice=notice, ascii_only=ascii_only)
-    app.title = f"{path.name}, {full_day_text(today)}"
+    """Open a season on the full screen until the user quits; gives the exit status."""
+    app = CalendarApp(opened, today, who, now, notice=notice, ascii_only=ascii_only)
+    app.title = f"{opened.path.name}, {full_day_text(today)}"
     app.run()
     return app.return_code or 0

@@ -73,7 +73,7 @@ def _unseen(char: str) -> bool:
 def text(value: Any) -> str:
     if not isinstance(value, str):
         raise Unreadable(f'is {shown(value)}; write text in quotes, such as "amber"')
-    if any(_unseen(c) for c in value):
+    if not value.isprintable() and any(_unseen(c) for c in value):  # the first question is the quick one
         raise Unreadable("has a control character; write plain text on one line")
     return value
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from calendar_tui.season.edits import Data
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.reading import read_season, read_tasks
 from calendar_tui.season.records import Season, Task
@@ -21,7 +22,7 @@ class Opened:
 
     path: Path
     text: str
-    data: Mapping[str, Any]
+    data: Data
     season: Season | None
     problems: tuple[FileProblem, ...]
 
@@ -29,10 +30,13 @@ class Opened:
 def open_season(path: Path) -> Opened:
     """Read a season file. Raises SeasonFileError where it cannot be read or is not TOML."""
     loaded = load(path)
-    reading = read_season(loaded.data)
-    return Opened(
-        path, loaded.text, loaded.data, reading.season, located(path, loaded.text, reading.problems)
-    )
+    return opened_from(path, loaded.text, loaded.data)
+
+
+def opened_from(path: Path, text: str, data: Data) -> Opened:
+    """A season file whose text and data are at hand."""
+    reading = read_season(data)
+    return Opened(path, text, data, reading.season, located(path, text, reading.problems))
 
 
 def need_season(path: Path) -> tuple[Opened, Season]:

@@ -14,6 +14,7 @@ from small_season import PLAIN, run
 
 from calendar_tui.commands import asked, examples, opening
 from calendar_tui.storage.finding import example_files
+from calendar_tui.storage.opening import Opened as SeasonRead
 
 NAMES = ["laguna-alta", "north-bench", "two-rivers"]
 
@@ -29,8 +30,10 @@ def screen(monkeypatch: pytest.MonkeyPatch) -> list[Opened]:
     """A terminal with a person, and a full screen that only notes what it was given."""
     opened: list[Opened] = []
 
-    def show(path: Path, today: date, who: str, now: Callable[[], Any], notice: str, ascii_only: bool) -> int:
-        opened.append(Opened(path, today, notice))
+    def show(
+        read: SeasonRead, today: date, who: str, now: Callable[[], Any], notice: str, ascii_only: bool
+    ) -> int:
+        opened.append(Opened(read.path, today, notice))
         return 0
 
     app = ModuleType("calendar_tui.screens.app")

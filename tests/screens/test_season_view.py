@@ -11,6 +11,7 @@ from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.season_view import SeasonView
 from calendar_tui.screens.window import axis_ends
 from calendar_tui.season.edits import Change, Edit
+from calendar_tui.storage.opening import open_season
 from calendar_tui.storage.problems import SeasonFileError
 
 TODAY = date(2026, 12, 8)
@@ -59,7 +60,9 @@ def opened(tmp_path):
     def make(text, **options):
         path = tmp_path / "two.toml"
         path.write_text(text, encoding="utf-8")
-        return CalendarApp(path, TODAY, "Ana", lambda: datetime(2026, 12, 8, 9, tzinfo=UTC), **options)
+        return CalendarApp(
+            open_season(path), TODAY, "Ana", lambda: datetime(2026, 12, 8, 9, tzinfo=UTC), **options
+        )
 
     return make
 
