@@ -1,8 +1,25 @@
-"""Lamps: the day a plant feels where the natural day is joined with lamp light."""
+"""Lamps: when they burn in a night, the dark that is left, and the day a plant feels where it is joined with them.
+
+A night runs from the end of one natural day to the start of the next, two instants in UTC. A plant reads the longest
+unbroken dark span of it, not the hours of light: that is why a few hours in the middle of a night do so much.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from typing import NamedTuple
+
+# The part of the hours that burns in the evening; the rest burns before the morning.
+EVENING_PART = {"after sunset": 1.0, "both": 0.5, "before sunrise": 0.0}
+_NOON = time(12)
+
+
+class Run(NamedTuple):
+    """Lamps burning without a break: two instants in UTC."""
+
+    on: datetime
+    off: datetime
 
 
 def felt_days_h(natural_h: Sequence[float], lit: Sequence[bool], target_h: float) -> tuple[float, ...]:
@@ -15,3 +32,88 @@ def felt_days_h(natural_h: Sequence[float], lit: Sequence[bool], target_h: float
         max(natural, target_h) if burning else natural
         for natural, burning in zip(natural_h, lit, strict=True)
     )
+
+
+def extension_h(natural_h: float, target_h: float) -> float:
+    """Hours that lamps burn to extend a natural day (h) to the target (h); 0 where it is as long."""
+    return max(0.0, target_h - natural_h)
+
+
+def extension_runs(evening: datetime, morning: datetime, target_h: float, side: str) -> tuple[Run, ...]:
+    """The runs that extend a night's day to `target_h`, leaving 24 h - target_h of dark; none where none is needed.
+
+    evening and morning are the night's ends in UTC; side is a key of EVENING_PART (KeyError for another).
+    """
+    needed = extension_h(24 - _hours(evening, morning), target_h)
+    after = timedelta(hours=needed * EVENING_PART[side])
+    before = timedelta(hours=needed) - after
+    if after + before >= morning - evening:
+        return (Run(evening, morning),)
+    runs = Run(evening, evening + after), Run(morning - before, morning)
+    return tuple(run for run in runs if run.off > run.on)
+
+
+def clock_run(evening: date, on: time, off: time, zone: tzinfo, follows: bool = True) -> Run:
+    """A run set by the local clock in the night that begins on the date `evening`.
+
+    Times from noon on are of that evening, earlier ones of the next morning; `off` is the next such time after `on`.
+    A timer that follows the clock switches off by the changed clock; one that does not burns the hours that were set.
+    A time that comes twice is the first of the two; one that does not exist is taken by the clock before the change.
+    """
+    starts, ends = _local_times(evening, on, off)
+    begun = instant_of(starts, zone)
+    return Run(begun, instant_of(ends, zone) if follows else begun + (ends - starts))
+
+
+def _local_times(evening: date, on: time, off: time) -> tuple[datetime, datetime]:
+    """The clock's readings at both ends, without a zone."""
+    starts = datetime.combine(evening + timedelta(days=on < _NOON), on)
+    return starts, datetime.combine(starts.date() + timedelta(days=off <= on), off)
+
+
+def instant_of(reading: datetime, zone: tzinfo) -> datetime:
+    """The instant (UTC) of a clock's reading, the first where it comes twice."""
+    return reading.replace(tzinfo=zone).astimezone(UTC)
+
+
+def doubtful_times(evening: date, on: time, off: time, zone: tzinfo) -> tuple[tuple[datetime, int], ...]:
+    """The readings among a run's two ends that the clock does not show just once, with how often it shows them (0, 2)."""
+    told = ((reading, _times_shown(reading, zone)) for reading in _local_times(evening, on, off))
+    return tuple((reading, times) for reading, times in told if times != 1)
+
+
+def _times_shown(reading: datetime, zone: tzinfo) -> int:
+    first, second = (reading.replace(tzinfo=zone, fold=fold).astimezone(UTC) for fold in (0, 1))
+    if first == second:
+        return 1
+    return 2 if first < second else 0
+
+
+def clock_change_h(evening: date, zone: tzinfo) -> float:
+    """Hours by which the clock goes forward (back is negative) from noon of a date to noon of the next; mostly 0."""
+    noons = (datetime.combine(evening + timedelta(days=n), _NOON, zone).utcoffset() for n in (0, 1))
+    before, after = (offset or timedelta() for offset in noons)
+    return (after - before) / timedelta(hours=1)
+
+
+def lamp_h(runs: Iterable[Run]) -> float:
+    """Hours of real time that lamps burn."""
+    return sum(_hours(on, off) for on, off in runs)
+
+
+def dark_span_h(evening: datetime, morning: datetime, runs: Iterable[Run]) -> float:
+    """The longest unbroken dark span (h) of a night with these runs, which are in order of time."""
+    longest, dark_from = 0.0, evening
+    for on, off in runs:
+        longest = max(longest, _hours(dark_from, min(on, morning)))
+        dark_from = max(dark_from, off)
+    return max(longest, _hours(dark_from, morning))
+
+
+def felt_by_dark_h(natural_h: float, span_h: float) -> float:
+    """The day (h) felt after a night whose longest dark span is `span_h`; lamps never shorten the natural day."""
+    return max(natural_h, 24 - span_h)
+
+
+def _hours(start: datetime, end: datetime) -> float:
+    return (end - start) / timedelta(hours=1)
