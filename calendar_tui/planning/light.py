@@ -2,18 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime, timedelta
+from itertools import pairwise
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
-from calendar_tui.nature.lamps import felt_days_h
-from calendar_tui.nature.sky import CIVIL_DEG, SUNRISE_DEG, day_lengths_h
+from calendar_tui.nature.lamps import Run, clock_run, dark_span_h, extension_runs, felt_by_dark_h, felt_days_h
+from calendar_tui.nature.sky import CIVIL_DEG, SUNRISE_DEG, day_lengths_h, daylights
 from calendar_tui.planning.early import Asking, asking
 from calendar_tui.planning.stages import Stages
-from calendar_tui.season.records import Cohort, Season, Site
+from calendar_tui.season.records import Cohort, Lamps, Season, Site
 
 HORIZONS = {"sunrise-sunset": SUNRISE_DEG, "civil-twilight": CIVIL_DEG}
+
+
+class Night(NamedTuple):
+    """A night, named by its evening: its ends in UTC, None where the sun does not cross the site's horizon."""
+
+    date: date
+    evening: datetime | None
+    morning: datetime | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +98,57 @@ def _place_light(
             b = _clamped(season, outage.last, len(natural) - 1) + 1
             lit[a:b] = bytes(max(b - a, 0))
     burning = tuple(map(bool, lit))
-    return PlaceLight(burning, felt_days_h(natural, burning, lamps.target_h), asked)
+    return PlaceLight(burning, _felt_h(season, lamps, natural, burning), asked)
+
+
+def _felt_h(
+    season: Season, lamps: Lamps, natural: tuple[float, ...], burning: Sequence[bool]
+) -> tuple[float, ...]:
+    if lamps.target_h is not None and lamps.method == "extend":
+        return felt_days_h(natural, burning, lamps.target_h)
+    nights = nights_of(season)
+    return tuple(
+        _felt_in_broken_night_h(day, night, lamps, season.site) if lit else day
+        for day, lit, night in zip(natural, burning, nights, strict=True)
+    )
+
+
+def lit_day_h(season: Season, lamps: Lamps, light: Light, n: int) -> float:
+    """The day (h) felt on day number n where these lamps burn that night."""
+    if lamps.target_h is not None and lamps.method == "extend":
+        return max(light.natural_h[n], lamps.target_h)
+    return _felt_in_broken_night_h(light.natural_h[n], nights_of(season)[n], lamps, season.site)
+
+
+def _felt_in_broken_night_h(natural_h: float, night: Night, lamps: Lamps, site: Site) -> float:
+    if night.evening is None or night.morning is None:
+        return natural_h
+    whole_h = dark_span_h(night.evening, night.morning, ())
+    span_h = dark_span_h(night.evening, night.morning, runs_of(night, lamps, site))
+    # A night is not quite 24 h less the day before it; where lamps break no dark, the day is the sun's alone.
+    return felt_by_dark_h(natural_h, span_h) if span_h < whole_h else natural_h
+
+
+def nights_of(season: Season) -> tuple[Night, ...]:
+    """One night a day of the season, between the ends of the natural day as the site defines it."""
+    site = season.site
+    last = season.last_day + timedelta(days=1)
+    days = daylights(site.latitude, site.longitude, ZoneInfo(site.timezone), season.first_day, last)
+    if site.day == "civil-twilight":
+        return tuple(Night(a.date, a.dusk, b.dawn) for a, b in pairwise(days))
+    return tuple(Night(a.date, a.sunset, b.sunrise) for a, b in pairwise(days))
+
+
+def runs_of(night: Night, lamps: Lamps, site: Site) -> tuple[Run, ...]:
+    """The runs of a place's lamps in a night on which they burn; none where the sun does not set and rise again."""
+    if night.evening is None or night.morning is None:
+        return ()
+    if lamps.break_from is not None and lamps.break_to is not None:
+        zone, follows = ZoneInfo(site.timezone), lamps.timer_follows_clock
+        return (clock_run(night.date, lamps.break_from, lamps.break_to, zone, follows),)
+    if lamps.target_h is None:
+        return ()
+    return extension_runs(night.evening, night.morning, lamps.target_h, lamps.side)
 
 
 def _clamped(season: Season, day: date, most: int) -> int:

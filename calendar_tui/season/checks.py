@@ -7,7 +7,7 @@ from datetime import date
 
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.readers import choices
-from calendar_tui.season.records import CHAINS, DECIDED, Cohort, Season
+from calendar_tui.season.records import CHAINS, DECIDED, Cohort, Lamps, Season
 
 LONGEST_SEASON_D = 800
 
@@ -151,6 +151,29 @@ def _outages(season: Season) -> Iterator[Problem]:
             )
 
 
+def _lamps(season: Season) -> Iterator[Problem]:
+    for i, place in enumerate(season.places.values()):
+        if place.lamps is not None:
+            for key, message in _lamp_problems(place.lamps):
+                path = ("place", i, "lamps", key) if key else ("place", i, "lamps")
+                yield Problem(path, f"place {place.id}: {message}")
+
+
+def _lamp_problems(lamps: Lamps) -> Iterator[tuple[str, str]]:
+    """The key at fault, or '' where one is missing, and what would be right."""
+    if lamps.method == "extend":
+        if lamps.target_h is None:
+            yield "", "the lamps extend the day but have no target_h; add target_h = 16.0 (h a day)"
+        for key, given in (("from", lamps.break_from), ("to", lamps.break_to)):
+            if given is not None:
+                yield key, f'{key} is for a night break; add method = "night-break", or leave {key} out'
+        return
+    if lamps.break_from is None or lamps.break_to is None:
+        yield "", 'a night break needs both its times; add from = "22:00", to = "02:00" (local clock)'
+    elif lamps.break_from == lamps.break_to:
+        yield "to", "a night break's from and to are the same time; put to after from"
+
+
 def _chores(season: Season) -> Iterator[Problem]:
     for i, chore in enumerate(season.chores.values()):
         if bool(chore.repeat) != bool(chore.until):
@@ -168,5 +191,6 @@ CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _order,
     _inside_season,
     _outages,
+    _lamps,
     _chores,
 )

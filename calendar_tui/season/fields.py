@@ -14,6 +14,7 @@ from calendar_tui.season.records import STAGES
 
 REQUIRED: Any = object()
 RESPONSES = ("short-day", "day-neutral")
+LAMP_SIDES = ("after sunset", "before sunrise", "both")
 PLACE_KINDS = ("field", "hoop house", "greenhouse", "nursery")
 MARKS = ("read", "memory", "computed", "measured", "practice", "placeholder", "own")
 
@@ -63,9 +64,14 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("lamps", None, None, "", "its lamps; without this key it has none", table="lamps"),
     ),
     "lamps": (
-        Field("target_h", r.number(1, 24), REQUIRED, "h a day", "length of day and lamps together"),
-        Field("method", r.one_of("extend"), "extend", "", "lamps join the natural day up to target_h"),
+        Field("target_h", r.number(1, 24), None, "h a day", "length of day and lamps together"),
+        Field("method", r.one_of("extend", "night-break"), "extend", "", "how lamps and night are joined"),
+        Field("side", r.one_of(*LAMP_SIDES), "after sunset", "", "at which end of the day lamps extend it"),
+        Field("from", r.clock_time, None, "h:min", "a night break's first minute", attr="break_from"),
+        Field("to", r.clock_time, None, "h:min", "a night break's end", attr="break_to"),
         Field("kw", r.number(0, 10_000), None, "kW", "power of all its lamps"),
+        Field("timer_follows_clock", r.yes_no, True, "", "whether the timer changes with the local clock"),
+        Field("cost_per_kwh", r.number(0, 1_000_000), None, "money per kWh", "what a kWh costs"),
     ),
     "variety": (
         Field("id", r.name_id, REQUIRED, "", "seed lot or clone line, used by cohorts"),

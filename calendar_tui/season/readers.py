@@ -147,6 +147,14 @@ def clock_hours(value: Any) -> float:
     return hours
 
 
+def clock_time(value: Any) -> time:
+    """A time of the local clock, "HH:MM"."""
+    found = re.fullmatch(r"(\d{1,2}):([0-5]\d)", value) if isinstance(value, str) else None
+    if found is None or int(found[1]) > 23:
+        raise Unreadable(f'is {shown(value)}; write a time of the 24-hour clock in quotes, such as "22:00"')
+    return time(int(found[1]), int(found[2]))
+
+
 def span_days(value: Any) -> Span:
     figures = value if isinstance(value, list) else [value]
     days = [number(0, 400)(v) for v in figures]

@@ -58,9 +58,16 @@ class Site:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lamps:
-    target_h: float
+    """A place's lamps. extend: up to target_h; night-break: between two times of the local clock."""
+
+    target_h: float | None = None
     method: str = "extend"
+    side: str = "after sunset"
+    break_from: dt.time | None = None
+    break_to: dt.time | None = None
     kw: float | None = None
+    timer_follows_clock: bool = True
+    cost_per_kwh: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,6 +16,7 @@ from small_season import PLAIN, line_of, refused_quietly, run, swap
 from calendar_tui.season.fields import FIELDS, LISTED, SINGLE
 
 LONG = 10**400
+YES_NO = ("lamps", "moved", "timer_follows_clock")
 
 
 def without(*parts: str) -> Callable[[str], str]:
@@ -223,7 +224,7 @@ def test_a_wrong_type_is_told_for_every_field(kind: str, tmp_path: Path) -> None
     data = tomllib.loads(PLAIN + '\n[[task]]\nid = "x1"\ndate = 2026-11-09\nwhat = "a"\n')
     for field in FIELDS[kind]:
         for wrong in ([[1]], {"x": 1}, True):
-            if wrong is True and field.read is not None and field.key in ("lamps", "moved"):
+            if wrong is True and field.read is not None and field.key in YES_NO:
                 continue
             changed = deepcopy(data)
             _record(changed, kind)[field.key] = wrong
