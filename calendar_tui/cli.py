@@ -127,8 +127,10 @@ COMMANDS: Mapping[str, Command] = {
     "done": Command(changing.done, "tick tasks by their ids", "SEASON TASK"),
     "record": Command(
         changing.record,
-        "record the date a stage happened; shows what moves first",
+        "record the date a stage happened, or nights without lamps; shows what moves first",
         _SLIP_WORDS,
+        "a season file, which may be left out where there is just one; then a cohort, a stage and its date, or a "
+        "place, the word outage, the first night and, if there were more, the last",
         flags={**_LIGHTS, **_SAVE},
     ),
     "plan": Command(

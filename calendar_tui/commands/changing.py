@@ -29,6 +29,9 @@ if TYPE_CHECKING:
     from calendar_tui.planning.replan import Proposal
     from calendar_tui.season.records import Cohort, Task
 
+# The word after a place's id that tells a night without lamps from a cohort's stage.
+OUTAGE = "outage"
+
 
 def done(args: argparse.Namespace) -> int:
     from calendar_tui.planning.replan import tick_edits
@@ -72,16 +75,72 @@ def _ticked_text(task: Task, now: bool) -> str:
 def record(args: argparse.Namespace) -> int:
     from calendar_tui.planning.slips import record_date
 
-    return _slip(args, "recorded", record_date)
+    path, now, words = planned_season(args)
+    if len(words) > 1 and words[1].casefold() == OUTAGE:
+        return _outage(args, path, now, words)
+    return _slip(args, path, now, words, "recorded", record_date)
 
 
 def plan(args: argparse.Namespace) -> int:
     from calendar_tui.planning.slips import plan_date
 
-    return _slip(args, "planned", plan_date)
+    return _slip(args, *planned_season(args), "planned", plan_date)
 
 
-def _slip(args: argparse.Namespace, table: str, make: Callable[..., Proposal]) -> int:
+def _outage(args: argparse.Namespace, path: Path, now: Plan, words: Sequence[str]) -> int:
+    from calendar_tui.planning.outages import find_place, record_outage
+    from calendar_tui.planning.slips import SlipError
+
+    if len(words) < 3:
+        raise Refusal("say which nights, FROM and TO, such as: H1 outage 2026-12-28 2026-12-30")
+    if args.lights_off:
+        raise Refusal("--lights-off has no say here: an outage leaves the dates that are planned alone")
+    _refuse_mute(args)
+    try:
+        place = find_place(now.season, words[0])
+        proposal = record_outage(now, place, *_nights(now, words[2:]))
+    except SlipError as refused:
+        raise Refusal(str(refused)) from refused
+    return _settle(args, path, {None: proposal})
+
+
+def _nights(now: Plan, words: Sequence[str]) -> tuple[date, date]:
+    """The first and last night, each of one word or more: "28 dec" is one date, "28 dec 30 dec" are two."""
+    refused: list[Refusal] = []
+    for cut in _cuts(now, words):
+        try:
+            first = _typed(now, None, " ".join(words[:cut]), past=True)
+            rest = " ".join(words[cut:])
+            return first, _typed(now, first, rest, past=True) if rest else first
+        except Refusal as wrong:
+            refused.append(wrong)
+    raise refused[0]
+
+
+def _cuts(now: Plan, words: Sequence[str]) -> Sequence[int]:
+    """After how many words the first date may end, the likeliest first: after one that is a whole date by itself."""
+    inner, whole = range(1, len(words)), len(words)
+    try:
+        _typed(now, None, words[0], past=True)
+    except Refusal:
+        return whole, *inner
+    # A weekday may belong to the date behind it: "fri 4 dec".
+    return (*inner, whole) if any(c.isdigit() for c in words[0]) else (whole, *inner)
+
+
+def _refuse_mute(args: argparse.Namespace) -> None:
+    if args.json and not (args.yes or args.dry_run):
+        raise Refusal("--json asks nothing: say --dry-run to look, or --yes to save")
+
+
+def _slip(
+    args: argparse.Namespace,
+    path: Path,
+    now: Plan,
+    words: Sequence[str],
+    table: str,
+    make: Callable[..., Proposal],
+) -> int:
     from calendar_tui.planning.slips import (
         HOLD,
         SHIFT,
@@ -90,11 +149,9 @@ def _slip(args: argparse.Namespace, table: str, make: Callable[..., Proposal]) -
         find_stage,
     )
 
-    path, now, words = planned_season(args)
     if len(words) < 3:
         raise Refusal("say which COHORT, which STAGE and which DATE, such as: A1 transplant 2026-11-08")
-    if args.json and not (args.yes or args.dry_run):
-        raise Refusal("--json asks nothing: say --dry-run to look, or --yes to save")
+    _refuse_mute(args)
     try:
         cohort = one_cohort(now, words[0])
         named, typed = _stage_words(words[1:])

@@ -6,15 +6,18 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from calendar_tui.planning.dark_nights import outage_text
 from calendar_tui.planning.early import uses_lamps
 from calendar_tui.planning.light import Light
 from calendar_tui.planning.timeline import Timeline
-from calendar_tui.planning.wording import day_text, days_text, stage_text
+from calendar_tui.planning.wording import day_text, days_text, hours_text, stage_text
 from calendar_tui.season.records import DECIDED, Season
 
 # Starting values, common practice, no source: a planting this late is told, plants this young are small.
 LATE_D = 3
 FEW_VEGETATIVE_D = 21
+# A step down in day length at transplant that shocks plants, h. Common practice is 2 to 3 h, no source.
+SHOCK_H = 2.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,19 +175,28 @@ def _harvest_wish(season: Season, timeline: Timeline, light: Light, today: date)
 
 
 def _outages(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
-    cohort = timeline.cohort
-    first, dark = timeline.likely("lights_on"), timeline.likely("lights_off") or season.last_day
-    if first is None:
-        return
     for outage in season.outages:
-        a, b = max(outage.first, first), min(outage.last, dark - timedelta(days=1))
-        if outage.place == cohort.place and a <= b:
-            yield Clash(
-                "outage",
-                (cohort.id,),
-                f"{cohort.id} is without lamps for {days_text((b - a).days + 1)} from {day_text(a)}: "
-                f"{outage.place} has an outage; the count of short days runs through it",
-            )
+        if text := outage_text(season, timeline, light, outage):
+            yield Clash(f"outage {outage.place} {outage.first}", (timeline.cohort.id,), text)
+
+
+def _shock(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    """Nursery light much longer than that of the growing place, where the transplant is still to come."""
+    cohort = timeline.cohort
+    day = timeline.likely("transplant")
+    if not cohort.nursery or day is None or "transplant" in cohort.recorded:
+        return
+    n = light.index(day)
+    if not 0 < n < len(light.natural_h):
+        return
+    before, after = light.places[cohort.nursery].felt_h[n - 1], light.places[cohort.place].felt_h[n]
+    if before - after > SHOCK_H:
+        yield Clash(
+            "shock",
+            (cohort.id,),
+            f"{cohort.id} moves from a day of {hours_text(before)} in {cohort.nursery} to {hours_text(after)} in "
+            f"{cohort.place} on {day_text(day)}, over {hours_text(SHOCK_H)} less; step down to 15-16 h before transplant",
+        )
 
 
 _Find = Callable[[Season, Timeline, Light, date], Iterator[Clash]]
@@ -193,6 +205,7 @@ _KINDS: tuple[_Find, ...] = (
     _held_back,
     _no_lights_off,
     _outages,
+    _shock,
     _overdue,
     _out_of_order,
     _late,

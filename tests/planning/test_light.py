@@ -61,7 +61,7 @@ def test_an_outage_as_long_as_the_inductive_days_moves_the_trigger_there():
     before = make_plan(farm(), TODAY).timelines["A1"]
     after = plan.timelines["A1"]
     assert after.likely("trigger") < before.likely("trigger")
-    assert any(c.kind == "outage" for c in plan.clashes_of("A1"))
+    assert any(c.kind == "outage H1 2026-12-28" for c in plan.clashes_of("A1"))
 
 
 def test_the_nursery_s_lamps_hold_short_day_seedlings():

@@ -1,0 +1,76 @@
+"""Nights on which lamps failed: checked, and proposed with what they move."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.replan import Proposal, propose
+from calendar_tui.planning.slips import SlipError
+from calendar_tui.planning.wording import day_text
+from calendar_tui.season.edits import Edit
+from calendar_tui.season.readers import choices
+from calendar_tui.season.records import Cohort, Outage, Place, Season
+
+
+def find_place(season: Season, name: str) -> Place:
+    """The place of this id; in any case of letters where none is written just so. Raises SlipError."""
+    by_folded = {p.id.casefold(): p for p in season.places.values()}
+    found = season.places.get(name) or by_folded.get(name.casefold())
+    if found is None:
+        raise SlipError(f'"{name}" is not a place of this season{choices(name, season.places)}')
+    return found
+
+
+def lamp_places(season: Season, cohort: Cohort) -> tuple[Place, ...]:
+    """The places with lamps in which a cohort stands: its nursery, then its growing place."""
+    names = dict.fromkeys(n for n in (cohort.nursery, cohort.place) if n)
+    return tuple(p for p in (season.places[n] for n in names) if p.lamps is not None)
+
+
+def record_outage(plan: Plan, place: Place, first: date, last: date, cohort: str = "") -> Proposal:
+    """The proposal that records that a place's lamps failed on the evenings `first` to `last`, both included.
+
+    cohort: the one whose every stage is shown, moved or not; "" shows what moves. Raises SlipError where the nights
+    cannot be.
+    """
+    outage = Outage(place=place.id, first=first, last=last)
+    _refuse(plan, place, outage)
+    season = replace(plan.season, outages=(*plan.season.outages, outage))
+    table = {"place": place.id, "from": first, "to": last}
+    edit = Edit("add", "outage", (place.id, first), (), table)
+    return propose(plan, season, f"{place.id} outage recorded {nights_text(outage)}", (edit,), cohort)
+
+
+def nights_text(outage: Outage) -> str:
+    """ "28 Dec", or "28 Dec to 30 Dec (3 nights)"."""
+    nights = (outage.last - outage.first).days + 1
+    if nights == 1:
+        return day_text(outage.first)
+    return f"{day_text(outage.first)} to {day_text(outage.last)} ({nights} nights)"
+
+
+def _refuse(plan: Plan, place: Place, outage: Outage) -> None:
+    season, first, last = plan.season, outage.first, outage.last
+    if place.lamps is None:
+        lit = {p.id: p for p in season.places.values() if p.lamps is not None}
+        raise SlipError(f"{place.id} has no lamps to fail{choices(place.id, lit, 'Places with lamps')}")
+    if last < first:
+        raise SlipError(f"the last night, {last}, is before the first, {first}; give the first night first")
+    for day in (first, last):
+        if not season.first_day <= day <= season.last_day:
+            raise SlipError(f"{day} is outside the season, {season.first_day} to {season.last_day}")
+    if last > plan.today:
+        raise SlipError(f"the night of {last} is after today, {plan.today}; record nights that have come")
+    if saved := next((o for o in season.outages if o.place == place.id and _meet(o, outage)), None):
+        raise SlipError(
+            f"{place.id} already has an outage from {saved.first} to {saved.last}, which these nights overlap or "
+            f"touch; change its from and to in the season file, or undo it and record all its nights at once"
+        )
+
+
+def _meet(one: Outage, other: Outage) -> bool:
+    """Whether two outages share a night or follow one another without a lit night between."""
+    day = timedelta(days=1)
+    return one.first <= other.last + day and other.first <= one.last + day

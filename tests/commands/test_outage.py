@@ -1,0 +1,116 @@
+"""Recording nights without lamps: what moves is shown first, then saved, and undone to the byte."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from datetime import date
+from pathlib import Path
+
+import pytest
+from small_season import run
+
+TODAY = "2027-02-20"
+# The short days under 14 h that A1's lamps keep off it: from late January to lights off on 10 February.
+LONG = ("H1", "outage", "2027-01-28", "2027-02-09")
+
+
+def outages(season: Path) -> list[dict[str, object]]:
+    found: list[dict[str, object]] = tomllib.loads(season.read_text())["outage"]
+    return found
+
+
+def test_a_dry_run_shows_what_moves_and_writes_nothing(season: Path) -> None:
+    before = season.read_bytes()
+    ran = run("record", season, *LONG, "--dry-run", "--json", today=TODAY)
+    assert ran.status == 0, ran.said
+    (answer,) = json.loads(ran.out)["answers"]
+    assert answer["saved"] is False
+    assert answer["lights_off"] is None
+    moved = {(m["cohort"], m["stage"]): (m["old"]["likely"], m["new"]["likely"]) for m in answer["stages"]}
+    old, new = moved["A1", "trigger"]
+    assert old == "2027-02-10"
+    assert "2027-01-28" <= new < old
+    assert {cohort for cohort, _ in moved} == {"A1"}
+    assert any(t["what"] == "Harvest" and t["new"] < t["old"] for t in answer["tasks"])
+    assert any("trigger moved to" in text for text in answer["clashes"])
+    assert season.read_bytes() == before
+
+
+def test_yes_saves_the_nights_and_the_tasks_and_undo_gives_every_byte_back(season: Path) -> None:
+    before = season.read_bytes()
+    ran = run("record", season, *LONG, "--yes", today=TODAY)
+    assert ran.status == 0, ran.said
+    assert "\nSaved: H1 outage recorded 28 Jan to 9 Feb (13 nights)" in ran.out
+    assert outages(season)[-1] == {"place": "H1", "from": date(2027, 1, 28), "to": date(2027, 2, 9)}
+    assert run("tasks", season, today=TODAY).out == "The saved tasks are in step with the plan.\n"
+    assert run("undo", season, today=TODAY).status == 0
+    assert season.read_bytes() == before
+
+
+def test_a_question_is_asked_and_no_answer_saves_nothing(season: Path) -> None:
+    before = season.read_bytes()
+    ran = run("record", season, *LONG, typed="n\n", today=TODAY)
+    assert ran.out.endswith("Nothing saved.\n")
+    assert season.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("typed", "first", "last"),
+    [
+        (("28 jan",), date(2027, 1, 28), date(2027, 1, 28)),
+        (("28", "jan"), date(2027, 1, 28), date(2027, 1, 28)),
+        (("28", "jan", "30", "jan"), date(2027, 1, 28), date(2027, 1, 30)),
+        (("28 jan", "+2"), date(2027, 1, 28), date(2027, 1, 30)),
+        (("2027-01-05", "2027-01-07"), date(2027, 1, 5), date(2027, 1, 7)),
+        (("fri", "29", "jan"), date(2027, 1, 29), date(2027, 1, 29)),
+        (("yesterday", "today"), date(2027, 2, 19), date(2027, 2, 20)),
+    ],
+)
+def test_nights_are_typed_as_other_dates_are(
+    season: Path, typed: tuple[str, ...], first: date, last: date
+) -> None:
+    ran = run("record", season, "h1", "Outage", *typed, "--yes", today=TODAY)
+    assert ran.status == 0, ran.said
+    assert outages(season)[-1] == {"place": "H1", "from": first, "to": last}
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("F1", "outage", "2027-01-28"), "F1 has no lamps to fail. Places with lamps: H1"),
+        (("H9", "outage", "2027-01-28"), '"H9" is not a place of this season'),
+        (("H1", "outage"), "say which nights"),
+        (("H1", "outage", "soon"), '"soon" is not a date'),
+        (("H1", "outage", "2027-01-28", "soon"), '"soon" is not a date'),
+        (("H1", "outage", "2027-01-28", "2027-01-27"), "is before the first"),
+        (("H1", "outage", "2026-08-31", "2026-09-02"), "outside the season"),
+        (("H1", "outage", "2027-02-20", "2027-02-21"), "is after today, 2027-02-20"),
+        (("H1", "outage", "2026-11-21", "2026-11-25"), "overlap or touch"),
+        (("H1", "outage", "2026-11-22"), "already has an outage from 2026-11-20 to 2026-11-21"),
+        (("H1", "outage", "2026-11-19"), "overlap or touch"),
+        (("H1", "outage", "2027-01-28", "--lights-off", "hold"), "--lights-off has no say here"),
+        (("H1", "outage", "2027-01-28", "--json"), "--json asks nothing"),
+    ],
+)
+def test_nights_that_cannot_be_are_refused_with_a_sentence(
+    season: Path, words: tuple[str, ...], said: str
+) -> None:
+    before = season.read_bytes()
+    yes = () if "--json" in words else ("--yes",)
+    ran = run("record", season, *words, *yes, today=TODAY)
+    assert ran.status == 2
+    assert said in ran.err
+    assert season.read_bytes() == before
+
+
+def test_the_second_word_tells_a_place_from_a_cohort_of_its_name(season: Path) -> None:
+    text = season.read_text().replace('id = "B1"', 'id = "H1"').replace('cohort = "B1"', 'cohort = "H1"')
+    cohort = text.index('[[cohort]]\nid = "H1"')
+    assert cohort > 0
+    season.write_text(text)
+    assert run("record", season, *LONG, "--yes", today=TODAY).status == 0
+    assert run("record", season, "H1", "sticking", "2026-11-21", "--yes", today=TODAY).status == 0
+    data = tomllib.loads(season.read_text())
+    assert data["outage"][-1]["place"] == "H1"
+    assert next(c for c in data["cohort"] if c["id"] == "H1")["recorded"] == {"sticking": date(2026, 11, 21)}
