@@ -56,6 +56,8 @@ def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date
     if example_today is not None and not (args.today or os.environ.get(TODAY)):
         today = example_today
         notice += f", today set to {full_day_text(today)}"
+    elif args.today or os.environ.get(TODAY):
+        notice = ", ".join(part for part in (notice, "today is set by hand") if part)
     _need_terminal()
     from calendar_tui.screens.app import run
 

@@ -101,14 +101,14 @@ def dates(args: argparse.Namespace) -> int:
 
 def why(args: argparse.Namespace) -> int:
     from calendar_tui.handing_on.why_text import why_row, why_text
-    from calendar_tui.planning.slips import SlipError, find_stage
+    from calendar_tui.planning.slips import SlipError, stage_named
 
     _, plan, words = planned_season(args)
     if len(words) != 2:
         raise Refusal("say which COHORT and which STAGE, such as: A1 harvest")
     cohort = one_cohort(plan, words[0])
     try:
-        stage = find_stage(plan.season, cohort, words[1])
+        stage = stage_named(words[1])
     except SlipError as refused:
         raise Refusal(str(refused)) from refused
     timeline = plan.timelines[cohort.id]
@@ -155,7 +155,21 @@ def week(args: argparse.Namespace) -> int:
     emit(week_text(found, name if isinstance(name, str) else "", today, _cautions(data)))
     if not tasks:
         print("No tasks are saved yet: calendar-tui tasks makes them from the chores.")
+    _tell_problems(data, path)
     return 0
+
+
+def _tell_problems(data: Mapping[str, Any], path: Path) -> None:
+    """Say that the rest of the file has problems; chores and tasks take long to read, and are not looked at."""
+    from calendar_tui.handing_on.plain_text import count_text
+    from calendar_tui.season.reading import read_season
+
+    rest = {key: value for key, value in data.items() if key not in ("chore", "task")}
+    if problems := read_season(rest).problems:
+        print(
+            f"{path} has {count_text(len(problems), 'problem')}; calendar-tui check tells them.",
+            file=sys.stderr,
+        )
 
 
 def _cautions(data: Mapping[str, Any]) -> dict[str, str]:
@@ -205,6 +219,7 @@ def _problems(args: argparse.Namespace, path: Path) -> tuple[FileProblem, ...]:
     """The problems of a season file; where it reads well, its counts are printed and its cohorts must flower."""
     from calendar_tui.handing_on.plain_text import count_text
     from calendar_tui.planning.plan import make_plan
+    from calendar_tui.planning.replan import refresh
     from calendar_tui.season.problems import Problem
     from calendar_tui.storage.opening import located, open_season
 
@@ -218,9 +233,22 @@ def _problems(args: argparse.Namespace, path: Path) -> tuple[FileProblem, ...]:
         count_text(len(plan.clashes), "clash", "clashes"),
     )
     print(f"{', '.join(counts)} (see dates).")
+    if behind := len(refresh(plan).tasks):
+        print(
+            f"{count_text(behind, 'task')} out of step with the plan: calendar-tui tasks shows and saves them."
+        )
     never = [
         Problem(("cohort", i), f"cohort {t.cohort.id} {t.never}")
         for i, t in enumerate(plan.timelines.values())
         if t.never
     ]
-    return located(path, opened.text, tuple(never))
+    ahead = [
+        Problem(
+            ("cohort", i, "recorded", stage),
+            f"cohort {c.id}: {stage} is recorded on {day}, after today, {plan.today}; record what has happened",
+        )
+        for i, c in enumerate(plan.season.cohorts.values())
+        for stage, day in c.recorded.items()
+        if day > plan.today and plan.season.example_today is None  # an example lives on its own day
+    ]
+    return located(path, opened.text, (*never, *ahead))

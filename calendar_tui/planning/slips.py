@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.replan import Proposal, propose, with_dates
-from calendar_tui.planning.wording import day_text, delay_text, stage_text
+from calendar_tui.planning.wording import day_text, days_text, delay_text, stage_text
 from calendar_tui.season.checks import order_problem, stage_problem
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.readers import choices
-from calendar_tui.season.records import STAGES, Cohort, Season
+from calendar_tui.season.records import CHAINS, DECIDED, STAGES, Cohort, Season
 
 HOLD, SHIFT = "hold", "shift"
 # Stages whose delay raises the question whether lights-off moves along.
 ASKS = ("seeding", "sticking", "emergence", "rooted", "transplant", "lights_on")
+
+# A record this many days before the earliest projected date is questioned; a starting value, no source.
+SURPRISING_D = 10
 
 
 class SlipError(ValueError):
@@ -31,12 +35,18 @@ def find_cohort(season: Season, name: str) -> Cohort:
 
 
 def find_stage(season: Season, cohort: Cohort, typed: str, table: str = "recorded") -> str:
-    """The stage as typed, "lights off" and "lights-off" too. Raises SlipError."""
+    """The stage as typed, where the cohort can have it under that table. Raises SlipError."""
+    name = stage_named(typed)
+    if message := stage_problem(season, cohort, table, name):
+        raise SlipError(message)
+    return name
+
+
+def stage_named(typed: str) -> str:
+    """The stage of this name, "lights off" and "lights-off" too. Raises SlipError."""
     name = typed.strip().casefold().replace("-", "_").replace(" ", "_")
     if name not in STAGES:
         raise SlipError(f'"{typed}" is not a stage{choices(name, STAGES, "Stages")}')
-    if message := stage_problem(season, cohort, table, name):
-        raise SlipError(message)
     return name
 
 
@@ -73,7 +83,28 @@ def record_date(plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: s
         new, more, said = _lights_off(plan, cohort, new, stage, day, lights_off)
         edits += more
         what += said
-    return propose(plan, with_dates(plan.season, new), what, edits, cohort.id)
+    proposal = propose(plan, with_dates(plan.season, new), what, edits, cohort.id)
+    doubts = tuple(_doubts(plan, cohort, stage, day))
+    return replace(proposal, new_clashes=(*doubts, *proposal.new_clashes))
+
+
+def _doubts(plan: Plan, cohort: Cohort, stage: str, day: date) -> Iterator[str]:
+    """What makes one look again at a record before it is saved: the wrong stage or cohort is easily typed."""
+    stages = plan.timelines[cohort.id].stages
+    expected = stages.get(stage)
+    if expected is not None and (expected.earliest - day).days > SURPRISING_D:
+        early = days_text((expected.earliest - day).days)
+        yield (
+            f"{cohort.id} {stage_text(stage)} on {day_text(day)} is {early} before its earliest date, "
+            f"{day_text(expected.earliest)}: is it the right cohort and stage?"
+        )
+    passed = [s for s in DECIDED if s in stages and s in _before(stage) and s not in cohort.recorded]
+    if passed:
+        yield f"{cohort.id} {stage_text(passed[-1])} is not recorded yet, and comes before {stage_text(stage)}"
+
+
+def _before(stage: str) -> set[str]:
+    return {earlier for chain in CHAINS if stage in chain for earlier in chain[: chain.index(stage)]}
 
 
 def plan_date(plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: str | date = HOLD) -> Proposal:

@@ -28,6 +28,8 @@ class CalendarApp(App[None]):
 
     BINDINGS = bindings("program")
     ENABLE_COMMAND_PALETTE = True
+    # Seconds; a message lies over the chart, and says nothing that the views do not show.
+    NOTIFICATION_TIMEOUT = 3
 
     def __init__(
         self,

@@ -106,6 +106,19 @@ def _legend(glyphs: Glyphs, width: int) -> Iterator[Row]:
         yield row(
             (fitted(f"{opens}   {closes}", KEY_WIDTH), BOLD), f"{stage_text(stage)}, earliest to latest"
         )
+    for mark, says in (
+        (glyphs.curve, "the natural day, on the hours at the left"),
+        (
+            glyphs.curve[0] + "   " + glyphs.curve[0],
+            "critical day: at or over it the count of short days goes back to 0",
+        ),
+        (
+            glyphs.curve[0] + "           " + glyphs.curve[0],
+            "full-response day: at or under it a day counts 1; each line is named by its variety and hours",
+        ),
+        (glyphs.upright, "today; its mark stands at the foot of the plot"),
+    ):
+        yield from _key(mark, says, width)
     yield row((fitted("[ ] [x]", KEY_WIDTH), BOLD), "a task that is open, done; [-] skipped")
 
 

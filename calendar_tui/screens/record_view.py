@@ -178,7 +178,7 @@ class RecordView(Screen[bool]):
         day = typed_date(
             text,
             today=plan.today,
-            planned=cohort.intended(stage),
+            planned=cohort.intended(stage) or plan.timelines[cohort.id].likely(stage),
             first_day=season.first_day,
             last_day=season.last_day,
             past=not again,

@@ -141,3 +141,12 @@ def test_a_held_lights_off_that_a_late_transplant_leaves_no_room_for_is_told():
     plan = make_plan(plan.season, date(2027, 2, 1), plan)
     held = record_date(plan, plan.season.cohorts["A1"], "transplant", date(2027, 1, 20), HOLD)
     assert any("lights off is planned for 10 Jan, which cannot be" in text for text in held.new_clashes)
+
+
+def test_a_record_far_before_its_earliest_date_is_questioned():
+    _, plan = planned_farm()
+    slip = record_date(plan, plan.season.cohorts["A1"], "harvest", TODAY)
+    assert any("is it the right cohort and stage?" in text for text in slip.new_clashes)
+    assert any("transplant is not recorded yet" in text for text in slip.new_clashes)
+    plain = record_date(plan, plan.season.cohorts["A1"], "transplant", LATE)
+    assert not any("right cohort" in text or "not recorded yet" in text for text in plain.new_clashes)
