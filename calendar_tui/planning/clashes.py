@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from calendar_tui.planning.dark_nights import outage_text
 from calendar_tui.planning.early import uses_lamps
+from calendar_tui.planning.lamp_programme import lamps_too_short_text
 from calendar_tui.planning.light import Light
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.wording import day_text, days_text, hours_text, stage_text
@@ -32,7 +33,8 @@ class Clash:
 def find_clashes(
     season: Season, timelines: Mapping[str, Timeline], light: Light, today: date
 ) -> Iterator[Clash]:
-    """The clashes of every cohort, in file order."""
+    """The clashes of every cohort, in file order; work that is needed first comes before the rest."""
+    yield from _needed_first(season, timelines, today)
     for timeline in timelines.values():
         for find in _KINDS:
             yield from find(season, timeline, light, today)
@@ -94,11 +96,30 @@ def _overdue(season: Season, timeline: Timeline, light: Light, today: date) -> I
             )
 
 
+def _needed_first(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Clash]:
+    """Work that must be done before a stage, such as the official sample before the harvest, and is not.
+
+    One pass over the tasks for all cohorts: there may be thousands.
+    """
+    needed = {c.id: c.needed_for for c in season.chores.values() if c.needed_for}
+    for task in season.tasks:
+        stage = needed.get(task.chore)
+        if stage is None or task.state == "done" or task.cohort not in timelines:
+            continue
+        if stage in timelines[task.cohort].cohort.recorded or task.date < today:
+            yield Clash(
+                f"{task.chore} before {stage}",
+                (task.cohort,),
+                f"{task.cohort} {stage_text(stage)} must not come before: {task.what}. It was due "
+                f"{day_text(task.date)} and is not ticked as done; the authority's procedure comes first",
+            )
+
+
 def _out_of_order(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
     """An intention that what is recorded, or planned before it, no longer leaves room for."""
     name = timeline.cohort.id
     for found in timeline.stages.values():
-        if found.status == "projected" and found.intended is not None and found.stage != "harvest":
+        if found.status == "projected" and found.intended is not None:
             yield Clash(
                 f"{found.stage} out of order",
                 (name,),
@@ -180,6 +201,11 @@ def _outages(season: Season, timeline: Timeline, light: Light, today: date) -> I
             yield Clash(f"outage {outage.place} {outage.first}", (timeline.cohort.id,), text)
 
 
+def _lamps_too_short(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    if text := lamps_too_short_text(timeline, light):
+        yield Clash("lamps too short", (timeline.cohort.id,), text)
+
+
 def _shock(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
     """Nursery light much longer than that of the growing place, where the transplant is still to come."""
     cohort = timeline.cohort
@@ -204,6 +230,7 @@ _KINDS: tuple[_Find, ...] = (
     _never,
     _held_back,
     _no_lights_off,
+    _lamps_too_short,
     _outages,
     _shock,
     _overdue,

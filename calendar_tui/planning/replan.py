@@ -60,6 +60,7 @@ def propose(plan: Plan, season: Season, what: str, edits: Iterable[Edit], cohort
     stages = tuple(_stage_moves(plan, after, cohort))
     touched = {m.cohort for m in stages if _moved(m)} | ({cohort} if cohort else set())
     tasks = task_moves(after, touched)
+    after = replace(after, season=replace(season, tasks=_moved_tasks(season.tasks, tasks)))
     known = {(c.kind, c.cohorts) for c in plan.clashes}
     return Proposal(
         Change(what, (*edits, *task_edits(tasks))),
@@ -131,6 +132,17 @@ _COMPARED = ("date", "what", "place", "who", "hours")
 
 def _differs(old: Task, new: Task) -> bool:
     return any(getattr(old, key) != getattr(new, key) for key in _COMPARED)
+
+
+def _moved_tasks(saved: tuple[Task, ...], moves: Iterable[TaskMove]) -> tuple[Task, ...]:
+    """The tasks as they are after the moves."""
+    after = {t.id: t for t in saved}
+    for move in moves:
+        if move.new is None:
+            del after[move.task.id]
+        else:
+            after[move.new.id] = move.new
+    return tuple(after.values())
 
 
 def task_edits(moves: Iterable[TaskMove]) -> tuple[Edit, ...]:

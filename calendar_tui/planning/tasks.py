@@ -81,8 +81,8 @@ def _repeats(rule: str, first: date, last: date) -> tuple[date, ...]:
 
 
 def _place_on(timeline: Timeline, chore: Chore, day: date) -> str:
-    """Where the work is: with the plants, but work on lamps where they hang, also before the plants come."""
-    if chore.stage in ("lights_on", "lights_off"):
+    """Where the work is: with the plants, or at the growing place before they come, as all work on lamps is."""
+    if chore.at == "place" or chore.stage in ("lights_on", "lights_off"):
         return timeline.cohort.place
     moved = timeline.likely("transplant")
     nursery = timeline.cohort.nursery

@@ -124,6 +124,10 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field(
             "lamps", r.yes_no, None, "", "only for cohorts under (true) or without (false) their own lamps"
         ),
+        Field(
+            "at", r.one_of("plants", "place"), "plants", "", "where: with the plants, or at the growing place"
+        ),
+        Field("needed_for", r.one_of(*STAGES), "", "stage", "a stage that must not come before it is done"),
         Field("caution", r.text, "", "", "shown with each of its tasks"),
         Field("mark", r.one_of(*MARKS), "placeholder", "", "where its figures come from"),
     ),

@@ -149,6 +149,8 @@ class Chore:
     per: str = "cohort"
     starts: tuple[str, ...] = ("seed", "cutting")
     lamps: bool | None = None
+    at: str = "plants"
+    needed_for: str = ""
     caution: str = ""
     mark: str = "placeholder"
 

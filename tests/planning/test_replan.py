@@ -150,3 +150,30 @@ def test_a_record_far_before_its_earliest_date_is_questioned():
     assert any("transplant is not recorded yet" in text for text in slip.new_clashes)
     plain = record_date(plan, plan.season.cohorts["A1"], "transplant", LATE)
     assert not any("right cohort" in text or "not recorded yet" in text for text in plain.new_clashes)
+
+
+def test_a_harvest_before_the_work_it_needs_is_told():
+    """No harvest before the official sample: 7 CFR 990.24 and 990.26 (read)."""
+    data = farm_data()
+    data["chore"].append(
+        {
+            "id": "sample",
+            "what": "Official sample",
+            "stage": "harvest",
+            "offset_d": -14,
+            "needed_for": "harvest",
+        }
+    )
+    data = apply_edits(data, refresh(make_plan(season_of(data), TODAY)).change.edits)
+    late = date(2027, 4, 1)
+    plan = make_plan(season_of(data), late)
+    assert not any(
+        c.kind == "sample before harvest" and c.cohorts == ("A1",)
+        for c in make_plan(plan.season, TODAY).clashes
+    )
+    early = record_date(plan, plan.season.cohorts["A1"], "harvest", date(2027, 3, 25))
+    task = next(t for t in plan.season.tasks if t.chore == "sample" and t.cohort == "A1")
+    assert any("harvest must not come before: Official sample" in c.text for c in early.plan.clashes_of("A1"))
+    done = tuple(replace(t, state="done") if t is task else t for t in plan.season.tasks)
+    ticked = make_plan(replace(plan.season, tasks=done), late)
+    assert not any(c.kind == "sample before harvest" and "A1" in c.cohorts for c in ticked.clashes)

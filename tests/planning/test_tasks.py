@@ -89,3 +89,17 @@ def test_lamps_are_worked_on_where_they_hang():
     (task,) = chore_tasks(replace(season, chores={"hang": early}), timeline)
     assert task.date < timeline.likely("transplant")
     assert task.place == "H1"
+
+
+def test_field_work_before_the_plants_come_is_at_the_growing_place():
+    season = farm()
+    timeline = make_plan(season, TODAY).timelines["A1"]
+    early = {
+        at: Chore(id="beds", what="Form beds", stage="transplant", offset_d=-14, at=at)
+        for at in ("place", "plants")
+    }
+    places = {
+        at: next(iter(chore_tasks(replace(season, chores={"beds": c}), timeline))).place
+        for at, c in early.items()
+    }
+    assert places == {"place": "H1", "plants": "N1"}
