@@ -15,7 +15,7 @@ URGENT_NIGHTS = 2
 DAY_H = 24.0
 
 
-def missed_nights(season: Season, timeline: Timeline, light: Light, outage: Outage) -> tuple[int, ...]:
+def missed_nights(timeline: Timeline, light: Light, outage: Outage) -> tuple[int, ...]:
     """The day numbers on which a short-day cohort asked for this place's lamps and they failed."""
     if timeline.variety.response == "day-neutral":
         return ()
@@ -46,7 +46,7 @@ def short_nights(
 
 def outage_text(season: Season, timeline: Timeline, light: Light, outage: Outage) -> str:
     """What an outage means for a cohort, in one sentence with its figures; "" where it asked for no lamps then."""
-    missed = missed_nights(season, timeline, light, outage)
+    missed = missed_nights(timeline, light, outage)
     if not missed:
         return ""
     short = short_nights(season, timeline, light, outage, missed)

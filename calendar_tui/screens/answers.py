@@ -8,6 +8,7 @@ from datetime import date
 
 from rich.style import Style
 
+from calendar_tui.planning.outages import find_place, nights_text, record_outage
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.replan import Proposal, StageMove, TaskMove
 from calendar_tui.planning.slips import (
@@ -23,7 +24,7 @@ from calendar_tui.planning.slips import (
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.wording import day_text, delay_text, full_day_text, stage_text
 from calendar_tui.screens.drawing import BOLD, HEADING, PLAIN, WARNING, Row, fitted, row, wrapped
-from calendar_tui.season.records import STAGES
+from calendar_tui.season.records import STAGES, Outage
 
 LABEL_WIDTH, WAS_WIDTH, LEAST_COLUMN = 16, 8, 25
 DATE = "date"
@@ -41,6 +42,19 @@ class Question:
 
 
 @dataclass(frozen=True, slots=True)
+class Nights:
+    """Nights without lamps that are to be recorded for a place where a cohort stands; both ends count."""
+
+    cohort: str
+    place: str
+    first: date
+    last: date
+
+
+Asked = Question | Nights
+
+
+@dataclass(frozen=True, slots=True)
 class Answer:
     """One way to go on. name: hold, shift, date, or "" where there is no choice; error: why it cannot be."""
 
@@ -50,8 +64,11 @@ class Answer:
     error: str = ""
 
 
-def answers(plan: Plan, asked: Question) -> tuple[Answer, ...]:
+def answers(plan: Plan, asked: Asked) -> tuple[Answer, ...]:
     """Every answer, in the order shown. Raises SlipError where none of them can be."""
+    if isinstance(asked, Nights):
+        place = find_place(plan.season, asked.place)
+        return (Answer("", "", record_outage(plan, place, asked.first, asked.last, asked.cohort)),)
     cohort = find_cohort(plan.season, asked.cohort)
     if not asks_for_lights_off(plan, cohort, asked.stage, asked.day):
         return (Answer("", "", _propose(plan, asked, HOLD)),)
@@ -79,8 +96,13 @@ def _propose(plan: Plan, asked: Question, lights_off: str | date) -> Proposal:
     return act(plan, find_cohort(plan.season, asked.cohort), asked.stage, asked.day, lights_off)
 
 
-def question_rows(plan: Plan, asked: Question, width: int) -> Iterator[Row]:
+def question_rows(plan: Plan, asked: Asked, width: int) -> Iterator[Row]:
     """What is asked, and what each answer means."""
+    if isinstance(asked, Nights):
+        nights = nights_text(Outage(place=asked.place, first=asked.first, last=asked.last))
+        yield row((f"{asked.place} outage recorded {nights}", HEADING), ("  nothing is saved yet", WARNING))
+        yield from wrapped(f"The lamps failed on these nights; below, every date of {asked.cohort}.", width)
+        return
     cohort = find_cohort(plan.season, asked.cohort)
     late = delay_d(cohort, asked.stage, asked.day)
     said = f" ({delay_text(late)})" if cohort.intended(asked.stage) else ""

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 
+from calendar_tui.planning.dark_nights import missed_nights
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.screens.canvas import Canvas
-from calendar_tui.screens.glyphs import BRACKETS, LETTERS, Glyphs
+from calendar_tui.screens.glyphs import BRACKETS, LETTERS, OUTAGE, Glyphs
 from calendar_tui.screens.window import Window
 
 # Where two stages share a column the first of these is written.
@@ -76,12 +77,24 @@ def draw_band(canvas: Canvas, y: int, plan: Plan, timeline: Timeline, window: Wi
         if stage is not None and stage.earliest < stage.latest:
             canvas.put(window.columns(stage.earliest)[0], y, opening, "range")
             canvas.put(window.columns(stage.latest)[1], y, closing, "range")
+    _mark_outages(canvas, y, plan, timeline, window)
     taken: set[int] = set()
     for stage, day in _dates(timeline):
         _write(canvas, y, stage, window.columns(day), taken)
     today = window.column(plan.today)
     if canvas.blank(today, y):
         canvas.put(today, y, glyphs.upright, "other")
+
+
+def _mark_outages(canvas: Canvas, y: int, plan: Plan, timeline: Timeline, window: Window) -> None:
+    """A mark on each night on which the cohort's lamps failed, where a night has a column of its own."""
+    if window.width < window.days:
+        return
+    for outage in plan.season.outages:
+        for n in missed_nights(timeline, plan.light, outage):
+            day = plan.light.first + timedelta(days=n)
+            if 0 <= (day - window.first).days < window.days:
+                canvas.put(window.columns(day)[1], y, OUTAGE, "clash")
 
 
 def _write(canvas: Canvas, y: int, stage: StageDate, columns: tuple[int, int], taken: set[int]) -> None:

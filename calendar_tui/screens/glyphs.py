@@ -34,6 +34,9 @@ LETTERS: Mapping[str, str] = {
 # Ranges, earliest to latest, of the two stages whose spread is drawn.
 BRACKETS: Mapping[str, tuple[str, str]] = {"flowering": ("(", ")"), "harvest": ("[", "]")}
 
+# A night on which a cohort's lamps failed.
+OUTAGE = "!"
+
 
 @dataclass(frozen=True, slots=True)
 class Glyphs:

@@ -23,7 +23,7 @@ from calendar_tui.screens.drawing import (
     row,
     wrapped,
 )
-from calendar_tui.screens.glyphs import BRACKETS, LETTERS, PHASES, UNICODE, Glyphs
+from calendar_tui.screens.glyphs import BRACKETS, LETTERS, OUTAGE, PHASES, UNICODE, Glyphs
 
 KEYS = "up/down scroll  PgUp/PgDn page  esc back"
 KEY_WIDTH = 9
@@ -119,6 +119,9 @@ def _legend(glyphs: Glyphs, width: int) -> Iterator[Row]:
         (glyphs.upright, "today; its mark stands at the foot of the plot"),
     ):
         yield from _key(mark, says, width)
+    yield from _key(
+        OUTAGE, "a night on which the cohort's lamps failed; shown where a day has a column", width
+    )
     yield row((fitted("[ ] [x]", KEY_WIDTH), BOLD), "a task that is open, done; [-] skipped")
 
 

@@ -20,6 +20,7 @@ from calendar_tui.screens.actions import bindings
 from calendar_tui.screens.answers import (
     DATE,
     Answer,
+    Asked,
     Question,
     answers,
     compared_rows,
@@ -41,7 +42,7 @@ class MovesView(Screen[bool]):
     CSS = "MovesView Input { display: none; border: none; height: 1; } MovesView Input.asked { display: block; }"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("moves", "view")]
 
-    def __init__(self, asked: Question | None, found: Sequence[Answer], chosen: str = "") -> None:
+    def __init__(self, asked: Asked | None, found: Sequence[Answer], chosen: str = "") -> None:
         """asked: None where no date is recorded and the tasks are only brought in step with the plan."""
         super().__init__()
         self._asked, self._answers = asked, tuple(found)
@@ -97,14 +98,14 @@ class MovesView(Screen[bool]):
         yield from detail_rows(self.chosen, width)
 
     @work(thread=True, exclusive=True)
-    def _work_out(self, plan: Plan, asked: Question | None, chosen: str) -> None:
+    def _work_out(self, plan: Plan, asked: Asked | None, chosen: str) -> None:
         try:
             found, error = _found(plan, asked), ""
         except SlipError as slip:
             found, error = (), str(slip)
         self.app.call_from_thread(self._take, asked, found, chosen, error)
 
-    def _take(self, asked: Question | None, found: tuple[Answer, ...], chosen: str, error: str) -> None:
+    def _take(self, asked: Asked | None, found: tuple[Answer, ...], chosen: str, error: str) -> None:
         """Show these answers; where there are none, say why and offer nothing to save."""
         self._error = error
         self._asked = asked
@@ -128,7 +129,7 @@ class MovesView(Screen[bool]):
     def action_other_date(self) -> None:
         """Ask for a date for lights-off, where that is the question."""
         plan = host(self).plan
-        if plan is None or self._asked is None or not self.chosen.name:
+        if plan is None or not isinstance(self._asked, Question) or not self.chosen.name:
             return
         meant = find_cohort(plan.season, self._asked.cohort).intended("lights_off")
         self._input.value = "" if meant is None else meant.isoformat()
@@ -138,7 +139,7 @@ class MovesView(Screen[bool]):
 
     def on_input_submitted(self, submitted: Input.Submitted) -> None:
         plan = host(self).plan
-        if plan is None or self._asked is None:
+        if plan is None or not isinstance(self._asked, Question):
             return
         try:
             day = self._typed(plan, self._asked.cohort, submitted.value)
@@ -178,7 +179,7 @@ class MovesView(Screen[bool]):
             self.dismiss(False)
 
 
-def _found(plan: Plan, asked: Question | None) -> tuple[Answer, ...]:
+def _found(plan: Plan, asked: Asked | None) -> tuple[Answer, ...]:
     if asked is not None:
         return answers(plan, asked)
     proposal = refresh(plan)

@@ -216,6 +216,12 @@ class SeasonView(Screen[None]):
         if self.cohort_id is not None:
             self.app.push_screen(RecordView(self.cohort_id))
 
+    def action_outage(self) -> None:
+        from calendar_tui.screens.outage_view import OutageView
+
+        if self.cohort_id is not None:
+            self.app.push_screen(OutageView(self.cohort_id))
+
     def action_step(self) -> None:
         from calendar_tui.screens.moves_view import MovesView
 

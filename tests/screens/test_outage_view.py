@@ -1,0 +1,176 @@
+"""Nights without lamps, recorded from the season view: what moves is shown first, and saved only then."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pytest
+from small_app import SEASON, SmallApp
+from textual.pilot import Pilot
+from textual.screen import Screen
+
+from calendar_tui.planning.plan import make_plan
+from calendar_tui.screens.actions import in_group
+from calendar_tui.screens.answers import Nights, answers
+from calendar_tui.screens.app import CalendarApp
+from calendar_tui.screens.chart import Look, season_rows
+from calendar_tui.screens.glyphs import ASCII
+from calendar_tui.screens.moves_view import MovesView
+from calendar_tui.screens.outage_view import OutageView
+from calendar_tui.screens.season_view import SeasonView
+from calendar_tui.screens.window import Window
+from calendar_tui.season.records import Season
+from calendar_tui.storage.opening import open_season
+
+TODAY = date(2027, 2, 25)
+# Lamps alone hold A1 from late January, when the natural day falls under 14 h, to lights off.
+HELD = SEASON.replace("lights_off = 2026-12-20", "lights_off = 2027-03-01")
+
+
+def _app(cohort: str = "A1", text: str = HELD) -> tuple[SmallApp, OutageView]:
+    view = OutageView(cohort)
+    return SmallApp(view, TODAY, text), view
+
+
+async def _settled(app: SmallApp, pilot: Pilot[None]) -> Screen[object]:
+    await app.workers.wait_for_complete()
+    await pilot.pause()
+    return app.screen
+
+
+async def _type(view: OutageView, pilot: Pilot[None], first: str, last: str = "") -> None:
+    await pilot.pause()
+    view._first.value, view._last.value = first, last
+    await pilot.press("enter")
+
+
+async def test_it_opens_on_the_place_where_the_cohort_stands_and_today() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert view._list.key == "H2"
+        assert view._first.value == "2027-02-25"
+        assert "H2  growing place, hoop house" in view.text
+        await pilot.press("up")
+        assert view._list.key == "N1"
+
+
+async def test_what_moves_is_shown_and_then_saved() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _type(view, pilot, "5 feb", "+19")
+        moves = await _settled(app, pilot)
+        assert isinstance(moves, MovesView)
+        assert app.saved == []
+        assert "H2 outage recorded 5 Feb to 24 Feb (20 nights)  nothing is saved yet" in moves.text
+        trigger = next(line for line in moves.text.splitlines() if line.startswith("trigger"))
+        assert "1 Mar -> 5 Feb  -24 d" in trigger
+        assert "flowering has started: trigger moved to 5 Feb" in " ".join(moves.text.split())
+        await pilot.press("h", "s", "d", "enter")
+        await _settled(app, pilot)
+        assert app.data["outage"] == [{"place": "H2", "from": date(2027, 2, 5), "to": date(2027, 2, 24)}]
+        assert view not in app.screen_stack
+        assert moves not in app.screen_stack
+
+
+async def test_one_date_is_one_night_and_escape_saves_nothing() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _type(view, pilot, "today")
+        moves = await _settled(app, pilot)
+        assert isinstance(moves, MovesView)
+        assert "H2 outage recorded 25 Feb  nothing" in moves.text
+        assert "alert: A1 is without the lamps of H2 for 1 night" in " ".join(moves.text.split())
+        await pilot.press("escape")
+        assert await _settled(app, pilot) is view
+        await pilot.press("escape")
+        assert await _settled(app, pilot) is not view
+        assert app.saved == []
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "said"),
+    [
+        ("soon", "", '"soon" is not a date'),
+        ("today", "soon", '"soon" is not a date'),
+        ("today", "+1", "is after today"),
+        ("20 feb", "19 feb", "is before the first"),
+        ("2026-09-01", "", "outside the season"),
+    ],
+)
+async def test_nights_that_cannot_be_are_told_under_the_dates(first: str, last: str, said: str) -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _type(view, pilot, first, last)
+        assert await _settled(app, pilot) is view
+        assert said in " ".join(view.text.split())
+        assert app.saved == []
+
+
+async def test_a_cohort_without_lamps_has_nothing_to_record() -> None:
+    text = HELD.replace("lamps = { target_h = 18.0 }", "")
+    app, view = _app("A3", text)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _type(view, pilot, "today")
+        assert await _settled(app, pilot) is view
+        assert "A3 stands in no place with lamps" in view.text
+
+
+async def test_the_moves_are_worked_out_again_when_the_season_changes() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _type(view, pilot, "5 feb", "+2")
+        moves = await _settled(app, pilot)
+        assert isinstance(moves, MovesView)
+        app.data["outage"] = [{"place": "H2", "from": date(2027, 2, 6), "to": date(2027, 2, 6)}]
+        app.reload()
+        await _settled(app, pilot)
+        assert moves.chosen.proposal is None
+        assert "already has an outage" in moves.text
+        await pilot.press("enter")
+        assert app.saved == []
+
+
+async def test_the_key_in_the_season_view_opens_it_and_the_file_is_saved(tmp_path: Path) -> None:
+    file = tmp_path / "two-rivers.toml"
+    file.write_text(HELD.lstrip(), encoding="utf-8")
+    app = CalendarApp(open_season(file), TODAY, "ana", lambda: datetime(2027, 2, 25, tzinfo=UTC))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert isinstance(app.screen, SeasonView)
+        await pilot.press("o")
+        await pilot.pause()
+        view = app.screen
+        assert isinstance(view, OutageView)
+        await _type(view, pilot, "yesterday")
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        await pilot.press("enter")
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert isinstance(app.screen, SeasonView)
+    assert '[[outage]]\nplace = "H2"\nfrom = 2027-02-24\nto = 2027-02-24' in file.read_text(encoding="utf-8")
+
+
+def test_the_key_is_in_the_registry_once() -> None:
+    keys = [key for a in in_group("season", "program") for key in a.key.split(",")]
+    assert keys.count("o") == 1
+
+
+def _a1(season: Season, days: int, width: int = 60) -> str:
+    plan = make_plan(season, TODAY)
+    look = Look(Window(date(2027, 2, 1), days, width), "days", 0, 0, TODAY)
+    rows = ["".join(text for text, _ in row) for row in season_rows(plan, look, width + 20, 23, ASCII)]
+    return next(r for r in rows if "A1" in r)
+
+
+def test_nights_without_lamps_are_marked_where_a_day_has_a_column() -> None:
+    app, _ = _app()
+    assert app.plan is not None
+    (answer,) = answers(app.plan, Nights("A1", "H2", date(2027, 2, 5), date(2027, 2, 7)))
+    assert answer.proposal is not None
+    season = answer.proposal.plan.season
+    assert _a1(season, 20).count("!") == 3
+    assert "!" not in _a1(app.plan.season, 20)
+    assert "!" not in _a1(season, 200)
