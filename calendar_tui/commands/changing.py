@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -48,8 +48,26 @@ def done(args: argparse.Namespace) -> int:
     if ticked:
         named = ", ".join(f"{t.cohort} {t.what}".strip() for t in ticked)
         save(path, Change(f"done: {named}", tick_edits(ticked, today)))
-    emit(_ticked_text(task, task in ticked) for task in chosen)
+    emit(_ticked_text(task, task in ticked, today) for task in chosen)
+    emit(line for task in ticked for line in _to_record(data, task))
     return 0
+
+
+def _to_record(data: Mapping[str, Any], task: Task) -> Iterator[str]:
+    """A ticked task that is the work of a stage leaves the stage's date still to be recorded.
+
+    data: of a season that has just been saved, and so checked.
+    """
+    from calendar_tui.planning.wording import stage_text
+    from calendar_tui.season.records import DECIDED
+
+    chore: Mapping[str, Any] = next((c for c in data.get("chore", []) if c["id"] == task.chore), {})
+    cohort: Mapping[str, Any] = next((c for c in data.get("cohort", []) if c["id"] == task.cohort), {})
+    stage = str(chore.get("stage", ""))
+    itself = stage in DECIDED and not chore.get("offset_d") and not chore.get("repeat")
+    if itself and stage not in cohort.get("recorded", {}):
+        name = stage_text(stage)
+        yield f"{task.cohort} {name} is not recorded yet: calendar-tui record {task.cohort} {stage} DATE"
 
 
 def _one_task(tasks: Sequence[Task], word: str) -> Task:
@@ -66,10 +84,11 @@ def _one_task(tasks: Sequence[Task], word: str) -> Task:
     return found[0]
 
 
-def _ticked_text(task: Task, now: bool) -> str:
+def _ticked_text(task: Task, now: bool, today: date) -> str:
     when = f", on {task.done_on}" if task.done_on else ""
     about = " ".join(part for part in (task.cohort, task.what) if part)
-    return f"done  {task.id}  {task.date}  {about}" + ("" if now else f" (already{when})")
+    due = "" if task.date == today else f" (due {task.date})"
+    return f"done  {task.id}  {about}{due}" + ("" if now else f" (already{when})")
 
 
 def record(args: argparse.Namespace) -> int:
@@ -156,7 +175,8 @@ def _slip(
         cohort = one_cohort(now, words[0])
         named, typed = _stage_words(words[1:])
         stage = find_stage(now.season, cohort, named, table)
-        day = _typed(now, cohort.intended(stage), typed, past=table == "recorded")
+        meant = cohort.intended(stage) or now.timelines[cohort.id].likely(stage)
+        day = _typed(now, meant, typed, past=table == "recorded")
         answers: list[str | date | None] = [None]
         if asks_for_lights_off(now, cohort, stage, day):
             told = args.lights_off or args.yes

@@ -245,7 +245,6 @@ REFUSED = [
     (("A1", "transplant", "soon"), '"soon" is not a date; write 2027-03-19'),
     (("A1", "transplant", "2026-02-30"), "is not a day of the calendar"),
     (("A1", "transplant", "tue 8 nov"), "2026-11-08 is a Sunday"),
-    (("A1", "emergence", "+2"), "none is planned"),
     (("A1", "transplnt", "today"), 'did you mean "transplant"?'),
     (("A1", "rooted", "today"), "cohort A1 has no rooted: it starts from seed"),
     (("B1", "transplant", "today"), "it has no nursery"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from pathlib import Path
 
 from small_season import TODAY, line_of, run
@@ -34,3 +35,17 @@ def test_week_says_that_the_rest_of_the_file_has_problems(season: Path) -> None:
     assert ran.status == 0
     assert "has 1 problem; calendar-tui check tells them" in ran.err
     assert "Week of" in ran.out
+
+
+def test_ticking_the_work_of_a_stage_says_that_its_date_is_still_to_be_recorded(season: Path) -> None:
+    text = season.read_text()
+    task = next(t for t in tomllib.loads(text)["task"] if t["cohort"] == "A1" and t["chore"] == "transplant")
+    ran = run("done", season, task["id"])
+    assert ran.status == 0
+    assert "A1 transplant is not recorded yet: calendar-tui record A1 transplant DATE" in ran.out
+
+
+def test_plus_counts_from_the_likely_date_where_none_is_planned(season: Path) -> None:
+    ran = run("record", season, "A1", "emergence", "+1", "--dry-run")
+    assert ran.status == 0, ran.err
+    assert "A1 emergence recorded 11 Oct" in ran.out  # seeding on 5 October + 5 d, and one more
