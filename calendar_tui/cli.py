@@ -9,7 +9,7 @@ import sys
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple
 
-from calendar_tui.commands import changing, opening, telling
+from calendar_tui.commands import changing, lamps, opening, telling
 from calendar_tui.commands.asked import TODAY, Refusal
 from calendar_tui.season.edits import EditError
 from calendar_tui.season.readers import plain
@@ -122,6 +122,12 @@ COMMANDS: Mapping[str, Command] = {
         telling.chart,
         "day length and every cohort on one time axis, as text",
         flags={"--ascii": {"action": "store_true", "help": "draw with plain ASCII characters"}},
+    ),
+    "lamps": Command(
+        lamps.lamps,
+        "each place's lamps by week: timer settings, hours, dark left, kWh and cost",
+        "SEASON PLACE",
+        flags=_JSON,
     ),
     "week": Command(telling.week, "this week's tasks", flags=_JSON),
     "done": Command(changing.done, "tick tasks by their ids", "SEASON TASK"),

@@ -113,13 +113,6 @@ def _felt_h(
     )
 
 
-def lit_day_h(season: Season, lamps: Lamps, light: Light, n: int) -> float:
-    """The day (h) felt on day number n where these lamps burn that night."""
-    if lamps.target_h is not None and lamps.method == "extend":
-        return max(light.natural_h[n], lamps.target_h)
-    return _felt_in_broken_night_h(light.natural_h[n], nights_of(season)[n], lamps, season.site)
-
-
 def _felt_in_broken_night_h(natural_h: float, night: Night, lamps: Lamps, site: Site) -> float:
     if night.evening is None or night.morning is None:
         return natural_h

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
@@ -48,3 +49,65 @@ def test_lamps_that_cannot_be_are_told_with_their_line(tmp_path: Path, keys: str
 def test_lamps_that_can_be_are_read(tmp_path: Path, keys: str) -> None:
     ran = run("check", with_lamps(tmp_path / "right.toml", keys))
     assert ran.status == 0, ran.said
+
+
+def test_the_programme_by_week_with_its_sums_and_cautions(tmp_path: Path) -> None:
+    ran = run("lamps", with_lamps(tmp_path / "own.toml", "target_h = 16.0, kw = 0.9, cost_per_kwh = 0.5"))
+    assert ran.status == 0, ran.said
+    lines = ran.out.splitlines()
+    assert lines[0].startswith("H1  day extension to 16 h 00, after sunset; 0.9 kW")
+    # Lights on 30 October, the transplant, in the week of Monday the 26th; that day's sunset by PyEphem is 19:13.
+    assert lines[3].startswith("  2026-10-26  on 19:13 off 21:")
+    total = next(line.split() for line in lines if "in all" in line)
+    hours, kwh, cost = float(total[2]), float(total[4]), float(total[7])
+    assert kwh == pytest.approx(0.9 * hours, abs=0.1)
+    assert cost == pytest.approx(0.5 * kwh, abs=0.1)
+    for word in ("NEC 410.184", "IEC 60364-7-705", "licensed electrician", "by its cord", "Park et al. 2023"):
+        assert word in " ".join(lines)
+    assert max(map(len, lines)) <= 80
+
+
+def test_as_json_each_run_is_a_row_of_its_place(season: Path) -> None:
+    rows = json.loads(run("lamps", season, "h1", "--json").out)
+    assert {"date", "on", "off", "lamp_h", "dark_span_h", "kwh", "place"} <= rows[0].keys()
+    assert {row["place"] for row in rows} == {"H1"}
+    assert (rows[0]["date"], rows[-1]["date"]) == ("2026-10-30", "2027-02-09")
+    assert "2026-11-20" not in {row["date"] for row in rows}  # an outage
+    assert rows[0]["kwh"] == pytest.approx(0.9 * rows[0]["lamp_h"], abs=1e-3)
+
+
+def test_a_night_break_and_a_timer_on_standard_time(tmp_path: Path) -> None:
+    keys = 'method = "night-break", from = "22:00", to = "02:00", timer_follows_clock = false'
+    path = with_lamps(tmp_path / "break.toml", keys)
+    out = run("lamps", path, "H1").out
+    assert "night break 22:00 to 02:00; power not given; the timer does not follow" in out
+    assert "set the timer, on standard time: on 22:00 off 02:00" in out
+    assert "kWh" not in out
+    rows = json.loads(run("lamps", path, "--json").out)
+    assert {row["kwh"] for row in rows} == {None}
+    assert {row["lamp_h"] for row in rows} == {4.0}
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("F1",), "F1 has no lamps; places with lamps: H1"),
+        (("Z9",), '"Z9" is not a place of this season'),
+        (("H1", "N1"), "not understood: N1"),
+    ],
+)
+def test_a_place_needs_lamps(season: Path, words: tuple[str, ...], says: str) -> None:
+    ran = run("lamps", season, *words)
+    assert ran.status == 2
+    assert says in ran.err
+
+
+def test_a_season_without_lamps_is_told_how_to_have_some(tmp_path: Path) -> None:
+    path = tmp_path / "dark.toml"
+    text = "\n".join(
+        line for line in PLAIN.replace(", lights_off = 2027-02-10", "").splitlines() if LAMPS not in line
+    )
+    path.write_text(text.partition("[[outage]]")[0], encoding="utf-8")
+    ran = run("lamps", path)
+    assert ran.status == 2
+    assert "no place of this season has lamps" in ran.err

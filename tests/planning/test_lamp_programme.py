@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import date
+from dataclasses import replace
+from datetime import UTC, date, datetime
 from typing import Any
 
 import pytest
 
+from calendar_tui.planning.lamp_programme import LampRun, lamp_runs, lamp_weeks, nights_without_times
 from calendar_tui.planning.light import nights_of, runs_of
 from calendar_tui.planning.plan import Plan, make_plan
+from calendar_tui.season.fields import LAMP_SIDES
+from calendar_tui.season.records import Outage
 from tests.planning.farm import TODAY, farm_data, season_of
 
 # Lubbock, Texas, by its coordinates: the site of the measured night break.
@@ -65,3 +69,138 @@ def test_nights_begin_and_end_where_the_sites_own_day_does() -> None:
 
 def by_sun_site(day: str) -> dict[str, Any]:
     return farm_data()["site"] | {"day": day}
+
+
+# --- the programme
+
+
+def runs_in(plan: Plan) -> dict[date, list[LampRun]]:
+    found: dict[date, list[LampRun]] = {}
+    for run in lamp_runs(plan.season, "H1", plan.light):
+        found.setdefault(run.date, []).append(run)
+    return found
+
+
+def clock(run: LampRun) -> tuple[str, str]:
+    return f"{run.on:%H:%M}", f"{run.off:%H:%M}"
+
+
+def test_lamps_burn_from_sunset_to_the_target_on_the_nights_that_are_asked_for() -> None:
+    """Sunset and sunrise by PyEphem, an independent sky, to the minute."""
+    plan = plan_of({"target_h": 16.0, "kw": 0.9}, lights_off=date(2027, 2, 15))
+    nights = runs_in(plan)
+    assert (min(nights), max(nights)) == (date(2026, 11, 1), date(2027, 2, 14))
+    (run,) = nights[date(2026, 11, 10)]
+    sunset = ephem_sunset(date(2026, 11, 10))
+    assert 0 <= (sunset - run.on).total_seconds() < 75
+    assert run.dark_span_h == pytest.approx(8, abs=1 / 60)
+    natural = plan.light.natural_h[plan.light.index(run.date)]
+    assert run.lamp_h == pytest.approx(16 - natural, abs=3 / 60)
+    assert run.kwh == pytest.approx(0.9 * run.lamp_h)
+
+
+def ephem_sunset(day: date) -> datetime:
+    import ephem
+
+    here = ephem.Observer()
+    here.lat, here.lon = "-34.3", "-56.7"
+    here.pressure, here.horizon = 0, "-0:50"
+    here.date = f"{day:%Y/%m/%d} 15:00"
+    found: datetime = here.next_setting(ephem.Sun(), use_center=True).datetime()
+    return found.replace(tzinfo=UTC)
+
+
+@pytest.mark.parametrize("side", LAMP_SIDES)
+def test_every_side_burns_the_same_hours_and_leaves_the_same_dark(side: str) -> None:
+    plan = plan_of({"target_h": 16.0, "side": side}, lights_off=date(2027, 2, 15))
+    runs = runs_in(plan)[date(2026, 11, 10)]
+    assert len(runs) == (2 if side == "both" else 1)
+    needed_h = 16 - plan.light.natural_h[plan.light.index(date(2026, 11, 10))]
+    assert sum(run.lamp_h for run in runs) == pytest.approx(needed_h, abs=5 / 60)
+    assert runs[0].dark_span_h == pytest.approx(8, abs=2 / 60)
+    assert {run.kwh for run in runs} == {None}
+
+
+def test_an_outage_and_a_long_day_are_nights_without_a_run() -> None:
+    plan = plan_of({"target_h": 14.0}, lights_off=date(2027, 2, 15))
+    assert date(2026, 12, 21) not in runs_in(plan)  # the natural day is 14 h 23
+    failed = Outage(place="H1", first=date(2027, 2, 1), last=date(2027, 2, 2))
+    dark = make_plan(replace(plan.season, outages=(failed,)), TODAY)
+    assert set(runs_in(plan)) - set(runs_in(dark)) == {date(2027, 2, 1), date(2027, 2, 2)}
+
+
+@pytest.mark.parametrize(
+    ("evening", "hours", "says"),
+    [
+        (date(2026, 10, 31), 5, "goes back 1 h"),  # US, 1 Nov 2026
+        (date(2026, 3, 7), 4, "02:00 does not exist and is taken as 03:00"),  # US, 8 Mar 2026
+        (date(2026, 6, 21), 4, ""),
+    ],
+)
+def test_a_night_break_on_the_nights_of_a_clock_change(evening: date, hours: float, says: str) -> None:
+    plan = plan_of(BREAK, MEASURED_SITE, seeding=date(2026, 2, 1), lights_off=date(2026, 12, 1))
+    (run,) = runs_in(plan)[evening]
+    assert run.lamp_h == hours
+    assert says in run.note
+    assert bool(run.note) == bool(says)
+
+
+def test_a_setting_that_comes_twice_is_told() -> None:
+    """Berlin, 25 Oct 2026: 03:00 becomes 02:00."""
+    site = {"latitude": 52.5, "longitude": 13.4, "timezone": "Europe/Berlin"}
+    plan = plan_of(BREAK, site, seeding=date(2026, 9, 1), lights_off=date(2026, 12, 1))
+    (run,) = runs_in(plan)[date(2026, 10, 24)]
+    assert "02:00 comes twice and the first is taken" in run.note
+
+
+def test_a_timer_that_does_not_follow_the_clock_has_a_setting_in_standard_time() -> None:
+    lamps = BREAK | {"timer_follows_clock": False}
+    plan = plan_of(lamps, MEASURED_SITE, seeding=date(2026, 2, 1), lights_off=date(2026, 12, 1))
+    nights = runs_in(plan)
+    for evening, setting in ((date(2026, 6, 21), "21:00 01:00"), (date(2026, 11, 21), "22:00 02:00")):
+        (run,) = nights[evening]
+        assert clock(run) == ("22:00", "02:00")
+        assert f"{run.set_on:%H:%M} {run.set_off:%H:%M}" == setting
+    (change,) = nights[date(2026, 10, 31)]
+    assert change.lamp_h == 4
+    assert "standard time" in change.note
+
+
+def test_weeks_begin_on_monday_and_sum_to_the_whole() -> None:
+    plan = plan_of({"target_h": 16.0, "kw": 0.9}, lights_off=date(2027, 2, 15))
+    runs = [run for night in runs_in(plan).values() for run in night]
+    weeks = list(lamp_weeks(runs))
+    assert {week.monday.weekday() for week in weeks} == {0}
+    assert sum(week.lamp_h for week in weeks) == pytest.approx(sum(run.lamp_h for run in runs))
+    assert sum(week.kwh or 0 for week in weeks) == pytest.approx(0.9 * sum(run.lamp_h for run in runs))
+    assert weeks[1].first[0].date == weeks[1].monday
+
+
+def test_no_times_where_the_sun_does_not_set() -> None:
+    site = {"latitude": 70.0, "longitude": 20.0, "timezone": "Europe/Oslo"}
+    plan = plan_of({"target_h": 24.0}, site, seeding=date(2026, 6, 1), lights_off=date(2026, 7, 1))
+    assert runs_in(plan) == {}
+    assert nights_without_times(plan.season, "H1", plan.light) == 30
+
+
+# --- lamps too short
+
+
+def short_clashes(plan: Plan) -> list[str]:
+    return [clash.text for clash in plan.clashes if clash.kind == "lamps too short"]
+
+
+def test_a_dark_span_that_makes_a_short_day_is_a_clash() -> None:
+    """amber's critical day is 14 h 45: a night may have 9 h 15 of unbroken dark at most."""
+    off = date(2027, 2, 15)
+    assert short_clashes(plan_of({"target_h": 14.75}, lights_off=off)) == []
+    (text,) = short_clashes(plan_of({"target_h": 14.7}, lights_off=off))
+    assert "106 of its nights from 1 Nov" in text
+    assert "9 h 18 of unbroken dark: a day of 14 h 42, under its critical day of 14 h 45" in text
+
+
+def test_a_break_at_the_edge_of_the_night_is_too_short_and_one_in_its_middle_is_not() -> None:
+    off = date(2027, 2, 15)
+    assert short_clashes(plan_of(BREAK, lights_off=off)) == []
+    (text,) = short_clashes(plan_of(BREAK | {"from": "19:30", "to": "20:00"}, lights_off=off))
+    assert "break the night nearer its middle" in text
