@@ -44,7 +44,16 @@ def _felt(plan: Plan, timeline: Timeline, day: date, natural: float) -> str:
         return f"  {name}: {state}"
     felt = timeline.felt_h[plan.light.index(day)]
     lamps = f"; lamps to {hours_text(felt)}" if felt > natural else ""
-    return f"{lamps}  {name}: {PHASES[str(phase)]}"
+    state = PHASES[str(phase)]
+    planted = timeline.stages.get("transplant")
+    if (
+        phase in ("lamps", "natural")
+        and planted is not None
+        and planted.status != "recorded"
+        and day <= plan.today
+    ):
+        state = state.replace("growing", "planned")
+    return f"{lamps}  {name}: {state}"
 
 
 def detail_rows(

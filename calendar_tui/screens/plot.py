@@ -141,20 +141,23 @@ def _draw_line(canvas: Canvas, scale: Scale, glyphs: Glyphs, hours: float, every
 def _write_values(
     canvas: Canvas, scale: Scale, y: int, name: str, texts: Sequence[str], style: str, *, from_left: bool
 ) -> None:
-    """Write the values of a row's lines together, or one by one where there is no room for all."""
-    if not _write_value(canvas, scale, y, f"{name} {', '.join(texts)}", style, from_left=from_left):
-        for text in texts:
-            _write_value(canvas, scale, y, f"{name} {text}", style, from_left=from_left)
+    """Write the values of a row's lines: together in their row, else there without `name`, else one by one."""
+    together = ", ".join(texts)
+    for whole in (f"{name} {together}", together):
+        if _write_value(canvas, (y,), whole, style, from_left=from_left):
+            return
+    rows = [row for row in (y, y + 1, y - 1) if 0 <= row < scale.rows]
+    for text in texts:
+        _write_value(canvas, rows, f"{name} {text}", style, from_left=from_left)
 
 
-def _write_value(canvas: Canvas, scale: Scale, y: int, text: str, style: str, *, from_left: bool) -> bool:
-    """Write a line's value on it where the curve leaves room, else on the row below or above; gives whether."""
+def _write_value(canvas: Canvas, rows: Sequence[int], text: str, style: str, *, from_left: bool) -> bool:
+    """Write a value where the curve leaves room for it in one of these rows, the first best; gives whether."""
     room = len(text) + 2
     starts = range(canvas.width - room + 1)
-    for row in (y, y + 1, y - 1):
-        if 0 <= row < scale.rows:
-            for x in starts if from_left else reversed(starts):
-                if canvas.free(x, row, room, _FREE):
-                    canvas.put(x, row, f" {text} ", f"{style} value")
-                    return True
+    for row in rows:
+        for x in starts if from_left else reversed(starts):
+            if canvas.free(x, row, room, _FREE):
+                canvas.put(x, row, f" {text} ", f"{style} value")
+                return True
     return False
