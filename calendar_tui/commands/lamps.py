@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.asked import Refusal, emit, no_more, planned_season, print_json
 
 if TYPE_CHECKING:
+    from calendar_tui.planning.plan import Plan
     from calendar_tui.season.records import Lamps, Season
 
 
@@ -25,10 +27,21 @@ def lamps(args: argparse.Namespace) -> int:
     for place, own in places.items():
         untold = nights_without_times(plan.season, place, plan.light)
         emit(programme_text(place, own, runs[place], untold))
+        for text in _too_short(plan, place):
+            emit(wrapped(text, "    ", first="  ! "))
         print()
     for caution in CAUTIONS:
         emit(wrapped(caution, ""))
     return 0
+
+
+def _too_short(plan: Plan, place: str) -> Iterator[str]:
+    """What the lamps of this place leave too dark, a sentence for each cohort that asks for them."""
+    from calendar_tui.planning.lamp_programme import lamps_too_short_text
+
+    for name in dict.fromkeys(name for name, _ in plan.light.places[place].asked):
+        if text := lamps_too_short_text(plan.timelines[name], plan.light, (place,)):
+            yield text
 
 
 def _lit_places(season: Season, words: list[str]) -> dict[str, Lamps]:

@@ -148,12 +148,15 @@ def _doubts(lamps: Lamps, evening: date, zone: ZoneInfo) -> Iterator[str]:
             yield f"{reading:%H:%M} does not exist and is taken as {taken:%H:%M}: see that the timer switches"
 
 
-def lamps_too_short_text(timeline: Timeline, light: Light) -> str:
-    """Where lamps a short-day cohort asks for leave a felt day under its critical day: a sentence, or ""."""
+def lamps_too_short_text(timeline: Timeline, light: Light, places: Iterable[str] = ()) -> str:
+    """Where lamps a short-day cohort asks for leave a felt day under its critical day: a sentence, or "".
+
+    It names the first such place of `places`, or of the cohort's own where none are given.
+    """
     cohort, critical = timeline.cohort, timeline.variety.critical_day
     if timeline.variety.response == "day-neutral":
         return ""
-    for place in filter(None, (cohort.nursery, cohort.place)):
+    for place in filter(None, places or (cohort.nursery, cohort.place)):
         nights = _short_nights(cohort.id, place, light, critical)
         if nights:
             felt = min(light.places[place].felt_h[n] for n in nights)

@@ -111,3 +111,11 @@ def test_a_season_without_lamps_is_told_how_to_have_some(tmp_path: Path) -> None
     ran = run("lamps", path)
     assert ran.status == 2
     assert "no place of this season has lamps" in ran.err
+
+
+def test_lamps_too_short_for_a_cohort_are_told_under_their_place(tmp_path: Path) -> None:
+    """amber's critical day is 14 h."""
+    short = run("lamps", with_lamps(tmp_path / "short.toml", "target_h = 13.9")).out
+    assert "  ! A1 asks for the lamps of H1, which on " in short
+    assert "a day of 13 h 54" in " ".join(short.split())
+    assert "!" not in run("lamps", with_lamps(tmp_path / "long.toml", "target_h = 14.1")).out
