@@ -72,6 +72,8 @@ def _harmless(timeline: Timeline, light: Light, outage: Outage, missed: tuple[in
     shortest = min(light.natural_h[n] for n in missed)
     if shortest >= variety.critical_day:
         why = f"the natural day is {hours_text(shortest)} or more, and only under {hours_text(variety.critical_day)} counts"
+    elif light.index(begin) > missed[-1] and "trigger" in timeline.cohort.recorded:
+        why = f"its trigger is recorded on {day_text(begin)}"
     elif light.index(begin) > missed[-1]:
         why = f"its plants are juvenile until {day_text(begin)}"
     elif (induced := timeline.likely("induced")) is not None and light.index(induced) < missed[0]:
@@ -83,16 +85,18 @@ def _harmless(timeline: Timeline, light: Light, outage: Outage, missed: tuple[in
 
 def _what_now(timeline: Timeline, light: Light, short: tuple[int, ...]) -> str:
     trigger, induced = timeline.stages.get("trigger"), timeline.likely("induced")
-    if trigger is None or induced is None or trigger.status == "recorded":
+    if trigger is None or induced is None:
         return _count_now(timeline, light, short)
+    when = (
+        f"trigger {'recorded on' if trigger.status == 'recorded' else 'moved to'} {day_text(trigger.likely)}"
+    )
     if light.index(induced) <= short[-1]:
         return (
-            f"flowering has started: trigger moved to {day_text(trigger.likely)}; repair the lamps and plan again what "
-            f"follows, or let it flower"
+            f"flowering has started: {when}; repair the lamps and plan again what follows, or let it flower"
         )
     if light.index(trigger.likely) <= short[-1]:
         return (
-            f"no lit night follows: trigger moved to {day_text(trigger.likely)}; relight for a night to put the count back "
+            f"no lit night follows: {when}; relight for a night to put the count back "
             f"to zero, or let it flower"
         )
     return _count_now(timeline, light, short)
@@ -106,5 +110,5 @@ def _count_now(timeline: Timeline, light: Light, short: tuple[int, ...]) -> str:
     most = counts(timeline.felt_h[: short[-1] + 1], begin, response)[-1]
     return (
         f"the count of short days comes to {most:.1f} of {variety.inductive_days.likely:g}; repair the lamps and relight: "
-        f"the count goes back to zero on the first lit night"
+        f"the count goes back to zero on the first lit night (of {hours_text(variety.critical_day)} or longer)"
     )

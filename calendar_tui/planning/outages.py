@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 
+from calendar_tui.planning.dark_nights import missed_nights
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.replan import Proposal, propose
 from calendar_tui.planning.slips import SlipError
@@ -40,7 +41,11 @@ def record_outage(plan: Plan, place: Place, first: date, last: date, cohort: str
     season = replace(plan.season, outages=(*plan.season.outages, outage))
     table = {"place": place.id, "from": first, "to": last}
     edit = Edit("add", "outage", (place.id, first), (), table)
-    return propose(plan, season, f"{place.id} outage recorded {nights_text(outage)}", (edit,), cohort)
+    proposal = propose(plan, season, f"{place.id} outage recorded {nights_text(outage)}", (edit,), cohort)
+    if any(missed_nights(t, proposal.plan.light, outage) for t in proposal.plan.timelines.values()):
+        return proposal
+    doubt = f"no cohort asked for the lamps of {place.id} on these nights: is it the right place?"
+    return replace(proposal, new_clashes=(doubt, *proposal.new_clashes))
 
 
 def nights_text(outage: Outage) -> str:

@@ -123,6 +123,30 @@ def test_juvenile_plants_and_the_day_neutral_are_not_alarmed() -> None:
     assert told(plan, "D1") == []
 
 
+def test_nights_before_the_lamps_were_asked_for_are_not_told() -> None:
+    plan = make_plan(replace(farm(), outages=(nights(date(2026, 11, 20), 6),)), TODAY)
+    assert told(plan) == []
+    (text,) = told(make_plan(replace(farm(), outages=(nights(date(2026, 11, 20), 7),)), TODAY))
+    assert "the outage of H1 from 26 Nov changes nothing" in text
+
+
+def test_a_recorded_trigger_is_not_said_to_have_moved() -> None:
+    recorded = {"seeding": date(2026, 11, 1), "trigger": date(2027, 1, 18)}
+    season = farm(**later(), recorded=recorded)
+    (before,) = told(make_plan(replace(season, outages=(nights(date(2027, 1, 14), 3),)), TODAY))
+    assert before.endswith("changes nothing; its trigger is recorded on 18 Jan")
+    (within,) = told(make_plan(replace(season, outages=(nights(date(2027, 1, 16), 20),)), TODAY))
+    assert "flowering has started: trigger recorded on 18 Jan" in within
+
+
+def test_after_it_is_induced_an_outage_changes_nothing() -> None:
+    early, late = nights(date(2027, 1, 16), 20), nights(date(2027, 2, 10), 3)
+    plan = make_plan(replace(farm(**later()), outages=(early, late)), TODAY)
+    induced = plan.timelines["A1"].likely("induced")
+    assert induced is not None
+    assert told(plan)[1].endswith(f"changes nothing; it was induced on {induced.day} Jan")
+
+
 def test_nursery_nights_are_told_to_those_who_stood_there() -> None:
     plan = make_plan(replace(farm(), outages=(nights(date(2026, 11, 20), 2, "N1"),)), TODAY)
     assert "urgent: C1 is without the lamps of N1" not in " ".join(
@@ -156,6 +180,18 @@ def test_the_same_nights_of_another_place_and_nights_apart_are_taken() -> None:
     for place, first in (("N1", date(2026, 12, 10)), ("H1", date(2026, 12, 13)), ("H1", date(2026, 12, 8))):
         (edit,) = record_outage(plan, places[place], first, first).change.edits[:1]
         assert (edit.op, edit.kind, edit.ident) == ("add", "outage", (place, first))
+
+
+def test_a_place_where_nobody_asked_for_lamps_is_questioned() -> None:
+    plan = plan_with()
+    dark, lit = (
+        record_outage(plan, plan.season.places["H1"], day, day) for day in (LIGHTS_OFF, date(2026, 12, 20))
+    )
+    assert dark.new_clashes == (
+        "no cohort asked for the lamps of H1 on these nights: is it the right place?",
+    )
+    assert [text[:7] for text in lit.new_clashes] == ["alert: "]
+    assert dark.stages == dark.tasks == ()
 
 
 def test_places_are_found_in_any_case_and_a_cohort_has_those_with_lamps() -> None:
