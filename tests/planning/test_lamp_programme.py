@@ -99,6 +99,12 @@ def test_lamps_burn_from_sunset_to_the_target_on_the_nights_that_are_asked_for()
     assert run.kwh == pytest.approx(0.9 * run.lamp_h)
 
 
+def test_rounding_to_whole_minutes_never_falls_short_of_the_target() -> None:
+    plan = plan_of({"target_h": 16.0}, lights_off=date(2027, 2, 15))
+    dark = [run.dark_span_h for night in runs_in(plan).values() for run in night]
+    assert 8 - 1 / 60 < min(dark) <= max(dark) <= 8
+
+
 def ephem_sunset(day: date) -> datetime:
     import ephem
 
