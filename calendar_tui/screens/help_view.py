@@ -109,11 +109,11 @@ def _legend(glyphs: Glyphs, width: int) -> Iterator[Row]:
     for mark, says in (
         (glyphs.curve, "the natural day, on the hours at the left"),
         (
-            glyphs.curve[0] + "   " + glyphs.curve[0],
+            " ".join(glyphs.curve[0] * 4),
             "critical day: at or over it the count of short days goes back to 0",
         ),
         (
-            glyphs.curve[0] + "           " + glyphs.curve[0],
+            glyphs.curve[0] + "     " + glyphs.curve[0],
             "full-response day: at or under it a day counts 1; each line is named by its variety and hours",
         ),
         (glyphs.upright, "today; its mark stands at the foot of the plot"),
