@@ -35,12 +35,11 @@ def short_nights(
     lamps_h = (lamps.target_h if lamps else 0.0) or DAY_H
     begin = light.index(ready_from(timeline.cohort, timeline.variety, timeline.stages).likely)
     induced = timeline.likely("induced")
-    end = len(light.natural_h) - 1 if induced is None else light.index(induced)
+    if induced is not None and light.index(induced) < missed[0]:
+        return ()
     critical = timeline.variety.critical_day
     return tuple(
-        n
-        for n in missed
-        if begin <= n <= end and light.natural_h[n] < critical and light.natural_h[n] < lamps_h
+        n for n in missed if begin <= n and light.natural_h[n] < critical and light.natural_h[n] < lamps_h
     )
 
 

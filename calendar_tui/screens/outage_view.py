@@ -23,16 +23,17 @@ from calendar_tui.season.records import Cohort, Place, Season
 from calendar_tui.season.typed_dates import typed_date
 
 KEYS = "up/down place  tab first or last night  enter see what moves  esc back"
-FORMS = 'Dates: 2026-11-08, "8 nov", a weekday, or today; the last night also +2, from the first'
+FORMS = 'Dates: 2026-11-08, "8 nov", a weekday, or today; the last also +2 (nights on)'
 ERROR_LINES = 3
 
 
 def place_row(season: Season, cohort: Cohort, place: Place) -> Row:
     """A place with lamps, what it is to the cohort, and its outages so far."""
-    what = "nursery" if place.id == cohort.nursery else "growing place"
+    stands = "nursery" if place.id == cohort.nursery else "growing place"
+    what = ", ".join(dict.fromkeys((stands, place.kind)))
     saved = [nights_text(o) for o in season.outages if o.place == place.id]
     known = f"; outages so far: {', '.join(saved)}" if saved else ""
-    return row((f"{place.id}  ", BOLD), f"{what}, {place.kind}{known}", key=place.id)
+    return row((f"{place.id}  ", BOLD), f"{what}{known}", key=place.id)
 
 
 class OutageView(Screen[bool]):

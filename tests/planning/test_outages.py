@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 from functools import cache
 
 import pytest
@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from calendar_tui.planning.outages import find_place, lamp_places, record_outage
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.slips import SlipError
-from calendar_tui.season.records import Outage
+from calendar_tui.season.records import Lamps, Outage
 from tests.planning.farm import farm
 
 TODAY = date(2027, 6, 1)
@@ -215,3 +215,16 @@ def test_a_shock_is_told_before_the_transplant_and_not_after_it() -> None:
     field = replace(field, recorded={"transplant": date(2026, 11, 26)})
     plan = make_plan(replace(recorded, cohorts={**recorded.cohorts, "F1": field}), TODAY)
     assert all(c.kind != "shock" for c in plan.clashes_of("F1"))
+
+
+def test_a_night_break_that_fails_is_told_as_an_extension_is() -> None:
+    season = farm(**later())
+    lamps = Lamps(target_h=None, method="night-break", break_from=time(23), break_to=time(3))
+    house = replace(season.places["H1"], lamps=lamps)
+    season = replace(season, places={**season.places, "H1": house})
+    held, failed = (
+        make_plan(replace(season, outages=outages), TODAY)
+        for outages in ((), (nights(date(2027, 1, 16), 20),))
+    )
+    assert held.timelines["A1"].likely("trigger") == date(2027, 2, 20)
+    assert "flowering has started: trigger moved to 16 Jan" in told(failed)[0]

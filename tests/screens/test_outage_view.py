@@ -52,6 +52,7 @@ async def test_it_opens_on_the_place_where_the_cohort_stands_and_today() -> None
         assert view._list.key == "H2"
         assert view._first.value == "2027-02-25"
         assert "H2  growing place, hoop house" in view.text
+        assert "N1  nursery\n" in view.text
         await pilot.press("up")
         assert view._list.key == "N1"
 
@@ -66,6 +67,7 @@ async def test_what_moves_is_shown_and_then_saved() -> None:
         assert "H2 outage recorded 5 Feb to 24 Feb (20 nights)  nothing is saved yet" in moves.text
         trigger = next(line for line in moves.text.splitlines() if line.startswith("trigger"))
         assert "1 Mar -> 5 Feb  -24 d" in trigger
+        assert "for 20 nights from 5 Feb" in " ".join(moves.text.split())
         assert "flowering has started: trigger moved to 5 Feb" in " ".join(moves.text.split())
         await pilot.press("h", "s", "d", "enter")
         await _settled(app, pilot)
