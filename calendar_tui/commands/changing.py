@@ -58,14 +58,13 @@ def _to_record(data: Mapping[str, Any], task: Task) -> Iterator[str]:
 
     data: of a season that has just been saved, and so checked.
     """
+    from calendar_tui.planning.week import stage_of_work
     from calendar_tui.planning.wording import stage_text
-    from calendar_tui.season.records import DECIDED
 
     chore: Mapping[str, Any] = next((c for c in data.get("chore", []) if c["id"] == task.chore), {})
     cohort: Mapping[str, Any] = next((c for c in data.get("cohort", []) if c["id"] == task.cohort), {})
-    stage = str(chore.get("stage", ""))
-    itself = stage in DECIDED and not chore.get("offset_d") and not chore.get("repeat")
-    if itself and stage not in cohort.get("recorded", {}):
+    stage = stage_of_work(chore.get("stage", ""), chore.get("offset_d", 0), chore.get("repeat", ""))
+    if stage and stage not in cohort.get("recorded", {}):
         name = stage_text(stage)
         yield f"{task.cohort} {name} is not recorded yet: calendar-tui record {task.cohort} {stage} DATE"
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from calendar_tui.season.records import Task
+from calendar_tui.season.records import DECIDED, Task
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +49,11 @@ def _by_date(task: Task) -> tuple[object, ...]:
 
 def _by_place(task: Task) -> tuple[object, ...]:
     return task.state != "open", task.place, task.cohort, task.what
+
+
+def stage_of_work(stage: str, offset_d: int, repeat: str) -> str:
+    """The stage that a chore with these figures is itself the work of, so that its date is to be recorded; or ""."""
+    return stage if stage in DECIDED and not offset_d and not repeat else ""
 
 
 def find_task(tasks: Iterable[Task], typed: str) -> tuple[Task, ...]:

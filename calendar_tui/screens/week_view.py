@@ -11,8 +11,8 @@ from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
 from calendar_tui.planning.replan import tick_edits, untick_edits
-from calendar_tui.planning.week import Week, week_of
-from calendar_tui.planning.wording import WEEKDAYS, day_text, full_day_text
+from calendar_tui.planning.week import Week, stage_of_work, week_of
+from calendar_tui.planning.wording import WEEKDAYS, day_text, full_day_text, stage_text
 from calendar_tui.screens.actions import bindings
 from calendar_tui.screens.drawing import (
     BOLD,
@@ -135,7 +135,22 @@ def detail_rows(season: Season, task: Task, monday: date, at: Columns, width: in
     rows = wrapped("; ".join(more), width) if more else []
     if caution := caution_of(season, task):
         rows += wrapped(caution, width, "Caution: ", "  ", WARNING)
+    if stage := _to_record(season, task):
+        name = stage_text(stage)
+        rows += wrapped(
+            f"A tick does not record the date: {task.cohort} {name} is recorded with r in the season view.",
+            width,
+        )
     return rows
+
+
+def _to_record(season: Season, task: Task) -> str:
+    """The stage that the task is the work of, while its date is not recorded; or ""."""
+    chore, cohort = season.chores.get(task.chore), season.cohorts.get(task.cohort)
+    if chore is None or cohort is None:
+        return ""
+    stage = stage_of_work(chore.stage, chore.offset_d, chore.repeat)
+    return "" if stage in cohort.recorded else stage
 
 
 class WeekView(Screen[None]):
