@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import date
 
 from calendar_tui.planning.replan import Proposal, StageMove, TaskMove
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.timeline import Timeline
-from calendar_tui.planning.wording import WEEKDAYS, day_text, days_text, delay_text, stage_text
+from calendar_tui.planning.wording import day_text, days_text, delay_text, stage_text
 
 WIDTH = 80
 
@@ -117,8 +116,3 @@ def task_move_text(move: TaskMove) -> str:
     if move.old.date == move.new.date:
         return f"{name}  {day_text(move.task.date)} stays, details change"
     return f"{name}  {day_text(move.old.date)} -> {day_text(move.new.date)}"
-
-
-def weekday_text(day: date) -> str:
-    """ "Mon 7 Dec"."""
-    return f"{WEEKDAYS[day.weekday()]} {day_text(day)}"

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 
 from calendar_tui.planning.week import Week
-from calendar_tui.planning.wording import WEEKDAYS, day_text, full_day_text
+from calendar_tui.planning.wording import full_day_text, weekday_text
 from calendar_tui.season.records import Task
 
 BOXES = {"open": "[ ]", "done": "[x]", "skipped": "[-]"}
@@ -24,10 +24,10 @@ def week_text(
     if week.overdue:
         yield f"Overdue: {len(week.overdue)}"
         for task in week.overdue:
-            yield from _task_lines(task, width, f"{WEEKDAYS[task.date.weekday()]} {day_text(task.date)}: ")
+            yield from _task_lines(task, width, f"{weekday_text(task.date)}: ")
     for day, tasks in week.days:
         mark = "  <- today" if day == today else ""
-        yield f"{WEEKDAYS[day.weekday()]} {day_text(day)}{mark}" + ("" if tasks else "  no tasks")
+        yield f"{weekday_text(day)}{mark}" + ("" if tasks else "  no tasks")
         for task in tasks:
             yield from _task_lines(task, width, "")
     yield f"Next week: {week.next_week} task{'' if week.next_week == 1 else 's'}"

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 from calendar_tui.nature.plant import Induction, Response, counts, day_count
 from calendar_tui.planning.light import Light
-from calendar_tui.planning.stages import Stages
+from calendar_tui.planning.stages import Stages, standing
 from calendar_tui.planning.wording import day_text, hours_text
 from calendar_tui.season.records import Cohort, Variety
 
@@ -36,7 +36,10 @@ def _turn(
     own = out.get("lights_off")
     if own is not None and light.index(own.likely) == run.trigger:
         return f"; lamps off on {day_text(own.likely)}"
-    holders = light.places[cohort.place].lit_for(light.first + timedelta(days=before))
+    evening = light.first + timedelta(days=before)
+    if cohort.nursery is not None and standing(cohort, out, evening) == cohort.nursery:
+        return f"; until then under the lamps of {cohort.nursery}"
+    holders = light.places[cohort.place].lit_for(evening)
     others = [name for name in holders if name != cohort.id]
     if others:
         return f"; until then {cohort.place} is lit for {', '.join(others)}"

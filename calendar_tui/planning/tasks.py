@@ -7,6 +7,7 @@ from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 from hashlib import blake2b
 
+from calendar_tui.planning.stages import standing
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.season.records import Chore, Season, Task
 
@@ -84,9 +85,7 @@ def _place_on(timeline: Timeline, chore: Chore, day: date) -> str:
     """Where the work is: with the plants, or at the growing place before they come, as all work on lamps is."""
     if chore.at == "place" or chore.stage in ("lights_on", "lights_off"):
         return timeline.cohort.place
-    moved = timeline.likely("transplant")
-    nursery = timeline.cohort.nursery
-    return nursery if nursery and moved is not None and day < moved else timeline.cohort.place
+    return standing(timeline.cohort, timeline.stages, day)
 
 
 def _hours(chore: Chore, timeline: Timeline) -> float:

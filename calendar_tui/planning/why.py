@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from calendar_tui.nature.plant import Response, counts, day_count
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.stages import StageDate
+from calendar_tui.planning.stages import StageDate, standing
 from calendar_tui.planning.timeline import Timeline, ready_from
 
 # The days before the trigger that are shown, so that one sees what ended.
@@ -75,8 +75,7 @@ def counted_days(plan: Plan, cohort_id: str) -> tuple[WhyDay, ...]:
 
 def _day(plan: Plan, timeline: Timeline, i: int, count: float, response: Response) -> WhyDay:
     day = plan.light.first + timedelta(days=i)
-    cohort, moved = timeline.cohort, timeline.likely("transplant")
-    place = cohort.nursery if cohort.nursery and moved is not None and day < moved else cohort.place
+    place = standing(timeline.cohort, timeline.stages, day)
     light = plan.light.places[place]
     felt = timeline.felt_h[i]
     lit_for = light.lit_for(day) if light.lit[i] else ()

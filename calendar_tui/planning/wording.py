@@ -15,9 +15,14 @@ def day_text(day: date) -> str:
     return f"{day.day} {MONTHS[day.month - 1]}"
 
 
+def weekday_text(day: date) -> str:
+    """ "Fri 31 Jul"."""
+    return f"{WEEKDAYS[day.weekday()]} {day_text(day)}"
+
+
 def full_day_text(day: date) -> str:
     """ "Fri 31 Jul 2026"."""
-    return f"{WEEKDAYS[day.weekday()]} {day_text(day)} {day.year}"
+    return f"{weekday_text(day)} {day.year}"
 
 
 def hours_text(hours: float) -> str:

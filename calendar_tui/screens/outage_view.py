@@ -14,6 +14,7 @@ from textual.widgets import Input
 
 from calendar_tui.planning.outages import lamp_places, nights_text
 from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.stages import standing
 from calendar_tui.screens.actions import bindings
 from calendar_tui.screens.answers import Answer, Nights, answers
 from calendar_tui.screens.drawing import BOLD, DIM, HEADING, WARNING, Bar, Picker, Row, keys_row, row, wrapped
@@ -84,9 +85,7 @@ class OutageView(Screen[bool]):
         if plan is None or self._cohort_id not in plan.timelines:
             return ""
         timeline = plan.timelines[self._cohort_id]
-        moved = timeline.likely("transplant")
-        waits = moved is not None and moved > plan.today
-        return (timeline.cohort.nursery if waits else timeline.cohort.place) or ""
+        return standing(timeline.cohort, timeline.stages, plan.today)
 
     def _rows(self, width: int) -> Iterable[Row]:
         plan = host(self).plan

@@ -12,7 +12,7 @@ from textual.screen import Screen
 
 from calendar_tui.planning.replan import tick_edits, untick_edits
 from calendar_tui.planning.week import Week, stage_of_work, week_of
-from calendar_tui.planning.wording import WEEKDAYS, day_text, full_day_text, stage_text
+from calendar_tui.planning.wording import day_text, full_day_text, stage_text, weekday_text
 from calendar_tui.screens.actions import bindings
 from calendar_tui.screens.drawing import (
     BOLD,
@@ -91,7 +91,7 @@ def week_rows(week: Week, today: date, states: Mapping[str, str], width: int) ->
     for task in week.overdue:
         yield task_row(task, states.get(task.id, task.state), week.monday, at)
     for day, tasks in week.days:
-        name = f"{WEEKDAYS[day.weekday()]} {day_text(day)}"
+        name = weekday_text(day)
         mark = ("  today", WARNING) if day == today else ("", PLAIN)
         yield row((name, HEADING), mark, ("" if tasks else "  no tasks", DIM))
         for task in tasks:

@@ -167,3 +167,13 @@ def test_a_date_that_cannot_be_is_refused(stage, day, says):
     plan = make_plan(farm(), TODAY)
     with pytest.raises(SlipError, match=says):
         record_date(plan, plan.season.cohorts["A1"], stage, day)
+
+
+def test_plants_that_leave_a_lit_nursery_for_short_days_say_so():
+    data = farm_data()
+    data["cohort"][2]["variety"] = (
+        "amber"  # cuttings, ready at once; the field's days are under 14 h 45 in November
+    )
+    stages = make_plan(season_of(data), TODAY).timelines["C1"].stages
+    assert stages["trigger"].likely == date(2026, 11, 26)
+    assert stages["trigger"].reason.endswith("until then under the lamps of N1")
