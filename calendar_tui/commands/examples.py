@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from calendar_tui.commands.asked import Refusal
+from calendar_tui.season.records import Season
 from calendar_tui.storage.finding import example_files, season_files
 from calendar_tui.storage.opening import need_season
 
@@ -38,28 +39,29 @@ def choose(folder: Path, ask: Callable[[str], str]) -> Choice:
         )
     if not examples:
         raise Refusal("no season file here; make one with: calendar-tui new FILE")
-    return _copy(examples[_ask_which(examples, ask)])
+    # The one that shows most comes first.
+    offered = sorted((need_season(path) for path in examples), key=lambda one: -len(one[1].cohorts))
+    opened, season = offered[_ask_which([season for _, season in offered], ask)]
+    return Choice(_copied(opened.path), "example copy", season.example_today)
 
 
-def _ask_which(examples: list[Path], ask: Callable[[str], str]) -> int:
+def _ask_which(seasons: list[Season], ask: Callable[[str], str]) -> int:
     print("No season of your own here. Examples, opened as copies:")
-    for number, path in enumerate(examples, 1):
-        _, season = need_season(path)
+    for number, season in enumerate(seasons, 1):
         north = f"{abs(season.site.latitude):.1f} {'N' if season.site.latitude >= 0 else 'S'}"
         print(f"  {number}  {season.name}, {north}, {len(season.cohorts)} cohorts")
     print("Your own: calendar-tui new FILE")
     try:
-        said = ask(f"Which one (1-{len(examples)}, Enter for 1)? ").strip() or "1"
+        said = ask(f"Which one (1-{len(seasons)}, Enter for 1)? ").strip() or "1"
     except EOFError:
         raise Refusal("no answer; name a season file, or make one with: calendar-tui new FILE") from None
-    if said not in {str(n) for n in range(1, len(examples) + 1)}:
-        raise Refusal(f'"{said}" is not one of 1 to {len(examples)}')
+    if said not in {str(n) for n in range(1, len(seasons) + 1)}:
+        raise Refusal(f'"{said}" is not one of 1 to {len(seasons)}')
     return int(said) - 1
 
 
-def _copy(example: Path) -> Choice:
+def _copied(example: Path) -> Path:
     """A copy in a folder of its own, so that nothing done to it touches the example."""
     path = Path(tempfile.mkdtemp(prefix="calendar-tui-")) / example.name
     shutil.copyfile(example, path)
-    _, season = need_season(path)
-    return Choice(path, "example copy", season.example_today)
+    return path

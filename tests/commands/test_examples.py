@@ -74,10 +74,10 @@ def test_every_command_reads_every_example(name: str, command: str) -> None:
 def test_without_a_season_the_examples_are_offered_and_a_copy_is_opened(
     empty: Path, screen: list[Opened]
 ) -> None:
-    ran = run(today=None, typed="3\n")
+    ran = run(today=None, typed="1\n")
     assert ran.status == 0, ran.said
     for number, name in enumerate(
-        ("Laguna Alta 2026, 19.1 N, ", "North Bench", "Two Rivers 2026-27, 34.3 S, "), 1
+        ("Two Rivers 2026-27, 34.3 S, ", "North Bench", "Laguna Alta 2026, 19.1 N, "), 1
     ):
         assert f"  {number}  {name}" in ran.out
     assert "calendar-tui new FILE" in ran.out
@@ -94,15 +94,15 @@ def test_without_a_season_the_examples_are_offered_and_a_copy_is_opened(
 @pytest.mark.parametrize("typed", ["\n", "1\n", " 1 \n"])
 def test_enter_takes_the_first(empty: Path, screen: list[Opened], typed: str) -> None:
     assert run(today=None, typed=typed).status == 0
-    assert screen[0].path.name == "laguna-alta.toml"
-    assert screen[0].today == date(2026, 8, 3)
-    assert "Mon 3 Aug 2026" in screen[0].notice
+    assert screen[0].path.name == "two-rivers.toml"
+    assert screen[0].today == date(2026, 12, 8)
+    assert "Tue 8 Dec 2026" in screen[0].notice
 
 
 def test_todays_flag_stands_before_the_examples_day(empty: Path, screen: list[Opened]) -> None:
     run(today="2026-09-01", typed="1\n")
     assert screen[0].today == date(2026, 9, 1)
-    assert "3 Aug" not in screen[0].notice
+    assert "8 Dec" not in screen[0].notice
 
 
 @pytest.mark.parametrize("typed", ["9\n", "two\n", "0\n", "\x1b\n"])
