@@ -74,14 +74,6 @@ def apply_edits(data: Data, edits: Iterable[Edit]) -> Data:
     return outcome(data, edits).data
 
 
-def inverse(data: Data, edits: Iterable[Edit]) -> tuple[Edit, ...]:
-    """The edits that take `edits`, applied to `data`, back again.
-
-    A removed record comes back as the last of its kind. Raises EditError where an edit does not fit.
-    """
-    return outcome(data, edits).back
-
-
 def outcome(data: Data, edits: Iterable[Edit]) -> Outcome:
     """What the edits, applied in order, make of the data. Raises EditError where an edit does not fit."""
     work = _Work(dict(data))
@@ -96,16 +88,6 @@ def outcome(data: Data, edits: Iterable[Edit]) -> Outcome:
     return Outcome(
         work.data, tuple(reversed(back)), _before(work.own, work, old), _before(work.removed, None, old)
     )
-
-
-def record_of(data: Mapping[str, Any], kind: str, ident: tuple[Any, ...]) -> Data:
-    """The record of this kind and identity. Raises EditError if there is none."""
-    records = data.get(kind, []) if is_array(kind) else [data.get(kind, {})]
-    for record in records:
-        if identity(kind, record) == ident:
-            found: Data = record
-            return found
-    raise EditError(f"{_name(kind, ident)} is not there any more")
 
 
 @dataclass(slots=True)
