@@ -37,6 +37,10 @@ RECORDS: Mapping[str, type[Any]] = {
     "chore": records.Chore,
     "task": records.Task,
     "outage": records.Outage,
+    "programme": records.Programme,
+    "heat": records.Heat,
+    "station": records.Station,
+    "columns": records.Columns,
 }
 Row = dict[str, str]
 
@@ -66,7 +70,8 @@ DATES_TABLES = _tables(DATES_PAGE)
 
 
 def _table_of(kind: str) -> dict[str, Row]:
-    return SEASON_TABLES["lamps of a place" if kind == "lamps" else kind]
+    inner = {"lamps": "lamps of a place", "columns": "columns of a station"}
+    return SEASON_TABLES[inner.get(kind, kind)]
 
 
 def _default_of(kind: str, field: Field) -> Any:
@@ -81,7 +86,7 @@ def _as_written(field: Field, value: Any) -> str:
     """A default as a person would write it in the file, in code marks."""
     if value is REQUIRED:
         return "required"
-    if value is None or value == "":
+    if value is None or value in ("", ()):
         return "none"
     if isinstance(value, Span):
         value = value.early if value.early == value.late else tuple(value)
@@ -166,7 +171,9 @@ def test_the_example_reads_with_no_problems() -> None:
 
 def test_the_example_shows_every_table_and_the_format_of_this_program() -> None:
     data = _example()
-    assert set(data) == {"format", *FIELDS} - {"lamps"}
+    # A station needs a file beside the season, so the example has it in comments.
+    assert set(data) == {"format", *FIELDS} - {"lamps", "station", "columns"}
+    assert "# [station]" in SEASON_PAGE
     assert data["format"] == FORMAT
     assert f"`format = {FORMAT}`" in SEASON_PAGE
 

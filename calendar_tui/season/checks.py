@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 
+from calendar_tui.season.lamp_checks import LAMP_CHECKS
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.readers import choices
-from calendar_tui.season.records import CHAINS, DECIDED, Cohort, Lamps, Season
+from calendar_tui.season.records import CHAINS, DECIDED, Cohort, Place, Season
 
 LONGEST_SEASON_D = 800
 
@@ -35,6 +36,12 @@ def _references(season: Season) -> Iterator[Problem]:
         if outage.place not in season.places:
             yield Problem(
                 ("outage", i, "place"), _unknown("outage: place", outage.place, season.places, "place")
+            )
+    for i, programme in enumerate(season.programmes):
+        if programme.place not in season.places:
+            yield Problem(
+                ("programme", i, "place"),
+                _unknown("programme: place", programme.place, season.places, "place"),
             )
 
 
@@ -137,41 +144,63 @@ def _inside_season(season: Season) -> Iterator[Problem]:
                     )
 
 
-def _outages(season: Season) -> Iterator[Problem]:
-    for i, outage in enumerate(season.outages):
-        if outage.last < outage.first:
+def _parts(season: Season) -> Iterator[Problem]:
+    for i, cohort in enumerate(season.cohorts.values()):
+        place = season.places.get(cohort.place)
+        if place is not None and cohort.part not in (place.screened or ("",)):
+            yield Problem(("cohort", i, "part" if cohort.part else "place"), _part_text(cohort, place))
+        nursery = season.places.get(cohort.nursery or "")
+        if nursery is not None and nursery.screened:
             yield Problem(
-                ("outage", i, "to"),
-                f"outage: to {outage.last} is before from {outage.first}; give the first night under from",
+                ("cohort", i, "nursery"),
+                f"cohort {cohort.id}: nursery {nursery.id} is screened into parts; a nursery has one light for all, "
+                f"so write each part as a place of its own",
             )
-        place = season.places.get(outage.place)
-        if place is not None and place.lamps is None:
+
+
+def _part_text(cohort: Cohort, place: Place) -> str:
+    if not place.screened:
+        parts = f'screened = ["{cohort.part}", "other"]'
+        return f"cohort {cohort.id} has a part, but place {place.id} is not screened; add {parts} to it, or leave part out"
+    if not cohort.part:
+        return (
+            f"cohort {cohort.id} has no part, and place {place.id} is screened into {', '.join(place.screened)}; "
+            f'add part = "{place.screened[0]}"'
+        )
+    return f'cohort {cohort.id}: part "{cohort.part}" is no part of {place.id}{choices(cohort.part, place.screened)}'
+
+
+def _heat(season: Season) -> Iterator[Problem]:
+    site, heat = season.site, season.heat
+    lows, highs = site.monthly_low_c, site.monthly_high_c
+    if (lows is None) != (highs is None):
+        there, missing = ("low", "high") if highs is None else ("high", "low")
+        yield Problem(
+            ("site", f"monthly_{there}_c"), f"site: monthly_{there}_c needs monthly_{missing}_c beside it"
+        )
+    for month, (low, high) in enumerate(zip(lows or (), highs or (), strict=False), 1):
+        if low > high:
             yield Problem(
-                ("outage", i, "place"), f"outage: place {place.id} has no lamps to fail; name another"
+                ("site", "monthly_low_c"),
+                f"site: month {month} has a minimum of {low:g} C over its maximum of {high:g} C; change them round",
             )
-
-
-def _lamps(season: Season) -> Iterator[Problem]:
-    for i, place in enumerate(season.places.values()):
-        if place.lamps is not None:
-            for key, message in _lamp_problems(place.lamps):
-                path = ("place", i, "lamps", key) if key else ("place", i, "lamps")
-                yield Problem(path, f"place {place.id}: {message}")
-
-
-def _lamp_problems(lamps: Lamps) -> Iterator[tuple[str, str]]:
-    """The key at fault, or '' where one is missing, and what would be right."""
-    if lamps.method == "extend":
-        if lamps.target_h is None:
-            yield "", "the lamps extend the day but have no target_h; add target_h = 16.0 (h a day)"
-        for key, given in (("from", lamps.break_from), ("to", lamps.break_to)):
-            if given is not None:
-                yield key, f'{key} is for a night break; add method = "night-break", or leave {key} out'
+    if heat is None:
         return
-    if lamps.break_from is None or lamps.break_to is None:
-        yield "", 'a night break needs both its times; add from = "22:00", to = "02:00" (local clock)'
-    elif lamps.break_from == lamps.break_to:
-        yield "to", "a night break's from and to are the same time; put to after from"
+    if heat.base_c >= heat.upper_c:
+        yield Problem(
+            ("heat", "base_c"), f"heat: base_c {heat.base_c:g} must be under upper_c {heat.upper_c:g}"
+        )
+    if not heat.base_c < heat.reference_c <= heat.upper_c:
+        yield Problem(
+            ("heat", "reference_c"),
+            f"heat: reference_c {heat.reference_c:g} must be over base_c {heat.base_c:g} and up to upper_c {heat.upper_c:g}",
+        )
+    if lows is None and season.station is None:
+        yield Problem(
+            ("heat",),
+            "heat is switched on, but there are no temperatures; add monthly_low_c and monthly_high_c to [site], or "
+            "a [station] with file and unit",
+        )
 
 
 def _chores(season: Season) -> Iterator[Problem]:
@@ -190,7 +219,8 @@ CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _stages,
     _order,
     _inside_season,
-    _outages,
-    _lamps,
+    _parts,
+    _heat,
+    *LAMP_CHECKS,
     _chores,
 )

@@ -12,7 +12,14 @@ from typing import Any, Literal
 
 Data = dict[str, Any]
 # The keys that tell one record of a kind from another; a kind not named here is known by its `id`.
-IDENTITY: Mapping[str, tuple[str, ...]] = {"season": (), "site": (), "outage": ("place", "from")}
+IDENTITY: Mapping[str, tuple[str, ...]] = {
+    "season": (),
+    "site": (),
+    "heat": (),
+    "station": (),
+    "outage": ("place", "from"),
+    "programme": ("place", "from"),
+}
 _BY_ID = ("id",)
 _TWICE = -1
 

@@ -14,6 +14,9 @@ from calendar_tui.season.records import STAGES
 
 REQUIRED: Any = object()
 RESPONSES = ("short-day", "day-neutral")
+LAMP_METHODS = ("extend", "night-break", "clock")
+HEAT_METHODS = ("average", "modified", "single-sine")
+DATE_FORMS = ("2026-01-31", "20260131", "31/01/2026", "01/31/2026")
 LAMP_SIDES = ("after sunset", "before sunrise", "both")
 PLACE_KINDS = ("field", "hoop house", "greenhouse", "nursery")
 MARKS = ("read", "memory", "computed", "measured", "practice", "placeholder", "own")
@@ -37,6 +40,7 @@ class Field:
 
 
 _SPAN = "days [early, likely, late]"
+_SUM = "C x d [early, likely, late]"
 FIELDS: Mapping[str, tuple[Field, ...]] = {
     "season": (
         Field("name", r.text, REQUIRED, "", "the season's name on screen"),
@@ -55,6 +59,27 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
             "",
             "the natural day that the varieties' thresholds refer to",
         ),
+        Field("monthly_low_c", r.twelve_degrees, None, "C", "mean daily minimum of each month"),
+        Field("monthly_high_c", r.twelve_degrees, None, "C", "mean daily maximum of each month"),
+    ),
+    "heat": (
+        Field("method", r.one_of(*HEAT_METHODS), "single-sine", "", "how a day's degree-days are worked out"),
+        Field("base_c", r.number(-10, 25), 1.0, "C", "development stands still at or below this"),
+        Field("upper_c", r.number(10, 50), 29.0, "C", "development gets no quicker above this"),
+        Field("reference_c", r.number(0, 45), 20.0, "C", "mean temperature at which figures in days hold"),
+    ),
+    "station": (
+        Field(
+            "file", r.file_name, REQUIRED, "file name", "a CSV file with a row a day, beside the season file"
+        ),
+        Field("unit", r.one_of("C", "F"), REQUIRED, "", "the unit of its temperatures; never guessed"),
+        Field("columns", None, None, "", "the names of its columns", table="columns"),
+        Field("date_form", r.one_of(*DATE_FORMS), DATE_FORMS[0], "", "how it writes 31 January 2026"),
+    ),
+    "columns": (
+        Field("date", r.text, "date", "", "the day"),
+        Field("low", r.text, "low", "", "the day's minimum temperature"),
+        Field("high", r.text, "high", "", "the day's maximum temperature"),
     ),
     "place": (
         Field("id", r.name_id, REQUIRED, "", "short name, used by cohorts"),
@@ -62,16 +87,20 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("name", r.text, "", "", "longer name"),
         Field("area_m2", r.number(0.1, 1e7), None, "m2", "growing area"),
         Field("lamps", None, None, "", "its lamps; without this key it has none", table="lamps"),
+        Field("screened", r.several_ids, (), "", "parts it is screened into, each with its own light"),
+        Field("warmer_c", r.number(-20, 20), 0.0, "C", "how much warmer it is than the site"),
+        Field("held_c", r.two_degrees, None, "C", "the lowest and highest temperature it is held to"),
     ),
     "lamps": (
         Field("target_h", r.number(1, 24), None, "h a day", "length of day and lamps together"),
-        Field("method", r.one_of("extend", "night-break"), "extend", "", "how lamps and night are joined"),
+        Field("method", r.one_of(*LAMP_METHODS), "extend", "", "how lamps and night are joined"),
         Field("side", r.one_of(*LAMP_SIDES), "after sunset", "", "at which end of the day lamps extend it"),
-        Field("from", r.clock_time, None, "h:min", "a night break's first minute", attr="break_from"),
-        Field("to", r.clock_time, None, "h:min", "a night break's end", attr="break_to"),
+        Field("from", r.clock_time, None, "h:min", "when lamps set by the clock go on", attr="break_from"),
+        Field("to", r.clock_time, None, "h:min", "when lamps set by the clock go off", attr="break_to"),
         Field("kw", r.number(0, 10_000), None, "kW", "power of all its lamps"),
         Field("timer_follows_clock", r.yes_no, True, "", "whether the timer changes with the local clock"),
         Field("cost_per_kwh", r.number(0, 1_000_000), None, "money per kWh", "what a kWh costs"),
+        Field("cyclic_min", r.two_minutes, None, "minutes", "on and off in turn over a night break"),
     ),
     "variety": (
         Field("id", r.name_id, REQUIRED, "", "seed lot or clone line, used by cohorts"),
@@ -88,6 +117,11 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("induced_to_flowering_d", r.span_days, None, _SPAN, "induced to 50 % flowering"),
         Field("flowering_to_harvest_d", r.span_days, None, _SPAN, "50 % flowering to harvest"),
         Field("drying_d", r.span_days, None, _SPAN, "harvest to dried"),
+        Field("germination_ch", r.span_heat, None, "C x h [early, likely, late]", "heat to half germination"),
+        Field("germination_to_emergence_cd", r.span_heat, None, _SUM, "heat from there to emergence"),
+        Field("juvenile_cd", r.span_heat, None, _SUM, "heat from emergence to the first day that can count"),
+        Field("emergence_to_flowering_cd", r.span_heat, None, _SUM, "day-neutral varieties only"),
+        Field("induced_to_flowering_cd", r.span_heat, None, _SUM, "heat from induced to 50 % flowering"),
         Field("cutting_spread", r.number(0, 1), 0.5, "", "part of each span's width that cuttings keep"),
         Field("marks", None, None, "", "where each figure comes from", table="marks"),
     ),
@@ -103,6 +137,7 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
             "where it stands until transplant; without it, sown in place",
         ),
         Field("place", r.name_id, REQUIRED, "place id", "where it grows"),
+        Field("part", r.name_id, "", "part", "in which part, where the place is screened"),
         Field("plants", r.whole(1, 10_000_000), None, "plants", "how many"),
         Field("spacing_m", r.two_metres, None, "m", "between rows, in the row"),
         Field("planned", None, None, "", "dates the grower intends", table="dates"),
@@ -151,6 +186,17 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("from", r.day, REQUIRED, "date", "first night, named by its evening", attr="first"),
         Field("to", r.day, REQUIRED, "date", "last night, named by its evening", attr="last"),
     ),
+    "programme": (
+        Field("place", r.name_id, REQUIRED, "place id", "whose lamps or covers"),
+        Field("from", r.day, REQUIRED, "date", "first night, named by its evening", attr="first"),
+        Field("to", r.day, REQUIRED, "date", "last night, named by its evening", attr="last"),
+        Field("method", r.one_of(*LAMP_METHODS, "blackout"), "extend", "", "what is done in this period"),
+        Field("target_h", r.number(1, 24), None, "h a day", "length of day and lamps together"),
+        Field("side", r.one_of(*LAMP_SIDES), "after sunset", "", "at which end of the day lamps extend it"),
+        Field("on", r.clock_time, None, "h:min", "when lamps go on, or covers are drawn"),
+        Field("off", r.clock_time, None, "h:min", "when lamps go off, or covers are opened"),
+        Field("cyclic_min", r.two_minutes, None, "minutes", "on and off in turn over a night break"),
+    ),
 }
 # Tables whose keys are names: the reader of each value, and the names allowed.
 NAMED: Mapping[str, tuple[r.Reader, tuple[str, ...]]] = {
@@ -158,4 +204,5 @@ NAMED: Mapping[str, tuple[r.Reader, tuple[str, ...]]] = {
     "marks": (r.one_of(*MARKS), tuple(f.key for f in FIELDS["variety"] if f.read is not None)),
 }
 SINGLE = ("season", "site")
-LISTED = ("place", "variety", "cohort", "chore", "task", "outage")
+OPTIONAL = ("heat", "station")
+LISTED = ("place", "variety", "cohort", "chore", "task", "outage", "programme")

@@ -165,11 +165,61 @@ def span_days(value: Any) -> Span:
     return Span(*days) if len(days) == 3 else Span(days[0], days[0], days[0])
 
 
-def two_metres(value: Any) -> tuple[float, float]:
-    if not isinstance(value, list) or len(value) != 2:
-        raise Unreadable(f"is {shown(value)}; write metres between rows and in the row, such as [1.5, 0.6]")
-    between, within = (number(0.01, 100)(v) for v in value)
-    return between, within
+def span_heat(value: Any) -> Span:
+    """Three sums of heat in rising order, or one number."""
+    figures = value if isinstance(value, list) else [value]
+    sums = [number(1, 100_000)(v) for v in figures]
+    if len(sums) not in (1, 3) or sums != sorted(sums):
+        raise Unreadable(
+            f"is {shown(value)}; write early, likely and late sums in rising order, such as [220, 270, 350], or one number"
+        )
+    return Span(*sums) if len(sums) == 3 else Span(sums[0], sums[0], sums[0])
+
+
+def _two(low: float, high: float, right: str) -> Callable[[Any], tuple[float, float]]:
+    def read(value: Any) -> tuple[float, float]:
+        if not isinstance(value, list) or len(value) != 2:
+            raise Unreadable(f"is {shown(value)}; {right}")
+        first, second = (number(low, high)(v) for v in value)
+        return first, second
+
+    return read
+
+
+two_metres = _two(0.01, 100, "write metres between rows and in the row, such as [1.5, 0.6]")
+two_minutes = _two(1, 720, "write minutes on and minutes off, such as [6, 24]")
+_low_and_high = _two(-20, 50, "write the lowest and the highest in C, such as [18, 26]")
+
+
+def two_degrees(value: Any) -> tuple[float, float]:
+    low, high = _low_and_high(value)
+    if low > high:
+        raise Unreadable(f"is {shown(value)}; write the lowest first and then the highest, such as [18, 26]")
+    return low, high
+
+
+def twelve_degrees(value: Any) -> tuple[float, ...]:
+    """A temperature (C) for each month, January first."""
+    if not isinstance(value, list) or len(value) != 12:
+        count = f"a list of {len(value)}" if isinstance(value, list) else shown(value)
+        raise Unreadable(f"is {count}; write twelve temperatures in C, January first")
+    return tuple(number(-60, 60)(v) for v in value)
+
+
+def several_ids(value: Any) -> tuple[str, ...]:
+    if not isinstance(value, list) or len(value) < 2 or len({str(v) for v in value}) < len(value):
+        raise Unreadable(f'is {shown(value)}; write two or more different names, such as ["east", "west"]')
+    return tuple(name_id(v) for v in value)
+
+
+def file_name(value: Any) -> str:
+    """The name of a file beside the season file: no folders, and so nowhere else."""
+    name = text(value)
+    if not name or name in (".", "..") or any(c in name for c in "/\\:"):
+        raise Unreadable(
+            f'is {shown(value)}; write the name of a file beside this one, such as "station.csv"'
+        )
+    return name
 
 
 def timezone(value: Any) -> str:

@@ -8,13 +8,16 @@ from typing import Any
 
 from calendar_tui.season import records
 from calendar_tui.season.checks import CHECKS
-from calendar_tui.season.fields import FIELDS, LISTED, NAMED, REQUIRED, SINGLE, Field
+from calendar_tui.season.fields import FIELDS, LISTED, NAMED, OPTIONAL, REQUIRED, SINGLE, Field
 from calendar_tui.season.problems import Path, Problem
 from calendar_tui.season.readers import Unreadable, choices, near, shown
 
 FORMAT = 1
 _MAKE: Mapping[str, Callable[..., Any]] = {
     "site": records.Site,
+    "heat": records.Heat,
+    "station": records.Station,
+    "columns": records.Columns,
     "lamps": records.Lamps,
     "place": records.Place,
     "variety": records.Variety,
@@ -22,6 +25,7 @@ _MAKE: Mapping[str, Callable[..., Any]] = {
     "chore": records.Chore,
     "task": records.Task,
     "outage": records.Outage,
+    "programme": records.Programme,
 }
 
 
@@ -38,6 +42,7 @@ def read_season(data: Mapping[str, Any]) -> Reading:
     problems: list[Problem] = []
     _check_top(data, problems)
     single = {kind: _read_single(kind, data, problems) for kind in SINGLE}
+    optional = {k: _read_record(k, (k,), data[k], problems) for k in OPTIONAL if k in data}
     listed = {kind: _read_list(kind, data.get(kind, []), problems) for kind in LISTED}
     if problems:
         return Reading(None, tuple(problems))
@@ -50,6 +55,8 @@ def read_season(data: Mapping[str, Any]) -> Reading:
         chores={v["id"]: _MAKE["chore"](**v) for v in listed["chore"]},
         tasks=tuple(_MAKE["task"](**v) for v in listed["task"]),
         outages=tuple(_MAKE["outage"](**v) for v in listed["outage"]),
+        programmes=tuple(_MAKE["programme"](**v) for v in listed["programme"]),
+        **{kind: _MAKE[kind](**values) for kind, values in optional.items() if values is not None},
     )
     found = tuple(p for check in CHECKS for p in check(season))
     return Reading(None if found else season, found)
@@ -69,7 +76,7 @@ def _check_top(data: Mapping[str, Any], problems: list[Problem]) -> None:
         said = "has no format" if version is None else f"has format {shown(version)}"
         right = f"write format = {FORMAT} at its top, which is what this program reads"
         problems.append(Problem(("format",), f"the file {said}; {right}"))
-    known = ("format", *SINGLE, *LISTED)
+    known = ("format", *SINGLE, *OPTIONAL, *LISTED)
     for key in data:
         if key not in known and near(key, known):
             problems.append(Problem((key,), f"{shown(key)} is not a known table{near(key, known)}"))
@@ -85,7 +92,7 @@ def _read_single(kind: str, data: Mapping[str, Any], problems: list[Problem]) ->
 
 def _header(kind: str) -> str:
     """How a record of this kind is written."""
-    if kind in SINGLE:
+    if kind in (*SINGLE, *OPTIONAL):
         return f"[{kind}], once"
     return f"[[{kind}]]" if kind in LISTED else f"{kind} = {{ key = value, ... }}"
 

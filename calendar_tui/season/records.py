@@ -50,15 +50,65 @@ CHAINS = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
+    """monthly_low_c, monthly_high_c: mean daily minimum and maximum of each month, January first, C."""
+
     latitude: float
     longitude: float
     timezone: str
     day: str = "sunrise-sunset"
+    monthly_low_c: tuple[float, ...] | None = None
+    monthly_high_c: tuple[float, ...] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Columns:
+    """The names of a station file's columns."""
+
+    date: str = "date"
+    low: str = "low"
+    high: str = "high"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Station:
+    """A weather station's daily file beside the season file; unit: "C" or "F", of its temperatures."""
+
+    file: str
+    unit: str
+    columns: Columns = field(default_factory=Columns)
+    date_form: str = "2026-01-31"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StationDays:
+    """A station's days from `first` on, in C; nan where the file has none. told: sentences about what it lacks."""
+
+    first: date
+    low_c: tuple[float, ...]
+    high_c: tuple[float, ...]
+    told: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heat:
+    """How temperature sums are made, where heat is switched on.
+
+    base_c, upper_c: between them development runs; reference_c: the mean temperature at which a variety's figures in
+    days hold.
+    """
+
+    method: str = "single-sine"
+    base_c: float = 1.0
+    upper_c: float = 29.0
+    reference_c: float = 20.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lamps:
-    """A place's lamps. extend: up to target_h; night-break: between two times of the local clock."""
+    """A place's lamps. extend: up to target_h; night-break and clock: between two times of the local clock.
+
+    cyclic_min: minutes on and off, over a night break, where it does not burn throughout.
+    """
 
     target_h: float | None = None
     method: str = "extend"
@@ -68,20 +118,61 @@ class Lamps:
     kw: float | None = None
     timer_follows_clock: bool = True
     cost_per_kwh: float | None = None
+    cyclic_min: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Programme:
+    """What a place's lamps or covers do on the evenings from `first` to `last`, in place of what its lamps say.
+
+    method: as for lamps, or "blackout": covers lie over the plants from the clock time `on` to `off`.
+    """
+
+    place: str
+    first: date
+    last: date
+    method: str = "extend"
+    target_h: float | None = None
+    side: str = "after sunset"
+    on: dt.time | None = None
+    off: dt.time | None = None
+    cyclic_min: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
+    """screened: the parts it is screened into, each with its own light; an equal share of the lamps hangs in each.
+
+    warmer_c: how much warmer its days and nights are than the site's; held_c: the lowest and highest it is held to.
+    """
+
     id: str
     kind: str
     name: str = ""
     area_m2: float | None = None
     lamps: Lamps | None = None
+    screened: tuple[str, ...] = ()
+    warmer_c: float = 0.0
+    held_c: tuple[float, float] | None = None
+
+    @property
+    def lights(self) -> tuple[str, ...]:
+        """The names of its lights: its own id, or one for each screened part."""
+        return tuple(light_name(self.id, part) for part in self.screened) or (self.id,)
+
+
+def light_name(place: str, part: str = "") -> str:
+    """The name of the light of a place, or of one of its screened parts: "H2", "H2 east"."""
+    return f"{place} {part}" if part else place
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Variety:
-    """A seed lot or clone line. Days are hours; spans are for plants from seed."""
+    """A seed lot or clone line. Days are hours; spans are for plants from seed.
+
+    germination_ch: C x hours over the germination base to half germination; the other _cd are sums of degree-days
+    (C x days), used where heat is switched on; None: worked out from the figure in days.
+    """
 
     id: str
     response: str
@@ -98,6 +189,11 @@ class Variety:
     flowering_to_harvest_d: Span = Span(38, 45, 54)
     drying_d: Span = Span(7, 10, 14)
     cutting_spread: float = 0.5
+    germination_ch: Span = Span(694, 694, 694)
+    germination_to_emergence_cd: Span = Span(67, 67, 67)
+    juvenile_cd: Span | None = None
+    emergence_to_flowering_cd: Span | None = None
+    induced_to_flowering_cd: Span | None = None
     marks: Mapping[str, str] = field(default_factory=dict)
 
 
@@ -105,7 +201,7 @@ class Variety:
 class Cohort:
     """Plants of one variety started together and grown in one place.
 
-    planned: the first intention, never overwritten; replanned: an intention that replaced it;
+    part: of a screened place; planned: the first intention, never overwritten; replanned: an intention that replaced it;
     recorded: what happened.
     """
 
@@ -113,6 +209,7 @@ class Cohort:
     variety: str
     start: str
     place: str
+    part: str = ""
     nursery: str | None = None
     plants: int | None = None
     spacing_m: tuple[float, float] | None = None
@@ -124,6 +221,11 @@ class Cohort:
     @property
     def first_stage(self) -> str:
         return "sticking" if self.start == "cutting" else "seeding"
+
+    @property
+    def light(self) -> str:
+        """The name of the light under which it grows."""
+        return light_name(self.place, self.part)
 
     def intended(self, stage: str) -> date | None:
         """The date the grower now intends for a stage, or None."""
@@ -185,6 +287,8 @@ class Outage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Season:
+    """weather: the days of its station, where it has one."""
+
     name: str
     first_day: date
     last_day: date
@@ -195,4 +299,8 @@ class Season:
     chores: Mapping[str, Chore] = field(default_factory=dict)
     tasks: tuple[Task, ...] = ()
     outages: tuple[Outage, ...] = ()
+    programmes: tuple[Programme, ...] = ()
+    heat: Heat | None = None
+    station: Station | None = None
+    weather: StationDays | None = None
     example_today: date | None = None

@@ -13,7 +13,7 @@ import pytest
 import tomli_w
 from small_season import PLAIN, line_of, refused_quietly, run, swap
 
-from calendar_tui.season.fields import FIELDS, LISTED, SINGLE
+from calendar_tui.season.fields import FIELDS, OPTIONAL, SINGLE
 
 LONG = 10**400
 YES_NO = ("lamps", "moved", "timer_follows_clock")
@@ -218,13 +218,29 @@ def test_a_wrong_season_is_told_with_its_line(name: str, tmp_path: Path) -> None
     assert path.read_bytes() == before
 
 
-@pytest.mark.parametrize("kind", [*SINGLE, *LISTED, "lamps"])
+MORE = """
+[heat]
+[station]
+file = "station.csv"
+unit = "C"
+columns = { date = "day" }
+[[programme]]
+place = "H1"
+from = 2026-11-10
+to = 2026-11-20
+target_h = 18.0
+"""
+
+
+@pytest.mark.parametrize("kind", FIELDS)
 def test_a_wrong_type_is_told_for_every_field(kind: str, tmp_path: Path) -> None:
     path = tmp_path / "wrong.toml"
-    data = tomllib.loads(PLAIN + '\n[[task]]\nid = "x1"\ndate = 2026-11-09\nwhat = "a"\n')
+    data = tomllib.loads(PLAIN + '\n[[task]]\nid = "x1"\ndate = 2026-11-09\nwhat = "a"\n' + MORE)
     for field in FIELDS[kind]:
         for wrong in ([[1]], {"x": 1}, True):
             if wrong is True and field.read is not None and field.key in YES_NO:
+                continue
+            if wrong == {"x": 1} and field.table == "columns":  # a key of one's own, which is kept
                 continue
             changed = deepcopy(data)
             _record(changed, kind)[field.key] = wrong
@@ -238,7 +254,9 @@ def test_a_wrong_type_is_told_for_every_field(kind: str, tmp_path: Path) -> None
 def _record(data: dict[str, Any], kind: str) -> dict[str, Any]:
     if kind == "lamps":
         return data["place"][1]["lamps"]
-    return data[kind] if kind in SINGLE else data[kind][0]
+    if kind == "columns":
+        return data["station"]["columns"]
+    return data[kind] if kind in (*SINGLE, *OPTIONAL) else data[kind][0]
 
 
 def test_several_problems_are_told_in_the_order_of_their_lines(tmp_path: Path) -> None:

@@ -23,7 +23,10 @@ def with_lamps(path: Path, keys: str) -> Path:
         ("kw = 0.9", "add target_h = 16.0"),
         ("target_h = 0.5", "target_h is 0.5; it must be from 1 to 24"),
         ('method = "night-break", from = "22:00"', 'add from = "22:00", to = "02:00"'),
-        ('method = "night-break", from = "22:00", to = "22:00"', "from and to are the same time"),
+        (
+            'method = "night-break", from = "22:00", to = "22:00"',
+            "from and to of a night break are the same time",
+        ),
         ('method = "night-break", from = "24:00", to = "02:00"', "a time of the 24-hour clock"),
         ('method = "night-break", from = 22, to = "02:00"', "a time of the 24-hour clock"),
         ('target_h = 16.0, from = "22:00"', 'add method = "night-break"'),
