@@ -95,7 +95,7 @@ def _place_light(
     for outage in season.outages:
         if outage.place == name:
             a = _clamped(season, outage.first, len(natural))
-            b = _clamped(season, outage.last, len(natural) - 1) + 1
+            b = _clamped(season, outage.last, len(natural), after=1)
             lit[a:b] = bytes(max(b - a, 0))
     burning = tuple(map(bool, lit))
     return PlaceLight(burning, _felt_h(season, lamps, natural, burning), asked)
@@ -144,8 +144,9 @@ def runs_of(night: Night, lamps: Lamps, site: Site) -> tuple[Run, ...]:
     return extension_runs(night.evening, night.morning, lamps.target_h, lamps.side)
 
 
-def _clamped(season: Season, day: date, most: int) -> int:
-    return min(max((day - season.first_day).days, 0), most)
+def _clamped(season: Season, day: date, most: int, after: int = 0) -> int:
+    """The number of the day `after` days past `day`, from 0 to `most`."""
+    return min(max((day - season.first_day).days + after, 0), most)
 
 
 def felt_by(light: Light, cohort: Cohort, early: Stages) -> tuple[float, ...]:

@@ -99,3 +99,17 @@ def farm(**cohort_keys):
     data = farm_data()
     data["cohort"][0].update(cohort_keys)
     return season_of(data)
+
+
+def season_at(site, first, last, *, places=(), varieties=(), cohorts=()):
+    """A season of these tables and nothing else: a field F1, and the variety plain with the starting figures."""
+    return season_of(
+        {
+            "format": 1,
+            "season": {"name": "Check", "first_day": first, "last_day": last},
+            "site": site,
+            "place": [{"id": "F1", "kind": "field"}, *places],
+            "variety": [{"id": "plain", "response": "short-day"}, *varieties],
+            "cohort": [{"variety": "plain", "start": "seed", "place": "F1"} | cohort for cohort in cohorts],
+        }
+    )
