@@ -9,6 +9,7 @@ import pytest
 from astral.sun import eq_of_time, sun_declination
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from published_days import CROSSINGS, LONGEST, SKYFIELD_2026, TABLE_DAYS, hours_of
 
 from calendar_tui.nature import sky
 from calendar_tui.nature.sky import (
@@ -34,7 +35,7 @@ def seconds_between(one: datetime, other: datetime) -> float:
 
 def test_sunrise_and_sunset_of_the_nrel_solar_position_example():
     # Reda and Andreas 2004, Solar Position Algorithm, NREL/TP-560-34302: 17 October 2003, 39.742476 N, 105.1786 W,
-    # UTC-7: sunrise 06:12:43, sunset 17:20:19. The report pairs events by UTC day, so that sunset is the one of
+    # UTC-7: sunrise 06:12:43, sunset 17:20:19 (read). The report pairs events by UTC day, so that sunset is the one of
     # 16 October by local date; the one after the same sunrise is 17:18:51 (measured with Skyfield 1.55, DE421).
     mountain = timezone(timedelta(hours=-7))
     day = daylight(39.742476, -105.1786, DENVER, date(2003, 10, 17))
@@ -53,7 +54,7 @@ def test_sunrise_and_sunset_of_the_almanac_for_computers_example():
 
 def test_declination_and_equation_of_time_of_the_meeus_example():
     # Meeus, Astronomical Algorithms (1991), examples 25.a and 28.a: 1992 October 13.0 TD: declination
-    # -7 deg 47' 06", equation of time 13 m 42.6 s. The two functions the day length rests on.
+    # -7 deg 47' 06", equation of time 13 m 42.6 s (read). The two functions the day length rests on.
     century = (2448908.5 - 2451545.0) / 36525
     assert sun_declination(century) == pytest.approx(-(7 + 47 / 60 + 6 / 3600), abs=0.0005)
     assert eq_of_time(century) * 60 == pytest.approx(13 * 60 + 42.6, abs=0.5)
@@ -61,7 +62,7 @@ def test_declination_and_equation_of_time_of_the_meeus_example():
 
 def test_hours_of_the_two_worked_examples_of_fao_56():
     # Allen et al. 1998, FAO Irrigation and Drainage Paper 56, examples 8 to 10: day of the sun's centre at 0 deg.
-    # 20 S, 3 September (J 246): 11.7 h; 22.9 S, 15 May: 10.9 h. Printed to 0.1 h, from a rounded declination.
+    # 20 S, 3 September (J 246): 11.7 h; 22.9 S, 15 May: 10.9 h (read). Printed to 0.1 h, from a rounded declination.
     assert day_length_h(-20, 0, date(2026, 9, 3), UTC, 0) == pytest.approx(11.7, abs=0.1)
     assert day_length_h(-22.9, -43.2, date(2026, 5, 15), ZoneInfo("America/Sao_Paulo"), 0) == pytest.approx(
         10.9, abs=0.05
@@ -79,23 +80,6 @@ def test_day_of_the_suns_centre_follows_fao_56_equation_34(latitude, minutes):
         assert hours == pytest.approx(published, abs=minutes / 60), index
 
 
-# Skyfield 1.55 with DE421, 2026, longitude 0 (measured): sunrise to sunset, and civil dawn to dusk.
-SKYFIELD_2026 = {
-    0: "12:06:30 12:47:49 12:06:50 12:49:39 12:07:21 12:52:26 12:06:57 12:50:24 12:07:30 12:52:35",
-    28: "12:07:12 12:54:02 13:14:07 14:03:41 13:55:12 14:48:41 13:27:17 14:17:56 10:22:01 11:13:37",
-    36: "12:07:49 12:58:57 13:39:30 14:34:26 14:36:28 15:37:02 13:57:40 14:54:08 9:42:44 10:39:58",
-    40: "12:08:14 13:02:16 13:54:22 14:53:03 15:00:59 16:06:45 14:15:32 15:16:05 9:19:39 10:20:51",
-    45: "12:08:54 13:07:28 14:15:54 15:20:42 15:37:07 16:52:01 14:41:31 15:48:54 8:45:58 9:53:43",
-    60: "12:12:33 13:35:43 15:59:41 17:46:26 18:52:04 22:25:15 16:49:49 18:50:13 5:52:11 7:47:51",
-}
-TABLE_DAYS = [date(2026, 3, 20), date(2026, 5, 1), date(2026, 6, 21), date(2026, 8, 1), date(2026, 12, 21)]
-
-
-def hours_of(text: str) -> float:
-    hours, minutes, seconds = map(int, text.split(":"))
-    return hours + minutes / 60 + seconds / 3600
-
-
 @pytest.mark.parametrize("latitude", SKYFIELD_2026)
 def test_day_and_civil_day_of_the_skyfield_table(latitude):
     figures = [hours_of(text) for text in SKYFIELD_2026[latitude].split()]
@@ -105,38 +89,10 @@ def test_day_and_civil_day_of_the_skyfield_table(latitude):
         assert found.civil_h == pytest.approx(civil_h, abs=15 / 3600)
 
 
-@pytest.mark.parametrize(
-    ("latitude", "longitude", "zone", "longest"),
-    [
-        # A Queensland sowing-date trial reports at most 13 h 40; Skyfield gives 13 h 41 there.
-        (-24.85, 152.3, "Australia/Brisbane", 13 + 41 / 60),
-        # Florida: the centre "closer to 14 h", the southern tip 13.5 h; Skyfield 13 h 58 and 13 h 42.
-        (28.68, -81.4, "America/New_York", 13 + 58 / 60),
-        (25.09, -80.5, "America/New_York", 13 + 42 / 60),
-        # Computed with Skyfield for the two other trial latitudes.
-        (35.8, -79, "America/New_York", 14 + 35 / 60),
-        (42.88, -77, "America/New_York", 15 + 21 / 60),
-    ],
-)
+@pytest.mark.parametrize(("latitude", "longitude", "zone", "longest"), LONGEST)
 def test_longest_natural_day_of_the_year(latitude, longitude, zone, longest):
     lengths = day_lengths_h(latitude, longitude, ZoneInfo(zone), JAN_1, DEC_31)
     assert max(lengths) == pytest.approx(longest, abs=0.8 / 60)
-
-
-# First date at or above the length in spring, first date below it in summer (computed with Skyfield, +-1 day).
-CROSSINGS = [
-    (28.68, 13.75, (5, 26), (7, 19)),
-    (28.68, 13.5, (5, 12), (8, 2)),
-    (28.68, 13.0, (4, 21), (8, 23)),
-    (35.8, 14.0, (5, 14), (7, 31)),
-    (35.8, 13.75, (5, 5), (8, 9)),
-    (35.8, 13.5, (4, 28), (8, 17)),
-    (35.8, 13.0, (4, 13), (8, 31)),
-    (42.88, 14.0, (4, 30), (8, 15)),
-    (42.88, 13.75, (4, 24), (8, 20)),
-    (42.88, 13.5, (4, 18), (8, 26)),
-    (42.88, 13.0, (4, 8), (9, 6)),
-]
 
 
 @pytest.mark.parametrize(("latitude", "hours", "spring", "summer"), CROSSINGS)

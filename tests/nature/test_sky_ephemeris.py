@@ -5,17 +5,16 @@ pair that belongs to a date is the last sunrise before and the first sunset afte
 """
 
 from datetime import UTC, date, datetime, timedelta, timezone
-from functools import cache
 from importlib.resources import files
 from zoneinfo import ZoneInfo
 
 import ephem
 import numpy as np
 import pytest
-from skyfield import almanac
-from skyfield.api import load, load_file, wgs84
+from skyfield.api import wgs84
 
 from calendar_tui.nature.sky import CIVIL_DEG, SUNRISE_DEG, day_lengths_h, daylights
+from tests.skyfield_sun import crossings, sun_and_clock
 
 FIRST, LAST = date(2028, 1, 1), date(2028, 12, 31)
 EPOCH = datetime(2027, 12, 25, tzinfo=UTC)
@@ -37,24 +36,15 @@ HARD_PLACES = [
 ]
 
 
-@cache
-def sun_and_clock():
-    """Skyfield's ephemeris and time scale, from installed packages only."""
-    return load_file(str(files("skyfield_data") / "data" / "de421.bsp")), load.timescale(builtin=True)
-
-
 def seconds(instants) -> np.ndarray:
     return np.array([(instant - EPOCH).total_seconds() for instant in instants])
 
 
 def reference_crossings(latitude, longitude, centre_deg):
     """Seconds since EPOCH of every rising and every setting of the sun's centre, the leap year and a bit round it."""
-    ephemeris, clock = sun_and_clock()
-    observer = ephemeris["earth"] + wgs84.latlon(latitude, longitude)
-    span = clock.utc(2027, 12, 29), clock.utc(2029, 1, 4)
-    for find in (almanac.find_risings, almanac.find_settings):
-        instants, crosses = find(observer, ephemeris["sun"], *span, horizon_degrees=centre_deg)
-        yield seconds(instants.utc_datetime())[crosses]
+    span = datetime(2027, 12, 29, tzinfo=UTC), datetime(2029, 1, 4, tzinfo=UTC)
+    for instants in crossings(latitude, longitude, centre_deg, *span):
+        yield seconds(instants)
 
 
 def mean_noons(longitude, zone):
@@ -68,8 +58,8 @@ def mean_noons(longitude, zone):
     return seconds(kept)
 
 
-def pairs_round_noon(crossings, noons):
-    risings, settings = crossings
+def pairs_round_noon(events, noons):
+    risings, settings = events
     return risings[np.searchsorted(risings, noons) - 1], settings[np.searchsorted(settings, noons)]
 
 
