@@ -9,7 +9,7 @@ import sys
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple
 
-from calendar_tui.commands import changing, lamps, opening, telling
+from calendar_tui.commands import changing, history, lamps, opening, telling
 from calendar_tui.commands.asked import TODAY, Refusal
 from calendar_tui.season.edits import EditError
 from calendar_tui.season.readers import plain
@@ -149,7 +149,10 @@ COMMANDS: Mapping[str, Command] = {
         changing.tasks, "bring the saved tasks in step with the plan, after the file was edited", flags=_SAVE
     ),
     "hours": Command(telling.hours, "person-hours of the tasks by week and role", flags=_JSON),
-    "undo": Command(changing.undo, "take the latest change back"),
+    "undo": Command(history.undo, "take the latest change back, or as many as STEPS says", "SEASON STEPS"),
+    "redo": Command(
+        history.redo, "bring back what was undone last, or as much as STEPS says", "SEASON STEPS"
+    ),
     "check": Command(telling.check, "problems of a season file, each with its line; exit 1 if there are any"),
     "new": Command(
         changing.new,

@@ -13,14 +13,12 @@ from calendar_tui.commands.asked import (
     ask,
     emit,
     no_more,
-    now,
     one_cohort,
     picked_season,
     planned_season,
     print_json,
     save,
     today_of,
-    who,
     zone_of,
 )
 
@@ -285,17 +283,6 @@ def tasks(args: argparse.Namespace) -> int:
         print("The saved tasks are in step with the plan.")
         return 0
     return _settle(args, path, {None: proposal})
-
-
-def undo(args: argparse.Namespace) -> int:
-    from calendar_tui.storage.history import undo_last
-    from calendar_tui.storage.opening import season_problems
-
-    path, rest = picked_season(args)
-    no_more(rest)
-    undone = undo_last(path, who=who(), when=now(), check=season_problems)
-    emit([f"Undone: {undone.what}"])
-    return 0
 
 
 def new(args: argparse.Namespace) -> int:

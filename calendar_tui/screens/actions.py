@@ -67,6 +67,7 @@ ACTIONS = (
     Action(
         "u", "undo", "Undo the last change of this season; again, the one before it.", "program", "u", "undo"
     ),
+    Action("U", "redo", "Bring back what was undone last; again, what was undone before it.", "program", "U"),
     Action("question_mark,f1", "help", "Show the keys, and what the glyphs mean.", "program", "?", "help"),
     Action("q,ctrl+q", "quit", "Leave the program; everything is saved already.", "program", "q", "quit"),
     Action("escape", "back", "Go back without saving anything.", "view", "Esc", "back"),

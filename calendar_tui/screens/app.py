@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from datetime import date, datetime
 from functools import partial
 from threading import Lock
+from typing import Literal
 
 from textual.app import App, SystemCommand
 from textual.screen import Screen
@@ -84,9 +85,13 @@ class CalendarApp(App[None]):
         """Save a change in a thread, read the file again and draw every view anew."""
         self._in_turn(partial(self._save, change))
 
-    def undo(self) -> None:
-        """Undo the newest change that still stands, and say which it was."""
-        self._in_turn(self._undo)
+    def undo(self, steps: int = 1) -> None:
+        """Undo the newest changes that still stand, and say which they were."""
+        self._in_turn(partial(self._take_back, "undo", steps))
+
+    def redo(self, steps: int = 1) -> None:
+        """Bring back what was undone last, and say what it was."""
+        self._in_turn(partial(self._take_back, "redo", steps))
 
     def reload(self) -> None:
         """Read the file again and draw every view anew."""
@@ -115,15 +120,16 @@ class CalendarApp(App[None]):
         said = "Nothing to save: the file is so already." if saved.n is None else f"Saved: {change.what}"
         self._show(opened_from(self.path, saved.text, saved.data), said)
 
-    def _undo(self) -> None:
-        from calendar_tui.storage.history import undo_last
+    def _take_back(self, way: Literal["undo", "redo"], steps: int) -> None:
+        from calendar_tui.storage.history import redo_last, undo_last
 
+        take, done = (undo_last, "Undone") if way == "undo" else (redo_last, "Redone")
         try:
-            undone = undo_last(self.path, who=self.who, when=self.now(), check=season_problems)
+            undone = take(self.path, steps, who=self.who, when=self.now(), check=season_problems)
         except SeasonFileError as error:
             self.call_from_thread(self._refuse, error)
             return
-        said = "\n".join((f"Undone: {undone.what}", *undone.warnings))
+        said = "\n".join((*(f"{done}: {change.what}" for change in undone.changes), *undone.warnings))
         self._show(opened_from(self.path, undone.text, undone.data), said)
 
     def _reload(self) -> None:
@@ -198,6 +204,9 @@ class CalendarApp(App[None]):
 
     def action_undo(self) -> None:
         self.undo()
+
+    def action_redo(self) -> None:
+        self.redo()
 
     def action_help(self) -> None:
         from calendar_tui.screens.help_view import HelpView

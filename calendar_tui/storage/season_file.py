@@ -17,6 +17,7 @@ from calendar_tui.storage.problems import FileProblem, SeasonFileError, StorageE
 from calendar_tui.storage.whole_file import reason, refused
 
 if TYPE_CHECKING:
+    from calendar_tui.storage.history_lines import Step
     from calendar_tui.storage.splice import Spliced
 
 _PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
@@ -69,13 +70,21 @@ class Loaded:
 
 
 @dataclass(frozen=True, slots=True)
+class Made:
+    """What a file's text is to become, what that says, and the steps that led there."""
+
+    text: str
+    data: Data
+    steps: Sequence[Step]
+
+
+@dataclass(frozen=True, slots=True)
 class Note:
-    """What the history says of a change besides its edits; undoes: the number of the change that it undoes."""
+    """What the history says of a save besides its steps."""
 
     what: str
     who: str
     when: datetime
-    undoes: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +196,9 @@ def save_change(
             raise refused(path, f"not saved: {error}", line) from error
         if not made.splices:
             return Saved(path, now.text, now.data, None)
-        n = put_in_place(now, made, Note(change.what, who, when), check)
+        note = Note(change.what, who, when)
+        whole = Made(made.text, made.data, [step_of(now.text, made)])
+        n = put_in_place(path, now.text, whole, note, check)
         return Saved(path, made.text, made.data, n)
 
 
@@ -204,53 +215,54 @@ def current(path: Path, loaded: Loaded | None = None) -> Loaded:
     return Loaded(path, text, parse(path, text))
 
 
-def put_in_place(now: Loaded, made: Spliced, note: Note, check: Check | None) -> int:
-    """Check what was made of a file, note it in the history and write it; gives the change's number.
+def step_of(old: str, made: Spliced) -> Step:
+    """What the history keeps of a text that was made of another."""
+    from calendar_tui.storage.history_lines import Step
+    from calendar_tui.storage.journal import digest
+
+    before, after = digest(old.encode()), digest(made.text.encode())
+    return Step(made.edits, made.back, tuple(made.splices), before, after)
+
+
+def put_in_place(path: Path, old: str, made: Made, note: Note, check: Check | None) -> int:
+    """Check what was made of a file's text, note it in the history and write it; gives its number there.
 
     The caller holds the lock. Raises SeasonFileError, and then nothing has been written.
     """
-    from calendar_tui.storage.journal import Entry, digest, history_path, next_number, noted
+    from calendar_tui.storage import journal
+    from calendar_tui.storage.history_lines import Entry
     from calendar_tui.storage.whole_file import replace_whole
 
-    _refuse_problems(now, made, check)
-    real = real_path(now.path)
-    old, new = now.text.encode(), made.text.encode()
-    history = history_path(real)
+    _refuse_problems(path, old, made.data, check)
+    real = real_path(path)
+    history = journal.history_path(real)
     try:
-        entry = Entry(
-            next_number(history),
-            note.when,
-            note.who,
-            note.what,
-            made.edits,
-            made.back,
-            tuple(made.splices),
-            digest(old),
-            digest(new),
-            note.undoes,
-        )
-        noting = noted(history, entry, real.stat())
-        if old != new:
-            replace_whole(real, old, new, noting)
+        last = journal.last_line(history)
+        if isinstance(last, Entry) and journal.never_happened(real, last, made.steps[0].before):
+            journal.note_never(history, last, note.who, note.when)
+        entry = Entry(journal.next_number(last), note.when, note.who, note.what, tuple(made.steps))
+        noting = journal.noted(history, entry, real)
+        if made.text != old:
+            replace_whole(real, old.encode(), made.text.encode(), noting)
         else:
             with noting:
                 pass
     except OSError as error:
-        raise refused(now.path, f"not saved: {reason(error)} (its history {history})") from error
+        raise refused(path, f"not saved: {reason(error)} (its history {history})") from error
     return entry.n
 
 
-def _refuse_problems(now: Loaded, made: Spliced, check: Check | None) -> None:
+def _refuse_problems(path: Path, old: str, data: Data, check: Check | None) -> None:
     """Raise SeasonFileError with what `check` finds, each problem at its line in the file as it is."""
-    problems = check(made.data) if check else ()
+    problems = check(data) if check else ()
     if not problems:
         return
     from calendar_tui.storage.toml_lines import locate
 
-    lines = locate(now.text)
+    lines = locate(old)
     raise SeasonFileError(
         [
-            FileProblem(str(now.path), lines.line(getattr(p, "path", ())), f"not saved: {p.message}")
+            FileProblem(str(path), lines.line(getattr(p, "path", ())), f"not saved: {p.message}")
             for p in problems
         ]
     )

@@ -60,6 +60,11 @@ def locked(path: Path, seconds: float = LOCK_SECONDS) -> Iterator[None]:
         yield
 
 
+def fresh_path(path: Path) -> Path:
+    """Where the new text of a file lies on its way to replacing the old one."""
+    return path.with_name(f".{path.name}.new")
+
+
 def replace_whole(path: Path, old: bytes, new: bytes, noted: AbstractContextManager[None]) -> None:
     """Replace the file's content, known to be `old`, by `new`.
 
@@ -67,7 +72,7 @@ def replace_whole(path: Path, old: bytes, new: bytes, noted: AbstractContextMana
     place inside `noted`, which must undo itself if that fails. Permissions stay, and the owner where that is allowed.
     Raises SeasonFileError; the old file then stands as it was, and nothing else is left.
     """
-    fresh = path.with_name(f".{path.name}.new")
+    fresh = fresh_path(path)
     try:
         try:
             _write_beside(fresh, new, path.stat())

@@ -8,8 +8,9 @@ import pytest
 
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.draft import same
-from calendar_tui.storage.history import read_history, undo_last
-from calendar_tui.storage.journal import Entry, history_path, holding, noted, read_entries
+from calendar_tui.storage.history import read_history, redo_last, undo_last
+from calendar_tui.storage.history_lines import Entry, Step
+from calendar_tui.storage.journal import history_path, holding, noted, read_journal
 from calendar_tui.storage.problems import NothingToUndo, SeasonFileError
 from calendar_tui.storage.season_file import load, save_change
 
@@ -40,6 +41,15 @@ def undo(path, **rest):
     return undo_last(path, who="ben", when=WHEN, **rest)
 
 
+def redo(path, **rest):
+    return redo_last(path, who="ben", when=WHEN, **rest)
+
+
+def named(undone):
+    (change,) = undone.changes
+    return change.what
+
+
 def put(name, field, value):
     return Edit("set", "task", (name,), (field,), value)
 
@@ -55,7 +65,7 @@ def test_undo_goes_back_step_by_step_byte_for_byte(season):
     for state in reversed(states):
         undone.append(undo(season))
         assert season.read_bytes() == state
-    assert [u.what for u in undone] == ["add T3", "drop T1", "tick T1"]
+    assert [named(u) for u in undone] == ["add T3", "drop T1", "tick T1"]
     assert all(u.exact for u in undone)
     assert undone[-1].data == load(season).data
     with pytest.raises(NothingToUndo, match="there is nothing to undo"):
@@ -66,12 +76,19 @@ def test_undo_goes_back_step_by_step_byte_for_byte(season):
 def test_a_change_after_an_undo_is_undone_first(season):
     save(season, put("T1", "state", "done"), what="one")
     save(season, put("T2", "state", "done"), what="two")
-    assert undo(season).what == "two"
+    assert named(undo(season)) == "two"
     save(season, put("T2", "state", "skipped"), what="three")
-    assert [undo(season).what, undo(season).what] == ["three", "one"]
+    assert [named(undo(season)), named(undo(season))] == ["three", "one"]
     assert season.read_text() == TEXT
     entries = read_history(season).entries
-    assert [(e.n, e.undoes) for e in entries] == [(1, None), (2, None), (3, 2), (4, None), (5, 4), (6, 1)]
+    assert [(e.n, e.steps[0].undoes) for e in entries] == [
+        (1, None),
+        (2, None),
+        (3, 2),
+        (4, None),
+        (5, 4),
+        (6, 1),
+    ]
     assert entries[-1].what == "undo: one"
     assert (entries[-1].who, entries[-1].when) == ("ben", WHEN)
 
@@ -121,9 +138,9 @@ def test_what_a_person_has_taken_back_already_is_passed(season):
     save(season, put("T2", "state", "done"), what="two")
     season.write_text(season.read_text().replace('id = "T2"\nstate = "done"', 'id = "T2" #\nstate = "open"'))
     text = season.read_text()
-    assert undo(season).what == "two"
+    assert named(undo(season)) == "two"
     assert season.read_text() == text
-    assert undo(season).what == "one"
+    assert named(undo(season)) == "one"
 
 
 def test_undo_obeys_the_check(season):
@@ -147,7 +164,7 @@ def test_a_torn_last_line_is_told_and_passed_over(season, torn):
     assert warning == f"{file}:2: this line is not whole and is passed over"
     assert save(season, put("T2", "state", "done"), what="two").n == 2
     undone = [undo(season), undo(season)]
-    assert [u.what for u in undone] == ["two", "one"]
+    assert [named(u) for u in undone] == ["two", "one"]
     assert undone[0].warnings == (warning,)
     assert season.read_text() == TEXT
 
@@ -159,7 +176,7 @@ def test_an_entry_whose_change_never_reached_the_file_is_left_out(season):
     season.write_bytes(before)  # as if the program had stopped between history and file
     assert [e.what for e in read_history(season).entries] == ["one"]
     assert save(season, put("T2", "state", "skipped"), what="three").n == 3
-    assert [undo(season).what, undo(season).what] == ["three", "one"]
+    assert [named(undo(season)), named(undo(season))] == ["three", "one"]
     assert season.read_text() == TEXT
 
 
@@ -168,7 +185,7 @@ def test_an_undo_that_never_reached_the_file_is_done_again(season):
     after = season.read_bytes()
     undo(season)
     season.write_bytes(after)
-    assert undo(season).what == "one"
+    assert named(undo(season)) == "one"
     assert season.read_text() == TEXT
 
 
@@ -226,20 +243,22 @@ def test_values_come_back_from_the_history_as_they_were(tmp_path, value):
         Edit("set", "outage", ("H2", date(2026, 11, 1)), ("to",), 2),
         Edit("unset", "task", ("T1",), ("a", "b")),
     )
-    entry = Entry(1, WHEN, "ana", "é", edits, back, (), "x", "y", None)
+    entry = Entry(1, WHEN, "ana", "é", (Step(edits, back, (), "x", "y"),))
     file = tmp_path / "h.jsonl"
-    with noted(file, entry, tmp_path.stat()):
+    with noted(file, entry, tmp_path):
         pass
-    ((found,), warnings) = read_entries(file)
-    assert warnings == []
-    for one, other in zip(found.edits + found.back, edits + back, strict=True):
+    journal = read_journal(file)
+    assert journal.warnings == ()
+    (found,) = journal.entries
+    (step,) = found.steps
+    for one, other in zip(step.edits + step.back, edits + back, strict=True):
         assert (one.op, one.kind, one.ident, one.field) == (other.op, other.kind, other.ident, other.field)
         assert same(one.value, other.value)
     assert (found.when.isoformat(), found.what) == (WHEN.isoformat(), "é")
 
 
 def entry(n, before, after):
-    return Entry(n, WHEN, "ana", "x", (), (), (), before, after)
+    return Entry(n, WHEN, "ana", "x", (Step((), (), (), before, after),))
 
 
 def test_which_entries_hold():

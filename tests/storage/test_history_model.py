@@ -1,0 +1,117 @@
+"""Any sequence of edits, undos, redos and edits by hand, against a plain model: a list of texts and a cursor."""
+
+import tempfile
+import tomllib
+from datetime import UTC, datetime
+from pathlib import Path
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from calendar_tui.season.edits import Change, Edit
+from calendar_tui.storage.history import read_history, redo_last, undo_last
+from calendar_tui.storage.problems import SeasonFileError
+from calendar_tui.storage.season_file import load, save_change
+
+TEXT = """\
+# The farm
+[season]
+name = "Two Rivers"
+
+[[task]]   # the first
+id = "T1"
+state = "open"  # so far
+planned = { a = 1, b = 2 }
+
+# of T2
+[[task]]
+id = "T2"
+n = 3
+"""
+WHEN = datetime(2026, 10, 5, tzinfo=UTC)
+WAYS = {"undo": undo_last, "redo": redo_last}
+names = st.sampled_from(["T1", "T2", "T3"])
+steps = st.sampled_from([1, 1, 1, 2, 3])
+moves = st.one_of(
+    st.tuples(st.just("set"), names, st.sampled_from(["state", "n"]), st.integers(0, 3)),
+    st.tuples(st.just("add"), names),
+    st.tuples(st.just("remove"), names),
+    st.tuples(st.sampled_from(["undo", "undo", "redo"]), steps),
+)
+
+
+def edit_of(move, records):
+    """The edit that a move means, None where it does not fit."""
+    op, name, *rest = move
+    if (op == "add") == (name in records):
+        return None
+    if op == "set":
+        return Edit("set", "task", (name,), (rest[0],), rest[1])
+    return Edit(op, "task", (name,), (), {"id": name, "state": "open"} if op == "add" else None)
+
+
+def by_id(text):
+    return {task["id"]: task for task in tomllib.loads(text).get("task", [])}
+
+
+def take(way, path, count):
+    """Undo or redo; whether it was done."""
+    before = path.read_text()
+    try:
+        WAYS[way](path, count, who="ben", when=WHEN)
+    except SeasonFileError:
+        assert path.read_text() == before
+        return False
+    return True
+
+
+def save(path, move):
+    """Save the edit that a move means; whether there was anything to save."""
+    edit = edit_of(move, by_id(path.read_text()))
+    if edit is None:
+        return False
+    return save_change(path, Change("a change", (edit,)), who="ana", when=WHEN).n is not None
+
+
+@settings(deadline=None, max_examples=250)
+@given(st.lists(moves, max_size=14))
+def test_text_and_what_can_be_undone_and_redone_are_as_in_the_model(sequence):
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "farm.toml"
+        path.write_text(TEXT)
+        texts, at = [TEXT], 0
+        for move in sequence:
+            if move[0] in WAYS:
+                to = at + (move[1] if move[0] == "redo" else -move[1])
+                assert take(move[0], path, move[1]) == (0 <= to < len(texts))
+                at = to if 0 <= to < len(texts) else at
+            elif save(path, move):
+                texts[at + 1 :] = [path.read_text()]
+                at += 1
+            assert path.read_text() == texts[at]
+            history = read_history(path)
+            assert (len(history.done), len(history.undone)) == (at, len(texts) - 1 - at)
+            assert not history.never
+
+
+@settings(deadline=None, max_examples=150)
+@given(st.lists(moves | st.just(("hand",)), max_size=10))
+def test_edits_by_hand_elsewhere_stay_and_the_records_are_as_in_the_model(sequence):
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "farm.toml"
+        path.write_text(TEXT)
+        states, at, by_hand = [by_id(TEXT)], 0, 0
+        for move in sequence:
+            if move[0] == "hand":
+                by_hand += 1
+                path.write_text(f"# by hand {by_hand}\n{path.read_text()}")
+            elif move[0] in WAYS:
+                to = at + (move[1] if move[0] == "redo" else -move[1])
+                assert take(move[0], path, move[1]) == (0 <= to < len(states))
+                at = to if 0 <= to < len(states) else at
+            elif save(path, move):
+                states[at + 1 :] = [by_id(path.read_text())]
+                at += 1
+            assert by_id(path.read_text()) == states[at]
+            assert path.read_text().count("# by hand") == by_hand
+            assert load(path).data["season"] == {"name": "Two Rivers"}
