@@ -71,6 +71,25 @@ def test_twelve_hour_days_induce_within_the_inductive_days():
     assert induction([12.0] * 30, 0, Response(14.0, 12.5, 8)).induced == 7
 
 
+def days_under(felt_h, response):
+    """Days of this length until plants are induced."""
+    return induction([felt_h] * 200, 0, response).induced + 1
+
+
+def test_an_hour_between_the_two_figures_gives_the_delays_of_essential_oil_cultivars():
+    """Zhang et al. 2021, Front. Plant Sci. 12:694153 (read): what longer days cost most of the cultivars there.
+
+    13 h 45 to 14 h 00: 5-13 days. Above 13 h: 1-2 days over 12 h. Above 14 h: a further 7-8 days. The figures that
+    give it here, 13 h 30, an hour more, 8 days, are computed; with 13 h 45 and an hour more the first is 3 days.
+    """
+    response = Response(14.5, 13.5, 8)
+    to_13_45, to_14_00 = (days_under(hours, response) for hours in (13.75, 14.0))
+    assert 5 <= to_14_00 - to_13_45 <= 13
+    assert 1 <= days_under(13 + 40 / 60, response) - days_under(12, response) <= 2
+    assert 7 <= days_under(14 + 9 / 60, response) - to_14_00 <= 8
+    assert days_under(14, Response(14.75, 13.75, 8)) - days_under(13.75, Response(14.75, 13.75, 8)) == 3
+
+
 SOWINGS = [date(2019, 5, 1), date(2019, 5, 22), date(2019, 6, 21), date(2019, 7, 18)]
 
 
