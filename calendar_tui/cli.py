@@ -9,9 +9,10 @@ import sys
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple
 
-from calendar_tui.commands import changing, history, lamps, opening, telling
+from calendar_tui.commands import changing, history, lamps, opening, telling, varieties
 from calendar_tui.commands.asked import TODAY, Refusal
 from calendar_tui.season.edits import EditError
+from calendar_tui.season.fields import MARKS
 from calendar_tui.season.readers import plain
 from calendar_tui.storage.problems import StorageError
 
@@ -147,6 +148,17 @@ COMMANDS: Mapping[str, Command] = {
     ),
     "tasks": Command(
         changing.tasks, "bring the saved tasks in step with the plan, after the file was edited", flags=_SAVE
+    ),
+    "variety": Command(
+        varieties.variety,
+        "every figure of a variety and where it comes from; or changes one, and shows what moves first",
+        "SEASON ID KEY VALUE",
+        "a season file, which may be left out where there is just one; then a variety, one of its figures and its new "
+        "value, such as: amber critical_day 13:50, or amber drying_d 7,10,14",
+        flags={
+            "--mark": {"metavar": "MARK", "help": f"where the new figure comes from: {', '.join(MARKS)}"},
+            **_SAVE,
+        },
     ),
     "hours": Command(telling.hours, "person-hours of the tasks by week and role", flags=_JSON),
     "undo": Command(history.undo, "take the latest change back, or as many as STEPS says", "SEASON STEPS"),

@@ -18,6 +18,7 @@ from calendar_tui.nature.sky import CIVIL_DEG, SUNRISE_DEG, day_length_h
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season import records
 from calendar_tui.season.fields import FIELDS, MARKS, NAMED, REQUIRED, Field
+from calendar_tui.season.marks import DEFAULT_MARKS
 from calendar_tui.season.readers import clock_hours
 from calendar_tui.season.reading import FORMAT, read_season
 from calendar_tui.season.records import DECIDED, STAGES, Span
@@ -199,6 +200,8 @@ def test_every_default_figure_of_a_variety_has_its_value_a_mark_and_a_source() -
         assert marks, key
         assert set(marks) <= set(MARKS), key
         assert len(row["source"]) > 20, key
+        assert tuple(marks) == DEFAULT_MARKS[key], key
+    assert list(DEFAULT_MARKS) == list(figures)
 
 
 def _example_plan() -> Plan:

@@ -111,13 +111,13 @@ def _outage(args: argparse.Namespace, path: Path, now: Plan, words: Sequence[str
         raise Refusal("say which nights, FROM and TO, such as: H1 outage 2026-12-28 2026-12-30")
     if args.lights_off:
         raise Refusal("--lights-off has no say here: an outage leaves the dates that are planned alone")
-    _refuse_mute(args)
+    refuse_mute(args)
     try:
         place = find_place(now.season, words[0])
         proposal = record_outage(now, place, *_nights(now, words[2:]))
     except SlipError as refused:
         raise Refusal(str(refused)) from refused
-    return _settle(args, path, {None: proposal})
+    return settle(args, path, {None: proposal})
 
 
 def _nights(now: Plan, words: Sequence[str]) -> tuple[date, date]:
@@ -144,7 +144,7 @@ def _cuts(now: Plan, words: Sequence[str]) -> Sequence[int]:
     return (*inner, whole) if any(c.isdigit() for c in words[0]) else (whole, *inner)
 
 
-def _refuse_mute(args: argparse.Namespace) -> None:
+def refuse_mute(args: argparse.Namespace) -> None:
     if args.json and not (args.yes or args.dry_run):
         raise Refusal("--json asks nothing: say --dry-run to look, or --yes to save")
 
@@ -167,7 +167,7 @@ def _slip(
 
     if len(words) < 3:
         raise Refusal("say which COHORT, which STAGE and which DATE, such as: A1 transplant 2026-11-08")
-    _refuse_mute(args)
+    refuse_mute(args)
     try:
         cohort = one_cohort(now, words[0])
         named, typed = _stage_words(words[1:])
@@ -183,7 +183,7 @@ def _slip(
         proposals = {a: make(now, cohort, stage, day, a or HOLD) for a in answers}
     except SlipError as refused:
         raise Refusal(str(refused)) from refused
-    return _settle(args, path, proposals)
+    return settle(args, path, proposals)
 
 
 def _stage_words(words: Sequence[str]) -> tuple[str, str]:
@@ -223,7 +223,7 @@ def _typed(now: Plan, planned: date | None, text: str, *, past: bool) -> date:
         raise Refusal(str(wrong)) from wrong
 
 
-def _settle(args: argparse.Namespace, path: Path, proposals: Mapping[Any, Proposal]) -> int:
+def settle(args: argparse.Namespace, path: Path, proposals: Mapping[Any, Proposal]) -> int:
     """Show what would move; save the one chosen, unless it is a dry run."""
     if not args.json:
         _show_moves(proposals)
@@ -282,7 +282,7 @@ def tasks(args: argparse.Namespace) -> int:
     if not proposal.tasks:
         print("The saved tasks are in step with the plan.")
         return 0
-    return _settle(args, path, {None: proposal})
+    return settle(args, path, {None: proposal})
 
 
 def new(args: argparse.Namespace) -> int:

@@ -63,6 +63,8 @@ def moves_text(proposal: Proposal) -> Iterator[str]:
     yield from textwrap.wrap(proposal.change.what, WIDTH, subsequent_indent="  ")
     for move in proposal.stages:
         yield f"  {move.cohort:<6} {stage_text(move.stage):<11} {stage_move_text(move)}"
+    if not proposal.stages:
+        yield "  no date of a cohort moves"
     old, new = proposal.vegetative_d
     if proposal.stages and (new is not None or old is not None):
         end = _end_of_growth(proposal.plan.timelines[proposal.stages[0].cohort])

@@ -1,0 +1,64 @@
+"""The command that tells a variety's figures, and changes one after showing what it moves."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from calendar_tui.commands.asked import Refusal, emit, picked_season, print_json, today_of
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.variety_change import Figure
+    from calendar_tui.season.records import Season, Variety
+
+
+def variety(args: argparse.Namespace) -> int:
+    """Words: none for all varieties; ID for one; ID KEY for one figure in full; ID KEY VALUE to change it."""
+    from calendar_tui.planning.slips import SlipError
+    from calendar_tui.planning.variety_change import figures_of, find_figure, find_variety
+    from calendar_tui.storage.opening import need_season
+
+    path, words = picked_season(args)
+    opened, season = need_season(path)
+    if args.mark is not None and len(words) < 3:
+        raise Refusal(
+            "--mark says where a new figure comes from; give ID KEY VALUE, such as amber critical_day 13:50"
+        )
+    try:
+        chosen = [find_variety(season, words[0])] if words else list(season.varieties.values())
+        key = find_figure(words[1]) if len(words) > 1 else ""
+    except SlipError as refused:
+        raise Refusal(str(refused)) from refused
+    if len(words) > 2:
+        return _change(args, path, season, chosen[0], key, " ".join(words[2:]))
+    _tell(args, season, [(v, [f for f in figures_of(v, opened.data) if key in ("", f.key)]) for v in chosen])
+    return 0
+
+
+def _tell(args: argparse.Namespace, season: Season, told: list[tuple[Variety, list[Figure]]]) -> None:
+    from calendar_tui.handing_on.varieties_text import figure_rows, one_figure_text, varieties_text
+
+    if args.json:
+        print_json(figure_rows(figure for _, figures in told for figure in figures))
+    elif len(told) == 1 and len(told[0][1]) == 1:
+        emit(one_figure_text(told[0][1][0]))
+    else:
+        emit(varieties_text(season, told))
+
+
+def _change(
+    args: argparse.Namespace, path: Path, season: Season, changed: Variety, key: str, typed: str
+) -> int:
+    from calendar_tui.commands.changing import refuse_mute, settle
+    from calendar_tui.planning.plan import make_plan
+    from calendar_tui.planning.slips import SlipError
+    from calendar_tui.planning.variety_change import change_figure
+
+    refuse_mute(args)
+    plan = make_plan(season, today_of(args, season.site.timezone))
+    try:
+        proposal = change_figure(plan, changed, key, typed, args.mark or "")
+    except SlipError as refused:
+        raise Refusal(str(refused)) from refused
+    return settle(args, path, {None: proposal})

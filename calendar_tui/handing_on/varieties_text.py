@@ -1,0 +1,95 @@
+"""The varieties and their figures to hand on: rows for JSON, and a line a figure for people."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any
+
+from calendar_tui.handing_on.plain_text import wrapped
+from calendar_tui.planning.variety_change import Figure, value_text
+from calendar_tui.season.fields import MARKS
+from calendar_tui.season.records import Season, Variety
+
+GUESSES = "Figures marked placeholder are guesses until you put in your own."
+_OWN_WIDTH = 7
+
+
+def figure_rows(figures: Iterable[Figure]) -> list[dict[str, Any]]:
+    """A row a figure. own: whether the file gives it; mark: null where nobody said; guess: whether it is one, in part."""
+    return [
+        {
+            "variety": f.variety,
+            "key": f.key,
+            "value": f.value,
+            "unit": f.unit,
+            "own": f.own,
+            "mark": ", ".join(f.marks) or None,
+            "guess": f.guess,
+            "used": f.used,
+            "means": f.says,
+        }
+        for f in figures
+    ]
+
+
+def mark_text(figure: Figure) -> str:
+    """Where a figure comes from, in few words; a placeholder is called the guess it is."""
+    if not figure.used:
+        return "not used"
+    if not figure.marks:
+        return "no mark" if figure.own else "from its days"
+    if not figure.guess:
+        return ", ".join(figure.marks)
+    sure = [m for m in figure.marks if m != "placeholder"]
+    return f"{', '.join(sure)}; part a guess" if sure else "placeholder: guess"
+
+
+def figure_columns(figures: Sequence[Figure]) -> list[str]:
+    """A line a figure: key, value, unit, own or default, and mark, one under the other."""
+    keys = max((len(f.key) for f in figures), default=0)
+    values = max((len(value_text(f.value)) for f in figures), default=0)
+    units = max((len(_unit(f)) for f in figures), default=0)
+    return [
+        f"{f.key:<{keys}} {value_text(f.value) or '-':<{values}} {_unit(f):<{units}} "
+        f"{'own' if f.own else 'default':<{_OWN_WIDTH}} {mark_text(f)}"
+        for f in figures
+    ]
+
+
+def _unit(figure: Figure) -> str:
+    """The unit of each of its numbers: "days" of "days [early, likely, late]"."""
+    return figure.unit.partition(" [")[0]
+
+
+def variety_text(season: Season, variety: Variety) -> str:
+    """ "short-day; cohorts A1, A2"."""
+    grown = [c.id for c in season.cohorts.values() if c.variety == variety.id]
+    cohorts = f"cohort{'' if len(grown) == 1 else 's'} {', '.join(grown)}" if grown else "no cohort"
+    return f"{variety.response}; {cohorts}"
+
+
+def varieties_text(season: Season, figures: Iterable[tuple[Variety, Sequence[Figure]]]) -> Iterator[str]:
+    """Each variety with its figures, and what a placeholder is."""
+    for variety, of_variety in figures:
+        yield from wrapped(variety_text(season, variety), "    ", first=f"{variety.id}  ")
+        for line in figure_columns(of_variety):
+            yield f"  {line}"
+        yield ""
+    yield from wrapped(f"Three figures are early, likely and late. {GUESSES}", "")
+
+
+def figure_text(figure: Figure) -> str:
+    """One figure in a sentence: value and unit, what it means, whose it is and where it comes from."""
+    value = value_text(figure.value) or "not given: it follows from the figure in days"
+    unit = f" {figure.unit}" if figure.unit and figure.value is not None else ""
+    whose = "own figure" if figure.own else "default of the program"
+    return f"{value}{unit}, {figure.says}; {whose}, {mark_text(figure)}"
+
+
+def one_figure_text(figure: Figure) -> Iterator[str]:
+    """One figure in full, and how it is changed."""
+    yield from wrapped(figure_text(figure), "  ", first=f"{figure.variety} {figure.key}  ")
+    value = value_text(figure.value) or "VALUE"
+    spaced = f'"{value}"' if " " in value else value
+    yield f"To change it: calendar-tui variety {figure.variety} {figure.key} {spaced} --mark MARK"
+    yield from wrapped(f"MARK says where the new figure comes from: {', '.join(MARKS)}.", "  ")

@@ -1,0 +1,204 @@
+"""A variety's figures as they stand, and a change of one: checked, and proposed with what it moves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.replan import Proposal, propose
+from calendar_tui.planning.slips import SlipError
+from calendar_tui.season.checks import CHECKS
+from calendar_tui.season.edits import Edit
+from calendar_tui.season.fields import FIELDS, MARKS, Field
+from calendar_tui.season.marks import DEFAULT_MARKS, UNTOLD
+from calendar_tui.season.readers import Unreadable, choices, clock_hours, one_of
+from calendar_tui.season.records import Season, Span, Variety
+
+_NO_FIGURES = ("id", "response", "marks")
+FIGURES: Mapping[str, Field] = {f.key: f for f in FIELDS["variety"] if f.key not in _NO_FIGURES}
+# Figures that play no part in the dates of a variety of this response.
+UNUSED: Mapping[str, tuple[str, ...]] = {
+    "short-day": ("emergence_to_flowering_d", "emergence_to_flowering_cd"),
+    "day-neutral": (
+        "critical_day",
+        "full_response_day",
+        "inductive_days",
+        "juvenile_d",
+        "juvenile_cd",
+        "induced_to_flowering_d",
+        "induced_to_flowering_cd",
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One figure of a variety as it stands.
+
+    value: as a season file has it: "14:00" for hours, a list or one number for a span, None where it follows from the
+    figure in days; own: whether the file gives it; marks: where it comes from, none where nobody said; used: whether
+    it plays a part in the variety's dates.
+    """
+
+    variety: str
+    key: str
+    unit: str
+    says: str
+    value: Any
+    own: bool
+    marks: tuple[str, ...]
+    used: bool
+
+    @property
+    def guess(self) -> bool:
+        """Whether there is nothing behind it, or nothing behind a part of it."""
+        return "placeholder" in self.marks
+
+
+def find_variety(season: Season, name: str) -> Variety:
+    """The variety of this id; in any case of letters where none is written just so. Raises SlipError."""
+    by_folded = {v.id.casefold(): v for v in season.varieties.values()}
+    found = season.varieties.get(name) or by_folded.get(name.casefold())
+    if found is None:
+        raise SlipError(f'"{name}" is not a variety of this season{choices(name, season.varieties)}')
+    return found
+
+
+def find_figure(typed: str) -> str:
+    """The key of a figure, "critical day" and "critical-day" too. Raises SlipError."""
+    key = typed.strip().casefold().replace("-", "_").replace(" ", "_")
+    if key not in FIGURES:
+        raise SlipError(f'"{typed}" is not a figure of a variety{choices(key, FIGURES, "Figures")}')
+    return key
+
+
+def figures_of(variety: Variety, data: Mapping[str, Any]) -> tuple[Figure, ...]:
+    """Every figure of a variety, in the order of the reference; data: of the season file, which tells whose they are."""
+    given: Mapping[str, Any] = next((v for v in data.get("variety", ()) if v["id"] == variety.id), {})
+    return tuple(_figure(variety, field, given) for field in FIGURES.values())
+
+
+def _figure(variety: Variety, field: Field, given: Mapping[str, Any]) -> Figure:
+    own, mark = field.key in given, variety.marks.get(field.key)
+    marks = (mark,) if mark else () if own else DEFAULT_MARKS.get(field.key, ())
+    value = _written(field, getattr(variety, field.name))
+    used = field.key not in UNUSED[variety.response]
+    return Figure(variety.id, field.key, field.unit, field.says, value, own, marks, used)
+
+
+def _written(field: Field, value: Any) -> Any:
+    """A record's value as a season file has it."""
+    if value is None:
+        return None
+    if field.read is clock_hours:
+        minutes = round(value * 60)
+        return f"{minutes // 60}:{minutes % 60:02d}"
+    if isinstance(value, Span):
+        figures = [_short(n) for n in value]
+        return figures[0] if len(set(figures)) == 1 else figures
+    return _short(value)
+
+
+def _short(number: float) -> float:
+    """12.0 as 12."""
+    return int(number) if number == int(number) else number
+
+
+def value_text(value: Any) -> str:
+    """ "14:00", "[10, 14, 20]", "8", "0.5"; "" for None."""
+    if isinstance(value, list):
+        return f"[{', '.join(f'{n:g}' for n in value)}]"
+    if isinstance(value, str):
+        return value
+    return "" if value is None else f"{value:g}"
+
+
+def change_figure(plan: Plan, variety: Variety, key: str, typed: str, mark: str = "") -> Proposal:
+    """The proposal that gives a figure the value typed; what moves is told for every cohort of the variety.
+
+    typed: as in a season file, quotes and brackets left out or not: 13:50, or 38,45,54. mark: one of MARKS; "" where
+    nobody says where a new value comes from, which makes it a placeholder. Raises SlipError where the value cannot be.
+    """
+    field = FIGURES[key]
+    value, read = _read(field, typed)
+    old = getattr(variety, field.name)
+    untold = not mark and read != old
+    mark = UNTOLD if untold else _mark(mark) if mark else variety.marks.get(key, "")
+    edits = [Edit("set", "variety", (variety.id,), (key,), value)]
+    marks = dict(variety.marks)
+    if mark:
+        edits.append(Edit("set", "variety", (variety.id,), ("marks", key), mark))
+        marks[key] = mark
+    new = replace(variety, marks=marks, **{field.name: read})
+    season = _checked(replace(plan.season, varieties={**plan.season.varieties, variety.id: new}))
+    what = f"{variety.id} {key} {_change_text(field, old, read)}" + (f", marked {mark}" if mark else "")
+    proposal = propose(plan, season, what, edits)
+    doubts = (*(_untold_text(variety, key) if untold else ()), *_idle(plan.season, new, key))
+    return replace(proposal, new_clashes=(*doubts, *proposal.new_clashes))
+
+
+def _read(field: Field, typed: str) -> tuple[Any, Any]:
+    """The value as the file will have it, and as the record keeps it."""
+    assert field.read is not None
+    value = _plain(field, typed)
+    try:
+        return value, field.read(value)
+    except Unreadable as wrong:
+        raise SlipError(f"{field.key} {wrong}") from wrong
+
+
+def _plain(field: Field, typed: str) -> Any:
+    words = typed.strip().strip("\"'")
+    if field.read is clock_hours:
+        return words
+    listed = words.startswith("[") and words.endswith("]")
+    figures = [_number(w) for w in words.strip("[]").replace(",", " ").split()]
+    return figures if listed or len(figures) != 1 else figures[0]
+
+
+def _number(word: str) -> int | float | str:
+    """The number that is written, or else the word, for the field's reader to refuse."""
+    for kind in (int, float):
+        try:
+            return kind(word)
+        except ValueError:
+            continue
+    return word
+
+
+def _mark(typed: str) -> str:
+    try:
+        return str(one_of(*MARKS)(typed.strip().casefold()))
+    except Unreadable as wrong:
+        raise SlipError(f"mark {wrong}") from wrong
+
+
+def _checked(season: Season) -> Season:
+    for check in CHECKS:
+        for problem in check(season):
+            raise SlipError(problem.message)
+    return season
+
+
+def _change_text(field: Field, old: Any, new: Any) -> str:
+    if old == new:
+        return f"{value_text(_written(field, new))} kept"
+    before = value_text(_written(field, old)) or "none"
+    return f"{before} -> {value_text(_written(field, new))}"
+
+
+def _untold_text(variety: Variety, key: str) -> Iterator[str]:
+    before = variety.marks.get(key, UNTOLD)
+    was = "" if before == UNTOLD else f" (it was {before})"
+    known = ", ".join(m for m in MARKS if m != UNTOLD)
+    yield f"no mark says where the new {key} comes from: it is marked {UNTOLD}, a guess{was}. Marks: {known}"
+
+
+def _idle(season: Season, variety: Variety, key: str) -> Iterator[str]:
+    """Why a figure can move nothing."""
+    if key in UNUSED[variety.response]:
+        yield f"{variety.id} is {variety.response}: {key} plays no part in its dates"
+    elif not any(c.variety == variety.id for c in season.cohorts.values()):
+        yield f"no cohort of this season is of {variety.id}, so nothing can move"

@@ -1,0 +1,26 @@
+"""Where the default figures of a variety come from. docs/how-dates-are-worked-out.md names the sources."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+# Two marks where the three figures of a span differ in origin.
+DEFAULT_MARKS: Mapping[str, tuple[str, ...]] = {
+    "critical_day": ("computed",),
+    "full_response_day": ("computed",),
+    "inductive_days": ("computed",),
+    "emergence_d": ("practice",),
+    "rooting_d": ("read", "placeholder"),
+    "seeding_to_transplant_d": ("read", "placeholder"),
+    "sticking_to_transplant_d": ("read", "placeholder"),
+    "juvenile_d": ("computed",),
+    "emergence_to_flowering_d": ("placeholder",),
+    "induced_to_flowering_d": ("placeholder",),
+    "flowering_to_harvest_d": ("read", "placeholder"),
+    "drying_d": ("read", "placeholder"),
+    "germination_ch": ("read",),
+    "germination_to_emergence_cd": ("computed",),
+    "cutting_spread": ("placeholder",),
+}
+# What a figure is marked as when it is changed and nobody says where the new one comes from: a guess.
+UNTOLD = "placeholder"
