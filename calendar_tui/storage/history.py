@@ -16,6 +16,7 @@ from calendar_tui.season.edits import Data, Edit, EditError
 from calendar_tui.storage.draft import same
 from calendar_tui.storage.history_lines import Entry, Shortened, Step
 from calendar_tui.storage.journal import Journal, digest, history_path, holding, never_happened, read_journal
+from calendar_tui.storage.lock import in_turn
 from calendar_tui.storage.problems import FileProblem, NothingToUndo, StorageError
 from calendar_tui.storage.season_file import (
     Check,
@@ -29,7 +30,7 @@ from calendar_tui.storage.season_file import (
 )
 from calendar_tui.storage.splice import spliced
 from calendar_tui.storage.splices import apply_splices, reverse
-from calendar_tui.storage.whole_file import locked, reason, refused
+from calendar_tui.storage.whole_file import reason, refused
 
 Way = Literal["undo", "redo"]
 _DONE = {"undo": "undone", "redo": "redone"}
@@ -135,7 +136,8 @@ def _take_back(path: Path, way: Way, count: int, who: str, when: datetime, check
     if count < 1:
         raise ValueError(f"{count} steps cannot be {_DONE[way]}; take 1 or more")
     read_text(path)
-    with locked(real_path(path)):
+
+    def take_back() -> Undone:
         before = text = read_text(path)
         history = _history(path, text)
         chosen = _chosen(path, history, way, count)
@@ -147,6 +149,8 @@ def _take_back(path: Path, way: Way, count: int, who: str, when: datetime, check
         data = parse(path, text)
         put_in_place(path, before, Made(text, data, steps), Note(_what(way, chosen), who, when), check)
         return Undone(chosen, exact, text, data, history.warnings)
+
+    return in_turn(real_path(path), who, take_back)
 
 
 def _chosen(path: Path, history: History, way: Way, count: int) -> tuple[Standing, ...]:

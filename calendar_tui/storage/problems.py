@@ -36,5 +36,9 @@ class SeasonFileError(StorageError):
         super().__init__("\n".join(map(str, problems)), self.problems[0].line if self.problems else None)
 
 
+class ChangedMeanwhile(SeasonFileError):
+    """Another program changed the file between the reading and the writing of a save."""
+
+
 class NothingToUndo(SeasonFileError):
     """There is no change in the history that is not undone."""

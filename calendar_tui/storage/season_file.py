@@ -177,29 +177,34 @@ def save_change(
 
     who: whom the history names; when: with its offset from UTC; check: looks at the new data, and any problem it
     finds refuses the change; loaded: an earlier reading, which saves parsing if the file has not changed since.
-    A change that changes nothing writes nothing. Through a symbolic link the real file is changed.
+    A change that changes nothing writes nothing. Through a symbolic link the real file is changed. Where another
+    program, which takes no lock, changes the file at the same moment, the change is applied to what that wrote.
     Raises SeasonFileError, and then nothing has been written; ValueError if `when` has no offset.
     """
-    from calendar_tui.storage.splice import spliced
-    from calendar_tui.storage.whole_file import locked
+    from calendar_tui.storage.lock import in_turn
 
     if when.utcoffset() is None:
         raise ValueError("the time of a change needs its offset from UTC")
     path = Path(path)
     read_text(path)
-    with locked(real_path(path)):
-        now = current(path, loaded)
-        try:
-            made = spliced(now.text, now.data, change.edits)
-        except (EditError, StorageError) as error:
-            line = error.line if isinstance(error, StorageError) else None
-            raise refused(path, f"not saved: {error}", line) from error
-        if not made.splices:
-            return Saved(path, now.text, now.data, None)
-        note = Note(change.what, who, when)
-        whole = Made(made.text, made.data, [step_of(now.text, made)])
-        n = put_in_place(path, now.text, whole, note, check)
-        return Saved(path, made.text, made.data, n)
+    note = Note(change.what, who, when)
+    return in_turn(real_path(path), who, lambda: _save(path, change, note, check, loaded))
+
+
+def _save(path: Path, change: Change, note: Note, check: Check | None, loaded: Loaded | None) -> Saved:
+    from calendar_tui.storage.splice import spliced
+
+    now = current(path, loaded)
+    try:
+        made = spliced(now.text, now.data, change.edits)
+    except (EditError, StorageError) as error:
+        line = error.line if isinstance(error, StorageError) else None
+        raise refused(path, f"not saved: {error}", line) from error
+    if not made.splices:
+        return Saved(path, now.text, now.data, None)
+    whole = Made(made.text, made.data, [step_of(now.text, made)])
+    n = put_in_place(path, now.text, whole, note, check)
+    return Saved(path, made.text, made.data, n)
 
 
 def real_path(path: Path) -> Path:

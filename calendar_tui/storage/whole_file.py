@@ -1,17 +1,15 @@
-"""Replace a file whole or not at all, under a lock, on disks and in folders that may refuse it."""
+"""Replace a file whole or not at all, on disks and in folders that may refuse it."""
 
 from __future__ import annotations
 
 import errno
 import os
 import stat
-from collections.abc import Iterator
-from contextlib import AbstractContextManager, contextmanager
+from contextlib import AbstractContextManager
 from pathlib import Path
 
-from calendar_tui.storage.problems import FileProblem, SeasonFileError
+from calendar_tui.storage.problems import ChangedMeanwhile, FileProblem, SeasonFileError
 
-LOCK_SECONDS = 5.0
 _REASONS = {
     errno.EACCES: "you have no permission",
     errno.EPERM: "you have no permission",
@@ -21,6 +19,10 @@ _REASONS = {
     errno.ENOENT: "it is not there",
     errno.EISDIR: "it is a folder",
     errno.EIO: "the disk fails",
+    errno.ELOOP: "it is a symbolic link that may not be followed",
+    errno.EFBIG: "it would be larger than files may be here",
+    errno.EBUSY: "the system holds it in its place, as it does a file that is mounted by itself; mount its folder",
+    errno.ESTALE: "its network folder went away and came back; try again",
 }
 # What a file system answers that has no way to confirm a folder.
 _NO_FOLDER_SYNC = (errno.EINVAL, errno.ENOTSUP, errno.EBADF)
@@ -36,30 +38,6 @@ def reason(error: OSError) -> str:
     return _REASONS.get(error.errno or 0, (error.strerror or str(error)).lower())
 
 
-@contextmanager
-def locked(path: Path, seconds: float = LOCK_SECONDS) -> Iterator[None]:
-    """Hold the lock of a season file: a file `.NAME.lock` beside it, which may stay there.
-
-    Raises SeasonFileError where the file or its folder may not be written to, or where the lock cannot be had
-    within `seconds`.
-    """
-    # Only saving needs it, and reading must start fast.
-    import filelock
-
-    lock = path.with_name(f".{path.name}.lock")
-    try:
-        mode = _refuse_read_only(path)
-        # Whoever may write the season may lock it.
-        held = filelock.FileLock(lock, timeout=seconds, mode=mode & 0o666 | 0o600).acquire()
-    except filelock.Timeout:
-        message = f"somebody else is saving it: {lock} was locked for {seconds:g} s; try again in a moment"
-        raise refused(path, message) from None
-    except OSError as error:
-        raise refused(path, f"cannot be saved: {reason(error)} to make its lock {lock}") from error
-    with held:
-        yield
-
-
 def fresh_path(path: Path) -> Path:
     """Where the new text of a file lies on its way to replacing the old one."""
     return path.with_name(f".{path.name}.new")
@@ -70,22 +48,31 @@ def replace_whole(path: Path, old: bytes, new: bytes, noted: AbstractContextMana
 
     The new content goes to a file of its own beside it, reaches the disk, is read back, and takes the old one's
     place inside `noted`, which must undo itself if that fails. Permissions stay, and the owner where that is allowed.
-    Raises SeasonFileError; the old file then stands as it was, and nothing else is left.
+    Raises SeasonFileError, ChangedMeanwhile where the content is not `old` any more; the file then stands as it was,
+    and nothing else is left.
     """
     fresh = fresh_path(path)
     try:
         try:
             _write_beside(fresh, new, path.stat())
-            if path.read_bytes() != old:
-                raise refused(path, "was changed by another program while it was being saved; save again")
+            _refuse_changed(path, old)
             with noted:
+                # An editor takes no lock: look once more, as late as can be.
+                _refuse_changed(path, old)
                 os.replace(fresh, path)
-        finally:
+        except BaseException:
             fresh.unlink(missing_ok=True)
+            raise
     except OSError as error:
         where = f" ({error.filename})" if error.filename and Path(error.filename) != fresh else ""
         raise refused(path, f"not saved, and left as it was: {reason(error)}{where}") from error
     _sync_folder(path)
+
+
+def _refuse_changed(path: Path, old: bytes) -> None:
+    if path.read_bytes() != old:
+        message = "not saved: another program changed it at the same moment; save again"
+        raise ChangedMeanwhile([FileProblem(str(path), None, message)])
 
 
 def keep_access(fresh: Path, like: os.stat_result) -> None:
@@ -97,16 +84,6 @@ def keep_access(fresh: Path, like: os.stat_result) -> None:
         elif like.st_gid in os.getgroups():
             os.chown(fresh, -1, like.st_gid)
     fresh.chmod(stat.S_IMODE(like.st_mode))
-
-
-def _refuse_read_only(path: Path) -> int:
-    """The file's permission bits. Raises SeasonFileError if it or its folder is marked read-only."""
-    for place, what in ((path, "the file"), (path.parent, "its folder")):
-        mode = place.stat().st_mode
-        # The bits count for the superuser as well: who sets them means them.
-        if not mode & 0o222 or not os.access(place, os.W_OK):
-            raise refused(path, f"cannot be saved: {what} is read-only; allow writing to {place} first")
-    return stat.S_IMODE(path.stat().st_mode)
 
 
 def _write_beside(fresh: Path, content: bytes, like: os.stat_result) -> None:

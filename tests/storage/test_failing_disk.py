@@ -149,20 +149,6 @@ def test_an_interrupt_before_the_file_is_replaced_leaves_no_entry(season, monkey
     assert left(season.parent) == ["farm.toml"]
 
 
-def test_another_program_s_edit_during_the_save_is_not_written_over(season, monkeypatch):
-    real = whole_file.keep_access
-
-    def edit_meanwhile(fresh, like):
-        real(fresh, like)
-        season.write_text(TEXT + "# by hand\n")
-
-    monkeypatch.setattr(whole_file, "keep_access", edit_meanwhile)
-    with pytest.raises(SeasonFileError, match="changed by another program"):
-        save(season, tick())
-    assert season.read_text() == TEXT + "# by hand\n"
-    assert left(season.parent) == ["farm.toml"]
-
-
 def test_what_a_crash_left_behind_is_no_obstacle(season):
     season.with_name(".farm.toml.new").write_text("half a fi")
     save(season, tick())

@@ -13,7 +13,6 @@ from typing import NamedTuple
 import pytest
 
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.storage import whole_file
 from calendar_tui.storage.history import read_history, undo_last
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import load, read_text, save_change
@@ -193,15 +192,6 @@ def test_a_symbolic_link_stays_and_its_file_is_changed(season, tmp_path):
     assert left(folder) == ["now.toml"]
     assert undo_last(link, who="ana", when=WHEN).exact
     assert season.read_text() == TEXT
-
-
-def test_a_lock_that_cannot_be_had_is_named(season):
-    with (
-        whole_file.locked(season),
-        pytest.raises(SeasonFileError, match=r"somebody else is saving it: .*\.farm\.toml\.lock"),
-        whole_file.locked(season, seconds=0.1),
-    ):
-        pass
 
 
 def many(tasks):
