@@ -118,15 +118,30 @@ def running_sums(days: Iterable[float]) -> tuple[float, ...]:
     return tuple(accumulate(days, initial=0.0))
 
 
-def reached(sums: Sequence[float], start: int, amount: float) -> int | None:
-    """The first day number by whose end the sum from the start of day `start` is at least `amount`, or None.
+def sum_at(sums: Sequence[float], moment: float) -> float:
+    """The sum at a moment (days from the start of day 0), which is not after the end of the last day."""
+    whole = int(moment)
+    if moment == whole:
+        return sums[whole]
+    return sums[whole] + (moment - whole) * (sums[whole + 1] - sums[whole])
 
-    sums: of `running_sums`, over days that each add 0 or more, none missing. start: 0 or more.
+
+def reached(sums: Sequence[float], start: float, amount: float) -> float | None:
+    """The moment at which the sum counted from the moment `start` comes to `amount`, or None.
+
+    Moments are days from the start of day 0, so 2.5 is the noon of day 2; within a day the sum grows evenly. sums: of
+    `running_sums`, over days that each add 0 or more, none missing. start: 0 or more.
     """
-    if start >= len(sums):
+    if start > len(sums) - 1:
         return None
-    end = bisect_left(sums, sums[start] + amount - _CRUMB, start + 1)
-    return end - 1 if end < len(sums) else None
+    wanted = sum_at(sums, start) + amount
+    end = bisect_left(sums, wanted - _CRUMB, int(start))
+    if end == len(sums):
+        return None
+    if end <= start:
+        return start
+    before = sums[end - 1]
+    return max(start, end - 1 + min(1.0, (wanted - before) / (sums[end] - before)))
 
 
 def normal_days(monthly: Sequence[float], first: date, last: date) -> tuple[float, ...]:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 
 from calendar_tui.nature.plant import Response, counts
 from calendar_tui.planning.light import Light
-from calendar_tui.planning.timeline import Timeline, ready_from
+from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.wording import day_text, hours_text
 from calendar_tui.season.records import Outage, Season
 
@@ -17,7 +17,7 @@ DAY_H = 24.0
 
 def missed_nights(timeline: Timeline, light: Light, outage: Outage) -> tuple[int, ...]:
     """The day numbers on which a short-day cohort asked for this place's lamps and they failed."""
-    if timeline.variety.response == "day-neutral":
+    if timeline.ready is None:
         return ()
     first, end = light.index(outage.first), light.index(outage.last + timedelta(days=1))
     asks = [a for name, a in light.places[outage.place].asked if name == timeline.cohort.id]
@@ -33,7 +33,7 @@ def short_nights(
     lamps = season.places[outage.place].lamps
     # Lamps without target hours, such as a night break, hold plants on any night.
     lamps_h = (lamps.target_h if lamps else 0.0) or DAY_H
-    begin = light.index(ready_from(timeline.cohort, timeline.variety, timeline.stages).likely)
+    begin = light.index(_ready(timeline))
     induced = timeline.likely("induced")
     if induced is not None and light.index(induced) < missed[0]:
         return ()
@@ -61,13 +61,19 @@ def outage_text(season: Season, timeline: Timeline, light: Light, outage: Outage
     )
 
 
+def _ready(timeline: Timeline) -> date:
+    """From when a day can count, for a cohort that misses nights."""
+    assert timeline.ready is not None
+    return timeline.ready.likely
+
+
 def _day(light: Light, n: int) -> str:
     return day_text(light.first + timedelta(days=n))
 
 
 def _harmless(timeline: Timeline, light: Light, outage: Outage, missed: tuple[int, ...]) -> str:
     """Why an outage changes nothing for a cohort."""
-    variety, begin = timeline.variety, ready_from(timeline.cohort, timeline.variety, timeline.stages).likely
+    variety, begin = timeline.variety, _ready(timeline)
     shortest = min(light.natural_h[n] for n in missed)
     if shortest >= variety.critical_day:
         why = f"the natural day is {hours_text(shortest)} or more, and only under {hours_text(variety.critical_day)} counts"
@@ -104,7 +110,7 @@ def _what_now(timeline: Timeline, light: Light, short: tuple[int, ...]) -> str:
 def _count_now(timeline: Timeline, light: Light, short: tuple[int, ...]) -> str:
     """How far the count got, and how it goes back."""
     variety = timeline.variety
-    begin = light.index(ready_from(timeline.cohort, variety, timeline.stages).likely)
+    begin = light.index(_ready(timeline))
     response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
     most = counts(timeline.felt_h[: short[-1] + 1], begin, response)[-1]
     return (

@@ -5,7 +5,9 @@ from __future__ import annotations
 from datetime import date
 from typing import NamedTuple
 
+from calendar_tui.planning.by_heat import emergence, emergence_reason, heating
 from calendar_tui.planning.stages import Range, Stages, narrowed, point, settle
+from calendar_tui.planning.warmth import Warmth
 from calendar_tui.planning.wording import span_text
 from calendar_tui.season.records import Cohort, Season, Variety
 
@@ -17,14 +19,22 @@ class Asking(NamedTuple):
     dark: date
 
 
-def early_stages(season: Season, cohort: Cohort) -> Stages:
-    """Seeding or sticking, emergence or rooted, transplant, lights on and lights off of a cohort."""
+def early_stages(season: Season, cohort: Cohort, warmth: Warmth | None = None) -> Stages:
+    """Seeding or sticking, emergence or rooted, transplant, lights on and lights off of a cohort.
+
+    Where heat is switched on and seed does not get enough of it within the season, there is no emergence.
+    """
     variety = season.varieties[cohort.variety]
     out: Stages = {}
     start = cohort.fixed(cohort.first_stage)
     settle(cohort, out, cohort.first_stage, None if start is None else point(start), "planned")
     begin = out[cohort.first_stage].range
-    _settle_shoot(cohort, variety, out, begin)
+    heat = heating(season, cohort, warmth, out)
+    if heat is not None and cohort.start == "seed":
+        range_ = heat.over_years(emergence(heat, variety, out))
+        settle(cohort, out, "emergence", range_, emergence_reason(heat, variety))
+    else:
+        _settle_shoot(cohort, variety, out, begin)
     if cohort.nursery:
         _settle_transplant(cohort, variety, out, begin)
     if uses_lamps(season, cohort):

@@ -12,6 +12,7 @@ from calendar_tui.planning.early import early_stages
 from calendar_tui.planning.light import Light, felt_by, season_light
 from calendar_tui.planning.stages import Stages
 from calendar_tui.planning.timeline import Timeline, lay_out
+from calendar_tui.planning.warmth import Warmth, season_warmth, warmth_inputs
 from calendar_tui.season.records import Cohort, Season
 
 
@@ -23,6 +24,7 @@ class Plan:
     today: date
     light: Light
     timelines: Mapping[str, Timeline]
+    warmth: Warmth | None = None
 
     @cached_property
     def clashes(self) -> tuple[Clash, ...]:
@@ -36,10 +38,21 @@ class Plan:
 
 def make_plan(season: Season, today: date, before: Plan | None = None) -> Plan:
     """Lay a season out. What stands as it did in the plan `before` is taken over, not worked out again."""
-    early = {c.id: _early(season, c, before) for c in season.cohorts.values()}
+    warmth = _warmth(season, before)
+    if before is not None and before.warmth is not warmth:
+        before = None
+    early = {c.id: _early(season, c, warmth, before) for c in season.cohorts.values()}
     light = season_light(season, early)
-    timelines = {c.id: _timeline(season, c, early[c.id], light, before) for c in season.cohorts.values()}
-    return Plan(season, today, light, timelines)
+    timelines = {
+        c.id: _timeline(season, c, early[c.id], light, warmth, before) for c in season.cohorts.values()
+    }
+    return Plan(season, today, light, timelines, warmth)
+
+
+def _warmth(season: Season, before: Plan | None) -> Warmth | None:
+    if before is not None and warmth_inputs(before.season) == warmth_inputs(season):
+        return before.warmth
+    return season_warmth(season)
 
 
 def _same(season: Season, cohort: Cohort, before: Plan | None) -> Timeline | None:
@@ -52,22 +65,24 @@ def _same(season: Season, cohort: Cohort, before: Plan | None) -> Timeline | Non
     return old if season.places[cohort.place] == before.season.places.get(cohort.place) else None
 
 
-def _early(season: Season, cohort: Cohort, before: Plan | None) -> Stages:
+def _early(season: Season, cohort: Cohort, warmth: Warmth | None, before: Plan | None) -> Stages:
     old = _same(season, cohort, before)
-    return early_stages(season, cohort) if old is None else dict(old.stages)
+    return early_stages(season, cohort, warmth) if old is None else dict(old.stages)
 
 
-def _timeline(season: Season, cohort: Cohort, early: Stages, light: Light, before: Plan | None) -> Timeline:
+def _timeline(
+    season: Season, cohort: Cohort, early: Stages, light: Light, warmth: Warmth | None, before: Plan | None
+) -> Timeline:
     old = _same(season, cohort, before)
     if old is None or before is None:
-        return lay_out(season, cohort, early, light)
+        return lay_out(season, cohort, early, light, warmth)
     if (
         old.felt_h == felt_by(light, cohort, early)
         and before.light.natural_h == light.natural_h
         and _same_company(cohort, light, before)
     ):
         return old
-    return lay_out(season, cohort, early_stages(season, cohort), light)
+    return lay_out(season, cohort, early_stages(season, cohort, warmth), light, warmth)
 
 
 def _same_company(cohort: Cohort, light: Light, before: Plan) -> bool:

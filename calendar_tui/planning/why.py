@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from calendar_tui.nature.plant import Response, counts, day_count
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.stages import StageDate, standing
-from calendar_tui.planning.timeline import Timeline, ready_from
+from calendar_tui.planning.timeline import Timeline
 
 # The days before the trigger that are shown, so that one sees what ended.
 LEAD_D = 5
@@ -62,9 +62,9 @@ def counted_days(plan: Plan, cohort_id: str) -> tuple[WhyDay, ...]:
     """
     timeline = plan.timelines[cohort_id]
     variety, light = timeline.variety, plan.light
-    if variety.response == "day-neutral":
+    if timeline.ready is None:
         return ()
-    start = light.index(ready_from(timeline.cohort, variety, timeline.stages).likely)
+    start = light.index(timeline.ready.likely)
     response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
     totals = counts(timeline.felt_h, start, response)
     trigger, induced = timeline.likely("trigger"), timeline.likely("induced")
