@@ -8,7 +8,9 @@ from typing import Any
 from calendar_tui.handing_on.json_rows import stage_row
 from calendar_tui.handing_on.plain_text import range_text, wrapped
 from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.why import WhyDay, chain, counted_days
+from calendar_tui.planning.why_heat import HeatRun, heat_runs
 from calendar_tui.planning.wording import hours_text, stage_text
 
 
@@ -19,9 +21,27 @@ def why_text(plan: Plan, cohort_id: str, stage: str) -> Iterator[str]:
     for found in chain(timeline, stage):
         head = f"  {stage_text(found.stage):<11} {found.likely}  {range_text(found):<17} {found.status:<9} "
         yield from wrapped(found.reason, " " * 14, first=head)
+    for run in _heat_for(plan, cohort_id, stage):
+        yield from _heat_text(run)
     days = _days_for(plan, cohort_id, stage)
-    if not days:
-        return
+    if days:
+        yield from _count_text(timeline, days)
+    if timeline.never and (days or stage not in timeline.stages):
+        yield from wrapped(f"{cohort_id} {timeline.never}", "    ", first="  ! ")
+
+
+def _heat_text(run: HeatRun) -> Iterator[str]:
+    """A sum that is reached, a line a day."""
+    yield from wrapped(
+        f"Heat for {run.what}: {run.needed:.0f} {run.unit}, {run.method}; temperatures of {run.year}.", "  "
+    )
+    yield f"  date        place   low C  high C  adds {run.unit}  sum {run.unit}"
+    for day in run.days:
+        yield f"  {day.day}  {day.place:<6}  {day.low_c:5.1f}  {day.high_c:6.1f}  {day.adds:8.1f}  {day.total:7.1f}"
+
+
+def _count_text(timeline: Timeline, days: tuple[WhyDay, ...]) -> Iterator[str]:
+    """The count of short days, a line a day."""
     variety = timeline.variety
     yield from wrapped(
         f"Short days: at or under {hours_text(variety.full_response_day)} a day counts 1, at or over "
@@ -36,12 +56,10 @@ def why_text(plan: Plan, cohort_id: str, stage: str) -> Iterator[str]:
             f"  {day.day}  {day.place:<6}  {hours_text(day.natural_h):<11}  {lamps:<16}  {hours_text(day.felt_h):<9}"
             f"  {day.adds:4.2f}  {day.count:5.2f}"
         )
-    if timeline.never:
-        yield from wrapped(f"{cohort_id} {timeline.never}", "    ", first="  ! ")
 
 
 def why_row(plan: Plan, cohort_id: str, stage: str) -> dict[str, Any]:
-    """cohort, stage, rests_on (a row a stage) and days (a row a day; hours rounded to a second)."""
+    """cohort, stage, rests_on (a row a stage), days (a row a day; hours rounded to a second), heat (a row a sum)."""
     return {
         "cohort": cohort_id,
         "stage": stage,
@@ -61,7 +79,35 @@ def why_row(plan: Plan, cohort_id: str, stage: str) -> dict[str, Any]:
             }
             for d in _days_for(plan, cohort_id, stage)
         ],
+        "heat": [_heat_row(run) for run in _heat_for(plan, cohort_id, stage)],
     }
+
+
+def _heat_row(run: HeatRun) -> dict[str, Any]:
+    return {
+        "what": run.what,
+        "unit": run.unit,
+        "method": run.method,
+        "needed": round(run.needed, 1),
+        "year": run.year,
+        "days": [
+            {
+                "date": d.day,
+                "place": d.place,
+                "low_c": round(d.low_c, 2),
+                "high_c": round(d.high_c, 2),
+                "adds": round(d.adds, 2),
+                "sum": round(d.total, 2),
+            }
+            for d in run.days
+        ],
+    }
+
+
+def _heat_for(plan: Plan, cohort_id: str, stage: str) -> Iterator[HeatRun]:
+    """The heat of each stage that the stage rests on."""
+    for found in chain(plan.timelines[cohort_id], stage):
+        yield from heat_runs(plan, cohort_id, found.stage)
 
 
 def _days_for(plan: Plan, cohort_id: str, stage: str) -> tuple[WhyDay, ...]:

@@ -31,6 +31,11 @@ class Plan:
         """Every clash, in cohort order."""
         return tuple(find_clashes(self.season, self.timelines, self.light, self.today))
 
+    @property
+    def told(self) -> tuple[str, ...]:
+        """What the temperatures lack, where heat is switched on, in sentences."""
+        return () if self.warmth is None else self.warmth.told
+
     def clashes_of(self, cohort_id: str) -> tuple[Clash, ...]:
         """The clashes that touch one cohort."""
         return tuple(c for c in self.clashes if cohort_id in c.cohorts)
