@@ -172,8 +172,9 @@ def test_the_example_reads_with_no_problems() -> None:
 
 def test_the_example_shows_every_table_and_the_format_of_this_program() -> None:
     data = _example()
-    # A station needs a file beside the season, so the example has it in comments.
-    assert set(data) == {"format", *FIELDS} - {"lamps", "station", "columns"}
+    # A station needs a file beside the season, so the example has it and its heat in comments.
+    assert set(data) == {"format", *FIELDS} - {"lamps", "heat", "station", "columns"}
+    assert "# [heat]" in SEASON_PAGE
     assert "# [station]" in SEASON_PAGE
     assert data["format"] == FORMAT
     assert f"`format = {FORMAT}`" in SEASON_PAGE

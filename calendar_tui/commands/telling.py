@@ -25,6 +25,7 @@ from calendar_tui.commands.asked import (
 )
 
 if TYPE_CHECKING:
+    from calendar_tui.planning.plan import Plan
     from calendar_tui.season.records import Season
     from calendar_tui.storage.problems import FileProblem
 
@@ -96,7 +97,16 @@ def dates(args: argparse.Namespace) -> int:
         from calendar_tui.handing_on.plain_text import dates_text
 
         emit(dates_text(timelines, {n: [c.text for c in plan.clashes_of(n)] for n in names}))
+        _tell_temperatures(plan)
     return 0
+
+
+def _tell_temperatures(plan: Plan) -> None:
+    """What the temperatures lack, where heat is switched on."""
+    from calendar_tui.handing_on.plain_text import wrapped
+
+    for said in plan.told:
+        emit(wrapped(f"temperatures: {said}", "  "))
 
 
 def why(args: argparse.Namespace) -> int:
@@ -118,6 +128,7 @@ def why(args: argparse.Namespace) -> int:
         print_json(why_row(plan, cohort.id, stage))
     else:
         emit(why_text(plan, cohort.id, stage))
+        _tell_temperatures(plan)
     return 0
 
 
@@ -233,6 +244,7 @@ def _problems(args: argparse.Namespace, path: Path) -> tuple[FileProblem, ...]:
         count_text(len(plan.clashes), "clash", "clashes"),
     )
     print(f"{', '.join(counts)} (see dates).")
+    _tell_temperatures(plan)
     if behind := len(refresh(plan).tasks):
         print(
             f"{count_text(behind, 'task')} out of step with the plan: calendar-tui tasks shows and saves them."

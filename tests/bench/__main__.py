@@ -22,12 +22,12 @@ from calendar_tui.nature import sky
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.replan import tick_edits
 from calendar_tui.planning.slips import record_date
-from calendar_tui.season.edits import Change
+from calendar_tui.season.edits import Change, Data
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Season
 from calendar_tui.storage.opening import season_problems
 from calendar_tui.storage.season_file import load, save_change
-from tests.bench.big_season import EXAMPLE, example_today, season_data, season_text
+from tests.bench.big_season import EXAMPLE, example_today, heated, season_data, season_text
 from tests.bench.line import Cost, Line
 
 COHORTS, TASKS = 100, 5000
@@ -74,6 +74,7 @@ def _rows(folder: Path, rounds: int) -> Iterator[Row]:
     big.write_text(season_text(season_data(COHORTS, TASKS)), encoding="utf-8")
     yield _week(big, rounds)
     yield from _planning(big, rounds)
+    yield from _heat(rounds)
     yield from _saving(big, rounds)
     small = folder / EXAMPLE.name
     shutil.copyfile(EXAMPLE, small)
@@ -112,6 +113,14 @@ def _planning(path: Path, rounds: int) -> Iterator[Row]:
         spent = _ms(lambda a=answer: record_date(plan, late, "transplant", plan.today, a), 10 * rounds)  # type: ignore[misc]
         note = f"{len(proposal.stages)} stages and {len(proposal.tasks)} tasks compared"
         yield Row(f"one cohort re-planned, lights off {answer}", spent, "ms", 10, note)
+
+
+def _heat(rounds: int) -> Iterator[Row]:
+    """With heat switched on: growth in cohorts and in years of daily temperatures."""
+    for cohorts, years in ((25, 30), (50, 30), (100, 30), (100, 15), (100, 1)):
+        season = heated(_read(season_data(cohorts, TASKS)), years)
+        spent = _ms(lambda s=season: make_plan(s, example_today()), rounds)  # type: ignore[misc]
+        yield Row(f"laid out on heat, {cohorts} cohorts, {years} years", spent, "ms", 1000)
 
 
 def _plan_anew(season: Season) -> None:
@@ -189,7 +198,11 @@ def _run(command: Sequence[str]) -> float:
 
 
 def _season(path: Path) -> Season:
-    season = read_season(load(path).data).season
+    return _read(load(path).data)
+
+
+def _read(data: Data) -> Season:
+    season = read_season(data).season
     assert season is not None
     return season
 

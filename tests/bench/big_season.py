@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import math
+import random
 import tomllib
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from datetime import date, timedelta
 from itertools import count, islice
 from pathlib import Path
@@ -13,6 +16,7 @@ from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.replan import refresh
 from calendar_tui.season.edits import Data, Edit, apply_edits
 from calendar_tui.season.reading import read_season
+from calendar_tui.season.records import Heat, Season, StationDays
 from calendar_tui.storage.rendering import record_lines
 
 EXAMPLE = Path(__file__).parents[2] / "seasons" / "two-rivers.toml"
@@ -45,6 +49,16 @@ def season_data(cohorts: int, tasks: int) -> Data:
     if missing < 0:
         raise ValueError(f"the chores alone make {len(data['task'])} tasks, more than {tasks}")
     return apply_edits(data, islice(_plain_tasks(data), missing))
+
+
+def heated(season: Season, years: int) -> Season:
+    """The season on heat, with so many full years of invented daily temperatures, and its own days up to today."""
+    first = season.first_day.replace(year=season.first_day.year - years)
+    chance = random.Random(4)
+    days = range((example_today() - first).days)
+    means = [17 - 6 * math.cos(math.tau * (n + 60) / 365.25) + chance.gauss(0, 3) for n in days]
+    low, high = (tuple(mean + side for mean in means) for side in (-5.0, 5.0))
+    return replace(season, heat=Heat(), weather=StationDays(first=first, low_c=low, high_c=high))
 
 
 def season_text(data: Mapping[str, Any]) -> str:

@@ -17,9 +17,12 @@ from hypothesis import strategies as st
 
 from calendar_tui.nature.heat import degree_days
 from calendar_tui.planning.plan import Plan, make_plan
+from calendar_tui.planning.warmth import season_warmth
 from calendar_tui.planning.why_heat import heat_runs
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Season, StationDays
+from tests.bench.big_season import example_today, heated, season_data
+from tests.counting import lines_run
 
 TODAY = date(2027, 5, 1)
 FARM: dict[str, Any] = {
@@ -280,6 +283,25 @@ def test_the_days_that_why_shows_add_up_to_what_is_needed(
         assert run.days[-1].total == pytest.approx(sum(day.adds for day in run.days))
         place = {day.place for day in run.days}
         assert place <= {"N1", "F1"} if name in ("N1", "C1") else place == {"F1"}
+
+
+def test_the_work_grows_in_line_with_cohorts_and_with_years_and_sums_are_shared() -> None:
+    def lines(cohorts: int, years: int) -> int:
+        read = read_season(season_data(cohorts, 5000)).season
+        assert read is not None
+        warm = heated(read, years)
+        make_plan(warm, example_today())  # the sky is worked out once
+        return lines_run(lambda: make_plan(warm, example_today()))
+
+    base = lines(10, 10)
+    assert lines(20, 10) < 2.2 * base
+    assert lines(10, 20) < 2.2 * base
+    read = read_season(season_data(10, 5000)).season
+    assert read is not None
+    warmth = season_warmth(heated(read, 10))
+    assert warmth is not None
+    assert len(warmth.places["F1-00"]) == 10
+    assert warmth.places["F1-00"] is warmth.places["H1-00"]
 
 
 @settings(max_examples=25, deadline=None)
