@@ -161,6 +161,29 @@ COMMANDS: Mapping[str, Command] = {
         },
     ),
     "hours": Command(telling.hours, "person-hours of the tasks by week and role", flags=_JSON),
+    "history": Command(
+        history.history,
+        "every saved change: when, who, what, and each field before and after; newest last",
+        "SEASON WORD",
+        "a season file, which may be left out where there is just one; then, to see only some changes, words that "
+        "they name: a cohort, a place, a task, a person, or a change's number",
+        flags={
+            "--full": {
+                "action": "store_true",
+                "help": "every field of every change; one change alone shows all",
+            },
+            "--last": {
+                "metavar": "N",
+                "help": f"the last N changes, else {history.MOST_TOLD}; all with --json",
+            },
+            "--shorten-before": {
+                "metavar": "DATE",
+                "help": "move what is older to a file of its own beside it; asks first",
+            },
+            "--yes": {"action": "store_true", "help": "shorten without asking"},
+            **_JSON,
+        },
+    ),
     "undo": Command(history.undo, "take the latest change back, or as many as STEPS says", "SEASON STEPS"),
     "redo": Command(
         history.redo, "bring back what was undone last, or as much as STEPS says", "SEASON STEPS"

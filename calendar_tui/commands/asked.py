@@ -50,6 +50,19 @@ def ask(question: str) -> str:
         raise EOFError from None
 
 
+def said(question: str) -> str:
+    """What the person answers, in small letters. Raises Refusal where nobody can."""
+    try:
+        return ask(question).strip().casefold()
+    except EOFError:
+        print()
+        raise Refusal("nothing saved: no answer; say --yes to save without asking") from None
+
+
+def said_yes(question: str) -> bool:
+    return said(question) in ("y", "yes")
+
+
 def at_terminal() -> bool:
     """Whether a person sits at both ends."""
     return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout))

@@ -17,6 +17,8 @@ from calendar_tui.commands.asked import (
     picked_season,
     planned_season,
     print_json,
+    said,
+    said_yes,
     save,
     today_of,
     zone_of,
@@ -251,17 +253,8 @@ def _chosen(args: argparse.Namespace, proposals: Mapping[Any, Proposal]) -> Prop
     if args.yes:
         return next(iter(proposals.values()))
     if len(proposals) == 1:
-        yes = _said("Save? [y/N] ") in ("y", "yes")
-        return next(iter(proposals.values())) if yes else None
-    return proposals.get(_said(f"Save which: {' or '.join(proposals)}? Enter saves nothing: "))
-
-
-def _said(question: str) -> str:
-    try:
-        return ask(question).strip().casefold()
-    except EOFError:
-        print()
-        raise Refusal("nothing saved: no answer; say --yes to save without asking") from None
+        return next(iter(proposals.values())) if said_yes("Save? [y/N] ") else None
+    return proposals.get(said(f"Save which: {' or '.join(proposals)}? Enter saves nothing: "))
 
 
 def _show_moves(proposals: Mapping[Any, Proposal]) -> None:

@@ -1,18 +1,118 @@
-"""Commands on the history of a season: undo and redo."""
+"""Commands on the history of a season: tell it, undo, redo."""
 
 from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.asked import Refusal, emit, no_more, now, picked_season, who
+from calendar_tui.commands.asked import (
+    Refusal,
+    emit,
+    iso_date,
+    no_more,
+    now,
+    picked_season,
+    print_json,
+    said_yes,
+    who,
+    zone_of,
+)
 from calendar_tui.season.readers import plain
+from calendar_tui.storage.problems import SeasonFileError
 
 if TYPE_CHECKING:
+    from zoneinfo import ZoneInfo
+
+    from calendar_tui.season.edits import Data
     from calendar_tui.storage.history import Undone
+    from calendar_tui.storage.history_lines import Entry
+
+
+# So much of a history is printed where nobody says how much: more would run out of sight over a slow line.
+MOST_TOLD = 20
+
+
+def history(args: argparse.Namespace) -> int:
+    from zoneinfo import ZoneInfo
+
+    from calendar_tui.handing_on import history_text
+    from calendar_tui.storage.history import read_history
+
+    path, words = picked_season(args)
+    if args.shorten_before:
+        return _shorten(args, path, words)
+    last = None if args.last is None else _whole(args.last, "--last ")
+    found = read_history(path)
+    _tell(found.warnings)
+    data = _data(path)
+    about = history_text.about_tasks(data)
+    rows = history_text.naming(history_text.told(found), words, about)
+    kept = rows[-(last or (len(rows) if args.json else MOST_TOLD)) :]
+    if args.json:
+        moved = found.shortened
+        print_json(
+            {
+                "moved_to": None if moved is None else moved.moved_to,
+                "entries": [history_text.history_row(row) for row in kept],
+            }
+        )
+        return 0
+    zone = ZoneInfo(zone_of(data))
+    most = None if args.full or len(rows) == 1 else history_text.MOST_FIELDS
+    emit(history_text.history_text(kept, len(rows) - len(kept), found.shortened, about, zone, most))
+    if not rows:
+        named = f" that names {' and '.join(words)}" if words else ""
+        emit([f"No change{named} is noted beside {path}."])
+    return 0
+
+
+def _shorten(args: argparse.Namespace, path: Path, words: Sequence[str]) -> int:
+    """Move the older lines of the history to a file of their own, once that is agreed to."""
+    from zoneinfo import ZoneInfo
+
+    from calendar_tui.handing_on.plain_text import count_text
+    from calendar_tui.storage.shortening import older_lines, shorten_history
+
+    no_more(words)
+    day = iso_date(args.shorten_before, "--shorten-before ")
+    zone = ZoneInfo(zone_of(_data(path)))
+    older = older_lines(path, day, zone)
+    if older is None:
+        emit([f"Nothing to move: the history holds no change from before {day}."])
+        return 0
+    span = f"{older.first.n} to {older.last.n}, {_day(older.first, zone)} to {_day(older.last, zone)}"
+    emit(
+        [
+            f"{count_text(older.count, 'entry', 'entries')} ({span})",
+            f"would move to {older.to}",
+            "They can then no longer be undone, nor the season be shown as it was before them.",
+        ]
+    )
+    if not args.yes and not said_yes("Move them? [y/N] "):
+        print("Nothing moved.")
+        return 0
+    moved = shorten_history(path, day, zone, who=who(), when=now())
+    emit([f"Moved {count_text(0 if moved is None else moved.count, 'entry', 'entries')} to {older.to}"])
+    return 0
+
+
+def _day(entry: Entry, zone: ZoneInfo) -> date:
+    return entry.when.astimezone(zone).date()
+
+
+def _data(path: Path) -> Data:
+    """What the season file says now; nothing where it cannot be read: that is when its history is needed most."""
+    from calendar_tui.storage.season_file import load
+
+    try:
+        return load(path).data
+    except SeasonFileError as error:
+        _tell(map(str, error.problems))
+        return {}
 
 
 def undo(args: argparse.Namespace) -> int:
@@ -36,9 +136,13 @@ def _asked_steps(args: argparse.Namespace) -> tuple[Path, int]:
     if not words:
         return path, 1
     no_more(words[1:])
-    if not (words[0].isascii() and words[0].isdigit()) or not 0 < len(words[0]) < 7 or not int(words[0]):
-        raise Refusal(f'"{words[0]}" is not a number of changes; write 1 or more, such as 3')
-    return path, int(words[0])
+    return path, _whole(words[0])
+
+
+def _whole(word: str, flag: str = "") -> int:
+    if not (word.isascii() and word.isdigit()) or not 0 < len(word) < 7 or not int(word):
+        raise Refusal(f'{flag}"{word}" is not a number of changes; write 1 or more, such as 3')
+    return int(word)
 
 
 def _told(done: str, undone: Undone) -> int:
@@ -51,6 +155,6 @@ def _told(done: str, undone: Undone) -> int:
     return 0
 
 
-def _tell(warnings: Sequence[str]) -> None:
+def _tell(warnings: Iterable[str]) -> None:
     for warning in warnings:
         print(plain(warning), file=sys.stderr)

@@ -221,7 +221,9 @@ def _moved(source: list[Standing], entry: Entry, step: Step) -> Standing:
     """Take the change that a step takes or brings back from where it stands; it may stand in an older file."""
     n = step.redoes if step.undoes is None else step.undoes
     at = next((i for i in reversed(range(len(source))) if source[i].n == n), None)
-    what = entry.what.split(": ", 1)[-1] if at is None else source.pop(at).what
+    if at is not None:
+        return Standing(source[at].n, source.pop(at).what, step)
+    what = entry.what.split(": ", 1)[-1] if len(entry.steps) == 1 else f"change {n}"
     return Standing(n or 0, what, step)
 
 

@@ -155,6 +155,7 @@ def _whole(value: Any) -> int:
 def _text(value: Any) -> str:
     if not isinstance(value, str):
         raise TypeError(value)
+    value.encode()  # half a character is none
     return value
 
 
@@ -180,7 +181,8 @@ def _edits_of(row: dict[str, Any]) -> tuple[Edit, Edit]:
     op, kind = row["op"], _text(row["kind"])
     ident, field = tuple(_value(row["ident"])), tuple(map(_text, row["field"]))
     hash(ident)  # a record is looked up by it
-    before, after = _value(row.get("before")), _value(row.get("after"))
+    after = _value(row["after"]) if op in ("set", "add") else None
+    before = _value(row["before"]) if "before" in row or op in ("unset", "remove") else None
     if op in ("add", "remove"):
         opposite: Any = {"add": "remove", "remove": "add"}[op]
         return Edit(op, kind, ident, field, after), Edit(opposite, kind, ident, field, before)
@@ -206,20 +208,25 @@ def _plain(value: Any) -> Any:
 
 
 def _value(plain: Any) -> Any:
-    """The TOML value that `_plain` has written down."""
+    """The TOML value that `_plain` has written down. Raises ValueError or TypeError where TOML has no such value."""
     if isinstance(plain, list):
         return [_value(v) for v in plain]
-    if not isinstance(plain, dict):
-        return plain
+    if isinstance(plain, dict):
+        return _tagged(plain)
+    if plain is None:
+        raise TypeError("no value")
+    return _text(plain) if isinstance(plain, str) else plain
+
+
+def _tagged(plain: dict[str, Any]) -> Any:
     if len(plain) == 1:
         tag, inner = next(iter(plain.items()))
-        if tag == "$table":
-            return {key: _value(v) for key, v in inner.items()}
         if tag == "$float":
             return float(inner)
         if tag in _TAGS:
             return _TAGS[tag].fromisoformat(inner)
-    return {key: _value(v) for key, v in plain.items()}
+        plain = inner if tag == "$table" else plain
+    return {_text(key): _value(v) for key, v in plain.items()}
 
 
 # A datetime is a date as well, so it comes first.

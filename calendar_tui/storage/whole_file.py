@@ -75,6 +75,19 @@ def _refuse_changed(path: Path, old: bytes) -> None:
         raise ChangedMeanwhile([FileProblem(str(path), None, message)])
 
 
+def put_beside(path: Path, content: bytes, like: os.stat_result) -> None:
+    """Make a file that is not there yet, whole or not at all, with the permissions of another. Raises OSError, or
+    SeasonFileError where the disk does not confirm it.
+    """
+    fresh = fresh_path(path)
+    try:
+        _write_beside(fresh, content, like)
+        os.replace(fresh, path)
+    finally:
+        fresh.unlink(missing_ok=True)
+    _sync_folder(path)
+
+
 def keep_access(fresh: Path, like: os.stat_result) -> None:
     """Give a new file the permissions of another, and its owner and group where that is allowed."""
     now = fresh.stat()

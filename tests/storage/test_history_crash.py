@@ -160,13 +160,16 @@ WRONG = {
 }
 
 
+UNSAID = {"ident": {}, "after": {}, "op": {"before": None}}
+
+
 def bad_rows(line):
     row = json.loads(line)
     yield from BAD_LINES
     for key, values in WRONG.items():
         yield from (json.dumps({**row, key: value}).encode() for value in values)
-    wrong = {"op": "set", "kind": "task", "ident": [["T1"]], "field": ["state"], "after": "done"}
-    yield json.dumps({**row, "edits": [wrong]}).encode()
+    for key, value in (("ident", [["T1"]]), ("after", None), ("after", "\ud800"), ("op", "unset")):
+        yield json.dumps({**row, "edits": [{**row["edits"][0], key: value} | UNSAID[key]]}).encode()
 
 
 def test_lines_in_the_middle_that_say_nothing_are_told_and_passed_over(season):

@@ -1,0 +1,223 @@
+"""The history of a season as plain lines and as rows for JSON: when, who, what, and each field before and after."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, time
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from calendar_tui.handing_on.plain_text import WIDTH, count_text, wrapped
+from calendar_tui.planning.wording import full_day_text
+from calendar_tui.season.edits import Edit
+from calendar_tui.storage.history import History
+from calendar_tui.storage.history_lines import Entry, Shortened
+from calendar_tui.storage.rendering import entry_text, value_text
+
+Row = dict[str, Any]
+NEVER = "never reached the file: the program was stopped"
+_INDENT, _FIELD_INDENT = " " * 6, " " * 8
+# What a task is about stands behind its line where this much room is left for it.
+_LEAST_ABOUT = 12
+_LONGEST_NUMBER = 10
+# So many fields of an entry are shown where not all of them are asked for.
+MOST_FIELDS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One entry of a history. marks: what befell the change later, ("undone" or "redone", the entry that did it);
+    never: it was not carried out.
+    """
+
+    entry: Entry
+    marks: tuple[tuple[str, int], ...] = ()
+    never: bool = False
+
+    @property
+    def state(self) -> str:
+        """How the change stands in one word: stands, undone or never; an undo or redo stands."""
+        if self.never:
+            return "never"
+        return "undone" if self.marks and self.marks[-1][0] == "undone" else "stands"
+
+
+def told(history: History) -> list[Told]:
+    """Every entry of a history, oldest first."""
+    marks = history.marks()
+    rows = [Told(entry, marks.get(entry.n, ())) for entry in history.entries]
+    return sorted([*rows, *(Told(e, never=True) for e in history.never)], key=lambda row: row.entry.n)
+
+
+def edits_of(entry: Entry) -> Iterator[tuple[Edit, Edit]]:
+    """Each edit of an entry with the one that takes it back."""
+    for step in entry.steps:
+        yield from zip(step.edits, reversed(step.back), strict=True)
+
+
+# --- which entries are meant
+
+
+def about_tasks(data: Mapping[str, Any]) -> dict[Any, str]:
+    """What each task of a season is about, "A3 Scout pests", by its id. The data need not have been checked."""
+    tasks = data.get("task")
+    rows = [row for row in (tasks if isinstance(tasks, list) else []) if isinstance(row, dict)]
+    return {str(row.get("id")): _about(row) for row in rows}
+
+
+def _about(record: Mapping[str, Any]) -> str:
+    return " ".join(str(record[key]) for key in ("cohort", "what") if key in record)
+
+
+def naming(rows: Iterable[Told], words: Sequence[str], about: Mapping[Any, str]) -> list[Told]:
+    """The entries that name all the words: a cohort, a place, a task, a person, whole and in any case; or a number,
+    which is the entry's own.
+    """
+    numbers = {int(word) for word in words if _is_number(word)}
+    rest = [word for word in words if not _is_number(word)]
+    patterns = [re.compile(rf"(?<!\w){re.escape(word)}(?!\w)", re.IGNORECASE) for word in rest]
+    return [
+        row
+        for row in rows
+        if numbers <= {row.entry.n} and all(p.search(_all_words(row.entry, about)) for p in patterns)
+    ]
+
+
+def _is_number(word: str) -> bool:
+    return word.isascii() and word.isdigit() and len(word) < _LONGEST_NUMBER
+
+
+def _all_words(entry: Entry, about: Mapping[Any, str]) -> str:
+    parts = [entry.who, entry.what]
+    for edit, back in edits_of(entry):
+        parts += [_name(edit), *(about.get(str(part), "") for part in edit.ident)]
+        parts += [str(value) for value in (edit.value, back.value) if value is not None]
+    return " \n ".join(parts)
+
+
+# --- lines
+
+
+def history_text(
+    rows: Sequence[Told],
+    left_out: int,
+    shortened: Shortened | None,
+    about: Mapping[Any, str],
+    zone: ZoneInfo,
+    most: int | None,
+) -> Iterator[str]:
+    """The entries, oldest first, so that the newest stands right above the prompt.
+
+    left_out: how many older ones are not among the rows; most: fields shown of each, None for all.
+    """
+    if shortened is not None:
+        yield from wrapped(shortened_text(shortened), "")
+    if left_out:
+        older = count_text(left_out, "older entry is", "older entries are")
+        yield from wrapped(f"{older} not shown; --last {left_out + len(rows)} shows all.", "")
+    for row in rows:
+        yield from entry_lines(row, about, zone, WIDTH, most)
+
+
+def shortened_text(shortened: Shortened) -> str:
+    """Where the older lines of a history are."""
+    return f"Entries up to {shortened.last}, from before {shortened.before}, are in {shortened.moved_to}."
+
+
+def entry_lines(
+    row: Told, about: Mapping[Any, str], zone: ZoneInfo, width: int, most: int | None = None
+) -> Iterator[str]:
+    """One entry: its number, when (at the site), who, how it stands; what; then each field before and after."""
+    yield from wrapped(head_text(row, zone), _INDENT, width, first=f"{row.entry.n:>4}  ")
+    yield from wrapped(row.entry.what, _INDENT, width)
+    pairs = list(edits_of(row.entry))
+    kept = pairs if most is None or len(pairs) <= most + 1 else pairs[:most]
+    for edit, back in kept:
+        lines = wrapped(edit_text(edit, back), _FIELD_INDENT + "  ", width, first=_FIELD_INDENT)
+        yield from _with_about(lines, about.get(str(edit.ident[0]), "") if edit.ident else "", width)
+    if more := len(pairs) - len(kept):
+        yield f"{_FIELD_INDENT}and {more} more: calendar-tui history {row.entry.n}"
+
+
+def _with_about(lines: list[str], about: str, width: int) -> list[str]:
+    room = width - len(lines[-1]) - 2
+    if not about or room < _LEAST_ABOUT:
+        return lines
+    cut = about if len(about) <= room else about[: room - 2] + ".."
+    return [*lines[:-1], f"{lines[-1]}  {cut}"]
+
+
+def head_text(row: Told, zone: ZoneInfo) -> str:
+    """ "Tue 8 Dec 2026 09:14  ana  undone by 34"."""
+    when = row.entry.when.astimezone(zone)
+    return "  ".join(
+        part for part in (f"{full_day_text(when)} {when:%H:%M}", row.entry.who, marks_text(row)) if part
+    )
+
+
+def marks_text(row: Told) -> str:
+    """ "undone by 34, redone by 35"; "" where nothing befell the change."""
+    return NEVER if row.never else ", ".join(f"{word} by {n}" for word, n in row.marks)
+
+
+def edit_text(edit: Edit, back: Edit) -> str:
+    """ "cohort A3 recorded.transplant: none -> 2026-12-13", or a record added or taken away with all that it held."""
+    if edit.op in ("add", "remove"):
+        record = edit.value if edit.op == "add" else back.value
+        fields = ", ".join(entry_text((k,), v) for k, v in _table(record).items() if k != "id")
+        return f"{_name(edit)} {'added' if edit.op == 'add' else 'taken away'}: {fields or 'no fields'}"
+    return f"{_name(edit)}: {_shown(back)} -> {_shown(edit)}"
+
+
+def _name(edit: Edit) -> str:
+    return " ".join(part for part in (edit.kind, *map(str, edit.ident), ".".join(edit.field)) if part)
+
+
+def _shown(edit: Edit) -> str:
+    """The value that an edit leaves, as the file has it."""
+    return "none" if edit.op == "unset" else value_text(edit.value)
+
+
+def _table(value: Any) -> Mapping[str, Any]:
+    return value if isinstance(value, dict) else {}
+
+
+# --- JSON
+
+
+def history_row(row: Told) -> Row:
+    """An entry for JSON: n, when, who, what, state, marks, and the edits with their values before and after."""
+    steps = row.entry.steps
+    return {
+        "n": row.entry.n,
+        "when": row.entry.when,
+        "who": row.entry.who,
+        "what": row.entry.what,
+        "state": row.state,
+        "undone_by": [n for word, n in row.marks if word == "undone"],
+        "redone_by": [n for word, n in row.marks if word == "redone"],
+        "undoes": [step.undoes for step in steps if step.undoes is not None],
+        "redoes": [step.redoes for step in steps if step.redoes is not None],
+        "edits": [_edit_row(edit, back) for edit, back in edits_of(row.entry)],
+    }
+
+
+def _edit_row(edit: Edit, back: Edit) -> Row:
+    row: Row = {"op": edit.op, "kind": edit.kind, "ident": edit.ident, "field": list(edit.field)}
+    row["before"] = None if back.op in ("unset", "remove") else back.value
+    row["after"] = None if edit.op in ("unset", "remove") else edit.value
+    return {key: _simple(value) for key, value in row.items()}
+
+
+def _simple(value: Any) -> Any:
+    """A TOML value as JSON has it: dates and times as ISO 8601 text, numbers that are none as their names."""
+    if isinstance(value, Mapping):
+        return {key: _simple(v) for key, v in value.items()}
+    if isinstance(value, list | tuple):
+        return [_simple(v) for v in value]
+    if isinstance(value, date | time):
+        return value.isoformat()
+    return repr(value) if isinstance(value, float) and not math.isfinite(value) else value
