@@ -10,9 +10,10 @@ from pathlib import Path
 
 from calendar_tui.storage.history_lines import Entry, Shortened, decoded, encoded
 from calendar_tui.storage.journal import history_lines, history_path
+from calendar_tui.storage.lock import in_turn
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import read_text, real_path
-from calendar_tui.storage.whole_file import locked, put_beside, reason, refused, replace_whole
+from calendar_tui.storage.whole_file import put_beside, reason, refused, replace_whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,16 +61,19 @@ def shorten_history(
     """
     path = Path(path)
     read_text(path)
-    with locked(real_path(path)):
-        older = older_lines(path, before, zone)
-        if older is None:
-            return None
-        file = history_path(real_path(path))
-        _put_away(older, file)
-        mark = Shortened(before, older.to.name, max(_numbers(older.lines)), when, who)
-        old, rest = b"".join(older.lines + older.rest), b"".join(older.rest)
-        replace_whole(file, old, encoded(mark) + rest, nullcontext())
-        return older
+    return in_turn(real_path(path), who, lambda: _shorten(path, before, zone, who, when))
+
+
+def _shorten(path: Path, before: date, zone: tzinfo, who: str, when: datetime) -> Older | None:
+    older = older_lines(path, before, zone)
+    if older is None:
+        return None
+    file = history_path(real_path(path))
+    _put_away(older, file)
+    mark = Shortened(before, older.to.name, max(_numbers(older.lines)), when, who)
+    old, rest = b"".join(older.lines + older.rest), b"".join(older.rest)
+    replace_whole(file, old, encoded(mark) + rest, nullcontext())
+    return older
 
 
 def _numbers(lines: Sequence[bytes]) -> list[int]:
