@@ -3,62 +3,53 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.asked import Refusal, emit, no_more, planned_season, print_json
+from calendar_tui.commands.asked import Refusal, emit, planned_season, print_json
 
 if TYPE_CHECKING:
-    from calendar_tui.planning.plan import Plan
-    from calendar_tui.season.records import Lamps, Season
+    from calendar_tui.season.records import Season
 
 
 def lamps(args: argparse.Namespace) -> int:
-    from calendar_tui.handing_on.lamps_text import CAUTIONS, lamp_rows, programme_text
+    from calendar_tui.handing_on.lamps_text import CAUTIONS, lamp_rows, sheet_text
     from calendar_tui.handing_on.plain_text import wrapped
-    from calendar_tui.planning.lamp_programme import lamp_runs, nights_without_times
+    from calendar_tui.planning.lamp_programme import lamp_runs, lamp_sheet
 
     _, plan, words = planned_season(args)
-    places = _lit_places(plan.season, words)
-    runs = {place: tuple(lamp_runs(plan.season, place, plan.light)) for place in places}
+    names = _lights(plan.season, words)
     if args.json:
-        print_json(lamp_rows(run for of_place in runs.values() for run in of_place))
+        print_json(lamp_rows(run for name in names for run in lamp_runs(plan.season, name, plan.light)))
         return 0
-    for place, own in places.items():
-        untold = nights_without_times(plan.season, place, plan.light)
-        emit(programme_text(place, own, runs[place], untold))
-        for text in _too_short(plan, place):
-            emit(wrapped(text, "    ", first="  ! "))
+    for name in names:
+        emit(sheet_text(lamp_sheet(plan.season, name, plan.light, plan.timelines)))
         print()
     for caution in CAUTIONS:
         emit(wrapped(caution, ""))
     return 0
 
 
-def _too_short(plan: Plan, place: str) -> Iterator[str]:
-    """What the lamps of this place leave too dark, a sentence for each cohort that asks for them."""
-    from calendar_tui.planning.lamp_programme import lamps_too_short_text
-
-    for name in dict.fromkeys(name for name, _ in plan.light.places[place].asked):
-        if text := lamps_too_short_text(plan.timelines[name], plan.light, (place,)):
-            yield text
-
-
-def _lit_places(season: Season, words: list[str]) -> dict[str, Lamps]:
-    """The places with lamps, or the one that is named; raises Refusal where it has none."""
+def _lights(season: Season, words: list[str]) -> tuple[str, ...]:
+    """The lights with lamps or covers: all, those of the place that is named, or the part; Refusal where there are none."""
+    from calendar_tui.planning.lamp_programme import lights_with_lamps
     from calendar_tui.planning.outages import find_place
     from calendar_tui.planning.slips import SlipError
 
-    lit = {name: place.lamps for name, place in season.places.items() if place.lamps is not None}
+    lit = lights_with_lamps(season)
     if not lit:
         raise Refusal("no place of this season has lamps; add lamps = { target_h = 16.0 } to one")
     if not words:
         return lit
-    no_more(words[1:])
+    part = next((name for name in lit if name.casefold() == " ".join(words).casefold()), None)
+    if part is not None:
+        return (part,)
     try:
-        name = find_place(season, words[0]).id
+        place = find_place(season, words[0])
     except SlipError as refused:
         raise Refusal(str(refused)) from refused
-    if name not in lit:
-        raise Refusal(f"{name} has no lamps; places with lamps: {', '.join(lit)}")
-    return {name: lit[name]}
+    if len(words) > 1:
+        parts = f"; {place.id} has the parts {', '.join(place.screened)}" if place.screened else ""
+        raise Refusal(f"not understood: {' '.join(words[1:])}{parts}")
+    if not set(place.lights) <= set(lit):
+        raise Refusal(f"{place.id} has no lamps; places with lamps: {', '.join(lit)}")
+    return place.lights

@@ -6,9 +6,10 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from calendar_tui.handing_on.plain_text import count_text, wrapped
-from calendar_tui.planning.lamp_programme import LampRun, LampWeek, kwh_of, lamp_weeks
+from calendar_tui.planning.lamp_programme import LampRun, LampSheet, LampWeek, kwh_of, lamp_weeks
+from calendar_tui.planning.programmes import programme_text, timer_follows
 from calendar_tui.planning.wording import day_text, hours_text
-from calendar_tui.season.records import Lamps
+from calendar_tui.season.records import Programme
 
 # The codes are named for the electrician to look up, not quoted.
 CAUTIONS = (
@@ -19,17 +20,28 @@ CAUTIONS = (
     "A day of 16 h is common practice, not proven for every cultivar: extending to 15 h left incomplete "
     "inflorescences on one and 18 h prevented them; 16 h was not tried (Park et al. 2023, Horticulturae 9:526).",
 )
+COVERS_CAUTION = (
+    "Covers trap heat: about 27 C and more under the cloth can delay flowering (read, of poinsettia). Draw them late and "
+    "open them early on hot days, or let air through."
+)
+CYCLIC_CAUTION = (
+    "Lamps on and off in turn are taken to hold plants as a break without a pause does. That worked for 4 of 6 "
+    "long-day species at 6 min on and 24 off (Runkle et al. 1998, HortScience 33:672); nothing was found for hemp. Try it "
+    "on few plants first."
+)
 
 
 def lamp_rows(runs: Iterable[LampRun]) -> list[dict[str, Any]]:
-    """A row a run: place, date (the evening), on, off and set_on, set_off ("HH:MM"), lamp_h, dark_span_h, kwh, note.
+    """A row a run: place, date (the evening), method, on, off and set_on, set_off ("HH:MM"), lamp_h, dark_span_h, kwh, note.
 
-    on and off are the local clock; set_on and set_off the same in standard time. kwh is null where no power is given.
+    place is the light's name. on and off are the local clock; set_on and set_off the same in standard time. kwh is null
+    where no power is given. Of a blackout on and off are when covers are drawn and opened; no lamps burn.
     """
     return [
         {
             "place": run.place,
             "date": run.date,
+            "method": run.programme.method,
             "on": f"{run.on:%H:%M}",
             "off": f"{run.off:%H:%M}",
             "set_on": f"{run.set_on:%H:%M}",
@@ -43,48 +55,68 @@ def lamp_rows(runs: Iterable[LampRun]) -> list[dict[str, Any]]:
     ]
 
 
-def programme_text(place: str, lamps: Lamps, runs: tuple[LampRun, ...], untold: int) -> Iterator[str]:
-    """A place's programme by week and its sums; untold is how many of its nights have no times."""
-    yield from wrapped(_head(lamps), "    ", first=f"{place}  ")
-    if untold:
-        yield f"  ! {count_text(untold, 'night')} with lamps without a sunset and a sunrise: no times for them"
-    if not runs:
+def sheet_text(sheet: LampSheet) -> Iterator[str]:
+    """A light's programmes, what is wrong with them, its settings by week and its sums."""
+    yield from _head(sheet)
+    if sheet.untold:
+        yield f"  ! {count_text(sheet.untold, 'night')} with lamps without a sunset and a sunrise: no times for them"
+    for told in (*sheet.told, *_cautions(sheet.programmes)):
+        yield from wrapped(told, "    ", first="  ! ")
+    if not sheet.runs:
         yield "  No night with lamps: no cohort asks for them, or the days are long enough."
         return
-    yield "  By week: the setting of its first night with lamps, and the week's sums."
-    for week in lamp_weeks(runs):
-        yield from _week_text(lamps, week)
-    yield f"  in all {_sums(lamps, sum(run.lamp_h for run in runs), kwh_of(runs))}"
+    if sheet.idle:
+        yield from wrapped(sheet.idle[:1].upper() + sheet.idle[1:] + ".", "  ", first="  ")
+    yield "  By week: the setting of its first such night, and the week's sums."
+    for week in lamp_weeks(sheet.runs):
+        yield from _week_text(sheet, week)
+    yield f"  in all {_sums(sheet, sum(run.lamp_h for run in sheet.runs), kwh_of(sheet.runs))}"
 
 
-def _head(lamps: Lamps) -> str:
-    if lamps.break_from is not None and lamps.break_to is not None:
-        what = f"night break {lamps.break_from:%H:%M} to {lamps.break_to:%H:%M}"
-    else:
-        where = "half at each end" if lamps.side == "both" else lamps.side
-        what = f"day extension to {hours_text(lamps.target_h or 0)}, {where}"
-    power = "power not given" if lamps.kw is None else f"{lamps.kw:g} kW"
-    timer = "follows" if lamps.timer_follows_clock else "does not follow"
-    return f"{what}; {power}; the timer {timer} the clock change"
+def _head(sheet: LampSheet) -> Iterator[str]:
+    kw = "power not given" if sheet.kw is None else f"{sheet.kw:g} kW"
+    parts = len(sheet.place.lights)
+    share = f", 1 of {parts} equal parts of {sheet.place.id}" if parts > 1 else ""
+    timer = "follows" if timer_follows(sheet.place) else "does not follow"
+    hardware = f"{kw}{share}; the timer {timer} the clock change"
+    if sheet.place.lamps is None:
+        hardware = "no lamps"
+    if len(sheet.programmes) == 1:
+        (only,) = sheet.programmes
+        yield from wrapped(f"{programme_text(only)}; {hardware}", "    ", first=f"{sheet.name}  ")
+        return
+    yield from wrapped(hardware, "    ", first=f"{sheet.name}  ")
+    for programme in sheet.programmes:
+        head = f"  {day_text(programme.first):>6} to {day_text(programme.last):>6}  "
+        yield from wrapped(programme_text(programme), " " * len(head), first=head)
 
 
-def _week_text(lamps: Lamps, week: LampWeek) -> Iterator[str]:
+def _cautions(programmes: tuple[Programme, ...]) -> Iterator[str]:
+    if any(p.method == "blackout" for p in programmes):
+        yield COVERS_CAUTION
+    if any(p.cyclic_min is not None for p in programmes):
+        yield CYCLIC_CAUTION
+
+
+def _week_text(sheet: LampSheet, week: LampWeek) -> Iterator[str]:
+    covers = "covers " if week.first[0].programme.method == "blackout" else ""
     settings = " and ".join(f"on {run.on:%H:%M} off {run.off:%H:%M}" for run in week.first)
     dark = hours_text(week.first[0].dark_span_h)
-    head = f"  {week.monday}  "
-    sums = _sums(lamps, week.lamp_h, week.kwh)
-    yield from wrapped(f"{settings}  dark {dark}  {sums}", " " * len(head), first=head)
-    if not lamps.timer_follows_clock:
+    head = f"  {week.begins}  "
+    sums = _sums(sheet, week.lamp_h, week.kwh)
+    yield from wrapped(f"{covers}{settings}  dark {dark}  {sums}", " " * len(head), first=head)
+    if not timer_follows(sheet.place):
         standard = " and ".join(f"on {run.set_on:%H:%M} off {run.set_off:%H:%M}" for run in week.first)
         yield f"{' ' * len(head)}set the timer, on standard time: {standard}"
     for run in week.notes:
         yield from wrapped(f"{day_text(run.date)}: {run.note}", " " * 14, first="            ! ")
 
 
-def _sums(lamps: Lamps, hours: float, kwh: float | None) -> str:
+def _sums(sheet: LampSheet, hours: float, kwh: float | None) -> str:
     parts = [f"{hours:.1f} h"]
     if kwh is not None:
         parts.append(f"{kwh:.1f} kWh")
-        if lamps.cost_per_kwh is not None:
-            parts.append(f"cost {kwh * lamps.cost_per_kwh:.2f}")
+        cost = sheet.place.lamps.cost_per_kwh if sheet.place.lamps else None
+        if cost is not None:
+            parts.append(f"cost {kwh * cost:.2f}")
     return "  ".join(parts)

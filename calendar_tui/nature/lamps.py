@@ -53,21 +53,25 @@ def extension_runs(evening: datetime, morning: datetime, target_h: float, side: 
     return tuple(run for run in runs if run.off > run.on)
 
 
-def clock_run(evening: date, on: time, off: time, zone: tzinfo, follows: bool = True) -> Run:
+def clock_run(
+    evening: date, on: time, off: time, zone: tzinfo, follows: bool = True, by_day: bool = False
+) -> Run:
     """A run set by the local clock in the night that begins on the date `evening`.
 
     Times from noon on are of that evening, earlier ones of the next morning; `off` is the next such time after `on`.
+    by_day: the run of a date, such as 05:00 to 21:00: it begins on the date itself, unless it is over by noon.
     A timer that follows the clock switches off by the changed clock; one that does not burns the hours that were set.
     A time that comes twice is the first of the two; one that does not exist is taken by the clock before the change.
     """
-    starts, ends = _local_times(evening, on, off)
+    starts, ends = _local_times(evening, on, off, by_day)
     begun = instant_of(starts, zone)
     return Run(begun, instant_of(ends, zone) if follows else begun + (ends - starts))
 
 
-def _local_times(evening: date, on: time, off: time) -> tuple[datetime, datetime]:
+def _local_times(evening: date, on: time, off: time, by_day: bool) -> tuple[datetime, datetime]:
     """The clock's readings at both ends, without a zone."""
-    starts = datetime.combine(evening + timedelta(days=on < _NOON), on)
+    next_morning = on < off <= _NOON if by_day else on < _NOON
+    starts = datetime.combine(evening + timedelta(days=next_morning), on)
     return starts, datetime.combine(starts.date() + timedelta(days=off <= on), off)
 
 
@@ -76,9 +80,11 @@ def instant_of(reading: datetime, zone: tzinfo) -> datetime:
     return reading.replace(tzinfo=zone).astimezone(UTC)
 
 
-def doubtful_times(evening: date, on: time, off: time, zone: tzinfo) -> tuple[tuple[datetime, int], ...]:
+def doubtful_times(
+    evening: date, on: time, off: time, zone: tzinfo, by_day: bool = False
+) -> tuple[tuple[datetime, int], ...]:
     """The readings among a run's two ends that the clock does not show just once, with how often it shows them (0, 2)."""
-    told = ((reading, _times_shown(reading, zone)) for reading in _local_times(evening, on, off))
+    told = ((reading, _times_shown(reading, zone)) for reading in _local_times(evening, on, off, by_day))
     return tuple((reading, times) for reading, times in told if times != 1)
 
 
@@ -113,6 +119,28 @@ def dark_span_h(evening: datetime, morning: datetime, runs: Iterable[Run]) -> fl
 def felt_by_dark_h(natural_h: float, span_h: float) -> float:
     """The day (h) felt after a night whose longest dark span is `span_h`; lamps never shorten the natural day."""
     return max(natural_h, 24 - span_h)
+
+
+def burning_part(cyclic_min: tuple[float, float] | None) -> float:
+    """The part of a run's time for which lamps burn that are on and off in turn (min); 1 where they burn throughout."""
+    return 1.0 if cyclic_min is None else cyclic_min[0] / sum(cyclic_min)
+
+
+def covered_span_h(evening: datetime | None, morning: datetime | None, covers: Run) -> float:
+    """The longest unbroken dark (h) that a night and covers make together; covers: drawn and opened, in UTC.
+
+    Without an evening or a morning the sun does not set and rise again, and the covers alone are dark.
+    """
+    if evening is None or morning is None:
+        return _hours(*covers)
+    if covers.on > morning or covers.off < evening:
+        return max(_hours(*covers), _hours(evening, morning))
+    return _hours(min(evening, covers.on), max(morning, covers.off))
+
+
+def felt_under_covers_h(natural_h: float, span_h: float) -> float:
+    """The day (h) felt with `span_h` of night and covers; covers never lengthen the natural day."""
+    return max(0.0, min(natural_h, 24 - span_h))
 
 
 def _hours(start: datetime, end: datetime) -> float:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from calendar_tui.planning.dark_nights import outage_text
 from calendar_tui.planning.early import uses_lamps
-from calendar_tui.planning.lamp_programme import lamps_too_short_text
+from calendar_tui.planning.held_back import held_back_text, holders, nights_lost
+from calendar_tui.planning.lamp_warnings import too_dark_texts, under_covers_texts
 from calendar_tui.planning.light import Light
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.wording import day_text, days_text, hours_text, stage_text
@@ -47,30 +48,11 @@ def _never(season: Season, timeline: Timeline, light: Light, today: date) -> Ite
 
 def _held_back(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
     """A neighbour's lamps on a cohort that asks for none, from its lights-off (or arrival) to its trigger."""
-    cohort = timeline.cohort
-    begin = (
-        timeline.likely("lights_off") or timeline.likely("transplant") or timeline.likely(cohort.first_stage)
-    )
-    end = timeline.likely("trigger") or timeline.likely("flowering") or season.last_day
-    if begin is None or timeline.variety.response == "day-neutral":
-        return
-    place = light.places[cohort.place]
-    nights = range(light.index(begin), light.index(max(begin, end)))
-    critical = timeline.variety.critical_day
-    lit = [i for i in nights if place.lit[i] and place.felt_h[i] >= critical > light.natural_h[i]]
-    if not lit:
-        return
-    last = light.first + timedelta(days=lit[-1])
-    others = tuple(
-        sorted({n for i in lit for n in place.lit_for(light.first + timedelta(days=i))} - {cohort.id})
-    )
+    nights = nights_lost(season, timeline, light)
+    others = holders(timeline, light, nights)
     if others:
-        yield Clash(
-            "held back",
-            (cohort.id, *others),
-            f"{cohort.id} is held back {days_text(len(lit))} up to {day_text(last)}: {cohort.place} is lit for "
-            f"{', '.join(others)}; one lights-off for both, another place, or a screen",
-        )
+        text = held_back_text(season, timeline, light, nights, others)
+        yield Clash("held back", (timeline.cohort.id, *others), text)
 
 
 def _no_lights_off(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
@@ -160,13 +142,31 @@ def _young(season: Season, timeline: Timeline, light: Light, today: date) -> Ite
             f"light it sooner, or let it flower",
         )
     if timeline.vegetative_d is not None and timeline.vegetative_d < FEW_VEGETATIVE_D:
-        yield Clash(
-            "small plants",
-            (cohort.id,),
-            f"{cohort.id} has only {days_text(timeline.vegetative_d)} of growth before the trigger on "
-            f"{day_text(trigger)} (under {FEW_VEGETATIVE_D} d plants stay small); plant sooner, light longer, "
-            f"or take another variety",
+        yield Clash("small plants", (cohort.id,), _small_text(timeline, light))
+
+
+def _small_text(timeline: Timeline, light: Light) -> str:
+    """How few vegetative days a cohort has, and whether its nursery took them."""
+    cohort, trigger = timeline.cohort, timeline.stages["trigger"].likely
+    moved, induced = timeline.likely("transplant"), timeline.likely("induced")
+    few = f"(under {FEW_VEGETATIVE_D} d plants stay small)"
+    if moved is None or trigger >= moved:
+        return (
+            f"{cohort.id} has only {days_text(timeline.vegetative_d or 0)} of growth before the trigger on "
+            f"{day_text(trigger)} {few}; plant sooner, light longer, or take another variety"
         )
+    felt = timeline.felt_h[min(light.index(trigger), len(timeline.felt_h) - 1)]
+    when = (
+        f"triggered in its nursery {cohort.nursery} on {day_text(trigger)}, by a day of {hours_text(felt)}"
+        if induced is None or induced > moved
+        else f"induced in its nursery {cohort.nursery} on {day_text(induced)}, {days_text((moved - induced).days)} before "
+        f"transplant"
+    )
+    return (
+        f"{cohort.id} is {when}: it has 0 days of growth after transplant {few}; give the nursery a day of "
+        f"{hours_text(timeline.variety.critical_day)} or longer up to transplant, move it out sooner, or start it when "
+        f"days are longer"
+    )
 
 
 def _past_season(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
@@ -197,13 +197,18 @@ def _harvest_wish(season: Season, timeline: Timeline, light: Light, today: date)
 
 def _outages(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
     for outage in season.outages:
-        if text := outage_text(season, timeline, light, outage):
+        if text := outage_text(timeline, light, outage):
             yield Clash(f"outage {outage.place} {outage.first}", (timeline.cohort.id,), text)
 
 
 def _lamps_too_short(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
-    if text := lamps_too_short_text(timeline, light):
+    for text in too_dark_texts(timeline, light):
         yield Clash("lamps too short", (timeline.cohort.id,), text)
+
+
+def _lamps_under_covers(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    for text in under_covers_texts(timeline, light):
+        yield Clash("lamps under covers", (timeline.cohort.id,), text)
 
 
 def _shock(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
@@ -215,7 +220,7 @@ def _shock(season: Season, timeline: Timeline, light: Light, today: date) -> Ite
     n = light.index(day)
     if not 0 < n < len(light.natural_h):
         return
-    before, after = light.places[cohort.nursery].felt_h[n - 1], light.places[cohort.place].felt_h[n]
+    before, after = light.places[cohort.nursery].felt_h[n - 1], light.places[cohort.light].felt_h[n]
     if before - after > SHOCK_H:
         yield Clash(
             "shock",
@@ -231,6 +236,7 @@ _KINDS: tuple[_Find, ...] = (
     _held_back,
     _no_lights_off,
     _lamps_too_short,
+    _lamps_under_covers,
     _outages,
     _shock,
     _overdue,

@@ -5,58 +5,66 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from calendar_tui.nature.plant import Response, counts
-from calendar_tui.planning.light import Light
+from calendar_tui.planning.light import Light, PlaceLight
 from calendar_tui.planning.timeline import Timeline
-from calendar_tui.planning.wording import day_text, hours_text
-from calendar_tui.season.records import Outage, Season
+from calendar_tui.planning.wording import day_text, hours_text, night_count_text
+from calendar_tui.season.records import Outage
 
 # Nights that count as short days from which a failure is urgent. Common practice, no source.
 URGENT_NIGHTS = 2
-DAY_H = 24.0
 
 
 def missed_nights(timeline: Timeline, light: Light, outage: Outage) -> tuple[int, ...]:
     """The day numbers on which a short-day cohort asked for this place's lamps and they failed."""
-    if timeline.ready is None:
+    own = _failed_light(timeline, light, outage)
+    if timeline.ready is None or own is None:
         return ()
     first, end = light.index(outage.first), light.index(outage.last + timedelta(days=1))
-    asks = [a for name, a in light.places[outage.place].asked if name == timeline.cohort.id]
+    asks = [a for name, a in own.asked if name == timeline.cohort.id]
     return tuple(
         n for n in range(first, end) if any(a.first <= light.first + timedelta(days=n) < a.dark for a in asks)
     )
 
 
+def _failed_light(timeline: Timeline, light: Light, outage: Outage) -> PlaceLight | None:
+    """The light of the failed place under which a cohort grows, or did as a seedling; an outage is one of all parts."""
+    cohort = timeline.cohort
+    if outage.place == cohort.place:
+        return light.places[cohort.light]
+    return light.places[outage.place] if outage.place == cohort.nursery else None
+
+
 def short_nights(
-    season: Season, timeline: Timeline, light: Light, outage: Outage, missed: tuple[int, ...]
+    timeline: Timeline, light: Light, outage: Outage, missed: tuple[int, ...]
 ) -> tuple[int, ...]:
-    """Those of the missed nights whose natural day counts, where the lamps' day would have counted less."""
-    lamps = season.places[outage.place].lamps
-    # Lamps without target hours, such as a night break, hold plants on any night.
-    lamps_h = (lamps.target_h if lamps else 0.0) or DAY_H
+    """The nights whose day counts without the failed lamps and would have counted less with them.
+
+    Those of `missed`, and the one before, whose morning lamps by the clock may have been to light.
+    """
+    own = _failed_light(timeline, light, outage)
     begin = light.index(_ready(timeline))
     induced = timeline.likely("induced")
-    if induced is not None and light.index(induced) < missed[0]:
+    if own is None or (induced is not None and light.index(induced) < missed[0]):
         return ()
     critical = timeline.variety.critical_day
+    nights = (missed[0] - 1, *missed) if missed[0] else missed
     return tuple(
-        n for n in missed if begin <= n and light.natural_h[n] < critical and light.natural_h[n] < lamps_h
+        n for n in nights if begin <= n and own.felt_h[n] < critical and own.felt_h[n] < own.unfailed_h[n]
     )
 
 
-def outage_text(season: Season, timeline: Timeline, light: Light, outage: Outage) -> str:
+def outage_text(timeline: Timeline, light: Light, outage: Outage) -> str:
     """What an outage means for a cohort, in one sentence with its figures; "" where it asked for no lamps then."""
     missed = missed_nights(timeline, light, outage)
     if not missed:
         return ""
-    short = short_nights(season, timeline, light, outage, missed)
+    short = short_nights(timeline, light, outage, missed)
     if not short:
         return _harmless(timeline, light, outage, missed)
     how = "urgent" if len(short) >= URGENT_NIGHTS else "alert"
-    longest = max(light.natural_h[n] for n in short)
-    nights = "1 night" if len(short) == 1 else f"{len(short)} nights"
     return (
-        f"{how}: {timeline.cohort.id} is without the lamps of {outage.place} for {nights} from {_day(light, short[0])} "
-        f"(natural day {hours_text(longest)}{' or less' if len(short) > 1 else ''}, under "
+        f"{how}: {timeline.cohort.id} is without the lamps of {outage.place} for {night_count_text(len(short))} from "
+        f"{_day(light, short[0])} ({_length_text(timeline, light, outage, short)}, under "
         f"{hours_text(timeline.variety.critical_day)}); {_what_now(timeline, light, short)}"
     )
 
@@ -67,6 +75,14 @@ def _ready(timeline: Timeline) -> date:
     return timeline.ready.likely
 
 
+def _length_text(timeline: Timeline, light: Light, outage: Outage, short: tuple[int, ...]) -> str:
+    """ "natural day 14 h 03 or less": the longest of these days, as they were felt in the failed place."""
+    own = _failed_light(timeline, light, outage)
+    felt_h = light.natural_h if own is None else own.felt_h
+    kind = "natural day" if all(felt_h[n] == light.natural_h[n] for n in short) else "a day of"
+    return f"{kind} {hours_text(max(felt_h[n] for n in short))}{' or less' if len(short) > 1 else ''}"
+
+
 def _day(light: Light, n: int) -> str:
     return day_text(light.first + timedelta(days=n))
 
@@ -74,8 +90,11 @@ def _day(light: Light, n: int) -> str:
 def _harmless(timeline: Timeline, light: Light, outage: Outage, missed: tuple[int, ...]) -> str:
     """Why an outage changes nothing for a cohort."""
     variety, begin = timeline.variety, _ready(timeline)
+    own = _failed_light(timeline, light, outage)
     shortest = min(light.natural_h[n] for n in missed)
-    if shortest >= variety.critical_day:
+    if own is not None and all(own.covered(light.first + timedelta(days=n)) for n in missed):
+        why = "covers are drawn on these evenings and no lamps burn"
+    elif shortest >= variety.critical_day:
         why = f"the natural day is {hours_text(shortest)} or more, and only under {hours_text(variety.critical_day)} counts"
     elif light.index(begin) > missed[-1] and "trigger" in timeline.cohort.recorded:
         why = f"its trigger is recorded on {day_text(begin)}"
@@ -84,8 +103,16 @@ def _harmless(timeline: Timeline, light: Light, outage: Outage, missed: tuple[in
     elif (induced := timeline.likely("induced")) is not None and light.index(induced) < missed[0]:
         why = f"it was induced on {day_text(induced)}"
     else:
-        why = "no night of it counts as a shorter day than the lamps give"
+        why = _no_loss_text(own, variety.critical_day, missed)
     return f"{timeline.cohort.id}: the outage of {outage.place} from {_day(light, missed[0])} changes nothing; {why}"
+
+
+def _no_loss_text(own: PlaceLight | None, critical_h: float, missed: tuple[int, ...]) -> str:
+    """Why nights that count, or none that does, are no work of the failed lamps."""
+    if own is not None and all(own.unfailed_h[n] < critical_h for n in missed):
+        longest = max(own.unfailed_h[n] for n in missed)
+        return f"lit, its days would be {hours_text(longest)} or less and count as well"
+    return "no night of it counts as a shorter day than the lamps give"
 
 
 def _what_now(timeline: Timeline, light: Light, short: tuple[int, ...]) -> str:

@@ -2,29 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from itertools import groupby
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
-from calendar_tui.nature.lamps import Run, clock_change_h, dark_span_h, doubtful_times, lamp_h
-from calendar_tui.planning.light import Light, Night, nights_of, runs_of
+from calendar_tui.nature.lamps import (
+    Run,
+    burning_part,
+    clock_change_h,
+    covered_span_h,
+    dark_span_h,
+    doubtful_times,
+    lamp_h,
+)
+from calendar_tui.planning.lamp_warnings import nothing_burns_text, too_dark_texts, under_covers_texts
+from calendar_tui.planning.light import Light, PlaceLight
+from calendar_tui.planning.nights import Night, Timer, covers_of, lamp_runs_of, nights_of
+from calendar_tui.planning.programmes import place_of, timer_follows
 from calendar_tui.planning.timeline import Timeline
-from calendar_tui.planning.wording import day_text, hours_text
-from calendar_tui.season.records import Lamps, Season, Site
+from calendar_tui.planning.wording import hours_text
+from calendar_tui.season.records import Place, Programme, Season
 
 _MINUTE = timedelta(minutes=1)
 
 
 @dataclass(frozen=True, slots=True)
 class LampRun:
-    """One run of a place's lamps in the night named by its evening; a night lit at both ends has two.
+    """One run of a light's lamps in the night named by its evening, or one drawing of its covers.
 
-    on, off: the local clock at whole minutes, on rounded earlier and off later; what follows is of the run so rounded.
-    set_on, set_off: the same in standard time, which is what a timer that does not follow the clock is set to.
-    lamp_h: hours this run burns; dark_span_h: the night's longest unbroken dark; kwh: None where no power is given;
-    note: what the grower should know of this night, or "".
+    A night lit at both ends has two. place: the name of the light. on, off: the local clock at whole minutes, on rounded
+    earlier and off later; what follows is of the run so rounded. set_on, set_off: the same in standard time, which is what
+    a timer that does not follow the clock is set to. lamp_h: hours this run burns, 0 for covers; dark_span_h: the
+    night's longest unbroken dark; kwh: None where no power is given; note: what the grower should know of this night, or
+    "". programme: the one in force.
     """
 
     date: date
@@ -36,33 +49,113 @@ class LampRun:
     lamp_h: float
     dark_span_h: float
     kwh: float | None
-    note: str = ""
+    note: str
+    programme: Programme
 
 
 @dataclass(frozen=True, slots=True)
 class LampWeek:
-    """The runs of one week: `first` are those of its first lit night; hours and kWh are sums of the week."""
+    """The runs of one week under one programme: `first` are those of its first night; hours and kWh are sums.
 
-    monday: date
+    begins: the Monday, or the programme's first evening where that comes later.
+    """
+
+    begins: date
     first: tuple[LampRun, ...]
     lamp_h: float
     kwh: float | None
     notes: tuple[LampRun, ...]
 
 
-def lamp_runs(season: Season, place: str, light: Light) -> Iterator[LampRun]:
-    """Each run of a place's lamps on the nights they burn, in order of time; KeyError for an unknown place."""
-    lamps = season.places[place].lamps
-    if lamps is None:
-        return
-    for night, lit in zip(nights_of(season), light.places[place].lit, strict=True):
-        if lit:
-            yield from _runs_of_night(season.site, place, lamps, night)
+@dataclass(frozen=True, slots=True)
+class LampSheet:
+    """All there is to tell of a light's lamps and covers in a season.
+
+    name: of the light; kw: of its lamps, a part's share of its place's; untold: nights with lamps on which the sun does
+    not set and rise again, so that no times can be told; idle: a sentence on nights on which nothing burns, or "";
+    told: sentences on what is wrong.
+    """
+
+    name: str
+    place: Place
+    kw: float | None
+    programmes: tuple[Programme, ...]
+    runs: tuple[LampRun, ...]
+    untold: int
+    idle: str
+    told: tuple[str, ...]
 
 
-def nights_without_times(season: Season, place: str, light: Light) -> int:
+class _Bank(NamedTuple):
+    """The lamps of one light."""
+
+    name: str
+    timer: Timer
+    kw: float | None
+
+
+def lamp_sheet(season: Season, name: str, light: Light, timelines: Mapping[str, Timeline]) -> LampSheet:
+    """The sheet of a light; KeyError for an unknown one."""
+    own, place = light.places[name], place_of(season, name)
+    told: list[str] = []
+    for cohort in dict.fromkeys(cohort for cohort, _ in own.asked):
+        told += too_dark_texts(timelines[cohort], light, (name,))
+        told += under_covers_texts(timelines[cohort], light, (name,))
+    return LampSheet(
+        name,
+        place,
+        kw_of(place),
+        own.programmes,
+        tuple(lamp_runs(season, name, light)),
+        nights_without_times(season, name, light),
+        nothing_burns_text(name, light),
+        tuple(told),
+    )
+
+
+def lights_with_lamps(season: Season) -> tuple[str, ...]:
+    """The names of the lights with lamps or covers, in file order."""
+    covered = {p.place for p in season.programmes}
+    places = (p for p in season.places.values() if p.lamps is not None or p.id in covered)
+    return tuple(name for place in places for name in place.lights)
+
+
+def kw_of(place: Place) -> float | None:
+    """The power of the lamps over one light of a place: an equal share for each screened part."""
+    if place.lamps is None or place.lamps.kw is None:
+        return None
+    return place.lamps.kw / len(place.lights)
+
+
+def lamp_runs(season: Season, name: str, light: Light) -> Iterator[LampRun]:
+    """Each run of a light's lamps on the nights they burn, and each drawing of its covers, in order of time.
+
+    KeyError for an unknown light.
+    """
+    place, own = place_of(season, name), light.places[name]
+    bank = _Bank(name, Timer(ZoneInfo(season.site.timezone), timer_follows(place)), kw_of(place))
+    nights = nights_of(season)
+    for programme in own.programmes:
+        for n in range(light.index(programme.first), light.index(programme.last + timedelta(days=1))):
+            if programme.method == "blackout":
+                yield _covers_of_night(bank, programme, nights[n])
+            elif own.lit[n]:
+                yield from _runs_of_night(bank, programme, nights[n], _run_of_morrow(bank, own, nights, n))
+
+
+def _run_of_morrow(bank: _Bank, own: PlaceLight, nights: tuple[Night, ...], n: int) -> tuple[Run, ...]:
+    """The run of the next date, which lamps by the clock may begin before a night is over."""
+    if n + 1 == len(nights) or not own.lit[n + 1]:
+        return ()
+    then = own.programme_on(nights[n + 1].date)
+    if then is None or then.method != "clock":
+        return ()
+    return lamp_runs_of(nights[n + 1], then, bank.timer)
+
+
+def nights_without_times(season: Season, name: str, light: Light) -> int:
     """Nights with lamps on which the sun does not set and rise again, so that no times can be told."""
-    lit = light.places[place].lit
+    lit = light.places[name].lit
     return sum(
         burning and None in (night.evening, night.morning)
         for night, burning in zip(nights_of(season), lit, strict=True)
@@ -70,12 +163,17 @@ def nights_without_times(season: Season, place: str, light: Light) -> int:
 
 
 def lamp_weeks(runs: Iterable[LampRun]) -> Iterator[LampWeek]:
-    """Runs in order of time, by weeks that begin on Monday."""
-    for monday, group in groupby(runs, key=lambda run: run.date - timedelta(days=run.date.weekday())):
+    """Runs in order of time, by weeks that begin on Monday, or with a programme."""
+    for begins, group in groupby(runs, key=_week_of):
         week = tuple(group)
         first = tuple(run for run in week if run.date == week[0].date)
         hours = sum(run.lamp_h for run in week)
-        yield LampWeek(monday, first, hours, kwh_of(week), tuple(run for run in week if run.note))
+        yield LampWeek(begins, first, hours, kwh_of(week), tuple(run for run in week if run.note))
+
+
+def _week_of(run: LampRun) -> date:
+    monday = run.date - timedelta(days=run.date.weekday())
+    return max(monday, run.programme.first)
 
 
 def kwh_of(runs: Iterable[LampRun]) -> float | None:
@@ -85,26 +183,38 @@ def kwh_of(runs: Iterable[LampRun]) -> float | None:
     return sum(known) if len(known) == len(found) else None
 
 
-def _runs_of_night(site: Site, place: str, lamps: Lamps, night: Night) -> Iterator[LampRun]:
+def _runs_of_night(
+    bank: _Bank, programme: Programme, night: Night, morrow: tuple[Run, ...]
+) -> Iterator[LampRun]:
     if night.evening is None or night.morning is None:
         return
-    zone = ZoneInfo(site.timezone)
-    runs = tuple(map(_whole_minutes, runs_of(night, lamps, site)))
-    dark_h = dark_span_h(night.evening, night.morning, runs)
+    runs = tuple(map(_whole_minutes, lamp_runs_of(night, programme, bank.timer)))
+    dark_h = dark_span_h(night.evening, night.morning, sorted((*runs, *map(_whole_minutes, morrow))))
     for run in runs:
-        hours = lamp_h((run,))
-        yield LampRun(
-            night.date,
-            place,
-            run.on.astimezone(zone),
-            run.off.astimezone(zone),
-            _standard(run.on, zone),
-            _standard(run.off, zone),
-            hours,
-            dark_h,
-            None if lamps.kw is None else lamps.kw * hours,
-            _note(lamps, night.date, zone, hours),
-        )
+        hours = lamp_h((run,)) * burning_part(programme.cyclic_min)
+        yield _told(bank, programme, night, run, hours, dark_h)
+
+
+def _covers_of_night(bank: _Bank, programme: Programme, night: Night) -> LampRun:
+    covers = covers_of(night, programme, bank.timer)
+    return _told(bank, programme, night, covers, 0.0, covered_span_h(night.evening, night.morning, covers))
+
+
+def _told(bank: _Bank, programme: Programme, night: Night, run: Run, hours: float, dark_h: float) -> LampRun:
+    zone = bank.timer.zone
+    return LampRun(
+        night.date,
+        bank.name,
+        run.on.astimezone(zone),
+        run.off.astimezone(zone),
+        _standard(run.on, zone),
+        _standard(run.off, zone),
+        hours,
+        dark_h,
+        0.0 if programme.method == "blackout" else None if bank.kw is None else bank.kw * hours,
+        _note(programme, bank.timer, night.date, lamp_h((run,))),
+        programme,
+    )
 
 
 def _whole_minutes(run: Run) -> Run:
@@ -121,56 +231,30 @@ def _standard(instant: datetime, zone: ZoneInfo) -> datetime:
     return instant.astimezone(UTC).replace(tzinfo=None) + offset - summer
 
 
-def _note(lamps: Lamps, evening: date, zone: ZoneInfo, hours: float) -> str:
+def _note(programme: Programme, timer: Timer, evening: date, hours: float) -> str:
     """The clock change of this night and what it does to the run, or ""."""
-    change = clock_change_h(evening, zone)
+    change = clock_change_h(evening, timer.zone)
     if not change:
         return ""
     way = "forward" if change > 0 else "back"
+    what = "the covers lie for" if programme.method == "blackout" else "the run lasts"
     said = [
-        f"the clock goes {way} {abs(change):g} h this night and the run lasts {hours_text(hours)}",
-        *_doubts(lamps, evening, zone),
+        f"the clock goes {way} {abs(change):g} h this night and {what} {hours_text(hours)}",
+        *_doubts(programme, timer, evening),
     ]
-    if not lamps.timer_follows_clock:
+    if not timer.follows:
         said.append("the timer stays on standard time")
     return "; ".join(said)
 
 
-def _doubts(lamps: Lamps, evening: date, zone: ZoneInfo) -> Iterator[str]:
-    """Settings of a night break that the clock does not show just once this night."""
-    if lamps.break_from is None or lamps.break_to is None or not lamps.timer_follows_clock:
+def _doubts(programme: Programme, timer: Timer, evening: date) -> Iterator[str]:
+    """Settings by the clock that it does not show just once this night."""
+    if programme.on is None or programme.off is None or not timer.follows:
         return
-    for reading, times in doubtful_times(evening, lamps.break_from, lamps.break_to, zone):
+    by_day, zone = programme.method == "clock", timer.zone
+    for reading, times in doubtful_times(evening, programme.on, programme.off, zone, by_day):
         if times:
             yield f"{reading:%H:%M} comes twice and the first is taken: see that the timer does so"
         else:
             taken = reading.replace(tzinfo=zone).astimezone(UTC).astimezone(zone)
             yield f"{reading:%H:%M} does not exist and is taken as {taken:%H:%M}: see that the timer switches"
-
-
-def lamps_too_short_text(timeline: Timeline, light: Light, places: Iterable[str] = ()) -> str:
-    """Where lamps a short-day cohort asks for leave a felt day under its critical day: a sentence, or "".
-
-    It names the first such place of `places`, or of the cohort's own where none are given.
-    """
-    cohort, critical = timeline.cohort, timeline.variety.critical_day
-    if timeline.variety.response == "day-neutral":
-        return ""
-    for place in filter(None, places or (cohort.nursery, cohort.place)):
-        nights = _short_nights(cohort.id, place, light, critical)
-        if nights:
-            felt = min(light.places[place].felt_h[n] for n in nights)
-            first = light.first + timedelta(days=nights[0])
-            return (
-                f"{cohort.id} asks for the lamps of {place}, which on {len(nights)} of its nights from {day_text(first)} "
-                f"leave up to {hours_text(24 - felt)} of unbroken dark: a day of {hours_text(felt)}, under its critical "
-                f"day of {hours_text(critical)}; light longer, or break the night nearer its middle"
-            )
-    return ""
-
-
-def _short_nights(name: str, place: str, light: Light, critical_h: float) -> list[int]:
-    own = light.places[place]
-    asks = [asked for cohort, asked in own.asked if cohort == name]
-    spans = [range(light.index(a.first), light.index(a.dark)) for a in asks]
-    return [n for span in spans for n in span if own.lit[n] and own.felt_h[n] < critical_h]

@@ -13,7 +13,7 @@ from calendar_tui.planning.light import Light, felt_by, season_light
 from calendar_tui.planning.stages import Stages
 from calendar_tui.planning.timeline import Timeline, lay_out
 from calendar_tui.planning.warmth import Warmth, season_warmth, warmth_inputs
-from calendar_tui.season.records import Cohort, Season
+from calendar_tui.season.records import Cohort, Programme, Season
 
 
 @dataclass(frozen=True)
@@ -91,5 +91,13 @@ def _timeline(
 
 
 def _same_company(cohort: Cohort, light: Light, before: Plan) -> bool:
-    """Whether the same cohorts ask for the place's lamps; reasons and clashes name them."""
-    return light.places[cohort.place].asked == before.light.places[cohort.place].asked
+    """Whether the same cohorts ask for its place's lamps, and its lights have the same programmes: reasons name both."""
+    if _programmes(cohort.light, light) != _programmes(cohort.light, before.light):
+        return False
+    if cohort.nursery and _programmes(cohort.nursery, light) != _programmes(cohort.nursery, before.light):
+        return False
+    return light.places[cohort.light].asked == before.light.places[cohort.light].asked
+
+
+def _programmes(name: str, light: Light) -> tuple[Programme, ...]:
+    return light.places[name].programmes

@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from calendar_tui.nature.plant import Induction, Response, counts, day_count
-from calendar_tui.planning.light import Light
+from calendar_tui.planning.light import Light, light_over
+from calendar_tui.planning.programmes import programme_text
 from calendar_tui.planning.stages import Stages, standing
 from calendar_tui.planning.wording import day_text, hours_text
 from calendar_tui.season.records import Cohort, Variety
@@ -31,19 +32,35 @@ def _turn(
         return "; the first day that can count" + (
             " after the juvenile time" if cohort.start == "seed" else ""
         )
+    first = light.first + timedelta(days=run.trigger)
+    if started := _new_programme(light, light_over(cohort, out, first), run):
+        return f"; {started}"
     if felt[before] <= light.natural_h[before]:
         return f"; the day before it was {hours_text(felt[before])}"
+    return f"; {_lamps_gone(light, run, cohort, out)}"
+
+
+def _lamps_gone(light: Light, run: Induction, cohort: Cohort, out: Stages) -> str:
+    """Whose lamps burned up to the evening before the run."""
     own = out.get("lights_off")
     if own is not None and light.index(own.likely) == run.trigger:
-        return f"; lamps off on {day_text(own.likely)}"
-    evening = light.first + timedelta(days=before)
+        return f"lamps off on {day_text(own.likely)}"
+    evening = light.first + timedelta(days=run.trigger - 1)
     if cohort.nursery is not None and standing(cohort, out, evening) == cohort.nursery:
-        return f"; until then under the lamps of {cohort.nursery}"
-    holders = light.places[cohort.place].lit_for(evening)
-    others = [name for name in holders if name != cohort.id]
+        return f"until then under the lamps of {cohort.nursery}"
+    others = [name for name in light.places[cohort.light].lit_for(evening) if name != cohort.id]
     if others:
-        return f"; until then {cohort.place} is lit for {', '.join(others)}"
-    return "; the first evening without lamps"
+        return f"until then {cohort.light} is lit for {', '.join(others)}"
+    return "the first evening without lamps"
+
+
+def _new_programme(light: Light, name: str, run: Induction) -> str:
+    """The covers, or the shorter lamps, that begin with the run, or ""."""
+    first, own = light.first + timedelta(days=run.trigger), light.places[name]
+    programme = own.programme_on(first)
+    if programme is None or programme.first != first or not (own.covered(first) or own.lit[run.trigger]):
+        return ""
+    return f"in {name} {programme_text(programme)} from {day_text(first)}"
 
 
 def induced_reason(variety: Variety, felt: tuple[float, ...], light: Light, run: Induction) -> str:
@@ -87,4 +104,6 @@ def never_reason(variety: Variety, felt: tuple[float, ...], light: Light, ready:
 
 
 def _kind(felt: tuple[float, ...], light: Light, day: int) -> str:
-    return "natural" if felt[day] <= light.natural_h[day] else "lit"
+    if felt[day] < light.natural_h[day]:
+        return "covered"
+    return "natural" if felt[day] == light.natural_h[day] else "lit"

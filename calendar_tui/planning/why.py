@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from calendar_tui.nature.plant import Response, counts, day_count
+from calendar_tui.planning.light import light_over
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.stages import StageDate, standing
+from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.timeline import Timeline
 
 # The days before the trigger that are shown, so that one sees what ended.
@@ -29,7 +30,9 @@ RESTS_ON: dict[str, tuple[str, ...]] = {
 
 @dataclass(frozen=True, slots=True)
 class WhyDay:
-    """One day of the count. natural_h and felt_h in hours; adds: what the day adds; count: at its end."""
+    """One day of the count. place: the name of the light, with the part of a screened place; natural_h and felt_h in
+    hours; adds: what the day adds; count: at its end.
+    """
 
     day: date
     place: str
@@ -75,8 +78,8 @@ def counted_days(plan: Plan, cohort_id: str) -> tuple[WhyDay, ...]:
 
 def _day(plan: Plan, timeline: Timeline, i: int, count: float, response: Response) -> WhyDay:
     day = plan.light.first + timedelta(days=i)
-    place = standing(timeline.cohort, timeline.stages, day)
-    light = plan.light.places[place]
+    name = light_over(timeline.cohort, timeline.stages, day)
+    light = plan.light.places[name]
     felt = timeline.felt_h[i]
     lit_for = light.lit_for(day) if light.lit[i] else ()
-    return WhyDay(day, place, plan.light.natural_h[i], lit_for, felt, day_count(felt, response), count)
+    return WhyDay(day, name, plan.light.natural_h[i], lit_for, felt, day_count(felt, response), count)

@@ -41,6 +41,10 @@ def days_text(days: int) -> str:
     return f"{days} day" if abs(days) == 1 else f"{days} days"
 
 
+def night_count_text(nights: int) -> str:
+    return "1 night" if nights == 1 else f"{nights} nights"
+
+
 def delay_text(days: int) -> str:
     """ "9 d late", "2 d early", "on the day"."""
     if days == 0:

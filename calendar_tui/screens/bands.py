@@ -53,7 +53,7 @@ def phase_on(plan: Plan, timeline: Timeline, day: date) -> str | None:
 
 def _growing(plan: Plan, timeline: Timeline, day: date) -> str | None:
     """Under lamps or on natural days; None past the season, where no light is worked out."""
-    lit = plan.light.places[timeline.cohort.place].lit
+    lit = plan.light.places[timeline.cohort.light].lit
     n = (day - plan.light.first).days
     if not 0 <= n < len(lit):
         return None

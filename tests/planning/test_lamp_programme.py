@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from calendar_tui.planning.lamp_programme import LampRun, lamp_runs, lamp_weeks, nights_without_times
-from calendar_tui.planning.light import nights_of, runs_of
+from calendar_tui.planning.nights import Timer, lamp_runs_of, nights_of
 from calendar_tui.planning.plan import Plan, make_plan
+from calendar_tui.planning.programmes import programmes_of
 from calendar_tui.season.fields import LAMP_SIDES
 from calendar_tui.season.records import Outage
 from tests.planning.farm import TODAY, farm_data, season_of
@@ -61,9 +63,8 @@ def test_nights_begin_and_end_where_the_sites_own_day_does() -> None:
     assert sun.evening is not None
     assert twilight.evening is not None
     assert 20 < (twilight.evening - sun.evening).total_seconds() / 60 < 40
-    lamps = by_sun.season.places["H1"].lamps
-    assert lamps is not None
-    (run,) = runs_of(twilight, lamps, by_sun.season.site)
+    (programme,) = programmes_of(by_sun.season, by_sun.season.places["H1"])
+    (run,) = lamp_runs_of(twilight, programme, Timer(ZoneInfo("America/Montevideo"), follows=True))
     assert run.on == twilight.evening
 
 
@@ -176,10 +177,10 @@ def test_weeks_begin_on_monday_and_sum_to_the_whole() -> None:
     plan = plan_of({"target_h": 16.0, "kw": 0.9}, lights_off=date(2027, 2, 15))
     runs = [run for night in runs_in(plan).values() for run in night]
     weeks = list(lamp_weeks(runs))
-    assert {week.monday.weekday() for week in weeks} == {0}
+    assert {week.begins.weekday() for week in weeks} == {0}
     assert sum(week.lamp_h for week in weeks) == pytest.approx(sum(run.lamp_h for run in runs))
     assert sum(week.kwh or 0 for week in weeks) == pytest.approx(0.9 * sum(run.lamp_h for run in runs))
-    assert weeks[1].first[0].date == weeks[1].monday
+    assert weeks[1].first[0].date == weeks[1].begins
 
 
 def test_no_times_where_the_sun_does_not_set() -> None:

@@ -1,0 +1,105 @@
+"""A neighbour's lamps on a cohort that asks for none: the nights they cost, and the ways out with their figures."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from calendar_tui.nature.plant import Response, induction
+from calendar_tui.planning.light import Light
+from calendar_tui.planning.timeline import Timeline
+from calendar_tui.planning.wording import day_text, days_text, night_count_text
+from calendar_tui.season.records import Season
+
+
+def nights_lost(season: Season, timeline: Timeline, light: Light) -> tuple[int, ...]:
+    """The day numbers on which a short-day cohort could count and does not, for lamps that only others ask for.
+
+    From its lights-off (or arrival), its plants ready, to its trigger.
+    """
+    cohort, variety = timeline.cohort, timeline.variety
+    begin = (
+        timeline.likely("lights_off") or timeline.likely("transplant") or timeline.likely(cohort.first_stage)
+    )
+    end = timeline.likely("trigger") or timeline.likely("flowering") or season.last_day
+    if begin is None or timeline.ready is None:
+        return ()
+    begin = max(begin, timeline.ready.likely)
+    own = light.places[cohort.light]
+    return tuple(
+        n
+        for n in range(light.index(begin), light.index(max(begin, end)))
+        if own.lit[n] and own.felt_h[n] >= variety.critical_day > own.dark_h[n]
+    )
+
+
+def holders(timeline: Timeline, light: Light, nights: tuple[int, ...]) -> tuple[str, ...]:
+    """The other cohorts for which its place is lit on these nights."""
+    own = light.places[timeline.cohort.light]
+    found = {name for n in nights for name in own.lit_for(light.first + timedelta(days=n))}
+    return tuple(sorted(found - {timeline.cohort.id}))
+
+
+def held_back_text(
+    season: Season, timeline: Timeline, light: Light, nights: tuple[int, ...], others: tuple[str, ...]
+) -> str:
+    """What these nights cost a cohort, and the ways out; nights and others as told by the two functions above."""
+    cohort = timeline.cohort
+    last = light.first + timedelta(days=nights[-1])
+    return (
+        f"{cohort.id} is held back {night_count_text(len(nights))} up to {day_text(last)}: {cohort.light} is lit for "
+        f"{', '.join(others)}{_alone_text(timeline, light)}. Ways out: {_common_text(timeline, light, nights, others)}; "
+        f"{_move_text(season, timeline, light, nights)}; or {_screen_text(season, timeline)}"
+    )
+
+
+def _alone_text(timeline: Timeline, light: Light) -> str:
+    alone, now = trigger_alone(timeline, light), timeline.likely("trigger")
+    if alone is None or alone == now:
+        return ""
+    return f"; alone it would trigger on {day_text(alone)}" + (f", not {day_text(now)}" if now else "")
+
+
+def trigger_alone(timeline: Timeline, light: Light) -> date | None:
+    """The likely trigger of a cohort were its place lit only when it asks for the lamps itself."""
+    cohort, variety = timeline.cohort, timeline.variety
+    own, felt = light.places[cohort.light], list(timeline.felt_h)
+    arrived = timeline.likely("transplant") or light.first
+    for n in range(light.index(arrived), len(felt)):
+        if own.lit[n] and cohort.id not in own.lit_for(light.first + timedelta(days=n)):
+            felt[n] = own.dark_h[n]
+    if timeline.ready is None:
+        return None
+    response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
+    found = induction(felt, light.index(timeline.ready.likely), response)
+    return None if found is None else light.first + timedelta(days=found.trigger)
+
+
+def _common_text(timeline: Timeline, light: Light, nights: tuple[int, ...], others: tuple[str, ...]) -> str:
+    """One lights-off date: the cohort's own, else its first night lost."""
+    day = timeline.likely("lights_off") or light.first + timedelta(days=nights[0])
+    asks = light.places[timeline.cohort.light].asked
+    sooner = [
+        f"{days_text((a.dark - day).days)} sooner for {name}"
+        for name, a in asks
+        if name in others and day < a.dark < date.max
+    ]
+    return f"one lights-off for all on {day_text(day)}" + (f" ({', '.join(sooner)})" if sooner else "")
+
+
+def _move_text(season: Season, timeline: Timeline, light: Light, nights: tuple[int, ...]) -> str:
+    """Other places that are dark on all these nights, up to three."""
+    dark = [
+        name
+        for place in season.places.values()
+        if place.kind != "nursery"
+        for name in place.lights
+        if name != timeline.cohort.light and not any(light.places[name].lit[n] for n in nights)
+    ]
+    return f"another place, such as {', '.join(dark[:3])}, dark then" if dark else "another place"
+
+
+def _screen_text(season: Season, timeline: Timeline) -> str:
+    place = season.places[timeline.cohort.place]
+    if place.screened:
+        return f"a part of {place.id} of its own, behind another screen"
+    return f'a screen: screened = ["east", "west"] in place {place.id}, and a part for each cohort'

@@ -1,0 +1,74 @@
+"""Which programme of lamps or covers is in force in a place on which evenings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from calendar_tui.planning.wording import hours_text
+from calendar_tui.season.records import Place, Programme, Season
+
+_DAY = timedelta(days=1)
+
+
+def programmes_of(season: Season, place: Place) -> tuple[Programme, ...]:
+    """The programmes of a place in order of time, none over another; its own lamps stand where no other is in force.
+
+    A place without lamps has evenings in none.
+    """
+    given = sorted((p for p in season.programmes if p.place == place.id), key=lambda p: p.first)
+    out: list[Programme] = []
+    free = season.first_day
+    for programme in given:
+        out += _own_lamps(place, free, programme.first - _DAY)
+        out.append(programme)
+        free = programme.last + _DAY
+    return (*out, *_own_lamps(place, free, season.last_day))
+
+
+def _own_lamps(place: Place, first: date, last: date) -> Iterator[Programme]:
+    """What the place's lamps say, as the programme of these evenings."""
+    lamps = place.lamps
+    if lamps is not None and first <= last:
+        yield Programme(
+            place=place.id,
+            first=first,
+            last=last,
+            method=lamps.method,
+            target_h=lamps.target_h,
+            side=lamps.side,
+            on=lamps.break_from,
+            off=lamps.break_to,
+            cyclic_min=lamps.cyclic_min,
+        )
+
+
+def timer_follows(place: Place) -> bool:
+    """Whether the place's timer changes with the clock; covers without lamps beside them are drawn by the clock."""
+    return place.lamps is None or place.lamps.timer_follows_clock
+
+
+def place_of(season: Season, light: str) -> Place:
+    """The place of a light: of a screened part, the whole place. KeyError for an unknown one."""
+    found = season.places.get(light)
+    if found is not None and not found.screened:
+        return found
+    return {name: place for place in season.places.values() for name in place.lights}[light]
+
+
+def programme_text(programme: Programme) -> str:
+    """ "day extension to 16 h 00, after sunset", "night break 22:00 to 02:00, 6 min on and 24 off in turn"."""
+    if programme.method == "extend":
+        where = "half at each end" if programme.side == "both" else programme.side
+        return f"day extension to {hours_text(programme.target_h or 0)}, {where}"
+    what = {"night-break": "night break", "clock": "lamps by the clock", "blackout": "blackout, covers"}
+    text = f"{what[programme.method]} {clock_text(programme)}"
+    if programme.cyclic_min is None:
+        return text
+    burning, resting = programme.cyclic_min
+    return f"{text}, {burning:g} min on and {resting:g} off in turn"
+
+
+def clock_text(programme: Programme) -> str:
+    """ "22:00 to 02:00", the times of a programme that has them."""
+    return f"{programme.on:%H:%M} to {programme.off:%H:%M}"
