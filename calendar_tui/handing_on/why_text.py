@@ -10,7 +10,7 @@ from calendar_tui.handing_on.plain_text import range_text, wrapped
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.why import WhyDay, chain, counted_days
-from calendar_tui.planning.why_heat import HeatRun, heat_runs
+from calendar_tui.planning.why_heat import LAST_HEAT, HeatRun, heat_runs
 from calendar_tui.planning.wording import hours_text, stage_text
 
 
@@ -21,11 +21,14 @@ def why_text(plan: Plan, cohort_id: str, stage: str) -> Iterator[str]:
     for found in chain(timeline, stage):
         head = f"  {stage_text(found.stage):<11} {found.likely}  {range_text(found):<17} {found.status:<9} "
         yield from wrapped(found.reason, " " * 14, first=head)
-    for run in _heat_for(plan, cohort_id, stage):
+    runs, days = tuple(_heat_for(plan, cohort_id, stage)), _days_for(plan, cohort_id, stage)
+    before = tuple(run for run in runs if run.what != LAST_HEAT)
+    for run in before:
         yield from _heat_text(run)
-    days = _days_for(plan, cohort_id, stage)
     if days:
         yield from _count_text(timeline, days)
+    for run in runs[len(before) :]:
+        yield from _heat_text(run)
     if timeline.never and (days or stage not in timeline.stages):
         yield from wrapped(f"{cohort_id} {timeline.never}", "    ", first="  ! ")
 
@@ -33,7 +36,7 @@ def why_text(plan: Plan, cohort_id: str, stage: str) -> Iterator[str]:
 def _heat_text(run: HeatRun) -> Iterator[str]:
     """A sum that is reached, a line a day."""
     yield from wrapped(
-        f"Heat for {run.what}: {run.needed:.0f} {run.unit}, {run.method}; temperatures of {run.year}.", "  "
+        f"Heat for {run.what}: {run.needed:.0f} {run.unit}, {run.method}; temperatures: {run.year}.", "  "
     )
     yield f"  date        place   low C  high C  adds {run.unit}  sum {run.unit}"
     for day in run.days:

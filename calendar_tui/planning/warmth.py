@@ -20,6 +20,7 @@ from calendar_tui.season.records import Heat, Place, Season, StationDays
 
 # Gaps of up to so many days are filled by straight lines; a longer one leaves its year out. A choice, no source.
 FILLED_D = 3
+_UNDER_GLASS = ("nursery", "greenhouse", "hoop house")
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +67,16 @@ def season_warmth(season: Season) -> Warmth | None:
         climate = _climate(place)
         if climate not in climates:
             climates[climate] = tuple(_year_heat(season.heat, place, year) for year in years)
+    told = (*told, *_as_cold_as_the_site(season)) if years else told
     return Warmth({p.id: climates[_climate(p)] for p in season.places.values()}, told)
+
+
+def _as_cold_as_the_site(season: Season) -> Iterator[str]:
+    bare = [p.id for p in season.places.values() if p.kind in _UNDER_GLASS and _climate(p) == (0.0, None)]
+    if bare:
+        yield (
+            f"{', '.join(bare)}: taken to be as cold as the site outside; give warmer_c or held_c to a place that is not"
+        )
 
 
 def warmth_inputs(season: Season) -> tuple[Any, ...]:

@@ -25,6 +25,8 @@ from calendar_tui.planning.stages import Range
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.warmth import YearHeat
 
+LAST_HEAT = "flower development"
+
 
 @dataclass(frozen=True, slots=True)
 class HeatDay:
@@ -97,7 +99,7 @@ def _flowering(timeline: Timeline, heat: Heating) -> Iterator[HeatRun]:
     needed = flower_amounts(heat, cohort, variety)
     ended = heat.after(begun, needed)
     year = _nearest(heat, ended, stages["flowering"].range)
-    yield from _run(heat, "flower development", begun, ended, needed.likely, year, timeline)
+    yield from _run(heat, LAST_HEAT, begun, ended, needed.likely, year, timeline)
 
 
 _STEPS: dict[str, Callable[[Timeline, Heating], Iterator[HeatRun]]] = {

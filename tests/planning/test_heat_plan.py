@@ -241,6 +241,14 @@ def test_years_that_cross_new_year_are_named_by_both() -> None:
     assert any(words.startswith("2015-16 is left out") for words in plan.told)
 
 
+def test_a_house_without_a_temperature_of_its_own_is_told() -> None:
+    plain = season(monthly=steady(12))
+    bare = replace(plain.places["N1"], held_c=None)
+    assert make_plan(plain, TODAY).told == ()
+    (told,) = make_plan(replace(plain, places={**plain.places, "N1": bare}), TODAY).told
+    assert told.startswith("N1: taken to be as cold as the site outside; give warmer_c or held_c")
+
+
 # --- taking over what stands, and saying why
 
 
