@@ -1,0 +1,163 @@
+"""What must hold among the days of a station's file: a list of small functions, each from its rows to its problems.
+
+Rows come in the order of their days; their temperatures are in the file's unit, nan where nothing was measured.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from datetime import date
+from itertools import pairwise
+from typing import NamedTuple
+
+from calendar_tui.season.readers import FIRST_DATE, LAST_DATE
+from calendar_tui.season.records import Station
+
+
+class Row(NamedTuple):
+    """A day of the file, and the line it stands on."""
+
+    line: int
+    day: date
+    low: float
+    high: float
+
+
+class Found(NamedTuple):
+    """A problem and its line; None where it is the file's as a whole."""
+
+    line: int | None
+    message: str
+
+
+class _Unit(NamedTuple):
+    """degree: how much one degree C is; least, most: of air anywhere; as_other: a value written in the other unit."""
+
+    degree: float
+    least: float
+    most: float
+    other: str
+    as_other: Callable[[float], float]
+
+
+# The lowest and highest air temperature known are -89.2 and 56.7 degrees C (value from memory); with room at both ends.
+_UNITS: Mapping[str, _Unit] = {
+    "C": _Unit(1.0, -90.0, 60.0, "F", lambda value: (value - 32) / 1.8),
+    "F": _Unit(1.8, -130.0, 140.0, "C", lambda value: value * 1.8 + 32),
+}
+# A day's mean that differs this much (degrees C) from a day or so before, and would fit it in the other unit this well.
+_JUMP_C, _FIT_C, _JUMP_DAYS = 25, 8, 3
+# Where no day of a year gets warmer than this, degrees F, no crop grows; in degrees C every year stays under it.
+_COLD_YEAR_F, _YEAR_DAYS = 50.0, 365
+
+
+def row_problems(rows: Sequence[Row], station: Station) -> list[Found]:
+    """All that does not hold, check by check."""
+    return [problem for check in _CHECKS for problem in check(rows, station)]
+
+
+def _years(rows: Sequence[Row], _station: Station) -> Iterator[Found]:
+    for row in rows:
+        if not FIRST_DATE <= row.day <= LAST_DATE:
+            yield Found(
+                row.line, f"the date is {row.day}; it must be from {FIRST_DATE.year} to {LAST_DATE.year}"
+            )
+
+
+def _twice(rows: Sequence[Row], _station: Station) -> Iterator[Found]:
+    for first, second in pairwise(rows):
+        if first.day == second.day:
+            yield Found(
+                second.line, f"{second.day} is on line {first.line} already; keep one line for each day"
+            )
+
+
+def _any_temperature(rows: Sequence[Row], _station: Station) -> Iterator[Found]:
+    if rows and not any(row.low <= row.high or row.low > row.high for row in rows):
+        yield Found(None, "no day has both its temperatures; the file needs a low and a high for each day")
+
+
+def _swapped(rows: Sequence[Row], station: Station) -> Iterator[Found]:
+    swapped = [row for row in rows if row.low > row.high]
+    low, high = station.columns.low, station.columns.high
+    if 2 * len(swapped) > len(rows) > 1:
+        yield Found(
+            swapped[0].line,
+            f"{low} is over {high} on this day and on {len(swapped)} of {len(rows)} in all, so the columns are changed "
+            f'round; under columns in [station] write low = "{high}" and high = "{low}"',
+        )
+        return
+    for row in swapped:
+        yield Found(
+            row.line,
+            f"{low} is {row.low:g}, over {high}, which is {row.high:g}; change them round or empty both",
+        )
+
+
+def _impossible(rows: Sequence[Row], station: Station) -> Iterator[Found]:
+    unit = _UNITS[station.unit]
+    for row in rows:
+        for column, value in ((station.columns.low, row.low), (station.columns.high, row.high)):
+            if value < unit.least or value > unit.most:
+                yield Found(row.line, f"{column} is {value:g}, {_how_impossible(value, station.unit)}")
+
+
+def _how_impossible(value: float, told: str) -> str:
+    unit = _UNITS[told]
+    if told == "C" and unit.most < value <= _UNITS["F"].most:
+        return (
+            f'over {unit.most:g} °C, but the season says unit = "C". It may be °F, and nothing is guessed: put this '
+            'line into °C, or write unit = "F" in [station] if all lines are °F'
+        )
+    return f"which air never has in °{told}; leave the cell empty where nothing was measured"
+
+
+def _jumps(rows: Sequence[Row], station: Station) -> Iterator[Found]:
+    """Days that do not follow from the one before in the unit told, and would in the other."""
+    unit = _UNITS[station.unit]
+    measured = [row for row in rows if unit.least <= row.low <= row.high <= unit.most]
+    limit = 2 * _JUMP_C * unit.degree
+    for before, row in pairwise(measured):
+        step = row.low + row.high - before.low - before.high
+        if (
+            abs(step) > limit
+            and (row.day - before.day).days <= _JUMP_DAYS
+            and _fits_otherwise(before, row, unit)
+        ):
+            yield Found(
+                row.line,
+                f"{row.low:g} and {row.high:g} follow {before.low:g} and {before.high:g} on line {before.line}, as °{unit.other} "
+                f'would follow °{station.unit} or the other way round. The season says unit = "{station.unit}", and nothing is '
+                f"guessed: put all lines into °{station.unit}; empty both cells if it is neither",
+            )
+
+
+def _fits_otherwise(before: Row, row: Row, unit: _Unit) -> bool:
+    """Whether two days come close if one of them is written in the other unit."""
+    fit = _FIT_C * unit.degree
+    return any(
+        abs(unit.as_other(one.low) - other.low) <= fit and abs(unit.as_other(one.high) - other.high) <= fit
+        for one, other in ((before, row), (row, before))
+    )
+
+
+def _cold_years(rows: Sequence[Row], station: Station) -> Iterator[Found]:
+    highs = [row.high for row in rows if not math.isnan(row.high)]
+    if station.unit == "F" and len(highs) >= _YEAR_DAYS and max(highs) <= _COLD_YEAR_F:
+        yield Found(
+            None,
+            f'the warmest of {len(highs)} days has {max(highs):g}, and the season says unit = "F". It may be °C, and '
+            'nothing is guessed: write unit = "C" in [station] if it is',
+        )
+
+
+_CHECKS: tuple[Callable[[Sequence[Row], Station], Iterator[Found]], ...] = (
+    _years,
+    _twice,
+    _any_temperature,
+    _swapped,
+    _impossible,
+    _jumps,
+    _cold_years,
+)
