@@ -41,7 +41,7 @@ def daylight(args: argparse.Namespace) -> int:
 
     path, rest = picked_season(args)
     no_more(rest)
-    _, season = need_season(path)
+    _, season = need_season(path, weather=False)
     first, last = _asked_days(args, season)
     site = season.site
     days = daylights(site.latitude, site.longitude, ZoneInfo(site.timezone), first, last)
@@ -150,7 +150,7 @@ def week(args: argparse.Namespace) -> int:
     no_more(rest)
     tasks, data = need_tasks(path)
     if not tasks:  # so that a file with nothing in it is not taken for a week of rest
-        need_season(path)
+        need_season(path, weather=False)
     today = today_of(args, zone_of(data))
     found = week_of(tasks, today)
     if args.json:

@@ -203,6 +203,16 @@ def _heat(season: Season) -> Iterator[Problem]:
         )
 
 
+def _station(season: Season) -> Iterator[Problem]:
+    columns = season.station.columns if season.station else None
+    if columns and len({columns.date, columns.low, columns.high}) < 3:
+        yield Problem(
+            ("station", "columns"),
+            f'station: date, low and high are columns "{columns.date}", "{columns.low}" and "{columns.high}"; '
+            "name three different ones",
+        )
+
+
 def _chores(season: Season) -> Iterator[Problem]:
     for i, chore in enumerate(season.chores.values()):
         if bool(chore.repeat) != bool(chore.until):
@@ -221,6 +231,7 @@ CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _inside_season,
     _parts,
     _heat,
+    _station,
     *LAMP_CHECKS,
     _chores,
 )

@@ -269,11 +269,12 @@ def _gives_a_date(value: str, rule: str) -> bool:
 
 
 def near(word: Any, known: Iterable[str]) -> str:
-    """'; did you mean X?' where a known word is close, else nothing."""
+    """'; did you mean X?' where a known word is close, in whichever case, else nothing."""
     if not isinstance(word, str) or len(word) > _LONGEST_SLIP:
         return ""
-    close = get_close_matches(word, list(known), n=1, cutoff=0.6)
-    return f'; did you mean "{close[0]}"?' if close else ""
+    by_fold = {one.casefold(): one for one in known}
+    close = get_close_matches(word.casefold(), by_fold, n=1, cutoff=0.6)
+    return f'; did you mean "{by_fold[close[0]]}"?' if close else ""
 
 
 def choices(word: Any, known: Iterable[str], label: str = "Known") -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +12,7 @@ from calendar_tui.season.problems import Problem
 from calendar_tui.season.reading import read_season, read_tasks
 from calendar_tui.season.records import Season, Task
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
-from calendar_tui.storage.season_file import load
+from calendar_tui.storage.season_file import load, real_path
 from calendar_tui.storage.toml_lines import locate
 
 
@@ -27,21 +27,37 @@ class Opened:
     problems: tuple[FileProblem, ...]
 
 
-def open_season(path: Path) -> Opened:
-    """Read a season file. Raises SeasonFileError where it cannot be read or is not TOML."""
+def open_season(path: Path, *, weather: bool = True) -> Opened:
+    """Read a season file. Raises SeasonFileError where it cannot be read or is not TOML.
+
+    weather: whether its station's days are read too, which only those need who lay dates out.
+    """
     loaded = load(path)
-    return opened_from(path, loaded.text, loaded.data)
+    return opened_from(path, loaded.text, loaded.data, weather=weather)
 
 
-def opened_from(path: Path, text: str, data: Data) -> Opened:
-    """A season file whose text and data are at hand."""
+def opened_from(path: Path, text: str, data: Data, *, weather: bool = True) -> Opened:
+    """A season file whose text and data are at hand, and where it reads well, the days of its station."""
     reading = read_season(data)
-    return Opened(path, text, data, reading.season, located(path, text, reading.problems))
+    opened = Opened(path, text, data, reading.season, located(path, text, reading.problems))
+    return _with_weather(opened) if weather else opened
 
 
-def need_season(path: Path) -> tuple[Opened, Season]:
-    """A season file without problems. Raises SeasonFileError with all of them."""
-    opened = open_season(path)
+def _with_weather(opened: Opened) -> Opened:
+    season = opened.season
+    if season is None or season.station is None:
+        return opened
+    from calendar_tui.storage.station_file import read_station
+
+    read = read_station(real_path(opened.path).parent, season.station)
+    if read.days is None:
+        return replace(opened, season=None, problems=read.problems)
+    return replace(opened, season=replace(season, weather=read.days))
+
+
+def need_season(path: Path, *, weather: bool = True) -> tuple[Opened, Season]:
+    """A season file without problems. Raises SeasonFileError with all of them. weather: as for `open_season`."""
+    opened = open_season(path, weather=weather)
     if opened.season is None:
         raise SeasonFileError(opened.problems)
     return opened, opened.season

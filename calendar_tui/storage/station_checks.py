@@ -107,10 +107,10 @@ def _how_impossible(value: float, told: str) -> str:
     unit = _UNITS[told]
     if told == "C" and unit.most < value <= _UNITS["F"].most:
         return (
-            f'over {unit.most:g} °C, but the season says unit = "C". It may be °F, and nothing is guessed: put this '
-            'line into °C, or write unit = "F" in [station] if all lines are °F'
+            f'over {unit.most:g} C, but the season says unit = "C", and nothing is guessed. It may be F: put this '
+            'line into C, or write unit = "F" in [station] if all lines are F'
         )
-    return f"which air never has in °{told}; leave the cell empty where nothing was measured"
+    return f"which air never has in {told}; leave the cell empty where nothing was measured"
 
 
 def _jumps(rows: Sequence[Row], station: Station) -> Iterator[Found]:
@@ -127,9 +127,9 @@ def _jumps(rows: Sequence[Row], station: Station) -> Iterator[Found]:
         ):
             yield Found(
                 row.line,
-                f"{row.low:g} and {row.high:g} follow {before.low:g} and {before.high:g} on line {before.line}, as °{unit.other} "
-                f'would follow °{station.unit} or the other way round. The season says unit = "{station.unit}", and nothing is '
-                f"guessed: put all lines into °{station.unit}; empty both cells if it is neither",
+                f"{row.low:g} and {row.high:g} follow {before.low:g} and {before.high:g} on line {before.line}, as {unit.other} "
+                f'would follow {station.unit} or the other way round. The season says unit = "{station.unit}", and nothing is '
+                f"guessed: put all lines into {station.unit}; empty both cells if it is neither",
             )
 
 
@@ -147,8 +147,8 @@ def _cold_years(rows: Sequence[Row], station: Station) -> Iterator[Found]:
     if station.unit == "F" and len(highs) >= _YEAR_DAYS and max(highs) <= _COLD_YEAR_F:
         yield Found(
             None,
-            f'the warmest of {len(highs)} days has {max(highs):g}, and the season says unit = "F". It may be °C, and '
-            'nothing is guessed: write unit = "C" in [station] if it is',
+            f'the warmest of {len(highs)} days has {max(highs):g}, and the season says unit = "F", and nothing is '
+            'guessed. It may be C: write unit = "C" in [station] if it is',
         )
 
 

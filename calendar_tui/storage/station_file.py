@@ -98,9 +98,13 @@ def _told_problems(path: Path, found: list[Found]) -> tuple[FileProblem, ...]:
     """In the order of the file, no more than a person reads."""
     found = sorted(found, key=lambda problem: problem.line or 0)
     told = [FileProblem(str(path), line, message) for line, message in found[:MOST_TOLD]]
-    more = len(found) - MOST_TOLD
-    if more > 0:
-        told.append(FileProblem(str(path), None, f"and {more} more {'problem' if more == 1 else 'problems'}"))
+    if more := found[MOST_TOLD:]:
+        count = (
+            "1 more problem, on this line"
+            if len(more) == 1
+            else f"{len(more)} more problems, from this line on"
+        )
+        told.append(FileProblem(str(path), more[0].line, f"and {count}"))
     return tuple(told)
 
 
