@@ -116,12 +116,11 @@ def _days(name: str, rows: Sequence[Row], unit: str) -> StationDays:
     first = rows[0].day.toordinal()
     lows = [math.nan] * (rows[-1].day.toordinal() - first + 1)
     highs = lows.copy()
+    zero, degree = (32.0, 1.8) if unit == "F" else (0.0, 1.0)
     for row in rows:
         if row.low <= row.high:  # so neither is missing
             at = row.day.toordinal() - first
-            lows[at], highs[at] = row.low, row.high
-    if unit == "F":
-        lows, highs = ([(value - 32) / 1.8 for value in values] for values in (lows, highs))
+            lows[at], highs[at] = (row.low - zero) / degree, (row.high - zero) / degree
     return StationDays(
         first=rows[0].day, low_c=tuple(lows), high_c=tuple(highs), told=tuple(_told(name, rows[0].day, lows))
     )

@@ -145,6 +145,13 @@ def test_many_gaps_are_told_in_one_sentence(tmp_path):
     assert sentence.endswith("2026-01-10 and 4 more gaps")
 
 
+def test_two_readings_of_the_same_days_are_equal_though_nan_is_not(tmp_path):
+    content = "date,low,high\n2026-04-01,40,50\n2026-04-03,41,51\n"
+    first = days(tmp_path, content, FAHRENHEIT)
+    station_file._read.cache_clear()
+    assert days(tmp_path, content, FAHRENHEIT) == first
+
+
 # --- what is wrong
 
 BAD = {
