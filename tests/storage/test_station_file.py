@@ -13,7 +13,6 @@ import pytest
 from calendar_tui.nature.heat import degree_day_series
 from calendar_tui.season.records import Columns, Station
 from calendar_tui.storage import station_file
-from calendar_tui.storage.opening import need_tasks, open_season
 from calendar_tui.storage.station_file import read_station
 from tests.counting import lines_run
 
@@ -363,73 +362,3 @@ def test_the_record_of_seattle(tmp_path):
     assert sum(degree_day_series(read.low_c[:366], read.high_c[:366], 10, 30, "average")) == pytest.approx(
         1133.40
     )
-
-
-# --- with its season
-
-SEASON = """
-format = 1
-[season]
-name = "A farm"
-first_day = 2026-03-01
-last_day = 2026-11-30
-[site]
-latitude = 44.0
-longitude = -80.0
-timezone = "America/Toronto"
-[heat]
-[station]
-file = "station.csv"
-unit = "C"
-[[task]]
-id = "T1"
-date = 2026-04-01
-what = "Read the thermometer"
-"""
-
-
-@pytest.fixture
-def season(tmp_path):
-    path = tmp_path / "farm" / "season.toml"
-    path.parent.mkdir()
-    path.write_text(SEASON)
-    return path
-
-
-def test_a_season_is_opened_with_its_stations_days(season):
-    (season.parent / "station.csv").write_text(WHOLE)
-    assert open_season(season).season.weather.low_c == (2.5, 3.0, -1.0)
-    assert open_season(season, weather=False).season.weather is None
-
-
-def test_through_a_link_the_station_lies_beside_the_real_file(season, tmp_path):
-    (season.parent / "station.csv").write_text(WHOLE)
-    (tmp_path / "link.toml").symlink_to(season)
-    assert open_season(tmp_path / "link.toml").season.weather is not None
-
-
-def test_a_problem_of_the_station_is_one_of_the_season(season):
-    (season.parent / "station.csv").write_text(with_line("2026-04-02,3.0,warm,1.2"))
-    opened = open_season(season)
-    assert opened.season is None
-    assert [str(p).partition(": ")[0] for p in opened.problems] == [f"{season.parent / 'station.csv'}:3"]
-
-
-def test_a_season_with_problems_of_its_own_does_not_read_the_station(season):
-    season.write_text(SEASON.replace("2026-11-30", "2025-11-30"))
-    assert [p.file for p in open_season(season).problems] == [str(season)]
-
-
-def test_the_weeks_tasks_are_read_without_the_station(season):
-    tasks, _ = need_tasks(season)
-    assert [task.id for task in tasks] == ["T1"]
-
-
-def test_two_columns_of_one_name_are_told_in_the_season(season):
-    season.write_text(SEASON.replace('unit = "C"', 'unit = "C"\ncolumns = { low = "t", high = "t" }'))
-    (problem,) = open_season(season).problems
-    assert (
-        problem.message
-        == 'station: date, low and high are columns "date", "t" and "t"; name three different ones'
-    )
-    assert problem.line == 15
