@@ -87,7 +87,7 @@ def test_the_seeds_are_enough_and_one_less_is_not(plants, germination, usable, s
 
 @pytest.mark.parametrize("share", [0, -0.1, 1.1, float("nan")])
 def test_a_share_out_of_range_is_named(share):
-    with pytest.raises(ValueError, match="germination is .*over 0 and up to 1"):
+    with pytest.raises(ValueError, match=r"germination is .*over 0 and up to 1"):
         seeds_needed(100, share)
     with pytest.raises(ValueError, match="rooting is"):
         cuttings_needed(100, share)
