@@ -63,6 +63,13 @@ ACTIONS = (
         "r", "record", "Record a date that happened, and see first what it moves.", "season", "r", "record"
     ),
     Action("o", "outage", "Record an outage: nights on which lamps failed.", "season", "o"),
+    Action(
+        "v",
+        "open_varieties",
+        "Open the varieties: every figure, its mark, and a change of it.",
+        "season",
+        "v",
+    ),
     Action("p", "step", "See how to bring the saved tasks in step with the plan.", "season", "p", "in step"),
     Action(
         "u", "undo", "Undo the last change of this season; again, the one before it.", "program", "u", "undo"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import ClassVar
 
 from rich.style import Style
 
@@ -22,6 +23,7 @@ from calendar_tui.planning.slips import (
     record_date,
 )
 from calendar_tui.planning.stages import StageDate
+from calendar_tui.planning.variety_change import change_figure, find_variety
 from calendar_tui.planning.wording import day_text, delay_text, full_day_text, stage_text
 from calendar_tui.screens.drawing import BOLD, HEADING, PLAIN, WARNING, Row, fitted, row, wrapped
 from calendar_tui.season.records import STAGES, Outage
@@ -51,7 +53,21 @@ class Nights:
     last: date
 
 
-Asked = Question | Nights
+@dataclass(frozen=True, slots=True)
+class NewFigure:
+    """A figure of a variety that is to be changed, as typed; mark: where the new one comes from, "" where untold.
+
+    cohort: no single one is edited.
+    """
+
+    variety: str
+    key: str
+    typed: str
+    mark: str
+    cohort: ClassVar[str] = ""
+
+
+Asked = Question | Nights | NewFigure
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +85,9 @@ def answers(plan: Plan, asked: Asked) -> tuple[Answer, ...]:
     if isinstance(asked, Nights):
         place = find_place(plan.season, asked.place)
         return (Answer("", "", record_outage(plan, place, asked.first, asked.last, asked.cohort)),)
+    if isinstance(asked, NewFigure):
+        variety = find_variety(plan.season, asked.variety)
+        return (Answer("", "", change_figure(plan, variety, asked.key, asked.typed, asked.mark)),)
     cohort = find_cohort(plan.season, asked.cohort)
     if not asks_for_lights_off(plan, cohort, asked.stage, asked.day):
         return (Answer("", "", _propose(plan, asked, HOLD)),)
@@ -96,8 +115,15 @@ def _propose(plan: Plan, asked: Question, lights_off: str | date) -> Proposal:
     return act(plan, find_cohort(plan.season, asked.cohort), asked.stage, asked.day, lights_off)
 
 
-def question_rows(plan: Plan, asked: Asked, width: int) -> Iterator[Row]:
+def question_rows(plan: Plan, asked: Asked, chosen: Answer, width: int) -> Iterator[Row]:
     """What is asked, and what each answer means."""
+    if isinstance(asked, NewFigure):
+        what = (
+            chosen.proposal.change.what if chosen.proposal else f"{asked.variety} {asked.key} {asked.typed}"
+        )
+        yield from wrapped(what, width, style=HEADING)
+        yield from wrapped("Nothing is saved yet.", width, style=WARNING)
+        return
     if isinstance(asked, Nights):
         nights = nights_text(Outage(place=asked.place, first=asked.first, last=asked.last))
         yield row((f"{asked.place} outage recorded {nights}", HEADING), ("  nothing is saved yet", WARNING))
@@ -124,33 +150,40 @@ def question_rows(plan: Plan, asked: Asked, width: int) -> Iterator[Row]:
 
 
 def compared_rows(found: Sequence[Answer], edited: str, chosen: str, width: int) -> Iterator[Row]:
-    """A column for each answer: days of growth, tasks and clashes first, then every stage, old and new."""
-    wide = (width - LABEL_WIDTH) // len(found) >= LEAST_COLUMN
-    left = LABEL_WIDTH if wide else LABEL_WIDTH + WAS_WIDTH
+    """A column for each answer: days of growth, tasks and clashes first, then every stage, old and new.
+
+    edited: the cohort whose every stage is shown, and its days of growth; "" where several move alike.
+    """
+    moved = {key: _label(*key, edited) for key in _moved_stages(found, edited)}
+    label_width = max(LABEL_WIDTH, *(len(label) + 1 for label in moved.values()), 0)
+    wide = (width - label_width) // len(found) >= LEAST_COLUMN
+    left = label_width if wide else label_width + WAS_WIDTH
     column = (width - left) // len(found)
     if found[0].name:
         yield _titles(found, chosen, left, column, wide)
-    for label, words in (
-        ("vegetative days", _growth),
-        ("tasks that move", _tasks),
-        ("new clashes", _clashes),
-    ):
-        texts = [fitted(words(a.proposal) if a.proposal else "-", column) for a in found]
-        yield row(fitted(label, left), *texts)
+    for label, words in _SUMS:
+        if edited or words is not _growth:
+            texts = [fitted(words(a.proposal) if a.proposal else "-", column) for a in found]
+            yield row(fitted(label, left), *texts)
     if _same_growth(found):
         yield from wrapped(
             "Here every answer leaves the same vegetative days: lights off does not decide the trigger.",
             width,
         )
-    for cohort, stage in _moved_stages(found, edited):
+    for (cohort, stage), label in moved.items():
         moves = [_move(a, cohort, stage) for a in found]
-        label = stage_text(stage) if cohort == edited else f"{cohort} {stage_text(stage)}"
         was = "" if wide else _was(moves)
         parts = [(fitted(move_text(m, wide), column), BOLD if _moves(m) else PLAIN) for m in moves]
-        yield row(fitted(label, LABEL_WIDTH) + ("" if wide else fitted(was, WAS_WIDTH)), *parts)
+        yield row(fitted(label, label_width) + ("" if wide else fitted(was, WAS_WIDTH)), *parts)
+    if not moved and any(a.proposal for a in found):
+        yield row("No date of a cohort moves.")
     for answer in found:
         if answer.error:
             yield from wrapped(answer.error, width, f"{answer.name} cannot be: ", "  ", WARNING)
+
+
+def _label(cohort: str, stage: str, edited: str) -> str:
+    return stage_text(stage) if cohort == edited else f"{cohort} {stage_text(stage)}"
 
 
 def _same_growth(found: Sequence[Answer]) -> bool:
@@ -167,7 +200,7 @@ def _titles(found: Sequence[Answer], chosen: str, left: int, column: int, wide: 
         )
         for a in found
     ]
-    lead = fitted("lights off", LABEL_WIDTH) + ("" if wide else fitted("now", WAS_WIDTH))
+    lead = "lights off" if wide else fitted("lights off", left - WAS_WIDTH) + "now"
     return row((fitted(lead, left), HEADING), *parts)
 
 
@@ -227,6 +260,9 @@ def _tasks(proposal: Proposal) -> str:
 
 def _clashes(proposal: Proposal) -> str:
     return str(len(proposal.new_clashes)) if proposal.new_clashes else "none"
+
+
+_SUMS = (("vegetative days", _growth), ("tasks that move", _tasks), ("new clashes", _clashes))
 
 
 def detail_rows(answer: Answer, width: int) -> Iterator[Row]:

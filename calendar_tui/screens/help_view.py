@@ -45,6 +45,13 @@ RECORD_KEYS = (
     ("Enter", "Show what the date would move."),
     ("Ctrl+T", "Change between recording a date and planning it again."),
 )
+VARIETY_KEYS = (
+    ("Left [", "The variety before."),
+    ("Right ]", "The variety after."),
+    ("Enter", "Type another value for the figure, and where it comes from; then see what that moves."),
+)
+# Forms and views whose keys are not in the registry, and what each is called here; told after the week view.
+FORMS = (("Where a date is recorded", RECORD_KEYS), ("In the varieties", VARIETY_KEYS))
 CAUTIONS = (
     "This program is a planning aid. It gives no legal, electrical or agronomic advice; dates are projections.",
     "Electricity in wet places: ground-fault protection, fittings made for wet places, cords inspected daily, "
@@ -79,10 +86,11 @@ def _keys(width: int) -> Iterator[Row]:
         for shown, says in extra.get(group, ()):
             yield from _key(shown, says, width)
         if group == "week":
-            yield row()
-            yield row(("Where a date is recorded", HEADING))
-            for shown, says in RECORD_KEYS:
-                yield from _key(shown, says, width)
+            for title, keys in FORMS:
+                yield row()
+                yield row((title, HEADING))
+                for shown, says in keys:
+                    yield from _key(shown, says, width)
 
 
 def _key(shown: str, says: str, width: int) -> Iterator[Row]:

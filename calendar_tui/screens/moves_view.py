@@ -88,8 +88,8 @@ class MovesView(Screen[bool]):
                 ("Bring the saved tasks in step with the plan", HEADING), ("  nothing is saved yet", WARNING)
             )
             yield from wrapped("No date of a cohort moves. Done, skipped and hand-moved tasks stand.", width)
-        elif plan is not None and self._asked.cohort in plan.timelines:
-            yield from question_rows(plan, self._asked, width)
+        elif plan is not None and self._asked.cohort in ("", *plan.timelines):
+            yield from question_rows(plan, self._asked, self.chosen, width)
         if self._error:
             yield from wrapped(self._error, width, style=WARNING)
         if self._asked is not None:

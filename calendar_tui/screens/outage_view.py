@@ -6,26 +6,22 @@ from collections.abc import Iterable
 from datetime import date
 from typing import ClassVar
 
-from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.screen import Screen
 from textual.widgets import Input
 
 from calendar_tui.planning.outages import lamp_places, nights_text
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.stages import standing
-from calendar_tui.screens.actions import bindings
-from calendar_tui.screens.answers import Answer, Nights, answers
-from calendar_tui.screens.drawing import BOLD, DIM, HEADING, WARNING, Bar, Picker, Row, keys_row, row, wrapped
+from calendar_tui.screens.answers import Nights
+from calendar_tui.screens.drawing import BOLD, DIM, HEADING, Bar, Row, row, wrapped
+from calendar_tui.screens.form import Form
 from calendar_tui.screens.host import host
-from calendar_tui.screens.moves_view import MovesView
 from calendar_tui.season.records import Cohort, Place, Season
 from calendar_tui.season.typed_dates import typed_date
 
 KEYS = "up/down place  tab first or last night  enter see what moves  esc back"
 FORMS = 'Dates: 2026-11-08, "8 nov", a weekday, or today; the last also +2 (nights on)'
-ERROR_LINES = 3
 
 
 def place_row(season: Season, cohort: Cohort, place: Place) -> Row:
@@ -37,47 +33,33 @@ def place_row(season: Season, cohort: Cohort, place: Place) -> Row:
     return row((f"{place.id}  ", BOLD), f"{what}{known}", key=place.id)
 
 
-class OutageView(Screen[bool]):
-    """Asks for the nights without lamps; gives True once the change is handed on to be saved."""
+class OutageView(Form):
+    """Asks for the nights without lamps."""
 
-    CSS = "OutageView Input { border: none; height: 1; padding: 0 2; } OutageView #error { height: 3; }"
     BINDINGS: ClassVar[list[BindingType]] = [
-        *bindings("view"),
         Binding("up", "place(-1)", show=False),
         Binding("down", "place(1)", show=False),
     ]
 
     def __init__(self, cohort_id: str) -> None:
-        super().__init__()
         self._cohort_id = cohort_id
-        self._heading, self._error = Bar(), Bar(id="error")
-        self._list = Picker(self._rows)
         self._first, self._last = Input(id="first"), Input(id="last")
+        fields = (
+            Bar(row((FORMS, DIM))),
+            Bar(row(("First night without lamps, named by its evening:", BOLD))),
+            self._first,
+            Bar(row(("Last night; may be left empty where it was one:", BOLD))),
+            self._last,
+        )
+        super().__init__(self._rows, fields, KEYS)
 
     def compose(self) -> ComposeResult:
         self._list.key = self._standing()
-        yield self._heading
-        yield self._list
-        yield Bar(row((FORMS, DIM)))
-        yield Bar(row(("First night without lamps, named by its evening:", BOLD)))
-        yield self._first
-        yield Bar(row(("Last night; may be left empty where it was one:", BOLD)))
-        yield self._last
-        yield self._error
-        yield Bar(keys_row(KEYS))
+        yield from super().compose()
 
     def on_mount(self) -> None:
         self._first.value = host(self).today.isoformat()
         self._first.focus()
-
-    def show_plan(self) -> None:
-        """Draw the places as the season has them now."""
-        self._list.redraw()
-
-    @property
-    def text(self) -> str:
-        """All that the view shows, as plain text."""
-        return "\n".join(part.text for part in (self._heading, self._list, self._error))
 
     def _standing(self) -> str:
         """The place of the cohort today: its nursery before the transplant, then its growing place."""
@@ -102,41 +84,16 @@ class OutageView(Screen[bool]):
         self._list.action_step(by)
 
     def on_input_submitted(self) -> None:
-        plan = host(self).plan
-        if plan is None or not self._list.key:
-            return
-        self._error.say()
-        self._work_out(plan, self._list.key, self._first.value, self._last.value)
+        asked = (self._cohort_id, self._list.key, self._first.value, self._last.value)
+        self.ask(lambda plan: _nights(plan, *asked))
 
-    @work(thread=True, exclusive=True)
-    def _work_out(self, plan: Plan, place: str, first: str, last: str) -> None:
-        try:
-            asked = self._nights(plan, place, first, last)
-            found = answers(plan, asked)
-        except ValueError as error:
-            self.app.call_from_thread(self._say_error, str(error))
-            return
-        self.app.call_from_thread(self._show_moves, asked, found)
 
-    def _nights(self, plan: Plan, place: str, first: str, last: str) -> Nights:
-        begin = self._typed(plan, first, None)
-        return Nights(
-            self._cohort_id, place, begin, self._typed(plan, last, begin) if last.strip() else begin
-        )
+def _nights(plan: Plan, cohort: str, place: str, first: str, last: str) -> Nights:
+    """The nights as typed. Raises ValueError where they are none."""
+    begin = _typed(plan, first, None)
+    return Nights(cohort, place, begin, _typed(plan, last, begin) if last.strip() else begin)
 
-    def _typed(self, plan: Plan, text: str, since: date | None) -> date:
-        first_day, last_day = plan.season.first_day, plan.season.last_day
-        return typed_date(text, today=plan.today, planned=since, first_day=first_day, last_day=last_day)
 
-    def _say_error(self, message: str) -> None:
-        self._error.say(*wrapped(message, self.size.width - 1, style=WARNING)[:ERROR_LINES])
-
-    def _show_moves(self, asked: Nights, found: tuple[Answer, ...]) -> None:
-        self.app.push_screen(MovesView(asked, found), self._after_moves)
-
-    def _after_moves(self, saved: bool | None) -> None:
-        if saved:
-            self.dismiss(True)
-
-    def action_back(self) -> None:
-        self.dismiss(False)
+def _typed(plan: Plan, text: str, since: date | None) -> date:
+    first_day, last_day = plan.season.first_day, plan.season.last_day
+    return typed_date(text, today=plan.today, planned=since, first_day=first_day, last_day=last_day)

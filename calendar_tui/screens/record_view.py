@@ -5,33 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import ClassVar
 
-from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.screen import Screen
 from textual.widgets import Input
 
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.slips import find_cohort
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.wording import full_day_text, stage_text
-from calendar_tui.screens.actions import bindings
-from calendar_tui.screens.answers import Answer, Question, answers
+from calendar_tui.screens.answers import Question
 from calendar_tui.screens.drawing import (
     BOLD,
     DIM,
     HEADING,
-    WARNING,
     Bar,
-    Picker,
     Row,
     fitted,
-    keys_row,
     row,
     wrapped,
 )
+from calendar_tui.screens.form import Form
 from calendar_tui.screens.host import host
-from calendar_tui.screens.moves_view import MovesView
 from calendar_tui.season.checks import stage_problem
 from calendar_tui.season.records import DECIDED, STAGES, Cohort, Season
 from calendar_tui.season.typed_dates import typed_date
@@ -39,7 +33,6 @@ from calendar_tui.season.typed_dates import typed_date
 KEYS = "up/down stage  enter see what moves  ctrl+t record or plan again  esc back"
 FORMS = 'Date: 2026-11-08, "8 nov", +9 (days from the plan), a weekday, or today'
 DATE_WIDTH, STATUS_WIDTH, LABEL_WIDTH = 16, 10, 12
-ERROR_LINES = 3
 
 
 def stages_for(season: Season, cohort: Cohort, again: bool) -> tuple[str, ...]:
@@ -73,12 +66,11 @@ def _present(now: StageDate | None) -> str:
     return fitted(full_day_text(now.likely), DATE_WIDTH) + fitted(now.status, STATUS_WIDTH) + planned
 
 
-class RecordView(Screen[bool]):
-    """Asks for a stage and a date of one cohort; gives True once a change is handed on to be saved."""
+class RecordView(Form):
+    """Asks for a stage and a date of one cohort."""
 
-    CSS = "RecordView Input { border: none; height: 1; padding: 0 2; } RecordView #error { height: 3; } RecordView #prompt { height: 2; }"
+    CSS = f"{Form.CSS} #prompt {{ height: 2; }}"
     BINDINGS: ClassVar[list[BindingType]] = [
-        *bindings("view"),
         Binding("up", "stage(-1)", show=False),
         Binding("down", "stage(1)", show=False),
         Binding("ctrl+t", "switch", show=False, priority=True),
@@ -87,36 +79,20 @@ class RecordView(Screen[bool]):
     ]
 
     def __init__(self, cohort_id: str, stage: str = "") -> None:
-        super().__init__()
         self._cohort_id, self._again = cohort_id, False
-        self._heading, self._prompt, self._error = Bar(), Bar(id="prompt"), Bar(id="error")
-        self._list = Picker(self._rows, key=stage)
-        self._input = Input(id="date")
+        self._prompt, self._input = Bar(id="prompt"), Input(id="date")
+        super().__init__(self._rows, (self._prompt, self._input), KEYS, stage)
 
     def compose(self) -> ComposeResult:
         cohort = self._cohort()
         plan = host(self).plan
         if plan is not None and cohort is not None and not self._list.key:
             self._list.key = next_stage(cohort, stages_for(plan.season, cohort, self._again))
-        yield self._heading
-        yield self._list
-        yield self._prompt
-        yield self._input
-        yield self._error
-        yield Bar(keys_row(KEYS))
+        yield from super().compose()
 
     def on_mount(self) -> None:
         self._input.value = host(self).today.isoformat()
         self._input.focus()
-
-    def show_plan(self) -> None:
-        """Draw the stages as the season has them now."""
-        self._list.redraw()
-
-    @property
-    def text(self) -> str:
-        """All that the view shows, as plain text."""
-        return "\n".join(part.text for part in (self._heading, self._list, self._prompt, self._error))
 
     def _cohort(self) -> Cohort | None:
         plan = host(self).plan
@@ -149,51 +125,24 @@ class RecordView(Screen[bool]):
         self._error.say()
         self._list.redraw()
 
+    def on_input_submitted(self) -> None:
+        self.action_submit()
+
     def action_submit(self) -> None:
-        self._ask(self._input.value)
+        asked = (self._cohort_id, self._list.key, self._input.value, self._again)
+        self.ask(lambda plan: _question(plan, *asked))
 
-    def on_input_submitted(self, submitted: Input.Submitted) -> None:
-        self._ask(submitted.value)
 
-    def _ask(self, text: str) -> None:
-        plan = host(self).plan
-        if plan is None or not self._list.key:
-            return
-        self._error.say()
-        self._work_out(plan, self._list.key, text, self._again)
-
-    @work(thread=True, exclusive=True)
-    def _work_out(self, plan: Plan, stage: str, text: str, again: bool) -> None:
-        try:
-            asked = self._question(plan, stage, text, again)
-            found = answers(plan, asked)
-        except ValueError as error:
-            self.app.call_from_thread(self._say_error, str(error))
-            return
-        self.app.call_from_thread(self._show_moves, asked, found)
-
-    def _question(self, plan: Plan, stage: str, text: str, again: bool) -> Question:
-        season = plan.season
-        cohort = find_cohort(season, self._cohort_id)
-        day = typed_date(
-            text,
-            today=plan.today,
-            planned=cohort.intended(stage) or plan.timelines[cohort.id].likely(stage),
-            first_day=season.first_day,
-            last_day=season.last_day,
-            past=not again,
-        )
-        return Question(cohort.id, stage, day, again)
-
-    def _say_error(self, message: str) -> None:
-        self._error.say(*wrapped(message, self.size.width - 1, style=WARNING)[:ERROR_LINES])
-
-    def _show_moves(self, asked: Question, found: tuple[Answer, ...]) -> None:
-        self.app.push_screen(MovesView(asked, found), self._after_moves)
-
-    def _after_moves(self, saved: bool | None) -> None:
-        if saved:
-            self.dismiss(True)
-
-    def action_back(self) -> None:
-        self.dismiss(False)
+def _question(plan: Plan, name: str, stage: str, text: str, again: bool) -> Question:
+    """What is asked with a date as typed. Raises ValueError where it is none."""
+    season = plan.season
+    cohort = find_cohort(season, name)
+    day = typed_date(
+        text,
+        today=plan.today,
+        planned=cohort.intended(stage) or plan.timelines[cohort.id].likely(stage),
+        first_day=season.first_day,
+        last_day=season.last_day,
+        past=not again,
+    )
+    return Question(cohort.id, stage, day, again)

@@ -222,6 +222,12 @@ class SeasonView(Screen[None]):
         if self.cohort_id is not None:
             self.app.push_screen(OutageView(self.cohort_id))
 
+    def action_open_varieties(self) -> None:
+        from calendar_tui.screens.varieties_view import VarietiesView
+
+        cohort = self._plan.season.cohorts.get(self.cohort_id or "")
+        self.app.push_screen(VarietiesView(cohort.variety if cohort else ""))
+
     def action_step(self) -> None:
         from calendar_tui.screens.moves_view import MovesView
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from datetime import date
+from types import SimpleNamespace
 from typing import Any
 
 from textual.app import App
@@ -123,6 +124,7 @@ class SmallApp(App[None]):
         self.first, self.today = first, today
         self.data: dict[str, Any] = tomllib.loads(text)
         self.plan: Plan | None = None
+        self.opened = SimpleNamespace()
         self.saved: list[Change] = []
         self.fails = False
         self._read()
@@ -149,6 +151,7 @@ class SmallApp(App[None]):
     def _read(self) -> None:
         reading = read_season(self.data)
         assert reading.season is not None, reading.problems
+        self.opened.data = self.data
         self.plan = make_plan(reading.season, self.today, self.plan)
 
 
