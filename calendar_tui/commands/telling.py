@@ -88,15 +88,18 @@ def dates(args: argparse.Namespace) -> int:
     if args.json:
         from calendar_tui.handing_on.json_rows import dates_rows
 
-        print_json(dates_rows(timelines))
+        print_json(dates_rows(timelines, plan.evidence))
     elif args.csv:
         from calendar_tui.handing_on.tables import dates_table
 
         print(dates_table(timelines).to_csv(index=False), end="")
     else:
         from calendar_tui.handing_on.plain_text import dates_text
+        from calendar_tui.planning.evidence_text import evidence_note
 
-        emit(dates_text(timelines, {n: [c.text for c in plan.clashes_of(n)] for n in names}))
+        clashes = {n: [c.text for c in plan.clashes_of(n)] for n in names}
+        says = {n: [evidence_note(e, n) for e in plan.evidence_of(n)] for n in names}
+        emit(dates_text(timelines, clashes, says))
         _tell_temperatures(plan)
     return 0
 

@@ -8,6 +8,8 @@ from datetime import date
 from typing import Any
 
 from calendar_tui.nature.sky import Daylight
+from calendar_tui.planning.evidence import Evidence, Seen
+from calendar_tui.planning.evidence_text import given_text
 from calendar_tui.planning.replan import Proposal
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.timeline import Timeline
@@ -60,13 +62,41 @@ def stage_row(found: StageDate | None) -> Row | None:
     return row
 
 
-def dates_rows(timelines: Iterable[Timeline]) -> list[Row]:
-    """One row per cohort and stage."""
+def dates_rows(timelines: Iterable[Timeline], evidence: Iterable[Evidence] = ()) -> list[Row]:
+    """One row per cohort and stage; `says` in that of a record that says something about its variety."""
+    says = {(s.cohort, e.stage): {"says": _says_row(e, s)} for e in evidence for s in e.seen}
     return [
-        {"cohort": t.cohort.id, "stage": found.stage, **(stage_row(found) or {})}
+        {
+            "cohort": t.cohort.id,
+            "stage": found.stage,
+            **(stage_row(found) or {}),
+            **says.get((t.cohort.id, found.stage), {}),
+        }
         for t in timelines
         for found in t.stages.values()
     ]
+
+
+def _says_row(evidence: Evidence, seen: Seen) -> Row:
+    """A record against its projection; figure and given: as the variety command takes them, null where none fits."""
+    expected = seen.projected
+    return {
+        "projected": expected and dict(zip(("earliest", "likely", "latest"), expected.range, strict=True)),
+        "days_late": seen.days,
+        "within_range": seen.within,
+        "figure": evidence.key or None,
+        "given": evidence.changed and given_text(evidence.changed, evidence.key),
+        "others": [
+            {
+                "cohort": m.cohort,
+                "old": m.old,
+                "new": m.new,
+                "old_harvest": m.old_harvest,
+                "new_harvest": m.new_harvest,
+            }
+            for m in evidence.others
+        ],
+    }
 
 
 def proposal_row(proposal: Proposal, answer: str | None, saved: bool) -> Row:
@@ -92,4 +122,5 @@ def proposal_row(proposal: Proposal, answer: str | None, saved: bool) -> Row:
             for m in proposal.tasks
         ],
         "clashes": list(proposal.new_clashes),
+        "says": list(proposal.says),
     }

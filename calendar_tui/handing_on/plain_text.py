@@ -25,12 +25,16 @@ def count_text(count: int, one: str, several: str = "") -> str:
     return f"{count} {one if count == 1 else several or one + 's'}"
 
 
-def dates_text(timelines: Iterable[Timeline], clashes: Mapping[str, Sequence[str]]) -> Iterator[str]:
-    """Every stage of every cohort: date, range, status and reason; then what clashes."""
+def dates_text(
+    timelines: Iterable[Timeline], clashes: Mapping[str, Sequence[str]], says: Mapping[str, Sequence[str]]
+) -> Iterator[str]:
+    """Every stage of every cohort: date, range, status and reason; then what clashes, and what records say."""
     for timeline in timelines:
         yield from _cohort_text(timeline)
         for text in clashes.get(timeline.cohort.id, ()):
             yield from wrapped(text, "    ", first="  ! ")
+        for text in says.get(timeline.cohort.id, ()):
+            yield from _says_text(text)
         yield ""
 
 
@@ -45,6 +49,14 @@ def _cohort_text(timeline: Timeline) -> Iterator[str]:
         yield from wrapped(found.reason, " " * 14, first=head)
     if timeline.vegetative_d is not None:
         yield f"  {days_text(timeline.vegetative_d)} of growth before {_end_of_growth(timeline)}"
+
+
+def _says_text(text: str) -> Iterator[str]:
+    """What a record says; its further lines hold a command, to be copied."""
+    said, *further = text.splitlines()
+    yield from wrapped(said, "    ", first="  = ")
+    for line in further:
+        yield from wrapped(line, "    ")
 
 
 def _end_of_growth(timeline: Timeline) -> str:
@@ -71,6 +83,8 @@ def moves_text(proposal: Proposal) -> Iterator[str]:
         yield f"  days of growth before {end}: {_figure(old)} -> {_figure(new)}"
     for text in proposal.new_clashes:
         yield from wrapped(text, "    ", first="  ! ")
+    for text in proposal.says:
+        yield from _says_text(text)
     count = len(proposal.tasks)
     yield f"  {count_text(count, 'task')} {'moves' if count == 1 else 'move'}" + (":" if count else "")
     for task_move in proposal.tasks:

@@ -9,6 +9,7 @@ from functools import cached_property
 
 from calendar_tui.planning.clashes import Clash, find_clashes
 from calendar_tui.planning.early import early_stages
+from calendar_tui.planning.evidence import Evidence, find_evidence
 from calendar_tui.planning.light import Light, felt_by, season_light
 from calendar_tui.planning.stages import Stages
 from calendar_tui.planning.timeline import Timeline, lay_out
@@ -39,6 +40,15 @@ class Plan:
     def clashes_of(self, cohort_id: str) -> tuple[Clash, ...]:
         """The clashes that touch one cohort."""
         return tuple(c for c in self.clashes if cohort_id in c.cohorts)
+
+    @cached_property
+    def evidence(self) -> tuple[Evidence, ...]:
+        """What the records say about the varieties, and about cohorts that have not got there."""
+        return tuple(find_evidence(self.season, self.timelines, self.light, self.warmth))
+
+    def evidence_of(self, cohort_id: str) -> tuple[Evidence, ...]:
+        """What is from one cohort's records, or about it."""
+        return tuple(e for e in self.evidence if cohort_id in e.cohorts)
 
 
 def make_plan(season: Season, today: date, before: Plan | None = None) -> Plan:

@@ -44,6 +44,7 @@ class Proposal:
 
     stages: every stage of the edited cohort, moved or not, and the moved stages of the others.
     vegetative_d: days of growth before the trigger of the edited cohort, before and after.
+    says: what a record says about the variety and its other cohorts.
     """
 
     change: Change
@@ -52,6 +53,7 @@ class Proposal:
     tasks: tuple[TaskMove, ...]
     vegetative_d: tuple[int | None, int | None] = (None, None)
     new_clashes: tuple[str, ...] = ()
+    says: tuple[str, ...] = ()
 
 
 def propose(plan: Plan, season: Season, what: str, edits: Iterable[Edit], cohort: str = "") -> Proposal:

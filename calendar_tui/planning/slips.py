@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 
+from calendar_tui.planning.evidence import SEEN
+from calendar_tui.planning.evidence_text import record_says
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.replan import Proposal, propose, with_dates
 from calendar_tui.planning.wording import day_text, days_text, delay_text, stage_text
@@ -85,7 +87,8 @@ def record_date(plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: s
         what += said
     proposal = propose(plan, with_dates(plan.season, new), what, edits, cohort.id)
     doubts = tuple(_doubts(plan, cohort, stage, day))
-    return replace(proposal, new_clashes=(*doubts, *proposal.new_clashes))
+    says = record_says(proposal.plan.evidence, cohort.id, stage) if stage in SEEN else ()
+    return replace(proposal, new_clashes=(*doubts, *proposal.new_clashes), says=says)
 
 
 def _doubts(plan: Plan, cohort: Cohort, stage: str, day: date) -> Iterator[str]:

@@ -25,7 +25,7 @@ from calendar_tui.planning.slips import (
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.variety_change import change_figure, find_variety
 from calendar_tui.planning.wording import day_text, delay_text, full_day_text, stage_text
-from calendar_tui.screens.drawing import BOLD, HEADING, PLAIN, WARNING, Row, fitted, row, wrapped
+from calendar_tui.screens.drawing import BOLD, HEADING, PLAIN, WARNING, Row, fitted, row, says_rows, wrapped
 from calendar_tui.season.records import STAGES, Outage
 
 LABEL_WIDTH, WAS_WIDTH, LEAST_COLUMN = 16, 8, 25
@@ -275,6 +275,11 @@ def detail_rows(answer: Answer, width: int) -> Iterator[Row]:
         yield row((f"New clashes{named}", WARNING))
         for text in answer.proposal.new_clashes:
             yield from wrapped(text, width, "! ", "  ")
+    if answer.proposal.says:
+        yield row()
+        yield row(("What the record says", HEADING))
+        for text in answer.proposal.says:
+            yield from says_rows(text, width)
     yield row()
     moves = answer.proposal.tasks
     yield row((f"Tasks that move{named}: {len(moves) or 'none'}", HEADING))

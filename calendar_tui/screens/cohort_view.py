@@ -10,6 +10,8 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
+from calendar_tui.planning.evidence import Evidence
+from calendar_tui.planning.evidence_text import evidence_note
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.timeline import Timeline
@@ -26,6 +28,7 @@ from calendar_tui.screens.drawing import (
     fitted,
     keys_row,
     row,
+    says_rows,
     wrapped,
 )
 from calendar_tui.screens.host import host
@@ -62,6 +65,9 @@ def cohort_rows(plan: Plan, cohort_id: str, width: int) -> Iterator[Row]:
     for section in sections:
         yield row()
         yield from section
+    if found := plan.evidence_of(cohort_id):
+        yield row()
+        yield from _says(found, cohort_id, width)
 
 
 def _clashes(plan: Plan, cohort_id: str, width: int) -> Iterator[Row]:
@@ -72,6 +78,13 @@ def _clashes(plan: Plan, cohort_id: str, width: int) -> Iterator[Row]:
     yield row((f"Clashes: {len(clashes)}", WARNING))
     for clash in clashes:
         yield from wrapped(clash.text, width, "! ", "  ")
+
+
+def _says(found: Iterable[Evidence], cohort_id: str, width: int) -> Iterator[Row]:
+    """What its records say about the variety, or those of other cohorts about it."""
+    yield row(("What the records say", HEADING))
+    for evidence in found:
+        yield from says_rows(evidence_note(evidence, cohort_id), width)
 
 
 def _dates(timeline: Timeline, width: int) -> Iterator[Row]:

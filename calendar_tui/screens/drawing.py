@@ -50,6 +50,12 @@ def wrapped(
     return [row((line, style)) for line in lines or [first]]
 
 
+def says_rows(text: str, width: int) -> list[Row]:
+    """What a record says; its further lines hold a command, to be copied."""
+    said, *further = text.splitlines()
+    return wrapped(said, width, "= ", "  ") + [r for line in further for r in wrapped(line, width, "  ")]
+
+
 def fitted(text: str, width: int) -> str:
     """The text in exactly `width` columns; what is cut ends in two dots."""
     if cell_len(text) <= width:

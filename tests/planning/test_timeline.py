@@ -73,6 +73,48 @@ def test_a_recorded_date_closes_the_range_and_moves_what_follows():
     assert after["harvest"].likely != before["harvest"].likely
 
 
+@pytest.mark.parametrize(
+    ("stage", "day", "next_stage", "span"),
+    [
+        ("flowering", date(2027, 2, 20), "harvest", (38, 45, 54)),
+        ("induced", date(2027, 2, 3), "flowering", (10, 14, 20)),
+    ],
+)
+def test_what_follows_a_record_is_that_day_plus_the_span(stage, day, next_stage, span):
+    after = make_plan(farm(recorded={stage: day}), FAR).timelines["A1"].stages
+    assert after[stage].range == (day, day, day)
+    assert after[next_stage].range == tuple(day + timedelta(days=n) for n in span)
+
+
+def test_a_recorded_trigger_closes_its_range_and_starts_the_count():
+    data = farm_data()
+    data["variety"][1]["inductive_days"] = [7, 8, 9]
+    data["variety"][1]["juvenile_d"] = [60, 80, 100]
+    before = make_plan(season_of(data), FAR).timelines["F1"].stages
+    assert before["trigger"].earliest < before["trigger"].latest
+    day = before["trigger"].likely + timedelta(days=12)
+    data["cohort"][1]["recorded"] = {"trigger": day}
+    after = make_plan(season_of(data), FAR).timelines["F1"].stages
+    assert after["trigger"].range == (day, day, day)
+    assert "of the run" in after["induced"].reason
+    assert f"for day {(after['induced'].likely - day).days + 1} of the run" in after["induced"].reason
+    for stage in ("induced", "flowering", "harvest"):
+        width = [(s[stage].latest - s[stage].earliest).days for s in (before, after)]
+        assert width[1] < width[0], "the range of what follows is narrower"
+        assert after[stage].likely > before[stage].likely
+
+
+@pytest.mark.parametrize("day", [date(2027, 1, 5), date(2027, 1, 15), date(2027, 1, 30), date(2027, 3, 20)])
+def test_what_comes_before_a_recorded_flowering_is_never_after_it_and_says_what_holds_it(day):
+    """Nothing else is recorded: trigger (10 Jan) and induced (23 Jan) stay where the light puts them, if they can."""
+    free = make_plan(farm(), FAR).timelines["A1"].stages
+    held = make_plan(farm(recorded={"flowering": day}), FAR).timelines["A1"].stages
+    for stage in ("trigger", "induced"):
+        assert held[stage].range == tuple(min(d, day) for d in free[stage].range)
+        says = f"; held to {day.day} {day:%b} by flowering, recorded"
+        assert held[stage].reason == free[stage].reason + (says if day < free[stage].likely else "")
+
+
 def test_cuttings_keep_half_the_spread_and_count_from_sticking():
     plan = make_plan(farm(), TODAY)
     seed, cutting = plan.timelines["F1"].stages, plan.timelines["C1"].stages
