@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 from calendar_tui.nature import heat
 from calendar_tui.nature.heat import degree_day_series, degree_days, reached, running_sums, tenths
+from calendar_tui.season.fields import HEAT_METHODS
 from tests.counting import lines_run
 
 
@@ -62,6 +63,10 @@ def test_thresholds_that_cross_and_series_that_do_not_match_are_refused():
         degree_day_series([1, 2], [2], 10, 30, "average")
     with pytest.raises(KeyError):
         degree_days(1, 2, 10, 30, "double-triangle")
+
+
+def test_every_method_that_a_season_can_name_is_there():
+    assert tuple(heat.METHODS) == HEAT_METHODS
 
 
 temperatures = st.floats(-40, 60)

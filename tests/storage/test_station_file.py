@@ -11,8 +11,9 @@ from pathlib import Path
 import pytest
 
 from calendar_tui.nature.heat import degree_day_series
+from calendar_tui.season.fields import DATE_FORMS
 from calendar_tui.season.records import Columns, Station
-from calendar_tui.storage import station_file
+from calendar_tui.storage import station_file, station_rows
 from calendar_tui.storage.station_file import read_station
 from tests.counting import lines_run
 
@@ -105,6 +106,10 @@ def test_ways_of_writing_the_same_day(tmp_path, content):
 def test_dates_are_read_as_the_season_says(tmp_path, form, cell):
     station = Station(file="station.csv", unit="C", date_form=form)
     assert days(tmp_path, f"date,low,high\n{cell},1,2\n", station).first == date(2026, 1, 31)
+
+
+def test_every_form_of_date_that_a_season_can_name_is_read():
+    assert tuple(station_rows._DATES) == DATE_FORMS
 
 
 def test_days_out_of_order_are_sorted(tmp_path):
