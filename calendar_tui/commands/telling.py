@@ -100,8 +100,21 @@ def dates(args: argparse.Namespace) -> int:
         clashes = {n: [c.text for c in plan.clashes_of(n)] for n in names}
         says = {n: [evidence_note(e, n) for e in plan.evidence_of(n)] for n in names}
         emit(dates_text(timelines, clashes, says))
+        _tell_gaps(plan, names)
         _tell_temperatures(plan)
     return 0
+
+
+def _tell_gaps(plan: Plan, names: list[str]) -> None:
+    """How far apart the cohorts of a variety are planted, and harvested, where both are shown."""
+    from calendar_tui.handing_on.plain_text import wrapped
+    from calendar_tui.planning.gaps import gaps
+
+    shown = [gap for gap in gaps(plan.timelines) if {gap.before, gap.after} <= set(names)]
+    if shown:
+        print("Planting gaps and harvest gaps")
+    for gap in shown:
+        emit(wrapped(gap.text, " " * 10, first=f"  {gap.variety:<7} "))
 
 
 def _tell_temperatures(plan: Plan) -> None:

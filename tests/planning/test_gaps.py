@@ -1,0 +1,57 @@
+"""Planting gaps and harvest gaps."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from calendar_tui.planning.gaps import Gap, gaps
+from calendar_tui.planning.plan import Plan, make_plan
+from calendar_tui.season.reading import read_season
+
+
+def plan(lights_off: list[date | None], transplant: list[date]) -> Plan:
+    """Cohorts A0, A1, ... of one variety in one lamped house each."""
+    cohorts = [
+        {
+            "id": f"A{i}",
+            "variety": "amber",
+            "start": "seed",
+            "nursery": "N1",
+            "place": f"H{i}",
+            "planned": {"seeding": date(2026, 9, 10), "transplant": day}
+            | ({"lights_off": off} if off else {}),
+        }
+        for i, (off, day) in enumerate(zip(lights_off, transplant, strict=True))
+    ]
+    houses = [{"id": f"H{i}", "kind": "hoop house", "lamps": {"target_h": 16.0}} for i in range(len(cohorts))]
+    data = {
+        "format": 1,
+        "season": {"name": "Gaps", "first_day": date(2026, 9, 1), "last_day": date(2027, 6, 30)},
+        "site": {"latitude": -19.0, "longitude": 30.0, "timezone": "Africa/Harare"},
+        "place": [{"id": "N1", "kind": "nursery", "lamps": {"target_h": 18.0}}, *houses],
+        "variety": [{"id": "amber", "response": "short-day"}],
+        "cohort": cohorts,
+    }
+    season = read_season(data).season
+    assert season is not None
+    return make_plan(season, date(2026, 9, 1))
+
+
+def test_under_lamps_the_lights_off_date_sets_the_harvest_gap() -> None:
+    """Common practice, no source: with lamps the lights-off date, not the transplant, sets harvest spacing."""
+    planted = [date(2026, 10, 1), date(2026, 10, 29)]
+    same = plan([date(2027, 3, 20)] * 2, planted)
+    assert list(gaps(same.timelines)) == [Gap("amber", "A0", "A1", 28, 0)]
+    assert next(gaps(same.timelines)).text == "A1 planted 28 days after A0, harvest on the same day"
+    assert Gap("amber", "A0", "A1", 0, -1).text == "A1 planted with A0, harvest 1 day before"
+    apart = plan([date(2027, 3, 20), date(2027, 4, 3)], planted)
+    (gap,) = gaps(apart.timelines)
+    assert gap.harvest_d is not None
+    assert 12 <= gap.harvest_d <= 14
+    assert gap.text == f"A1 planted 28 days after A0, harvest {gap.harvest_d} days after"
+
+
+def test_one_without_a_harvest_is_told() -> None:
+    never = plan([date(2027, 3, 20), date(2027, 6, 29)], [date(2026, 10, 1), date(2026, 11, 1)])
+    (gap,) = gaps(never.timelines)
+    assert gap.text == "A1 planted 31 days after A0; not both have a harvest"
