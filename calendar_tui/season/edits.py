@@ -22,6 +22,8 @@ IDENTITY: Mapping[str, tuple[str, ...]] = {
 }
 _BY_ID = ("id",)
 _TWICE = -1
+# The kind of an edit on the keys that stand at the top of a season, whole tables and lists among them.
+TOP = ""
 
 
 class EditError(ValueError):
@@ -35,7 +37,7 @@ class Edit:
     op "set": give `field` of the record the value, creating the tables on the way; "unset": take the field away,
     and the tables on the way that it leaves empty; "add": a new record at the end of its kind, `value` is its table;
     "remove": take the record away. The identity keys of a record cannot be set or unset.
-    `ident` holds the values of the record's identity keys, () for a table that stands once.
+    `ident` holds the values of the record's identity keys, () for a table that stands once and for TOP.
     """
 
     op: Literal["set", "unset", "add", "remove"]
@@ -91,7 +93,7 @@ def outcome(data: Data, edits: Iterable[Edit]) -> Outcome:
             work.data[kind] = kept
         else:
             del work.data[kind]
-    old = {kind: len(data[kind]) if is_array(kind) else 1 for kind in work.own if kind in data}
+    old = {kind: len(data[kind]) if isinstance(data[kind], list) else 1 for kind in work.own if kind in data}
     return Outcome(
         work.data, tuple(reversed(back)), _before(work.own, work, old), _before(work.removed, None, old)
     )
@@ -119,13 +121,8 @@ def _before(
     return {kind: where for kind, where in kept.items() if where}
 
 
-def is_array(kind: str) -> bool:
-    """Whether a kind is a list of records, and not a table that stands once."""
-    return bool(IDENTITY.get(kind, _BY_ID))
-
-
 def _name(kind: str, ident: tuple[Any, ...]) -> str:
-    return f"{kind} {' '.join(map(str, ident))}".strip()
+    return f"{kind} {' '.join(map(str, ident))}".strip() or "the top of the file"
 
 
 def _copied(value: Any) -> Any:
@@ -138,7 +135,7 @@ def _copied(value: Any) -> Any:
 
 def _apply(work: _Work, edit: Edit) -> Edit:
     """Apply one edit and give the edit that takes it back."""
-    if not is_array(edit.kind):
+    if not edit.ident or not IDENTITY.get(edit.kind, _BY_ID):
         return _edit_fields(_own_single(work, edit), edit)
     where = work.places.get(edit.kind)
     if where is None:
@@ -166,6 +163,8 @@ def _apply(work: _Work, edit: Edit) -> Edit:
 def _own_single(work: _Work, edit: Edit) -> Data:
     if edit.op in ("add", "remove") or edit.ident:
         raise EditError(f"{edit.kind} stands once in a season: set or unset its fields")
+    if edit.kind == TOP:
+        return work.data
     table: Data = work.data.get(edit.kind, {})
     if not isinstance(table, dict):
         raise EditError(f"{edit.kind} is not a table; write [{edit.kind}]")
@@ -210,7 +209,7 @@ def _edit_fields(record: Data, edit: Edit) -> Edit:
     name = _name(edit.kind, edit.ident)
     if not edit.field:
         raise EditError(f"no field of {name} is named")
-    if edit.field[0] in IDENTITY.get(edit.kind, _BY_ID):
+    if edit.ident and edit.field[0] in IDENTITY.get(edit.kind, _BY_ID):
         raise EditError(f"{edit.field[0]} tells {name} from the others: remove the record and add it anew")
     if edit.op == "unset":
         return _unset(record, edit, name)

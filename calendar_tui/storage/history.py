@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Literal
 
 from calendar_tui.season.edits import Data, Edit, EditError
-from calendar_tui.storage.draft import same
+from calendar_tui.season.sameness import same
 from calendar_tui.storage.history_lines import Entry, Shortened, Step
 from calendar_tui.storage.journal import Journal, digest, history_path, holding, never_happened, read_journal
 from calendar_tui.storage.lock import in_turn

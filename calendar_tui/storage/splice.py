@@ -11,9 +11,11 @@ import tomllib
 from bisect import bisect_left
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
-from calendar_tui.season.edits import Data, Edit, Outcome, identity, is_array, outcome
-from calendar_tui.storage.draft import Draft, append_tables, rewrite, same, settle_keys, settled, take_record
+from calendar_tui.season.edits import TOP, Data, Edit, Outcome, identity, outcome
+from calendar_tui.season.sameness import same
+from calendar_tui.storage.draft import Draft, append_tables, rewrite, settle_keys, settled, take_record
 from calendar_tui.storage.problems import StorageError
 from calendar_tui.storage.rendering import key_text
 from calendar_tui.storage.splices import Patch, Splice, apply_splices, splices_of
@@ -62,7 +64,9 @@ def spliced(text: str, data: Data, edits: Iterable[Edit]) -> Spliced:
 
 def _path(data: Data, edit: Edit) -> Path:
     """Where the field of an edit stands in the data; its kind alone if the record is not there."""
-    if not is_array(edit.kind):
+    if edit.kind == TOP:
+        return edit.field
+    if not edit.ident:
         return (edit.kind, *edit.field)
     records = enumerate(data.get(edit.kind, ()))
     place = next((i for i, record in records if identity(edit.kind, record) == edit.ident), None)
@@ -71,19 +75,45 @@ def _path(data: Data, edit: Edit) -> Path:
 
 def _patches(lines: Lines, data: Data, made: Outcome, edits: Iterable[Edit]) -> list[Patch]:
     draft = Draft(lines)
-    kinds = list(dict.fromkeys(edit.kind for edit in edits))
-    for kind in kinds:
-        if is_array(kind):
+    lists = {edit.kind: bool(edit.ident) for edit in edits if edit.kind != TOP}
+    top = list(dict.fromkeys(edit.field[0] for edit in edits if edit.kind == TOP))
+    for kind, is_list in lists.items():
+        if is_list:
             _rewrite_records(draft, kind, data, made)
         elif kind in data:
             rewrite(draft, data[kind], made.data[kind], (kind,))
+    tables = _rewrite_top(draft, data, made.data, top)
     settle_keys(draft)
-    for kind in kinds:
-        if is_array(kind):
+    for kind, is_list in lists.items():
+        if is_list:
             _append_records(draft, kind, data, made)
         elif kind not in data:
             append_tables(draft, f"[{key_text((kind,))}]", [made.data[kind]], ())
+    for header, records in tables:
+        append_tables(draft, header, records, ())
     return settled(draft)
+
+
+def _rewrite_top(draft: Draft, old: Data, new: Data, keys: list[str]) -> list[tuple[str, list[Any]]]:
+    """Write the keys at the top that differ; gives the headers and the tables that go to the end of the text."""
+    tables: list[tuple[str, list[Any]]] = []
+    for key in keys:
+        value = new.get(key)
+        if same(old.get(key), value):
+            continue
+        was_list = isinstance(old.get(key), list) and draft.lines.under((key, 0))
+        if was_list:
+            for place in range(len(old[key])):
+                take_record(draft, (key, place))
+        if isinstance(value, list) and value and all(isinstance(v, dict) for v in value):
+            tables.append((f"[[{key_text((key,))}]]", value))
+            value = None
+        elif isinstance(value, dict) and key not in old:
+            tables.append((f"[{key_text((key,))}]", [value]))
+            value = None
+        before = {} if was_list else {k: old[k] for k in (key,) if k in old}
+        rewrite(draft, before, {} if value is None else {key: value}, ())
+    return tables
 
 
 def _rewrite_records(draft: Draft, kind: str, data: Data, made: Outcome) -> None:

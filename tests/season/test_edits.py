@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from calendar_tui.season.edits import Edit, EditError, apply_edits, outcome
+from calendar_tui.season.edits import TOP, Edit, EditError, apply_edits, outcome
 from tests.counting import lines_run
 
 
@@ -12,6 +12,7 @@ def season():
     return {
         "format": 1,
         "site": {"latitude": -34.3},
+        "mine": {"id": 3, "a": 1},
         "cohort": [
             {"id": "A1", "planned": {"seeding": date(2026, 10, 5)}, "lamps": 3},
             {"id": "A2"},
@@ -41,6 +42,12 @@ FITTING = {
     "remove the last of a kind": [Edit("remove", "outage", ("H2", date(2026, 11, 1)))],
     "remove": [Edit("remove", "task", ("T3",))],
     "a table that stands once": [Edit("set", "site", (), ("latitude",), -34.0)],
+    "a table of one's own": [Edit("set", "mine", (), ("id",), 4), Edit("unset", "mine", (), ("a",))],
+    "a key at the top": [Edit("set", TOP, (), ("format",), 2), Edit("set", TOP, (), ("new",), "x")],
+    "a table and a list at the top": [
+        Edit("unset", TOP, (), ("site",)),
+        Edit("set", TOP, (), ("outage",), [{"a": 1}]),
+    ],
     "a table that was not there": [Edit("set", "season", (), ("name",), "Two Rivers")],
 }
 
@@ -69,6 +76,8 @@ def test_inverse_takes_edits_back_and_leaves_the_argument_alone(edits):
         (Edit("set", "task", ("T1",), ("note",), None), "unset it instead"),
         (Edit("set", "task", ("T1",)), "no field of task T1"),
         (Edit("remove", "site", ()), "site stands once"),
+        (Edit("unset", TOP, (), ("none",)), "the top of the file has no none any more"),
+        (Edit("set", "format", (), ("a",), 1), "format is not a table"),
         (Edit("set", "format", ("x",), ("a",), 1), "format is not a list of records"),
     ],
 )

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calendar_tui.season.edits import Change, Edit, apply_edits
-from calendar_tui.storage.draft import same
+from calendar_tui.season.sameness import same
 from calendar_tui.storage.history import undo_last
 from calendar_tui.storage.rendering import key_text, value_text
 from calendar_tui.storage.season_file import load, save_change

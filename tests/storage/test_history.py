@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime, time, timedelta, timezone
 import pytest
 
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.storage.draft import same
+from calendar_tui.season.sameness import same
 from calendar_tui.storage.history import read_history, redo_last, undo_last
 from calendar_tui.storage.history_lines import Entry, Step
 from calendar_tui.storage.journal import history_path, holding, noted, read_journal

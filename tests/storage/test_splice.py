@@ -6,9 +6,10 @@ from datetime import date
 
 import pytest
 
-from calendar_tui.season.edits import Edit, EditError, apply_edits
+from calendar_tui.season.edits import TOP, Edit, EditError, apply_edits
+from calendar_tui.season.sameness import same
 from calendar_tui.storage.problems import StorageError
-from calendar_tui.storage.splice import same, spliced, splices_for
+from calendar_tui.storage.splice import spliced, splices_for
 from calendar_tui.storage.splices import apply_splices, reverse
 from tests.counting import lines_run
 
@@ -58,6 +59,31 @@ CASES = {
         ONE,
         [put("t", "b", "d", "p", value=D)],
         ONE + "d = { p = 2026-11-08 }\n",
+    ),
+    "a key at the top": (
+        "format = 1 # one\n" + ONE,
+        [Edit("set", TOP, (), ("format",), 2), Edit("set", TOP, (), ("x",), "y")],
+        'format = 2 # one\nx = "y"\n' + ONE,
+    ),
+    "a table of one's own": (
+        "[mine]\na = 1 # why\n" + ONE,
+        [Edit("set", "mine", (), ("a",), 2), Edit("set", "mine", (), ("id",), 3)],
+        "[mine]\na = 2 # why\nid = 3\n" + ONE,
+    ),
+    "a whole table at the top": (
+        "[mine]\na = 1\n[mine.b]\nc = 2\n" + ONE,
+        [Edit("unset", TOP, (), ("mine",)), Edit("set", TOP, (), ("yours",), {"a": 1})],
+        ONE + "\n[yours]\na = 1\n",
+    ),
+    "a whole list at the top": (
+        "[[m]]\na = 1\n\n" + ONE,
+        [Edit("set", TOP, (), ("m",), [{"a": 1}, {"a": 2}])],
+        ONE + "\n[[m]]\na = 1\n\n[[m]]\na = 2\n",
+    ),
+    "a list at the top becomes a value": (
+        "format = 1\n" + ONE,
+        [Edit("set", TOP, (), ("t",), [1, 2])],
+        "format = 1\nt = [1, 2]\n",
     ),
     "an odd key": (ONE, [put("t", "b", "a b", value="é\n")], ONE + '"a b" = "é\\n"\n'),
     "a list": (ONE, [put("t", "b", "m", value=(1.5, 0.6))], ONE + "m = [1.5, 0.6]\n"),
