@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 
 from calendar_tui.commands import changing, history, lamps, opening, telling, varieties
 from calendar_tui.commands.asked import TODAY, Refusal
+from calendar_tui.commands.merge import merge
 from calendar_tui.season.edits import EditError
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.readers import plain
@@ -20,7 +21,7 @@ REFUSED, STOPPED = 2, 130
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run a command; gives the exit status: 0 done, 1 problems found by check, 2 refused, 130 stopped by Ctrl+C."""
+    """Run a command; gives the exit status: 0 done, 1 problems found by check or left by merge, 2 refused, 130 stopped by Ctrl+C."""
     words = list(sys.argv[1:] if argv is None else argv)
     name = words[0] if words and words[0] in COMMANDS else ""
     _show_what_can_be_shown()
@@ -189,6 +190,21 @@ COMMANDS: Mapping[str, Command] = {
         history.redo, "bring back what was undone last, or as much as STEPS says", "SEASON STEPS"
     ),
     "check": Command(telling.check, "problems of a season file, each with its line; exit 1 if there are any"),
+    "merge": Command(
+        merge,
+        "bring two copies of a season together; exit 1 if there is something to settle",
+        "BASE OURS THEIRS PATH",
+        "the version that both copies came from, ours, which takes the merge, and theirs; git adds the PATH in which "
+        "the merge will stand",
+        flags={
+            "--output": {
+                "metavar": "FILE",
+                "help": "write the merge to this new file and leave ours as it is",
+            },
+            "--dry-run": {"action": "store_true", "help": "tell what would come of it and write nothing"},
+            **_JSON,
+        },
+    ),
     "new": Command(
         changing.new,
         "a commented season to start from",

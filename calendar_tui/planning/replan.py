@@ -11,7 +11,7 @@ from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.tasks import chore_tasks, task_id
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.season.records import Cohort, Season, Task
+from calendar_tui.season.records import LAID_OUT, Cohort, Season, Task
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,11 +129,8 @@ def task_moves(plan: Plan, cohorts: set[str]) -> tuple[TaskMove, ...]:
     return tuple(sorted(moves, key=lambda m: (m.task.date, m.task.cohort, m.task.what)))
 
 
-_COMPARED = ("date", "what", "place", "who", "hours")
-
-
 def _differs(old: Task, new: Task) -> bool:
-    return any(getattr(old, key) != getattr(new, key) for key in _COMPARED)
+    return any(getattr(old, key) != getattr(new, key) for key in LAID_OUT)
 
 
 def _moved_tasks(saved: tuple[Task, ...], moves: Iterable[TaskMove]) -> tuple[Task, ...]:
@@ -163,7 +160,7 @@ def task_edits(moves: Iterable[TaskMove]) -> tuple[Edit, ...]:
 def _field_edits(old: Task, new: Task) -> list[Edit]:
     ident = (old.id,)
     out = []
-    for key in _COMPARED:
+    for key in LAID_OUT:
         value = getattr(new, key)
         if getattr(old, key) != value:
             out.append(

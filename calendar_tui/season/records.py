@@ -276,6 +276,10 @@ class Task:
     note: str = ""
 
 
+# The fields of a task that follow from its chore and the dates of its cohort.
+LAID_OUT = ("date", "what", "place", "who", "hours")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outage:
     """Nights, named by their evening, on which a place's lamps did not burn; both ends count."""

@@ -48,7 +48,7 @@ def spliced(text: str, data: Data, edits: Iterable[Edit]) -> Spliced:
     if same(made.data, data):
         return Spliced(text, data, [], edits, made.back)
     lines = locate(text)
-    line = lines.line(_path(data, edits[0]))
+    line = lines.line(path_of(data, edits[0].kind, edits[0].ident, edits[0].field))
     try:
         splices = splices_of(lines, _patches(lines, data, made, edits))
         new = apply_splices(text, splices)
@@ -62,15 +62,14 @@ def spliced(text: str, data: Data, edits: Iterable[Edit]) -> Spliced:
     return Spliced(new, made.data, splices, edits, made.back)
 
 
-def _path(data: Data, edit: Edit) -> Path:
-    """Where the field of an edit stands in the data; its kind alone if the record is not there."""
-    if edit.kind == TOP:
-        return edit.field
-    if not edit.ident:
-        return (edit.kind, *edit.field)
-    records = enumerate(data.get(edit.kind, ()))
-    place = next((i for i, record in records if identity(edit.kind, record) == edit.ident), None)
-    return (edit.kind,) if place is None else (edit.kind, place, *edit.field)
+def path_of(data: Data, kind: str, ident: tuple[Any, ...], field: tuple[str, ...]) -> Path:
+    """Where a field that an edit names stands in the data; its kind alone if the record is not there."""
+    if kind == TOP:
+        return field
+    if not ident:
+        return (kind, *field)
+    place = next((i for i, record in enumerate(data.get(kind, ())) if identity(kind, record) == ident), None)
+    return (kind,) if place is None else (kind, place, *field)
 
 
 def _patches(lines: Lines, data: Data, made: Outcome, edits: Iterable[Edit]) -> list[Patch]:

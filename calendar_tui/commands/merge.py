@@ -1,0 +1,181 @@
+"""Merge three versions of a season file, for a person or for git."""
+
+from __future__ import annotations
+
+import argparse
+import dataclasses
+from collections.abc import Collection, Mapping
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from calendar_tui.commands.asked import Refusal, emit, now, print_json, today_of, who, zone_of
+from calendar_tui.storage.problems import FileProblem, SeasonFileError
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.replan import TaskMove
+    from calendar_tui.season.edits import Data, Edit
+    from calendar_tui.season.merging import Conflict
+    from calendar_tui.season.task_ids import TaskKey
+    from calendar_tui.storage.merge_file import Merged
+    from calendar_tui.storage.season_file import Loaded
+
+TO_SETTLE = 1
+_SIDES = ("base", "ours", "theirs")
+_GIT_FILE = ".merge_file_"  # how the names begin that git gives to the files it makes for a merge
+
+
+class _Found(NamedTuple):
+    """What a merge has come to. season: the file as a person is told of it; out_of_step: tasks, not with the plan."""
+
+    season: str
+    merged: Merged
+    conflicts: list[tuple[Conflict, int | None]]
+    problems: tuple[FileProblem, ...]
+    out_of_step: int
+
+    @property
+    def settled(self) -> bool:
+        return not self.conflicts and not self.problems
+
+
+def merge(args: argparse.Namespace) -> int:
+    if len(args.words) not in (3, 4):
+        raise Refusal("name three season files: BASE OURS THEIRS, and after them PATH where git gives it")
+    named = args.words[3] if len(args.words) == 4 else ""
+    try:
+        ours, found = _found(args, named)
+        beside = None if args.dry_run else _write(args, named, ours, found)
+    except SeasonFileError as refused:
+        raise _by_known_names(refused, args.words, named) from refused
+    if args.json:
+        _print_row(args, found, beside)
+    else:
+        emit(_told(args, found, beside))
+    return 0 if found.settled else TO_SETTLE
+
+
+def _by_known_names(refused: SeasonFileError, words: list[str], named: str) -> SeasonFileError:
+    """The error with the path that git gave in place of the names of the files it made."""
+    labels = {word: f"{named} ({side})" for side, word in zip(_SIDES, words, strict=False)} if named else {}
+    problems = [dataclasses.replace(p, file=labels.get(p.file, p.file)) for p in refused.problems]
+    return SeasonFileError(problems)
+
+
+def _found(args: argparse.Namespace, named: str) -> tuple[Loaded, _Found]:
+    from calendar_tui.handing_on.conflicts_text import conflict_line
+    from calendar_tui.storage.merge_file import merged
+    from calendar_tui.storage.opening import located
+    from calendar_tui.storage.season_file import load
+    from calendar_tui.storage.toml_lines import locate
+
+    base, ours, theirs = (load(word) for word in args.words[:3])
+    season = args.output or named or ("SEASON" if _made_by_git(ours) else str(ours.path))
+    found = merged(base, ours, theirs, _task_name, lambda data, keys: _laid_out(args, data, keys))
+    lines = locate(found.made.text)
+    conflicts = [(c, conflict_line(found.made.data, lines, c)) for c in found.conflicts]
+    problems = located(Path(season), found.made.text, found.problems)
+    both = found.made.edits and ours.text != base.text
+    out_of_step = len(_moves(args, found.made.data)) if both else 0
+    return ours, _Found(season, found, conflicts, problems, out_of_step)
+
+
+def _made_by_git(ours: Loaded) -> bool:
+    return ours.path.name.startswith(_GIT_FILE)
+
+
+def _task_name(task: Mapping[str, Any], taken: Collection[str]) -> str:
+    from calendar_tui.planning.tasks import task_id
+    from calendar_tui.season.records import Task
+    from calendar_tui.season.task_ids import task_key
+
+    chore, cohort, n = task_key(task) or ("", "", 1)
+    return task_id(Task(id="", date=date.min, what="", chore=chore, cohort=cohort, n=n), taken)
+
+
+def _laid_out(args: argparse.Namespace, data: Data, keys: frozenset[TaskKey]) -> tuple[Edit, ...]:
+    from calendar_tui.planning.replan import task_edits
+
+    moves = _moves(args, data)
+    return task_edits(m for m in moves if (m.task.chore, m.task.cohort, m.task.n) in keys)
+
+
+def _moves(args: argparse.Namespace, data: Data) -> tuple[TaskMove, ...]:
+    """How the tasks differ from the plan; none where the season has problems. No task's date hangs on today."""
+    from calendar_tui.planning.plan import make_plan
+    from calendar_tui.planning.replan import refresh
+    from calendar_tui.season.reading import read_season
+
+    season = read_season(data).season
+    return () if season is None else refresh(make_plan(season, today_of(args, zone_of(data)))).tasks
+
+
+def _write(args: argparse.Namespace, named: str, ours: Loaded, found: _Found) -> Path | None:
+    """Write the merged season and, where there is something to settle, the text beside it; gives its path."""
+    from calendar_tui.storage.merge_file import write_conflicts, write_merged
+    from calendar_tui.storage.new_season import write_new
+    from calendar_tui.storage.season_file import Note
+
+    made, in_place = found.merged.made, not (named or _made_by_git(ours))
+    beside = None
+    if not found.settled:
+        season = Path(args.output or named or (ours.path if in_place else ours.path.with_name("season.toml")))
+        beside = write_conflicts(season, "\n".join(_text(found)) + "\n")
+    try:
+        if args.output:
+            write_new(Path(args.output), made.text)
+        else:
+            note = Note(f"merge of {Path(args.words[2]).name}", who(), now()) if in_place else None
+            write_merged(ours, made, note)
+    except SeasonFileError:
+        if beside is not None:
+            beside.unlink()
+        raise
+    return beside
+
+
+def _text(found: _Found) -> list[str]:
+    from calendar_tui.handing_on.conflicts_text import conflicts_text
+    from calendar_tui.season.readers import plain
+
+    return [plain(line) for line in conflicts_text(found.season, found.conflicts, found.problems)]
+
+
+def _told(args: argparse.Namespace, found: _Found, beside: Path | None) -> list[str]:
+    from calendar_tui.handing_on.conflicts_text import short_text
+    from calendar_tui.handing_on.plain_text import count_text
+
+    taken = count_text(len(found.merged.made.edits), "edit")
+    lines = [f"{found.season}: {taken} {'would come' if args.dry_run else 'came'} from theirs."]
+    if found.merged.laid_out:
+        now_are = "laid out anew from the merged dates" if found.merged.reads else "ours stay"
+        tasks = count_text(found.merged.laid_out, "task")
+        lines.append(f"{tasks} laid out differently on both sides: {now_are}.")
+    if found.out_of_step:
+        lines.append(
+            f"{count_text(found.out_of_step, 'task')} out of step with the plan: "
+            f"calendar-tui tasks {found.season} shows and saves them."
+        )
+    lines += [f"conflict: {short_text(conflict)}" for conflict, _ in found.conflicts]
+    lines += [f"problem: {problem}" for problem in found.problems]
+    if beside is not None:
+        lines.append(f"To settle: {beside} has both values, their places, and what to type then.")
+    return lines
+
+
+def _print_row(args: argparse.Namespace, found: _Found, beside: Path | None) -> None:
+    from calendar_tui.handing_on.conflicts_text import conflict_row, edit_row
+
+    made = found.merged.made
+    print_json(
+        {
+            "season": found.season,
+            "saved": not args.dry_run,
+            "edits": [edit_row(edit) for edit in made.edits],
+            "conflicts": [conflict_row(*conflict) for conflict in found.conflicts],
+            "problems": [dataclasses.asdict(problem) for problem in found.problems],
+            "laid_out_anew": found.merged.laid_out,
+            "out_of_step": found.out_of_step,
+            "conflicts_file": None if beside is None else str(beside),
+        }
+    )

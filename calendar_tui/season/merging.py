@@ -1,0 +1,197 @@
+"""Two copies of one season that grew apart, brought together by record and field.
+
+Plain data in, edits and conflicts out. `base` is what both copies came from, `ours` is the copy that takes the edits,
+`theirs` the copy they come from. A value that only one side changed is that side's; the same change on both sides is
+no conflict. What both changed differently is a conflict: of a field, ours stays; of a record that one side took
+away and the other changed, the changed record stays, since nothing that somebody wrote may be lost before a person
+decides.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any, Literal
+
+from calendar_tui.season.edits import TOP, Data, Edit, identity
+from calendar_tui.season.records import LAID_OUT
+from calendar_tui.season.sameness import same
+from calendar_tui.season.task_ids import NameTask, TaskKey, aligned_tasks, task_key
+
+Record = Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Conflict:
+    """What two sides changed differently.
+
+    field: () for a record as a whole; kind TOP: a key at the top of the season, or a table or list as a whole.
+    base, ours, theirs: the values, None where there is none. kept: whose value the merged season has.
+    """
+
+    kind: str
+    ident: tuple[Any, ...]
+    field: tuple[str, ...]
+    base: Any
+    ours: Any
+    theirs: Any
+    kept: Literal["ours", "theirs"] = "ours"
+
+
+@dataclass(frozen=True, slots=True)
+class Merge:
+    """edits: those that bring theirs into ours, in order; conflicts: what a person has to settle.
+
+    laid_out_twice: open tasks, by chore, cohort and number, that re-planning on both sides has put differently. Ours
+    stand; what is right follows from the merged dates, so they are to be laid out anew.
+    """
+
+    edits: tuple[Edit, ...]
+    conflicts: tuple[Conflict, ...]
+    laid_out_twice: frozenset[TaskKey]
+
+
+def differences(old: Data, new: Data) -> tuple[Edit, ...]:
+    """The edits that lead from one state of a season to another, by record and field; the order of records aside."""
+    return merge(old, old, new, lambda task, taken: str(task["id"])).edits
+
+
+def merge(base: Data, ours: Data, theirs: Data, name_task: NameTask) -> Merge:
+    """What brings theirs into ours. name_task: an id for a task of theirs whose id is another task's in ours."""
+    base, theirs = aligned_tasks(base, ours, theirs, name_task)
+    found = _Found()
+    for key in dict.fromkeys([*ours, *base, *theirs]):
+        _merge_key(found, key, base.get(key), ours.get(key), theirs.get(key))
+    return Merge(tuple(found.edits), tuple(found.conflicts), frozenset(found.laid_out_twice))
+
+
+@dataclass(slots=True)
+class _Found:
+    edits: list[Edit] = field(default_factory=list)
+    conflicts: list[Conflict] = field(default_factory=list)
+    laid_out_twice: set[TaskKey] = field(default_factory=set)
+
+
+@dataclass(frozen=True, slots=True)
+class _Record:
+    """A record in its three states; {} for a base that has none."""
+
+    kind: str
+    ident: tuple[Any, ...]
+    base: Record
+    ours: Record
+    theirs: Record
+
+
+def _put(kind: str, ident: tuple[Any, ...], path: tuple[str, ...], value: Any) -> Edit:
+    return Edit("unset" if value is None else "set", kind, ident, path, value)
+
+
+def _merge_key(found: _Found, key: str, base: Any, ours: Any, theirs: Any) -> None:
+    """Merge what stands under one key at the top; None where nothing does."""
+    if same(ours, theirs) or same(base, theirs):
+        return
+    states = [_by_identity(key, value) for value in (base, ours, theirs)]
+    if all(state is not None for state in states):
+        _merge_records(found, key, *(state or {} for state in states))
+    elif isinstance(ours, dict) and isinstance(theirs, dict) and theirs and key != TOP:
+        was = base if isinstance(base, dict) else {}
+        _merge_fields(found, _Record(key, (), was, ours, theirs), (), was, ours, theirs)
+    elif same(base, ours):
+        found.edits.append(_put(TOP, (), (key,), theirs))
+    else:
+        found.conflicts.append(Conflict(TOP, (), (key,), base, ours, theirs))
+
+
+def _by_identity(kind: str, value: Any) -> dict[tuple[Any, ...], Record] | None:
+    """A list of records by identity; None where it is none, or where its records cannot be told apart."""
+    if value is None:
+        return {}
+    if not isinstance(value, list) or not all(isinstance(record, dict) for record in value):
+        return None
+    records = {}
+    for record in value:
+        ident = identity(kind, record)
+        # Other types may be equal and yet not the same: 1, 1.0 and true.
+        if not ident or not all(type(part) in (str, date) for part in ident):
+            return None
+        records[ident] = record
+    return records if len(records) == len(value) else None
+
+
+_States = Mapping[tuple[Any, ...], Record]
+
+
+def _merge_records(found: _Found, kind: str, base: _States, ours: _States, theirs: _States) -> None:
+    for ident in dict.fromkeys([*ours, *base, *theirs]):
+        was, mine, other = base.get(ident), ours.get(ident), theirs.get(ident)
+        if same(mine, other) or same(was, other):
+            continue
+        if mine is not None and other is not None:
+            record = _Record(kind, ident, was or {}, mine, other)
+            _merge_fields(found, record, (), record.base, mine, other)
+        elif same(was, mine):
+            found.edits.append(_taken(kind, ident, other))
+        elif not _both_laid_out(found, kind, was or {}, mine or other or {}):
+            found.conflicts.append(
+                Conflict(kind, ident, (), was, mine, other, "theirs" if mine is None else "ours")
+            )
+            if mine is None:
+                found.edits.append(_taken(kind, ident, other))
+
+
+def _taken(kind: str, ident: tuple[Any, ...], record: Record | None) -> Edit:
+    """The edit that gives a record theirs' state, whole."""
+    if record is None:
+        return Edit("remove", kind, ident)
+    return Edit("add", kind, ident, (), record)
+
+
+def _merge_fields(
+    found: _Found, of: _Record, path: tuple[str, ...], base: Record, ours: Record, theirs: Record
+) -> None:
+    """Merge the fields of a record, or of the table at a path in it."""
+    for key in dict.fromkeys([*ours, *base, *theirs]):
+        was, mine, other = base.get(key), ours.get(key), theirs.get(key)
+        if same(mine, other) or same(was, other):
+            continue
+        at = (*path, key)
+        if isinstance(mine, dict) and isinstance(other, dict) and (other or not same(was, mine)):
+            _merge_fields(found, of, at, was if isinstance(was, dict) else {}, mine, other)
+        elif same(was, mine):
+            found.edits.append(_put(of.kind, of.ident, at, other))
+        elif not _settled(found, of, at, other):
+            found.conflicts.append(Conflict(of.kind, of.ident, at, was, mine, other))
+
+
+def _settled(found: _Found, of: _Record, path: tuple[str, ...], theirs: Any) -> bool:
+    """Whether a field given two values is one that re-planning gives: where a side's task stands, its value does."""
+    if of.kind != "task" or path[0] not in LAID_OUT or not (task_key(of.ours) and task_key(of.theirs)):
+        return False
+    stands, other_stands = _stands(of.ours), _stands(of.theirs)
+    if stands and other_stands:
+        return False
+    if other_stands:
+        found.edits.append(_put(of.kind, of.ident, path, theirs))
+    elif not stands:
+        found.laid_out_twice.update(key for key in map(task_key, (of.ours, of.theirs)) if key)
+    return True
+
+
+def _stands(task: Record) -> bool:
+    """Whether re-planning leaves a task alone: it is done, skipped or moved by hand."""
+    return task.get("state", "open") != "open" or bool(task.get("moved"))
+
+
+def _both_laid_out(found: _Found, kind: str, base: Record, changed: Record) -> bool:
+    """Whether a task that one side took away was changed on the other by re-planning alone."""
+    key = task_key(base) if kind == "task" else None
+    if key is None or _stands(base) or not same(_without_laid_out(base), _without_laid_out(changed)):
+        return False
+    found.laid_out_twice.add(key)
+    return True
+
+
+def _without_laid_out(task: Record) -> dict[str, Any]:
+    return {key: value for key, value in task.items() if key not in LAID_OUT}

@@ -1,0 +1,150 @@
+"""Three versions of a season file made one: the text of ours with what theirs changed, and where it is written."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from contextlib import nullcontext
+from dataclasses import dataclass
+from itertools import count
+from pathlib import Path
+from typing import Any
+
+from calendar_tui.season.edits import Data, Edit, EditError, apply_edits, identity, outcome
+from calendar_tui.season.merging import Conflict, Merge, merge
+from calendar_tui.season.problems import Problem
+from calendar_tui.season.reading import read_season
+from calendar_tui.season.sameness import same
+from calendar_tui.season.task_ids import NameTask, TaskKey
+from calendar_tui.storage.new_season import write_new
+from calendar_tui.storage.problems import StorageError
+from calendar_tui.storage.season_file import Loaded, Note, current, put_in_place, real_path
+from calendar_tui.storage.splice import Spliced, spliced
+from calendar_tui.storage.splices import exchanged
+from calendar_tui.storage.whole_file import locked, refused, replace_whole
+
+# The edits that lay these tasks out anew in a season's data, by chore, cohort and number.
+LayOut = Callable[[Data, frozenset[TaskKey]], tuple[Edit, ...]]
+_SITE = ("latitude", "longitude")
+
+
+@dataclass(frozen=True, slots=True)
+class Merged:
+    """Ours with what theirs changed.
+
+    problems: what the season has now that is wrong and was not wrong in ours alone; reads: whether it has no problem
+    at all; laid_out: how many open tasks both sides had laid out differently. They are laid out anew where it reads.
+    """
+
+    made: Spliced
+    conflicts: tuple[Conflict, ...]
+    problems: tuple[Problem, ...]
+    reads: bool
+    laid_out: int
+
+
+def merged(base: Loaded, ours: Loaded, theirs: Loaded, name_task: NameTask, lay_out: LayOut) -> Merged:
+    """Merge three versions of a season file by record and field.
+
+    Where ours is still base, byte for byte, theirs is taken whole, comments and order too; else ours keeps its text and
+    takes theirs' edits. base may be empty: then nothing stood before. name_task, lay_out: see `NameTask`, `LayOut`.
+    Raises SeasonFileError where the versions are not of one season, or ours cannot take the edits as it is written.
+    """
+    _refuse_unlike(base, ours, theirs)
+    found = merge(base.data, ours.data, theirs.data, name_task)
+    try:
+        made = _taken_whole(ours, theirs, found) if ours.text == base.text else _edited(ours, found, lay_out)
+    except (EditError, StorageError) as error:
+        line = error.line if isinstance(error, StorageError) else None
+        raise refused(ours.path, f"not merged: {error}", line) from error
+    had = {problem.message for problem in read_season(ours.data).problems}
+    has = read_season(made.data).problems
+    fresh = tuple(p for p in has if p.message not in had)
+    return Merged(made, found.conflicts, fresh, not has, len(found.laid_out_twice))
+
+
+def _taken_whole(ours: Loaded, theirs: Loaded, found: Merge) -> Spliced:
+    back = outcome(ours.data, found.edits).back
+    return Spliced(theirs.text, theirs.data, exchanged(ours.text, theirs.text), found.edits, back)
+
+
+def _edited(ours: Loaded, found: Merge, lay_out: LayOut) -> Spliced:
+    edits = found.edits
+    if found.laid_out_twice:
+        edits += lay_out(apply_edits(ours.data, edits), found.laid_out_twice)
+    return spliced(ours.text, ours.data, edits)
+
+
+def _refuse_unlike(base: Loaded, ours: Loaded, theirs: Loaded) -> None:
+    """Raise SeasonFileError where the three are not versions of one season, in one form."""
+    for side in (ours, theirs):
+        if not isinstance(side.data.get("season"), dict):
+            raise refused(
+                side.path, "not merged: there is no [season] in it; name three versions of a season file"
+            )
+    forms = ours.data.get("format"), theirs.data.get("format")
+    if not same(*forms):
+        raise refused(
+            theirs.path,
+            f"not merged: its format is {forms[1]}, and that of {ours.path} is {forms[0]}; "
+            "bring both to one format first",
+        )
+    for side in (theirs, base):
+        if side.data and not _of_one_season(ours.data, side.data):
+            raise refused(
+                side.path,
+                f"not merged: this is another season than {ours.path}: another name, another site, and no cohort "
+                "or task in common; name three versions of one season",
+            )
+
+
+def _of_one_season(one: Data, other: Data) -> bool:
+    """Whether two versions have the season's name, its site, a cohort or a task in common."""
+    names, sites = ([_table(data, kind) for data in (one, other)] for kind in ("season", "site"))
+    if "name" in names[0] and same(names[0]["name"], names[1].get("name")):
+        return True
+    if all(key in sites[0] and same(sites[0][key], sites[1].get(key)) for key in _SITE):
+        return True
+    return any(_share_a_record(kind, one.get(kind), other.get(kind)) for kind in ("cohort", "task"))
+
+
+def _table(data: Data, kind: str) -> Mapping[str, Any]:
+    found = data.get(kind)
+    return found if isinstance(found, dict) else {}
+
+
+def _share_a_record(kind: str, one: Any, other: Any) -> bool:
+    if not isinstance(one, list) or not isinstance(other, list):
+        return False
+    known = {repr(identity(kind, record)): record for record in one if isinstance(record, dict)}
+    return any(isinstance(r, dict) and same(known.get(repr(identity(kind, r))), r) for r in other)
+
+
+def write_merged(ours: Loaded, made: Spliced, note: Note | None) -> None:
+    """Write what was merged over ours, whole or not at all.
+
+    note: what the history beside it says; None for a file that has no history, such as one that git has made for
+    the merge. Raises SeasonFileError, and then nothing is written.
+    """
+    real = real_path(ours.path)
+    old, new = ours.text.encode(), made.text.encode()
+    if old == new:
+        return
+    if note is None:
+        replace_whole(real, old, new, nullcontext())
+        return
+    with locked(real):
+        now = current(ours.path, ours)
+        if now.text != ours.text:
+            raise refused(ours.path, "was changed by another program while it was merged; merge again")
+        put_in_place(now, made, note, None)
+
+
+def write_conflicts(season: Path, text: str) -> Path:
+    """Write a text about conflicts beside a season and give its path: one of an earlier merge stays.
+
+    Raises SeasonFileError if it cannot be written.
+    """
+    names = (f"{season.stem}.conflicts{f'-{n}' if n > 1 else ''}.txt" for n in count(1))
+    path = next(path for path in map(season.with_name, names) if not path.exists())
+    write_new(path, text)
+    return path
