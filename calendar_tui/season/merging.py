@@ -95,9 +95,8 @@ def _merge_key(found: _Found, key: str, base: Any, ours: Any, theirs: Any) -> No
     states = [_by_identity(key, value) for value in (base, ours, theirs)]
     if all(state is not None for state in states):
         _merge_records(found, key, *(state or {} for state in states))
-    elif isinstance(ours, dict) and isinstance(theirs, dict) and theirs and key != TOP:
-        was = base if isinstance(base, dict) else {}
-        _merge_fields(found, _Record(key, (), was, ours, theirs), (), was, ours, theirs)
+    elif key != TOP and (tables := _tables(base, ours, theirs)):
+        _merge_fields(found, _Record(key, (), *tables), (), *tables)
     elif same(base, ours):
         found.edits.append(_put(TOP, (), (key,), theirs))
     else:
@@ -157,12 +156,19 @@ def _merge_fields(
         if same(mine, other) or same(was, other):
             continue
         at = (*path, key)
-        if isinstance(mine, dict) and isinstance(other, dict) and (other or not same(was, mine)):
-            _merge_fields(found, of, at, was if isinstance(was, dict) else {}, mine, other)
+        if tables := _tables(was, mine, other):
+            _merge_fields(found, of, at, *tables)
         elif same(was, mine):
             found.edits.append(_put(of.kind, of.ident, at, other))
         elif not _settled(found, of, at, other):
             found.conflicts.append(Conflict(of.kind, of.ident, at, was, mine, other))
+
+
+def _tables(base: Any, ours: Any, theirs: Any) -> tuple[Record, Record, Record] | None:
+    """The three states where they are tables to be merged by field; one that only theirs emptied is taken as it is."""
+    if not isinstance(ours, dict) or not isinstance(theirs, dict) or (not theirs and same(base, ours)):
+        return None
+    return base if isinstance(base, dict) else {}, ours, theirs
 
 
 def _settled(found: _Found, of: _Record, path: tuple[str, ...], theirs: Any) -> bool:

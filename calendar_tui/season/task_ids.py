@@ -63,7 +63,7 @@ def _new_names(
         own = ours_by_key.get(key) if key else None
         if own == name:
             continue
-        if own is not None and _is_one_task(base, ours, theirs, own, name):
+        if own is not None and own not in names.values() and _is_one_task(base, ours, theirs, own, name):
             names[name] = own
         elif name in ours and name not in base and task_key(ours[name]) != key:
             names[name] = name_task(task, taken)
