@@ -9,7 +9,7 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
-from calendar_tui.season.edits import Data, Edit, EditError, apply_edits, identity, outcome
+from calendar_tui.season.edits import Data, Edit, EditError, apply_edits, outcome
 from calendar_tui.season.merging import Conflict, Merge, merge
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.reading import read_season
@@ -92,19 +92,20 @@ def _refuse_unlike(base: Loaded, ours: Loaded, theirs: Loaded) -> None:
         if side.data and not _of_one_season(ours.data, side.data):
             raise refused(
                 side.path,
-                f"not merged: this is another season than {ours.path}: another name, another site, and no cohort "
-                "or task in common; name three versions of one season",
+                f"not merged: this is another season than {ours.path}: another name, another site, and no "
+                "cohort in common; name three versions of one season",
             )
 
 
 def _of_one_season(one: Data, other: Data) -> bool:
-    """Whether two versions have the season's name, its site, a cohort or a task in common."""
+    """Whether two versions have the season's name, its site, or a cohort planned for the same dates in common."""
     names, sites = ([_table(data, kind) for data in (one, other)] for kind in ("season", "site"))
     if "name" in names[0] and same(names[0]["name"], names[1].get("name")):
         return True
     if all(key in sites[0] and same(sites[0][key], sites[1].get(key)) for key in _SITE):
         return True
-    return any(_share_a_record(kind, one.get(kind), other.get(kind)) for kind in ("cohort", "task"))
+    plans = _plans(one)
+    return any(name in plans and same(plans[name], plan) for name, plan in _plans(other).items())
 
 
 def _table(data: Data, kind: str) -> Mapping[str, Any]:
@@ -112,11 +113,11 @@ def _table(data: Data, kind: str) -> Mapping[str, Any]:
     return found if isinstance(found, dict) else {}
 
 
-def _share_a_record(kind: str, one: Any, other: Any) -> bool:
-    if not isinstance(one, list) or not isinstance(other, list):
-        return False
-    known = {repr(identity(kind, record)): record for record in one if isinstance(record, dict)}
-    return any(isinstance(r, dict) and same(known.get(repr(identity(kind, r))), r) for r in other)
+def _plans(data: Data) -> dict[str, Any]:
+    """The planned dates of each cohort, where it has any."""
+    cohorts = data.get("cohort")
+    listed = [c for c in cohorts if isinstance(c, dict)] if isinstance(cohorts, list) else []
+    return {str(c.get("id")): c["planned"] for c in listed if c.get("planned")}
 
 
 def write_merged(ours: Loaded, made: Spliced, note: Note | None) -> None:

@@ -1,0 +1,343 @@
+"""Three versions of a season file made one: what becomes of the text, of the history, and of files that do not fit."""
+
+from __future__ import annotations
+
+import tomllib
+from datetime import UTC, datetime
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from test_any_season import edits_on, key_lines, lost, seasons
+
+from calendar_tui.season.edits import Change, Edit, apply_edits
+from calendar_tui.season.merging import merge
+from calendar_tui.season.sameness import same
+from calendar_tui.storage.history import read_history, undo_last
+from calendar_tui.storage.merge_file import merged, write_conflicts, write_merged
+from calendar_tui.storage.opening import season_problems
+from calendar_tui.storage.problems import SeasonFileError
+from calendar_tui.storage.season_file import Note, load, save_change
+from calendar_tui.storage.splice import spliced
+
+WHEN = datetime(2026, 11, 8, 7, 30, tzinfo=UTC)
+NOTE = Note("merge of theirs.toml", "ana", WHEN)
+BASE = """\
+# Two Rivers, an invented farm
+format = 1
+
+[season]
+name = "Two Rivers"   # its name
+first_day = 2026-09-15
+last_day = 2027-05-15
+
+[site]
+latitude = -34.3
+longitude = -56.7
+timezone = "America/Montevideo"
+
+[[place]]
+id = "F1"
+kind = "field"
+
+[[place]]
+id = "F2"
+kind = "field"   # by the river
+
+[[variety]]
+id = "amber"
+response = "short-day"
+
+# --- cohorts
+[[cohort]]
+id = "A1"
+variety  =  "amber"
+start = "seed"
+place = "F1"
+plants = 120   # counted
+planned = { seeding = 2026-10-05 }
+
+[[cohort]]
+id = "A2"
+variety = "amber"
+start = "seed"
+place = "F1"
+planned = { seeding = 2026-10-19 } # later
+"""
+SEEDED = "planned = { seeding = 2026-10-05 }\nrecorded = { seeding = 2026-10-06 }\n"
+
+
+def no_names(task, taken):
+    raise AssertionError("no task of these seasons needs another id")
+
+
+def not_laid_out(data, keys):
+    raise AssertionError("no task of these seasons is laid out twice")
+
+
+@pytest.fixture
+def three(tmp_path):
+    """Writes three versions and merges them; gives ours as it was read, and what was found."""
+
+    def make(ours, theirs, base=BASE):
+        sides = []
+        for name, text in (("base", base), ("ours", ours), ("theirs", theirs)):
+            (tmp_path / f"{name}.toml").write_bytes(text.encode())
+            sides.append(load(tmp_path / f"{name}.toml"))
+        return sides[1], merged(*sides, no_names, not_laid_out)
+
+    return make
+
+
+def swap(text, *pairs):
+    for old, new in zip(pairs[::2], pairs[1::2], strict=True):
+        assert old in text
+        text = text.replace(old, new, 1)
+    return text
+
+
+OURS = swap(BASE, "plants = 120   # counted", "plants = 118   # counted twice", "# --- cohorts", "# --- ours")
+THEIRS = swap(
+    BASE,
+    "planned = { seeding = 2026-10-05 }\n",
+    SEEDED,
+    "# later",
+    '# theirs say so\nnote = "sandy"',
+    'kind = "field"   # by the river',
+    'kind = "hoop house"',
+)
+
+
+def test_ours_keeps_every_line_that_theirs_did_not_change(three):
+    _, found = three(OURS, THEIRS)
+    assert found.conflicts == found.problems == ()
+    assert found.reads
+    assert found.made.text == swap(
+        OURS,
+        "planned = { seeding = 2026-10-05 }\n",
+        SEEDED,
+        "# later\n",
+        '# later\nnote = "sandy"\n',
+        'kind = "field"   # by',
+        'kind = "hoop house"   # by',
+    )
+
+
+def test_a_copy_that_is_still_the_base_takes_theirs_whole(three):
+    theirs = "# a new heading\n" + swap(THEIRS, "# --- cohorts\n", "")
+    _, found = three(BASE, theirs)
+    assert found.made.text == theirs
+    assert same(found.made.data, tomllib.loads(theirs))
+    assert {e.field for e in found.made.edits} == {("recorded",), ("note",), ("kind",)}
+
+
+def test_where_theirs_is_still_the_base_ours_stays(three):
+    ours, found = three(OURS, BASE)
+    assert found.made.text == OURS
+    assert found.made.edits == ()
+    before = ours.path.stat().st_mtime_ns
+    write_merged(ours, found.made, NOTE)
+    assert ours.path.stat().st_mtime_ns == before
+    assert read_history(ours.path).entries == ()
+
+
+@pytest.mark.parametrize("ours_text", [OURS, BASE], ids=["edits", "theirs whole"])
+def test_the_merge_is_a_change_in_the_history_and_can_be_undone(three, ours_text):
+    ours, found = three(ours_text, THEIRS)
+    write_merged(ours, found.made, NOTE)
+    assert ours.path.read_text() == found.made.text
+    (entry,) = read_history(ours.path).entries
+    assert (entry.n, entry.what, entry.who, entry.when) == (1, "merge of theirs.toml", "ana", WHEN)
+    undone = undo_last(ours.path, who="ben", when=WHEN, check=season_problems)
+    assert undone.exact
+    assert ours.path.read_text() == ours_text
+
+
+@pytest.mark.parametrize("ours_text", [OURS, BASE], ids=["edits", "theirs whole"])
+def test_after_an_edit_by_hand_undo_takes_back_the_merged_fields_alone(three, ours_text):
+    ours, found = three(ours_text, THEIRS)
+    write_merged(ours, found.made, NOTE)
+    ours.path.write_text("# by hand\n" + ours.path.read_text())
+    assert not undo_last(ours.path, who="ben", when=WHEN, check=season_problems).exact
+    assert same(load(ours.path).data, tomllib.loads(ours_text))
+    assert ours.path.read_text().startswith("# by hand\n")
+
+
+def seeded(day):
+    return Change(f"A1 seeded {day}", (Edit("set", "cohort", ("A1",), ("plants",), day),))
+
+
+def test_undo_after_another_program_merged_takes_back_ones_own_change_and_leaves_theirs(three, tmp_path):
+    season = tmp_path / "farm.toml"
+    season.write_text(BASE)
+    save_change(season, seeded(118), who="ana", when=WHEN)
+    _, found = three(season.read_text(), THEIRS)
+    season.write_text(found.made.text)  # as git does, which writes no history
+    undone = undo_last(season, who="ana", when=WHEN, check=season_problems)
+    assert (undone.what, undone.exact) == ("A1 seeded 118", False)
+    assert same(load(season).data, tomllib.loads(THEIRS))
+
+
+def test_undo_is_refused_where_the_merge_gave_the_field_another_value(three, tmp_path):
+    season = tmp_path / "farm.toml"
+    season.write_text(BASE)
+    save_change(season, seeded(118), who="ana", when=WHEN)
+    text = swap(season.read_text(), "plants = 118", "plants = 117")
+    season.write_text(text)
+    with pytest.raises(SeasonFileError, match="cohort A1 plants was edited since"):
+        undo_last(season, who="ana", when=WHEN, check=season_problems)
+    assert season.read_text() == text
+
+
+def test_a_merge_that_was_given_up_leaves_the_history_as_it_was(three, tmp_path):
+    """Git puts the old file back: the change before it is the one to undo."""
+    season = tmp_path / "farm.toml"
+    season.write_text(BASE)
+    save_change(season, seeded(118), who="ana", when=WHEN)
+    before = season.read_text()
+    _, found = three(before, THEIRS)
+    season.write_text(found.made.text)
+    season.write_text(before)
+    assert undo_last(season, who="ana", when=WHEN).exact
+    assert season.read_text() == BASE
+
+
+def test_a_file_of_gits_own_gets_no_history_and_no_lock(three):
+    ours, found = three(OURS, THEIRS)
+    write_merged(ours, found.made, None)
+    assert ours.path.read_text() == found.made.text
+    assert sorted(p.name for p in ours.path.parent.iterdir()) == ["base.toml", "ours.toml", "theirs.toml"]
+
+
+@pytest.mark.parametrize("note", [NOTE, None], ids=["with a history", "without"])
+def test_a_file_that_changed_meanwhile_is_not_written_over(three, note):
+    ours, found = three(OURS, THEIRS)
+    ours.path.write_text(OURS + "# meanwhile\n")
+    with pytest.raises(SeasonFileError, match="changed by another program"):
+        write_merged(ours, found.made, note)
+    assert ours.path.read_text() == OURS + "# meanwhile\n"
+
+
+# Two copies that read well each, and together do not: (ours, theirs, words of the problem)
+TOGETHER = {
+    "the place of a new cohort": (
+        BASE + '\n[[cohort]]\nid = "B1"\nvariety = "amber"\nstart = "seed"\nplace = "F2"\n'
+        "planned = { seeding = 2026-11-01 }\n",
+        swap(BASE, '[[place]]\nid = "F2"\nkind = "field"   # by the river\n\n', ""),
+        'cohort B1: place "F2" is not a place of this season',
+    ),
+    "dates out of order": (
+        swap(BASE, "planned = { seeding = 2026-10-05 }\n", SEEDED),
+        swap(
+            BASE,
+            "planned = { seeding = 2026-10-05 }\n",
+            "planned = { seeding = 2026-10-05 }\nrecorded = { emergence = 2026-10-05 }\n",
+        ),
+        "emergence on 2026-10-05 is before seeding on 2026-10-06",
+    ),
+    "a date outside the season": (
+        swap(BASE, "last_day = 2027-05-15", "last_day = 2027-03-31"),
+        swap(BASE, "{ seeding = 2026-10-19 }", "{ seeding = 2026-10-19, harvest = 2027-04-02 }"),
+        "harvest on 2027-04-02 is outside the season",
+    ),
+}
+
+
+@pytest.mark.parametrize(("ours", "theirs", "words"), TOGETHER.values(), ids=TOGETHER.keys())
+def test_what_only_the_two_together_make_wrong_is_told(three, ours, theirs, words):
+    for text in (ours, theirs):
+        assert season_problems(tomllib.loads(text)) == ()
+    for one, two in ((ours, theirs), (theirs, ours)):
+        _, found = three(one, two)
+        assert found.conflicts == ()
+        assert not found.reads
+        assert any(words in p.message for p in found.problems)
+
+
+def test_a_problem_that_ours_had_before_is_not_the_merges(three):
+    wrong = swap(OURS, 'response = "short-day"', 'response = "sometimes"')
+    _, found = three(wrong, THEIRS)
+    assert found.problems == ()
+    assert not found.reads
+    _, found = three(OURS, swap(THEIRS, 'response = "short-day"', 'response = "sometimes"'))
+    assert [p.path for p in found.problems] == [("variety", 0, "response")]
+
+
+def test_without_a_base_the_same_records_are_one_and_others_are_told(three):
+    _, found = three(OURS, THEIRS, base="")
+    assert [(c.ident, c.field) for c in found.conflicts] == [(("F2",), ("kind",)), (("A1",), ("plants",))]
+    assert found.made.data["cohort"][1]["note"] == "sandy"
+
+
+ELSEWHERE = (
+    swap(BASE, '"Two Rivers"', '"Far Hill"', "-34.3", "51.5", "-56.7", "5.5")
+    .replace('"A1"', '"C1"')
+    .replace('"A2"', '"C2"')
+)
+# Versions that are not to be merged: (base, ours, theirs, words)
+UNLIKE = {
+    "another season": (
+        BASE,
+        OURS,
+        ELSEWHERE,
+        "theirs.toml: not merged: this is another season than .*ours.toml",
+    ),
+    "a base of another season": (ELSEWHERE, OURS, THEIRS, "base.toml: not merged: this is another season"),
+    "another format": (BASE, OURS, swap(THEIRS, "format = 1", "format = 2"), "its format is 2, and that of"),
+    "not a season": (BASE, OURS, "x = 1\n", r"theirs.toml: not merged: there is no \[season\] in it"),
+    "ours is empty": (BASE, "", THEIRS, r"ours.toml: not merged: there is no \[season\] in it"),
+    "records in one inline list": (
+        BASE,
+        BASE.replace("\n[season]", "task = []\n\n[season]"),
+        BASE + '\n[[task]]\nid = "t1"\ndate = 2026-10-05\nwhat = "Mow"\n',
+        r"write each record under \[\[task\]\]",
+    ),
+}
+
+
+@pytest.mark.parametrize(("base", "ours", "theirs", "words"), UNLIKE.values(), ids=UNLIKE.keys())
+def test_what_cannot_be_merged_is_refused(three, base, ours, theirs, words):
+    with pytest.raises(SeasonFileError, match=words):
+        three(ours, theirs, base)
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        ('"Two Rivers"', '"Two Rivers, west"'),
+        ("-34.3", "-34.31"),
+        ("-34.3", "-34.31", '"Two Rivers"', '"West"'),
+    ],
+    ids=["renamed", "moved", "both, with a cohort in common"],
+)
+def test_a_season_renamed_or_corrected_is_still_the_same(three, change):
+    _, found = three(OURS, swap(THEIRS, *change))
+    assert found.conflicts == ()
+
+
+def test_texts_about_conflicts_do_not_write_over_each_other(tmp_path):
+    season = tmp_path / "farm.toml"
+    paths = [write_conflicts(season, f"{n}\n") for n in range(3)]
+    assert [p.name for p in paths] == ["farm.conflicts.txt", "farm.conflicts-2.txt", "farm.conflicts-3.txt"]
+    assert [p.read_text() for p in paths] == ["0\n", "1\n", "2\n"]
+
+
+@settings(deadline=None, max_examples=80)
+@given(st.data())
+def test_any_text_of_ours_takes_what_theirs_changed_and_stays_elsewhere(data):
+    text = data.draw(seasons())
+    base = tomllib.loads(text)
+    ours = spliced(text, base, data.draw(edits_on(base, 1)))
+    theirs = apply_edits(base, data.draw(edits_on(base, 2)))
+    found = merge(base, ours.data, theirs, no_names)
+    made = spliced(ours.text, ours.data, found.edits)
+    assert same(made.data, apply_edits(ours.data, found.edits))
+    named = {(e.kind, *e.ident) for e in found.edits}
+    spared = [
+        kept
+        for kind in ("task", "cohort", "place")
+        for i, record in enumerate(ours.data.get(kind, []))
+        if (kind, record["id"]) not in named
+        for kept in key_lines(ours.text, (kind, i))
+    ]
+    assert not lost(spared, made.text)
