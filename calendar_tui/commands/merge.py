@@ -71,12 +71,13 @@ def _found(args: argparse.Namespace, named: str) -> tuple[Loaded, _Found]:
 
     base, ours, theirs = (load(word) for word in args.words[:3])
     season = args.output or named or ("SEASON" if _made_by_git(ours) else str(ours.path))
-    found = merged(base, ours, theirs, _task_name, lambda data, keys: _laid_out(args, data, keys))
+    place = Path(named) if named else ours.path
+    found = merged(base, ours, theirs, _task_name, lambda data, keys: _laid_out(args, place, data, keys))
     lines = locate(found.made.text)
     conflicts = [(c, conflict_line(found.made.data, lines, c)) for c in found.conflicts]
     problems = located(Path(season), found.made.text, found.problems)
     both = found.made.edits and ours.text != base.text
-    out_of_step = len(_moves(args, found.made.data)) if both else 0
+    out_of_step = len(_moves(args, place, found.made.data)) if both else 0
     return ours, _Found(season, found, conflicts, problems, out_of_step)
 
 
@@ -93,20 +94,25 @@ def _task_name(task: Mapping[str, Any], taken: Collection[str]) -> str:
     return task_id(Task(id="", date=date.min, what="", chore=chore, cohort=cohort, n=n), taken)
 
 
-def _laid_out(args: argparse.Namespace, data: Data, keys: frozenset[TaskKey]) -> tuple[Edit, ...]:
+def _laid_out(
+    args: argparse.Namespace, place: Path, data: Data, keys: frozenset[TaskKey]
+) -> tuple[Edit, ...]:
     from calendar_tui.planning.replan import task_edits
 
-    moves = _moves(args, data)
+    moves = _moves(args, place, data)
     return task_edits(m for m in moves if (m.task.chore, m.task.cohort, m.task.n) in keys)
 
 
-def _moves(args: argparse.Namespace, data: Data) -> tuple[TaskMove, ...]:
-    """How the tasks differ from the plan; none where the season has problems. No task's date hangs on today."""
+def _moves(args: argparse.Namespace, place: Path, data: Data) -> tuple[TaskMove, ...]:
+    """How the tasks of a season that stands at `place` differ from its plan; none where it has problems.
+
+    No task's date hangs on today.
+    """
     from calendar_tui.planning.plan import make_plan
     from calendar_tui.planning.replan import refresh
-    from calendar_tui.season.reading import read_season
+    from calendar_tui.storage.opening import opened_from
 
-    season = read_season(data).season
+    season = opened_from(place, "", data).season
     return () if season is None else refresh(make_plan(season, today_of(args, zone_of(data)))).tasks
 
 

@@ -15,12 +15,13 @@ from calendar_tui.season.problems import Problem
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.sameness import same
 from calendar_tui.season.task_ids import NameTask, TaskKey
+from calendar_tui.storage.lock import locked
 from calendar_tui.storage.new_season import write_new
 from calendar_tui.storage.problems import StorageError
-from calendar_tui.storage.season_file import Loaded, Note, current, put_in_place, real_path
+from calendar_tui.storage.season_file import Loaded, Made, Note, put_in_place, read_text, real_path, step_of
 from calendar_tui.storage.splice import Spliced, spliced
 from calendar_tui.storage.splices import exchanged
-from calendar_tui.storage.whole_file import locked, refused, replace_whole
+from calendar_tui.storage.whole_file import refused, replace_whole
 
 # The edits that lay these tasks out anew in a season's data, by chore, cohort and number.
 LayOut = Callable[[Data, frozenset[TaskKey]], tuple[Edit, ...]]
@@ -133,11 +134,11 @@ def write_merged(ours: Loaded, made: Spliced, note: Note | None) -> None:
     if note is None:
         replace_whole(real, old, new, nullcontext())
         return
-    with locked(real):
-        now = current(ours.path, ours)
-        if now.text != ours.text:
+    with locked(real, note.who):
+        if read_text(ours.path) != ours.text:
             raise refused(ours.path, "was changed by another program while it was merged; merge again")
-        put_in_place(now, made, note, None)
+        whole = Made(made.text, made.data, [step_of(ours.text, made)])
+        put_in_place(ours.path, ours.text, whole, note, None)
 
 
 def write_conflicts(season: Path, text: str) -> Path:
