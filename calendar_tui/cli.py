@@ -81,6 +81,13 @@ class Command(NamedTuple):
 
 
 _JSON: Mapping[str, dict[str, Any]] = {"--json": {"action": "store_true", "help": "print JSON"}}
+_ASCII: Mapping[str, dict[str, Any]] = {
+    "--ascii": {"action": "store_true", "help": "draw with plain ASCII characters"}
+}
+_AT: Mapping[str, dict[str, Any]] = {
+    "--at": {"metavar": "DATE", "help": "as the season was at the end of this date, by its history"}
+}
+_AT_READ_ONLY = {"--at": {**_AT["--at"], "help": f"{_AT['--at']['help']}; read-only"}}
 _SAVE: Mapping[str, dict[str, Any]] = {
     "--dry-run": {"action": "store_true", "help": "show what would move and save nothing"},
     "--yes": {"action": "store_true", "help": "save without asking"},
@@ -97,7 +104,7 @@ COMMANDS: Mapping[str, Command] = {
     "": Command(
         opening.full_screen,
         "A crop calendar for staggered cohorts of short-day hemp. Without a command: the full screen.",
-        flags={"--ascii": {"action": "store_true", "help": "draw with plain ASCII characters"}},
+        flags={**_ASCII, **_AT_READ_ONLY},
     ),
     "daylight": Command(
         telling.daylight,
@@ -105,6 +112,7 @@ COMMANDS: Mapping[str, Command] = {
         flags={
             "--from": {"dest": "from_", "metavar": "DATE", "help": "first date, else the season's first day"},
             "--to": {"metavar": "DATE", "help": "last date, else the season's last day"},
+            **_AT,
             **_JSON,
         },
     ),
@@ -112,26 +120,26 @@ COMMANDS: Mapping[str, Command] = {
         telling.dates,
         "every cohort's stages: dates, ranges, status and reasons",
         "SEASON COHORT",
-        flags={**_JSON, "--csv": {"action": "store_true", "help": "print a CSV table"}},
+        flags={**_AT, **_JSON, "--csv": {"action": "store_true", "help": "print a CSV table"}},
     ),
     "why": Command(
         telling.why,
         "how one date is worked out, day by day where it matters",
         "SEASON COHORT STAGE",
-        flags=_JSON,
+        flags={**_AT, **_JSON},
     ),
     "chart": Command(
         telling.chart,
         "day length and every cohort on one time axis, as text",
-        flags={"--ascii": {"action": "store_true", "help": "draw with plain ASCII characters"}},
+        flags={**_ASCII, **_AT},
     ),
     "lamps": Command(
         lamps.lamps,
         "each place's lamps by week: timer settings, hours, dark left, kWh and cost",
         "SEASON PLACE",
-        flags=_JSON,
+        flags={**_AT, **_JSON},
     ),
-    "week": Command(telling.week, "this week's tasks", flags=_JSON),
+    "week": Command(telling.week, "this week's tasks", flags={**_AT, **_JSON}),
     "done": Command(changing.done, "tick tasks by their ids", "SEASON TASK"),
     "record": Command(
         changing.record,
@@ -161,7 +169,7 @@ COMMANDS: Mapping[str, Command] = {
             **_SAVE,
         },
     ),
-    "hours": Command(telling.hours, "person-hours of the tasks by week and role", flags=_JSON),
+    "hours": Command(telling.hours, "person-hours of the tasks by week and role", flags={**_AT, **_JSON}),
     "history": Command(
         history.history,
         "every saved change: when, who, what, and each field before and after; newest last",
@@ -177,6 +185,10 @@ COMMANDS: Mapping[str, Command] = {
                 "metavar": "N",
                 "help": f"the last N changes, else {history.MOST_TOLD}; all with --json",
             },
+            "--at": {
+                "metavar": "DATE",
+                "help": "print the season file as it was at the end of this date",
+            },
             "--shorten-before": {
                 "metavar": "DATE",
                 "help": "move what is older to a file of its own beside it; asks first",
@@ -189,7 +201,9 @@ COMMANDS: Mapping[str, Command] = {
     "redo": Command(
         history.redo, "bring back what was undone last, or as much as STEPS says", "SEASON STEPS"
     ),
-    "check": Command(telling.check, "problems of a season file, each with its line; exit 1 if there are any"),
+    "check": Command(
+        telling.check, "problems of a season file, each with its line; exit 1 if there are any", flags=_AT
+    ),
     "merge": Command(
         merge,
         "bring two copies of a season together; exit 1 if there is something to settle",

@@ -18,8 +18,9 @@ from calendar_tui.storage.problems import SeasonFileError
 
 if TYPE_CHECKING:
     from calendar_tui.planning.plan import Plan
-    from calendar_tui.season.edits import Change
+    from calendar_tui.season.edits import Change, Data
     from calendar_tui.season.records import Cohort
+    from calendar_tui.storage.season_file import Loaded
 
 TODAY = "CALENDAR_TUI_TODAY"
 
@@ -69,9 +70,11 @@ def at_terminal() -> bool:
 
 
 def today_of(args: argparse.Namespace, timezone: str) -> date:
-    """Today as told by --today or the environment, else by the clock at the site."""
+    """Today as told by --today, --at or the environment, else by the clock at the site."""
     if args.today:
         return iso_date(args.today, "--today ")
+    if (looked_back := at_day(args)) is not None:
+        return looked_back
     if told := os.environ.get(TODAY):
         return iso_date(told, f"{TODAY} ")
     from zoneinfo import ZoneInfo
@@ -125,13 +128,54 @@ def named_file(word: str) -> bool:
     return False
 
 
+def at_day(args: argparse.Namespace) -> date | None:
+    """The day in --at, at whose end the season is to be shown; None where it is not given."""
+    word = getattr(args, "at", None)
+    return None if word is None else iso_date(word, "--at ")
+
+
+def as_asked(args: argparse.Namespace, path: Path) -> Loaded | None:
+    """The season file as it was at the end of the day in --at; None, for the file as it is, without.
+
+    What is not certain of it is told beside what the command prints.
+    """
+    day = at_day(args)
+    if day is None:
+        return None
+    from zoneinfo import ZoneInfo
+
+    from calendar_tui.storage.as_it_was import as_it_was_on
+    from calendar_tui.storage.season_file import Loaded
+
+    found = as_it_was_on(path, day, ZoneInfo(zone_of(data_now(path))))
+    tell(f"As it was at the end of {day}: {note}" for note in found.notes)
+    return Loaded(path, found.text, found.data)
+
+
+def data_now(path: Path) -> Data:
+    """What a season file says now, unchecked; nothing where it cannot be read, which is told."""
+    from calendar_tui.storage.season_file import load
+
+    try:
+        return load(path).data
+    except SeasonFileError as error:
+        tell(map(str, error.problems))
+        return {}
+
+
+def tell(warnings: Iterable[str]) -> None:
+    """Say something beside what the command prints."""
+    for warning in warnings:
+        print(plain(warning), file=sys.stderr)
+
+
 def planned_season(args: argparse.Namespace) -> tuple[Path, Plan, list[str]]:
     """The season's plan, and the words left after the season's name."""
     from calendar_tui.planning.plan import make_plan
     from calendar_tui.storage.opening import need_season
 
     path, words = picked_season(args)
-    _, season = need_season(path)
+    _, season = need_season(path, as_asked(args, path))
     return path, make_plan(season, today_of(args, season.site.timezone)), words
 
 

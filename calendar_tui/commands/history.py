@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import argparse
+import re
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.asked import (
     Refusal,
+    as_asked,
+    data_now,
     emit,
     iso_date,
     no_more,
@@ -18,16 +21,15 @@ from calendar_tui.commands.asked import (
     picked_season,
     print_json,
     said_yes,
+    tell,
     who,
     zone_of,
 )
 from calendar_tui.season.readers import plain
-from calendar_tui.storage.problems import SeasonFileError
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
 
-    from calendar_tui.season.edits import Data
     from calendar_tui.storage.history import Undone
     from calendar_tui.storage.history_lines import Entry
 
@@ -45,10 +47,12 @@ def history(args: argparse.Namespace) -> int:
     path, words = picked_season(args)
     if args.shorten_before:
         return _shorten(args, path, words)
+    if args.at is not None:
+        return _print_as_it_was(args, path, words)
     last = None if args.last is None else _whole(args.last, "--last ")
     found = read_history(path)
-    _tell(found.warnings)
-    data = _data(path)
+    tell(found.warnings)
+    data = data_now(path)
     about = history_text.about_tasks(data)
     rows = history_text.naming(history_text.told(found), words, about)
     kept = rows[-(last or (len(rows) if args.json else MOST_TOLD)) :]
@@ -70,6 +74,16 @@ def history(args: argparse.Namespace) -> int:
     return 0
 
 
+def _print_as_it_was(args: argparse.Namespace, path: Path, words: Sequence[str]) -> int:
+    """Print the season file as it was: just so into a file, and harmless on a terminal."""
+    no_more(words)
+    found = as_asked(args, path)
+    if found is not None:
+        text = found.text
+        sys.stdout.write("".join(map(plain, re.split(r"([\t\r])", text))) if sys.stdout.isatty() else text)
+    return 0
+
+
 def _shorten(args: argparse.Namespace, path: Path, words: Sequence[str]) -> int:
     """Move the older lines of the history to a file of their own, once that is agreed to."""
     from zoneinfo import ZoneInfo
@@ -79,7 +93,7 @@ def _shorten(args: argparse.Namespace, path: Path, words: Sequence[str]) -> int:
 
     no_more(words)
     day = iso_date(args.shorten_before, "--shorten-before ")
-    zone = ZoneInfo(zone_of(_data(path)))
+    zone = ZoneInfo(zone_of(data_now(path)))
     older = older_lines(path, day, zone)
     if older is None:
         emit([f"Nothing to move: the history holds no change from before {day}."])
@@ -102,17 +116,6 @@ def _shorten(args: argparse.Namespace, path: Path, words: Sequence[str]) -> int:
 
 def _day(entry: Entry, zone: ZoneInfo) -> date:
     return entry.when.astimezone(zone).date()
-
-
-def _data(path: Path) -> Data:
-    """What the season file says now; nothing where it cannot be read: that is when its history is needed most."""
-    from calendar_tui.storage.season_file import load
-
-    try:
-        return load(path).data
-    except SeasonFileError as error:
-        _tell(map(str, error.problems))
-        return {}
 
 
 def undo(args: argparse.Namespace) -> int:
@@ -146,15 +149,10 @@ def _whole(word: str, flag: str = "") -> int:
 
 
 def _told(done: str, undone: Undone) -> int:
-    _tell(undone.warnings)
+    tell(undone.warnings)
     emit(f"{done}: {change.what}" for change in undone.changes)
     if not undone.exact:
         emit(
             ["The file was edited by hand since: the fields have their values back, the rest stays as it is."]
         )
     return 0
-
-
-def _tell(warnings: Iterable[str]) -> None:
-    for warning in warnings:
-        print(plain(warning), file=sys.stderr)

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.asked import (
     Refusal,
+    as_asked,
     emit,
     iso_date,
     no_more,
@@ -41,7 +42,7 @@ def daylight(args: argparse.Namespace) -> int:
 
     path, rest = picked_season(args)
     no_more(rest)
-    _, season = need_season(path, weather=False)
+    _, season = need_season(path, as_asked(args, path), weather=False)
     first, last = _asked_days(args, season)
     site = season.site
     days = daylights(site.latitude, site.longitude, ZoneInfo(site.timezone), first, last)
@@ -164,9 +165,10 @@ def week(args: argparse.Namespace) -> int:
 
     path, rest = picked_season(args)
     no_more(rest)
-    tasks, data = need_tasks(path)
+    asked = as_asked(args, path)
+    tasks, data = need_tasks(path, asked)
     if not tasks:  # so that a file with nothing in it is not taken for a week of rest
-        need_season(path, weather=False)
+        need_season(path, asked, weather=False)
     today = today_of(args, zone_of(data))
     found = week_of(tasks, today)
     if args.json:
@@ -250,7 +252,7 @@ def _problems(args: argparse.Namespace, path: Path) -> tuple[FileProblem, ...]:
     from calendar_tui.season.problems import Problem
     from calendar_tui.storage.opening import located, open_season
 
-    opened = open_season(path)
+    opened = open_season(path, as_asked(args, path))
     if opened.season is None:
         return opened.problems
     plan = make_plan(opened.season, today_of(args, opened.season.site.timezone))

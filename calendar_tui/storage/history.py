@@ -262,14 +262,14 @@ def _fields_back(text: str, data: Data, step: Step) -> tuple[str, Step]:
     except EditError as error:
         raise StorageError(f"the file was edited since, and {error}") from error
     # Taking this back must be the step itself, else somebody gave these fields other values since.
-    differing = _first_difference(made.back, step.edits)
+    differing = first_difference(made.back, step.edits)
     if made.splices and differing is not None:
         field = " ".join((differing.kind, *map(str, differing.ident), ".".join(differing.field))).strip()
         raise StorageError(f"{field} was edited since; edit the file by hand")
     return made.text, step_of(text, made)
 
 
-def _first_difference(found: Sequence[Edit], expected: Sequence[Edit]) -> Edit | None:
+def first_difference(found: Sequence[Edit], expected: Sequence[Edit]) -> Edit | None:
     """The first of the expected edits that was found to be another."""
     for one, other in zip(found, expected, strict=True):
         if one.op != other.op or not same(one.value, other.value):

@@ -12,7 +12,7 @@ from calendar_tui.season.problems import Problem
 from calendar_tui.season.reading import read_season, read_tasks
 from calendar_tui.season.records import Season, Task
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
-from calendar_tui.storage.season_file import load, real_path
+from calendar_tui.storage.season_file import Loaded, load, real_path
 from calendar_tui.storage.toml_lines import locate
 
 
@@ -27,12 +27,12 @@ class Opened:
     problems: tuple[FileProblem, ...]
 
 
-def open_season(path: Path, *, weather: bool = True) -> Opened:
+def open_season(path: Path, loaded: Loaded | None = None, *, weather: bool = True) -> Opened:
     """Read a season file. Raises SeasonFileError where it cannot be read or is not TOML.
 
-    weather: whether its station's days are read too, which only those need who lay dates out.
+    loaded: what is taken for it; weather: whether its station's days are read too, which only those need who lay dates out.
     """
-    loaded = load(path)
+    loaded = loaded or load(path)
     return opened_from(path, loaded.text, loaded.data, weather=weather)
 
 
@@ -55,17 +55,17 @@ def _with_weather(opened: Opened) -> Opened:
     return replace(opened, season=replace(season, weather=read.days))
 
 
-def need_season(path: Path, *, weather: bool = True) -> tuple[Opened, Season]:
-    """A season file without problems. Raises SeasonFileError with all of them. weather: as for `open_season`."""
-    opened = open_season(path, weather=weather)
+def need_season(path: Path, loaded: Loaded | None = None, *, weather: bool = True) -> tuple[Opened, Season]:
+    """A season file without problems. Raises SeasonFileError with all of them. loaded, weather: as for `open_season`."""
+    opened = open_season(path, loaded, weather=weather)
     if opened.season is None:
         raise SeasonFileError(opened.problems)
     return opened, opened.season
 
 
-def need_tasks(path: Path) -> tuple[tuple[Task, ...], Mapping[str, Any]]:
+def need_tasks(path: Path, loaded: Loaded | None = None) -> tuple[tuple[Task, ...], Mapping[str, Any]]:
     """Only the tasks of a season file, and its data: quick, for the week's work. Raises SeasonFileError."""
-    loaded = load(path)
+    loaded = loaded or load(path)
     tasks, problems = read_tasks(loaded.data)
     if problems:
         raise SeasonFileError(located(path, loaded.text, problems))
