@@ -13,7 +13,7 @@ from datetime import date, datetime, time, timedelta, tzinfo
 from pathlib import Path
 
 from calendar_tui.season.edits import Data, Edit, EditError, outcome
-from calendar_tui.storage.draft import same
+from calendar_tui.season.sameness import same
 from calendar_tui.storage.history import History, first_difference, history_and_text
 from calendar_tui.storage.history_lines import Entry, Step
 from calendar_tui.storage.journal import digest
