@@ -61,11 +61,13 @@ def locked(path: Path, who: str = "", seconds: float = LOCK_SECONDS) -> Iterator
         handle = _taken(path, lock, seconds)
     except OSError as error:
         raise refused(path, f"cannot be saved: {_no_lock_text(lock, error)}") from error
+    done = False
     try:
         _write_note(path, lock, handle, who)
         yield
+        done = True
     finally:
-        _let_go(path, lock, handle)
+        _let_go(path, lock, handle, done)
 
 
 def in_turn(path: Path, who: str, work: Callable[[], Done]) -> Done:
@@ -137,12 +139,14 @@ def _is_at(handle: int, lock: Path) -> bool:
         return False
 
 
-def _let_go(path: Path, lock: Path, handle: int) -> None:
+def _let_go(path: Path, lock: Path, handle: int, done: bool) -> None:
+    """Raise SeasonFileError if that fails after all was done; what went wrong before it is the better thing to say."""
     try:
         os.close(handle)
     except OSError as error:
-        message = f"what was saved is saved, but closing its lock {lock} failed: {reason(error)}"
-        raise refused(path, message) from error
+        if done:
+            message = f"what was saved is saved, but closing its lock {lock} failed: {reason(error)}"
+            raise refused(path, message) from error
 
 
 def _no_lock_text(lock: Path, error: OSError) -> str:

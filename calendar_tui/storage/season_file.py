@@ -208,8 +208,11 @@ def _save(path: Path, change: Change, note: Note, check: Check | None, loaded: L
 
 
 def real_path(path: Path) -> Path:
-    """The file that a symbolic link leads to; another path as it is."""
-    return Path(os.path.realpath(path)) if path.is_symlink() else path
+    """The file that a symbolic link leads to; another path as it is. Raises SeasonFileError."""
+    try:
+        return Path(os.path.realpath(path, strict=True)) if path.is_symlink() else path
+    except OSError as error:
+        raise refused(path, f"cannot be read: {reason(error)}") from error
 
 
 def current(path: Path, loaded: Loaded | None = None) -> Loaded:
