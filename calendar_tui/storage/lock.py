@@ -22,7 +22,7 @@ from calendar_tui.storage.problems import ChangedMeanwhile
 from calendar_tui.storage.whole_file import keep_access, reason, refused
 
 LOCK_SECONDS = 5.0
-_POLL_SECONDS = 0.01
+_POLL_SECONDS = 0.002
 # How often a save starts again where another program, which takes no lock, changes the file under it.
 _TURNS = 5
 _NO_LOCKS = (errno.ENOLCK, errno.ENOSYS, errno.ENOTSUP, errno.EOPNOTSUPP)
