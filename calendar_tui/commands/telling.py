@@ -96,10 +96,11 @@ def dates(args: argparse.Namespace) -> int:
         print(dates_table(timelines).to_csv(index=False), end="")
     else:
         from calendar_tui.handing_on.plain_text import dates_text
-        from calendar_tui.planning.evidence_text import evidence_note
+        from calendar_tui.planning.evidence_text import evidence_brief, evidence_note
 
         clashes = {n: [c.text for c in plan.clashes_of(n)] for n in names}
-        says = {n: [evidence_note(e, n) for e in plan.evidence_of(n)] for n in names}
+        tell = evidence_note if words else evidence_brief
+        says = {n: list(filter(None, (tell(e, n) for e in plan.evidence_of(n)))) for n in names}
         emit(dates_text(timelines, clashes, says))
         _tell_gaps(plan, names)
         _tell_temperatures(plan)

@@ -20,6 +20,8 @@ from calendar_tui.season.records import STAGES, Cohort, Season, Variety
 
 # The stages that happen to the plant; what the grower decides says nothing about a variety.
 SEEN = ("emergence", "rooted", "trigger", "induced", "flowering")
+# Plants are looked at 2 to 3 times a week (common practice), so one day apart lies in the looking.
+APART_D = 2
 # How often a figure is tried under heat, and how near the recorded day one that is given in whole days must come.
 TRIES, NEXT_TO_D = 6, 1
 _AND_LATER: Mapping[str, frozenset[str]] = {
@@ -31,7 +33,7 @@ _AND_LATER: Mapping[str, frozenset[str]] = {
 class Seen:
     """One record beside what would have been projected without it and without later ones, under the same light.
 
-    projected: None where the cohort was not to get there; never: why. figure: that would have given the recorded date, None
+    projected: None where it was not to get there; never: why. figure: that would have given the recorded date, None
     where no one figure does. sure: whether the stage that the figure counts from is recorded too.
     """
 
@@ -88,9 +90,14 @@ class Evidence:
         return tuple(s.cohort for s in self.seen) + self.pending
 
     @property
+    def apart(self) -> bool:
+        """Whether any record is further from its projection than lies in the looking."""
+        return any(s.days is None or abs(s.days) >= APART_D for s in self.seen)
+
+    @property
     def firm(self) -> bool:
         """Whether it is worth taking over: each record is counted from another, or lies within its range."""
-        return self.changed is not None and all(s.sure or s.within for s in self.seen)
+        return self.changed is not None and self.apart and all(s.sure or s.within for s in self.seen)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,10 +107,12 @@ class _Air:
     light: Light
     warmth: Warmth | None
 
-    def lay_out(self, season: Season, cohort: Cohort, variety: Variety) -> Timeline:
-        """The cohort as it would be with these figures of its variety."""
+    def lay_out(self, season: Season, cohort: Cohort, variety: Variety, up_to: str = "") -> Timeline:
+        """The cohort as it would be with these figures of its variety, at least up to one stage."""
         season = replace(season, varieties={**season.varieties, variety.id: variety})
         early = early_stages(season, cohort, self.warmth)
+        if up_to in ("emergence", "rooted"):
+            return Timeline(cohort, variety, early, ())
         return lay_out(season, cohort, early, self.light, self.warmth)
 
     def warm(self, cohort: Cohort) -> bool:
@@ -112,15 +121,11 @@ class _Air:
 
 
 def find_evidence(
-    season: Season, timelines: Mapping[str, Timeline], light: Light, warmth: Warmth | None = None
+    season: Season, own: Sequence[Timeline], light: Light, warmth: Warmth | None = None
 ) -> Iterator[Evidence]:
-    """What the records say, variety by variety; nothing of records that are all as projected."""
-    own: dict[str, list[Timeline]] = {name: [] for name in season.varieties}
-    for timeline in timelines.values():
-        own[timeline.cohort.variety].append(timeline)
-    for of_variety in own.values():
-        for stage in SEEN:
-            yield from _of_stage(season, of_variety, _Air(light, warmth), stage)
+    """What the records of one variety's cohorts, `own`, say; nothing of a stage where all are as projected."""
+    for stage in SEEN:
+        yield from _of_stage(season, own, _Air(light, warmth), stage)
 
 
 def _of_stage(season: Season, own: Sequence[Timeline], air: _Air, stage: str) -> Iterator[Evidence]:
@@ -149,7 +154,7 @@ def _seen(season: Season, timeline: Timeline, air: _Air, stage: str) -> Seen | N
     if day is None:
         return None
     before = {s: d for s, d in cohort.recorded.items() if s not in _AND_LATER[stage]}
-    projected = air.lay_out(season, replace(cohort, recorded=before), variety)
+    projected = air.lay_out(season, replace(cohort, recorded=before), variety, stage)
     expected = projected.stages.get(stage)
     if expected is None:
         return Seen(cohort.id, day, None, projected.never) if projected.never else None
@@ -170,7 +175,8 @@ def _fitted(
     begin = projected.likely(figure.base) if figure.base else None
     nearest, found = abs((day - projected.stages[stage].likely).days), None
     for _ in range(TRIES):
-        got = air.lay_out(season, cohort, with_figure(variety, figure.key, figure.value)).likely(stage)
+        changed = with_figure(variety, figure.key, figure.value)
+        got = air.lay_out(season, cohort, changed, stage).likely(stage)
         if got is None:
             break
         if abs((got - day).days) < min(nearest, NEXT_TO_D + 1):

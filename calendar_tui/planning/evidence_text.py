@@ -30,8 +30,25 @@ def evidence_note(evidence: Evidence, cohort: str = "") -> str:
     text = evidence_text(evidence, cohort)
     if not evidence.firm or cohort in evidence.pending:
         return text
-    one = "One cohort is one record. " if len(evidence.seen) == 1 else ""
-    return f"{text}\n{one}To take it over:\n{command_text(evidence)}"
+    records = len(evidence.seen)
+    lead = "One cohort is one record." if records == 1 else f"From {records} records."
+    return f"{text}\n{lead} To take it over:\n{command_text(evidence)}"
+
+
+def evidence_brief(evidence: Evidence, cohort: str) -> str:
+    """A line for a list of many cohorts; "" where nothing is apart from its projection, or nothing moves for it."""
+    if not evidence.apart:
+        return ""
+    for seen in evidence.seen:
+        if seen.cohort == cohort:
+            return f"{_seen_text(evidence, seen)} {next(_figure_text(evidence))}"
+    for meaning in evidence.others:
+        moves = (meaning.new, meaning.new_harvest) != (meaning.old, meaning.old_harvest)
+        if meaning.cohort == cohort and moves:
+            who = _listed([s.cohort for s in evidence.seen])
+            who = f"{who} did" if len(evidence.seen) == 1 else f"the median of {who}"
+            return f"If it does as {who}: {_meaning_text(evidence.stage, meaning)}."
+    return ""
 
 
 def evidence_text(evidence: Evidence, cohort: str = "") -> str:

@@ -41,14 +41,27 @@ class Plan:
         """The clashes that touch one cohort."""
         return tuple(c for c in self.clashes if cohort_id in c.cohorts)
 
-    @cached_property
+    @property
     def evidence(self) -> tuple[Evidence, ...]:
         """What the records say about the varieties, and about cohorts that have not got there."""
-        return tuple(find_evidence(self.season, self.timelines, self.light, self.warmth))
+        return tuple(e for name in self.season.varieties for e in self._evidence_on(name))
 
     def evidence_of(self, cohort_id: str) -> tuple[Evidence, ...]:
-        """What is from one cohort's records, or about it."""
-        return tuple(e for e in self.evidence if cohort_id in e.cohorts)
+        """What is from one cohort's records, or about it; only its own variety is looked at."""
+        variety = self.timelines[cohort_id].cohort.variety
+        return tuple(e for e in self._evidence_on(variety) if cohort_id in e.cohorts)
+
+    @cached_property
+    def _evidence(self) -> dict[str, tuple[Evidence, ...]]:
+        """By variety, as far as it has been asked for."""
+        return {}
+
+    def _evidence_on(self, variety: str) -> tuple[Evidence, ...]:
+        if variety not in self._evidence:
+            own = [t for t in self.timelines.values() if t.cohort.variety == variety]
+            found = find_evidence(self.season, own, self.light, self.warmth)
+            self._evidence[variety] = tuple(found)
+        return self._evidence[variety]
 
 
 def make_plan(season: Season, today: date, before: Plan | None = None) -> Plan:

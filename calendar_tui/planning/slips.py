@@ -87,7 +87,7 @@ def record_date(plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: s
         what += said
     proposal = propose(plan, with_dates(plan.season, new), what, edits, cohort.id)
     doubts = tuple(_doubts(plan, cohort, stage, day))
-    says = record_says(proposal.plan.evidence, cohort.id, stage) if stage in SEEN else ()
+    says = record_says(proposal.plan.evidence_of(cohort.id), cohort.id, stage) if stage in SEEN else ()
     return replace(proposal, new_clashes=(*doubts, *proposal.new_clashes), says=says)
 
 

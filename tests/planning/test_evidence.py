@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calendar_tui.planning.evidence import SEEN
-from calendar_tui.planning.evidence_text import evidence_note, evidence_text, record_says
-from calendar_tui.planning.figures import rounded, with_figure
+from calendar_tui.planning.evidence_text import evidence_brief, evidence_note, evidence_text, record_says
+from calendar_tui.planning.figures import present, rounded, with_figure
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.slips import record_date
 from calendar_tui.season.records import Span, Variety
@@ -25,7 +25,7 @@ def days(n):
     return timedelta(days=n)
 
 
-def three_ambers(**recorded):
+def ambers_data(recorded):
     """The farm with two more seed cohorts and one from cuttings of the first one's variety, each in a house of its own."""
     data = farm_data()
     first = data["cohort"][0]
@@ -44,6 +44,20 @@ def three_ambers(**recorded):
     for cohort in data["cohort"]:
         if cohort["id"] in recorded:
             cohort["recorded"] = {**cohort.get("recorded", {}), **recorded[cohort["id"]]}
+    return data
+
+
+def three_ambers(**recorded):
+    return season_of(ambers_data(recorded))
+
+
+def warm_ambers(figures, **recorded):
+    """The same on heat, by monthly means of invented temperatures; figures: of the first variety."""
+    data = ambers_data(recorded)
+    data["heat"] = {}
+    data["site"]["monthly_low_c"] = [17, 17, 15, 12, 9, 7, 6, 7, 9, 11, 13, 16]
+    data["site"]["monthly_high_c"] = [29, 28, 26, 22, 18, 15, 14, 16, 18, 21, 24, 27]
+    data["variety"][0] |= figures
     return season_of(data)
 
 
@@ -190,6 +204,66 @@ def test_a_flowering_that_was_not_to_be_is_told_with_its_reason():
     assert found.changed is None
 
 
+@pytest.mark.parametrize(("by", "apart"), [(1, False), (-1, False), (2, True), (-2, True)])
+def test_a_day_apart_lies_in_the_looking_and_is_not_taken_over(by, apart):
+    induced = likely("induced")
+    (found,) = planned(A1={"induced": induced, "flowering": induced + days(14 + by)}).evidence
+    assert f"{abs(by)} d {'later' if by > 0 else 'earlier'}" in evidence_note(found)
+    assert ("calendar-tui variety" in evidence_note(found)) is apart
+    assert bool(evidence_brief(found, "A1")) is bool(evidence_brief(found, "A2")) is apart
+
+
+def test_a_list_of_many_cohorts_has_a_line_of_it_for_each():
+    induced = likely("induced")
+    (found,) = planned(A1={"induced": induced, "flowering": induced + days(19)}).evidence
+    line = evidence_brief(found, "A1")
+    assert line.endswith("Induced to flowering: 19 d against 14 d (induced_to_flowering_d).")
+    (meaning,) = (m for m in found.others if m.cohort == "A2")
+    line = evidence_brief(found, "A2")
+    moved = f"flowering {meaning.new.day} Feb rather than {meaning.old.day} Feb"
+    assert line.startswith(f"If it does as A1 did: {moved}, harvest ")
+
+
+def test_a_line_is_left_out_where_nothing_moves_for_a_cohort():
+    (found,) = planned(A1={"trigger": likely("trigger") + days(5)}).evidence
+    still = [m.cohort for m in found.others if (m.new, m.new_harvest) == (m.old, m.old_harvest)]
+    assert still
+    assert [evidence_brief(found, name) for name in still] == [""] * len(still)
+
+
+# --- on heat
+
+
+@pytest.mark.parametrize(
+    ("figures", "stage", "by", "key"),
+    [
+        ({}, "flowering", 6, "induced_to_flowering_d"),
+        ({"induced_to_flowering_cd": [240, 300, 380]}, "flowering", 6, "induced_to_flowering_cd"),
+        ({"induced_to_flowering_cd": [240, 300, 380]}, "flowering", -5, "induced_to_flowering_cd"),
+        ({}, "emergence", 3, "germination_to_emergence_cd"),
+        ({}, "emergence", -2, "germination_to_emergence_cd"),
+    ],
+)
+def test_on_heat_a_record_speaks_to_the_figure_that_its_stage_runs_on(figures, stage, by, key):
+    free = make_plan(warm_ambers(figures), LATER)
+    record = shift_by(free, "A1", **{stage: by})
+    induced = {} if stage == "emergence" else {"induced": free.timelines["A1"].likely("induced")}
+    plan = make_plan(warm_ambers(figures, A1={**induced, **record}), LATER)
+    (found,) = (e for e in plan.evidence if e.stage == stage)
+    assert (found.key, found.seen[0].days) == (key, by)
+    taken = replace(plan.season, varieties={**plan.season.varieties, found.changed.id: found.changed})
+    after = make_plan(taken, LATER)
+    # A figure in whole days of the reference temperature cannot give every date.
+    left = [e.seen[0].days for e in after.evidence if e.stage == stage]
+    assert all(abs(n) <= 1 for n in left)
+    if key.endswith("_cd"):
+        assert left == []
+        assert f" C d against {present(plan.season.varieties['amber'], key):g} C d ({key})" in evidence_text(
+            found
+        )
+    assert [after.timelines[m.cohort].likely(stage) for m in found.others] == [m.new for m in found.others]
+
+
 # --- several records
 
 
@@ -261,8 +335,10 @@ def test_others_of_the_variety_alone_are_named_and_no_date_moves(name, stage, by
 
 def test_a_plan_works_it_out_only_when_it_is_read():
     plan = planned(A1={"flowering": likely("flowering") + days(5)})
-    assert "evidence" not in plan.__dict__
-    assert plan.evidence is plan.evidence
+    assert "_evidence" not in plan.__dict__
+    first = plan.evidence_of("A1")
+    assert list(plan.__dict__["_evidence"]) == ["amber"], "of one variety alone"
+    assert plan.evidence_of("A2")[0] is first[0] is plan.evidence[0]
 
 
 def test_work_grows_with_the_number_of_cohorts():
