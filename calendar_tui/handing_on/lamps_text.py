@@ -5,18 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from calendar_tui.handing_on.plain_text import count_text, wrapped
+from calendar_tui.handing_on.plain_text import WIDTH, count_text, wrapped
 from calendar_tui.planning.lamp_programme import LampRun, LampSheet, LampWeek, kwh_of, lamp_weeks
 from calendar_tui.planning.programmes import programme_text, timer_follows
 from calendar_tui.planning.wording import day_text, hours_text
-from calendar_tui.season.records import Programme
 
 # The codes are named for the electrician to look up, not quoted.
-CAUTIONS = (
+ELECTRICAL = (
     "Electricity in wet places: ground-fault protection on every circuit (in the US, NEC 410.184 and article 547; "
     "elsewhere an RCD of 30 mA, IEC 60364-7-705), and fittings made for wet places.",
     "Hard-usage cords, inspected daily; nothing hung by its cord. Circuits sized by a licensed electrician to local "
     "code. Switch off before storms.",
+)
+CAUTIONS = (
+    *ELECTRICAL,
     "A day of 16 h is common practice, not proven for every cultivar: extending to 15 h left incomplete "
     "inflorescences on one and 18 h prevented them; 16 h was not tried (Park et al. 2023, Horticulturae 9:526).",
 )
@@ -55,25 +57,20 @@ def lamp_rows(runs: Iterable[LampRun]) -> list[dict[str, Any]]:
     ]
 
 
-def sheet_text(sheet: LampSheet) -> Iterator[str]:
+def sheet_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:
     """A light's programmes, what is wrong with them, its settings by week and its sums."""
-    yield from _head(sheet)
-    if sheet.untold:
-        yield f"  ! {count_text(sheet.untold, 'night')} with lamps without a sunset and a sunrise: no times for them"
-    for told in (*sheet.told, *_cautions(sheet.programmes)):
-        yield from wrapped(told, "    ", first="  ! ")
-    if not sheet.runs:
-        yield "  No night with lamps: no cohort asks for them, or the days are long enough."
-        return
-    if sheet.idle:
-        yield from wrapped(sheet.idle[:1].upper() + sheet.idle[1:] + ".", "  ", first="  ")
-    yield "  By week: the setting of its first such night, and the week's sums."
+    yield from programmes_text(sheet, width)
+    for told in warnings_text(sheet):
+        yield from wrapped(told, "    ", width, "  ! ")
+    yield from burning_text(sheet, width)
     for week in lamp_weeks(sheet.runs):
-        yield from _week_text(sheet, week)
-    yield f"  in all {_sums(sheet, sum(run.lamp_h for run in sheet.runs), kwh_of(sheet.runs))}"
+        yield from week_text(sheet, week, width)
+    if sheet.runs:
+        yield total_text(sheet)
 
 
-def _head(sheet: LampSheet) -> Iterator[str]:
+def programmes_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:
+    """What the light's lamps or covers do, all season or period by period, and their power and timer."""
     kw = "power not given" if sheet.kw is None else f"{sheet.kw:g} kW"
     parts = len(sheet.place.lights)
     share = f", 1 of {parts} equal parts of {sheet.place.id}" if parts > 1 else ""
@@ -83,33 +80,55 @@ def _head(sheet: LampSheet) -> Iterator[str]:
         hardware = "no lamps"
     if len(sheet.programmes) == 1:
         (only,) = sheet.programmes
-        yield from wrapped(f"{programme_text(only)}; {hardware}", "    ", first=f"{sheet.name}  ")
+        yield from wrapped(f"{programme_text(only)}; {hardware}", "    ", width, f"{sheet.name}  ")
         return
-    yield from wrapped(hardware, "    ", first=f"{sheet.name}  ")
+    yield from wrapped(hardware, "    ", width, f"{sheet.name}  ")
     for programme in sheet.programmes:
         head = f"  {day_text(programme.first):>6} to {day_text(programme.last):>6}  "
-        yield from wrapped(programme_text(programme), " " * len(head), first=head)
+        yield from wrapped(programme_text(programme), " " * len(head), width, head)
 
 
-def _cautions(programmes: tuple[Programme, ...]) -> Iterator[str]:
-    if any(p.method == "blackout" for p in programmes):
+def warnings_text(sheet: LampSheet) -> Iterator[str]:
+    """What is wrong with the programmes, and what to be careful about with them, a sentence each."""
+    if sheet.untold:
+        yield f"{count_text(sheet.untold, 'night')} with lamps without a sunset and a sunrise: no times for them"
+    yield from sheet.told
+    if any(p.method == "blackout" for p in sheet.programmes):
         yield COVERS_CAUTION
-    if any(p.cyclic_min is not None for p in programmes):
+    if any(p.cyclic_min is not None for p in sheet.programmes):
         yield CYCLIC_CAUTION
 
 
-def _week_text(sheet: LampSheet, week: LampWeek) -> Iterator[str]:
+def burning_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:
+    """What the weeks below it are, or why there are none."""
+    if not sheet.runs:
+        none = "No night with lamps: no cohort asks for them, or the days are long enough."
+        yield from wrapped(none, "  ", width)
+        return
+    if sheet.idle:
+        yield from wrapped(sheet.idle[:1].upper() + sheet.idle[1:] + ".", "  ", width)
+    yield from wrapped("By week: the setting of its first such night, and the week's sums.", "  ", width)
+
+
+def week_text(sheet: LampSheet, week: LampWeek, width: int = WIDTH) -> Iterator[str]:
+    """A week's setting and sums, and what to know of its nights."""
     covers = "covers " if week.first[0].programme.method == "blackout" else ""
     settings = " and ".join(f"on {run.on:%H:%M} off {run.off:%H:%M}" for run in week.first)
     dark = hours_text(week.first[0].dark_span_h)
     head = f"  {week.begins}  "
+    indent = " " * len(head)
     sums = _sums(sheet, week.lamp_h, week.kwh)
-    yield from wrapped(f"{covers}{settings}  dark {dark}  {sums}", " " * len(head), first=head)
+    yield from wrapped(f"{covers}{settings}  dark {dark}  {sums}", indent, width, head)
     if not timer_follows(sheet.place):
         standard = " and ".join(f"on {run.set_on:%H:%M} off {run.set_off:%H:%M}" for run in week.first)
-        yield f"{' ' * len(head)}set the timer, on standard time: {standard}"
+        yield from wrapped(f"set the timer, on standard time: {standard}", indent, width)
     for run in week.notes:
-        yield from wrapped(f"{day_text(run.date)}: {run.note}", " " * 14, first="            ! ")
+        yield from wrapped(f"{day_text(run.date)}: {run.note}", indent, width, f"{indent[:-2]}! ")
+
+
+def total_text(sheet: LampSheet) -> str:
+    """The season's hours, kWh and cost."""
+    return f"  in all {_sums(sheet, sum(run.lamp_h for run in sheet.runs), kwh_of(sheet.runs))}"
 
 
 def _sums(sheet: LampSheet, hours: float, kwh: float | None) -> str:

@@ -66,6 +66,10 @@ class LampWeek:
     kwh: float | None
     notes: tuple[LampRun, ...]
 
+    def holds(self, day: date) -> bool:
+        """Whether the day is in its calendar week, Monday to Sunday."""
+        return _monday(self.begins) == _monday(day)
+
 
 @dataclass(frozen=True, slots=True)
 class LampSheet:
@@ -172,8 +176,11 @@ def lamp_weeks(runs: Iterable[LampRun]) -> Iterator[LampWeek]:
 
 
 def _week_of(run: LampRun) -> date:
-    monday = run.date - timedelta(days=run.date.weekday())
-    return max(monday, run.programme.first)
+    return max(_monday(run.date), run.programme.first)
+
+
+def _monday(day: date) -> date:
+    return day - timedelta(days=day.weekday())
 
 
 def kwh_of(runs: Iterable[LampRun]) -> float | None:

@@ -63,6 +63,7 @@ ACTIONS = (
         "r", "record", "Record a date that happened, and see first what it moves.", "season", "r", "record"
     ),
     Action("o", "outage", "Record an outage: nights on which lamps failed.", "season", "o"),
+    Action("l", "open_lamps", "Open the lamps: what to set the timers to, week by week.", "season", "l"),
     Action(
         "v",
         "open_varieties",

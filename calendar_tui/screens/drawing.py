@@ -63,6 +63,20 @@ def fitted(text: str, width: int) -> str:
     return set_cell_size(text, max(width - 2, 0)) + ".."[:width]
 
 
+def names_row(names: Sequence[str], chosen: str, width: int) -> Row:
+    """Names in one line, the chosen one in brackets; where there is no room for all, those around it."""
+    at = names.index(chosen)
+    shown = names[at : at + 1]
+    before, after = list(names[:at]), list(names[at + 1 :])
+    while before or after:
+        more = [*before[-1:], *shown, *after[:1]]
+        if len("  ".join(more)) + 8 > width:
+            break
+        before, shown, after = before[:-1], more, after[1:]
+    parts = [(f"[{n}]  ", BOLD) if n == chosen else (f"{n}  ", PLAIN) for n in shown]
+    return row("< " if before else "", *parts, ">" if after else "")
+
+
 class Lines(ScrollView, can_focus=True):
     """Rows made by `build` for the width there is, scrolled with the arrow and page keys."""
 
@@ -189,7 +203,7 @@ class Picker(Lines):
             return
         at, height, top = self._stops[self._stop], self.size.height, self.scroll_offset.y
         first, last = self._stop == 0, self._stop == len(self._stops) - 1
-        if last and at >= top + height - 1:
+        if last and len(self.rows) > top + height:
             self.scroll_to(y=len(self.rows) - height if len(self.rows) - at < height else at, animate=False)
         elif first and top:
             self.scroll_to(y=max(at - height + 1, 0), animate=False)

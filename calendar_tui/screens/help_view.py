@@ -45,13 +45,22 @@ RECORD_KEYS = (
     ("Enter", "Show what the date would move."),
     ("Ctrl+T", "Change between recording a date and planning it again."),
 )
+LAMP_KEYS = (
+    ("Left [", "The place before; those of the cohort that was selected come first."),
+    ("Right ]", "The place after."),
+    ("t", "This week."),
+)
 VARIETY_KEYS = (
     ("Left [", "The variety before."),
     ("Right ]", "The variety after."),
     ("Enter", "Type another value for the figure, and where it comes from; then see what that moves."),
 )
 # Forms and views whose keys are not in the registry, and what each is called here; told after the week view.
-FORMS = (("Where a date is recorded", RECORD_KEYS), ("In the varieties", VARIETY_KEYS))
+FORMS = (
+    ("Where a date is recorded", RECORD_KEYS),
+    ("In the lamps view", LAMP_KEYS),
+    ("In the varieties", VARIETY_KEYS),
+)
 CAUTIONS = (
     "This program is a planning aid. It gives no legal, electrical or agronomic advice; dates are projections.",
     "Electricity in wet places: ground-fault protection, fittings made for wet places, cords inspected daily, "

@@ -222,6 +222,11 @@ class SeasonView(Screen[None]):
         if self.cohort_id is not None:
             self.app.push_screen(OutageView(self.cohort_id))
 
+    def action_open_lamps(self) -> None:
+        from calendar_tui.screens.lamps_view import LampsView
+
+        self.app.push_screen(LampsView(self.cohort_id or ""))
+
     def action_open_varieties(self) -> None:
         from calendar_tui.screens.varieties_view import VarietiesView
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
@@ -12,7 +12,19 @@ from textual.widgets import Input
 from calendar_tui.handing_on.varieties_text import GUESSES, figure_columns, figure_text, variety_text
 from calendar_tui.planning.variety_change import Figure, figures_of, value_text
 from calendar_tui.screens.answers import NewFigure
-from calendar_tui.screens.drawing import BOLD, DIM, HEADING, PLAIN, Bar, Row, fitted, keys_row, row, wrapped
+from calendar_tui.screens.drawing import (
+    BOLD,
+    DIM,
+    HEADING,
+    PLAIN,
+    Bar,
+    Row,
+    fitted,
+    keys_row,
+    names_row,
+    row,
+    wrapped,
+)
 from calendar_tui.screens.form import Form
 from calendar_tui.screens.host import host
 from calendar_tui.season.fields import MARKS
@@ -23,20 +35,6 @@ ASKED_KEYS = "tab value or mark  enter see what moves  esc leave it"
 MARK_FORMS = f"Mark: {', '.join(m for m in MARKS if m != UNTOLD)}; left empty: {UNTOLD}, a guess."
 TITLE = "Varieties"
 DETAIL_LINES, LABEL_WIDTH = 2, 9
-
-
-def names_row(names: Sequence[str], chosen: str, width: int) -> Row:
-    """The varieties in one line, the chosen one in brackets; where there is no room for all, those around it."""
-    at = names.index(chosen)
-    shown = names[at : at + 1]
-    before, after = list(names[:at]), list(names[at + 1 :])
-    while before or after:
-        more = [*before[-1:], *shown, *after[:1]]
-        if len("  ".join(more)) + 8 > width:
-            break
-        before, shown, after = before[:-1], more, after[1:]
-    parts = [(f"[{n}]  ", BOLD) if n == chosen else (f"{n}  ", PLAIN) for n in shown]
-    return row("< " if before else "", *parts, ">" if after else "")
 
 
 class VarietiesView(Form):

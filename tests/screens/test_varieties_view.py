@@ -15,12 +15,12 @@ from textual.widgets import Input
 
 from calendar_tui.screens.actions import in_group
 from calendar_tui.screens.app import CalendarApp
-from calendar_tui.screens.drawing import Row
+from calendar_tui.screens.drawing import Row, names_row
 from calendar_tui.screens.form import Form
 from calendar_tui.screens.moves_view import MovesView
 from calendar_tui.screens.outage_view import OutageView
 from calendar_tui.screens.record_view import RecordView
-from calendar_tui.screens.varieties_view import VarietiesView, names_row
+from calendar_tui.screens.varieties_view import VarietiesView
 from calendar_tui.storage.opening import open_season
 
 TODAY = date(2026, 11, 8)

@@ -1,0 +1,206 @@
+"""The lamps: what to set each place's timer to, week by week, with its sums, its warnings and the cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date
+from typing import ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.events import Resize
+from textual.screen import Screen
+
+from calendar_tui.handing_on.lamps_text import (
+    CAUTIONS,
+    ELECTRICAL,
+    burning_text,
+    programmes_text,
+    total_text,
+    warnings_text,
+    week_text,
+)
+from calendar_tui.planning.lamp_programme import LampSheet, lamp_sheet, lamp_weeks, lights_with_lamps
+from calendar_tui.planning.light import light_over
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.wording import weekday_text
+from calendar_tui.screens.actions import bindings
+from calendar_tui.screens.drawing import (
+    BOLD,
+    DIM,
+    HEADING,
+    PLAIN,
+    WARNING,
+    Bar,
+    Picker,
+    Row,
+    keys_row,
+    names_row,
+    row,
+    wrapped,
+)
+from calendar_tui.screens.host import host
+from calendar_tui.season.records import Cohort
+
+KEYS = "left/right place  up/down week  t this week  esc back"
+TITLE, THIS_WEEK = "Lamps", "*"
+NO_LAMPS = "No place of this season has lamps; add lamps = { target_h = 16.0 } to one in its file."
+
+
+def lights_in_order(plan: Plan, cohort_id: str) -> tuple[str, ...]:
+    """The lights with lamps or covers: where the cohort stands today, its other ones, then all others in file order."""
+    lit, timeline = lights_with_lamps(plan.season), plan.timelines.get(cohort_id)
+    if timeline is None:
+        return lit
+    cohort = timeline.cohort
+    own = (light_over(cohort, timeline.stages, plan.today), cohort.nursery, cohort.light)
+    return tuple(dict.fromkeys((*(name for name in own if name in lit), *lit)))
+
+
+def sheet_rows(sheet: LampSheet, today: date, width: int) -> Iterator[Row]:
+    """The whole sheet; the cursor stands on warnings and weeks, and this week is marked."""
+    yield from map(row, programmes_text(sheet, width))
+    for n, told in enumerate(warnings_text(sheet)):
+        yield from _keyed(wrapped(told, width, "! ", "  ", WARNING), f"! {n}")
+    yield from map(row, burning_text(sheet, width))
+    for week in lamp_weeks(sheet.runs):
+        now = week.holds(today)
+        lines = [_marked(line) if now else line for line in week_text(sheet, week, width)]
+        yield from _keyed([row((line, BOLD if now else PLAIN)) for line in lines], week.begins.isoformat())
+    if sheet.runs:
+        yield row((total_text(sheet), BOLD))
+    for caution in CAUTIONS[len(ELECTRICAL) :]:
+        yield from wrapped(caution, width, "  ", style=DIM)
+
+
+def _keyed(rows: list[Row], key: str) -> Iterator[Row]:
+    """The rows, the first of them a stop for the cursor."""
+    yield Row(rows[0].segments, key)
+    yield from rows[1:]
+
+
+def _marked(line: str) -> str:
+    return THIS_WEEK + line[1:]
+
+
+def week_key(sheet: LampSheet, today: date) -> str:
+    """The key of this week, or else of the next one with lamps, or of the last; "" where there is none."""
+    begins = [w.begins for w in lamp_weeks(sheet.runs) if w.holds(today) or w.begins >= today]
+    last = [w.begins for w in lamp_weeks(sheet.runs)][-1:]
+    return next((b.isoformat() for b in (*begins, *last)), "")
+
+
+def about_text(sheet: LampSheet, cohort: Cohort | None, today: date) -> str:
+    """What the mark means, or that nothing burns this week; and what the place is to the selected cohort."""
+    now = any(week.holds(today) for week in lamp_weeks(sheet.runs))
+    said = f"{THIS_WEEK} this week" if now else "nothing to set this week"
+    said += f", today {weekday_text(today)}"
+    if cohort is None or sheet.name not in (cohort.nursery, cohort.light):
+        return said
+    return f"{said}; {'growing place' if sheet.name == cohort.light else 'nursery'} of {cohort.id}"
+
+
+class LampsView(Screen[None]):
+    """One light at a time: a place, or a screened part of one. The electrical cautions stand below it."""
+
+    CSS = "#heading { height: 2; }"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings("view"),
+        Binding("left,left_square_bracket", "place(-1)", show=False),
+        Binding("right,right_square_bracket", "place(1)", show=False),
+        Binding("t", "this_week", show=False),
+    ]
+
+    def __init__(self, cohort_id: str = "") -> None:
+        """cohort_id: the cohort whose places come first; "" for none."""
+        super().__init__()
+        self._cohort_id, self._name = cohort_id, ""
+        self._sheet: LampSheet | None = None
+        self._heading, self._cautions = Bar(id="heading"), Bar(id="cautions")
+        self._list = Picker(self._rows)
+
+    def compose(self) -> ComposeResult:
+        yield self._heading
+        yield self._list
+        yield self._cautions
+        yield Bar(keys_row(KEYS))
+
+    def on_mount(self) -> None:
+        self._say_cautions(self.app.size.width, self.app.size.height)
+        self.show_plan()
+
+    def on_resize(self, event: Resize) -> None:
+        self._say_cautions(*event.size)
+        self._say_heading()
+
+    def show_plan(self) -> None:
+        """Work the sheet out anew: the season may have changed."""
+        names, plan = self._names(), host(self).plan
+        if plan is None or not names:
+            self._sheet = None
+            self._list.redraw()
+            return
+        if self._name not in names:
+            self._name = names[0]
+        self._work_out(plan, self._name)
+
+    @property
+    def text(self) -> str:
+        """All that the view shows, as plain text."""
+        return "\n".join(part.text for part in (self._heading, self._list, self._cautions))
+
+    def _names(self) -> tuple[str, ...]:
+        plan = host(self).plan
+        return () if plan is None else lights_in_order(plan, self._cohort_id)
+
+    @work(thread=True, exclusive=True)
+    def _work_out(self, plan: Plan, name: str) -> None:
+        sheet = lamp_sheet(plan.season, name, plan.light, plan.timelines)
+        self.app.call_from_thread(self._take, plan, sheet)
+
+    def _take(self, plan: Plan, sheet: LampSheet) -> None:
+        """Show a sheet, unless another has been asked for meanwhile; a new place opens on this week."""
+        if plan is not host(self).plan or sheet.name != self._name:
+            return
+        if self._sheet is None or self._sheet.name != sheet.name:
+            self._list.key = week_key(sheet, plan.today)
+        self._sheet = sheet
+        self._list.redraw()
+        self._say_heading()
+
+    def _rows(self, width: int) -> Iterable[Row]:
+        if self._sheet is not None:
+            return sheet_rows(self._sheet, host(self).today, width)
+        return wrapped(f"Working out the lamps of {self._name}." if self._names() else NO_LAMPS, width)
+
+    def _say_heading(self) -> None:
+        plan, names = host(self).plan, self._names()
+        if plan is None or self._sheet is None or self._name not in names:
+            return
+        cohort = plan.season.cohorts.get(self._cohort_id)
+        about = about_text(self._sheet, cohort, plan.today)
+        self._heading.say(
+            row((TITLE, HEADING), f"  {about}"), names_row(names, self._name, self.size.width - 1)
+        )
+
+    def _say_cautions(self, width: int, height: int) -> None:
+        """As many of their lines as leave the weeks the larger part of the screen."""
+        rows = [r for text in ELECTRICAL for r in wrapped(text, width - 1, "! ", "  ", WARNING)]
+        rows = rows[: max(height * 2 // 5, 1)]
+        self._cautions.styles.height = len(rows)
+        self._cautions.say(*rows)
+
+    def action_place(self, by: int) -> None:
+        """The next place with lamps, or the one before; round at the ends."""
+        names = self._names()
+        if self._name in names:
+            self._name = names[(names.index(self._name) + by) % len(names)]
+            self.show_plan()
+
+    def action_this_week(self) -> None:
+        if self._sheet is not None:
+            self._list.stand_on(week_key(self._sheet, host(self).today))
+
+    def action_back(self) -> None:
+        self.dismiss()
