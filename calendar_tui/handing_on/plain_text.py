@@ -41,7 +41,7 @@ def dates_text(
 def _cohort_text(timeline: Timeline) -> Iterator[str]:
     cohort = timeline.cohort
     plants = f"{count_text(cohort.plants, 'plant')} " if cohort.plants else ""
-    where = f"{cohort.nursery}, then {cohort.place}" if cohort.nursery else cohort.place
+    where = f"{cohort.nursery}, then {cohort.light}" if cohort.nursery else cohort.light
     kind = "cuttings" if cohort.start == "cutting" else "seed"
     yield f"{cohort.id}  {timeline.variety.id}, {plants}from {kind}, {where}"
     for found in timeline.stages.values():

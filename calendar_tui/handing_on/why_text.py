@@ -52,11 +52,12 @@ def _count_text(timeline: Timeline, days: tuple[WhyDay, ...]) -> Iterator[str]:
         f"{variety.inductive_days.likely:g}.",
         "  ",
     )
-    yield "  date        place   natural day  lamps lit for     felt day   adds  count"
+    wide = max(6, *(len(day.place) for day in days))
+    yield f"  date        {'place':<{wide}}  natural day  lamps lit for     felt day   adds  count"
     for day in days:
         lamps = ", ".join(day.lit_for) or "-"
         yield (
-            f"  {day.day}  {day.place:<6}  {hours_text(day.natural_h):<11}  {lamps:<16}  {hours_text(day.felt_h):<9}"
+            f"  {day.day}  {day.place:<{wide}}  {hours_text(day.natural_h):<11}  {lamps:<16}  {hours_text(day.felt_h):<9}"
             f"  {day.adds:4.2f}  {day.count:5.2f}"
         )
 

@@ -37,7 +37,7 @@ def _failed_light(timeline: Timeline, light: Light, outage: Outage) -> PlaceLigh
 def short_nights(
     timeline: Timeline, light: Light, outage: Outage, missed: tuple[int, ...]
 ) -> tuple[int, ...]:
-    """The nights whose day counts without the failed lamps and would have counted less with them.
+    """The nights whose day counts without the failed lamps, and would not have counted with them.
 
     Those of `missed`, and the one before, whose morning lamps by the clock may have been to light.
     """
@@ -48,9 +48,7 @@ def short_nights(
         return ()
     critical = timeline.variety.critical_day
     nights = (missed[0] - 1, *missed) if missed[0] else missed
-    return tuple(
-        n for n in nights if begin <= n and own.felt_h[n] < critical and own.felt_h[n] < own.unfailed_h[n]
-    )
+    return tuple(n for n in nights if begin <= n and own.felt_h[n] < critical <= own.unfailed_h[n])
 
 
 def outage_text(timeline: Timeline, light: Light, outage: Outage) -> str:
@@ -102,17 +100,15 @@ def _harmless(timeline: Timeline, light: Light, outage: Outage, missed: tuple[in
         why = f"its plants are juvenile until {day_text(begin)}"
     elif (induced := timeline.likely("induced")) is not None and light.index(induced) < missed[0]:
         why = f"it was induced on {day_text(induced)}"
+    elif own is not None and any(own.felt_h[n] < own.unfailed_h[n] for n in missed):
+        lit_h = hours_text(max(own.unfailed_h[n] for n in missed))
+        return (
+            f"{timeline.cohort.id}: the outage of {outage.place} from {_day(light, missed[0])} changes little; lit, its days "
+            f"would be {lit_h} or less and count too"
+        )
     else:
-        why = _no_loss_text(own, variety.critical_day, missed)
+        why = "no night of it counts as a shorter day than the lamps give"
     return f"{timeline.cohort.id}: the outage of {outage.place} from {_day(light, missed[0])} changes nothing; {why}"
-
-
-def _no_loss_text(own: PlaceLight | None, critical_h: float, missed: tuple[int, ...]) -> str:
-    """Why nights that count, or none that does, are no work of the failed lamps."""
-    if own is not None and all(own.unfailed_h[n] < critical_h for n in missed):
-        longest = max(own.unfailed_h[n] for n in missed)
-        return f"lit, its days would be {hours_text(longest)} or less and count as well"
-    return "no night of it counts as a shorter day than the lamps give"
 
 
 def _what_now(timeline: Timeline, light: Light, short: tuple[int, ...]) -> str:

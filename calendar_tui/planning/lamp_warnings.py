@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from datetime import timedelta
 
-from calendar_tui.planning.light import Light
+from calendar_tui.planning.light import Light, PlaceLight
 from calendar_tui.planning.programmes import clock_text
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.wording import day_text, hours_text, night_count_text
@@ -45,7 +45,7 @@ def too_dark_texts(timeline: Timeline, light: Light, names: Iterable[str] = ()) 
             nights = [
                 n
                 for n in _asked(timeline, light, name, programme)
-                if own.lit[n] and own.felt_h[n] < timeline.variety.critical_day
+                if own.felt_h[n] < timeline.variety.critical_day and _burns_through(own, programme, n)
             ]
             if nights:
                 yield _too_dark_text(timeline, light, name, programme, nights)
@@ -90,6 +90,11 @@ def _asked(timeline: Timeline, light: Light, name: str, programme: Programme) ->
     asks = [asked for cohort, asked in light.places[name].asked if cohort == timeline.cohort.id]
     spans = [range(light.index(a.first), light.index(a.dark)) for a in asks]
     return [n for n in _nights(light, programme) if any(n in span for span in spans)]
+
+
+def _burns_through(own: PlaceLight, programme: Programme, n: int) -> bool:
+    """Whether a night has all its programme's lamps: by the clock, those of the next date's morning too."""
+    return own.lit[n] and (programme.method != "clock" or own.lit[min(n + 1, len(own.lit) - 1)])
 
 
 def _nights(light: Light, programme: Programme) -> range:

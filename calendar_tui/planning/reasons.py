@@ -42,6 +42,9 @@ def _turn(
 
 def _lamps_gone(light: Light, run: Induction, cohort: Cohort, out: Stages) -> str:
     """Whose lamps burned up to the evening before the run."""
+    here = light.places[light_over(cohort, out, light.first + timedelta(days=run.trigger))]
+    if here.lit[run.trigger]:
+        return "the last evening with lamps, and a morning without"
     own = out.get("lights_off")
     if own is not None and light.index(own.likely) == run.trigger:
         return f"lamps off on {day_text(own.likely)}"

@@ -7,7 +7,7 @@ from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 from hashlib import blake2b
 
-from calendar_tui.planning.stages import standing
+from calendar_tui.planning.light import light_over
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.season.records import Chore, Season, Task
 
@@ -82,10 +82,10 @@ def _repeats(rule: str, first: date, last: date) -> tuple[date, ...]:
 
 
 def _place_on(timeline: Timeline, chore: Chore, day: date) -> str:
-    """Where the work is: with the plants, or at the growing place before they come, as all work on lamps is."""
+    """Where the work is, to the part of a screened place: with the plants, or at the growing place before they come, as all work on lamps is."""
     if chore.at == "place" or chore.stage in ("lights_on", "lights_off"):
-        return timeline.cohort.place
-    return standing(timeline.cohort, timeline.stages, day)
+        return timeline.cohort.light
+    return light_over(timeline.cohort, timeline.stages, day)
 
 
 def _hours(chore: Chore, timeline: Timeline) -> float:

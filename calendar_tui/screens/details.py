@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from datetime import date
 
+from calendar_tui.planning.light import light_over
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.timeline import Timeline
@@ -16,6 +17,12 @@ from calendar_tui.screens.plot import natural_h
 
 # Lines that a cohort's clashes may always take from its stages.
 CLASH_LINES = 2
+_MADE_BY = {
+    "extend": "; lamps to ",
+    "night-break": "; night break: ",
+    "clock": "; lamps by the clock: ",
+    "blackout": "; covers: ",
+}
 
 
 def cursor_row(plan: Plan, timeline: Timeline | None, day: date) -> Row:
@@ -43,7 +50,7 @@ def _felt(plan: Plan, timeline: Timeline, day: date, natural: float) -> str:
         )
         return f"  {name}: {state}"
     felt = timeline.felt_h[plan.light.index(day)]
-    lamps = f"; lamps to {hours_text(felt)}" if felt > natural else ""
+    lamps = _lamps_text(plan, timeline, day) + hours_text(felt) if felt != natural else ""
     state = PHASES[str(phase)]
     planted = timeline.stages.get("transplant")
     if (
@@ -54,6 +61,15 @@ def _felt(plan: Plan, timeline: Timeline, day: date, natural: float) -> str:
     ):
         state = state.replace("growing", "planned")
     return f"{lamps}  {name}: {state}"
+
+
+def _lamps_text(plan: Plan, timeline: Timeline, day: date) -> str:
+    """What makes the felt day of this date other than the natural one."""
+    own = plan.light.places[light_over(timeline.cohort, timeline.stages, day)]
+    programme = own.programme_on(day)
+    if programme is None or not (own.covered(day) or own.lit[plan.light.index(day)]):
+        return "; lamps before sunrise: "
+    return _MADE_BY[programme.method]
 
 
 def detail_rows(

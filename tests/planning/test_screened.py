@@ -1,0 +1,124 @@
+"""A place screened into parts: each with its own light, asks and share of the lamps; a failure is one of all parts."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from calendar_tui.planning.dark_nights import missed_nights
+from calendar_tui.planning.lamp_programme import kw_of, lamp_runs, lamp_sheet, lights_with_lamps
+from calendar_tui.planning.plan import make_plan
+from calendar_tui.planning.programmes import place_of
+from calendar_tui.planning.why import counted_days
+from calendar_tui.season.records import Outage, Season
+from tests.planning.lit_house import EXTEND, FIRST, cohort, felt_h, house, laid_out, natural_h, texts
+
+LATE, SOON = date(2026, 9, 20), date(2026, 8, 15)
+DAY = timedelta(days=1)
+PARTS = ["east", "west"]
+
+
+def lit_until(dark: date, **keys: Any) -> dict[str, Any]:
+    return {"planned": {"sticking": date(2026, 6, 1), "lights_off": dark}, **keys}
+
+
+def two(parts: list[str], late: date = LATE, soon: date = SOON) -> Season:
+    """A1 lit up to `late` and B1 up to `soon`, each in a part of its own where there are parts."""
+    east, west = ({"part": p} for p in parts) if parts else ({}, {})
+    cohorts = [cohort("A1", **lit_until(late, **east)), cohort("B1", **lit_until(soon, **west))]
+    return house(EXTEND, cohorts=cohorts, **({"screened": parts} if parts else {}))
+
+
+def test_each_part_goes_dark_with_its_own_cohorts() -> None:
+    plan = laid_out(two(PARTS))
+    assert set(plan.light.places) == {"H1 east", "H1 west", "N1", "F1"}
+    assert felt_h(plan, SOON, "H1 east") == 16
+    assert felt_h(plan, SOON, "H1 west") == natural_h(plan, SOON)
+    assert plan.timelines["B1"].likely("trigger") == SOON
+    assert plan.timelines["A1"].likely("trigger") == LATE
+    assert texts(plan, "B1", "held back") == []
+
+
+def test_without_the_screen_the_dark_cohort_waits_and_is_told_the_nights_lost_and_the_ways_out() -> None:
+    plan = laid_out(two([]))
+    assert plan.timelines["B1"].likely("trigger") == LATE
+    (text,) = texts(plan, "B1", "held back")
+    assert text.startswith("B1 is held back 36 nights up to 19 Sep: H1 is lit for A1")  # 15 Aug to 19 Sep
+    assert "alone it would trigger on 15 Aug, not 20 Sep" in text
+    assert "one lights-off for all on 15 Aug (36 days sooner for A1)" in text
+    assert "another place, such as F1, dark then" in text
+    assert 'screened = ["east", "west"] in place H1' in text
+
+
+def test_held_back_by_those_of_its_own_part_another_part_is_the_way_out() -> None:
+    season = two(PARTS)
+    beside = replace(season.cohorts["B1"], part="east")
+    plan = laid_out(replace(season, cohorts=season.cohorts | {"B1": beside}))
+    (text,) = texts(plan, "B1", "held back")
+    assert "H1 east is lit for A1" in text
+    assert "such as H1 west" in text
+    assert "a part of H1 of its own" in text
+
+
+def test_nights_of_juvenile_plants_are_not_lost() -> None:
+    """Sown on 1 August, up by the 6th and juvenile for 25 days: only from 31 August on do nights count."""
+    young = cohort("B1", start="seed", planned={"seeding": date(2026, 8, 1)})
+    plan = laid_out(house(EXTEND, cohorts=[cohort("A1", **lit_until(LATE)), young]))
+    (text,) = texts(plan, "B1", "held back")
+    assert "held back 20 nights up to 19 Sep" in text  # 31 Aug to 19 Sep
+
+
+def test_an_outage_of_a_place_is_one_of_all_its_parts() -> None:
+    nights = Outage(place="H1", first=date(2026, 8, 5), last=date(2026, 8, 6))
+    plan = laid_out(replace(two(PARTS), outages=(nights,)))
+    for part, name in (("H1 east", "A1"), ("H1 west", "B1")):
+        assert felt_h(plan, date(2026, 8, 5), part) == natural_h(plan, date(2026, 8, 5))
+        assert len(missed_nights(plan.timelines[name], plan.light, nights)) == 2
+        assert "without the lamps of H1 for 2 nights from 5 Aug" in texts(plan, name, "outage")[0]
+
+
+def test_a_part_has_its_share_of_the_lamps_and_a_sheet_of_its_own() -> None:
+    season = two(PARTS)
+    plan = laid_out(season)
+    assert lights_with_lamps(season) == ("H1 east", "H1 west")
+    assert kw_of(place_of(season, "H1 east")) == 0.5
+    shared = laid_out(two([], late=LATE, soon=LATE))
+    whole = sum(r.kwh or 0 for r in lamp_runs(shared.season, "H1", shared.light))
+    east = lamp_sheet(season, "H1 east", plan.light, plan.timelines)
+    assert sum(r.kwh or 0 for r in east.runs) == pytest.approx(whole / 2)
+    assert {r.place for r in east.runs} == {"H1 east"}
+    with pytest.raises(KeyError):
+        place_of(season, "H1")
+
+
+def test_why_names_the_part() -> None:
+    assert {d.place for d in counted_days(laid_out(two(PARTS)), "B1")} == {"H1 west"}
+
+
+def test_a_change_in_one_part_takes_the_other_s_timeline_over() -> None:
+    plan = laid_out(two(PARTS))
+    sooner = replace(plan.season.cohorts["A1"], replanned={"lights_off": date(2026, 8, 30)})
+    season = replace(plan.season, cohorts=plan.season.cohorts | {"A1": sooner})
+    after = make_plan(season, FIRST, plan)
+    assert after.timelines["B1"] is plan.timelines["B1"]
+    assert after.timelines["A1"].likely("trigger") == date(2026, 8, 30)
+
+
+@settings(deadline=None, max_examples=40)
+@given(
+    late=st.integers(10, 190), soon=st.integers(10, 190), failed=st.integers(0, 200), nights=st.integers(0, 5)
+)
+def test_a_screen_never_triggers_a_cohort_later(late: int, soon: int, failed: int, nights: int) -> None:
+    begin = date(2026, 6, 1)
+    seasons = (two(parts, begin + late * DAY, begin + soon * DAY) for parts in ([], PARTS))
+    first = begin + failed * DAY
+    outages = (Outage(place="H1", first=first, last=first + (nights - 1) * DAY),)
+    shared, screened = (make_plan(replace(s, outages=outages), FIRST) for s in seasons)
+    for name in ("A1", "B1"):
+        one, other = (p.timelines[name].likely("trigger") or date.max for p in (screened, shared))
+        assert one <= other
