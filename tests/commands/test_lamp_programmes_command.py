@@ -1,0 +1,111 @@
+"""The lamps command over a season with periods, covers, lamps by the clock, lamps in turn and a screened place."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from small_season import PLAIN, run, swap
+
+OWN = "lamps = { target_h = 16.0, kw = 0.9 }"
+BLACKOUT = """
+[[programme]]
+place = "H1"
+from = 2027-01-04
+to = 2027-01-24
+method = "blackout"
+on = "18:00"
+off = "08:00"
+"""
+
+
+def season_with(path: Path, lamps: str = OWN, more: str = "", house: str = "", cohort: str = "") -> Path:
+    text = swap(OWN, lamps + house)(PLAIN)
+    text = swap('place = "H1"\nplants', f'place = "H1"\n{cohort}plants')(text)
+    path.write_text(text + more, encoding="utf-8")
+    return path
+
+
+def told(path: Path, *words: str) -> str:
+    ran = run("lamps", path, *words)
+    assert ran.status == 0, ran.said
+    assert max(map(len, ran.out.splitlines())) <= 80
+    return " ".join(ran.out.split())
+
+
+def test_periods_are_listed_and_weeks_of_covers_told_with_the_heat_caution(tmp_path: Path) -> None:
+    path = season_with(tmp_path / "covers.toml", more=BLACKOUT)
+    out = told(path, "H1")
+    for line in (
+        "1 Sep to 3 Jan day extension to 16 h 00, after sunset",
+        "4 Jan to 24 Jan blackout, covers 18:00 to 08:00",
+        "25 Jan to 30 Jun day extension to 16 h 00, after sunset",
+        "2027-01-04 covers on 18:00 off 08:00 dark 14 h 00 0.0 h 0.0 kWh",
+        "about 27 C and more under the cloth can delay flowering (read, of poinsettia)",
+        "A1 asks for the lamps of H1 on 21 nights from 4 Jan of a blackout",
+    ):
+        assert line in out
+    rows = [r for r in json.loads(run("lamps", path, "--json").out) if r["method"] == "blackout"]
+    assert len(rows) == 21
+    assert {(r["on"], r["off"], r["lamp_h"], r["dark_span_h"], r["kwh"]) for r in rows} == {
+        ("18:00", "08:00", 0.0, 14.0, 0.0)
+    }
+
+
+def test_a_season_that_only_has_covers_has_a_sheet(tmp_path: Path) -> None:
+    path = season_with(tmp_path / "field.toml", more=BLACKOUT.replace('"H1"', '"F1"'))
+    assert told(path, "F1").startswith("F1 blackout, covers 18:00 to 08:00; no lamps")
+
+
+def test_lamps_in_turn_are_told_with_their_warning_and_a_fifth_of_the_hours(tmp_path: Path) -> None:
+    """6 min on, 24 off: Runkle et al. 1998, HortScience 33:672."""
+    keys = 'lamps = { method = "night-break", from = "22:00", to = "02:00", cyclic_min = [6, 24], kw = 1.0 }'
+    path = season_with(tmp_path / "turns.toml", keys)
+    out = told(path, "H1")
+    assert "night break 22:00 to 02:00, 6 min on and 24 off in turn; 1 kW" in out
+    assert "4 of 6 long-day species" in out
+    assert "HortScience 33:672); nothing was found for hemp" in out
+    rows = json.loads(run("lamps", path, "--json").out)
+    assert {(r["method"], r["lamp_h"], r["kwh"]) for r in rows} == {("night-break", 0.8, 0.8)}
+
+
+def test_lamps_by_the_clock(tmp_path: Path) -> None:
+    keys = 'lamps = { method = "clock", from = "05:00", to = "21:00", kw = 0.5, timer_follows_clock = false }'
+    out = told(season_with(tmp_path / "clock.toml", keys), "H1")
+    assert "lamps by the clock 05:00 to 21:00; 0.5 kW; the timer does not follow the clock change" in out
+    assert "on 05:00 off 21:00 dark 8 h 00 112.0 h 56.0 kWh" in out
+
+
+def test_nights_with_a_natural_day_past_the_target_are_told(tmp_path: Path) -> None:
+    out = told(season_with(tmp_path / "long.toml", "lamps = { target_h = 14.1 }"), "H1")
+    assert (
+        "for which lamps are asked, the natural day is as long as their target or longer: nothing burns."
+        in out
+    )
+    assert "nothing burns" not in told(season_with(tmp_path / "longer.toml"), "H1")
+
+
+def test_a_screened_place_has_a_sheet_for_each_part(tmp_path: Path) -> None:
+    path = season_with(
+        tmp_path / "parts.toml", house='\nscreened = ["east", "west"]', cohort='part = "east"\n'
+    )
+    both, one = told(path, "h1"), told(path, "h1", "EAST")
+    assert "0.45 kW, 1 of 2 equal parts of H1" in one
+    assert one.startswith("H1 east ")
+    assert "H1 west " in both
+    assert "H1 west" not in one
+    assert "No night with lamps" in both
+    assert {r["place"] for r in json.loads(run("lamps", path, "--json").out)} == {"H1 east"}
+
+
+@pytest.mark.parametrize(
+    ("words", "says"), [(("H1", "north"), "not understood: north"), (("N1",), "N1 has no lamps")]
+)
+def test_a_part_that_is_not_there_is_refused(tmp_path: Path, words: tuple[str, ...], says: str) -> None:
+    path = season_with(
+        tmp_path / "parts.toml", house='\nscreened = ["east", "west"]', cohort='part = "east"\n'
+    )
+    ran = run("lamps", path, *words)
+    assert ran.status == 2
+    assert says in ran.err
