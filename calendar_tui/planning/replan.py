@@ -11,7 +11,8 @@ from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.tasks import chore_tasks, task_id
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.season.records import LAID_OUT, Cohort, Season, Task
+from calendar_tui.season.records import Cohort, Season, Task
+from calendar_tui.season.work import LAID_OUT
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +166,7 @@ def _field_edits(old: Task, new: Task) -> list[Edit]:
         if getattr(old, key) != value:
             out.append(
                 Edit("unset", "task", ident, (key,))
-                if value in ("", 0.0)
+                if value in ("", 0.0, ())
                 else Edit("set", "task", ident, (key,), value)
             )
     return out
@@ -177,13 +178,16 @@ def _as_table(task: Task) -> Mapping[str, Any]:
         ("date", task.date),
         ("what", task.what),
         ("cohort", task.cohort),
+        ("cohorts", task.cohorts),
         ("place", task.place),
         ("chore", task.chore),
         ("n", task.n),
         ("who", task.who),
         ("hours", task.hours),
+        ("amount", task.amount),
+        ("why", task.why),
     )
-    return {key: value for key, value in pairs if value not in ("", 0.0)}
+    return {key: value for key, value in pairs if value not in ("", 0.0, ())}
 
 
 def tick_edits(tasks: Iterable[Task], today: date) -> tuple[Edit, ...]:

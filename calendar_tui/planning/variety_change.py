@@ -16,7 +16,7 @@ from calendar_tui.season.marks import DEFAULT_MARKS, UNTOLD
 from calendar_tui.season.readers import Unreadable, choices, clock_hours, one_of
 from calendar_tui.season.records import Season, Span, Variety
 
-_NO_FIGURES = ("id", "response", "marks")
+_NO_FIGURES = ("id", "response", "seed_kind", "marks")
 FIGURES: Mapping[str, Field] = {f.key: f for f in FIELDS["variety"] if f.key not in _NO_FIGURES}
 # Figures that play no part in the dates of a variety of this response.
 UNUSED: Mapping[str, tuple[str, ...]] = {

@@ -9,6 +9,7 @@ from calendar_tui.season.lamp_checks import LAMP_CHECKS
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.readers import choices
 from calendar_tui.season.records import CHAINS, DECIDED, Cohort, Place, Season
+from calendar_tui.season.work_checks import WORK_CHECKS
 
 LONGEST_SEASON_D = 800
 
@@ -213,15 +214,6 @@ def _station(season: Season) -> Iterator[Problem]:
         )
 
 
-def _chores(season: Season) -> Iterator[Problem]:
-    for i, chore in enumerate(season.chores.values()):
-        if bool(chore.repeat) != bool(chore.until):
-            yield Problem(
-                ("chore", i, "repeat" if chore.repeat else "until"),
-                f"chore {chore.id}: repeat and until go together; a repeat ends at the stage in until",
-            )
-
-
 CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _season_days,
     _references,
@@ -233,5 +225,5 @@ CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _heat,
     _station,
     *LAMP_CHECKS,
-    _chores,
+    *WORK_CHECKS,
 )

@@ -15,6 +15,7 @@ Data = dict[str, Any]
 IDENTITY: Mapping[str, tuple[str, ...]] = {
     "season": (),
     "site": (),
+    "crew": (),
     "heat": (),
     "station": (),
     "outage": ("place", "from"),

@@ -11,14 +11,15 @@ from typing import Any
 
 from calendar_tui.season import readers as r
 from calendar_tui.season.records import STAGES
+from calendar_tui.season.work import PLACE_KINDS, RESPONSES, SEED_KINDS, WORK_DAYS
 
 REQUIRED: Any = object()
-RESPONSES = ("short-day", "day-neutral")
 LAMP_METHODS = ("extend", "night-break", "clock")
 HEAT_METHODS = ("average", "modified", "single-sine")
 DATE_FORMS = ("2026-01-31", "20260131", "2026/01/31", "31/01/2026", "01/31/2026")
 LAMP_SIDES = ("after sunset", "before sunrise", "both")
-PLACE_KINDS = ("field", "hoop house", "greenhouse", "nursery")
+PER = ("cohort", "100 plants", "100 m2", "place")
+SHOWS = ("plants", "seeds", "cuttings", "trays", "bags", "kWh")
 MARKS = ("read", "memory", "computed", "measured", "practice", "placeholder", "own")
 
 
@@ -41,6 +42,7 @@ class Field:
 
 _SPAN = "days [early, likely, late]"
 _SUM = "C x d [early, likely, late]"
+_SHARE = r.number(0.01, 1)
 FIELDS: Mapping[str, tuple[Field, ...]] = {
     "season": (
         Field("name", r.text, REQUIRED, "", "the season's name on screen"),
@@ -90,6 +92,7 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("screened", r.several_ids, (), "", "parts it is screened into, each with its own light"),
         Field("warmer_c", r.number(-20, 20), 0.0, "C", "how much warmer it is than the site"),
         Field("held_c", r.two_degrees, None, "C", "the lowest and highest temperature it is held to"),
+        Field("tray_cells", r.whole(1, 2000), None, "cells", "cells of one of its trays; for a nursery"),
     ),
     "lamps": (
         Field("target_h", r.number(1, 24), None, "h a day", "length of day and lamps together"),
@@ -123,6 +126,11 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("emergence_to_flowering_cd", r.span_heat, None, _SUM, "day-neutral varieties only"),
         Field("induced_to_flowering_cd", r.span_heat, None, _SUM, "heat from induced to 50 % flowering"),
         Field("cutting_spread", r.number(0, 1), 0.5, "", "part of each span's width that cuttings keep"),
+        Field("seed_kind", r.one_of(*SEED_KINDS), None, "", "what its plants are started from"),
+        Field("germination", _SHARE, 0.9, "share", "seeds that come up"),
+        Field("usable", _SHARE, 0.92, "share", "seedlings fit to plant"),
+        Field("rooting", _SHARE, 0.8, "share", "cuttings that root"),
+        Field("survival", _SHARE, 0.95, "share", "plants alive after transplant"),
         Field("marks", None, None, "", "where each figure comes from", table="marks"),
     ),
     "cohort": (
@@ -151,20 +159,35 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("stage", r.one_of(*STAGES), REQUIRED, "stage", "the stage it hangs on"),
         Field("offset_d", r.whole(-400, 400), 0, "days", "first date, counted from the stage"),
         Field("repeat", r.repeat_rule, "", "RFC 5545 rule", "how it repeats; without it, once"),
-        Field("until", r.one_of(*STAGES), "", "stage", "last date a repeat may have; a repeat needs it"),
+        Field("until", r.one_of(*STAGES), "", "stage", "the stage before which a repeat ends"),
+        Field("until_offset_d", r.whole(-400, 400), 0, "days", "moves the end of a repeat from its stage"),
         Field("who", r.text, "", "role", "who does it"),
         Field("hours", r.number(0, 10_000), 0.0, "person-hours", "for each `per`"),
-        Field("per", r.one_of("cohort", "100 plants"), "cohort", "", "what the hours are for"),
+        Field("per", r.one_of(*PER), "cohort", "", "what the hours are for"),
+        Field(
+            "together", r.one_of("place", "season"), "", "", "one task for all its cohorts, not one for each"
+        ),
         Field("starts", r.several_of("seed", "cutting"), ("seed", "cutting"), "", "kinds of start it is for"),
+        Field("seed_kinds", r.several_of(*SEED_KINDS), SEED_KINDS, "", "kinds of plants it is for"),
+        Field("responses", r.several_of(*RESPONSES), RESPONSES, "", "responses to day length it is for"),
+        Field("place_kinds", r.several_of(*PLACE_KINDS), PLACE_KINDS, "", "kinds of growing place it is for"),
         Field(
             "lamps", r.yes_no, None, "", "only for cohorts under (true) or without (false) their own lamps"
         ),
         Field(
             "at", r.one_of("plants", "place"), "plants", "", "where: with the plants, or at the growing place"
         ),
+        Field("active", r.yes_no, True, "", "false: it makes no tasks"),
+        Field("any_day", r.yes_no, False, "", "true: done on days that are no working days too"),
+        Field("time", r.clock_time, None, "h:min", "the hour at which it begins"),
+        Field("daylight", r.yes_no, False, "", "true: only to be done by daylight"),
+        Field("shows", r.several_of(*SHOWS), (), "", "quantities to work out for its tasks"),
+        Field("records", r.one_of(*STAGES), "", "stage", "the stage that ticking a task of it records"),
+        Field("asks", r.text, "", "", "what is to be written down when it is done"),
         Field("needed_for", r.one_of(*STAGES), "", "stage", "a stage that must not come before it is done"),
         Field("caution", r.text, "", "", "shown with each of its tasks"),
         Field("mark", r.one_of(*MARKS), "placeholder", "", "where its figures come from"),
+        Field("hours_mark", r.one_of(*MARKS), "", "", "where its hours come from, if not as `mark` says"),
     ),
     "task": (
         Field("id", r.name_id, REQUIRED, "", "short enough to type"),
@@ -172,14 +195,23 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("what", r.text, REQUIRED, "", "the work"),
         Field("chore", r.text, "", "chore id", "the rule that made it"),
         Field("cohort", r.text, "", "cohort id", "for which cohort"),
+        Field("cohorts", r.several_texts, (), "cohort ids", "every cohort it is for, where there are more"),
         Field("place", r.text, "", "place id", "where"),
         Field("n", r.whole(1, 10_000), 1, "", "which of its chore's dates, from 1"),
         Field("who", r.text, "", "role", "who does it"),
         Field("hours", r.number(0, 1_000_000), 0.0, "person-hours", "how long"),
+        Field("amount", r.text, "", "", "the quantity, worked out"),
+        Field("why", r.text, "", "", "why it is on another day, or what is wrong with its day"),
         Field("state", r.one_of("open", "done", "skipped"), "open", "", "how it stands"),
         Field("done_on", r.day, None, "date", "when it was done"),
         Field("moved", r.yes_no, False, "", "its date was set by hand and stays"),
+        Field("fact", r.text, "", "", "what was found when it was done"),
         Field("note", r.text, "", "", "anything"),
+    ),
+    "crew": (
+        Field("work_days", r.several_of(*WORK_DAYS), WORK_DAYS, "", "the days of the week that are worked"),
+        Field("blocked", r.several_days, (), "dates", "days that are not worked"),
+        Field("hours_per_week", None, None, "person-hours", "what each role has", table="hours_per_week"),
     ),
     "outage": (
         Field("place", r.name_id, REQUIRED, "place id", "whose lamps failed"),
@@ -198,11 +230,13 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("cyclic_min", r.two_minutes, None, "minutes", "on and off in turn over a night break"),
     ),
 }
-# Tables whose keys are names: the reader of each value, and the names allowed.
+# Tables whose keys are names: the reader of each value, and the names allowed, all where none is told.
+ANY_NAME: tuple[str, ...] = ()
 NAMED: Mapping[str, tuple[r.Reader, tuple[str, ...]]] = {
     "dates": (r.day, STAGES),
     "marks": (r.one_of(*MARKS), tuple(f.key for f in FIELDS["variety"] if f.read is not None)),
+    "hours_per_week": (r.number(0, 10_000), ANY_NAME),
 }
 SINGLE = ("season", "site")
-OPTIONAL = ("heat", "station")
+OPTIONAL = ("crew", "heat", "station")
 LISTED = ("place", "variety", "cohort", "chore", "task", "outage", "programme")

@@ -21,6 +21,10 @@ DEFAULT_MARKS: Mapping[str, tuple[str, ...]] = {
     "germination_ch": ("read",),
     "germination_to_emergence_cd": ("computed",),
     "cutting_spread": ("placeholder",),
+    "germination": ("placeholder",),
+    "usable": ("placeholder",),
+    "rooting": ("placeholder",),
+    "survival": ("placeholder",),
 }
 # What a figure is marked as when it is changed and nobody says where the new one comes from: a guess.
 UNTOLD = "placeholder"

@@ -15,9 +15,9 @@ from datetime import date
 from typing import Any, Literal
 
 from calendar_tui.season.edits import TOP, Data, Edit, identity
-from calendar_tui.season.records import LAID_OUT
 from calendar_tui.season.sameness import same
 from calendar_tui.season.task_ids import NameTask, TaskKey, aligned_tasks, task_key
+from calendar_tui.season.work import LAID_OUT
 
 Record = Mapping[str, Any]
 

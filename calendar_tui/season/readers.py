@@ -212,6 +212,18 @@ def several_ids(value: Any) -> tuple[str, ...]:
     return tuple(name_id(v) for v in value)
 
 
+def several_texts(value: Any) -> tuple[str, ...]:
+    if not isinstance(value, list):
+        raise Unreadable(f'is {shown(value)}; write a list, such as ["A1", "A2"]')
+    return tuple(text(v) for v in value)
+
+
+def several_days(value: Any) -> tuple[date, ...]:
+    if not isinstance(value, list):
+        raise Unreadable(f"is {shown(value)}; write a list of dates, such as [2026-12-25, 2027-01-01]")
+    return tuple(day(v) for v in value)
+
+
 def file_name(value: Any) -> str:
     """The name of a file beside the season file: no folders, and so nowhere else."""
     name = text(value)

@@ -15,6 +15,7 @@ from calendar_tui.season.readers import Unreadable, choices, near, shown
 FORMAT = 1
 _MAKE: Mapping[str, Callable[..., Any]] = {
     "site": records.Site,
+    "crew": records.Crew,
     "heat": records.Heat,
     "station": records.Station,
     "columns": records.Columns,
@@ -177,7 +178,7 @@ def _read_inner(table: str, path: Path, value: Any, problems: list[Problem]) -> 
     reader, names = NAMED[table]
     out: dict[str, Any] = {}
     for key, given in value.items():
-        if key not in names:
+        if names and key not in names:
             problems.append(
                 Problem(
                     (*path, key),

@@ -11,6 +11,13 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import NamedTuple
 
+from calendar_tui.season import work
+
+# The records of a season's work have a file of their own, and are found here with the rest.
+Chore = work.Chore
+Crew = work.Crew
+Task = work.Task
+
 
 class Span(NamedTuple):
     """A duration in days: early <= likely <= late."""
@@ -154,6 +161,7 @@ class Place:
     screened: tuple[str, ...] = ()
     warmer_c: float = 0.0
     held_c: tuple[float, float] | None = None
+    tray_cells: int | None = None
 
     @property
     def lights(self) -> tuple[str, ...]:
@@ -189,6 +197,11 @@ class Variety:
     flowering_to_harvest_d: Span = Span(38, 45, 54)
     drying_d: Span = Span(7, 10, 14)
     cutting_spread: float = 0.5
+    seed_kind: str | None = None
+    germination: float = 0.9
+    usable: float = 0.92
+    rooting: float = 0.8
+    survival: float = 0.95
     germination_ch: Span = Span(694, 694, 694)
     germination_to_emergence_cd: Span = Span(67, 67, 67)
     juvenile_cd: Span | None = None
@@ -237,50 +250,6 @@ class Cohort:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Chore:
-    """A rule that makes tasks: from a stage and an offset in days, repeated by RFC 5545 until a stage."""
-
-    id: str
-    what: str
-    stage: str
-    offset_d: int = 0
-    repeat: str = ""
-    until: str = ""
-    who: str = ""
-    hours: float = 0.0
-    per: str = "cohort"
-    starts: tuple[str, ...] = ("seed", "cutting")
-    lamps: bool | None = None
-    at: str = "plants"
-    needed_for: str = ""
-    caution: str = ""
-    mark: str = "placeholder"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Task:
-    """One piece of work on one date. `n` counts the dates its chore gives its cohort, from 1."""
-
-    id: str
-    date: dt.date
-    what: str
-    chore: str = ""
-    cohort: str = ""
-    place: str = ""
-    n: int = 1
-    who: str = ""
-    hours: float = 0.0
-    state: str = "open"
-    done_on: dt.date | None = None
-    moved: bool = False
-    note: str = ""
-
-
-# The fields of a task that follow from its chore and the dates of its cohort.
-LAID_OUT = ("date", "what", "place", "who", "hours")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Outage:
     """Nights, named by their evening, on which a place's lamps did not burn; both ends count."""
 
@@ -304,6 +273,7 @@ class Season:
     tasks: tuple[Task, ...] = ()
     outages: tuple[Outage, ...] = ()
     programmes: tuple[Programme, ...] = ()
+    crew: Crew | None = None
     heat: Heat | None = None
     station: Station | None = None
     weather: StationDays | None = None

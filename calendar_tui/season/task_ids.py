@@ -1,6 +1,7 @@
 """Which tasks of two copies of a season are the same: ids are made on each side, and short ones can meet by chance.
 
-A task that a chore made is known by chore, cohort and number as well as by its id.
+A task that a chore made is known by chore, cohort and number as well as by its id; work that is for a place, or for the
+season, and not for a cohort, by chore, place and number.
 """
 
 from __future__ import annotations
@@ -18,10 +19,11 @@ NameTask = Callable[[Record, Collection[str]], str]
 
 
 def task_key(task: Record) -> TaskKey | None:
-    """Chore, cohort and number of a task that a chore made; None for another."""
-    chore, cohort, n = task.get("chore"), task.get("cohort"), task.get("n", 1)
-    if isinstance(chore, str) and isinstance(cohort, str) and type(n) is int and chore and cohort:
-        return chore, cohort, n
+    """Chore, cohort (else place, else "") and number of a task that a chore made; None for another."""
+    chore, n = task.get("chore"), task.get("n", 1)
+    whose = task.get("cohort") or task.get("place") or ""
+    if isinstance(chore, str) and isinstance(whose, str) and type(n) is int and chore:
+        return chore, whose, n
     return None
 
 

@@ -16,7 +16,7 @@ from small_season import PLAIN, line_of, refused_quietly, run, swap
 from calendar_tui.season.fields import FIELDS, OPTIONAL, SINGLE
 
 LONG = 10**400
-YES_NO = ("lamps", "moved", "timer_follows_clock")
+YES_NO = ("lamps", "moved", "timer_follows_clock", "active", "any_day")
 
 
 def without(*parts: str) -> Callable[[str], str]:
@@ -219,6 +219,7 @@ def test_a_wrong_season_is_told_with_its_line(name: str, tmp_path: Path) -> None
 
 
 MORE = """
+[crew]
 [heat]
 [station]
 file = "station.csv"
@@ -240,7 +241,10 @@ def test_a_wrong_type_is_told_for_every_field(kind: str, tmp_path: Path) -> None
         for wrong in ([[1]], {"x": 1}, True):
             if wrong is True and field.read is not None and field.key in YES_NO:
                 continue
-            if wrong == {"x": 1} and field.table == "columns":  # a key of one's own, which is kept
+            if wrong == {"x": 1} and field.table in (
+                "columns",
+                "hours_per_week",
+            ):  # a key of one's own, which is kept
                 continue
             changed = deepcopy(data)
             _record(changed, kind)[field.key] = wrong

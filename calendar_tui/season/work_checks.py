@@ -1,0 +1,71 @@
+"""What must hold of chores, of the crew and of the seed they work with."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from calendar_tui.season.problems import Problem
+from calendar_tui.season.readers import near
+from calendar_tui.season.records import Season
+from calendar_tui.season.work import Chore
+
+
+def _chores(season: Season) -> Iterator[Problem]:
+    for i, chore in enumerate(season.chores.values()):
+        for key, wrong in _chore_problems(chore):
+            yield Problem(("chore", i, key), f"chore {chore.id}: {wrong}")
+
+
+def _chore_problems(chore: Chore) -> Iterator[tuple[str, str]]:
+    """The key at fault, and the sentence."""
+    if bool(chore.repeat) != bool(chore.until):
+        yield (
+            "repeat" if chore.repeat else "until",
+            "repeat and until go together; a repeat ends at the stage in until",
+        )
+    if chore.until_offset_d and not chore.until:
+        yield "until_offset_d", "until_offset_d moves the end of a repeat, so it needs repeat and until"
+    if chore.daylight and chore.time is None:
+        yield (
+            "daylight",
+            'daylight is looked at where the hour is known; add time = "07:00", or take daylight out',
+        )
+    if chore.records and chore.repeat:
+        yield (
+            "records",
+            "a stage happens once, so a chore that repeats cannot record it; take records or repeat out",
+        )
+    if chore.records and chore.together:
+        yield "records", "a stage is recorded for one cohort; take records or together out"
+
+
+def _seed_kinds(season: Season) -> Iterator[Problem]:
+    for i, cohort in enumerate(season.cohorts.values()):
+        variety = season.varieties.get(cohort.variety)
+        if variety is not None and variety.seed_kind == "clone" and cohort.start == "seed":
+            yield Problem(
+                ("cohort", i, "start"),
+                f'cohort {cohort.id} starts from seed, but its variety {variety.id} has seed_kind = "clone"; write '
+                f'start = "cutting", or make it a variety of its own',
+            )
+
+
+def _crew(season: Season) -> Iterator[Problem]:
+    if season.crew is None:
+        return
+    roles = {chore.who for chore in season.chores.values()} | {task.who for task in season.tasks}
+    for role in season.crew.hours_per_week:
+        if role not in roles and (guess := near(role, roles)):
+            yield Problem(
+                ("crew", "hours_per_week", role),
+                f"crew: no work is for the role {role!r}{guess}".replace("'", '"'),
+            )
+    for day in season.crew.blocked:
+        if not season.first_day.year - 1 <= day.year <= season.last_day.year + 1:
+            yield Problem(
+                ("crew", "blocked"),
+                f"crew: {day} is far from the season, {season.first_day} to {season.last_day}; is it the right year?",
+            )
+
+
+WORK_CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (_chores, _seed_kinds, _crew)
