@@ -66,8 +66,10 @@ def _new_programme(light: Light, name: str, run: Induction) -> str:
     return f"in {name} {programme_text(programme)} from {day_text(first)}"
 
 
-def induced_reason(variety: Variety, felt: tuple[float, ...], light: Light, run: Induction) -> str:
-    """How the count got there."""
+def induced_reason(
+    variety: Variety, felt: tuple[float, ...], light: Light, run: Induction, cohort: Cohort
+) -> str:
+    """How the count got there, and where that is not by the run that begins on the recorded trigger."""
     day = light.first + timedelta(days=run.induced)
     response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
     total = counts(felt[: run.induced + 1], run.trigger, response)[-1]
@@ -76,7 +78,17 @@ def induced_reason(variety: Variety, felt: tuple[float, ...], light: Light, run:
         f"{_kind(felt, light, run.induced)} day {hours_text(felt[run.induced])} on {day_text(day)} is under "
         f"{hours_text(variety.critical_day)} for day {length} of the run; count {total:.1f} of "
         f"{variety.inductive_days.likely:g} (a day of {hours_text(variety.full_response_day)} or less counts 1, "
-        f"this one {day_count(felt[run.induced], response):.2f})"
+        f"this one {day_count(felt[run.induced], response):.2f}){_put_back(variety, light, run, cohort)}"
+    )
+
+
+def _put_back(variety: Variety, light: Light, run: Induction, cohort: Cohort) -> str:
+    recorded, begun = cohort.recorded.get("trigger"), light.first + timedelta(days=run.trigger)
+    if recorded is None or recorded >= begun:
+        return ""
+    return (
+        f"; the trigger recorded {day_text(recorded)} is followed by days of {hours_text(variety.critical_day)} or more "
+        f"up to {day_text(begun - timedelta(days=1))}, which put the count back"
     )
 
 

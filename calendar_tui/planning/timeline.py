@@ -160,7 +160,7 @@ def _settle_run(
     trigger = Range(*(light.first + timedelta(days=r.trigger) for r in runs))
     induced = Range(*(light.first + timedelta(days=r.induced) for r in runs))
     settle(cohort, out, "trigger", trigger, trigger_reason(variety, felt, light, likely, cohort, out))
-    settle(cohort, out, "induced", induced, induced_reason(variety, felt, light, likely))
+    settle(cohort, out, "induced", induced, induced_reason(variety, felt, light, likely, cohort))
 
 
 def _settle_crop(cohort: Cohort, variety: Variety, out: Stages) -> None:

@@ -104,6 +104,16 @@ def test_a_recorded_trigger_closes_its_range_and_starts_the_count():
         assert after[stage].likely > before[stage].likely
 
 
+def test_a_recorded_trigger_that_long_days_follow_says_what_puts_the_count_back():
+    """The lamps burn up to 9 Jan: a run that is recorded to begin on the 1st cannot be the one that induces."""
+    stages = make_plan(farm(recorded={"trigger": date(2027, 1, 1)}), FAR).timelines["A1"].stages
+    assert stages["induced"].reason.endswith(
+        "; the trigger recorded 1 Jan is followed by days of 14 h 45 or more up to 9 Jan, which put the count back"
+    )
+    kept = make_plan(farm(recorded={"trigger": date(2027, 1, 15)}), FAR).timelines["A1"].stages
+    assert "put the count back" not in kept["induced"].reason
+
+
 @pytest.mark.parametrize("day", [date(2027, 1, 5), date(2027, 1, 15), date(2027, 1, 30), date(2027, 3, 20)])
 def test_what_comes_before_a_recorded_flowering_is_never_after_it_and_says_what_holds_it(day):
     """Nothing else is recorded: trigger (10 Jan) and induced (23 Jan) stay where the light puts them, if they can."""
