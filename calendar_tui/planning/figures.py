@@ -114,18 +114,15 @@ def _flowering(projected: Timeline, light: Light, day: date, warm: bool) -> Fitt
 
 
 def _induced(projected: Timeline, light: Light, day: date, warm: bool) -> Fitted | None:
-    """The count that was reached on the day."""
+    """The count that was reached on the day, in whole tenths."""
     variety, trigger = projected.variety, projected.likely("trigger")
     if trigger is None or day < trigger:
         return None
     response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
     start, end = light.index(trigger), light.index(day)
-    totals = (0.0, *counts(projected.felt_h[: end + 1], start, response))
+    totals = counts(projected.felt_h[: end + 1], start, response)
     tenths = floor(totals[-1] * 10) / 10
-    if totals[-1] <= 0 or len(totals) < 2:
-        return None
-    # Where the whole tenth had been reached the day before, the count itself stands.
-    return Fitted("inductive_days", "trigger", tenths if tenths > totals[-2] else totals[-1])
+    return Fitted("inductive_days", "trigger", tenths) if tenths > 0 else None
 
 
 def _trigger(projected: Timeline, light: Light, day: date, warm: bool) -> Fitted | None:

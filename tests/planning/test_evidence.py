@@ -108,6 +108,7 @@ def test_a_cohort_that_has_not_got_there_is_told_of_itself_alone():
     assert meaning.old == plan.timelines["A2"].likely("flowering")
     assert f"If A2 does the same: flowering {meaning.new.day} Feb rather than {meaning.old.day} Feb" in text
     assert "A3" not in text
+    assert "induced_to_flowering_d" not in text
     assert "calendar-tui" not in text
 
 
@@ -168,6 +169,54 @@ def test_a_trigger_late_after_lights_off_speaks_to_the_critical_day_and_not_to_l
     assert felt[day] < found.changed.critical_day <= felt[day - 1]
     last = found.others[-1]
     assert last.new == last.old == plan.timelines[last.cohort].likely("lights_off")
+
+
+@pytest.mark.parametrize("by", [-12, 9])
+def test_a_trigger_in_natural_days_gives_the_nearest_critical_day_that_allows_it(by):
+    free = make_plan(three_ambers(), LATER)
+    plan = planned(F1=shift_by(free, "F1", trigger=by))
+    (found,) = plan.evidence
+    felt, day = plan.timelines["F1"].felt_h, plan.light.index(plan.timelines["F1"].likely("trigger"))
+    new, old = found.changed.critical_day, 14.0
+    assert felt[day] < new <= felt[day - 1]
+    assert (new > old) is (by < 0)
+    nearer = new + (1 if by > 0 else -1) / 60
+    assert not felt[day] < nearer <= felt[day - 1], "a minute nearer to 14 h would give another day"
+
+
+def test_later_records_of_the_cohort_play_no_part_in_its_projection():
+    """A flowering that is recorded holds earlier projections back; here it would hide how early the trigger was."""
+    free = make_plan(three_ambers(), LATER)
+    trigger = free.timelines["F1"].likely("trigger")
+    plan = planned(F1={"trigger": trigger - days(12), "flowering": trigger - days(8)})
+    (found,) = (e for e in plan.evidence if e.stage == "trigger")
+    assert (found.seen[0].projected.likely, found.seen[0].days) == (trigger, -12)
+
+
+def test_a_cohort_that_is_past_a_stage_is_not_waited_for():
+    free = make_plan(three_ambers(), LATER)
+    late = shift_by(free, "A1", induced=4)
+    plan = planned(A1=late, A2=shift_by(free, "A2", flowering=0))
+    (found,) = (e for e in plan.evidence if e.stage == "induced")
+    assert found.pending == ("A3", "A4")
+
+
+def test_a_record_as_projected_counts_with_the_figure_as_it_is():
+    free = make_plan(three_ambers(), LATER)
+    plan = planned(A1=shift_by(free, "A1", induced=0), A2=shift_by(free, "A2", induced=3))
+    (found,) = plan.evidence
+    assert found.seen[0].figure.value == 8
+    assert found.changed.inductive_days.early == 8
+
+
+def test_a_figure_in_half_days_gives_the_days_it_took():
+    data = ambers_data({})
+    data["variety"][0]["induced_to_flowering_d"] = [10, 14.5, 20]
+    free = make_plan(season_of(data), LATER)
+    data["cohort"][0]["recorded"] = shift_by(free, "A1", flowering=5)
+    (found,) = make_plan(season_of(data), LATER).evidence
+    took = free.timelines["A1"].likely("flowering") - free.timelines["A1"].likely("induced") + days(5)
+    assert found.changed.induced_to_flowering_d.likely == took.days
 
 
 def test_plants_that_trigger_at_another_age_in_short_days_speak_to_the_juvenile_time_of_seed():
