@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.edits import Change, Data
     from calendar_tui.season.records import Cohort
+    from calendar_tui.storage.as_it_was import AsItWas
     from calendar_tui.storage.season_file import Loaded
 
 TODAY = "CALENDAR_TUI_TODAY"
@@ -73,8 +74,8 @@ def today_of(args: argparse.Namespace, timezone: str) -> date:
     """Today as told by --today, --at or the environment, else by the clock at the site."""
     if args.today:
         return iso_date(args.today, "--today ")
-    if (looked_back := at_day(args)) is not None:
-        return looked_back
+    if (day := at_day(args)) is not None:
+        return day
     if told := os.environ.get(TODAY):
         return iso_date(told, f"{TODAY} ")
     from zoneinfo import ZoneInfo
@@ -134,21 +135,29 @@ def at_day(args: argparse.Namespace) -> date | None:
     return None if word is None else iso_date(word, "--at ")
 
 
-def as_asked(args: argparse.Namespace, path: Path) -> Loaded | None:
-    """The season file as it was at the end of the day in --at; None, for the file as it is, without.
-
-    What is not certain of it is told beside what the command prints.
-    """
+def looked_back(args: argparse.Namespace, path: Path) -> AsItWas | None:
+    """The season file as it was at the end of the day in --at; None where it is not given."""
     day = at_day(args)
     if day is None:
         return None
     from zoneinfo import ZoneInfo
 
     from calendar_tui.storage.as_it_was import as_it_was_on
+
+    return as_it_was_on(path, day, ZoneInfo(zone_of(data_now(path))))
+
+
+def as_asked(args: argparse.Namespace, path: Path) -> Loaded | None:
+    """The season file as it was on --at; None, for the file as it is, without.
+
+    What is not certain of it is told beside what the command prints.
+    """
+    found = looked_back(args, path)
+    if found is None:
+        return None
     from calendar_tui.storage.season_file import Loaded
 
-    found = as_it_was_on(path, day, ZoneInfo(zone_of(data_now(path))))
-    tell(f"As it was at the end of {day}: {note}" for note in found.notes)
+    tell(f"As it was at the end of {at_day(args)}: {note}" for note in found.notes)
     return Loaded(path, found.text, found.data)
 
 

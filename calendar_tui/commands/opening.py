@@ -12,7 +12,9 @@ from calendar_tui.commands.asked import (
     TODAY,
     Refusal,
     ask,
+    at_day,
     at_terminal,
+    looked_back,
     named_file,
     no_more,
     now,
@@ -49,17 +51,21 @@ def _need_terminal() -> None:
 
 
 def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date | None) -> int:
-    from calendar_tui.storage.opening import open_season
+    from calendar_tui.storage.opening import open_season, opened_from
 
-    opened = open_season(path)
+    found = looked_back(args, path)
+    opened = open_season(path) if found is None else opened_from(path, found.text, found.data)
     today = today_of(args, zone_of(opened.data))
-    if example_today is not None and not (args.today or os.environ.get(TODAY)):
+    by_hand = args.today or (found is None and os.environ.get(TODAY))
+    if example_today is not None and not by_hand and found is None:
         today = example_today
         notice += f", today set to {full_day_text(today)}"
-    elif args.today or os.environ.get(TODAY):
+    elif by_hand:
         notice = ", ".join(part for part in (notice, "today is set by hand") if part)
     _need_terminal()
     from calendar_tui.screens.app import run
+    from calendar_tui.screens.past import Past
 
     ascii_only = args.ascii or "utf" not in (sys.stdout.encoding or "").lower()
-    return run(opened, today, who(), now, notice, ascii_only)
+    past = None if found is None else Past(f"as of {at_day(args)}, read-only", found.notes, returns=False)
+    return run(opened, today, who(), now, notice, ascii_only, past)

@@ -6,9 +6,8 @@ import math
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, time
+from datetime import date, time, tzinfo
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from calendar_tui.handing_on.plain_text import WIDTH, count_text, wrapped
 from calendar_tui.planning.wording import full_day_text
@@ -106,7 +105,7 @@ def history_text(
     left_out: int,
     shortened: Shortened | None,
     about: Mapping[Any, str],
-    zone: ZoneInfo,
+    zone: tzinfo,
     most: int | None,
 ) -> Iterator[str]:
     """The entries, oldest first, so that the newest stands right above the prompt.
@@ -128,7 +127,7 @@ def shortened_text(shortened: Shortened) -> str:
 
 
 def entry_lines(
-    row: Told, about: Mapping[Any, str], zone: ZoneInfo, width: int, most: int | None = None
+    row: Told, about: Mapping[Any, str], zone: tzinfo, width: int, most: int | None = None
 ) -> Iterator[str]:
     """One entry: its number, when (at the site), who, how it stands; what; then each field before and after."""
     yield from wrapped(head_text(row, zone), _INDENT, width, first=f"{row.entry.n:>4}  ")
@@ -150,7 +149,7 @@ def _with_about(lines: list[str], about: str, width: int) -> list[str]:
     return [*lines[:-1], f"{lines[-1]}  {cut}"]
 
 
-def head_text(row: Told, zone: ZoneInfo) -> str:
+def head_text(row: Told, zone: tzinfo) -> str:
     """ "Tue 8 Dec 2026 09:14  ana  undone by 34"."""
     when = row.entry.when.astimezone(zone)
     return "  ".join(

@@ -71,13 +71,31 @@ ACTIONS = (
         "season",
         "v",
     ),
+    Action(
+        "escape",
+        "present",
+        "Come back from the season as it was to the season as it is.",
+        "past",
+        "Esc",
+        "now",
+    ),
     Action("p", "step", "See how to bring the saved tasks in step with the plan.", "season", "p", "in step"),
     Action(
         "u", "undo", "Undo the last change of this season; again, the one before it.", "program", "u", "undo"
     ),
     Action("U", "redo", "Bring back what was undone last; again, what was undone before it.", "program", "U"),
+    Action(
+        "y",
+        "history",
+        "Open the history: every change, undo and redo, and the season as it was.",
+        "program",
+        "y",
+    ),
     Action("question_mark,f1", "help", "Show the keys, and what the glyphs mean.", "program", "?", "help"),
     Action("q,ctrl+q", "quit", "Leave the program; everything is saved already.", "program", "q", "quit"),
+    Action("enter", "open_change", "Show every field of the change before and after.", "history", "Enter"),
+    Action("a", "as_it_was", "Open the season as it was right after the change, read-only.", "history", "a"),
+    Action("g", "go_here", "Undo or redo until the change is the last that stands.", "history", "g"),
     Action("escape", "back", "Go back without saving anything.", "view", "Esc", "back"),
     Action("h", "hold", "Choose: hold lights-off on its date.", "moves", "h", "hold"),
     Action("s", "shift", "Choose: move lights-off by the delay.", "moves", "s", "shift"),
@@ -85,6 +103,10 @@ ACTIONS = (
     Action("enter,y", "save", "Save what is chosen.", "moves", "Enter", "save"),
     Action("space", "tick", "Tick the task as done, or open it again.", "week", "Space", "tick"),
 )
+
+
+# What changes the season, and is refused where it is shown as it was.
+EDITS = frozenset({"record", "outage", "step", "tick", "change", "save", "undo", "redo", "go_here"})
 
 
 def in_group(*groups: str) -> tuple[Action, ...]:

@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date, datetime
 from functools import partial
 from threading import Lock
 from typing import Literal
+from zoneinfo import ZoneInfo
 
+from textual.actions import ActionParseResult, parse
 from textual.app import App, SystemCommand
+from textual.dom import DOMNode
 from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.replan import Proposal, refresh
 from calendar_tui.planning.wording import full_day_text
-from calendar_tui.screens.actions import ACTIONS, bindings, in_group
+from calendar_tui.screens.actions import ACTIONS, EDITS, bindings, in_group
 from calendar_tui.screens.glyphs import Glyphs, glyph_set
+from calendar_tui.screens.past import Past
 from calendar_tui.screens.season_view import SeasonView
 from calendar_tui.season.edits import Change
+from calendar_tui.season.readers import plain
 from calendar_tui.storage.opening import Opened, open_season, opened_from, season_problems
 from calendar_tui.storage.problems import SeasonFileError
 
@@ -41,17 +46,30 @@ class CalendarApp(App[None]):
         *,
         notice: str = "",
         ascii_only: bool = False,
+        past: Past | None = None,
     ) -> None:
-        """opened: the season file as read; who, now: whom and when the history names for a change."""
+        """opened: the season file as read, or with `past` as it was; who, now: whom and when the history names for a
+        change.
+        """
         super().__init__(ansi_color=True)
         self.path, self.today, self.who, self.now = opened.path, today, who, now
-        self.notice = notice
+        self.past, self._notice, self._today_now = past, notice, today
         # One change at a time, so that the plan shown last is the file's last.
         self._file = Lock()
         self.glyphs: Glyphs = glyph_set(ascii_only)
         self.opened: Opened = opened
         self.plan: Plan | None = self._planned(opened, None)
         self.out_of_step: Proposal | None = None
+
+    @property
+    def notice(self) -> str:
+        """What stands beside the season's name."""
+        return self._notice if self.past is None else self.past.heading
+
+    @property
+    def can_return(self) -> bool:
+        """Whether the season is shown as it was, and Esc leads to what it is."""
+        return self.past is not None and self.past.returns
 
     def get_default_screen(self) -> Screen[None]:
         if self.plan is not None:
@@ -62,6 +80,7 @@ class CalendarApp(App[None]):
 
     def on_mount(self) -> None:
         self.call_after_refresh(self._look_for_steps)
+        self._tell_notes()
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """The palette: the actions that the present view and the program offer."""
@@ -76,6 +95,67 @@ class CalendarApp(App[None]):
         target = self if name in {a.name for a in in_group("program")} else screen
         self.call_later(self.run_action, name, target)
 
+    async def run_action(
+        self,
+        action: str | ActionParseResult,
+        default_namespace: DOMNode | None = None,
+        namespaces: Mapping[str, DOMNode] | None = None,
+    ) -> bool:
+        """Run an action; where the season is shown as it was, one that would change it is refused."""
+        name = (parse(action) if isinstance(action, str) else action)[1]
+        if self.past is None or name not in EDITS:
+            return await super().run_action(action, default_namespace, namespaces)
+        self._refuse_edit()
+        return True
+
+    # --- the season as it was
+
+    def look_back(self, n: int) -> None:
+        """Show the season as it was right after an entry of its history, read-only."""
+        self._in_turn(partial(self._look_back, n))
+
+    def present(self) -> None:
+        """Show the season as it is."""
+        self.past, self.today = None, self._today_now
+        self.reload()
+
+    def _look_back(self, n: int) -> None:
+        from calendar_tui.storage.as_it_was import as_it_was_after
+
+        plan = self.plan
+        zone = ZoneInfo("UTC" if plan is None else plan.season.site.timezone)
+        try:
+            found = as_it_was_after(self.path, n, zone)
+        except SeasonFileError as error:
+            self.call_from_thread(self._refuse, error)
+            return
+        opened = opened_from(self.path, found.text, found.data)
+        if opened.season is None or found.last is None:
+            self.call_from_thread(self._refuse, SeasonFileError(opened.problems))
+            return
+        today = found.last.when.astimezone(zone).date()
+        past = Past(f"as of change {n}, read-only", found.notes)
+        self.call_from_thread(self._go_back, opened, make_plan(opened.season, today, None), past, today)
+
+    def _go_back(self, opened: Opened, plan: Plan, past: Past, today: date) -> None:
+        self.past, self.today = past, today
+        while len(self.screen_stack) > 1 and not isinstance(self.screen, SeasonView):
+            self.pop_screen()
+        self._take(opened, plan, "")
+        self._tell_notes()
+
+    def _tell_notes(self) -> None:
+        if self.past is not None and self.past.notes:
+            self.notify("\n".join(map(plain, self.past.notes)), timeout=15, markup=False)
+
+    def _refuse_edit(self) -> None:
+        back = "Esc comes back to it as it is" if self.can_return else "open it without --at to change it"
+        self.notify(
+            f"Nothing is changed: this is the season {self.notice}; {back}.",
+            severity="warning",
+            markup=False,
+        )
+
     # --- the file
 
     def _planned(self, opened: Opened, before: Plan | None) -> Plan | None:
@@ -83,6 +163,9 @@ class CalendarApp(App[None]):
 
     def save(self, change: Change) -> None:
         """Save a change in a thread, read the file again and draw every view anew."""
+        if self.past is not None:
+            self._refuse_edit()
+            return
         self._in_turn(partial(self._save, change))
 
     def undo(self, steps: int = 1) -> None:
@@ -94,7 +177,10 @@ class CalendarApp(App[None]):
         self._in_turn(partial(self._take_back, "redo", steps))
 
     def reload(self) -> None:
-        """Read the file again and draw every view anew."""
+        """Read the file again and draw every view anew; the season as it was is only drawn."""
+        if self.past is not None:
+            self._show_plan()
+            return
         self._in_turn(self._reload)
 
     def _in_turn(self, work: Callable[[], None]) -> None:
@@ -179,7 +265,9 @@ class CalendarApp(App[None]):
     # --- tasks in step
 
     def _look_for_steps(self) -> None:
-        if self.plan is not None:
+        if self.past is not None:
+            self.out_of_step = None
+        elif self.plan is not None:
             self.run_worker(partial(self._find_steps, self.plan), thread=True, group="steps")
 
     def _find_steps(self, plan: Plan) -> None:
@@ -205,6 +293,12 @@ class CalendarApp(App[None]):
     def action_undo(self) -> None:
         self.undo()
 
+    def action_history(self) -> None:
+        from calendar_tui.screens.history_view import HistoryView
+
+        if not any(isinstance(screen, HistoryView) for screen in self.screen_stack):
+            self.push_screen(HistoryView())
+
     def action_redo(self) -> None:
         self.redo()
 
@@ -222,9 +316,10 @@ def run(
     now: Callable[[], datetime],
     notice: str = "",
     ascii_only: bool = False,
+    past: Past | None = None,
 ) -> int:
     """Open a season on the full screen until the user quits; gives the exit status."""
-    app = CalendarApp(opened, today, who, now, notice=notice, ascii_only=ascii_only)
+    app = CalendarApp(opened, today, who, now, notice=notice, ascii_only=ascii_only, past=past)
     app.title = f"{opened.path.name}, {full_day_text(today)}"
     app.run()
     return app.return_code or 0

@@ -32,6 +32,8 @@ GROUPS = {
     "season": "In the season view",
     "week": "In the week view",
     "moves": "Where old and new dates are shown",
+    "history": "In the history",
+    "past": "In the season as it was",
     "view": "In every other view",
     "program": "Everywhere",
 }

@@ -11,7 +11,7 @@ from textual.app import ComposeResult
 from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan
-from calendar_tui.screens.actions import bindings, footer, in_group
+from calendar_tui.screens.actions import EDITS, bindings, footer, in_group
 from calendar_tui.screens.canvas import Row, fitted, joined
 from calendar_tui.screens.chart import SMALLEST, Layout, Look, lay, season_rows
 from calendar_tui.screens.sheet import Sheet
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 class SeasonView(Screen[None]):
     """Every cohort of the season from its start to the dried crop, under the site's day length."""
 
-    BINDINGS = bindings("season")
+    BINDINGS = bindings("season", "past")
 
     def __init__(self, plan: Plan, cursor: date) -> None:
         super().__init__()
@@ -103,14 +103,28 @@ class SeasonView(Screen[None]):
         return Look(window, name, self._selected, self._top, self._cursor)
 
     def _footer(self, width: int) -> Row:
-        steps = self.calendar.out_of_step
-        actions = [a for a in in_group("season", "program") if a.name != "step" or steps is not None]
+        actions = [a for a in in_group("season", "past", "program") if self._offers(a.name)]
         runs = (
             run
             for keys, word in footer(actions, width, self.calendar.glyphs.arrows)
             for run in ((keys, "key"), (f" {word}  ", "footer"))
         )
         return joined(runs)
+
+    def _offers(self, name: str) -> bool:
+        """Whether the footer names an action: not where it is refused, or where there is nothing for it to do."""
+        app = self.calendar
+        if name == "present":
+            return app.can_return
+        if name == "step" and app.out_of_step is None:
+            return False
+        return app.past is None or name not in EDITS
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        return self.calendar.can_return if action == "present" else True
+
+    def action_present(self) -> None:
+        self.calendar.present()
 
     def _now(self) -> tuple[Layout, Look] | None:
         """The layout and look on screen, or None where the terminal is too small."""

@@ -108,6 +108,29 @@ def history_and_text(path: str | Path) -> tuple[History, str]:
     return history, text
 
 
+def steps_to(history: History, n: int) -> tuple[Way, int]:
+    """How to undo or redo so that change `n` becomes the last that stands; 0 steps where it is, or never can be."""
+    done = [standing.n for standing in history.done]
+    if n in done:
+        return "undo", len(done) - 1 - done.index(n)
+    undone = [standing.n for standing in history.undone]
+    return "redo", len(undone) - undone.index(n) if n in undone else 0
+
+
+def stamp(path: str | Path) -> tuple[int, ...]:
+    """Something that differs once a season file or its history has been written to."""
+    real = real_path(Path(path))
+    found: list[int] = []
+    for file in (real, history_path(real)):
+        try:
+            status = file.stat()
+        except OSError:
+            found += [0, 0, 0]
+        else:
+            found += [status.st_mtime_ns, status.st_size, status.st_ino]
+    return tuple(found)
+
+
 def undo_last(
     path: str | Path, steps: int = 1, *, who: str, when: datetime, check: Check | None = None
 ) -> Undone:

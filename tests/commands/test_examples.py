@@ -31,8 +31,15 @@ def screen(monkeypatch: pytest.MonkeyPatch) -> list[Opened]:
     opened: list[Opened] = []
 
     def show(
-        read: SeasonRead, today: date, who: str, now: Callable[[], Any], notice: str, ascii_only: bool
+        read: SeasonRead,
+        today: date,
+        who: str,
+        now: Callable[[], Any],
+        notice: str,
+        ascii_only: bool,
+        past: object,
     ) -> int:
+        assert past is None
         opened.append(Opened(read.path, today, notice))
         return 0
 

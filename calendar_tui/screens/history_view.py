@@ -1,0 +1,263 @@
+"""The history of the season: every change, newest first; before and after; undo, redo, and the season as it was."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import tzinfo
+from itertools import groupby
+from typing import Any, ClassVar
+from zoneinfo import ZoneInfo
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.screen import Screen
+
+from calendar_tui.handing_on.history_text import (
+    Told,
+    about_tasks,
+    edit_text,
+    edits_of,
+    entry_lines,
+    marks_text,
+    shortened_text,
+    told,
+)
+from calendar_tui.handing_on.plain_text import count_text
+from calendar_tui.planning.wording import full_day_text
+from calendar_tui.screens.actions import bindings
+from calendar_tui.screens.drawing import (
+    BOLD,
+    DIM,
+    HEADING,
+    PLAIN,
+    WARNING,
+    Bar,
+    Lines,
+    Picker,
+    Row,
+    fitted,
+    keys_row,
+    row,
+    wrapped,
+)
+from calendar_tui.screens.host import Host, host
+from calendar_tui.season.readers import plain
+from calendar_tui.storage.history import History, read_history, stamp, steps_to
+from calendar_tui.storage.problems import SeasonFileError
+
+KEYS = "up/down change  enter fields  a as it was  g go here  u undo  U redo  esc back"
+CHANGE_KEYS = "up/down scroll  PgUp/PgDn page  a as it was  g go here  esc back"
+LONGEST_WHO, NUMBER_WIDTH, STATE_WIDTH = 10, 4, 6
+DETAIL_LINES = 4
+# How often to look whether somebody else has changed the season, in seconds.
+LOOK_S = 2.0
+
+
+def harmless(text: str) -> str:
+    """Text of a history, which nobody has checked, on one line and without characters that steer a terminal."""
+    return plain(text).replace("\n", " ")
+
+
+def history_rows(rows: Sequence[Told], zone: tzinfo, width: int) -> Iterator[Row]:
+    """The changes under their days at the site, newest first, so that the newest is there as the view opens."""
+    who = min(max((len(r.entry.who) for r in rows), default=0), LONGEST_WHO)
+    states = STATE_WIDTH if any(r.state != "stands" for r in rows) else 0
+    for day, of_day in groupby(reversed(rows), key=lambda r: r.entry.when.astimezone(zone).date()):
+        yield row((full_day_text(day), HEADING))
+        for one in of_day:
+            yield change_row(one, zone, width, who, states)
+
+
+def change_row(told: Told, zone: tzinfo, width: int, who: int, states: int) -> Row:
+    """One change on one line; what does not stand any more says so in a word."""
+    state = "" if told.state == "stands" else told.state
+    parts = [f"{told.entry.n:>{NUMBER_WIDTH}}", f"{told.entry.when.astimezone(zone):%H:%M}"]
+    parts += [fitted(harmless(told.entry.who), who)] + ([fitted(state, states)] if states else [])
+    lead = " ".join(parts) + " "
+    text = lead + fitted(harmless(told.entry.what), max(width - len(lead), 8))
+    return row((text, DIM if state else PLAIN), key=str(told.entry.n))
+
+
+def detail_rows(told: Told, width: int) -> list[Row]:
+    """What a line has no room for: the whole sentence, what befell the change, and its first fields."""
+    rows = wrapped(harmless(told.entry.what), width)[:2]
+    if marks := marks_text(told):
+        rows += wrapped(marks, width, style=WARNING)[:1]
+    pairs = list(edits_of(told.entry))
+    fields = [harmless(edit_text(edit, back)) for edit, back in pairs[: DETAIL_LINES - len(rows)]]
+    more = len(pairs) - len(fields)
+    rows += [row((fitted(f"  {text}", width), DIM)) for text in fields]
+    if more and rows and fields:
+        rows[-1] = row((fitted(f"  {more + 1} more fields: Enter shows them all", width), DIM))
+    return rows[:DETAIL_LINES]
+
+
+def zone_of(at: Host) -> tzinfo:
+    """The site's time zone; UTC where the season has problems."""
+    return ZoneInfo("UTC" if at.plan is None else at.plan.season.site.timezone)
+
+
+class HistoryView(Screen[None]):
+    """Reads the history anew whenever the season is, and whenever somebody else has written to it."""
+
+    CSS = f"HistoryView #detail {{ height: {DETAIL_LINES}; }}"
+    BINDINGS: ClassVar[list[BindingType]] = bindings("history", "view")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._history: History | None = None
+        self._told: dict[str, Told] = {}
+        self._stamp: tuple[int, ...] = ()
+        self._problem = ""
+        self._heading, self._detail = Bar(row(("History", HEADING))), Bar(id="detail")
+        self._list = Picker(self._rows)
+
+    def compose(self) -> ComposeResult:
+        yield self._heading
+        yield self._list
+        yield self._detail
+        yield Bar(keys_row(KEYS))
+
+    def on_mount(self) -> None:
+        self.show_plan()
+        self.set_interval(LOOK_S, self._look)
+
+    @property
+    def text(self) -> str:
+        """All that the view shows, as plain text."""
+        return "\n".join(part.text for part in (self._heading, self._list, self._detail))
+
+    @property
+    def selected(self) -> int:
+        """The number of the change under the cursor, 0 where there is none."""
+        return int(self._list.key or 0)
+
+    def select(self, n: int) -> None:
+        """Put the cursor on a change."""
+        self._list.stand_on(str(n))
+
+    # --- the file
+
+    @work(thread=True, group="history")
+    def show_plan(self) -> None:
+        """Read the history, which changes with the season, and show it."""
+        path = host(self).opened.path
+        try:
+            seen = stamp(path)
+            history, problem = read_history(path), ""
+        except SeasonFileError as error:
+            history, problem = None, str(error)
+        if self.is_attached:
+            self.app.call_from_thread(self._take, history, seen if history else (), problem)
+
+    def _take(self, history: History | None, seen: tuple[int, ...], problem: str) -> None:
+        self._history, self._stamp, self._problem = history, seen, problem
+        self._told = {} if history is None else {str(r.entry.n): r for r in told(history)}
+        self._list.redraw()
+
+    @work(thread=True, exclusive=True, group="look")
+    def _look(self) -> None:
+        """Have the season read again where somebody else has written to it or to its history."""
+        if self._stamp and stamp(host(self).opened.path) != self._stamp and self.is_attached:
+            self.app.call_from_thread(host(self).reload)
+
+    # --- what is drawn
+
+    def _rows(self, width: int) -> Iterable[Row]:
+        history = self._history
+        if self._problem:
+            return wrapped(harmless(self._problem), width, style=WARNING)
+        if history is None:
+            return []
+        self._heading.say(self._title(history))
+        rows: list[Row] = []
+        if not self._told:
+            rows += wrapped(
+                "No change is noted yet: the history begins with the first one saved here.", width
+            )
+        rows += history_rows(list(self._told.values()), zone_of(host(self)), width)
+        if history.shortened is not None:
+            rows += wrapped(harmless(shortened_text(history.shortened)), width, style=DIM)
+        for warning in history.warnings:
+            rows += wrapped(harmless(warning), width, "! ", "  ", WARNING)
+        return rows
+
+    def _title(self, history: History) -> Row:
+        can = f"{len(history.done)} can be undone, {len(history.undone)} redone"
+        return row(("History", HEADING), f"  {count_text(len(self._told), 'entry', 'entries')}; {can}")
+
+    def on_picker_moved(self) -> None:
+        one = self._told.get(self._list.key)
+        self._detail.say(*([] if one is None else detail_rows(one, self.size.width - 1)))
+
+    # --- actions
+
+    def action_open_change(self) -> None:
+        one = self._told.get(self._list.key)
+        if one is not None:
+            about = about_tasks(host(self).opened.data)
+            self.app.push_screen(ChangeView(one, about, zone_of(host(self))), self._after_change)
+
+    def _after_change(self, name: str | None) -> None:
+        """What was asked for on the page of a change is done from here."""
+        if name == "as_it_was":
+            self.action_as_it_was()
+        elif name == "go_here":
+            self.action_go_here()
+
+    def action_as_it_was(self) -> None:
+        if self.selected:
+            host(self).look_back(self.selected)
+
+    def action_go_here(self) -> None:
+        """Undo or redo until the change under the cursor is the last that stands."""
+        if self._history is None or not self.selected:
+            return
+        way, steps = steps_to(self._history, self.selected)
+        if not steps:
+            self.notify(f"Change {self.selected} is the last that stands, or cannot be brought back.")
+        elif way == "undo":
+            host(self).undo(steps)
+        else:
+            host(self).redo(steps)
+
+    def action_back(self) -> None:
+        self.dismiss()
+
+
+class ChangeView(Screen[str]):
+    """One entry in full; gives the name of what is to be done with it, "" for nothing."""
+
+    BINDINGS: ClassVar[list[BindingType]] = bindings("history", "view")
+
+    def __init__(self, told: Told, about: Mapping[Any, str], zone: tzinfo) -> None:
+        super().__init__()
+        self._told, self._about, self._zone = told, about, zone
+        self._body = Lines(self._rows)
+
+    def compose(self) -> ComposeResult:
+        yield self._body
+        yield Bar(keys_row(CHANGE_KEYS))
+
+    @property
+    def text(self) -> str:
+        """All that the view shows, as plain text."""
+        return self._body.text
+
+    def _rows(self, width: int) -> Iterator[Row]:
+        lines = entry_lines(self._told, self._about, self._zone, width)
+        for n, line in enumerate(lines):
+            yield row((harmless(line), BOLD if n == 0 else PLAIN))
+
+    def action_open_change(self) -> None:
+        self.dismiss("")
+
+    def action_as_it_was(self) -> None:
+        self.dismiss("as_it_was")
+
+    def action_go_here(self) -> None:
+        self.dismiss("go_here")
+
+    def action_back(self) -> None:
+        self.dismiss("")

@@ -1,0 +1,275 @@
+"""The history on the full screen: told, walked with undo and redo, and the season opened as it was."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+
+import pytest
+
+from calendar_tui.screens.actions import EDITS
+from calendar_tui.screens.app import CalendarApp
+from calendar_tui.screens.history_view import ChangeView, HistoryView
+from calendar_tui.screens.past import Past
+from calendar_tui.screens.problems_view import ProblemsView
+from calendar_tui.screens.season_view import SeasonView
+from calendar_tui.season.edits import Change, Edit
+from calendar_tui.storage.journal import history_path
+from calendar_tui.storage.opening import open_season
+from calendar_tui.storage.season_file import save_change
+
+TODAY = date(2026, 12, 8)
+TEXT = """\
+format = 1
+[season]
+name = "Two Rivers"
+first_day = 2026-09-15
+last_day = 2027-05-15
+[site]
+latitude = -34.3
+longitude = -56.7
+timezone = "America/Montevideo"
+[[place]]
+id = "H2"
+kind = "hoop house"
+lamps = { target_h = 16.0 }
+[[variety]]
+id = "amber"
+response = "short-day"
+critical_day = "14:00"
+full_response_day = "12:30"
+[[cohort]]
+id = "A1"
+variety = "amber"
+start = "seed"
+place = "H2"
+plants = 10
+planned = { seeding = 2026-10-05, lights_off = 2026-12-20 }
+[[task]]
+id = "hoe1"
+date = 2026-12-08
+what = "Hoe"
+cohort = "A1"
+"""
+
+
+def save(path, n, hour=12, who="ana", what=""):
+    edit = Edit("set", "cohort", ("A1",), ("plants",), n)
+    when = datetime(2026, 11, n, hour, tzinfo=UTC)
+    save_change(path, Change(what or f"{n} plants", (edit,)), who=who, when=when)
+
+
+@pytest.fixture
+def season(tmp_path):
+    """Three changes, on 20, 21 and, a little after midnight in UTC, 22 November."""
+    path = tmp_path / "two.toml"
+    path.write_text(TEXT, encoding="utf-8")
+    save(path, 20)
+    save(path, 21, who="ben")
+    save(path, 22, hour=1)
+    return path
+
+
+def app_of(path, **options):
+    return CalendarApp(
+        open_season(path), TODAY, "Cleo", lambda: datetime(2026, 12, 8, 9, tzinfo=UTC), **options
+    )
+
+
+def plants(path):
+    return int(path.read_text().split("plants = ")[1].split()[0])
+
+
+async def settled(app, pilot):
+    """Wait for the file work and for what it draws."""
+    for _ in range(3):
+        await pilot.pause()
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+
+
+async def opened(app, pilot):
+    await settled(app, pilot)
+    await pilot.press("y")
+    await settled(app, pilot)
+    assert isinstance(app.screen, HistoryView)
+    return app.screen
+
+
+def notes(app):
+    return [notification.message for notification in app._notifications]
+
+
+async def test_changes_stand_newest_first_under_their_days_at_the_site(season):
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        view = await opened(app, pilot)
+        lines = [line.strip() for line in view.text.splitlines()]
+        assert lines[:6] == [
+            "History  3 entries; 3 can be undone, 0 redone",
+            "Sat 21 Nov 2026",
+            "3 22:00 ana 22 plants",
+            "2 09:00 ben 21 plants",
+            "Fri 20 Nov 2026",
+            "1 09:00 ana 20 plants",
+        ]
+        assert "cohort A1 plants: 21 -> 22" in view.text
+        assert view.selected == 3
+        assert max(map(len, view.text.splitlines())) <= 80
+
+
+async def test_undo_and_redo_from_it_are_shown_at_once_and_keep_the_place(season):
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        view = await opened(app, pilot)
+        await pilot.press("down", "u")
+        await settled(app, pilot)
+        assert (plants(season), view.selected) == (21, 2)
+        assert "History  4 entries; 2 can be undone, 1 redone" in view.text
+        assert "3 22:00 ana  undone 22 plants" in view.text
+        await pilot.press("U")
+        await settled(app, pilot)
+        assert (plants(season), view.selected) == (22, 2)
+        assert notes(app)[-2:] == ["Undone: 22 plants", "Redone: 22 plants"]
+
+
+async def test_go_here_undoes_or_redoes_as_many_steps_as_it_takes(season):
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        view = await opened(app, pilot)
+        view.select(1)
+        await pilot.press("g")
+        await settled(app, pilot)
+        assert plants(season) == 20
+        view.select(3)
+        await pilot.press("g")
+        await settled(app, pilot)
+        assert plants(season) == 22
+        await pilot.press("g")
+        await settled(app, pilot)
+        assert plants(season) == 22
+        assert "is the last that stands" in notes(app)[-1]
+
+
+async def test_enter_shows_every_field_before_and_after(season):
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(app, pilot)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert isinstance(app.screen, ChangeView)
+        assert app.screen.text.splitlines() == [
+            "   3  Sat 21 Nov 2026 22:00  ana",
+            "      22 plants",
+            "        cohort A1 plants: 21 -> 22",
+        ]
+        await pilot.press("escape")
+        await settled(app, pilot)
+        assert isinstance(app.screen, HistoryView)
+
+
+async def test_what_somebody_else_saves_meanwhile_is_shown(season):
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        view = await opened(app, pilot)
+        await pilot.press("down")
+        save(season, 25, who="dora")
+        view._look()
+        await settled(app, pilot)
+        assert "4 09:00 dora 25 plants" in view.text
+        assert view.selected == 2
+        assert app.plan.season.cohorts["A1"].plants == 25
+        await pilot.press("u")
+        await settled(app, pilot)
+        assert plants(season) == 22
+
+
+async def test_the_season_opens_as_it_was_after_a_change_and_read_only(season):
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        view = await opened(app, pilot)
+        view.select(1)
+        await pilot.press("a")
+        await settled(app, pilot)
+        assert isinstance(app.screen, SeasonView)
+        assert app.plan.season.cohorts["A1"].plants == 20
+        heading = app.screen.text.splitlines()[0].rstrip()
+        assert heading == "Two Rivers  today Fri 20 Nov 2026  as of change 1, read-only"
+        before = season.read_bytes(), history_path(season).read_bytes()
+        for keys in (["r"], ["o"], ["p"], ["u"], ["U"], ["w", "space"]):
+            await pilot.press(*keys)
+            await settled(app, pilot)
+            assert notes(app)[-1] == (
+                "Nothing is changed: this is the season as of change 1, read-only; Esc comes back to it as it is."
+            )
+            app.clear_notifications()
+        await pilot.press("escape")
+        await settled(app, pilot)
+        assert (season.read_bytes(), history_path(season).read_bytes()) == before
+        await pilot.press("escape")
+        await settled(app, pilot)
+        assert app.plan.season.cohorts["A1"].plants == 22
+        assert "read-only" not in app.screen.text
+        assert "today Tue 8 Dec 2026" in app.screen.text
+
+
+async def test_a_save_that_comes_another_way_is_refused_there_too(season):
+    past = Past("as of 2026-11-20, read-only", ("An edit by hand is in what is shown.",), returns=False)
+    app = app_of(season, past=past)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        assert notes(app) == ["An edit by hand is in what is shown."]
+        before = season.read_bytes()
+        app.save(Change("x", (Edit("set", "cohort", ("A1",), ("plants",), 1),)))
+        await settled(app, pilot)
+        assert "open it without --at to change it" in notes(app)[-1]
+        await pilot.press("escape")
+        await settled(app, pilot)
+        assert app.past is past
+        assert season.read_bytes() == before
+        footer = app.screen.text.splitlines()[-1]
+        assert "record" not in footer
+        assert "now" not in footer
+
+
+async def test_what_changes_the_season_is_known_by_its_action(season):
+    """A new action that saves must be named in EDITS, or be refused at the latest as it saves."""
+    assert {"record", "outage", "step", "tick", "change", "save", "undo", "redo", "go_here"} == EDITS
+
+
+async def test_the_history_opens_also_over_a_season_with_problems(season):
+    whole = season.read_text()
+    season.write_text(whole.replace('place = "H2"', 'place = "H9"'))
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        assert isinstance(app.screen, ProblemsView)
+        view = await opened(app, pilot)
+        assert "22 plants" in view.text
+        await pilot.press("escape")
+        assert isinstance(app.screen, ProblemsView)
+
+
+async def test_a_history_that_says_what_is_not_to_be_shown(season):
+    save(season, 23, who="e\x1bve", what="x\x1b[2J\u202ey")
+    with history_path(season).open("ab") as stream:
+        stream.write(b'{"n": 5, "wh')
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        view = await opened(app, pilot)
+        assert "e?ve x?[2J?y" in view.text
+        assert "this line is not whole and is passed over" in " ".join(view.text.split())
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert "\x1b" not in app.screen.text
+
+
+async def test_without_a_change_it_says_so(tmp_path):
+    path = tmp_path / "new.toml"
+    path.write_text(TEXT, encoding="utf-8")
+    app = app_of(path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        view = await opened(app, pilot)
+        assert "No change is noted yet" in view.text
+        await pilot.press("enter", "a", "g", "u")
+        await settled(app, pilot)
+        assert "there is nothing to undo" in notes(app)[-1]
+        assert app.screen is view
