@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shlex
 from datetime import date
 from pathlib import Path
 
@@ -93,3 +94,16 @@ def test_dates_as_a_table_keeps_its_columns(ambers: Path) -> None:
     before = run("dates", ambers, "--csv").out.splitlines()[0]
     assert run("record", ambers, *LATE, "--yes").status == 0
     assert run("dates", ambers, "--csv").out.splitlines()[0] == before
+
+
+def test_the_command_it_gives_takes_the_figure_over_and_leaves_nothing_to_say(ambers: Path) -> None:
+    assert run("record", ambers, *LATE, "--yes").status == 0
+    (line,) = (
+        x for x in run("dates", ambers, "A1").out.splitlines() if x.strip().startswith("calendar-tui variety")
+    )
+    program, command, *rest = shlex.split(line)
+    assert (program, command) == ("calendar-tui", "variety")
+    ran = run(command, ambers, *rest, "--yes")
+    assert ran.status == 0, ran.said
+    assert "  = " not in run("dates", ambers, "A1", "A2").out
+    assert "2026-11-28" in run("dates", ambers, "A2").out, "as was said of it"
