@@ -162,11 +162,13 @@ def _small_text(timeline: Timeline, light: Light) -> str:
         else f"induced in its nursery {cohort.nursery} on {day_text(induced)}, {days_text((moved - induced).days)} before "
         f"transplant"
     )
-    return (
-        f"{cohort.id} is {when}: it has 0 days of growth after transplant {few}; give the nursery a day of "
-        f"{hours_text(timeline.variety.critical_day)} or longer up to transplant, move it out sooner, or start it when "
-        f"days are longer"
+    way_out = (
+        "let it flower, or start another cohort in its place"
+        if "transplant" in cohort.recorded
+        else f"give the nursery a day of {hours_text(timeline.variety.critical_day)} or longer up to transplant, move it "
+        f"out sooner, or start it when days are longer"
     )
+    return f"{cohort.id} is {when}: it has 0 days of growth after transplant {few}; {way_out}"
 
 
 def _past_season(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
@@ -226,7 +228,7 @@ def _shock(season: Season, timeline: Timeline, light: Light, today: date) -> Ite
             "shock",
             (cohort.id,),
             f"{cohort.id} moves from a day of {hours_text(before)} in {cohort.nursery} to {hours_text(after)} in "
-            f"{cohort.place} on {day_text(day)}, over {hours_text(SHOCK_H)} less; step down to 15-16 h before transplant",
+            f"{cohort.light} on {day_text(day)}, over {hours_text(SHOCK_H)} less; step down to 15-16 h before transplant",
         )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from calendar_tui.planning.early import Asking, asking
@@ -101,7 +101,9 @@ def _place_light(
     for outage in season.outages:
         if outage.place == place.id:
             _fill(lit, season, outage.first, outage.last + _DAY, 0)
-    felt = felt_days(season.site, season.first_day, season.last_day, programmes, timer_follows(place))
+    # Places under the same programmes feel the same days: their names would keep them from sharing what is worked out.
+    nameless = tuple(replace(p, place="") for p in programmes)
+    felt = felt_days(season.site, season.first_day, season.last_day, nameless, timer_follows(place))
     unfailed_h = _felt_h(felt, wanted)
     felt_h = unfailed_h if lit == wanted else _felt_h(felt, lit)
     dark_h = tuple([f.dark for f in felt]) if covers else natural

@@ -11,9 +11,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calendar_tui.planning.lamp_programme import lamp_runs, lamp_sheet, lamp_weeks
-from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.programmes import programme_text, programmes_of
 from calendar_tui.season.records import Outage
+from tests.counting import lines_run
 from tests.planning.lit_house import EXTEND, FIRST, LAST, cohort, felt_h, house, laid_out, natural_h, texts
 
 BREAK = {"method": "night-break", "from": "22:00", "to": "02:00", "kw": 1.0}
@@ -245,6 +246,34 @@ def test_a_week_in_which_the_programme_changes_is_told_in_two_parts() -> None:
         date(2026, 6, 10),
         date(2026, 6, 15),
     ]
+
+
+def test_a_programme_that_only_changes_its_side_is_named_anew() -> None:
+    season = house(EXTEND, period(date(2026, 8, 20), date(2026, 9, 30), target_h=13.5))
+    plan = laid_out(season)
+    assert (
+        "day extension to 13 h 30, after sunset from 20 Aug" in plan.timelines["A1"].stages["trigger"].reason
+    )
+    other = replace(season, programmes=(replace(season.programmes[0], side="both"),))
+    after = make_plan(other, FIRST, plan)
+    assert "13 h 30, half at each end from 20 Aug" in after.timelines["A1"].stages["trigger"].reason
+
+
+def test_the_nights_of_like_places_are_worked_out_once_and_not_again_when_a_cohort_moves() -> None:
+    """Counted in lines of Python run, at a site of its own so that nothing is worked out before."""
+    season = house(CLOCK)
+    season = replace(season, site=replace(season.site, latitude=36.789))
+    one = lines_run(lambda: make_plan(season, FIRST))
+    six = {f"H{n}": replace(season.places["H1"], id=f"H{n}") for n in range(1, 7)}
+    cohorts = {n: replace(season.cohorts["A1"], id=n, place=n) for n in six}
+    many = replace(
+        season, site=replace(season.site, latitude=36.791), places=season.places | six, cohorts=cohorts
+    )
+    assert lines_run(lambda: make_plan(many, FIRST)) < 2 * one
+    plan = make_plan(many, FIRST)
+    later = replace(cohorts["H3"], replanned={"lights_off": date(2026, 9, 25)})
+    moved = replace(many, cohorts=cohorts | {"H3": later})
+    assert lines_run(lambda: make_plan(moved, FIRST, plan)) < one / 5
 
 
 # --- what must hold of any programme

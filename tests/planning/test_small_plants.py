@@ -29,6 +29,12 @@ def test_a_cohort_induced_in_its_nursery_is_told_with_no_days_left() -> None:
     assert "give the nursery a day of 14 h 00 or longer up to transplant" in text
 
 
+def test_once_it_is_transplanted_the_nursery_is_no_way_out_any_more() -> None:
+    planned = {"sticking": date(2026, 4, 1), "transplant": date(2026, 5, 1)}
+    (text,) = told([cohort("A1", "F1", nursery="N1", planned=planned, recorded=planned)])
+    assert text.endswith("let it flower, or start another cohort in its place")
+
+
 def test_a_cohort_triggered_in_its_nursery_and_induced_days_after_transplant_is_told() -> None:
     planned = {"sticking": date(2026, 4, 10), "transplant": date(2026, 5, 1)}
     (text,) = told([cohort("A1", "F1", nursery="N1", variety="soon", planned=planned)], EARLY_TYPE)
