@@ -114,6 +114,13 @@ def test_the_night_the_clock_goes_back_is_an_hour_darker_between_21_and_5() -> N
     assert "the clock goes back 1 h" in note
 
 
+def test_a_trigger_on_the_last_evening_with_lamps_says_that_no_morning_follows() -> None:
+    plan = laid_out(house(CLOCK | {"to": "20:00"}))
+    trigger = plan.timelines["A1"].stages["trigger"]
+    assert trigger.likely == date(2026, 9, 19)  # lights off on the 20th
+    assert trigger.reason.endswith("; the last evening with lamps, and a morning without")
+
+
 def test_the_last_morning_without_lamps_is_no_fault_of_the_programme() -> None:
     assert texts(laid_out(house(CLOCK | {"to": "20:00"})), "A1", "lamps too short") == []
     (text,) = texts(laid_out(house(CLOCK | {"from": "08:00", "to": "18:00"})), "A1", "lamps too short")
@@ -180,6 +187,14 @@ def test_a_blackout_triggers_in_midsummer_and_the_reason_names_it() -> None:
     assert "covered day 10 h 00 on 10 Jun is under 14 h 00" in trigger.reason
     assert "in H1 blackout, covers 18:00 to 08:00 from 10 Jun" in trigger.reason
     assert plan.timelines["A1"].likely("induced") == date(2026, 6, 17)  # 8 whole short days
+
+
+@pytest.mark.parametrize(("follows", "felt"), [(True, 9), (False, 10)])
+def test_covers_on_the_night_the_clock_goes_back(follows: bool, felt: float) -> None:
+    """The US goes back on 1 November 2026: from 18:00 to 08:00 is 15 h, or 14 h by a timer that stays as it was."""
+    lamps = EXTEND | {"timer_follows_clock": follows}
+    plan = laid_out(house(lamps, blackout(date(2026, 10, 20), date(2026, 11, 10))))
+    assert felt_h(plan, date(2026, 10, 31)) == pytest.approx(felt)
 
 
 def test_no_lamps_burn_under_covers_and_a_cohort_that_asks_for_them_is_told() -> None:

@@ -14,8 +14,10 @@ from calendar_tui.planning.dark_nights import missed_nights
 from calendar_tui.planning.lamp_programme import kw_of, lamp_runs, lamp_sheet, lights_with_lamps
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.programmes import place_of
+from calendar_tui.planning.tasks import chore_tasks
 from calendar_tui.planning.why import counted_days
-from calendar_tui.season.records import Outage, Season
+from calendar_tui.screens.bands import phase_on
+from calendar_tui.season.records import Chore, Outage, Season
 from tests.planning.lit_house import EXTEND, FIRST, cohort, felt_h, house, laid_out, natural_h, texts
 
 LATE, SOON = date(2026, 9, 20), date(2026, 8, 15)
@@ -63,6 +65,35 @@ def test_held_back_by_those_of_its_own_part_another_part_is_the_way_out() -> Non
     assert "H1 east is lit for A1" in text
     assert "such as H1 west" in text
     assert "a part of H1 of its own" in text
+
+
+def test_a_place_that_is_lit_on_these_nights_is_no_way_out() -> None:
+    season = two(PARTS)
+    others = {
+        "B1": replace(season.cohorts["B1"], part="east"),
+        "C1": replace(season.cohorts["A1"], id="C1", part="west"),
+    }
+    (text,) = texts(laid_out(replace(season, cohorts=season.cohorts | others)), "B1", "held back")
+    assert "another place, such as F1, dark then" in text
+
+
+def test_work_is_done_in_the_part() -> None:
+    chores = {
+        c.id: c
+        for c in (
+            Chore(id="dark", what="Switch off", stage="lights_off"),
+            Chore(id="look", what="Look at the plants", stage="rooted"),
+        )
+    }
+    plan = laid_out(replace(two(PARTS), chores=chores))
+    places = {(t.cohort, t.place) for n in ("A1", "B1") for t in chore_tasks(plan.season, plan.timelines[n])}
+    assert places == {("A1", "H1 east"), ("B1", "H1 west")}
+
+
+def test_the_chart_draws_a_cohort_under_its_own_part_s_lamps() -> None:
+    plan = laid_out(two(PARTS, soon=date(2026, 7, 10)))
+    long_day = date(2026, 7, 20)  # over 14 h: B1, dark by then, still grows
+    assert [phase_on(plan, plan.timelines[n], long_day) for n in ("A1", "B1")] == ["lamps", "natural"]
 
 
 def test_nights_of_juvenile_plants_are_not_lost() -> None:
