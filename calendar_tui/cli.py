@@ -9,7 +9,7 @@ import sys
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple
 
-from calendar_tui.commands import changing, history, lamps, opening, telling, varieties
+from calendar_tui.commands import changing, exporting, history, lamps, opening, telling, varieties
 from calendar_tui.commands.asked import TODAY, Refusal
 from calendar_tui.commands.merge import merge
 from calendar_tui.season.edits import EditError
@@ -200,6 +200,24 @@ COMMANDS: Mapping[str, Command] = {
     "undo": Command(history.undo, "take the latest change back, or as many as STEPS says", "SEASON STEPS"),
     "redo": Command(
         history.redo, "bring back what was undone last, or as much as STEPS says", "SEASON STEPS"
+    ),
+    "export": Command(
+        exporting.export,
+        "files to hand on: a calendar for phones",
+        flags={
+            "--calendar": {"metavar": "FILE.ics", "help": "tasks, dates and lamps as a calendar file"},
+            "--by-role": {"action": "store_true", "help": "a calendar file of its own for each role's tasks"},
+            "--only": {"metavar": "KIND", "help": "of tasks,dates,lamps, only these into the calendar"},
+            "--alarm": {
+                "metavar": "TIME",
+                "help": "call out tasks and dates: 18:00-1d is 18:00 on the day before, 07:00 the day itself",
+            },
+            "--lamp-alarm": {
+                "metavar": "MINUTES",
+                "help": "call out lamps, so many minutes before they go on",
+            },
+            "--yes": {"action": "store_true", "help": "write over files that are there without asking"},
+        },
     ),
     "check": Command(
         telling.check, "problems of a season file, each with its line; exit 1 if there are any", flags=_AT

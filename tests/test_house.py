@@ -132,7 +132,7 @@ def test_the_watch_on_loaded_modules_sees_them() -> None:
 
 
 def test_commands_start_without_the_large_libraries() -> None:
-    watched = ("textual", "pandas", "numpy", "astral", "dateutil")
+    watched = ("textual", "pandas", "numpy", "astral", "dateutil", "icalendar")
     assert _loaded("import calendar_tui.cli", watched) == []
 
 

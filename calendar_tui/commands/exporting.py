@@ -1,0 +1,194 @@
+"""The command that writes files to hand on. All are made before the first is written, and none is written over unasked."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import re
+from collections.abc import Callable, Iterator, Mapping
+from datetime import time
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+from calendar_tui.commands.asked import Refusal, emit, no_more, now, planned_season, said_yes
+from calendar_tui.season.readers import Unreadable, choices, clock_time
+
+if TYPE_CHECKING:
+    from calendar_tui.handing_on.calendar_events import Happening
+    from calendar_tui.handing_on.calendar_file import AlarmAt, Call
+    from calendar_tui.planning.plan import Plan
+
+_MOST_DAYS_BEFORE, _MOST_MINUTES_BEFORE = 28, 1440
+
+
+class _Asked(NamedTuple):
+    """What an export is made from: the words of the command, the season's file, its plan, and the file to write."""
+
+    args: argparse.Namespace
+    season: Path
+    plan: Plan
+    target: Path
+
+
+def export(args: argparse.Namespace) -> int:
+    path, plan, rest = planned_season(args)
+    no_more(rest)
+    targets = _targets(args, path, plan)
+    files: dict[Path, bytes] = {}
+    for name, target in targets.items():
+        files |= _EXPORTS[name].make(_Asked(args, path, plan, target))
+    _write(files, args.yes)
+    return 0
+
+
+def _targets(args: argparse.Namespace, season: Path, plan: Plan) -> dict[str, Path]:
+    """The file each flag names, of the kind it is for. Raises Refusal."""
+    named = {name: Path(word) for name in _EXPORTS if (word := getattr(args, name)) is not None}
+    if not named:
+        flags = ", ".join(f"{_flag(name)} FILE{one.ending}" for name, one in _EXPORTS.items())
+        raise Refusal(f"say what to export, and to which file: {flags}")
+    taken = {os.path.realpath(season): "the season file"}
+    if plan.season.station is not None:
+        taken[os.path.realpath(season.parent / plan.season.station.file)] = (
+            "the season's weather station file"
+        )
+    for name, target in named.items():
+        ending = _EXPORTS[name].ending
+        if target.suffix.casefold() != ending or not target.stem.strip("."):
+            raise Refusal(
+                f'{_flag(name)} "{target}": name a file that ends in {ending}, such as season{ending}'
+            )
+        real = os.path.realpath(target)
+        if real in taken:
+            raise Refusal(f'{_flag(name)} "{target}" is {taken[real]}; name another file')
+        taken[real] = f"also the file of {_flag(name)}"
+    return named
+
+
+def _flag(name: str) -> str:
+    return f"--{name.replace('_', '-')}"
+
+
+def _write(files: Mapping[Path, bytes], yes: bool) -> None:
+    from calendar_tui.handing_on.plain_text import count_text
+    from calendar_tui.storage.handed_file import hand_out, standing
+
+    there = [str(path) for path in files if standing(path) is not None]
+    if there and not yes:
+        verb = "is there already. Write over it" if len(there) == 1 else "are there already. Write over them"
+        emit([f"{', '.join(there)} {verb}?"])
+        if not said_yes("yes or no: "):
+            raise Refusal("nothing written; name another file, or answer yes")
+    hand_out(files)
+    emit(f"{path}: {count_text(len(content), 'byte')}" for path, content in files.items())
+
+
+# --- the calendar
+
+
+def _calendar(asked: _Asked) -> dict[Path, bytes]:
+    from calendar_tui.handing_on.calendar_file import calendar_bytes
+    from calendar_tui.handing_on.revisions import revisions
+    from calendar_tui.storage.handed_file import standing
+    from calendar_tui.storage.history import history_and_text
+    from calendar_tui.storage.journal import digest
+
+    season, call = asked.plan.season, _call(asked.args)
+    history, text = history_and_text(asked.season)
+    noted, made_at = revisions(history, digest(text.encode())), now()
+    parts = _parts(asked)
+    if not any(parts.values()):
+        raise Refusal("there is nothing to put into a calendar: no tasks are saved, and no cohort has a date")
+    names = _part_names(asked.target, parts)
+    return {
+        names[role]: calendar_bytes(
+            season, found, noted, made_at, part=role, call=call, earlier=standing(names[role])
+        )
+        for role, found in parts.items()
+    }
+
+
+def _parts(asked: _Asked) -> dict[str, list[Happening]]:
+    """What goes into the calendar, by whose file it goes into: "" for the one that belongs to no role."""
+    parts: dict[str, list[Happening]] = {}
+    for happening in _happenings(asked):
+        role = happening.role if asked.args.by_role else ""
+        parts.setdefault(role, []).append(happening)
+    return parts
+
+
+def _happenings(asked: _Asked) -> Iterator[Happening]:
+    from calendar_tui.handing_on.calendar_events import KINDS
+
+    words = [word.strip() for word in (asked.args.only or ",".join(KINDS)).split(",")]
+    for word in words:
+        if word not in KINDS:
+            raise Refusal(f'--only "{word}" is unknown{choices(word, KINDS)}; several with a comma between')
+    for kind, happenings in KINDS.items():
+        if kind in words:
+            yield from happenings(asked.plan)
+
+
+def _part_names(target: Path, parts: Mapping[str, object]) -> dict[str, Path]:
+    """The file of each role: its name after the target's; a number where two roles would have one file."""
+    names: dict[str, Path] = {}
+    taken: set[str] = set()
+    for role in parts:
+        word = re.sub(r"[^\w-]+", "-", role).strip("-") or "role"
+        found = stem = f"{target.stem}-{word}" if role else target.stem
+        n = 1
+        while found.casefold() in taken:
+            n += 1
+            found = f"{stem}-{n}"
+        taken.add(found.casefold())
+        names[role] = target.with_name(found + target.suffix)
+    return names
+
+
+def _call(args: argparse.Namespace) -> Call:
+    from calendar_tui.handing_on.calendar_file import Call
+
+    return Call(
+        None if args.alarm is None else _alarm(args.alarm),
+        None if args.lamp_alarm is None else _minutes(args.lamp_alarm),
+    )
+
+
+def _alarm(word: str) -> AlarmAt:
+    """18:00-1d is at 18:00 on the day before; 07:00 is on the day."""
+    from calendar_tui.handing_on.calendar_file import AlarmAt
+
+    found = re.fullmatch(r"(\d{1,2}:\d{2})(?:-(\d{1,2})d)?", word.strip(), re.ASCII)
+    days = int(found[2] or 0) if found else 0
+    at = _time(found[1]) if found else None
+    if at is None or days > _MOST_DAYS_BEFORE:
+        raise Refusal(
+            f'--alarm "{word}" is no time; write 18:00-1d for 18:00 on the day before, up to {_MOST_DAYS_BEFORE} days, '
+            "or 07:00 for the day itself"
+        )
+    return AlarmAt(at, days)
+
+
+def _time(word: str) -> time | None:
+    try:
+        return clock_time(word)
+    except Unreadable:  # the caller says what would be right
+        return None
+
+
+def _minutes(word: str) -> int:
+    if not (word.isascii() and word.isdigit() and len(word) < 5 and int(word) <= _MOST_MINUTES_BEFORE):
+        raise Refusal(f'--lamp-alarm "{word}" is no number of minutes from 0 to {_MOST_MINUTES_BEFORE}')
+    return int(word)
+
+
+class _Export(NamedTuple):
+    """How a file is named at its end, and how it is made; a calendar by role is several files."""
+
+    ending: str
+    make: Callable[[_Asked], dict[Path, bytes]]
+
+
+_EXPORTS: Mapping[str, _Export] = {
+    "calendar": _Export(".ics", _calendar),
+}
