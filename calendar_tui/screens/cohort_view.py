@@ -35,7 +35,7 @@ from calendar_tui.screens.host import host
 from calendar_tui.screens.record_view import RecordView
 from calendar_tui.season.records import STAGES, Cohort
 
-KEYS = "up/down scroll  PgUp/PgDn page  r record a date  esc back"
+KEYS = "up/down scroll  PgUp/PgDn page  r record a date  d day by day  esc back"
 LABEL_WIDTH, DATE_WIDTH, RANGE_WIDTH, COLUMN_WIDTH = 12, 17, 19, 16
 
 
@@ -68,6 +68,11 @@ def cohort_rows(plan: Plan, cohort_id: str, width: int) -> Iterator[Row]:
     if found := plan.evidence_of(cohort_id):
         yield row()
         yield from _says(found, cohort_id, width)
+    if plan.told:
+        yield row()
+        yield row(("Temperatures", HEADING))
+        for told in plan.told:
+            yield from wrapped(told, width, "  ", "  ")
 
 
 def _clashes(plan: Plan, cohort_id: str, width: int) -> Iterator[Row]:
@@ -151,7 +156,11 @@ def _growth(timeline: Timeline, width: int) -> Iterator[Row]:
 class CohortView(Screen[bool]):
     """Reads like a page; gives True where a date was recorded from it."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("view"), Binding("r", "record", "record")]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings("view"),
+        Binding("r", "record", "record"),
+        Binding("d", "days", "day by day"),
+    ]
 
     def __init__(self, cohort_id: str) -> None:
         super().__init__()
@@ -181,6 +190,13 @@ class CohortView(Screen[bool]):
         plan = host(self).plan
         if plan is not None and self._cohort_id in plan.timelines:
             self.app.push_screen(RecordView(self._cohort_id), self._after_record)
+
+    def action_days(self) -> None:
+        plan = host(self).plan
+        if plan is not None and self._cohort_id in plan.timelines:
+            from calendar_tui.screens.why_view import WhyView
+
+            self.app.push_screen(WhyView(self._cohort_id))
 
     def _after_record(self, saved: bool | None) -> None:
         if saved:

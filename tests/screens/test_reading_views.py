@@ -7,12 +7,14 @@ from types import SimpleNamespace
 
 from small_app import SmallApp
 
+from calendar_tui.handing_on.why_text import why_text
 from calendar_tui.screens.actions import ACTIONS
 from calendar_tui.screens.cohort_view import CohortView
 from calendar_tui.screens.glyphs import ASCII
 from calendar_tui.screens.help_view import HelpView, help_rows
 from calendar_tui.screens.problems_view import ProblemsView
 from calendar_tui.screens.record_view import RecordView
+from calendar_tui.screens.why_view import WhyView
 from calendar_tui.storage.problems import FileProblem
 
 TODAY = date(2026, 11, 8)
@@ -38,6 +40,37 @@ async def test_a_cohort_shows_every_stage_with_its_whole_reason() -> None:
         await pilot.press("r")
         await pilot.pause()
         assert isinstance(app.screen, RecordView)
+
+
+async def test_a_cohort_is_told_day_by_day_as_the_command_tells_it() -> None:
+    view = CohortView("A1")
+    app = SmallApp(view, TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("d")
+        await pilot.pause()
+        why = app.screen
+        assert isinstance(why, WhyView)
+        assert app.plan is not None
+        assert why.text.splitlines()[1:] == [
+            line.rstrip() for line in list(why_text(app.plan, "A1", "harvest"))[1:]
+        ]
+        app.data["cohort"] = [c for c in app.data["cohort"] if c["id"] != "A1"]
+        app.reload()
+        await pilot.pause()
+        assert why.text == "A1 is not in this season any more."
+        await pilot.press("escape")
+        assert app.screen is view
+
+
+async def test_what_the_temperatures_lack_stands_with_the_cohort() -> None:
+    view = CohortView("A1")
+    app = SmallApp(view, TODAY)
+    app.data["heat"] = {}
+    app.data["site"] |= {"monthly_low_c": [10.0] * 12, "monthly_high_c": [20.0] * 12}
+    app.reload()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert "taken to be as cold as the site outside" in _words(view.text)
 
 
 async def test_a_cohort_taken_out_of_the_season_is_said_to_be_gone() -> None:
