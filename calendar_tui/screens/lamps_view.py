@@ -58,6 +58,12 @@ def lights_in_order(plan: Plan, cohort_id: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*(name for name in own if name in lit), *lit)))
 
 
+def first_sheet(plan: Plan, cohort_id: str) -> LampSheet | None:
+    """The sheet the view opens on, or None where no place has lamps. Not for the event loop: it may take 50 ms."""
+    names = lights_in_order(plan, cohort_id)
+    return lamp_sheet(plan.season, names[0], plan.light, plan.timelines) if names else None
+
+
 def sheet_rows(sheet: LampSheet, today: date, width: int) -> Iterator[Row]:
     """The whole sheet; the cursor stands on warnings and weeks, and this week is marked."""
     yield from map(row, programmes_text(sheet, width))
@@ -112,27 +118,32 @@ class LampsView(Screen[None]):
         Binding("t", "this_week", show=False),
     ]
 
-    def __init__(self, cohort_id: str = "") -> None:
-        """cohort_id: the cohort whose places come first; "" for none."""
+    def __init__(self, cohort_id: str = "", sheet: LampSheet | None = None) -> None:
+        """cohort_id: the cohort whose places come first, "" for none; sheet: the first one, where it is worked out."""
         super().__init__()
-        self._cohort_id, self._name = cohort_id, ""
-        self._sheet: LampSheet | None = None
+        self._cohort_id, self._name = cohort_id, sheet.name if sheet else ""
+        self._sheet = sheet
         self._heading, self._cautions = Bar(id="heading"), Bar(id="cautions")
         self._list = Picker(self._rows)
 
     def compose(self) -> ComposeResult:
+        # Before the first layout, so that it is the last one too.
+        self._say_cautions(*self.app.size)
+        self._say_heading(self.app.size.width)
+        if self._sheet is not None:
+            self._list.key = week_key(self._sheet, host(self).today)
         yield self._heading
         yield self._list
         yield self._cautions
         yield Bar(keys_row(KEYS))
 
     def on_mount(self) -> None:
-        self._say_cautions(self.app.size.width, self.app.size.height)
-        self.show_plan()
+        if self._sheet is None:
+            self.show_plan()
 
     def on_resize(self, event: Resize) -> None:
         self._say_cautions(*event.size)
-        self._say_heading()
+        self._say_heading(event.size.width)
 
     def show_plan(self) -> None:
         """Work the sheet out anew: the season may have changed."""
@@ -167,22 +178,20 @@ class LampsView(Screen[None]):
             self._list.key = week_key(sheet, plan.today)
         self._sheet = sheet
         self._list.redraw()
-        self._say_heading()
+        self._say_heading(self.size.width)
 
     def _rows(self, width: int) -> Iterable[Row]:
         if self._sheet is not None:
             return sheet_rows(self._sheet, host(self).today, width)
-        return wrapped(f"Working out the lamps of {self._name}." if self._names() else NO_LAMPS, width)
+        return wrapped("" if self._names() else NO_LAMPS, width)
 
-    def _say_heading(self) -> None:
+    def _say_heading(self, width: int) -> None:
         plan, names = host(self).plan, self._names()
         if plan is None or self._sheet is None or self._name not in names:
             return
         cohort = plan.season.cohorts.get(self._cohort_id)
         about = about_text(self._sheet, cohort, plan.today)
-        self._heading.say(
-            row((TITLE, HEADING), f"  {about}"), names_row(names, self._name, self.size.width - 1)
-        )
+        self._heading.say(row((TITLE, HEADING), f"  {about}"), names_row(names, self._name, width - 1))
 
     def _say_cautions(self, width: int, height: int) -> None:
         """As many of their lines as leave the weeks the larger part of the screen."""

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import textwrap
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Any, cast
 
-from textual import events
+from textual import events, work
 from textual.app import ComposeResult
 from textual.screen import Screen
 
@@ -18,7 +18,11 @@ from calendar_tui.screens.sheet import Sheet
 from calendar_tui.screens.window import Window, axis_ends, zooms
 
 if TYPE_CHECKING:
+    from calendar_tui.planning.lamp_programme import LampSheet
     from calendar_tui.screens.app import CalendarApp
+
+# Seconds in which a screen that comes to the fore is laid out and styled anew.
+REPAINT_S = 0.02
 
 
 class SeasonView(Screen[None]):
@@ -213,47 +217,66 @@ class SeasonView(Screen[None]):
 
     # --- other views
 
-    def action_open_cohort(self) -> None:
+    def on_screen_resume(self) -> None:
+        """Send the chart once, at the start and when a view above it is left: Textual would paint it twice or more."""
+        self.app.delay_update(REPAINT_S)
+
+    async def _open(self, view: Screen[Any]) -> None:
+        """Open a view, and send it once it is whole."""
+        if self.is_current:
+            with self.app.batch_update():
+                await self.app.push_screen(view)
+
+    async def action_open_cohort(self) -> None:
         from calendar_tui.screens.cohort_view import CohortView
 
         if self.cohort_id is not None:
-            self.app.push_screen(CohortView(self.cohort_id))
+            await self._open(CohortView(self.cohort_id))
 
-    def action_open_week(self) -> None:
+    async def action_open_week(self) -> None:
         from calendar_tui.screens.week_view import WeekView
 
-        self.app.push_screen(WeekView())
+        await self._open(WeekView())
 
-    def action_record(self) -> None:
+    async def action_record(self) -> None:
         from calendar_tui.screens.record_view import RecordView
 
         if self.cohort_id is not None:
-            self.app.push_screen(RecordView(self.cohort_id))
+            await self._open(RecordView(self.cohort_id))
 
-    def action_outage(self) -> None:
+    async def action_outage(self) -> None:
         from calendar_tui.screens.outage_view import OutageView
 
         if self.cohort_id is not None:
-            self.app.push_screen(OutageView(self.cohort_id))
+            await self._open(OutageView(self.cohort_id))
 
+    @work(thread=True, exclusive=True)
     def action_open_lamps(self) -> None:
+        """Work the first sheet out before the view is opened, so that it is not sent empty."""
+        from calendar_tui.screens.lamps_view import first_sheet
+
+        cohort = self.cohort_id or ""
+        sheet = first_sheet(self._plan, cohort)
+        self.app.call_from_thread(self.call_later, self._open_lamps, cohort, sheet)
+
+    async def _open_lamps(self, cohort: str, sheet: LampSheet | None) -> None:
         from calendar_tui.screens.lamps_view import LampsView
 
-        self.app.push_screen(LampsView(self.cohort_id or ""))
+        await self._open(LampsView(cohort, sheet))
 
-    def action_open_varieties(self) -> None:
+    async def action_open_varieties(self) -> None:
         from calendar_tui.screens.varieties_view import VarietiesView
 
         cohort = self._plan.season.cohorts.get(self.cohort_id or "")
-        self.app.push_screen(VarietiesView(cohort.variety if cohort else ""))
+        await self._open(VarietiesView(cohort.variety if cohort else ""))
 
-    def action_step(self) -> None:
+    async def action_step(self) -> None:
         from calendar_tui.screens.moves_view import MovesView
 
         if self.calendar.out_of_step is None:
             self.notify("The saved tasks are in step with the plan.")
             return
-        self.app.push_screen(MovesView.for_refresh(self.calendar.out_of_step))
+        await self._open(MovesView.for_refresh(self.calendar.out_of_step))
 
 
 def _top(selected: int, top: int, shown: int, total: int) -> int:

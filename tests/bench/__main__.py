@@ -38,6 +38,22 @@ TODAY = {"CALENDAR_TUI_TODAY": example_today().isoformat()}
 TIME_MOVES = ("Right", "Right", "Right", "Left", "+", "Right", "Right", "Left", "-")
 COHORT_MOVES = ("Down", "Down", "Down", "Up", "Up", "+", "Down", "Down", "Down", "Up", "-")
 PAGES = ("+", "t", "PgDn", "PgDn", "PgUp", "+", "PgDn", "PgUp")
+VIEWS = (
+    "l",
+    "Escape",
+    "v",
+    "Escape",
+    "w",
+    "Escape",
+    "r",
+    "Escape",
+    "o",
+    "Escape",
+    "Enter",
+    "Escape",
+    "?",
+    "Escape",
+)
 LATE_COHORT = "A3-00"
 # How a program takes the whole terminal (xterm's alternate screen), and gives it back.
 FULL_SCREEN, FULL_SCREEN_OFF = b"\x1b[?1049h", b"\x1b[?1049l"
@@ -167,6 +183,7 @@ def _keys(season: Path) -> Iterator[Row]:
         yield _dearest("move of the time cursor", TIME_MOVES, line, ("Right", "Left"), 700)
         yield _dearest("move to another cohort", COHORT_MOVES, line, ("Up", "Down"), 700)
         yield _dearest("page", PAGES, line, ("PgUp", "PgDn"), 7_000)
+        yield _dearest("view opened or left", VIEWS, line, VIEWS, 7_000)
 
 
 def _dearest(what: str, keys: Sequence[str], line: Line, counted: Sequence[str], below: float) -> Row:

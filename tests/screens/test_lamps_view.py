@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import UTC, date, datetime
+from pathlib import Path
 
 import pytest
 from small_app import SEASON, SmallApp
@@ -12,8 +13,10 @@ from textual.pilot import Pilot
 from calendar_tui.handing_on.lamps_text import CAUTIONS, ELECTRICAL, sheet_text
 from calendar_tui.planning.lamp_programme import lamp_sheet
 from calendar_tui.screens.actions import in_group
+from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.lamps_view import NO_LAMPS, LampsView, lights_in_order
 from calendar_tui.screens.season_view import SeasonView
+from calendar_tui.storage.opening import open_season
 
 TODAY = date(2026, 11, 25)
 LAMPS = 'id = "H2"\nkind = "hoop house"\nlamps = { target_h = 16.0'
@@ -166,7 +169,25 @@ async def test_a_season_without_lamps_says_how_to_have_some() -> None:
 def test_the_key_is_in_the_registry_once() -> None:
     keys = [key for a in in_group("season", "program") for key in a.key.split(",")]
     assert keys.count("l") == 1
-    assert hasattr(SeasonView, "action_open_lamps")
+
+
+async def test_the_key_in_the_season_view_opens_it_once_on_the_places_of_the_selected_cohort(
+    tmp_path: Path,
+) -> None:
+    file = tmp_path / "two-rivers.toml"
+    file.write_text(PRICED.lstrip(), encoding="utf-8")
+    app = CalendarApp(open_season(file), TODAY, "ana", lambda: datetime(2026, 11, 25, tzinfo=UTC))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("l", "l")
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        view = app.screen
+        assert isinstance(view, LampsView)
+        assert "growing place of A1" in view.text
+        assert view._list.key == "2026-11-23"
+        await pilot.press("escape")
+        assert isinstance(app.screen, SeasonView)
 
 
 @pytest.mark.parametrize("height", range(18, 25))
