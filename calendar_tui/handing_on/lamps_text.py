@@ -107,18 +107,21 @@ def burning_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:
         return
     if sheet.idle:
         yield from wrapped(sheet.idle[:1].upper() + sheet.idle[1:] + ".", "  ", width)
-    yield from wrapped("By week: the setting of its first such night, and the week's sums.", "  ", width)
+    yield from wrapped(
+        "By week: the setting of its first night, its longest dark, and its sums.", "  ", width
+    )
 
 
 def week_text(sheet: LampSheet, week: LampWeek, width: int = WIDTH) -> Iterator[str]:
     """A week's setting and sums, and what to know of its nights."""
-    covers = "covers " if week.first[0].programme.method == "blackout" else ""
     settings = " and ".join(f"on {run.on:%H:%M} off {run.off:%H:%M}" for run in week.first)
-    dark = hours_text(week.first[0].dark_span_h)
+    dark = hours_text(week.dark_span_h)
     head = f"  {week.begins}  "
     indent = " " * len(head)
     sums = _sums(sheet, week.lamp_h, week.kwh)
-    yield from wrapped(f"{covers}{settings}  dark {dark}  {sums}", indent, width, head)
+    if week.first[0].programme.method == "blackout":
+        settings, sums = f"covers {settings}", "no lamps"
+    yield from wrapped(f"{settings}  dark {dark}  {sums}", indent, width, head)
     if not timer_follows(sheet.place):
         standard = " and ".join(f"on {run.set_on:%H:%M} off {run.set_off:%H:%M}" for run in week.first)
         yield from wrapped(f"set the timer, on standard time: {standard}", indent, width)

@@ -57,12 +57,13 @@ class LampRun:
 class LampWeek:
     """The runs of one week under one programme: `first` are those of its first night; hours and kWh are sums.
 
-    begins: the Monday, or the programme's first evening where that comes later.
+    begins: the Monday, or the programme's first evening where that comes later; dark_span_h: the longest of its nights.
     """
 
     begins: date
     first: tuple[LampRun, ...]
     lamp_h: float
+    dark_span_h: float
     kwh: float | None
     notes: tuple[LampRun, ...]
 
@@ -172,7 +173,8 @@ def lamp_weeks(runs: Iterable[LampRun]) -> Iterator[LampWeek]:
         week = tuple(group)
         first = tuple(run for run in week if run.date == week[0].date)
         hours = sum(run.lamp_h for run in week)
-        yield LampWeek(begins, first, hours, kwh_of(week), tuple(run for run in week if run.note))
+        dark_h = max(run.dark_span_h for run in week)
+        yield LampWeek(begins, first, hours, dark_h, kwh_of(week), tuple(run for run in week if run.note))
 
 
 def _week_of(run: LampRun) -> date:
