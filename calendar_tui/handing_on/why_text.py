@@ -55,7 +55,7 @@ def _count_text(timeline: Timeline, days: tuple[WhyDay, ...]) -> Iterator[str]:
     wide = max(6, *(len(day.place) for day in days))
     yield f"  date        {'place':<{wide}}  natural day  lamps lit for     felt day   adds  count"
     for day in days:
-        lamps = ", ".join(day.lit_for) or "-"
+        lamps = "covers drawn" if day.covered else ", ".join(day.lit_for) or "-"
         yield (
             f"  {day.day}  {day.place:<{wide}}  {hours_text(day.natural_h):<11}  {lamps:<16}  {hours_text(day.felt_h):<9}"
             f"  {day.adds:4.2f}  {day.count:5.2f}"
@@ -78,6 +78,7 @@ def why_row(plan: Plan, cohort_id: str, stage: str) -> dict[str, Any]:
                 "natural_h": round(d.natural_h, 4),
                 "lit_for": list(d.lit_for),
                 "felt_h": round(d.felt_h, 4),
+                "covered": d.covered,
                 "adds": round(d.adds, 4),
                 "count": round(d.count, 4),
             }

@@ -51,7 +51,7 @@ def _held_back(season: Season, timeline: Timeline, light: Light, today: date) ->
     nights = nights_lost(season, timeline, light)
     others = holders(timeline, light, nights)
     if others:
-        text = held_back_text(season, timeline, light, nights, others)
+        text = held_back_text(season, timeline, light, nights, others, today)
         yield Clash("held back", (timeline.cohort.id, *others), text)
 
 

@@ -40,15 +40,29 @@ def holders(timeline: Timeline, light: Light, nights: tuple[int, ...]) -> tuple[
 
 
 def held_back_text(
-    season: Season, timeline: Timeline, light: Light, nights: tuple[int, ...], others: tuple[str, ...]
+    season: Season,
+    timeline: Timeline,
+    light: Light,
+    nights: tuple[int, ...],
+    others: tuple[str, ...],
+    today: date,
 ) -> str:
-    """What these nights cost a cohort, and the ways out; nights and others as told by the two functions above."""
+    """What these nights cost a cohort, and the ways out of those to come.
+
+    nights and others as told by the two functions above.
+    """
     cohort = timeline.cohort
     last = light.first + timedelta(days=nights[-1])
-    return (
+    cost = (
         f"{cohort.id} is held back {night_count_text(len(nights))} up to {day_text(last)}: {cohort.light} is lit for "
-        f"{', '.join(others)}{_alone_text(timeline, light)}. Ways out: {_common_text(timeline, light, nights, others)}; "
-        f"{_move_text(season, timeline, light, nights)}; or {_screen_text(season, timeline)}"
+        f"{', '.join(others)}{_alone_text(timeline, light)}"
+    )
+    if last < today:
+        return cost
+    to_come = tuple(n for n in nights if light.first + timedelta(days=n) >= today)
+    return (
+        f"{cost}. Ways out: {_common_text(timeline, light, to_come, others)}; "
+        f"{_move_text(season, timeline, light, to_come)}; or {_screen_text(season, timeline)}"
     )
 
 
@@ -75,8 +89,8 @@ def trigger_alone(timeline: Timeline, light: Light) -> date | None:
 
 
 def _common_text(timeline: Timeline, light: Light, nights: tuple[int, ...], others: tuple[str, ...]) -> str:
-    """One lights-off date: the cohort's own, else its first night lost."""
-    day = timeline.likely("lights_off") or light.first + timedelta(days=nights[0])
+    """One lights-off date: that of the first night lost."""
+    day = light.first + timedelta(days=nights[0])
     asks = light.places[timeline.cohort.light].asked
     sooner = [
         f"{days_text((a.dark - day).days)} sooner for {name}"

@@ -31,7 +31,7 @@ RESTS_ON: dict[str, tuple[str, ...]] = {
 @dataclass(frozen=True, slots=True)
 class WhyDay:
     """One day of the count. place: the name of the light, with the part of a screened place; natural_h and felt_h in
-    hours; adds: what the day adds; count: at its end.
+    hours; covered: whether covers are drawn; adds: what the day adds; count: at its end.
     """
 
     day: date
@@ -39,6 +39,7 @@ class WhyDay:
     natural_h: float
     lit_for: tuple[str, ...]
     felt_h: float
+    covered: bool
     adds: float
     count: float
 
@@ -82,4 +83,5 @@ def _day(plan: Plan, timeline: Timeline, i: int, count: float, response: Respons
     light = plan.light.places[name]
     felt = timeline.felt_h[i]
     lit_for = light.lit_for(day) if light.lit[i] else ()
-    return WhyDay(day, name, plan.light.natural_h[i], lit_for, felt, day_count(felt, response), count)
+    adds, covered = day_count(felt, response), light.covered(day)
+    return WhyDay(day, name, plan.light.natural_h[i], lit_for, felt, covered, adds, count)

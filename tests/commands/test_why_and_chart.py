@@ -23,7 +23,16 @@ def test_why_shows_what_a_date_rests_on_and_the_count_day_by_day(season: Path) -
 def test_why_as_json(season: Path) -> None:
     found = json.loads(run("why", season, "A1", "trigger", "--json").out)
     assert (found["cohort"], found["stage"]) == ("A1", "trigger")
-    assert set(found["days"][0]) == {"date", "place", "natural_h", "lit_for", "felt_h", "adds", "count"}
+    assert set(found["days"][0]) == {
+        "date",
+        "place",
+        "natural_h",
+        "lit_for",
+        "felt_h",
+        "covered",
+        "adds",
+        "count",
+    }
     assert found["rests_on"][-1]["stage"] == "trigger"
 
 

@@ -10,9 +10,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from calendar_tui.handing_on.why_text import why_text
 from calendar_tui.planning.lamp_programme import lamp_runs, lamp_sheet, lamp_weeks
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.programmes import programme_text, programmes_of
+from calendar_tui.planning.why import counted_days
 from calendar_tui.season.records import Outage
 from tests.counting import lines_run
 from tests.planning.lit_house import EXTEND, FIRST, LAST, cohort, felt_h, house, laid_out, natural_h, texts
@@ -186,6 +188,9 @@ def test_a_blackout_triggers_in_midsummer_and_the_reason_names_it() -> None:
     assert trigger.likely == date(2026, 6, 10)
     assert "covered day 10 h 00 on 10 Jun is under 14 h 00" in trigger.reason
     assert "in H1 blackout, covers 18:00 to 08:00 from 10 Jun" in trigger.reason
+    days = {d.day: d for d in counted_days(plan, "A1")}
+    assert (days[date(2026, 6, 9)].covered, days[date(2026, 6, 10)].covered) == (False, True)
+    assert any("covers drawn" in line for line in why_text(plan, "A1", "trigger"))
     assert plan.timelines["A1"].likely("induced") == date(2026, 6, 17)  # 8 whole short days
 
 

@@ -57,6 +57,15 @@ def test_without_the_screen_the_dark_cohort_waits_and_is_told_the_nights_lost_an
     assert 'screened = ["east", "west"] in place H1' in text
 
 
+def test_ways_out_are_told_for_nights_to_come_only() -> None:
+    midway = make_plan(two([]), date(2026, 9, 1))
+    (text,) = texts(midway, "B1", "held back")
+    assert "held back 36 nights up to 19 Sep" in text
+    assert "one lights-off for all on 1 Sep (19 days sooner for A1)" in text
+    (past,) = texts(make_plan(two([]), date(2026, 9, 20)), "B1", "held back")
+    assert past.endswith("alone it would trigger on 15 Aug, not 20 Sep")
+
+
 def test_held_back_by_those_of_its_own_part_another_part_is_the_way_out() -> None:
     season = two(PARTS)
     beside = replace(season.cohorts["B1"], part="east")
