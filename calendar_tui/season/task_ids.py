@@ -59,14 +59,15 @@ def _new_names(
     """The ids of theirs that change, each with its new one."""
     ours_by_key = {key: name for name, task in ours.items() if (key := task_key(task))}
     names: dict[str, str] = {}
-    taken = {*base, *ours, *theirs}
+    taken, given = {*base, *ours, *theirs}, set[str]()
     for name, task in theirs.items():
         key = task_key(task)
         own = ours_by_key.get(key) if key else None
         if own == name:
             continue
-        if own is not None and own not in names.values() and _is_one_task(base, ours, theirs, own, name):
+        if own is not None and own not in given and _is_one_task(base, ours, theirs, own, name):
             names[name] = own
+            given.add(own)
         elif name in ours and name not in base and task_key(ours[name]) != key:
             names[name] = name_task(task, taken)
             taken.add(names[name])
