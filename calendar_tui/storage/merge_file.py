@@ -18,7 +18,7 @@ from calendar_tui.season.task_ids import NameTask, TaskKey
 from calendar_tui.storage.lock import locked
 from calendar_tui.storage.new_season import write_new
 from calendar_tui.storage.problems import StorageError
-from calendar_tui.storage.season_file import Loaded, Made, Note, put_in_place, read_text, real_path, step_of
+from calendar_tui.storage.season_file import Loaded, Made, Note, put_in_place, real_path, step_of
 from calendar_tui.storage.splice import Spliced, spliced
 from calendar_tui.storage.splices import exchanged
 from calendar_tui.storage.whole_file import refused, replace_whole
@@ -125,7 +125,7 @@ def write_merged(ours: Loaded, made: Spliced, note: Note | None) -> None:
     """Write what was merged over ours, whole or not at all.
 
     note: what the history beside it says; None for a file that has no history, such as one that git has made for
-    the merge. Raises SeasonFileError, and then nothing is written.
+    the merge. Raises SeasonFileError, also where ours is not as it was read any more, and then nothing is written.
     """
     real = real_path(ours.path)
     old, new = ours.text.encode(), made.text.encode()
@@ -135,8 +135,6 @@ def write_merged(ours: Loaded, made: Spliced, note: Note | None) -> None:
         replace_whole(real, old, new, nullcontext())
         return
     with locked(real, note.who):
-        if read_text(ours.path) != ours.text:
-            raise refused(ours.path, "was changed by another program while it was merged; merge again")
         whole = Made(made.text, made.data, [step_of(ours.text, made)])
         put_in_place(ours.path, ours.text, whole, note, None)
 

@@ -83,6 +83,12 @@ def test_the_same_change_on_both_sides_is_no_conflict():
     assert record(data, "cohort", "A1")["plants"] == 1
 
 
+def test_a_table_that_theirs_emptied_is_there_and_empty():
+    data, _ = merged(nothing, all_of(put("place", "H1", "lamps", value={}), top("mine", {})))
+    assert record(data, "place", "H1")["lamps"] == {}
+    assert data["mine"] == {}
+
+
 def test_ours_stand_first_and_what_theirs_added_follows():
     data, _ = merged(add("cohort", id="B1"), all_of(add("cohort", id="C1"), add("cohort", id="C2")))
     assert [c["id"] for c in data["cohort"]] == ["A1", "A2", "B1", "C1", "C2"]
@@ -214,5 +220,8 @@ def test_records_that_cannot_be_told_apart_are_one_value():
     assert found.conflicts == ()
     assert data["task"] == [{"id": 1.0}, {"id": True}]
     assert "note" in data
+    data, found = merged(nothing, top("task", [{"id": 1.0, "n": 2}]), base)
+    assert found.conflicts == ()
+    assert repr(data["task"]) == "[{'id': 1.0, 'n': 2}]"
     _, found = merged(top("note", [{"a": 2}]), top("note", [{"a": 3}]), base)
     assert [(c.kind, c.field) for c in found.conflicts] == [(TOP, ("note",))]

@@ -55,6 +55,13 @@ def test_a_task_that_one_plan_drops_and_the_other_side_has_done_is_a_conflict():
     assert record(data, "task", "k7d2")["state"] == "done"
 
 
+def test_a_done_task_taken_away_and_changed_is_a_conflict():
+    base = season()
+    record(base, "task", "k7d2")["state"] = "done"
+    _, found = merged(drop("task", "k7d2"), put("task", "k7d2", "hours", value=2.0), base)
+    assert [c.ident for c in found.conflicts] == [("k7d2",)]
+
+
 # What each side has added beside k7d2 (1), mmmm (2), own1: (ours, theirs, the ids after the merge)
 IDS = {
     "one task, one id": (add("task", **task("pppp", n=3)), add("task", **task("pppp", n=3)), ["pppp"]),
@@ -73,6 +80,11 @@ IDS = {
         all_of(add("task", **task("pppp", n=3)), add("task", **task("qqqq", n=4))),
         all_of(add("task", **task("qqqq", n=3)), add("task", **task("pppp", n=5))),
         ["pppp", "qqqq", "new1"],
+    ),
+    "a task that theirs has twice": (
+        add("task", **task("pppp", n=3, hours=1.0)),
+        all_of(add("task", **task("qqqq", n=3)), add("task", **task("rrrr", n=3))),
+        ["pppp", "rrrr"],
     ),
     "a made task and one's own": (
         add("task", id="pppp", what="Mow", date=D),
@@ -109,7 +121,7 @@ def test_no_task_is_doubled_and_no_id_names_two(mine, other, names):
     assert found.conflicts == ()
     assert len(set(ids)) == len(ids)
     made = [(t["chore"], t["cohort"], t["n"]) for t in data["task"] if "chore" in t]
-    assert len(set(made)) == len(made)
+    assert len(set(made)) == len(made) - ("rrrr" in names)
     assert [name for name in ids if name not in ("k7d2", "own1")][-len(names) :] == names
 
 

@@ -131,6 +131,12 @@ def test_a_copy_that_is_still_the_base_takes_theirs_whole(three):
     assert {e.field for e in found.made.edits} == {("recorded",), ("note",), ("kind",)}
 
 
+def test_comments_alone_that_ours_wrote_stay(three):
+    _, found = three(BASE.replace("# --- cohorts", "# --- ours"), THEIRS)
+    assert "# --- ours\n" in found.made.text
+    assert found.made.data == tomllib.loads(THEIRS)
+
+
 def test_where_theirs_is_still_the_base_ours_stays(three):
     ours, found = three(OURS, BASE)
     assert found.made.text == OURS
