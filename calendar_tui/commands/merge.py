@@ -162,6 +162,7 @@ def _told(args: argparse.Namespace, found: _Found, beside: Path | None) -> list[
             f"{count_text(found.out_of_step, 'task')} out of step with the plan: "
             f"calendar-tui tasks {found.season} shows and saves them."
         )
+    lines += [f"left behind, a comment of theirs: {line}" for line in found.merged.left_behind]
     lines += [f"conflict: {short_text(conflict)}" for conflict, _ in found.conflicts]
     lines += [f"problem: {problem}" for problem in found.problems]
     if beside is not None:
@@ -182,6 +183,7 @@ def _print_row(args: argparse.Namespace, found: _Found, beside: Path | None) -> 
             "problems": [dataclasses.asdict(problem) for problem in found.problems],
             "laid_out_anew": found.merged.laid_out,
             "out_of_step": found.out_of_step,
+            "left_behind": list(found.merged.left_behind),
             "conflicts_file": None if beside is None else str(beside),
         }
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Callable, Mapping
 from contextlib import nullcontext
 from dataclasses import dataclass
@@ -9,18 +10,18 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
-from calendar_tui.season.edits import Data, Edit, EditError, apply_edits, outcome
-from calendar_tui.season.merging import Conflict, Merge, merge
+from calendar_tui.season.edits import TOP, Data, Edit, EditError, apply_edits, outcome
+from calendar_tui.season.merging import Conflict, Merge, differences, merge
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.sameness import same
 from calendar_tui.season.task_ids import NameTask, TaskKey
+from calendar_tui.storage.line_merge import left_behind, lines_changed, merged_lines
 from calendar_tui.storage.lock import locked
 from calendar_tui.storage.new_season import write_new
 from calendar_tui.storage.problems import StorageError
 from calendar_tui.storage.season_file import Loaded, Made, Note, put_in_place, real_path, step_of
 from calendar_tui.storage.splice import Spliced, spliced
-from calendar_tui.storage.splices import exchanged
 from calendar_tui.storage.whole_file import refused, replace_whole
 
 # The edits that lay these tasks out anew in a season's data, by chore, cohort and number.
@@ -34,6 +35,7 @@ class Merged:
 
     problems: what the season has now that is wrong and was not wrong in ours alone; reads: whether it has no problem
     at all; laid_out: how many open tasks both sides had laid out differently. They are laid out anew where it reads.
+    left_behind: the lines with a comment that theirs wrote and that found no place.
     """
 
     made: Spliced
@@ -41,31 +43,39 @@ class Merged:
     problems: tuple[Problem, ...]
     reads: bool
     laid_out: int
+    left_behind: tuple[str, ...]
 
 
 def merged(base: Loaded, ours: Loaded, theirs: Loaded, name_task: NameTask, lay_out: LayOut) -> Merged:
     """Merge three versions of a season file by record and field.
 
-    Where ours is still base, byte for byte, theirs is taken whole, comments and order too; else ours keeps its text and
-    takes theirs' edits. base may be empty: then nothing stood before. name_task, lay_out: see `NameTask`, `LayOut`.
+    Where ours is still base, byte for byte, theirs is taken whole; else ours takes theirs' edits, and the comments and
+    order of lines that only theirs changed. base may be empty: then nothing stood before. name_task, lay_out: see
+    `NameTask`, `LayOut`.
     Raises SeasonFileError where the versions are not of one season, or ours cannot take the edits as it is written.
     """
     _refuse_unlike(base, ours, theirs)
     found = merge(base.data, ours.data, theirs.data, name_task)
     try:
-        made = _taken_whole(ours, theirs, found) if ours.text == base.text else _edited(ours, found, lay_out)
+        if ours.text == base.text:
+            made = _taken_whole(ours, theirs, found)
+        else:
+            made = _edited(ours, found, lay_out)
+            # In a conflict ours stays, and so do its lines.
+            made = made if found.conflicts else _with_their_lines(base, ours, theirs, made)
     except (EditError, StorageError) as error:
         line = error.line if isinstance(error, StorageError) else None
         raise refused(ours.path, f"not merged: {error}", line) from error
     had = {problem.message for problem in read_season(ours.data).problems}
     has = read_season(made.data).problems
     fresh = tuple(p for p in has if p.message not in had)
-    return Merged(made, found.conflicts, fresh, not has, len(found.laid_out_twice))
+    lost = left_behind(base.text, theirs.text, made.text)
+    return Merged(made, found.conflicts, fresh, not has, len(found.laid_out_twice), lost)
 
 
 def _taken_whole(ours: Loaded, theirs: Loaded, found: Merge) -> Spliced:
     back = outcome(ours.data, found.edits).back
-    return Spliced(theirs.text, theirs.data, exchanged(ours.text, theirs.text), found.edits, back)
+    return Spliced(theirs.text, theirs.data, lines_changed(ours.text, theirs.text), found.edits, back)
 
 
 def _edited(ours: Loaded, found: Merge, lay_out: LayOut) -> Spliced:
@@ -73,6 +83,23 @@ def _edited(ours: Loaded, found: Merge, lay_out: LayOut) -> Spliced:
     if found.laid_out_twice:
         edits += lay_out(apply_edits(ours.data, edits), found.laid_out_twice)
     return spliced(ours.text, ours.data, edits)
+
+
+def _with_their_lines(base: Loaded, ours: Loaded, theirs: Loaded, made: Spliced) -> Spliced:
+    """What was made, in the lines of both sides where these can be brought to say the same."""
+    if theirs.text == base.text:
+        return made
+    text = merged_lines(base.text, ours.text, theirs.text)
+    try:
+        data = tomllib.loads(text)
+        rest = differences(data, made.data)
+        new = spliced(text, data, rest)
+    except (tomllib.TOMLDecodeError, EditError, StorageError):
+        return made  # The lines do not fit together, as where both added a table.
+    # A record that the lines have lost, or have twice since both added it, would have to be written anew.
+    if any(edit.op == "add" or edit.kind == TOP for edit in rest) or differences(new.data, made.data):
+        return made
+    return Spliced(new.text, new.data, lines_changed(ours.text, new.text), made.edits, made.back)
 
 
 def _refuse_unlike(base: Loaded, ours: Loaded, theirs: Loaded) -> None:

@@ -75,12 +75,6 @@ def splices_of(lines: Lines, patches: Iterable[Patch]) -> list[Splice]:
     return splices
 
 
-def exchanged(old: str, new: str) -> list[Splice]:
-    """The one splice that makes a text another, from the first line that differs to the last; none if none does."""
-    splice = _trimmed(0, old.split("\n"), new.split("\n"))
-    return [splice] if splice.old != splice.new else []
-
-
 def _by_lines(lines: Lines, patches: list[Patch]) -> list[list[Patch]]:
     """Patches that touch a common line, together."""
     groups: list[list[Patch]] = []

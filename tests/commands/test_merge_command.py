@@ -199,6 +199,20 @@ def test_json_tells_edits_conflicts_and_problems(three: dict[str, Path]) -> None
     assert row["conflicts_file"] == str(three["ours"].with_name("ours.conflicts.txt"))
 
 
+def test_comments_come_along_and_those_that_cannot_are_told(three: dict[str, Path]) -> None:
+    comment = swap('id = "D1"\n', 'id = "D1"\n# sandy at the north end\n')
+    rewrite(three["ours"], PLANTS)
+    rewrite(three["theirs"], comment)
+    ran = run("merge", *three.values())
+    assert (ran.status, "left behind" in ran.out) == (0, False)
+    assert "# sandy at the north end\n" in three["ours"].read_text()
+    rewrite(three["theirs"], OTHER_PLANTS, swap('id = "B1"\n', 'id = "B1"\n# late\n'))
+    ran = run("merge", *three.values())
+    assert ran.status == 1
+    assert "left behind, a comment of theirs: # late\n" in ran.out
+    assert "sandy" not in ran.out
+
+
 # What is refused: (the file that is at fault, its content or None for none, words)
 BAD = {
     "missing": ("theirs", None, "theirs.toml: there is no such file"),
