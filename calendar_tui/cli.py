@@ -203,7 +203,7 @@ COMMANDS: Mapping[str, Command] = {
     ),
     "export": Command(
         exporting.export,
-        "files to hand on: a calendar for phones",
+        "files to hand on: a calendar for phones, tables",
         flags={
             "--calendar": {"metavar": "FILE.ics", "help": "tasks, dates and lamps as a calendar file"},
             "--by-role": {"action": "store_true", "help": "a calendar file of its own for each role's tasks"},
@@ -216,6 +216,8 @@ COMMANDS: Mapping[str, Command] = {
                 "metavar": "MINUTES",
                 "help": "call out lamps, so many minutes before they go on",
             },
+            "--table": {"metavar": "FILE.csv", "help": "every task, for a spreadsheet"},
+            "--dates-table": {"metavar": "FILE.csv", "help": "every date of every cohort, for a spreadsheet"},
             "--yes": {"action": "store_true", "help": "write over files that are there without asking"},
         },
     ),

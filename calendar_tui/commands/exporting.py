@@ -182,6 +182,21 @@ def _minutes(word: str) -> int:
     return int(word)
 
 
+# --- the tables
+
+
+def _tasks_table(asked: _Asked) -> dict[Path, bytes]:
+    from calendar_tui.handing_on.tables import csv_bytes, tasks_frame
+
+    return {asked.target: csv_bytes(tasks_frame(asked.plan.season))}
+
+
+def _dates_table(asked: _Asked) -> dict[Path, bytes]:
+    from calendar_tui.handing_on.tables import csv_bytes, dates_frame
+
+    return {asked.target: csv_bytes(dates_frame(asked.plan.timelines.values()))}
+
+
 class _Export(NamedTuple):
     """How a file is named at its end, and how it is made; a calendar by role is several files."""
 
@@ -191,4 +206,6 @@ class _Export(NamedTuple):
 
 _EXPORTS: Mapping[str, _Export] = {
     "calendar": _Export(".ics", _calendar),
+    "table": _Export(".csv", _tasks_table),
+    "dates_table": _Export(".csv", _dates_table),
 }
