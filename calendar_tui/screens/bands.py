@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from calendar_tui.planning.dark_nights import missed_nights
+from calendar_tui.planning.phases import letter, phase_on
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.screens.canvas import Canvas
-from calendar_tui.screens.glyphs import BRACKETS, LETTERS, OUTAGE, Glyphs
+from calendar_tui.screens.glyphs import BRACKETS, OUTAGE, Glyphs
 from calendar_tui.screens.window import Window
 
 # Where two stages share a column the first of these is written.
@@ -29,41 +30,6 @@ _FIRST_WRITTEN = (
     "lights_on",
     "sampling",
 )
-# The phase that each stage begins, last in time first.
-_BEGINS = (
-    ("dried", None),
-    ("harvest", "drying"),
-    ("flowering", "flower"),
-    ("induced", "induced"),
-    ("trigger", "run"),
-    ("transplant", "growing"),
-)
-
-
-def phase_on(plan: Plan, timeline: Timeline, day: date) -> str | None:
-    """The phase a cohort is in on a day (a key of PHASES), or None before its start and when it is dried."""
-    start = timeline.likely(timeline.cohort.first_stage)
-    if start is None or day < start:
-        return None
-    begun = next((p for s, p in _BEGINS if (d := timeline.likely(s)) and d <= day), "start")
-    if begun == "start":
-        begun = "nursery" if timeline.cohort.nursery else "growing"
-    return _growing(plan, timeline, day) if begun == "growing" else begun
-
-
-def _growing(plan: Plan, timeline: Timeline, day: date) -> str | None:
-    """Under lamps or on natural days; None past the season, where no light is worked out."""
-    lit = plan.light.places[timeline.cohort.light].lit
-    n = (day - plan.light.first).days
-    if not 0 <= n < len(lit):
-        return None
-    return "lamps" if lit[n] else "natural"
-
-
-def letter(stage: StageDate) -> str:
-    """The stage's letter, a capital where it is recorded."""
-    small = LETTERS[stage.stage]
-    return small.upper() if stage.status == "recorded" else small
 
 
 def draw_band(canvas: Canvas, y: int, plan: Plan, timeline: Timeline, window: Window, glyphs: Glyphs) -> None:

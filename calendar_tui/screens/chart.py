@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import NamedTuple
 
+from calendar_tui.planning.phases import LETTERS, PHASES
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.wording import MONTHS, WEEKDAYS, day_text, full_day_text
 from calendar_tui.screens.bands import draw_band
 from calendar_tui.screens.canvas import Canvas, Row, fitted, joined
 from calendar_tui.screens.details import cursor_row, detail_rows, empty_rows
-from calendar_tui.screens.glyphs import LETTERS, PHASES, Glyphs
+from calendar_tui.screens.glyphs import Glyphs
 from calendar_tui.screens.plot import draw_plot, hour_labels, scale_for
 from calendar_tui.screens.window import Window
 

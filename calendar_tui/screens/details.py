@@ -6,13 +6,13 @@ import textwrap
 from datetime import date
 
 from calendar_tui.planning.light import light_over
+from calendar_tui.planning.phases import PHASES, phase_on
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.wording import day_text, full_day_text, hours_text, stage_text
-from calendar_tui.screens.bands import phase_on
 from calendar_tui.screens.canvas import Row, fitted
-from calendar_tui.screens.glyphs import PHASES, Glyphs
+from calendar_tui.screens.glyphs import Glyphs
 from calendar_tui.screens.plot import natural_h
 
 # Lines that a cohort's clashes may always take from its stages.

@@ -5,32 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-# The phases of a cohort, in their order in time, and what the legend calls them.
-PHASES: Mapping[str, str] = {
-    "nursery": "nursery",
-    "natural": "growing on natural days",
-    "lamps": "growing under lamps",
-    "run": "short days, trigger to induced",
-    "induced": "induced to flowering",
-    "flower": "flowering to harvest",
-    "drying": "drying",
-}
-# One letter a stage: small where planned or projected, capital where recorded.
-LETTERS: Mapping[str, str] = {
-    "seeding": "s",
-    "sticking": "c",
-    "emergence": "e",
-    "rooted": "r",
-    "transplant": "t",
-    "lights_on": "l",
-    "lights_off": "o",
-    "trigger": "g",
-    "induced": "i",
-    "flowering": "f",
-    "sampling": "x",
-    "harvest": "h",
-    "dried": "d",
-}
+from calendar_tui.planning.phases import PHASES
+
 # Ranges, earliest to latest, of the two stages whose spread is drawn.
 BRACKETS: Mapping[str, tuple[str, str]] = {"flowering": ("(", ")"), "harvest": ("[", "]")}
 

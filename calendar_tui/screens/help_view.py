@@ -9,6 +9,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.screen import Screen
 
+from calendar_tui.planning.phases import LETTERS, PHASES
 from calendar_tui.planning.wording import stage_text
 from calendar_tui.screens.actions import ACTIONS, bindings
 from calendar_tui.screens.drawing import (
@@ -23,7 +24,7 @@ from calendar_tui.screens.drawing import (
     row,
     wrapped,
 )
-from calendar_tui.screens.glyphs import BRACKETS, LETTERS, OUTAGE, PHASES, UNICODE, Glyphs
+from calendar_tui.screens.glyphs import BRACKETS, OUTAGE, UNICODE, Glyphs
 
 KEYS = "up/down scroll  PgUp/PgDn page  esc back"
 KEY_WIDTH = 9

@@ -12,11 +12,11 @@ from hypothesis import strategies as st
 
 from calendar_tui.planning.dark_nights import missed_nights
 from calendar_tui.planning.lamp_programme import kw_of, lamp_runs, lamp_sheet, lights_with_lamps
+from calendar_tui.planning.phases import phase_on
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.programmes import place_of
 from calendar_tui.planning.tasks import chore_tasks
 from calendar_tui.planning.why import counted_days
-from calendar_tui.screens.bands import phase_on
 from calendar_tui.season.records import Chore, Outage, Season
 from tests.planning.lit_house import EXTEND, FIRST, cohort, felt_h, house, laid_out, natural_h, texts
 

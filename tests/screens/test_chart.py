@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from calendar_tui.planning.phases import LETTERS, PHASES, phase_on
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.screens.actions import footer, in_group
-from calendar_tui.screens.bands import phase_on
 from calendar_tui.screens.canvas import changed_up_to, crop, fitted, joined, text_of
 from calendar_tui.screens.chart import Look, chart_rows, lay, season_rows
-from calendar_tui.screens.glyphs import ASCII, LETTERS, PHASES, STYLES, UNICODE
+from calendar_tui.screens.glyphs import ASCII, STYLES, UNICODE
 from calendar_tui.screens.plot import Scale, hour_labels
 from calendar_tui.screens.window import Window, axis_ends, zooms
 from calendar_tui.season.reading import read_season
