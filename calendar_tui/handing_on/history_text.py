@@ -18,6 +18,8 @@ from calendar_tui.storage.rendering import entry_text, value_text
 
 Row = dict[str, Any]
 NEVER = "never reached the file: the program was stopped"
+GONE = "not in the file any more: an older version of it was put back"
+_STATES = {NEVER: "never", GONE: "gone"}
 _INDENT, _FIELD_INDENT = " " * 6, " " * 8
 # What a task is about stands behind its line where this much room is left for it.
 _LEAST_ABOUT = 12
@@ -29,18 +31,18 @@ MOST_FIELDS = 6
 @dataclass(frozen=True, slots=True)
 class Told:
     """One entry of a history. marks: what befell the change later, ("undone" or "redone", the entry that did it);
-    never: it was not carried out.
+    out: why it is not in the file, "" where it is or was undone.
     """
 
     entry: Entry
     marks: tuple[tuple[str, int], ...] = ()
-    never: bool = False
+    out: str = ""
 
     @property
     def state(self) -> str:
-        """How the change stands in one word: stands, undone or never; an undo or redo stands."""
-        if self.never:
-            return "never"
+        """How the change stands in one word: stands, undone, gone or never; an undo or redo stands."""
+        if self.out:
+            return _STATES[self.out]
         return "undone" if self.marks and self.marks[-1][0] == "undone" else "stands"
 
 
@@ -48,7 +50,9 @@ def told(history: History) -> list[Told]:
     """Every entry of a history, oldest first."""
     marks = history.marks()
     rows = [Told(entry, marks.get(entry.n, ())) for entry in history.entries]
-    return sorted([*rows, *(Told(e, never=True) for e in history.never)], key=lambda row: row.entry.n)
+    rows += [Told(entry, out=NEVER) for entry in history.never]
+    rows += [Told(entry, out=GONE) for entry in history.gone]
+    return sorted(rows, key=lambda row: row.entry.n)
 
 
 def edits_of(entry: Entry) -> Iterator[tuple[Edit, Edit]]:
@@ -159,7 +163,7 @@ def head_text(row: Told, zone: tzinfo) -> str:
 
 def marks_text(row: Told) -> str:
     """ "undone by 34, redone by 35"; "" where nothing befell the change."""
-    return NEVER if row.never else ", ".join(f"{word} by {n}" for word, n in row.marks)
+    return row.out or ", ".join(f"{word} by {n}" for word, n in row.marks)
 
 
 def edit_text(edit: Edit, back: Edit) -> str:

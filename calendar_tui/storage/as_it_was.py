@@ -1,13 +1,15 @@
-"""A season file as it was: the history walked back from the file as it is.
+"""A season file as it was: found from the file as it is, along the steps of its history.
 
-While the file is just as an entry left it, the entry's lines are put back, and the text is known to the byte. Where it
-was edited by hand between two entries, the text between the two is not known: from there on the fields of older
-entries are taken back one by one as far as they fit, and what was edited by hand stays in. That is always told.
+Each step leads from one text to another and back, exactly; the SHA-256 tell which texts are the same. So the text after
+an entry is known to the byte where steps lead there from the file as it is. Where somebody edited the file by hand in
+between, none do: then the fields of entries are taken back one by one from the nearest text that is known, as far as
+they fit, and what was edited by hand stays in. That is always told.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import deque
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta, tzinfo
 from pathlib import Path
@@ -20,7 +22,7 @@ from calendar_tui.storage.journal import digest
 from calendar_tui.storage.problems import StorageError
 from calendar_tui.storage.season_file import parse
 from calendar_tui.storage.splice import spliced
-from calendar_tui.storage.splices import apply_splices, reverse
+from calendar_tui.storage.splices import Splice, apply_splices, reverse
 from calendar_tui.storage.whole_file import refused
 
 _MOST_NAMED = 5
@@ -53,8 +55,8 @@ def as_it_was_on(path: str | Path, day: date, zone: tzinfo) -> AsItWas:
             f"{moved.before - timedelta(days=1)}, put the lines of that file in front of the history",
         )
     end = datetime.combine(day + timedelta(days=1), time.min, zone)
-    kept = [i for i, entry in enumerate(history.entries, 1) if entry.when < end]
-    return _walked(path, history, text, kept[-1] if kept else 0, zone)
+    kept = [i for i, entry in enumerate(_happened(history), 1) if entry.when < end]
+    return _found(path, history, text, kept[-1] if kept else 0, zone)
 
 
 def as_it_was_after(path: str | Path, n: int, zone: tzinfo) -> AsItWas:
@@ -64,44 +66,71 @@ def as_it_was_after(path: str | Path, n: int, zone: tzinfo) -> AsItWas:
     """
     path = Path(path)
     history, text = history_and_text(path)
-    kept = next((i for i, entry in enumerate(history.entries, 1) if entry.n == n), None)
+    kept = next((i for i, entry in enumerate(_happened(history), 1) if entry.n == n), None)
     if kept is None:
         raise refused(path, f"change {n} is not in its history, or never reached the file")
-    return _walked(path, history, text, kept, zone)
+    return _found(path, history, text, kept, zone)
 
 
-def _walked(path: Path, history: History, text: str, kept: int, zone: tzinfo) -> AsItWas:
-    """The text without the entries after the first `kept`."""
-    entries = history.entries
-    exact = _exact_from(entries, kept, digest(text.encode()))
-    text = _back_exactly(path, text, entries[exact:])
-    data = parse(path, text)
-    notes = _notes(entries, kept, exact, digest(text.encode()), zone)
-    if exact > kept:
-        text, data, left = _back_by_fields(path, text, data, entries[kept:exact])
-        notes += left
-    return AsItWas(text, data, tuple(notes), entries[kept - 1] if kept else None)
+def _happened(history: History) -> list[Entry]:
+    """The entries that were in the file at some time, oldest first."""
+    return sorted((*history.entries, *history.gone), key=lambda entry: entry.n)
 
 
-def _exact_from(entries: Sequence[Entry], kept: int, now: str) -> int:
-    """The place of the oldest entry, `kept` or a later one, down to which every byte is known."""
-    at = len(entries)
-    while at > kept and entries[at - 1].after == now:
-        at -= 1
-        now = entries[at].before
-    return at
+def _found(path: Path, history: History, text: str, kept: int, zone: tzinfo) -> AsItWas:
+    """The file as it was after the first `kept` entries that happened."""
+    entries = _happened(history)
+    now = digest(text.encode())
+    routes = _routes(entries, now)
+    last = entries[kept - 1] if kept else None
+    for goal, note in _goals(entries, kept, now, zone):
+        if goal in routes:
+            text = _along(path, text, routes, goal)
+            return AsItWas(text, parse(path, text), (note,) if note else (), last)
+    standing = set(map(id, history.entries))
+    held = [entry for entry in entries[kept:] if id(entry) in standing]
+    at = next((i for i, entry in enumerate(held) if entry.before in routes), len(held))
+    text = _along(path, text, routes, held[at].before if at < len(held) else now)
+    text, data, left = _back_by_fields(path, text, parse(path, text), held[:at])
+    return AsItWas(text, data, (_by_hand_note(entries, held, at, zone), *left), last)
 
 
-def _back_exactly(path: Path, text: str, entries: Sequence[Entry]) -> str:
-    if not entries:
-        return text
+# --- to the byte
+
+
+def _routes(entries: Iterable[Entry], now: str) -> dict[str, tuple[str, Sequence[Splice]]]:
+    """All texts that are known to the byte, by their SHA-256: each with the text before it on the way from the file
+    as it is, and the splices from that one to it.
+    """
+    ways: dict[str, list[tuple[str, Sequence[Splice]]]] = {}
+    for step in (step for entry in entries for step in entry.steps):
+        ways.setdefault(step.before, []).append((step.after, step.splices))
+        ways.setdefault(step.after, []).append((step.before, reverse(step.splices)))
+    routes: dict[str, tuple[str, Sequence[Splice]]] = {now: (now, ())}
+    at = deque([now])
+    while at:
+        here = at.popleft()
+        for there, splices in ways.get(here, ()):
+            if there not in routes:
+                routes[there] = here, splices
+                at.append(there)
+    return routes
+
+
+def _along(path: Path, text: str, routes: Mapping[str, tuple[str, Sequence[Splice]]], goal: str) -> str:
+    """The text at the end of a route. Raises SeasonFileError where the history does not lead there."""
+    way: list[Sequence[Splice]] = []
+    at = goal
+    while routes[at][0] != at:
+        at, splices = routes[at]
+        way.append(splices)
     try:
-        for step in (step for entry in reversed(entries) for step in reversed(entry.steps)):
-            text = apply_splices(text, reverse(step.splices))
+        for splices in reversed(way):
+            text = apply_splices(text, splices)
     except StorageError as error:
         raise refused(path, f"its history does not lead back: {error}", error.line) from error
-    if digest(text.encode()) != entries[0].before:
-        raise refused(path, f"its history does not lead back to what was there before change {entries[0].n}")
+    if digest(text.encode()) != goal:
+        raise refused(path, "its history does not lead back: what it leads to is another text than was there")
     return text
 
 
@@ -163,26 +192,38 @@ def _name(edit: Edit) -> str:
 # --- what is not certain
 
 
-def _notes(entries: Sequence[Entry], kept: int, exact: int, found: str, zone: tzinfo) -> list[str]:
-    """found: the SHA-256 of the text down to which every byte is known."""
+def _goals(entries: Sequence[Entry], kept: int, now: str, zone: tzinfo) -> Iterator[tuple[str, str]]:
+    """The SHA-256 of the texts to show after the first `kept` entries, the best first, each with a note or ""."""
     if not entries:
-        return ["No change is noted in its history, so it is shown as it is now."]
-    if exact > kept:
-        return [
-            f"The file was edited by hand {_between(entries, exact, zone)}. What was edited by hand is in what is "
-            "shown; the changes before that are taken back field by field."
-        ]
+        yield now, "No change is noted in its history, so it is shown as it is now."
+        return
     if not kept:
-        return [
-            f"The history begins with {_dated(entries[0], zone)}; it is shown as it was before that, and when it "
-            "came to be so is not noted."
-        ]
-    if found != entries[kept - 1].after:
-        return [
-            f"The file was also edited by hand {_between(entries, kept, zone)}, on a day that is not noted; that edit "
-            "is in what is shown."
-        ]
-    return []
+        first = _dated(entries[0], zone)
+        yield (
+            entries[0].before,
+            f"The history begins with {first}; it is shown as it was before that, and when it came to be so is not "
+            "noted.",
+        )
+        return
+    after = entries[kept - 1].after
+    then = now if kept == len(entries) else entries[kept].before
+    between = f"The file was also edited by hand {_between(entries, kept, zone)}, on a day that is not noted"
+    if then == after:
+        yield after, ""
+    elif kept == len(entries):
+        yield now, f"{between}; that edit is in what is shown."
+    else:
+        yield after, f"{between}; that edit is not in what is shown."
+        yield then, f"{between}; that edit is in what is shown."
+
+
+def _by_hand_note(entries: Sequence[Entry], held: Sequence[Entry], at: int, zone: tzinfo) -> str:
+    """Which edit by hand lies between what is known to the byte and what is to be shown."""
+    place = entries.index(held[at]) if at < len(held) else len(entries)
+    return (
+        f"The file was edited by hand {_between(entries, place, zone)}. What was edited by hand is in what is shown; "
+        "the changes before that are taken back field by field."
+    )
 
 
 def _between(entries: Sequence[Entry], at: int, zone: tzinfo) -> str:

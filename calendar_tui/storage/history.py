@@ -52,11 +52,13 @@ class Standing:
 class History:
     """What was saved, oldest first, and sentences about lines that cannot be read.
 
-    entries: what is or was in the file; never: what the program was stopped at, and never was in it; shortened: where
-    older lines went; done: the changes that stand; undone: those that can be redone, the next one last.
+    entries: what is or was in the file; gone: what is out of it, since an older file was put back; never: what the
+    program was stopped at, and never was in it; shortened: where older lines went; done: the changes that stand;
+    undone: those that can be redone, the next one last.
     """
 
     entries: tuple[Entry, ...]
+    gone: tuple[Entry, ...]
     never: tuple[Entry, ...]
     shortened: Shortened | None
     done: tuple[Standing, ...]
@@ -212,12 +214,14 @@ def _history(path: Path, text: str) -> History:
 
 
 def _history_of(journal: Journal, never: set[int], now: str) -> History:
-    held = holding([entry for entry in journal.entries if entry.n not in never], now)
-    numbers = {entry.n for entry in held}
+    happened = [entry for entry in journal.entries if entry.n not in never]
+    held = holding(happened, now)
+    kept = set(map(id, held))
     done, undone = _stacks(held)
     return History(
         tuple(held),
-        tuple(entry for entry in journal.entries if entry.n not in numbers),
+        tuple(entry for entry in happened if id(entry) not in kept),
+        tuple(entry for entry in journal.entries if entry.n in never),
         journal.shortened,
         tuple(done),
         tuple(undone),

@@ -4,7 +4,8 @@ An entry reaches the disk before the season file is replaced, so no change can b
 If the program stops between the two, the entry says what never happened. Such an entry is known in two ways:
 
 - by the next content that was seen (the file now, or what the next entry started from): it is what the entry started
-  from, not what it would have made. `holding` leaves these out.
+  from, not what it would have made. `holding` leaves these out, and in the same way what is out of the file because an
+  older version of it was put back.
 - by the new text, which then still lies beside the season file and is what the last entry would have made, while the
   file is not. So it is known also where somebody edited the file by hand after the crash. As the next save writes its
   own new text there, it first adds a line which says that the entry never happened.
@@ -94,9 +95,30 @@ def next_number(line: Entry | Shortened | None) -> int:
 
 
 def holding(entries: Sequence[Entry], now: str) -> list[Entry]:
-    """The entries whose change is in the file or was; `now` is the SHA-256 of the file as it is."""
-    seen = [*(entry.before for entry in entries), now][1:]
-    return [e for e, found in zip(entries, seen, strict=True) if e.before == e.after or found != e.before]
+    """The entries whose change is in the file, or was until an edit by hand or another entry changed it again.
+
+    `now` is the SHA-256 of the file as it is. Where an entry, or the file as it is, starts from what an older entry
+    started from or led to, what came between is out: it never reached the file, or an older file was put back.
+    """
+    held: list[Entry] = []
+    for entry in entries:
+        _wind_back(held, entry.before)
+        held.append(entry)
+    _wind_back(held, now)
+    return held
+
+
+def _wind_back(held: list[Entry], seen: str) -> None:
+    """Take away the entries that are not in the file whose SHA-256 is `seen`."""
+    if not held or held[-1].after == seen:
+        return
+    for at in reversed(range(len(held))):
+        if held[at].after == seen:
+            del held[at + 1 :]
+            return
+        if held[at].before == seen:
+            del held[at:]
+            return
 
 
 def never_happened(season: Path, last: Line | None, now: str) -> bool:

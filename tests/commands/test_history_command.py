@@ -63,6 +63,16 @@ def test_undone_and_redone_changes_are_marked(told):
     assert len(heads) == 5
 
 
+def test_what_is_out_of_the_file_is_marked(told, season_text):
+    told.write_text(season_text)
+    out = run("history", told).out
+    assert (
+        " ".join(out.split()).count("ana not in the file any more: an older version of it was put back") == 2
+    )
+    rows = json.loads(run("history", told, "--json").out)["entries"]
+    assert [row["state"] for row in rows] == ["gone"] * 3
+
+
 def test_words_pick_the_changes_that_name_them_whole(told):
     def numbers(*words):
         rows = json.loads(run("history", told, *words, "--json").out)["entries"]

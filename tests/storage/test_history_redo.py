@@ -177,6 +177,19 @@ def test_undo_then_redo_restores_the_bytes_also_over_an_edit_by_hand(season):
     assert season.read_text() == text
 
 
+def test_an_older_file_put_back_takes_what_came_after_it_out(season, states):
+    """As after git has checked out an older version: undo goes on from the change that led to the file as it is."""
+    season.write_bytes(states[1])
+    history = read_history(season)
+    assert ([e.n for e in history.entries], [e.n for e in history.gone]) == ([1], [2, 3])
+    assert (history.never, history.undone) == ((), ())
+    save(season, put("T2", "state", "done"), what="four")
+    done = undo(season, 2)
+    assert (named(done), done.exact) == (["four", "one"], True)
+    assert season.read_bytes() == states[0]
+    assert named(redo(season, 2)) == ["one", "four"]
+
+
 def test_an_undo_from_before_redo_was_kept_can_be_redone(season, states):
     """Its line names the one change it undoes, as it always has."""
     undo(season)
