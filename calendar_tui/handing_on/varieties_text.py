@@ -80,14 +80,15 @@ def varieties_text(season: Season, figures: Iterable[tuple[Variety, Sequence[Fig
 
 def figure_text(figure: Figure) -> str:
     """One figure in a sentence: value and unit, what it means, whose it is and where it comes from."""
+    idle = "" if figure.used else "; not used"
     if figure.value is None:
-        return f"{figure.says}; not given: it follows from the figure in days"
+        return f"{figure.says}; not given: it follows from the figure in days{idle}"
     unit = f" {figure.unit}" if figure.unit else ""
     whose = "own figure" if figure.own else "default of the program"
     part = "" if figure.marks == ("placeholder",) else "part "
     guess = f" ({part}a guess)" if figure.guess else ""
     marked = f"marked {', '.join(figure.marks)}{guess}" if figure.marks else "no mark"
-    return f"{value_text(figure.value)}{unit}, {figure.says}; {whose}, {marked}"
+    return f"{value_text(figure.value)}{unit}, {figure.says}; {whose}, {marked}{idle}"
 
 
 def one_figure_text(figure: Figure) -> Iterator[str]:

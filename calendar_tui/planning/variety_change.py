@@ -19,7 +19,7 @@ from calendar_tui.season.records import Season, Span, Variety
 _NO_FIGURES = ("id", "response", "seed_kind", "marks")
 FIGURES: Mapping[str, Field] = {f.key: f for f in FIELDS["variety"] if f.key not in _NO_FIGURES}
 # Figures that play no part in the dates of a variety of this response.
-UNUSED: Mapping[str, tuple[str, ...]] = {
+_OTHERS: Mapping[str, tuple[str, ...]] = {
     "short-day": ("emergence_to_flowering_d", "emergence_to_flowering_cd"),
     "day-neutral": (
         "critical_day",
@@ -31,6 +31,24 @@ UNUSED: Mapping[str, tuple[str, ...]] = {
         "induced_to_flowering_cd",
     ),
 }
+_HEAT = tuple(key for key in FIGURES if key.endswith(("_ch", "_cd")))
+# The figure in days whose place a sum of heat takes where it is given.
+_IN_DAYS: Mapping[str, str] = {
+    "juvenile_cd": "juvenile_d",
+    "emergence_to_flowering_cd": "emergence_to_flowering_d",
+    "induced_to_flowering_cd": "induced_to_flowering_d",
+}
+
+
+def unused(variety: Variety, on_heat: bool) -> Mapping[str, str]:
+    """The figures that play no part in the variety's dates, and why; on_heat: whether the season runs on heat."""
+    found = dict.fromkeys(_OTHERS[variety.response], f"it is {variety.response}")
+    if not on_heat:
+        return found | dict.fromkeys(_HEAT, "the season runs on days")
+    given = {
+        days: f"{sums} is given" for sums, days in _IN_DAYS.items() if getattr(variety, sums) is not None
+    }
+    return found | given | {"emergence_d": "the season runs on heat"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,14 +95,14 @@ def find_figure(typed: str) -> str:
 def figures_of(variety: Variety, data: Mapping[str, Any]) -> tuple[Figure, ...]:
     """Every figure of a variety, in the order of the reference; data: of the season file, which tells whose they are."""
     given: Mapping[str, Any] = next((v for v in data.get("variety", ()) if v["id"] == variety.id), {})
-    return tuple(_figure(variety, field, given) for field in FIGURES.values())
+    idle = unused(variety, "heat" in data)
+    return tuple(_figure(variety, field, given, field.key not in idle) for field in FIGURES.values())
 
 
-def _figure(variety: Variety, field: Field, given: Mapping[str, Any]) -> Figure:
+def _figure(variety: Variety, field: Field, given: Mapping[str, Any], used: bool) -> Figure:
     own, mark = field.key in given, variety.marks.get(field.key)
     marks = (mark,) if mark else () if own else DEFAULT_MARKS.get(field.key, ())
     value = _written(field, getattr(variety, field.name))
-    used = field.key not in UNUSED[variety.response]
     return Figure(variety.id, field.key, field.unit, field.says, value, own, marks, used)
 
 
@@ -198,7 +216,7 @@ def _untold_text(variety: Variety, key: str) -> Iterator[str]:
 
 def _idle(season: Season, variety: Variety, key: str) -> Iterator[str]:
     """Why a figure can move nothing."""
-    if key in UNUSED[variety.response]:
-        yield f"{variety.id} is {variety.response}: {key} plays no part in its dates"
+    if why := unused(variety, season.heat is not None).get(key):
+        yield f"{key} plays no part in the dates of {variety.id}: {why}"
     elif not any(c.variety == variety.id for c in season.cohorts.values()):
         yield f"no cohort of this season is of {variety.id}, so nothing can move"

@@ -21,6 +21,7 @@ from calendar_tui.handing_on.lamps_text import (
     warnings_text,
     week_text,
 )
+from calendar_tui.handing_on.plain_text import count_text
 from calendar_tui.planning.lamp_programme import LampSheet, lamp_sheet, lamp_weeks, lights_with_lamps
 from calendar_tui.planning.light import light_over
 from calendar_tui.planning.plan import Plan
@@ -97,14 +98,16 @@ def week_key(sheet: LampSheet, today: date) -> str:
     return next((b.isoformat() for b in (*begins, *last)), "")
 
 
-def about_text(sheet: LampSheet, cohort: Cohort | None, today: date) -> str:
-    """What the mark means, or that nothing burns this week; and what the place is to the selected cohort."""
+def heading_row(sheet: LampSheet, cohort: Cohort | None, today: date) -> Row:
+    """How many warnings there are, what the mark means or that nothing burns this week, and who stands there."""
+    count = len(list(warnings_text(sheet)))
+    warned = f"  ! {count_text(count, 'warning')}" if count else ""
     now = any(week.holds(today) for week in lamp_weeks(sheet.runs))
-    said = f"{THIS_WEEK} this week" if now else "nothing to set this week"
+    said = f"  {THIS_WEEK} this week" if now else "  nothing to set this week"
     said += f", today {weekday_text(today)}"
-    if cohort is None or sheet.name not in (cohort.nursery, cohort.light):
-        return said
-    return f"{said}; {'growing place' if sheet.name == cohort.light else 'nursery'} of {cohort.id}"
+    if cohort is not None and sheet.name in (cohort.nursery, cohort.light):
+        said += f"; {cohort.id} grows here" if sheet.name == cohort.light else f"; nursery of {cohort.id}"
+    return row((TITLE, HEADING), (warned, WARNING), said)
 
 
 class LampsView(Screen[None]):
@@ -190,8 +193,8 @@ class LampsView(Screen[None]):
         if plan is None or self._sheet is None or self._name not in names:
             return
         cohort = plan.season.cohorts.get(self._cohort_id)
-        about = about_text(self._sheet, cohort, plan.today)
-        self._heading.say(row((TITLE, HEADING), f"  {about}"), names_row(names, self._name, width - 1))
+        heading = heading_row(self._sheet, cohort, plan.today)
+        self._heading.say(heading, names_row(names, self._name, width - 1))
 
     def _say_cautions(self, width: int, height: int) -> None:
         """As many of their lines as leave the weeks the larger part of the screen."""

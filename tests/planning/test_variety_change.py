@@ -10,11 +10,11 @@ from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.slips import SlipError
 from calendar_tui.planning.variety_change import (
     FIGURES,
-    UNUSED,
     change_figure,
     figures_of,
     find_figure,
     find_variety,
+    unused,
     value_text,
 )
 from calendar_tui.season.edits import apply_edits
@@ -77,18 +77,54 @@ def test_values_are_told_as_a_file_has_them(key, file, value):
 def test_a_sum_that_nobody_gave_has_no_value():
     assert figure("juvenile_cd").value is None
     assert value_text(None) == ""
+    assert [f.used for f in figures_of(season_of(warm()).varieties["amber"], warm()) if f.value is None] == [
+        True,
+        False,
+        True,
+    ]
 
 
-@pytest.mark.parametrize("response", UNUSED)
-def test_the_figures_that_play_no_part_move_no_date(response):
-    """Each unused figure is changed to something quite different; every date stays."""
+def warm(**own):
+    """The farm on heat, from invented monthly means; own: figures of its first variety."""
     data = farm_data()
-    variety = next(v["id"] for v in data["variety"] if v["response"] == response)
-    for key in UNUSED[response]:
+    data["site"] |= {"monthly_low_c": [14.0] * 12, "monthly_high_c": [26.0] * 12}
+    data["heat"] = {}
+    data["variety"][0].update(own)
+    return data
+
+
+@pytest.mark.parametrize("data", [farm_data(), warm(), warm(juvenile_cd=400, induced_to_flowering_cd=300)])
+@pytest.mark.parametrize("name", ["amber", "plain", "byage"])
+def test_the_figures_that_play_no_part_move_no_date(name, data):
+    """Each is changed to something quite different; every date stays."""
+    idle = unused(season_of(data).varieties[name], "heat" in data)
+    assert idle
+    for key, why in idle.items():
         typed = {"critical_day": "20:00", "full_response_day": "5:00"}.get(key, "61")
-        proposal = proposed(key, typed, variety=variety)
-        assert proposal.stages == (), key
-        assert "plays no part" in proposal.new_clashes[-1]
+        proposal = proposed(key, typed, "own", variety=name, data=data)
+        assert [m for m in proposal.stages if m.old.range != m.new.range] == [], key
+        assert proposal.new_clashes[-1] == f"{key} plays no part in the dates of {name}: {why}"
+
+
+@pytest.mark.parametrize(
+    ("key", "data"),
+    [
+        ("emergence_d", farm_data()),
+        ("juvenile_d", farm_data()),
+        ("germination_ch", warm()),
+        ("germination_to_emergence_cd", warm()),
+        ("juvenile_d", warm()),
+        ("juvenile_cd", warm()),
+        ("induced_to_flowering_d", warm()),
+        ("induced_to_flowering_cd", warm()),
+    ],
+)
+def test_a_figure_that_plays_a_part_moves_dates(key, data):
+    assert key not in unused(season_of(data).varieties["amber"], "heat" in data)
+    typed = {"germination_ch": "3000", "juvenile_cd": "1500", "induced_to_flowering_cd": "900"}.get(
+        key, "120"
+    )
+    assert proposed(key, typed, "own", data=data).stages
 
 
 @pytest.mark.parametrize(

@@ -70,7 +70,7 @@ async def test_it_opens_on_this_week_which_is_marked() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
         await _settled(app, pilot)
-        assert "Lamps  * this week, today Wed 25 Nov; growing place of A1" in view.text
+        assert "Lamps  * this week, today Wed 25 Nov; A1 grows here" in view.text
         marked = [line for line in view.text.splitlines() if line.startswith("* ") and "on " in line]
         assert [line.split()[1] for line in marked] == ["2026-11-23"]
         assert view._list.key == "2026-11-23"
@@ -113,6 +113,7 @@ async def test_warnings_of_dark_spans_can_be_stood_on() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await _settled(app, pilot)
         assert "! A1 asks for the lamps of H2" in view.text
+        assert view.text.startswith("Lamps  ! 1 warning  nothing to set this week")
         assert "a day of 13 h 54" in _words(view.text)
         await pilot.press("home")
         assert view._list.key == "! 0"
@@ -184,7 +185,7 @@ async def test_the_key_in_the_season_view_opens_it_once_on_the_places_of_the_sel
         await pilot.pause()
         view = app.screen
         assert isinstance(view, LampsView)
-        assert "growing place of A1" in view.text
+        assert "A1 grows here" in view.text
         assert view._list.key == "2026-11-23"
         await pilot.press("escape")
         assert isinstance(app.screen, SeasonView)
