@@ -94,8 +94,10 @@ def record(args: argparse.Namespace) -> int:
     from calendar_tui.planning.slips import record_date
 
     path, now, words = planned_season(args)
-    if len(words) > 1 and words[1].casefold() == OUTAGE:
-        return _outage(args, path, now, words)
+    # A screened part is two words: H2 east.
+    for part in (1, 2):
+        if len(words) > part and words[part].casefold() == OUTAGE:
+            return _outage(args, path, now, " ".join(words[:part]), words[part + 1 :])
     return _slip(args, path, now, words, "recorded", record_date)
 
 
@@ -105,18 +107,17 @@ def plan(args: argparse.Namespace) -> int:
     return _slip(args, *planned_season(args), "planned", plan_date)
 
 
-def _outage(args: argparse.Namespace, path: Path, now: Plan, words: Sequence[str]) -> int:
-    from calendar_tui.planning.outages import find_place, record_outage
+def _outage(args: argparse.Namespace, path: Path, now: Plan, light: str, words: Sequence[str]) -> int:
+    from calendar_tui.planning.outages import find_light, record_outage
     from calendar_tui.planning.slips import SlipError
 
-    if len(words) < 3:
+    if not words:
         raise Refusal("say which nights, FROM and TO, such as: H1 outage 2026-12-28 2026-12-30")
     if args.lights_off:
         raise Refusal("--lights-off has no say here: an outage leaves the dates that are planned alone")
     refuse_mute(args)
     try:
-        place = find_place(now.season, words[0])
-        proposal = record_outage(now, place, *_nights(now, words[2:]))
+        proposal = record_outage(now, find_light(now.season, light), *_nights(now, words))
     except SlipError as refused:
         raise Refusal(str(refused)) from refused
     return settle(args, path, {None: proposal})

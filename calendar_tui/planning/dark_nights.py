@@ -27,9 +27,9 @@ def missed_nights(timeline: Timeline, light: Light, outage: Outage) -> tuple[int
 
 
 def _failed_light(timeline: Timeline, light: Light, outage: Outage) -> PlaceLight | None:
-    """The light of the failed place under which a cohort grows, or did as a seedling; an outage is one of all parts."""
+    """The failed light under which a cohort grows, or did as a seedling; an outage of a place is one of all its parts."""
     cohort = timeline.cohort
-    if outage.place == cohort.place:
+    if outage.place in (cohort.place, cohort.light):
         return light.places[cohort.light]
     return light.places[outage.place] if outage.place == cohort.nursery else None
 

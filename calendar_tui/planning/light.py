@@ -67,7 +67,7 @@ def season_light(season: Season, early: Mapping[str, Stages]) -> Light:
     for cohort in season.cohorts.values():
         _ask(season, cohort, early[cohort.id], asked)
     lights = {
-        name: _place_light(season, place, natural, tuple(asked[name]))
+        name: _place_light(season, place, name, natural, tuple(asked[name]))
         for place in season.places.values()
         for name in place.lights
     }
@@ -86,7 +86,7 @@ def _ask(season: Season, cohort: Cohort, early: Stages, asked: dict[str, list[tu
 
 
 def _place_light(
-    season: Season, place: Place, natural: tuple[float, ...], asked: tuple[tuple[str, Asking], ...]
+    season: Season, place: Place, name: str, natural: tuple[float, ...], asked: tuple[tuple[str, Asking], ...]
 ) -> PlaceLight:
     programmes = programmes_of(season, place)
     covers = [p for p in programmes if p.method == "blackout"]
@@ -99,7 +99,7 @@ def _place_light(
         _fill(wanted, season, p.first, p.last + _DAY, 0)
     lit = bytearray(wanted)
     for outage in season.outages:
-        if outage.place == place.id:
+        if outage.place in (place.id, name):
             _fill(lit, season, outage.first, outage.last + _DAY, 0)
     # Places under the same programmes feel the same days: their names would keep them from sharing what is worked out.
     nameless = tuple(replace(p, place="") for p in programmes)

@@ -24,27 +24,33 @@ def find_place(season: Season, name: str) -> Place:
     return found
 
 
+def find_light(season: Season, name: str) -> str:
+    """The id of a place, or the name of the light of a screened part, in any case of letters. Raises SlipError."""
+    parts = {light.casefold(): light for p in season.places.values() if p.screened for light in p.lights}
+    return parts.get(name.casefold()) or find_place(season, name).id
+
+
 def lamp_places(season: Season, cohort: Cohort) -> tuple[Place, ...]:
     """The places with lamps in which a cohort stands: its nursery, then its growing place."""
     names = dict.fromkeys(n for n in (cohort.nursery, cohort.place) if n)
     return tuple(p for p in (season.places[n] for n in names) if p.lamps is not None)
 
 
-def record_outage(plan: Plan, place: Place, first: date, last: date, cohort: str = "") -> Proposal:
-    """The proposal that records that a place's lamps failed on the evenings `first` to `last`, both included.
+def record_outage(plan: Plan, name: str, first: date, last: date, cohort: str = "") -> Proposal:
+    """The proposal that records that lamps failed on the evenings `first` to `last`, both included.
 
-    cohort: the one whose every stage is shown, moved or not; "" shows what moves. Raises SlipError where the nights
+    name: a place's id, or that of the light of a screened part, as `find_light` gives it. cohort: the one whose every stage is shown, moved or not; "" shows what moves. Raises SlipError where the nights
     cannot be.
     """
-    outage = Outage(place=place.id, first=first, last=last)
-    _refuse(plan, place, outage)
+    outage = Outage(place=name, first=first, last=last)
+    _refuse(plan, outage)
     season = replace(plan.season, outages=(*plan.season.outages, outage))
-    table = {"place": place.id, "from": first, "to": last}
-    edit = Edit("add", "outage", (place.id, first), (), table)
-    proposal = propose(plan, season, f"{place.id} outage recorded {nights_text(outage)}", (edit,), cohort)
+    table = {"place": name, "from": first, "to": last}
+    edit = Edit("add", "outage", (name, first), (), table)
+    proposal = propose(plan, season, f"{name} outage recorded {nights_text(outage)}", (edit,), cohort)
     if any(missed_nights(t, proposal.plan.light, outage) for t in proposal.plan.timelines.values()):
         return proposal
-    doubt = f"no cohort asked for the lamps of {place.id} on these nights: is it the right place?"
+    doubt = f"no cohort asked for the lamps of {name} on these nights: is it the right place?"
     return replace(proposal, new_clashes=(doubt, *proposal.new_clashes))
 
 
@@ -56,11 +62,12 @@ def nights_text(outage: Outage) -> str:
     return f"{day_text(outage.first)} to {day_text(outage.last)} ({nights} nights)"
 
 
-def _refuse(plan: Plan, place: Place, outage: Outage) -> None:
-    season, first, last = plan.season, outage.first, outage.last
-    if place.lamps is None:
+def _refuse(plan: Plan, outage: Outage) -> None:
+    season, first, last, name = plan.season, outage.first, outage.last, outage.place
+    place = season.place_of(name)
+    if place is None or place.lamps is None:
         lit = {p.id: p for p in season.places.values() if p.lamps is not None}
-        raise SlipError(f"{place.id} has no lamps to fail{choices(place.id, lit, 'Places with lamps')}")
+        raise SlipError(f"{name} has no lamps to fail{choices(name, lit, 'Places with lamps')}")
     if last < first:
         raise SlipError(f"the last night, {last}, is before the first, {first}; give the first night first")
     for day in (first, last):
@@ -68,9 +75,10 @@ def _refuse(plan: Plan, place: Place, outage: Outage) -> None:
             raise SlipError(f"{day} is outside the season, {season.first_day} to {season.last_day}")
     if last > plan.today:
         raise SlipError(f"the night of {last} is after today, {plan.today}; record nights that have come")
-    if saved := next((o for o in season.outages if o.place == place.id and _meet(o, outage)), None):
+    same = (name, place.id, *(place.lights if name == place.id else ()))
+    if saved := next((o for o in season.outages if o.place in same and _meet(o, outage)), None):
         raise SlipError(
-            f"{place.id} already has an outage from {saved.first} to {saved.last}, which these nights overlap or "
+            f"{saved.place} already has an outage from {saved.first} to {saved.last}, which these nights overlap or "
             f"touch; change its from and to in the season file, or undo it and record all its nights at once"
         )
 

@@ -50,10 +50,10 @@ def timer_follows(place: Place) -> bool:
 
 def place_of(season: Season, light: str) -> Place:
     """The place of a light: of a screened part, the whole place. KeyError for an unknown one."""
-    found = season.places.get(light)
-    if found is not None and not found.screened:
-        return found
-    return {name: place for place in season.places.values() for name in place.lights}[light]
+    found = season.place_of(light)
+    if found is None or light not in found.lights:
+        raise KeyError(light)
+    return found
 
 
 def programme_text(programme: Programme) -> str:

@@ -9,7 +9,7 @@ from typing import ClassVar
 
 from rich.style import Style
 
-from calendar_tui.planning.outages import find_place, nights_text, record_outage
+from calendar_tui.planning.outages import find_light, nights_text, record_outage
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.replan import Proposal, StageMove, TaskMove
 from calendar_tui.planning.slips import (
@@ -83,8 +83,8 @@ class Answer:
 def answers(plan: Plan, asked: Asked) -> tuple[Answer, ...]:
     """Every answer, in the order shown. Raises SlipError where none of them can be."""
     if isinstance(asked, Nights):
-        place = find_place(plan.season, asked.place)
-        return (Answer("", "", record_outage(plan, place, asked.first, asked.last, asked.cohort)),)
+        name = find_light(plan.season, asked.place)
+        return (Answer("", "", record_outage(plan, name, asked.first, asked.last, asked.cohort)),)
     if isinstance(asked, NewFigure):
         variety = find_variety(plan.season, asked.variety)
         return (Answer("", "", change_figure(plan, variety, asked.key, asked.typed, asked.mark)),)

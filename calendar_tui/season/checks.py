@@ -34,10 +34,9 @@ def _references(season: Season) -> Iterator[Problem]:
             if value is not None and value not in known:
                 yield Problem(("cohort", i, key), _unknown(f"cohort {cohort.id}: {key}", value, known, kind))
     for i, outage in enumerate(season.outages):
-        if outage.place not in season.places:
-            yield Problem(
-                ("outage", i, "place"), _unknown("outage: place", outage.place, season.places, "place")
-            )
+        if season.place_of(outage.place) is None:
+            known = {name: p for p in season.places.values() for name in (p.id, *p.lights)}
+            yield Problem(("outage", i, "place"), _unknown("outage: place", outage.place, known, "place"))
     for i, programme in enumerate(season.programmes):
         if programme.place not in season.places:
             yield Problem(

@@ -214,7 +214,7 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("hours_per_week", None, None, "person-hours", "what each role has", table="hours_per_week"),
     ),
     "outage": (
-        Field("place", r.name_id, REQUIRED, "place id", "whose lamps failed"),
+        Field("place", r.light_id, REQUIRED, "place id", "whose lamps failed"),
         Field("from", r.day, REQUIRED, "date", "first night, named by its evening", attr="first"),
         Field("to", r.day, REQUIRED, "date", "last night, named by its evening", attr="last"),
     ),

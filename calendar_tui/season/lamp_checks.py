@@ -16,7 +16,7 @@ _Period = Outage | Programme
 def _outages(season: Season) -> Iterator[Problem]:
     yield from _periods(season, "outage", season.outages)
     for i, outage in enumerate(season.outages):
-        place = season.places.get(outage.place)
+        place = season.place_of(outage.place)
         if place is not None and place.lamps is None:
             yield Problem(
                 ("outage", i, "place"), f"outage: place {place.id} has no lamps to fail; name another"

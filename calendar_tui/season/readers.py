@@ -84,6 +84,11 @@ def name_id(value: Any) -> str:
     return str(value)
 
 
+def light_id(value: Any) -> str:
+    """A place, or a screened part of it behind a space."""
+    return " ".join(map(name_id, text(value).split(" ", 1)))
+
+
 def number(low: float, high: float) -> Reader:
     def read(value: Any) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float):

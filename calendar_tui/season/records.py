@@ -251,7 +251,10 @@ class Cohort:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outage:
-    """Nights, named by their evening, on which a place's lamps did not burn; both ends count."""
+    """Nights, named by their evening, on which a place's lamps did not burn; both ends count.
+
+    place: its id, or the name of the light of one screened part.
+    """
 
     place: str
     first: date
@@ -278,3 +281,8 @@ class Season:
     station: Station | None = None
     weather: StationDays | None = None
     example_today: date | None = None
+
+    def place_of(self, light: str) -> Place | None:
+        """The place of this id, or the one that has a screened part with a light of this name ("H2 east")."""
+        found = self.places.get(light)
+        return found or next((p for p in self.places.values() if light in p.lights), None)

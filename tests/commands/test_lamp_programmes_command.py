@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import json
+import tomllib
 from pathlib import Path
 
 import pytest
-from small_season import PLAIN, run, swap
+from small_season import PLAIN, line_of, run, swap
 
 OWN = "lamps = { target_h = 16.0, kw = 0.9 }"
 BLACKOUT = """
@@ -100,6 +101,30 @@ def test_a_screened_place_has_a_sheet_for_each_part(tmp_path: Path) -> None:
     assert "H1 west" not in one
     assert "No night with lamps" in both
     assert {r["place"] for r in json.loads(run("lamps", path, "--json").out)} == {"H1 east"}
+
+
+@pytest.mark.parametrize("words", [("H1 east",), ("h1", "east")])
+def test_a_failure_of_one_part_is_recorded_read_and_undone(tmp_path: Path, words: tuple[str, ...]) -> None:
+    path = season_with(
+        tmp_path / "parts.toml", house='\nscreened = ["east", "west"]', cohort='part = "east"\n'
+    )
+    before = path.read_bytes()
+    ran = run("record", path, *words, "outage", "2027-02-01", "2027-02-03", "--yes", today="2027-02-20")
+    assert ran.status == 0, ran.said
+    assert "urgent: A1 is without the lamps of H1 east for 3 nights from 1 Feb" in " ".join(ran.out.split())
+    assert tomllib.loads(path.read_text())["outage"][-1]["place"] == "H1 east"
+    assert run("check", path).status == 0
+    assert run("undo", path).status == 0
+    assert path.read_bytes() == before
+
+
+def test_an_outage_of_a_part_that_is_not_there_is_told_with_its_line(tmp_path: Path) -> None:
+    more = '\n[[outage]]\nplace = "H1 east"\nfrom = 2027-02-01\nto = 2027-02-02\n'
+    path = season_with(tmp_path / "whole.toml", more=more)
+    ran = run("check", path)
+    assert ran.status == 1
+    assert f"whole.toml:{line_of(path.read_text(), 'H1 east')}: " in ran.out
+    assert '"H1 east" is not a place of this season' in ran.out
 
 
 @pytest.mark.parametrize(

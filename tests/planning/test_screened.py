@@ -12,9 +12,11 @@ from hypothesis import strategies as st
 
 from calendar_tui.planning.dark_nights import missed_nights
 from calendar_tui.planning.lamp_programme import kw_of, lamp_runs, lamp_sheet, lights_with_lamps
+from calendar_tui.planning.outages import find_light, record_outage
 from calendar_tui.planning.phases import phase_on
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.programmes import place_of
+from calendar_tui.planning.slips import SlipError
 from calendar_tui.planning.tasks import chore_tasks
 from calendar_tui.planning.why import counted_days
 from calendar_tui.season.records import Chore, Outage, Season
@@ -120,6 +122,27 @@ def test_an_outage_of_a_place_is_one_of_all_its_parts() -> None:
         assert felt_h(plan, date(2026, 8, 5), part) == natural_h(plan, date(2026, 8, 5))
         assert len(missed_nights(plan.timelines[name], plan.light, nights)) == 2
         assert "without the lamps of H1 for 2 nights from 5 Aug" in texts(plan, name, "outage")[0]
+
+
+def test_an_outage_of_one_part_leaves_the_other_lit() -> None:
+    nights = Outage(place="H1 west", first=date(2026, 8, 5), last=date(2026, 8, 6))
+    plan = laid_out(replace(two(PARTS), outages=(nights,)))
+    assert felt_h(plan, date(2026, 8, 5), "H1 east") == 16
+    assert felt_h(plan, date(2026, 8, 5), "H1 west") == natural_h(plan, date(2026, 8, 5))
+    assert texts(plan, "A1", "outage") == []
+    assert "without the lamps of H1 west for 2 nights from 5 Aug" in texts(plan, "B1", "outage")[0]
+
+
+def test_nights_of_a_part_and_of_its_place_do_not_meet_but_those_of_two_parts_may() -> None:
+    day = date(2026, 8, 5)
+    saved = replace(two(PARTS), outages=(Outage(place="H1 west", first=day, last=day),))
+    plan = make_plan(saved, date(2026, 9, 1))
+    for name in ("H1", "H1 west"):
+        with pytest.raises(SlipError, match="H1 west already has an outage"):
+            record_outage(plan, name, day, day)
+    assert find_light(saved, "h1 EAST") == "H1 east"
+    (edit,) = record_outage(plan, "H1 east", day, day).change.edits[:1]
+    assert edit.ident == ("H1 east", day)
 
 
 def test_a_part_has_its_share_of_the_lamps_and_a_sheet_of_its_own() -> None:
