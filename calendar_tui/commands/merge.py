@@ -98,9 +98,10 @@ def _laid_out(
     args: argparse.Namespace, place: Path, data: Data, keys: frozenset[TaskKey]
 ) -> tuple[Edit, ...]:
     from calendar_tui.planning.replan import task_edits
+    from calendar_tui.planning.tasks import task_key
 
     moves = _moves(args, place, data)
-    return task_edits(m for m in moves if (m.task.chore, m.task.cohort, m.task.n) in keys)
+    return task_edits(m for m in moves if task_key(m.task) in keys)
 
 
 def _moves(args: argparse.Namespace, place: Path, data: Data) -> tuple[TaskMove, ...]:

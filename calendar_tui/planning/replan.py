@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
+from calendar_tui.planning.amounts import SEED_FIGURES
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.stages import StageDate
-from calendar_tui.planning.tasks import chore_tasks, task_id
+from calendar_tui.planning.tasks import chore_tasks, shared_tasks, task_id, task_key
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.season.records import Cohort, Season, Task
+from calendar_tui.season.records import Cohort, Season, Task, Variety
 from calendar_tui.season.work import LAID_OUT
 
 
@@ -61,7 +62,11 @@ def propose(plan: Plan, season: Season, what: str, edits: Iterable[Edit], cohort
     """The proposal that takes `plan` to `season`, which is the plan's season with `edits` applied."""
     after = make_plan(season, plan.today, plan)
     stages = tuple(_stage_moves(plan, after, cohort))
-    touched = {m.cohort for m in stages if _moved(m)} | ({cohort} if cohort else set())
+    touched = (
+        {m.cohort for m in stages if _moved(m)}
+        | ({cohort} if cohort else set())
+        | _changed_seed(plan, season)
+    )
     tasks = task_moves(after, touched)
     after = replace(after, season=replace(season, tasks=_moved_tasks(season.tasks, tasks)))
     known = {(c.kind, c.cohorts) for c in plan.clashes}
@@ -75,9 +80,22 @@ def propose(plan: Plan, season: Season, what: str, edits: Iterable[Edit], cohort
     )
 
 
+def _changed_seed(plan: Plan, season: Season) -> set[str]:
+    """The cohorts of varieties of which other seeds, cuttings and trays are needed than before."""
+    old, new = plan.season.varieties, season.varieties
+    if old is new:
+        return set()
+    changed = {name for name in new if name not in old or _seed(old[name]) != _seed(new[name])}
+    return {c.id for c in season.cohorts.values() if c.variety in changed}
+
+
+def _seed(variety: Variety) -> tuple[object, ...]:
+    return tuple(getattr(variety, key) for key in SEED_FIGURES)
+
+
 def refresh(plan: Plan) -> Proposal:
     """The proposal that brings the saved tasks in step with the plan; no date moves."""
-    tasks = task_moves(plan, set(plan.timelines) | {t.cohort for t in plan.season.tasks})
+    tasks = task_moves(plan, set(plan.timelines) | {name for t in plan.season.tasks for name in t.about})
     return Proposal(Change("tasks brought in step with the plan", task_edits(tasks)), plan, (), tasks)
 
 
@@ -107,27 +125,73 @@ def _moved(move: StageMove) -> bool:
     )
 
 
-def task_moves(plan: Plan, cohorts: set[str]) -> tuple[TaskMove, ...]:
-    """How the saved tasks of these cohorts differ from the plan's, in date order.
+def task_moves(plan: Plan, cohorts: Collection[str]) -> tuple[TaskMove, ...]:
+    """How the saved tasks of these cohorts differ from the plan's, in date order; of a place they share, all its tasks.
 
     Done, skipped and hand-moved tasks and tasks without a chore stand. Open ones move, fall away or are new.
     """
-    saved = {(t.chore, t.cohort, t.n): t for t in plan.season.tasks if t.cohort in cohorts and t.chore}
-    taken = {t.id for t in plan.season.tasks}
+    season = plan.season
+    places = _places_of(plan, cohorts)
+    shared = {chore.id for chore in season.chores.values() if chore.together}
+    saved = {task_key(t): t for t in season.tasks if t.chore and _is_theirs(t, cohorts, places, shared)}
+    settled = _settled(season.tasks)
+    taken = {t.id for t in season.tasks}
     moves: list[TaskMove] = []
-    for name in plan.timelines:
-        if name not in cohorts:
-            continue
-        for new in chore_tasks(plan.season, plan.timelines[name]):
-            old = saved.pop((new.chore, new.cohort, new.n), None)
-            if old is None:
-                added = replace(new, id=task_id(new, taken))
-                taken.add(added.id)
-                moves.append(TaskMove(None, added))
-            elif old.state == "open" and not old.moved and _differs(old, new):
-                moves.append(TaskMove(old, replace(new, id=old.id, note=old.note)))
+    for new in _laid_out(plan, cohorts, places):
+        old = saved.pop(task_key(new), None)
+        if old is None:
+            if _done_otherwise(new, settled):
+                continue
+            added = replace(new, id=task_id(new, taken))
+            taken.add(added.id)
+            moves.append(TaskMove(None, added))
+        elif old.state == "open" and not old.moved and _differs(old, new):
+            moves.append(TaskMove(old, replace(new, id=old.id, note=old.note)))
     moves += [TaskMove(old, None) for old in saved.values() if old.state == "open" and not old.moved]
-    return tuple(sorted(moves, key=lambda m: (m.task.date, m.task.cohort, m.task.what)))
+    return tuple(sorted(moves, key=lambda m: (m.task.date, m.task.about, m.task.what)))
+
+
+def _places_of(plan: Plan, cohorts: Collection[str]) -> set[str]:
+    """Where these cohorts stand, and stood when the tasks were saved; "" for work of the whole season."""
+    found = {""} if cohorts else set()
+    for name in cohorts:
+        if name in plan.season.cohorts:
+            cohort = plan.season.cohorts[name]
+            found |= {cohort.place, cohort.nursery or cohort.place}
+    return found | {t.place for t in plan.season.tasks if any(name in cohorts for name in t.cohorts)}
+
+
+def _is_theirs(task: Task, cohorts: Collection[str], places: set[str], shared: set[str]) -> bool:
+    """Whether a saved task may change when these cohorts and the places they share are laid out anew."""
+    if task.cohort in cohorts or any(name in cohorts for name in task.cohorts):
+        return True
+    return task.place in places and (task.chore in shared or not task.cohort)
+
+
+def _laid_out(plan: Plan, cohorts: Collection[str], places: set[str]) -> Iterator[Task]:
+    for name, timeline in plan.timelines.items():
+        if name in cohorts:
+            yield from chore_tasks(plan.season, timeline)
+    yield from shared_tasks(plan.season, plan.timelines, places)
+
+
+Settled = Mapping[tuple[str, str, bool], date]
+
+
+def _settled(tasks: Iterable[Task]) -> Settled:
+    """The last date of a task done or skipped, by chore, cohort, and whether the task is known by its cohort."""
+    found: dict[tuple[str, str, bool], date] = {}
+    for task in tasks:
+        if task.state != "open":
+            for name in task.about:
+                key = (task.chore, name, bool(task.cohort))
+                found[key] = max(found.get(key, task.date), task.date)
+    return found
+
+
+def _done_otherwise(task: Task, settled: Settled) -> bool:
+    """Whether a new task is from before its chore's work was put together, or apart, and was done then."""
+    return any(task.date <= settled.get((task.chore, name, not task.cohort), date.min) for name in task.about)
 
 
 def _differs(old: Task, new: Task) -> bool:

@@ -2,96 +2,143 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from datetime import date, datetime, time, timedelta
-from functools import lru_cache
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from datetime import date
 from hashlib import blake2b
+from itertools import groupby
 
-from calendar_tui.planning.light import light_over
+from calendar_tui.planning.amounts import amount_for, hours_for
+from calendar_tui.planning.chore_dates import Spell, applies, chore_dates, place_on, repeats, spells
 from calendar_tui.planning.timeline import Timeline
+from calendar_tui.planning.working_days import Kept, Put, kept, put
 from calendar_tui.season.records import Chore, Season, Task
+from calendar_tui.season.task_ids import TaskKey, whose
 
 # No vowels and no figures that look like letters, so that an id is typed as it is read and spells no word.
 _LETTERS = "bcdfghjkmnpqrstvwxyz23456789"
 _ID_LENGTH = 4
-# A repeat that its `until` stage does not stop sooner is stopped here.
-MOST_REPEATS = 400
+# Work of the whole season that hangs on this stage comes when the last cohort is there, all other with the first.
+_LAST_STAGE = "dried"
 
 
 def chore_tasks(season: Season, timeline: Timeline) -> Iterator[Task]:
-    """The tasks of one cohort, without ids, in chore order."""
-    cohort = timeline.cohort
+    """The tasks of one cohort alone, without ids, in chore order."""
     for chore in season.chores.values():
-        if not applies(season, chore, timeline):
+        if chore.together or not applies(season, chore, timeline):
             continue
-        for n, day in enumerate(chore_dates(chore, timeline), 1):
-            yield Task(
-                id="",
-                date=day,
-                what=chore.what,
-                chore=chore.id,
-                cohort=cohort.id,
-                place=_place_on(timeline, chore, day),
-                n=n,
-                who=chore.who,
-                hours=_hours(chore, timeline),
-            )
+        dates = chore_dates(chore, timeline)
+        for n, at in enumerate(_put_all(season, chore, [(day, _kept_by(chore, dates)) for day in dates]), 1):
+            place = place_on(timeline, chore, at.day)
+            yield _task(season, chore, at, n, place, timeline.cohort.id, [timeline])
 
 
-def applies(season: Season, chore: Chore, timeline: Timeline) -> bool:
-    """Whether a chore is one for this cohort: its kind of start, its lamps, and a stage it reaches."""
-    cohort = timeline.cohort
-    lamps = "lights_off" in timeline.stages or "lights_on" in timeline.stages
-    return (
-        cohort.start in chore.starts
-        and (chore.lamps is None or chore.lamps == lamps)
-        and chore.stage in timeline.stages
-    )
+def _kept_by(chore: Chore, dates: Sequence[date]) -> Kept:
+    return kept(chore, dates[0], dates[-1])
 
 
-def chore_dates(chore: Chore, timeline: Timeline) -> tuple[date, ...]:
-    """The dates a chore falls on for a cohort, by the likely dates of its stages.
+def shared_tasks(
+    season: Season, timelines: Mapping[str, Timeline], places: Collection[str]
+) -> Iterator[Task]:
+    """The tasks that several cohorts have together at these places, and those of the season; without ids."""
+    near = [t for t in timelines.values() if t.cohort.place in places or t.cohort.nursery in places]
+    for chore in season.chores.values():
+        if chore.together == "season":
+            yield from _season_tasks(season, chore, timelines)
+        elif chore.together == "place":
+            found = [
+                s for t in near if applies(season, chore, t) for s in spells(chore, t) if s.place in places
+            ]
+            make = _place_repeats if chore.repeat else _place_dates
+            for place in dict.fromkeys(s.place for s in found):
+                yield from make(season, chore, timelines, [s for s in found if s.place == place])
 
-    A repeat runs from stage + offset up to the day before its `until` stage, by the RFC 5545 rule.
-    """
-    anchor = timeline.likely(chore.stage)
-    if anchor is None:
-        return ()
-    first = anchor + timedelta(days=chore.offset_d)
-    if not chore.repeat:
-        return (first,)
-    end = timeline.likely(chore.until)
-    if end is None or end <= first:
-        return ()
-    return _repeats(chore.repeat, first, end - timedelta(days=1))
+
+def _season_tasks(season: Season, chore: Chore, timelines: Mapping[str, Timeline]) -> Iterator[Task]:
+    """One rhythm, or one date, for the whole season; these tasks name neither cohorts nor place."""
+    found = [s for t in timelines.values() if applies(season, chore, t) for s in spells(chore, t)]
+    if not found:
+        return
+    if chore.repeat:
+        rhythm = [(n, day, _around(covering)) for n, day, covering in _rhythm(chore, found)]
+    else:
+        first_or_last = max if chore.stage == _LAST_STAGE else min
+        day = first_or_last(s.first for s in found)
+        rhythm = [(1, day, kept(chore, day, day))]
+    for_all = [timelines[name] for name in dict.fromkeys(s.cohort for s in found)]
+    dates = _put_all(season, chore, [(day, within) for _, day, within in rhythm])
+    for (n, _, _), at in zip(rhythm, dates, strict=True):
+        yield _task(season, chore, at, n, "", "", for_all)
 
 
-@lru_cache(maxsize=4096)
-def _repeats(rule: str, first: date, last: date) -> tuple[date, ...]:
-    from dateutil.rrule import rrulestr  # 40 ms to import, and only re-planning needs it
+def _place_repeats(
+    season: Season, chore: Chore, timelines: Mapping[str, Timeline], found: Sequence[Spell]
+) -> Iterator[Task]:
+    """The repeated work of one place: one rhythm from its first cohort on; `n` counts on while nothing stands there."""
+    rhythm = tuple(_rhythm(chore, found))
+    dates = _put_all(season, chore, [(day, _around(covering)) for _, day, covering in rhythm])
+    for (n, _, covering), at in zip(rhythm, dates, strict=True):
+        here = [timelines[spell.cohort] for spell in covering]
+        yield _task(season, chore, at, n, found[0].place, "", here)
 
-    occurrences = rrulestr(rule, dtstart=datetime.combine(first, time())).xafter(
-        datetime.combine(first, time()), count=MOST_REPEATS, inc=True
-    )
+
+def _rhythm(chore: Chore, found: Sequence[Spell]) -> Iterator[tuple[int, date, list[Spell]]]:
+    """Each date of a repeat, counted from 1, with the spells it falls into; dates in none of them are passed over."""
+    first, last = min(s.first for s in found), max(s.last for s in found)
+    for n, day in enumerate(repeats(chore.repeat, first, last), 1):
+        if covering := [s for s in found if s.first <= day <= s.last]:
+            yield n, day, covering
+
+
+def _around(covering: Sequence[Spell]) -> Kept:
+    return Kept(min(s.first for s in covering), max(s.last for s in covering))
+
+
+def _place_dates(
+    season: Season, chore: Chore, timelines: Mapping[str, Timeline], found: Sequence[Spell]
+) -> Iterator[Task]:
+    """Work that comes once: one task for the cohorts of a place that need it on one date, known by its first cohort."""
+    for day, group in groupby(sorted(found, key=lambda s: s.first), key=lambda s: s.first):
+        here = [timelines[s.cohort] for s in group]
+        at = put(season, chore, day, kept(chore, day, day))
+        yield _task(season, chore, at, 1, found[0].place, here[0].cohort.id, here)
+
+
+def _put_all(season: Season, chore: Chore, dates: Sequence[tuple[date, Kept]]) -> list[Put]:
+    """Each date on a working day, and no two on one where there is another."""
+    taken = {day for day, _ in dates}
     out = []
-    for at in occurrences:
-        if at.date() > last:
-            break
-        out.append(at.date())
-    return tuple(out)
+    for day, within in dates:
+        at = put(season, chore, day, within, taken)
+        taken.add(at.day)
+        out.append(at)
+    return out
 
 
-def _place_on(timeline: Timeline, chore: Chore, day: date) -> str:
-    """Where the work is, to the part of a screened place: with the plants, or at the growing place before they come, as all work on lamps is."""
-    if chore.at == "place" or chore.stage in ("lights_on", "lights_off"):
-        return timeline.cohort.light
-    return light_over(timeline.cohort, timeline.stages, day)
+def _task(
+    season: Season, chore: Chore, at: Put, n: int, place: str, cohort: str, timelines: Sequence[Timeline]
+) -> Task:
+    """The task of a chore on a date. cohort: the one it is known by, or "" where it is known by its place."""
+    cohorts = tuple(t.cohort.id for t in timelines)
+    named = () if chore.together == "season" or cohorts == (cohort,) else cohorts
+    return Task(
+        id="",
+        date=at.day,
+        what=chore.what,
+        chore=chore.id,
+        cohort=cohort,
+        cohorts=named,
+        place=place,
+        n=n,
+        who=chore.who,
+        hours=hours_for(season, chore, [t.cohort for t in timelines], place),
+        amount=amount_for(season, chore, timelines),
+        why=at.why,
+    )
 
 
-def _hours(chore: Chore, timeline: Timeline) -> float:
-    if chore.per == "cohort" or timeline.cohort.plants is None:
-        return chore.hours
-    return round(chore.hours * timeline.cohort.plants / 100, 2)
+def task_key(task: Task) -> TaskKey:
+    """What a task made by a chore is known by: its chore, its cohort (else its place), and its number."""
+    return task.chore, whose(task.cohort, task.place), task.n
 
 
 def task_id(task: Task, taken: Iterable[str]) -> str:
@@ -99,7 +146,7 @@ def task_id(task: Task, taken: Iterable[str]) -> str:
     used = set(taken) if not isinstance(taken, set | frozenset) else taken
     salt = 0
     while True:
-        name = f"{task.chore}|{task.cohort}|{task.n}|{salt}".encode()
+        name = f"{task.chore}|{whose(task.cohort, task.place)}|{task.n}|{salt}".encode()
         number = int.from_bytes(blake2b(name, digest_size=8).digest(), "big")
         found = ""
         for _ in range(_ID_LENGTH):

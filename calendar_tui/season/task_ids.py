@@ -14,17 +14,28 @@ from calendar_tui.season.sameness import same
 
 Record = Mapping[str, Any]
 TaskKey = tuple[str, str, int]
+_KEYS = (("chore", ""), ("cohort", ""), ("place", ""), ("n", 1))
 # Gives an id to a task whose own is taken: the task, and the ids that are taken.
 NameTask = Callable[[Record, Collection[str]], str]
 
 
 def task_key(task: Record) -> TaskKey | None:
-    """Chore, cohort (else place, else "") and number of a task that a chore made; None for another."""
-    chore, n = task.get("chore"), task.get("n", 1)
-    whose = task.get("cohort") or task.get("place") or ""
-    if isinstance(chore, str) and isinstance(whose, str) and type(n) is int and chore:
-        return chore, whose, n
+    """Chore, whose it is, and number of a task that a chore made; None for another."""
+    chore, cohort, place, n = (task.get(key, other) for key, other in _KEYS)
+    if (
+        isinstance(chore, str)
+        and isinstance(cohort, str)
+        and isinstance(place, str)
+        and type(n) is int
+        and chore
+    ):
+        return chore, whose(cohort, place), n
     return None
+
+
+def whose(cohort: str, place: str) -> str:
+    """Whose a task is: its cohort, or else "@" and its place, which may have the id of a cohort; "@" for the season's."""
+    return cohort or f"@{place}"
 
 
 def aligned_tasks(base: Data, ours: Data, theirs: Data, name_task: NameTask) -> tuple[Data, Data]:

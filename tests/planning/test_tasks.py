@@ -5,9 +5,10 @@ from datetime import date
 
 import pytest
 
+from calendar_tui.planning.chore_dates import chore_dates
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.stages import StageDate
-from calendar_tui.planning.tasks import chore_dates, chore_tasks
+from calendar_tui.planning.tasks import chore_tasks
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.season.records import Chore, Cohort, Variety
 from tests.planning.farm import TODAY, farm

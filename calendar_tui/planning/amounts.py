@@ -1,0 +1,129 @@
+"""What a chore takes for its cohorts: person-hours, and quantities in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import timedelta
+from zoneinfo import ZoneInfo
+
+from calendar_tui.nature.lamps import burning_part
+from calendar_tui.nature.quantities import area_of_plants_m2, cuttings_needed, seeds_needed, trays
+from calendar_tui.planning.chore_dates import seed_kind
+from calendar_tui.planning.nights import Timer, lamp_runs_of, nights_of
+from calendar_tui.planning.programmes import programmes_of, timer_follows
+from calendar_tui.planning.timeline import Timeline
+from calendar_tui.season.records import Chore, Cohort, Season
+
+# A sample is cut apart from the top, the middle and the bottom of the canopy (practice).
+BAGS_OF_A_COHORT = 3
+# Half of regular seed gives males (a dioecious crop's even chance).
+FEMALE_SHARES: Mapping[str, float] = {"feminised": 1.0, "regular": 0.5, "clone": 1.0}
+
+# The figures of a variety from which seeds, cuttings and trays follow.
+SEED_FIGURES = ("seed_kind", "germination", "usable", "rooting", "survival")
+
+
+def hours_for(season: Season, chore: Chore, cohorts: Sequence[Cohort], place: str) -> float:
+    """Person-hours of a chore for these cohorts at a place; where plants or area are not known, as the chore says."""
+    if chore.per == "place":
+        return chore.hours
+    return round(sum(_times(season, chore, cohorts, place)) * chore.hours, 2)
+
+
+def _times(season: Season, chore: Chore, cohorts: Sequence[Cohort], place: str) -> list[float]:
+    """How many times the chore's hours are needed."""
+    at = season.places.get(place)
+    if chore.per == "100 m2" and chore.together and at is not None and at.area_m2 is not None:
+        return [at.area_m2 / 100]
+    return [_times_for_one(season, chore, cohort) for cohort in cohorts]
+
+
+def _times_for_one(season: Season, chore: Chore, cohort: Cohort) -> float:
+    if chore.per == "cohort" or cohort.plants is None:
+        area = season.places[cohort.place].area_m2 if chore.per == "100 m2" else None
+        return 1.0 if area is None else area / 100
+    if chore.per == "100 plants":
+        return cohort.plants / 100
+    if cohort.spacing_m is not None:
+        return area_of_plants_m2(cohort.plants, *cohort.spacing_m) / 100
+    area = season.places[cohort.place].area_m2
+    return 1.0 if area is None else area / 100
+
+
+def amount_for(season: Season, chore: Chore, timelines: Sequence[Timeline]) -> str:
+    """The quantities that the chore shows, summed over these cohorts, in words; "" where none can be worked out."""
+    counted = []
+    for name in chore.shows:
+        counts = [SHOWN[name](season, timeline) for timeline in timelines]
+        known = [count for count in counts if count is not None]
+        if known and len(known) == len(counts):
+            counted.append(_count_text(sum(known), name))
+    return ", ".join(counted)
+
+
+def _count_text(count: float, name: str) -> str:
+    if name == "kWh":
+        return f"about {count:.0f} kWh"
+    return f"{count:.0f} {name[:-1] if count == 1 else name}"
+
+
+def seeds_of(season: Season, cohort: Cohort) -> int | None:
+    """Seeds to sow for a cohort's plants by its variety's shares; None for cuttings, and without a number of plants."""
+    variety = season.varieties[cohort.variety]
+    if cohort.start != "seed" or cohort.plants is None:
+        return None
+    female = FEMALE_SHARES[seed_kind(cohort, variety)]
+    return seeds_needed(cohort.plants, variety.germination, variety.usable, variety.survival, female)
+
+
+def cuttings_of(season: Season, cohort: Cohort) -> int | None:
+    """Cuttings to stick for a cohort's plants; None from seed, and without a number of plants."""
+    variety = season.varieties[cohort.variety]
+    if cohort.start != "cutting" or cohort.plants is None:
+        return None
+    return cuttings_needed(cohort.plants, variety.rooting, variety.survival)
+
+
+def trays_of(season: Season, cohort: Cohort) -> int | None:
+    """Trays of its nursery for a cohort's seeds or cuttings; None where their number or the trays' cells are not known."""
+    nursery = season.places.get(cohort.nursery or "")
+    pieces = seeds_of(season, cohort) if cohort.start == "seed" else cuttings_of(season, cohort)
+    return (
+        None
+        if nursery is None or nursery.tray_cells is None or pieces is None
+        else trays(pieces, nursery.tray_cells)
+    )
+
+
+def lamp_kwh(season: Season, timeline: Timeline) -> float | None:
+    """kWh of its place's lamps over the evenings for which a cohort asks for them, as planned and without outages."""
+    cohort = timeline.cohort
+    place = season.places[cohort.place]
+    dark = timeline.likely("lights_off")
+    first = (
+        timeline.likely("lights_on") or timeline.likely("transplant") or timeline.likely(cohort.first_stage)
+    )
+    if place.lamps is None or place.lamps.kw is None or dark is None or first is None:
+        return None
+    nights, timer = nights_of(season), Timer(ZoneInfo(season.site.timezone), timer_follows(place))
+    hours = 0.0
+    for programme in programmes_of(season, place):
+        begin, end = max(first, programme.first), min(dark, programme.last + timedelta(days=1))
+        for night in nights[max((begin - season.first_day).days, 0) : max((end - season.first_day).days, 0)]:
+            runs = lamp_runs_of(night, programme, timer)
+            hours += (
+                burning_part(programme.cyclic_min)
+                * sum((off - on).total_seconds() for on, off in runs)
+                / 3600
+            )
+    return hours * place.lamps.kw / len(place.lights)
+
+
+SHOWN: Mapping[str, Callable[[Season, Timeline], float | None]] = {
+    "plants": lambda season, timeline: timeline.cohort.plants,
+    "seeds": lambda season, timeline: seeds_of(season, timeline.cohort),
+    "cuttings": lambda season, timeline: cuttings_of(season, timeline.cohort),
+    "trays": lambda season, timeline: trays_of(season, timeline.cohort),
+    "bags": lambda season, timeline: BAGS_OF_A_COHORT,
+    "kWh": lamp_kwh,
+}

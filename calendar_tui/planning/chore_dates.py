@@ -1,0 +1,114 @@
+"""When and where the cohorts need a chore, by the likely dates of their stages."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime, time, timedelta
+from functools import lru_cache
+from typing import NamedTuple
+
+from calendar_tui.planning.stages import standing
+from calendar_tui.planning.timeline import Timeline
+from calendar_tui.season.records import Chore, Cohort, Season, Variety
+
+# A repeat that its `until` stage does not stop sooner is stopped here.
+MOST_REPEATS = 800
+_DAY = timedelta(days=1)
+
+
+class Spell(NamedTuple):
+    """The dates from `first` to `last`, both counted, on which a cohort needs a chore at a place."""
+
+    cohort: str
+    place: str
+    first: date
+    last: date
+
+
+def seed_kind(cohort: Cohort, variety: Variety) -> str:
+    """What the cohort's plants are started from: what its variety says, else by how it is started."""
+    return "clone" if cohort.start == "cutting" else variety.seed_kind or "feminised"
+
+
+def fits(season: Season, chore: Chore, cohort: Cohort, lamps: bool) -> bool:
+    """Whether a chore is one for this cohort, whatever its stages. lamps: whether it has its own."""
+    variety = season.varieties[cohort.variety]
+    return (
+        chore.active
+        and cohort.start in chore.starts
+        and (chore.lamps is None or chore.lamps == lamps)
+        and variety.response in chore.responses
+        and seed_kind(cohort, variety) in chore.seed_kinds
+        and season.places[cohort.place].kind in chore.place_kinds
+    )
+
+
+def applies(season: Season, chore: Chore, timeline: Timeline) -> bool:
+    """Whether a chore is one for this cohort: its start, lamps, variety and place, and a stage it reaches."""
+    stages = timeline.stages
+    return chore.stage in stages and fits(
+        season, chore, timeline.cohort, "lights_off" in stages or "lights_on" in stages
+    )
+
+
+def span_of(chore: Chore, timeline: Timeline) -> tuple[date, date] | None:
+    """First and last date of a chore for a cohort, both counted, or None where it has none.
+
+    A repeat runs from stage + offset up to the day before its end.
+    """
+    anchor = timeline.likely(chore.stage)
+    if anchor is None:
+        return None
+    first = anchor + timedelta(days=chore.offset_d)
+    if not chore.repeat:
+        return first, first
+    end = timeline.likely(chore.until)
+    last = None if end is None else end + timedelta(days=chore.until_offset_d) - _DAY
+    return None if last is None or last < first else (first, last)
+
+
+def chore_dates(chore: Chore, timeline: Timeline) -> tuple[date, ...]:
+    """The dates a chore falls on for a cohort; a repeat by the RFC 5545 rule."""
+    span = span_of(chore, timeline)
+    if span is None:
+        return ()
+    return repeats(chore.repeat, *span) if chore.repeat else span[:1]
+
+
+@lru_cache(maxsize=4096)
+def repeats(rule: str, first: date, last: date) -> tuple[date, ...]:
+    """The dates of an RFC 5545 rule that starts on `first`, up to `last`."""
+    from dateutil.rrule import rrulestr  # 40 ms to import, and only re-planning needs it
+
+    occurrences = rrulestr(rule, dtstart=datetime.combine(first, time())).xafter(
+        datetime.combine(first, time()), count=MOST_REPEATS, inc=True
+    )
+    out = []
+    for at in occurrences:
+        if at.date() > last:
+            break
+        out.append(at.date())
+    return tuple(out)
+
+
+def place_on(timeline: Timeline, chore: Chore, day: date) -> str:
+    """Where the work is: with the plants, or at the growing place before they come, as all work on lamps is."""
+    if chore.at == "place" or chore.stage in ("lights_on", "lights_off"):
+        return timeline.cohort.place
+    return standing(timeline.cohort, timeline.stages, day)
+
+
+def spells(chore: Chore, timeline: Timeline) -> Iterator[Spell]:
+    """When a cohort needs a chore, apart for each place where it stands meanwhile."""
+    span = span_of(chore, timeline)
+    if span is None:
+        return
+    first, last = span
+    begins, ends = (place_on(timeline, chore, day) for day in span)
+    moved = timeline.likely("transplant")
+    name = timeline.cohort.id
+    if begins == ends or moved is None:
+        yield Spell(name, begins, first, last)
+    else:
+        yield Spell(name, begins, first, moved - _DAY)
+        yield Spell(name, ends, moved, last)
