@@ -32,22 +32,28 @@ def hours_for(season: Season, chore: Chore, cohorts: Sequence[Cohort], place: st
 
 def _times(season: Season, chore: Chore, cohorts: Sequence[Cohort], place: str) -> list[float]:
     """How many times the chore's hours are needed."""
-    at = season.places.get(place)
-    if chore.per == "100 m2" and chore.together and at is not None and at.area_m2 is not None:
-        return [at.area_m2 / 100]
+    if chore.per == "100 m2" and chore.together and (area := _area_m2(season, place)) is not None:
+        return [area / 100]
     return [_times_for_one(season, chore, cohort) for cohort in cohorts]
 
 
 def _times_for_one(season: Season, chore: Chore, cohort: Cohort) -> float:
-    if chore.per == "cohort" or cohort.plants is None:
-        area = season.places[cohort.place].area_m2 if chore.per == "100 m2" else None
-        return 1.0 if area is None else area / 100
-    if chore.per == "100 plants":
+    if chore.per == "100 plants" and cohort.plants is not None:
         return cohort.plants / 100
-    if cohort.spacing_m is not None:
-        return area_of_plants_m2(cohort.plants, *cohort.spacing_m) / 100
-    area = season.places[cohort.place].area_m2
-    return 1.0 if area is None else area / 100
+    if chore.per == "100 m2":
+        area = _area_m2(season, cohort.light)
+        if cohort.plants is not None and cohort.spacing_m is not None:
+            area = area_of_plants_m2(cohort.plants, *cohort.spacing_m)
+        return 1.0 if area is None else area / 100
+    return 1.0
+
+
+def _area_m2(season: Season, light: str) -> float | None:
+    """The area of a place, or an equal share of it for a screened part; None where it is not known."""
+    place = season.places.get(light) or next((p for p in season.places.values() if light in p.lights), None)
+    if place is None or place.area_m2 is None:
+        return None
+    return place.area_m2 / (1 if light == place.id else len(place.lights))
 
 
 def amount_for(season: Season, chore: Chore, timelines: Sequence[Timeline]) -> str:

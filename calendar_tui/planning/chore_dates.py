@@ -7,7 +7,7 @@ from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 from typing import NamedTuple
 
-from calendar_tui.planning.stages import standing
+from calendar_tui.planning.light import light_over
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.season.records import Chore, Cohort, Season, Variety
 
@@ -92,10 +92,13 @@ def repeats(rule: str, first: date, last: date) -> tuple[date, ...]:
 
 
 def place_on(timeline: Timeline, chore: Chore, day: date) -> str:
-    """Where the work is: with the plants, or at the growing place before they come, as all work on lamps is."""
+    """Where the work is, to the part of a screened place: with the plants, or at the growing place before they come.
+
+    Work on lamps always is where they hang.
+    """
     if chore.at == "place" or chore.stage in ("lights_on", "lights_off"):
-        return timeline.cohort.place
-    return standing(timeline.cohort, timeline.stages, day)
+        return timeline.cohort.light
+    return light_over(timeline.cohort, timeline.stages, day)
 
 
 def spells(chore: Chore, timeline: Timeline) -> Iterator[Spell]:

@@ -157,7 +157,7 @@ def _places_of(plan: Plan, cohorts: Collection[str]) -> set[str]:
     for name in cohorts:
         if name in plan.season.cohorts:
             cohort = plan.season.cohorts[name]
-            found |= {cohort.place, cohort.nursery or cohort.place}
+            found |= {cohort.light, cohort.nursery or cohort.light}
     return found | {t.place for t in plan.season.tasks if any(name in cohorts for name in t.cohorts)}
 
 

@@ -40,7 +40,7 @@ def shared_tasks(
     season: Season, timelines: Mapping[str, Timeline], places: Collection[str]
 ) -> Iterator[Task]:
     """The tasks that several cohorts have together at these places, and those of the season; without ids."""
-    near = [t for t in timelines.values() if t.cohort.place in places or t.cohort.nursery in places]
+    near = [t for t in timelines.values() if t.cohort.light in places or t.cohort.nursery in places]
     for chore in season.chores.values():
         if chore.together == "season":
             yield from _season_tasks(season, chore, timelines)
