@@ -119,18 +119,17 @@ def _moves(args: argparse.Namespace, place: Path, data: Data) -> tuple[TaskMove,
 
 def _write(args: argparse.Namespace, named: str, ours: Loaded, found: _Found) -> Path | None:
     """Write the merged season and, where there is something to settle, the text beside it; gives its path."""
-    from calendar_tui.storage.merge_file import write_conflicts, write_merged
-    from calendar_tui.storage.new_season import write_new
+    from calendar_tui.storage.merge_file import write_apart, write_conflicts, write_merged
     from calendar_tui.storage.season_file import Note
 
     made, in_place = found.merged.made, not (named or _made_by_git(ours))
     beside = None
     if not found.settled:
         season = Path(args.output or named or (ours.path if in_place else ours.path.with_name("season.toml")))
-        beside = write_conflicts(season, "\n".join(_text(found)) + "\n")
+        beside = write_conflicts(season, "\n".join(_text(found)) + "\n", ours.path)
     try:
         if args.output:
-            write_new(Path(args.output), made.text)
+            write_apart(Path(args.output), made.text, ours.path)
         else:
             note = Note(f"merge of {Path(args.words[2]).name}", who(), now()) if in_place else None
             write_merged(ours, made, note)

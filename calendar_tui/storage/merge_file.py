@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import tomllib
 from collections.abc import Callable, Mapping
 from contextlib import nullcontext
@@ -13,16 +14,16 @@ from typing import Any
 from calendar_tui.season.edits import TOP, Data, Edit, EditError, apply_edits, outcome
 from calendar_tui.season.merging import Conflict, Merge, differences, merge
 from calendar_tui.season.problems import Problem
+from calendar_tui.season.readers import shown
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.sameness import same
 from calendar_tui.season.task_ids import NameTask, TaskKey
 from calendar_tui.storage.line_merge import left_behind, lines_changed, merged_lines
 from calendar_tui.storage.lock import locked
-from calendar_tui.storage.new_season import write_new
 from calendar_tui.storage.problems import StorageError
 from calendar_tui.storage.season_file import Loaded, Made, Note, put_in_place, real_path, step_of
 from calendar_tui.storage.splice import Spliced, spliced
-from calendar_tui.storage.whole_file import refused, replace_whole
+from calendar_tui.storage.whole_file import put_beside, reason, refused, replace_whole
 
 # The edits that lay these tasks out anew in a season's data, by chore, cohort and number.
 LayOut = Callable[[Data, frozenset[TaskKey]], tuple[Edit, ...]]
@@ -113,7 +114,7 @@ def _refuse_unlike(base: Loaded, ours: Loaded, theirs: Loaded) -> None:
     if not same(*forms):
         raise refused(
             theirs.path,
-            f"not merged: its format is {forms[1]}, and that of {ours.path} is {forms[0]}; "
+            f"not merged: its format is {_said(forms[1])}, and that of {ours.path} is {_said(forms[0])}; "
             "bring both to one format first",
         )
     for side in (theirs, base):
@@ -123,6 +124,10 @@ def _refuse_unlike(base: Loaded, ours: Loaded, theirs: Loaded) -> None:
                 f"not merged: this is another season than {ours.path}: another name, another site, and no "
                 "cohort in common; name three versions of one season",
             )
+
+
+def _said(value: Any) -> str:
+    return "missing" if value is None else shown(value)
 
 
 def _of_one_season(one: Data, other: Data) -> bool:
@@ -166,12 +171,25 @@ def write_merged(ours: Loaded, made: Spliced, note: Note | None) -> None:
         put_in_place(ours.path, ours.text, whole, note, None)
 
 
-def write_conflicts(season: Path, text: str) -> Path:
+def write_conflicts(season: Path, text: str, like: Path) -> Path:
     """Write a text about conflicts beside a season and give its path: one of an earlier merge stays.
 
-    Raises SeasonFileError if it cannot be written.
+    like: the file whose permissions it gets. Raises SeasonFileError if it cannot be written.
     """
     names = (f"{season.stem}.conflicts{f'-{n}' if n > 1 else ''}.txt" for n in count(1))
-    path = next(path for path in map(season.with_name, names) if not path.exists())
-    write_new(path, text)
+    path = next(path for path in map(season.with_name, names) if not os.path.lexists(path))
+    write_apart(path, text, like)
     return path
+
+
+def write_apart(path: Path, text: str, like: Path) -> None:
+    """Write a file that is not there yet, whole or not at all, with the permissions of another.
+
+    Raises SeasonFileError where it is there, or cannot be written.
+    """
+    if os.path.lexists(path):
+        raise refused(path, "this file is there already; give the name of a new file")
+    try:
+        put_beside(path, text.encode(), like.stat())
+    except OSError as error:
+        raise refused(path, f"cannot be written: {reason(error)}") from error

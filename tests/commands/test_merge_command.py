@@ -91,6 +91,19 @@ def test_tasks_that_only_the_two_together_move_are_told(three: dict[str, Path]) 
     assert "out of step with the plan: calendar-tui tasks" in ran.out
 
 
+def test_a_cohort_taken_away_there_goes_with_the_tasks_that_moved_here(three: dict[str, Path]) -> None:
+    text = three["base"].read_text()
+    start, end = text.index('[[cohort]]\nid = "D1"'), text.index("[[outage]]")
+    three["theirs"].write_text(text[:start] + text[end:])
+    assert run("tasks", three["theirs"], "--yes").status == 0
+    rewrite(three["ours"], swap("offset_d = 7", "offset_d = 9"))
+    assert run("tasks", three["ours"], "--yes").status == 0
+    ran = run("merge", *three.values())
+    assert (ran.status, "conflict" in ran.out) == (0, False)
+    assert "D1" not in three["ours"].read_text()
+    assert run("tasks", three["ours"]).out == "The saved tasks are in step with the plan.\n"
+
+
 def test_a_conflict_keeps_ours_and_writes_both_values_down(three: dict[str, Path]) -> None:
     rewrite(three["ours"], PLANTS)
     rewrite(three["theirs"], OTHER_PLANTS, swap('kind = "field"', 'kind = "greenhouse"'))

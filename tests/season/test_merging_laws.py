@@ -11,6 +11,7 @@ from calendar_tui.season.edits import TOP, Edit, apply_edits, identity
 from calendar_tui.season.merging import differences, merge
 from calendar_tui.season.sameness import same
 from calendar_tui.season.task_ids import task_key
+from tests.counting import lines_run
 
 DAY = date(2026, 11, 8)
 scalars = st.one_of(
@@ -141,6 +142,27 @@ def test_no_id_names_two_tasks_and_merging_again_changes_nothing(base, ours, the
     # Every task of the result is one that a side has; a new id is given only to a task of theirs.
     assert {key for _, key in kept} <= {task_key(t) for t in sides}
     assert merge(theirs, data, theirs, fresh).edits == ()
+
+
+def test_the_work_grows_with_the_season_and_no_faster():
+    def work(tasks):
+        def side(first, ticked):
+            made = [
+                {
+                    "id": f"{first if n % 3 == 0 else 'k'}{n}",
+                    "date": DAY,
+                    "chore": "c",
+                    "cohort": "A1",
+                    "n": n,
+                }
+                for n in range(tasks)
+            ]
+            return {"task": [t | {"state": "done"} if t["n"] % 2 == ticked else t for t in made]}
+
+        base, ours, theirs = side("k", 2), side("o", 0), side("t", 1)
+        return lines_run(lambda: merge(base, ours, theirs, fresh))
+
+    assert work(800) < 2.5 * work(400)
 
 
 # --- edits that do not meet

@@ -3,111 +3,41 @@
 from __future__ import annotations
 
 import tomllib
-from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_any_season import edits_on, key_lines, lost, seasons
+from three_versions import (
+    BASE,
+    NOTE,
+    OURS,
+    SEEDED,
+    THEIRS,
+    WHEN,
+    brought_together,
+    no_names,
+    not_laid_out,
+    swap,
+)
 
 from calendar_tui.season.edits import Change, Edit, apply_edits
 from calendar_tui.season.merging import differences, merge
 from calendar_tui.season.sameness import same
 from calendar_tui.storage.history import read_history, undo_last
-from calendar_tui.storage.merge_file import merged, write_conflicts, write_merged
+from calendar_tui.storage.merge_file import merged, write_merged
 from calendar_tui.storage.opening import season_problems
 from calendar_tui.storage.problems import SeasonFileError
-from calendar_tui.storage.season_file import Loaded, Note, load, save_change
+from calendar_tui.storage.season_file import Loaded, load, save_change
 from calendar_tui.storage.splice import spliced
 from calendar_tui.storage.splices import apply_splices
-
-WHEN = datetime(2026, 11, 8, 7, 30, tzinfo=UTC)
-NOTE = Note("merge of theirs.toml", "ana", WHEN)
-BASE = """\
-# Two Rivers, an invented farm
-format = 1
-
-[season]
-name = "Two Rivers"   # its name
-first_day = 2026-09-15
-last_day = 2027-05-15
-
-[site]
-latitude = -34.3
-longitude = -56.7
-timezone = "America/Montevideo"
-
-[[place]]
-id = "F1"
-kind = "field"
-
-[[place]]
-id = "F2"
-kind = "field"   # by the river
-
-[[variety]]
-id = "amber"
-response = "short-day"
-
-# --- cohorts
-[[cohort]]
-id = "A1"
-variety  =  "amber"
-start = "seed"
-place = "F1"
-plants = 120   # counted
-planned = { seeding = 2026-10-05 }
-
-[[cohort]]
-id = "A2"
-variety = "amber"
-start = "seed"
-place = "F1"
-planned = { seeding = 2026-10-19 } # later
-"""
-SEEDED = "planned = { seeding = 2026-10-05 }\nrecorded = { seeding = 2026-10-06 }\n"
-
-
-def no_names(task, taken):
-    raise AssertionError("no task of these seasons needs another id")
-
-
-def not_laid_out(data, keys):
-    raise AssertionError("no task of these seasons is laid out twice")
 
 
 @pytest.fixture
 def three(tmp_path):
-    """Writes three versions and merges them; gives ours as it was read, and what was found."""
-
-    def make(ours, theirs, base=BASE):
-        sides = []
-        for name, text in (("base", base), ("ours", ours), ("theirs", theirs)):
-            (tmp_path / f"{name}.toml").write_bytes(text.encode())
-            sides.append(load(tmp_path / f"{name}.toml"))
-        return sides[1], merged(*sides, no_names, not_laid_out)
-
-    return make
-
-
-def swap(text, *pairs):
-    for old, new in zip(pairs[::2], pairs[1::2], strict=True):
-        assert old in text
-        text = text.replace(old, new, 1)
-    return text
-
-
-OURS = swap(BASE, "plants = 120   # counted", "plants = 118   # counted twice", "# --- cohorts", "# --- ours")
-THEIRS = swap(
-    BASE,
-    "planned = { seeding = 2026-10-05 }\n",
-    SEEDED,
-    "# later",
-    '# theirs say so\nnote = "sandy"',
-    'kind = "field"   # by the river',
-    'kind = "hoop house"',
-)
+    return partial(brought_together, tmp_path)
 
 
 def test_the_lines_that_one_side_changed_come_together(three):
@@ -241,22 +171,6 @@ def test_a_merge_that_was_given_up_leaves_the_history_as_it_was(three, tmp_path)
     assert season.read_text() == BASE
 
 
-def test_a_file_of_gits_own_gets_no_history_and_no_lock(three):
-    ours, found = three(OURS, THEIRS)
-    write_merged(ours, found.made, None)
-    assert ours.path.read_text() == found.made.text
-    assert sorted(p.name for p in ours.path.parent.iterdir()) == ["base.toml", "ours.toml", "theirs.toml"]
-
-
-@pytest.mark.parametrize("note", [NOTE, None], ids=["with a history", "without"])
-def test_a_file_that_changed_meanwhile_is_not_written_over(three, note):
-    ours, found = three(OURS, THEIRS)
-    ours.path.write_text(OURS + "# meanwhile\n")
-    with pytest.raises(SeasonFileError, match="another program"):
-        write_merged(ours, found.made, note)
-    assert ours.path.read_text() == OURS + "# meanwhile\n"
-
-
 # Two copies that read well each, and together do not: (ours, theirs, words of the problem)
 TOGETHER = {
     "the place of a new cohort": (
@@ -352,13 +266,6 @@ def test_what_cannot_be_merged_is_refused(three, base, ours, theirs, words):
 def test_a_season_renamed_or_corrected_is_still_the_same(three, change):
     _, found = three(OURS, swap(THEIRS, *change))
     assert found.conflicts == ()
-
-
-def test_texts_about_conflicts_do_not_write_over_each_other(tmp_path):
-    season = tmp_path / "farm.toml"
-    paths = [write_conflicts(season, f"{n}\n") for n in range(3)]
-    assert [p.name for p in paths] == ["farm.conflicts.txt", "farm.conflicts-2.txt", "farm.conflicts-3.txt"]
-    assert [p.read_text() for p in paths] == ["0\n", "1\n", "2\n"]
 
 
 @settings(deadline=None, max_examples=100)
