@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import re
 import sys
 from collections.abc import Sequence
 from datetime import date
@@ -36,6 +35,8 @@ if TYPE_CHECKING:
 
 # So much of a history is printed where nobody says how much: more would run out of sight over a slow line.
 MOST_TOLD = 20
+# Flags that ask for something else than the list, and those that may stand beside them.
+_BESIDE = {"at": frozenset[str](), "shorten_before": frozenset({"yes"})}
 
 
 def history(args: argparse.Namespace) -> int:
@@ -44,8 +45,9 @@ def history(args: argparse.Namespace) -> int:
     from calendar_tui.handing_on import history_text
     from calendar_tui.storage.history import read_history
 
+    _refuse_mixed(args)
     path, words = picked_season(args)
-    if args.shorten_before:
+    if args.shorten_before is not None:
         return _shorten(args, path, words)
     if args.at is not None:
         return _print_as_it_was(args, path, words)
@@ -79,9 +81,24 @@ def _print_as_it_was(args: argparse.Namespace, path: Path, words: Sequence[str])
     no_more(words)
     found = as_asked(args, path)
     if found is not None:
-        text = found.text
-        sys.stdout.write("".join(map(plain, re.split(r"([\t\r])", text))) if sys.stdout.isatty() else text)
+        sys.stdout.write(_harmless(found.text) if sys.stdout.isatty() else found.text)
     return 0
+
+
+def _harmless(text: str) -> str:
+    """A season file's text as a terminal may be sent it; tabs stay."""
+    return "\t".join(map(plain, text.replace("\r\n", "\n").split("\t")))
+
+
+def _refuse_mixed(args: argparse.Namespace) -> None:
+    """Raise Refusal where flags are given that have no say beside others."""
+    given = {name for name in ("at", "shorten_before", "json", "last", "full", "yes") if getattr(args, name)}
+    for name, beside in _BESIDE.items():
+        if name in given and (mute := sorted(given - beside - {name})):
+            flags = " and ".join(f"--{flag.replace('_', '-')}" for flag in (name, *mute))
+            raise Refusal(f"{flags} do not go together; see --help")
+    if "yes" in given and "shorten_before" not in given:
+        raise Refusal("--yes has no say here: it goes with --shorten-before")
 
 
 def _shorten(args: argparse.Namespace, path: Path, words: Sequence[str]) -> int:

@@ -22,7 +22,7 @@ from calendar_tui.storage.journal import digest
 from calendar_tui.storage.problems import StorageError
 from calendar_tui.storage.season_file import parse
 from calendar_tui.storage.splice import spliced
-from calendar_tui.storage.splices import Splice, apply_splices, reverse
+from calendar_tui.storage.splices import Splice, reverse, splice_lines
 from calendar_tui.storage.whole_file import refused
 
 _MOST_NAMED = 5
@@ -124,11 +124,13 @@ def _along(path: Path, text: str, routes: Mapping[str, tuple[str, Sequence[Splic
     while routes[at][0] != at:
         at, splices = routes[at]
         way.append(splices)
+    pieces = text.split("\n")
     try:
         for splices in reversed(way):
-            text = apply_splices(text, splices)
+            splice_lines(pieces, splices)
     except StorageError as error:
         raise refused(path, f"its history does not lead back: {error}", error.line) from error
+    text = "\n".join(pieces)
     if digest(text.encode()) != goal:
         raise refused(path, "its history does not lead back: what it leads to is another text than was there")
     return text

@@ -13,6 +13,8 @@ from typing import NamedTuple
 from calendar_tui.storage.problems import StorageError
 from calendar_tui.storage.toml_lines import Lines
 
+_CHANGED = "these lines are not as they were when the change was made"
+
 
 @dataclass(frozen=True, slots=True)
 class Splice:
@@ -42,11 +44,24 @@ def apply_splices(text: str, splices: Sequence[Splice]) -> str:
     for splice in splices:
         end = splice.at + len(splice.old)
         if splice.at < done or tuple(pieces[splice.at : end]) != splice.old:
-            raise StorageError("these lines are not as they were when the change was made", splice.at + 1)
+            raise StorageError(_CHANGED, splice.at + 1)
         out += pieces[done : splice.at]
         out += splice.new
         done = end
     return "\n".join(out + pieces[done:])
+
+
+def splice_lines(pieces: list[str], splices: Sequence[Splice]) -> None:
+    """Carry splices out on the lines of a text in place: quick where one text leads to the next many times over.
+
+    Raises StorageError where the lines are not the old lines of a splice.
+    """
+    # From the last to the first, so that the lines of those to come keep their places.
+    for splice in reversed(splices):
+        here = slice(splice.at, splice.at + len(splice.old))
+        if tuple(pieces[here]) != splice.old:
+            raise StorageError(_CHANGED, splice.at + 1)
+        pieces[here] = splice.new
 
 
 def reverse(splices: Sequence[Splice]) -> list[Splice]:

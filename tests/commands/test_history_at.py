@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import io
 import json
+import sys
 from datetime import UTC, datetime
 
 import pytest
 from small_season import run
 
+from calendar_tui.cli import main
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.history import read_history
 from calendar_tui.storage.season_file import save_change
@@ -86,6 +89,25 @@ def test_a_date_that_is_none_is_said(later, word):
     ran = run("history", later[0], "--at", word)
     assert ran.status == 2
     assert f'--at "{word}" is not' in ran.err
+
+
+def test_on_a_terminal_the_file_is_printed_harmless(later, monkeypatch):
+    season, text = later
+    by_hand = text.replace("[season]\n", "[season]\t# \x9b2J\u202e\n", 1).replace("\n", "\r\n")
+    season.write_bytes(by_hand.encode())
+    terminal = io.StringIO()
+    terminal.isatty = lambda: True
+    monkeypatch.setattr(sys, "stdout", terminal)
+    assert main(["history", str(season), "--at", "2026-11-30"]) == 0
+    assert terminal.getvalue() == text.replace("[season]\n", "[season]\t# ?2J?\n", 1)
+
+
+@pytest.mark.parametrize("flags", [["--json"], ["--last", 2], ["--full"], ["--shorten-before", "2026-11-01"]])
+def test_flags_that_have_no_say_are_refused(later, flags):
+    ran = run("history", later[0], "--at", "2026-11-09", *flags)
+    assert ran.status == 2
+    assert "do not go together" in ran.err
+    assert run("history", later[0], "--yes").status == 2
 
 
 def test_looking_back_writes_nothing(later):

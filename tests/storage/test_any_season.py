@@ -14,7 +14,7 @@ from calendar_tui.storage.history import undo_last
 from calendar_tui.storage.rendering import key_text, value_text
 from calendar_tui.storage.season_file import load, save_change
 from calendar_tui.storage.splice import spliced
-from calendar_tui.storage.splices import apply_splices, reverse
+from calendar_tui.storage.splices import apply_splices, reverse, splice_lines
 from calendar_tui.storage.toml_lines import locate
 
 WHEN = datetime(2026, 10, 5, tzinfo=UTC)
@@ -132,6 +132,9 @@ def test_edits_change_the_data_as_they_say_and_the_text_no_further(data):
     assert same(tomllib.loads(made.text), apply_edits(old, edits))
     assert apply_splices(text, made.splices) == made.text
     assert apply_splices(made.text, reverse(made.splices)) == text
+    lines = text.split("\n")
+    splice_lines(lines, made.splices)
+    assert "\n".join(lines) == made.text
     named = {(e.kind, *e.ident) for e in edits}
     spared = [
         kept

@@ -12,6 +12,7 @@ from calendar_tui.storage.journal import history_path
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import save_change
 from calendar_tui.storage.shortening import shorten_history
+from tests.counting import lines_run
 
 TEXT = """\
 # The farm
@@ -183,6 +184,18 @@ def test_what_was_moved_away_is_said_and_where(season, texts):
         SeasonFileError, match=r"is in farm\.history-before-2026-10-06\.jsonl; to look further"
     ):
         on(season, 4)
+
+
+def test_it_takes_twice_as_long_for_twice_the_entries(tmp_path):
+    """And not four times, as it would if each step looked at all the others."""
+    cost = {}
+    for count in (20, 40):
+        path = tmp_path / f"{count}.toml"
+        path.write_text(TEXT)
+        for n in range(count):
+            save(path, n, put("T1", n + 1))
+        cost[count] = lines_run(lambda path=path: as_it_was_after(path, 1, SITE))
+    assert cost[40] < 2.5 * cost[20]
 
 
 def test_nothing_is_written(season, texts):

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calendar_tui.season.edits import Change, Edit
+from calendar_tui.storage.as_it_was import as_it_was_after
 from calendar_tui.storage.history import read_history, redo_last, undo_last
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import load, save_change
@@ -73,13 +74,13 @@ def save(path, move):
     return save_change(path, Change("a change", (edit,)), who="ana", when=WHEN).n is not None
 
 
-@settings(deadline=None, max_examples=250)
+@settings(deadline=None, max_examples=100)
 @given(st.lists(moves, max_size=14))
 def test_text_and_what_can_be_undone_and_redone_are_as_in_the_model(sequence):
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "farm.toml"
         path.write_text(TEXT)
-        texts, at = [TEXT], 0
+        texts, at, seen = [TEXT], 0, {}
         for move in sequence:
             if move[0] in WAYS:
                 to = at + (move[1] if move[0] == "redo" else -move[1])
@@ -92,9 +93,14 @@ def test_text_and_what_can_be_undone_and_redone_are_as_in_the_model(sequence):
             history = read_history(path)
             assert (len(history.done), len(history.undone)) == (at, len(texts) - 1 - at)
             assert not history.never
+            seen.setdefault(len(history.entries), texts[at])
+        for n, text in seen.items():
+            if n:
+                found = as_it_was_after(path, n, UTC)
+                assert (found.text, found.notes) == (text, ())
 
 
-@settings(deadline=None, max_examples=150)
+@settings(deadline=None, max_examples=60)
 @given(st.lists(moves | st.just(("hand",)), max_size=10))
 def test_edits_by_hand_elsewhere_stay_and_the_records_are_as_in_the_model(sequence):
     with tempfile.TemporaryDirectory() as folder:
@@ -115,3 +121,5 @@ def test_edits_by_hand_elsewhere_stay_and_the_records_are_as_in_the_model(sequen
             assert by_id(path.read_text()) == states[at]
             assert path.read_text().count("# by hand") == by_hand
             assert load(path).data["season"] == {"name": "Two Rivers"}
+        for n in range(1, len(read_history(path).entries) + 1):
+            assert as_it_was_after(path, n, UTC).data["season"] == {"name": "Two Rivers"}
