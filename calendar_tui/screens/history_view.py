@@ -109,6 +109,7 @@ class HistoryView(Screen[None]):
         self._history: History | None = None
         self._told: dict[str, Told] = {}
         self._stamp: tuple[int, ...] = ()
+        self._asked = 0
         self._problem = ""
         self._heading, self._detail = Bar(row(("History", HEADING))), Bar(id="detail")
         self._list = Picker(self._rows)
@@ -139,28 +140,40 @@ class HistoryView(Screen[None]):
 
     # --- the file
 
-    @work(thread=True, group="history")
     def show_plan(self) -> None:
         """Read the history, which changes with the season, and show it."""
+        self._asked += 1
+        self._read(self._asked)
+
+    @work(thread=True, group="history")
+    def _read(self, asked: int) -> None:
         path = host(self).opened.path
+        seen = stamp(path)
         try:
-            seen = stamp(path)
             history, problem = read_history(path), ""
         except SeasonFileError as error:
             history, problem = None, str(error)
         if self.is_attached:
-            self.app.call_from_thread(self._take, history, seen if history else (), problem)
+            self.app.call_from_thread(self._take, asked, history, seen, problem)
 
-    def _take(self, history: History | None, seen: tuple[int, ...], problem: str) -> None:
+    def _take(self, asked: int, history: History | None, seen: tuple[int, ...], problem: str) -> None:
+        if asked < self._asked:  # what was read later is on its way
+            return
         self._history, self._stamp, self._problem = history, seen, problem
         self._told = {} if history is None else {str(r.entry.n): r for r in told(history)}
         self._list.redraw()
 
     @work(thread=True, exclusive=True, group="look")
     def _look(self) -> None:
-        """Have the season read again where somebody else has written to it or to its history."""
-        if self._stamp and stamp(host(self).opened.path) != self._stamp and self.is_attached:
-            self.app.call_from_thread(host(self).reload)
+        """See whether somebody else has written to the season or to its history."""
+        seen = stamp(host(self).opened.path)
+        if self._stamp and seen != self._stamp and self.is_attached:
+            self._stamp = seen
+            self.app.call_from_thread(self._read_again)
+
+    def _read_again(self) -> None:
+        self.show_plan()
+        host(self).reload()
 
     # --- what is drawn
 

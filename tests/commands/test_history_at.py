@@ -6,11 +6,13 @@ import io
 import json
 import sys
 from datetime import UTC, datetime
+from types import ModuleType
 
 import pytest
 from small_season import run
 
 from calendar_tui.cli import main
+from calendar_tui.commands import opening
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.history import read_history
 from calendar_tui.storage.season_file import save_change
@@ -89,6 +91,22 @@ def test_a_date_that_is_none_is_said(later, word):
     ran = run("history", later[0], "--at", word)
     assert ran.status == 2
     assert f'--at "{word}" is not' in ran.err
+
+
+def test_the_full_screen_opens_on_it_read_only(later, monkeypatch):
+    season, text = later
+    opened = []
+    app = ModuleType("calendar_tui.screens.app")
+    app.run = lambda *given: opened.append(given) or 0
+    monkeypatch.setitem(sys.modules, "calendar_tui.screens.app", app)
+    monkeypatch.setattr(opening, "at_terminal", lambda: True)
+    monkeypatch.setenv("CALENDAR_TUI_TODAY", "2026-12-24")
+    assert run(season, "--at", "2026-11-09", today=None).status == 0
+    assert run(season, today=None).status == 0
+    (then, day, *_, past), (now, _, *_, none) = opened
+    assert (then.text, day.isoformat()) == (text, "2026-11-09")
+    assert (past.heading, past.returns, len(past.notes)) == ("as of 2026-11-09, read-only", False, 1)
+    assert (now.text, none) == (season.read_text(), None)
 
 
 def test_on_a_terminal_the_file_is_printed_harmless(later, monkeypatch):

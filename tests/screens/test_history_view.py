@@ -183,6 +183,19 @@ async def test_what_somebody_else_saves_meanwhile_is_shown(season):
         assert plants(season) == 22
 
 
+async def test_a_file_that_somebody_breaks_meanwhile_is_told_once(season):
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        view = await opened(app, pilot)
+        season.write_text("[[cohort\n")
+        for _ in range(3):
+            view._look()
+            await settled(app, pilot)
+        assert len(notes(app)) == 1
+        assert "not TOML" in notes(app)[0]
+        assert "22 plants" in view.text
+
+
 async def test_the_season_opens_as_it_was_after_a_change_and_read_only(season):
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
