@@ -38,13 +38,26 @@ def _periods(season: Season, kind: str, periods: Sequence[_Period]) -> Iterator[
                     (kind, i, key),
                     f"{kind} of {own.place}: {key} {day} is outside the season, {season.first_day} to {season.last_day}",
                 )
-        for other in periods[:i]:
-            if other.place == own.place and own.first <= other.last and other.first <= own.last:
-                yield Problem(
-                    (kind, i, "from"),
-                    f"{kind} of {own.place} from {own.first} to {own.last} overlaps the one from {other.first} to "
-                    f"{other.last}; give each night to one of them",
-                )
+    yield from _overlaps(kind, periods)
+
+
+def _overlaps(kind: str, periods: Sequence[_Period]) -> Iterator[Problem]:
+    """One problem for each period that begins before another of its place has ended, however many those are."""
+    latest: dict[str, int] = {}
+    for i in sorted(range(len(periods)), key=lambda i: (periods[i].first, i)):
+        own = periods[i]
+        if own.last < own.first:
+            continue
+        known = latest.setdefault(own.place, i)
+        if known != i and own.first <= periods[known].last:
+            here, there = max(i, known), periods[min(i, known)]
+            yield Problem(
+                (kind, here, "from"),
+                f"{kind} of {own.place} from {periods[here].first} to {periods[here].last} overlaps the one from "
+                f"{there.first} to {there.last}; give each night to one of them",
+            )
+        if own.last > periods[known].last:
+            latest[own.place] = i
 
 
 def _lamps(season: Season) -> Iterator[Problem]:

@@ -8,6 +8,7 @@ import unicodedata
 from collections.abc import Callable, Iterable
 from datetime import date, datetime, time
 from difflib import get_close_matches
+from itertools import islice
 from typing import Any
 from zoneinfo import ZoneInfo, available_timezones
 
@@ -18,6 +19,10 @@ ID = re.compile(r"\w[\w-]{0,23}")
 # Far enough from the ends of what a date can hold that no span of days counted from one runs over them.
 FIRST_DATE, LAST_DATE = date(1900, 1, 1), date(2199, 12, 31)
 _SHOWN_CHARS, _SHOWN_ITEMS, _SHOWN_LISTS, _SHOWN_BITS = 40, 4, 3, 100
+_MOST_COMPARED, _MOST_LISTED = (
+    700,
+    60,
+)  # all time zones are compared; all that a season has but the largest, listed
 _LONGEST_SLIP = 64  # a word longer than this is no slip of a known one
 
 
@@ -35,7 +40,7 @@ def plain(words: str) -> str:
     """Text as a terminal may be sent it: each character that steers a terminal becomes a "?"; lines stay lines."""
     if words.isprintable():
         return words
-    return "".join("?" if _unseen(c) and c != "\n" else c for c in words)
+    return words.translate({ord(c): "?" for c in set(words) if c != "\n" and _unseen(c)})
 
 
 def _as_toml(value: Any, inside: int = 0) -> str:
@@ -73,7 +78,7 @@ def _unseen(char: str) -> bool:
 def text(value: Any) -> str:
     if not isinstance(value, str):
         raise Unreadable(f'is {shown(value)}; write text in quotes, such as "amber"')
-    if not value.isprintable() and any(_unseen(c) for c in value):  # the first question is the quick one
+    if not value.isprintable() and any(map(_unseen, set(value))):  # the first question is the quick one
         raise Unreadable("has a control character; write plain text on one line")
     return value
 
@@ -289,12 +294,16 @@ def near(word: Any, known: Iterable[str]) -> str:
     """'; did you mean X?' where a known word is close, in whichever case, else nothing."""
     if not isinstance(word, str) or len(word) > _LONGEST_SLIP:
         return ""
+    typed = word.casefold()
     by_fold = {one.casefold(): one for one in known}
-    close = get_close_matches(word.casefold(), by_fold, n=1, cutoff=0.6)
+    if len(by_fold) > _MOST_COMPARED:
+        by_fold = dict(islice(((k, v) for k, v in by_fold.items() if k[:1] == typed[:1]), _MOST_COMPARED))
+    close = get_close_matches(typed, by_fold, n=1, cutoff=0.6)
     return f'; did you mean "{by_fold[close[0]]}"?' if close else ""
 
 
 def choices(word: Any, known: Iterable[str], label: str = "Known") -> str:
-    """What ends a sentence about an unknown word: the known one that is close, if any, and then all of them."""
+    """What ends a sentence about an unknown word: the known one that is close, if any, and then all or many of them."""
     known = list(known)
-    return f"{near(word, known) or '.'} {label}: {', '.join(known)}"
+    more = f" and {len(known) - _MOST_LISTED} more" if len(known) > _MOST_LISTED else ""
+    return f"{near(word, known) or '.'} {label}: {', '.join(known[:_MOST_LISTED])}{more}"

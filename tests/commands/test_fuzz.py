@@ -1,0 +1,161 @@
+"""20,000 season files gone wrong: told with a sentence, soon, and nothing in them steers the terminal."""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import time
+import tomllib
+import unicodedata
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+import pytest
+from fuzzing import STEERING, case, whole
+from small_season import Ran, run
+
+from calendar_tui.storage.opening import open_season
+from calendar_tui.storage.problems import FileProblem, SeasonFileError
+
+CASES, BATCHES = 20_000, 20
+LONGEST_S = 2.0
+# What reads a season that has no problems; each such case is put to one of them in turn.
+READING: Sequence[tuple[str, ...]] = (
+    ("check",),
+    ("dates",),
+    ("dates", "--json"),
+    ("week",),
+    ("week", "--json"),
+    ("chart",),
+    ("chart", "--ascii"),
+    ("why", "A1", "harvest"),
+    ("why", "A1", "harvest", "--json"),
+    ("lamps",),
+    ("lamps", "--json"),
+    ("hours",),
+    ("hours", "--json"),
+    ("history",),
+    ("variety", "amber"),
+    ("tasks", "--dry-run"),
+    ("record", "A1", "transplant", "2026-11-08", "--dry-run"),
+    ("daylight", "--to", "2026-09-03"),
+)
+UNSEEN = ("Cc", "Cf", "Cs", "Zl", "Zp")
+
+
+def steering(text: str) -> str:
+    """The first character that could steer a terminal, or turn a line's order around."""
+    if text.isprintable():
+        return ""
+    return next((repr(c) for c in text if c != "\n" and unicodedata.category(c) in UNSEEN), "")
+
+
+def told(path: Path, *words: str) -> Ran:
+    """A command on the season: it answers, and nothing in the answer steers the terminal."""
+    ran = run(words[0], path, *words[1:])
+    assert ran.status in (0, 1, 2), words
+    assert not steering(ran.said), (words, steering(ran.said))
+    assert "Traceback" not in ran.said, words
+    if "--json" in words and ran.status == 0:
+        json.loads(ran.out)
+    return ran
+
+
+def tried(path: Path, n: int) -> bool:
+    """Put a case to a command, or to the reading alone where that finds problems; whether it finds none."""
+    content = case(n)
+    path.write_bytes(content)
+    fine = told_plainly(path)
+    if fine or n % 20 == 0:
+        told(path, *READING[n % len(READING)])
+    if fine and n % 30 == 0:
+        if told(path, "record", "A1", "transplant", "2026-11-08", "--yes").out.count("Saved:"):
+            told(path, "history")
+            assert told(path, "undo").status == 0
+        path.with_name("farm.history.jsonl").unlink(missing_ok=True)
+    assert path.read_bytes() == content
+    return fine
+
+
+def told_plainly(path: Path) -> bool:
+    """Read a season file; whether it has no problems. What is told of them steers nothing."""
+    told = problems_of(path)
+    for problem in told:
+        assert not steering(str(problem))
+        assert problem.line is None or problem.line > 0
+    return not told
+
+
+@pytest.mark.parametrize("batch", range(BATCHES))
+def test_a_season_file_gone_wrong_is_told(memory: Path, batch: int) -> None:
+    path = memory / "farm.toml"
+    fine = 0
+    size = CASES // BATCHES
+    for n in range(batch * size, (batch + 1) * size):
+        began = time.process_time()
+        try:
+            fine += tried(path, n)
+        except Exception as error:
+            error.add_note(f"case {n}: python -m tests.commands.fuzzing {n} writes it")
+            raise
+        assert time.process_time() - began < LONGEST_S, f"case {n} takes too long"
+    # Enough cases read well, and enough do not.
+    assert 0.05 < fine / size < 0.5
+
+
+LINE = "# " + "x" * 77 + "\n"
+MEGABYTES = 50_000_000
+LARGE = {
+    "comments": lambda: whole() + LINE * (MEGABYTES // len(LINE)),
+    "one comment": lambda: whole() + "# " + "x" * MEGABYTES,
+    "a value of one line": lambda: whole().replace("[season]\n", f"[season]\nmine = '{'x' * MEGABYTES}'\n"),
+    "a value of many lines": lambda: whole().replace(
+        "[season]\n", "[season]\nmine = '''\n" + LINE * (MEGABYTES // len(LINE)) + "'''\n"
+    ),
+    "a value that does not end": lambda: whole() + "mine = '''" + LINE * (MEGABYTES // len(LINE)),
+    "a name": lambda: whole().replace('"Near Fields 2026-27"', f"'{'x' * MEGABYTES}\u202e'"),
+    "overlapping outages": lambda: whole() + '[[outage]]\nplace = "H1"\nfrom = 2026-11-09\nto = 2026-11-10\n' * 10_000,
+    "slips of a key": lambda: whole() + "[[task]]\nstaet = 1\n" * 5_000,
+    "unknown varieties among many": lambda: (
+        whole()
+        + "".join(f'[[variety]]\nid = "v{n}"\nresponse = "day-neutral"\n' for n in range(3000))
+        + "".join(f'[[cohort]]\nid = "c{n}"\nvariety = "w{n}"\nstart = "seed"\nplace = "H1"\n' for n in range(1000))
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("shape", LARGE)
+def test_a_large_file_takes_little_longer_than_parsing_it(memory: Path, shape: str) -> None:
+    text = LARGE[shape]()
+    path = memory / "farm.toml"
+    path.write_text(text)
+    times = [time.process_time()]
+    for work in (lambda: tomllib.loads(text), lambda: told_plainly(path)):
+        with contextlib.suppress(tomllib.TOMLDecodeError):
+            work()
+        times.append(time.process_time())
+    beyond = (times[2] - times[1]) - (times[1] - times[0])
+    assert beyond < LONGEST_S
+
+
+def problems_of(path: Path) -> Sequence[FileProblem]:
+    try:
+        return open_season(path).problems
+    except SeasonFileError as refused:
+        return refused.problems
+
+
+@pytest.fixture
+def memory(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    import os
+    import tempfile
+
+    shared = Path("/dev/shm")
+    usable = shared.is_dir() and os.access(shared, os.W_OK)
+    with tempfile.TemporaryDirectory(dir=shared if usable else tmp_path_factory.mktemp("fuzz")) as folder:
+        yield Path(folder)
+
+
+@pytest.mark.parametrize("steer", STEERING, ids=ascii)
+def test_the_test_of_steering_sees_it(steer: str) -> None:
+    assert steering(f"A1 {steer} transplant")
