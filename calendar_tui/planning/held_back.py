@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from datetime import date, timedelta
+from itertools import islice
 
 from calendar_tui.nature.plant import Response, induction
 from calendar_tui.planning.light import Light
@@ -34,8 +36,11 @@ def nights_lost(season: Season, timeline: Timeline, light: Light) -> tuple[int, 
 
 def holders(timeline: Timeline, light: Light, nights: tuple[int, ...]) -> tuple[str, ...]:
     """The other cohorts for which its place is lit on these nights."""
-    own = light.places[timeline.cohort.light]
-    found = {name for n in nights for name in own.lit_for(light.first + timedelta(days=n))}
+    found = set()
+    for name, asked in light.places[timeline.cohort.light].asked:
+        at = bisect_left(nights, light.index(asked.first))
+        if at < len(nights) and nights[at] < light.index(asked.dark):
+            found.add(name)
     return tuple(sorted(found - {timeline.cohort.id}))
 
 
@@ -101,15 +106,16 @@ def _common_text(timeline: Timeline, light: Light, nights: tuple[int, ...], othe
 
 
 def _move_text(season: Season, timeline: Timeline, light: Light, nights: tuple[int, ...]) -> str:
-    """Other places that are dark on all these nights, up to three."""
-    dark = [
+    """Other places that are dark from the first of these nights to the last, up to three."""
+    dark = (
         name
         for place in season.places.values()
         if place.kind != "nursery"
         for name in place.lights
-        if name != timeline.cohort.light and not any(light.places[name].lit[n] for n in nights)
-    ]
-    return f"another place, such as {', '.join(dark[:3])}, dark then" if dark else "another place"
+        if name != timeline.cohort.light and True not in light.places[name].lit[nights[0] : nights[-1] + 1]
+    )
+    found = ", ".join(islice(dark, 3))
+    return f"another place, such as {found}, dark then" if found else "another place"
 
 
 def _screen_text(season: Season, timeline: Timeline) -> str:

@@ -42,13 +42,17 @@ def too_dark_texts(timeline: Timeline, light: Light, names: Iterable[str] = ()) 
     for name in tuple(names) or own_lights(timeline):
         own = light.places[name]
         for programme in own.programmes:
-            nights = [
-                n
-                for n in _asked(timeline, light, name, programme)
-                if own.felt_h[n] < timeline.variety.critical_day and _burns_through(own, programme, n)
-            ]
-            if nights:
+            if nights := _dark_nights(timeline, light, name, programme):
                 yield _too_dark_text(timeline, light, name, programme, nights)
+
+
+def _dark_nights(timeline: Timeline, light: Light, name: str, programme: Programme) -> list[int]:
+    """The day numbers on which a programme's lamps, asked for and burning, leave a day under the critical one."""
+    own, critical_h = light.places[name], timeline.variety.critical_day
+    if programme.method == "extend" and (programme.target_h or 0.0) >= critical_h:
+        return []
+    asked = _asked(timeline, light, name, programme)
+    return [n for n in asked if own.felt_h[n] < critical_h and _burns_through(own, programme, n)]
 
 
 def _too_dark_text(

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
+from operator import getitem
 
 from calendar_tui.planning.early import Asking, asking
 from calendar_tui.planning.nights import felt_days, natural_days_h
@@ -101,11 +102,10 @@ def _place_light(
     for outage in season.outages:
         if outage.place in (place.id, name):
             _fill(lit, season, outage.first, outage.last + _DAY, 0)
-    # Places under the same programmes feel the same days: their names would keep them from sharing what is worked out.
-    nameless = tuple(replace(p, place="") for p in programmes)
-    felt = felt_days(season.site, season.first_day, season.last_day, nameless, timer_follows(place))
-    unfailed_h = _felt_h(felt, wanted)
-    felt_h = unfailed_h if lit == wanted else _felt_h(felt, lit)
+    felt = felt_days(season.site, season.first_day, season.last_day, programmes, timer_follows(place))
+    by_clock = any(p.method == "clock" for p in programmes)
+    unfailed_h = _felt_h(felt, wanted, by_clock)
+    felt_h = unfailed_h if lit == wanted else _felt_h(felt, lit, by_clock)
     dark_h = tuple([f.dark for f in felt]) if covers else natural
     return PlaceLight(tuple(map(bool, lit)), felt_h, dark_h, unfailed_h, asked, programmes)
 
@@ -116,9 +116,15 @@ def _fill(nights: bytearray, season: Season, first: date, end: date, value: int)
     nights[a:b] = bytes([value]) * max(b - a, 0)
 
 
-def _felt_h(felt: Sequence[Sequence[float]], lit: bytes | bytearray) -> tuple[float, ...]:
-    """The felt days as these nights are lit; the lamps of the last date's morrow are not known, and off."""
-    return tuple([day[own + 2 * then] for day, own, then in zip(felt, lit, lit[1:] + b"\0", strict=True)])
+def _felt_h(felt: Sequence[Sequence[float]], lit: bytearray, by_clock: bool) -> tuple[float, ...]:
+    """The felt days as these nights are lit; by_clock: where the next date's lamps may burn on into a night.
+
+    The lamps of the last date's morrow are not known, and off.
+    """
+    which = lit
+    if by_clock:
+        which = bytearray([own + 2 * then for own, then in zip(lit, lit[1:] + b"\0", strict=True)])
+    return tuple(map(getitem, felt, which))
 
 
 def light_over(cohort: Cohort, stages: Mapping[str, StageDate], day: date) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, timedelta
 
 from calendar_tui.planning.wording import hours_text
@@ -14,9 +15,11 @@ _DAY = timedelta(days=1)
 def programmes_of(season: Season, place: Place) -> tuple[Programme, ...]:
     """The programmes of a place in order of time, none over another; its own lamps stand where no other is in force.
 
-    A place without lamps has evenings in none.
+    A place without lamps has evenings in none. They come without the place's name: places under the same programmes
+    feel the same days, and share what is worked out.
     """
-    given = sorted((p for p in season.programmes if p.place == place.id), key=lambda p: p.first)
+    own = (replace(p, place="") for p in season.programmes if p.place == place.id)
+    given = sorted(own, key=lambda p: p.first)
     out: list[Programme] = []
     free = season.first_day
     for programme in given:
@@ -31,7 +34,7 @@ def _own_lamps(place: Place, first: date, last: date) -> Iterator[Programme]:
     lamps = place.lamps
     if lamps is not None and first <= last:
         yield Programme(
-            place=place.id,
+            place="",
             first=first,
             last=last,
             method=lamps.method,
