@@ -182,7 +182,7 @@ def test_plants_fit_their_places(name: str) -> None:
 @EVERY
 def test_varieties_say_where_their_figures_come_from(name: str) -> None:
     for record in raw(ROOT / "seasons" / f"{name}.toml")["variety"]:
-        figures = record.keys() - {"id", "response", "marks"}
+        figures = record.keys() - {"id", "response", "seed_kind", "marks"}
         assert set(record["marks"]) == figures, record["id"]
 
 
@@ -276,15 +276,6 @@ def test_starter_chores_read_and_are_told_apart() -> None:
 def test_starter_chores_caution_where_work_can_hurt(word: str) -> None:
     cautions = [c["caution"] for c in raw(STARTER / "chores.toml")["chore"] if "caution" in c]
     assert any(word in c.lower() for c in cautions)
-
-
-def test_starter_chores_in_comments_read_too() -> None:
-    text = (STARTER / "chores.toml").read_text(encoding="utf-8")
-    offered = text[text.index("# [[chore]]") :]
-    chores = tomllib.loads(re.sub(r"^# ", "", offered, flags=re.MULTILINE))["chore"]
-    assert len(chores) == 3
-    reading = read_season({**raw(ROOT / "seasons" / "two-rivers.toml"), "chore": chores})
-    assert reading.problems == ()
 
 
 def test_starter_chores_hang_on_stages_their_cohorts_have() -> None:

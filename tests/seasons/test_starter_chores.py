@@ -1,0 +1,180 @@
+"""The chores a season starts from: the whole list of the season's work, and what each gives a season with every kind of cohort.
+
+The list is the project's own; where its figures come from stands in each chore's mark.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from calendar_tui.planning.plan import Plan, make_plan
+from calendar_tui.planning.replan import refresh
+from calendar_tui.season.reading import read_season
+from calendar_tui.season.records import Season, Task
+from tests.planning.farm import TODAY, farm_data
+
+STARTER = Path(__file__).parents[2] / "calendar_tui" / "starter" / "chores.toml"
+CHORES = {c["id"]: c for c in tomllib.loads(STARTER.read_text(encoding="utf-8"))["chore"]}
+
+# Each row of the list: the chores for it, the stage they hang on, and the days from it that they may have.
+ROWS = [
+    (["licence"], "transplant", (-270, -210)),
+    (["agree-buyer"], "transplant", (-270, -150)),
+    (["protocol"], "transplant", (-120, -90)),
+    (["reserve-dryer"], "transplant", (-60, 0)),
+    (["order-stock"], "transplant", (-180, -120)),
+    (["chase-stock"], "transplant", (-150, -90)),
+    (["germination-test"], "seeding", (-28, -21)),
+    (["soil-test"], "transplant", (-180, -90)),
+    (["form-beds"], "transplant", (-21, -14)),
+    (["flush-irrigation"], "transplant", (-7, -7)),
+    (["lot-report"], "transplant", (0, 30)),
+    (["clean-nursery"], "seeding", (-30, -30)),
+    (["training"], "transplant", (-60, -30)),
+    (["seed-trays"], "seeding", (0, 0)),
+    (["first-count"], "seeding", (5, 5)),
+    (["second-count"], "seeding", (7, 7)),
+    (["stand-count"], "seeding", (10, 10)),
+    (["nursery-light"], "emergence", (0, 0)),
+    (["nursery-round"], "seeding", (0, 0)),
+    (["cuttings-round"], "sticking", (0, 0)),
+    (["thin-trays"], "seeding", (10, 14)),
+    (["stick-cuttings"], "sticking", (0, 0)),
+    (["grade-roots"], "sticking", (14, 14)),
+    (["harden-off"], "transplant", (-10, -7)),
+    (["confirm-crew"], "transplant", (-28, -28)),
+    (["place-ready"], "transplant", (-7, -7)),
+    (["transplant"], "transplant", (0, 0)),
+    (["record-planting"], "transplant", (0, 0)),
+    (["survival-count"], "transplant", (7, 7)),
+    (["plot-labels"], "transplant", (0, 3)),
+    (["install-lamps"], "lights_on", (-14, -14)),
+    (["first-night", "lamp-proof"], "lights_on", (0, 0)),
+    (["lamp-walk"], "lights_on", (0, 7)),
+    (["lights-off", "score-flowering"], "lights_off", (0, 0)),
+    (["remove-lamps"], "harvest", (-7, -7)),
+    (["irrigation"], "transplant", (0, 7)),
+    (["feed"], "transplant", (10, 10)),
+    (["weed-early"], "transplant", (7, 10)),
+    (["weed-again"], "transplant", (14, 21)),
+    (["weedkiller"], "transplant", (-30, -1)),
+    (["scout"], "transplant", (0, 7)),
+    (["scout-late", "scout-rot", "storm-plan"], "flowering", (21, 28)),
+    (["measure"], "transplant", (14, 14)),
+    (["pinch"], "transplant", (21, 28)),
+    (["stake"], "transplant", (28, 42)),
+    (["check-sex", "check-sex-regular"], "transplant", (14, 14)),
+    (["score-natural"], "transplant", (20, 20)),
+    (["flowering"], "flowering", (0, 0)),
+    (["weekly-samples"], "sampling", (0, 0)),
+    (["project-limit"], "sampling", (0, 7)),
+    (["book-agent"], "harvest", (-51, -28)),
+    (["official-sample"], "harvest", (-30, -1)),
+    (["harvest", "load-dryer"], "harvest", (0, 0)),
+    (["harvest-again"], "harvest", (5, 10)),
+    (["dryer-log"], "harvest", (0, 1)),
+    (["strip-cure"], "dried", (0, 0)),
+    (["clear-place"], "dried", (0, 21)),
+    (["annual-report"], "dried", (0, 60)),
+]
+
+
+@pytest.mark.parametrize(("ids", "stage", "days"), ROWS)
+def test_each_row_of_the_list_has_its_chore_at_its_time(
+    ids: list[str], stage: str, days: tuple[int, int]
+) -> None:
+    for name in ids:
+        assert CHORES[name]["stage"] == stage
+        assert days[0] <= CHORES[name].get("offset_d", 0) <= days[1]
+
+
+def test_no_chore_is_outside_the_list() -> None:
+    assert {name for ids, _, _ in ROWS for name in ids} == set(CHORES)
+
+
+def season_with_all() -> Season:
+    """The farm with the starter's chores, all of them at work; from feminised and regular seed and cuttings."""
+    data = farm_data()
+    data["chore"] = [{k: v for k, v in c.items() if k != "active"} for c in CHORES.values()]
+    data["variety"][1]["seed_kind"] = "regular"
+    for cohort in data["cohort"]:
+        cohort["plants"] = 100
+        cohort["spacing_m"] = [1.5, 0.6]
+    season = read_season(data).season
+    assert season is not None
+    return season
+
+
+def laid_out(season: Season) -> tuple[Plan, list[Task]]:
+    plan = make_plan(season, TODAY)
+    return plan, [m.new for m in refresh(plan).tasks if m.new is not None]
+
+
+def test_every_chore_makes_a_task_somewhere() -> None:
+    _, tasks = laid_out(season_with_all())
+    assert {t.chore for t in tasks} == set(CHORES)
+
+
+def test_what_is_not_everybody_s_work_waits_until_it_is_switched_on() -> None:
+    waiting = {name for name, chore in CHORES.items() if chore.get("active") is False}
+    assert waiting == {
+        "nursery-light",
+        "nursery-round",
+        "cuttings-round",
+        "lamp-proof",
+        "pinch",
+        "stake",
+        "dryer-log",
+    }
+
+
+def test_scouting_is_weekly_and_then_twice_a_week() -> None:
+    plan, tasks = laid_out(season_with_all())
+    alone = plan.timelines["A1"]
+    turn = alone.stages["flowering"].likely + timedelta(days=21)
+    house = [t for t in tasks if t.place == "H1" and t.chore in ("scout", "scout-late")]
+    assert all((t.chore == "scout-late") == (t.date >= turn) for t in house)
+    assert {t.cohorts for t in house} == {("A1",)}
+
+
+def test_regular_seed_is_checked_every_other_day_for_four_weeks() -> None:
+    _, tasks = laid_out(season_with_all())
+    found = [t for t in tasks if t.chore == "check-sex-regular"]
+    assert {t.cohort for t in found} == {"F1"}
+    assert (found[-1].date - found[0].date).days == 26
+    assert len(found) == 14
+    assert {t.cohort for t in tasks if t.chore == "check-sex"} == {"A1"}
+
+
+def test_only_work_that_needs_daylight_is_told_to_begin_in_the_dark() -> None:
+    """At 34 S the sun rises before 7 h in November and after it in May, when the last cohorts are cut."""
+    _, tasks = laid_out(season_with_all())
+    told = [t for t in tasks if t.why]
+    assert told
+    assert {t.chore for t in told} == {"harvest"}
+    assert all(t.why.startswith("07:00 is before sunrise at 07:") for t in told)
+    assert min(t.date.month for t in told) >= 3
+
+
+def test_each_stage_that_the_crew_brings_about_has_a_task_that_records_it() -> None:
+    recorded = {chore["records"] for chore in CHORES.values() if "records" in chore}
+    decided = {"seeding", "sticking", "transplant", "lights_on", "lights_off", "harvest"}
+    assert recorded == decided | {"flowering", "dried"}
+
+
+def test_a_farm_that_is_closed_on_sundays_has_no_work_on_one_but_of_stages() -> None:
+    season = season_with_all()
+    data = {"work_days": ["mon", "tue", "wed", "thu", "fri", "sat"]}
+    crew = read_season({**farm_data(), "crew": data}).season
+    assert crew is not None
+    _, tasks = laid_out(replace(season, crew=crew.crew))
+    daily = {name for name, chore in CHORES.items() if chore.get("repeat") == "FREQ=DAILY"}
+    for task in tasks:
+        if task.date.weekday() == 6 and task.chore not in daily:
+            assert task.why.endswith("it stays on its date"), task
+            assert not CHORES[task.chore].get("offset_d")
