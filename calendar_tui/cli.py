@@ -9,7 +9,16 @@ import sys
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple
 
-from calendar_tui.commands import changing, exporting, history, lamps, opening, telling, varieties
+from calendar_tui.commands import (
+    changing,
+    exporting,
+    history,
+    lamps,
+    opening,
+    telling,
+    upgrading,
+    varieties,
+)
 from calendar_tui.commands.asked import TODAY, Refusal
 from calendar_tui.commands.merge import merge
 from calendar_tui.season.edits import EditError
@@ -223,6 +232,11 @@ COMMANDS: Mapping[str, Command] = {
     ),
     "check": Command(
         telling.check, "problems of a season file, each with its line; exit 1 if there are any", flags=_AT
+    ),
+    "upgrade": Command(
+        upgrading.upgrade,
+        "write a season file of an older format as this program does; keeps the old file, and asks first",
+        flags={"--yes": {"action": "store_true", "help": "upgrade without asking"}},
     ),
     "merge": Command(
         merge,

@@ -141,7 +141,7 @@ def test_the_full_screen_starts_without_pandas() -> None:
 
 
 SEASON = """
-format = 1
+format = 2
 [season]
 name = "Two Rivers"
 first_day = 2026-09-15

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, Unreadable, plain
 from calendar_tui.season.readers import timezone as read_timezone
+from calendar_tui.season.upgrades import form_note
 from calendar_tui.storage.finding import names_file, pick_season
 from calendar_tui.storage.problems import SeasonFileError
 
@@ -147,18 +148,27 @@ def looked_back(args: argparse.Namespace, path: Path) -> AsItWas | None:
     return as_it_was_on(path, day, ZoneInfo(zone_of(data_now(path))))
 
 
-def as_asked(args: argparse.Namespace, path: Path) -> Loaded | None:
-    """The season file as it was on --at; None, for the file as it is, without.
+def as_asked(args: argparse.Namespace, path: Path) -> Loaded:
+    """The season file as it was on --at, or without that as it is.
 
-    What is not certain of it is told beside what the command prints.
+    What is not certain of it is told beside what the command prints, and so is a form other than the program's.
     """
+    from calendar_tui.storage.season_file import Loaded, load
+
     found = looked_back(args, path)
     if found is None:
-        return None
-    from calendar_tui.storage.season_file import Loaded
+        read = load(path)
+    else:
+        tell(f"As it was at the end of {at_day(args)}: {note}" for note in found.notes)
+        read = Loaded(path, found.text, found.data)
+    tell_form(path, read.data)
+    return read
 
-    tell(f"As it was at the end of {at_day(args)}: {note}" for note in found.notes)
-    return Loaded(path, found.text, found.data)
+
+def tell_form(path: Path, data: Data) -> None:
+    """Say, beside what the command prints, that the file is of another form than this program writes."""
+    if note := form_note(data):
+        tell([f"{path}: {note}."])
 
 
 def data_now(path: Path) -> Data:

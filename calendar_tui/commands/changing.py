@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.asked import (
     Refusal,
+    as_asked,
     ask,
     emit,
     no_more,
@@ -39,7 +40,7 @@ def done(args: argparse.Namespace) -> int:
     from calendar_tui.storage.opening import need_tasks
 
     path, words = picked_season(args)
-    tasks, data = need_tasks(path)
+    tasks, data = need_tasks(path, as_asked(args, path))
     if not words:
         raise Refusal("name the tasks to tick by their ids, as `calendar-tui week` shows them")
     chosen = list(dict.fromkeys(_one_task(tasks, word) for word in words))

@@ -21,6 +21,7 @@ from calendar_tui.commands.asked import (
     print_json,
     said_yes,
     tell,
+    tell_form,
     who,
     zone_of,
 )
@@ -80,8 +81,7 @@ def _print_as_it_was(args: argparse.Namespace, path: Path, words: Sequence[str])
     """Print the season file as it was: just so into a file, and harmless on a terminal."""
     no_more(words)
     found = as_asked(args, path)
-    if found is not None:
-        sys.stdout.write(_harmless(found.text) if sys.stdout.isatty() else found.text)
+    sys.stdout.write(_harmless(found.text) if sys.stdout.isatty() else found.text)
     return 0
 
 
@@ -137,18 +137,18 @@ def _day(entry: Entry, zone: ZoneInfo) -> date:
 
 def undo(args: argparse.Namespace) -> int:
     from calendar_tui.storage.history import undo_last
-    from calendar_tui.storage.opening import season_problems
+    from calendar_tui.storage.opening import returning_problems
 
     path, steps = _asked_steps(args)
-    return _told("Undone", undo_last(path, steps, who=who(), when=now(), check=season_problems))
+    return _told("Undone", path, undo_last(path, steps, who=who(), when=now(), check=returning_problems))
 
 
 def redo(args: argparse.Namespace) -> int:
     from calendar_tui.storage.history import redo_last
-    from calendar_tui.storage.opening import season_problems
+    from calendar_tui.storage.opening import returning_problems
 
     path, steps = _asked_steps(args)
-    return _told("Redone", redo_last(path, steps, who=who(), when=now(), check=season_problems))
+    return _told("Redone", path, redo_last(path, steps, who=who(), when=now(), check=returning_problems))
 
 
 def _asked_steps(args: argparse.Namespace) -> tuple[Path, int]:
@@ -165,8 +165,9 @@ def _whole(word: str, flag: str = "") -> int:
     return int(word)
 
 
-def _told(done: str, undone: Undone) -> int:
+def _told(done: str, path: Path, undone: Undone) -> int:
     tell(undone.warnings)
+    tell_form(path, undone.data)
     emit(f"{done}: {change.what}" for change in undone.changes)
     if not undone.exact:
         emit(

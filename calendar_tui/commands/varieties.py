@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.asked import Refusal, emit, picked_season, print_json, today_of
+from calendar_tui.commands.asked import Refusal, as_asked, emit, picked_season, print_json, today_of
 
 if TYPE_CHECKING:
     from calendar_tui.planning.variety_change import Figure
@@ -20,7 +20,7 @@ def variety(args: argparse.Namespace) -> int:
     from calendar_tui.storage.opening import need_season
 
     path, words = picked_season(args)
-    opened, season = need_season(path)
+    opened, season = need_season(path, as_asked(args, path))
     if args.mark is not None and len(words) < 3:
         raise Refusal(
             "--mark says where a new figure comes from; give ID KEY VALUE, such as amber critical_day 13:50"

@@ -40,8 +40,8 @@ def _own_lamps(place: Place, first: date, last: date) -> Iterator[Programme]:
             method=lamps.method,
             target_h=lamps.target_h,
             side=lamps.side,
-            on=lamps.break_from,
-            off=lamps.break_to,
+            on=lamps.on,
+            off=lamps.off,
             cyclic_min=lamps.cyclic_min,
         )
 

@@ -23,7 +23,14 @@ from calendar_tui.screens.past import Past
 from calendar_tui.screens.season_view import SeasonView
 from calendar_tui.season.edits import Change
 from calendar_tui.season.readers import plain
-from calendar_tui.storage.opening import Opened, open_season, opened_from, season_problems
+from calendar_tui.season.upgrades import form_heading, form_of, is_newer, is_older, newer
+from calendar_tui.storage.opening import (
+    Opened,
+    open_season,
+    opened_from,
+    returning_problems,
+    season_problems,
+)
 from calendar_tui.storage.problems import SeasonFileError
 
 
@@ -64,7 +71,16 @@ class CalendarApp(App[None]):
     @property
     def notice(self) -> str:
         """What stands beside the season's name."""
-        return self._notice if self.past is None else self.past.heading
+        said = self._notice if self.past is None else self.past.heading
+        return ", ".join(filter(None, (said, form_heading(self.opened.data))))
+
+    @property
+    def refusal(self) -> str:
+        """Why nothing can be changed in what is shown; "" where it can."""
+        if self.past is not None:
+            back = "Esc comes back to it as it is" if self.can_return else "open it without --at to change it"
+            return f"Nothing is changed: this is the season {self.past.heading}; {back}."
+        return f"Nothing is changed: {newer(self.opened.data).message}." if is_newer(self.opened.data) else ""
 
     @property
     def can_return(self) -> bool:
@@ -101,9 +117,9 @@ class CalendarApp(App[None]):
         default_namespace: DOMNode | None = None,
         namespaces: Mapping[str, DOMNode] | None = None,
     ) -> bool:
-        """Run an action; where the season is shown as it was, one that would change it is refused."""
+        """Run an action; one that would change the season is refused where that is shown read-only."""
         name = (parse(action) if isinstance(action, str) else action)[1]
-        if self.past is None or name not in EDITS:
+        if not self.refusal or name not in EDITS:
             return await super().run_action(action, default_namespace, namespaces)
         self._refuse_edit()
         return True
@@ -149,12 +165,7 @@ class CalendarApp(App[None]):
             self.notify("\n".join(map(plain, self.past.notes)), timeout=15, markup=False)
 
     def _refuse_edit(self) -> None:
-        back = "Esc comes back to it as it is" if self.can_return else "open it without --at to change it"
-        self.notify(
-            f"Nothing is changed: this is the season {self.notice}; {back}.",
-            severity="warning",
-            markup=False,
-        )
+        self.notify(self.refusal, severity="warning", markup=False)
 
     # --- the file
 
@@ -163,10 +174,12 @@ class CalendarApp(App[None]):
 
     def save(self, change: Change) -> None:
         """Save a change in a thread, read the file again and draw every view anew."""
-        if self.past is not None:
+        if self.refusal:
             self._refuse_edit()
-            return
-        self._in_turn(partial(self._save, change))
+        elif is_older(self.opened.data):
+            self._in_turn(partial(self._ask_to_upgrade, change))
+        else:
+            self._in_turn(partial(self._save, change))
 
     def undo(self, steps: int = 1) -> None:
         """Undo the newest changes that still stand, and say which they were."""
@@ -206,12 +219,46 @@ class CalendarApp(App[None]):
         said = "Nothing to save: the file is so already." if saved.n is None else f"Saved: {change.what}"
         self._show(opened_from(self.path, saved.text, saved.data), said)
 
+    def _ask_to_upgrade(self, change: Change) -> None:
+        """Ask before the first save to a file of an older format; the old file is kept."""
+        from calendar_tui.screens.upgrade_view import UpgradeView
+        from calendar_tui.storage.upgrading import upgrade_of
+
+        try:
+            found = upgrade_of(self.path)
+        except SeasonFileError as error:
+            self.call_from_thread(self._refuse, error)
+            return
+        if found is None:  # by somebody else meanwhile
+            self._save(change)
+            return
+        question = UpgradeView(found, form_of(self.opened.data) or 0, change.what)
+        # What has asked for the save may be leaving the screen just now.
+        self.call_from_thread(self.call_later, self.push_screen, question, partial(self._answered, change))
+
+    def _answered(self, change: Change, yes: bool | None) -> None:
+        if yes:
+            self._in_turn(partial(self._upgrade, change))
+        else:
+            self.notify("Nothing is saved.")
+            self.reload()
+
+    def _upgrade(self, change: Change) -> None:
+        from calendar_tui.storage.upgrading import upgrade_season
+
+        try:
+            upgrade_season(self.path, who=self.who, when=self.now())
+        except SeasonFileError as error:
+            self.call_from_thread(self._refuse, error)
+            return
+        self._save(change)
+
     def _take_back(self, way: Literal["undo", "redo"], steps: int) -> None:
         from calendar_tui.storage.history import redo_last, undo_last
 
         take, done = (undo_last, "Undone") if way == "undo" else (redo_last, "Redone")
         try:
-            undone = take(self.path, steps, who=self.who, when=self.now(), check=season_problems)
+            undone = take(self.path, steps, who=self.who, when=self.now(), check=returning_problems)
         except SeasonFileError as error:
             self.call_from_thread(self._refuse, error)
             return

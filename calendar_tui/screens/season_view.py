@@ -122,7 +122,7 @@ class SeasonView(Screen[None]):
             return app.can_return
         if name == "step" and app.out_of_step is None:
             return False
-        return app.past is None or name not in EDITS
+        return not app.refusal or name not in EDITS
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         return self.calendar.can_return if action == "present" else True

@@ -65,7 +65,7 @@ def _lamps(season: Season) -> Iterator[Problem]:
         lamps = place.lamps
         if lamps is None:
             continue
-        clock = {"from": lamps.break_from, "to": lamps.break_to}
+        clock = {"on": lamps.on, "off": lamps.off}
         for key, message in _method_problems(
             lamps.method, lamps.target_h, clock, lamps.cyclic_min is not None
         ):

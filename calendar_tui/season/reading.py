@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,8 +11,16 @@ from calendar_tui.season.checks import CHECKS
 from calendar_tui.season.fields import FIELDS, LISTED, NAMED, OPTIONAL, REQUIRED, SINGLE, Field
 from calendar_tui.season.problems import Path, Problem
 from calendar_tui.season.readers import Unreadable, choices, near, shown
+from calendar_tui.season.upgrades import (
+    FORMAT,
+    RENAMED,
+    form_of,
+    is_newer,
+    newer,
+    upgrade_problems,
+    upgraded,
+)
 
-FORMAT = 1
 _MAKE: Mapping[str, Callable[..., Any]] = {
     "site": records.Site,
     "crew": records.Crew,
@@ -39,14 +47,18 @@ class Reading:
 
 
 def read_season(data: Mapping[str, Any]) -> Reading:
-    """The season in the data of a season file (as tomllib gives it). Raises nothing: problems are returned."""
-    problems: list[Problem] = []
+    """The season in the data of a season file (as tomllib gives it). Raises nothing: problems are returned.
+
+    Data of an older form are upgraded for it; those of a newer one are read as far as that goes.
+    """
+    problems = list(upgrade_problems(data))
+    data = upgraded(data)
     _check_top(data, problems)
     single = {kind: _read_single(kind, data, problems) for kind in SINGLE}
     optional = {k: _read_record(k, (k,), data[k], problems) for k in OPTIONAL if k in data}
     listed = {kind: _read_list(kind, data.get(kind, []), problems) for kind in LISTED}
     if problems:
-        return Reading(None, tuple(problems))
+        return Reading(None, _told(data, problems))
     season = records.Season(
         **single["season"],
         site=_MAKE["site"](**single["site"]),
@@ -60,7 +72,12 @@ def read_season(data: Mapping[str, Any]) -> Reading:
         **{kind: _MAKE[kind](**values) for kind, values in optional.items() if values is not None},
     )
     found = tuple(p for check in CHECKS for p in check(season))
-    return Reading(None if found else season, found)
+    return Reading(None if found else season, _told(data, found))
+
+
+def _told(data: Mapping[str, Any], problems: Sequence[Problem]) -> tuple[Problem, ...]:
+    """The problems, and before them why a newer form may have them."""
+    return (newer(data), *problems) if problems and is_newer(data) else tuple(problems)
 
 
 def read_tasks(data: Mapping[str, Any]) -> tuple[tuple[records.Task, ...], tuple[Problem, ...]]:
@@ -68,12 +85,12 @@ def read_tasks(data: Mapping[str, Any]) -> tuple[tuple[records.Task, ...], tuple
     problems: list[Problem] = []
     _check_top(data, problems)
     tasks = _read_list("task", data.get("task", []), problems)
-    return tuple(records.Task(**t) for t in tasks), tuple(problems)
+    return tuple(records.Task(**t) for t in tasks), _told(data, problems)
 
 
 def _check_top(data: Mapping[str, Any], problems: list[Problem]) -> None:
     version = data.get("format")
-    if type(version) is not int or version != FORMAT:
+    if form_of(data) is None:
         said = "has no format" if version is None else f"has format {shown(version)}"
         right = f"write format = {FORMAT} at its top, which is what this program reads"
         problems.append(Problem(("format",), f"the file {said}; {right}"))
@@ -198,8 +215,7 @@ def _tell_near_misses(
 ) -> None:
     """Unknown keys are the grower's own and are kept; one that looks like a slip of a known key is told."""
     absent = [f.key for f in fields if f.key not in record]
+    renamed = RENAMED.get(kind, {})
     for key in record:
-        if not any(f.key == key for f in fields) and near(key, absent):
-            problems.append(
-                Problem((*path, key), f"{shown(key)} is not a key of a {kind}{near(key, absent)}")
-            )
+        if not any(f.key == key for f in fields) and (guess := near(renamed.get(key, key), absent)):
+            problems.append(Problem((*path, key), f"{shown(key)} is not a key of a {kind}{guess}"))

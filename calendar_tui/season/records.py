@@ -120,8 +120,8 @@ class Lamps:
     target_h: float | None = None
     method: str = "extend"
     side: str = "after sunset"
-    break_from: dt.time | None = None
-    break_to: dt.time | None = None
+    on: dt.time | None = None
+    off: dt.time | None = None
     kw: float | None = None
     timer_follows_clock: bool = True
     cost_per_kwh: float | None = None

@@ -8,7 +8,7 @@ from typing import Any
 
 from calendar_tui.season.sameness import same
 from calendar_tui.storage.problems import StorageError
-from calendar_tui.storage.rendering import entry_text, record_lines, value_text
+from calendar_tui.storage.rendering import entry_text, key_text, record_lines, value_text
 from calendar_tui.storage.splices import Patch
 from calendar_tui.storage.toml_lines import Block, Entry, Lines, Path, closing, members
 
@@ -41,7 +41,10 @@ class Draft:
 
 def rewrite(draft: Draft, old: Mapping[str, Any], new: Mapping[str, Any], path: Path) -> None:
     """Write what differs between two states of the table at a path."""
+    named_anew = _renamed(draft, old, new, path)
     for where, value, was_there in _differences(old, new, path):
+        if where in named_anew:
+            continue
         _, found, rest = draft.lines.trail(where)
         if found and not rest and value is not _GONE:
             draft.patches.append(Patch(found[-1].value, found[-1].end, value_text(value)))
@@ -122,6 +125,33 @@ def _differences(
     for key, value in new.items():
         if key not in old:
             yield (*path, key), value, False
+
+
+def _renamed(draft: Draft, old: Mapping[str, Any], new: Mapping[str, Any], path: Path) -> set[Path]:
+    """Name the keys anew whose values stand under another name from now on: their place and comment stay.
+
+    Gives the paths, old and new, that are written so.
+    """
+    done: set[Path] = set()
+    for key, value in new.items():
+        if isinstance(value, dict) and isinstance(old.get(key), dict):
+            done |= _renamed(draft, old[key], value, (*path, key))
+    fresh = [key for key in new if key not in old]
+    for key in (key for key in old if key not in new and not isinstance(old[key], dict)):
+        _, found, rest = draft.lines.trail((*path, key))
+        name = next((name for name in fresh if same(old[key], new[name])), None)
+        if name is None or not found or rest:
+            continue
+        draft.patches.append(_key_patch(draft.lines.text, found[-1], name))
+        fresh.remove(name)
+        done |= {(*path, key), (*path, name)}
+    return done
+
+
+def _key_patch(text: str, entry: Entry, name: str) -> Patch:
+    """What puts another name in place of the last part of an entry's key."""
+    written = text[entry.start : entry.value].rpartition("=")[0].rstrip(" \t")
+    return Patch(entry.start, entry.start + len(written), key_text((*entry.parts[:-1], name)))
 
 
 def _holder(draft: Draft, block: Block, found: list[Entry]) -> Holder:

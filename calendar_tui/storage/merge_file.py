@@ -14,10 +14,10 @@ from typing import Any
 from calendar_tui.season.edits import TOP, Data, Edit, EditError, apply_edits, outcome
 from calendar_tui.season.merging import Conflict, Merge, differences, merge
 from calendar_tui.season.problems import Problem
-from calendar_tui.season.readers import shown
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.sameness import same
 from calendar_tui.season.task_ids import NameTask, TaskKey
+from calendar_tui.season.upgrades import FORMAT, form_of, is_newer, newer, upgrade_edits
 from calendar_tui.storage.line_merge import left_behind, lines_changed, merged_lines
 from calendar_tui.storage.lock import locked
 from calendar_tui.storage.problems import StorageError
@@ -56,6 +56,9 @@ def merged(base: Loaded, ours: Loaded, theirs: Loaded, name_task: NameTask, lay_
     Raises SeasonFileError where the versions are not of one season, or ours cannot take the edits as it is written.
     """
     _refuse_unlike(base, ours, theirs)
+    form = max(form_of(side.data) or 0 for side in (ours, theirs))
+    mine = ours
+    base, ours, theirs = (_raised(side, form) for side in (base, mine, theirs))
     found = merge(base.data, ours.data, theirs.data, name_task)
     try:
         if ours.text == base.text:
@@ -67,11 +70,34 @@ def merged(base: Loaded, ours: Loaded, theirs: Loaded, name_task: NameTask, lay_
     except (EditError, StorageError) as error:
         line = error.line if isinstance(error, StorageError) else None
         raise refused(ours.path, f"not merged: {error}", line) from error
+    if ours is not mine:
+        made = _from(mine, made)
     had = {problem.message for problem in read_season(ours.data).problems}
     has = read_season(made.data).problems
     fresh = tuple(p for p in has if p.message not in had)
     lost = left_behind(base.text, theirs.text, made.text)
     return Merged(made, found.conflicts, fresh, not has, len(found.laid_out_twice), lost)
+
+
+def _raised(side: Loaded, form: int) -> Loaded:
+    """A version in a newer form, comments and all; itself where it has that. Raises SeasonFileError."""
+    edits = upgrade_edits(side.data, form)
+    if not edits:
+        return side
+    try:
+        made = spliced(side.text, side.data, edits)
+    except StorageError as error:
+        raise refused(
+            side.path, f"not merged: format {form} cannot be written: {error}", error.line
+        ) from error
+    return Loaded(side.path, made.text, made.data)
+
+
+def _from(mine: Loaded, made: Spliced) -> Spliced:
+    """What was made of a version in a newer form, as made of the version itself."""
+    first = upgrade_edits(mine.data, form_of(made.data) or 0)
+    back = (*made.back, *outcome(mine.data, first).back)
+    return Spliced(made.text, made.data, lines_changed(mine.text, made.text), (*first, *made.edits), back)
 
 
 def _taken_whole(ours: Loaded, theirs: Loaded, found: Merge) -> Spliced:
@@ -110,13 +136,12 @@ def _refuse_unlike(base: Loaded, ours: Loaded, theirs: Loaded) -> None:
             raise refused(
                 side.path, "not merged: there is no [season] in it; name three versions of a season file"
             )
-    forms = ours.data.get("format"), theirs.data.get("format")
-    if not same(*forms):
-        raise refused(
-            theirs.path,
-            f"not merged: its format is {_said(forms[1])}, and that of {ours.path} is {_said(forms[0])}; "
-            "bring both to one format first",
-        )
+    forms = [side.data.get("format") for side in (ours, theirs)]
+    for side in (ours, theirs):
+        if is_newer(side.data):
+            raise refused(side.path, f"not merged: {newer(side.data).message}")
+        if form_of(side.data) is None and not same(*forms):
+            raise refused(side.path, f"not merged: write format = {FORMAT} at its top")
     for side in (theirs, base):
         if side.data and not _of_one_season(ours.data, side.data):
             raise refused(
@@ -124,10 +149,6 @@ def _refuse_unlike(base: Loaded, ours: Loaded, theirs: Loaded) -> None:
                 f"not merged: this is another season than {ours.path}: another name, another site, and no "
                 "cohort in common; name three versions of one season",
             )
-
-
-def _said(value: Any) -> str:
-    return "missing" if value is None else shown(value)
 
 
 def _of_one_season(one: Data, other: Data) -> bool:

@@ -11,6 +11,7 @@ from calendar_tui.season.edits import Data
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.reading import read_season, read_tasks
 from calendar_tui.season.records import Season, Task
+from calendar_tui.season.upgrades import is_older, unwritten_form
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from calendar_tui.storage.season_file import Loaded, load, real_path
 from calendar_tui.storage.toml_lines import locate
@@ -81,5 +82,11 @@ def located(path: Path, text: str, problems: tuple[Problem, ...]) -> tuple[FileP
 
 
 def season_problems(data: dict[str, Any]) -> tuple[Problem, ...]:
-    """The problems that a save must not bring into a file."""
-    return read_season(data).problems
+    """The problems that a save must not bring into a file, an older or a newer form among them."""
+    form = unwritten_form(data)
+    return (*form, *(problem for problem in read_season(data).problems if problem not in form))
+
+
+def returning_problems(data: dict[str, Any]) -> tuple[Problem, ...]:
+    """The problems that an undo or redo must not bring into a file: the older form that it once had may come back."""
+    return read_season(data).problems if is_older(data) else season_problems(data)

@@ -17,7 +17,7 @@ from calendar_tui.cli import main
 TODAY = "2026-11-09"  # a Monday
 PLAIN = """\
 # The near fields
-format = 1
+format = 2
 
 [season]
 name = "Near Fields 2026-27"

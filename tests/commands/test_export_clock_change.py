@@ -15,7 +15,7 @@ from calendar_reading import made_at, read, where
 from small_season import run
 
 SEASON = """\
-format = 1
+format = 2
 [season]
 name = "Lit"
 first_day = {first}
@@ -27,7 +27,7 @@ timezone = "{zone}"
 [[place]]
 id = "H1"
 kind = "hoop house"
-lamps = {{ method = "night-break", from = "21:00", to = "03:30" }}
+lamps = {{ method = "night-break", on = "21:00", off = "03:30" }}
 [[variety]]
 id = "amber"
 response = "short-day"

@@ -61,7 +61,7 @@ def test_a_season_that_only_has_covers_has_a_sheet(tmp_path: Path) -> None:
 
 def test_lamps_in_turn_are_told_with_their_warning_and_a_fifth_of_the_hours(tmp_path: Path) -> None:
     """6 min on, 24 off: Runkle et al. 1998, HortScience 33:672."""
-    keys = 'lamps = { method = "night-break", from = "22:00", to = "02:00", cyclic_min = [6, 24], kw = 1.0 }'
+    keys = 'lamps = { method = "night-break", on = "22:00", off = "02:00", cyclic_min = [6, 24], kw = 1.0 }'
     path = season_with(tmp_path / "turns.toml", keys)
     out = told(path, "H1")
     assert "night break 22:00 to 02:00, 6 min on and 24 off in turn; 1 kW" in out
@@ -72,7 +72,7 @@ def test_lamps_in_turn_are_told_with_their_warning_and_a_fifth_of_the_hours(tmp_
 
 
 def test_lamps_by_the_clock(tmp_path: Path) -> None:
-    keys = 'lamps = { method = "clock", from = "05:00", to = "21:00", kw = 0.5, timer_follows_clock = false }'
+    keys = 'lamps = { method = "clock", on = "05:00", off = "21:00", kw = 0.5, timer_follows_clock = false }'
     out = told(season_with(tmp_path / "clock.toml", keys), "H1")
     assert "lamps by the clock 05:00 to 21:00; 0.5 kW; the timer does not follow the clock change" in out
     assert "on 05:00 off 21:00 dark 8 h 00 112.0 h 56.0 kWh" in out

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from lit_house import Rows, instant, one, rows_of_year, year_sum
 
-BREAK = 'method = "night-break", from = "22:00", to = "02:00", kw = 0.5'
+BREAK = 'method = "night-break", on = "22:00", off = "02:00", kw = 0.5'
 LUBBOCK = (33.6, -101.9, "America/Chicago")
 
 
@@ -123,7 +123,7 @@ def test_a_timer_on_standard_time_is_set_an_hour_earlier_in_summer(tmp_path: Pat
 def test_settings_at_the_changed_hour_of_santiago_are_told(tmp_path: Path) -> None:
     """Its clock goes back from midnight to 23:00 and forward from midnight to 01:00, so these times are its own."""
     santiago = YEARS[-1]
-    late = 'method = "night-break", from = "23:30", to = "00:30"'
+    late = 'method = "night-break", on = "23:30", off = "00:30"'
     rows = rows_of_year(tmp_path, santiago.site, late)
     assert "23:30 comes twice and the first is taken" in one(rows, santiago.back.evening)["note"]
     assert one(rows, santiago.back.evening)["lamp_h"] == 2

@@ -22,14 +22,14 @@ def with_lamps(path: Path, keys: str) -> Path:
     [
         ("kw = 0.9", "add target_h = 16.0"),
         ("target_h = 0.5", "target_h is 0.5; it must be from 1 to 24"),
-        ('method = "night-break", from = "22:00"', 'add from = "22:00", to = "02:00"'),
+        ('method = "night-break", on = "22:00"', 'add on = "22:00", off = "02:00"'),
         (
-            'method = "night-break", from = "22:00", to = "22:00"',
+            'method = "night-break", on = "22:00", off = "22:00"',
             "from and to of a night break are the same time",
         ),
-        ('method = "night-break", from = "24:00", to = "02:00"', "a time of the 24-hour clock"),
-        ('method = "night-break", from = 22, to = "02:00"', "a time of the 24-hour clock"),
-        ('target_h = 16.0, from = "22:00"', 'add method = "night-break"'),
+        ('method = "night-break", on = "24:00", off = "02:00"', "a time of the 24-hour clock"),
+        ('method = "night-break", on = 22, off = "02:00"', "a time of the 24-hour clock"),
+        ('target_h = 16.0, on = "22:00"', 'add method = "night-break"'),
         ('target_h = 16.0, side = "noon"', "after sunset, before sunrise, both"),
         ('target_h = 16.0, timer_follows_clock = "no"', "write true or false"),
     ],
@@ -46,7 +46,7 @@ def test_lamps_that_cannot_be_are_told_with_their_line(tmp_path: Path, keys: str
     "keys",
     [
         'target_h = 16.0, method = "extend", side = "both", kw = 0.9, timer_follows_clock = false, cost_per_kwh = 0.2',
-        'method = "night-break", from = "22:00", to = "02:00"',
+        'method = "night-break", on = "22:00", off = "02:00"',
     ],
 )
 def test_lamps_that_can_be_are_read(tmp_path: Path, keys: str) -> None:
@@ -80,7 +80,7 @@ def test_as_json_each_run_is_a_row_of_its_place(season: Path) -> None:
 
 
 def test_a_night_break_and_a_timer_on_standard_time(tmp_path: Path) -> None:
-    keys = 'method = "night-break", from = "22:00", to = "02:00", timer_follows_clock = false'
+    keys = 'method = "night-break", on = "22:00", off = "02:00", timer_follows_clock = false'
     path = with_lamps(tmp_path / "break.toml", keys)
     out = run("lamps", path, "H1").out
     assert "night break 22:00 to 02:00; power not given; the timer does not follow" in out

@@ -229,11 +229,11 @@ def test_comments_come_along_and_those_that_cannot_are_told(three: dict[str, Pat
 # What is refused: (the file that is at fault, its content or None for none, words)
 BAD = {
     "missing": ("theirs", None, "theirs.toml: there is no such file"),
-    "not TOML": ("theirs", "format = 1\nx 2\n", "theirs.toml:2: not TOML"),
+    "not TOML": ("theirs", "format = 2\nx 2\n", "theirs.toml:2: not TOML"),
     "ours not TOML": ("ours", "<<<<<<< ours\n", "ours.toml:1: not TOML"),
     "base missing": ("base", None, "base.toml: there is no such file"),
     "no season": ("theirs", "[project]\n", "there is no [season] in it"),
-    "steering characters": ("theirs", 'format = 1\n"\x1b[2J" 2\n', "not TOML"),
+    "steering characters": ("theirs", 'format = 2\n"\x1b[2J" 2\n', "not TOML"),
 }
 
 

@@ -30,7 +30,7 @@ extending = st.builds(
     lambda target, side: Lamps(target_h=target, side=side), st.floats(10, 23), st.sampled_from(LAMP_SIDES)
 )
 breaking = st.builds(
-    lambda on, length: Lamps(method="night-break", break_from=time(on), break_to=time((on + length) % 24)),
+    lambda on, length: Lamps(method="night-break", on=time(on), off=time((on + length) % 24)),
     st.integers(18, 23),
     st.integers(1, 5),
 )
@@ -103,11 +103,11 @@ class More(NamedTuple):
 def longer(own: Lamps, hours: int) -> Lamps:
     if own.target_h is not None:
         return replace(own, target_h=min(24.0, own.target_h + hours))
-    assert own.break_from is not None
-    assert own.break_to is not None
-    starts, ends = (datetime.combine(FIRST, t) for t in (own.break_from, own.break_to))
+    assert own.on is not None
+    assert own.off is not None
+    starts, ends = (datetime.combine(FIRST, t) for t in (own.on, own.off))
     hour = timedelta(hours=min(hours, 4))
-    return replace(own, break_from=(starts - hour).time(), break_to=(ends + hour).time())
+    return replace(own, on=(starts - hour).time(), off=(ends + hour).time())
 
 
 def with_more(season: Season, more: More) -> Season:

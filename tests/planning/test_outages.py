@@ -216,7 +216,7 @@ def test_a_shock_is_told_before_the_transplant_and_not_after_it() -> None:
 
 def test_a_night_break_that_fails_is_told_as_an_extension_is() -> None:
     season = farm(**later())
-    lamps = Lamps(target_h=None, method="night-break", break_from=time(23), break_to=time(3))
+    lamps = Lamps(target_h=None, method="night-break", on=time(23), off=time(3))
     house = replace(season.places["H1"], lamps=lamps)
     season = replace(season, places={**season.places, "H1": house})
     held, failed = (

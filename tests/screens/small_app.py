@@ -15,7 +15,7 @@ from calendar_tui.season.edits import Change, apply_edits
 from calendar_tui.season.reading import read_season
 
 SEASON = """
-format = 1
+format = 2
 [season]
 name = "Two Rivers"
 first_day = 2026-09-15

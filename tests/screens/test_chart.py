@@ -21,7 +21,7 @@ from calendar_tui.season.reading import read_season
 
 TODAY = date(2026, 12, 8)
 SEASON = """
-format = 1
+format = 2
 [season]
 name = "Two Rivers"
 first_day = 2026-09-15

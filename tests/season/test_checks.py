@@ -14,7 +14,7 @@ from calendar_tui.nature.sky import CIVIL_DEG, SUNRISE_DEG, day_lengths_h, longe
 from calendar_tui.season.reading import read_season
 
 TEXT = """
-format = 1
+format = 2
 [season]
 name = "A farm"
 first_day = 2027-03-01
@@ -198,7 +198,7 @@ WRONG: dict[str, tuple[dict[tuple[Any, ...], Any], tuple[Any, ...], str]] = {
     "lamps by the clock without times": (
         {("place", 1, "lamps"): {"method": "clock"}},
         ("place", 1, "lamps"),
-        'add from = "05:00", to = "21:00"',
+        'add on = "05:00", off = "21:00"',
     ),
     # 44 N: the natural day is never under 9 h in these months.
     "lamps that would never burn": (

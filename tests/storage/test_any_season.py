@@ -82,7 +82,7 @@ def records(draw, kind, number):
 
 @st.composite
 def seasons(draw):
-    lines = [*draw(fillers), "format = 1", *draw(fillers), "[season]", *draw(tables())]
+    lines = [*draw(fillers), "format = 2", *draw(fillers), "[season]", *draw(tables())]
     for number, kind in enumerate(draw(st.lists(kinds, max_size=6))):
         lines += draw(records(kind, number))
     eol = draw(st.sampled_from(["\n", "\r\n"]))

@@ -236,7 +236,8 @@ UNLIKE = {
         "theirs.toml: not merged: this is another season than .*ours.toml",
     ),
     "a base of another season": (ELSEWHERE, OURS, THEIRS, "base.toml: not merged: this is another season"),
-    "another format": (BASE, OURS, swap(THEIRS, "format = 1", "format = 2"), "its format is 2, and that of"),
+    "a newer format": (BASE, OURS, swap(THEIRS, "format = 2", "format = 3"), "get a newer program"),
+    "no format": (BASE, OURS, swap(THEIRS, "format = 2", ""), "write format = 2 at its top"),
     "not a season": (BASE, OURS, "x = 1\n", r"theirs.toml: not merged: there is no \[season\] in it"),
     "ours is empty": (BASE, "", THEIRS, r"ours.toml: not merged: there is no \[season\] in it"),
     "records in one inline list": (

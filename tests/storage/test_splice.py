@@ -61,7 +61,7 @@ CASES = {
         ONE + "d = { p = 2026-11-08 }\n",
     ),
     "a key at the top": (
-        "format = 1 # one\n" + ONE,
+        "format = 2 # one\n" + ONE,
         [Edit("set", TOP, (), ("format",), 2), Edit("set", TOP, (), ("x",), "y")],
         'format = 2 # one\nx = "y"\n' + ONE,
     ),
@@ -81,9 +81,9 @@ CASES = {
         ONE + "\n[[m]]\na = 1\n\n[[m]]\na = 2\n",
     ),
     "a list at the top becomes a value": (
-        "format = 1\n" + ONE,
+        "format = 2\n" + ONE,
         [Edit("set", TOP, (), ("t",), [1, 2])],
-        "format = 1\nt = [1, 2]\n",
+        "format = 2\nt = [1, 2]\n",
     ),
     "an odd key": (ONE, [put("t", "b", "a b", value="é\n")], ONE + '"a b" = "é\\n"\n'),
     "a list": (ONE, [put("t", "b", "m", value=(1.5, 0.6))], ONE + "m = [1.5, 0.6]\n"),
@@ -186,9 +186,9 @@ CASES = {
         "[site] # here\nlat = -34.3\n",
     ),
     "a single table that was not there": (
-        "format = 1\n",
+        "format = 2\n",
         [Edit("set", "season", (), ("name",), "x")],
-        'format = 1\n\n[season]\nname = "x"\n',
+        'format = 2\n\n[season]\nname = "x"\n',
     ),
     "nothing at all": ("", [add("t", "a")], '[[t]]\nid = "a"\n'),
     "no newline at the end": ('[[t]]\nid = "a"', [add("t", "b")], '[[t]]\nid = "a"\n\n[[t]]\nid = "b"'),

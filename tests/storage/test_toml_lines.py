@@ -10,7 +10,7 @@ from calendar_tui.storage.toml_lines import locate
 from tests.counting import lines_run
 
 TEXT = '''\
-format = 1
+format = 2
 "odd key".part = 2
 note = """
 [[task]]

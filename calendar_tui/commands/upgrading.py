@@ -1,0 +1,39 @@
+"""Upgrade a season file to the form that this program writes, once that is agreed to."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from calendar_tui.commands.asked import emit, no_more, now, picked_season, said_yes, who
+
+
+def upgrade(args: argparse.Namespace) -> int:
+    from calendar_tui.handing_on.plain_text import count_text
+    from calendar_tui.season.upgrades import FORMAT
+    from calendar_tui.storage.upgrading import upgrade_of, upgrade_season
+
+    path, rest = picked_season(args)
+    no_more(rest)
+    found = upgrade_of(path)
+    if found is None:
+        emit([f"{path} is format {FORMAT} already."])
+        return 0
+    lines = count_text(sum(max(len(s.old), len(s.new)) for s in found.made.splices), "line")
+    emit([f"{path}: {lines} would change, to format {FORMAT}:"])
+    emit(f"  {line}" for splice in found.made.splices for line in _shown(splice.old, splice.new))
+    emit([f"The file as it is would be kept as {found.kept}; calendar-tui undo takes the upgrade back."])
+    if not args.yes and not said_yes("Upgrade? [y/N] "):
+        print("Nothing saved.")
+        return 0
+    _, kept = upgrade_season(path, who=who(), when=now())
+    emit([f"Upgraded to format {FORMAT}; the old file is {kept}" if kept else _already(path)])
+    return 0
+
+
+def _shown(old: tuple[str, ...], new: tuple[str, ...]) -> list[str]:
+    return [*(f"- {line}" for line in old), *(f"+ {line}" for line in new)]
+
+
+def _already(path: Path) -> str:
+    return f"Another program has upgraded {path} meanwhile."

@@ -1,0 +1,64 @@
+"""The question before the first save to a season file of an older format."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+
+from calendar_tui.screens.drawing import HEADING, WARNING, Bar, Lines, Row, keys_row, row, wrapped
+from calendar_tui.season.readers import plain
+from calendar_tui.season.upgrades import FORMAT
+from calendar_tui.storage.upgrading import Upgrade
+
+KEYS = "y upgrade and save  up/down scroll  n or esc save nothing"
+
+
+def question_rows(upgrade: Upgrade, form: int, what: str, width: int) -> Iterator[Row]:
+    """What is to be saved, what an upgrade changes, and where the old file stays."""
+    yield from wrapped(f"Upgrade the file from format {form} to {FORMAT}?", width, style=HEADING)
+    yield from wrapped("Nothing is saved yet.", width, style=WARNING)
+    yield row()
+    yield from wrapped(f"To be saved: {what}", width)
+    yield from wrapped(
+        f"This program writes format {FORMAT}, so the file has to be upgraded first. The file as it is stays beside it "
+        f"as {upgrade.kept.name}, and the upgrade can be undone. These lines change:",
+        width,
+    )
+    for splice in upgrade.made.splices:
+        lines = [*(f"- {line.strip()}" for line in splice.old), *(f"+ {line.strip()}" for line in splice.new)]
+        for line in lines:
+            yield from wrapped(plain(line), width, "", "  ")
+
+
+class UpgradeView(Screen[bool]):
+    """Gives True where the file is to be upgraded."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("y", "answer(True)", "upgrade"),
+        Binding("n,escape", "answer(False)", "save nothing"),
+    ]
+
+    def __init__(self, upgrade: Upgrade, form: int, what: str) -> None:
+        """form: the file's; what: the change that waits to be saved."""
+        super().__init__()
+        self._asked = upgrade, form, what
+        self._body = Lines(self._rows)
+
+    def compose(self) -> ComposeResult:
+        yield self._body
+        yield Bar(keys_row(KEYS))
+
+    @property
+    def text(self) -> str:
+        """All that the view shows, as plain text."""
+        return self._body.text
+
+    def _rows(self, width: int) -> Iterable[Row]:
+        return question_rows(*self._asked, width)
+
+    def action_answer(self, yes: bool) -> None:
+        self.dismiss(yes)
