@@ -25,7 +25,7 @@ def with_lamps(path: Path, keys: str) -> Path:
         ('method = "night-break", on = "22:00"', 'add on = "22:00", off = "02:00"'),
         (
             'method = "night-break", on = "22:00", off = "22:00"',
-            "from and to of a night break are the same time",
+            "on and off of a night break are the same time",
         ),
         ('method = "night-break", on = "24:00", off = "02:00"', "a time of the 24-hour clock"),
         ('method = "night-break", on = 22, off = "02:00"', "a time of the 24-hour clock"),
