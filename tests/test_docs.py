@@ -38,6 +38,8 @@ RECORDS: Mapping[str, type[Any]] = {
     "chore": records.Chore,
     "task": records.Task,
     "crew": records.Crew,
+    "supplies": records.Supplies,
+    "stock": records.Stock,
     "outage": records.Outage,
     "programme": records.Programme,
     "heat": records.Heat,

@@ -37,11 +37,16 @@ def mark_text(figure: Figure) -> str:
     if not figure.used:
         return "not used"
     if not figure.marks:
-        return "no mark" if figure.own else "from its days"
+        return "no mark" if figure.own else "from its days" if _in_heat(figure) else "not given"
     if not figure.guess:
         return ", ".join(figure.marks)
     sure = [m for m in figure.marks if m != "placeholder"]
     return f"{', '.join(sure)}; part a guess" if sure else "placeholder: guess"
+
+
+def _in_heat(figure: Figure) -> bool:
+    """Whether it is a sum of heat, which stands for a figure in days where it is given."""
+    return figure.key.endswith("_cd")
 
 
 def figure_columns(figures: Sequence[Figure]) -> list[str]:
@@ -82,7 +87,8 @@ def figure_text(figure: Figure) -> str:
     """One figure in a sentence: value and unit, what it means, whose it is and where it comes from."""
     idle = "" if figure.used else "; not used"
     if figure.value is None:
-        return f"{figure.says}; not given: it follows from the figure in days{idle}"
+        rest = ": it follows from the figure in days" if _in_heat(figure) else ""
+        return f"{figure.says}; not given{rest}{idle}"
     unit = f" {figure.unit}" if figure.unit else ""
     whose = "own figure" if figure.own else "default of the program"
     part = "" if figure.marks == ("placeholder",) else "part "

@@ -12,15 +12,13 @@ from calendar_tui.planning.chore_dates import seed_kind
 from calendar_tui.planning.nights import Timer, lamp_runs_of, nights_of
 from calendar_tui.planning.programmes import programmes_of, timer_follows
 from calendar_tui.planning.timeline import Timeline
-from calendar_tui.season.records import Chore, Cohort, Season
+from calendar_tui.season.records import Chore, Cohort, Season, Supplies, Variety
 
-# A sample is cut apart from the top, the middle and the bottom of the canopy (practice).
-BAGS_OF_A_COHORT = 3
 # Half of regular seed gives males (a dioecious crop's even chance).
 FEMALE_SHARES: Mapping[str, float] = {"feminised": 1.0, "regular": 0.5, "clone": 1.0}
 
 # The figures of a variety from which seeds, cuttings and trays follow.
-SEED_FIGURES = ("seed_kind", "germination", "usable", "rooting", "survival")
+SEED_FIGURES = ("seed_kind", "germination", "usable", "rooting", "survival", "female_share")
 
 
 def hours_for(season: Season, chore: Chore, cohorts: Sequence[Cohort], place: str) -> float:
@@ -32,7 +30,7 @@ def hours_for(season: Season, chore: Chore, cohorts: Sequence[Cohort], place: st
 
 def _times(season: Season, chore: Chore, cohorts: Sequence[Cohort], place: str) -> list[float]:
     """How many times the chore's hours are needed."""
-    if chore.per == "100 m2" and chore.together and (area := _area_m2(season, place)) is not None:
+    if chore.per == "100 m2" and chore.together and (area := area_of_light_m2(season, place)) is not None:
         return [area / 100]
     return [_times_for_one(season, chore, cohort) for cohort in cohorts]
 
@@ -41,14 +39,14 @@ def _times_for_one(season: Season, chore: Chore, cohort: Cohort) -> float:
     if chore.per == "100 plants" and cohort.plants is not None:
         return cohort.plants / 100
     if chore.per == "100 m2":
-        area = _area_m2(season, cohort.light)
+        area = area_of_light_m2(season, cohort.light)
         if cohort.plants is not None and cohort.spacing_m is not None:
             area = area_of_plants_m2(cohort.plants, *cohort.spacing_m)
         return 1.0 if area is None else area / 100
     return 1.0
 
 
-def _area_m2(season: Season, light: str) -> float | None:
+def area_of_light_m2(season: Season, light: str) -> float | None:
     """The area of a place, or an equal share of it for a screened part; None where it is not known."""
     place = season.places.get(light) or next((p for p in season.places.values() if light in p.lights), None)
     if place is None or place.area_m2 is None:
@@ -78,8 +76,14 @@ def seeds_of(season: Season, cohort: Cohort) -> int | None:
     variety = season.varieties[cohort.variety]
     if cohort.start != "seed" or cohort.plants is None:
         return None
-    female = FEMALE_SHARES[seed_kind(cohort, variety)]
+    female = female_share_of(cohort, variety)
     return seeds_needed(cohort.plants, variety.germination, variety.usable, variety.survival, female)
+
+
+def female_share_of(cohort: Cohort, variety: Variety) -> float:
+    """The share of seedlings that are kept as females: the variety's own figure, else by the seed kind."""
+    kind = FEMALE_SHARES[seed_kind(cohort, variety)]
+    return kind if variety.female_share is None else variety.female_share
 
 
 def cuttings_of(season: Season, cohort: Cohort) -> int | None:
@@ -91,14 +95,18 @@ def cuttings_of(season: Season, cohort: Cohort) -> int | None:
 
 
 def trays_of(season: Season, cohort: Cohort) -> int | None:
-    """Trays of its nursery for a cohort's seeds or cuttings; None where their number or the trays' cells are not known."""
-    nursery = season.places.get(cohort.nursery or "")
+    """Trays for a cohort's seeds or cuttings; None where their number or the trays' cells are not known."""
+    cells = cells_of(season, cohort)
     pieces = seeds_of(season, cohort) if cohort.start == "seed" else cuttings_of(season, cohort)
-    return (
-        None
-        if nursery is None or nursery.tray_cells is None or pieces is None
-        else trays(pieces, nursery.tray_cells)
-    )
+    return None if cells is None or pieces is None else trays(pieces, cells)
+
+
+def cells_of(season: Season, cohort: Cohort) -> int | None:
+    """Cells of a cohort's trays: those of its nursery, else of the season's supplies; None where neither is given."""
+    nursery = season.places.get(cohort.nursery or "")
+    if nursery is None or nursery.tray_cells is not None or season.supplies is None:
+        return None if nursery is None else nursery.tray_cells
+    return season.supplies.tray_cells
 
 
 def lamp_kwh(season: Season, timeline: Timeline) -> float | None:
@@ -130,6 +138,6 @@ SHOWN: Mapping[str, Callable[[Season, Timeline], float | None]] = {
     "seeds": lambda season, timeline: seeds_of(season, timeline.cohort),
     "cuttings": lambda season, timeline: cuttings_of(season, timeline.cohort),
     "trays": lambda season, timeline: trays_of(season, timeline.cohort),
-    "bags": lambda season, timeline: BAGS_OF_A_COHORT,
+    "bags": lambda season, timeline: (season.supplies or Supplies()).bags_per_sampling,
     "kWh": lamp_kwh,
 }

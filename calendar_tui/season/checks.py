@@ -9,6 +9,7 @@ from calendar_tui.season.lamp_checks import LAMP_CHECKS
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.readers import choices
 from calendar_tui.season.records import CHAINS, DECIDED, Cohort, Place, Season
+from calendar_tui.season.supply_checks import SUPPLY_CHECKS
 from calendar_tui.season.work_checks import WORK_CHECKS
 
 LONGEST_SEASON_D = 800
@@ -225,4 +226,5 @@ CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _station,
     *LAMP_CHECKS,
     *WORK_CHECKS,
+    *SUPPLY_CHECKS,
 )

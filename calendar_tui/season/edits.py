@@ -18,6 +18,8 @@ IDENTITY: Mapping[str, tuple[str, ...]] = {
     "crew": (),
     "heat": (),
     "station": (),
+    "supplies": (),
+    "stock": (),
     "outage": ("place", "from"),
     "programme": ("place", "from"),
 }

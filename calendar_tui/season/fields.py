@@ -43,6 +43,7 @@ class Field:
 _SPAN = "days [early, likely, late]"
 _SUM = "C x d [early, likely, late]"
 _SHARE = r.number(0.01, 1)
+_WATER = r.number(0, 0.99)
 FIELDS: Mapping[str, tuple[Field, ...]] = {
     "season": (
         Field("name", r.text, REQUIRED, "", "the season's name on screen"),
@@ -93,6 +94,7 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("warmer_c", r.number(-20, 20), 0.0, "C", "how much warmer it is than the site"),
         Field("held_c", r.two_degrees, None, "C", "the lowest and highest temperature it is held to"),
         Field("tray_cells", r.whole(1, 2000), None, "cells", "cells of one of its trays; for a nursery"),
+        Field("pot_l", r.number(0.01, 10_000), None, "L", "what a pot holds, where plants grow in pots"),
     ),
     "lamps": (
         Field("target_h", r.number(1, 24), None, "h a day", "length of day and lamps together"),
@@ -104,6 +106,9 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("timer_follows_clock", r.yes_no, True, "", "whether the timer changes with the local clock"),
         Field("cost_per_kwh", r.number(0, 1_000_000), None, "money per kWh", "what a kWh costs"),
         Field("cyclic_min", r.two_minutes, None, "minutes", "on and off in turn over a night break"),
+        Field("circuit_v", r.number(1, 1000), None, "V", "volts of a circuit that feeds them"),
+        Field("circuit_a", r.number(0.1, 10_000), None, "A", "amps that the circuit is made for"),
+        Field("circuits", r.whole(1, 1000), 1, "", "how many such circuits they hang on, in equal shares"),
     ),
     "variety": (
         Field("id", r.name_id, REQUIRED, "", "seed lot or clone line, used by cohorts"),
@@ -131,6 +136,12 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("usable", _SHARE, 0.92, "share", "seedlings fit to plant"),
         Field("rooting", _SHARE, 0.8, "share", "cuttings that root"),
         Field("survival", _SHARE, 0.95, "share", "plants alive after transplant"),
+        Field("female_share", _SHARE, None, "share", "plants kept as females; without it by the seed kind"),
+        Field(
+            "fresh_kg_per_plant", r.number(0.001, 100), None, "kg", "fresh crop of a plant, from own weighing"
+        ),
+        Field("moisture_fresh", _WATER, 0.75, "share", "water in the fresh crop"),
+        Field("moisture_dry", _WATER, 0.10, "share", "water in the dried crop"),
         Field("marks", None, None, "", "where each figure comes from", table="marks"),
     ),
     "cohort": (
@@ -213,6 +224,22 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("blocked", r.several_days, (), "dates", "days that are not worked"),
         Field("hours_per_week", None, None, "person-hours", "what each role has", table="hours_per_week"),
     ),
+    "supplies": (
+        Field("tray_cells", r.whole(1, 2000), 242, "cells", "cells of a tray, where its nursery gives none"),
+        Field("media_l_per_tray", r.number(0.01, 1000), 4.0, "L", "growing media in a tray"),
+        Field("bags_per_sampling", r.whole(1, 1000), 3, "bags", "of a cohort at one weekly sampling"),
+        Field("labels_per_tray", r.whole(0, 1000), 1, "labels", "on each tray"),
+        Field("labels_per_cohort", r.whole(0, 10_000), 2, "labels", "on the plot of each cohort"),
+        Field("marks", None, None, "", "where each figure comes from", table="supply_marks"),
+    ),
+    "stock": (
+        Field("seeds", None, None, "seeds", "of each variety", table="counts"),
+        Field("cuttings", None, None, "cuttings", "of each variety", table="counts"),
+        Field("trays", r.whole(0, 10_000_000), None, "trays", "trays"),
+        Field("media_l", r.number(0, 1e9), None, "L", "growing media"),
+        Field("bags", r.whole(0, 10_000_000), None, "bags", "sample bags"),
+        Field("labels", r.whole(0, 10_000_000), None, "labels", "labels"),
+    ),
     "outage": (
         Field("place", r.light_id, REQUIRED, "place id", "whose lamps failed"),
         Field("from", r.day, REQUIRED, "date", "first night, named by its evening", attr="first"),
@@ -235,8 +262,10 @@ ANY_NAME: tuple[str, ...] = ()
 NAMED: Mapping[str, tuple[r.Reader, tuple[str, ...]]] = {
     "dates": (r.day, STAGES),
     "marks": (r.one_of(*MARKS), tuple(f.key for f in FIELDS["variety"] if f.read is not None)),
+    "supply_marks": (r.one_of(*MARKS), tuple(f.key for f in FIELDS["supplies"] if f.read is not None)),
     "hours_per_week": (r.number(0, 10_000), ANY_NAME),
+    "counts": (r.whole(0, 1_000_000_000), ANY_NAME),
 }
 SINGLE = ("season", "site")
-OPTIONAL = ("crew", "heat", "station")
+OPTIONAL = ("crew", "heat", "station", "supplies", "stock")
 LISTED = ("place", "variety", "cohort", "chore", "task", "outage", "programme")

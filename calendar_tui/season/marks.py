@@ -1,4 +1,4 @@
-"""Where the default figures of a variety come from. docs/how-dates-are-worked-out.md names the sources."""
+"""Where the default figures of a variety and of supplies come from. docs/how-dates-are-worked-out.md names the sources."""
 
 from __future__ import annotations
 
@@ -25,6 +25,16 @@ DEFAULT_MARKS: Mapping[str, tuple[str, ...]] = {
     "usable": ("placeholder",),
     "rooting": ("placeholder",),
     "survival": ("placeholder",),
+    "moisture_fresh": ("placeholder",),
+    "moisture_dry": ("read",),
+}
+# Where the default figures of supplies come from; docs/season-file.md names the sources.
+SUPPLY_MARKS: Mapping[str, str] = {
+    "tray_cells": "read",
+    "media_l_per_tray": "placeholder",
+    "bags_per_sampling": "read",
+    "labels_per_tray": "placeholder",
+    "labels_per_cohort": "placeholder",
 }
 # What a figure is marked as when it is changed and nobody says where the new one comes from: a guess.
 UNTOLD = "placeholder"

@@ -26,6 +26,8 @@ _MAKE: Mapping[str, Callable[..., Any]] = {
     "crew": records.Crew,
     "heat": records.Heat,
     "station": records.Station,
+    "supplies": records.Supplies,
+    "stock": records.Stock,
     "columns": records.Columns,
     "lamps": records.Lamps,
     "place": records.Place,

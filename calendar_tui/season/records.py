@@ -11,12 +11,14 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import NamedTuple
 
-from calendar_tui.season import work
+from calendar_tui.season import supplies, work
 
-# The records of a season's work have a file of their own, and are found here with the rest.
+# The records of a season's work and of its supplies have files of their own, and are found here with the rest.
 Chore = work.Chore
 Crew = work.Crew
 Task = work.Task
+Stock = supplies.Stock
+Supplies = supplies.Supplies
 
 
 class Span(NamedTuple):
@@ -114,7 +116,8 @@ class Heat:
 class Lamps:
     """A place's lamps. extend: up to target_h; night-break and clock: between two times of the local clock.
 
-    cyclic_min: minutes on and off, over a night break, where it does not burn throughout.
+    cyclic_min: minutes on and off, over a night break, where it does not burn throughout. circuit_v, circuit_a: volts and
+    amps of each of the `circuits` that feed them.
     """
 
     target_h: float | None = None
@@ -126,6 +129,9 @@ class Lamps:
     timer_follows_clock: bool = True
     cost_per_kwh: float | None = None
     cyclic_min: tuple[float, float] | None = None
+    circuit_v: float | None = None
+    circuit_a: float | None = None
+    circuits: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,6 +157,7 @@ class Place:
     """screened: the parts it is screened into, each with its own light; an equal share of the lamps hangs in each.
 
     warmer_c: how much warmer its days and nights are than the site's; held_c: the lowest and highest it is held to.
+    pot_l: litres of a pot, where plants grow in pots.
     """
 
     id: str
@@ -162,6 +169,7 @@ class Place:
     warmer_c: float = 0.0
     held_c: tuple[float, float] | None = None
     tray_cells: int | None = None
+    pot_l: float | None = None
 
     @property
     def lights(self) -> tuple[str, ...]:
@@ -179,7 +187,8 @@ class Variety:
     """A seed lot or clone line. Days are hours; spans are for plants from seed.
 
     germination_ch: C x hours over the germination base to half germination; the other _cd are sums of degree-days
-    (C x days), used where heat is switched on; None: worked out from the figure in days.
+    (C x days), used where heat is switched on; None: worked out from the figure in days. female_share: None: by the
+    seed kind; fresh_kg_per_plant: what the grower has weighed, nothing assumed; moisture_: shares of water.
     """
 
     id: str
@@ -202,6 +211,10 @@ class Variety:
     usable: float = 0.92
     rooting: float = 0.8
     survival: float = 0.95
+    female_share: float | None = None
+    fresh_kg_per_plant: float | None = None
+    moisture_fresh: float = 0.75
+    moisture_dry: float = 0.10
     germination_ch: Span = Span(694, 694, 694)
     germination_to_emergence_cd: Span = Span(67, 67, 67)
     juvenile_cd: Span | None = None
@@ -279,6 +292,8 @@ class Season:
     crew: Crew | None = None
     heat: Heat | None = None
     station: Station | None = None
+    supplies: Supplies | None = None
+    stock: Stock | None = None
     weather: StationDays | None = None
     example_today: date | None = None
 

@@ -221,6 +221,8 @@ def test_a_wrong_season_is_told_with_its_line(name: str, tmp_path: Path) -> None
 MORE = """
 [crew]
 [heat]
+[supplies]
+[stock]
 [station]
 file = "station.csv"
 unit = "C"
@@ -244,6 +246,7 @@ def test_a_wrong_type_is_told_for_every_field(kind: str, tmp_path: Path) -> None
             if wrong == {"x": 1} and field.table in (
                 "columns",
                 "hours_per_week",
+                "counts",
             ):  # a key of one's own, which is kept
                 continue
             changed = deepcopy(data)

@@ -147,3 +147,21 @@ def test_work_from_flowering_on_may_begin_where_other_work_ends():
     turn = plan.timelines["A1"].likely("flowering").toordinal() + 21
     assert all((t.chore == "late") == (t.date.toordinal() >= turn) for t in tasks)
     assert {t.date.weekday() for t in tasks if t.chore == "late"} == {1, 4}
+
+
+def test_a_female_share_of_ones_own_stands_for_that_of_the_seed_kind():
+    """500 / (0.90 x 0.92 x 0.95 x 0.55) = 1155.8."""
+    sow = {"stage": "seeding", "shows": ["seeds"]}
+    own = {"seed_kind": "regular", "female_share": 0.55}
+    assert task_of(sow, cohort={"plants": 500}, variety=own).amount == "1156 seeds"
+
+
+def test_supplies_give_the_cells_that_the_nursery_does_not_and_the_bags():
+    """636 seeds / 242 cells = 2.6."""
+    data = data_of({"stage": "seeding", "shows": ["trays", "bags"]}, cohort={"plants": 500})
+    data["supplies"] = {"bags_per_sampling": 4}
+    (move,) = refresh(make_plan(season_of(data), TODAY)).tasks
+    assert move.new.amount == "9 trays, 4 bags"
+    del data["place"][0]["tray_cells"]
+    (move,) = refresh(make_plan(season_of(data), TODAY)).tasks
+    assert move.new.amount == "3 trays, 4 bags"
