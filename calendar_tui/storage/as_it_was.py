@@ -92,7 +92,8 @@ def _found(path: Path, history: History, text: str, kept: int, zone: tzinfo) -> 
     at = next((i for i, entry in enumerate(held) if entry.before in routes), len(held))
     text = _along(path, text, routes, held[at].before if at < len(held) else now)
     text, data, left = _back_by_fields(path, text, parse(path, text), held[:at])
-    return AsItWas(text, data, (_by_hand_note(entries, held, at, zone), *left), last)
+    begins = [] if kept else [note for _, note in _goals(entries, kept, now, zone)]
+    return AsItWas(text, data, (_by_hand_note(entries, held, at, zone), *begins, *left), last)
 
 
 # --- to the byte

@@ -127,6 +127,14 @@ def test_behind_an_edit_by_hand_fields_are_taken_back_as_far_as_they_fit(season,
     )
 
 
+def test_before_the_first_change_both_are_told(season, texts):
+    season.write_text("# by hand\n" + texts[3])
+    found = on(season, 1)
+    assert found.data == {"task": [{"id": "T1", "n": 0}, {"id": "T2", "n": 0}]}
+    assert found.notes[0].startswith("The file was edited by hand after change 4 of 2026-10-07.")
+    assert found.notes[1].startswith("The history begins with change 1 of 2026-10-04")
+
+
 def test_a_field_edited_by_hand_stays_as_it_is_and_is_named(season, texts):
     season.write_text(texts[3].replace("n = 6", "n = 66"))
     found = on(season, 4)
