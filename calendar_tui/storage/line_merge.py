@@ -5,48 +5,98 @@ What the lines say as a season is not looked at here; whoever uses the text chec
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from difflib import SequenceMatcher
 
 from calendar_tui.storage.splices import Splice, apply_splices
+
+# Above so many pairs of lines, a piece of text without a line of its own in it is taken as changed throughout.
+_MOST_COMPARED = 250_000
 
 
 def lines_changed(old: str, new: str) -> list[Splice]:
     """The splices that make a text another, with the lines that both share left out."""
     before, after = old.split("\n"), new.split("\n")
-    shared = min(len(before), len(after))
-    head = next((n for n in range(shared) if before[n] != after[n]), shared)
-    shared -= head
-    tail = next((n for n in range(shared) if before[-1 - n] != after[-1 - n]), shared)
-    # What begins and ends alike is no matter for the slow search.
-    inner = before[head : len(before) - tail], after[head : len(after) - tail]
-    return [
-        Splice(head + first, tuple(inner[0][first:last]), tuple(inner[1][start:end]))
-        for tag, first, last, start, end in SequenceMatcher(None, *inner).get_opcodes()
-        if tag != "equal"
-    ]
+    splices: list[Splice] = []
+    at = (0, 0)
+    for anchor in [*_anchors(before, after), (len(before), len(after))]:
+        splices += _between(before, after, at, anchor)
+        at = anchor[0] + 1, anchor[1] + 1
+    return splices
+
+
+def _anchors(before: Sequence[str], after: Sequence[str]) -> list[tuple[int, int]]:
+    """Lines that stand once in each text, such as ids, and in one order: most of them, by their places in both.
+
+    They cut a large text into small pieces, as a search through all of it takes long.
+    """
+    places = _once(after)
+    pairs = [(i, places[line]) for line, i in _once(before).items() if line in places]
+    ends: list[int] = []  # the lowest place in `after` at which a run of so many anchors can end
+    runs: list[tuple[int, int, int]] = []  # each anchor, and the last one of the run before it
+    last: list[int] = []
+    for i, j in pairs:
+        length = bisect_left(ends, j)
+        ends[length : length + 1] = [j]
+        runs.append((i, j, last[length - 1] if length else -1))
+        last[length : length + 1] = [len(runs) - 1]
+    found: list[tuple[int, int]] = []
+    step = last[-1] if last else -1
+    while step >= 0:
+        i, j, step = runs[step]
+        found.append((i, j))
+    return found[::-1]
+
+
+def _once(lines: Sequence[str]) -> dict[str, int]:
+    """The place of each line that stands once."""
+    counts = Counter(lines)
+    return {line: i for i, line in enumerate(lines) if counts[line] == 1}
+
+
+def _between(
+    before: Sequence[str], after: Sequence[str], start: tuple[int, int], end: tuple[int, int]
+) -> Iterator[Splice]:
+    """The splices between two places in both texts."""
+    old, new = before[start[0] : end[0]], after[start[1] : end[1]]
+    if old == new:
+        return
+    if len(old) * len(new) > _MOST_COMPARED:
+        yield Splice(start[0], tuple(old), tuple(new))
+        return
+    for tag, a, b, c, d in SequenceMatcher(None, old, new, autojunk=False).get_opcodes():
+        if tag != "equal":
+            yield Splice(start[0] + a, tuple(old[a:b]), tuple(new[c:d]))
 
 
 def merged_lines(base: str, ours: str, theirs: str) -> str:
     """Base with the lines that ours changed and those that theirs changed elsewhere; where they meet, ours."""
     mine = lines_changed(base, ours)
-    others = [splice for splice in lines_changed(base, theirs) if splice not in mine]
-    apart = [splice for splice in others if not _meets(splice, mine)]
+    starts = [splice.at for splice in mine]
+    known = set(mine)
+    others = [splice for splice in lines_changed(base, theirs) if splice not in known]
+    # Those of ours that can meet one of theirs: the last that begins before it, and those that begin in it.
+    apart = [
+        s
+        for s in others
+        if not any(
+            _meet(s, mine[i])
+            for i in range(max(bisect_left(starts, s.at) - 1, 0), bisect_right(starts, s.at + len(s.old)))
+        )
+    ]
     # At one place, what is put in stands before what gives way, and ours before theirs.
     both = sorted([*mine, *apart], key=lambda splice: (splice.at, bool(splice.old)))
     return apply_splices(base, both)
 
 
-def _meets(splice: Splice, others: Sequence[Splice]) -> bool:
-    """Whether a splice takes lines that another takes too, or puts lines between those."""
-    start, end = splice.at, splice.at + len(splice.old)
-    return any(
-        max(start, other.at) < min(end, other.at + len(other.old))
-        or other.at < start == end < other.at + len(other.old)
-        or start < other.at == other.at + len(other.old) < end
-        for other in others
-    )
+def _meet(one: Splice, other: Splice) -> bool:
+    """Whether two splices take the same line, or one puts lines between those that the other takes."""
+    ends = one.at + len(one.old), other.at + len(other.old)
+    if one.old and other.old:
+        return max(one.at, other.at) < min(ends)
+    return other.at < one.at < ends[1] or one.at < other.at < ends[0]
 
 
 def left_behind(base: str, theirs: str, result: str) -> tuple[str, ...]:
