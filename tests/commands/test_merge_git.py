@@ -191,3 +191,17 @@ def test_what_is_not_toml_is_named_by_its_path_and_left_to_git(git: Git, farm: P
     assert "seasons/the near fields.toml (theirs):" in ran.stderr + ran.stdout
     assert farm.read_text() == before
     assert git("status", "--porcelain").stdout == 'UU "seasons/the near fields.toml"\n'
+
+
+def test_a_machine_without_the_driver_merges_as_text_and_the_program_names_the_line(
+    git: Git, farm: Path
+) -> None:
+    git("config", "--unset", "merge.calendar.driver")
+    on(git, "theirs", "record", farm, "A1", "transplant", "2026-11-08", "--yes")
+    on(git, "main", "record", farm, "A1", "transplant", "2026-11-06", "--yes")
+    git("merge", "theirs", "-m", "both", status=1)
+    before = farm.read_text()
+    line = next(n for n, text in enumerate(before.splitlines(), 1) if text.startswith("<<<<<<<"))
+    assert f"{farm}:{line}: not TOML" in run("check", farm).out
+    ran = run("record", farm, "D1", "seeding", "2026-10-22", "--yes")
+    assert (ran.status, farm.read_text()) == (2, before)
