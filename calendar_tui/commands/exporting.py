@@ -197,6 +197,15 @@ def _dates_table(asked: _Asked) -> dict[Path, bytes]:
     return {asked.target: csv_bytes(dates_frame(asked.plan.timelines.values()))}
 
 
+# --- the pages
+
+
+def _wall(asked: _Asked) -> dict[Path, bytes]:
+    from calendar_tui.handing_on.wall import wall_page
+
+    return {asked.target: wall_page(asked.plan, asked.args.paper)}
+
+
 class _Export(NamedTuple):
     """How a file is named at its end, and how it is made; a calendar by role is several files."""
 
@@ -208,4 +217,5 @@ _EXPORTS: Mapping[str, _Export] = {
     "calendar": _Export(".ics", _calendar),
     "table": _Export(".csv", _tasks_table),
     "dates_table": _Export(".csv", _dates_table),
+    "wall": _Export(".html", _wall),
 }
