@@ -20,6 +20,7 @@ from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.wording import day_text, night_count_text
 
 _BAR = 0.42  # of a row's height
+_BOLD = 1.12  # how much wider bold letters are
 # Stages in the order in which their letters and dates find room.
 _FIRST_TOLD = (
     "harvest",
@@ -92,9 +93,10 @@ def _bar(top: float, high: float) -> tuple[float, float]:
 def _head(frame: Frame, top: float, high: float, name: str, more: str, below: str) -> Iterator[str]:
     """The row's name, with what it is beside it and in small letters below."""
     room, foot = frame.left - 3, top + min(BODY + 0.6, high * 0.55)
-    name = fitted(name, room, BODY)
-    yield label(0, foot, name, BODY, font_weight="bold")
-    taken = width_of(name, BODY) * 1.12 + 1.5
+    size = max(SMALL, min(BODY, room / max(width_of(name, 1) * _BOLD, 1)))
+    name = fitted(name, room, size * _BOLD)
+    yield label(0, foot, name, size, font_weight="bold")
+    taken = width_of(name, size) * _BOLD + 1.5
     if more and taken + BODY < room:
         yield label(taken, foot, fitted(more, room - taken, BODY), BODY)
     yield label(0, foot + SMALL + 0.4, fitted(below, room, SMALL), SMALL)
