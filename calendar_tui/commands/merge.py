@@ -126,7 +126,9 @@ def _write(args: argparse.Namespace, named: str, ours: Loaded, found: _Found) ->
     beside = None
     if not found.settled:
         season = Path(args.output or named or (ours.path if in_place else ours.path.with_name("season.toml")))
-        beside = write_conflicts(season, "\n".join(_text(found)) + "\n", ours.path)
+        # Git's own files are for nobody else to read; the season's permissions are the ones meant.
+        like = Path(named) if named and Path(named).is_file() else ours.path
+        beside = write_conflicts(season, "\n".join(_text(found)) + "\n", like)
     try:
         if args.output:
             write_apart(Path(args.output), made.text, ours.path)

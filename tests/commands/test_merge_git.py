@@ -60,6 +60,8 @@ def farm(tmp_path: Path, git: Git, season_text: str) -> Path:
     driver = next(line for line in PAGE.splitlines() if line.startswith("git config merge.calendar.driver "))
     program = f'"{sys.executable}" -m calendar_tui'
     git("config", "merge.calendar.driver", driver.split("'")[1].replace("calendar-tui", program))
+    assert "git config merge.calendar.recursive binary\n" in PAGE
+    git("config", "merge.calendar.recursive", "binary")
     for file in (".gitattributes", ".gitignore"):
         (folder / file).write_text(settings_of(PAGE, file))
     season = folder / "seasons" / "the near fields.toml"
@@ -117,6 +119,7 @@ def test_one_field_twice_stops_git_and_leaves_both_values(git: Git, farm: Path) 
     text = beside.read_text()
     assert "ours:    2026-11-06   <- in the file" in text
     assert "theirs:  2026-11-08" in text
+    assert beside.stat().st_mode == farm.stat().st_mode
     assert str(cohorts(farm)["A1"]["recorded"]["transplant"]) == "2026-11-06"
     assert run("check", farm).status == 0
     assert list(farm.parents[1].glob(".merge_file*")) == []
@@ -161,6 +164,24 @@ def test_a_rebase_goes_through_the_same_driver(git: Git, farm: Path) -> None:
     assert "seeding" in cohorts(farm)["D1"]["recorded"]
 
 
+def test_branches_that_merged_each_other_merge_again(git: Git, farm: Path) -> None:
+    """Two common ancestors, which git first merges into one: of that nobody is told."""
+    on(git, "theirs", "record", farm, "A1", "transplant", "2026-11-08", "--yes")
+    on(git, "main", "record", farm, "D1", "seeding", "2026-10-22", "--yes")
+    git("branch", "before")
+    git("merge", "theirs", "-m", "both")
+    git("switch", "-q", "theirs")
+    git("merge", "before", "-m", "both, the other way")
+    on(git, "theirs", "record", farm, "A1", "emergence", "2026-10-12", "--yes")
+    on(git, "main", "record", farm, "D1", "emergence", "2026-10-27", "--yes")
+    git("merge", "theirs", "-m", "again")
+    found = cohorts(farm)
+    assert set(found["A1"]["recorded"]) == {"seeding", "transplant", "emergence"}
+    assert set(found["D1"]["recorded"]) == {"seeding", "emergence"}
+    assert git("status", "--porcelain").stdout == ""
+    assert list(farm.parent.glob("*.conflicts*")) == []
+
+
 def test_a_season_that_both_sides_added_merges_without_a_base(git: Git, farm: Path) -> None:
     for branch, plants in (("theirs", "121"), ("main", "120")):
         git("switch", "-q", branch)
@@ -196,7 +217,7 @@ def test_what_is_not_toml_is_named_by_its_path_and_left_to_git(git: Git, farm: P
 def test_a_machine_without_the_driver_merges_as_text_and_the_program_names_the_line(
     git: Git, farm: Path
 ) -> None:
-    git("config", "--unset", "merge.calendar.driver")
+    git("config", "--remove-section", "merge.calendar")
     on(git, "theirs", "record", farm, "A1", "transplant", "2026-11-08", "--yes")
     on(git, "main", "record", farm, "A1", "transplant", "2026-11-06", "--yes")
     git("merge", "theirs", "-m", "both", status=1)
