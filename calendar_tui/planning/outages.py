@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -30,17 +31,18 @@ def find_light(season: Season, name: str) -> str:
     return parts.get(name.casefold()) or find_place(season, name).id
 
 
-def lamp_places(season: Season, cohort: Cohort) -> tuple[Place, ...]:
-    """The places with lamps in which a cohort stands: its nursery, then its growing place."""
-    names = dict.fromkeys(n for n in (cohort.nursery, cohort.place) if n)
-    return tuple(p for p in (season.places[n] for n in names) if p.lamps is not None)
+def lamp_places(season: Season, cohort: Cohort) -> Mapping[str, Place]:
+    """Where lamps can fail for a cohort, by name: its nursery, its part of a screened place, its whole growing place."""
+    names = {cohort.nursery: cohort.nursery, cohort.light: cohort.place, cohort.place: cohort.place}
+    places = {name: season.places[place] for name, place in names.items() if name and place}
+    return {name: place for name, place in places.items() if place.lamps is not None}
 
 
 def record_outage(plan: Plan, name: str, first: date, last: date, cohort: str = "") -> Proposal:
     """The proposal that records that lamps failed on the evenings `first` to `last`, both included.
 
-    name: a place's id, or that of the light of a screened part, as `find_light` gives it. cohort: the one whose every stage is shown, moved or not; "" shows what moves. Raises SlipError where the nights
-    cannot be.
+    name: a place's id, or that of the light of a screened part, as `find_light` gives it. cohort: the one whose every
+    stage is shown, moved or not; "" shows what moves. Raises SlipError where the nights cannot be.
     """
     outage = Outage(place=name, first=first, last=last)
     _refuse(plan, outage)

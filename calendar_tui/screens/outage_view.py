@@ -24,13 +24,15 @@ KEYS = "up/down place  tab first or last night  enter see what moves  esc back"
 FORMS = 'Dates: 2026-11-08, "8 nov", a weekday, or today; the last also +2 (nights on)'
 
 
-def place_row(season: Season, cohort: Cohort, place: Place) -> Row:
-    """A place with lamps, what it is to the cohort, and its outages so far."""
-    stands = "nursery" if place.id == cohort.nursery else "growing place"
+def place_row(season: Season, cohort: Cohort, name: str, place: Place) -> Row:
+    """A place with lamps or a part of it, what it is to the cohort, and its outages so far."""
+    stands = (
+        "nursery" if name == cohort.nursery else "growing place" if name == cohort.light else "all its parts"
+    )
     what = ", ".join(dict.fromkeys((stands, place.kind)))
-    saved = [nights_text(o) for o in season.outages if o.place == place.id]
+    saved = [nights_text(o) for o in season.outages if o.place == name]
     known = f"; outages so far: {', '.join(saved)}" if saved else ""
-    return row((f"{place.id}  ", BOLD), f"{what}{known}", key=place.id)
+    return row((f"{name}  ", BOLD), f"{what}{known}", key=name)
 
 
 class OutageView(Form):
@@ -67,7 +69,8 @@ class OutageView(Form):
         if plan is None or self._cohort_id not in plan.timelines:
             return ""
         timeline = plan.timelines[self._cohort_id]
-        return standing(timeline.cohort, timeline.stages, plan.today)
+        place = standing(timeline.cohort, timeline.stages, plan.today)
+        return timeline.cohort.light if place == timeline.cohort.place else place
 
     def _rows(self, width: int) -> Iterable[Row]:
         plan = host(self).plan
@@ -78,7 +81,7 @@ class OutageView(Form):
         places = lamp_places(plan.season, cohort)
         if not places:
             return wrapped(f"{cohort.id} stands in no place with lamps: none can fail. Esc goes back.", width)
-        return [place_row(plan.season, cohort, place) for place in places]
+        return [place_row(plan.season, cohort, name, place) for name, place in places.items()]
 
     def action_place(self, by: int) -> None:
         self._list.action_step(by)

@@ -194,9 +194,9 @@ def test_a_place_where_nobody_asked_for_lamps_is_questioned() -> None:
 def test_places_are_found_in_any_case_and_a_cohort_has_those_with_lamps() -> None:
     season = farm()
     assert find_place(season, "h1").id == "H1"
-    assert [p.id for p in lamp_places(season, season.cohorts["A1"])] == ["N1", "H1"]
-    assert [p.id for p in lamp_places(season, season.cohorts["F1"])] == ["N1"]
-    assert lamp_places(season, season.cohorts["D1"]) == ()
+    assert list(lamp_places(season, season.cohorts["A1"])) == ["N1", "H1"]
+    assert list(lamp_places(season, season.cohorts["F1"])) == ["N1"]
+    assert lamp_places(season, season.cohorts["D1"]) == {}
     with pytest.raises(SlipError, match="not a place"):
         find_place(season, "H7")
 

@@ -76,6 +76,22 @@ async def test_what_moves_is_shown_and_then_saved() -> None:
         assert moves not in app.screen_stack
 
 
+async def test_one_part_of_a_screened_place_can_fail_or_all_of_them() -> None:
+    text = HELD.replace('kind = "hoop house"\n', 'kind = "hoop house"\nscreened = ["east", "west"]\n', 1)
+    text = text.replace('place = "H2"\n', 'place = "H2"\npart = "east"\n')
+    app, view = _app(text=text)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert "H2 east  growing place, hoop house" in view.text
+        assert "H2  all its parts, hoop house" in view.text
+        assert view._list.key == "H2 east"
+        await _type(view, pilot, "5 feb")
+        assert isinstance(await _settled(app, pilot), MovesView)
+        await pilot.press("enter")
+        await _settled(app, pilot)
+        assert [outage["place"] for outage in app.data["outage"]] == ["H2 east"]
+
+
 async def test_one_date_is_one_night_and_escape_saves_nothing() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
