@@ -21,7 +21,7 @@ from datetime import datetime
 from pathlib import Path
 
 from calendar_tui.storage.history_lines import Entry, Line, Never, Shortened, decoded, encoded
-from calendar_tui.storage.whole_file import fresh_path, keep_access
+from calendar_tui.storage.whole_file import fresh_path, keep_access, sync_folder
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,6 +147,7 @@ def noted(file: Path, entry: Entry, season: Path) -> Iterator[None]:
         append(file, encoded(entry))
         if size is None:
             keep_access(file, season.stat())
+            sync_folder(file)  # its name too is there before the season's new text
         yield
     except BaseException:
         # Stopped by Ctrl+C right after the file was replaced, the entry is true.

@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
+from calendar_tui.storage.whole_file import reason
 
 _STARTER = Path(__file__).parents[1] / "starter"
 # Days from the season's first day to the two cohorts that a new season starts with; to be changed by the grower.
@@ -45,12 +46,17 @@ def write_new(path: Path, text: str) -> None:
     """Write a file that is not there yet. Raises SeasonFileError where it is, or cannot be written."""
     try:
         with path.open("x", encoding="utf-8") as file:
-            file.write(text)
+            try:
+                file.write(text)
+                file.flush()
+            except OSError:
+                path.unlink()  # half a season is none
+                raise
     except FileExistsError:
         raise SeasonFileError(
             [FileProblem(str(path), None, "this file is there already; give the name of a new file")]
         ) from None
     except OSError as error:
         raise SeasonFileError(
-            [FileProblem(str(path), None, f"cannot be written: {error.strerror}")]
+            [FileProblem(str(path), None, f"cannot be written: {reason(error)}")]
         ) from error

@@ -66,7 +66,7 @@ def replace_whole(path: Path, old: bytes, new: bytes, noted: AbstractContextMana
     except OSError as error:
         where = f" ({error.filename})" if error.filename and Path(error.filename) != fresh else ""
         raise refused(path, f"not saved, and left as it was: {reason(error)}{where}") from error
-    _sync_folder(path)
+    _confirm(path)
 
 
 def _refuse_changed(path: Path, old: bytes) -> None:
@@ -85,7 +85,7 @@ def put_beside(path: Path, content: bytes, like: os.stat_result) -> None:
         os.replace(fresh, path)
     finally:
         fresh.unlink(missing_ok=True)
-    _sync_folder(path)
+    _confirm(path)
 
 
 def keep_access(fresh: Path, like: os.stat_result) -> None:
@@ -112,8 +112,8 @@ def _write_beside(fresh: Path, content: bytes, like: os.stat_result) -> None:
         raise OSError(errno.EIO, "what was written does not read back the same", str(fresh))
 
 
-def _sync_folder(path: Path) -> None:
-    """Have the disk confirm the file's new name."""
+def sync_folder(path: Path) -> None:
+    """Have the disk confirm a new name in the file's folder, where the system can. Raises OSError."""
     if os.name != "posix":
         return
     try:
@@ -124,4 +124,12 @@ def _sync_folder(path: Path) -> None:
             os.close(handle)
     except OSError as error:
         if error.errno not in _NO_FOLDER_SYNC:
-            raise refused(path, f"is saved, but the disk has not confirmed it: {reason(error)}") from error
+            raise
+
+
+def _confirm(path: Path) -> None:
+    """Have the disk confirm that the file is saved."""
+    try:
+        sync_folder(path)
+    except OSError as error:
+        raise refused(path, f"is saved, but the disk has not confirmed it: {reason(error)}") from error

@@ -124,16 +124,25 @@ def test_a_history_that_cannot_be_written_refuses_the_save(season):
 
 
 def test_a_folder_the_disk_does_not_confirm_is_told(season, monkeypatch):
-    calls = fail_at(monkeypatch, "fsync 3", errno.EIO)
+    calls = fail_at(monkeypatch, "fsync 4", errno.EIO)
     with pytest.raises(SeasonFileError, match="is saved, but the disk has not confirmed it"):
         save(season, tick())
-    assert len(calls) == 3
+    assert len(calls) == 4
     assert '"done"' in season.read_text()
     assert len(read_history(season).entries) == 1
 
 
-def test_a_file_system_without_folder_confirmation_is_fine(season, monkeypatch):
-    fail_at(monkeypatch, "fsync 3", errno.EINVAL)
+def test_a_first_history_whose_name_the_disk_does_not_confirm_refuses_the_save(season, monkeypatch):
+    fail_at(monkeypatch, "fsync 3", errno.EIO)
+    with pytest.raises(SeasonFileError, match="not saved, and left as it was: the disk fails"):
+        save(season, tick())
+    assert season.read_text() == TEXT
+    assert left(season.parent) == ["farm.toml"]
+
+
+@pytest.mark.parametrize("step", ["fsync 3", "fsync 4"])
+def test_a_file_system_without_folder_confirmation_is_fine(season, monkeypatch, step):
+    fail_at(monkeypatch, step, errno.EINVAL)
     assert save(season, tick()).n == 1
 
 
