@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from datetime import date, datetime
 from functools import partial
 from threading import Lock
-from typing import Literal
+from typing import Any, Literal
 from zoneinfo import ZoneInfo
 
 from textual.actions import ActionParseResult, parse
@@ -162,7 +162,7 @@ class CalendarApp(App[None]):
 
     def _tell_notes(self) -> None:
         if self.past is not None and self.past.notes:
-            self.notify("\n".join(map(plain, self.past.notes)), timeout=15, markup=False)
+            self.notify("\n".join(self.past.notes), timeout=15, markup=False)
 
     def _refuse_edit(self) -> None:
         self.notify(self.refusal, severity="warning", markup=False)
@@ -305,6 +305,10 @@ class CalendarApp(App[None]):
         else:
             self.push_screen(self.get_default_screen())
         self._look_for_steps()
+
+    def notify(self, message: str, **how: Any) -> None:
+        """Tell something; no name of a file and no history steers the terminal."""
+        super().notify(plain(message), **how)
 
     def _refuse(self, error: SeasonFileError) -> None:
         self.notify(str(error), severity="error", timeout=15, markup=False)

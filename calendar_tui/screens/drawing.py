@@ -20,6 +20,8 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 from textual.widget import Widget
 
+from calendar_tui.season.readers import plain
+
 PLAIN, BOLD, DIM = Style(), Style(bold=True), Style(dim=True)
 HEADING = Style(bold=True, color="cyan")
 WARNING = Style(bold=True, color="yellow")
@@ -37,8 +39,9 @@ class Row:
 
 
 def row(*parts: str | tuple[str, Style], key: str = "") -> Row:
-    """A row of plain texts and (text, style) pairs."""
-    return Row(tuple(Segment(p) if isinstance(p, str) else Segment(*p) for p in parts if p and p[0]), key)
+    """A row of plain texts and (text, style) pairs; nothing in them steers the terminal."""
+    pairs = ((p, None) if isinstance(p, str) else p for p in parts if p)
+    return Row(tuple(Segment(plain(text), style) for text, style in pairs if text), key)
 
 
 def wrapped(

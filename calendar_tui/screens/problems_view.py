@@ -11,6 +11,7 @@ from textual.screen import Screen
 
 from calendar_tui.screens.drawing import BOLD, WARNING, Bar, Lines, Row, keys_row, row, wrapped
 from calendar_tui.screens.host import host
+from calendar_tui.season.readers import plain
 
 KEYS = "up/down scroll  R read the file again  q quit"
 
@@ -26,7 +27,7 @@ def problem_rows(problems: Sequence[object], width: int) -> Iterator[Row]:
     )
     for problem in problems:
         yield row()
-        place, mark, message = str(problem).partition(": ")
+        place, mark, message = plain(str(problem)).partition(": ")
         yield from wrapped(place + mark.rstrip(), width, style=BOLD)
         yield from wrapped(message, width, "  ")
 

@@ -16,6 +16,7 @@ from calendar_tui.screens.canvas import Row, fitted, joined
 from calendar_tui.screens.chart import SMALLEST, Layout, Look, lay, season_rows
 from calendar_tui.screens.sheet import Sheet
 from calendar_tui.screens.window import Window, axis_ends, zooms
+from calendar_tui.season.readers import plain
 
 if TYPE_CHECKING:
     from calendar_tui.planning.lamp_programme import LampSheet
@@ -84,7 +85,7 @@ class SeasonView(Screen[None]):
         if width < SMALLEST[0] or height < SMALLEST[1]:
             return _too_small(width, height, glyphs.ellipsis)
         look = self._look(lay(self._plan, width, height - 1), width)
-        names = (self.calendar.notice, self.calendar.path.name)
+        names = (self.calendar.notice, plain(self.calendar.path.name))
         rows = season_rows(self._plan, look, width, height - 1, glyphs, *names)
         return [*rows, fitted(self._footer(width), width, glyphs.ellipsis)]
 
