@@ -302,7 +302,7 @@ def new(args: argparse.Namespace) -> int:
         raise Refusal(str(wrong)) from wrong
     if made.change.edits:
         save(path, made.change)
-    print(
-        f"Made {path} with {len(made.tasks)} tasks. Change it in an editor, then: calendar-tui check {path}"
+    emit(
+        [f"Made {path} with {len(made.tasks)} tasks. Change it in an editor, then: calendar-tui check {path}"]
     )
     return 0

@@ -24,6 +24,7 @@ from calendar_tui.commands.asked import (
     today_of,
     zone_of,
 )
+from calendar_tui.season.readers import plain
 
 if TYPE_CHECKING:
     from calendar_tui.planning.plan import Plan
@@ -197,7 +198,7 @@ def _tell_problems(data: Mapping[str, Any], path: Path) -> None:
     rest = {key: value for key, value in data.items() if key not in ("chore", "task")}
     if problems := read_season(rest).problems:
         print(
-            f"{path} has {count_text(len(problems), 'problem')}; calendar-tui check tells them.",
+            f"{plain(str(path))} has {count_text(len(problems), 'problem')}; calendar-tui check tells them.",
             file=sys.stderr,
         )
 
