@@ -212,7 +212,7 @@ COMMANDS: Mapping[str, Command] = {
     ),
     "export": Command(
         exporting.export,
-        "files to hand on: a calendar for phones, tables, a page for the wall",
+        "files to hand on: a calendar for phones, tables, pages for the wall and the week",
         flags={
             "--calendar": {"metavar": "FILE.ics", "help": "tasks, dates and lamps as a calendar file"},
             "--by-role": {"action": "store_true", "help": "a calendar file of its own for each role's tasks"},
@@ -228,9 +228,15 @@ COMMANDS: Mapping[str, Command] = {
             "--table": {"metavar": "FILE.csv", "help": "every task, for a spreadsheet"},
             "--dates-table": {"metavar": "FILE.csv", "help": "every date of every cohort, for a spreadsheet"},
             "--wall": {"metavar": "FILE.html", "help": "the season as a page to print large, for the wall"},
+            "--sheet": {
+                "metavar": "FILE.html",
+                "help": "a week's work as a page to print, tick and write on",
+            },
+            "--week": {"metavar": "DATE", "help": "the week that holds this date, else this week"},
+            "--role": {"metavar": "ROLE", "help": "only the work of this role"},
+            "--place": {"metavar": "PLACE", "help": "only the work at this place"},
             "--paper": {
                 "choices": ("iso", "us"),
-                "default": "iso",
                 "help": "iso: A3 for the wall, A4 for the week (the default); us: tabloid and letter",
             },
             "--yes": {"action": "store_true", "help": "write over files that are there without asking"},

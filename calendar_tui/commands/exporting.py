@@ -10,14 +10,16 @@ from datetime import time
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from calendar_tui.commands.asked import Refusal, emit, no_more, now, planned_season, said_yes
+from calendar_tui.commands.asked import Refusal, emit, iso_date, no_more, now, planned_season, said_yes
 from calendar_tui.season.readers import Unreadable, choices, clock_time
 
 if TYPE_CHECKING:
     from calendar_tui.handing_on.calendar_events import Happening
     from calendar_tui.handing_on.calendar_file import AlarmAt, Call
     from calendar_tui.planning.plan import Plan
+    from calendar_tui.season.records import Season
 
+_PAPER = "iso"
 _MOST_DAYS_BEFORE, _MOST_MINUTES_BEFORE = 28, 1440
 
 
@@ -47,6 +49,7 @@ def _targets(args: argparse.Namespace, season: Path, plan: Plan) -> dict[str, Pa
     if not named:
         flags = ", ".join(f"{_flag(name)} FILE{one.ending}" for name, one in _EXPORTS.items())
         raise Refusal(f"say what to export, and to which file: {flags}")
+    _refuse_idle_flags(args, named)
     taken = {os.path.realpath(season): "the season file"}
     if plan.season.station is not None:
         taken[os.path.realpath(season.parent / plan.season.station.file)] = (
@@ -63,6 +66,15 @@ def _targets(args: argparse.Namespace, season: Path, plan: Plan) -> dict[str, Pa
             raise Refusal(f'{_flag(name)} "{target}" is {taken[real]}; name another file')
         taken[real] = f"also the file of {_flag(name)}"
     return named
+
+
+def _refuse_idle_flags(args: argparse.Namespace, named: Mapping[str, Path]) -> None:
+    """A flag for a file that is not asked for would change nothing."""
+    used = {flag for name in named for flag in _EXPORTS[name].flags}
+    for flag in dict.fromkeys(flag for one in _EXPORTS.values() for flag in one.flags):
+        if getattr(args, flag) and flag not in used:
+            owners = " or ".join(_flag(name) for name, one in _EXPORTS.items() if flag in one.flags)
+            raise Refusal(f"{_flag(flag)} is for {owners}; give that too, or leave it out")
 
 
 def _flag(name: str) -> str:
@@ -203,19 +215,56 @@ def _dates_table(asked: _Asked) -> dict[Path, bytes]:
 def _wall(asked: _Asked) -> dict[Path, bytes]:
     from calendar_tui.handing_on.wall import wall_page
 
-    return {asked.target: wall_page(asked.plan, asked.args.paper)}
+    return {asked.target: wall_page(asked.plan, asked.args.paper or _PAPER)}
+
+
+def _sheet(asked: _Asked) -> dict[Path, bytes]:
+    from calendar_tui.handing_on.sheet import Choice, sheet_page
+
+    args, season = asked.args, asked.plan.season
+    if not season.tasks:
+        raise Refusal(
+            f"{asked.season}: no tasks are saved yet; calendar-tui tasks makes them from the chores"
+        )
+    day = asked.plan.today if args.week is None else iso_date(args.week, "--week ")
+    choice = Choice(day, _role(season, args.role), _place(season, args.place))
+    return {asked.target: sheet_page(asked.plan, choice, args.paper or _PAPER)}
+
+
+def _role(season: Season, word: str | None) -> str:
+    if word is None:
+        return ""
+    roles = dict.fromkeys(
+        [*(c.who for c in season.chores.values() if c.who), *(t.who for t in season.tasks if t.who)]
+    )
+    found = next((role for role in roles if role.casefold() == word.casefold()), None)
+    if found is None:
+        raise Refusal(f'no work is for the role "{word}"{choices(word, roles, "Roles")}')
+    return found
+
+
+def _place(season: Season, word: str | None) -> str:
+    from calendar_tui.planning.outages import find_place
+    from calendar_tui.planning.slips import SlipError
+
+    try:
+        return "" if word is None else find_place(season, word).id
+    except SlipError as refused:
+        raise Refusal(str(refused)) from refused
 
 
 class _Export(NamedTuple):
-    """How a file is named at its end, and how it is made; a calendar by role is several files."""
+    """How a file is named at its end, how it is made, and the flags that are for it alone; a calendar may be several."""
 
     ending: str
     make: Callable[[_Asked], dict[Path, bytes]]
+    flags: tuple[str, ...] = ()
 
 
 _EXPORTS: Mapping[str, _Export] = {
-    "calendar": _Export(".ics", _calendar),
+    "calendar": _Export(".ics", _calendar, ("by_role", "only", "alarm", "lamp_alarm")),
     "table": _Export(".csv", _tasks_table),
     "dates_table": _Export(".csv", _dates_table),
-    "wall": _Export(".html", _wall),
+    "wall": _Export(".html", _wall, ("paper",)),
+    "sheet": _Export(".html", _sheet, ("week", "role", "place", "paper")),
 }

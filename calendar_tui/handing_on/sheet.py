@@ -1,0 +1,198 @@
+"""A week's work as a page to print: boxes to tick and lines to write on, so that the sheet itself is the record."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from calendar_tui.handing_on.markup import SHEET_PAPERS, element, escaped, page
+from calendar_tui.handing_on.plain_text import count_text
+from calendar_tui.handing_on.wall import CAUTION
+from calendar_tui.planning.lamp_programme import LampRun, lamp_runs, lights_with_lamps
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.programmes import place_of
+from calendar_tui.planning.week import week_of
+from calendar_tui.planning.wording import full_day_text, night_count_text, weekday_text
+from calendar_tui.season.records import Season, Task
+
+_MARKS = {"open": "", "done": "x", "skipped": "-"}
+_HEADS = ("", "id", "work", "where", "who", "h", "h taken", "by whom, what was found")
+_CSS = """
+body { margin: 0; font-size: 9.5pt; color: #000 }
+h1 { font-size: 17pt; margin: 0 } h2 { font-size: 11.5pt; margin: 4mm 0 1mm; break-after: avoid }
+p { margin: 1mm 0 } .caution { font-weight: bold } .small { font-size: 8pt }
+th.day { font-size: 11.5pt; font-weight: bold; padding-top: 3mm; border-bottom: .3mm solid #000; break-after: avoid }
+tbody tr:first-child { break-after: avoid } table { margin-top: 3mm; width: 100%; border-collapse: collapse; table-layout: fixed } tr { break-inside: avoid }
+th { font-size: 7.5pt; font-weight: normal; text-align: left; border-bottom: .3mm solid #000; padding: 0 1mm }
+td { border-bottom: .15mm solid #777; padding: 1mm; height: 7mm; vertical-align: top; overflow-wrap: anywhere;
+  unicode-bidi: isolate }
+td:nth-child(n+7) { border-left: .15mm solid #777 }
+thead th:nth-child(1) { width: 5mm } thead th:nth-child(2) { width: 10mm } th:nth-child(4) { width: 25mm }
+th:nth-child(5) { width: 17mm } th:nth-child(6) { width: 9mm } th:nth-child(7) { width: 12mm } th:nth-child(8) { width: 38mm }
+.box { display: inline-block; width: 4mm; height: 4mm; border: .35mm solid #000; text-align: center; line-height: 3.6mm;
+  font-weight: bold }
+.done td:nth-child(3), .skipped td:nth-child(3) { text-decoration: line-through } .sign { margin-top: 8mm }
+@media screen { body { max-width: 190mm; margin: 8mm auto; padding: 0 4mm } }
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """Which work is wanted: of the week that holds `day`; of one role, or at one place, where these are not ""."""
+
+    day: date
+    role: str = ""
+    place: str = ""
+
+    def takes(self, task: Task) -> bool:
+        return self.role in ("", task.who) and self.place in ("", task.place)
+
+
+def sheet_page(plan: Plan, choice: Choice, paper: str = "iso") -> bytes:
+    """The sheet of a week's saved tasks; paper: a key of SHEET_PAPERS."""
+    season = plan.season
+    week = week_of(filter(choice.takes, season.tasks), choice.day)
+    shown = [*week.overdue, *(task for _, tasks in week.days for task in tasks)]
+    sections = [_section(season, _day_head(season, day, tasks), tasks) for day, tasks in week.days]
+    if week.overdue:
+        sections.insert(0, _section(season, f"Overdue: {len(week.overdue)}", week.overdue, overdue=True))
+    body = [
+        *_head(plan, week.monday, choice),
+        *_cautions(season, shown),
+        element("table", element("thead", _row_of("th", map(escaped, _HEADS))), *sections),
+        *_lamps(plan, week.monday, choice.place),
+        *_foot(season, shown, week.next_week),
+    ]
+    title = f"Week of {week.monday} - {season.name}"
+    return page(title, SHEET_PAPERS[paper], _CSS, body)
+
+
+def _head(plan: Plan, monday: date, choice: Choice) -> Iterator[str]:
+    yield element("h1", escaped(f"Week of {full_day_text(monday)}"))
+    whose = [f"work of: {choice.role}"] if choice.role else []
+    whose += [f"place: {choice.place}"] if choice.place else []
+    iso = monday.isocalendar()
+    said = (
+        plan.season.name,
+        f"week {iso.week} of {iso.year}",
+        *whose,
+        f"printed {full_day_text(plan.today)}",
+    )
+    yield element("p", escaped("; ".join(said)))
+
+
+def _cautions(season: Season, shown: Iterable[Task]) -> Iterator[str]:
+    """Each caution of the week's work once, before it."""
+    chores = (season.chores.get(task.chore) for task in shown)
+    for caution in dict.fromkeys(chore.caution for chore in chores if chore is not None and chore.caution):
+        yield element("p", escaped(f"Caution: {caution}"), class_="caution")
+    yield element("p", escaped(CAUTION), class_="small")
+
+
+def _day_head(season: Season, day: date, tasks: Iterable[Task]) -> str:
+    return " - ".join(part for part in (weekday_text(day), _hours_text(season, tasks)) if part)
+
+
+def _section(season: Season, head: str, tasks: Sequence[Task], *, overdue: bool = False) -> str:
+    """A day's rows below its head, with one left empty for work that nobody planned; that of the past has none."""
+    rows = [_row(season, task, overdue) for task in tasks]
+    if not overdue:
+        rows.append(_row_of("td", (_box(""), *[""] * (len(_HEADS) - 1))))
+    day = element("tr", element("th", escaped(head), colspan=len(_HEADS), class_="day"))
+    return element("tbody", day, *rows)
+
+
+def _row_of(cell: str, inside: Iterable[str], **attributes: str | None) -> str:
+    return element("tr", *(element(cell, one) for one in inside), **attributes)
+
+
+def _row(season: Season, task: Task, dated: bool) -> str:
+    chore = season.chores.get(task.chore)
+    when = f"{weekday_text(task.date)}: " if dated else ""
+    hour = f"{chore.time:%H:%M} " if chore is not None and chore.time is not None else ""
+    amount = f" ({task.amount})" if task.amount else ""
+    work = [escaped(f"{when}{hour}{task.what}{amount}")]
+    asks = chore.asks if chore is not None and not task.fact else ""
+    more = (("", task.why), ("note: ", task.note), ("write down: ", asks))
+    work += [element("div", escaped(f"{name}{said}"), class_="small") for name, said in more if said]
+    found = "; ".join(
+        part for part in (f"done {weekday_text(task.done_on)}" if task.done_on else "", task.fact) if part
+    )
+    cells = (
+        _box(_MARKS[task.state]),
+        escaped(task.id),
+        "".join(work),
+        escaped(" ".join(part for part in (task.place, *task.about) if part)),
+        escaped(task.who),
+        escaped(_planned_hours(season, task)),
+        "",
+        escaped(found),
+    )
+    return element(
+        "tr", *(element("td", cell) for cell in cells), class_="" if task.state == "open" else task.state
+    )
+
+
+def _box(mark: str) -> str:
+    return element("span", mark, class_="box")
+
+
+def _planned_hours(season: Season, task: Task) -> str:
+    """ "0.5", with a "~" where it is a guess."""
+    if not task.hours:
+        return ""
+    return f"{'~' if _guessed(season, task) else ''}{task.hours:g}"
+
+
+def _guessed(season: Season, task: Task) -> bool:
+    chore = season.chores.get(task.chore)
+    return chore is not None and chore.guessed
+
+
+def _hours_text(season: Season, tasks: Iterable[Task]) -> str:
+    """ "~4.5 h" of work that is open; nothing where there is none."""
+    open_ = [task for task in tasks if task.state == "open" and task.hours]
+    hours = sum(task.hours for task in open_)
+    return f"{'~' if any(_guessed(season, t) for t in open_) else ''}{hours:.4g} h" if open_ else ""
+
+
+def _lamps(plan: Plan, monday: date, place: str) -> Iterator[str]:
+    """The settings of each light's timer or covers in the week, by its first night."""
+    lines = []
+    for name in lights_with_lamps(plan.season):
+        if place not in ("", name, place_of(plan.season, name).id):
+            continue
+        runs = [
+            r
+            for r in lamp_runs(plan.season, name, plan.light)
+            if monday <= r.date < monday + timedelta(days=7)
+        ]
+        if runs:
+            lines.append(element("p", escaped(_lamps_text(name, runs))))
+    if lines:
+        yield element("h2", "Lamps and covers")
+        yield from lines
+
+
+def _lamps_text(name: str, runs: Sequence[LampRun]) -> str:
+    first = [run for run in runs if run.date == runs[0].date]
+    covers = runs[0].programme.method == "blackout"
+    words = ("covers drawn", "opened") if covers else ("on", "off")
+    times = " and ".join(f"{words[0]} {run.on:%H:%M} {words[1]} {run.off:%H:%M}" for run in first)
+    notes = "".join(f"; {weekday_text(run.date)}: {run.note}" for run in runs if run.note)
+    nights = night_count_text(len({run.date for run in runs}))
+    return f"{name}: {nights} from {weekday_text(runs[0].date)}, then {times}{notes}"
+
+
+def _foot(season: Season, shown: Sequence[Task], next_week: int) -> Iterator[str]:
+    roles = dict.fromkeys(task.who or "anyone" for task in shown if task.state == "open" and task.hours)
+    sums = (
+        f"{role} {_hours_text(season, [t for t in shown if (t.who or 'anyone') == role])}" for role in roles
+    )
+    yield element("h2", "Hours of what is open, overdue included")
+    yield element("p", escaped(", ".join(sums) or "none"))
+    if any(_guessed(season, task) and task.hours for task in shown):
+        yield element("p", "~ hours are a guess", class_="small")
+    yield element("p", escaped(f"Next week: {count_text(next_week, 'task')}"))
+    yield element("p", "Checked by ______________________________ on ______________", class_="sign")
