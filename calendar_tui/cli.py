@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from calendar_tui.commands import (
+    by_hand,
     changing,
     exporting,
     history,
@@ -150,6 +151,27 @@ COMMANDS: Mapping[str, Command] = {
     ),
     "week": Command(telling.week, "this week's tasks", flags={**_AT, **_JSON}),
     "done": Command(changing.done, "tick tasks by their ids", "SEASON TASK"),
+    "skip": Command(
+        by_hand.skip,
+        "skip tasks, with the reason in their notes",
+        "SEASON TASK",
+        flags={"--why": {"metavar": "TEXT", "help": "the reason, kept in the tasks' notes"}},
+    ),
+    "move": Command(
+        by_hand.move,
+        "put tasks on another date, where they stay when the season is planned again",
+        "SEASON TASK DATE",
+        "a season file, which may be left out where there is just one; then tasks by their ids, and the date: "
+        "2026-12-09, 9 dec, a weekday, or +2 days from each task's own",
+    ),
+    "note": Command(
+        by_hand.note,
+        "write a note on a task, in place of the one there was",
+        "SEASON TASK TEXT",
+        'a season file, which may be left out where there is just one; then a task by its id, and the text; "" takes '
+        "the note away",
+    ),
+    "reopen": Command(by_hand.reopen, "open tasks again that were done or skipped", "SEASON TASK"),
     "record": Command(
         changing.record,
         "record the date a stage happened, or nights without lamps; shows what moves first",

@@ -43,7 +43,7 @@ def done(args: argparse.Namespace) -> int:
     tasks, data = need_tasks(path, as_asked(args, path))
     if not words:
         raise Refusal("name the tasks to tick by their ids, as `calendar-tui week` shows them")
-    chosen = list(dict.fromkeys(_one_task(tasks, word) for word in words))
+    chosen = list(dict.fromkeys(one_task(tasks, word) for word in words))
     ticked = [t for t in chosen if t.state != "done"]
     today = today_of(args, zone_of(data))
     if ticked:
@@ -70,7 +70,8 @@ def _to_record(data: Mapping[str, Any], task: Task) -> Iterator[str]:
         yield f"{task.cohort} {name} is not recorded yet: calendar-tui record {task.cohort} {stage} DATE"
 
 
-def _one_task(tasks: Sequence[Task], word: str) -> Task:
+def one_task(tasks: Sequence[Task], word: str) -> Task:
+    """The task of this id, or of a beginning of it. Raises Refusal."""
     from calendar_tui.planning.week import find_task
     from calendar_tui.season.readers import near
 

@@ -1,0 +1,166 @@
+"""Commands for tasks by hand: skip, move, note, open again."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Mapping, Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from calendar_tui.commands.asked import (
+    Refusal,
+    as_asked,
+    emit,
+    picked_season,
+    save,
+    table_of,
+    tell,
+    today_of,
+    zone_of,
+)
+from calendar_tui.commands.changing import one_task
+
+if TYPE_CHECKING:
+    from calendar_tui.season.edits import Change
+    from calendar_tui.season.records import Task
+
+# The longest date has three words: fri 4 dec.
+MOST_DATE_WORDS = 4
+Found = tuple[Path, list[str], tuple["Task", ...], Mapping[str, Any]]
+
+
+def skip(args: argparse.Namespace) -> int:
+    from calendar_tui.planning.task_edits import TaskError, skip_change
+
+    path, words, tasks, _ = _read(args)
+    chosen = _named(tasks, words, "skip")
+    try:
+        change = skip_change(chosen, args.why or "")
+    except TaskError as refused:
+        raise Refusal(_with_way_out(str(refused), chosen)) from refused
+    return _saved(path, change)
+
+
+def move(args: argparse.Namespace) -> int:
+    from calendar_tui.planning.task_edits import TaskError, move_change, plan_keeps, plan_keeps_text
+
+    path, words, tasks, data = _read(args)
+    if len(words) < 2:
+        raise Refusal("name the tasks and then the date, such as: k66g psrs 2026-12-09, or k66g +2")
+    named, typed = _cut(args, tasks, words, data)
+    chosen = _named(tasks, named, "move")
+    moves = [(task, _typed(args, data, typed, task)) for task in chosen]
+    try:
+        change = move_change(moves)
+    except TaskError as refused:
+        raise Refusal(_with_way_out(str(refused), chosen)) from refused
+    status = _saved(path, change)
+    chores = {c["id"]: c for c in _rows(data, "chore") if isinstance(c.get("id"), str)}
+    emit(plan_keeps_text(*kept) for kept in plan_keeps(chores, moves))
+    tell(dict.fromkeys(_no_working_day(data, day) for _, day in moves if _no_working_day(data, day)))
+    return status
+
+
+def note(args: argparse.Namespace) -> int:
+    from calendar_tui.planning.task_edits import note_change
+
+    path, words, tasks, _ = _read(args)
+    if len(words) < 2:
+        raise Refusal('name a task and then what to write, such as: k66g "two trays short"; "" takes it off')
+    chosen = one_task(tasks, words[0])
+    status = _saved(path, note_change([chosen], " ".join(words[1:])))
+    if chosen.note:
+        emit([f"it said before: {chosen.note}"])
+    return status
+
+
+def reopen(args: argparse.Namespace) -> int:
+    from calendar_tui.planning.task_edits import reopen_change
+
+    path, words, tasks, _ = _read(args)
+    return _saved(path, reopen_change(_named(tasks, words, "open again")))
+
+
+def _read(args: argparse.Namespace) -> Found:
+    """The season file, the words left after its name, its tasks, and its data, of which the rest is unchecked."""
+    from calendar_tui.storage.opening import need_tasks
+
+    path, words = picked_season(args)
+    tasks, data = need_tasks(path, as_asked(args, path))
+    return path, words, tasks, data
+
+
+def _named(tasks: Sequence[Task], words: Sequence[str], verb: str) -> list[Task]:
+    if not words:
+        raise Refusal(f"name the tasks to {verb} by their ids, as `calendar-tui week` shows them")
+    return list(dict.fromkeys(one_task(tasks, word) for word in words))
+
+
+def _saved(path: Path, change: Change) -> int:
+    saved = bool(change.edits) and save(path, change)
+    emit([f"Saved: {change.what}" if saved else "Nothing to save: the file has it already."])
+    return 0
+
+
+def _with_way_out(refusal: str, tasks: Sequence[Task]) -> str:
+    shut = " ".join(task.id for task in tasks if task.state != "open")
+    return f"{refusal}: calendar-tui reopen {shut}"
+
+
+def _cut(
+    args: argparse.Namespace, tasks: Sequence[Task], words: Sequence[str], data: Mapping[str, Any]
+) -> tuple[Sequence[str], str]:
+    """The words that name tasks, and the date behind them, of as many words as make one: "fri 4 dec"."""
+    ids = {task.id.casefold() for task in tasks}
+    refused: list[Refusal] = []
+    for count in range(min(len(words) - 1, MOST_DATE_WORDS), 0, -1):
+        behind = words[-count:]
+        if count > 1 and any(word.casefold() in ids for word in behind):
+            continue
+        try:
+            _typed(args, data, " ".join(behind), tasks[0])
+        except Refusal as wrong:
+            refused.append(wrong)
+        else:
+            return words[:-count], " ".join(behind)
+    raise refused[-1]
+
+
+def _typed(args: argparse.Namespace, data: Mapping[str, Any], text: str, task: Task) -> date:
+    """The date a person means; +2 and -1 count from the task's own."""
+    from calendar_tui.season.typed_dates import typed_date
+
+    today = today_of(args, zone_of(data))
+    season = table_of(data, "season")
+    first, last = (season.get(key) for key in ("first_day", "last_day"))
+    try:
+        return typed_date(
+            text,
+            today=today,
+            planned=task.date,
+            first_day=first if type(first) is date else today,
+            last_day=last if type(last) is date else today,
+            past=False,
+        )
+    except ValueError as wrong:
+        raise Refusal(str(wrong)) from wrong
+
+
+def _rows(data: Mapping[str, Any], kind: str) -> list[Mapping[str, Any]]:
+    rows = data.get(kind)
+    return [row for row in rows if isinstance(row, dict)] if isinstance(rows, list) else []
+
+
+def _no_working_day(data: Mapping[str, Any], day: date) -> str:
+    """That the farm does not work on this day, or ""."""
+    from calendar_tui.planning.wording import weekday_text
+    from calendar_tui.season.work import WORK_DAYS
+
+    crew = table_of(data, "crew")
+    blocked, worked = crew.get("blocked", []), crew.get("work_days", WORK_DAYS)
+    if not isinstance(worked, list | tuple) or not isinstance(blocked, list):
+        return ""
+    if day in blocked or WORK_DAYS[day.weekday()] not in worked:
+        return f"{weekday_text(day)} is no working day of the farm."
+    return ""

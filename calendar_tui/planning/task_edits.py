@@ -1,0 +1,110 @@
+"""What a person does to saved tasks by hand: skip, move to another date, note. Several at once are one change."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from calendar_tui.planning.replan import untick_edits
+from calendar_tui.planning.week import stage_of_work
+from calendar_tui.planning.wording import day_text, stage_text, weekday_text
+from calendar_tui.season.edits import Change, Edit
+from calendar_tui.season.records import Task
+
+
+class TaskError(ValueError):
+    """What is asked of a task cannot be; the message says why and what would be right."""
+
+
+def task_name(task: Task) -> str:
+    """A task as a change names it: "k66g Transplant by hand (A3 H3)"."""
+    where = " ".join((*task.about, task.place)).strip()
+    return f"{task.id} {task.what}" + (f" ({where})" if where else "")
+
+
+def skip_change(tasks: Sequence[Task], why: str) -> Change:
+    """Skips these tasks and keeps the reason in their notes. Raises TaskError for one that is done.
+
+    A task that is skipped already takes the new reason. why: "" for none.
+    """
+    _refuse_done(tasks, "skip")
+    said = " ".join(why.split())
+    edits: list[Edit] = []
+    for task in tasks:
+        if task.state != "skipped":
+            edits.append(_set(task, "state", "skipped"))
+        if said and said != task.note:
+            edits.append(_set(task, "note", said))
+    return Change(f"skipped {_names(tasks)}" + (f": {said}" if said else ""), tuple(edits))
+
+
+def move_change(moves: Sequence[tuple[Task, date]]) -> Change:
+    """Puts tasks on dates by hand, where they stay when the season is planned anew. Raises TaskError for one done or skipped."""
+    _refuse_done([task for task, _ in moves], "move")
+    edits: list[Edit] = []
+    for task, day in moves:
+        if day != task.date:
+            edits.append(_set(task, "date", day))
+            edits += [] if task.moved else [_set(task, "moved", True)]
+            # Why it was not on the day of its chore is no longer true.
+            edits += [Edit("unset", "task", (task.id,), ("why",))] if task.why else []
+    days = list(dict.fromkeys(day for _, day in moves))
+    where = weekday_text(days[0]) if len(days) == 1 else f"{day_text(min(days))} to {day_text(max(days))}"
+    return Change(f"moved {_names([task for task, _ in moves])} to {where}", tuple(edits))
+
+
+def reopen_change(tasks: Sequence[Task]) -> Change:
+    """Opens tasks again that were done or skipped; their notes stay."""
+    return Change(f"opened again {_names(tasks)}", untick_edits(t for t in tasks if t.state != "open"))
+
+
+def note_change(tasks: Sequence[Task], text: str) -> Change:
+    """Writes a note on these tasks in place of the one there was; "" takes it away."""
+    said = " ".join(text.split())
+    edits = [
+        _set(task, "note", said) if said else Edit("unset", "task", (task.id,), ("note",))
+        for task in tasks
+        if task.note != said
+    ]
+    what = f"noted on {_names(tasks)}: {said}" if said else f"took the note off {_names(tasks)}"
+    return Change(what, tuple(edits))
+
+
+def plan_keeps(
+    chores: Mapping[str, Mapping[str, Any]], moves: Iterable[tuple[Task, date]]
+) -> Iterator[tuple[str, str, date]]:
+    """Cohort, stage and new date of each move of the work of a stage: the plan keeps the stage's date.
+
+    chores: by id, as a season file has them.
+    """
+    for task, day in moves:
+        chore = chores.get(task.chore, {})
+        stage = stage_of_work(chore.get("stage", ""), chore.get("offset_d", 0), chore.get("repeat", ""))
+        if stage and task.cohort and day != task.date:
+            yield task.cohort, stage, day
+
+
+def plan_keeps_text(cohort: str, stage: str, day: date) -> str:
+    """That moving the task leaves the stage's date, and the command that moves it."""
+    return (
+        f"{cohort} {stage_text(stage)} itself stays where it is planned; with all that follows it moves by: "
+        f"calendar-tui plan {cohort} {stage} {day}"
+    )
+
+
+def _refuse_done(tasks: Iterable[Task], verb: str) -> None:
+    shut = ("done",) if verb == "skip" else ("done", "skipped")
+    if told := [f"{task.id} is {task.state}" for task in tasks if task.state in shut]:
+        one = "it" if len(told) == 1 else "them"
+        raise TaskError(f"{', '.join(told)}; to {verb} {one} all the same, open {one} again first")
+
+
+def _names(tasks: Sequence[Task]) -> str:
+    if len(tasks) == 1:
+        return task_name(tasks[0])
+    return f"{len(tasks)} tasks ({', '.join(task.id for task in tasks)})"
+
+
+def _set(task: Task, key: str, value: Any) -> Edit:
+    return Edit("set", "task", (task.id,), (key,), value)

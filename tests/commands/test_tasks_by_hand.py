@@ -1,0 +1,112 @@
+"""The commands skip, move, note and reopen."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+from small_season import ids, run
+
+
+def _task(season: Path, name: str) -> dict[str, Any]:
+    return next(t for t in tomllib.loads(season.read_text())["task"] if t["id"] == name)
+
+
+def _open(season: Path, chore: str) -> str:
+    """The id of a chore's first task."""
+    return str(next(t["id"] for t in tomllib.loads(season.read_text())["task"] if t.get("chore") == chore))
+
+
+def test_several_are_skipped_at_once_and_one_undo_takes_that_back(season: Path) -> None:
+    before, two = season.read_bytes(), ids(season)[:2]
+    ran = run("skip", season, two[0].upper(), two[1], "--why", "rain all day")
+    assert ran.status == 0
+    assert ran.out == f"Saved: skipped 2 tasks ({', '.join(two)}): rain all day\n"
+    assert [(_task(season, i)["state"], _task(season, i)["note"]) for i in two] == [
+        ("skipped", "rain all day")
+    ] * 2
+    assert run("undo", season).status == 0
+    assert season.read_bytes() == before
+
+
+def test_a_task_is_moved_and_the_plan_leaves_it_there(season: Path) -> None:
+    name = _open(season, "scout")
+    ran = run("move", season, name, "fri", "20", "nov")
+    assert "to Fri 20 Nov" in ran.out
+    assert (str(_task(season, name)["date"]), _task(season, name)["moved"]) == ("2026-11-20", True)
+    run("tasks", season, "--yes")
+    assert str(_task(season, name)["date"]) == "2026-11-20"
+
+
+def test_days_are_counted_from_each_task_s_own_date(season: Path) -> None:
+    two = ids(season)[:2]
+    was = [_task(season, i)["date"].toordinal() for i in two]
+    assert run("move", season, *two, "+2").status == 0
+    assert [_task(season, i)["date"].toordinal() - w for i, w in zip(two, was, strict=True)] == [2, 2]
+    assert run("move", season, *two, "-2").status == 0
+    assert [_task(season, i)["date"].toordinal() for i in two] == was
+
+
+def test_moving_the_work_of_a_stage_says_how_to_move_the_stage(season: Path) -> None:
+    ran = run("move", season, _open(season, "transplant"), "2026-11-12")
+    assert "moves by: calendar-tui plan A1 transplant 2026-11-12" in ran.out
+
+
+def test_a_move_to_a_day_that_is_not_worked_is_told(season: Path) -> None:
+    crew = '\n[crew]\nwork_days = ["mon", "tue"]\nblocked = [2026-11-17]\n'
+    season.write_text(season.read_text() + crew)
+    name = _open(season, "scout")
+    assert "Sat 21 Nov is no working day" in run("move", season, name, "2026-11-21").err
+    assert "Tue 17 Nov is no working day" in run("move", season, name, "2026-11-17").err
+    assert run("move", season, name, "2026-11-16").err == ""
+
+
+def test_a_note_is_written_told_and_taken_off(season: Path) -> None:
+    name = ids(season)[0]
+    assert run("note", season, name, "two", "trays", "short").status == 0
+    assert _task(season, name)["note"] == "two trays short"
+    assert "it said before: two trays short" in run("note", season, name, "").out
+    assert "note" not in _task(season, name)
+
+
+def test_a_done_task_says_how_to_open_it(season: Path) -> None:
+    name = ids(season)[0]
+    run("done", season, name)
+    ran = run("skip", season, name)
+    assert ran.status == 2
+    assert (
+        f"{name} is done; to skip it all the same, open it again first: calendar-tui reopen {name}" in ran.err
+    )
+    assert run("reopen", season, name).status == 0
+    assert run("skip", season, name).status == 0
+    assert "Nothing to save" in run("skip", season, name).out
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["skip"], "name the tasks to skip"),
+        (["reopen"], "name the tasks to open again"),
+        (["move", "{}"], "and then the date"),
+        (["move", "{}", "someday"], '"someday" is not a date; write'),
+        (["move", "{}", "2026-02-30"], "not a day of the calendar"),
+        (["note", "{}"], "then what to write"),
+        (["skip", "zzzz"], '"zzzz" is no task of this season'),
+    ],
+)
+def test_what_cannot_be_is_told_and_nothing_is_lost(season: Path, words: list[str], said: str) -> None:
+    before = season.read_bytes()
+    ran = run(words[0], season, *(w.format(ids(season)[0]) for w in words[1:]))
+    assert ran.status == 2
+    assert said in ran.err
+    assert season.read_bytes() == before
+
+
+def test_control_characters_in_a_note_never_reach_the_file(season: Path) -> None:
+    before = season.read_bytes()
+    ran = run("note", season, ids(season)[0], "red\x1b[31m")
+    assert ran.status == 2
+    assert "control character" in ran.err
+    assert season.read_bytes() == before

@@ -1,0 +1,107 @@
+"""Tasks skipped, moved and noted by hand: pure edits, several tasks in one change."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from calendar_tui.planning.task_edits import (
+    TaskError,
+    move_change,
+    note_change,
+    plan_keeps,
+    reopen_change,
+    skip_change,
+    task_name,
+)
+from calendar_tui.season.edits import apply_edits
+from calendar_tui.season.records import Task
+
+DAY = date(2026, 12, 8)
+SCOUT = Task(id="psrs", date=DAY, what="Scout pests", cohort="A1", place="H1")
+TURN = Task(id="k66g", date=DAY, what="Turn trays", cohorts=("A1", "B2"), place="N1", why="Sun 6 Dec is off")
+
+
+def _data(*tasks: Task) -> dict:
+    keys = ("id", "date", "what", "state", "moved", "note", "why", "done_on")
+    return {"task": [{k: getattr(t, k) for k in keys if getattr(t, k) not in ("", None)} for t in tasks]}
+
+
+def _after(change, *tasks: Task) -> dict[str, dict]:
+    return {row["id"]: row for row in apply_edits(_data(*tasks), change.edits)["task"]}
+
+
+def test_several_are_skipped_in_one_change_with_the_reason():
+    change = skip_change([SCOUT, TURN], "  rain\nall day ")
+    assert change.what == "skipped 2 tasks (psrs, k66g): rain all day"
+    after = _after(change, SCOUT, TURN)
+    assert {(r["state"], r["note"]) for r in after.values()} == {("skipped", "rain all day")}
+
+
+def test_a_change_names_a_task_by_all_its_cohorts_and_its_place():
+    assert task_name(TURN) == "k66g Turn trays (A1 B2 N1)"
+    assert task_name(Task(id="twin", date=DAY, what="Buy twine")) == "twin Buy twine"
+
+
+def test_a_moved_task_stays_by_hand_and_loses_why_it_was_not_on_its_day():
+    after = _after(move_change([(TURN, date(2026, 12, 11))]), TURN)["k66g"]
+    assert (after["date"], after["moved"]) == (date(2026, 12, 11), True)
+    assert "why" not in after
+
+
+def test_a_move_to_its_own_date_changes_nothing():
+    assert move_change([(SCOUT, DAY)]).edits == ()
+
+
+def test_moves_to_several_dates_are_named_from_first_to_last():
+    change = move_change([(SCOUT, date(2026, 12, 12)), (TURN, date(2026, 12, 10))])
+    assert change.what == "moved 2 tasks (psrs, k66g) to 10 Dec to 12 Dec"
+
+
+@pytest.mark.parametrize(("verb", "state"), [("skip", "done"), ("move", "done"), ("move", "skipped")])
+def test_what_is_settled_is_not_skipped_or_moved(verb, state):
+    settled = replace(SCOUT, state=state)
+    with pytest.raises(TaskError, match=f"psrs is {state}; to {verb} it all the same, open it again first"):
+        skip_change([settled], "") if verb == "skip" else move_change([(settled, date(2026, 12, 9))])
+
+
+def test_a_skipped_task_takes_another_reason():
+    skipped = replace(SCOUT, state="skipped", note="rain")
+    assert [e.field for e in skip_change([skipped], "hail").edits] == [("note",)]
+    assert skip_change([skipped], "").edits == ()
+
+
+def test_a_note_replaces_the_one_before_and_can_be_taken_off():
+    noted = replace(SCOUT, note="two trays short")
+    assert _after(note_change([noted], "three short"), noted)["psrs"]["note"] == "three short"
+    assert "note" not in _after(note_change([noted], " "), noted)["psrs"]
+    assert note_change([SCOUT], "").edits == ()
+
+
+def test_opening_again_leaves_the_open_alone():
+    done = replace(SCOUT, state="done", done_on=DAY)
+    after = _after(reopen_change([done, TURN]), done, TURN)
+    assert "state" not in after["psrs"]
+    assert "done_on" not in after["psrs"]
+
+
+def test_only_the_work_of_a_stage_leaves_its_date_behind():
+    chores = {
+        "plant": {"id": "plant", "stage": "transplant"},
+        "scout": {"id": "scout", "stage": "transplant", "repeat": "FREQ=WEEKLY"},
+    }
+    plant, scout = replace(SCOUT, chore="plant"), replace(SCOUT, chore="scout")
+    later = date(2026, 12, 9)
+    kept = list(plan_keeps(chores, [(plant, later), (scout, later), (replace(plant, date=later), later)]))
+    assert kept == [("A1", "transplant", later)]
+
+
+@given(st.lists(st.sampled_from([SCOUT, TURN]), unique=True, min_size=1), st.text("ab \t", max_size=6))
+def test_edits_name_only_the_tasks_asked_for(tasks, words):
+    for change in (skip_change(tasks, words), note_change(tasks, words), reopen_change(tasks)):
+        assert {e.ident[0] for e in change.edits} <= {t.id for t in tasks}
+        assert {e.kind for e in change.edits} <= {"task"}
