@@ -52,7 +52,11 @@ def upgrade_of(path: Path, loaded: Loaded | None = None) -> Upgrade | None:
         made = spliced(now.text, now.data, edits)
     except StorageError as error:
         raise refused(path, f"not upgraded: {error}", error.line) from error
-    return Upgrade(edits, made, _free_name(real_path(path), form_of(now.data) or 0, now.text.encode()))
+    try:
+        kept = _free_name(real_path(path), form_of(now.data) or 0, now.text.encode())
+    except OSError as error:
+        raise refused(path, f"not upgraded: {reason(error)} ({error.filename})") from error
+    return Upgrade(edits, made, kept)
 
 
 def _free_name(real: Path, form: int, content: bytes) -> Path:
@@ -79,19 +83,28 @@ def _upgrade(path: Path, who: str, when: datetime) -> tuple[Saved, Path | None]:
     upgrade = upgrade_of(path, now)
     if upgrade is None:
         return Saved(path, now.text, now.data, None), None
-    fresh = not upgrade.kept.exists()
-    made = upgrade.made
+    real, old, made = real_path(path), now.text.encode(), upgrade.made
     try:
+        fresh = not upgrade.kept.exists()
         if fresh:
-            put_beside(upgrade.kept, now.text.encode(), real_path(path).stat())
-        whole = Made(made.text, made.data, [step_of(now.text, made)])
-        n = put_in_place(
-            path, now.text, whole, Note(f"upgraded to format {FORMAT}", who, when), season_problems
-        )
-    except SeasonFileError:
-        if fresh:
-            upgrade.kept.unlink(missing_ok=True)
-        raise
+            put_beside(upgrade.kept, old, real.stat())
     except OSError as error:
         raise refused(path, f"not upgraded: {reason(error)} ({upgrade.kept})") from error
+    try:
+        whole = Made(made.text, made.data, [step_of(now.text, made)])
+        note = Note(f"upgraded to format {FORMAT}", who, when)
+        n = put_in_place(path, now.text, whole, note, season_problems)
+    except SeasonFileError:
+        if fresh:
+            _take_away(upgrade.kept, real, old)
+        raise
     return Saved(path, made.text, made.data, n), upgrade.kept
+
+
+def _take_away(kept: Path, real: Path, old: bytes) -> None:
+    """Take the copy away where the season still stands as it was, and not where it is saved and only unconfirmed."""
+    try:
+        if _holds(real, old):
+            kept.unlink(missing_ok=True)
+    except OSError:
+        return  # what went wrong first is being told, and the next upgrade takes the same copy

@@ -76,16 +76,16 @@ def _refuse_changed(path: Path, old: bytes) -> None:
 
 
 def put_beside(path: Path, content: bytes, like: os.stat_result) -> None:
-    """Make a file that is not there yet, whole or not at all, with the permissions of another. Raises OSError, or
-    SeasonFileError where the disk does not confirm it.
-    """
-    fresh = fresh_path(path)
+    """Make a file that is not there yet, whole or not at all, with the permissions of another. Raises OSError."""
+    made = fresh_path(path)
     try:
-        _write_beside(fresh, content, like)
-        os.replace(fresh, path)
-    finally:
-        fresh.unlink(missing_ok=True)
-    _confirm(path)
+        _write_beside(made, content, like)
+        os.replace(made, path)
+        made = path
+        sync_folder(path)
+    except BaseException:
+        made.unlink(missing_ok=True)
+        raise
 
 
 def keep_access(fresh: Path, like: os.stat_result) -> None:

@@ -8,6 +8,7 @@ import pytest
 
 from calendar_tui.storage.history import read_history, redo_last, undo_last
 from calendar_tui.storage.problems import SeasonFileError
+from calendar_tui.storage.upgrading import upgrade_season
 from tests.storage.failing_layer import TAKES_ROOM, Layer
 from tests.storage.small_farm import WHEN, farm, left, save, tick
 
@@ -111,3 +112,40 @@ def test_whichever_operation_fails_the_old_file_or_the_new_one_stands(memory_fol
         assert undo_last(path, **BY).exact, case
         assert path.read_bytes() == text, case
     assert at > 40
+
+
+OLD = """\
+format = 1
+season = { name = "Two Rivers", first_day = 2026-09-15, last_day = 2027-05-15 }
+site = { latitude = -34.3, longitude = -56.7, timezone = "America/Montevideo" }
+[[place]]
+id = "H1"
+kind = "hoop house"
+lamps = { method = "night-break", from = "22:00", to = "02:00" }
+"""
+
+
+@pytest.mark.parametrize("mode", MODES)
+@pytest.mark.parametrize("number", SAID, ids=errno.errorcode.get)
+def test_whichever_operation_of_an_upgrade_fails_the_old_file_is_there(memory_folder, number, mode):
+    folder = memory_folder / "farm"
+    for at in count(1):
+        path = prepared(folder, lambda path: path.write_text(OLD))
+        kept = folder / "farm.format1.toml"
+        with Layer(folder, at, number, **MODES[mode]) as layer:
+            said = tried(path, lambda path: upgrade_season(path, **BY))
+        if len(layer.done) < at:
+            break
+        case = f"operation {at}, {layer.failed[0]}: {said}"
+        upgraded = path.read_text() != OLD
+        assert upgraded or said, case
+        assert not upgraded or kept.read_text() == OLD, case
+        assert not said or SAID[number] in said, case
+        assert not said or ("is saved" in said) == upgraded, case
+        upgrade_season(path, **BY)
+        assert "format = 2" in path.read_text(), case
+        assert kept.read_text() == OLD, case
+        assert len(whats(path)) == 1, case
+        assert undo_last(path, **BY).exact, case
+        assert path.read_text() == OLD, case
+    assert at > 50
