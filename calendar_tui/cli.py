@@ -17,6 +17,7 @@ from calendar_tui.commands import (
     lamps,
     opening,
     telling,
+    ticking,
     upgrading,
     varieties,
 )
@@ -79,6 +80,8 @@ def _parser(name: str) -> argparse.ArgumentParser:
     )
     for flag, options in command.flags.items():
         parser.add_argument(flag, **options)
+    if "--json" not in command.flags:
+        parser.set_defaults(json=False)
     return parser
 
 
@@ -150,7 +153,21 @@ COMMANDS: Mapping[str, Command] = {
         flags={**_AT, **_JSON},
     ),
     "week": Command(telling.week, "this week's tasks", flags={**_AT, **_JSON}),
-    "done": Command(changing.done, "tick tasks by their ids", "SEASON TASK"),
+    "done": Command(
+        ticking.done,
+        "tick tasks by their ids; records the date where a task is the work of a stage",
+        "SEASON TASK",
+        flags={
+            "--on": {"metavar": "DATE", "help": "the day on which it was done, else today"},
+            "--fact": {
+                "metavar": "TEXT",
+                "help": "what was found, such as a count, where the task asks for it",
+            },
+            **_LIGHTS,
+            "--dry-run": _SAVE["--dry-run"],
+            "--yes": _SAVE["--yes"],
+        },
+    ),
     "skip": Command(
         by_hand.skip,
         "skip tasks, with the reason in their notes",

@@ -19,7 +19,7 @@ from calendar_tui.commands.asked import (
     today_of,
     zone_of,
 )
-from calendar_tui.commands.changing import one_task
+from calendar_tui.commands.ticking import one_task
 
 if TYPE_CHECKING:
     from calendar_tui.season.edits import Change

@@ -3,93 +3,31 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.asked import (
     Refusal,
-    as_asked,
     ask,
     emit,
     no_more,
     one_cohort,
-    picked_season,
     planned_season,
     print_json,
     said,
     said_yes,
     save,
-    today_of,
-    zone_of,
 )
 
 if TYPE_CHECKING:
     from calendar_tui.planning.plan import Plan
     from calendar_tui.planning.replan import Proposal
-    from calendar_tui.season.records import Cohort, Task
+    from calendar_tui.season.records import Cohort
 
 # The word after a place's id that tells a night without lamps from a cohort's stage.
 OUTAGE = "outage"
-
-
-def done(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.replan import tick_edits
-    from calendar_tui.season.edits import Change
-    from calendar_tui.storage.opening import need_tasks
-
-    path, words = picked_season(args)
-    tasks, data = need_tasks(path, as_asked(args, path))
-    if not words:
-        raise Refusal("name the tasks to tick by their ids, as `calendar-tui week` shows them")
-    chosen = list(dict.fromkeys(one_task(tasks, word) for word in words))
-    ticked = [t for t in chosen if t.state != "done"]
-    today = today_of(args, zone_of(data))
-    if ticked:
-        named = ", ".join(f"{t.cohort} {t.what}".strip() for t in ticked)
-        save(path, Change(f"done: {named}", tick_edits(ticked, today)))
-    emit(_ticked_text(task, task in ticked, today) for task in chosen)
-    emit(line for task in ticked for line in _to_record(data, task))
-    return 0
-
-
-def _to_record(data: Mapping[str, Any], task: Task) -> Iterator[str]:
-    """A ticked task that is the work of a stage leaves the stage's date still to be recorded.
-
-    data: of a season that has just been saved, and so checked.
-    """
-    from calendar_tui.planning.week import stage_of_work
-    from calendar_tui.planning.wording import stage_text
-
-    chore: Mapping[str, Any] = next((c for c in data.get("chore", []) if c["id"] == task.chore), {})
-    cohort: Mapping[str, Any] = next((c for c in data.get("cohort", []) if c["id"] == task.cohort), {})
-    stage = stage_of_work(chore.get("stage", ""), chore.get("offset_d", 0), chore.get("repeat", ""))
-    if stage and stage not in cohort.get("recorded", {}):
-        name = stage_text(stage)
-        yield f"{task.cohort} {name} is not recorded yet: calendar-tui record {task.cohort} {stage} DATE"
-
-
-def one_task(tasks: Sequence[Task], word: str) -> Task:
-    """The task of this id, or of a beginning of it. Raises Refusal."""
-    from calendar_tui.planning.week import find_task
-    from calendar_tui.season.readers import near
-
-    found = [t for t in tasks if t.id == word] or find_task(tasks, word)
-    if len(found) > 1:
-        fits = ", ".join(t.id for t in found[:8]) + (", ..." if len(found) > 8 else "")
-        raise Refusal(f'"{word}" fits {len(found)} tasks: {fits}; type more of it')
-    if not found:
-        guess = near(word, [t.id for t in tasks]) or "; `calendar-tui week` shows the ids"
-        raise Refusal(f'"{word}" is no task of this season{guess}')
-    return found[0]
-
-
-def _ticked_text(task: Task, now: bool, today: date) -> str:
-    when = f", on {task.done_on}" if task.done_on else ""
-    about = " ".join(part for part in (task.cohort, task.what) if part)
-    due = "" if task.date == today else f" (due {task.date})"
-    return f"done  {task.id}  {about}{due}" + ("" if now else f" (already{when})")
 
 
 def record(args: argparse.Namespace) -> int:
@@ -162,13 +100,7 @@ def _slip(
     table: str,
     make: Callable[..., Proposal],
 ) -> int:
-    from calendar_tui.planning.slips import (
-        HOLD,
-        SHIFT,
-        SlipError,
-        asks_for_lights_off,
-        find_stage,
-    )
+    from calendar_tui.planning.slips import SlipError, find_stage
 
     if len(words) < 3:
         raise Refusal("say which COHORT, which STAGE and which DATE, such as: A1 transplant 2026-11-08")
@@ -179,16 +111,30 @@ def _slip(
         stage = find_stage(now.season, cohort, named, table)
         meant = cohort.intended(stage) or now.timelines[cohort.id].likely(stage)
         day = _typed(now, meant, typed, past=table == "recorded")
-        answers: list[str | date | None] = [None]
-        if asks_for_lights_off(now, cohort, stage, day):
-            told = args.lights_off or args.yes
-            answers = [_answer(now, cohort, args.lights_off)] if told else [HOLD, SHIFT]
-        elif args.lights_off:
-            raise Refusal(f"--lights-off has no say here: {_no_question(cohort, stage)}")
-        proposals = {a: make(now, cohort, stage, day, a or HOLD) for a in answers}
     except SlipError as refused:
         raise Refusal(str(refused)) from refused
-    return settle(args, path, proposals)
+    return settle(args, path, answers_for(args, now, cohort, stage, day, make))
+
+
+def answers_for(
+    args: argparse.Namespace, now: Plan, cohort: Cohort, stage: str, day: date, make: Callable[..., Proposal]
+) -> Mapping[Any, Proposal]:
+    """A proposal for each answer to what lights off does when a stage slips to a day; one, under None, without a question.
+
+    make: from plan, cohort, stage, day and answer.
+    """
+    from calendar_tui.planning.slips import HOLD, SHIFT, SlipError, asks_for_lights_off
+
+    answers: list[str | date | None] = [None]
+    if asks_for_lights_off(now, cohort, stage, day):
+        told = args.lights_off or args.yes
+        answers = [_answer(now, cohort, args.lights_off)] if told else [HOLD, SHIFT]
+    elif args.lights_off:
+        raise Refusal(f"--lights-off has no say here: {_no_question(cohort, stage)}")
+    try:
+        return {a: make(now, cohort, stage, day, a or HOLD) for a in answers}
+    except SlipError as refused:
+        raise Refusal(str(refused)) from refused
 
 
 def _stage_words(words: Sequence[str]) -> tuple[str, str]:

@@ -162,7 +162,7 @@ def chart(args: argparse.Namespace) -> int:
 
 
 def week(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.week import week_of
+    from calendar_tui.planning.week import chore_words, week_of
     from calendar_tui.storage.opening import need_season, need_tasks
 
     path, rest = picked_season(args)
@@ -183,7 +183,7 @@ def week(args: argparse.Namespace) -> int:
     from calendar_tui.handing_on.week_text import week_text
 
     name = table_of(data, "season").get("name")
-    emit(week_text(found, name if isinstance(name, str) else "", today, _cautions(data)))
+    emit(week_text(found, name if isinstance(name, str) else "", today, chore_words(data.get("chore"))))
     if not tasks:
         print("No tasks are saved yet: calendar-tui tasks makes them from the chores.")
     _tell_problems(data, path)
@@ -203,31 +203,20 @@ def _tell_problems(data: Mapping[str, Any], path: Path) -> None:
         )
 
 
-def _cautions(data: Mapping[str, Any]) -> dict[str, str]:
-    """The caution of each chore, by its id; the chores have not been checked."""
-    chores = data.get("chore")
-    pairs = [
-        (c.get("id"), c.get("caution"))
-        for c in (chores if isinstance(chores, list) else [])
-        if isinstance(c, dict)
-    ]
-    return {name: caution for name, caution in pairs if isinstance(name, str) and isinstance(caution, str)}
-
-
 def hours(args: argparse.Namespace) -> int:
-    from calendar_tui.handing_on.tables import hours_rows, hours_table, hours_text
+    from calendar_tui.handing_on.tables import guessed_hours, hours_rows, hours_table, hours_text
 
     _, now, rest = planned_season(args)
     no_more(rest)
-    table = hours_table(now.season.tasks)
+    table, guessed = hours_table(now.season.tasks), guessed_hours(now.season)
     if args.json:
-        print_json(hours_rows(table))
+        print_json(hours_rows(table, guessed))
     else:
         print(
             "Person-hours by week (its Monday) and role.\n"
-            "Hours are placeholders unless a chore's mark says otherwise."
+            "~ some of these hours are a guess: a placeholder in a chore, to be replaced by your own."
         )
-        emit(hours_text(table) if len(table) else ["No tasks are saved yet."])
+        emit(hours_text(table, guessed) if len(table) else ["No tasks are saved yet."])
     return 0
 
 
@@ -249,6 +238,7 @@ def check(args: argparse.Namespace) -> int:
 def _problems(args: argparse.Namespace, path: Path) -> tuple[FileProblem, ...]:
     """The problems of a season file; where it reads well, its counts are printed and its cohorts must flower."""
     from calendar_tui.handing_on.plain_text import count_text
+    from calendar_tui.planning.chore_dates import unreached
     from calendar_tui.planning.plan import make_plan
     from calendar_tui.planning.replan import refresh
     from calendar_tui.season.problems import Problem
@@ -269,6 +259,8 @@ def _problems(args: argparse.Namespace, path: Path) -> tuple[FileProblem, ...]:
         print(
             f"{count_text(behind, 'task')} out of step with the plan: calendar-tui tasks shows and saves them."
         )
+    idle = tuple(Problem(("chore", i, key), said) for i, key, said in unreached(plan.season, plan.timelines))
+    emit(f"note: {note}" for note in located(path, opened.text, idle))
     never = [
         Problem(("cohort", i), f"cohort {t.cohort.id} {t.never}")
         for i, t in enumerate(plan.timelines.values())

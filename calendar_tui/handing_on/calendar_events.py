@@ -12,7 +12,14 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.programmes import place_of, programme_text, timer_follows
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.timeline import Timeline
-from calendar_tui.planning.wording import day_text, hours_text, stage_text, weekday_text
+from calendar_tui.planning.wording import (
+    cohorts_text,
+    day_text,
+    hours_text,
+    stage_text,
+    task_hours_text,
+    weekday_text,
+)
 from calendar_tui.season.records import Place, Season, Task
 
 
@@ -71,12 +78,15 @@ def _of_task(season: Season, task: Task) -> Happening:
     about = {
         "": f"done {weekday_text(task.done_on)}" if task.done_on else "",
         "who": task.who,
-        "hours": f"{task.hours:g} h" if task.hours else "",
+        "hours": task_hours_text(task.hours, chore is not None and chore.guessed),
+        "amount": task.amount,
+        "why on this day": task.why,
+        "write down": chore.asks if chore else "",
         "task": task.id,
         "note": task.note,
         "caution": chore.caution if chore else "",
     }
-    where = " ".join(part for part in (task.cohort, task.place) if part)
+    where = " ".join(part for part in (cohorts_text(task.about), task.place) if part)
     named = (("task", task.id), ("chore", task.chore), ("cohort", task.cohort), ("place", task.place))
     return Happening(
         ("task", task.id),

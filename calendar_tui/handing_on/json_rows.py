@@ -115,6 +115,7 @@ def proposal_row(proposal: Proposal, answer: str | None, saved: bool) -> Row:
             {
                 "id": m.task.id,
                 "cohort": m.task.cohort,
+                "cohorts": list(m.task.about),
                 "what": m.task.what,
                 "old": m.old.date if m.old else None,
                 "new": m.new.date if m.new else None,

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from calendar_tui.planning.replan import Proposal, StageMove, TaskMove
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.timeline import Timeline
-from calendar_tui.planning.wording import day_text, days_text, delay_text, stage_text
+from calendar_tui.planning.wording import cohorts_text, day_text, days_text, delay_text, stage_text
 
 WIDTH = 80
 
@@ -124,7 +124,8 @@ def _day(found: StageDate | None) -> str:
 
 def task_move_text(move: TaskMove) -> str:
     """ "k3f7 A1 Scout pests  8 Nov -> 17 Nov"."""
-    name = f"{move.task.id} {move.task.cohort} {move.task.what}"
+    whose = cohorts_text(move.task.about) or move.task.place
+    name = " ".join(part for part in (move.task.id, whose, move.task.what) if part)
     if move.old is None:
         return f"{name}  new on {day_text(move.task.date)}"
     if move.new is None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from datetime import date, timedelta
 from typing import Any
 
 import pandas as pd
@@ -35,23 +36,40 @@ def hours_table(tasks: Iterable[Task]) -> pd.DataFrame:
     return frame.pivot_table(index="week", columns="who", values="hours", aggfunc="sum", fill_value=0.0)
 
 
-def hours_rows(table: pd.DataFrame) -> list[dict[str, Any]]:
-    """One row per week: week, hours in all, and roles, the hours of each role that has any; to a tenth of an hour."""
+def guessed_hours(season: Season) -> frozenset[tuple[date, str]]:
+    """The weeks (their Mondays) and roles of which some hours are a guess."""
+    guesses = {chore.id for chore in season.chores.values() if chore.guessed and chore.hours}
+    return frozenset(
+        (t.date - timedelta(days=t.date.weekday()), t.who or "anyone")
+        for t in season.tasks
+        if t.chore in guesses and t.hours and t.state != "skipped"
+    )
+
+
+def hours_rows(
+    table: pd.DataFrame, guessed: frozenset[tuple[date, str]] = frozenset()
+) -> list[dict[str, Any]]:
+    """One row per week: week, hours in all, and roles, the hours of each role that has any; to a tenth of an hour.
+
+    guessed: the roles of which some hours of that week are a guess.
+    """
     return [
         {
             "week": week,
             "hours": round(float(row.sum()), 1),
             "roles": {str(role): round(float(h), 1) for role, h in row.items() if h},
+            "guessed": [str(role) for role, h in row.items() if h and (week, role) in guessed],
         }
         for week, row in table.iterrows()
     ]
 
 
-def hours_text(table: pd.DataFrame) -> Iterator[str]:
-    """A line a week: its Monday, the hours in all, and those of each role."""
-    for row in hours_rows(table):
-        roles = ", ".join(f"{role} {hours:g}" for role, hours in row["roles"].items())
-        head = f"{row['week']}  {row['hours']:6.1f} h  "
+def hours_text(table: pd.DataFrame, guessed: frozenset[tuple[date, str]] = frozenset()) -> Iterator[str]:
+    """A line a week: its Monday, the hours in all, and those of each role; "~" where some are a guess."""
+    for row in hours_rows(table, guessed):
+        marks = {role: "~" if role in row["guessed"] else "" for role in row["roles"]}
+        roles = ", ".join(f"{role} {marks[role]}{hours:g}" for role, hours in row["roles"].items())
+        head = f"{row['week']}  {'~' if row['guessed'] else ' '}{row['hours']:6.1f} h  "
         yield from (line.rstrip() for line in wrapped(roles, " " * len(head), first=head))
 
 
@@ -105,7 +123,8 @@ def _task_row(season: Season, task: Task) -> Mapping[str, Any]:
     return {
         **{name: getattr(task, name) for name in TASK_COLUMNS if hasattr(task, name)},
         "weekday": WEEKDAYS[task.date.weekday()],
-        "hours_mark": chore.mark if chore is not None and task.hours else "",
+        "cohort": " ".join(task.about),
+        "hours_mark": (chore.hours_mark or chore.mark) if chore is not None and task.hours else "",
         "moved": "yes" if task.moved else "no",
         "caution": chore.caution if chore is not None else "",
     }

@@ -9,17 +9,21 @@ from calendar_tui.season.records import Task
 
 
 def task_row(task: Task) -> dict[str, Any]:
-    """One task; hours are person-hours, dates ISO 8601 text."""
+    """One task; hours are person-hours, dates ISO 8601 text; cohorts: all it is for; cohort: the one it is known by."""
     return {
         "id": task.id,
         "date": task.date.isoformat(),
         "what": task.what,
         "cohort": task.cohort,
+        "cohorts": list(task.about),
         "place": task.place,
         "who": task.who,
         "hours": task.hours,
+        "amount": task.amount,
+        "why": task.why,
         "state": task.state,
         "done_on": None if task.done_on is None else task.done_on.isoformat(),
+        "fact": task.fact,
     }
 
 

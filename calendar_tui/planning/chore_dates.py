@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 from typing import NamedTuple
 
 from calendar_tui.planning.light import light_over
 from calendar_tui.planning.timeline import Timeline
+from calendar_tui.planning.wording import stage_text
 from calendar_tui.season.records import Chore, Cohort, Season, Variety
 
 # A repeat that its `until` stage does not stop sooner is stopped here.
@@ -45,10 +46,12 @@ def fits(season: Season, chore: Chore, cohort: Cohort, lamps: bool) -> bool:
 
 def applies(season: Season, chore: Chore, timeline: Timeline) -> bool:
     """Whether a chore is one for this cohort: its start, lamps, variety and place, and a stage it reaches."""
-    stages = timeline.stages
-    return chore.stage in stages and fits(
-        season, chore, timeline.cohort, "lights_off" in stages or "lights_on" in stages
-    )
+    return chore.stage in timeline.stages and fits(season, chore, timeline.cohort, has_lamps(timeline))
+
+
+def has_lamps(timeline: Timeline) -> bool:
+    """Whether a cohort is under lamps of its own."""
+    return "lights_off" in timeline.stages or "lights_on" in timeline.stages
 
 
 def span_of(chore: Chore, timeline: Timeline) -> tuple[date, date] | None:
@@ -115,3 +118,14 @@ def spells(chore: Chore, timeline: Timeline) -> Iterator[Spell]:
     else:
         yield Spell(name, begins, first, moved - _DAY)
         yield Spell(name, ends, moved, last)
+
+
+def unreached(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[tuple[int, str, str]]:
+    """The chores whose stage no cohort of their kind reaches: their number in the file, the key, and a sentence."""
+    for i, chore in enumerate(season.chores.values()):
+        kin = [t for t in timelines.values() if fits(season, chore, t.cohort, has_lamps(t))]
+        for key, stage in (("stage", chore.stage), ("until", chore.until)):
+            if stage and kin and not any(stage in t.stages for t in kin):
+                name = stage_text(stage)
+                yield i, key, f"chore {chore.id} makes no task: none of its cohorts has a date for {name}"
+                break

@@ -10,6 +10,7 @@ from calendar_tui.planning.evidence import SEEN
 from calendar_tui.planning.evidence_text import record_says
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.replan import Proposal, propose, with_dates
+from calendar_tui.planning.ticks import ticked
 from calendar_tui.planning.wording import day_text, days_text, delay_text, stage_text
 from calendar_tui.season.checks import order_problem, stage_problem
 from calendar_tui.season.edits import Edit
@@ -64,10 +65,13 @@ def asks_for_lights_off(plan: Plan, cohort: Cohort, stage: str, day: date) -> bo
     return pending and stage in ASKS and delay_d(cohort, stage, day) != 0
 
 
-def record_date(plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: str | date = HOLD) -> Proposal:
-    """The proposal that records a stage of a cohort on a day.
+def record_date(
+    plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: str | date = HOLD, fact: str = ""
+) -> Proposal:
+    """The proposal that records a stage of a cohort on a day, and ticks the task that is its work.
 
-    lights_off: "hold" it, "shift" it by the delay, or a date for it. Raises SlipError where the date cannot be.
+    lights_off: "hold" it, "shift" it by the delay, or a date for it. fact: what to write down with the task. Raises
+    SlipError where the date cannot be.
     """
     if day > plan.today:
         raise SlipError(
@@ -85,7 +89,9 @@ def record_date(plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: s
         new, more, said = _lights_off(plan, cohort, new, stage, day, lights_off)
         edits += more
         what += said
-    proposal = propose(plan, with_dates(plan.season, new), what, edits, cohort.id)
+    season, ticks = ticked(with_dates(plan.season, new), cohort.id, stage, day, fact)
+    what += f"; ticked {', '.join(dict.fromkeys(e.ident[0] for e in ticks))}" if ticks else ""
+    proposal = propose(plan, season, what, (*edits, *ticks), cohort.id)
     doubts = tuple(_doubts(plan, cohort, stage, day))
     says = record_says(proposal.plan.evidence_of(cohort.id), cohort.id, stage) if stage in SEEN else ()
     return replace(proposal, new_clashes=(*doubts, *proposal.new_clashes), says=says)

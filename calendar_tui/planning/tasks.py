@@ -8,7 +8,7 @@ from hashlib import blake2b
 from itertools import groupby
 
 from calendar_tui.planning.amounts import amount_for, hours_for
-from calendar_tui.planning.chore_dates import Spell, applies, chore_dates, place_on, repeats, spells
+from calendar_tui.planning.chore_dates import Spell, applies, chore_dates, place_on, repeats, span_of, spells
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.working_days import Kept, Put, kept, put
 from calendar_tui.season.records import Chore, Season, Task
@@ -26,14 +26,14 @@ def chore_tasks(season: Season, timeline: Timeline) -> Iterator[Task]:
     for chore in season.chores.values():
         if chore.together or not applies(season, chore, timeline):
             continue
-        dates = chore_dates(chore, timeline)
-        for n, at in enumerate(_put_all(season, chore, [(day, _kept_by(chore, dates)) for day in dates]), 1):
+        span = span_of(chore, timeline)
+        if span is None:
+            continue
+        within = kept(chore, *span)
+        dates = [(day, within) for day in chore_dates(chore, timeline)]
+        for n, at in enumerate(_put_all(season, chore, dates), 1):
             place = place_on(timeline, chore, at.day)
             yield _task(season, chore, at, n, place, timeline.cohort.id, [timeline])
-
-
-def _kept_by(chore: Chore, dates: Sequence[date]) -> Kept:
-    return kept(chore, dates[0], dates[-1])
 
 
 def shared_tasks(
@@ -59,7 +59,7 @@ def _season_tasks(season: Season, chore: Chore, timelines: Mapping[str, Timeline
     if not found:
         return
     if chore.repeat:
-        rhythm = [(n, day, _around(covering)) for n, day, covering in _rhythm(chore, found)]
+        rhythm = [(n, day, _around(chore, covering)) for n, day, covering in _rhythm(chore, found)]
     else:
         first_or_last = max if chore.stage == _LAST_STAGE else min
         day = first_or_last(s.first for s in found)
@@ -75,7 +75,7 @@ def _place_repeats(
 ) -> Iterator[Task]:
     """The repeated work of one place: one rhythm from its first cohort on; `n` counts on while nothing stands there."""
     rhythm = tuple(_rhythm(chore, found))
-    dates = _put_all(season, chore, [(day, _around(covering)) for _, day, covering in rhythm])
+    dates = _put_all(season, chore, [(day, _around(chore, covering)) for _, day, covering in rhythm])
     for (n, _, covering), at in zip(rhythm, dates, strict=True):
         here = [timelines[spell.cohort] for spell in covering]
         yield _task(season, chore, at, n, found[0].place, "", here)
@@ -89,8 +89,8 @@ def _rhythm(chore: Chore, found: Sequence[Spell]) -> Iterator[tuple[int, date, l
             yield n, day, covering
 
 
-def _around(covering: Sequence[Spell]) -> Kept:
-    return Kept(min(s.first for s in covering), max(s.last for s in covering))
+def _around(chore: Chore, covering: Sequence[Spell]) -> Kept:
+    return kept(chore, min(s.first for s in covering), max(s.last for s in covering))
 
 
 def _place_dates(

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
+from difflib import get_close_matches
+from typing import Any, NamedTuple
 
+from calendar_tui.season.marks import UNTOLD
 from calendar_tui.season.records import DECIDED, Task
 
 
@@ -17,6 +20,32 @@ class Week:
     overdue: tuple[Task, ...]
     days: tuple[tuple[date, tuple[Task, ...]], ...]
     next_week: int
+
+
+class ChoreWords(NamedTuple):
+    """What a week's work tells of the chore that made a task; guessed: whether its hours are a guess."""
+
+    caution: str = ""
+    asks: str = ""
+    time: str = ""
+    records: str = ""
+    guessed: bool = False
+
+
+UNKNOWN = ChoreWords()
+_TOLD = ("caution", "asks", "time", "records")
+
+
+def chore_words(chores: Any) -> dict[str, ChoreWords]:
+    """What there is to tell of each chore in the plain data of a season, by its id; it need not have been checked."""
+    rows = [c for c in chores if isinstance(c, dict)] if isinstance(chores, list) else []
+    return {c["id"]: _words(c) for c in rows if isinstance(c.get("id"), str)}
+
+
+def _words(chore: Mapping[str, Any]) -> ChoreWords:
+    told = {key: value for key in _TOLD if isinstance(value := chore.get(key), str)}
+    mark = chore.get("hours_mark") or chore.get("mark") or UNTOLD
+    return ChoreWords(**told, guessed=mark == UNTOLD)
 
 
 def week_of(tasks: Iterable[Task], day: date) -> Week:
@@ -44,11 +73,11 @@ def week_of(tasks: Iterable[Task], day: date) -> Week:
 
 
 def _by_date(task: Task) -> tuple[object, ...]:
-    return task.date, task.cohort, task.what
+    return task.date, task.about, task.what
 
 
 def _by_place(task: Task) -> tuple[object, ...]:
-    return task.state != "open", task.place, task.cohort, task.what
+    return task.state != "open", task.place, task.about, task.what
 
 
 def stage_of_work(stage: str, offset_d: int, repeat: str) -> str:
@@ -63,3 +92,8 @@ def find_task(tasks: Iterable[Task], typed: str) -> tuple[Task, ...]:
     exact = tuple(t for t in tasks if t.id == wanted)
     begun = wanted.casefold()
     return exact or tuple(t for t in tasks if begun and t.id.casefold().startswith(begun))
+
+
+def near_ids(tasks: Iterable[Task], typed: str) -> list[str]:
+    """The ids most like what was typed, at most three."""
+    return get_close_matches(typed.strip().casefold(), [t.id for t in tasks], n=3, cutoff=0.5)

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from calendar_tui.season.records import Span
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+
+# Of more cohorts than this, the first are named and the rest counted.
+MOST_COHORTS = 4
 
 
 def day_text(day: date) -> str:
@@ -55,3 +59,14 @@ def delay_text(days: int) -> str:
 def stage_text(stage: str) -> str:
     """ "lights off" for lights_off."""
     return stage.replace("_", " ")
+
+
+def cohorts_text(cohorts: Sequence[str]) -> str:
+    """ "A1 B2", or "A1 B2 C3 +4" where there are more."""
+    more = len(cohorts) - MOST_COHORTS
+    return " ".join(cohorts[:MOST_COHORTS]) + (f" +{more}" if more > 0 else "")
+
+
+def task_hours_text(hours: float, guessed: bool) -> str:
+    """ "0.5 h", "~0.5 h" where it is a guess, "" for none."""
+    return f"{'~' if guessed else ''}{hours:g} h" if hours else ""

@@ -38,11 +38,11 @@ class Put(NamedTuple):
 def kept(chore: Chore, first: date, last: date) -> Kept:
     """What holds the tasks of a chore whose own dates run from first to last.
 
-    A repeat stays within its dates, work that leads up to a stage stays before it, work after a stage after it.
+    Work that leads up to a stage stays before it, work after a stage after it, and a repeat before its end.
     """
-    if chore.repeat:
-        return Kept(first, last)
     anchor = first - timedelta(days=chore.offset_d)
+    if chore.repeat:
+        return Kept(None if chore.offset_d < 0 else anchor, last)
     return Kept(None, anchor - timedelta(days=1)) if chore.offset_d < 0 else Kept(anchor, None)
 
 

@@ -24,7 +24,7 @@ from calendar_tui.planning.slips import (
 )
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.variety_change import change_figure, find_variety
-from calendar_tui.planning.wording import day_text, delay_text, full_day_text, stage_text
+from calendar_tui.planning.wording import cohorts_text, day_text, delay_text, full_day_text, stage_text
 from calendar_tui.screens.drawing import BOLD, HEADING, PLAIN, WARNING, Row, fitted, row, says_rows, wrapped
 from calendar_tui.season.records import STAGES, Outage
 
@@ -300,10 +300,11 @@ def task_parts(move: TaskMove, width: int) -> tuple[str, str, tuple[str, Style]]
         days = (move.new.date - move.old.date).days
         dates = f"{day_text(move.old.date)} -> {day_text(move.new.date)}  {days:+d} d"
     what = task.what + _other_changes(move)
+    whose = cohorts_text(task.about) or task.place
     return (
         fitted(dates, LEAST_COLUMN),
-        f"{task.cohort}  ",
-        (fitted(what, width - LEAST_COLUMN - len(task.cohort) - 2), PLAIN),
+        f"{whose}  ",
+        (fitted(what, width - LEAST_COLUMN - len(whose) - 2), PLAIN),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from typing import ClassVar, NamedTuple
 
@@ -11,8 +11,16 @@ from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
 from calendar_tui.planning.replan import tick_edits, untick_edits
+from calendar_tui.planning.ticks import stage_to_record
 from calendar_tui.planning.week import Week, stage_of_work, week_of
-from calendar_tui.planning.wording import day_text, full_day_text, stage_text, weekday_text
+from calendar_tui.planning.wording import (
+    cohorts_text,
+    day_text,
+    full_day_text,
+    stage_text,
+    task_hours_text,
+    weekday_text,
+)
 from calendar_tui.screens.actions import bindings
 from calendar_tui.screens.drawing import (
     BOLD,
@@ -56,7 +64,7 @@ def columns(tasks: Sequence[Task], width: int) -> Columns:
     def longest(words: Iterable[str], most: int) -> int:
         return min(max(map(len, words), default=0), most)
 
-    cohort = longest((t.cohort for t in tasks), LONGEST_NAME)
+    cohort = longest((cohorts_text(t.about) for t in tasks), LONGEST_NAME)
     place = longest((t.place for t in tasks), LONGEST_NAME)
     who = longest((t.who for t in tasks), LONGEST_WHO)
     taken = sum(n + 1 for n in (4, 3, cohort, place, who)) + HOURS_WIDTH
@@ -68,13 +76,13 @@ def what_text(task: Task, monday: date) -> str:
     return f"{day_text(task.date)}: {task.what}" if task.date < monday else task.what
 
 
-def task_row(task: Task, state: str, monday: date, at: Columns) -> Row:
+def task_row(task: Task, state: str, monday: date, at: Columns, guessed: bool) -> Row:
     """One task on one line."""
-    hours = f"{task.hours:g} h" if task.hours else ""
+    hours = task_hours_text(task.hours, guessed)
     parts = (
         (task.id, 4),
         (BOXES.get(state, "[?]"), 3),
-        (task.cohort, at.cohort),
+        (cohorts_text(task.about), at.cohort),
         (task.place, at.place),
         (what_text(task, monday), at.what),
         (task.who, at.who),
@@ -83,19 +91,22 @@ def task_row(task: Task, state: str, monday: date, at: Columns) -> Row:
     return row((text, PLAIN if state == "open" else DIM), key=task.id)
 
 
-def week_rows(week: Week, today: date, states: Mapping[str, str], width: int) -> Iterator[Row]:
-    """The week line by line. `states` holds the states of tasks whose saving is under way."""
+def week_rows(
+    week: Week, today: date, states: Mapping[str, str], width: int, guesses: Collection[str] = ()
+) -> Iterator[Row]:
+    """The week line by line. `states` holds the states of tasks whose saving is under way; `guesses` the chores
+    whose hours are a guess."""
     at = columns(all_tasks(week), width)
     if week.overdue:
         yield row((f"Overdue ({len(week.overdue)})", WARNING))
     for task in week.overdue:
-        yield task_row(task, states.get(task.id, task.state), week.monday, at)
+        yield task_row(task, states.get(task.id, task.state), week.monday, at, task.chore in guesses)
     for day, tasks in week.days:
         name = weekday_text(day)
         mark = ("  today", WARNING) if day == today else ("", PLAIN)
         yield row((name, HEADING), mark, ("" if tasks else "  no tasks", DIM))
         for task in tasks:
-            yield task_row(task, states.get(task.id, task.state), week.monday, at)
+            yield task_row(task, states.get(task.id, task.state), week.monday, at, task.chore in guesses)
     yield row((f"next week: {week.next_week} task{'' if week.next_week == 1 else 's'}", BOLD))
 
 
@@ -104,10 +115,8 @@ def shown_week(tasks: Sequence[Task], day: date, ticked: Iterable[str]) -> Week:
     week = week_of(tasks, day)
     here = set(ticked)
     kept = [t for t in tasks if t.id in here and t.date < week.monday and t.state != "open"]
-    overdue = sorted((*week.overdue, *kept), key=lambda t: (t.date, t.cohort, t.what, t.n))
-    days = tuple(
-        (d, tuple(sorted(ts, key=lambda t: (t.place, t.cohort, t.what, t.n)))) for d, ts in week.days
-    )
+    overdue = sorted((*week.overdue, *kept), key=lambda t: (t.date, t.about, t.what, t.n))
+    days = tuple((d, tuple(sorted(ts, key=lambda t: (t.place, t.about, t.what, t.n)))) for d, ts in week.days)
     return Week(week.monday, tuple(overdue), days, week.next_week)
 
 
@@ -118,7 +127,8 @@ def all_tasks(week: Week) -> list[Task]:
 
 def named(task: Task) -> str:
     """A task as a change names it."""
-    return f"{task.id} {task.what}" + (f" ({task.cohort})" if task.cohort else "")
+    whose = cohorts_text(task.about) or task.place
+    return f"{task.id} {task.what}" + (f" ({whose})" if whose else "")
 
 
 def caution_of(season: Season, task: Task) -> str:
@@ -128,29 +138,38 @@ def caution_of(season: Season, task: Task) -> str:
 
 
 def detail_rows(season: Season, task: Task, monday: date, at: Columns, width: int) -> list[Row]:
-    """What the line of a task has no room for, and its caution."""
+    """What the line of a task has no room for, what ticking it asks for, and its caution."""
+    chore = season.chores.get(task.chore)
     more = [task.what] if len(what_text(task, monday)) > at.what else []
+    more += [" ".join(task.about)] if len(cohorts_text(task.about)) > at.cohort else []
     more += [f"by {task.who}"] if len(task.who) > at.who else []
-    more += [task.note] if task.note else []
+    more += [f"from {chore.time:%H:%M}"] if chore is not None and chore.time is not None else []
+    more += [part for part in (task.amount, task.why, task.note) if part]
+    if task.fact:
+        more.append(f"found: {task.fact}")
+    elif chore is not None and chore.asks:
+        more.append(f"write down: {chore.asks}")
     rows = wrapped("; ".join(more), width) if more else []
     if caution := caution_of(season, task):
         rows += wrapped(caution, width, "Caution: ", "  ", WARNING)
-    if stage := _to_record(season, task):
-        name = stage_text(stage)
-        rows += wrapped(
-            f"A tick does not record the date: {task.cohort} {name} is recorded with r in the season view.",
-            width,
-        )
+    if said := _record_text(season, task):
+        rows += wrapped(said, width)
     return rows
 
 
-def _to_record(season: Season, task: Task) -> str:
-    """The stage that the task is the work of, while its date is not recorded; or ""."""
+def _record_text(season: Season, task: Task) -> str:
+    """That a tick records a date, or that it does not and the date is still to be recorded; or ""."""
+    if stage := stage_to_record(season, task):
+        return f"A tick asks for the date of {task.cohort} {stage_text(stage)} and records it."
     chore, cohort = season.chores.get(task.chore), season.cohorts.get(task.cohort)
-    if chore is None or cohort is None:
+    if chore is None or cohort is None or chore.records:
         return ""
     stage = stage_of_work(chore.stage, chore.offset_d, chore.repeat)
-    return "" if stage in cohort.recorded else stage
+    if not stage or stage in cohort.recorded:
+        return ""
+    if any(other.records == stage for other in season.chores.values()):
+        return ""
+    return f"A tick does not record the date: {task.cohort} {stage_text(stage)} is recorded with r in the season view."
 
 
 class WeekView(Screen[None]):
@@ -204,12 +223,16 @@ class WeekView(Screen[None]):
         plan = host(self).plan
         return () if plan is None else plan.season.tasks
 
+    def _guesses(self) -> frozenset[str]:
+        plan = host(self).plan
+        return frozenset(() if plan is None else (c.id for c in plan.season.chores.values() if c.guessed))
+
     def _rows(self, width: int) -> Iterable[Row]:
         today = host(self).today
         self._week = shown_week(self._tasks(), self._day or today, self._touched)
         self._say_heading(self._week, today)
         self._fit_details(width)
-        return week_rows(self._week, today, self._wanted, width)
+        return week_rows(self._week, today, self._wanted, width, self._guesses())
 
     def _say_heading(self, week: Week, today: date) -> None:
         ahead = (week.monday - today + timedelta(days=today.weekday())).days // 7

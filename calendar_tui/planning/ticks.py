@@ -1,0 +1,47 @@
+"""Ticking work that records a stage, and recording a stage that is some task's work: one change for both."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import date
+
+from calendar_tui.planning.replan import tick_edits
+from calendar_tui.season.edits import Edit
+from calendar_tui.season.records import Season, Task
+
+
+def stage_to_record(season: Season, task: Task) -> str:
+    """The stage that ticking this task records, while it is not recorded; or ""."""
+    chore, cohort = season.chores.get(task.chore), season.cohorts.get(task.cohort)
+    if chore is None or cohort is None or chore.records in cohort.recorded:
+        return ""
+    return chore.records
+
+
+def recording_tasks(season: Season, cohort: str, stage: str) -> tuple[Task, ...]:
+    """The tasks of a cohort that record this stage; one that was skipped stays so."""
+    chores = {chore.id for chore in season.chores.values() if chore.records == stage}
+    return tuple(t for t in season.tasks if t.chore in chores and t.cohort == cohort and t.state != "skipped")
+
+
+def ticked(
+    season: Season, cohort: str, stage: str, day: date, fact: str = ""
+) -> tuple[Season, tuple[Edit, ...]]:
+    """The season with the tasks that record a stage ticked on that day, and the edits that tick them.
+
+    fact: what was found; "" leaves what stands there.
+    """
+    found = [
+        t for t in recording_tasks(season, cohort, stage) if t.state == "open" or t.done_on != day or fact
+    ]
+    done = {t.id: replace(t, state="done", done_on=day, fact=fact or t.fact) for t in found}
+    if not done:
+        return season, ()
+    tasks = tuple(done.get(t.id, t) for t in season.tasks)
+    return replace(season, tasks=tasks), (*tick_edits(found, day), *fact_edits(found, fact))
+
+
+def fact_edits(tasks: Iterable[Task], fact: str) -> tuple[Edit, ...]:
+    """The edits that write down what was found with these tasks; none for ""."""
+    return tuple(Edit("set", "task", (task.id,), ("fact",), fact) for task in tasks if fact)

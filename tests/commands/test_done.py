@@ -1,0 +1,278 @@
+"""Ticking a task that is the work of a stage: the date is asked for, and date and tick are one change."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from small_season import PLAIN, line_of, run, swap
+
+from calendar_tui.commands import ticking
+
+RECORDING = (
+    swap('stage = "transplant"\nwho = "crew"', 'stage = "transplant"\nrecords = "transplant"\nwho = "crew"')(
+        PLAIN
+    )
+    + """
+[[chore]]
+id = "count"
+what = "Count survivors"
+stage = "transplant"
+offset_d = 7
+starts = ["seed"]
+asks = "plants alive"
+
+[[chore]]
+id = "note"
+what = "Record count and plot"
+stage = "transplant"
+"""
+)
+
+
+@pytest.fixture
+def farm(tmp_path: Path) -> Path:
+    path = tmp_path / "near-fields.toml"
+    path.write_text(RECORDING, encoding="utf-8")
+    assert run("tasks", path, "--yes").status == 0
+    return path
+
+
+@pytest.fixture
+def someone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A person sits at both ends."""
+    monkeypatch.setattr(ticking, "at_terminal", lambda: True)
+
+
+def data(path: Path) -> dict[str, Any]:
+    return tomllib.loads(path.read_text(encoding="utf-8"))
+
+
+def task(path: Path, chore: str, n: int = 1) -> dict[str, Any]:
+    return next(t for t in data(path)["task"] if (t["chore"], t["n"], t["cohort"]) == (chore, n, "A1"))
+
+
+def recorded(path: Path) -> dict[str, date]:
+    found: dict[str, date] = data(path)["cohort"][0]["recorded"]
+    return found
+
+
+def changes(path: Path) -> int:
+    return len(path.with_suffix("").with_name("near-fields.history.jsonl").read_text().splitlines())
+
+
+def test_a_tick_records_the_date_and_one_undo_takes_both_back(farm: Path) -> None:
+    before, count = farm.read_bytes(), changes(farm)
+    name = task(farm, "transplant")["id"]
+    ran = run("done", farm, name, "--on", "8 nov", "--yes")
+    assert ran.status == 0, ran.said
+    assert recorded(farm)["transplant"] == date(2026, 11, 8)
+    ticked = task(farm, "transplant")
+    assert (ticked["state"], ticked["done_on"], ticked["date"]) == (
+        "done",
+        date(2026, 11, 8),
+        date(2026, 10, 30),
+    )
+    assert changes(farm) == count + 1
+    assert f"A1 transplant recorded 8 Nov (9 d late); lights off held on 10 Feb; ticked {name}" in ran.out
+    assert task(farm, "scout")["date"] == date(2026, 11, 15)
+    assert run("undo", farm).status == 0
+    assert farm.read_bytes() == before
+
+
+def test_recording_the_stage_ticks_its_task_in_the_same_change(farm: Path) -> None:
+    before, count = farm.read_bytes(), changes(farm)
+    name = task(farm, "transplant")["id"]
+    ran = run("record", farm, "A1", "transplant", "2026-11-08", "--yes")
+    assert f"; ticked {name}" in ran.out
+    assert (task(farm, "transplant")["state"], task(farm, "transplant")["done_on"]) == (
+        "done",
+        date(2026, 11, 8),
+    )
+    assert changes(farm) == count + 1
+    run("undo", farm)
+    assert farm.read_bytes() == before
+
+
+def test_a_corrected_date_corrects_the_day_of_the_tick(farm: Path) -> None:
+    run("record", farm, "A1", "transplant", "2026-11-08", "--yes")
+    run("record", farm, "A1", "transplant", "2026-11-07", "--yes")
+    assert task(farm, "transplant")["done_on"] == recorded(farm)["transplant"] == date(2026, 11, 7)
+
+
+def test_a_slip_is_shown_with_both_answers_and_nothing_is_saved_unasked(farm: Path) -> None:
+    before = farm.read_bytes()
+    name = task(farm, "transplant")["id"]
+    ran = run("done", farm, name)
+    assert ran.status == 2
+    assert "== hold lights off" in ran.out
+    assert "== shift lights off" in ran.out
+    assert "say --yes" in ran.err
+    ran = run("done", farm, name, "--dry-run")
+    assert (ran.status, farm.read_bytes()) == (0, before)
+    ran = run("done", farm, name, typed="shift\n")
+    assert ran.status == 0, ran.said
+    assert data(farm)["cohort"][0]["replanned"]["lights_off"] == date(2027, 2, 20)
+    assert recorded(farm)["transplant"] == date(2026, 11, 9)
+
+
+def test_lights_off_may_be_told(farm: Path) -> None:
+    name = task(farm, "transplant")["id"]
+    run("done", farm, name, "--lights-off", "shift", "--yes")
+    assert data(farm)["cohort"][0]["replanned"]["lights_off"] == date(2027, 2, 20)
+    ran = run("done", farm, task(farm, "scout")["id"], "--lights-off", "shift")
+    assert (ran.status, ran.out) == (2, "")
+    assert "none of these tasks records a date" in ran.err
+
+
+@pytest.mark.usefixtures("someone")
+def test_at_a_terminal_the_day_is_asked_for(farm: Path) -> None:
+    name = task(farm, "transplant")["id"]
+    ran = run("done", farm, name, typed="yesterday\nhold\n")
+    assert "A1 transplant on which day? Enter for today, 2026-11-09:" in ran.out
+    assert recorded(farm)["transplant"] == date(2026, 11, 8)
+
+
+@pytest.mark.usefixtures("someone")
+def test_at_a_terminal_enter_is_today_and_a_wrong_day_is_told(farm: Path) -> None:
+    name = task(farm, "transplant")["id"]
+    ran = run("done", farm, name, typed="31 feb\n")
+    assert ran.status == 2
+    assert "31 feb" in ran.err
+    run("done", farm, name, typed="\nhold\n")
+    assert recorded(farm)["transplant"] == date(2026, 11, 9)
+
+
+@pytest.mark.usefixtures("someone")
+def test_no_answer_saves_nothing(farm: Path) -> None:
+    before = farm.read_bytes()
+    for chore in ("transplant", "count"):
+        ran = run("done", farm, task(farm, chore)["id"])
+        assert ran.status == 2
+        assert "nothing saved: no answer" in ran.err
+    assert farm.read_bytes() == before
+
+
+@pytest.mark.usefixtures("someone")
+def test_what_a_task_asks_for_is_written_down_with_the_tick(farm: Path) -> None:
+    before = farm.read_bytes()
+    name = task(farm, "count")["id"]
+    ran = run("done", farm, name, typed="112 of 120\n")
+    assert "plants alive? Enter leaves it open:" in ran.out
+    found = task(farm, "count")
+    assert (found["state"], found["fact"]) == ("done", "112 of 120")
+    run("undo", farm)
+    assert farm.read_bytes() == before
+
+
+def test_a_fact_may_be_told_with_the_tick_or_later(farm: Path) -> None:
+    name = task(farm, "count")["id"]
+    ran = run("done", farm, name, "--on", "2026-11-07")
+    assert task(farm, "count")["done_on"] == date(2026, 11, 7)
+    assert f"{name} asks for: plants alive; calendar-tui done {name} --fact TEXT" in ran.out
+    ran = run("done", farm, name, "--fact", "112 of 120")
+    assert "found: 112 of 120" in ran.out
+    assert (task(farm, "count")["fact"], task(farm, "count")["done_on"]) == ("112 of 120", date(2026, 11, 7))
+    assert "found: 112 of 120" in run("week", farm, today="2026-11-06").out
+
+
+def test_a_fact_is_of_one_task(farm: Path) -> None:
+    names = [task(farm, chore)["id"] for chore in ("count", "scout")]
+    ran = run("done", farm, *names, "--fact", "112")
+    assert (ran.status, ran.out) == (2, "")
+    assert "tick that one by itself" in ran.err
+
+
+def test_several_tasks_are_ticked_with_one_that_records(farm: Path) -> None:
+    names = [task(farm, chore)["id"] for chore in ("count", "transplant", "scout")]
+    ran = run("done", farm, *names, "--yes")
+    assert ran.status == 0, ran.said
+    assert {task(farm, chore)["state"] for chore in ("count", "transplant", "scout")} == {"done"}
+    assert recorded(farm)["transplant"] == date(2026, 11, 9)
+
+
+def test_where_a_task_records_the_stage_no_other_says_that_it_is_not_recorded(farm: Path) -> None:
+    assert "is not recorded yet" not in run("done", farm, task(farm, "note")["id"]).out
+
+
+def test_a_task_whose_stage_is_recorded_is_only_ticked(farm: Path) -> None:
+    text = farm.read_text()
+    farm.write_text(
+        text.replace(
+            "recorded = { seeding = 2026-10-05 }",
+            "recorded = { seeding = 2026-10-05, transplant = 2026-10-30 }",
+        )
+    )
+    ran = run("done", farm, task(farm, "transplant")["id"])
+    assert ran.status == 0, ran.said
+    assert ran.out.startswith("done  ")
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [(("--on", "2026-11-12"), "is after today"), (("--on", "soon"), "--on"), (("--on", "32 nov"), "--on")],
+)
+def test_a_day_that_cannot_be_is_told(farm: Path, words: tuple[str, ...], said: str) -> None:
+    before = farm.read_bytes()
+    for chore in ("transplant", "count"):
+        ran = run("done", farm, task(farm, chore)["id"], *words, "--yes")
+        assert ran.status == 2
+        assert said in ran.err
+    assert farm.read_bytes() == before
+
+
+def test_the_nearest_ids_are_told(farm: Path) -> None:
+    name = task(farm, "count")["id"]
+    ran = run("done", farm, name[:3] + "~")
+    assert ran.status == 2
+    assert f'"{name}"' in ran.err
+    assert len(re.findall(r'"\w{4}"', ran.err.split("did you mean")[1])) <= 3
+    assert "week` shows the ids" in run("done", farm, "~~~~").err
+
+
+# --- what check notes
+
+
+def test_a_chore_that_no_cohort_reaches_is_a_note_and_no_problem(farm: Path) -> None:
+    text = (
+        farm.read_text()
+        + '\n[[chore]]\nid = "roots"\nwhat = "Look at the roots"\nstage = "rooted"\nstarts = ["seed"]\n'
+    )
+    farm.write_text(text)
+    ran = run("check", farm)
+    assert ran.status == 0, ran.said
+    line = line_of(text, 'stage = "rooted"')
+    assert (
+        f"note: {farm}:{line}: chore roots makes no task: none of its cohorts has a date for rooted"
+        in ran.out
+    )
+
+
+def test_chores_for_other_kinds_of_cohorts_are_not_noted(farm: Path) -> None:
+    farm.write_text(
+        farm.read_text()
+        + '\n[[chore]]\nid = "hail"\nwhat = "Nets"\nstage = "rooted"\nplace_kinds = ["greenhouse"]\n'
+    )
+    assert "note:" not in run("check", farm).out
+
+
+def test_the_week_tells_guesses_amounts_and_reasons(farm: Path) -> None:
+    text = farm.read_text().replace(
+        'id = "scout"\nwhat', 'id = "scout"\ntime = "09:00"\nmark = "practice"\nwhat'
+    )
+    text = text.replace("hours = 0.85", 'hours = 0.85\nshows = ["plants"]')
+    farm.write_text(text + '\n[crew]\nwork_days = ["mon", "tue", "wed", "thu"]\n')
+    run("tasks", farm, "--yes")
+    out = " ".join(run("week", farm, today="2026-10-30").out.split())
+    assert (
+        "A1 H1 Transplant by hand (crew, ~1.02 h, 120 plants); Fri 30 Oct is no working day; it stays on its date"
+        in out
+    )
+    out = " ".join(run("week", farm, today="2026-11-03").out.split())
+    # 6 November 2026 is a Friday: Thursday is nearer than Monday.
+    assert "A1 H1 09:00 Scout pests (scout, 0.5 h); Fri 6 Nov is no working day" in out
+    assert "~ hours are a guess" in run("week", farm, today="2026-10-30").out
