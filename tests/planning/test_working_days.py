@@ -56,6 +56,16 @@ def test_work_after_a_stage_stays_after_it_and_work_before_it_before():
     assert put(season, before, sun, kept(before, sun, sun)).day == date(2026, 12, 11)
 
 
+def test_the_first_of_a_repeat_may_go_ahead_of_its_own_date_but_not_of_its_stage():
+    """6 November 2026 is a Friday; the repeat runs from a week after its stage, or from the stage itself."""
+    season = at_work(Crew(work_days=("mon", "tue", "wed", "thu")))
+    day, end = date(2026, 11, 6), date(2026, 12, 24)
+    weekly = replace(WALK, repeat="FREQ=WEEKLY", until="harvest", offset_d=7)
+    assert put(season, weekly, day, kept(weekly, day, end)).day == date(2026, 11, 5)
+    at_once = replace(weekly, offset_d=0)
+    assert put(season, at_once, day, kept(at_once, day, end)).day == date(2026, 11, 9)
+
+
 def test_the_work_of_a_stage_stays_on_its_date_and_says_so():
     season = at_work(FIVE)
     plant = replace(WALK, offset_d=0)
