@@ -11,6 +11,7 @@ from calendar_tui.planning.early import uses_lamps
 from calendar_tui.planning.held_back import held_back_text, holders, nights_lost
 from calendar_tui.planning.lamp_warnings import too_dark_texts, under_covers_texts
 from calendar_tui.planning.light import Light
+from calendar_tui.planning.load import iso_week, largest, over_full, over_full_text
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.wording import day_text, days_text, hours_text, stage_text
 from calendar_tui.season.records import DECIDED, Season
@@ -24,18 +25,23 @@ SHOCK_H = 2.5
 
 @dataclass(frozen=True, slots=True)
 class Clash:
-    """kind: what it is about; cohorts: those it touches, its own first; text: a sentence with figures and ways out."""
+    """kind: what it is about; cohorts: those it touches, its own first; text: a sentence with figures and ways out.
+
+    Kind and cohorts tell one clash from another. shown_with: further cohorts it touches, which do not.
+    """
 
     kind: str
     cohorts: tuple[str, ...]
     text: str
+    shown_with: tuple[str, ...] = ()
 
 
 def find_clashes(
     season: Season, timelines: Mapping[str, Timeline], light: Light, today: date
 ) -> Iterator[Clash]:
-    """The clashes of every cohort, in file order; work that is needed first comes before the rest."""
+    """The clashes of every cohort, in file order; work that is needed first, and over-full weeks, come before the rest."""
     yield from _needed_first(season, timelines, today)
+    yield from _crew(season, today)
     for timeline in timelines.values():
         for find in _KINDS:
             yield from find(season, timeline, light, today)
@@ -95,6 +101,14 @@ def _needed_first(season: Season, timelines: Mapping[str, Timeline], today: date
                 f"{task.cohort} {stage_text(stage)} must not come before: {task.what}. It was due "
                 f"{day_text(task.date)} and is not ticked as done; the authority's procedure comes first",
             )
+
+
+def _crew(season: Season, today: date) -> Iterator[Clash]:
+    """Weeks to come with more work than a role has hours, shown with the cohorts of the largest tasks."""
+    for load in over_full(season, today):
+        behind = dict.fromkeys(name for task in largest(load) for name in task.about)
+        kind = f"crew: {load.role} {iso_week(load.monday)}"
+        yield Clash(kind, (), over_full_text(load), tuple(behind))
 
 
 def _out_of_order(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:

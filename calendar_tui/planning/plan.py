@@ -39,7 +39,7 @@ class Plan:
 
     def clashes_of(self, cohort_id: str) -> tuple[Clash, ...]:
         """The clashes that touch one cohort."""
-        return tuple(c for c in self.clashes if cohort_id in c.cohorts)
+        return tuple(c for c in self.clashes if cohort_id in (*c.cohorts, *c.shown_with))
 
     @property
     def evidence(self) -> tuple[Evidence, ...]:

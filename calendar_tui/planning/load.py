@@ -1,0 +1,134 @@
+"""The load: person-hours of the saved tasks by ISO week and role, against what each role has."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from calendar_tui.planning.wording import day_text
+from calendar_tui.season.records import Crew, Season, Task
+
+# The role of tasks that name none.
+ANYONE = "anyone"
+# Sums of tenths and hundredths of an hour are compared to this many digits.
+_DIGITS = 2
+# How many of an over-full week's tasks a clash names.
+_NAMED_TASKS = 3
+_ALL_WEEK = Crew()
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """The work of one role in one week.
+
+    monday: the first day of the ISO week; hours: person-hours of its open and done tasks; has_h: person-hours the role
+    has in that week, None where the season does not say; guessed: whether some of the hours are a guess; tasks: those
+    with hours, the largest first.
+    """
+
+    monday: date
+    role: str
+    hours: float
+    has_h: float | None
+    guessed: bool
+    tasks: tuple[Task, ...]
+
+    @property
+    def over_h(self) -> float:
+        """Person-hours more than the role has; 0 where it has enough, or it is not said what it has."""
+        return 0.0 if self.has_h is None else max(round(self.hours - self.has_h, _DIGITS), 0.0)
+
+
+def iso_week(day: date) -> str:
+    """The week of a day by ISO 8601: "2026-W53" for 1 January 2027."""
+    year, week, _ = day.isocalendar()
+    return f"{year}-W{week:02d}"
+
+
+def monday_of(day: date) -> date:
+    """The first day of a day's ISO week."""
+    return day - timedelta(days=day.weekday())
+
+
+def guessed_chores(season: Season) -> frozenset[str]:
+    """The chores of which the hours are a guess."""
+    return frozenset(c.id for c in season.chores.values() if c.guessed and c.hours)
+
+
+def loads(season: Season, roles: Collection[str] | None = None) -> tuple[Load, ...]:
+    """The load of every week and role that has hours, in order of weeks and roles; skipped tasks count nothing.
+
+    roles: only these; None for all. One pass over the tasks.
+    """
+    found: dict[tuple[date, str], list[Task]] = {}
+    for task in season.tasks:
+        role = task.who or ANYONE
+        if task.hours and task.state != "skipped" and (roles is None or role in roles):
+            found.setdefault((monday_of(task.date), role), []).append(task)
+    guesses, crew = guessed_chores(season), season.crew or _ALL_WEEK
+    return tuple(_load(crew, guesses, *key, found[key]) for key in sorted(found))
+
+
+def _load(crew: Crew, guesses: Collection[str], monday: date, role: str, tasks: Sequence[Task]) -> Load:
+    return Load(
+        monday,
+        role,
+        round(sum(t.hours for t in tasks), _DIGITS),
+        has_hours(crew, role, monday),
+        any(t.chore in guesses for t in tasks),
+        tuple(sorted(tasks, key=lambda t: (-t.hours, t.date, t.id))),
+    )
+
+
+def has_hours(crew: Crew, role: str, monday: date) -> float | None:
+    """Person-hours that a role has in a week: its hours, less the share of the working days that are blocked."""
+    hours = crew.hours_per_week.get(role)
+    if hours is None:
+        return None
+    days = [monday + timedelta(days=n) for n in range(7)]
+    worked = sum(map(crew.works, days))
+    return round(hours * worked / len(crew.work_days), _DIGITS)
+
+
+def by_week(found: Iterable[Load]) -> dict[date, list[Load]]:
+    """The loads of each week that has any, by its Monday."""
+    weeks: dict[date, list[Load]] = {}
+    for load in found:
+        weeks.setdefault(load.monday, []).append(load)
+    return weeks
+
+
+def over_full(season: Season, today: date) -> Iterator[Load]:
+    """The weeks that are not over, and roles, with more work than the role has."""
+    if season.crew is None or not season.crew.hours_per_week:
+        return
+    first = monday_of(today)
+    for load in loads(season, season.crew.hours_per_week):
+        if load.over_h and load.monday >= first:
+            yield load
+
+
+def hours_said(hours: float, guessed: bool = False) -> str:
+    """ "12.5 h", and with "~" before it where some are a guess; to a tenth of an hour."""
+    return f"{'~' if guessed else ''}{round(hours, 1):g} h"
+
+
+def largest(load: Load) -> tuple[Task, ...]:
+    """The tasks that a clash names."""
+    return load.tasks[:_NAMED_TASKS]
+
+
+def over_full_text(load: Load) -> str:
+    """That a role's week is over-full, by how much and with what, in a sentence."""
+    has = f"{hours_said(load.has_h)}" if load.has_h else "no hours"
+    most = ", ".join(f"{_short(task)} {hours_said(task.hours)}" for task in largest(load))
+    return (
+        f"{load.role} has {has} in the week of Mon {day_text(load.monday)} and "
+        f"{hours_said(load.hours, load.guessed)} of work, most of it: {most}; move work to another week (calendar-tui "
+        f"move), or get help"
+    )
+
+
+def _short(task: Task) -> str:
+    return " ".join(part for part in (task.id, " ".join(task.about) or task.place, task.what) if part)
