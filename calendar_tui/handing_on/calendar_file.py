@@ -24,6 +24,8 @@ PRODID = "-//calendar-tui//calendar-tui//EN"
 # Names of events are made inside this one, so that they meet no others.
 _NAMES = UUID("5a1d1a2e-7c0b-4f6e-9d58-0f4b1c7e2a63")
 _STAMPS = ("dtstamp", "last-modified", "sequence")
+_ONCE = (*_STAMPS, "uid", "status", "dtstart")
+_MOST_SEQUENCE = 2**31 - 1  # RFC 5545 3.3.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,7 +179,12 @@ def _events_of(earlier: bytes | None, uid: str) -> dict[str, Event]:
 
 def _whole(event: Event) -> bool:
     """Whether an event of an earlier file can be gone by: somebody may have edited it."""
-    return "uid" in event and "dtstart" in event and not event.errors
+    if event.errors or not {"uid", "dtstart"} <= {name.lower() for name in event}:
+        return False
+    return (
+        not any(isinstance(event.get(name), list) for name in _ONCE)
+        and 0 <= _sequence(event) < _MOST_SEQUENCE
+    )
 
 
 def _sequence(event: Event) -> int:

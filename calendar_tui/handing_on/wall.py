@@ -32,7 +32,8 @@ LAMPS_CAUTION = (
 # mm of a page: the columns beside the time axis, and what stands above and below the rows.
 _NAMES, _HARVESTS = 50.0, 46.0
 _TITLE, _PLOT, _AXIS, _BELOW = 15.0, 46.0, 10.0, 30.0
-_ROW_LEAST, _ROW_MOST = 8.4, 13.0
+_ROW_LEAST, _ROW_MOST = 8.4, 15.0
+_PLOT_MOST = 110.0
 _TITLE_SIZE = 7.0
 # The axis goes on for so many days after the season, where a cohort is dried only then.
 _MOST_AFTER_D = 120
@@ -41,6 +42,7 @@ _CSS = (
     "svg { display: block; max-width: 100%; height: auto } "
     "text { unicode-bidi: isolate } @media print { svg { max-width: none } }"
 )
+_DAYS = {"sunrise-sunset": "sunrise to sunset", "civil-twilight": "with civil twilight"}
 # A row to draw: a cohort's id, or the name of a light.
 _Row = tuple[str, str]
 
@@ -93,8 +95,10 @@ def _sheet(
     plan: Plan, frame: Frame, rows: Sequence[_Row], size: tuple[float, float], number: str
 ) -> Iterator[str]:
     width, height = size
-    top = _TITLE + _PLOT + _AXIS
-    high = min((height - top - _BELOW) / max(len(rows), 1), _ROW_MOST)
+    room = height - _TITLE - _PLOT - _AXIS - _BELOW
+    high = min(room / max(len(rows), 1), _ROW_MOST)
+    # What the rows of a small season leave free, the day length takes.
+    top = _TITLE + min(_PLOT + room - high * len(rows), _PLOT_MOST) + _AXIS
     yield from _title(plan.season, plan.today, width, number)
     yield from draw_axis(frame, _TITLE + 3, top - _AXIS, top + high * len(rows), plan.today)
     yield from draw_hours(plan, frame, hours_of(plan, _TITLE + 3, top - _AXIS - 2), width)
@@ -116,7 +120,7 @@ def _title(season: Season, today: date, width: float, number: str) -> Iterator[s
     about = (
         f"{abs(site.latitude):g} {'N' if site.latitude >= 0 else 'S'}, "
         f"{abs(site.longitude):g} {'E' if site.longitude >= 0 else 'W'}, clock of {site.timezone}; "
-        f"natural day {site.day.replace('-', ' ')}"
+        f"natural day: {_DAYS[site.day]}"
     )
     made = f"made on {full_day_text(today)}, sheet {number}"
     yield label(

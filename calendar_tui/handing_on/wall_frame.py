@@ -73,7 +73,7 @@ def _month(frame: Frame, day: date, x: float, y: float) -> Iterator[str]:
     following = (day.replace(day=1) + timedelta(days=32)).replace(day=1)
     room = frame.x(following) - x - 1
     name = MONTHS[day.month - 1]
-    for text in (f"{name} {day.year}", name):
+    for text in (f"{name} {day.year}", str(day.year) if day.month == 1 else name):
         if width_of(text, BODY) <= room:
             yield label(x + 0.8, y + BODY, text, BODY, font_weight="bold")
             return

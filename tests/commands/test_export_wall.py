@@ -141,6 +141,34 @@ def test_a_season_without_cohorts(tmp_path: Path) -> None:
     assert len(page.drawings()) == 1
 
 
+_BASE = PLAIN.split("[[outage]]")[0]
+
+
+@pytest.mark.parametrize(
+    ("text", "shows"),
+    [
+        (
+            _BASE.replace("2026-09-01", "2025-06-01").replace("2027-06-30", "2027-08-01"),
+            {"2026", "2027", "Feb"},
+        ),
+        (PLAIN.split("[[cohort]]")[0].replace("2027-06-30", "2026-09-02"), {"Sep 2026", "H1"}),
+        (
+            _BASE.replace("-34.3", "69.6").replace("America/Montevideo", "Europe/Oslo"),
+            {"24 h", "0 h", "69.6 N, 56.7 W"},
+        ),
+    ],
+    ids=["26 months", "two days", "no sunrise"],
+)
+def test_a_long_a_short_and_a_dark_season(tmp_path: Path, text: str, shows: set[str]) -> None:
+    path = tmp_path / "odd.toml"
+    path.write_text(text, encoding="utf-8")
+    page = wall(path)
+    (drawing,) = page.drawings()
+    _inside(drawing)
+    told = {part for text in page.texts for part in (text, text.split(", clock")[0])}
+    assert shows <= told
+
+
 def test_every_fill_is_drawn_in_its_own_way_and_stays_in_its_box() -> None:
     """Told apart without colour: by strokes alone, each path cut to its box."""
     box = Box(10.0, 20.0, 30.0, 4.0)
