@@ -16,6 +16,7 @@ from calendar_tui.commands import (
     history,
     lamps,
     opening,
+    quantities,
     telling,
     ticking,
     upgrading,
@@ -151,6 +152,17 @@ COMMANDS: Mapping[str, Command] = {
         "each place's lamps by week: timer settings, hours, dark left, kWh and cost",
         "SEASON PLACE",
         flags={**_AT, **_JSON},
+    ),
+    "quantities": Command(
+        quantities.quantities,
+        "what a season needs: plants that fit, seeds, cuttings, trays, media, lamps, bags, labels; shortfalls",
+        "SEASON COHORT",
+        flags={
+            "--acres": {"action": "store_true", "help": "plants to the acre, in place of to the hectare"},
+            "--csv": {"action": "store_true", "help": "print a CSV table"},
+            **_AT,
+            **_JSON,
+        },
     ),
     "week": Command(telling.week, "this week's tasks", flags={**_AT, **_JSON}),
     "done": Command(

@@ -10,6 +10,8 @@ import pandas as pd
 
 from calendar_tui.handing_on.json_rows import dates_rows
 from calendar_tui.handing_on.plain_text import wrapped
+from calendar_tui.handing_on.quantities_text import COLUMNS, quantity_rows
+from calendar_tui.planning.quantity_sums import Quantities
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.wording import WEEKDAYS
@@ -157,6 +159,12 @@ def _date_row(timeline: Timeline, found: StageDate, n: int) -> Mapping[str, Any]
         "intended": found.intended if n == 1 else None,
         "reason": found.reason,
     }
+
+
+def quantities_frame(found: Quantities) -> pd.DataFrame:
+    """One row per cohort and item, then one per sum; no cell is a formula."""
+    frame = pd.DataFrame(quantity_rows(found), columns=list(COLUMNS), dtype=object)
+    return frame.map(lambda cell: harmless(cell) if isinstance(cell, str) else cell)
 
 
 def csv_bytes(frame: pd.DataFrame) -> bytes:

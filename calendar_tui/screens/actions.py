@@ -65,6 +65,13 @@ ACTIONS = (
     Action("o", "outage", "Record an outage: nights on which lamps failed.", "season", "o"),
     Action("l", "open_lamps", "Open the lamps: what to set the timers to, week by week.", "season", "l"),
     Action(
+        "n",
+        "open_quantities",
+        "Open what the season needs: seeds, trays, lamps, bags, and what is short.",
+        "season",
+        "n",
+    ),
+    Action(
         "v",
         "open_varieties",
         "Open the varieties: every figure, its mark, and a change of it.",

@@ -20,6 +20,7 @@ from calendar_tui.season.readers import plain
 
 if TYPE_CHECKING:
     from calendar_tui.planning.lamp_programme import LampSheet
+    from calendar_tui.planning.quantity_sums import Quantities
     from calendar_tui.screens.app import CalendarApp
 
 # Seconds in which a screen that comes to the fore is laid out and styled anew.
@@ -264,6 +265,19 @@ class SeasonView(Screen[None]):
         from calendar_tui.screens.lamps_view import LampsView
 
         await self._open(LampsView(cohort, sheet))
+
+    @work(thread=True, exclusive=True)
+    def action_open_quantities(self) -> None:
+        """Work them out before the view is opened, so that it is not sent empty."""
+        from calendar_tui.planning.quantity_sums import quantities
+
+        found = quantities(self._plan, self.calendar.opened.data)
+        self.app.call_from_thread(self.call_later, self._open_quantities, found)
+
+    async def _open_quantities(self, found: Quantities) -> None:
+        from calendar_tui.screens.quantities_view import QuantitiesView
+
+        await self._open(QuantitiesView(found, self.cohort_id or ""))
 
     async def action_open_varieties(self) -> None:
         from calendar_tui.screens.varieties_view import VarietiesView

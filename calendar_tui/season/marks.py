@@ -30,7 +30,7 @@ DEFAULT_MARKS: Mapping[str, tuple[str, ...]] = {
 }
 # Where the default figures of supplies come from; docs/season-file.md names the sources.
 SUPPLY_MARKS: Mapping[str, str] = {
-    "tray_cells": "read",
+    "tray_cells": "placeholder",
     "media_l_per_tray": "placeholder",
     "bags_per_sampling": "read",
     "labels_per_tray": "placeholder",

@@ -1,0 +1,42 @@
+"""The command that tells what a season needs: plants, seeds, trays, lamps and all else; nothing is written."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from calendar_tui.commands.asked import (
+    Refusal,
+    as_asked,
+    emit,
+    one_cohort,
+    picked_season,
+    print_json,
+    today_of,
+)
+
+
+def quantities(args: argparse.Namespace) -> int:
+    from calendar_tui.handing_on.quantities_text import quantities_data, quantities_text
+    from calendar_tui.planning import quantity_sums
+    from calendar_tui.planning.plan import make_plan
+    from calendar_tui.storage.opening import need_season
+
+    path, words = picked_season(args)
+    opened, season = need_season(path, as_asked(args, path))
+    plan = make_plan(season, today_of(args, season.site.timezone))
+    if not plan.timelines:
+        raise Refusal(
+            f"{path}: this season has no cohorts yet; add a [[cohort]] with id, variety, start, place, plants and dates"
+        )
+    names = list(dict.fromkeys(one_cohort(plan, word).id for word in words))
+    found = quantity_sums.quantities(plan, opened.data, names, args.acres)
+    if args.json:
+        print_json(quantities_data(found))
+    elif args.csv:
+        from calendar_tui.handing_on.tables import quantities_frame
+
+        sys.stdout.write(quantities_frame(found).to_csv(index=False))
+    else:
+        emit(quantities_text(found))
+    return 0
