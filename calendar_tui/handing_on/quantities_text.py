@@ -184,6 +184,8 @@ def remarks_text(found: Quantities) -> Iterator[str]:
     if found.guesses:
         yield f"~ is a guess, since there is nothing behind: {_guesses_text(found.guesses)}."
         yield "Put in your own figures, with calendar-tui variety or under [supplies]."
+    if found.stock_aside:
+        yield "The stock is for all cohorts, and not held against some of them: name none to see what is short."
     if found.unweighed:
         names = ", ".join(found.unweighed)
         yield (

@@ -163,8 +163,11 @@ def _date_row(timeline: Timeline, found: StageDate, n: int) -> Mapping[str, Any]
 
 def quantities_frame(found: Quantities) -> pd.DataFrame:
     """One row per cohort and item, then one per sum; no cell is a formula."""
-    frame = pd.DataFrame(quantity_rows(found), columns=list(COLUMNS), dtype=object)
-    return frame.map(lambda cell: harmless(cell) if isinstance(cell, str) else cell)
+    rows = [
+        {name: harmless(cell) if isinstance(cell, str) else cell for name, cell in row.items()}
+        for row in quantity_rows(found)
+    ]
+    return pd.DataFrame(rows, columns=list(COLUMNS), dtype=object)
 
 
 def csv_bytes(frame: pd.DataFrame) -> bytes:

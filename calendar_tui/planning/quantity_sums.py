@@ -59,7 +59,11 @@ class Circuit:
 
 @dataclass(frozen=True, slots=True)
 class Quantities:
-    """loads: of each light on the nights on which one or more of the cohorts ask for its lamps, each night once."""
+    """loads: of each light on the nights on which one or more of the cohorts ask for its lamps, each night once.
+
+    left_out: cohorts without plants; unweighed: varieties of which no fresh weight is given; stock_aside: whether there
+    is a stock that is not looked at, since these are only some of the season's cohorts.
+    """
 
     cohorts: tuple[CohortAmounts, ...]
     sums: tuple[Sum, ...]
@@ -68,6 +72,7 @@ class Quantities:
     crowdings: tuple[Crowding, ...]
     left_out: tuple[str, ...]
     unweighed: tuple[str, ...]
+    stock_aside: bool
 
     @property
     def guesses(self) -> tuple[Guess, ...]:
@@ -86,10 +91,11 @@ def quantities(
     basis = basis_of(plan, data, acres)
     chosen = [amounts_of(basis, plan.timelines[name]) for name in names or plan.timelines]
     ids = {c.cohort.id for c in chosen}
+    part = len(ids) < len(plan.timelines)
     lights = {n for c in chosen for n in (c.cohort.light, c.cohort.nursery) if n}
     return Quantities(
         tuple(chosen),
-        tuple(_sums(plan.season, chosen)),
+        tuple(_sums(Stock() if part else plan.season.stock or Stock(), chosen)),
         tuple(_loads(basis, ids)),
         tuple(_circuits(plan.season, lights)),
         tuple(c for c in crowdings(plan.season, plan.timelines) if ids & set(c.cohorts)),
@@ -97,11 +103,11 @@ def quantities(
         tuple(
             dict.fromkeys(c.cohort.variety for c in chosen if c.timeline.variety.fresh_kg_per_plant is None)
         ),
+        part and plan.season.stock is not None,
     )
 
 
-def _sums(season: Season, chosen: Sequence[CohortAmounts]) -> Iterator[Sum]:
-    stock = season.stock or Stock()
+def _sums(stock: Stock, chosen: Sequence[CohortAmounts]) -> Iterator[Sum]:
     for item, by_variety in _SUMMED.items():
         found = [(c, a) for c in chosen if (a := c.find(item)) is not None]
         groups = dict.fromkeys(c.cohort.variety if by_variety else "" for c, _ in found)
