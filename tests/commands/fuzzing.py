@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from functools import cache
 from random import Random
 
+from calendar_tui.season.fields import FIELDS, LISTED, OPTIONAL, SINGLE
 from tests.commands.small_season import PLAIN
 
 MORE = """
@@ -66,6 +67,9 @@ VALUES = ["0", "-1", "1e400", "-inf", "nan", "9" * 400, "9" * 5000, "0x" + "f" *
           "2026-11-09", "07:30", "12:00:00.123456", '""', '"""\na\n"""', "'''", "[1, 2, 3]", "[nan, inf, 1]",
           '"FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=30"', '"FREQ=DAILY;COUNT=999999999"', '"FREQ=SECONDLY"', "1_0", "0b2",
           '"24:00"', '"99:99"', '"America"', "[" * 30 + "]" * 30, "[" * 3000 + "]" * 3000, "{a=" * 400 + "1" + "}" * 400]  # fmt: skip
+LIKELY = ["1", "3", "0.5", "12", "2026-11-10", "true", '"A1"', '"H1"', '"amber"', '"seeding"', '"harvest"', '"feminised"',
+          '"seed"', '"x"', '"18:00"', "[1, 2, 3]", "[7, 24]", '["A1"]', '["a", "b"]', '"station.csv"', '"C"', "{ crew = 40 }",
+          '{ id = "A1" }', "{ critical_day = 'own' }", '"FREQ=WEEKLY"', "100", "0", "[1.5, 0.6]", "false"]  # fmt: skip
 TOKEN = re.compile(r'"[^"\n]*"|[\w.:+-]+|\s+|.')
 _VALUE = re.compile(r"(?m)(?<= = )[^#\n]+")
 _KEY = re.compile(r"(?m)^[\w-]+(?= = )")
@@ -164,6 +168,23 @@ def _text(_field: str, chance: Random) -> str:
     return f"{_field.split(' ', maxsplit=1)[0]} = {_hidden(_any_text(chance), chance)}"
 
 
+def _known_key(header: str, chance: Random) -> str:
+    """A header with one more key that its records may have, with a value that may fit."""
+    kind = header.strip("[]")
+    if kind not in FIELDS:
+        return header
+    key = chance.choice(FIELDS[kind]).key
+    return f"{header}\n{key} = {chance.choice(LIKELY) if chance.random() < 0.7 else _value(chance)}"
+
+
+def _known_table(text: str, chance: Random) -> str:
+    """A record of any kind at the end, with some of its keys."""
+    kind = chance.choice([*SINGLE, *OPTIONAL, *LISTED])
+    keys = {field.key: chance.choice(LIKELY) for field in FIELDS[kind] if chance.random() < 0.7}
+    header = f"[[{kind}]]" if kind in LISTED else f"[{kind}]"
+    return text + "\n".join(["", header, *(f"{key} = {value}" for key, value in keys.items()), ""])
+
+
 MUTATIONS: Sequence[Callable[[str, Random], str]] = (
     _lines,
     _tokens,
@@ -173,6 +194,9 @@ MUTATIONS: Sequence[Callable[[str, Random], str]] = (
     _put(_TEXT, _text),
     _put(_KEY, _renamed),
     _put(_HEADER, _header),
+    _put(_HEADER, _known_key),
+    _put(_HEADER, _known_key),
+    _known_table,
 )
 
 

@@ -14,13 +14,14 @@ import pytest
 from fuzzing import STEERING, case, whole
 from small_season import Ran, run
 
+from calendar_tui.cli import COMMANDS
 from calendar_tui.storage.opening import open_season
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 
 CASES, BATCHES = 20_000, 20
 LONGEST_S = 2.0
 # What reads a season that has no problems; each such case is put to one of them in turn.
-READING: Sequence[tuple[str, ...]] = (
+WITH_WORDS: Sequence[tuple[str, ...]] = (
     ("check",),
     ("dates",),
     ("dates", "--json"),
@@ -41,6 +42,29 @@ READING: Sequence[tuple[str, ...]] = (
     ("daylight", "--to", "2026-09-03"),
 )
 UNSEEN = ("Cc", "Cf", "Cs", "Zl", "Zp")
+
+
+# What changes a season or makes a file is tried elsewhere; so is the full screen.
+CHANGING = {
+    "",
+    "done",
+    "skip",
+    "move",
+    "note",
+    "reopen",
+    "plan",
+    "undo",
+    "redo",
+    "export",
+    "upgrade",
+    "merge",
+    "new",
+}
+# A command that is new takes part as it is.
+READING = (
+    *WITH_WORDS,
+    *((name,) for name in COMMANDS if name not in {*CHANGING, *(w[0] for w in WITH_WORDS)}),
+)
 
 
 def steering(text: str) -> str:
