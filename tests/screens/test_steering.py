@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import unicodedata
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -13,7 +14,7 @@ from calendar_tui.screens.app import CalendarApp
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.opening import open_season
 from calendar_tui.storage.season_file import load, save_change
-from tests.commands.small_season import PLAIN
+from tests.commands.small_season import PLAIN, run
 
 EVIL = "\x1b]0;evil\x07\x9b2J\u202eevil\r"
 NOW = datetime(2026, 11, 9, 9, tzinfo=UTC)
@@ -92,3 +93,36 @@ async def test_a_file_broken_meanwhile_is_told_harmless(tmp_path: Path, name: st
     shown = await pressed(app, "R,u")
     assert "not TOML" in shown
     assert not steering(shown)
+
+
+WORDS = [
+    "[red]x[/]",
+    "[/]",
+    "[@click=app.quit]go[/]",
+    "[on red",
+    "\\[x]",
+    "{0} %s $HOME ${x}",
+    "x" * 400,
+    "é\u0301" * 9,
+    "葡萄🌿" * 12,
+    " ",
+]
+
+
+@pytest.mark.parametrize("word", WORDS, ids=ascii)
+async def test_any_name_is_drawn_as_the_text_it_is(tmp_path: Path, word: str) -> None:
+    quoted = json.dumps(word, ensure_ascii=False)
+    text = PLAIN.replace('name = "Near Fields 2026-27"', f"name = {quoted}")
+    text = re.sub(r'(?m)^(what|who|caution) = ".*"$', lambda found: f"{found[1]} = {quoted}", text)
+    path = tmp_path / "farm.toml"
+    path.write_text(text, encoding="utf-8")
+    assert run("tasks", path, "--yes").status == 0
+    tick = Change(word, (Edit("set", "cohort", ("A1",), ("note",), word),))
+    save_change(path, tick, who=word, when=NOW)
+    app = CalendarApp(open_season(path), date(2026, 11, 9), word, lambda: NOW)
+    shown = await pressed(
+        app, "w,space,escape,enter,escape,l,escape,v,escape,y,enter,escape,escape,u,U,question_mark"
+    )
+    assert app.return_code is None
+    assert not steering(shown)
+    assert word[:3] in shown
