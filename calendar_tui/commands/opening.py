@@ -51,10 +51,10 @@ def _need_terminal() -> None:
 
 
 def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date | None) -> int:
-    from calendar_tui.storage.opening import open_season, opened_from
+    from calendar_tui.storage.opening import open_to_show, opened_from
 
     found = looked_back(args, path)
-    opened = open_season(path) if found is None else opened_from(path, found.text, found.data)
+    opened = open_to_show(path) if found is None else opened_from(path, found.text, found.data)
     today = today_of(args, zone_of(opened.data))
     by_hand = args.today or (found is None and os.environ.get(TODAY))
     if example_today is not None and not by_hand and found is None:

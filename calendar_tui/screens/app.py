@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date, datetime
 from functools import partial
-from threading import Lock
-from typing import Any, Literal
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from textual.actions import ActionParseResult, parse
@@ -18,18 +17,16 @@ from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.replan import Proposal, refresh
 from calendar_tui.planning.wording import full_day_text
 from calendar_tui.screens.actions import ACTIONS, EDITS, bindings, in_group
+from calendar_tui.screens.file_work import FileWork
 from calendar_tui.screens.glyphs import Glyphs, glyph_set
 from calendar_tui.screens.past import Past
 from calendar_tui.screens.season_view import SeasonView
 from calendar_tui.season.edits import Change
 from calendar_tui.season.readers import plain
-from calendar_tui.season.upgrades import form_heading, form_of, is_newer, is_older, newer
+from calendar_tui.season.upgrades import form_heading, is_newer, newer
 from calendar_tui.storage.opening import (
     Opened,
-    open_season,
     opened_from,
-    returning_problems,
-    season_problems,
 )
 from calendar_tui.storage.problems import SeasonFileError
 
@@ -54,25 +51,27 @@ class CalendarApp(App[None]):
         notice: str = "",
         ascii_only: bool = False,
         past: Past | None = None,
+        watching: bool = False,
     ) -> None:
         """opened: the season file as read, or with `past` as it was; who, now: whom and when the history names for a
-        change.
+        change; watching: whether to look now and then for what others have changed.
         """
         super().__init__(ansi_color=True)
         self.path, self.today, self.who, self.now = opened.path, today, who, now
         self.past, self._notice, self._today_now = past, notice, today
-        # One change at a time, so that the plan shown last is the file's last.
-        self._file = Lock()
+        self._watching = watching
+        self._files = FileWork(self)
         self.glyphs: Glyphs = glyph_set(ascii_only)
         self.opened: Opened = opened
-        self.plan: Plan | None = self._planned(opened, None)
+        self.plan: Plan | None = self.planned(opened, None)
         self.out_of_step: Proposal | None = None
 
     @property
     def notice(self) -> str:
         """What stands beside the season's name."""
         said = self._notice if self.past is None else self.past.heading
-        return ", ".join(filter(None, (said, form_heading(self.opened.data))))
+        wrong = "the file has problems now" if self._files.trouble and self.past is None else ""
+        return ", ".join(filter(None, (said, form_heading(self.opened.data), wrong)))
 
     @property
     def refusal(self) -> str:
@@ -80,7 +79,13 @@ class CalendarApp(App[None]):
         if self.past is not None:
             back = "Esc comes back to it as it is" if self.can_return else "open it without --at to change it"
             return f"Nothing is changed: this is the season {self.past.heading}; {back}."
-        return f"Nothing is changed: {newer(self.opened.data).message}." if is_newer(self.opened.data) else ""
+        if is_newer(self.opened.data):
+            return f"Nothing is changed: {newer(self.opened.data).message}."
+        return (
+            "Nothing is changed while the season has problems: put them right first."
+            if self.plan is None
+            else ""
+        )
 
     @property
     def can_return(self) -> bool:
@@ -97,6 +102,11 @@ class CalendarApp(App[None]):
     def on_mount(self) -> None:
         self.call_after_refresh(self._look_for_steps)
         self._tell_notes()
+        if self._watching:
+            self._files.watch()
+
+    def on_unmount(self) -> None:
+        self._files.stop()
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """The palette: the actions that the present view and the program offer."""
@@ -128,12 +138,12 @@ class CalendarApp(App[None]):
 
     def look_back(self, n: int) -> None:
         """Show the season as it was right after an entry of its history, read-only."""
-        self._in_turn(partial(self._look_back, n))
+        self._files.in_turn(partial(self._look_back, n))
 
     def present(self) -> None:
         """Show the season as it is."""
         self.past, self.today = None, self._today_now
-        self.reload()
+        self._files.in_turn(partial(self._files.reload, quietly=True))
 
     def _look_back(self, n: int) -> None:
         from calendar_tui.storage.as_it_was import as_it_was_after
@@ -143,11 +153,11 @@ class CalendarApp(App[None]):
         try:
             found = as_it_was_after(self.path, n, zone)
         except SeasonFileError as error:
-            self.call_from_thread(self._refuse, error)
+            self.call_from_thread(self.refuse, str(error))
             return
         opened = opened_from(self.path, found.text, found.data)
         if opened.season is None or found.last is None:
-            self.call_from_thread(self._refuse, SeasonFileError(opened.problems))
+            self.call_from_thread(self.refuse, str(SeasonFileError(opened.problems)))
             return
         today = found.last.when.astimezone(zone).date()
         past = Past(f"as of change {n}, read-only", found.notes)
@@ -157,7 +167,7 @@ class CalendarApp(App[None]):
         self.past, self.today = past, today
         while len(self.screen_stack) > 1 and not isinstance(self.screen, SeasonView):
             self.pop_screen()
-        self._take(opened, plan, "")
+        self.take(opened, plan, "")
         self._tell_notes()
 
     def _tell_notes(self) -> None:
@@ -169,126 +179,49 @@ class CalendarApp(App[None]):
 
     # --- the file
 
-    def _planned(self, opened: Opened, before: Plan | None) -> Plan | None:
+    def planned(self, opened: Opened, before: Plan | None) -> Plan | None:
+        """The plan of what was read; None where that has problems. before: spares laying out what is the same."""
         return None if opened.season is None else make_plan(opened.season, self.today, before)
 
     def save(self, change: Change) -> None:
         """Save a change in a thread, read the file again and draw every view anew."""
         if self.refusal:
             self._refuse_edit()
-        elif is_older(self.opened.data):
-            self._in_turn(partial(self._ask_to_upgrade, change))
         else:
-            self._in_turn(partial(self._save, change))
+            self._files.in_turn(partial(self._files.save, change))
 
     def undo(self, steps: int = 1) -> None:
         """Undo the newest changes that still stand, and say which they were."""
-        self._in_turn(partial(self._take_back, "undo", steps))
+        self._files.in_turn(partial(self._files.take_back, "undo", steps))
 
     def redo(self, steps: int = 1) -> None:
         """Bring back what was undone last, and say what it was."""
-        self._in_turn(partial(self._take_back, "redo", steps))
+        self._files.in_turn(partial(self._files.take_back, "redo", steps))
 
     def reload(self) -> None:
         """Read the file again and draw every view anew; the season as it was is only drawn."""
         if self.past is not None:
-            self._show_plan()
-            return
-        self._in_turn(self._reload)
-
-    def _in_turn(self, work: Callable[[], None]) -> None:
-        """Do file work in a thread, after what was asked for before it."""
-
-        def turn() -> None:
-            with self._file:
-                work()
-
-        self.run_worker(turn, thread=True, group="file")
-
-    def _save(self, change: Change) -> None:
-        from calendar_tui.storage.season_file import Loaded, save_change
-
-        read = Loaded(self.path, self.opened.text, self.opened.data)
-        try:
-            saved = save_change(
-                self.path, change, who=self.who, when=self.now(), check=season_problems, loaded=read
-            )
-        except SeasonFileError as error:
-            self.call_from_thread(self._refuse, error)
-            return
-        said = "Nothing to save: the file is so already." if saved.n is None else f"Saved: {change.what}"
-        self._show(opened_from(self.path, saved.text, saved.data), said)
-
-    def _ask_to_upgrade(self, change: Change) -> None:
-        """Ask before the first save to a file of an older format; the old file is kept."""
-        from calendar_tui.screens.upgrade_view import UpgradeView
-        from calendar_tui.storage.upgrading import upgrade_of
-
-        try:
-            found = upgrade_of(self.path)
-        except SeasonFileError as error:
-            self.call_from_thread(self._refuse, error)
-            return
-        if found is None:  # by somebody else meanwhile
-            self._save(change)
-            return
-        question = UpgradeView(found, form_of(self.opened.data) or 0, change.what)
-        # What has asked for the save may be leaving the screen just now.
-        self.call_from_thread(self.call_later, self.push_screen, question, partial(self._answered, change))
-
-    def _answered(self, change: Change, yes: bool | None) -> None:
-        if yes:
-            self._in_turn(partial(self._upgrade, change))
+            self.show_plan()
         else:
-            self.notify("Nothing is saved.")
-            self.reload()
+            self._files.in_turn(self._files.reload)
 
-    def _upgrade(self, change: Change) -> None:
-        from calendar_tui.storage.upgrading import upgrade_season
+    def look(self) -> None:
+        """See whether others have changed the season; take that over, and say what and who."""
+        self._files.in_turn(self._files.look)
 
-        try:
-            upgrade_season(self.path, who=self.who, when=self.now())
-        except SeasonFileError as error:
-            self.call_from_thread(self._refuse, error)
-            return
-        self._save(change)
-
-    def _take_back(self, way: Literal["undo", "redo"], steps: int) -> None:
-        from calendar_tui.storage.history import redo_last, undo_last
-
-        take, done = (undo_last, "Undone") if way == "undo" else (redo_last, "Redone")
-        try:
-            undone = take(self.path, steps, who=self.who, when=self.now(), check=returning_problems)
-        except SeasonFileError as error:
-            self.call_from_thread(self._refuse, error)
-            return
-        said = "\n".join((*(f"{done}: {change.what}" for change in undone.changes), *undone.warnings))
-        self._show(opened_from(self.path, undone.text, undone.data), said)
-
-    def _reload(self) -> None:
-        try:
-            opened = open_season(self.path)
-        except SeasonFileError as error:
-            self.call_from_thread(self._refuse, error)
-            return
-        self._show(opened)
-
-    def _show(self, opened: Opened, said: str = "") -> None:
-        self.call_from_thread(self._take, opened, self._planned(opened, self.plan), said)
-
-    def _take(self, opened: Opened, plan: Plan | None, said: str) -> None:
-        """Hold what was read and draw it."""
+    def take(self, opened: Opened, plan: Plan | None, said: str, told_s: float | None = None) -> None:
+        """Hold what was read and draw it. told_s: for how long what is said stays, in seconds."""
         had_plan = self.plan is not None
         self.opened, self.plan = opened, plan
         if said:
-            self.notify(said, markup=False)
+            self.notify(said, timeout=told_s, markup=False)
         if (plan is not None) != had_plan:
             self._change_ground()
             return
-        self._show_plan()
+        self.show_plan()
         self._look_for_steps()
 
-    def _show_plan(self) -> None:
+    def show_plan(self) -> None:
         """Draw the plan on every view that shows it."""
         for screen in self.screen_stack:
             show_plan = getattr(screen, "show_plan", None)
@@ -301,7 +234,7 @@ class CalendarApp(App[None]):
             self.pop_screen()
         # Textual's first screen cannot be switched for another: the ground is laid upon it, or bared again.
         if isinstance(self.screen, SeasonView) == (self.plan is not None):
-            self._show_plan()
+            self.show_plan()
         else:
             self.push_screen(self.get_default_screen())
         self._look_for_steps()
@@ -310,8 +243,9 @@ class CalendarApp(App[None]):
         """Tell something; no name of a file and no history steers the terminal."""
         super().notify(plain(message), **how)
 
-    def _refuse(self, error: SeasonFileError) -> None:
-        self.notify(str(error), severity="error", timeout=15, markup=False)
+    def refuse(self, said: str) -> None:
+        """Say why something is not done."""
+        self.notify(said, severity="error", timeout=15, markup=False)
 
     # --- tasks in step
 
@@ -370,7 +304,7 @@ def run(
     past: Past | None = None,
 ) -> int:
     """Open a season on the full screen until the user quits; gives the exit status."""
-    app = CalendarApp(opened, today, who, now, notice=notice, ascii_only=ascii_only, past=past)
+    app = CalendarApp(opened, today, who, now, notice=notice, ascii_only=ascii_only, past=past, watching=True)
     app.title = f"{opened.path.name}, {full_day_text(today)}"
     app.run()
     return app.return_code or 0

@@ -173,7 +173,7 @@ class HistoryView(Screen[None]):
 
     def _read_again(self) -> None:
         self.show_plan()
-        host(self).reload()
+        host(self).look()
 
     # --- what is drawn
 

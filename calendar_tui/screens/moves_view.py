@@ -79,7 +79,7 @@ class MovesView(Screen[bool]):
         """Work the answers out anew: the season has changed meanwhile."""
         plan = host(self).plan
         if plan is not None:
-            self._work_out(plan, self._asked, self._chosen)
+            self._work_out(plan, self._asked, self._chosen, self._input.has_class("asked"))
 
     def _rows(self, width: int) -> Iterable[Row]:
         plan = host(self).plan
@@ -98,21 +98,24 @@ class MovesView(Screen[bool]):
         yield from detail_rows(self.chosen, width)
 
     @work(thread=True, exclusive=True)
-    def _work_out(self, plan: Plan, asked: Asked | None, chosen: str) -> None:
+    def _work_out(self, plan: Plan, asked: Asked | None, chosen: str, typing: bool = False) -> None:
         try:
             found, error = _found(plan, asked), ""
         except SlipError as slip:
             found, error = (), str(slip)
-        self.app.call_from_thread(self._take, asked, found, chosen, error)
+        self.app.call_from_thread(self._take, asked, found, chosen, error, typing)
 
-    def _take(self, asked: Asked | None, found: tuple[Answer, ...], chosen: str, error: str) -> None:
-        """Show these answers; where there are none, say why and offer nothing to save."""
+    def _take(
+        self, asked: Asked | None, found: tuple[Answer, ...], chosen: str, error: str, typing: bool
+    ) -> None:
+        """Show these answers; where there are none, say why and offer nothing to save. typing: a date is being typed."""
         self._error = error
         self._asked = asked
         self._answers = found or (Answer("", "", None, error),)
         names = [a.name for a in self._answers if a.proposal]
         self._chosen = chosen if chosen in names else (names or [self._answers[0].name])[0]
-        self._close_input()
+        if not (typing and found):
+            self._close_input()
         self._body.redraw()
 
     def _choose(self, name: str) -> None:

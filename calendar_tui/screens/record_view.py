@@ -80,6 +80,8 @@ class RecordView(Form):
 
     def __init__(self, cohort_id: str, stage: str = "") -> None:
         self._cohort_id, self._again = cohort_id, False
+        # The stage whose date stands in the input, typed or proposed: a date being typed is not written over.
+        self._dated = ""
         self._prompt, self._input = Bar(id="prompt"), Input(id="date")
         super().__init__(self._rows, (self._prompt, self._input), KEYS, stage)
 
@@ -112,7 +114,8 @@ class RecordView(Form):
         does = "planned for" if self._again else "recorded on"
         self._prompt.say(row((FORMS, DIM)), row((f"{stage_text(self._list.key)} {does}:", BOLD)))
         cohort = self._cohort()
-        if self._again and cohort is not None and (meant := cohort.intended(self._list.key)):
+        dated, self._dated = self._dated, self._list.key if self._again else ""
+        if dated != self._dated and cohort is not None and (meant := cohort.intended(self._dated)):
             self._input.value = meant.isoformat()
 
     def action_stage(self, by: int) -> None:

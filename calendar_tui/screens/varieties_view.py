@@ -73,6 +73,8 @@ class VarietiesView(Form):
         if plan is None or not varieties:
             return wrapped("This season has no variety yet: add a [[variety]] to its file.", width)
         if self._variety not in varieties:
+            if self._asking:
+                return wrapped(f"{self._variety} is not in this season any more. Esc goes back.", width)
             self._variety = next(iter(varieties))
         variety = varieties[self._variety]
         about = fitted(f"  {variety_text(plan.season, variety)}", width - len(TITLE))
@@ -124,6 +126,7 @@ class VarietiesView(Form):
     def action_back(self) -> None:
         if self._asking:
             self._close()
+            self._list.redraw()
         else:
             self.dismiss(False)
 

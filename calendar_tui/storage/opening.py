@@ -13,7 +13,7 @@ from calendar_tui.season.reading import read_season, read_tasks
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.upgrades import is_older, unwritten_form
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
-from calendar_tui.storage.season_file import Loaded, load, real_path
+from calendar_tui.storage.season_file import Loaded, load, parse, read_text, real_path
 from calendar_tui.storage.toml_lines import locate
 
 
@@ -35,6 +35,19 @@ def open_season(path: Path, loaded: Loaded | None = None, *, weather: bool = Tru
     """
     loaded = loaded or load(path)
     return opened_from(path, loaded.text, loaded.data, weather=weather)
+
+
+def open_to_show(path: Path) -> Opened:
+    """Read a season file, also one that is not TOML: then it has no data, and that is its problem.
+
+    Raises SeasonFileError where it cannot be read.
+    """
+    text = read_text(path)
+    try:
+        data = parse(path, text)
+    except SeasonFileError as error:
+        return Opened(path, text, {}, None, error.problems)
+    return opened_from(path, text, data)
 
 
 def opened_from(path: Path, text: str, data: Data, *, weather: bool = True) -> Opened:

@@ -69,9 +69,9 @@ def season(tmp_path):
     return path
 
 
-def app_of(path, **options):
+def app_of(path, opened=None, **options):
     return CalendarApp(
-        open_season(path), TODAY, "Cleo", lambda: datetime(2026, 12, 8, 9, tzinfo=UTC), **options
+        opened or open_season(path), TODAY, "Cleo", lambda: datetime(2026, 12, 8, 9, tzinfo=UTC), **options
     )
 
 
@@ -190,6 +190,7 @@ async def test_a_file_that_somebody_breaks_meanwhile_is_told_once(season):
         season.write_text("[[cohort\n")
         for _ in range(3):
             view._look()
+            app.look()
             await settled(app, pilot)
         assert len(notes(app)) == 1
         assert "not TOML" in notes(app)[0]

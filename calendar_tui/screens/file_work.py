@@ -1,0 +1,237 @@
+"""The file work of the full screen: read, watch, save, undo, in threads and one piece of work after another.
+
+While the file on disk cannot be read, or has problems, what was read last is shown on, and nothing is saved.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from functools import partial
+from threading import Event, Lock, Thread
+from typing import TYPE_CHECKING, Literal
+
+from calendar_tui.season.edits import Change
+from calendar_tui.season.upgrades import form_of, is_older
+from calendar_tui.storage.opening import Opened, opened_from, returning_problems, season_problems
+from calendar_tui.storage.problems import FileProblem, SeasonFileError
+
+if TYPE_CHECKING:
+    from calendar_tui.screens.app import CalendarApp
+    from calendar_tui.storage.watching import News
+
+# How often the files are looked at for what others have changed, in seconds.
+LOOK_S = 2.0
+MOST_PROBLEMS, NEWS_S = 3, 10.0
+
+
+class FileWork:
+    """trouble: what is wrong with the file by now, while what was read before is shown."""
+
+    def __init__(self, app: CalendarApp) -> None:
+        self._app = app
+        self.trouble: tuple[FileProblem, ...] = ()
+        # One piece of work at a time, so that the plan shown last is the file's last.
+        self._lock = Lock()
+        self._stop = Event()
+        # What was seen at the last look, and whether the look before it saw the same: a file may be half-written, and
+        # two writings may bear one time.
+        self._stamp: tuple[int, ...] = ()
+        self._settled = False
+        self._last = -1
+
+    def in_turn(self, work: Callable[[], None]) -> None:
+        """Do file work in a thread, after what was asked for before it."""
+
+        def turn() -> None:
+            with self._lock:
+                work()
+
+        self._app.run_worker(turn, thread=True, group="file")
+
+    # --- watching
+
+    def watch(self) -> None:
+        """Look at the files from now on until `stop`."""
+        Thread(target=self._watch, daemon=True).start()
+
+    def stop(self) -> None:
+        self._stop.set()
+
+    def _watch(self) -> None:
+        while not self._stop.wait(LOOK_S):
+            with self._lock:
+                self.look()
+
+    def look(self, *, surely: bool = False) -> None:
+        """Take over what others have changed, and say what and who. In a thread, with the lock.
+
+        surely: tell trouble at once, and not only when the next look sees the same.
+        """
+        from calendar_tui.storage.watching import stamp_of
+
+        if self._app.past is not None:
+            return
+        now = stamp_of(self._app.opened)
+        if now == self._stamp and self._settled:
+            return
+        self._settled, self._stamp = now == self._stamp, now
+        self._read(surely or self._settled)
+
+    def reload(self, *, quietly: bool = False) -> None:
+        """Read the files and draw every view anew. In a thread, with the lock.
+
+        quietly: what is shown is not the season as it is, so what is new in it is not told, and its problems are shown.
+        """
+        self._read(True, quietly)
+        self._app.call_from_thread(self._app.show_plan)
+
+    def _read(self, surely: bool, quietly: bool = False) -> None:
+        from calendar_tui.storage.watching import News, last_number, read_anew
+
+        held = self._app.opened
+        if self._last < 0:
+            self._last = last_number(held.path)
+        try:
+            opened, news = read_anew(held, self._last)
+        except SeasonFileError as error:
+            opened, news = replace(held, season=None, problems=error.problems), News()
+        if opened.season is None and self._app.plan is not None and not quietly:
+            if surely and opened.problems != self.trouble:
+                self._tell_trouble(opened.problems)
+            return
+        mended, self.trouble = bool(self.trouble) or self._app.plan is None, ()
+        if opened is held and (not mended or opened.season is None):
+            return
+        self._last = last_number(held.path)
+        said = "" if quietly or opened.season is None else self._news_text(news, mended)
+        self._show(opened, said, NEWS_S)
+
+    def _news_text(self, news: News, mended: bool) -> str:
+        from calendar_tui.handing_on.news_text import news_text
+
+        lines = ["The file reads well now."] if mended else []
+        # Where nothing could be shown before, there is nothing to compare with.
+        told = news and self._app.plan is not None
+        return "\n".join([*lines, *([news_text(news, self._app.who)] if told else [])])
+
+    def _tell_trouble(self, problems: tuple[FileProblem, ...]) -> None:
+        self.trouble = problems
+        now = "has problems now" if self._app.path.exists() else "is gone: it was removed, moved or renamed"
+        shown = "What was read before is shown, and nothing is saved until that is put right:"
+        self._refuse(f"The file {now}. {shown}", problems)
+        self._app.call_from_thread(self._app.show_plan)
+
+    # --- saving
+
+    def save(self, change: Change) -> None:
+        """Save a change to the file as it is now; a file of an older format is asked about first."""
+        said = f"Not saved: {change.what}."
+        if not self._writable(said):
+            return
+        if is_older(self._app.opened.data):
+            self._ask_to_upgrade(change)
+        else:
+            self._save(change, said)
+
+    def _save(self, change: Change, refused: str) -> None:
+        from calendar_tui.storage.season_file import Loaded, save_change
+
+        app = self._app
+        read = Loaded(app.path, app.opened.text, app.opened.data)
+        try:
+            saved = save_change(
+                app.path, change, who=app.who, when=app.now(), check=season_problems, loaded=read
+            )
+        except SeasonFileError as error:
+            self._refuse(refused, error.problems)
+            return
+        said = "Nothing to save: the file is so already." if saved.n is None else f"Saved: {change.what}"
+        self._wrote(opened_from(app.path, saved.text, saved.data), saved.n, said)
+
+    def take_back(self, way: Literal["undo", "redo"], steps: int) -> None:
+        """Undo or redo the newest changes, and say which they were."""
+        from calendar_tui.storage.history import redo_last, undo_last
+
+        app = self._app
+        take, done = (undo_last, "Undone") if way == "undo" else (redo_last, "Redone")
+        if not self._writable(f"Nothing is {done.lower()}."):
+            return
+        try:
+            undone = take(app.path, steps, who=app.who, when=app.now(), check=returning_problems)
+        except SeasonFileError as error:
+            self._refuse("", error.problems)
+            return
+        said = "\n".join((*(f"{done}: {change.what}" for change in undone.changes), *undone.warnings))
+        self._wrote(opened_from(app.path, undone.text, undone.data), None, said)
+
+    def _writable(self, refused: str) -> bool:
+        """Whether the file, as it is now, may be written to; else say that it is not."""
+        self.look(surely=True)
+        if self.trouble:
+            self._refuse(f"{refused} The file has problems:", self.trouble)
+        elif self._app.refusal:
+            self._refuse(self._app.refusal, ())
+        return not self.trouble and not self._app.refusal
+
+    def _wrote(self, opened: Opened, n: int | None, said: str) -> None:
+        """Show what this program has written, and say what others have done right before it."""
+        from calendar_tui.storage.watching import News, entries_between, last_number
+
+        news = ""
+        if n is not None and n != self._last + 1:
+            news = self._news_text(News(entries_between(opened.path, self._last, n)), mended=False)
+        self._last = last_number(opened.path)
+        self._show(opened, "\n".join(filter(None, (said, news))))
+
+    # --- an older format
+
+    def _ask_to_upgrade(self, change: Change) -> None:
+        """Ask before the first save to a file of an older format; the old file is kept."""
+        from calendar_tui.screens.upgrade_view import UpgradeView
+        from calendar_tui.storage.upgrading import upgrade_of
+
+        app = self._app
+        try:
+            found = upgrade_of(app.path)
+        except SeasonFileError as error:
+            self._refuse(f"Not saved: {change.what}.", error.problems)
+            return
+        if found is None:  # by somebody else just now
+            self._save(change, f"Not saved: {change.what}.")
+            return
+        question = UpgradeView(found, form_of(app.opened.data) or 0, change.what)
+        # What has asked for the save may be leaving the screen just now.
+        app.call_from_thread(app.call_later, app.push_screen, question, partial(self._answered, change))
+
+    def _answered(self, change: Change, yes: bool | None) -> None:
+        if yes:
+            self.in_turn(partial(self._upgrade, change))
+        else:
+            self._app.notify("Nothing is saved.")
+            self._app.reload()
+
+    def _upgrade(self, change: Change) -> None:
+        from calendar_tui.storage.upgrading import upgrade_season
+
+        app, refused = self._app, f"Not saved: {change.what}."
+        try:
+            saved, _ = upgrade_season(app.path, who=app.who, when=app.now())
+        except SeasonFileError as error:
+            self._refuse(refused, error.problems)
+            return
+        self._last = saved.n or self._last
+        self._save(change, refused)
+
+    # --- showing
+
+    def _show(self, opened: Opened, said: str, told_s: float | None = None) -> None:
+        app = self._app
+        app.call_from_thread(app.take, opened, app.planned(opened, app.plan), said, told_s)
+
+    def _refuse(self, said: str, problems: Sequence[FileProblem]) -> None:
+        named = [str(problem) for problem in problems[:MOST_PROBLEMS]]
+        more = len(problems) - len(named)
+        lines = [said, *named, *([f"and {more} more"] if more else [])]
+        text = "\n".join(filter(None, lines))
+        self._app.call_from_thread(self._app.refuse, text)
