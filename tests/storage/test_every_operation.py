@@ -115,7 +115,7 @@ def test_whichever_operation_fails_the_old_file_or_the_new_one_stands(memory_fol
 
 
 OLD = """\
-format = 2
+format = 1
 season = { name = "Two Rivers", first_day = 2026-09-15, last_day = 2027-05-15 }
 site = { latitude = -34.3, longitude = -56.7, timezone = "America/Montevideo" }
 [[place]]
