@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from math import floor
+from operator import attrgetter
 
 from calendar_tui.nature.heat import GERMINATION_BASE_C, reached, sum_at, tenths
 from calendar_tui.nature.plant import Response, induction
@@ -14,7 +15,7 @@ from calendar_tui.planning.warmth import Warmth, YearHeat
 from calendar_tui.season.records import Cohort, Heat, Season, Span, Variety
 
 # Moments are days from the start of the season's first day; None: not within the season.
-Year = Sequence[float | None]
+Year = tuple[float | None, ...]
 # A row for the early, the likely and the late figure, each with a moment a year.
 Moments = tuple[Year, Year, Year]
 
@@ -23,7 +24,8 @@ Moments = tuple[Year, Year, Year]
 class Heating:
     """The heat a cohort gets, year by year: in its nursery up to the day number `moved`, then where it grows.
 
-    first: the season's first day; last: the number of its last day.
+    first: the season's first day; last: the number of its last day. known: rows worked out before, since stages rest on
+    one another and the three rows are often the same.
     """
 
     heat: Heat
@@ -32,6 +34,7 @@ class Heating:
     nursery: tuple[YearHeat, ...]
     place: tuple[YearHeat, ...]
     moved: int
+    known: dict[tuple[str, Year, float], Year] = field(default_factory=dict, compare=False, repr=False)
 
     def steady(self, days: Range) -> Moments:
         """The same day in every year."""
@@ -40,21 +43,26 @@ class Heating:
 
     def after(self, starts: Moments, amounts: Span) -> Moments:
         """When so much heat (C x days) has come since each of the starts."""
-        return self._each(starts, amounts, lambda year: year.heat)
+        return self._each("heat", starts, amounts)
 
     def germinated(self, starts: Moments, amounts: Span) -> Moments:
         """When half of the seed has germinated, with amounts in C x hours."""
-        return self._each(starts, amounts, lambda year: year.germination)
+        return self._each("germination", starts, amounts)
 
-    def _each(self, starts: Moments, amounts: Span, sums: Callable[[YearHeat], tuple[float, ...]]) -> Moments:
-        early, likely, late = (
-            [
-                None if start is None or start < 0 else self._moment(sums(a), sums(b), start, amount)
-                for start, a, b in zip(row, self.nursery, self.place, strict=True)
-            ]
-            for row, amount in zip(starts, amounts, strict=True)
-        )
+    def _each(self, kind: str, starts: Moments, amounts: Span) -> Moments:
+        early, likely, late = (self._row(kind, *asked) for asked in zip(starts, amounts, strict=True))
         return early, likely, late
+
+    def _row(self, kind: str, starts: Year, amount: float) -> Year:
+        """When so much of a kind of sum has come since each year's start."""
+        key = kind, starts, amount
+        if key not in self.known:
+            of_kind = attrgetter(kind)
+            self.known[key] = tuple(
+                None if start is None or start < 0 else self._moment(of_kind(a), of_kind(b), start, amount)
+                for start, a, b in zip(starts, self.nursery, self.place, strict=True)
+            )
+        return self.known[key]
 
     def _moment(
         self, before: tuple[float, ...], after: tuple[float, ...], start: float, amount: float
@@ -168,7 +176,7 @@ def _induced(felt_h: Sequence[float], ready: Year, response: Response) -> Year:
     # Plants are ready on the same day in many years.
     found = {n: induction(felt_h, n, response) for n in {n for n in starts if n is not None}}
     runs = [None if n is None else found[n] for n in starts]
-    return [None if run is None else float(run.induced) for run in runs]
+    return tuple([None if run is None else float(run.induced) for run in runs])
 
 
 def emergence_reason(heat: Heating, variety: Variety) -> str:

@@ -20,6 +20,7 @@ from calendar_tui.season.records import Heat, Place, Season, StationDays
 
 # Gaps of up to so many days are filled by straight lines; a longer one leaves its year out. A choice, no source.
 FILLED_D = 3
+YEAR_D = 365
 _UNDER_GLASS = ("nursery", "greenhouse", "hoop house")
 
 
@@ -156,9 +157,18 @@ def _year_name(season: Season, year: int) -> str:
 def _slice(season: Season, weather: StationDays, begin: int, name: str) -> _Days:
     length = (season.last_day - season.first_day).days + 1
     sides = (
-        _filled(_padded(side[begin : begin + length], length)) for side in (weather.low_c, weather.high_c)
+        _repeated(_filled(_padded(side[begin : begin + length], length)), len(side) - begin)
+        for side in (weather.low_c, weather.high_c)
     )
     return _Days(name, *sides)
+
+
+def _repeated(days: tuple[float, ...], known: int) -> tuple[float, ...]:
+    """Days of more than a year, those past the first `known` as a year before: the station's record ends there."""
+    out = list(days)
+    for n in range(max(known, YEAR_D), len(out)):
+        out[n] = out[n - YEAR_D]
+    return tuple(out)
 
 
 def _padded(days: tuple[float, ...], length: int) -> tuple[float, ...]:

@@ -1,0 +1,197 @@
+"""The response of the date: what planting on each date of a year comes to, by the engine of the calendar itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from functools import cached_property
+from math import ceil
+
+from calendar_tui.planning.early import early_stages
+from calendar_tui.planning.light import season_light
+from calendar_tui.planning.stages import Range, StageDate
+from calendar_tui.planning.timeline import Timeline, lay_out
+from calendar_tui.planning.warmth import Warmth, season_warmth
+from calendar_tui.planning.wording import days_text
+from calendar_tui.season.records import Cohort, Season, Variety
+
+YEAR_D = 366
+COHORT_ID = "planting"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Planting:
+    """How plants would be started and grown; the date is left open.
+
+    nursery: None where they are sown or stuck in place; nursery_d: days there, None for the variety's likely ones.
+    lights_off: a date, or days after planting; None: they grow on natural days.
+    """
+
+    variety: str
+    place: str
+    part: str = ""
+    start: str = "seed"
+    nursery: str | None = None
+    nursery_d: int | None = None
+    lights_off: date | int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What planting on one date comes to; None where it does not get so far.
+
+    planted: the day the plants are to come into their place; begun: seeding or sticking; up: emergence or rooted.
+    transplant: later than planted where the plants are not up by then; None where they are sown or stuck in place.
+    reason: why the trigger (day-neutral: flowering) is when it is. never: why it does not flower, or "".
+    """
+
+    planted: date
+    begun: date
+    transplant: date | None
+    up: date | None
+    lights_off: date | None
+    trigger: Range | None
+    induced: Range | None
+    flowering: Range | None
+    harvest: Range | None
+    vegetative_d: int | None
+    reason: str
+    never: str
+
+
+@dataclass(frozen=True)
+class Curve:
+    """The outcomes of one planting by date, in order. told: what the temperatures lack, in sentences."""
+
+    planting: Planting
+    outcomes: tuple[Outcome, ...]
+    told: tuple[str, ...] = ()
+
+    @cached_property
+    def spread(self) -> Spread | None:
+        """Over how many days those that flower are planted, flower and are harvested; None where none does."""
+        return spread(self.outcomes)
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """Days from the first to the last of several plantings: planted, in flower, harvested. By their likely dates."""
+
+    planted_d: int
+    flowering_d: int
+    harvest_d: int
+
+    @property
+    def text(self) -> str:
+        """ "planted over 78 days, flowering within 48 days, harvest within 48 days"."""
+        flowering, harvest = days_text(self.flowering_d), days_text(self.harvest_d)
+        return f"planted over {days_text(self.planted_d)}, flowering within {flowering}, harvest within {harvest}"
+
+
+def spread(outcomes: Sequence[Outcome]) -> Spread | None:
+    """The spread of those that flower; None where none does."""
+    rows = [(o.planted, o.flowering.likely, o.harvest.likely) for o in outcomes if o.flowering and o.harvest]
+    if not rows:
+        return None
+    return Spread(*((max(column) - min(column)).days for column in zip(*rows, strict=True)))
+
+
+def response(season: Season, planting: Planting, first: date, last: date) -> Curve:
+    """What planting on each date from first to last comes to, alone in its place.
+
+    Each is as `make_plan` lays a cohort out that stands alone in `around(season, planting, first, last)`.
+    """
+    span = around(season, planting, first, last)
+    warmth = season_warmth(span)
+    dates = (first + timedelta(days=n) for n in range((last - first).days + 1))
+    outcomes = tuple(outcome(timeline) for timeline in timelines(span, planting, dates, warmth))
+    return Curve(planting, outcomes, () if warmth is None else warmth.told)
+
+
+def around(season: Season, planting: Planting, first: date, last: date) -> Season:
+    """The season without its cohorts, from the first start of a planting to a year after the last has grown up.
+
+    In that year there is every natural day that the site has. Places have lamps as in the season; programmes, outages and
+    a station's own days hold on their dates. Only the places that are needed are in it.
+    """
+    variety = season.varieties[planting.variety]
+    grown_d = ceil(variety.emergence_d.late + variety.juvenile_d.late)
+    used = [name for name in (planting.place, planting.nursery) if name]
+    return replace(
+        season,
+        first_day=first - timedelta(days=nursery_days(variety, planting)),
+        last_day=last + timedelta(days=YEAR_D + grown_d),
+        places={name: season.places[name] for name in used},
+        cohorts={},
+        chores={},
+        tasks=(),
+    )
+
+
+def nursery_days(variety: Variety, planting: Planting) -> int:
+    """Days in the nursery, 0 where there is none."""
+    if not planting.nursery:
+        return 0
+    if planting.nursery_d is not None:
+        return planting.nursery_d
+    cutting = planting.start == "cutting"
+    return round((variety.sticking_to_transplant_d if cutting else variety.seeding_to_transplant_d).likely)
+
+
+def cohort_of(variety: Variety, planting: Planting, day: date) -> Cohort:
+    """The cohort that is planted like this on a day."""
+    begin = "sticking" if planting.start == "cutting" else "seeding"
+    planned = {begin: day - timedelta(days=nursery_days(variety, planting))}
+    if planting.nursery:
+        planned["transplant"] = day
+    if planting.lights_off is not None:
+        off = planting.lights_off
+        planned["lights_off"] = day + timedelta(days=off) if isinstance(off, int) else off
+    return Cohort(
+        id=COHORT_ID,
+        variety=variety.id,
+        start=planting.start,
+        place=planting.place,
+        part=planting.part,
+        nursery=planting.nursery,
+        planned=planned,
+    )
+
+
+def timelines(
+    span: Season, planting: Planting, dates: Iterable[date], warmth: Warmth | None
+) -> Iterator[Timeline]:
+    """The timeline of one cohort for each date, each alone in the season `span`."""
+    variety = span.varieties[planting.variety]
+    for day in dates:
+        cohort = cohort_of(variety, planting, day)
+        alone = replace(span, cohorts={cohort.id: cohort})
+        early = early_stages(alone, cohort, warmth)
+        yield lay_out(alone, cohort, early, season_light(alone, {cohort.id: early}), warmth)
+
+
+def outcome(timeline: Timeline) -> Outcome:
+    """The dates of a timeline that a grower chooses a planting date by."""
+    stages = timeline.stages
+    begun = stages[timeline.cohort.first_stage].likely
+    decisive = stages.get("trigger") or stages.get("flowering")
+    return Outcome(
+        planted=timeline.cohort.planned.get("transplant", begun),
+        begun=begun,
+        transplant=timeline.likely("transplant"),
+        up=timeline.likely("emergence") or timeline.likely("rooted"),
+        lights_off=timeline.likely("lights_off"),
+        trigger=_range(stages, "trigger"),
+        induced=_range(stages, "induced"),
+        flowering=_range(stages, "flowering"),
+        harvest=_range(stages, "harvest"),
+        vegetative_d=timeline.vegetative_d,
+        reason="" if decisive is None else decisive.reason,
+        never=timeline.never,
+    )
+
+
+def _range(stages: Mapping[str, StageDate], stage: str) -> Range | None:
+    found = stages.get(stage)
+    return None if found is None else found.range
