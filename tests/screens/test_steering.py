@@ -97,10 +97,7 @@ async def test_a_file_broken_meanwhile_is_told_harmless(tmp_path: Path, name: st
 
 WORDS = [
     "[red]x[/]",
-    "[/]",
     "[@click=app.quit]go[/]",
-    "[on red",
-    "\\[x]",
     "{0} %s $HOME ${x}",
     "x" * 400,
     "é\u0301" * 9,
