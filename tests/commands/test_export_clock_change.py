@@ -36,7 +36,7 @@ id = "A1"
 variety = "amber"
 start = "cutting"
 place = "H1"
-planned = {{ sticking = {first}, lights_on = {first}, lights_off = {last} }}
+planned = {{ sticking = {first}, lights_on = {lights_on}, lights_off = {last} }}
 """
 # Zone, latitude and longitude, the evening before the change, and the hours by which that night is shorter.
 CHANGES = [
@@ -51,11 +51,21 @@ CHANGES = [
 ]
 
 
-def lit(folder: Path, zone: str, latitude: float, longitude: float, evening: date) -> Path:
+def lit(
+    folder: Path, zone: str, latitude: float, longitude: float, evening: date, lights_on_d: int = -3
+) -> Path:
+    """A season around a change of the clock; lights_on_d: days from its evening to lights on."""
     first, last = evening - timedelta(days=3), evening + timedelta(days=60)
     path = folder / "lit.toml"
     path.write_text(
-        SEASON.format(first=first, last=last, latitude=latitude, longitude=longitude, zone=zone),
+        SEASON.format(
+            first=first,
+            last=last,
+            lights_on=evening + timedelta(days=lights_on_d),
+            latitude=latitude,
+            longitude=longitude,
+            zone=zone,
+        ),
         encoding="utf-8",
     )
     return path
@@ -101,15 +111,16 @@ def test_an_alarm_on_the_evening_before_is_on_time(
     evening: date,
     shorter: int,
 ) -> None:
-    """18:00 of the day before, counted back in real time from where the event's day begins."""
+    """18:00 two days before, with the change in between, counted back in real time from where the event's day begins."""
     made_at(monkeypatch, "2026-01-01T00:00+00:00")
-    season, target = lit(tmp_path, zone, latitude, longitude, evening), tmp_path / "out.ics"
-    assert run("export", season, "--calendar", target, "--only", "dates", "--alarm", "18:00-1d").status == 0
-    site = ZoneInfo(zone)
+    season, target = lit(tmp_path, zone, latitude, longitude, evening, 2), tmp_path / "out.ics"
+    assert run("export", season, "--calendar", target, "--only", "dates", "--alarm", "18:00-2d").status == 0
+    site, midnight = ZoneInfo(zone), datetime.min.time()
+    called = {}
     for event in where(read(target), lambda e: bool(e.walk("VALARM"))):
         day, before = event["DTSTART"].dt, event.walk("VALARM")[0]["TRIGGER"].dt
-        begins = datetime.combine(day, datetime.min.time(), site).astimezone(UTC)
-        called = (begins + before).astimezone(site)
-        assert called.replace(tzinfo=None) == datetime.combine(
-            day - timedelta(days=1), datetime.min.time()
-        ) + timedelta(hours=18)
+        begins = datetime.combine(day, midnight, site).astimezone(UTC)
+        called[day] = (begins + before).astimezone(site)
+        assert f"{called[day]:%H:%M}" == "18:00"
+        assert called[day].date() == day - timedelta(days=2)
+    assert evening + timedelta(days=2) in called
