@@ -15,6 +15,8 @@ from calendar_tui.season.records import Chore, Cohort, Season, Variety
 # A repeat that its `until` stage does not stop sooner is stopped here.
 MOST_REPEATS = 800
 _DAY = timedelta(days=1)
+_OUTSIDE = ("lights_on", "lights_off")
+_PLANTED = ("transplant", "harvest", "dried")
 
 
 class Spell(NamedTuple):
@@ -94,12 +96,17 @@ def repeats(rule: str, first: date, last: date) -> tuple[date, ...]:
     return tuple(out)
 
 
+def never_in_nursery(chore: Chore) -> bool:
+    """Whether a chore can fall on no date before the transplant, or is not where the plants stand."""
+    return chore.at == "place" or chore.stage in _OUTSIDE or (chore.stage in _PLANTED and chore.offset_d >= 0)
+
+
 def place_on(timeline: Timeline, chore: Chore, day: date) -> str:
     """Where the work is, to the part of a screened place: with the plants, or at the growing place before they come.
 
     Work on lamps always is where they hang.
     """
-    if chore.at == "place" or chore.stage in ("lights_on", "lights_off"):
+    if chore.at == "place" or chore.stage in _OUTSIDE:
         return timeline.cohort.light
     return light_over(timeline.cohort, timeline.stages, day)
 

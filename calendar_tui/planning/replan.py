@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -125,50 +126,65 @@ def _moved(move: StageMove) -> bool:
     )
 
 
-def task_moves(plan: Plan, cohorts: Collection[str]) -> tuple[TaskMove, ...]:
+def task_moves(plan: Plan, cohorts: AbstractSet[str]) -> tuple[TaskMove, ...]:
     """How the saved tasks of these cohorts differ from the plan's, in date order; of a place they share, all its tasks.
 
     Done, skipped and hand-moved tasks and tasks without a chore stand. Open ones move, fall away or are new.
     """
-    season = plan.season
-    places = _places_of(plan, cohorts)
-    shared = {chore.id for chore in season.chores.values() if chore.together}
-    saved = {task_key(t): t for t in season.tasks if t.chore and _is_theirs(t, cohorts, places, shared)}
-    settled = _settled(season.tasks)
-    taken = {t.id for t in season.tasks}
+    saved = {task_key(t): t for t in _theirs(plan, cohorts)}
+    new_ones: list[Task] = []
     moves: list[TaskMove] = []
-    for new in _laid_out(plan, cohorts, places):
+    for new in _laid_out(plan, cohorts, _places_of(plan, cohorts)):
         old = saved.pop(task_key(new), None)
         if old is None:
-            if _done_otherwise(new, settled):
-                continue
-            added = replace(new, id=task_id(new, taken))
-            taken.add(added.id)
-            moves.append(TaskMove(None, added))
+            new_ones.append(new)
         elif old.state == "open" and not old.moved and _differs(old, new):
             moves.append(TaskMove(old, replace(new, id=old.id, note=old.note)))
+    moves += _added(plan.season.tasks, new_ones)
     moves += [TaskMove(old, None) for old in saved.values() if old.state == "open" and not old.moved]
     return tuple(sorted(moves, key=lambda m: (m.task.date, m.task.about, m.task.what)))
 
 
-def _places_of(plan: Plan, cohorts: Collection[str]) -> set[str]:
+def _added(tasks: tuple[Task, ...], new_ones: list[Task]) -> Iterator[TaskMove]:
+    """The new tasks with ids of their own, but for those whose work was done in another form."""
+    if not new_ones:
+        return
+    settled = _settled(tasks)
+    taken = {t.id for t in tasks}
+    for new in new_ones:
+        if not _done_otherwise(new, settled):
+            added = replace(new, id=task_id(new, taken))
+            taken.add(added.id)
+            yield TaskMove(None, added)
+
+
+def _places_of(plan: Plan, cohorts: AbstractSet[str]) -> set[str]:
     """Where these cohorts stand, and stood when the tasks were saved; "" for work of the whole season."""
     found = {""} if cohorts else set()
     for name in cohorts:
         if name in plan.season.cohorts:
             cohort = plan.season.cohorts[name]
             found |= {cohort.light, cohort.nursery or cohort.light}
-    return found | {t.place for t in plan.season.tasks if any(name in cohorts for name in t.cohorts)}
+    return found | {t.place for t in plan.season.tasks if t.cohorts and not cohorts.isdisjoint(t.cohorts)}
 
 
-def _is_theirs(task: Task, cohorts: Collection[str], places: set[str], shared: set[str]) -> bool:
-    """Whether a saved task may change when these cohorts and the places they share are laid out anew."""
-    if task.cohort in cohorts or any(name in cohorts for name in task.cohorts):
-        return True
-    return task.place in places and (task.chore in shared or not task.cohort)
+def _theirs(plan: Plan, cohorts: AbstractSet[str]) -> list[Task]:
+    """The saved tasks that may change when these cohorts, and the places they share, are laid out anew."""
+    places = _places_of(plan, cohorts)
+    shared = {chore.id for chore in plan.season.chores.values() if chore.together}
+    return [
+        t
+        for t in plan.season.tasks
+        if t.chore
+        and (
+            t.cohort in cohorts
+            or (t.place in places and (not t.cohort or t.chore in shared))
+            or (t.cohorts and not cohorts.isdisjoint(t.cohorts))
+        )
+    ]
 
 
-def _laid_out(plan: Plan, cohorts: Collection[str], places: set[str]) -> Iterator[Task]:
+def _laid_out(plan: Plan, cohorts: AbstractSet[str], places: set[str]) -> Iterator[Task]:
     for name, timeline in plan.timelines.items():
         if name in cohorts:
             yield from chore_tasks(plan.season, timeline)

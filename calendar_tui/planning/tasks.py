@@ -8,7 +8,16 @@ from hashlib import blake2b
 from itertools import groupby
 
 from calendar_tui.planning.amounts import amount_for, hours_for
-from calendar_tui.planning.chore_dates import Spell, applies, chore_dates, place_on, repeats, span_of, spells
+from calendar_tui.planning.chore_dates import (
+    Spell,
+    applies,
+    chore_dates,
+    never_in_nursery,
+    place_on,
+    repeats,
+    span_of,
+    spells,
+)
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.working_days import Kept, Put, kept, put
 from calendar_tui.season.records import Chore, Season, Task
@@ -40,13 +49,15 @@ def shared_tasks(
     season: Season, timelines: Mapping[str, Timeline], places: Collection[str]
 ) -> Iterator[Task]:
     """The tasks that several cohorts have together at these places, and those of the season; without ids."""
+    here = [t for t in timelines.values() if t.cohort.light in places]
     near = [t for t in timelines.values() if t.cohort.light in places or t.cohort.nursery in places]
     for chore in season.chores.values():
         if chore.together == "season":
             yield from _season_tasks(season, chore, timelines)
         elif chore.together == "place":
+            kin = here if never_in_nursery(chore) else near
             found = [
-                s for t in near if applies(season, chore, t) for s in spells(chore, t) if s.place in places
+                s for t in kin if applies(season, chore, t) for s in spells(chore, t) if s.place in places
             ]
             make = _place_repeats if chore.repeat else _place_dates
             for place in dict.fromkeys(s.place for s in found):

@@ -22,7 +22,9 @@ def stage_to_record(season: Season, task: Task) -> str:
 def recording_tasks(season: Season, cohort: str, stage: str) -> tuple[Task, ...]:
     """The tasks of a cohort that record this stage; one that was skipped stays so."""
     chores = {chore.id for chore in season.chores.values() if chore.records == stage}
-    return tuple(t for t in season.tasks if t.chore in chores and t.cohort == cohort and t.state != "skipped")
+    if not chores:
+        return ()
+    return tuple(t for t in season.tasks if t.cohort == cohort and t.chore in chores and t.state != "skipped")
 
 
 def ticked(

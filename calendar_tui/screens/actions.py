@@ -108,7 +108,14 @@ ACTIONS = (
     Action("s", "shift", "Choose: move lights-off by the delay.", "moves", "s", "shift"),
     Action("d", "other_date", "Choose another date for lights-off.", "moves", "d", "date"),
     Action("enter,y", "save", "Save what is chosen.", "moves", "Enter", "save"),
-    Action("space", "tick", "Tick the task as done, or open it again.", "week", "Space", "tick"),
+    Action(
+        "space",
+        "tick",
+        "Tick the task as done, or open it again; asks for what it records.",
+        "week",
+        "Space",
+        "tick",
+    ),
 )
 
 

@@ -34,13 +34,17 @@ DATE = "date"
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """A date that is to be recorded, or planned again, for a stage; lights_off: a date the grower gave for it."""
+    """A date that is to be recorded, or planned again, for a stage.
+
+    lights_off: a date the grower gave for it; fact: what is to be written down with the task that this ticks.
+    """
 
     cohort: str
     stage: str
     day: date
     again: bool = False
     lights_off: date | None = None
+    fact: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,8 +115,10 @@ def _answer(plan: Plan, asked: Question, name: str, title: str, lights_off: str 
 
 
 def _propose(plan: Plan, asked: Question, lights_off: str | date) -> Proposal:
-    act = plan_date if asked.again else record_date
-    return act(plan, find_cohort(plan.season, asked.cohort), asked.stage, asked.day, lights_off)
+    cohort = find_cohort(plan.season, asked.cohort)
+    if asked.again:
+        return plan_date(plan, cohort, asked.stage, asked.day, lights_off)
+    return record_date(plan, cohort, asked.stage, asked.day, lights_off, asked.fact)
 
 
 def question_rows(plan: Plan, asked: Asked, chosen: Answer, width: int) -> Iterator[Row]:

@@ -78,8 +78,9 @@ class RecordView(Form):
         Binding("enter", "submit", show=False),
     ]
 
-    def __init__(self, cohort_id: str, stage: str = "") -> None:
-        self._cohort_id, self._again = cohort_id, False
+    def __init__(self, cohort_id: str, stage: str = "", fact: str = "") -> None:
+        """fact: what is to be written down with the task that recording ticks."""
+        self._cohort_id, self._again, self._fact = cohort_id, False, fact
         # The stage whose date stands in the input, typed or proposed: a date being typed is not written over.
         self._dated = ""
         self._prompt, self._input = Bar(id="prompt"), Input(id="date")
@@ -132,11 +133,11 @@ class RecordView(Form):
         self.action_submit()
 
     def action_submit(self) -> None:
-        asked = (self._cohort_id, self._list.key, self._input.value, self._again)
+        asked = (self._cohort_id, self._list.key, self._input.value, self._again, self._fact)
         self.ask(lambda plan: _question(plan, *asked))
 
 
-def _question(plan: Plan, name: str, stage: str, text: str, again: bool) -> Question:
+def _question(plan: Plan, name: str, stage: str, text: str, again: bool, fact: str) -> Question:
     """What is asked with a date as typed. Raises ValueError where it is none."""
     season = plan.season
     cohort = find_cohort(season, name)
@@ -148,4 +149,4 @@ def _question(plan: Plan, name: str, stage: str, text: str, again: bool) -> Ques
         last_day=season.last_day,
         past=not again,
     )
-    return Question(cohort.id, stage, day, again)
+    return Question(cohort.id, stage, day, again, fact=fact)

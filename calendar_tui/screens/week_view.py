@@ -11,7 +11,7 @@ from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
 from calendar_tui.planning.replan import tick_edits, untick_edits
-from calendar_tui.planning.ticks import stage_to_record
+from calendar_tui.planning.ticks import fact_edits, stage_to_record
 from calendar_tui.planning.week import Week, stage_of_work, week_of
 from calendar_tui.planning.wording import (
     cohorts_text,
@@ -36,7 +36,9 @@ from calendar_tui.screens.drawing import (
     row,
     wrapped,
 )
+from calendar_tui.screens.fact_view import FactView
 from calendar_tui.screens.host import host
+from calendar_tui.screens.record_view import RecordView
 from calendar_tui.season.edits import Change
 from calendar_tui.season.records import Season, Task
 
@@ -189,6 +191,8 @@ class WeekView(Screen[None]):
         self._wanted: dict[str, str] = {}
         self._saving: dict[str, str] = {}
         self._touched: set[str] = set()
+        # By task id: what was found, until its tick is handed down.
+        self._facts: dict[str, str] = {}
         self._week = week_of((), date(1, 1, 1))
         self._details: dict[str, list[Row]] = {}
         self._heading, self._detail = Bar(), Bar()
@@ -256,12 +260,35 @@ class WeekView(Screen[None]):
         self._detail.say(*self._details.get(self._list.key, ()))
 
     def action_tick(self) -> None:
-        """Tick the task under the cursor, or open it again, and save that at once."""
-        task = self._pointed()
-        if task is None:
+        """Tick the task under the cursor, or open it again, and save that at once; asks first for what it asks for."""
+        task, plan = self._pointed(), host(self).plan
+        if task is None or plan is None:
             return
-        state = self._wanted.get(task.id, task.state)
-        self._wanted[task.id] = "done" if state == "open" else "open"
+        chore = plan.season.chores.get(task.chore)
+        ticks = self._wanted.get(task.id, task.state) == "open"
+        if ticks and chore is not None and chore.asks:
+            self.app.push_screen(
+                FactView(named(task), chore.asks, task.fact), lambda fact: self._found(task, fact)
+            )
+        elif ticks and stage_to_record(plan.season, task):
+            self._found(task, "")
+        else:
+            self._want(task, "done" if ticks else "open")
+
+    def _found(self, task: Task, fact: str | None) -> None:
+        """Go on with a tick once it is known what was found: a stage's date is asked for, with all that it moves."""
+        plan = host(self).plan
+        if fact is None or plan is None:
+            return
+        if stage := stage_to_record(plan.season, task):
+            self._touched.add(task.id)
+            self.app.push_screen(RecordView(task.cohort, stage, fact))
+            return
+        self._facts[task.id] = fact
+        self._want(task, "done")
+
+    def _want(self, task: Task, state: str) -> None:
+        self._wanted[task.id] = state
         self._touched.add(task.id)
         self._list.redraw()
         self._save(task)
@@ -272,7 +299,9 @@ class WeekView(Screen[None]):
             return
         self._saving[task.id] = self._wanted[task.id]
         if self._wanted[task.id] == "done":
-            change = Change(f"ticked {named(task)}", tick_edits([task], host(self).today))
+            fact = self._facts.pop(task.id, "")
+            edits = (*tick_edits([task], host(self).today), *fact_edits([task], fact))
+            change = Change(f"ticked {named(task)}" + (f": {fact}" if fact else ""), edits)
         else:
             change = Change(f"opened again {named(task)}", untick_edits([task]))
         host(self).save(change)

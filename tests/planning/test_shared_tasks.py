@@ -8,10 +8,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from calendar_tui.planning.chore_dates import never_in_nursery, spells
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.replan import refresh, task_moves
 from calendar_tui.planning.slips import HOLD, SHIFT, plan_date, record_date
 from calendar_tui.season.edits import apply_edits
+from calendar_tui.season.records import Chore
 from tests.planning.farm import TODAY, farm_data, season_of
 
 # F1, C1 and D1 stand in the field F1; A1 alone in the house H1; A1, F1 and C1 pass through the nursery N1.
@@ -251,3 +253,16 @@ def test_re_planning_keeps_what_people_did_and_puts_the_rest_in_step(cohort, day
     anew = make_plan(proposal.plan.season, plan.today)
     assert task_moves(anew, set(anew.timelines)) == ()
     assert len({t.id for t in proposal.plan.season.tasks}) == len(proposal.plan.season.tasks)
+
+
+@given(
+    st.sampled_from(["transplant", "harvest", "dried", "flowering", "seeding", "lights_on", "lights_off"]),
+    st.integers(-60, 60),
+    st.sampled_from(["plants", "place"]),
+)
+def test_work_said_never_to_be_in_the_nursery_never_is(stage, offset, at):
+    """The short way past the nursery's cohorts leaves out no work there."""
+    chore = Chore(id="x", what="x", stage=stage, offset_d=offset, at=at, repeat="FREQ=DAILY", until="dried")
+    _, plan = plan_of()
+    found = {s.place for t in plan.timelines.values() for s in spells(chore, t)}
+    assert not (never_in_nursery(chore) and "N1" in found)
