@@ -13,6 +13,7 @@ from calendar_tui.planning.programmes import place_of, programme_text, timer_fol
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.wording import (
+    MOST_COHORTS,
     cohorts_text,
     day_text,
     hours_text,
@@ -81,17 +82,25 @@ def _of_task(season: Season, task: Task) -> Happening:
         "hours": task_hours_text(task.hours, chore is not None and chore.guessed),
         "amount": task.amount,
         "why on this day": task.why,
-        "write down": chore.asks if chore else "",
+        "write down": chore.asks if chore and not task.fact else "",
+        "found": task.fact,
+        "cohorts": ", ".join(task.about) if len(task.about) > MOST_COHORTS else "",
         "task": task.id,
         "note": task.note,
         "caution": chore.caution if chore else "",
     }
     where = " ".join(part for part in (cohorts_text(task.about), task.place) if part)
-    named = (("task", task.id), ("chore", task.chore), ("cohort", task.cohort), ("place", task.place))
+    hour = f"{chore.time:%H:%M} " if chore is not None and chore.time is not None else ""
+    named = (
+        ("task", task.id),
+        ("chore", task.chore),
+        ("place", task.place),
+        *(("cohort", c) for c in task.about),
+    )
     return Happening(
         ("task", task.id),
         task.date,
-        _DONE_TEXT[task.state] + (f"{where}: " if where else "") + task.what,
+        _DONE_TEXT[task.state] + (f"{where}: " if where else "") + hour + task.what,
         _lines(about),
         _place_text(season, task.place),
         "CANCELLED" if task.state == "skipped" else "CONFIRMED",

@@ -24,6 +24,7 @@ PRODID = "-//calendar-tui//calendar-tui//EN"
 # Names of events are made inside this one, so that they meet no others.
 _NAMES = UUID("5a1d1a2e-7c0b-4f6e-9d58-0f4b1c7e2a63")
 _STAMPS = ("dtstamp", "last-modified", "sequence")
+_STAMPED = tuple(name.upper() + end for name in _STAMPS for end in ":;")
 _ONCE = (*_STAMPS, "uid", "status", "dtstart")
 _MOST_SEQUENCE = 2**31 - 1  # RFC 5545 3.3.8
 
@@ -135,7 +136,7 @@ def _sign(event: Event, revision: Revision, then: Event | None, now: datetime) -
     number, when = revision.number, (revision.when or now).astimezone(UTC).replace(microsecond=0)
     if then is not None:
         was, before = _sequence(then), _modified(then)
-        if _content(event) == _content(then):
+        if _as_it_was(event, then):
             number, when = was, before or when
         else:
             number = max(number, was + 1)
@@ -197,12 +198,13 @@ def _modified(event: Event) -> datetime | None:
     return at if isinstance(at, datetime) and at.tzinfo is not None else None
 
 
-def _content(event: Event) -> bytes:
-    """All of an event but its stamps, as it reads back."""
-    bare = _read(event.to_ical())
-    for name in _STAMPS:
-        bare.pop(name, None)
-    return bytes(bare.to_ical())
+def _as_it_was(event: Event, then: Event) -> bool:
+    """Whether two events are the same but for their stamps; a new one is read back only where its lines differ."""
+    return _lines(event) == _lines(then) or _lines(_read(event.to_ical())) == _lines(then)
+
+
+def _lines(event: Event) -> list[str]:
+    return [line for line in event.content_lines() if not line.startswith(_STAMPED)]
 
 
 def _read(text: bytes) -> Event:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -214,3 +215,26 @@ def test_a_season_with_nothing_in_it(tmp_path: Path) -> None:
     ran = run("export", path, "--calendar", tmp_path / "x.ics")
     assert ran.status == 2
     assert "nothing to put into a calendar" in ran.err
+
+
+def test_a_task_of_many_cohorts_names_them_all_and_its_hour(season: Path) -> None:
+    text = season.read_text(encoding="utf-8")
+    task = ids(season)[0]
+    cohorts = ["A1", "B1", "D1", "A2", "A3"]
+    more = "".join(
+        f'[[cohort]]\nid = "{name}"\nvariety = "amber"\nstart = "seed"\nplace = "F1"\n'
+        "planned = { seeding = 2026-10-20 }\n\n"
+        for name in cohorts[3:]
+    )
+    text = text.replace("[[chore]]", more + "[[chore]]", 1)
+    text = text.replace(
+        'stage = "transplant"\nwho', 'stage = "transplant"\ntime = "21:30"\nasks = "stand"\nwho', 1
+    )
+    named = f'id = "{task}"\ncohorts = {json.dumps(cohorts)}\namount = "3 bags"\nfact = "98 %"\n'
+    season.write_text(text.replace(f'id = "{task}"\n', named, 1), encoding="utf-8")
+    (event,) = where(read(export(season)), lambda e: f"task: {task}" in str(e.get("DESCRIPTION")))
+    assert "A1 B1 D1 A2 +1" in event["SUMMARY"]
+    assert ": 21:30 Transplant by hand" in event["SUMMARY"]
+    for told in ("cohorts: A1, B1, D1, A2, A3", "amount: 3 bags", "found: 98 %", "hours: ~"):
+        assert told in event["DESCRIPTION"], told
+    assert "write down" not in event["DESCRIPTION"]
