@@ -8,6 +8,7 @@ from typing import Any
 from calendar_tui.handing_on.plain_text import WIDTH, count_text, wrapped
 from calendar_tui.planning.quantities import Amount, CohortAmounts, Guess, load_text
 from calendar_tui.planning.quantity_sums import Quantities, Sum
+from calendar_tui.planning.wording import number_text
 
 Row = dict[str, Any]
 COLUMNS = ("cohort", "variety", "item", "of", "count", "unit", "guess", "stock", "short", "how")
@@ -16,7 +17,9 @@ ELECTRICIAN = (
     "by the local code, also on starting currents and long cords."
 )
 NO_PROMISE = "Weights follow from your own weighing of a plant; they are an expectation and no promise."
-_LABEL_WIDTH, _FIGURE_WIDTH = 15, 10
+_LABEL_WIDTH, _FIGURE_WIDTH = 15, 9
+# Stands for a blank at which no line may end, until the lines are made.
+_KEPT = "\x1f"
 
 
 def quantity_rows(found: Quantities) -> list[Row]:
@@ -125,13 +128,22 @@ def cohort_text(of: CohortAmounts, width: int = WIDTH) -> Iterator[str]:
 
 
 def _line(label: str, figure: str, how: str, width: int) -> list[str]:
-    head = f"  {label:<{_LABEL_WIDTH}}{figure:>{_FIGURE_WIDTH}}  "
+    head = f"  {label:<{_LABEL_WIDTH}} {figure:>{_FIGURE_WIDTH}}  "
     return wrapped(how, " " * len(head), width, head)
+
+
+def _sum_line(total: Sum, width: int) -> list[str]:
+    """A sum; no line ends between a cohort and its part."""
+    how = f"{total.how}{_stock_text(total)}"
+    kept = " + ".join(part.replace(" ", _KEPT) for part in how.split(" + ")).replace(f";{_KEPT}", "; ")
+    figure = _figure(total.count, total.unit, bool(total.guesses))
+    lines = _line(f"{total.item} {total.variety}".strip(), figure, kept, width)
+    return [line.replace(_KEPT, " ") for line in lines]
 
 
 def _figure(count: float, unit: str, guess: bool) -> str:
     """ "~636", "108 m2", "4.5 L": the unit where it is not the item itself."""
-    text = f"{count:.0f}" if count >= 100 else f"{round(count, 1):g}"
+    text = number_text(round(count) if count >= 100 else count)
     return f"{'~' if guess else ''}{text}" + (f" {unit}" if unit in ("m2", "L", "kg", "kWh", "h") else "")
 
 
@@ -139,9 +151,7 @@ def sums_text(found: Quantities, width: int = WIDTH) -> Iterator[str]:
     """Every sum, with what there is of it and what is short; then the lamps of each light and their circuits."""
     yield f"In all, {count_text(len(found.cohorts), 'cohort')}"
     for total in found.sums:
-        figure = _figure(total.count, total.unit, bool(total.guesses))
-        label = f"{total.item} {total.variety}".strip()
-        yield from _line(label, figure, f"{total.how}{_stock_text(total)}", width)
+        yield from _sum_line(total, width)
     for load in found.loads:
         count, unit = (load.h, "h") if load.kwh is None else (load.kwh, "kWh")
         yield from _line(f"lamps {load.light}", _figure(count, unit, False), load_text(load), width)
@@ -153,12 +163,8 @@ def sums_text(found: Quantities, width: int = WIDTH) -> Iterator[str]:
 def _stock_text(total: Sum) -> str:
     if total.stock is None or total.short is None:
         return ""
-    there = f"; {_plain(total.stock)} there"
-    return f"{there}, enough" if not total.short else f"{there}, {_plain(total.short)} short"
-
-
-def _plain(count: float) -> str:
-    return f"{round(count, 1):g}" if count < 1e6 else f"{count:.0f}"
+    there = f"; {number_text(total.stock)} there"
+    return f"{there}, enough" if not total.short else f"{there}, {number_text(total.short)} short"
 
 
 def notes_text(found: Quantities) -> Iterator[str]:
@@ -168,7 +174,7 @@ def notes_text(found: Quantities) -> Iterator[str]:
             what = f"{total.unit} of {total.variety}" if total.variety else total.unit
             guess = "about " if total.guesses else ""
             yield (
-                f"{what}: {guess}{_plain(total.short)} short: {_plain(total.count)} are needed, {_plain(total.stock or 0)} "
+                f"{what}: {guess}{number_text(total.short)} short: {number_text(total.count)} are needed, {number_text(total.stock or 0)} "
                 f"are there"
             )
     yield from (c.text for c in found.circuits if c.over)

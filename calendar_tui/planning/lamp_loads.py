@@ -83,14 +83,18 @@ def circuit_kw(lamps: Lamps) -> float | None:
 
 
 def circuit_text(place_id: str, lamps: Lamps) -> str:
-    """What the lamps of a place draw of what their circuits may carry, in a sentence; "" where it is not told."""
+    """What the lamps of a place draw of what their circuits may carry, in a sentence; "" without volts and amps."""
     most = circuit_kw(lamps)
-    if most is None or lamps.kw is None:
+    if most is None:
         return ""
-    each = lamps.kw / lamps.circuits
     formula = (
         f"{CONTINUOUS_SHARE:.2f} x {lamps.circuit_v:g} V x {lamps.circuit_a:g} A = {round(most, 2):g} kW"
     )
+    if lamps.kw is None:
+        return (
+            f"{place_id}: for continuous use a circuit carries at most {formula}; the lamps' kw is not given"
+        )
+    each = lamps.kw / lamps.circuits
     head = f"{place_id}: {lamps.kw:g} kW on {lamps.circuits} circuit{'' if lamps.circuits == 1 else 's'}"
     if lamps.circuits > 1:
         head += f", {round(each, 2):g} kW each"

@@ -21,7 +21,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.space import area_of_cohort_m2, square_metres
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.variety_change import figures_of
-from calendar_tui.planning.wording import day_text, night_count_text
+from calendar_tui.planning.wording import day_text, night_count_text, number_text
 from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.marks import SUPPLY_MARKS
 from calendar_tui.season.records import Cohort, Season, Supplies
@@ -238,11 +238,11 @@ def _media(basis: Basis, cohort: Cohort, trays: Amount | None) -> Iterator[Amoun
         litres += cohort.plants * pot_l
         parts.append(f"{cohort.plants} pots x {pot_l:g} L")
     if parts:
-        yield Amount("media", litres, "L", f"{' + '.join(parts)} = {litres:g} L", guesses)
+        yield Amount("media", litres, "L", f"{' + '.join(parts)} = {number_text(litres)} L", guesses)
 
 
 def _figure(amount: Amount) -> str:
-    return f"{'~' if amount.guesses else ''}{amount.count:g}"
+    return f"{'~' if amount.guesses else ''}{number_text(amount.count)}"
 
 
 def _counted(amount: Amount) -> str:
@@ -293,7 +293,13 @@ def _labels(basis: Basis, trays: Amount | None, bags: Amount | None) -> Iterator
         count += bags.count
         parts.append(_counted(bags))
         guesses += bags.guesses
-    yield Amount("labels", count, "labels", f"{' + '.join(parts)} = {count:g}", tuple(dict.fromkeys(guesses)))
+    yield Amount(
+        "labels",
+        count,
+        "labels",
+        f"{' + '.join(parts)} = {number_text(count)}",
+        tuple(dict.fromkeys(guesses)),
+    )
 
 
 # --- the crop

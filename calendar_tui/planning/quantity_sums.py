@@ -11,7 +11,7 @@ from calendar_tui.planning.lamp_loads import LampLoad, circuit_text, load_of, ov
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.quantities import Amount, Basis, CohortAmounts, Guess, amounts_of, basis_of
 from calendar_tui.planning.space import Crowding, crowdings, most_at_once
-from calendar_tui.planning.wording import day_text
+from calendar_tui.planning.wording import day_text, number_text
 from calendar_tui.season.records import Season, Stock
 
 # What is summed, and whether by variety.
@@ -120,9 +120,7 @@ def _sums(stock: Stock, chosen: Sequence[CohortAmounts]) -> Iterator[Sum]:
 
 def _sum(item: str, variety: str, parts: Sequence[tuple[CohortAmounts, Amount]], stock: float | None) -> Sum:
     guesses = dict.fromkeys(name for _, a in parts for name in a.guesses)
-    how = " + ".join(
-        f"{c.cohort.id} {a.count:.4g}" if a.unit == "kg" else f"{c.cohort.id} {a.count:g}" for c, a in parts
-    )
+    how = " + ".join(f"{c.cohort.id} {number_text(a.count)}" for c, a in parts)
     return Sum(item, variety, sum(a.count for _, a in parts), parts[0][1].unit, how, tuple(guesses), stock)
 
 
@@ -143,7 +141,7 @@ def _trays_at_once(stock: Stock, found: Sequence[tuple[CohortAmounts, Amount]]) 
         return
     count, day = most
     there = [(name, a) for name, a, first, end in spans if first <= day < end]
-    how = f"on {day_text(day)}: {' + '.join(f'{name} {a.count:g}' for name, a in there)}"
+    how = f"on {day_text(day)}: {' + '.join(f'{name} {number_text(a.count)}' for name, a in there)}"
     guesses = dict.fromkeys(name for _, a in there for name in a.guesses)
     yield Sum(MOST_TRAYS, "", count, "trays", how, tuple(guesses), stock.trays)
 

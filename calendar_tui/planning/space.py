@@ -10,7 +10,7 @@ from itertools import pairwise
 from calendar_tui.nature.quantities import area_of_plants_m2
 from calendar_tui.planning.amounts import area_of_light_m2
 from calendar_tui.planning.timeline import Timeline
-from calendar_tui.planning.wording import day_text
+from calendar_tui.planning.wording import day_text, number_text
 from calendar_tui.season.records import Cohort, Season
 
 # Areas that are equal on paper differ by less than this share as the machine has them.
@@ -63,7 +63,7 @@ class Crowding:
 
 def square_metres(area_m2: float) -> str:
     """ "108 m2", "0.5 m2": to a whole m2 from 100 on, to a tenth below."""
-    return f"{area_m2:.0f} m2" if area_m2 >= 100 else f"{round(area_m2, 1):g} m2"
+    return f"{number_text(round(area_m2) if area_m2 >= 100 else area_m2)} m2"
 
 
 def area_of_cohort_m2(cohort: Cohort) -> float | None:

@@ -56,6 +56,12 @@ def delay_text(days: int) -> str:
     return f"{days} d late" if days > 0 else f"{-days} d early"
 
 
+def number_text(number: float) -> str:
+    """ "636", "31.5": whole or to a tenth, every digit before the point written out."""
+    rounded = round(number, 1)
+    return f"{rounded:.0f}" if rounded == int(rounded) else f"{rounded:.1f}"
+
+
 def stage_text(stage: str) -> str:
     """ "lights off" for lights_off."""
     return stage.replace("_", " ")

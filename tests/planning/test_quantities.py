@@ -284,7 +284,10 @@ def test_a_circuit_carries_four_fifths_for_continuous_use():
     assert (two.over, two.text.startswith("H1: 3.5 kW on 2 circuits, 1.75 kW each; ")) == (False, True)
     (edge,) = circuits(kw=2.944, circuit_v=230, circuit_a=16)
     assert not edge.over
-    assert circuits(kw=2.9) == circuits(circuit_v=230, circuit_a=16) == ()
+    assert circuits(kw=2.9) == ()
+    (untold,) = circuits(circuit_v=230, circuit_a=16)
+    assert untold.text.endswith("at most 0.80 x 230 V x 16 A = 2.94 kW; the lamps' kw is not given")
+    assert not untold.over
 
 
 # --- sums and stock
@@ -314,6 +317,16 @@ def test_trays_count_by_the_most_that_stand_in_nurseries_on_one_day():
     assert (total(data, "trays").count, total(data, "trays").short) == (6, None)
     data["cohort"][1]["planned"]["seeding"] = date(2026, 11, 26)
     assert (total(data, "trays at once").count, total(data, "trays").count) == (3, 6)
+
+
+def test_large_figures_are_written_out():
+    """5,000,000 / 0.7866 = 6,356,470.9; each 0.36 m2."""
+    data = data_of(cohort={"plants": 5_000_000, "spacing_m": [0.6, 0.6]}, nursery={"tray_cells": 2000})
+    assert only(data, "seeds").how.endswith(" = 6356471 seeds")
+    assert only(data, "trays").how == "6356471 / 2000 cells = 3179 trays"
+    assert only(data, "area").how == "5000000 x 0.6 m x 0.6 m = 1800000 m2"
+    assert total(data, "seeds", "amber").how == "A1 6356471"
+    assert total(data, "area").how == "A1 1800000"
 
 
 def test_only_the_cohorts_asked_for():
