@@ -69,8 +69,9 @@ def loads_of_cohort(
     """Of each light that a cohort asks for, on the nights on which it does; neighbours may ask for the same nights."""
     for name, of_light in runs.items():
         spans = [asking for who, asking in light.places[name].asked if who == cohort_id]
-        own = [run for run in of_light if any(a.first <= run.date < a.dark for a in spans)]
-        load = load_of(season, name, own)
+        if not spans:
+            continue
+        load = load_of(season, name, [r for r in of_light if any(a.first <= r.date < a.dark for a in spans)])
         if load is not None:
             yield load
 

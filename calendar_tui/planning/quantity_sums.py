@@ -113,7 +113,7 @@ def _sums(stock: Stock, chosen: Sequence[CohortAmounts]) -> Iterator[Sum]:
         groups = dict.fromkeys(c.cohort.variety if by_variety else "" for c, _ in found)
         for variety in groups:
             parts = [(c, a) for c, a in found if variety in ("", c.cohort.variety)]
-            yield _sum(item, variety, parts, None if item == "trays" else _held(stock, item, variety))
+            yield _sum(item, variety, parts, _held(stock, item, variety))
         if item == "trays":
             yield from _trays_at_once(stock, found)
 
@@ -125,7 +125,7 @@ def _sum(item: str, variety: str, parts: Sequence[tuple[CohortAmounts, Amount]],
 
 
 def _held(stock: Stock, item: str, variety: str) -> float | None:
-    """What there is of an item, of one variety where it is held by variety."""
+    """What there is of an item, of one variety where it is held by variety; trays are held against the most at once."""
     by_variety = {"seeds": stock.seeds, "cuttings": stock.cuttings}
     if item in by_variety:
         return by_variety[item].get(variety)

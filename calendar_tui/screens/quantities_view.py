@@ -33,12 +33,12 @@ NO_COHORTS = "This season has no cohort yet: add a [[cohort]] to its file."
 
 
 def page_rows(found: Quantities, first: str, width: int) -> Iterator[Row]:
-    """The sums and what is wrong, then the cohorts, the one named `first` before the others."""
+    """What is wrong and the sums, then the cohorts, the one named `first` before the others."""
     head, *sums = sums_text(found, width)
     yield row(("Quantities", HEADING), f"  {head.lower()}")
-    yield from map(row, sums)
     for note in notes_text(found):
         yield from wrapped(note, width, "! ", "  ", WARNING)
+    yield from map(row, sums)
     for line in remarks_text(found):
         yield from wrapped(line, width)
     for of in sorted(found.cohorts, key=lambda of: of.cohort.id != first):

@@ -10,6 +10,7 @@ from calendar_tui.planning.lamp_programme import kwh_of, lamp_runs
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.quantities import Guess
 from calendar_tui.planning.quantity_sums import quantities
+from tests.counting import lines_run
 from tests.planning.farm import TODAY, farm_data, season_of
 
 FOOT_M = 0.3048
@@ -83,6 +84,14 @@ def test_more_plants_than_fit_are_told_with_what_is_over():
     (crowded,) = worked_out(data).crowdings
     assert crowded.text.startswith("H1 is too small from 26 Nov to ")
     assert ": A1 225 m2 of 180 m2, 45 m2 too many; plant closer, plant fewer" in crowded.text
+
+
+def test_a_place_that_is_just_full_is_not_too_small():
+    """200 x 0.9 = 180; one plant more is 0.9 m2 over."""
+    data = data_of(cohort={"plants": 200, "spacing_m": [1.5, 0.6]}, place={"area_m2": 180})
+    assert worked_out(data).crowdings == ()
+    data["cohort"][0]["plants"] = 201
+    assert "A1 181 m2 of 180 m2, 0.9 m2 too many" in worked_out(data).crowdings[0].text
 
 
 def two_in_h1(first_lights_off=date(2027, 1, 10), second_transplant=date(2026, 12, 20)):
@@ -267,6 +276,20 @@ def test_a_night_that_two_cohorts_share_burns_once_in_the_sum():
     assert sum(each) > load.kwh
 
 
+def test_lamps_of_some_cohorts_are_those_of_the_nights_they_ask_for():
+    """A1 asks from 26 November up to the evening before 10 January: 45 nights; A2 up to 9 February."""
+    data = two_in_h1()
+    data["cohort"][1]["planned"]["lights_off"] = date(2027, 2, 10)
+    found = worked_out(data, "A1")
+    (load,) = (load for load in found.loads if load.light == "H1")
+    assert (load.nights, load.first, load.last) == (45, date(2026, 11, 26), date(2027, 1, 9))
+    (own,) = (a for a in found.cohorts[0].amounts if (a.item, a.of) == ("lamps", "H1"))
+    assert own.count == pytest.approx(load.kwh)
+    assert "in 45 nights, 26 Nov - 9 Jan" in own.how
+    (both,) = (load for load in worked_out(data).loads if load.light == "H1")
+    assert both.nights == 76
+
+
 def circuits(**lamps):
     return worked_out(data_of(place={"lamps": {"target_h": 16.0} | lamps})).circuits
 
@@ -362,3 +385,24 @@ def test_a_place_without_an_area_is_told():
     found = worked_out(data)
     assert "H1 has no area" in found.cohorts[0].told[0]
     assert found.crowdings == ()
+
+
+def houses(count):
+    """A1 as often as told, each in a lit house of its own, 20 days long."""
+    data = data_of(cohort={"plants": 120, "spacing_m": [1.5, 0.6]}, place={"area_m2": 180})
+    house, cohort = data["place"][1], data["cohort"][0]
+    cohort["planned"]["lights_off"] = date(2026, 12, 16)
+    data["place"][1:2] = [house | {"id": f"G{n}"} for n in range(count)]
+    data["cohort"] = [cohort | {"id": f"A{n}", "place": f"G{n}"} for n in range(count)]
+    return data
+
+
+def test_four_times_the_cohorts_in_as_many_houses_are_four_times_the_work():
+    """4.1 times; were each cohort looked for among the lamps of every house, 5.7."""
+
+    def work(count):
+        data = houses(count)
+        plan = make_plan(season_of(data), TODAY)
+        return lines_run(lambda: quantities(plan, data))
+
+    assert work(64) < 4.8 * work(16)

@@ -51,6 +51,8 @@ async def test_the_page_says_what_the_command_prints() -> None:
         for line in view.text.splitlines()[1:]:
             assert _words(line) in block
         assert "seeds of amber: about 53 short: 153 are needed, 100 are there" in _words(view.text)
+        first = view.text.splitlines()[1:3]
+        assert first[0].startswith("! seeds of amber: about 53 short")
         assert view.text.index("\nA3  amber") < view.text.index("\nA1  amber")
         assert max(map(len, view.text.splitlines())) < 80
 
