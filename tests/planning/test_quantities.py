@@ -1,139 +1,14 @@
-"""What a season needs. Counts to an acre and 636 and 1,272 seeds are those of common tables, computed from 43,560 square
-feet, a foot of 0.3048 m exactly, and the product of shares; wet to dry from the shares of water. The rest is worked out by
-hand from the figures given here."""
+"""What a season needs. 636 and 1,272 seeds are computed as plants over the product of shares, wet to dry from the shares of
+water; the rest is worked out by hand from the figures given here."""
 
 from datetime import date
 
 import pytest
 
-from calendar_tui.planning.lamp_programme import kwh_of, lamp_runs
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.quantities import Guess
-from calendar_tui.planning.quantity_sums import quantities
-from tests.counting import lines_run
-from tests.planning.farm import TODAY, farm_data, season_of
-
-FOOT_M = 0.3048
-OWN = {
-    "germination": 0.90,
-    "usable": 0.92,
-    "survival": 0.95,
-    "rooting": 0.8,
-    "seed_kind": "feminised",
-}
-
-
-def data_of(*, cohort=None, variety=None, nursery=None, place=None, **tables):
-    """The farm with only A1 (amber, N1, then H1), and more keys of it, its variety, its nursery and its place."""
-    data = farm_data() | tables
-    data["cohort"] = [data["cohort"][0] | {"plants": 500} | (cohort or {})]
-    data["variety"][0] |= OWN | (variety or {})
-    data["place"][0] |= {"tray_cells": 72} | (nursery or {})
-    data["place"][1] |= place or {}
-    return data
-
-
-def worked_out(data, *names, acres=False):
-    return quantities(make_plan(season_of(data), TODAY), data, names, acres)
-
-
-def only(data, item, **more):
-    """The amount of one item that the one cohort needs."""
-    return worked_out(data, **more).cohorts[0].find(item)
-
-
-def total(data, item, variety=""):
-    return next(s for s in worked_out(data).sums if (s.item, s.variety) == (item, variety))
-
-
-# --- room
-
-
-PER_ACRE = [
-    (3, 3, 4840),
-    (4, 4, 2722),
-    (5, 4, 2178),
-    (5, 5, 1742),
-    (6, 3, 2420),
-    (6, 4, 1815),
-    (6, 6, 1210),
-    (2.5, 2, 8712),
-]
-
-
-@pytest.mark.parametrize(("rows_ft", "in_row_ft", "plants"), PER_ACRE)
-def test_plants_to_an_acre_at_the_spacings_of_the_trade(rows_ft, in_row_ft, plants):
-    """The whole plants, so 2,722.5 and 2,178 and 1,742.4 are rounded down."""
-    data = data_of(cohort={"spacing_m": [rows_ft * FOOT_M, in_row_ft * FOOT_M]})
-    assert only(data, "per acre", acres=True).count == plants
-    assert only(data, "per ha").count == int(10_000 / (rows_ft * in_row_ft * FOOT_M**2))
-
-
-def test_plants_that_fit_against_those_wanted():
-    """180 / 0.9 = 200; 120 x 0.9 = 108."""
-    data = data_of(cohort={"plants": 120, "spacing_m": [1.5, 0.6]}, place={"area_m2": 180})
-    fit, area = only(data, "fit"), only(data, "area")
-    assert (fit.count, fit.how) == (200, "180 m2 of H1 / (1.5 m x 0.6 m) = 200 plants")
-    assert (area.count, area.how) == (pytest.approx(108), "120 x 1.5 m x 0.6 m = 108 m2")
-    assert worked_out(data).crowdings == ()
-
-
-def test_more_plants_than_fit_are_told_with_what_is_over():
-    data = data_of(cohort={"plants": 250, "spacing_m": [1.5, 0.6]}, place={"area_m2": 180})
-    assert only(data, "fit").how.endswith("= 200 plants, 50 fewer than wanted")
-    (crowded,) = worked_out(data).crowdings
-    assert crowded.text.startswith("H1 is too small from 26 Nov to ")
-    assert ": A1 225 m2 of 180 m2, 45 m2 too many; plant closer, plant fewer" in crowded.text
-
-
-def test_a_place_that_is_just_full_is_not_too_small():
-    """200 x 0.9 = 180; one plant more is 0.9 m2 over."""
-    data = data_of(cohort={"plants": 200, "spacing_m": [1.5, 0.6]}, place={"area_m2": 180})
-    assert worked_out(data).crowdings == ()
-    data["cohort"][0]["plants"] = 201
-    assert "A1 181 m2 of 180 m2, 0.9 m2 too many" in worked_out(data).crowdings[0].text
-
-
-def two_in_h1(first_lights_off=date(2027, 1, 10), second_transplant=date(2026, 12, 20)):
-    """A1 and A2 in H1 of 180 m2, 108 m2 each."""
-    data = data_of(cohort={"plants": 120, "spacing_m": [1.5, 0.6]}, place={"area_m2": 180})
-    first = data["cohort"][0]
-    first["planned"]["lights_off"] = first_lights_off
-    planned = first["planned"] | {"seeding": date(2026, 11, 25), "transplant": second_transplant}
-    data["cohort"].append(first | {"id": "A2", "planned": planned, "recorded": {}})
-    return data
-
-
-def test_cohorts_that_overlap_in_one_place_are_told_with_the_dates():
-    data = two_in_h1()
-    found = worked_out(data)
-    (crowded,) = found.crowdings
-    harvest = make_plan(season_of(data), TODAY).timelines["A1"].likely("harvest")
-    assert (crowded.light, crowded.cohorts) == ("H1", ("A1", "A2"))
-    assert crowded.first == date(2026, 12, 20)
-    assert (harvest - crowded.last).days == 1
-    assert "A1 108 m2 + A2 108 m2 = 216 m2 of 180 m2, 36 m2 too many" in crowded.text
-
-
-def test_cohorts_one_after_the_other_are_not_too_many():
-    data = two_in_h1()
-    harvest = make_plan(season_of(data), TODAY).timelines["A1"].likely("harvest")
-    data["cohort"][1]["planned"] |= {"transplant": harvest, "lights_off": harvest}
-    assert worked_out(data).crowdings == ()
-    data["cohort"][1]["planned"]["transplant"] = date.fromordinal(harvest.toordinal() - 1)
-    (crowded,) = worked_out(data).crowdings
-    assert crowded.first == crowded.last == date.fromordinal(harvest.toordinal() - 1)
-
-
-def test_a_part_of_a_screened_place_has_its_share_of_the_room():
-    """90 m2 each: 108 m2 are too many in one part, though 180 m2 would hold them."""
-    data = data_of(
-        cohort={"plants": 120, "spacing_m": [1.5, 0.6], "part": "west"},
-        place={"area_m2": 180, "screened": ["east", "west"]},
-    )
-    assert only(data, "fit").count == 100
-    assert worked_out(data).crowdings[0].light == "H1 west"
-
+from tests.planning.farm import TODAY, season_of
+from tests.planning.one_cohort import data_of, only, total, two_in_h1, worked_out
 
 # --- seeds, cuttings, trays, media
 
@@ -249,70 +124,6 @@ def test_no_weight_is_worked_out_without_it():
     assert found.unweighed == ("amber",)
 
 
-# --- lamps
-
-
-def test_lamps_are_those_of_the_programme():
-    data = data_of(nursery={"lamps": {"target_h": 18.0}})
-    plan, found = make_plan(season_of(data), TODAY), worked_out(data)
-    runs = list(lamp_runs(plan.season, "H1", plan.light))
-    loads = {load.light: load for load in found.loads}
-    assert loads["H1"].kwh == pytest.approx(kwh_of(runs))
-    assert loads["H1"].kwh == pytest.approx(0.9 * sum(r.lamp_h for r in runs))
-    assert loads["H1"].nights == (date(2027, 1, 10) - date(2026, 11, 26)).days
-    assert (loads["N1"].kw, loads["N1"].kwh, loads["N1"].h > 0) == (None, None, True)
-    (growing,) = (a for a in found.cohorts[0].amounts if (a.item, a.of) == ("lamps", "H1"))
-    assert (growing.count, growing.unit) == (pytest.approx(loads["H1"].kwh), "kWh")
-
-
-def test_a_night_that_two_cohorts_share_burns_once_in_the_sum():
-    data = two_in_h1()
-    found = worked_out(data)
-    plan = make_plan(season_of(data), TODAY)
-    (load,) = (load for load in found.loads if load.light == "H1")
-    assert load.kwh == pytest.approx(kwh_of(list(lamp_runs(plan.season, "H1", plan.light))))
-    each = [a.count for c in found.cohorts for a in c.amounts if (a.item, a.of) == ("lamps", "H1")]
-    assert len(each) == 2
-    assert sum(each) > load.kwh
-
-
-def test_lamps_of_some_cohorts_are_those_of_the_nights_they_ask_for():
-    """A1 asks from 26 November up to the evening before 10 January: 45 nights; A2 up to 9 February."""
-    data = two_in_h1()
-    data["cohort"][1]["planned"]["lights_off"] = date(2027, 2, 10)
-    found = worked_out(data, "A1")
-    (load,) = (load for load in found.loads if load.light == "H1")
-    assert (load.nights, load.first, load.last) == (45, date(2026, 11, 26), date(2027, 1, 9))
-    (own,) = (a for a in found.cohorts[0].amounts if (a.item, a.of) == ("lamps", "H1"))
-    assert own.count == pytest.approx(load.kwh)
-    assert "in 45 nights, 26 Nov - 9 Jan" in own.how
-    (both,) = (load for load in worked_out(data).loads if load.light == "H1")
-    assert both.nights == 76
-
-
-def circuits(**lamps):
-    return worked_out(data_of(place={"lamps": {"target_h": 16.0} | lamps})).circuits
-
-
-def test_a_circuit_carries_four_fifths_for_continuous_use():
-    """0.8 x 230 x 16 = 2944 W; 3.5 kW on one is too much, on two it is not. 80 %: a value from memory."""
-    (fits,) = circuits(kw=2.9, circuit_v=230, circuit_a=16)
-    assert not fits.over
-    assert fits.text.endswith("at most 0.80 x 230 V x 16 A = 2.94 kW")
-    (over,) = circuits(kw=3.5, circuit_v=230, circuit_a=16)
-    assert over.over
-    assert "H1: 3.5 kW on 1 circuit is over 0.80 x 230 V x 16 A = 2.94 kW" in over.text
-    assert "2 circuits of this kind" in over.text
-    (two,) = circuits(kw=3.5, circuit_v=230, circuit_a=16, circuits=2)
-    assert (two.over, two.text.startswith("H1: 3.5 kW on 2 circuits, 1.75 kW each; ")) == (False, True)
-    (edge,) = circuits(kw=2.944, circuit_v=230, circuit_a=16)
-    assert not edge.over
-    assert circuits(kw=2.9) == ()
-    (untold,) = circuits(circuit_v=230, circuit_a=16)
-    assert untold.text.endswith("at most 0.80 x 230 V x 16 A = 2.94 kW; the lamps' kw is not given")
-    assert not untold.over
-
-
 # --- sums and stock
 
 
@@ -385,24 +196,3 @@ def test_a_place_without_an_area_is_told():
     found = worked_out(data)
     assert "H1 has no area" in found.cohorts[0].told[0]
     assert found.crowdings == ()
-
-
-def houses(count):
-    """A1 as often as told, each in a lit house of its own, 20 days long."""
-    data = data_of(cohort={"plants": 120, "spacing_m": [1.5, 0.6]}, place={"area_m2": 180})
-    house, cohort = data["place"][1], data["cohort"][0]
-    cohort["planned"]["lights_off"] = date(2026, 12, 16)
-    data["place"][1:2] = [house | {"id": f"G{n}"} for n in range(count)]
-    data["cohort"] = [cohort | {"id": f"A{n}", "place": f"G{n}"} for n in range(count)]
-    return data
-
-
-def test_four_times_the_cohorts_in_as_many_houses_are_four_times_the_work():
-    """4.1 times; were each cohort looked for among the lamps of every house, 5.7."""
-
-    def work(count):
-        data = houses(count)
-        plan = make_plan(season_of(data), TODAY)
-        return lines_run(lambda: quantities(plan, data))
-
-    assert work(64) < 4.8 * work(16)
