@@ -11,10 +11,10 @@ from calendar_tui.handing_on.plain_text import count_text
 from calendar_tui.handing_on.wall import CAUTION
 from calendar_tui.planning.lamp_programme import LampRun, lamp_runs, lights_with_lamps
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.programmes import place_of
+from calendar_tui.planning.programmes import place_of, timer_follows
 from calendar_tui.planning.week import week_of
 from calendar_tui.planning.wording import full_day_text, night_count_text, weekday_text
-from calendar_tui.season.records import Season, Task
+from calendar_tui.season.records import Place, Season, Task
 
 _MARKS = {"open": "", "done": "x", "skipped": "-"}
 _HEADS = ("", "id", "work", "where", "who", "h", "h taken", "by whom, what was found")
@@ -169,20 +169,23 @@ def _lamps(plan: Plan, monday: date, place: str) -> Iterator[str]:
             if monday <= r.date < monday + timedelta(days=7)
         ]
         if runs:
-            lines.append(element("p", escaped(_lamps_text(name, runs))))
+            lines.append(element("p", escaped(_lamps_text(place_of(plan.season, name), name, runs))))
     if lines:
         yield element("h2", "Lamps and covers")
         yield from lines
 
 
-def _lamps_text(name: str, runs: Sequence[LampRun]) -> str:
+def _lamps_text(place: Place, name: str, runs: Sequence[LampRun]) -> str:
     first = [run for run in runs if run.date == runs[0].date]
     covers = runs[0].programme.method == "blackout"
     words = ("covers drawn", "opened") if covers else ("on", "off")
     times = " and ".join(f"{words[0]} {run.on:%H:%M} {words[1]} {run.off:%H:%M}" for run in first)
+    if not timer_follows(place):
+        standard = " and ".join(f"on {run.set_on:%H:%M} off {run.set_off:%H:%M}" for run in first)
+        times += f" (set the timer, on standard time: {standard})"
     notes = "".join(f"; {weekday_text(run.date)}: {run.note}" for run in runs if run.note)
     nights = night_count_text(len({run.date for run in runs}))
-    return f"{name}: {nights} from {weekday_text(runs[0].date)}, then {times}{notes}"
+    return f"{name}: {times} on {weekday_text(runs[0].date)}, {nights} this week{notes}"
 
 
 def _foot(season: Season, shown: Sequence[Task], next_week: int) -> Iterator[str]:

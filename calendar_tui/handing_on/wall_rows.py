@@ -78,10 +78,21 @@ def draw_light(plan: Plan, name: str, frame: Frame, top: float, high: float, rig
         if last >= frame.first and first <= frame.last:
             yield _fill(frame, first, last, bar, "covers" if covered else "lamps")
     yield from _times(runs, frame, bar)
-    nights = night_count_text(len({run.date for run in runs}))
-    kwh = kwh_of(runs)
-    said = nights if kwh is None or not runs else f"{nights}, {kwh:,.0f} kWh"
-    yield label(frame.right + 2, bar[1] - 0.6, fitted(said, right - frame.right - 2, SMALL), SMALL)
+    for n, said in enumerate(_sums(runs)):
+        x, y = frame.right + 2, bar[0] + SMALL * 0.8 + n * (SMALL + 0.5)
+        yield label(x, y, fitted(said, right - x, SMALL), SMALL)
+
+
+def _sums(runs: Iterable[LampRun]) -> Iterator[str]:
+    """Nights with lamps and what they burn, and nights under covers, where there are any."""
+    covers = {run.date for run in runs if run.programme.method == "blackout"}
+    lamps = [run for run in runs if run.programme.method != "blackout"]
+    kwh = kwh_of(lamps)
+    if lamps:
+        nights = night_count_text(len({run.date for run in lamps}))
+        yield nights if kwh is None else f"{nights}, {kwh:,.0f} kWh"
+    if covers:
+        yield f"{night_count_text(len(covers))} under covers"
 
 
 def _bar(top: float, high: float) -> tuple[float, float]:

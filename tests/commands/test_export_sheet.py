@@ -83,7 +83,8 @@ def test_lamps_of_the_week(season: Path) -> None:
     lamps = run("lamps", season, "--json").out
     on = re.search(r'"date": "2026-11-09",\s+"method": "extend",\s+"on": "([\d:]+)"', lamps)
     assert on
-    assert any(text.startswith(f"H1: 7 nights from Mon 9 Nov, then on {on[1]} off") for text in page.texts)
+    line = next(text for text in page.texts if text.startswith(f"H1: on {on[1]} off "))
+    assert line.endswith(" on Mon 9 Nov, 7 nights this week")
 
 
 def test_hard_names_are_nothing_but_text(tmp_path: Path) -> None:
@@ -143,3 +144,14 @@ def test_a_note_with_lines_to_write_on_stays_on_its_row(season: Path) -> None:
     assert day
     page = sheet(season, "--week", day[1])
     assert 'note: bring <water> & "shade"' in page.texts
+
+
+def test_a_timer_that_does_not_follow_the_clock_is_set_by_standard_time(season: Path) -> None:
+    """Chile is an hour ahead of its standard time from September to April."""
+    text = season.read_text(encoding="utf-8").replace("America/Montevideo", "America/Santiago")
+    text = text.replace("target_h = 16.0,", "target_h = 16.0, timer_follows_clock = false,", 1)
+    season.write_text(text, encoding="utf-8")
+    line = next(text for text in sheet(season).texts if text.startswith("H1: on "))
+    found = re.search(r"on (\d\d):(\d\d) off .*on standard time: on (\d\d):(\d\d) off", line)
+    assert found
+    assert (int(found[1]) - int(found[3]), found[2]) == (1, found[4])

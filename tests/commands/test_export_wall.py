@@ -104,6 +104,7 @@ def test_screened_parts_covers_failed_nights_and_a_cohort_that_never_flowers(tmp
     assert {"N1", "H2 east", "H2 west"} <= set(page.texts)
     assert page.texts.count("17:00-08:00") == 2
     assert page.texts.count("!") > 3
+    assert page.texts.count("31 nights under covers") == 2, "20 June to 20 July"
     assert any(text.startswith("C10 does not flower by 31 Dec") for text in page.texts)
 
 
