@@ -21,6 +21,7 @@ from calendar_tui.commands import (
     ticking,
     upgrading,
     varieties,
+    week,
 )
 from calendar_tui.commands.asked import TODAY, Refusal
 from calendar_tui.commands.merge import merge
@@ -95,6 +96,9 @@ class Command(NamedTuple):
 
 
 _JSON: Mapping[str, dict[str, Any]] = {"--json": {"action": "store_true", "help": "print JSON"}}
+_WIDTH: Mapping[str, dict[str, Any]] = {
+    "--width": {"metavar": "N", "help": "lines of at most N characters, else as wide as the terminal"}
+}
 _ASCII: Mapping[str, dict[str, Any]] = {
     "--ascii": {"action": "store_true", "help": "draw with plain ASCII characters"}
 }
@@ -164,7 +168,27 @@ COMMANDS: Mapping[str, Command] = {
             **_JSON,
         },
     ),
-    "week": Command(telling.week, "this week's tasks", flags={**_AT, **_JSON}),
+    "week": Command(
+        week.week,
+        "this week's tasks: overdue, each day's, and how many come next week",
+        flags={
+            "--role": {"metavar": "ROLE", "help": "only the tasks of this role"},
+            "--place": {"metavar": "PLACE", "help": "only the tasks at this place"},
+            "--cohort": {"metavar": "COHORT", "help": "only the tasks of this cohort"},
+            "--days": {"metavar": "N", "help": "so many days from today on, in place of the week"},
+            "--print": {
+                "action": "store_true",
+                "help": "a sheet to print, with boxes to tick and lines to write on",
+            },
+            "--brief": {
+                "action": "store_true",
+                "help": "one line, for a login; exit status 0 whatever there is",
+            },
+            **_WIDTH,
+            **_AT,
+            **_JSON,
+        },
+    ),
     "done": Command(
         ticking.done,
         "tick tasks by their ids; records the date where a task is the work of a stage",
@@ -229,7 +253,11 @@ COMMANDS: Mapping[str, Command] = {
             **_SAVE,
         },
     ),
-    "hours": Command(telling.hours, "person-hours of the tasks by week and role", flags={**_AT, **_JSON}),
+    "hours": Command(
+        week.hours,
+        "person-hours of the tasks by week and role, and over-full weeks with the tasks behind them",
+        flags={**_WIDTH, **_AT, **_JSON},
+    ),
     "history": Command(
         history.history,
         "every saved change: when, who, what, and each field before and after; newest last",

@@ -5,10 +5,9 @@ from __future__ import annotations
 import argparse
 import shutil
 import sys
-from collections.abc import Mapping
 from datetime import date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from calendar_tui.commands.asked import (
     Refusal,
@@ -20,11 +19,8 @@ from calendar_tui.commands.asked import (
     picked_season,
     planned_season,
     print_json,
-    table_of,
     today_of,
-    zone_of,
 )
-from calendar_tui.season.readers import plain
 
 if TYPE_CHECKING:
     from calendar_tui.planning.plan import Plan
@@ -158,65 +154,6 @@ def chart(args: argparse.Namespace) -> int:
     no_more(rest)
     ascii_only = args.ascii or "utf" not in (sys.stdout.encoding or "").lower()
     emit(chart_lines(plan, shutil.get_terminal_size((80, 24)).columns, ascii_only))
-    return 0
-
-
-def week(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.week import chore_words, week_of
-    from calendar_tui.storage.opening import need_season, need_tasks
-
-    path, rest = picked_season(args)
-    no_more(rest)
-    asked = as_asked(args, path)
-    tasks, data = need_tasks(path, asked)
-    if not tasks:  # so that a file with nothing in it is not taken for a week of rest
-        need_season(path, asked, weather=False)
-    today = today_of(args, zone_of(data))
-    found = week_of(tasks, today)
-    if args.json:
-        import json
-
-        from calendar_tui.handing_on.task_rows import week_row
-
-        print(json.dumps(week_row(found), indent=2, ensure_ascii=False))
-        return 0
-    from calendar_tui.handing_on.week_text import week_text
-
-    name = table_of(data, "season").get("name")
-    emit(week_text(found, name if isinstance(name, str) else "", today, chore_words(data.get("chore"))))
-    if not tasks:
-        print("No tasks are saved yet: calendar-tui tasks makes them from the chores.")
-    _tell_problems(data, path)
-    return 0
-
-
-def _tell_problems(data: Mapping[str, Any], path: Path) -> None:
-    """Say that the rest of the file has problems; chores and tasks take long to read, and are not looked at."""
-    from calendar_tui.handing_on.plain_text import count_text
-    from calendar_tui.season.reading import read_season
-
-    rest = {key: value for key, value in data.items() if key not in ("chore", "task")}
-    if problems := read_season(rest).problems:
-        print(
-            f"{plain(str(path))} has {count_text(len(problems), 'problem')}; calendar-tui check tells them.",
-            file=sys.stderr,
-        )
-
-
-def hours(args: argparse.Namespace) -> int:
-    from calendar_tui.handing_on.tables import guessed_hours, hours_rows, hours_table, hours_text
-
-    _, now, rest = planned_season(args)
-    no_more(rest)
-    table, guessed = hours_table(now.season.tasks), guessed_hours(now.season)
-    if args.json:
-        print_json(hours_rows(table, guessed))
-    else:
-        print(
-            "Person-hours by week (its Monday) and role.\n"
-            "~ some of these hours are a guess: a placeholder in a chore, to be replaced by your own."
-        )
-        emit(hours_text(table, guessed) if len(table) else ["No tasks are saved yet."])
     return 0
 
 

@@ -7,7 +7,15 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from datetime import date
 from typing import Any
 
-from calendar_tui.planning.load import Load, by_week, guessed_chores, hours_said, iso_week, monday_of
+from calendar_tui.planning.load import (
+    Load,
+    by_week,
+    figure_said,
+    guessed_chores,
+    hours_said,
+    iso_week,
+    monday_of,
+)
 from calendar_tui.planning.wording import day_text, weekday_text
 from calendar_tui.season.records import Season, Task
 
@@ -54,8 +62,8 @@ def mark_of(load: Load) -> str:
 
 def load_said(load: Load) -> str:
     """ "crew ~41 of 40 h !"."""
-    has = "" if load.has_h is None else f" of {round(load.has_h, 1):g}"
-    hours = hours_said(load.hours, load.guessed).removesuffix(" h")
+    has = "" if load.has_h is None else f" of {figure_said(load.has_h)}"
+    hours = f"{GUESS if load.guessed else ''}{figure_said(load.hours)}"
     return f"{load.role} {hours}{has} h" + (f" {OVER}" if load.over_h else "")
 
 

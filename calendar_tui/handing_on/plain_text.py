@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING
 
-from calendar_tui.planning.replan import Proposal, StageMove, TaskMove
-from calendar_tui.planning.stages import StageDate
-from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.wording import cohorts_text, day_text, days_text, delay_text, stage_text
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.replan import Proposal, StageMove, TaskMove
+    from calendar_tui.planning.stages import StageDate
+    from calendar_tui.planning.timeline import Timeline
 
 WIDTH = 80
 

@@ -1,15 +1,13 @@
-"""Tables by pandas: dates and tasks to hand on as CSV, and person-hours summed by week and role."""
+"""Tables by pandas: dates and tasks to hand on as CSV."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from datetime import date, timedelta
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 import pandas as pd
 
 from calendar_tui.handing_on.json_rows import dates_rows
-from calendar_tui.handing_on.plain_text import wrapped
 from calendar_tui.handing_on.quantities_text import COLUMNS, quantity_rows
 from calendar_tui.planning.quantity_sums import Quantities
 from calendar_tui.planning.stages import StageDate
@@ -25,54 +23,6 @@ def dates_table(timelines: Iterable[Timeline]) -> pd.DataFrame:
     """One row per cohort and stage; columns cohort, stage, earliest, likely, latest, status, reason."""
     columns = ["cohort", "stage", "earliest", "likely", "latest", "status", "reason"]
     return pd.DataFrame(dates_rows(timelines), columns=columns)
-
-
-def hours_table(tasks: Iterable[Task]) -> pd.DataFrame:
-    """Person-hours of open and done tasks: a row per ISO week (named by its Monday), a column per role."""
-    rows = [(t.date, t.who or "anyone", t.hours) for t in tasks if t.state != "skipped"]
-    frame = pd.DataFrame(rows, columns=["date", "who", "hours"])
-    if frame.empty:
-        return pd.DataFrame()
-    day = pd.to_datetime(frame["date"])
-    frame["week"] = (day - pd.to_timedelta(day.dt.day_of_week, unit="D")).dt.date
-    return frame.pivot_table(index="week", columns="who", values="hours", aggfunc="sum", fill_value=0.0)
-
-
-def guessed_hours(season: Season) -> frozenset[tuple[date, str]]:
-    """The weeks (their Mondays) and roles of which some hours are a guess."""
-    guesses = {chore.id for chore in season.chores.values() if chore.guessed and chore.hours}
-    return frozenset(
-        (t.date - timedelta(days=t.date.weekday()), t.who or "anyone")
-        for t in season.tasks
-        if t.chore in guesses and t.hours and t.state != "skipped"
-    )
-
-
-def hours_rows(
-    table: pd.DataFrame, guessed: frozenset[tuple[date, str]] = frozenset()
-) -> list[dict[str, Any]]:
-    """One row per week: week, hours in all, and roles, the hours of each role that has any; to a tenth of an hour.
-
-    guessed: the roles of which some hours of that week are a guess.
-    """
-    return [
-        {
-            "week": week,
-            "hours": round(float(row.sum()), 1),
-            "roles": {str(role): round(float(h), 1) for role, h in row.items() if h},
-            "guessed": [str(role) for role, h in row.items() if h and (week, role) in guessed],
-        }
-        for week, row in table.iterrows()
-    ]
-
-
-def hours_text(table: pd.DataFrame, guessed: frozenset[tuple[date, str]] = frozenset()) -> Iterator[str]:
-    """A line a week: its Monday, the hours in all, and those of each role; "~" where some are a guess."""
-    for row in hours_rows(table, guessed):
-        marks = {role: "~" if role in row["guessed"] else "" for role in row["roles"]}
-        roles = ", ".join(f"{role} {marks[role]}{hours:g}" for role, hours in row["roles"].items())
-        head = f"{row['week']}  {'~' if row['guessed'] else ' '}{row['hours']:6.1f} h  "
-        yield from (line.rstrip() for line in wrapped(roles, " " * len(head), first=head))
 
 
 # --- files for spreadsheets

@@ -23,12 +23,14 @@ def task_row(task: Task) -> dict[str, Any]:
         "why": task.why,
         "state": task.state,
         "done_on": None if task.done_on is None else task.done_on.isoformat(),
+        "moved": task.moved,
         "fact": task.fact,
+        "note": task.note,
     }
 
 
 def week_row(week: Week) -> dict[str, Any]:
-    """monday, overdue tasks, each day's tasks, and next_week as a count of open tasks."""
+    """monday of the first day's week, overdue tasks, each day's tasks, and next_week as a count of open tasks."""
     return {
         "monday": week.monday.isoformat(),
         "overdue": [task_row(t) for t in week.overdue],

@@ -3,44 +3,98 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
+from typing import NamedTuple
 
-from calendar_tui.planning.week import UNKNOWN, ChoreWords, Week
+from calendar_tui.planning.week import UNKNOWN, ChoreWords, Week, all_tasks
 from calendar_tui.planning.wording import cohorts_text, full_day_text, task_hours_text, weekday_text
 from calendar_tui.season.records import Task
 
 BOXES = {"open": "[ ]", "done": "[x]", "skipped": "[-]"}
+# Below this width a task's further lines begin under its box, and not under its words.
+NARROW = 60
+# How long a line to write on is at least, and how many there are for what was not planned.
+_SHORTEST_LINE, _SPARE_LINES = 8, 4
+
+
+class Line(NamedTuple):
+    """A line and what it is: "overdue", "today", "caution", "settled", "heading", or "" for the rest."""
+
+    text: str
+    tone: str = ""
 
 
 def week_text(
-    week: Week, season: str, today: date, chores: Mapping[str, ChoreWords], width: int = 80
-) -> Iterator[str]:
-    """The week in lines: overdue, each day, what is coming, and the cautions of the work in it.
+    week: Week, heading: str, today: date, chores: Mapping[str, ChoreWords], width: int = 80
+) -> Iterator[Line]:
+    """The week in lines of at most `width`: overdue, each day, what is coming, and each caution of the work in it once.
 
-    chores: what the week tells of each chore, by its id.
+    heading: of the first line; chores: what the week tells of each chore, by its id.
     """
-    yield f"Week of {full_day_text(week.monday)}" + (f" - {season}" if season else "")
+    asked: set[str] = set()
+    yield from _wrapped(heading, width, "  ", "heading")
     if week.overdue:
-        yield f"Overdue: {len(week.overdue)}"
-        for task in week.overdue:
-            yield from _task_lines(task, chores, width, f"{weekday_text(task.date)}: ")
+        yield Line(f"Overdue: {len(week.overdue)}", "overdue")
+    for task in week.overdue:
+        yield from _task_lines(task, chores, width, f"{weekday_text(task.date)}: ", _first(asked, task))
     for day, tasks in week.days:
-        mark = "  <- today" if day == today else ""
-        yield f"{weekday_text(day)}{mark}" + ("" if tasks else "  no tasks")
+        yield _day_line(day, tasks, today)
         for task in tasks:
-            yield from _task_lines(task, chores, width)
-    yield f"Next week: {week.next_week} task{'' if week.next_week == 1 else 's'}"
-    shown = [chores.get(t.chore, UNKNOWN) for t in (*week.overdue, *(t for _, ts in week.days for t in ts))]
-    if any(chore.guessed for chore in shown):
-        yield "~ hours are a guess"
+            yield from _task_lines(task, chores, width, asks=_first(asked, task))
+    yield Line(f"Next week: {week.next_week} task{'' if week.next_week == 1 else 's'}")
+    shown = [chores.get(t.chore, UNKNOWN) for t in all_tasks(week)]
+    if any(chores.get(t.chore, UNKNOWN).guessed and t.hours for t in all_tasks(week)):
+        yield Line("~ hours are a guess")
     for caution in dict.fromkeys(chore.caution for chore in shown if chore.caution):
-        yield from textwrap.wrap(
-            caution, width, initial_indent="Caution: ", subsequent_indent="  ", break_on_hyphens=False
-        )
+        yield from _wrapped(f"Caution: {caution}", width, "  ", "caution")
 
 
-def _task_lines(task: Task, chores: Mapping[str, ChoreWords], width: int, when: str = "") -> list[str]:
+def _first(asked: set[str], task: Task) -> bool:
+    """Whether this is the first task of its chore: what is to be written down is told once."""
+    first = task.chore not in asked
+    asked.add(task.chore)
+    return first
+
+
+def _day_line(day: date, tasks: Iterable[Task], today: date) -> Line:
+    """ "Tue 8 Dec  <- today"; a day before it tells how many of its tasks are overdue."""
+    late = sum(t.state == "open" for t in tasks) if day < today else 0
+    mark, tone = ("  <- today", "today") if day == today else ("", "")
+    if late:
+        mark, tone = f"  overdue: {late}", "overdue"
+    return Line(f"{weekday_text(day)}{mark}" + ("" if tasks else "  no tasks"), tone)
+
+
+def heading_text(week: Week, season: str, only: str = "") -> str:
+    """ "Week of Mon 7 Dec 2026 - Two Rivers 2026-27, only crew"; a span that is no week is told by both its ends."""
+    first, last = week.days[0][0], week.days[-1][0]
+    if len(week.days) == 7 and first == week.monday:
+        when = f"Week of {full_day_text(first)}"
+    else:
+        when = full_day_text(first) if first == last else f"{weekday_text(first)} to {full_day_text(last)}"
+    return when + (f" - {season}" if season else "") + (f", only {only}" if only else "")
+
+
+def brief_text(
+    tasks: Iterable[Task], week: Week, season: str, today: date, chores: Mapping[str, ChoreWords]
+) -> str:
+    """One line for a login: "Two Rivers 2026-27: 2 overdue, 3 today, 9 this week; 21:00 Walk every lamp"."""
+    overdue = sum(t.state == "open" and t.date < today for t in tasks)
+    left = [t for day, ts in week.days for t in ts if t.state == "open" and day >= today]
+    now = [t for t in left if t.date == today]
+    counts = [f"{overdue} overdue"] if overdue else []
+    counts += [f"{len(now)} today", f"{len(left)} this week"]
+    timed = [(when, t) for t in now if (when := chores.get(t.chore, UNKNOWN).time)]
+    at = [f"{when} {t.what}" + (f" {t.place}" if t.place else "") for when, t in timed]
+    first = f"; {min(at)}" if at else ""
+    return f"{season or 'This season'}: {', '.join(counts)}{first}"
+
+
+def _task_lines(
+    task: Task, chores: Mapping[str, ChoreWords], width: int, when: str = "", asks: bool = True
+) -> Iterator[Line]:
+    """A task: id, box, whose, what, who and how long, and what else there is to know."""
     chore = chores.get(task.chore, UNKNOWN)
     where = " ".join(part for part in (cohorts_text(task.about), task.place) if part)
     text = f"{when}{where}{'  ' if where else ''}{chore.time}{' ' if chore.time else ''}{task.what}"
@@ -49,14 +103,65 @@ def _task_lines(task: Task, chores: Mapping[str, ChoreWords], width: int, when: 
         text += f" ({said})"
     for label, more in (
         ("", task.why),
-        ("write down: ", "" if task.fact else chore.asks),
+        ("write down: ", "" if task.fact or not asks else chore.asks),
         ("found: ", task.fact),
+        ("skipped: " if task.state == "skipped" else "note: ", task.note),
     ):
         text += f"; {label}{more}" if more else ""
-    return textwrap.wrap(
-        text,
-        width,
-        initial_indent=f"  {task.id:<4} {BOXES[task.state]} ",
-        subsequent_indent=" " * 11,
-        break_on_hyphens=False,
-    )
+    begin = "  " if width >= NARROW else ""
+    head = f"{begin}{task.id:<4} {BOXES[task.state]} "
+    indent = " " * (11 if begin else 2)
+    yield from _wrapped(head + text, width, indent, "" if task.state == "open" else "settled")
+
+
+def _wrapped(text: str, width: int, indent: str, tone: str = "") -> Iterator[Line]:
+    for line in textwrap.wrap(text, width, subsequent_indent=indent, break_on_hyphens=False):
+        yield Line(line, tone)
+
+
+# --- to print
+
+
+def sheet_text(week: Week, heading: str, chores: Mapping[str, ChoreWords], width: int = 80) -> Iterator[Line]:
+    """The week as a sheet to print: a box to tick, and lines for the day, the name and what was found."""
+    yield from _wrapped(heading, width, "  ")
+    if week.overdue:
+        yield Line("Overdue")
+    for task in week.overdue:
+        yield from _sheet_lines(task, chores, width, f"{weekday_text(task.date)}: ")
+    for day, tasks in week.days:
+        yield Line(weekday_text(day) + ("" if tasks else "  no tasks"))
+        for task in tasks:
+            yield from _sheet_lines(task, chores, width)
+    yield Line("")
+    yield Line("Also done, seen or short:")
+    for _ in range(_SPARE_LINES):
+        yield Line("_" * width)
+    for caution in dict.fromkeys(c for t in all_tasks(week) if (c := chores.get(t.chore, UNKNOWN).caution)):
+        yield from _wrapped(f"Caution: {caution}", width, "  ")
+
+
+def _sheet_lines(task: Task, chores: Mapping[str, ChoreWords], width: int, when: str = "") -> Iterator[Line]:
+    yield Line("")
+    yield from _task_lines(task, chores, width, when, asks=False)
+    if task.state != "open":
+        return
+    indent = " " * (11 if width >= NARROW else 2)
+    asks = "" if task.fact else chores.get(task.chore, UNKNOWN).asks
+    yield from _to_fill(("done on", "by", "hours"), indent, width)
+    if asks:
+        yield from _to_fill((asks,), indent, width)
+
+
+def _to_fill(labels: tuple[str, ...], indent: str, width: int) -> Iterator[Line]:
+    """Labels with lines to write on, side by side, or where that leaves no room to write one below the other."""
+    taken = len(indent) + sum(len(label) + 2 for label in labels) + 2 * (len(labels) - 1)
+    line = (width - taken) // len(labels)
+    if line >= _SHORTEST_LINE:
+        yield Line(indent + "  ".join(f"{label}: {'_' * line}" for label in labels))
+    elif len(labels) > 1:
+        for label in labels:
+            yield from _to_fill((label,), indent, width)
+    else:
+        yield from _wrapped(f"{indent}{labels[0]}:", width, indent)
+        yield Line(indent + "_" * (width - len(indent)))

@@ -6,13 +6,13 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from calendar_tui.planning.week import ANYONE
 from calendar_tui.planning.wording import day_text
 from calendar_tui.season.records import Crew, Season, Task
 
-# The role of tasks that name none.
-ANYONE = "anyone"
 # Sums of tenths and hundredths of an hour are compared to this many digits.
 _DIGITS = 2
+_TENTHS_FROM = 10
 # How many of an over-full week's tasks a clash names.
 _NAMED_TASKS = 3
 _ALL_WEEK = Crew()
@@ -110,8 +110,13 @@ def over_full(season: Season, today: date) -> Iterator[Load]:
 
 
 def hours_said(hours: float, guessed: bool = False) -> str:
-    """ "12.5 h", and with "~" before it where some are a guess; to a tenth of an hour."""
-    return f"{'~' if guessed else ''}{round(hours, 1):g} h"
+    """ "12.5 h", and with "~" before it where some are a guess; from 10 h on to a tenth of an hour."""
+    return f"{'~' if guessed else ''}{figure_said(hours)} h"
+
+
+def figure_said(hours: float) -> str:
+    """Hours without their unit."""
+    return f"{round(hours, 1 if hours >= _TENTHS_FROM else _DIGITS):g}"
 
 
 def largest(load: Load) -> tuple[Task, ...]:

@@ -11,10 +11,15 @@ from typing import Any, NamedTuple
 from calendar_tui.season.marks import UNTOLD
 from calendar_tui.season.records import DECIDED, Task
 
+# The role of tasks that name none.
+ANYONE = "anyone"
+
 
 @dataclass(frozen=True, slots=True)
 class Week:
-    """overdue: open tasks before Monday; days: Monday to Sunday with their tasks; next_week: open tasks after it."""
+    """overdue: open tasks before the first day; days: Monday to Sunday with their tasks, or as many as were asked for;
+    next_week: open tasks of the seven days after them.
+    """
 
     monday: date
     overdue: tuple[Task, ...]
@@ -50,26 +55,54 @@ def _words(chore: Mapping[str, Any]) -> ChoreWords:
 
 def week_of(tasks: Iterable[Task], day: date) -> Week:
     """The week, Monday to Sunday (ISO 8601), that holds `day`."""
-    monday = day - timedelta(days=day.weekday())
-    following = monday + timedelta(days=7)
+    return days_of(tasks, day - timedelta(days=day.weekday()), 7)
+
+
+def days_of(tasks: Iterable[Task], first: date, count: int) -> Week:
+    """So many days from `first` on. `monday` of what it gives is that of the first day's week."""
+    following = first + timedelta(days=count)
     overdue: list[Task] = []
-    days: dict[date, list[Task]] = {monday + timedelta(days=i): [] for i in range(7)}
+    days: dict[date, list[Task]] = {first + timedelta(days=i): [] for i in range(count)}
     coming = 0
     for task in tasks:
         if task.date in days:
             days[task.date].append(task)
         elif task.state != "open":
             continue
-        elif task.date < monday:
+        elif task.date < first:
             overdue.append(task)
         elif task.date < following + timedelta(days=7):
             coming += 1
     return Week(
-        monday,
+        first - timedelta(days=first.weekday()),
         tuple(sorted(overdue, key=_by_date)),
         tuple((d, tuple(sorted(ts, key=_by_place))) for d, ts in days.items()),
         coming,
     )
+
+
+def all_tasks(week: Week) -> list[Task]:
+    """The tasks of a week in the order shown."""
+    return [*week.overdue, *(t for _, tasks in week.days for t in tasks)]
+
+
+class Only(NamedTuple):
+    """Which tasks are wanted: of a role, at a place or one of its screened parts, of a cohort; "" for all."""
+
+    role: str = ""
+    place: str = ""
+    cohort: str = ""
+
+    def fits(self, task: Task) -> bool:
+        return (
+            self.role in ("", task.who or ANYONE)
+            and (self.place in ("", task.place) or task.place.startswith(f"{self.place} "))
+            and (not self.cohort or self.cohort in task.about)
+        )
+
+    @property
+    def text(self) -> str:
+        return ", ".join(part for part in self if part)
 
 
 def _by_date(task: Task) -> tuple[object, ...]:

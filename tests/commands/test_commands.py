@@ -216,38 +216,6 @@ def test_part_of_several_ids_is_told_with_those_it_fits(season: Path) -> None:
     assert season.read_bytes() == before
 
 
-def test_hours_are_summed_by_week_and_role(season: Path) -> None:
-    found = {row["week"]: row for row in rows("hours", season)}
-    assert found["2026-10-26"]["roles"]["crew"] == pytest.approx(
-        1.0
-    )  # 0.85 h for each 100 of 120 plants, to a tenth
-    assert found["2026-11-09"] == {
-        "week": "2026-11-09",
-        "hours": 0.5,
-        "roles": {"scout": 0.5},
-        "guessed": ["scout"],
-    }
-    out = run("hours", season).out
-    assert "Person-hours" in out
-    assert "\n2026-11-09  ~   0.5 h  scout ~0.5\n" in out
-
-
-def test_roles_may_have_any_name(season: Path) -> None:
-    season.write_text(
-        season.read_text().replace('who = "scout"', 'who = "hours"').replace('"crew"', '"week"')
-    )
-    found = {row["week"]: row for row in rows("hours", season)}
-    assert found["2026-11-09"] == {
-        "week": "2026-11-09",
-        "hours": 0.5,
-        "roles": {"hours": 0.5},
-        "guessed": ["hours"],
-    }
-    season.write_text(season.read_text().split("[[task]]")[0])
-    assert rows("hours", season) == []
-    assert "No tasks are saved yet" in run("hours", season).out
-
-
 # --- check
 
 
