@@ -16,7 +16,6 @@ from calendar_tui.season.records import Chore, Cohort, Season, Variety
 MOST_REPEATS = 800
 _DAY = timedelta(days=1)
 _OUTSIDE = ("lights_on", "lights_off")
-_PLANTED = ("transplant", "harvest", "dried")
 
 
 class Spell(NamedTuple):
@@ -96,9 +95,12 @@ def repeats(rule: str, first: date, last: date) -> tuple[date, ...]:
     return tuple(out)
 
 
-def never_in_nursery(chore: Chore) -> bool:
-    """Whether a chore can fall on no date before the transplant, or is not where the plants stand."""
-    return chore.at == "place" or chore.stage in _OUTSIDE or (chore.stage in _PLANTED and chore.offset_d >= 0)
+def in_nursery(chore: Chore, timeline: Timeline) -> bool:
+    """Whether a cohort may need a chore where it stands before its transplant."""
+    anchor, moved = timeline.likely(chore.stage), timeline.likely("transplant")
+    if anchor is None or moved is None or chore.at == "place" or chore.stage in _OUTSIDE:
+        return False
+    return anchor + timedelta(days=chore.offset_d) < moved
 
 
 def place_on(timeline: Timeline, chore: Chore, day: date) -> str:

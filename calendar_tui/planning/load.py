@@ -101,12 +101,28 @@ def by_week(found: Iterable[Load]) -> dict[date, list[Load]]:
 
 def over_full(season: Season, today: date) -> Iterator[Load]:
     """The weeks that are not over, and roles, with more work than the role has."""
-    if season.crew is None or not season.crew.hours_per_week:
+    crew = season.crew
+    if crew is None or not crew.hours_per_week:
         return
-    first = monday_of(today)
-    for load in loads(season, season.crew.hours_per_week):
-        if load.over_h and load.monday >= first:
-            yield load
+    first, guesses = monday_of(today), guessed_chores(season)
+    begun = first.toordinal()
+    coming: dict[tuple[int, str], list[Task]] = {}
+    for task in season.tasks:
+        if task.hours and task.date >= first and task.state != "skipped":
+            week = (task.date.toordinal() - begun) // 7
+            coming.setdefault((week, task.who or ANYONE), []).append(task)
+    for (week, role), tasks in sorted(coming.items(), key=lambda found: found[0]):
+        # A week with less work than a full one has hours, and nothing blocked, is the most of them: not looked into.
+        monday = first + timedelta(days=7 * week)
+        if role in crew.hours_per_week and _may_be_over(crew, role, monday, tasks):
+            load = _load(crew, guesses, monday, role, tasks)
+            if load.over_h:
+                yield load
+
+
+def _may_be_over(crew: Crew, role: str, monday: date, tasks: Sequence[Task]) -> bool:
+    blocked = any(0 <= (day - monday).days < 7 for day in crew.blocked)
+    return blocked or sum([t.hours for t in tasks]) > crew.hours_per_week[role]
 
 
 def hours_said(hours: float, guessed: bool = False) -> str:

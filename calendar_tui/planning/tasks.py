@@ -12,7 +12,7 @@ from calendar_tui.planning.chore_dates import (
     Spell,
     applies,
     chore_dates,
-    never_in_nursery,
+    in_nursery,
     place_on,
     repeats,
     span_of,
@@ -50,18 +50,26 @@ def shared_tasks(
 ) -> Iterator[Task]:
     """The tasks that several cohorts have together at these places, and those of the season; without ids."""
     here = [t for t in timelines.values() if t.cohort.light in places]
-    near = [t for t in timelines.values() if t.cohort.light in places or t.cohort.nursery in places]
+    passing = [t for t in timelines.values() if t.cohort.nursery in places and t.cohort.light not in places]
     for chore in season.chores.values():
         if chore.together == "season":
             yield from _season_tasks(season, chore, timelines)
         elif chore.together == "place":
-            kin = here if never_in_nursery(chore) else near
-            found = [
-                s for t in kin if applies(season, chore, t) for s in spells(chore, t) if s.place in places
-            ]
+            found = _spells_at(season, chore, [*here, *(t for t in passing if in_nursery(chore, t))], places)
             make = _place_repeats if chore.repeat else _place_dates
             for place in dict.fromkeys(s.place for s in found):
                 yield from make(season, chore, timelines, [s for s in found if s.place == place])
+
+
+def _spells_at(
+    season: Season, chore: Chore, timelines: Iterable[Timeline], places: Collection[str]
+) -> list[Spell]:
+    """When the cohorts need a chore at these places, in file order."""
+    needed = [
+        s for t in timelines if applies(season, chore, t) for s in spells(chore, t) if s.place in places
+    ]
+    order = {name: n for n, name in enumerate(season.cohorts)}
+    return sorted(needed, key=lambda s: order[s.cohort])
 
 
 def _season_tasks(season: Season, chore: Chore, timelines: Mapping[str, Timeline]) -> Iterator[Task]:
