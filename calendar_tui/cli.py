@@ -17,6 +17,7 @@ from calendar_tui.commands import (
     lamps,
     opening,
     quantities,
+    response,
     telling,
     ticking,
     upgrading,
@@ -188,6 +189,12 @@ COMMANDS: Mapping[str, Command] = {
             **_AT,
             **_JSON,
         },
+    ),
+    "response": Command(
+        response.response,
+        "which planting dates make sense: flowering, harvest and growth for each date of a year",
+        "SEASON VARIETY PLACE",
+        flags={**response.FLAGS, **_AT, **_JSON, **_ASCII},
     ),
     "done": Command(
         ticking.done,

@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property
+from itertools import groupby
 from math import ceil
 
 from calendar_tui.planning.early import early_stages
 from calendar_tui.planning.light import season_light
+from calendar_tui.planning.slips import SlipError
 from calendar_tui.planning.stages import Range, StageDate
 from calendar_tui.planning.timeline import Timeline, lay_out
 from calendar_tui.planning.warmth import Warmth, season_warmth
-from calendar_tui.planning.wording import days_text
-from calendar_tui.season.records import Cohort, Season, Variety
+from calendar_tui.planning.wording import day_text, days_text
+from calendar_tui.season.readers import choices
+from calendar_tui.season.records import Cohort, Season, Variety, light_name
 
 YEAR_D = 366
+MOST_NURSERY_D = 120
 COHORT_ID = "planting"
 
 
@@ -195,3 +199,51 @@ def outcome(timeline: Timeline) -> Outcome:
 def _range(stages: Mapping[str, StageDate], stage: str) -> Range | None:
     found = stages.get(stage)
     return None if found is None else found.range
+
+
+def check_planting(season: Season, planting: Planting) -> None:
+    """Raises SlipError, with what would be right, where plants cannot be started and grown like this.
+
+    Its variety is one of the season's.
+    """
+    place, nursery, days = season.places[planting.place], planting.nursery, planting.nursery_d
+    if planting.lights_off is not None and place.lamps is None:
+        lit = [p.id for p in season.places.values() if p.lamps is not None]
+        raise SlipError(
+            f"{place.id} has no lamps to switch off{choices(place.id, lit, 'Places with lamps')}"
+            if lit
+            else f"{place.id} has no lamps to switch off, nor has any place of this season"
+        )
+    if nursery == planting.place:
+        raise SlipError(f"{nursery} cannot be both the nursery and the place; leave the nursery out")
+    if days is not None and nursery is None:
+        raise SlipError("days in the nursery are given, and no nursery; name the nursery too")
+    if days is not None and not 1 <= days <= MOST_NURSERY_D:
+        raise SlipError(f"{days_text(days)} in the nursery cannot be; give 1 to {MOST_NURSERY_D}")
+
+
+def placed(season: Season, light: str) -> tuple[str, str]:
+    """The place and the part of a light's name; of a screened place named as a whole, its first part."""
+    for place in season.places.values():
+        for part in place.screened or ("",):
+            if light in (place.id, light_name(place.id, part)):
+                return place.id, part
+    raise KeyError(light)
+
+
+def stretches(outcomes: Sequence[Outcome], holds: Callable[[Outcome], bool]) -> list[tuple[date, date]]:
+    """The first and last planting date of each run of dates for which something holds."""
+    groups = (list(run) for held, run in groupby(outcomes, key=holds) if held)
+    return [(run[0].planted, run[-1].planted) for run in groups]
+
+
+def planting_text(planting: Planting, variety: Variety) -> str:
+    """ "amber from seed, 25 d in N1, then H2 under lamps, off 28 d after planting"."""
+    kind = "cuttings" if planting.start == "cutting" else "seed"
+    begun = f"{nursery_days(variety, planting)} d in {planting.nursery}, then " if planting.nursery else ""
+    where = light_name(planting.place, planting.part)
+    off = planting.lights_off
+    light = "on natural days" if off is None else "under lamps, off "
+    if off is not None:
+        light += f"{off} d after planting" if isinstance(off, int) else f"on {day_text(off)} {off.year}"
+    return f"{variety.id} from {kind}, {begun}{where} {light}"

@@ -143,7 +143,13 @@ def _cohort_label(plan: Plan, look: Look, layout: Layout, n: int, glyphs: Glyphs
 
 
 def _draw_axis(canvas: Canvas, y: int, window: Window, today: date, glyphs: Glyphs) -> None:
-    """Dates along the time axis, as fine as there is room for, and today's mark."""
+    draw_dates(canvas, y, window)
+    # Today's mark stands at the foot of the plot, so that the dates stay legible.
+    canvas.put(window.column(today), y - 1, glyphs.today, "today")
+
+
+def draw_dates(canvas: Canvas, y: int, window: Window) -> None:
+    """Dates along a time axis, as fine as there is room for."""
     free = 0
     for n in range(window.days):
         day = window.first + timedelta(days=n)
@@ -152,8 +158,6 @@ def _draw_axis(canvas: Canvas, y: int, window: Window, today: date, glyphs: Glyp
         if text and x >= free and x + len(text) <= window.width:
             canvas.put(x, y, text, "axis")
             free = x + len(text) + 1
-    # Today's mark stands at the foot of the plot, so that the dates stay legible.
-    canvas.put(window.column(today), y - 1, glyphs.today, "today")
 
 
 def _axis_text(day: date, columns: float) -> str:

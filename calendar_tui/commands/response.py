@@ -1,0 +1,148 @@
+"""The command that tells what planting on each date of a year comes to; nothing is written."""
+
+from __future__ import annotations
+
+import argparse
+import re
+import shutil
+import sys
+from collections.abc import Mapping
+from datetime import date, timedelta
+from typing import TYPE_CHECKING, Any
+
+from calendar_tui.commands.asked import (
+    Refusal,
+    as_asked,
+    emit,
+    iso_date,
+    no_more,
+    picked_season,
+    print_json,
+)
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.response import Curve, Planting
+    from calendar_tui.season.records import Season
+
+FLAGS: Mapping[str, dict[str, Any]] = {
+    "--start": {
+        "choices": ("seed", "cutting"),
+        "default": "seed",
+        "help": "from seed (the default) or cuttings",
+    },
+    "--nursery": {"metavar": "PLACE", "help": "raised here first; else sown or stuck in place"},
+    "--nursery-days": {"metavar": "DAYS", "help": "days in the nursery, else the variety's own"},
+    "--lamps-off": {
+        "metavar": "DATE|+28d|+4w",
+        "help": "lamps up to this date, or so long after planting; else natural days",
+    },
+    "--from": {"dest": "from_", "metavar": "DATE", "help": "first date, else the season's first day"},
+    "--to": {"metavar": "DATE", "help": "last date, else a year of dates"},
+    "--csv": {"action": "store_true", "help": "print a CSV table"},
+}
+MOST_DATES, MOST_OFF_D = 1098, 366
+_OFF_UNITS = {"": 1, "d": 1, "w": 7}
+
+
+def response(args: argparse.Namespace) -> int:
+    from calendar_tui.planning import response as engine
+    from calendar_tui.storage.opening import need_season
+
+    path, words = picked_season(args)
+    _, season = need_season(path, as_asked(args, path))
+    planting = _planting(args, season, words)
+    curve = engine.response(season, planting, *_asked_dates(args, season))
+    if args.json:
+        from calendar_tui.handing_on.response_text import response_rows
+
+        print_json(response_rows(curve.outcomes))
+    elif args.csv:
+        import pandas as pd
+
+        from calendar_tui.handing_on.response_text import response_rows
+
+        print(pd.DataFrame(response_rows(curve.outcomes)).to_csv(index=False), end="")
+    else:
+        _tell(args, season, curve)
+    return 0
+
+
+def _tell(args: argparse.Namespace, season: Season, curve: Curve) -> None:
+    from calendar_tui.handing_on.plain_text import wrapped
+    from calendar_tui.handing_on.response_text import response_text
+    from calendar_tui.planning.response import planting_text
+    from calendar_tui.screens.response_plot import plot_lines
+
+    said = planting_text(curve.planting, season.varieties[curve.planting.variety])
+    emit(wrapped(f"{said}, at {season.name}", "  "))
+    ascii_only = args.ascii or "utf" not in (sys.stdout.encoding or "").lower()
+    emit(plot_lines(curve, shutil.get_terminal_size((80, 24)).columns, ascii_only))
+    emit(response_text(curve))
+
+
+def _planting(args: argparse.Namespace, season: Season, words: list[str]) -> Planting:
+    from calendar_tui.planning.outages import find_light, find_place
+    from calendar_tui.planning.response import Planting, check_planting, placed
+    from calendar_tui.planning.slips import SlipError
+    from calendar_tui.planning.variety_change import find_variety
+
+    if len(words) < 2:
+        raise Refusal(
+            f"say which VARIETY and which PLACE. Varieties: {', '.join(season.varieties)}; "
+            f"places: {', '.join(season.places)}"
+        )
+    try:
+        variety = find_variety(season, words[0])
+        name, rest = _light_words(season, words[1:])
+        place, part = placed(season, find_light(season, name))
+        planting = Planting(
+            variety=variety.id,
+            place=place,
+            part=part,
+            start=args.start,
+            nursery=None if args.nursery is None else find_place(season, args.nursery).id,
+            nursery_d=None if args.nursery_days is None else _whole_days(args.nursery_days),
+            lights_off=None if args.lamps_off is None else lamps_off(args.lamps_off),
+        )
+        check_planting(season, planting)
+    except SlipError as refused:
+        raise Refusal(str(refused)) from refused
+    no_more(rest)
+    return planting
+
+
+def _light_words(season: Season, words: list[str]) -> tuple[str, list[str]]:
+    """The words that name the place, which are two for a part of a screened one, and those left over."""
+    lights = {light.casefold() for place in season.places.values() for light in place.lights}
+    count = 2 if " ".join(words[:2]).casefold() in lights else 1
+    return " ".join(words[:count]), words[count:]
+
+
+def lamps_off(word: str) -> date | int:
+    """+28d or +4w: days after planting; else a date. Raises Refusal."""
+    if not word.strip().startswith("+"):
+        return iso_date(word, "--lamps-off ")
+    found = re.fullmatch(r"\+(\d{1,3})([dw]?)", word.strip(), re.ASCII)
+    days = int(found[1]) * _OFF_UNITS[found[2]] if found else -1
+    if not 1 <= days <= MOST_OFF_D:
+        raise Refusal(
+            f'--lamps-off "{word}" is no time after planting; write +28d or +4w, up to +{MOST_OFF_D}d, or a date'
+        )
+    return days
+
+
+def _whole_days(word: str) -> int:
+    if not (word.isascii() and word.isdigit() and len(word) < 5):
+        raise Refusal(f'--nursery-days "{word}" is no number of days; write it as 25')
+    return int(word)
+
+
+def _asked_dates(args: argparse.Namespace, season: Season) -> tuple[date, date]:
+    """From --from to --to; without them the year from the season's first day on."""
+    first = iso_date(args.from_, "--from ") if args.from_ else season.first_day
+    last = iso_date(args.to, "--to ") if args.to else first + timedelta(days=365)
+    if last < first:
+        raise Refusal(f"--to {last} is before --from {first}; give them in order")
+    if (last - first).days >= MOST_DATES:
+        raise Refusal(f"{first} to {last} is {(last - first).days + 1} dates; ask for at most {MOST_DATES}")
+    return first, last

@@ -1,0 +1,123 @@
+"""The command that tells what planting on each date comes to: its words, its table, and what it refuses."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from pathlib import Path
+
+import pytest
+from small_season import PLAIN, refused_quietly, run, swap
+
+
+@pytest.fixture
+def season(tmp_path: Path) -> Path:
+    path = tmp_path / "near.toml"
+    path.write_text(PLAIN, encoding="utf-8")
+    return path
+
+
+def test_a_year_of_dates_is_drawn_summed_up_and_told_by_week(season: Path) -> None:
+    ran = run("response", season, "amber", "F1")
+    assert ran.status == 0, ran.said
+    lines = ran.out.splitlines()
+    assert lines[0] == "  amber from seed, F1 on natural days, at Near Fields 2026-27"
+    assert "Planted over 365 days, flowering within" in ran.out
+    weeks = [line for line in lines if line.startswith(("2026-", "2027-"))]
+    assert len(weeks) == 53
+    assert all(len(line) <= 80 for line in lines)
+
+
+def test_json_and_csv_have_every_date_and_the_same_figures(season: Path) -> None:
+    words = ("response", season, "amber", "H1", "--nursery", "N1", "--lamps-off", "+4w")
+    rows = json.loads(run(*words, "--json").out)
+    table = list(csv.DictReader(io.StringIO(run(*words, "--csv").out)))
+    assert len(rows) == len(table) == 366
+    assert [row["planted"] for row in rows] == [row["planted"] for row in table]
+    assert [row["flowering_latest"] or "" for row in rows] == [row["flowering_latest"] for row in table]
+    assert [str(row["vegetative_d"]) for row in rows] == [row["vegetative_d"] for row in table]
+    assert rows[0]["begun"] == "2026-08-07"
+    assert rows[0]["lights_off"] == "2026-09-29"
+
+
+def test_it_tells_the_dates_that_the_calendar_tells_of_such_a_cohort(season: Path) -> None:
+    """B1 of the season: cuttings stuck in the field on 20 November, alone in the dark."""
+    (row,) = json.loads(
+        run(
+            *("response", season, "amber", "F1", "--start", "cutting"),
+            *("--from", "2026-11-20", "--to", "2026-11-20", "--json"),
+        ).out
+    )
+    stages = {s["stage"]: s for s in json.loads(run("dates", season, "B1", "--json").out)}
+    for stage in ("trigger", "induced", "flowering", "harvest"):
+        told = (stages[stage]["earliest"], stages[stage]["likely"], stages[stage]["latest"])
+        assert told == (row[f"{stage}_earliest"], row[stage], row[f"{stage}_latest"])
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("ambr", "F1"), '"ambr" is not a variety of this season; did you mean "amber"?'),
+        (("amber", "F9"), '"F9" is not a place of this season. Known: N1, H1, F1'),
+        (("amber",), "say which VARIETY and which PLACE. Varieties: amber, dayfree; places: N1, H1, F1"),
+        (("amber", "F1", "--lamps-off", "+4w"), "F1 has no lamps to switch off. Places with lamps: H1"),
+        (("amber", "H1", "--lamps-off", "soon"), '--lamps-off "soon" is not a date'),
+        (("amber", "H1", "--lamps-off", "+4m"), "write +28d or +4w"),
+        (("amber", "H1", "--lamps-off", "+999d"), "up to +366d"),
+        (("amber", "F1", "--nursery", "N9"), '"N9" is not a place of this season. Known: N1, H1, F1'),
+        (("amber", "F1", "--nursery", "F1"), "F1 cannot be both the nursery and the place"),
+        (("amber", "F1", "--nursery-days", "20"), "name the nursery too"),
+        (("amber", "F1", "--nursery", "N1", "--nursery-days", "0"), "0 days in the nursery cannot be"),
+        (
+            ("amber", "F1", "--nursery", "N1", "--nursery-days", "x"),
+            '--nursery-days "x" is no number of days',
+        ),
+        (("amber", "F1", "--from", "2026-13-01"), '--from "2026-13-01" is not a date'),
+        (("amber", "F1", "--from", "2027-01-01", "--to", "2026-01-01"), "give them in order"),
+        (("amber", "F1", "--to", "2036-01-01"), "ask for at most 1098"),
+        (("amber", "F1", "twice"), "not understood: twice"),
+    ],
+)
+def test_what_cannot_be_is_refused_with_what_would_be_right(
+    season: Path, words: tuple[str, ...], says: str
+) -> None:
+    ran = run("response", season, *words)
+    assert ran.status == 2
+    assert says in ran.err, ran.err
+    assert ran.out == ""
+    refused_quietly(ran.err)
+
+
+def test_a_part_of_a_screened_place_is_a_place_to_plant(tmp_path: Path) -> None:
+    text = swap("area_m2 = 180", 'area_m2 = 180\nscreened = ["east", "west"]')(PLAIN)
+    text = swap('place = "H1"\nplants', 'place = "H1"\npart = "east"\nplants')(text)
+    path = tmp_path / "parts.toml"
+    path.write_text(text, encoding="utf-8")
+    for words, says in ((("H1", "west"), "H1 west under lamps"), (("H1",), "H1 east under lamps")):
+        ran = run("response", path, "amber", *words, "--lamps-off", "2027-02-01")
+        assert ran.status == 0, ran.said
+        assert f"amber from seed, {says}, off on 1 Feb 2027" in ran.out
+
+
+def test_where_no_day_is_short_enough_each_week_says_so(tmp_path: Path) -> None:
+    text = swap(
+        'critical_day = "14:00"\nfull_response_day = "12:30"',
+        'critical_day = "9:00"\nfull_response_day = "8:30"',
+    )
+    path = tmp_path / "long.toml"
+    path.write_text(text(PLAIN), encoding="utf-8")
+    ran = run("response", path, "amber", "F1", "--from", "2026-10-01", "--to", "2026-10-09")
+    assert ran.status == 0, ran.said
+    assert "Planted 1 Oct to 9 Oct 2026: none flowers." in ran.out
+    assert "never under 9 h 00" in ran.out
+
+
+@pytest.mark.parametrize("latitude", ["69.6", "-78.0"])
+def test_polar_sites_work(tmp_path: Path, latitude: str) -> None:
+    path = tmp_path / "polar.toml"
+    path.write_text(swap("latitude = -34.3", f"latitude = {latitude}")(PLAIN), encoding="utf-8")
+    ran = run("response", path, "amber", "F1", "--json")
+    assert ran.status == 0, ran.said
+    rows = json.loads(ran.out)
+    assert any(row["flowering"] for row in rows)
