@@ -6,44 +6,51 @@ from collections.abc import Iterator
 from typing import Any
 
 from calendar_tui.handing_on.json_rows import stage_row
-from calendar_tui.handing_on.plain_text import range_text, wrapped
+from calendar_tui.handing_on.plain_text import WIDTH, range_text, wrapped
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.why import WhyDay, chain, counted_days
 from calendar_tui.planning.why_heat import LAST_HEAT, HeatRun, heat_runs
 from calendar_tui.planning.wording import hours_text, stage_text
 
+# Of heat: a sum that is full after noon gives the next date.
+ROUNDED = "A date is the midnight nearest to the moment at which its sum is full."
 
-def why_text(plan: Plan, cohort_id: str, stage: str) -> Iterator[str]:
-    """What the stage rests on, stage by stage, and the count of short days, day by day where it matters."""
+
+def why_text(plan: Plan, cohort_id: str, stage: str, width: int = WIDTH) -> Iterator[str]:
+    """What the stage rests on, stage by stage, and its heat and count of short days, day by day where it matters.
+
+    Sentences are wrapped at the width; the lines of a table are what they are, 78 columns at most with short names.
+    """
     timeline = plan.timelines[cohort_id]
     yield f"{cohort_id} {stage_text(stage)}"
     for found in chain(timeline, stage):
         head = f"  {stage_text(found.stage):<11} {found.likely}  {range_text(found):<17} {found.status:<9} "
-        yield from wrapped(found.reason, " " * 14, first=head)
+        yield from wrapped(found.reason, " " * 14, width, head)
     runs, days = tuple(_heat_for(plan, cohort_id, stage)), _days_for(plan, cohort_id, stage)
     before = tuple(run for run in runs if run.what != LAST_HEAT)
     for run in before:
-        yield from _heat_text(run)
+        yield from _heat_text(run, width)
     if days:
-        yield from _count_text(timeline, days)
+        yield from _count_text(timeline, days, width)
     for run in runs[len(before) :]:
-        yield from _heat_text(run)
+        yield from _heat_text(run, width)
+    if runs:
+        yield from wrapped(ROUNDED, "  ", width)
     if timeline.never and (days or stage not in timeline.stages):
-        yield from wrapped(f"{cohort_id} {timeline.never}", "    ", first="  ! ")
+        yield from wrapped(f"{cohort_id} {timeline.never}", "    ", width, "  ! ")
 
 
-def _heat_text(run: HeatRun) -> Iterator[str]:
+def _heat_text(run: HeatRun, width: int) -> Iterator[str]:
     """A sum that is reached, a line a day."""
-    yield from wrapped(
-        f"Heat for {run.what}: {run.needed:.0f} {run.unit}, {run.method}; temperatures: {run.year}.", "  "
-    )
+    said = f"Heat for {run.what}: {run.needed:.0f} {run.unit}, {run.method}; temperatures: {run.year}."
+    yield from wrapped(said, "  ", width)
     yield f"  date        place   low C  high C  adds {run.unit}  sum {run.unit}"
     for day in run.days:
         yield f"  {day.day}  {day.place:<6}  {day.low_c:5.1f}  {day.high_c:6.1f}  {day.adds:8.1f}  {day.total:7.1f}"
 
 
-def _count_text(timeline: Timeline, days: tuple[WhyDay, ...]) -> Iterator[str]:
+def _count_text(timeline: Timeline, days: tuple[WhyDay, ...], width: int) -> Iterator[str]:
     """The count of short days, a line a day."""
     variety = timeline.variety
     yield from wrapped(
@@ -51,6 +58,7 @@ def _count_text(timeline: Timeline, days: tuple[WhyDay, ...]) -> Iterator[str]:
         f"{hours_text(variety.critical_day)} the count goes back to 0, in between a part; induced at "
         f"{variety.inductive_days.likely:g}.",
         "  ",
+        width,
     )
     wide = max(6, *(len(day.place) for day in days))
     yield f"  date        {'place':<{wide}}  natural day  lamps lit for     felt day   adds  count"

@@ -12,6 +12,7 @@ from calendar_tui.planning.held_back import held_back_text, holders, nights_lost
 from calendar_tui.planning.lamp_warnings import too_dark_texts, under_covers_texts
 from calendar_tui.planning.light import Light
 from calendar_tui.planning.load import iso_week, largest, over_full, over_full_text
+from calendar_tui.planning.long_days import long_days_text
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.wording import day_text, days_text, hours_text, stage_text
 from calendar_tui.season.records import DECIDED, Season
@@ -246,6 +247,11 @@ def _shock(season: Season, timeline: Timeline, light: Light, today: date) -> Ite
         )
 
 
+def _long_days(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    if "harvest" not in timeline.cohort.recorded and (text := long_days_text(timeline, light)):
+        yield Clash("long days after induction", (timeline.cohort.id,), text)
+
+
 _Find = Callable[[Season, Timeline, Light, date], Iterator[Clash]]
 _KINDS: tuple[_Find, ...] = (
     _never,
@@ -255,6 +261,7 @@ _KINDS: tuple[_Find, ...] = (
     _lamps_under_covers,
     _outages,
     _shock,
+    _long_days,
     _overdue,
     _out_of_order,
     _late,

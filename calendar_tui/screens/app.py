@@ -121,6 +121,12 @@ class CalendarApp(App[None]):
         target = self if name in {a.name for a in in_group("program")} else screen
         self.call_later(self.run_action, name, target)
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Undo and redo only in a view that names them: elsewhere, a key typed once too often would change the file."""
+        if action in ("undo", "redo"):
+            return bool(getattr(self.screen, "UNDOES", False))
+        return super().check_action(action, parameters)
+
     async def run_action(
         self,
         action: str | ActionParseResult,

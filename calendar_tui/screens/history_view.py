@@ -102,6 +102,7 @@ class HistoryView(Screen[None]):
     """Reads the history anew whenever the season is, and whenever somebody else has written to it."""
 
     CSS = f"HistoryView #detail {{ height: {DETAIL_LINES}; }}"
+    UNDOES = True
     BINDINGS: ClassVar[list[BindingType]] = bindings("history", "view")
 
     def __init__(self) -> None:

@@ -30,6 +30,7 @@ REPAINT_S = 0.02
 class SeasonView(Screen[None]):
     """Every cohort of the season from its start to the dried crop, under the site's day length."""
 
+    UNDOES = True
     BINDINGS = bindings("season", "past")
 
     def __init__(self, plan: Plan, cursor: date) -> None:

@@ -48,6 +48,7 @@ class VarietiesView(Form):
     #typed Bar {{ width: {LABEL_WIDTH}; }}
     #typed Input {{ width: 1fr; padding: 0 1; }}
     """
+    UNDOES = True
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left,left_square_bracket", "variety(-1)", show=False),
         Binding("right,right_square_bracket", "variety(1)", show=False),

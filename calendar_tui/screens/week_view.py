@@ -177,6 +177,7 @@ def _record_text(season: Season, task: Task) -> str:
 class WeekView(Screen[None]):
     """One week's tasks, Monday to Sunday, and before them what is overdue."""
 
+    UNDOES = True
     BINDINGS: ClassVar[list[BindingType]] = [
         *bindings("week", "view"),
         Binding("left,left_square_bracket", "week(-1)", "week before", show=False),

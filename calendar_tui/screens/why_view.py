@@ -51,7 +51,7 @@ class WhyView(Screen[None]):
         if plan is None or self._cohort_id not in plan.timelines:
             return wrapped(f"{self._cohort_id} is not in this season any more.", width)
         stage = last_stage(plan.timelines[self._cohort_id])
-        head, *lines = why_text(plan, self._cohort_id, stage)
+        head, *lines = why_text(plan, self._cohort_id, stage, width)
         return [row((f"{head}, day by day", HEADING)), *map(row, lines)]
 
     def action_back(self) -> None:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from datetime import date
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
 
 from calendar_tui.season.lamp_checks import LAMP_CHECKS
 from calendar_tui.season.problems import Problem
@@ -13,6 +14,8 @@ from calendar_tui.season.supply_checks import SUPPLY_CHECKS
 from calendar_tui.season.work_checks import WORK_CHECKS
 
 LONGEST_SEASON_D = 800
+# No zone's clock is so far from the sun: the west of China is 3.2 h off, by one clock for the whole country.
+CLOCK_APART_H = 4.5
 
 
 def _season_days(season: Season) -> Iterator[Problem]:
@@ -22,6 +25,29 @@ def _season_days(season: Season) -> Iterator[Problem]:
             ("season", "last_day"),
             f"last_day is {length} days after first_day; it must be 1 to {LONGEST_SEASON_D} days after it",
         )
+
+
+def _longitude(season: Season) -> Iterator[Problem]:
+    """A longitude and a time zone from different parts of the world: mostly a sign left out."""
+    site = season.site
+    if "/" not in site.timezone or site.timezone.startswith("Etc/"):
+        return  # a clock of no place, such as UTC
+    offset = datetime.combine(season.first_day, time(12), ZoneInfo(site.timezone)).utcoffset() or timedelta()
+    clock_h = offset / timedelta(hours=1)
+    if _apart_h(clock_h, site.longitude) <= CLOCK_APART_H:
+        return
+    turned = _apart_h(clock_h, -site.longitude) <= CLOCK_APART_H
+    right = f"did you mean {-site.longitude:g}?" if turned else "east is positive, west is negative"
+    yield Problem(
+        ("site", "longitude"),
+        f"site: longitude {site.longitude:g} is {_apart_h(clock_h, site.longitude):.0f} h from the clock of "
+        f"{site.timezone}; {right}",
+    )
+
+
+def _apart_h(clock_h: float, longitude: float) -> float:
+    """Hours between a clock's offset and the sun's time at a longitude, the short way round."""
+    return abs((clock_h - longitude / 15 + 12) % 24 - 12)
 
 
 def _references(season: Season) -> Iterator[Problem]:
@@ -216,6 +242,7 @@ def _station(season: Season) -> Iterator[Problem]:
 
 CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _season_days,
+    _longitude,
     _references,
     _thresholds,
     _stages,

@@ -10,6 +10,7 @@ from small_app import SmallApp
 from calendar_tui.handing_on.why_text import why_text
 from calendar_tui.screens.actions import ACTIONS
 from calendar_tui.screens.cohort_view import CohortView
+from calendar_tui.screens.drawing import EDGE
 from calendar_tui.screens.glyphs import ASCII
 from calendar_tui.screens.help_view import HelpView, help_rows
 from calendar_tui.screens.problems_view import ProblemsView
@@ -51,9 +52,10 @@ async def test_a_cohort_is_told_day_by_day_as_the_command_tells_it() -> None:
         why = app.screen
         assert isinstance(why, WhyView)
         assert app.plan is not None
-        assert why.text.splitlines()[1:] == [
-            line.rstrip() for line in list(why_text(app.plan, "A1", "harvest"))[1:]
-        ]
+        told = " ".join(list(why_text(app.plan, "A1", "harvest"))[1:])
+        assert _words("\n".join(why.text.splitlines()[1:])) == _words(told)
+        # The last columns are the margin and the mark that lines go on: nothing may stand under them.
+        assert max(map(len, why.text.splitlines())) <= why.size.width - EDGE
         app.data["cohort"] = [c for c in app.data["cohort"] if c["id"] != "A1"]
         app.reload()
         await pilot.pause()

@@ -185,6 +185,28 @@ async def test_a_season_without_cohorts_opens_and_every_key_is_harmless(opened):
         assert "no cohorts yet" in " ".join(view(app).text.split())
 
 
+async def test_a_view_that_does_not_name_undo_takes_nothing_back(opened):
+    app = opened(season())
+    async with app.run_test(size=(80, 24)) as pilot:
+        recorded = Edit("set", "cohort", ("A1",), ("recorded", "seeding"), date(2026, 10, 4))
+        app.save(Change("A1 seeding recorded 4 Oct", (recorded,)))
+        await settled(app, pilot)
+        saved = app.path.read_bytes()
+        for key in ("l", "question_mark", "enter", "r"):
+            await pilot.press(key)
+            await settled(app, pilot)
+            opened_view = app.screen
+            await pilot.press("u", "U")
+            await settled(app, pilot)
+            assert app.screen is opened_view
+            assert app.path.read_bytes() == saved, key
+            await pilot.press("escape")
+            await settled(app, pilot)
+        await pilot.press("u")
+        await settled(app, pilot)
+        assert app.path.read_bytes() != saved
+
+
 async def test_a_change_is_saved_drawn_and_undone_exactly(opened):
     app = opened(season())
     before = app.path.read_bytes()

@@ -81,6 +81,16 @@ def test_it_reads_as_it_stands() -> None:
 
 # What is changed (a path and its value), where the problem is told, and words of it.
 WRONG: dict[str, tuple[dict[tuple[Any, ...], Any], tuple[Any, ...], str]] = {
+    "a longitude without its sign": (
+        {("site", "longitude"): 80.0},
+        ("site", "longitude"),
+        "did you mean -80?",
+    ),
+    "a longitude of another continent": (
+        {("site", "longitude"): 0.0},
+        ("site", "longitude"),
+        "east is positive, west is negative",
+    ),
     "no part of a screened place": (
         {("cohort", 0, "part"): None},
         ("cohort", 0, "place"),
@@ -230,6 +240,27 @@ def _changed(changes: dict[tuple[Any, ...], Any]) -> dict[str, Any]:
         else:
             inner[path[-1]] = value
     return data
+
+
+# Each near the far end of its zone, from its own map coordinates: none may be called wrong.
+FAR_FROM_THEIR_CLOCK = {
+    "Asia/Shanghai": 75.9,
+    "Asia/Urumqi": 87.6,
+    "Europe/Madrid": -9.2,
+    "America/Anchorage": -168.0,
+    "Pacific/Kiritimati": -157.4,
+    "Pacific/Apia": -171.8,
+    "Pacific/Auckland": 178.0,
+    "Asia/Kolkata": 68.2,
+    "UTC": 150.0,
+}
+
+
+@pytest.mark.parametrize("zone", FAR_FROM_THEIR_CLOCK)
+def test_a_site_far_from_its_clock_is_no_problem(zone: str) -> None:
+    longitude = FAR_FROM_THEIR_CLOCK[zone]
+    data = _changed({("site", "longitude"): longitude, ("site", "timezone"): zone})
+    assert read_season(data).problems == ()
 
 
 @pytest.mark.parametrize("name", WRONG)
