@@ -45,9 +45,15 @@ def fits(season: Season, chore: Chore, cohort: Cohort, lamps: bool) -> bool:
     )
 
 
+def stage_for(chore: Chore, cohort: Cohort) -> str:
+    """The stage that a chore hangs on for this cohort."""
+    return chore.stage if cohort.nursery is not None else chore.without_nursery or chore.stage
+
+
 def applies(season: Season, chore: Chore, timeline: Timeline) -> bool:
     """Whether a chore is one for this cohort: its start, lamps, variety and place, and a stage it reaches."""
-    return chore.stage in timeline.stages and fits(season, chore, timeline.cohort, has_lamps(timeline))
+    stage = stage_for(chore, timeline.cohort)
+    return stage in timeline.stages and fits(season, chore, timeline.cohort, has_lamps(timeline))
 
 
 def has_lamps(timeline: Timeline) -> bool:
@@ -60,7 +66,7 @@ def span_of(chore: Chore, timeline: Timeline) -> tuple[date, date] | None:
 
     A repeat runs from stage + offset up to the day before its end.
     """
-    anchor = timeline.likely(chore.stage)
+    anchor = timeline.likely(stage_for(chore, timeline.cohort))
     if anchor is None:
         return None
     first = anchor + timedelta(days=chore.offset_d)
@@ -133,8 +139,13 @@ def unreached(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[tup
     """The chores whose stage no cohort of their kind reaches: their number in the file, the key, and a sentence."""
     for i, chore in enumerate(season.chores.values()):
         kin = [t for t in timelines.values() if fits(season, chore, t.cohort, has_lamps(t))]
-        for key, stage in (("stage", chore.stage), ("until", chore.until)):
-            if stage and kin and not any(stage in t.stages for t in kin):
-                name = stage_text(stage)
-                yield i, key, f"chore {chore.id} makes no task: none of its cohorts has a date for {name}"
+        for key in ("stage", "until"):
+            stages = {_named(chore, key, t.cohort) for t in kin} - {""}
+            if stages and not any(_named(chore, key, t.cohort) in t.stages for t in kin):
+                names = " or ".join(stage_text(stage) for stage in sorted(stages))
+                yield i, key, f"chore {chore.id} makes no task: none of its cohorts has a date for {names}"
                 break
+
+
+def _named(chore: Chore, key: str, cohort: Cohort) -> str:
+    return stage_for(chore, cohort) if key == "stage" else chore.until

@@ -172,6 +172,7 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("repeat", r.repeat_rule, "", "RFC 5545 rule", "how it repeats; without it, once"),
         Field("until", r.one_of(*STAGES), "", "stage", "the stage before which a repeat ends"),
         Field("until_offset_d", r.whole(-400, 400), 0, "days", "moves the end of a repeat from its stage"),
+        Field("without_nursery", r.one_of(*STAGES), "", "stage", "the stage it hangs on without a nursery"),
         Field("who", r.text, "", "role", "who does it"),
         Field("hours", r.number(0, 10_000), 0.0, "person-hours", "for each `per`"),
         Field("per", r.one_of(*PER), "cohort", "", "what the hours are for"),

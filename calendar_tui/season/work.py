@@ -20,6 +20,7 @@ LAID_OUT = ("date", "what", "cohorts", "place", "who", "hours", "amount", "why")
 class Chore:
     """A rule that makes tasks: from a stage and an offset in days, repeated by RFC 5545 until a stage and an offset.
 
+    without_nursery: the stage it hangs on, in place of `stage`, for a cohort sown in place; "" for the same.
     together: "place" or "season": one task for all cohorts there, and not one for each; "" for each. records: the stage
     that ticking a task of it records. asks: what a tick asks for besides.
     """
@@ -31,6 +32,7 @@ class Chore:
     repeat: str = ""
     until: str = ""
     until_offset_d: int = 0
+    without_nursery: str = ""
     who: str = ""
     hours: float = 0.0
     per: str = "cohort"

@@ -165,3 +165,18 @@ def test_supplies_give_the_cells_that_the_nursery_does_not_and_the_bags():
     del data["place"][0]["tray_cells"]
     (move,) = refresh(make_plan(season_of(data), TODAY)).tasks
     assert move.new.amount == "3 trays, 4 bags"
+
+
+def test_a_cohort_sown_in_place_has_the_work_of_a_transplant_from_another_stage():
+    scout = {"repeat": "FREQ=WEEKLY", "until": "harvest", "offset_d": 7}
+    data = data_of(scout, index=3)
+    assert refresh(make_plan(season_of(data), TODAY)).tasks == ()
+    data["chore"][0]["without_nursery"] = "emergence"
+    plan = make_plan(season_of(data), TODAY)
+    first = refresh(plan).tasks[0].new
+    assert (first.date - plan.timelines["D1"].likely("emergence")).days == 7
+
+
+def test_a_cohort_with_a_nursery_keeps_to_the_stage():
+    scout = {"repeat": "FREQ=WEEKLY", "until": "harvest", "without_nursery": "emergence"}
+    assert refresh(make_plan(season_of(data_of(scout)), TODAY)).tasks[0].new.date == date(2026, 11, 26)

@@ -131,3 +131,35 @@ def test_a_chore_renamed_here_and_ticked_there_is_one_task():
     )
     assert found.conflicts == ()
     assert record(data, "task", "k7d2") == task("k7d2", chore="walk", state="done")
+
+
+def of_place(name, day, **more):
+    return {
+        "id": name,
+        "date": later(day),
+        "what": "Scout",
+        "chore": "scout",
+        "place": "H1",
+        "n": 1,
+        "cohorts": ["A1", "B1"],
+    } | more
+
+
+def test_a_place_s_task_that_both_sides_laid_out_is_one_task():
+    """Work of a place has no cohort; it is known by its chore, place and number."""
+    data, found = merged(
+        add("task", **of_place("zz22", 1)), add("task", **of_place("zz33", 2, cohorts=["A1"]))
+    )
+    assert found.conflicts == ()
+    assert found.laid_out_twice == {("scout", "@H1", 1)}
+    assert [t["id"] for t in data["task"] if t.get("place") == "H1" and "cohort" not in t] == ["zz22"]
+
+
+def test_a_cohort_and_a_place_of_one_name_are_told_apart():
+    of_cohort = {k: v for k, v in of_place("zz33", 2).items() if k != "cohorts"} | {
+        "cohort": "H1",
+        "place": "F1",
+    }
+    data, found = merged(add("task", **of_place("zz22", 1)), add("task", **of_cohort))
+    assert found.laid_out_twice == frozenset()
+    assert {"zz22", "zz33"} <= {t["id"] for t in data["task"]}

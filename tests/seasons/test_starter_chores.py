@@ -148,7 +148,7 @@ def test_regular_seed_is_checked_every_other_day_for_four_weeks() -> None:
     assert {t.cohort for t in found} == {"F1"}
     assert (found[-1].date - found[0].date).days == 26
     assert len(found) == 14
-    assert {t.cohort for t in tasks if t.chore == "check-sex"} == {"A1"}
+    assert {t.cohort for t in tasks if t.chore == "check-sex"} == {"A1", "D1"}
 
 
 def test_only_work_that_needs_daylight_is_told_to_begin_in_the_dark() -> None:
