@@ -52,14 +52,14 @@ def rounded(key: str, value: float) -> float:
 
 
 def with_figure(variety: Variety, key: str, value: float, seen: tuple[float, ...] = ()) -> Variety:
-    """The variety with this figure. Early and late move along, and hold every value that was `seen`."""
+    """The variety with this figure. Early and late move in proportion, and hold every value that was `seen`."""
     old = getattr(variety, key)
     if not isinstance(old, Span):
         single: dict[str, Any] = {key: value}
         return replace(variety, **single)
-    by = value - old.likely
-    early = max(rounded(key, min(old.early + by, value, *seen)), _LEAST.get(key, 0))
-    late = rounded(key, max(old.late + by, value, *seen))
+    part = value / old.likely if old.likely else 1.0
+    early = max(rounded(key, min(old.early * part, value, *seen)), _LEAST.get(key, 0))
+    late = rounded(key, max(old.late * part, value, *seen))
     wide: dict[str, Any] = {key: Span(min(early, value), value, max(late, value))}
     return replace(variety, **wide)
 

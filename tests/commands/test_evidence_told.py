@@ -41,7 +41,7 @@ def test_record_says_it_before_anything_is_saved(ambers: Path) -> None:
         "outside the range). Seeding to emergence: 8 d against 5 d (emergence_d). If A2 does the same: emergence 28 Nov "
         "rather than 25 Nov, harvest " in words(ran.out)
     )
-    assert "To take it over: calendar-tui variety amber emergence_d 6,8,10 --mark own" in words(ran.out)
+    assert "To take it over: calendar-tui variety amber emergence_d 5,8,11 --mark own" in words(ran.out)
     assert max(map(len, ran.out.splitlines())) <= 80
     assert ambers.read_bytes() == before
 
@@ -59,7 +59,7 @@ def test_dates_tells_it_after_the_cohorts_own_dates(ambers: Path) -> None:
     assert run("record", ambers, *LATE, "--yes").status == 0
     one, other = (words(run("dates", ambers, name).out) for name in ("A1", "A2"))
     assert "= A1 (amber) emerged 3 d later than projected" in one
-    assert "calendar-tui variety amber emergence_d 6,8,10 --mark own" in one
+    assert "calendar-tui variety amber emergence_d 5,8,11 --mark own" in one
     assert "= A1 (amber) emerged 3 d later than projected" in other
     assert "If A2 does the same: emergence 28 Nov rather than 25 Nov" in other
     assert "calendar-tui variety" not in other
@@ -76,7 +76,7 @@ def test_dates_as_json_has_it_in_the_row_of_the_record(ambers: Path) -> None:
     says = said["says"]
     assert (says["days_late"], says["within_range"]) == (3, False)
     assert says["projected"] == {"earliest": "2026-10-08", "likely": "2026-10-10", "latest": "2026-10-12"}
-    assert (says["figure"], says["given"]) == ("emergence_d", "6,8,10")
+    assert (says["figure"], says["given"]) == ("emergence_d", "5,8,11")
     (other,) = says["others"]
     assert (other["cohort"], other["old"], other["new"]) == ("A2", "2026-11-25", "2026-11-28")
     row = next(r for r in rows if (r["cohort"], r["stage"]) == ("A2", "emergence"))

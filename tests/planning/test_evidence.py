@@ -234,10 +234,10 @@ def test_work_grows_with_the_number_of_cohorts():
 
 def test_a_changed_figure_takes_early_and_late_along_and_holds_what_was_seen():
     variety = Variety(id="v", response="short-day")
-    assert with_figure(variety, "induced_to_flowering_d", 19).induced_to_flowering_d == Span(15, 19, 25)
+    assert with_figure(variety, "induced_to_flowering_d", 19).induced_to_flowering_d == Span(14, 19, 27)
     wide = with_figure(variety, "induced_to_flowering_d", 19, (12, 19, 28)).induced_to_flowering_d
     assert wide == Span(12, 19, 28)
-    assert with_figure(variety, "emergence_d", 1).emergence_d == Span(0, 1, 3)
+    assert with_figure(variety, "emergence_d", 1).emergence_d == Span(1, 1, 1)
     assert with_figure(variety, "inductive_days", 3.2).inductive_days == Span(3.2, 3.2, 3.2)
     assert with_figure(variety, "critical_day", 13.5).critical_day == 13.5
 
