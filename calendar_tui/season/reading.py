@@ -42,10 +42,11 @@ _MAKE: Mapping[str, Callable[..., Any]] = {
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """A season, or None where a problem stands in the way, and the problems in file order."""
+    """A season, or None where a problem stands in the way, and the problems. station: where that reads well."""
 
     season: records.Season | None
     problems: tuple[Problem, ...]
+    station: records.Station | None = None
 
 
 def read_season(data: Mapping[str, Any]) -> Reading:
@@ -60,21 +61,104 @@ def read_season(data: Mapping[str, Any]) -> Reading:
     optional = {k: _read_record(k, (k,), data[k], problems) for k in OPTIONAL if k in data}
     listed = {kind: _read_list(kind, data.get(kind, []), problems) for kind in LISTED}
     if problems:
-        return Reading(None, _told(data, problems))
-    season = records.Season(
+        problems += _problems_of_the_rest(data, single, optional, listed)
+        station = optional.get("station")
+        return _reading(data, None, records.Station(**station) if station else None, problems)
+    season = _season(single, optional, listed)
+    found = tuple(p for check in CHECKS for p in check(season))
+    return _reading(data, season, season.station, found)
+
+
+def _reading(
+    data: Mapping[str, Any],
+    season: records.Season | None,
+    station: records.Station | None,
+    problems: Sequence[Problem],
+) -> Reading:
+    sound = all(problem.path[:1] != ("station",) for problem in problems)
+    return Reading(None if problems else season, _told(data, problems), station if sound else None)
+
+
+_Values = Mapping[str, Any]
+_Listed = Mapping[str, Mapping[int, _Values]]
+
+
+def _season(
+    single: Mapping[str, _Values], optional: Mapping[str, _Values | None], listed: _Listed
+) -> records.Season:
+    """The season of what was read; listed: by kind, the values of its records by their positions."""
+    rows = {kind: [_MAKE[kind](**values) for values in found.values()] for kind, found in listed.items()}
+    return records.Season(
         **single["season"],
         site=_MAKE["site"](**single["site"]),
-        places={v["id"]: _MAKE["place"](**v) for v in listed["place"]},
-        varieties={v["id"]: _MAKE["variety"](**v) for v in listed["variety"]},
-        cohorts={v["id"]: _MAKE["cohort"](**v) for v in listed["cohort"]},
-        chores={v["id"]: _MAKE["chore"](**v) for v in listed["chore"]},
-        tasks=tuple(_MAKE["task"](**v) for v in listed["task"]),
-        outages=tuple(_MAKE["outage"](**v) for v in listed["outage"]),
-        programmes=tuple(_MAKE["programme"](**v) for v in listed["programme"]),
+        places={record.id: record for record in rows["place"]},
+        varieties={record.id: record for record in rows["variety"]},
+        cohorts={record.id: record for record in rows["cohort"]},
+        chores={record.id: record for record in rows["chore"]},
+        tasks=tuple(rows["task"]),
+        outages=tuple(rows["outage"]),
+        programmes=tuple(rows["programme"]),
         **{kind: _MAKE[kind](**values) for kind, values in optional.items() if values is not None},
     )
-    found = tuple(p for check in CHECKS for p in check(season))
-    return Reading(None if found else season, _told(data, found))
+
+
+# Tables whose problems may follow from records of these kinds that do not read.
+_FOLLOWS: Mapping[str, tuple[str, ...]] = {"crew": ("chore", "task"), "heat": ("station",)}
+
+
+def _problems_of_the_rest(
+    data: Mapping[str, Any],
+    single: Mapping[str, _Values],
+    optional: Mapping[str, _Values | None],
+    listed: _Listed,
+) -> list[Problem]:
+    """What does not hold among the records that read, where others do not; nothing that may follow from those others."""
+    lost = {kind: _lost(data.get(kind), found) for kind, found in listed.items()}
+    if not all(single.values()) or None in lost.values():
+        return []
+    names = {f'"{name}"' for ids in lost.values() for name in ids or ()}
+    gone = {kind for kind, ids in lost.items() if ids} | {
+        k for k, values in optional.items() if values is None
+    }
+    kept = {kind: _first_of_each_id(found) for kind, found in listed.items()}
+    season = _season(single, optional, kept)
+    return [
+        Problem(_placed(problem.path, kept), problem.message)
+        for check in CHECKS
+        for problem in check(season)
+        if gone.isdisjoint(_FOLLOWS.get(str(problem.path[0]), ()))
+        and not any(name in problem.message for name in names)
+    ]
+
+
+def _lost(given: Any, found: Mapping[int, _Values]) -> list[str] | None:
+    """The ids of the records of a kind that do not read; None where they cannot be told."""
+    if given is None:
+        return []
+    if not isinstance(given, list):
+        return None
+    records_lost = [record for i, record in enumerate(given) if i not in found]
+    if not all(isinstance(record, dict) for record in records_lost):
+        return None
+    names = [record.get("id", record.get("place")) for record in records_lost]
+    return names if all(isinstance(name, str) for name in names) else None
+
+
+def _first_of_each_id(found: Mapping[int, _Values]) -> dict[int, _Values]:
+    seen: set[Any] = set()
+    kept = {}
+    for i, values in found.items():
+        if values.get("id", i) not in seen:
+            kept[i] = values
+            seen.add(values.get("id", i))
+    return kept
+
+
+def _placed(path: Path, kept: _Listed) -> Path:
+    """A path among the records that were kept, as it is among all of them."""
+    if len(path) < 2 or path[0] not in kept or not isinstance(path[1], int):
+        return path
+    return (path[0], list(kept[str(path[0])])[path[1]], *path[2:])
 
 
 def _told(data: Mapping[str, Any], problems: Sequence[Problem]) -> tuple[Problem, ...]:
@@ -87,7 +171,7 @@ def read_tasks(data: Mapping[str, Any]) -> tuple[tuple[records.Task, ...], tuple
     problems: list[Problem] = []
     _check_top(data, problems)
     tasks = _read_list("task", data.get("task", []), problems)
-    return tuple(records.Task(**t) for t in tasks), _told(data, problems)
+    return tuple(records.Task(**t) for t in tasks.values()), _told(data, problems)
 
 
 def _check_top(data: Mapping[str, Any], problems: list[Problem]) -> None:
@@ -117,11 +201,12 @@ def _header(kind: str) -> str:
     return f"[[{kind}]]" if kind in LISTED else f"{kind} = {{ key = value, ... }}"
 
 
-def _read_list(kind: str, value: Any, problems: list[Problem]) -> list[dict[str, Any]]:
+def _read_list(kind: str, value: Any, problems: list[Problem]) -> dict[int, dict[str, Any]]:
+    """The values of the records that read, by their positions."""
     if not isinstance(value, list):
         problems.append(Problem((kind,), f"{kind} must be written as [[{kind}]], with double brackets"))
-        return []
-    out: list[dict[str, Any]] = []
+        return {}
+    out: dict[int, dict[str, Any]] = {}
     seen: dict[Any, int] = {}
     for i, record in enumerate(value):
         read = _read_record(kind, (kind, i), record, problems)
@@ -136,7 +221,7 @@ def _read_list(kind: str, value: Any, problems: list[Problem]) -> list[dict[str,
                     )
                 )
             seen[read["id"]] = i
-        out.append(read)
+        out[i] = read
     return out
 
 

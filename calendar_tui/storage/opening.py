@@ -10,7 +10,7 @@ from typing import Any
 from calendar_tui.season.edits import Data
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.reading import read_season, read_tasks
-from calendar_tui.season.records import Season, Task
+from calendar_tui.season.records import Season, Station, Task
 from calendar_tui.season.upgrades import is_older, unwritten_form
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from calendar_tui.storage.season_file import Loaded, load, parse, read_text, real_path
@@ -54,19 +54,19 @@ def opened_from(path: Path, text: str, data: Data, *, weather: bool = True) -> O
     """A season file whose text and data are at hand, and where it reads well, the days of its station."""
     reading = read_season(data)
     opened = Opened(path, text, data, reading.season, located(path, text, reading.problems))
-    return _with_weather(opened) if weather else opened
+    return _with_weather(opened, reading.station) if weather and reading.station is not None else opened
 
 
-def _with_weather(opened: Opened) -> Opened:
-    season = opened.season
-    if season is None or season.station is None:
-        return opened
+def _with_weather(opened: Opened, station: Station) -> Opened:
+    """With the days of its station, or with their problems besides its own."""
     from calendar_tui.storage.station_file import read_station
 
-    read = read_station(real_path(opened.path).parent, season.station)
+    read = read_station(real_path(opened.path).parent, station)
     if read.days is None:
-        return replace(opened, season=None, problems=read.problems)
-    return replace(opened, season=replace(season, weather=read.days))
+        return replace(opened, season=None, problems=(*opened.problems, *read.problems))
+    if opened.season is None:
+        return opened
+    return replace(opened, season=replace(opened.season, weather=read.days))
 
 
 def need_season(path: Path, loaded: Loaded | None = None, *, weather: bool = True) -> tuple[Opened, Season]:

@@ -58,9 +58,10 @@ def test_a_problem_of_the_station_is_one_of_the_season(season):
     assert [str(p).partition(": ")[0] for p in opened.problems] == [f"{season.parent / 'station.csv'}:3"]
 
 
-def test_a_season_with_problems_of_its_own_does_not_read_the_station(season):
+def test_the_problems_of_the_station_are_told_besides_those_of_the_season(season):
     season.write_text(SEASON.replace("2026-11-30", "2025-11-30"))
-    assert [p.file for p in open_season(season).problems] == [str(season)]
+    files = [str(season), str(season.with_name("station.csv"))]
+    assert [p.file for p in open_season(season).problems] == files
 
 
 def test_the_weeks_tasks_are_read_without_the_station(season):
