@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 from calendar_tui.commands import (
     by_hand,
     changing,
+    checking,
     exporting,
     history,
     lamps,
@@ -329,7 +330,9 @@ COMMANDS: Mapping[str, Command] = {
         },
     ),
     "check": Command(
-        telling.check, "problems of a season file, each with its line; exit 1 if there are any", flags=_AT
+        checking.check,
+        "problems of a season file, each with its line; exit 1 if there are any",
+        flags={**_AT, **_JSON},
     ),
     "upgrade": Command(
         upgrading.upgrade,

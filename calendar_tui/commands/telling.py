@@ -6,7 +6,6 @@ import argparse
 import shutil
 import sys
 from datetime import date, datetime
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.asked import (
@@ -19,13 +18,11 @@ from calendar_tui.commands.asked import (
     picked_season,
     planned_season,
     print_json,
-    today_of,
 )
 
 if TYPE_CHECKING:
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.records import Season
-    from calendar_tui.storage.problems import FileProblem
 
 MOST_DAYS = 3660
 
@@ -155,61 +152,3 @@ def chart(args: argparse.Namespace) -> int:
     ascii_only = args.ascii or "utf" not in (sys.stdout.encoding or "").lower()
     emit(chart_lines(plan, shutil.get_terminal_size((80, 24)).columns, ascii_only))
     return 0
-
-
-def check(args: argparse.Namespace) -> int:
-    from calendar_tui.handing_on.plain_text import count_text
-    from calendar_tui.storage.problems import SeasonFileError
-
-    path, rest = picked_season(args)
-    no_more(rest)
-    try:
-        problems = _problems(args, path)
-    except SeasonFileError as unreadable:
-        problems = unreadable.problems
-    emit(map(str, sorted(problems, key=lambda p: p.line or 0)))
-    print(f"{count_text(len(problems), 'problem')}.")
-    return 1 if problems else 0
-
-
-def _problems(args: argparse.Namespace, path: Path) -> tuple[FileProblem, ...]:
-    """The problems of a season file; where it reads well, its counts are printed and its cohorts must flower."""
-    from calendar_tui.handing_on.plain_text import count_text
-    from calendar_tui.planning.chore_dates import unreached
-    from calendar_tui.planning.plan import make_plan
-    from calendar_tui.planning.replan import refresh
-    from calendar_tui.season.problems import Problem
-    from calendar_tui.storage.opening import located, open_season
-
-    opened = open_season(path, as_asked(args, path))
-    if opened.season is None:
-        return opened.problems
-    plan = make_plan(opened.season, today_of(args, opened.season.site.timezone))
-    counts = (
-        count_text(len(plan.timelines), "cohort"),
-        count_text(len(plan.season.tasks), "task"),
-        count_text(len(plan.clashes), "clash", "clashes"),
-    )
-    print(f"{', '.join(counts)} (see dates).")
-    _tell_temperatures(plan)
-    if behind := len(refresh(plan).tasks):
-        print(
-            f"{count_text(behind, 'task')} out of step with the plan: calendar-tui tasks shows and saves them."
-        )
-    idle = tuple(Problem(("chore", i, key), said) for i, key, said in unreached(plan.season, plan.timelines))
-    emit(f"note: {note}" for note in located(path, opened.text, idle))
-    never = [
-        Problem(("cohort", i), f"cohort {t.cohort.id} {t.never}")
-        for i, t in enumerate(plan.timelines.values())
-        if t.never
-    ]
-    ahead = [
-        Problem(
-            ("cohort", i, "recorded", stage),
-            f"cohort {c.id}: {stage} is recorded on {day}, after today, {plan.today}; record what has happened",
-        )
-        for i, c in enumerate(plan.season.cohorts.values())
-        for stage, day in c.recorded.items()
-        if day > plan.today and plan.season.example_today is None  # an example lives on its own day
-    ]
-    return located(path, opened.text, (*never, *ahead))

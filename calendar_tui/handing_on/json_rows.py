@@ -13,6 +13,8 @@ from calendar_tui.planning.evidence_text import given_text
 from calendar_tui.planning.replan import Proposal
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.timeline import Timeline
+from calendar_tui.season.readers import meant
+from calendar_tui.storage.problems import FileProblem
 
 Row = dict[str, Any]
 
@@ -29,6 +31,21 @@ def _iso(value: Any) -> str:
     if isinstance(value, date):
         return value.isoformat()
     raise TypeError(f"{type(value).__name__} has no JSON form")
+
+
+def problem_rows(problems: Iterable[FileProblem], severity: str) -> list[Row]:
+    """file; line and column from 1, or null; severity; message; fix: the word that was meant, or null."""
+    return [
+        {
+            "file": p.file,
+            "line": p.line,
+            "column": p.column,
+            "severity": severity,
+            "message": p.message,
+            "fix": meant(p.message) or None,
+        }
+        for p in problems
+    ]
 
 
 def daylight_rows(days: Iterable[Daylight]) -> list[Row]:

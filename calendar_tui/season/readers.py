@@ -302,6 +302,12 @@ def near(word: Any, known: Iterable[str]) -> str:
     return f'; did you mean "{by_fold[close[0]]}"?' if close else ""
 
 
+def meant(message: str) -> str:
+    """The word that a message says was meant, as `near` has put it; "" where it says none."""
+    found = re.search(r'; did you mean "([^"]+)"\?', message)
+    return found[1] if found else ""
+
+
 def choices(word: Any, known: Iterable[str], label: str = "Known") -> str:
     """What ends a sentence about an unknown word: the known one that is close, if any, and then all or many of them."""
     known = list(known)

@@ -91,7 +91,11 @@ def located(path: Path, text: str, problems: tuple[Problem, ...]) -> tuple[FileP
     if not problems:
         return ()
     lines = locate(text)
-    return tuple(FileProblem(str(path), lines.line(p.path), p.message) for p in problems)
+    places = (lines.place(problem.path) or (None, None) for problem in problems)
+    return tuple(
+        FileProblem(str(path), line, problem.message, column)
+        for problem, (line, column) in zip(problems, places, strict=True)
+    )
 
 
 def season_problems(data: dict[str, Any]) -> tuple[Problem, ...]:

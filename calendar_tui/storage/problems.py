@@ -8,11 +8,12 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class FileProblem:
-    """line counts from 1; None where the problem is the file's as a whole."""
+    """line and column count from 1; None where they are not known, or the problem is the file's as a whole."""
 
     file: str
     line: int | None
     message: str
+    column: int | None = None
 
     def __str__(self) -> str:
         place = self.file if self.line is None else f"{self.file}:{self.line}"

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from calendar_tui.storage.history_lines import Step
     from calendar_tui.storage.splice import Spliced
 
-_PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
+_PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 _LEFT_OPEN = (
     "the value that starts here does not end; close text with its quotes, a list with ], a table with }"
 )
@@ -154,7 +154,9 @@ def _not_toml(path: Path, text: str, message: str) -> SeasonFileError:
         if start is not None:
             return refused(path, f"not TOML: {_LEFT_OPEN}", start)
     right = next((advice for begin, advice in _ADVICE if what.startswith(begin)), "see the TOML format")
-    return refused(path, f"not TOML: {what[:1].lower()}{what[1:]}{inside}; {right}", line)
+    told = f"not TOML: {what[:1].lower()}{what[1:]}{inside}; {right}"
+    column = int(place[2]) if place and place[2] else None
+    return SeasonFileError([FileProblem(str(path), line, told, column)])
 
 
 def load(path: str | Path) -> Loaded:

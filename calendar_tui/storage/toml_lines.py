@@ -77,16 +77,26 @@ class Lines:
         For a path that is not there, the line of the nearest table or record that would hold it; None if there is
         no such table either.
         """
+        place = self.place(path)
+        return None if place is None else place[0]
+
+    def place(self, path: Path) -> tuple[int, int] | None:
+        """The line of a path, as `line` gives it, and the column, from 1 in characters, where its key or header starts."""
         block, found, rest = self.trail(path)
-        if not rest and not found:
-            return block.header + 1 or None
         entries = members(self.text, found[-1].value) if found else self.entries(block)
         near = next((e for e in entries if rest and e.parts[: len(rest)] == rest), None)
         if near or found:
-            return self.line_at((near or found[-1]).start) + 1
-        if block.path:
-            return block.header + 1
-        return next((b.header + 1 for b in self.blocks if b.path[: len(path)] == path), None)
+            return self._at((near or found[-1]).start)
+        if rest and not block.path:
+            block = next((b for b in self.blocks if b.path[: len(path)] == path), block)
+        if block.header < 0:
+            return None
+        piece = self.pieces[block.header]
+        return block.header + 1, len(piece) - len(piece.lstrip(" \t")) + 1
+
+    def _at(self, offset: int) -> tuple[int, int]:
+        line = self.line_at(offset)
+        return line + 1, offset - self.starts[line] + 1
 
     def value_around(self, line: int) -> int | None:
         """The line, from 1, of the key whose value covers a line, from 1; None outside of values."""

@@ -1,0 +1,134 @@
+"""Check a season file: every problem in one run, for a person or for an editor."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from calendar_tui.commands.asked import as_asked, emit, no_more, picked_season, print_json, today_of
+from calendar_tui.storage.problems import FileProblem, SeasonFileError
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.plan import Plan
+    from calendar_tui.season.problems import Problem
+
+
+@dataclass(slots=True)
+class _Found:
+    """problems: what is wrong; warnings: what should be looked at; notes: what may be meant so; older: that the file
+    is of an older format, which is told beside what a command prints. counts: in words.
+    """
+
+    problems: tuple[FileProblem, ...] = ()
+    older: tuple[FileProblem, ...] = ()
+    warnings: list[FileProblem] = field(default_factory=list)
+    notes: tuple[FileProblem, ...] = ()
+    counts: str = ""
+
+
+def check(args: argparse.Namespace) -> int:
+    path, rest = picked_season(args)
+    no_more(rest)
+    try:
+        found = _looked_through(args, path)
+    except SeasonFileError as unreadable:
+        found = _Found(unreadable.problems)
+    # By line, and what stands in other files after that.
+    found.problems = tuple(sorted(found.problems, key=lambda p: (p.file != str(path), p.line or 0)))
+    if args.json:
+        from calendar_tui.handing_on.json_rows import problem_rows
+
+        warnings = (*found.older, *found.warnings)
+        by_severity = {"error": found.problems, "warning": warnings, "information": found.notes}
+        print_json([row for severity, told in by_severity.items() for row in problem_rows(told, severity)])
+    else:
+        emit(_told(found))
+    return 1 if found.problems else 0
+
+
+def _told(found: _Found) -> Iterator[str]:
+    from calendar_tui.handing_on.plain_text import count_text, wrapped
+
+    if found.counts:
+        yield found.counts
+    for warning in found.warnings:
+        yield from wrapped(warning.message, "  ") if warning.message.startswith(_AIR) else [warning.message]
+    yield from (f"note: {note}" for note in found.notes)
+    yield from map(str, found.problems)
+    yield f"{count_text(len(found.problems), 'problem')}."
+
+
+_AIR = "temperatures: "
+
+
+def _looked_through(args: argparse.Namespace, path: Path) -> _Found:
+    """What is found in a season file; where it reads well, its cohorts must flower and its tasks be in step."""
+    from calendar_tui.planning.chore_dates import unreached
+    from calendar_tui.planning.plan import make_plan
+    from calendar_tui.season.problems import Problem
+    from calendar_tui.season.upgrades import is_newer, unwritten_form
+    from calendar_tui.storage.opening import located, open_season
+
+    opened = open_season(path, as_asked(args, path))
+    if opened.season is None:
+        return _Found(opened.problems)
+    plan = make_plan(opened.season, today_of(args, opened.season.site.timezone))
+    form = unwritten_form(opened.data)
+    newer = form if is_newer(opened.data) else ()
+    idle = tuple(Problem(("chore", i, key), said) for i, key, said in unreached(plan.season, plan.timelines))
+    return _Found(
+        located(path, opened.text, (*newer, *_never(plan), *_ahead(plan))),
+        () if newer else located(path, opened.text, form),
+        [FileProblem(str(path), None, said) for said in _warnings(plan)],
+        located(path, opened.text, idle),
+        _counts_text(plan),
+    )
+
+
+def _counts_text(plan: Plan) -> str:
+    from calendar_tui.handing_on.plain_text import count_text
+
+    counts = (
+        count_text(len(plan.timelines), "cohort"),
+        count_text(len(plan.season.tasks), "task"),
+        count_text(len(plan.clashes), "clash", "clashes"),
+    )
+    return f"{', '.join(counts)} (see dates)."
+
+
+def _warnings(plan: Plan) -> Iterator[str]:
+    """What the temperatures lack, where heat is switched on, and tasks that are out of step."""
+    from calendar_tui.handing_on.plain_text import count_text
+    from calendar_tui.planning.replan import refresh
+
+    yield from (f"{_AIR}{said}" for said in plan.told)
+    if behind := len(refresh(plan).tasks):
+        tasks = count_text(behind, "task")
+        yield f"{tasks} out of step with the plan: calendar-tui tasks shows and saves them."
+
+
+def _never(plan: Plan) -> Iterator[Problem]:
+    from calendar_tui.season.problems import Problem
+
+    for i, timeline in enumerate(plan.timelines.values()):
+        if timeline.never:
+            yield Problem(("cohort", i), f"cohort {timeline.cohort.id} {timeline.never}")
+
+
+def _ahead(plan: Plan) -> Iterator[Problem]:
+    """Dates recorded after today; an example lives on its own day."""
+    from calendar_tui.season.problems import Problem
+
+    if plan.season.example_today is not None:
+        return
+    for i, cohort in enumerate(plan.season.cohorts.values()):
+        for stage, day in cohort.recorded.items():
+            if day > plan.today:
+                yield Problem(
+                    ("cohort", i, "recorded", stage),
+                    f"cohort {cohort.id}: {stage} is recorded on {day}, after today, {plan.today}; record what has "
+                    f"happened",
+                )
