@@ -24,6 +24,7 @@ from calendar_tui.commands.asked import (
 )
 from calendar_tui.planning.wording import full_day_text
 from calendar_tui.season.readers import choices
+from calendar_tui.storage.problems import SeasonFileError
 
 
 def full_screen(args: argparse.Namespace) -> int:
@@ -62,6 +63,8 @@ def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date
         notice += f", today set to {full_day_text(today)}"
     elif by_hand:
         notice = ", ".join(part for part in (notice, "today is set by hand") if part)
+    if opened.season is None and not at_terminal():
+        raise SeasonFileError(opened.problems)
     _need_terminal()
     from calendar_tui.screens.app import run
     from calendar_tui.screens.past import Past

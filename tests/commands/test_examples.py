@@ -154,12 +154,20 @@ def test_a_file_with_problems_is_opened_so_that_they_can_be_shown(season: Path, 
     assert screen[0].path == season
 
 
-def test_a_file_that_is_not_toml_is_told(season: Path, screen: list[Opened]) -> None:
+def test_a_file_that_is_not_toml_is_opened_with_its_problem(season: Path, screen: list[Opened]) -> None:
+    season.write_text("a b")
+    assert run(season).status == 0
+    assert [str(problem).partition("; ")[0] for problem in screen[0].problems] == [
+        f"{season}:1: not TOML: expected '=' after a key in a key/value pair"
+    ]
+    assert screen[0].season is None
+
+
+def test_a_file_that_is_not_toml_is_told_where_there_is_no_terminal(season: Path) -> None:
     season.write_text("a b")
     ran = run(season)
     assert ran.status == 2
     assert f"{season}:1: not TOML" in ran.err
-    assert screen == []
 
 
 def test_without_a_terminal_there_is_no_full_screen(season: Path, empty: Path) -> None:
