@@ -112,6 +112,7 @@ def _years(season: Season) -> tuple[list[_Days], tuple[str, ...]]:
     years: list[_Days] = []
     if season.weather is not None:
         told += season.weather.told
+        told += _ends_before(season, season.weather)
         own = _own_days(season, season.weather)
         for year in _station_years(season, season.weather):
             whole = _over(own, year)
@@ -134,6 +135,12 @@ def _years(season: Season) -> tuple[list[_Days], tuple[str, ...]]:
             "full years to the station's file"
         )
     return years, tuple(told)
+
+
+def _ends_before(season: Season, weather: StationDays) -> Iterator[str]:
+    last = weather.first + timedelta(days=len(weather.low_c) - 1)
+    if last < season.first_day:
+        yield f"the station's days end on {last}, before the season: all its dates are by other years"
 
 
 def _station_years(season: Season, weather: StationDays) -> Iterator[_Days]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
-from itertools import pairwise
+from itertools import groupby, pairwise
 from typing import NamedTuple
 
 from calendar_tui.season.readers import FIRST_DATE, LAST_DATE
@@ -99,18 +99,32 @@ def _impossible(rows: Sequence[Row], station: Station) -> Iterator[Found]:
     unit = _UNITS[station.unit]
     for row in rows:
         for column, value in ((station.columns.low, row.low), (station.columns.high, row.high)):
-            if value < unit.least or value > unit.most:
-                yield Found(row.line, f"{column} is {value:g}, {_how_impossible(value, station.unit)}")
+            if (value < unit.least or value > unit.most) and not _looks_f(row, station):
+                yield Found(
+                    row.line,
+                    f"{column} is {value:g}, which air never has in {station.unit}; leave the cell empty where nothing "
+                    f"was measured",
+                )
 
 
-def _how_impossible(value: float, told: str) -> str:
-    unit = _UNITS[told]
-    if told == "C" and unit.most < value <= _UNITS["F"].most:
-        return (
-            f'over {unit.most:g} C, but the season says unit = "C", and nothing is guessed. It may be F: put this '
-            'line into C, or write unit = "F" in [station] if all lines are F'
-        )
-    return f"which air never has in {told}; leave the cell empty where nothing was measured"
+def _other_unit(rows: Sequence[Row], station: Station) -> Iterator[Found]:
+    """Days that look like F where C is told, one sentence for each run of them."""
+    for looks, group in groupby(rows, key=lambda row: _looks_f(row, station)):
+        days = list(group)
+        if looks:
+            first, last = days[0], days[-1]
+            until = "" if len(days) == 1 else f", and so on to line {last.line}: {len(days)} days"
+            yield Found(
+                first.line,
+                f"{first.low:g} and {first.high:g} go over {_UNITS['C'].most:g} C{until}. The season says unit = "
+                f'"C", and nothing is guessed. It may be F: put these lines into C, or write unit = "F" in [station] if '
+                f"all lines are F",
+            )
+
+
+def _looks_f(row: Row, station: Station) -> bool:
+    """Whether a day goes over what air has in C and would be in reach in F."""
+    return station.unit == "C" and any(_UNITS["C"].most < v <= _UNITS["F"].most for v in (row.low, row.high))
 
 
 def _jumps(rows: Sequence[Row], station: Station) -> Iterator[Found]:
@@ -158,6 +172,7 @@ _CHECKS: tuple[Callable[[Sequence[Row], Station], Iterator[Found]], ...] = (
     _any_temperature,
     _swapped,
     _impossible,
+    _other_unit,
     _jumps,
     _cold_years,
 )

@@ -211,11 +211,14 @@ def test_short_gaps_are_filled_and_a_year_with_a_long_one_is_left_out_and_told()
     for days, told in ((year + holed, ()), (year + torn, ("2026 is left out of the years",))):
         plan = make_plan(season(station(date(2025, 1, 1), days, ("so it says",))), TODAY)
         assert plan.told[0] == "so it says"
-        assert len(plan.told) == 1 + len(told)
-        assert all(words in plan.told[1] for words in told)
+        assert plan.told[1] == (
+            "the station's days end on 2026-12-31, before the season: all its dates are by other years"
+        )
+        assert len(plan.told) == 2 + len(told)
+        assert all(words in plan.told[2] for words in told)
         assert plan.warmth is not None
         assert [y.name for y in plan.warmth.places["F1"]] == (["2025"] if told else ["2025", "2026"])
-    assert "it lacks 4 days of the season's, from 31 May to 3 Jun" in plan.told[1]
+    assert "it lacks 4 days of the season's, from 31 May to 3 Jun" in plan.told[2]
 
 
 def test_a_year_short_is_told_and_monthly_means_take_its_place() -> None:

@@ -179,7 +179,7 @@ BAD = {
     "other form of date": (with_line("02/04/2026,3.0,14.5,1.2"), 3, "or set date_form in [station]"),
     "date with a time": (with_line("2026-04-02 00:00,3.0,14.5,1.2"), 3, 'the date is "2026-04-02 00:00"'),
     "year out of range": (with_line("0206-04-02,3.0,14.5,1.2"), 3, "it must be from 1900 to 2199"),
-    "over 60 C": (with_line("2026-04-02,37.4,68.5,1.2"), 3, 'high is 68.5, over 60 C, but the season says unit = "C"'),
+    "over 60 C": (with_line("2026-04-02,37.4,68.5,1.2"), 3, '37.4 and 68.5 go over 60 C. The season says unit = "C"'),
     "a mark for missing": (with_line("2026-04-02,-9999,14.5,1.2"), 3, "low is -9999, which air never has in C; leave"),
     "infinite": (with_line("2026-04-02,3.0,inf,1.2"), 3, "high is inf, which air never has"),
     "a jump as F after C": (with_line("2026-04-02,37.4,58.1,1.2"), 3, "nothing is guessed"),
@@ -367,3 +367,14 @@ def test_the_record_of_seattle(tmp_path):
     assert sum(degree_day_series(read.low_c[:366], read.high_c[:366], 10, 30, "average")) == pytest.approx(
         1133.40
     )
+
+
+def test_a_month_in_the_other_unit_is_told_once(tmp_path):
+    days = [f"2026-06-{n:02},{55 if 5 <= n <= 20 else 12},{85 if 5 <= n <= 20 else 25}" for n in range(1, 31)]
+    (tmp_path / "station.csv").write_text("\n".join(["date,low,high", *days]) + "\n")
+    told = [
+        p
+        for p in read_station(tmp_path, Station(file="station.csv", unit="C")).problems
+        if "go over" in p.message
+    ]
+    assert [(p.line, "and so on to line 21: 16 days" in p.message) for p in told] == [(6, True)]
