@@ -66,6 +66,7 @@ _AIR = "temperatures: "
 
 def _looked_through(args: argparse.Namespace, path: Path) -> _Found:
     """What is found in a season file; where it reads well, its cohorts must flower and its tasks be in step."""
+    from calendar_tui.planning.by_day import by_day_problems
     from calendar_tui.planning.chore_dates import unreached
     from calendar_tui.planning.plan import make_plan
     from calendar_tui.season.problems import Problem
@@ -80,7 +81,7 @@ def _looked_through(args: argparse.Namespace, path: Path) -> _Found:
     newer = form if is_newer(opened.data) else ()
     idle = tuple(Problem(("chore", i, key), said) for i, key, said in unreached(plan.season, plan.timelines))
     return _Found(
-        located(path, opened.text, (*newer, *_never(plan), *_ahead(plan))),
+        located(path, opened.text, (*newer, *_never(plan), *_ahead(plan), *by_day_problems(plan.season))),
         () if newer else located(path, opened.text, form),
         [FileProblem(str(path), None, said) for said in _warnings(plan)],
         located(path, opened.text, idle),

@@ -121,7 +121,7 @@ def lamp_kwh(season: Season, timeline: Timeline) -> float | None:
         return None
     nights, timer = nights_of(season), Timer(ZoneInfo(season.site.timezone), timer_follows(place))
     hours = 0.0
-    for programme in programmes_of(season, place):
+    for programme in programmes_of(season, place, cohort.light):
         begin, end = max(first, programme.first), min(dark, programme.last + timedelta(days=1))
         for night in nights[max((begin - season.first_day).days, 0) : max((end - season.first_day).days, 0)]:
             runs = lamp_runs_of(night, programme, timer)

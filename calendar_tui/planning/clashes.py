@@ -6,10 +6,11 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from calendar_tui.planning.by_day import by_day_texts
 from calendar_tui.planning.dark_nights import outage_text
 from calendar_tui.planning.early import uses_lamps
 from calendar_tui.planning.held_back import held_back_text, holders, nights_lost
-from calendar_tui.planning.lamp_warnings import too_dark_texts, under_covers_texts
+from calendar_tui.planning.lamp_warnings import own_lights, too_dark_texts, under_covers_texts
 from calendar_tui.planning.light import Light
 from calendar_tui.planning.load import iso_week, largest, over_full, over_full_text
 from calendar_tui.planning.long_days import long_days_text
@@ -228,6 +229,15 @@ def _lamps_under_covers(season: Season, timeline: Timeline, light: Light, today:
         yield Clash("lamps under covers", (timeline.cohort.id,), text)
 
 
+def _by_day(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    """Covers or a night break by day, told with the first of the cohorts that stand there."""
+    for name in own_lights(timeline):
+        there = tuple(c.id for c in season.cohorts.values() if name in (c.nursery, c.light))
+        if there[0] == timeline.cohort.id:
+            for n, text in enumerate(by_day_texts(season, name)):
+                yield Clash(f"by day {name} {n}", there, f"{name}: {text}")
+
+
 def _shock(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
     """Nursery light much longer than that of the growing place, where the transplant is still to come."""
     cohort = timeline.cohort
@@ -259,6 +269,7 @@ _KINDS: tuple[_Find, ...] = (
     _no_lights_off,
     _lamps_too_short,
     _lamps_under_covers,
+    _by_day,
     _outages,
     _shock,
     _long_days,

@@ -18,6 +18,7 @@ from calendar_tui.nature.lamps import (
     doubtful_times,
     lamp_h,
 )
+from calendar_tui.planning.by_day import by_day_texts
 from calendar_tui.planning.lamp_warnings import nothing_burns_text, too_dark_texts, under_covers_texts
 from calendar_tui.planning.light import Light, PlaceLight
 from calendar_tui.planning.nights import Night, Timer, covers_of, lamp_runs_of, nights_of
@@ -102,7 +103,7 @@ class _Bank(NamedTuple):
 def lamp_sheet(season: Season, name: str, light: Light, timelines: Mapping[str, Timeline]) -> LampSheet:
     """The sheet of a light; KeyError for an unknown one."""
     own, place = light.places[name], place_of(season, name)
-    told: list[str] = []
+    told = [*by_day_texts(season, name)]
     for cohort in dict.fromkeys(cohort for cohort, _ in own.asked):
         told += too_dark_texts(timelines[cohort], light, (name,))
         told += under_covers_texts(timelines[cohort], light, (name,))
@@ -121,8 +122,12 @@ def lamp_sheet(season: Season, name: str, light: Light, timelines: Mapping[str, 
 def lights_with_lamps(season: Season) -> tuple[str, ...]:
     """The names of the lights with lamps or covers, in file order."""
     covered = {p.place for p in season.programmes}
-    places = (p for p in season.places.values() if p.lamps is not None or p.id in covered)
-    return tuple(name for place in places for name in place.lights)
+    return tuple(
+        name
+        for place in season.places.values()
+        for name in place.lights
+        if place.lamps is not None or not covered.isdisjoint((place.id, name))
+    )
 
 
 def kw_of(place: Place) -> float | None:

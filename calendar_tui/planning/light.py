@@ -89,7 +89,7 @@ def _ask(season: Season, cohort: Cohort, early: Stages, asked: dict[str, list[tu
 def _place_light(
     season: Season, place: Place, name: str, natural: tuple[float, ...], asked: tuple[tuple[str, Asking], ...]
 ) -> PlaceLight:
-    programmes = programmes_of(season, place)
+    programmes = programmes_of(season, place, name)
     covers = [p for p in programmes if p.method == "blackout"]
     if not asked and not covers:
         return PlaceLight((False,) * len(natural), natural, natural, natural, (), programmes)

@@ -28,7 +28,20 @@ def find_place(season: Season, name: str) -> Place:
 def find_light(season: Season, name: str) -> str:
     """The id of a place, or the name of the light of a screened part, in any case of letters. Raises SlipError."""
     parts = {light.casefold(): light for p in season.places.values() if p.screened for light in p.lights}
-    return parts.get(name.casefold()) or find_place(season, name).id
+    if found := parts.get(name.casefold()):
+        return found
+    whole, _, part = name.partition(" ")
+    by_folded = {p.id.casefold(): p for p in season.places.values()}
+    place = by_folded.get(whole.casefold())
+    if part and place is not None:
+        raise SlipError(_no_part_text(place, part))
+    return find_place(season, name).id
+
+
+def _no_part_text(place: Place, part: str) -> str:
+    if not place.screened:
+        return f'{place.id} is not screened into parts, so "{part}" says nothing; name the place alone'
+    return f'"{part}" is not a part of {place.id}{choices(part, place.screened, "Its parts")}'
 
 
 def lamp_places(season: Season, cohort: Cohort) -> Mapping[str, Place]:

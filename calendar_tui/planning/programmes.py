@@ -12,24 +12,25 @@ from calendar_tui.season.records import Place, Programme, Season
 _DAY = timedelta(days=1)
 
 
-def programmes_of(season: Season, place: Place) -> tuple[Programme, ...]:
+def programmes_of(season: Season, place: Place, light: str = "") -> tuple[Programme, ...]:
     """The programmes of a place in order of time, none over another; its own lamps stand where no other is in force.
 
-    A place without lamps has evenings in none. They come without the place's name: places under the same programmes
-    feel the same days, and share what is worked out.
+    light: the name of that of a screened part, which has its own programmes and those of the whole place. A place
+    without lamps has evenings in none. They come without the place's name: places under the same programmes feel the
+    same days, and share what is worked out.
     """
-    own = (replace(p, place="") for p in season.programmes if p.place == place.id)
+    own = (replace(p, place="") for p in season.programmes if p.place in (place.id, light))
     given = sorted(own, key=lambda p: p.first)
     out: list[Programme] = []
     free = season.first_day
     for programme in given:
-        out += _own_lamps(place, free, programme.first - _DAY)
+        out += own_lamps(place, free, programme.first - _DAY)
         out.append(programme)
         free = programme.last + _DAY
-    return (*out, *_own_lamps(place, free, season.last_day))
+    return (*out, *own_lamps(place, free, season.last_day))
 
 
-def _own_lamps(place: Place, first: date, last: date) -> Iterator[Programme]:
+def own_lamps(place: Place, first: date, last: date) -> Iterator[Programme]:
     """What the place's lamps say, as the programme of these evenings."""
     lamps = place.lamps
     if lamps is not None and first <= last:

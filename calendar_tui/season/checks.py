@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from calendar_tui.season.lamp_checks import LAMP_CHECKS
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.readers import choices
-from calendar_tui.season.records import CHAINS, DECIDED, Cohort, Place, Season
+from calendar_tui.season.records import CHAINS, DECIDED, Cohort, Outage, Place, Programme, Season
 from calendar_tui.season.supply_checks import SUPPLY_CHECKS
 from calendar_tui.season.work_checks import WORK_CHECKS
 
@@ -60,16 +60,15 @@ def _references(season: Season) -> Iterator[Problem]:
         for key, value, known, kind in wanted:
             if value is not None and value not in known:
                 yield Problem(("cohort", i, key), _unknown(f"cohort {cohort.id}: {key}", value, known, kind))
-    for i, outage in enumerate(season.outages):
-        if season.place_of(outage.place) is None:
-            known = {name: p for p in season.places.values() for name in (p.id, *p.lights)}
-            yield Problem(("outage", i, "place"), _unknown("outage: place", outage.place, known, "place"))
-    for i, programme in enumerate(season.programmes):
-        if programme.place not in season.places:
-            yield Problem(
-                ("programme", i, "place"),
-                _unknown("programme: place", programme.place, season.places, "place"),
-            )
+    periods: tuple[tuple[str, Sequence[Outage | Programme]], ...] = (
+        ("outage", season.outages),
+        ("programme", season.programmes),
+    )
+    for kind, of_kind in periods:
+        for i, period in enumerate(of_kind):
+            if season.place_of(period.place) is None:
+                known = {name: p for p in season.places.values() for name in (p.id, *p.lights)}
+                yield Problem((kind, i, "place"), _unknown(f"{kind}: place", period.place, known, "place"))
 
 
 def _unknown(what: str, value: str, known: Mapping[str, object], kind: str) -> str:

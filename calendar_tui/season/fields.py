@@ -247,7 +247,7 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("to", r.day, REQUIRED, "date", "last night, named by its evening", attr="last"),
     ),
     "programme": (
-        Field("place", r.name_id, REQUIRED, "place id", "whose lamps or covers"),
+        Field("place", r.light_id, REQUIRED, "place id", "whose lamps or covers"),
         Field("from", r.day, REQUIRED, "date", "first night, named by its evening", attr="first"),
         Field("to", r.day, REQUIRED, "date", "last night, named by its evening", attr="last"),
         Field("method", r.one_of(*LAMP_METHODS, "blackout"), "extend", "", "what is done in this period"),

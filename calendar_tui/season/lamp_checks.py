@@ -24,7 +24,7 @@ def _outages(season: Season) -> Iterator[Problem]:
 
 
 def _periods(season: Season, kind: str, periods: Sequence[_Period]) -> Iterator[Problem]:
-    """Nights in order, inside the season, and no night of a place twice."""
+    """Nights in order, inside the season, and no night of a place or a part twice."""
     for i, own in enumerate(periods):
         if own.last < own.first:
             yield Problem(
@@ -38,26 +38,39 @@ def _periods(season: Season, kind: str, periods: Sequence[_Period]) -> Iterator[
                     (kind, i, key),
                     f"{kind} of {own.place}: {key} {day} is outside the season, {season.first_day} to {season.last_day}",
                 )
-    yield from _overlaps(kind, periods)
+    yield from _overlaps(season, kind, periods)
 
 
-def _overlaps(kind: str, periods: Sequence[_Period]) -> Iterator[Problem]:
-    """One problem for each period that begins before another of its place has ended, however many those are."""
+def _overlaps(season: Season, kind: str, periods: Sequence[_Period]) -> Iterator[Problem]:
+    """One problem for each period that begins before another of its place has ended, however many those are.
+
+    Those of a screened part are its whole place's too.
+    """
     latest: dict[str, int] = {}
     for i in sorted(range(len(periods)), key=lambda i: (periods[i].first, i)):
         own = periods[i]
         if own.last < own.first:
             continue
-        known = latest.setdefault(own.place, i)
+        names = _sharing(season, own.place)
+        known = max((latest[n] for n in names if n in latest), key=lambda k: periods[k].last, default=i)
         if known != i and own.first <= periods[known].last:
-            here, there = max(i, known), periods[min(i, known)]
+            here, there = periods[max(i, known)], periods[min(i, known)]
+            whose = "" if here.place == there.place else f" of {there.place}"
             yield Problem(
-                (kind, here, "from"),
-                f"{kind} of {own.place} from {periods[here].first} to {periods[here].last} overlaps the one from "
+                (kind, max(i, known), "from"),
+                f"{kind} of {here.place} from {here.first} to {here.last} overlaps the one{whose} from "
                 f"{there.first} to {there.last}; give each night to one of them",
             )
-        if own.last > periods[known].last:
+        if own.last >= periods[latest.get(own.place, i)].last:
             latest[own.place] = i
+
+
+def _sharing(season: Season, name: str) -> tuple[str, ...]:
+    """The places and parts whose periods are a place's or a part's too: a place's parts, a part's place."""
+    place = season.place_of(name)
+    if place is None:
+        return (name,)
+    return (name, *place.lights) if name == place.id else (name, place.id)
 
 
 def _lamps(season: Season) -> Iterator[Problem]:
@@ -79,7 +92,7 @@ def _lamps(season: Season) -> Iterator[Problem]:
 def _programmes(season: Season) -> Iterator[Problem]:
     yield from _periods(season, "programme", season.programmes)
     for i, own in enumerate(season.programmes):
-        place = season.places.get(own.place)
+        place = season.place_of(own.place)
         if place is None:
             continue
         for key, message in _programme_problems(season, own, place):
@@ -91,6 +104,7 @@ def _programme_problems(season: Season, own: Programme, place: Place) -> Iterato
     clock = {"on": own.on, "off": own.off}
     yield from _method_problems(own.method, own.target_h, clock, own.cyclic_min is not None)
     if own.method == "blackout":
+        yield from _all_dark(own)
         return
     if place.lamps is None:
         yield "place", f"{place.id} has no lamps; add lamps to the place, or name another"
@@ -99,6 +113,22 @@ def _programme_problems(season: Season, own: Programme, place: Place) -> Iterato
             yield "target_h", message
 
 
+def _all_dark(own: Programme) -> Iterator[tuple[str, str]]:
+    """Covers that leave plants less than an hour of light are a slip: most often, of the two times."""
+    if own.on is None or own.off is None or own.on == own.off:
+        return
+    minutes = ((own.off.hour - own.on.hour) * 60 + own.off.minute - own.on.minute) % (24 * 60)
+    if minutes > MOST_COVERED_H * 60:
+        yield (
+            "off",
+            f"the covers would lie for {minutes // 60} h {minutes % 60:02} a day, from {own.on:%H:%M} to {own.off:%H:%M}: "
+            f'at most {MOST_COVERED_H} h; on is when they are drawn and off when they are opened, such as on = "18:00", '
+            f'off = "08:00"',
+        )
+
+
+# Plants without light are no crop; the hour is a starting value, common practice, no source.
+MOST_COVERED_H = 23
 _KINDS = {"night-break": "a night break", "clock": "lamps set by the clock", "blackout": "a blackout"}
 _TIMES = {"night-break": ("22:00", "02:00"), "clock": ("05:00", "21:00"), "blackout": ("18:00", "08:00")}
 

@@ -298,7 +298,8 @@ def near(word: Any, known: Iterable[str]) -> str:
     by_fold = {one.casefold(): one for one in known}
     if len(by_fold) > _MOST_COMPARED:
         by_fold = dict(islice(((k, v) for k, v in by_fold.items() if k[:1] == typed[:1]), _MOST_COMPARED))
-    close = get_close_matches(typed, by_fold, n=1, cutoff=0.6)
+    # Of words as close as one another, that with the same letters: two of them were swapped.
+    close = sorted(get_close_matches(typed, by_fold, cutoff=0.6), key=lambda w: sorted(w) != sorted(typed))
     return f'; did you mean "{by_fold[close[0]]}"?' if close else ""
 
 

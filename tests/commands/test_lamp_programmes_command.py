@@ -127,6 +127,45 @@ def test_an_outage_of_a_part_that_is_not_there_is_told_with_its_line(tmp_path: P
     assert '"H1 east" is not a place of this season' in ran.out
 
 
+def test_covers_over_one_part_are_read_and_told(tmp_path: Path) -> None:
+    parts = {"house": '\nscreened = ["east", "west"]', "cohort": 'part = "east"\n'}
+    path = season_with(tmp_path / "half.toml", more=BLACKOUT.replace('"H1"', '"H1 west"'), **parts)
+    assert run("check", path).status == 0, run("check", path).said
+    rows = json.loads(run("lamps", path, "--json").out)
+    assert {(r["place"], r["method"]) for r in rows} == {("H1 east", "extend"), ("H1 west", "blackout")}
+    ran = run("record", path, "H1", "esat", "outage", "2027-02-01", today="2027-02-20")
+    assert ran.status == 2
+    assert '"esat" is not a part of H1; did you mean "east"? Its parts: east, west' in ran.err
+
+
+def test_covers_with_their_times_swapped_are_told_in_every_place(tmp_path: Path) -> None:
+    more = BLACKOUT.replace("18:00", "8").replace("08:00", "18:00").replace('"8"', '"08:00"')
+    path = season_with(tmp_path / "swapped.toml", more=more)
+    says = "the covers lie over the plants by day, 08:00 to 18:00, when it is light from 05:"
+    ran = run("check", path)
+    line = line_of(path.read_text(), 'on = "08:00"')
+    assert ran.status == 1
+    assert f"swapped.toml:{line}: H1: {says}" in ran.out
+    assert 'write on = "18:00", off = "08:00"' in ran.out
+    assert says in " ".join(run("dates", path, "A1").out.split())
+    assert says in told(path, "H1")
+    assert "by day" not in run("check", season_with(tmp_path / "right.toml", more=BLACKOUT)).out
+
+
+@pytest.mark.parametrize(("on", "status"), [("08:30", 1), ("09:00", 0)])
+def test_covers_that_leave_less_than_an_hour_of_light_are_a_slip(
+    tmp_path: Path, on: str, status: int
+) -> None:
+    more = BLACKOUT.replace("18:00", on)
+    path = season_with(tmp_path / "dark.toml", more=more)
+    ran = run("check", path)
+    if status:
+        line = line_of(path.read_text(), 'off = "08:00"')
+        assert f"dark.toml:{line}: programme of H1: " in ran.out
+        assert "the covers would lie for 23 h 30 a day, from 08:30 to 08:00: at most 23 h" in ran.out
+    assert ("the covers would lie" in ran.out) == bool(status)
+
+
 @pytest.mark.parametrize(
     ("words", "says"), [(("H1", "north"), "not understood: north"), (("N1",), "N1 has no lamps")]
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
@@ -10,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from calendar_tui.planning.amounts import lamp_kwh
 from calendar_tui.planning.dark_nights import missed_nights
 from calendar_tui.planning.lamp_programme import kw_of, lamp_runs, lamp_sheet, lights_with_lamps
 from calendar_tui.planning.outages import find_light, record_outage
@@ -19,7 +21,9 @@ from calendar_tui.planning.programmes import place_of
 from calendar_tui.planning.slips import SlipError
 from calendar_tui.planning.tasks import chore_tasks
 from calendar_tui.planning.why import counted_days
-from calendar_tui.season.records import Chore, Outage, Season
+from calendar_tui.season.checks import CHECKS
+from calendar_tui.season.problems import Problem
+from calendar_tui.season.records import Chore, Outage, Programme, Season
 from tests.planning.lit_house import EXTEND, FIRST, cohort, felt_h, house, laid_out, natural_h, texts
 
 LATE, SOON = date(2026, 9, 20), date(2026, 8, 15)
@@ -143,6 +147,101 @@ def test_nights_of_a_part_and_of_its_place_do_not_meet_but_those_of_two_parts_ma
     assert find_light(saved, "h1 EAST") == "H1 east"
     (edit,) = record_outage(plan, "H1 east", day, day).change.edits[:1]
     assert edit.ident == ("H1 east", day)
+
+
+def covers(place: str, first: date, last: date, on: str = "18:00", off: str = "08:00") -> dict[str, Any]:
+    return {"place": place, "from": first, "to": last, "method": "blackout", "on": on, "off": off}
+
+
+def parted(*programmes: dict[str, Any]) -> Season:
+    """H1 in two parts, A1 in the east and B1 in the west, both under lamps up to 20 September."""
+    cohorts = [cohort("A1", part="east"), cohort("B1", part="west")]
+    return house(EXTEND, *programmes, cohorts=cohorts, screened=PARTS)
+
+
+def test_a_programme_of_one_part_leaves_the_other_as_it_is() -> None:
+    day = date(2026, 7, 5)
+    season = parted(covers("H1 east", date(2026, 7, 1), date(2026, 7, 10)))
+    plan = laid_out(season)
+    assert felt_h(plan, day, "H1 east") == pytest.approx(10)
+    assert felt_h(plan, day, "H1 west") == 16
+    assert "covers" in texts(plan, "A1", "lamps under covers")[0]
+    assert texts(plan, "B1", "lamps under covers") == []
+    sheets = {n: lamp_sheet(season, n, plan.light, plan.timelines) for n in ("H1 east", "H1 west")}
+    assert [len(sheets[n].programmes) for n in sheets] == [3, 1]
+    assert sum(r.programme.method == "blackout" for r in sheets["H1 east"].runs) == 10
+
+
+def test_a_part_has_the_programmes_of_its_place_too() -> None:
+    season = parted(
+        covers("H1", date(2026, 7, 1), date(2026, 7, 10)),
+        covers("H1 east", date(2026, 7, 11), date(2026, 7, 20)),
+    )
+    plan = laid_out(season)
+    days = [date(2026, 7, 5), date(2026, 7, 15)]
+    assert [felt_h(plan, d, "H1 east") for d in days] == pytest.approx([10, 10])
+    assert [felt_h(plan, d, "H1 west") for d in days] == pytest.approx([10, 16])
+
+
+def test_covers_over_one_part_of_a_place_without_lamps_are_that_part_s_alone() -> None:
+    only_stuck = {"planned": {"sticking": date(2026, 6, 1)}}
+    season = house(
+        None,
+        covers("H1 west", date(2026, 7, 1), date(2026, 7, 10)),
+        cohorts=[cohort("A1", part="east", **only_stuck)],
+        screened=PARTS,
+    )
+    assert lights_with_lamps(season) == ("H1 west",)
+
+
+def test_a_task_s_kwh_are_those_of_the_part_s_own_programme() -> None:
+    longer = {"place": "H1 east", "from": date(2026, 8, 1), "to": date(2026, 8, 31), "target_h": 18.0}
+    plan = laid_out(parted(longer))
+    east, west = (lamp_kwh(plan.season, plan.timelines[n]) for n in ("A1", "B1"))
+    assert east is not None
+    assert west is not None
+    assert east - west == pytest.approx(
+        31 * 2 * 0.5, abs=0.5
+    )  # 2 h more on 31 nights, with 0.5 kW in each part
+
+
+def season_problems(season: Season) -> list[Problem]:
+    return [problem for check in CHECKS for problem in check(season)]
+
+
+@pytest.mark.parametrize("kind", ["programme", "outage"])
+@pytest.mark.parametrize(("one", "other"), [("H1", "H1 east"), ("H1 east", "H1"), ("H1 east", "H1 east")])
+def test_periods_of_a_part_and_of_its_place_share_no_night(kind: str, one: str, other: str) -> None:
+    season = parted()
+    spans = [(one, date(2026, 7, 1), date(2026, 7, 10)), (other, date(2026, 7, 10), date(2026, 7, 20))]
+    make = Programme if kind == "programme" else Outage
+    keys = {"target_h": 17.0} if kind == "programme" else {}
+    both = tuple(make(place=p, first=a, last=b, **keys) for p, a, b in spans)  # type: ignore[arg-type]
+    (problem,) = season_problems(replace(season, **{f"{kind}s": both}))
+    assert problem.path == (kind, 1, "from")
+    whose = "" if one == other else f" of {one}"
+    assert (
+        f"{kind} of {other} from 2026-07-10 to 2026-07-20 overlaps the one{whose} from 2026-07-01"
+        in problem.message
+    )
+    apart = (both[0], replace(both[1], first=date(2026, 7, 11)))
+    assert season_problems(replace(season, **{f"{kind}s": apart})) == []
+    two_parts = (replace(both[0], place="H1 east"), replace(both[1], place="H1 west"))
+    assert season_problems(replace(season, **{f"{kind}s": two_parts})) == []
+
+
+@pytest.mark.parametrize(
+    ("name", "says"),
+    [
+        ("H1 esat", '"esat" is not a part of H1; did you mean "east"? Its parts: east, west'),
+        ("h1 north", '"north" is not a part of H1. Its parts: east, west'),
+        ("F1 east", 'F1 is not screened into parts, so "east" says nothing; name the place alone'),
+        ("Z9 east", '"Z9 east" is not a place of this season'),
+    ],
+)
+def test_a_part_that_is_not_there_is_told_with_those_that_are(name: str, says: str) -> None:
+    with pytest.raises(SlipError, match=re.escape(says)):
+        find_light(parted(), name)
 
 
 def test_a_part_has_its_share_of_the_lamps_and_a_sheet_of_its_own() -> None:
