@@ -61,7 +61,8 @@ class FileWork:
     def _watch(self) -> None:
         while not self._stop.wait(LOOK_S):
             with self._lock:
-                self.look()
+                if not self._stop.is_set():
+                    self.look()
 
     def look(self, *, surely: bool = False) -> None:
         """Take over what others have changed, and say what and who. In a thread, with the lock.

@@ -21,8 +21,8 @@ def problem_rows(problems: Sequence[object], width: int) -> Iterator[Row]:
     count = f"{len(problems)} problem{'' if len(problems) == 1 else 's'}"
     yield row((f"This season has {count}", WARNING))
     yield from wrapped(
-        "It is opened read-only and nothing is written to it. Put right what is named below in a text editor, "
-        "then press R to read the file again.",
+        "It is opened read-only and nothing is written to it. Put right what is named below in a text editor: the "
+        "list follows by itself, and the season opens once nothing is wrong. R reads the file at once.",
         width,
     )
     for problem in problems:

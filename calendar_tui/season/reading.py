@@ -10,7 +10,7 @@ from calendar_tui.season import records
 from calendar_tui.season.checks import CHECKS
 from calendar_tui.season.fields import FIELDS, LISTED, NAMED, OPTIONAL, REQUIRED, SINGLE, Field
 from calendar_tui.season.problems import Path, Problem
-from calendar_tui.season.readers import Unreadable, choices, near, shown
+from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, Unreadable, choices, near, shown
 from calendar_tui.season.upgrades import (
     FORMAT,
     RENAMED,
@@ -102,6 +102,11 @@ def _season(
     )
 
 
+# What is taken for a table that does not read, so that all else can be looked at; what hangs on it is not told then.
+_STAND_INS: Mapping[str, _Values] = {
+    "season": {"name": "", "first_day": FIRST_DATE, "last_day": LAST_DATE},
+    "site": {"latitude": 0.0, "longitude": 0.0, "timezone": "UTC"},
+}
 # Tables whose problems may follow from records of these kinds that do not read.
 _FOLLOWS: Mapping[str, tuple[str, ...]] = {"crew": ("chore", "task"), "heat": ("station",)}
 
@@ -114,19 +119,21 @@ def _problems_of_the_rest(
 ) -> list[Problem]:
     """What does not hold among the records that read, where others do not; nothing that may follow from those others."""
     lost = {kind: _lost(data.get(kind), found) for kind, found in listed.items()}
-    if not all(single.values()) or None in lost.values():
+    if None in lost.values():
         return []
+    missing = {kind for kind, values in single.items() if not values}
     names = {f'"{name}"' for ids in lost.values() for name in ids or ()}
     gone = {kind for kind, ids in lost.items() if ids} | {
         k for k, values in optional.items() if values is None
     }
     kept = {kind: _first_of_each_id(found) for kind, found in listed.items()}
-    season = _season(single, optional, kept)
+    season = _season({kind: single[kind] or _STAND_INS[kind] for kind in SINGLE}, optional, kept)
     return [
         Problem(_placed(problem.path, kept), problem.message)
         for check in CHECKS
         for problem in check(season)
-        if gone.isdisjoint(_FOLLOWS.get(str(problem.path[0]), ()))
+        if not (missing and (problem.path[0] in SINGLE or problem.path[-1] == "target_h"))
+        and gone.isdisjoint(_FOLLOWS.get(str(problem.path[0]), ()))
         and not any(name in problem.message for name in names)
     ]
 

@@ -9,6 +9,7 @@ import os
 import subprocess
 import sys
 from datetime import date
+from threading import Thread
 
 import pytest
 from others import MORE, WAYS, begun, in_place, looked, save, set_plants
@@ -16,6 +17,7 @@ from test_history_view import TEXT, app_of, notes, plants, settled
 
 from calendar_tui.screens.season_view import SeasonView
 from calendar_tui.season.edits import Change, Edit
+from calendar_tui.storage import watching
 from calendar_tui.storage.history import read_history
 
 
@@ -218,3 +220,49 @@ async def test_an_edit_that_no_longer_applies_says_what_and_that_nothing_is_writ
         assert "cohort A2 is not there any more" in refused
     assert season.read_bytes() == before
     assert [e.who for e in read_history(season).entries] == ["ben"]
+
+
+class Turns:
+    """In place of a clock: so many looks, and then the end."""
+
+    def __init__(self, times):
+        self.left = times
+
+    def wait(self, seconds):
+        self.left -= 1
+        return self.left < 0
+
+    def is_set(self):
+        return self.left < 0
+
+    def set(self):
+        self.left = -1
+
+
+async def test_the_watch_looks_by_itself_until_the_program_is_left(season):
+    app = app_of(season, watching=True)
+    app._files._stop = Turns(0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        save(season, set_plants(30))
+        app._files._stop = Turns(3)
+        watch = Thread(target=app._files._watch)
+        watch.start()
+        while watch.is_alive():
+            await pilot.pause()
+        assert notes(app) == ["ben changed this season: A1 30 plants"]
+    assert app._files._stop.is_set()
+
+
+async def test_looks_at_files_that_stay_read_and_draw_nothing(season, monkeypatch):
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await begun(app, pilot)
+
+        def never(*_):
+            raise AssertionError("nothing has changed")
+
+        monkeypatch.setattr(watching, "read_anew", never)
+        monkeypatch.setattr(app, "show_plan", never)
+        await looked(app, pilot, 3)
+        assert notes(app) == []

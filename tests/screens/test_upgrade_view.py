@@ -5,10 +5,12 @@ from __future__ import annotations
 import pytest
 from test_history_view import TEXT, app_of, notes, plants, settled
 
+from calendar_tui.screens.problems_view import ProblemsView
 from calendar_tui.screens.season_view import SeasonView
 from calendar_tui.screens.upgrade_view import UpgradeView
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.history import read_history
+from calendar_tui.storage.upgrading import upgrade_season
 
 MORE = Change("30 plants", (Edit("set", "cohort", ("A1",), ("plants",), 30),))
 
@@ -99,4 +101,58 @@ async def test_a_newer_file_is_shown_and_every_edit_refused(tmp_path):
         assert isinstance(app.screen, SeasonView)
         said = "this file is format 3; this program writes 2; get a newer program"
         assert all(said in note for note in notes(app)[-2:])
+    assert path.read_bytes() == before
+
+
+async def test_a_tick_waits_for_the_answer_and_is_saved_after_it(old):
+    app = app_of(old)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("w", "space")
+        await settled(app, pilot)
+        assert isinstance(app.screen, UpgradeView)
+        await pilot.press("y")
+        await settled(app, pilot)
+        assert "[x]" in app.screen.text
+    assert 'state = "done"' in old.read_text(encoding="utf-8")
+
+
+async def test_somebody_elses_upgrade_is_told_and_needs_no_question(old):
+    app = app_of(old)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        upgrade_season(old, who="ben", when=app.now())
+        app.look()
+        await settled(app, pilot)
+        assert notes(app) == ["ben changed this season: upgraded to format 2"]
+        assert "format" not in app.screen.text.splitlines()[0]
+        app.save(MORE)
+        await settled(app, pilot)
+        assert isinstance(app.screen, SeasonView)
+    assert plants(old) == 30
+
+
+async def test_an_upgrade_that_cannot_be_says_why_and_asks_nothing(old):
+    text = old.read_text(encoding="utf-8")
+    own = 'lamps = { target_h = 16.0, from = "22:00", on = "a hook" }'
+    old.write_text(text.replace("lamps = { target_h = 16.0 }", own), encoding="utf-8")
+    app = app_of(old)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        assert isinstance(app.screen, ProblemsView)
+        assert "keep one of the two" in " ".join(app.screen.text.split())
+
+
+async def test_a_newer_program_that_upgrades_meanwhile_ends_the_saving(tmp_path):
+    path = tmp_path / "two.toml"
+    path.write_text(TEXT, encoding="utf-8")
+    app = app_of(path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        path.write_text(TEXT.replace("format = 2", "format = 3"), encoding="utf-8")
+        before = path.read_bytes()
+        app.save(MORE)
+        await settled(app, pilot)
+        assert "get a newer program" in notes(app)[-1]
+        assert "format 3, read-only" in app.screen.text.splitlines()[0]
     assert path.read_bytes() == before

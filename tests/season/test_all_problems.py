@@ -77,19 +77,13 @@ def test_a_wrong_value_hides_no_wrong_reference_and_each_has_its_place() -> None
         ('place = "H1"\nfrom', 'place = "H3"\nfrom'),
         ("latitude", "lat"),
     )
-    # The site does not read, and so nothing can be said of what lies at it.
-    assert [path for path, _ in problems] == [("site",), ("cohort", 0, "start")]
-    problems = told(
-        ('id = "A1"\nvariety = "amber"\nstart = "seed"', 'id = "A1"\nvariety = "amber"\nstart = "sed"'),
-        ('variety = "brook"\nstart', 'variety = "broke"\nstart'),
-        ('place = "H1"\nfrom', 'place = "H3"\nfrom'),
-    )
     assert [path for path, _ in problems] == [
+        ("site",),
         ("cohort", 0, "start"),
         ("cohort", 1, "variety"),
         ("outage", 0, "place"),
     ]
-    assert 'did you mean "brook"?' in problems[1][1]
+    assert 'did you mean "brook"?' in problems[2][1]
 
 
 FOLLOWING: dict[str, tuple[tuple[str, str], ...]] = {
@@ -103,6 +97,9 @@ FOLLOWING: dict[str, tuple[tuple[str, str], ...]] = {
         ('[[place]]\nid = "H2"\nkind = "hoop house"\n', ""),
         ("[[place]]", "[place]"),
     ),
+    "no site": (('[site]\nlatitude = -34.3\nlongitude = -56.7\ntimezone = "America/Montevideo"\n', ""),),
+    "days of the season that do not read": (("first_day = 2026-09-15", 'first_day = "September"'),),
+    "a site that does not read, under lamps": (("latitude = -34.3", "latitude = -340"), ("16.0", "3.0")),
     "a misspelt name of a name": (('id = "amber"', 'ident = "amber"'),),
 }
 
