@@ -152,9 +152,14 @@ def _text(found: _Found) -> list[str]:
 def _told(args: argparse.Namespace, found: _Found, beside: Path | None) -> list[str]:
     from calendar_tui.handing_on.conflicts_text import short_text
     from calendar_tui.handing_on.plain_text import count_text
+    from calendar_tui.season.edits import TOP
 
     taken = count_text(len(found.merged.made.edits), "edit")
     lines = [f"{found.season}: {taken} {'would come' if args.dry_run else 'came'} from theirs."]
+    if any(edit.kind == TOP and edit.field == ("format",) for edit in found.merged.made.edits):
+        lines.append(
+            f"Ours was of an older format; it {'would be' if args.dry_run else 'is'} upgraded to theirs."
+        )
     if found.merged.laid_out:
         now_are = "laid out anew from the merged dates" if found.merged.reads else "ours stay"
         tasks = count_text(found.merged.laid_out, "task")

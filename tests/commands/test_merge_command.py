@@ -277,3 +277,15 @@ def test_words_of_a_season_do_not_steer_the_terminal(three: dict[str, Path]) -> 
     assert ran.status == 1
     refused_quietly(ran.said)
     refused_quietly(three["ours"].with_name("ours.conflicts.txt").read_text())
+
+
+def test_a_copy_of_an_older_format_is_brought_up_and_that_is_told(three: dict[str, Path]) -> None:
+    for side in ("base", "ours"):
+        text = three[side].read_text(encoding="utf-8").replace("format = 2", "format = 1")
+        three[side].write_text(text, encoding="utf-8")
+    ran = run("merge", three["base"], three["ours"], three["theirs"])
+    assert "Ours was of an older format; it is upgraded to theirs." in ran.out
+    assert "format = 2" in three["ours"].read_text(encoding="utf-8")
+    ran = run("undo", three["ours"])
+    assert ran.status == 0
+    assert "format = 1" in three["ours"].read_text(encoding="utf-8")
