@@ -267,3 +267,33 @@ def test_work_said_not_to_be_in_the_nursery_is_not(stage, offset, at):
     for timeline in plan.timelines.values():
         found = {s.place for s in spells(chore, timeline)}
         assert in_nursery(chore, timeline) == ("N1" in found)
+
+
+@given(
+    st.sampled_from(["A1", "F1", "C1"]),
+    st.integers(-10, 40),
+    st.sampled_from([HOLD, SHIFT]),
+    st.sampled_from(["open", "done", "skipped", "moved"]),
+)
+def test_recording_a_stage_ticks_its_work_whatever_became_of_it(cohort, days, answer, state):
+    """Its task is done on the day, unless it was skipped; all others are in step, and edits and plan agree."""
+    data, plan = saved_plan(*CHORES)
+    own = next(t for t in plan.season.tasks if (t.chore, t.cohort) == ("plant", cohort))
+    stood = replace(own, moved=True) if state == "moved" else replace(own, state=state)
+    tasks = tuple(stood if t is own else t for t in plan.season.tasks)
+    data["task"] = [
+        t | {"state": state} if t["id"] == own.id and state != "moved" else t for t in data["task"]
+    ]
+    plan = make_plan(replace(plan.season, tasks=tasks), date(2027, 6, 1))
+    day = plan.season.cohorts[cohort].planned["transplant"] + timedelta(days=days)
+    proposal = record_date(plan, plan.season.cohorts[cohort], "transplant", day, answer, "fact")
+    after = next(t for t in proposal.plan.season.tasks if t.id == own.id)
+    if state == "skipped":
+        assert after == stood
+    else:
+        assert (after.state, after.done_on, after.fact, after.date) == ("done", day, "fact", own.date)
+    anew = make_plan(proposal.plan.season, plan.today)
+    assert task_moves(anew, set(anew.timelines)) == ()
+    if state != "moved":
+        saved = season_of(apply_edits(data, proposal.change.edits))
+        assert {t.id: t for t in saved.tasks} == {t.id: t for t in proposal.plan.season.tasks}

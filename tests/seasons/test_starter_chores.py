@@ -133,6 +133,14 @@ def test_what_is_not_everybody_s_work_waits_until_it_is_switched_on() -> None:
     }
 
 
+def test_work_together_takes_its_hours_once() -> None:
+    for name, chore in CHORES.items():
+        if "together" in chore and "hours" in chore:
+            assert chore["per"] == "place", name
+    _, tasks = laid_out(season_with_all())
+    assert [t.hours for t in tasks if t.chore == "licence"] == [CHORES["licence"]["hours"]]
+
+
 def test_scouting_is_weekly_and_then_twice_a_week() -> None:
     plan, tasks = laid_out(season_with_all())
     alone = plan.timelines["A1"]
