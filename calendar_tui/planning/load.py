@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -105,12 +106,13 @@ def over_full(season: Season, today: date) -> Iterator[Load]:
     if crew is None or not crew.hours_per_week:
         return
     first, guesses = monday_of(today), guessed_chores(season)
-    begun = first.toordinal()
     coming: dict[tuple[int, str], list[Task]] = {}
+    days: dict[tuple[date, str], list[Task]] = defaultdict(list)
     for task in season.tasks:
-        if task.hours and task.date >= first and task.state != "skipped":
-            week = (task.date.toordinal() - begun) // 7
-            coming.setdefault((week, task.who or ANYONE), []).append(task)
+        if task.date >= first and task.hours and task.state != "skipped":
+            days[task.date, task.who].append(task)
+    for (day, who), tasks in days.items():
+        coming.setdefault(((day - first).days // 7, who or ANYONE), []).extend(tasks)
     for (week, role), tasks in sorted(coming.items(), key=lambda found: found[0]):
         # A week with less work than a full one has hours, and nothing blocked, is the most of them: not looked into.
         monday = first + timedelta(days=7 * week)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from datetime import date
+from operator import attrgetter
 from typing import Any
 
 from calendar_tui.planning.amounts import SEED_FIGURES
@@ -131,10 +132,11 @@ def task_moves(plan: Plan, cohorts: AbstractSet[str]) -> tuple[TaskMove, ...]:
 
     Done, skipped and hand-moved tasks and tasks without a chore stand. Open ones move, fall away or are new.
     """
-    saved = {task_key(t): t for t in _theirs(plan, cohorts)}
+    places = _places_of(plan, cohorts)
+    saved = {task_key(t): t for t in _theirs(plan, cohorts, places)}
     new_ones: list[Task] = []
     moves: list[TaskMove] = []
-    for new in _laid_out(plan, cohorts, _places_of(plan, cohorts)):
+    for new in _laid_out(plan, cohorts, places):
         old = saved.pop(task_key(new), None)
         if old is None:
             new_ones.append(new)
@@ -168,9 +170,8 @@ def _places_of(plan: Plan, cohorts: AbstractSet[str]) -> set[str]:
     return found | {t.place for t in plan.season.tasks if t.cohorts and not cohorts.isdisjoint(t.cohorts)}
 
 
-def _theirs(plan: Plan, cohorts: AbstractSet[str]) -> list[Task]:
+def _theirs(plan: Plan, cohorts: AbstractSet[str], places: AbstractSet[str]) -> list[Task]:
     """The saved tasks that may change when these cohorts, and the places they share, are laid out anew."""
-    places = _places_of(plan, cohorts)
     shared = {chore.id for chore in plan.season.chores.values() if chore.together}
     return [
         t
@@ -210,8 +211,11 @@ def _done_otherwise(task: Task, settled: Settled) -> bool:
     return any(task.date <= settled.get((task.chore, name, not task.cohort), date.min) for name in task.about)
 
 
+_laid = attrgetter(*LAID_OUT)
+
+
 def _differs(old: Task, new: Task) -> bool:
-    return any(getattr(old, key) != getattr(new, key) for key in LAID_OUT)
+    return _laid(old) != _laid(new)
 
 
 def _moved_tasks(saved: tuple[Task, ...], moves: Iterable[TaskMove]) -> tuple[Task, ...]:

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from hashlib import blake2b
 from itertools import groupby
+from typing import NamedTuple
 
 from calendar_tui.planning.amounts import amount_for, hours_for
 from calendar_tui.planning.chore_dates import (
@@ -40,9 +41,9 @@ def chore_tasks(season: Season, timeline: Timeline) -> Iterator[Task]:
             continue
         within = kept(chore, *span)
         dates = [(day, within) for day in chore_dates(chore, timeline)]
+        needs = _needs(season, chore, [timeline], "")
         for n, at in enumerate(_put_all(season, chore, dates), 1):
-            place = place_on(timeline, chore, at.day)
-            yield _task(season, chore, at, n, place, timeline.cohort.id, [timeline])
+            yield _task(chore, at, n, place_on(timeline, chore, at.day), timeline.cohort.id, needs)
 
 
 def shared_tasks(
@@ -85,8 +86,9 @@ def _season_tasks(season: Season, chore: Chore, timelines: Mapping[str, Timeline
         rhythm = [(1, day, kept(chore, day, day))]
     for_all = [timelines[name] for name in dict.fromkeys(s.cohort for s in found)]
     dates = _put_all(season, chore, [(day, within) for _, day, within in rhythm])
+    needs = _needs(season, chore, for_all, "")
     for (n, _, _), at in zip(rhythm, dates, strict=True):
-        yield _task(season, chore, at, n, "", "", for_all)
+        yield _task(chore, at, n, "", "", needs)
 
 
 def _place_repeats(
@@ -95,9 +97,12 @@ def _place_repeats(
     """The repeated work of one place: one rhythm from its first cohort on; `n` counts on while nothing stands there."""
     rhythm = tuple(_rhythm(chore, found))
     dates = _put_all(season, chore, [(day, _around(chore, covering)) for _, day, covering in rhythm])
+    place, needs, before = found[0].place, None, None
     for (n, _, covering), at in zip(rhythm, dates, strict=True):
-        here = [timelines[spell.cohort] for spell in covering]
-        yield _task(season, chore, at, n, found[0].place, "", here)
+        if needs is None or covering != before:
+            needs = _needs(season, chore, [timelines[spell.cohort] for spell in covering], place)
+        before = covering
+        yield _task(chore, at, n, place, "", needs)
 
 
 def _rhythm(chore: Chore, found: Sequence[Spell]) -> Iterator[tuple[int, date, list[Spell]]]:
@@ -119,7 +124,8 @@ def _place_dates(
     for day, group in groupby(sorted(found, key=lambda s: s.first), key=lambda s: s.first):
         here = [timelines[s.cohort] for s in group]
         at = put(season, chore, day, kept(chore, day, day))
-        yield _task(season, chore, at, 1, found[0].place, here[0].cohort.id, here)
+        place = found[0].place
+        yield _task(chore, at, 1, place, here[0].cohort.id, _needs(season, chore, here, place))
 
 
 def _put_all(season: Season, chore: Chore, dates: Sequence[tuple[date, Kept]]) -> list[Put]:
@@ -133,12 +139,26 @@ def _put_all(season: Season, chore: Chore, dates: Sequence[tuple[date, Kept]]) -
     return out
 
 
-def _task(
-    season: Season, chore: Chore, at: Put, n: int, place: str, cohort: str, timelines: Sequence[Timeline]
-) -> Task:
+class _Needs(NamedTuple):
+    """What a chore takes for some cohorts, the same on each of its dates."""
+
+    cohorts: tuple[str, ...]
+    hours: float
+    amount: str
+
+
+def _needs(season: Season, chore: Chore, timelines: Sequence[Timeline], place: str) -> _Needs:
+    cohorts = [t.cohort for t in timelines]
+    return _Needs(
+        tuple(c.id for c in cohorts),
+        hours_for(season, chore, cohorts, place),
+        amount_for(season, chore, timelines),
+    )
+
+
+def _task(chore: Chore, at: Put, n: int, place: str, cohort: str, needs: _Needs) -> Task:
     """The task of a chore on a date. cohort: the one it is known by, or "" where it is known by its place."""
-    cohorts = tuple(t.cohort.id for t in timelines)
-    named = () if chore.together == "season" or cohorts == (cohort,) else cohorts
+    named = () if chore.together == "season" or needs.cohorts == (cohort,) else needs.cohorts
     return Task(
         id="",
         date=at.day,
@@ -149,8 +169,8 @@ def _task(
         place=place,
         n=n,
         who=chore.who,
-        hours=hours_for(season, chore, [t.cohort for t in timelines], place),
-        amount=amount_for(season, chore, timelines),
+        hours=needs.hours,
+        amount=needs.amount,
         why=at.why,
     )
 

@@ -24,7 +24,9 @@ def recording_tasks(season: Season, cohort: str, stage: str) -> tuple[Task, ...]
     chores = {chore.id for chore in season.chores.values() if chore.records == stage}
     if not chores:
         return ()
-    return tuple(t for t in season.tasks if t.cohort == cohort and t.chore in chores and t.state != "skipped")
+    return tuple(
+        [t for t in season.tasks if t.cohort == cohort and t.chore in chores and t.state != "skipped"]
+    )
 
 
 def ticked(
@@ -40,7 +42,7 @@ def ticked(
     done = {t.id: replace(t, state="done", done_on=day, fact=fact or t.fact) for t in found}
     if not done:
         return season, ()
-    tasks = tuple(done.get(t.id, t) for t in season.tasks)
+    tasks = tuple([done.get(t.id, t) for t in season.tasks])
     return replace(season, tasks=tasks), (*tick_edits(found, day), *fact_edits(found, fact))
 
 
