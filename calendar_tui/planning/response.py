@@ -238,12 +238,12 @@ def stretches(outcomes: Sequence[Outcome], holds: Callable[[Outcome], bool]) -> 
 
 
 def planting_text(planting: Planting, variety: Variety) -> str:
-    """ "amber from seed, 25 d in N1, then H2 under lamps, off 28 d after planting"."""
+    """ "amber from seed, 25 d in N1, then H2 under lamps for 28 d"."""
     kind = "cuttings" if planting.start == "cutting" else "seed"
     begun = f"{nursery_days(variety, planting)} d in {planting.nursery}, then " if planting.nursery else ""
     where = light_name(planting.place, planting.part)
     off = planting.lights_off
-    light = "on natural days" if off is None else "under lamps, off "
+    light = "on natural days" if off is None else "under lamps "
     if off is not None:
-        light += f"{off} d after planting" if isinstance(off, int) else f"on {day_text(off)} {off.year}"
+        light += f"for {off} d" if isinstance(off, int) else f"to {day_text(off)} {off.year}"
     return f"{variety.id} from {kind}, {begun}{where} {light}"

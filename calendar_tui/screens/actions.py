@@ -72,6 +72,13 @@ ACTIONS = (
         "n",
     ),
     Action(
+        "d",
+        "open_response",
+        "Open the planting dates: what each date of a year comes to, for a variety and a place.",
+        "season",
+        "d",
+    ),
+    Action(
         "v",
         "open_varieties",
         "Open the varieties: every figure, its mark, and a change of it.",

@@ -58,11 +58,17 @@ VARIETY_KEYS = (
     ("Right ]", "The variety after."),
     ("Enter", "Type another value for the figure, and where it comes from; then see what that moves."),
 )
+RESPONSE_KEYS = (
+    ("Arrows", "The planting date before or after; PgUp and PgDn four weeks, Home and End to the ends."),
+    ("v p", "The next variety; the next place, or part of a screened one."),
+    ("n s o", "The next nursery or none; seed or cuttings; natural days, or lamps for 2, 4, 6 or 8 weeks."),
+)
 # Forms and views whose keys are not in the registry, and what each is called here; told after the week view.
 FORMS = (
     ("Where a date is recorded", RECORD_KEYS),
     ("In the lamps view", LAMP_KEYS),
     ("In the varieties", VARIETY_KEYS),
+    ("In the planting dates", RESPONSE_KEYS),
 )
 CAUTIONS = (
     "This program is a planning aid. It gives no legal, electrical or agronomic advice; dates are projections.",

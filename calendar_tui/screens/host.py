@@ -8,6 +8,7 @@ from typing import Any, Protocol, cast
 from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan
+from calendar_tui.screens.glyphs import Glyphs
 from calendar_tui.season.edits import Change
 from calendar_tui.storage.opening import Opened
 
@@ -18,6 +19,7 @@ class Host(Protocol):
     opened: Opened
     plan: Plan | None
     today: date
+    glyphs: Glyphs
 
     def save(self, change: Change) -> None: ...
 

@@ -21,6 +21,7 @@ from calendar_tui.season.readers import plain
 if TYPE_CHECKING:
     from calendar_tui.planning.lamp_programme import LampSheet
     from calendar_tui.planning.quantity_sums import Quantities
+    from calendar_tui.planning.response import Curve
     from calendar_tui.screens.app import CalendarApp
 
 # Seconds in which a screen that comes to the fore is laid out and styled anew.
@@ -279,6 +280,19 @@ class SeasonView(Screen[None]):
         from calendar_tui.screens.quantities_view import QuantitiesView
 
         await self._open(QuantitiesView(found, self.cohort_id or ""))
+
+    @work(thread=True, exclusive=True)
+    def action_open_response(self) -> None:
+        """Work the first curve out before the view is opened, so that it is not sent empty."""
+        from calendar_tui.screens.response_view import first_curve
+
+        curve = first_curve(self._plan, self.cohort_id or "")
+        self.app.call_from_thread(self.call_later, self._open_response, curve)
+
+    async def _open_response(self, curve: Curve | None) -> None:
+        from calendar_tui.screens.response_view import ResponseView, first_cursor
+
+        await self._open(ResponseView(curve, first_cursor(self._plan, self.cohort_id or "")))
 
     async def action_open_varieties(self) -> None:
         from calendar_tui.screens.varieties_view import VarietiesView

@@ -41,6 +41,8 @@ PAGES = ("+", "t", "PgDn", "PgDn", "PgUp", "+", "PgDn", "PgUp")
 VIEWS = (
     "l",
     "Escape",
+    "d",
+    "Escape",
     "v",
     "Escape",
     "w",

@@ -97,7 +97,7 @@ def test_a_part_of_a_screened_place_is_a_place_to_plant(tmp_path: Path) -> None:
     for words, says in ((("H1", "west"), "H1 west under lamps"), (("H1",), "H1 east under lamps")):
         ran = run("response", path, "amber", *words, "--lamps-off", "2027-02-01")
         assert ran.status == 0, ran.said
-        assert f"amber from seed, {says}, off on 1 Feb 2027" in ran.out
+        assert f"amber from seed, {says} to 1 Feb 2027" in ran.out
 
 
 def test_where_no_day_is_short_enough_each_week_says_so(tmp_path: Path) -> None:

@@ -11,6 +11,7 @@ from textual.app import App
 from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan, make_plan
+from calendar_tui.screens.glyphs import glyph_set
 from calendar_tui.season.edits import Change, apply_edits
 from calendar_tui.season.reading import read_season
 
@@ -125,6 +126,7 @@ class SmallApp(App[None]):
         self.data: dict[str, Any] = tomllib.loads(text)
         self.plan: Plan | None = None
         self.opened = SimpleNamespace()
+        self.glyphs = glyph_set(False)
         self.saved: list[Change] = []
         self.fails = False
         self._read()

@@ -1,0 +1,188 @@
+"""Planting dates on the screen: the plot by day as the calendar has it, the cursor's read-out, and what it switches."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from small_app import SEASON, SmallApp
+from textual.pilot import Pilot
+
+from calendar_tui.planning.phases import phase_on
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.response import outcome
+from calendar_tui.screens.app import CalendarApp
+from calendar_tui.screens.glyphs import glyph_set
+from calendar_tui.screens.response_plot import LABEL, phase_between, plot_lines, plot_rows, window_of
+from calendar_tui.screens.response_view import NOTHING, ResponseView, first_cursor, first_curve
+from calendar_tui.screens.season_view import SeasonView
+from calendar_tui.storage.opening import open_season
+
+TODAY = date(2026, 11, 25)
+DAY = timedelta(days=1)
+
+
+def _app(cohort: str = "A1", text: str = SEASON) -> tuple[SmallApp, ResponseView]:
+    plan = SmallApp(ResponseView(None, TODAY), TODAY, text).plan
+    assert plan is not None
+    view = ResponseView(first_curve(plan, cohort), first_cursor(plan, cohort))
+    return SmallApp(view, TODAY, text), view
+
+
+def _plan() -> Plan:
+    plan = _app()[0].plan
+    assert plan is not None
+    return plan
+
+
+async def _settled(app: SmallApp | CalendarApp, pilot: Pilot[None]) -> None:
+    await pilot.pause()
+    await app.workers.wait_for_complete()
+    await pilot.pause()
+
+
+@pytest.mark.parametrize("cohort", ["A1", "A3"])
+def test_an_upright_has_the_phases_that_the_season_view_draws(cohort: str) -> None:
+    plan = _plan()
+    timeline = plan.timelines[cohort]
+    found = outcome(timeline)
+    assert found.harvest is not None
+    day = found.begun - 3 * DAY
+    letters = {found.flowering and found.flowering.likely: "flowering", found.harvest.likely: "harvest"}
+    while day <= min(found.harvest.likely, plan.season.last_day):
+        expected = letters.get(day) or phase_on(plan, timeline, day) or ""
+        assert phase_between(found, day, day + DAY) == expected, day
+        day += DAY
+
+
+@settings(deadline=None, max_examples=30)
+@given(st.integers(40, 200), st.integers(9, 60), st.booleans())
+def test_the_plot_fills_just_its_room(width: int, height: int, ascii_only: bool) -> None:
+    curve = first_curve(_plan(), "A1")
+    assert curve is not None
+    rows = plot_rows(curve, width, height, glyph_set(ascii_only), TODAY, {"A1": TODAY})
+    assert len(rows) == height
+    assert {sum(len(text) for text, _ in row) for row in rows} == {width}
+
+
+def test_on_paper_it_is_plain_ascii_where_that_is_asked_for() -> None:
+    curve = first_curve(_plan(), "A1")
+    assert curve is not None
+    lines = list(plot_lines(curve, 80, True))
+    assert all(line.isascii() and len(line) <= 80 for line in lines)
+    assert "h" in lines[0]
+
+
+async def test_the_cursor_reads_out_the_date_it_stands_on() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _settled(app, pilot)
+        assert "Planting dates  amber from seed, 25 d in N1, then H2 under lamps for 51 d" in view.text
+        assert view.outcome is not None
+        assert view.outcome.planted == date(2026, 10, 30)
+        assert "Planted Fri 30 Oct 2026  begun 5 Oct  lamps off 20 Dec" in view.text
+        assert app.plan is not None
+        flowers = app.plan.timelines["A1"].likely("flowering")
+        assert view.outcome.flowering is not None
+        assert view.outcome.flowering.likely == flowers
+        assert "planted then in the season: A1 flowers " in view.text
+        for key, day in (
+            ("right", date(2026, 10, 31)),
+            ("pagedown", date(2026, 11, 28)),
+            ("home", date(2026, 9, 15)),
+            ("left", date(2026, 9, 15)),
+            ("end", date(2027, 9, 15)),
+        ):
+            await pilot.press(key)
+            assert view.outcome.planted == day
+            assert f"{day.day} " in view.text
+
+
+async def test_variety_place_nursery_start_and_lamps_are_switched() -> None:
+    text = SEASON + '[[variety]]\nid = "byage"\nresponse = "day-neutral"\n'
+    app, view = _app(text=text)
+    async with app.run_test(size=(120, 30)) as pilot:
+        await _settled(app, pilot)
+        for key, says in (
+            ("v", "byage from seed, 25 d in N1, then H2 under lamps for 51 d"),
+            ("v", "amber from seed, 25 d in N1, then H2 under lamps for 51 d"),
+            ("o", "amber from seed, 25 d in N1, then H2 on natural days"),
+            ("o", "amber from seed, 25 d in N1, then H2 under lamps for 14 d"),
+            ("s", "amber from cuttings, 24 d in N1, then H2 under lamps for 14 d"),
+            ("n", "amber from cuttings, H2 under lamps for 14 d"),
+            ("p", "amber from cuttings, F1 on natural days"),
+            ("n", "amber from cuttings, 24 d in N1, then F1 on natural days"),
+            ("p", "amber from cuttings, N1 on natural days"),
+        ):
+            await pilot.press(key)
+            await _settled(app, pilot)
+            assert view.text.splitlines()[0].rstrip() == f"Planting dates  {says}"
+        await pilot.press("escape")
+        await pilot.pause()
+        assert app.screen is not view
+
+
+async def test_the_cohorts_of_the_variety_are_marked_where_they_are_planted() -> None:
+    app, view = _app()
+    async with app.run_test(size=(160, 45)) as pilot:
+        await _settled(app, pilot)
+        curve = first_curve(_plan(), "A1")
+        assert curve is not None
+        x = LABEL + window_of(curve, 160).column(date(2026, 10, 30))
+        (line,) = (line for line in view.text.splitlines() if "A1" in line and "▲" in line)
+        assert line[x] == "▲"
+
+
+async def test_a_changed_season_is_worked_out_anew() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _settled(app, pilot)
+        before = view.outcome
+        app.data["variety"][0]["flowering_to_harvest_d"] = 60
+        app.reload()
+        await _settled(app, pilot)
+        assert view.outcome is not None
+        assert before is not None
+        assert before.harvest is not None
+        assert view.outcome.harvest is not None
+        assert view.outcome.harvest.likely == before.harvest.likely + 15 * DAY
+        app.data["place"] = [p for p in app.data["place"] if p["id"] != "H2"]
+        app.data["cohort"] = [c for c in app.data["cohort"] if c["place"] != "H2"]
+        app.data["task"] = []
+        app.reload()
+        await _settled(app, pilot)
+        assert "amber from seed, F1 on natural days" in view.text
+
+
+async def test_with_nothing_to_plant_and_on_a_small_terminal_it_says_so() -> None:
+    bare = SEASON[: SEASON.index("[[place]]")]
+    app = SmallApp(view := ResponseView(None, TODAY), TODAY, bare)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _settled(app, pilot)
+        assert NOTHING in " ".join(view.text.split())
+        await pilot.press("right", "v")
+    app, view = _app()
+    async with app.run_test(size=(50, 12)) as pilot:
+        await _settled(app, pilot)
+        assert "at least 60x16" in view.text
+
+
+async def test_d_in_the_season_view_opens_it_on_the_selected_cohort(tmp_path: Path) -> None:
+    path = tmp_path / "two-rivers.toml"
+    path.write_text(SEASON, encoding="utf-8")
+    app = CalendarApp(
+        open_season(path), TODAY, "ana", lambda: datetime(2026, 11, 25, tzinfo=UTC), ascii_only=True
+    )
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _settled(app, pilot)
+        await pilot.press("down", "d")
+        await _settled(app, pilot)
+        assert isinstance(app.screen, ResponseView)
+        assert "amber from seed, 25 d in N1, then F1 on natural days" in app.screen.text
+        assert app.screen.text.isascii()
+        await pilot.press("escape")
+        await _settled(app, pilot)
+        assert isinstance(app.screen, SeasonView)
