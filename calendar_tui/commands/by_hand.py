@@ -44,6 +44,7 @@ def skip(args: argparse.Namespace) -> int:
 
 def move(args: argparse.Namespace) -> int:
     from calendar_tui.planning.task_edits import TaskError, move_change, plan_keeps, plan_keeps_text
+    from calendar_tui.planning.week import stage_of_work
 
     path, words, tasks, data = _read(args)
     if len(words) < 2:
@@ -56,8 +57,12 @@ def move(args: argparse.Namespace) -> int:
     except TaskError as refused:
         raise Refusal(_with_way_out(str(refused), chosen)) from refused
     status = _saved(path, change)
-    chores = {c["id"]: c for c in _rows(data, "chore") if isinstance(c.get("id"), str)}
-    emit(plan_keeps_text(*kept) for kept in plan_keeps(chores, moves))
+    works = {
+        c["id"]: stage_of_work(c.get("stage", ""), c.get("offset_d", 0), c.get("repeat", ""))
+        for c in _rows(data, "chore")
+        if isinstance(c.get("id"), str)
+    }
+    emit(plan_keeps_text(*kept) for kept in plan_keeps(works, moves))
     tell(dict.fromkeys(_no_working_day(data, day) for _, day in moves if _no_working_day(data, day)))
     return status
 

@@ -7,8 +7,7 @@ from datetime import date
 from typing import Any
 
 from calendar_tui.planning.replan import untick_edits
-from calendar_tui.planning.week import stage_of_work
-from calendar_tui.planning.wording import day_text, stage_text, weekday_text
+from calendar_tui.planning.wording import cohorts_text, day_text, stage_text, weekday_text
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.records import Task
 
@@ -18,9 +17,9 @@ class TaskError(ValueError):
 
 
 def task_name(task: Task) -> str:
-    """A task as a change names it: "k66g Transplant by hand (A3 H3)"."""
-    where = " ".join((*task.about, task.place)).strip()
-    return f"{task.id} {task.what}" + (f" ({where})" if where else "")
+    """A task as a change names it, with its cohorts, else its place: "k66g Transplant by hand (A3)"."""
+    whose = cohorts_text(task.about) or task.place
+    return f"{task.id} {task.what}" + (f" ({whose})" if whose else "")
 
 
 def skip_change(tasks: Sequence[Task], why: str) -> Change:
@@ -36,7 +35,7 @@ def skip_change(tasks: Sequence[Task], why: str) -> Change:
             edits.append(_set(task, "state", "skipped"))
         if said and said != task.note:
             edits.append(_set(task, "note", said))
-    return Change(f"skipped {_names(tasks)}" + (f": {said}" if said else ""), tuple(edits))
+    return Change(f"skipped {task_names(tasks)}" + (f": {said}" if said else ""), tuple(edits))
 
 
 def move_change(moves: Sequence[tuple[Task, date]]) -> Change:
@@ -51,12 +50,12 @@ def move_change(moves: Sequence[tuple[Task, date]]) -> Change:
             edits += [Edit("unset", "task", (task.id,), ("why",))] if task.why else []
     days = list(dict.fromkeys(day for _, day in moves))
     where = weekday_text(days[0]) if len(days) == 1 else f"{day_text(min(days))} to {day_text(max(days))}"
-    return Change(f"moved {_names([task for task, _ in moves])} to {where}", tuple(edits))
+    return Change(f"moved {task_names([task for task, _ in moves])} to {where}", tuple(edits))
 
 
 def reopen_change(tasks: Sequence[Task]) -> Change:
     """Opens tasks again that were done or skipped; their notes stay."""
-    return Change(f"opened again {_names(tasks)}", untick_edits(t for t in tasks if t.state != "open"))
+    return Change(f"opened again {task_names(tasks)}", untick_edits(t for t in tasks if t.state != "open"))
 
 
 def note_change(tasks: Sequence[Task], text: str) -> Change:
@@ -67,20 +66,19 @@ def note_change(tasks: Sequence[Task], text: str) -> Change:
         for task in tasks
         if task.note != said
     ]
-    what = f"noted on {_names(tasks)}: {said}" if said else f"took the note off {_names(tasks)}"
+    what = f"noted on {task_names(tasks)}: {said}" if said else f"took the note off {task_names(tasks)}"
     return Change(what, tuple(edits))
 
 
 def plan_keeps(
-    chores: Mapping[str, Mapping[str, Any]], moves: Iterable[tuple[Task, date]]
+    works: Mapping[str, str], moves: Iterable[tuple[Task, date]]
 ) -> Iterator[tuple[str, str, date]]:
     """Cohort, stage and new date of each move of the work of a stage: the plan keeps the stage's date.
 
-    chores: by id, as a season file has them.
+    works: by chore id, the stage that it is the work of, or "".
     """
     for task, day in moves:
-        chore = chores.get(task.chore, {})
-        stage = stage_of_work(chore.get("stage", ""), chore.get("offset_d", 0), chore.get("repeat", ""))
+        stage = works.get(task.chore, "")
         if stage and task.cohort and day != task.date:
             yield task.cohort, stage, day
 
@@ -100,7 +98,7 @@ def _refuse_done(tasks: Iterable[Task], verb: str) -> None:
         raise TaskError(f"{', '.join(told)}; to {verb} {one} all the same, open {one} again first")
 
 
-def _names(tasks: Sequence[Task]) -> str:
+def task_names(tasks: Sequence[Task]) -> str:
     if len(tasks) == 1:
         return task_name(tasks[0])
     return f"{len(tasks)} tasks ({', '.join(task.id for task in tasks)})"

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from difflib import get_close_matches
 from typing import Any, NamedTuple
 
+from calendar_tui.planning.wording import weekday_text
 from calendar_tui.season.marks import UNTOLD
 from calendar_tui.season.records import DECIDED, Task
 
@@ -103,6 +104,61 @@ class Only(NamedTuple):
     @property
     def text(self) -> str:
         return ", ".join(part for part in self if part)
+
+
+class Group(NamedTuple):
+    """Tasks under one heading. late: how many are open and from before today; day: the day they are of, where all are of one."""
+
+    title: str
+    tasks: tuple[Task, ...]
+    late: int = 0
+    day: date | None = None
+
+
+GROUPINGS = ("day", "place", "role")
+NO_PLACE = "no place"
+_HEADS: Mapping[str, Callable[[Task], str]] = {
+    "place": lambda task: task.place or NO_PLACE,
+    "role": lambda task: task.who or ANYONE,
+}
+
+
+def groups(week: Week, by: str, today: date) -> tuple[Group, ...]:
+    """The tasks of a week by day, each day one group, or by place or role, those without one last."""
+    if by == "day":
+        days = tuple(Group(weekday_text(day), tasks, _late(tasks, today), day) for day, tasks in week.days)
+        return (Group("Overdue", week.overdue, _late(week.overdue, today)), *days) if week.overdue else days
+    head = _HEADS[by]
+    found: dict[str, list[Task]] = {}
+    for task in sorted(all_tasks(week), key=lambda t: (t.date, t.about, t.what, t.n)):
+        found.setdefault(head(task), []).append(task)
+    names = sorted(found, key=lambda name: (name in (NO_PLACE, ANYONE), name))
+    return tuple(Group(name, tuple(found[name]), _late(found[name], today)) for name in names)
+
+
+def _late(tasks: Iterable[Task], today: date) -> int:
+    return sum(t.state == "open" and t.date < today for t in tasks)
+
+
+def matching(tasks: Iterable[Task], typed: str) -> tuple[Task, ...]:
+    """The tasks in whose id, work, cohorts, place, role, quantity or note every word of what was typed occurs."""
+    words = typed.casefold().split()
+    return tuple(t for t in tasks if not words or _has(t, words))
+
+
+def _has(task: Task, words: Iterable[str]) -> bool:
+    said = (
+        task.id,
+        task.what,
+        *task.about,
+        task.place,
+        task.who or ANYONE,
+        task.amount,
+        task.note,
+        task.fact,
+    )
+    text = "\n".join(said).casefold()
+    return all(word in text for word in words)
 
 
 def _by_date(task: Task) -> tuple[object, ...]:

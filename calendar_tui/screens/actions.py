@@ -123,11 +123,42 @@ ACTIONS = (
         "Space",
         "tick",
     ),
+    Action(
+        "m", "mark", "Mark the task, to do several at once; again, take its mark off.", "week", "m", "mark"
+    ),
+    Action("M", "mark_all", "Mark all tasks that are shown; where all are marked, none.", "week", "M"),
+    Action("s", "skip_tasks", "Skip the task, or all that are marked, with the reason.", "week", "s", "skip"),
+    Action("d", "move_tasks", "Move the task, or all that are marked, to another date.", "week", "d", "move"),
+    Action("n", "note_tasks", "Write a note on the task, or on all that are marked.", "week", "n", "note"),
+    Action(
+        "slash",
+        "filter",
+        "Find tasks by their words, cohort, place or role; Esc shows all again.",
+        "week",
+        "/",
+        "find",
+    ),
+    Action("g", "group", "Show the week by day, by place, or by role.", "week", "g", "group"),
 )
 
 
 # What changes the season, and is refused where it is shown as it was.
-EDITS = frozenset({"record", "outage", "step", "tick", "change", "save", "undo", "redo", "go_here"})
+EDITS = frozenset(
+    {
+        "record",
+        "outage",
+        "step",
+        "tick",
+        "skip_tasks",
+        "move_tasks",
+        "note_tasks",
+        "change",
+        "save",
+        "undo",
+        "redo",
+        "go_here",
+    }
+)
 
 
 def in_group(*groups: str) -> tuple[Action, ...]:

@@ -1,115 +1,51 @@
-"""This week's work: overdue tasks first, then each day's, ticked with one key."""
+"""This week's work: ticked, skipped, moved and noted, one task or several at once; by day, place or role; filtered."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
-from typing import ClassVar, NamedTuple
+from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
+from textual.events import Resize
 from textual.screen import Screen
+from textual.widgets import Input
 
-from calendar_tui.planning.replan import tick_edits, untick_edits
+from calendar_tui.planning.replan import tick_edits
+from calendar_tui.planning.task_edits import (
+    TaskError,
+    reopen_change,
+    task_name,
+    task_names,
+)
 from calendar_tui.planning.ticks import fact_edits, stage_to_record
-from calendar_tui.planning.week import Week, stage_of_work, week_of
-from calendar_tui.planning.wording import (
-    cohorts_text,
-    day_text,
-    full_day_text,
-    stage_text,
-    task_hours_text,
-    weekday_text,
+from calendar_tui.planning.week import (
+    GROUPINGS,
+    Week,
+    all_tasks,
+    matching,
+    week_of,
 )
+from calendar_tui.planning.wording import full_day_text, weekday_text
 from calendar_tui.screens.actions import bindings
-from calendar_tui.screens.drawing import (
-    BOLD,
-    DIM,
-    HEADING,
-    PLAIN,
-    WARNING,
-    Bar,
-    Picker,
-    Row,
-    fitted,
-    keys_row,
-    row,
-    wrapped,
-)
+from calendar_tui.screens.drawing import BOLD, HEADING, Bar, Picker, Row, fitted, keys_row, row
 from calendar_tui.screens.fact_view import FactView
 from calendar_tui.screens.host import host
 from calendar_tui.screens.record_view import RecordView
+from calendar_tui.screens.typed_view import TypedView, move_view, note_view, skip_view
+from calendar_tui.screens.week_rows import Shown, columns, detail_rows, week_rows
 from calendar_tui.season.edits import Change
-from calendar_tui.season.records import Season, Task
+from calendar_tui.season.records import Task
 
-BOXES = {"open": "[ ]", "done": "[x]", "skipped": "[-]"}
-KEYS = "up/down task  space tick  left/right week  t this week  u undo  esc back"
-LONGEST_WHO, LONGEST_NAME, HOURS_WIDTH = 10, 8, 7
-MOST_DETAIL_LINES = 5
+KEYS = "space tick  m mark  s skip  d move  n note  / find  g group  [] week  esc back"
+FEW_KEYS = "space tick  m mark  / find  ? help"
+# How many lines of the task under the cursor are shown at least where it has so many; a third of a tall screen.
+LEAST_DETAIL_LINES = 5
 WEEK = timedelta(days=7)
 # The group of the app's workers that read and write the file, and how often to look whether they are done.
 FILE_WORK, SETTLE_S = "file", 0.3
-
-
-class Columns(NamedTuple):
-    """The widths of a task's fields, in columns of the screen."""
-
-    cohort: int
-    place: int
-    what: int
-    who: int
-
-
-def columns(tasks: Sequence[Task], width: int) -> Columns:
-    """Widths that fit these tasks into `width`; what is to be done gets all that is left."""
-
-    def longest(words: Iterable[str], most: int) -> int:
-        return min(max(map(len, words), default=0), most)
-
-    cohort = longest((cohorts_text(t.about) for t in tasks), LONGEST_NAME)
-    place = longest((t.place for t in tasks), LONGEST_NAME)
-    who = longest((t.who for t in tasks), LONGEST_WHO)
-    taken = sum(n + 1 for n in (4, 3, cohort, place, who)) + HOURS_WIDTH
-    return Columns(cohort, place, max(width - taken, 10), who)
-
-
-def what_text(task: Task, monday: date) -> str:
-    """What is to be done; an overdue task says since when."""
-    return f"{day_text(task.date)}: {task.what}" if task.date < monday else task.what
-
-
-def task_row(task: Task, state: str, monday: date, at: Columns, guessed: bool) -> Row:
-    """One task on one line."""
-    hours = task_hours_text(task.hours, guessed)
-    parts = (
-        (task.id, 4),
-        (BOXES.get(state, "[?]"), 3),
-        (cohorts_text(task.about), at.cohort),
-        (task.place, at.place),
-        (what_text(task, monday), at.what),
-        (task.who, at.who),
-    )
-    text = " ".join(fitted(word, width) for word, width in parts) + hours.rjust(HOURS_WIDTH)
-    return row((text, PLAIN if state == "open" else DIM), key=task.id)
-
-
-def week_rows(
-    week: Week, today: date, states: Mapping[str, str], width: int, guesses: Collection[str] = ()
-) -> Iterator[Row]:
-    """The week line by line. `states` holds the states of tasks whose saving is under way; `guesses` the chores
-    whose hours are a guess."""
-    at = columns(all_tasks(week), width)
-    if week.overdue:
-        yield row((f"Overdue ({len(week.overdue)})", WARNING))
-    for task in week.overdue:
-        yield task_row(task, states.get(task.id, task.state), week.monday, at, task.chore in guesses)
-    for day, tasks in week.days:
-        name = weekday_text(day)
-        mark = ("  today", WARNING) if day == today else ("", PLAIN)
-        yield row((name, HEADING), mark, ("" if tasks else "  no tasks", DIM))
-        for task in tasks:
-            yield task_row(task, states.get(task.id, task.state), week.monday, at, task.chore in guesses)
-    yield row((f"next week: {week.next_week} task{'' if week.next_week == 1 else 's'}", BOLD))
 
 
 def shown_week(tasks: Sequence[Task], day: date, ticked: Iterable[str]) -> Week:
@@ -122,72 +58,25 @@ def shown_week(tasks: Sequence[Task], day: date, ticked: Iterable[str]) -> Week:
     return Week(week.monday, tuple(overdue), days, week.next_week)
 
 
-def all_tasks(week: Week) -> list[Task]:
-    """The tasks of a week in the order shown."""
-    return [*week.overdue, *(t for _, tasks in week.days for t in tasks)]
-
-
-def named(task: Task) -> str:
-    """A task as a change names it."""
-    whose = cohorts_text(task.about) or task.place
-    return f"{task.id} {task.what}" + (f" ({whose})" if whose else "")
-
-
-def caution_of(season: Season, task: Task) -> str:
-    """The caution of the chore that made the task, or ""."""
-    chore = season.chores.get(task.chore)
-    return "" if chore is None else chore.caution
-
-
-def detail_rows(season: Season, task: Task, monday: date, at: Columns, width: int) -> list[Row]:
-    """What the line of a task has no room for, what ticking it asks for, and its caution."""
-    chore = season.chores.get(task.chore)
-    more = [task.what] if len(what_text(task, monday)) > at.what else []
-    more += [" ".join(task.about)] if len(cohorts_text(task.about)) > at.cohort else []
-    more += [f"by {task.who}"] if len(task.who) > at.who else []
-    more += [f"from {chore.time:%H:%M}"] if chore is not None and chore.time is not None else []
-    more += [part for part in (task.amount, task.why, task.note) if part]
-    if task.fact:
-        more.append(f"found: {task.fact}")
-    elif chore is not None and chore.asks:
-        more.append(f"write down: {chore.asks}")
-    rows = wrapped("; ".join(more), width) if more else []
-    if caution := caution_of(season, task):
-        rows += wrapped(caution, width, "Caution: ", "  ", WARNING)
-    if said := _record_text(season, task):
-        rows += wrapped(said, width)
-    return rows
-
-
-def _record_text(season: Season, task: Task) -> str:
-    """That a tick records a date, or that it does not and the date is still to be recorded; or ""."""
-    if stage := stage_to_record(season, task):
-        return f"A tick asks for the date of {task.cohort} {stage_text(stage)} and records it."
-    chore, cohort = season.chores.get(task.chore), season.cohorts.get(task.cohort)
-    if chore is None or cohort is None or chore.records:
-        return ""
-    stage = stage_of_work(chore.stage, chore.offset_d, chore.repeat)
-    if not stage or stage in cohort.recorded:
-        return ""
-    if any(other.records == stage for other in season.chores.values()):
-        return ""
-    return f"A tick does not record the date: {task.cohort} {stage_text(stage)} is recorded with r in the season view."
-
-
 class WeekView(Screen[None]):
     """One week's tasks, Monday to Sunday, and before them what is overdue."""
 
     UNDOES = True
+    CSS = "#filter { border: none; height: 1; padding: 0 2; } .-off { display: none; }"
     BINDINGS: ClassVar[list[BindingType]] = [
         *bindings("week", "view"),
         Binding("left,left_square_bracket", "week(-1)", "week before", show=False),
         Binding("right,right_square_bracket", "week(1)", "week after", show=False),
         Binding("t", "this_week", "this week", show=False),
+        # From the filter, which has no use for them.
+        Binding("up", "step(-1)", show=False),
+        Binding("down", "step(1)", show=False),
     ]
 
     def __init__(self, day: date | None = None) -> None:
         super().__init__()
         self._day = day
+        self._by, self._marked = GROUPINGS[0], set[str]()
         # By task id: the states asked for, and those handed down and not yet seen in the file.
         self._wanted: dict[str, str] = {}
         self._saving: dict[str, str] = {}
@@ -196,18 +85,35 @@ class WeekView(Screen[None]):
         self._facts: dict[str, str] = {}
         self._week = week_of((), date(1, 1, 1))
         self._details: dict[str, list[Row]] = {}
-        self._heading, self._detail = Bar(), Bar()
+        self._heading, self._detail, self._keys = Bar(), Bar(), Bar()
+        self._filter = Input(
+            placeholder="words of a task, cohort, place, role; enter, or esc for all",
+            id="filter",
+            classes="-off",
+        )
         self._list = Picker(self._rows)
 
     def compose(self) -> ComposeResult:
+        self._say_keys(self.app.size.width)
         yield self._heading
         yield self._list
         yield self._detail
-        yield Bar(keys_row(KEYS))
+        yield self._filter
+        yield self._keys
+
+    def on_mount(self) -> None:
+        self._list.focus()
+
+    def on_resize(self, event: Resize) -> None:
+        self._say_keys(event.size.width)
+
+    def _say_keys(self, width: int) -> None:
+        self._keys.say(keys_row(KEYS if width >= len(KEYS) else FEW_KEYS))
 
     def show_plan(self) -> None:
         """Draw the tasks as the file has them now, and save what was wanted while a tick was under way."""
         tasks = {t.id: t for t in self._tasks()}
+        self._marked &= tasks.keys()
         self._wanted = {i: s for i, s in self._wanted.items() if i in tasks}
         self._saving = {i: s for i, s in self._saving.items() if i in tasks and tasks[i].state != s}
         for name, state in list(self._wanted.items()):
@@ -216,7 +122,7 @@ class WeekView(Screen[None]):
             if tasks[name].state == state:
                 del self._wanted[name]
             else:
-                self._save(tasks[name])
+                self._save([tasks[name]], state)
         self._list.redraw()
 
     @property
@@ -224,57 +130,205 @@ class WeekView(Screen[None]):
         """All that the view shows, as plain text."""
         return "\n".join(part.text for part in (self._heading, self._list, self._detail))
 
+    # --- what is shown
+
     def _tasks(self) -> tuple[Task, ...]:
         plan = host(self).plan
         return () if plan is None else plan.season.tasks
 
-    def _guesses(self) -> frozenset[str]:
-        plan = host(self).plan
-        return frozenset(() if plan is None else (c.id for c in plan.season.chores.values() if c.guessed))
-
     def _rows(self, width: int) -> Iterable[Row]:
         today = host(self).today
-        self._week = shown_week(self._tasks(), self._day or today, self._touched)
-        self._say_heading(self._week, today)
-        self._fit_details(width)
-        return week_rows(self._week, today, self._wanted, width, self._guesses())
+        whole = shown_week(self._tasks(), self._day or today, self._touched)
+        self._fit_details(whole, width)
+        self._week = whole
+        if self._filter.value.strip():
+            fitting = matching(self._tasks(), self._filter.value)
+            self._week = shown_week(fitting, self._day or today, self._touched)
+        self._say_heading(today)
+        return week_rows(self._week, self._shown(), width)
 
-    def _say_heading(self, week: Week, today: date) -> None:
-        ahead = (week.monday - today + timedelta(days=today.weekday())).days // 7
-        where = {0: "  this week", 1: "  next week", -1: "  last week"}.get(ahead, f"  {ahead:+d} weeks")
-        self._heading.say(row((f"Week of {full_day_text(week.monday)}", HEADING), where))
+    def _shown(self) -> Shown:
+        plan = host(self).plan
+        guesses = () if plan is None else [c.id for c in plan.season.chores.values() if c.guessed]
+        return Shown(host(self).today, self._by, self._wanted, self._marked, frozenset(guesses))
 
-    def _fit_details(self, width: int) -> None:
+    def _say_heading(self, today: date) -> None:
+        monday = self._week.monday
+        ahead = (monday - today + timedelta(days=today.weekday())).days // 7
+        where = {0: "this week", 1: "next week", -1: "last week"}.get(ahead, f"{ahead:+d} weeks")
+        said = [where] if self._by == "day" else [where, f"by {self._by}"]
+        said += [f"only: {self._filter.value.strip()}"] if self._filter.value.strip() else []
+        marked = f"  {len(self._marked)} marked" if self._marked else ""
+        room = self.app.size.width - len(marked)
+        begin = f"Week of {full_day_text(monday)}"
+        if len("  ".join((begin, *said))) > room:
+            begin, said = weekday_text(monday), said[1:]
+        rest = fitted("  " + "  ".join(said), room - len(begin)).rstrip()
+        self._heading.say(row((begin, HEADING), rest, (marked, BOLD)))
+
+    def _fit_details(self, week: Week, width: int) -> None:
         """Room for the longest caution of this week, so that no cursor move changes the layout."""
-        plan, tasks = host(self).plan, all_tasks(self._week)
-        at = columns(tasks, width)
+        plan, tasks = host(self).plan, all_tasks(week)
+        at, shown = columns(tasks, width), self._shown()
         self._details = {}
         if plan is not None:
-            self._details = {t.id: detail_rows(plan.season, t, self._week.monday, at, width) for t in tasks}
-        lines = max(map(len, self._details.values()), default=0)
-        self._detail.styles.height = min(lines, MOST_DETAIL_LINES)
-
-    def _pointed(self) -> Task | None:
-        return next((t for t in self._tasks() if t.id == self._list.key), None)
+            self._details = {
+                t.id: detail_rows(plan.season, t, shown.dated(t, week.monday), at, width) for t in tasks
+            }
+        most = max(LEAST_DETAIL_LINES, self.app.size.height // 3)
+        for name, rows in self._details.items():
+            if len(rows) > most:
+                self._details[name] = [*rows[: most - 1], row(("..", BOLD))]
+        self._detail.styles.height = max(map(len, self._details.values()), default=0)
 
     def on_picker_moved(self) -> None:
         self._detail.say(*self._details.get(self._list.key, ()))
 
+    def action_step(self, by: int) -> None:
+        self._list.action_step(by)
+
+    def action_group(self) -> None:
+        """By day, by place, by role, and round."""
+        self._by = GROUPINGS[(GROUPINGS.index(self._by) + 1) % len(GROUPINGS)]
+        self._list.redraw()
+
+    def action_filter(self) -> None:
+        """Type in place of the keys; what is typed stands in the heading afterwards."""
+        self._show_filter(True)
+        self._filter.focus()
+
+    def _show_filter(self, shown: bool) -> None:
+        self._filter.set_class(not shown, "-off")
+        self._keys.set_class(shown, "-off")
+
+    def on_input_changed(self) -> None:
+        self._list.redraw()
+
+    def on_input_submitted(self) -> None:
+        """Back to the tasks that are left."""
+        self._show_filter(False)
+        self._list.focus()
+
+    def action_week(self, by: int) -> None:
+        self._show_week((self._day or host(self).today) + by * WEEK)
+
+    def action_this_week(self) -> None:
+        self._show_week(host(self).today)
+
+    def _show_week(self, day: date) -> None:
+        self._day = day
+        self._touched.clear()
+        self._marked.clear()
+        self._list.redraw()
+
+    def action_back(self) -> None:
+        """Out of the filter first, then out of the view."""
+        if not self._filter.value and self._filter.has_class("-off"):
+            self.dismiss()
+            return
+        self._show_filter(False)
+        self._filter.value = ""
+        self._list.focus()
+
+    # --- several at once
+
+    def action_mark(self) -> None:
+        """Mark the task under the cursor, or take its mark off, and go on to the next."""
+        if self._list.key:
+            self._marked ^= {self._list.key}
+            self._list.redraw()
+            self._list.action_step(1)
+
+    def action_mark_all(self) -> None:
+        """Mark all that are shown; where all are, none."""
+        shown = {t.id for t in all_tasks(self._week)}
+        self._marked = self._marked - shown if shown <= self._marked else self._marked | shown
+        self._list.redraw()
+
+    def _chosen(self) -> list[Task]:
+        """The marked tasks, else the one under the cursor; in the state last asked for."""
+        names = self._marked or {self._list.key}
+        return [replace(t, state=self._wanted.get(t.id, t.state)) for t in self._tasks() if t.id in names]
+
+    def action_skip_tasks(self) -> None:
+        self._ask(skip_view)
+
+    def action_note_tasks(self) -> None:
+        self._ask(note_view)
+
+    def action_move_tasks(self) -> None:
+        plan = host(self).plan
+        if plan is not None:
+            self._ask(lambda tasks: move_view(tasks, plan.season, host(self).today))
+
+    def _ask(self, view: Callable[[Sequence[Task]], TypedView]) -> None:
+        """Ask for what the change of the chosen tasks needs; it is saved once that is typed."""
+        chosen = self._chosen()
+        if not chosen:
+            return
+        try:
+            self.app.push_screen(view(chosen), self._hand_down)
+        except TaskError as refused:
+            self.notify(f"{refused} (Space).", severity="warning", markup=False)
+
+    def _hand_down(self, change: Change | None) -> None:
+        if change is None:
+            return
+        self._touched |= {edit.ident[0] for edit in change.edits}
+        self._marked.clear()
+        if change.edits:
+            host(self).save(change)
+        else:
+            self.notify("Nothing to save: the file has it already.")
+        self._list.redraw()
+
+    # --- ticking
+
     def action_tick(self) -> None:
-        """Tick the task under the cursor, or open it again, and save that at once; asks first for what it asks for."""
-        task, plan = self._pointed(), host(self).plan
-        if task is None or plan is None:
+        """Tick what is chosen as done, or open it again, and save that at once; asks first for what it asks for."""
+        chosen = self._chosen()
+        if len(chosen) > 1:
+            self._tick_several(chosen)
+        elif chosen:
+            self._marked.clear()
+            self._tick_one(chosen[0])
+
+    def _tick_several(self, chosen: Sequence[Task]) -> None:
+        """One change for all; those that ask for something have to be ticked one by one, and stay marked."""
+        left = [t for t in chosen if t.state == "open"]
+        asking = [t for t in left if self._asks(t)]
+        self._marked = {t.id for t in asking}
+        if asking:
+            names = ", ".join(t.id for t in asking)
+            self.notify(f"To be ticked one by one, for what they ask: {names}.", markup=False)
+        if ticked := [t for t in left if t not in asking]:
+            self._want(ticked, "done")
+        elif not left:
+            self._want(chosen, "open")
+        self._list.redraw()
+
+    def _asks(self, task: Task) -> bool:
+        """Whether a tick of this task asks for a fact or a date."""
+        plan = host(self).plan
+        chore = None if plan is None else plan.season.chores.get(task.chore)
+        return plan is not None and (
+            bool(chore and chore.asks and not task.fact) or bool(stage_to_record(plan.season, task))
+        )
+
+    def _tick_one(self, task: Task) -> None:
+        plan = host(self).plan
+        if plan is None:
             return
         chore = plan.season.chores.get(task.chore)
-        ticks = self._wanted.get(task.id, task.state) == "open"
+        ticks = task.state == "open"
         if ticks and chore is not None and chore.asks:
             self.app.push_screen(
-                FactView(named(task), chore.asks, task.fact), lambda fact: self._found(task, fact)
+                FactView(task_name(task), chore.asks, task.fact), lambda fact: self._found(task, fact)
             )
         elif ticks and stage_to_record(plan.season, task):
             self._found(task, "")
         else:
-            self._want(task, "done" if ticks else "open")
+            self._want([task], "done" if ticks else "open")
 
     def _found(self, task: Task, fact: str | None) -> None:
         """Go on with a tick once it is known what was found: a stage's date is asked for, with all that it moves."""
@@ -286,25 +340,30 @@ class WeekView(Screen[None]):
             self.app.push_screen(RecordView(task.cohort, stage, fact))
             return
         self._facts[task.id] = fact
-        self._want(task, "done")
+        self._want([task], "done")
 
-    def _want(self, task: Task, state: str) -> None:
-        self._wanted[task.id] = state
-        self._touched.add(task.id)
+    def _want(self, tasks: Sequence[Task], state: str) -> None:
+        for task in tasks:
+            self._wanted[task.id] = state
+            self._touched.add(task.id)
         self._list.redraw()
-        self._save(task)
+        self._save(tasks, state)
 
-    def _save(self, task: Task) -> None:
-        """Hand the wanted state down; while the task's last tick is being saved, `show_plan` does that later."""
-        if task.id in self._saving:
+    def _save(self, tasks: Sequence[Task], state: str) -> None:
+        """Hand the wanted state down; while a task's last tick is being saved, `show_plan` does that later."""
+        ready = [task for task in tasks if task.id not in self._saving]
+        if not ready:
             return
-        self._saving[task.id] = self._wanted[task.id]
-        if self._wanted[task.id] == "done":
-            fact = self._facts.pop(task.id, "")
-            edits = (*tick_edits([task], host(self).today), *fact_edits([task], fact))
-            change = Change(f"ticked {named(task)}" + (f": {fact}" if fact else ""), edits)
+        self._saving |= {task.id: state for task in ready}
+        if state == "done":
+            facts = [(task, self._facts.pop(task.id, "")) for task in ready]
+            edits = [edit for task, fact in facts for edit in fact_edits([task], fact)]
+            said = "".join(f": {fact}" for _, fact in facts if fact)
+            change = Change(
+                f"ticked {task_names(ready)}{said}", (*tick_edits(ready, host(self).today), *edits)
+            )
         else:
-            change = Change(f"opened again {named(task)}", untick_edits([task]))
+            change = reopen_change([replace(task, state="done") for task in ready])
         host(self).save(change)
         self.set_timer(SETTLE_S, self._settle)
 
@@ -316,17 +375,3 @@ class WeekView(Screen[None]):
             self._saving.clear()
             self._wanted.clear()
             host(self).reload()
-
-    def action_week(self, by: int) -> None:
-        self._show_week((self._day or host(self).today) + by * WEEK)
-
-    def action_this_week(self) -> None:
-        self._show_week(host(self).today)
-
-    def _show_week(self, day: date) -> None:
-        self._day = day
-        self._touched.clear()
-        self._list.redraw()
-
-    def action_back(self) -> None:
-        self.dismiss()

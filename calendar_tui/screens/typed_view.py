@@ -1,0 +1,139 @@
+"""One line to type for a change of tasks: why they are skipped, which date they move to, a note."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.screen import Screen
+from textual.widgets import Input
+
+from calendar_tui.planning.task_edits import move_change, note_change, skip_change, task_name
+from calendar_tui.planning.week import stage_of_work
+from calendar_tui.planning.wording import stage_text, weekday_text
+from calendar_tui.screens.actions import bindings
+from calendar_tui.screens.drawing import BOLD, DIM, HEADING, WARNING, Bar, keys_row, row, wrapped
+from calendar_tui.season.edits import Change
+from calendar_tui.season.records import Season, Task
+from calendar_tui.season.typed_dates import typed_date
+
+KEYS = "enter save  esc back, nothing saved"
+ABOUT_LINES, ERROR_LINES = 6, 3
+
+
+def skip_view(tasks: Sequence[Task]) -> TypedView:
+    """Raises TaskError where one of the tasks cannot be skipped."""
+    skip_change(tasks, "")
+    return TypedView(
+        "Skip", tasks, "Why? Kept in the note; may be left empty.", lambda why: skip_change(tasks, why)
+    )
+
+
+def move_view(tasks: Sequence[Task], season: Season, today: date) -> TypedView:
+    """Raises TaskError where one of the tasks cannot be moved."""
+    move_change([(task, task.date) for task in tasks])
+
+    def day(typed: str, task: Task) -> date:
+        return typed_date(
+            typed,
+            today=today,
+            planned=task.date,
+            first_day=season.first_day,
+            last_day=season.last_day,
+            past=False,
+        )
+
+    question = "To which date? 2026-12-09, 9 dec, a weekday to come, or +2 days from each task's own."
+    return TypedView(
+        "Move",
+        tasks,
+        question,
+        lambda typed: move_change([(t, day(typed, t)) for t in tasks]),
+        more=_stays(tasks, season),
+    )
+
+
+def _stays(tasks: Sequence[Task], season: Season) -> list[str]:
+    """That the date of a stage does not move with the task that is its work."""
+    works = {c.id: stage_of_work(c.stage, c.offset_d, c.repeat) for c in season.chores.values()}
+    stages = [f"{t.cohort} {stage_text(works[t.chore])}" for t in tasks if t.cohort and works.get(t.chore)]
+    return (
+        [f"! The plan keeps {', '.join(stages)} where it is: Ctrl+T after r plans a stage anew."]
+        if stages
+        else []
+    )
+
+
+def note_view(tasks: Sequence[Task]) -> TypedView:
+    notes = {task.note for task in tasks}
+    typed = notes.pop() if len(notes) == 1 else ""
+    question = "What to note? In place of what stands there; nothing takes it off."
+    return TypedView("Note", tasks, question, lambda text: note_change(tasks, text), typed)
+
+
+class TypedView(Screen[Change | None]):
+    """Asks for a line of text; gives the change that comes of it, None where it is left."""
+
+    CSS = (
+        "Input { border: none; height: 1; padding: 0 2; } #about { height: 6; } #question { height: 2; } "
+        "#error { height: 3; } #keys { dock: bottom; }"
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("view")]
+
+    def __init__(
+        self,
+        heading: str,
+        tasks: Sequence[Task],
+        question: str,
+        make: Callable[[str], Change],
+        typed: str = "",
+        more: Sequence[str] = (),
+    ) -> None:
+        """make: the change for what is typed, raises ValueError with what is wrong; typed: what stands there at first;
+        more: what else to know before, told first.
+        """
+        super().__init__()
+        self._count = len(tasks)
+        self._heading, self._asks, self._make = heading, question, make
+        self._lines = [*more, *(f"{weekday_text(task.date)}: {task_name(task)}" for task in tasks)]
+        self._about, self._error = Bar(id="about"), Bar(id="error")
+        self._question = Bar(id="question")
+        self._input = Input(typed, id="typed", select_on_focus=False)
+
+    def compose(self) -> ComposeResult:
+        yield Bar(row((self._heading, HEADING)))
+        yield self._about
+        yield self._question
+        yield self._input
+        yield self._error
+        yield Bar(keys_row(KEYS), id="keys")
+
+    def on_mount(self) -> None:
+        self._input.focus()
+
+    def on_resize(self) -> None:
+        width = self.app.size.width - 1
+        rows = [r for line in self._lines for r in wrapped(line, width, "", "  ")]
+        if len(rows) > ABOUT_LINES:
+            rows = [*rows[: ABOUT_LINES - 1], row((f"... and more: {self._count} tasks in all", DIM))]
+        self._about.say(*rows)
+        self._question.say(*wrapped(self._asks, width, style=BOLD)[:2])
+
+    @property
+    def text(self) -> str:
+        """All that the view shows, as plain text."""
+        return "\n".join(bar.text for bar in (self._about, self._question, self._error))
+
+    def on_input_submitted(self) -> None:
+        try:
+            change = self._make(" ".join(self._input.value.split()))
+        except ValueError as wrong:
+            self._error.say(*wrapped(str(wrong), self.size.width - 1, style=WARNING)[:ERROR_LINES])
+        else:
+            self.dismiss(change)
+
+    def action_back(self) -> None:
+        self.dismiss(None)
