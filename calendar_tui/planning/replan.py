@@ -133,10 +133,12 @@ def task_moves(plan: Plan, cohorts: AbstractSet[str]) -> tuple[TaskMove, ...]:
     Done, skipped and hand-moved tasks and tasks without a chore stand. Open ones move, fall away or are new.
     """
     places = _places_of(plan, cohorts)
-    saved = {task_key(t): t for t in _theirs(plan, cohorts, places)}
+    theirs = _theirs(plan, cohorts, places)
+    saved = {task_key(t): t for t in theirs}
+    stand = {(t.chore, name) for t in theirs if t.state != "open" or t.moved for name in t.about if t.cohort}
     new_ones: list[Task] = []
     moves: list[TaskMove] = []
-    for new in _laid_out(plan, cohorts, places):
+    for new in _laid_out(plan, cohorts, places, stand):
         old = saved.pop(task_key(new), None)
         if old is None:
             new_ones.append(new)
@@ -185,11 +187,13 @@ def _theirs(plan: Plan, cohorts: AbstractSet[str], places: AbstractSet[str]) -> 
     ]
 
 
-def _laid_out(plan: Plan, cohorts: AbstractSet[str], places: set[str]) -> Iterator[Task]:
+def _laid_out(
+    plan: Plan, cohorts: AbstractSet[str], places: AbstractSet[str], stand: AbstractSet[tuple[str, str]]
+) -> Iterator[Task]:
     for name, timeline in plan.timelines.items():
         if name in cohorts:
             yield from chore_tasks(plan.season, timeline)
-    yield from shared_tasks(plan.season, plan.timelines, places)
+    yield from shared_tasks(plan.season, plan.timelines, places, stand)
 
 
 Settled = Mapping[tuple[str, str, bool], date]

@@ -47,9 +47,16 @@ def chore_tasks(season: Season, timeline: Timeline) -> Iterator[Task]:
 
 
 def shared_tasks(
-    season: Season, timelines: Mapping[str, Timeline], places: Collection[str]
+    season: Season,
+    timelines: Mapping[str, Timeline],
+    places: Collection[str],
+    settled: Collection[tuple[str, str]] = (),
 ) -> Iterator[Task]:
-    """The tasks that several cohorts have together at these places, and those of the season; without ids."""
+    """The tasks that several cohorts have together at these places, and those of the season; without ids.
+
+    settled: chores, each with a cohort, whose work that comes once is done, skipped or moved by hand: it stands as it
+    is, and others do not join it.
+    """
     here = [t for t in timelines.values() if t.cohort.light in places]
     passing = [t for t in timelines.values() if t.cohort.nursery in places and t.cohort.light not in places]
     for chore in season.chores.values():
@@ -57,6 +64,8 @@ def shared_tasks(
             yield from _season_tasks(season, chore, timelines)
         elif chore.together == "place":
             found = _spells_at(season, chore, [*here, *(t for t in passing if in_nursery(chore, t))], places)
+            if not chore.repeat:
+                found = [s for s in found if (chore.id, s.cohort) not in settled]
             make = _place_repeats if chore.repeat else _place_dates
             for place in dict.fromkeys(s.place for s in found):
                 yield from make(season, chore, timelines, [s for s in found if s.place == place])

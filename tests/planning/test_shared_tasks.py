@@ -129,6 +129,27 @@ def test_work_that_comes_once_is_one_task_for_cohorts_of_one_date():
     ]
 
 
+@pytest.mark.parametrize("state", [{"state": "done"}, {"state": "skipped"}, {"moved": True}])
+def test_a_cohort_does_not_join_work_that_is_done_and_so_lose_its_own(state):
+    """C1 comes to the date on which F1's beds were made before it was there: it needs its own."""
+    _, plan = saved_plan(BEDS, later=3)
+    tasks = tuple(replace(t, **state) if t.cohort == "F1" else t for t in plan.season.tasks)
+    plan = make_plan(replace(plan.season, tasks=tasks), TODAY)
+    back = plan_date(plan, plan.season.cohorts["C1"], "transplant", date(2026, 11, 26)).plan.season
+    assert [(t.cohort, t.cohorts, t.state) for t in back.tasks if t.place == "F1"] == [
+        ("F1", (), state.get("state", "open")),
+        ("C1", (), "open"),
+    ]
+
+
+def test_a_cohort_whose_work_was_done_with_others_has_it_done():
+    _, plan = saved_plan(BEDS)
+    tasks = tuple(replace(t, state="done") for t in plan.season.tasks)
+    plan = make_plan(replace(plan.season, tasks=tasks), TODAY)
+    later = plan_date(plan, plan.season.cohorts["C1"], "transplant", date(2026, 12, 10))
+    assert later.tasks == ()
+
+
 def test_work_of_the_season_comes_once():
     paper, report = tasks_of(LICENCE, REPORT, later=9)
     assert (paper.date, paper.cohort, paper.cohorts, paper.place) == (date(2026, 9, 27), "", (), "")
