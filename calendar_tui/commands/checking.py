@@ -35,7 +35,9 @@ def check(args: argparse.Namespace) -> int:
     try:
         found = _looked_through(args, path)
     except SeasonFileError as unreadable:
-        found = _Found(unreadable.problems)
+        from calendar_tui.storage.toml_problems import problems_of
+
+        found = _Found(problems_of(path, unreadable))
     # By line, and what stands in other files after that.
     found.problems = tuple(sorted(found.problems, key=lambda p: (p.file != str(path), p.line or 0)))
     if args.json:

@@ -88,6 +88,7 @@ class FileWork:
         self._app.call_from_thread(self._app.show_plan)
 
     def _read(self, surely: bool, quietly: bool = False) -> None:
+        from calendar_tui.storage.toml_problems import problems_of
         from calendar_tui.storage.watching import News, last_number, read_anew
 
         held = self._app.opened
@@ -96,7 +97,7 @@ class FileWork:
         try:
             opened, news = read_anew(held, self._last)
         except SeasonFileError as error:
-            opened, news = replace(held, season=None, problems=error.problems), News()
+            opened, news = replace(held, season=None, problems=problems_of(held.path, error)), News()
         if opened.season is None and self._app.plan is not None and not quietly:
             if surely and opened.problems != self.trouble:
                 self._tell_trouble(opened.problems)

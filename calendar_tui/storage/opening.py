@@ -46,7 +46,9 @@ def open_to_show(path: Path) -> Opened:
     try:
         data = parse(path, text)
     except SeasonFileError as error:
-        return Opened(path, text, {}, None, error.problems)
+        from calendar_tui.storage.toml_problems import toml_problems
+
+        return Opened(path, text, {}, None, toml_problems(path, text) or error.problems)
     return opened_from(path, text, data)
 
 

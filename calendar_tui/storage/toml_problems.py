@@ -1,0 +1,68 @@
+"""Every place at which a text is not TOML, as far as they can be told apart.
+
+A reader of TOML stops at the first. Here the line it stops at is taken out, and the rest is read again, so that one run
+names several; where a value of several lines is broken, what follows cannot be told from it, and the search ends.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from calendar_tui.storage.problems import FileProblem, SeasonFileError
+from calendar_tui.storage.season_file import parse, read_text
+from calendar_tui.storage.toml_lines import locate
+
+# No more than a person mends before looking again, and than so many characters let read in a second or so.
+MOST_TOLD, MOST_READ = 20, 2_000_000
+_SEVERAL_LINES = ('"""', "'''")
+_PAIRS = (("[", "]"), ("{", "}"))
+
+
+def problems_of(path: Path, first: SeasonFileError) -> tuple[FileProblem, ...]:
+    """All problems of a file that cannot be read or is not TOML; first: what its reader found."""
+    try:
+        text = read_text(path)
+    except SeasonFileError as error:
+        return error.problems
+    return toml_problems(path, text) or first.problems
+
+
+def toml_problems(path: Path, text: str) -> tuple[FileProblem, ...]:
+    """Where a text is not TOML, in the order of its lines; nothing where it is."""
+    found: dict[int | None, FileProblem] = {}
+    most = max(min(MOST_TOLD, MOST_READ // max(len(text), 1)), 1)
+    while len(found) < most:
+        try:
+            parse(path, text)
+            break
+        except SeasonFileError as error:
+            problem = error.problems[0]
+        if problem.line in found:
+            break
+        found[problem.line] = problem
+        rest = _without(text, problem, len(found))
+        if rest is None:
+            break
+        text = rest
+    return tuple(found.values())
+
+
+def _without(text: str, problem: FileProblem, n: int) -> str | None:
+    """The text without the line of a problem, all other lines where they were; None where that line is not alone.
+
+    A header gives way to another, so that the keys below it do not come under the table above.
+    """
+    line = problem.line
+    if line is None or problem.column is None or locate(text).value_around(line) not in (None, line):
+        return None
+    pieces = text.split("\n")
+    piece = pieces[line - 1]
+    if piece.lstrip().startswith("["):
+        pieces[line - 1] = f"[not-toml-{n}]"
+    elif any(mark in piece for mark in _SEVERAL_LINES) or any(
+        piece.count(a) != piece.count(b) for a, b in _PAIRS
+    ):
+        return None
+    else:
+        pieces[line - 1] = ""
+    return "\n".join(pieces)
