@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date, timedelta
 from typing import Any
 
 from calendar_tui.handing_on.plain_text import WIDTH, count_text, wrapped
-from calendar_tui.planning.lamp_programme import LampRun, LampSheet, LampWeek, kwh_of, lamp_weeks
+from calendar_tui.planning.lamp_programme import LampRun, LampSheet, kwh_of
+from calendar_tui.planning.lamp_weeks import LampWeek, lamp_weeks
 from calendar_tui.planning.programmes import programme_text, timer_follows
-from calendar_tui.planning.wording import day_text, hours_text
+from calendar_tui.planning.wording import day_text, hours_text, weekday_text
 
 # The codes are named for the electrician to look up, not quoted.
 ELECTRICAL = (
@@ -31,6 +33,13 @@ CYCLIC_CAUTION = (
     "long-day species at 6 min on and 24 off (Runkle et al. 1998, HortScience 33:672); nothing was found for hemp. Try it "
     "on few plants first."
 )
+
+_WEEK_D = 7
+_ONE_SETTING = (
+    "By week: one setting, that reaches the target on each of its nights if it is left alone: on for the earliest of "
+    "them, off for the latest. Then the longest dark, and what burns so."
+)
+_SAME_SETTING = "By week: the setting, its longest dark, and its sums."
 
 
 def lamp_rows(runs: Iterable[LampRun]) -> list[dict[str, Any]]:
@@ -63,10 +72,10 @@ def sheet_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:
     for told in warnings_text(sheet):
         yield from wrapped(told, "    ", width, "  ! ")
     yield from burning_text(sheet, width)
-    for week in lamp_weeks(sheet.runs):
+    for week in weeks_of(sheet):
         yield from week_text(sheet, week, width)
     if sheet.runs:
-        yield total_text(sheet)
+        yield from total_text(sheet).splitlines()
 
 
 def programmes_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:
@@ -107,31 +116,68 @@ def burning_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:
         return
     if sheet.idle:
         yield from wrapped(sheet.idle[:1].upper() + sheet.idle[1:] + ".", "  ", width)
-    yield from wrapped(
-        "By week: the setting of its first night, its longest dark, and its sums.", "  ", width
-    )
+    if sheet.failed:
+        yield from wrapped(f"Lamps failed on {nights_text(sheet.failed)}.", "  ", width)
+    yield from wrapped(_ONE_SETTING if _by_sun(sheet) else _SAME_SETTING, "  ", width)
+
+
+def weeks_of(sheet: LampSheet) -> tuple[LampWeek, ...]:
+    """The rows of a sheet: weeks, and parts of one."""
+    return tuple(lamp_weeks(sheet.runs, sheet.failed))
+
+
+def _by_sun(sheet: LampSheet) -> bool:
+    """Whether some of its times are set by the sun, and are others on every night."""
+    return any(run.programme.on is None for run in sheet.runs)
 
 
 def week_text(sheet: LampSheet, week: LampWeek, width: int = WIDTH) -> Iterator[str]:
-    """A week's setting and sums, and what to know of its nights."""
-    settings = " and ".join(f"on {run.on:%H:%M} off {run.off:%H:%M}" for run in week.first)
-    dark = hours_text(week.dark_span_h)
+    """A row's setting and sums, and what to know of its nights."""
+    settings = " and ".join(f"on {s.on:%H:%M} off {s.off:%H:%M}" for s in week.settings)
     head = f"  {week.begins}  "
     indent = " " * len(head)
-    sums = _sums(sheet, week.lamp_h, week.kwh)
+    nights = "" if week.nights == _WEEK_D else f"{count_text(week.nights, 'night')}  "
+    sums = f"{nights}{_sums(sheet, week.lamp_h, week.kwh)}"
     if week.first[0].programme.method == "blackout":
-        settings, sums = f"covers {settings}", "no lamps"
-    yield from wrapped(f"{settings}  dark {dark}  {sums}", indent, width, head)
+        settings, sums = f"covers {settings}", f"{nights}no lamps"
+    yield from wrapped(f"{settings}  dark {hours_text(week.dark_span_h)}  {sums}", indent, width, head)
     if not timer_follows(sheet.place):
-        standard = " and ".join(f"on {run.set_on:%H:%M} off {run.set_off:%H:%M}" for run in week.first)
+        standard = " and ".join(f"on {s.set_on:%H:%M} off {s.set_off:%H:%M}" for s in week.settings)
         yield from wrapped(f"set the timer, on standard time: {standard}", indent, width)
-    for run in week.notes:
-        yield from wrapped(f"{day_text(run.date)}: {run.note}", indent, width, f"{indent[:-2]}! ")
+    for said in _told_of(week):
+        yield from wrapped(said, indent, width, f"{indent[:-2]}! ")
+
+
+def _told_of(week: LampWeek) -> Iterator[str]:
+    if week.anew:
+        yield f"set it anew on {weekday_text(week.begins)}: the clock is changed"
+    if week.failed:
+        yield f"lamps failed on {nights_text(week.failed)}"
+    yield from dict.fromkeys(f"{day_text(run.date)}: {run.note}" for run in week.notes)
+
+
+def nights_text(nights: Sequence[date]) -> str:
+    """Nights in order, those that follow one another as one: "20 Nov", "3 nights, 1 Dec to 2 Dec and 5 Dec"."""
+    spans: list[list[date]] = []
+    for night in nights:
+        if spans and night - spans[-1][-1] == timedelta(days=1):
+            spans[-1][1:] = [night]
+        else:
+            spans.append([night])
+    told = [" to ".join(map(day_text, span)) for span in spans]
+    listed = " and ".join(filter(None, (", ".join(told[:-1]), told[-1])))
+    return listed if len(nights) == 1 else f"{count_text(len(nights), 'night')}, {listed}"
 
 
 def total_text(sheet: LampSheet) -> str:
-    """The season's hours, kWh and cost."""
-    return f"  in all {_sums(sheet, sum(run.lamp_h for run in sheet.runs), kwh_of(sheet.runs))}"
+    """The season's hours, kWh and cost, as the rows are set and as every night by itself would come to."""
+    weeks = weeks_of(sheet)
+    hours, least_h = sum(week.lamp_h for week in weeks), sum(run.lamp_h for run in sheet.runs)
+    known = [week.kwh for week in weeks if week.kwh is not None]
+    text = f"  in all {_sums(sheet, hours, sum(known) if len(known) == len(weeks) else None)}"
+    if f"{hours:.1f}" == f"{least_h:.1f}":
+        return text
+    return f"{text}\n  set anew every night {_sums(sheet, least_h, kwh_of(sheet.runs))}"
 
 
 def _sums(sheet: LampSheet, hours: float, kwh: float | None) -> str:

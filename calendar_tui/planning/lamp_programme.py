@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
-from itertools import groupby
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
@@ -38,7 +37,7 @@ class LampRun:
     earlier and off later; what follows is of the run so rounded. set_on, set_off: the same in standard time, which is what
     a timer that does not follow the clock is set to. lamp_h: hours this run burns, 0 for covers; dark_span_h: the
     night's longest unbroken dark; kwh: None where no power is given; note: what the grower should know of this night, or
-    "". programme: the one in force.
+    "". programme: the one in force; follows: whether the timer changes with the clock.
     """
 
     date: date
@@ -52,25 +51,7 @@ class LampRun:
     kwh: float | None
     note: str
     programme: Programme
-
-
-@dataclass(frozen=True, slots=True)
-class LampWeek:
-    """The runs of one week under one programme: `first` are those of its first night; hours and kWh are sums.
-
-    begins: the Monday, or the programme's first evening where that comes later; dark_span_h: the longest of its nights.
-    """
-
-    begins: date
-    first: tuple[LampRun, ...]
-    lamp_h: float
-    dark_span_h: float
-    kwh: float | None
-    notes: tuple[LampRun, ...]
-
-    def holds(self, day: date) -> bool:
-        """Whether the day is in its calendar week, Monday to Sunday."""
-        return _monday(self.begins) == _monday(day)
+    follows: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +59,7 @@ class LampSheet:
     """All there is to tell of a light's lamps and covers in a season.
 
     name: of the light; kw: of its lamps, a part's share of its place's; untold: nights with lamps on which the sun does
-    not set and rise again, so that no times can be told; idle: a sentence on nights on which nothing burns, or "";
+    not set and rise again, so that no times can be told; failed: nights on which they failed and would have burnt; idle: a sentence on nights on which nothing burns, or "";
     told: sentences on what is wrong.
     """
 
@@ -88,6 +69,7 @@ class LampSheet:
     programmes: tuple[Programme, ...]
     runs: tuple[LampRun, ...]
     untold: int
+    failed: tuple[date, ...]
     idle: str
     told: tuple[str, ...]
 
@@ -114,6 +96,7 @@ def lamp_sheet(season: Season, name: str, light: Light, timelines: Mapping[str, 
         own.programmes,
         tuple(lamp_runs(season, name, light)),
         nights_without_times(season, name, light),
+        failed_nights(name, light),
         nothing_burns_text(name, light),
         tuple(told),
     )
@@ -172,22 +155,18 @@ def nights_without_times(season: Season, name: str, light: Light) -> int:
     )
 
 
-def lamp_weeks(runs: Iterable[LampRun]) -> Iterator[LampWeek]:
-    """Runs in order of time, by weeks that begin on Monday, or with a programme."""
-    for begins, group in groupby(runs, key=_week_of):
-        week = tuple(group)
-        first = tuple(run for run in week if run.date == week[0].date)
-        hours = sum(run.lamp_h for run in week)
-        dark_h = max(run.dark_span_h for run in week)
-        yield LampWeek(begins, first, hours, dark_h, kwh_of(week), tuple(run for run in week if run.note))
-
-
-def _week_of(run: LampRun) -> date:
-    return max(_monday(run.date), run.programme.first)
-
-
-def _monday(day: date) -> date:
-    return day - timedelta(days=day.weekday())
+def failed_nights(name: str, light: Light) -> tuple[date, ...]:
+    """The nights on which a light's lamps were asked for and failed, those left out on which nothing was to burn."""
+    own, nights = light.places[name], []
+    for n, lit in enumerate(own.lit):
+        day = light.first + timedelta(days=n)
+        if lit or not own.lit_for(day) or own.covered(day):
+            continue
+        programme = own.programme_on(day)
+        needed_h = programme.target_h if programme is not None and programme.method == "extend" else None
+        if needed_h is None or light.natural_h[n] < needed_h:
+            nights.append(day)
+    return tuple(nights)
 
 
 def kwh_of(runs: Iterable[LampRun]) -> float | None:
@@ -228,6 +207,7 @@ def _told(bank: _Bank, programme: Programme, night: Night, run: Run, hours: floa
         0.0 if programme.method == "blackout" else None if bank.kw is None else bank.kw * hours,
         _note(programme, bank.timer, night.date, lamp_h((run,))),
         programme,
+        bank.timer.follows,
     )
 
 
@@ -252,13 +232,19 @@ def _note(programme: Programme, timer: Timer, evening: date, hours: float) -> st
         return ""
     way = "forward" if change > 0 else "back"
     what = "the covers lie for" if programme.method == "blackout" else "the run lasts"
-    said = [
-        f"the clock goes {way} {abs(change):g} h this night and {what} {hours_text(hours)}",
-        *_doubts(programme, timer, evening),
-    ]
+    lasts = f" and {what} {hours_text(hours)}" if _set_h(programme) not in (None, hours) else ""
+    said = [f"the clock goes {way} {abs(change):g} h this night{lasts}", *_doubts(programme, timer, evening)]
     if not timer.follows:
         said.append("the timer stays on standard time")
     return "; ".join(said)
+
+
+def _set_h(programme: Programme) -> float | None:
+    """The hours between two times of the clock; None where the sun sets them."""
+    if programme.on is None or programme.off is None:
+        return None
+    apart = datetime.combine(date.min, programme.off) - datetime.combine(date.min, programme.on)
+    return apart % timedelta(days=1) / timedelta(hours=1)
 
 
 def _doubts(programme: Programme, timer: Timer, evening: date) -> Iterator[str]:

@@ -20,9 +20,10 @@ from calendar_tui.handing_on.lamps_text import (
     total_text,
     warnings_text,
     week_text,
+    weeks_of,
 )
 from calendar_tui.handing_on.plain_text import count_text
-from calendar_tui.planning.lamp_programme import LampSheet, lamp_sheet, lamp_weeks, lights_with_lamps
+from calendar_tui.planning.lamp_programme import LampSheet, lamp_sheet, lights_with_lamps
 from calendar_tui.planning.light import light_over
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.wording import weekday_text
@@ -71,12 +72,12 @@ def sheet_rows(sheet: LampSheet, today: date, width: int) -> Iterator[Row]:
     for n, told in enumerate(warnings_text(sheet)):
         yield from _keyed(wrapped(told, width, "! ", "  ", WARNING), f"! {n}")
     yield from map(row, burning_text(sheet, width))
-    for week in lamp_weeks(sheet.runs):
+    for week in weeks_of(sheet):
         now = week.holds(today)
         lines = [_marked(line) if now else line for line in week_text(sheet, week, width)]
         yield from _keyed([row((line, BOLD if now else PLAIN)) for line in lines], week.begins.isoformat())
     if sheet.runs:
-        yield row((total_text(sheet), BOLD))
+        yield from _keyed([row((line, BOLD)) for line in total_text(sheet).splitlines()], "total")
     for caution in CAUTIONS[len(ELECTRICAL) :]:
         yield from wrapped(caution, width, "  ", style=DIM)
 
@@ -93,8 +94,8 @@ def _marked(line: str) -> str:
 
 def week_key(sheet: LampSheet, today: date) -> str:
     """The key of this week, or else of the next one with lamps, or of the last; "" where there is none."""
-    begins = [w.begins for w in lamp_weeks(sheet.runs) if w.holds(today) or w.begins >= today]
-    last = [w.begins for w in lamp_weeks(sheet.runs)][-1:]
+    begins = [w.begins for w in weeks_of(sheet) if w.holds(today) or w.begins >= today]
+    last = [w.begins for w in weeks_of(sheet)][-1:]
     return next((b.isoformat() for b in (*begins, *last)), "")
 
 
@@ -102,7 +103,7 @@ def heading_row(sheet: LampSheet, cohort: Cohort | None, today: date) -> Row:
     """How many warnings there are, what the mark means or that nothing burns this week, and who stands there."""
     count = len(list(warnings_text(sheet)))
     warned = f"  ! {count_text(count, 'warning')}" if count else ""
-    now = any(week.holds(today) for week in lamp_weeks(sheet.runs))
+    now = any(week.holds(today) for week in weeks_of(sheet))
     said = f"  {THIS_WEEK} this week" if now else "  nothing to set this week"
     said += f", today {weekday_text(today)}"
     if cohort is not None and sheet.name in (cohort.nursery, cohort.light):

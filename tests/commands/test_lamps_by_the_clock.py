@@ -88,7 +88,10 @@ def test_rows_tell_each_change_with_the_hours_that_burn(tmp_path: Path, year: Ye
         assert row["on"] == "22:00"
         assert row["lamp_h"] == change.hours
         assert row["kwh"] == 0.5 * change.hours
-        assert f"the clock goes {way} 1 h this night and the run lasts {change.hours} h 00" in row["note"]
+        assert f"the clock goes {way} 1 h this night" in row["note"]
+        # Where the hours are those of every night, nothing is said of them.
+        assert (f"and the run lasts {change.hours} h 00" in row["note"]) == (change.hours != 4)
+        assert ("the run lasts" in row["note"]) == (change.hours != 4)
         assert change.says in row["note"]
         assert ("does not exist" in row["note"], "comes twice" in row["note"]) == (
             change.says == MISSING,

@@ -60,8 +60,12 @@ def test_the_programme_by_week_with_its_sums_and_cautions(tmp_path: Path) -> Non
     lines = ran.out.splitlines()
     assert lines[0].startswith("H1  day extension to 16 h 00, after sunset; 0.9 kW")
     # Lights on 30 October, the transplant, in the week of Monday the 26th; that day's sunset by PyEphem is 19:13.
-    assert lines[3].startswith("  2026-10-26  on 19:13 off 21:")
+    week = next(line for line in lines if line.startswith("  2026-"))
+    assert week.startswith("  2026-10-26  on 19:13 off 21:")
+    assert "3 nights" in week
     total = next(line.split() for line in lines if "in all" in line)
+    least = next(line.split() for line in lines if "set anew every night" in line)
+    assert float(least[4]) < float(total[2])
     hours, kwh, cost = float(total[2]), float(total[4]), float(total[7])
     assert kwh == pytest.approx(0.9 * hours, abs=0.1)
     assert cost == pytest.approx(0.5 * kwh, abs=0.1)
@@ -121,4 +125,13 @@ def test_lamps_too_short_for_a_cohort_are_told_under_their_place(tmp_path: Path)
     short = run("lamps", with_lamps(tmp_path / "short.toml", "target_h = 13.9")).out
     assert "  ! A1 asks for the lamps of H1, which on " in short
     assert "a day of 13 h 54" in " ".join(short.split())
-    assert "!" not in run("lamps", with_lamps(tmp_path / "long.toml", "target_h = 14.1")).out
+    assert "! A1" not in run("lamps", with_lamps(tmp_path / "long.toml", "target_h = 14.1")).out
+
+
+def test_nights_of_an_outage_are_marked_in_their_week_and_told_above(season: Path) -> None:
+    lines = run("lamps", season, "H1").out.splitlines()
+    assert "  Lamps failed on 2 nights, 20 Nov to 21 Nov." in lines
+    at = next(n for n, line in enumerate(lines) if line.startswith("  2026-11-16"))
+    assert "5 nights" in lines[at]
+    assert lines[at + 1].strip() == "! lamps failed on 2 nights, 20 Nov to 21 Nov"
+    assert sum("lamps failed" in line for line in lines) == 1

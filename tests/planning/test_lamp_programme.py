@@ -9,7 +9,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from calendar_tui.planning.lamp_programme import LampRun, lamp_runs, lamp_weeks, nights_without_times
+from calendar_tui.planning.lamp_programme import LampRun, lamp_runs, nights_without_times
+from calendar_tui.planning.lamp_weeks import lamp_weeks
 from calendar_tui.planning.nights import Timer, lamp_runs_of, nights_of
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.programmes import programmes_of
@@ -178,8 +179,11 @@ def test_weeks_begin_on_monday_and_sum_to_the_whole() -> None:
     runs = [run for night in runs_in(plan).values() for run in night]
     weeks = list(lamp_weeks(runs))
     assert {week.begins.weekday() for week in weeks} == {0}
-    assert sum(week.lamp_h for week in weeks) == pytest.approx(sum(run.lamp_h for run in runs))
-    assert sum(week.kwh or 0 for week in weeks) == pytest.approx(0.9 * sum(run.lamp_h for run in runs))
+    least_h = sum(run.lamp_h for run in runs)
+    # The sun moves by 2 minutes a night here at most, at either end: a week's one setting burns up to 12 more a night.
+    assert least_h < sum(week.lamp_h for week in weeks) < least_h + len(runs) * 12 / 60
+    assert sum(week.nights for week in weeks) == len(runs)
+    assert all(week.kwh == pytest.approx(0.9 * week.lamp_h) for week in weeks)
     assert weeks[1].first[0].date == weeks[1].begins
 
 

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calendar_tui.handing_on.why_text import why_text
-from calendar_tui.planning.lamp_programme import lamp_runs, lamp_sheet, lamp_weeks
+from calendar_tui.planning.lamp_programme import lamp_runs, lamp_sheet
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.programmes import programme_text, programmes_of
 from calendar_tui.planning.why import counted_days
@@ -254,18 +254,6 @@ def test_nights_on_which_nothing_burns_and_the_day_is_short_are_counted() -> Non
     assert june > 5
     assert sheet.idle.startswith(f"on {idle + june} nights from ")
     assert sheet.told == (text,)
-
-
-def test_a_week_in_which_the_programme_changes_is_told_in_two_parts() -> None:
-    """10 June 2026 is a Wednesday."""
-    season = house(EXTEND, period(date(2026, 6, 10), date(2026, 6, 30), target_h=18.0))
-    weeks = list(lamp_weeks(lamp_runs(season, "H1", laid_out(season).light)))
-    assert [w.begins for w in weeks[:4]] == [
-        date(2026, 6, 1),
-        date(2026, 6, 8),
-        date(2026, 6, 10),
-        date(2026, 6, 15),
-    ]
 
 
 def test_a_programme_that_only_changes_its_side_is_named_anew() -> None:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
-from datetime import time, timedelta
+from datetime import UTC, date, time, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calendar_tui.planning.lamp_programme import lamp_runs, lamp_sheet, lamp_weeks
+from calendar_tui.planning.lamp_programme import LampRun, lamp_runs, lamp_sheet
+from calendar_tui.planning.lamp_weeks import LampWeek, lamp_weeks
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.fields import LAMP_SIDES
 from calendar_tui.season.records import Lamps, Outage, Programme, Season
@@ -92,17 +95,62 @@ def test_an_outage_of_zero_nights_changes_nothing_and_one_of_all_leaves_the_dark
     assert dark.unfailed_h == plain.felt_h
 
 
+def rows_of(season: Season) -> Iterator[tuple[LampWeek, list[LampRun]]]:
+    """Each row with the runs of its nights."""
+    runs = list(lamp_runs(season, "H1", make_plan(season, FIRST).light))
+    weeks = list(lamp_weeks(runs))
+    ends = [*(w.begins for w in weeks[1:]), date.max]
+    for week, end in zip(weeks, ends, strict=False):
+        yield week, [r for r in runs if week.begins <= r.date < end]
+
+
+@settings(deadline=None, max_examples=60)
+@given(seasons())
+def test_the_one_setting_of_a_row_is_on_and_off_in_time_for_each_of_its_nights_left_alone(
+    season: Season,
+) -> None:
+    zone = ZoneInfo(season.site.timezone)
+    for week, runs in rows_of(season):
+        begun = week.first[0].date
+        for night in {r.date for r in runs}:
+            own = [r for r in runs if r.date == night]
+            for run, setting in zip(own, week.settings, strict=True):
+                if not run.follows:
+                    assert setting.set_on + (night - begun) <= run.set_on
+                    assert setting.set_off + (night - begun) >= run.set_off
+                    continue
+                # What the local clock shows is what this timer goes by; a reading that comes twice is its first.
+                on, off = (
+                    (reading + (night - begun)).replace(tzinfo=zone).astimezone(UTC)
+                    for reading in (setting.on, setting.off)
+                )
+                assert on <= run.on.astimezone(UTC)
+                assert off >= run.off.astimezone(UTC)
+
+
+@settings(deadline=None, max_examples=60)
+@given(seasons())
+def test_a_row_left_alone_burns_at_least_what_its_nights_need_and_leaves_no_more_dark(season: Season) -> None:
+    for week, runs in rows_of(season):
+        least_h = sum(r.lamp_h for r in runs)
+        assert week.nights == len({r.date for r in runs})
+        assert week.dark_span_h <= max(r.dark_span_h for r in runs)
+        if runs[0].programme.on is None:
+            assert week.lamp_h >= least_h - 1e-9
+            assert 24 - week.dark_span_h >= (runs[0].programme.target_h or 0) - 1e-9
+        else:
+            assert week.lamp_h == pytest.approx(least_h)
+            assert week.dark_span_h == max(r.dark_span_h for r in runs)
+
+
 @settings(deadline=None, max_examples=30)
 @given(seasons())
 def test_weeks_hold_every_run_once_and_every_lit_or_covered_night_has_its_rows(season: Season) -> None:
     plan = make_plan(season, FIRST)
     sheet = lamp_sheet(season, "H1", plan.light, plan.timelines)
     weeks = list(lamp_weeks(sheet.runs))
-    assert sum(w.lamp_h for w in weeks) == pytest.approx(sum(r.lamp_h for r in sheet.runs))
+    assert sum(w.nights for w in weeks) == len({r.date for r in sheet.runs})
     assert [w.begins for w in weeks] == sorted({w.begins for w in weeks})
-    assert max((w.dark_span_h for w in weeks), default=0) == max(
-        (r.dark_span_h for r in sheet.runs), default=0
-    )
     told = {r.date for r in sheet.runs}
     place = plan.light.places["H1"]
     for n, lit in enumerate(place.lit):
