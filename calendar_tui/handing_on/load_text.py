@@ -62,9 +62,13 @@ def mark_of(load: Load) -> str:
 
 def load_said(load: Load) -> str:
     """ "crew ~41 of 40 h !"."""
+    return f"{load.role} {load_figures(load)}" + (f" {OVER}" if load.over_h else "")
+
+
+def load_figures(load: Load) -> str:
+    """ "~41 of 40 h"."""
     has = "" if load.has_h is None else f" of {figure_said(load.has_h)}"
-    hours = f"{GUESS if load.guessed else ''}{figure_said(load.hours)}"
-    return f"{load.role} {hours}{has} h" + (f" {OVER}" if load.over_h else "")
+    return f"{GUESS if load.guessed else ''}{figure_said(load.hours)}{has} h"
 
 
 def _over_full_lines(load: Load, guesses: Collection[str], width: int) -> Iterator[str]:

@@ -65,6 +65,13 @@ ACTIONS = (
     Action("o", "outage", "Record an outage: nights on which lamps failed.", "season", "o"),
     Action("l", "open_lamps", "Open the lamps: what to set the timers to, week by week.", "season", "l"),
     Action(
+        "h",
+        "open_load",
+        "Open the load: person-hours by week and role, against what each role has.",
+        "season",
+        "h",
+    ),
+    Action(
         "n",
         "open_quantities",
         "Open what the season needs: seeds, trays, lamps, bags, and what is short.",
@@ -139,6 +146,22 @@ ACTIONS = (
         "find",
     ),
     Action("g", "group", "Show the week by day, by place, or by role.", "week", "g", "group"),
+    Action(
+        "h",
+        "open_load",
+        "Open the load: person-hours by week and role, against what each role has.",
+        "week",
+        "h",
+    ),
+    Action(
+        "enter",
+        "tasks",
+        "Show the tasks behind a role's week, the largest first, or hide them.",
+        "load",
+        "Enter",
+    ),
+    Action("o", "next_over", "Go to the next week with more work than a role has hours.", "load", "o"),
+    Action("w", "open_that_week", "Open the week under the cursor, to move its tasks.", "load", "w"),
 )
 
 

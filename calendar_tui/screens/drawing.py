@@ -178,6 +178,12 @@ class Picker(Lines):
             if self.rows[index].key == key:
                 self._go(stop)
 
+    def bring_to_top(self) -> None:
+        """Scroll so that the cursor's row is the second drawn, and what belongs to it below is in view."""
+        if self._stops:
+            last = max(len(self.rows) - self.size.height, 0)
+            self.scroll_to(y=min(max(self._stops[self._stop] - 1, 0), last), animate=False)
+
     def action_step(self, by: int) -> None:
         self._go(self._stop + by)
 

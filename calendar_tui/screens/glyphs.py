@@ -18,7 +18,7 @@ OUTAGE = "!"
 class Glyphs:
     """One set of glyphs, each one cell wide.
 
-    phases: the fill of each phase. curve: a level line low, in the middle and high in a row, for a plot.
+    phases: the fill of each phase. bar, free: a cell of a bar that is full, and of one that is free. curve: a level line low, in the middle and high in a row, for a plot.
     """
 
     phases: Mapping[str, str]
@@ -31,6 +31,8 @@ class Glyphs:
     up: str
     down: str
     arrows: Mapping[str, str]
+    bar: str
+    free: str
 
 
 UNICODE = Glyphs(
@@ -44,6 +46,8 @@ UNICODE = Glyphs(
     up="▲",
     down="▼",
     arrows={"Up": "↑", "Down": "↓", "Left": "←", "Right": "→"},
+    bar="█",
+    free="·",
 )
 ASCII = Glyphs(
     phases=dict(zip(PHASES, ".-=:+#~", strict=True)),
@@ -56,6 +60,8 @@ ASCII = Glyphs(
     up="^",
     down="v",
     arrows={},
+    bar="#",
+    free=".",
 )
 
 # Rich style text by style name; the 16 colours of the terminal only, so that its owner's palette holds.

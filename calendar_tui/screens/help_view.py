@@ -32,6 +32,7 @@ KEY_WIDTH = 9
 GROUPS = {
     "season": "In the season view",
     "week": "In the week view",
+    "load": "In the load",
     "moves": "Where old and new dates are shown",
     "history": "In the history",
     "past": "In the season as it was",

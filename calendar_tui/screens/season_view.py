@@ -242,6 +242,11 @@ class SeasonView(Screen[None]):
 
         await self._open(WeekView())
 
+    async def action_open_load(self) -> None:
+        from calendar_tui.screens.load_view import LoadView
+
+        await self._open(LoadView())
+
     async def action_record(self) -> None:
         from calendar_tui.screens.record_view import RecordView
 

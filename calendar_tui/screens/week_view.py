@@ -221,6 +221,11 @@ class WeekView(Screen[None]):
         self._marked.clear()
         self._list.redraw()
 
+    def action_open_load(self) -> None:
+        from calendar_tui.screens.load_view import LoadView
+
+        self.app.push_screen(LoadView())
+
     def action_back(self) -> None:
         """Out of the filter first, then out of the view."""
         if not self._filter.value and self._filter.has_class("-off"):
