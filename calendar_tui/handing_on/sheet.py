@@ -9,7 +9,8 @@ from datetime import date, timedelta
 from calendar_tui.handing_on.markup import SHEET_PAPERS, element, escaped, page
 from calendar_tui.handing_on.plain_text import count_text
 from calendar_tui.handing_on.wall import CAUTION
-from calendar_tui.planning.lamp_programme import LampRun, lamp_runs, lights_with_lamps
+from calendar_tui.planning.lamp_programme import lamp_runs, lights_with_lamps
+from calendar_tui.planning.lamp_weeks import LampWeek, lamp_weeks
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.programmes import place_of, timer_follows
 from calendar_tui.planning.week import week_of
@@ -158,34 +159,29 @@ def _hours_text(season: Season, tasks: Iterable[Task]) -> str:
 
 
 def _lamps(plan: Plan, monday: date, place: str) -> Iterator[str]:
-    """The settings of each light's timer or covers in the week, by its first night."""
+    """The settings of each light's timer or covers in the week: one for all its nights, and a further one where it changes."""
     lines = []
     for name in lights_with_lamps(plan.season):
-        if place not in ("", name, place_of(plan.season, name).id):
+        whole = place_of(plan.season, name)
+        if place not in ("", name, whole.id):
             continue
-        runs = [
-            r
-            for r in lamp_runs(plan.season, name, plan.light)
-            if monday <= r.date < monday + timedelta(days=7)
-        ]
-        if runs:
-            lines.append(element("p", escaped(_lamps_text(place_of(plan.season, name), name, runs))))
+        runs = lamp_runs(plan.season, name, plan.light)
+        week = [r for r in runs if monday <= r.date < monday + timedelta(days=7)]
+        lines += [element("p", escaped(_lamps_text(whole, name, row))) for row in lamp_weeks(week)]
     if lines:
         yield element("h2", "Lamps and covers")
         yield from lines
 
 
-def _lamps_text(place: Place, name: str, runs: Sequence[LampRun]) -> str:
-    first = [run for run in runs if run.date == runs[0].date]
-    covers = runs[0].programme.method == "blackout"
+def _lamps_text(place: Place, name: str, row: LampWeek) -> str:
+    covers = row.first[0].programme.method == "blackout"
     words = ("covers drawn", "opened") if covers else ("on", "off")
-    times = " and ".join(f"{words[0]} {run.on:%H:%M} {words[1]} {run.off:%H:%M}" for run in first)
+    times = " and ".join(f"{words[0]} {s.on:%H:%M} {words[1]} {s.off:%H:%M}" for s in row.settings)
     if not timer_follows(place):
-        standard = " and ".join(f"on {run.set_on:%H:%M} off {run.set_off:%H:%M}" for run in first)
+        standard = " and ".join(f"on {s.set_on:%H:%M} off {s.set_off:%H:%M}" for s in row.settings)
         times += f" (set the timer, on standard time: {standard})"
-    notes = "".join(f"; {weekday_text(run.date)}: {run.note}" for run in runs if run.note)
-    nights = night_count_text(len({run.date for run in runs}))
-    return f"{name}: {times} on {weekday_text(runs[0].date)}, {nights} this week{notes}"
+    notes = "".join(dict.fromkeys(f"; {weekday_text(run.date)}: {run.note}" for run in row.notes))
+    return f"{name}: {times} from {weekday_text(row.first[0].date)}, {night_count_text(row.nights)}{notes}"
 
 
 def _foot(season: Season, shown: Sequence[Task], next_week: int) -> Iterator[str]:

@@ -84,7 +84,7 @@ def test_lamps_of_the_week(season: Path) -> None:
     on = re.search(r'"date": "2026-11-09",\s+"method": "extend",\s+"on": "([\d:]+)"', lamps)
     assert on
     line = next(text for text in page.texts if text.startswith(f"H1: on {on[1]} off "))
-    assert line.endswith(" on Mon 9 Nov, 7 nights this week")
+    assert line.endswith(" from Mon 9 Nov, 7 nights")
 
 
 def test_hard_names_are_nothing_but_text(tmp_path: Path) -> None:
