@@ -89,10 +89,10 @@ def dates(args: argparse.Namespace) -> int:
 
         print(dates_table(timelines).to_csv(index=False), end="")
     else:
-        from calendar_tui.handing_on.plain_text import dates_text
+        from calendar_tui.handing_on.plain_text import clash_texts, dates_text
         from calendar_tui.planning.evidence_text import evidence_brief, evidence_note
 
-        clashes = {n: [c.text for c in plan.clashes_of(n)] for n in names}
+        clashes = clash_texts(names, plan.clashes_of)
         tell = evidence_note if words else evidence_brief
         says = {n: list(filter(None, (tell(e, n) for e in plan.evidence_of(n)))) for n in names}
         emit(dates_text(timelines, clashes, says))

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from calendar_tui.planning.wording import cohorts_text, day_text, days_text, delay_text, stage_text
 
 if TYPE_CHECKING:
-    from calendar_tui.planning.replan import Proposal, StageMove, TaskMove
+    from calendar_tui.planning.clashes import Clash
+from calendar_tui.planning.replan import Proposal, StageMove, TaskMove
     from calendar_tui.planning.stages import StageDate
     from calendar_tui.planning.timeline import Timeline
 
@@ -26,6 +27,20 @@ def wrapped(text: str, indent: str, width: int = WIDTH, first: str = "") -> list
 def count_text(count: int, one: str, several: str = "") -> str:
     """ "1 clash", "2 clashes"; `several` is the word with an s where it is left out."""
     return f"{count} {one if count == 1 else several or one + 's'}"
+
+
+def clash_texts(
+    names: Iterable[str], clashes_of: Callable[[str], Iterable[Clash]]
+) -> dict[str, list[str]]:
+    """The clashes of these cohorts, each in full with the first it touches, and in a word with the others."""
+    told: dict[Clash, str] = {}
+    found: dict[str, list[str]] = {}
+    for name in dict.fromkeys(names):
+        found[name] = []
+        for clash in clashes_of(name):
+            first = told.setdefault(clash, name)
+            found[name].append(clash.text if first == name else f"{clash.kind}: see {first}")
+    return found
 
 
 def dates_text(

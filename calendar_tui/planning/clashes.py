@@ -45,6 +45,7 @@ def find_clashes(
     yield from _needed_first(season, timelines, today)
     yield from _crew(season, today)
     for timeline in timelines.values():
+        yield from _held_back(season, timelines, timeline, light, today)
         for find in _KINDS:
             yield from find(season, timeline, light, today)
 
@@ -54,12 +55,14 @@ def _never(season: Season, timeline: Timeline, light: Light, today: date) -> Ite
         yield Clash("never flowers", (timeline.cohort.id,), timeline.never)
 
 
-def _held_back(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+def _held_back(
+    season: Season, timelines: Mapping[str, Timeline], timeline: Timeline, light: Light, today: date
+) -> Iterator[Clash]:
     """A neighbour's lamps on a cohort that asks for none, from its lights-off (or arrival) to its trigger."""
     nights = nights_lost(season, timeline, light)
     others = holders(timeline, light, nights)
     if others:
-        text = held_back_text(season, timeline, light, nights, others, today)
+        text = held_back_text(season, timelines, timeline, light, nights, others, today)
         yield Clash("held back", (timeline.cohort.id, *others), text)
 
 
@@ -266,7 +269,6 @@ def _long_days(season: Season, timeline: Timeline, light: Light, today: date) ->
 _Find = Callable[[Season, Timeline, Light, date], Iterator[Clash]]
 _KINDS: tuple[_Find, ...] = (
     _never,
-    _held_back,
     _no_lights_off,
     _lamps_too_short,
     _lamps_under_covers,

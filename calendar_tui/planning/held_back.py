@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Mapping
 from datetime import date, timedelta
-from itertools import islice
 
-from calendar_tui.nature.plant import Response, induction
 from calendar_tui.planning.light import Light
 from calendar_tui.planning.timeline import Timeline
-from calendar_tui.planning.wording import day_text, days_text, night_count_text
+from calendar_tui.planning.ways_out import trigger_in, ways_out_text
+from calendar_tui.planning.wording import day_text, night_count_text
 from calendar_tui.season.records import Season
 
 
@@ -46,6 +46,7 @@ def holders(timeline: Timeline, light: Light, nights: tuple[int, ...]) -> tuple[
 
 def held_back_text(
     season: Season,
+    timelines: Mapping[str, Timeline],
     timeline: Timeline,
     light: Light,
     nights: tuple[int, ...],
@@ -65,10 +66,7 @@ def held_back_text(
     if last < today:
         return cost
     to_come = tuple(n for n in nights if light.first + timedelta(days=n) >= today)
-    return (
-        f"{cost}. Ways out: {_common_text(timeline, light, to_come, others)}; "
-        f"{_move_text(season, timeline, light, to_come)}; or {_screen_text(season, timeline)}"
-    )
+    return f"{cost}. {ways_out_text(season, timelines, timeline, light, to_come, others, today)}"
 
 
 def _alone_text(timeline: Timeline, light: Light) -> str:
@@ -80,46 +78,10 @@ def _alone_text(timeline: Timeline, light: Light) -> str:
 
 def trigger_alone(timeline: Timeline, light: Light) -> date | None:
     """The likely trigger of a cohort were its place lit only when it asks for the lamps itself."""
-    cohort, variety = timeline.cohort, timeline.variety
+    cohort = timeline.cohort
     own, felt = light.places[cohort.light], list(timeline.felt_h)
     arrived = timeline.likely("transplant") or light.first
     for n in range(light.index(arrived), len(felt)):
         if own.lit[n] and cohort.id not in own.lit_for(light.first + timedelta(days=n)):
             felt[n] = own.dark_h[n]
-    if timeline.ready is None:
-        return None
-    response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
-    found = induction(felt, light.index(timeline.ready.likely), response)
-    return None if found is None else light.first + timedelta(days=found.trigger)
-
-
-def _common_text(timeline: Timeline, light: Light, nights: tuple[int, ...], others: tuple[str, ...]) -> str:
-    """One lights-off date: that of the first night lost."""
-    day = light.first + timedelta(days=nights[0])
-    asks = light.places[timeline.cohort.light].asked
-    sooner = [
-        f"{days_text((a.dark - day).days)} sooner for {name}"
-        for name, a in asks
-        if name in others and day < a.dark < date.max
-    ]
-    return f"one lights-off for all on {day_text(day)}" + (f" ({', '.join(sooner)})" if sooner else "")
-
-
-def _move_text(season: Season, timeline: Timeline, light: Light, nights: tuple[int, ...]) -> str:
-    """Other places that are dark from the first of these nights to the last, up to three."""
-    dark = (
-        name
-        for place in season.places.values()
-        if place.kind != "nursery"
-        for name in place.lights
-        if name != timeline.cohort.light and True not in light.places[name].lit[nights[0] : nights[-1] + 1]
-    )
-    found = ", ".join(islice(dark, 3))
-    return f"another place, such as {found}, dark then" if found else "another place"
-
-
-def _screen_text(season: Season, timeline: Timeline) -> str:
-    place = season.places[timeline.cohort.place]
-    if place.screened:
-        return f"a part of {place.id} of its own, behind another screen"
-    return f'a screen: screened = ["east", "west"] in place {place.id}, and a part for each cohort'
+    return trigger_in(timeline, light, felt)

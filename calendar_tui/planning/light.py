@@ -68,7 +68,7 @@ def season_light(season: Season, early: Mapping[str, Stages]) -> Light:
     for cohort in season.cohorts.values():
         _ask(season, cohort, early[cohort.id], asked)
     lights = {
-        name: _place_light(season, place, name, natural, tuple(asked[name]))
+        name: place_light(season, place, name, natural, tuple(asked[name]))
         for place in season.places.values()
         for name in place.lights
     }
@@ -86,9 +86,10 @@ def _ask(season: Season, cohort: Cohort, early: Stages, asked: dict[str, list[tu
         asked[cohort.nursery].append((cohort.id, stay))
 
 
-def _place_light(
+def place_light(
     season: Season, place: Place, name: str, natural: tuple[float, ...], asked: tuple[tuple[str, Asking], ...]
 ) -> PlaceLight:
+    """The light of a place or a part for which these cohorts ask; natural: the natural day (h), one value a day."""
     programmes = programmes_of(season, place, name)
     covers = [p for p in programmes if p.method == "blackout"]
     if not asked and not covers:

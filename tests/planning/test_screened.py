@@ -58,8 +58,11 @@ def test_without_the_screen_the_dark_cohort_waits_and_is_told_the_nights_lost_an
     (text,) = texts(plan, "B1", "held back")
     assert text.startswith("B1 is held back 36 nights up to 19 Sep: H1 is lit for A1")  # 15 Aug to 19 Sep
     assert "alone it would trigger on 15 Aug, not 20 Sep" in text
-    assert "one lights-off for all on 15 Aug (36 days sooner for A1)" in text
-    assert "another place, such as F1, dark then" in text
+    assert "one lights-off for both on 15 Aug (leaves A1 57 of 93 days of growth)" in text
+    assert (
+        'grow it in F1 from the start, place = "F1" in its record, with lights_off left out: trigger on'
+        in text
+    )
     assert 'screened = ["east", "west"] in place H1' in text
 
 
@@ -67,7 +70,8 @@ def test_ways_out_are_told_for_nights_to_come_only() -> None:
     midway = make_plan(two([]), date(2026, 9, 1))
     (text,) = texts(midway, "B1", "held back")
     assert "held back 36 nights up to 19 Sep" in text
-    assert "one lights-off for all on 1 Sep (19 days sooner for A1)" in text
+    assert "one lights-off for both on 1 Sep (leaves A1 74 of 93 days of growth)" in text
+    assert "carry it to a place that is dark then, such as F1 (its record has one place" in text
     (past,) = texts(make_plan(two([]), date(2026, 9, 20)), "B1", "held back")
     assert past.endswith("alone it would trigger on 15 Aug, not 20 Sep")
 
@@ -78,7 +82,7 @@ def test_held_back_by_those_of_its_own_part_another_part_is_the_way_out() -> Non
     plan = laid_out(replace(season, cohorts=season.cohorts | {"B1": beside}))
     (text,) = texts(plan, "B1", "held back")
     assert "H1 east is lit for A1" in text
-    assert "such as H1 west" in text
+    assert 'grow it in H1 west from the start, part = "west" in its record: trigger on 15 Aug' in text
     assert "a part of H1 of its own" in text
 
 
@@ -89,7 +93,7 @@ def test_a_place_that_is_lit_on_these_nights_is_no_way_out() -> None:
         "C1": replace(season.cohorts["A1"], id="C1", part="west"),
     }
     (text,) = texts(laid_out(replace(season, cohorts=season.cohorts | others)), "B1", "held back")
-    assert "another place, such as F1, dark then" in text
+    assert 'place = "F1" in its record, with part and lights_off left out: trigger on' in text
 
 
 def test_work_is_done_in_the_part() -> None:

@@ -1,0 +1,117 @@
+"""The ways out told to a cohort that is held back: followed as they are written, they come to what they say."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from datetime import date, timedelta
+from typing import Any
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.wording import day_text
+from calendar_tui.season.checks import CHECKS
+from calendar_tui.season.records import Season
+from tests.planning.lit_house import EXTEND, VARIETY, cohort, house, laid_out, texts
+
+DAY = timedelta(days=1)
+BEGIN = date(2026, 6, 1)
+QUICK = settings(deadline=None, max_examples=40)
+
+
+def two(late: int, soon: int, lamps: dict[str, Any] = EXTEND, *, seed: bool = False) -> Season:
+    """A1 lit up to `late` days from 1 June and B1 up to `soon`, from seed or from cuttings, in one house."""
+    first = {"seeding": BEGIN} if seed else {"sticking": BEGIN}
+    kind = {"start": "seed"} if seed else {}
+    return house(
+        lamps,
+        cohorts=[
+            cohort("A1", planned={"sticking": BEGIN, "lights_off": BEGIN + late * DAY}),
+            cohort("B1", planned={**first, "lights_off": BEGIN + soon * DAY}, **kind),
+        ],
+        varieties=[VARIETY | {"id": "onyx", "critical_day": "13:30"}],
+    )
+
+
+def told(plan: Plan) -> str:
+    (text,) = texts(plan, "B1", "held back")
+    return text
+
+
+def problems(season: Season) -> list[str]:
+    return [p.message for check in CHECKS for p in check(season)]
+
+
+@QUICK
+@given(late=st.integers(60, 190), soon=st.integers(10, 190), seed=st.booleans())
+def test_a_cohort_written_into_the_place_that_is_told_has_the_trigger_that_is_told(
+    late: int, soon: int, seed: bool
+) -> None:
+    season = two(late, soon, seed=seed)
+    held = [c.text for c in laid_out(season).clashes_of("B1") if c.kind == "held back"]
+    found = re.search(
+        r'place = "F1" in its record, with lights_off left out: trigger on (\d+ \w+)', "".join(held)
+    )
+    if found is None:
+        return
+    own = season.cohorts["B1"]
+    dates = {stage: day for stage, day in own.planned.items() if stage != "lights_off"}
+    there = replace(season, cohorts=season.cohorts | {"B1": replace(own, place="F1", planned=dates)})
+    assert problems(there) == []
+    trigger = laid_out(there).timelines["B1"].likely("trigger")
+    assert trigger is not None
+    assert day_text(trigger) == found[1]
+
+
+@QUICK
+@given(late=st.integers(80, 190), soon=st.integers(10, 190))
+def test_the_common_lights_off_leaves_the_other_the_growth_that_is_told(late: int, soon: int) -> None:
+    season = two(late, soon)
+    plan = laid_out(season)
+    held = [c.text for c in plan.clashes_of("B1") if c.kind == "held back" and c.cohorts[0] == "B1"]
+    found = re.search(r"one lights-off for both on (\d+ \w+) \(leaves A1 (.*?) of growth\)", "".join(held))
+    if found is None:
+        return
+    day = next(d for n in range(300) if day_text(d := BEGIN + n * DAY) == found[1])
+    both = {
+        n: replace(c, planned={**c.planned, "lights_off": min(day, c.planned["lights_off"])})
+        for n, c in season.cohorts.items()
+    }
+    after = laid_out(replace(season, cohorts=both))
+    assert texts(after, "B1", "held back") == []
+    was, now = (p.timelines["A1"].vegetative_d for p in (plan, after))
+    assert found[2] == (f"all its {was} days" if now == was else f"{now} of {was} days")
+
+
+def test_a_common_lights_off_for_more_than_two_is_one_for_all() -> None:
+    season = two(111, 75)
+    more = season.cohorts | {"C1": replace(season.cohorts["A1"], id="C1")}
+    text = told(laid_out(replace(season, cohorts=more)))
+    assert "one lights-off for all on 15 Aug (leaves A1 57 of 93 days of growth, leaves C1 57 of" in text
+
+
+def test_a_cohort_that_stands_there_already_is_carried_and_given_no_date() -> None:
+    season = two(111, 75)
+    own = season.cohorts["B1"]
+    standing = replace(season, cohorts=season.cohorts | {"B1": replace(own, recorded={"sticking": BEGIN})})
+    text = told(laid_out(standing))
+    assert "carry it to a place that is dark then, such as F1" in text
+    assert "so its dates here would not follow" in text
+    assert "from the start" not in text
+
+
+def test_a_place_with_lamps_of_its_own_keeps_the_lights_off() -> None:
+    season = two(111, 75)
+    second = replace(season.places["H1"], id="H2")
+    plan = laid_out(replace(season, places={"H1": season.places["H1"], "H2": second} | dict(season.places)))
+    assert 'grow it in H2 from the start, place = "H2" in its record: trigger on 15 Aug' in told(plan)
+
+
+def test_where_no_other_place_is_dark_none_is_told() -> None:
+    season = two(111, 75)
+    text = told(laid_out(replace(season, places={n: p for n, p in season.places.items() if n != "F1"})))
+    assert "from the start" not in text
+    assert "carry it" not in text
+    assert "; or a screen:" in text
