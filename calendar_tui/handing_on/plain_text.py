@@ -10,7 +10,7 @@ from calendar_tui.planning.wording import cohorts_text, day_text, days_text, del
 
 if TYPE_CHECKING:
     from calendar_tui.planning.clashes import Clash
-from calendar_tui.planning.replan import Proposal, StageMove, TaskMove
+    from calendar_tui.planning.replan import Proposal, StageMove, TaskMove
     from calendar_tui.planning.stages import StageDate
     from calendar_tui.planning.timeline import Timeline
 
@@ -29,9 +29,7 @@ def count_text(count: int, one: str, several: str = "") -> str:
     return f"{count} {one if count == 1 else several or one + 's'}"
 
 
-def clash_texts(
-    names: Iterable[str], clashes_of: Callable[[str], Iterable[Clash]]
-) -> dict[str, list[str]]:
+def clash_texts(names: Iterable[str], clashes_of: Callable[[str], Iterable[Clash]]) -> dict[str, list[str]]:
     """The clashes of these cohorts, each in full with the first it touches, and in a word with the others."""
     told: dict[Clash, str] = {}
     found: dict[str, list[str]] = {}

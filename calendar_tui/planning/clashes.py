@@ -23,6 +23,8 @@ LATE_D = 3
 FEW_VEGETATIVE_D = 21
 # A step down in day length at transplant that shocks plants, h. Common practice is 2 to 3 h, no source.
 SHOCK_H = 2.5
+# To 15 or 16 h is the step of common practice, no source.
+COMMON_STEP_H = 15.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -257,8 +259,22 @@ def _shock(season: Season, timeline: Timeline, light: Light, today: date) -> Ite
             "shock",
             (cohort.id,),
             f"{cohort.id} moves from a day of {hours_text(before)} in {cohort.nursery} to {hours_text(after)} in "
-            f"{cohort.light} on {day_text(day)}, over {hours_text(SHOCK_H)} less; step down to 15-16 h before transplant",
+            f"{cohort.light} on {day_text(day)}, over {hours_text(SHOCK_H)} less; {_step_text(timeline, light, day)}",
         )
+
+
+def _step_text(timeline: Timeline, light: Light, day: date) -> str:
+    """How a step down in day length is made smaller, without a nursery day so short that it induces."""
+    name = timeline.cohort.light
+    own, critical_h = light.places[name], timeline.variety.critical_day
+    if own.covered(day):
+        return f"begin the covers of {name} some days after the transplant"
+    step_h = own.felt_h[light.index(day)] + SHOCK_H
+    if step_h >= COMMON_STEP_H:
+        return "step down to 15-16 h before transplant"
+    if step_h >= critical_h:
+        return f"step down to {hours_text(critical_h)} to {hours_text(step_h)} before transplant"
+    return f"step down in {name}, under lamps there at first: in its nursery a day that short would induce it"
 
 
 def _long_days(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:

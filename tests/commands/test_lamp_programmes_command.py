@@ -176,3 +176,20 @@ def test_a_part_that_is_not_there_is_refused(tmp_path: Path, words: tuple[str, .
     ran = run("lamps", path, *words)
     assert ran.status == 2
     assert says in ran.err
+
+
+def test_a_clash_of_two_cohorts_is_told_in_full_once(tmp_path: Path) -> None:
+    neighbour = """
+[[cohort]]
+id = "C1"
+variety = "amber"
+start = "cutting"
+place = "H1"
+planned = { sticking = 2026-11-10, lights_off = 2027-01-10 }
+"""
+    path = season_with(tmp_path / "two.toml", more=neighbour)
+    both = run("dates", path).out
+    assert both.count("C1 is held back") == 1
+    assert "  ! held back: see A1" in both
+    assert run("dates", path, "C1").out.count("C1 is held back") == 1
+    assert "see A1" not in run("dates", path, "C1").out

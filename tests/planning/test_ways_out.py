@@ -7,13 +7,14 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.wording import day_text
 from calendar_tui.season.checks import CHECKS
-from calendar_tui.season.records import Season
+from calendar_tui.season.records import Lamps, Season
 from tests.planning.lit_house import EXTEND, VARIETY, cohort, house, laid_out, texts
 
 DAY = timedelta(days=1)
@@ -107,6 +108,30 @@ def test_a_place_with_lamps_of_its_own_keeps_the_lights_off() -> None:
     second = replace(season.places["H1"], id="H2")
     plan = laid_out(replace(season, places={"H1": season.places["H1"], "H2": second} | dict(season.places)))
     assert 'grow it in H2 from the start, place = "H2" in its record: trigger on 15 Aug' in told(plan)
+
+
+@pytest.mark.parametrize(
+    ("moved", "programmes", "says"),
+    [
+        (date(2026, 7, 1), [], "; step down to 15-16 h before transplant"),  # 14 h 34 by the sun
+        (date(2026, 9, 20), [], "; step down to 14 h 00 to "),  # 12 h 12
+        (date(2026, 11, 1), [], "; step down in H1, under lamps there at first"),  # 10 h 43
+        (date(2026, 7, 1), [("18:00", "08:00")], "; begin the covers of H1 some days after the transplant"),
+    ],
+)
+def test_a_step_down_is_told_only_where_it_helps(
+    moved: date, programmes: list[tuple[str, str]], says: str
+) -> None:
+    covers = [
+        {"from": date(2026, 6, 1), "to": date(2026, 8, 1), "method": "blackout", "on": on, "off": off}
+        for on, off in programmes
+    ]
+    young = cohort("A1", nursery="N1", planned={"sticking": moved - 20 * DAY, "transplant": moved})
+    season = house(None, *covers, cohorts=[young])
+    lit = replace(season.places["N1"], lamps=Lamps(target_h=18.0))
+    plan = laid_out(replace(season, places={**season.places, "N1": lit}))
+    (text,) = texts(plan, "A1", "shock")
+    assert says in text
 
 
 def test_where_no_other_place_is_dark_none_is_told() -> None:
