@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from datetime import timedelta
+from datetime import date
+from functools import lru_cache
+from itertools import accumulate
 from zoneinfo import ZoneInfo
 
 from calendar_tui.nature.lamps import burning_part
 from calendar_tui.nature.quantities import area_of_plants_m2, cuttings_needed, seeds_needed, trays
 from calendar_tui.planning.chore_dates import seed_kind
-from calendar_tui.planning.nights import Timer, lamp_runs_of, nights_of
+from calendar_tui.planning.nights import Timer, lamp_runs_of, nights_between
 from calendar_tui.planning.programmes import programmes_of, timer_follows
 from calendar_tui.planning.timeline import Timeline
-from calendar_tui.season.records import Chore, Cohort, Season, Supplies, Variety
+from calendar_tui.season.records import Chore, Cohort, Programme, Season, Site, Supplies, Variety
 
 # Half of regular seed gives males (a dioecious crop's even chance).
 FEMALE_SHARES: Mapping[str, float] = {"feminised": 1.0, "regular": 0.5, "clone": 1.0}
@@ -119,18 +121,31 @@ def lamp_kwh(season: Season, timeline: Timeline) -> float | None:
     )
     if place.lamps is None or place.lamps.kw is None or dark is None or first is None:
         return None
-    nights, timer = nights_of(season), Timer(ZoneInfo(season.site.timezone), timer_follows(place))
-    hours = 0.0
-    for programme in programmes_of(season, place, cohort.light):
-        begin, end = max(first, programme.first), min(dark, programme.last + timedelta(days=1))
-        for night in nights[max((begin - season.first_day).days, 0) : max((end - season.first_day).days, 0)]:
-            runs = lamp_runs_of(night, programme, timer)
-            hours += (
-                burning_part(programme.cyclic_min)
-                * sum((off - on).total_seconds() for on, off in runs)
-                / 3600
-            )
-    return hours * place.lamps.kw / len(place.lights)
+    so_far = _lamp_hours(
+        season.site,
+        season.first_day,
+        season.last_day,
+        programmes_of(season, place, cohort.light),
+        timer_follows(place),
+    )
+    begin, end = (min(max((day - season.first_day).days, 0), len(so_far) - 1) for day in (first, dark))
+    return (so_far[end] - so_far[begin]) * place.lamps.kw / len(place.lights)
+
+
+@lru_cache(maxsize=128)
+def _lamp_hours(
+    site: Site, first: date, last: date, programmes: tuple[Programme, ...], follows: bool
+) -> tuple[float, ...]:
+    """Hours that lamps under these programmes burn before each evening from `first` on, were they always asked for."""
+    timer, nights = Timer(ZoneInfo(site.timezone), follows), nights_between(site, first, last)
+    hours = [0.0] * len(nights)
+    for programme in programmes:
+        begin, end = (programme.first - first).days, (programme.last - first).days + 1
+        for n in range(max(begin, 0), min(end, len(nights))):
+            runs = lamp_runs_of(nights[n], programme, timer)
+            burning = sum((off - on).total_seconds() for on, off in runs) / 3600
+            hours[n] = burning * burning_part(programme.cyclic_min)
+    return tuple(accumulate(hours, initial=0.0))
 
 
 SHOWN: Mapping[str, Callable[[Season, Timeline], float | None]] = {

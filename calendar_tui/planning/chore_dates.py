@@ -16,6 +16,7 @@ from calendar_tui.season.records import Chore, Cohort, Season, Variety
 MOST_REPEATS = 800
 _DAY = timedelta(days=1)
 _OUTSIDE = ("lights_on", "lights_off")
+_PLANTED = ("transplant", "harvest", "dried")
 
 
 class Spell(NamedTuple):
@@ -101,10 +102,15 @@ def repeats(rule: str, first: date, last: date) -> tuple[date, ...]:
     return tuple(out)
 
 
+def after_planting(chore: Chore) -> bool:
+    """Whether a chore is never before a transplant, or never where the plants stand then."""
+    return chore.at == "place" or chore.stage in _OUTSIDE or (chore.stage in _PLANTED and chore.offset_d >= 0)
+
+
 def in_nursery(chore: Chore, timeline: Timeline) -> bool:
     """Whether a cohort may need a chore where it stands before its transplant."""
     anchor, moved = timeline.likely(chore.stage), timeline.likely("transplant")
-    if anchor is None or moved is None or chore.at == "place" or chore.stage in _OUTSIDE:
+    if anchor is None or moved is None or after_planting(chore):
         return False
     return anchor + timedelta(days=chore.offset_d) < moved
 

@@ -237,7 +237,9 @@ def _lamps_under_covers(season: Season, timeline: Timeline, light: Light, today:
 def _by_day(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
     """Covers or a night break by day, told with the first of the cohorts that stand there."""
     for name in own_lights(timeline):
-        # Seldom is there anything to tell: who stands there is looked up only then.
+        # Seldom is there anything to tell: most lamps extend the day, and who stands there is looked up only then.
+        if all(programme.method == "extend" for programme in light.places[name].programmes):
+            continue
         for n, text in enumerate(by_day_texts(season, name)):
             there = tuple(c.id for c in season.cohorts.values() if name in (c.nursery, c.light))
             if there[0] == timeline.cohort.id:

@@ -19,6 +19,8 @@ def nights_lost(season: Season, timeline: Timeline, light: Light) -> tuple[int, 
     From its lights-off (or arrival), its plants ready, to its trigger.
     """
     cohort, variety = timeline.cohort, timeline.variety
+    if all(name == cohort.id for name, _ in light.places[cohort.light].asked):
+        return ()
     begin = (
         timeline.likely("lights_off") or timeline.likely("transplant") or timeline.likely(cohort.first_stage)
     )

@@ -58,11 +58,12 @@ def natural_days_h(site: Site, first: date, last: date) -> tuple[float, ...]:
 
 def nights_of(season: Season) -> tuple[Night, ...]:
     """One night a day of the season, between the ends of the natural day as the site defines it."""
-    return _nights(season.site, season.first_day, season.last_day)
+    return nights_between(season.site, season.first_day, season.last_day)
 
 
 @lru_cache(maxsize=32)
-def _nights(site: Site, first: date, last: date) -> tuple[Night, ...]:
+def nights_between(site: Site, first: date, last: date) -> tuple[Night, ...]:
+    """One night a day from first to last, both included, as `nights_of`."""
     zone, after = ZoneInfo(site.timezone), last + timedelta(days=1)
     days = daylights(site.latitude, site.longitude, zone, first, after)
     if site.day == "civil-twilight":
@@ -106,7 +107,7 @@ def felt_days(
     in_force = _in_force(first, len(natural), programmes)
     if all(p.method == "extend" for p in programmes):
         return tuple([_felt_of_target(h, own) for h, own in zip(natural, in_force, strict=True)])
-    timer, nights = Timer(ZoneInfo(site.timezone), follows), _nights(site, first, last)
+    timer, nights = Timer(ZoneInfo(site.timezone), follows), nights_between(site, first, last)
     return tuple(
         _felt_in_night(day_h, nights[n : n + 2], in_force[n : n + 2], timer)
         for n, day_h in enumerate(natural)

@@ -132,8 +132,7 @@ def task_moves(plan: Plan, cohorts: AbstractSet[str]) -> tuple[TaskMove, ...]:
 
     Done, skipped and hand-moved tasks and tasks without a chore stand. Open ones move, fall away or are new.
     """
-    places = _places_of(plan, cohorts)
-    theirs = _theirs(plan, cohorts, places)
+    theirs, places = _theirs(plan, cohorts)
     saved = {task_key(t): t for t in theirs}
     stand = {(t.chore, name) for t in theirs if t.state != "open" or t.moved for name in t.about if t.cohort}
     new_ones: list[Task] = []
@@ -162,29 +161,34 @@ def _added(tasks: tuple[Task, ...], new_ones: list[Task]) -> Iterator[TaskMove]:
             yield TaskMove(None, added)
 
 
-def _places_of(plan: Plan, cohorts: AbstractSet[str]) -> set[str]:
+def _places_of(plan: Plan, cohorts: AbstractSet[str], saved: Iterable[Task]) -> set[str]:
     """Where these cohorts stand, and stood when the tasks were saved; "" for work of the whole season."""
     found = {""} if cohorts else set()
     for name in cohorts:
         if name in plan.season.cohorts:
             cohort = plan.season.cohorts[name]
             found |= {cohort.light, cohort.nursery or cohort.light}
-    return found | {t.place for t in plan.season.tasks if t.cohorts and not cohorts.isdisjoint(t.cohorts)}
+    return found | {t.place for t in saved if t.cohorts and not cohorts.isdisjoint(t.cohorts)}
 
 
-def _theirs(plan: Plan, cohorts: AbstractSet[str], places: AbstractSet[str]) -> list[Task]:
-    """The saved tasks that may change when these cohorts, and the places they share, are laid out anew."""
+def _theirs(plan: Plan, cohorts: AbstractSet[str]) -> tuple[list[Task], set[str]]:
+    """The saved tasks that may change when these cohorts, and the places they share, are laid out anew; and the places."""
     shared = {chore.id for chore in plan.season.chores.values() if chore.together}
-    return [
+    near = [
+        t for t in plan.season.tasks if t.cohort in cohorts or not t.cohort or t.cohorts or t.chore in shared
+    ]
+    places = _places_of(plan, cohorts, near)
+    theirs = [
         t
-        for t in plan.season.tasks
+        for t in near
         if t.chore
         and (
             t.cohort in cohorts
             or (t.place in places and (not t.cohort or t.chore in shared))
-            or (t.cohorts and not cohorts.isdisjoint(t.cohorts))
+            or not cohorts.isdisjoint(t.cohorts)
         )
     ]
+    return theirs, places
 
 
 def _laid_out(
@@ -224,13 +228,9 @@ def _differs(old: Task, new: Task) -> bool:
 
 def _moved_tasks(saved: tuple[Task, ...], moves: Iterable[TaskMove]) -> tuple[Task, ...]:
     """The tasks as they are after the moves."""
-    after = {t.id: t for t in saved}
-    for move in moves:
-        if move.new is None:
-            del after[move.task.id]
-        else:
-            after[move.new.id] = move.new
-    return tuple(after.values())
+    after = {move.task.id: move.new for move in moves if move.old is not None}
+    kept = [new for t in saved if (new := after.get(t.id, t)) is not None]
+    return (*kept, *(move.new for move in moves if move.old is None and move.new is not None))
 
 
 def task_edits(moves: Iterable[TaskMove]) -> tuple[Edit, ...]:

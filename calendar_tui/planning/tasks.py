@@ -11,6 +11,7 @@ from typing import NamedTuple
 from calendar_tui.planning.amounts import amount_for, hours_for
 from calendar_tui.planning.chore_dates import (
     Spell,
+    after_planting,
     applies,
     chore_dates,
     in_nursery,
@@ -58,28 +59,22 @@ def shared_tasks(
     is, and others do not join it.
     """
     here = [t for t in timelines.values() if t.cohort.light in places]
-    passing = [t for t in timelines.values() if t.cohort.nursery in places and t.cohort.light not in places]
+    near = [t for t in timelines.values() if t.cohort.light in places or t.cohort.nursery in places]
     for chore in season.chores.values():
         if chore.together == "season":
             yield from _season_tasks(season, chore, timelines)
         elif chore.together == "place":
-            found = _spells_at(season, chore, [*here, *(t for t in passing if in_nursery(chore, t))], places)
+            kin = here
+            if not after_planting(chore):
+                kin = [t for t in near if t.cohort.light in places or in_nursery(chore, t)]
+            found = [
+                s for t in kin if applies(season, chore, t) for s in spells(chore, t) if s.place in places
+            ]
             if not chore.repeat:
                 found = [s for s in found if (chore.id, s.cohort) not in settled]
             make = _place_repeats if chore.repeat else _place_dates
             for place in dict.fromkeys(s.place for s in found):
                 yield from make(season, chore, timelines, [s for s in found if s.place == place])
-
-
-def _spells_at(
-    season: Season, chore: Chore, timelines: Iterable[Timeline], places: Collection[str]
-) -> list[Spell]:
-    """When the cohorts need a chore at these places, in file order."""
-    needed = [
-        s for t in timelines if applies(season, chore, t) for s in spells(chore, t) if s.place in places
-    ]
-    order = {name: n for n, name in enumerate(season.cohorts)}
-    return sorted(needed, key=lambda s: order[s.cohort])
 
 
 def _season_tasks(season: Season, chore: Chore, timelines: Mapping[str, Timeline]) -> Iterator[Task]:

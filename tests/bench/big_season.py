@@ -43,6 +43,9 @@ def season_data(cohorts: int, tasks: int) -> Data:
     named = {place["id"]: place for place in data["place"]}
     data["place"] = [named[name] for name in sorted(shared)]
     data["place"] += [{**named[p.split("-")[0]], "id": p} for p in dict.fromkeys(c["place"] for c in made)]
+    hours = data["crew"]["hours_per_week"]
+    times = cohorts / len(data["cohort"])
+    data["crew"] = {**data["crew"], "hours_per_week": {role: h * times for role, h in hours.items()}}
     data["cohort"] = made
     data = apply_edits(data, refresh(_plan(data)).change.edits)
     missing = tasks - len(data["task"])

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calendar_tui.planning.chore_dates import in_nursery, spells
@@ -248,6 +248,7 @@ CHORES = (
 CREW = {"work_days": ["mon", "tue", "wed", "thu", "fri"], "blocked": [date(2026, 12, 25), date(2027, 1, 1)]}
 
 
+@settings(max_examples=25, deadline=None)
 @given(
     st.sampled_from(["A1", "F1", "C1"]),
     st.integers(-10, 40),
@@ -290,6 +291,7 @@ def test_work_said_not_to_be_in_the_nursery_is_not(stage, offset, at):
         assert in_nursery(chore, timeline) == ("N1" in found)
 
 
+@settings(max_examples=25, deadline=None)
 @given(
     st.sampled_from(["A1", "F1", "C1"]),
     st.integers(-10, 40),
