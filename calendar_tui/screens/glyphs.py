@@ -46,7 +46,7 @@ UNICODE = Glyphs(
     up="▲",
     down="▼",
     arrows={"Up": "↑", "Down": "↓", "Left": "←", "Right": "→"},
-    bar="█",
+    bar="▓",
     free="·",
 )
 ASCII = Glyphs(

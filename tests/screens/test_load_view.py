@@ -154,7 +154,7 @@ LOAD = Load(date(2026, 11, 2), "Ana", 5.0, 10.0, False, ())
 
 def test_a_bar_is_full_up_to_its_hours_free_up_to_what_there_is_and_marked_beyond() -> None:
     assert bar_text(LOAD, 10.0, 10, ASCII) == "#####....."
-    assert bar_text(LOAD, 20.0, 10, UNICODE) == "██···     "
+    assert bar_text(LOAD, 20.0, 10, UNICODE) == "▓▓···     "
     assert bar_text(replace(LOAD, hours=14.0), 20.0, 10, ASCII) == "#####!!   "
     assert bar_text(replace(LOAD, has_h=None), 10.0, 10, ASCII) == "#####     "
     assert bar_text(replace(LOAD, has_h=0.0), 5.0, 4, ASCII) == "!!!!"
