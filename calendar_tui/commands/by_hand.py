@@ -134,20 +134,17 @@ def _cut(
 
 def _typed(args: argparse.Namespace, data: Mapping[str, Any], text: str, task: Task) -> date:
     """The date a person means; +2 and -1 count from the task's own."""
+    from calendar_tui.planning.task_edits import near_season
     from calendar_tui.season.typed_dates import typed_date
 
     today = today_of(args, zone_of(data))
     season = table_of(data, "season")
-    first, last = (season.get(key) for key in ("first_day", "last_day"))
+    first, last = (
+        day if type(day := season.get(key)) is date else today for key in ("first_day", "last_day")
+    )
     try:
-        return typed_date(
-            text,
-            today=today,
-            planned=task.date,
-            first_day=first if type(first) is date else today,
-            last_day=last if type(last) is date else today,
-            past=False,
-        )
+        found = typed_date(text, today=today, planned=task.date, first_day=first, last_day=last, past=False)
+        return near_season(found, first, last)
     except ValueError as wrong:
         raise Refusal(str(wrong)) from wrong
 

@@ -49,8 +49,7 @@ def week(args: argparse.Namespace) -> int:
         return 0
     path, rest = picked_season(args)
     no_more(rest)
-    if args.json and args.print:
-        raise Refusal("--json and --print are two ways to show the week; choose one")
+    _refuse_two(args)
     tasks, data = _tasks(args, path)
     today = today_of(args, zone_of(data))
     only = _only(args, tasks, data)
@@ -67,6 +66,12 @@ def week(args: argparse.Namespace) -> int:
         print("No tasks are saved yet: calendar-tui tasks makes them from the chores.")
     _tell_problems(data, path)
     return 0
+
+
+def _refuse_two(args: argparse.Namespace) -> None:
+    ways = [f"--{name}" for name in ("json", "print", "brief") if getattr(args, name)]
+    if len(ways) > 1:
+        raise Refusal(f"{' and '.join(ways)} are two ways to show the week; choose one")
 
 
 def _tasks(args: argparse.Namespace, path: Path) -> tuple[tuple[Task, ...], Mapping[str, Any]]:
@@ -172,9 +177,10 @@ def _brief(args: argparse.Namespace) -> str:
     from calendar_tui.storage.opening import need_tasks
 
     try:
+        _refuse_two(args)
         path, rest = picked_season(args)
         no_more(rest)
-        tasks, data = need_tasks(path)
+        tasks, data = need_tasks(path, None if args.at is None else as_asked(args, path))
         today = today_of(args, zone_of(data))
         only = _only(args, tasks, data)
     except (Refusal, StorageError, Unreadable) as wrong:

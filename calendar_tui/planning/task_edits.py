@@ -23,9 +23,9 @@ def task_name(task: Task) -> str:
 
 
 def skip_change(tasks: Sequence[Task], why: str) -> Change:
-    """Skips these tasks and keeps the reason in their notes. Raises TaskError for one that is done.
+    """Skips these tasks and keeps the reason in their notes, behind what stands there. Raises TaskError for one that is done.
 
-    A task that is skipped already takes the new reason. why: "" for none.
+    A task that is skipped already takes the new reason in place of its note. why: "" for none.
     """
     _refuse_done(tasks, "skip")
     said = " ".join(why.split())
@@ -33,8 +33,10 @@ def skip_change(tasks: Sequence[Task], why: str) -> Change:
     for task in tasks:
         if task.state != "skipped":
             edits.append(_set(task, "state", "skipped"))
-        if said and said != task.note:
-            edits.append(_set(task, "note", said))
+        kept = task.note if task.state != "skipped" else ""
+        note = "; ".join(part for part in (kept, said) if part)
+        if said and note != task.note:
+            edits.append(_set(task, "note", note))
     return Change(f"skipped {task_names(tasks)}" + (f": {said}" if said else ""), tuple(edits))
 
 
@@ -56,6 +58,13 @@ def move_change(moves: Sequence[tuple[Task, date]]) -> Change:
 def reopen_change(tasks: Sequence[Task]) -> Change:
     """Opens tasks again that were done or skipped; their notes stay."""
     return Change(f"opened again {task_names(tasks)}", untick_edits(t for t in tasks if t.state != "open"))
+
+
+def near_season(day: date, first_day: date, last_day: date) -> date:
+    """The day, where it is in the years of the season or next to them. Raises TaskError for another."""
+    if not first_day.year - 1 <= day.year <= last_day.year + 1:
+        raise TaskError(f"{day} is far from the season, {first_day} to {last_day}; is it the right year?")
+    return day
 
 
 def note_change(tasks: Sequence[Task], text: str) -> Change:

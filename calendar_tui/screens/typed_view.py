@@ -11,7 +11,13 @@ from textual.binding import BindingType
 from textual.screen import Screen
 from textual.widgets import Input
 
-from calendar_tui.planning.task_edits import move_change, note_change, skip_change, task_name
+from calendar_tui.planning.task_edits import (
+    move_change,
+    near_season,
+    note_change,
+    skip_change,
+    task_name,
+)
 from calendar_tui.planning.week import stage_of_work
 from calendar_tui.planning.wording import stage_text, weekday_text
 from calendar_tui.screens.actions import bindings
@@ -27,8 +33,13 @@ ABOUT_LINES, ERROR_LINES = 6, 3
 def skip_view(tasks: Sequence[Task]) -> TypedView:
     """Raises TaskError where one of the tasks cannot be skipped."""
     skip_change(tasks, "")
+    given = {task.note for task in tasks if task.state == "skipped"}
     return TypedView(
-        "Skip", tasks, "Why? Kept in the note; may be left empty.", lambda why: skip_change(tasks, why)
+        "Skip",
+        tasks,
+        "Why? Kept in the note; may be left empty.",
+        lambda why: skip_change(tasks, why),
+        given.pop() if len(given) == len(tasks) == 1 else "",
     )
 
 
@@ -37,14 +48,9 @@ def move_view(tasks: Sequence[Task], season: Season, today: date) -> TypedView:
     move_change([(task, task.date) for task in tasks])
 
     def day(typed: str, task: Task) -> date:
-        return typed_date(
-            typed,
-            today=today,
-            planned=task.date,
-            first_day=season.first_day,
-            last_day=season.last_day,
-            past=False,
-        )
+        first, last = season.first_day, season.last_day
+        found = typed_date(typed, today=today, planned=task.date, first_day=first, last_day=last, past=False)
+        return near_season(found, first, last)
 
     question = "To which date? 2026-12-09, 9 dec, a weekday to come, or +2 days from each task's own."
     return TypedView(

@@ -92,6 +92,7 @@ def test_a_done_task_says_how_to_open_it(season: Path) -> None:
         (["move", "{}"], "and then the date"),
         (["move", "{}", "someday"], '"someday" is not a date; write'),
         (["move", "{}", "2026-02-30"], "not a day of the calendar"),
+        (["move", "{}", "2062-12-09"], "2062-12-09 is far from the season, 2026-09-01 to 2027-06-30"),
         (["note", "{}"], "then what to write"),
         (["skip", "zzzz"], '"zzzz" is no task of this season'),
     ],

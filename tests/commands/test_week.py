@@ -14,6 +14,8 @@ from pathlib import Path
 import pytest
 from small_season import run
 
+from tests.commands.fuzzing import case
+
 EXTRA = """
 [[task]]
 id = "twin"
@@ -236,6 +238,22 @@ def test_a_login_never_fails(tmp_path: Path, text: str) -> None:
         assert (ran.status, ran.err) == (0, ""), ran.said
         assert 0 < len(ran.out.strip()) <= 160
         assert ran.out.count("\n") == 1
+
+
+def test_a_login_never_fails_on_a_file_gone_wrong(tmp_path: Path) -> None:
+    path = tmp_path / "farm.toml"
+    for n in range(0, 20_000, 199):
+        path.write_bytes(case(n))
+        ran = run("week", "--brief", path)
+        assert (ran.status, ran.err, ran.out.count("\n")) == (0, "", 1), n
+
+
+def test_a_login_shows_a_day_gone_by_and_one_way_only(week: Path) -> None:
+    run("done", week, "mond", today="2026-11-10")
+    assert _lines("week", week, "--brief")[0].startswith("Near Fields 2026-27: 2 overdue")
+    ran = run("week", week, "--brief", "--at", "2026-11-09", today=None)
+    assert ran.out.startswith("Near Fields 2026-27: 2 overdue, 1 today")
+    assert "choose one" in run("week", week, "--brief", "--json").out
 
 
 def test_a_login_shows_nothing_raw(week: Path) -> None:

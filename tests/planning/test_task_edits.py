@@ -76,6 +76,12 @@ def test_a_skipped_task_takes_another_reason():
     assert skip_change([skipped], "").edits == ()
 
 
+def test_a_reason_does_not_write_over_a_note():
+    noted = replace(SCOUT, note="two trays short")
+    assert _after(skip_change([noted], "rain"), noted)["psrs"]["note"] == "two trays short; rain"
+    assert _after(skip_change([noted], ""), noted)["psrs"]["note"] == "two trays short"
+
+
 def test_a_note_replaces_the_one_before_and_can_be_taken_off():
     noted = replace(SCOUT, note="two trays short")
     assert _after(note_change([noted], "three short"), noted)["psrs"]["note"] == "three short"
