@@ -45,12 +45,14 @@ def daylight(args: argparse.Namespace) -> int:
 
         print_json(daylight_rows(days))
         return 0
-    print("date        sunrise UTC    sunset UTC     natural     civil")
+    zone = ZoneInfo(site.timezone)
+    print(f"sunrise and sunset by the local clock, {site.timezone}, and in UTC")
+    print("date        sunrise  sunset   sunrise UTC    sunset UTC     natural     civil")
     for day in days:
-        rise, fall = (_clock_text(t, day.date) for t in (day.sunrise, day.sunset))
-        print(
-            f"{day.date}  {rise:<13}  {fall:<13}  {hours_text(day.natural_h):<10}  {hours_text(day.civil_h)}"
-        )
+        ends = day.sunrise, day.sunset
+        local = "  ".join(f"{_clock_text(t and t.astimezone(zone), day.date, '%H:%M'):<7}" for t in ends)
+        utc = "  ".join(f"{_clock_text(t, day.date):<13}" for t in ends)
+        print(f"{day.date}  {local}  {utc}  {hours_text(day.natural_h):<10}  {hours_text(day.civil_h)}")
     return 0
 
 
@@ -64,12 +66,12 @@ def _asked_days(args: argparse.Namespace, season: Season) -> tuple[date, date]:
     return first, last
 
 
-def _clock_text(at: datetime | None, day: date) -> str:
-    """The time of an instant (UTC), with the days by which its date in UTC is another than the local one."""
+def _clock_text(at: datetime | None, day: date, form: str = "%H:%M:%S") -> str:
+    """What a clock shows, with the days by which its date is another than the local one."""
     if at is None:
         return "none"
     apart = (at.date() - day).days
-    return f"{at:%H:%M:%S}" + (f" {apart:+} d" if apart else "")
+    return at.strftime(form) + (f" {apart:+} d" if apart else "")
 
 
 def dates(args: argparse.Namespace) -> int:

@@ -184,7 +184,7 @@ def _level(left: float, right: float, y: float, width: float, colour: str, dashe
 def draw_legend(width: float, y: float) -> Iterator[str]:
     """Fills, then letters and lines, from the left edge to `width`."""
     x = 0.0
-    for name, text in {**PHASES, "covers": "under covers"}.items():
+    for name, text in PHASES.items():
         yield filled(name, Box(x, y, 9, 3.6))
         yield label(x + 10.5, y + 2.9, text, SMALL)
         x += 15 + width_of(text, SMALL)

@@ -9,11 +9,13 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.timeline import Timeline
 
-# The phases of a cohort, in their order in time, and what the legend calls them.
+# The phases of a cohort, in their order in time, and what the legend calls them. Covers are drawn up to induced: from there
+# on the letters and fills of flowering tell more.
 PHASES: Mapping[str, str] = {
     "nursery": "nursery",
     "natural": "growing on natural days",
     "lamps": "growing under lamps",
+    "covers": "under covers",
     "run": "short days, trigger to induced",
     "induced": "induced to flowering",
     "flower": "flowering to harvest",
@@ -54,16 +56,18 @@ def phase_on(plan: Plan, timeline: Timeline, day: date) -> str | None:
     begun = next((p for s, p in _BEGINS if (d := timeline.likely(s)) and d <= day), "start")
     if begun == "start":
         begun = "nursery" if timeline.cohort.nursery else "growing"
+    if begun == "run":
+        return "covers" if plan.light.places[timeline.cohort.light].covered(day) else begun
     return _growing(plan, timeline, day) if begun == "growing" else begun
 
 
 def _growing(plan: Plan, timeline: Timeline, day: date) -> str | None:
-    """Under lamps or on natural days; None past the season, where no light is worked out."""
-    lit = plan.light.places[timeline.cohort.light].lit
+    """Under lamps, under covers or on natural days; None past the season, where no light is worked out."""
+    own = plan.light.places[timeline.cohort.light]
     n = (day - plan.light.first).days
-    if not 0 <= n < len(lit):
+    if not 0 <= n < len(own.lit):
         return None
-    return "lamps" if lit[n] else "natural"
+    return "covers" if own.covered(day) else "lamps" if own.lit[n] else "natural"
 
 
 def letter(stage: StageDate) -> str:

@@ -36,7 +36,7 @@ class Glyphs:
 
 
 UNICODE = Glyphs(
-    phases=dict(zip(PHASES, "·─═░▒▓~", strict=True)),
+    phases=dict(zip(PHASES, "·─═▀░▒▓~", strict=True)),
     curve="▁─▔",
     today="▼",
     upright="│",
@@ -50,7 +50,7 @@ UNICODE = Glyphs(
     free="·",
 )
 ASCII = Glyphs(
-    phases=dict(zip(PHASES, ".-=:+#~", strict=True)),
+    phases=dict(zip(PHASES, ".-=%:+#~", strict=True)),
     curve="_-^",
     today="V",
     upright="|",
@@ -79,6 +79,7 @@ STYLES: Mapping[str, str] = {
     "nursery": "green",
     "natural": "bold green",
     "lamps": "bold yellow",
+    "covers": "bright_blue",
     "run": "cyan",
     "induced": "magenta",
     "flower": "bold magenta",

@@ -10,11 +10,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calendar_tui.planning.phases import LETTERS, PHASES, phase_on
-from calendar_tui.planning.plan import make_plan
+from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.screens.actions import footer, in_group
 from calendar_tui.screens.canvas import changed_up_to, crop, fitted, joined, text_of
-from calendar_tui.screens.chart import Look, chart_rows, lay, season_rows
-from calendar_tui.screens.glyphs import ASCII, STYLES, UNICODE
+from calendar_tui.screens.chart import Look, chart_rows, lay, legend_rows, season_rows
+from calendar_tui.screens.glyphs import ASCII, STYLES, UNICODE, Glyphs
+from calendar_tui.screens.paper import chart_lines
 from calendar_tui.screens.plot import Scale, hour_labels
 from calendar_tui.screens.window import Window, axis_ends, zooms
 from calendar_tui.season.reading import read_season
@@ -182,7 +183,42 @@ def test_phases_follow_each_other():
     days = [PLAN.season.first_day + timedelta(days=n) for n in range(243)]
     seen = list(dict.fromkeys(phase_on(PLAN, timeline, day) for day in days))
     assert seen == [None, "nursery", "lamps", "natural", "run", "induced", "flower", "drying"]
-    assert set(seen[1:]) == set(PHASES)
+    assert set(seen[1:]) == set(PHASES) - {"covers"}
+
+
+def under_covers() -> Plan:
+    """A1 under covers from 10 December to 15 January: its trigger is their first evening."""
+    covers = """
+[[programme]]
+place = "H2"
+from = 2026-12-10
+to = 2027-01-15
+method = "blackout"
+on = "18:00"
+off = "08:00"
+"""
+    season = read_season(tomllib.loads(SEASON + COHORTS + covers)).season
+    assert season is not None
+    return make_plan(season, TODAY)
+
+
+@pytest.mark.parametrize("glyphs", [UNICODE, ASCII])
+def test_covers_have_a_fill_of_their_own_up_to_induced(glyphs: Glyphs) -> None:
+    plan = under_covers()
+    timeline = plan.timelines["A1"]
+    trigger, induced = timeline.likely("trigger"), timeline.likely("induced")
+    assert trigger == date(2026, 12, 10)
+    assert induced is not None
+    days = [trigger + timedelta(days=n) for n in range((induced - trigger).days)]
+    assert {phase_on(plan, timeline, d) for d in days} == {"covers"}
+    assert phase_on(plan, timeline, induced) == "induced"
+    # A day-neutral neighbour grows on under them.
+    assert phase_on(plan, plan.timelines["D1"], induced) == "covers"
+    legend = "\n".join(text_of(row) for row in legend_rows(200, glyphs, 9))
+    assert f"{glyphs.phases['covers'] * 2} under covers" in legend
+    assert len(set(glyphs.phases.values())) == len(PHASES)
+    assert STYLES["covers"] not in {STYLES[name] for name in PHASES if name != "covers"}
+    assert any(glyphs.phases["covers"] in line for line in chart_lines(plan, 120, glyphs is ASCII))
 
 
 def test_a_neighbours_lamps_show_on_a_cohort_that_asks_for_none():
