@@ -154,7 +154,7 @@ _BASE = PLAIN.split("[[outage]]")[0]
         ),
         (PLAIN.split("[[cohort]]")[0].replace("2027-06-30", "2026-09-02"), {"Sep 2026", "H1"}),
         (
-            _BASE.replace("-34.3", "69.6").replace("America/Montevideo", "Europe/Oslo"),
+            _BASE.replace("-34.3", "69.6").replace("America/Montevideo", "America/Nuuk"),
             {"24 h", "0 h", "69.6 N, 56.7 W"},
         ),
     ],
