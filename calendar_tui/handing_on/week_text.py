@@ -16,6 +16,8 @@ BOXES = {"open": "[ ]", "done": "[x]", "skipped": "[-]"}
 NARROW = 60
 # How long a line to write on is at least, and how many there are for what was not planned.
 _SHORTEST_LINE, _SPARE_LINES = 8, 4
+# A blank at which no line is broken, between a figure and its unit.
+_UNBROKEN = "\N{NO-BREAK SPACE}"
 
 
 class Line(NamedTuple):
@@ -98,7 +100,8 @@ def _task_lines(
     chore = chores.get(task.chore, UNKNOWN)
     where = " ".join(part for part in (cohorts_text(task.about), task.place) if part)
     text = f"{when}{where}{'  ' if where else ''}{chore.time}{' ' if chore.time else ''}{task.what}"
-    about = (task.who, task_hours_text(task.hours, chore.guessed), task.amount)
+    hours = task_hours_text(task.hours, chore.guessed).replace(" ", _UNBROKEN)
+    about = (task.who, hours, task.amount)
     if said := ", ".join(part for part in about if part):
         text += f" ({said})"
     for label, more in (
@@ -116,7 +119,7 @@ def _task_lines(
 
 def _wrapped(text: str, width: int, indent: str, tone: str = "") -> Iterator[Line]:
     for line in textwrap.wrap(text, width, subsequent_indent=indent, break_on_hyphens=False):
-        yield Line(line, tone)
+        yield Line(line.replace(_UNBROKEN, " "), tone)
 
 
 # --- to print

@@ -84,6 +84,13 @@ def test_a_width_that_cannot_be_is_told(week: Path, width: str) -> None:
     assert "is not a whole number from 30 to 400" in ran.err
 
 
+def test_no_figure_is_parted_from_its_unit(week: Path) -> None:
+    for width in range(30, 60):
+        lines = _lines("week", week, "--width", str(width))
+        assert not any(line.endswith(("0.5", "~0.5")) for line in lines)
+        assert "\N{NO-BREAK SPACE}" not in "".join(lines)
+
+
 # --- what is shown
 
 
