@@ -1,12 +1,21 @@
 """The week's work from saved tasks."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.planning.week import find_task, week_of
+from calendar_tui.planning.week import (
+    GROUPINGS,
+    Only,
+    all_tasks,
+    days_of,
+    find_task,
+    groups,
+    matching,
+    week_of,
+)
 from calendar_tui.season.records import Task
 
 
@@ -73,3 +82,65 @@ def test_every_day_is_in_its_iso_week(day):
     week = week_of([task("aaaa", day)], day)
     assert week.monday == date.fromisocalendar(year, number, 1)
     assert [n for n, (_, tasks) in enumerate(week.days, 1) if tasks] == [weekday]
+
+
+_MANY = st.lists(
+    st.builds(
+        Task,
+        id=st.uuids().map(str),
+        date=st.dates(date(2026, 11, 25), date(2026, 12, 25)),
+        what=st.sampled_from(["Scout", "Hoe"]),
+        place=st.sampled_from(["", "H1", "H1 east", "F1"]),
+        who=st.sampled_from(["", "crew"]),
+        cohorts=st.sampled_from([(), ("A1", "B1"), ("B1",)]),
+        state=st.sampled_from(["open", "done", "skipped"]),
+    ),
+    max_size=25,
+)
+DAY = date(2026, 12, 9)
+
+
+@given(_MANY)
+def test_a_task_of_the_week_stands_in_one_group_however_it_is_grouped(tasks):
+    week = week_of(tasks, DAY)
+    shown = sorted(t.id for t in all_tasks(week))
+    for by in GROUPINGS:
+        found = groups(week, by, DAY)
+        assert sorted(t.id for group in found for t in group.tasks) == shown
+        assert sum(group.late for group in found) == sum(
+            t.state == "open" and t.date < DAY for t in all_tasks(week)
+        )
+    assert len(groups(week, "day", DAY)) == 7 + bool(week.overdue)
+
+
+def test_groups_are_named_and_those_without_a_name_come_last():
+    tasks = (task("b", DAY, place="H1"), task("a", DAY), task("c", DAY, place="F1", who="zoe"))
+    week = week_of(tasks, DAY)
+    assert [g.title for g in groups(week, "place", DAY)] == ["F1", "H1", "no place"]
+    assert [g.title for g in groups(week, "role", DAY)] == ["zoe", "anyone"]
+
+
+@given(_MANY, st.dates(date(2026, 12, 1), date(2026, 12, 20)), st.integers(1, 15))
+def test_days_from_today_lose_no_open_task(tasks, first, count):
+    found = days_of(tasks, first, count)
+    after = first + timedelta(days=count + 7)
+    assert found.next_week + sum(t.state == "open" for t in all_tasks(found)) == sum(
+        t.state == "open" and t.date < after for t in tasks
+    )
+    assert [day for day, _ in found.days] == [first + timedelta(days=n) for n in range(count)]
+
+
+@given(_MANY, st.sampled_from(["", "scout", "h1 scout", "EAST b1", "anyone", "crew f1", "zz"]))
+def test_what_is_found_has_every_word_and_what_is_not_lacks_one(tasks, typed):
+    found = matching(tasks, typed)
+    for one in tasks:
+        said = " ".join((one.id, one.what, *one.about, one.place, one.who or "anyone")).casefold()
+        assert (one in found) == all(word in said for word in typed.casefold().split())
+
+
+@given(_MANY)
+def test_only_some_and_all_others_make_all(tasks):
+    assert [t for t in tasks if Only().fits(t)] == tasks
+    assert all(t.place in ("H1", "H1 east") for t in tasks if Only(place="H1").fits(t))
+    assert [t for t in tasks if Only(role="anyone").fits(t)] == [t for t in tasks if not t.who]
+    assert [t for t in tasks if Only(cohort="A1").fits(t)] == [t for t in tasks if "A1" in t.about]
