@@ -140,7 +140,12 @@ def week_text(sheet: LampSheet, week: LampWeek, width: int = WIDTH) -> Iterator[
     sums = f"{nights}{_sums(sheet, week.lamp_h, week.kwh)}"
     if week.first[0].programme.method == "blackout":
         settings, sums = f"covers {settings}", f"{nights}no lamps"
-    yield from wrapped(f"{settings}  dark {hours_text(week.dark_span_h)}  {sums}", indent, width, head)
+    setting = f"{settings}  dark {hours_text(week.dark_span_h)}"
+    if len(f"{head}{setting}  {sums}") <= width:
+        yield f"{head}{setting}  {sums}"
+    else:
+        yield from wrapped(setting, indent, width, head)
+        yield from wrapped(sums, indent, width)
     if not timer_follows(sheet.place):
         standard = " and ".join(f"on {s.set_on:%H:%M} off {s.set_off:%H:%M}" for s in week.settings)
         yield from wrapped(f"set the timer, on standard time: {standard}", indent, width)

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
+from calendar_tui.planning.light import light_over
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.timeline import Timeline
 
-# The phases of a cohort, in their order in time, and what the legend calls them. Covers are drawn up to induced: from there
-# on the letters and fills of flowering tell more.
+# The phases of a cohort, in their order in time, and what the legend calls them.
 PHASES: Mapping[str, str] = {
     "nursery": "nursery",
     "natural": "growing on natural days",
@@ -56,8 +56,6 @@ def phase_on(plan: Plan, timeline: Timeline, day: date) -> str | None:
     begun = next((p for s, p in _BEGINS if (d := timeline.likely(s)) and d <= day), "start")
     if begun == "start":
         begun = "nursery" if timeline.cohort.nursery else "growing"
-    if begun == "run":
-        return "covers" if plan.light.places[timeline.cohort.light].covered(day) else begun
     return _growing(plan, timeline, day) if begun == "growing" else begun
 
 
@@ -68,6 +66,12 @@ def _growing(plan: Plan, timeline: Timeline, day: date) -> str | None:
     if not 0 <= n < len(own.lit):
         return None
     return "covers" if own.covered(day) else "lamps" if own.lit[n] else "natural"
+
+
+def covered_on(plan: Plan, timeline: Timeline, day: date) -> bool:
+    """Whether a cohort that stands there has covers drawn over it on this evening of the season."""
+    name = light_over(timeline.cohort, timeline.stages, day)
+    return plan.light.places[name].covered(day)
 
 
 def letter(stage: StageDate) -> str:

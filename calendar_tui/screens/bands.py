@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from calendar_tui.planning.dark_nights import missed_nights
-from calendar_tui.planning.phases import letter, phase_on
+from calendar_tui.planning.phases import covered_on, letter, phase_on
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.timeline import Timeline
@@ -31,13 +31,18 @@ _FIRST_WRITTEN = (
     "sampling",
 )
 
+# Drawn with the fill of covers where they lie, in the phase's own colour: what plants feel matters most up to flowering.
+_UNDER_COVERS = ("nursery", "run", "induced")
+
 
 def draw_band(canvas: Canvas, y: int, plan: Plan, timeline: Timeline, window: Window, glyphs: Glyphs) -> None:
     """Draw one cohort on row y."""
     for x in range(window.width):
-        phase = phase_on(plan, timeline, window.day(x))
+        day = window.day(x)
+        phase = phase_on(plan, timeline, day)
         if phase is not None:
-            canvas.put(x, y, glyphs.phases[phase], phase)
+            fill = "covers" if phase in _UNDER_COVERS and covered_on(plan, timeline, day) else phase
+            canvas.put(x, y, glyphs.phases[fill], phase)
     for name, (opening, closing) in BRACKETS.items():
         stage = timeline.stages.get(name)
         if stage is not None and stage.earliest < stage.latest:

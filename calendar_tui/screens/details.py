@@ -6,7 +6,7 @@ import textwrap
 from datetime import date
 
 from calendar_tui.planning.light import light_over
-from calendar_tui.planning.phases import PHASES, phase_on
+from calendar_tui.planning.phases import PHASES, covered_on, phase_on
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.timeline import Timeline
@@ -60,6 +60,8 @@ def _felt(plan: Plan, timeline: Timeline, day: date, natural: float) -> str:
         and day <= plan.today
     ):
         state = state.replace("growing", "planned")
+    if phase != "covers" and covered_on(plan, timeline, day):
+        state += ", under covers"
     return f"{lamps}  {name}: {state}"
 
 

@@ -9,11 +9,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.planning.phases import LETTERS, PHASES, phase_on
+from calendar_tui.planning.phases import LETTERS, PHASES, covered_on, phase_on
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.screens.actions import footer, in_group
-from calendar_tui.screens.canvas import changed_up_to, crop, fitted, joined, text_of
+from calendar_tui.screens.bands import draw_band
+from calendar_tui.screens.canvas import Canvas, changed_up_to, crop, fitted, joined, text_of
 from calendar_tui.screens.chart import Look, chart_rows, lay, legend_rows, season_rows
+from calendar_tui.screens.details import cursor_row
 from calendar_tui.screens.glyphs import ASCII, STYLES, UNICODE, Glyphs
 from calendar_tui.screens.paper import chart_lines
 from calendar_tui.screens.plot import Scale, hour_labels
@@ -203,15 +205,22 @@ off = "08:00"
 
 
 @pytest.mark.parametrize("glyphs", [UNICODE, ASCII])
-def test_covers_have_a_fill_of_their_own_up_to_induced(glyphs: Glyphs) -> None:
+def test_covers_have_a_fill_of_their_own_up_to_flowering(glyphs: Glyphs) -> None:
     plan = under_covers()
     timeline = plan.timelines["A1"]
     trigger, induced = timeline.likely("trigger"), timeline.likely("induced")
     assert trigger == date(2026, 12, 10)
     assert induced is not None
-    days = [trigger + timedelta(days=n) for n in range((induced - trigger).days)]
-    assert {phase_on(plan, timeline, d) for d in days} == {"covers"}
-    assert phase_on(plan, timeline, induced) == "induced"
+    assert phase_on(plan, timeline, trigger) == "run"
+    look = look_at(plan, 160, zoom=2)
+    canvas = Canvas(look.window.width, 1)
+    draw_band(canvas, 0, plan, timeline, look.window, glyphs)
+    cells = [(character, style) for text, style in canvas.rows()[0] for character in text]
+    for day, phase in ((trigger + timedelta(days=1), "run"), (induced + timedelta(days=1), "induced")):
+        assert covered_on(plan, timeline, day)
+        assert cells[look.window.column(day)] == (glyphs.phases["covers"], phase)
+    said = text_of(cursor_row(plan, timeline, trigger + timedelta(days=1)))
+    assert "covers: 10 h 00  A1: short days, trigger to induced, under covers" in said
     # A day-neutral neighbour grows on under them.
     assert phase_on(plan, plan.timelines["D1"], induced) == "covers"
     legend = "\n".join(text_of(row) for row in legend_rows(200, glyphs, 9))
