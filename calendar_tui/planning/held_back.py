@@ -83,7 +83,9 @@ def trigger_alone(timeline: Timeline, light: Light) -> date | None:
     cohort = timeline.cohort
     own, felt = light.places[cohort.light], list(timeline.felt_h)
     arrived = timeline.likely("transplant") or light.first
+    asks = [a for name, a in own.asked if name == cohort.id]
     for n in range(light.index(arrived), len(felt)):
-        if own.lit[n] and cohort.id not in own.lit_for(light.first + timedelta(days=n)):
+        day = light.first + timedelta(days=n)
+        if own.lit[n] and not any(a.first <= day < a.dark for a in asks):
             felt[n] = own.dark_h[n]
     return trigger_in(timeline, light, felt)

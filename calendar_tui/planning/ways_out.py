@@ -18,6 +18,8 @@ from calendar_tui.season.records import Cohort, Place, Season
 _LAMP_STAGES = ("lights_on", "lights_off")
 # Of more dark places than this the first are tried.
 _MOST_PLACES = 3
+# Of more cohorts than this those are told that are lit longest: they lose the most.
+_MOST_TOLD = 3
 
 
 def ways_out_text(
@@ -58,18 +60,19 @@ def _common_text(
 ) -> str:
     """One lights-off date, that of the first night lost, and what it leaves the others of their growth."""
     day, name = light.first + timedelta(days=nights[0]), timeline.cohort.light
+    lit_for = frozenset(others)
     sooner = tuple(
-        (who, Asking(a.first, min(a.dark, day)) if who in others else a)
+        (who, Asking(a.first, min(a.dark, day)) if who in lit_for else a)
         for who, a in light.places[name].asked
     )
     under = place_light(season, season.places[timeline.cohort.place], name, light.natural_h, sooner)
-    left = [
-        f"leaves {who} {now}"
-        for who, a in light.places[name].asked
-        if who in others and day < a.dark and (now := _growth_text(timelines[who], light, under))
-    ]
+    lit = [(who, a.dark) for who, a in light.places[name].asked if who in lit_for and day < a.dark]
+    dearest = sorted(lit, key=itemgetter(1), reverse=True)[:_MOST_TOLD]
+    left = [f"{who} {now}" for who, _ in dearest if (now := _growth_text(timelines[who], light, under))]
+    if left and len(lit) > len(left):
+        left.append(f"{len(lit) - len(left)} more with fewer too")
     whose = "both" if len(others) == 1 else "all"
-    return f"one lights-off for {whose} on {day_text(day)}" + (f" ({', '.join(left)})" if left else "")
+    return f"one lights-off for {whose} on {day_text(day)}" + (f" (leaves {', '.join(left)})" if left else "")
 
 
 def _growth_text(other: Timeline, light: Light, under: PlaceLight) -> str:

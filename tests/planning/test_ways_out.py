@@ -15,6 +15,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.wording import day_text
 from calendar_tui.season.checks import CHECKS
 from calendar_tui.season.records import Lamps, Season
+from tests.counting import lines_run
 from tests.planning.lit_house import EXTEND, VARIETY, cohort, house, laid_out, texts
 
 DAY = timedelta(days=1)
@@ -90,7 +91,41 @@ def test_a_common_lights_off_for_more_than_two_is_one_for_all() -> None:
     season = two(111, 75)
     more = season.cohorts | {"C1": replace(season.cohorts["A1"], id="C1")}
     text = told(laid_out(replace(season, cohorts=more)))
-    assert "one lights-off for all on 15 Aug (leaves A1 57 of 93 days of growth, leaves C1 57 of" in text
+    assert "one lights-off for all on 15 Aug (leaves A1 57 of 93 days of growth, C1 57 of" in text
+
+
+def test_of_many_neighbours_the_dearest_are_told_and_the_others_counted() -> None:
+    season = two(111, 75)
+    more = {
+        f"C{n}": replace(
+            season.cohorts["A1"],
+            id=f"C{n}",
+            planned={"sticking": BEGIN, "lights_off": BEGIN + (111 + n) * DAY},
+        )
+        for n in range(1, 5)
+    }
+    text = told(laid_out(replace(season, cohorts=season.cohorts | more)))
+    assert "(leaves C4 57 of 97 days of growth, C3 57 of 97 days of growth, C2 57 of" in text
+    assert ", 2 more with fewer too)" in text
+
+
+def test_what_ways_out_cost_does_not_grow_with_every_pair_of_a_place() -> None:
+    """Counted in lines of Python run; that with each pair would be four times as many."""
+
+    def lines(count: int) -> int:
+        season = two(111, 75)
+        many = {
+            f"C{n}": replace(
+                season.cohorts["B1"],
+                id=f"C{n}",
+                planned={"sticking": BEGIN, "lights_off": BEGIN + (60 + n % 40) * DAY},
+            )
+            for n in range(count)
+        }
+        plan = laid_out(replace(season, cohorts=many))
+        return lines_run(lambda: plan.clashes)
+
+    assert lines(80) < 3 * lines(40)
 
 
 def test_a_cohort_that_stands_there_already_is_carried_and_given_no_date() -> None:
