@@ -35,7 +35,8 @@ KEYS = "up/down role  enter tasks  o next over-full  t this week  w that week  e
 FEW_KEYS = "enter tasks  o over-full  ? help"
 # The longest a role is written out, and below how many columns it is short.
 LONGEST_ROLE, SHORT_ROLE, NARROW = 18, 8, 60
-SHORTEST_BAR = 4
+# A longer bar tells no more, and is dear over a slow line.
+SHORTEST_BAR, LONGEST_BAR = 4, 30
 NOTHING = "No hours: no task that is saved says how long it takes."
 
 
@@ -52,7 +53,8 @@ def widths(found: Iterable[Load], width: int) -> Widths:
     pairs = [(len(load.role), len(_figures(load))) for load in found] or [(0, 0)]
     role = min(max(n for n, _ in pairs), LONGEST_ROLE if width >= NARROW else SHORT_ROLE)
     figures = max(n for _, n in pairs)
-    return Widths(role, max(width - role - figures - 2, SHORTEST_BAR), figures)
+    bar = min(max(width - role - figures - 2, SHORTEST_BAR), LONGEST_BAR)
+    return Widths(role, bar, figures)
 
 
 def _figures(load: Load) -> str:

@@ -13,6 +13,7 @@ from textual.events import Resize
 from textual.screen import Screen
 from textual.widgets import Input
 
+from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.replan import tick_edits
 from calendar_tui.planning.task_edits import (
     TaskError,
@@ -84,7 +85,10 @@ class WeekView(Screen[None]):
         # By task id: what was found, until its tick is handed down.
         self._facts: dict[str, str] = {}
         self._week = week_of((), date(1, 1, 1))
+        # By task id, and what they were made for: all tasks of a week take a while.
         self._details: dict[str, list[Row]] = {}
+        self._details_of: Plan | None = None
+        self._details_for: tuple[object, ...] = ()
         self._heading, self._detail, self._keys = Bar(), Bar(), Bar()
         self._filter = Input(
             placeholder="words of a task, cohort, place, role; enter, or esc for all",
@@ -168,17 +172,17 @@ class WeekView(Screen[None]):
 
     def _fit_details(self, week: Week, width: int) -> None:
         """Room for the longest caution of this week, so that no cursor move changes the layout."""
-        plan, tasks = host(self).plan, all_tasks(week)
-        at, shown = columns(tasks, width), self._shown()
+        plan, height = host(self).plan, self.app.size.height
+        drawn_for = (week.monday, len(week.overdue), self._by, width, height)
+        if plan is None or (plan is self._details_of and drawn_for == self._details_for):
+            return
+        self._details_of, self._details_for = plan, drawn_for
+        tasks, shown = all_tasks(week), self._shown()
+        at, most = columns(tasks, width), max(LEAST_DETAIL_LINES, height // 3)
         self._details = {}
-        if plan is not None:
-            self._details = {
-                t.id: detail_rows(plan.season, t, shown.dated(t, week.monday), at, width) for t in tasks
-            }
-        most = max(LEAST_DETAIL_LINES, self.app.size.height // 3)
-        for name, rows in self._details.items():
-            if len(rows) > most:
-                self._details[name] = [*rows[: most - 1], row(("..", BOLD))]
+        for task in tasks:
+            rows = detail_rows(plan.season, task, shown.dated(task, week.monday), at, width)
+            self._details[task.id] = rows if len(rows) <= most else [*rows[: most - 1], row(("..", BOLD))]
         self._detail.styles.height = max(map(len, self._details.values()), default=0)
 
     def on_picker_moved(self) -> None:
