@@ -19,6 +19,7 @@ from calendar_tui.commands import (
     opening,
     quantities,
     response,
+    response_many,
     telling,
     ticking,
     upgrading,
@@ -196,6 +197,13 @@ COMMANDS: Mapping[str, Command] = {
         "which planting dates make sense: flowering, harvest and growth for each date of a year",
         "SEASON VARIETY PLACE",
         flags={**response.FLAGS, **_AT, **_JSON, **_ASCII},
+    ),
+    "response-many": Command(
+        response_many.response_many,
+        "the response of many sites, varieties, dates and weather years as one table",
+        "BATCH",
+        "a batch file: sites, varieties and dates",
+        flags=response_many.FLAGS,
     ),
     "done": Command(
         ticking.done,

@@ -100,7 +100,9 @@ def _normal(requirement: str) -> str:
 
 
 def test_every_imported_library_is_a_declared_dependency() -> None:
-    declared = {_normal(text) for text in PYPROJECT["project"]["dependencies"]}
+    project = PYPROJECT["project"]
+    extras = (texts for name, texts in project["optional-dependencies"].items() if name != "test")
+    declared = {_normal(text) for texts in (project["dependencies"], *extras) for text in texts}
     owners = packages_distributions()
     missing = []
     for file in SOURCES:
@@ -132,7 +134,16 @@ def test_the_watch_on_loaded_modules_sees_them() -> None:
 
 
 def test_commands_start_without_the_large_libraries() -> None:
-    watched = ("textual", "pandas", "numpy", "astral", "dateutil", "icalendar")
+    watched = (
+        "textual",
+        "pandas",
+        "numpy",
+        "astral",
+        "dateutil",
+        "icalendar",
+        "distributed",
+        "concurrent.futures",
+    )
     assert _loaded("import calendar_tui.cli", watched) == []
 
 

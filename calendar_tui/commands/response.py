@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import re
 import shutil
 import sys
 from collections.abc import Mapping
@@ -40,8 +39,7 @@ FLAGS: Mapping[str, dict[str, Any]] = {
     "--to": {"metavar": "DATE", "help": "last date, else a year of dates"},
     "--csv": {"action": "store_true", "help": "print a CSV table"},
 }
-MOST_DATES, MOST_OFF_D = 1098, 366
-_OFF_UNITS = {"": 1, "d": 1, "w": 7}
+MOST_DATES = 1098
 
 
 def response(args: argparse.Namespace) -> int:
@@ -102,7 +100,7 @@ def _planting(args: argparse.Namespace, season: Season, words: list[str]) -> Pla
             start=args.start,
             nursery=None if args.nursery is None else find_place(season, args.nursery).id,
             nursery_d=None if args.nursery_days is None else _whole_days(args.nursery_days),
-            lights_off=None if args.lamps_off is None else lamps_off(args.lamps_off),
+            lights_off=None if args.lamps_off is None else _lamps_off(args.lamps_off),
         )
         check_planting(season, planting)
     except SlipError as refused:
@@ -118,17 +116,14 @@ def _light_words(season: Season, words: list[str]) -> tuple[str, list[str]]:
     return " ".join(words[:count]), words[count:]
 
 
-def lamps_off(word: str) -> date | int:
-    """+28d or +4w: days after planting; else a date. Raises Refusal."""
-    if not word.strip().startswith("+"):
-        return iso_date(word, "--lamps-off ")
-    found = re.fullmatch(r"\+(\d{1,3})([dw]?)", word.strip(), re.ASCII)
-    days = int(found[1]) * _OFF_UNITS[found[2]] if found else -1
-    if not 1 <= days <= MOST_OFF_D:
-        raise Refusal(
-            f'--lamps-off "{word}" is no time after planting; write +28d or +4w, up to +{MOST_OFF_D}d, or a date'
-        )
-    return days
+def _lamps_off(word: str) -> date | int | None:
+    from calendar_tui.season.plantings import lights_off
+    from calendar_tui.season.readers import Unreadable
+
+    try:
+        return lights_off(word)
+    except Unreadable as wrong:
+        raise Refusal(f"--lamps-off {wrong}") from wrong
 
 
 def _whole_days(word: str) -> int:

@@ -16,7 +16,6 @@ from collections.abc import Callable, Iterator, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from statistics import median
-from typing import NamedTuple
 
 from calendar_tui.nature import sky
 from calendar_tui.planning.plan import make_plan
@@ -29,6 +28,8 @@ from calendar_tui.storage.opening import season_problems
 from calendar_tui.storage.season_file import load, save_change
 from tests.bench.big_season import EXAMPLE, example_today, heated, season_data, season_text
 from tests.bench.line import Cost, Line
+from tests.bench.responses import response_rows
+from tests.bench.rows import Row
 
 COHORTS, TASKS = 100, 5000
 PROGRAM = str(Path(sys.executable).with_name("calendar-tui"))
@@ -66,16 +67,6 @@ LATE_COHORT = "A3-00"
 FULL_SCREEN, FULL_SCREEN_OFF = b"\x1b[?1049h", b"\x1b[?1049l"
 
 
-class Row(NamedTuple):
-    """A line of the table; below: the budget, 0 where there is none."""
-
-    what: str
-    value: float
-    unit: str
-    below: float = 0
-    note: str = ""
-
-
 def main() -> None:
     rounds = int(sys.argv[1]) if len(sys.argv) > 1 else 11
     print("| what | measured | budget | |\n| --- | ---: | ---: | --- |")
@@ -98,6 +89,7 @@ def _rows(folder: Path, rounds: int) -> Iterator[Row]:
     yield _week(big, rounds)
     yield from _planning(big, rounds)
     yield from _heat(rounds)
+    yield from response_rows(rounds)
     yield from _saving(big, rounds)
     small = folder / EXAMPLE.name
     shutil.copyfile(EXAMPLE, small)

@@ -62,7 +62,7 @@ def test_it_tells_the_dates_that_the_calendar_tells_of_such_a_cohort(season: Pat
         (("amber", "F9"), '"F9" is not a place of this season. Known: N1, H1, F1'),
         (("amber",), "say which VARIETY and which PLACE. Varieties: amber, dayfree; places: N1, H1, F1"),
         (("amber", "F1", "--lamps-off", "+4w"), "F1 has no lamps to switch off. Places with lamps: H1"),
-        (("amber", "H1", "--lamps-off", "soon"), '--lamps-off "soon" is not a date'),
+        (("amber", "H1", "--lamps-off", "soon"), '--lamps-off is "soon"; write +28d or +4w after planting'),
         (("amber", "H1", "--lamps-off", "+4m"), "write +28d or +4w"),
         (("amber", "H1", "--lamps-off", "+999d"), "up to +366d"),
         (("amber", "F1", "--nursery", "N9"), '"N9" is not a place of this season. Known: N1, H1, F1'),

@@ -1,0 +1,275 @@
+"""The command that works the response of the date out for many sites, in several processes or on a Dask cluster."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import AbstractContextManager, contextmanager
+from datetime import date, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Protocol
+
+from calendar_tui.commands.asked import Refusal, emit, no_more, said_yes, tell
+
+if TYPE_CHECKING:
+    from calendar_tui.handing_on.response_table import Gathered
+    from calendar_tui.planning.response_many import Columns, Piece
+    from calendar_tui.storage.batch_file import Batch
+
+FLAGS: Mapping[str, dict[str, Any]] = {
+    "--output": {"metavar": "FILE", "help": "the table to write: FILE.csv, or FILE.parquet"},
+    "--workers": {"metavar": "N", "help": "so many processes, else one for each core"},
+    "--dask": {
+        "metavar": "ADDRESS",
+        "help": "on the Dask cluster of this scheduler, such as tcp://host:8786; local makes one here",
+    },
+    "--yes": {"action": "store_true", "help": "write over a file that is there without asking"},
+}
+MOST_WORKERS, MOST_ROWS = 256, 5_000_000
+# Pieces handed out ahead for each worker: enough that none waits, few enough that they take little memory.
+_AHEAD = 4
+_TENTHS, _YEAR_D = 10, 366
+LOCAL = "local"
+
+
+class Promised(Protocol):
+    """A piece that is being worked on."""
+
+    def result(self) -> Columns: ...
+
+
+Submit = Callable[["Piece"], Promised]
+
+
+def response_many(args: argparse.Namespace) -> int:
+    from calendar_tui.storage.batch_file import read_batch
+
+    if not args.words:
+        raise Refusal("say which BATCH file, such as batch.toml; docs/planting-dates.md shows what is in one")
+    no_more(args.words[1:])
+    target = _target(args.output)
+    workers = _workers(args.workers)
+    batch = read_batch(Path(args.words[0]))
+    count = _count(batch)
+    _ask_first(target, args.yes)
+    with handing_out(args.dask, workers) as submit:
+        gathered = _gathered(in_turn(submit, pieces(batch), _AHEAD * workers), count)
+    _write(gathered, target)
+    return 0
+
+
+def pieces(batch: Batch) -> Iterator[Piece]:
+    """The pieces of a batch, by site, variety and lamps; a site's station is read when its turn comes."""
+    from calendar_tui.planning.response import check_planting
+    from calendar_tui.planning.response_many import Piece
+    from calendar_tui.planning.slips import SlipError
+    from calendar_tui.storage.batch_file import EACH, season_at
+
+    for row in batch.sites:
+        season = season_at(batch, row)
+        for planting in _plantings(batch):
+            try:
+                check_planting(season, planting)
+            except SlipError as refused:
+                raise Refusal(str(refused)) from refused
+            for first, last in _years(batch):
+                yield Piece(row.id, season, planting, first, last, batch.every_d, batch.weather_years == EACH)
+
+
+def _years(batch: Batch) -> list[tuple[date, date]]:
+    """The dates in stretches of up to a year: the light of a longer one would be worked out for each of its dates."""
+    count, in_one = _dates(batch), max(_YEAR_D // batch.every_d, 1)
+    days = [batch.first_date + timedelta(days=n * batch.every_d) for n in range(count)]
+    return [(days[n], days[min(n + in_one, count) - 1]) for n in range(0, count, in_one)]
+
+
+def _dates(batch: Batch) -> int:
+    return (batch.last_date - batch.first_date).days // batch.every_d + 1
+
+
+def _plantings(batch: Batch) -> Iterator[Any]:
+    from calendar_tui.planning.response import Planting, placed
+
+    place, part = placed(batch.season, batch.place)
+    for variety in batch.varieties:
+        for off in batch.lamps_off:
+            yield Planting(
+                variety=variety,
+                place=place,
+                part=part,
+                start=batch.start,
+                nursery=batch.nursery,
+                nursery_d=batch.nursery_days,
+                lights_off=off,
+            )
+
+
+def in_turn(submit: Submit, wanted: Iterable[Piece], ahead: int) -> Iterator[Columns]:
+    """What comes of each piece, in their order; no more than `ahead` of them wait to be taken."""
+    waiting: deque[Promised] = deque()
+    for piece in wanted:
+        waiting.append(submit(piece))
+        if len(waiting) > ahead:
+            yield waiting.popleft().result()
+    while waiting:
+        yield waiting.popleft().result()
+
+
+# --- who does the work
+
+
+class _Done:
+    """A piece that is done when it is asked for."""
+
+    def __init__(self, piece: Piece) -> None:
+        self._piece = piece
+
+    def result(self) -> Columns:
+        from calendar_tui.planning.response_many import work
+
+        return work(self._piece)
+
+
+@contextmanager
+def _processes(workers: int) -> Iterator[Submit]:
+    from concurrent.futures import ProcessPoolExecutor
+    from concurrent.futures.process import BrokenProcessPool
+    from multiprocessing import get_context
+
+    from calendar_tui.planning.response_many import work
+
+    # Started anew, not forked: the same on every system, and safe beside threads.
+    pool = ProcessPoolExecutor(workers, get_context("spawn"))
+    try:
+        yield lambda piece: pool.submit(work, piece)
+    except BrokenProcessPool as broken:
+        raise Refusal(
+            "a process stopped before its work was done, perhaps for want of memory; nothing is written; try "
+            "fewer --workers"
+        ) from broken
+    finally:
+        pool.shutdown(cancel_futures=True)
+
+
+@contextmanager
+def _dask(address: str, workers: int) -> Iterator[Submit]:
+    try:
+        from distributed import Client, LocalCluster
+    except ImportError as missing:
+        raise Refusal('--dask needs Dask: pip install "calendar-tui[dask]"') from missing
+
+    from calendar_tui.planning.response_many import work
+
+    cluster = None
+    try:
+        if address == LOCAL:
+            cluster = LocalCluster(n_workers=workers, threads_per_worker=1, dashboard_address=None)  # type: ignore[no-untyped-call]
+        with Client(cluster or address, timeout="10s", set_as_default=False) as client:  # type: ignore[no-untyped-call]
+            yield lambda piece: client.submit(work, piece, pure=False)
+    except (OSError, ValueError) as error:
+        raise Refusal(
+            f"--dask {address}: {error}; give a scheduler's address, such as tcp://host:8786, or local"
+        ) from error
+    finally:
+        if cluster is not None:
+            cluster.close()
+
+
+@contextmanager
+def _here() -> Iterator[Submit]:
+    yield _Done
+
+
+def handing_out(address: str | None, workers: int) -> AbstractContextManager[Submit]:
+    """How pieces are handed out: in this process, to several, or to a Dask cluster by its address, or a LOCAL one."""
+    if address is not None:
+        return _dask(address, workers)
+    return _here() if workers == 1 else _processes(workers)
+
+
+# --- what is asked for, and what is written
+
+
+def _target(word: str | None) -> Path:
+    """The file to write; Parquet only where it can be. Raises Refusal."""
+    target = Path(word or "")
+    ending = target.suffix.casefold()
+    if ending not in (".csv", ".parquet") or not target.stem.strip("."):
+        given = "" if word is None else f' "{word}"'
+        raise Refusal(f"--output{given}: name a file that ends in .csv or .parquet, such as responses.csv")
+    if ending == ".parquet":
+        from importlib.util import find_spec
+
+        if find_spec("pyarrow") is None:
+            raise Refusal(
+                f'"{word}": Parquet needs pyarrow: pip install "calendar-tui[parquet]", or name a file that ends in .csv'
+            )
+    return target
+
+
+def _workers(word: str | None) -> int:
+    if word is None:
+        return min(os.cpu_count() or 1, MOST_WORKERS)
+    if not (word.isascii() and word.isdigit() and len(word) < 5 and 1 <= int(word) <= MOST_WORKERS):
+        raise Refusal(f'--workers "{word}" is no number from 1 to {MOST_WORKERS}')
+    return int(word)
+
+
+def _count(batch: Batch) -> int:
+    """The pieces of a batch. Raises Refusal where they have more rows than are held in memory."""
+    dates, count = _dates(batch), len(batch.sites) * len(batch.varieties) * len(batch.lamps_off)
+    if count * dates > MOST_ROWS:
+        raise Refusal(
+            f"{len(batch.sites)} sites, {len(batch.varieties)} varieties, {len(batch.lamps_off)} times of lamps off and "
+            f"{dates} dates make {count * dates:,} rows and more; at most {MOST_ROWS:,} fit in one table: take a greater "
+            "every_d, or make several batches"
+        )
+    return count * len(_years(batch))
+
+
+def _ask_first(target: Path, yes: bool) -> None:
+    """Before the work, so that none is done for nothing."""
+    from calendar_tui.storage.handed_file import standing
+
+    if standing(target) is None or yes:
+        return
+    emit([f"{target} is there already. Write over it?"])
+    if not said_yes("yes or no: "):
+        raise Refusal("nothing written; name another file, or answer yes")
+
+
+def _gathered(found: Iterable[Columns], count: int) -> Gathered:
+    """All rows, telling how far it is at each tenth of the pieces."""
+    from calendar_tui.handing_on.response_table import Gathered
+
+    gathered = Gathered()
+    watched = sys.stderr is not None and sys.stderr.isatty()
+    for columns in found:
+        gathered.add(columns)
+        if gathered.rows > MOST_ROWS:
+            raise Refusal(
+                f"more than {MOST_ROWS:,} rows; take a greater every_d, or make several batches: nothing is written"
+            )
+        tenth = gathered.pieces * _TENTHS // count
+        if watched and tenth > (gathered.pieces - 1) * _TENTHS // count:
+            tell([f"{gathered.pieces} of {count} curves"])
+    return gathered
+
+
+def _write(gathered: Gathered, target: Path) -> None:
+    from calendar_tui.handing_on.plain_text import count_text
+    from calendar_tui.handing_on.response_table import table_bytes, told_text
+    from calendar_tui.storage.handed_file import hand_out
+
+    content = table_bytes(gathered.frame(), target.suffix.casefold())
+    hand_out({target: content})
+    tell(f"temperatures: {said}" for said in told_text(gathered))
+    emit(
+        [
+            f"{target}: {count_text(gathered.rows, 'row')} of {count_text(gathered.pieces, 'curve')}, "
+            f"{gathered.never} without flowering; {count_text(len(content), 'byte')}"
+        ]
+    )

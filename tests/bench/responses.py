@@ -1,0 +1,83 @@
+"""How long the response of planting dates takes: one curve, and a batch of many sites on one and on two processes."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from datetime import timedelta
+from statistics import median
+
+from calendar_tui.commands.response_many import handing_out, in_turn
+from calendar_tui.nature import sky
+from calendar_tui.planning.response import Planting, response
+from calendar_tui.planning.response_many import Piece
+from calendar_tui.season.reading import read_season
+from calendar_tui.season.records import Season
+from tests.bench.big_season import heated, season_data
+from tests.bench.rows import Row
+
+YEAR_D = 365
+HOUSE = Planting(variety="amber", place="H1-00", nursery="N1")
+WAYS = (
+    ("natural days", HOUSE),
+    ("lamps for 28 d", replace(HOUSE, lights_off=28)),
+    ("sown in place", replace(HOUSE, nursery=None)),
+)
+
+
+def response_rows(rounds: int) -> Iterator[Row]:
+    """One curve of 366 dates, its sky worked out each time; then batches by growing counts of sites and workers."""
+    season = _season()
+    for name, planting in WAYS:
+        spent = median(_ms(lambda p=planting: _curve(season, p)) for _ in range(rounds))  # type: ignore[misc]
+        yield Row(f"response of 366 dates, {name}", spent, "ms", 300)
+    for years in (1, 30):
+        warm = heated(season, years)
+        spent = median(_ms(lambda s=warm: _curve(s, HOUSE)) for _ in range(rounds))  # type: ignore[misc]
+        yield Row(f"response of 366 dates on heat, {years} years", spent, "ms", 0 if years > 1 else 300)
+    for workers in (1, 2):
+        for sites in (20, 40, 80):
+            yield _batch(season, sites, workers)
+
+
+def _batch(season: Season, sites: int, workers: int) -> Row:
+    """A curve of 53 dates for each site, each at a latitude of its own."""
+    found = 0
+    with handing_out(None, workers) as submit:
+        # The first pieces start the processes.
+        list(in_turn(submit, _pieces(season, 2 * workers, 0.001), 2 * workers))
+        begun = time.perf_counter()
+        for columns in in_turn(submit, _pieces(season, sites, 0.0), 4 * workers):
+            found += len(columns.years)
+        spent = time.perf_counter() - begun
+    noun = "worker" if workers == 1 else "workers"
+    return Row(
+        f"response of {sites} sites by week, {workers} {noun}", found / spent, "rows/s", note=f"{spent:.2f} s"
+    )
+
+
+def _pieces(season: Season, sites: int, shift: float) -> Iterator[Piece]:
+    for n in range(sites):
+        site = replace(season.site, latitude=-50 + 100 * n / sites + shift)
+        last = season.first_day + timedelta(days=YEAR_D)
+        yield Piece(str(n), replace(season, site=site), HOUSE, season.first_day, last, 7)
+
+
+def _season() -> Season:
+    season = read_season(season_data(1, 100)).season
+    assert season is not None
+    return replace(season, cohorts={}, chores={}, tasks=())
+
+
+def _curve(season: Season, planting: Planting) -> None:
+    for function in vars(sky).values():
+        if hasattr(function, "cache_clear"):
+            function.cache_clear()
+    response(season, planting, season.first_day, season.first_day + timedelta(days=YEAR_D))
+
+
+def _ms(work: Callable[[], None]) -> float:
+    begun = time.perf_counter()
+    work()
+    return (time.perf_counter() - begun) * 1000
