@@ -211,12 +211,13 @@ class LoadView(Screen[None]):
         else:
             self._list.stand_on(over)
 
-    def action_open_that_week(self) -> None:
-        """The week under the cursor, where its tasks are moved."""
+    async def action_open_that_week(self) -> None:
+        """The week under the cursor, where its tasks are moved; sent once it is whole."""
         from calendar_tui.screens.week_view import WeekView
 
         if self._list.key:
-            self.app.push_screen(WeekView(date.fromisoformat(self._list.key.split(" ", 1)[0])))
+            with self.app.batch_update():
+                await self.app.push_screen(WeekView(date.fromisoformat(self._list.key.split(" ", 1)[0])))
 
     def action_back(self) -> None:
         self.dismiss()

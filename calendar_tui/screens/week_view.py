@@ -225,10 +225,12 @@ class WeekView(Screen[None]):
         self._marked.clear()
         self._list.redraw()
 
-    def action_open_load(self) -> None:
+    async def action_open_load(self) -> None:
+        """Open the load, and send it once it is whole."""
         from calendar_tui.screens.load_view import LoadView
 
-        self.app.push_screen(LoadView())
+        with self.app.batch_update():
+            await self.app.push_screen(LoadView())
 
     def action_back(self) -> None:
         """Out of the filter first, then out of the view."""
