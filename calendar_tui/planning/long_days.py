@@ -42,4 +42,4 @@ def _why(timeline: Timeline, light: Light, long: list[int]) -> str:
         for day in days
         for name in light.places[light_over(timeline.cohort, timeline.stages, day)].lit_for(day)
     }
-    return f" ({timeline.cohort.place} is lit for {', '.join(sorted(whose))})" if whose else ""
+    return f" ({timeline.cohort.light} is lit for {', '.join(sorted(whose))})" if whose else ""

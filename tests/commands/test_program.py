@@ -177,7 +177,7 @@ def test_a_reader_that_has_seen_enough_is_no_error(season: Path) -> None:
         check=False,
         env={**os.environ, "PYTHONPATH": str(ROOT)},
     )
-    assert ran.stdout.startswith("date ")
+    assert ran.stdout.startswith("sunrise and sunset")
     assert ran.stderr == ""
 
 
