@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from typing import Any
 
 from calendar_tui.handing_on.plain_text import WIDTH, wrapped
 from calendar_tui.planning.clashes import FEW_VEGETATIVE_D
-from calendar_tui.planning.response import Curve, Outcome, stretches
+from calendar_tui.planning.response import Curve, Outcome, closest, spread, stretches
 from calendar_tui.planning.stages import Range
 from calendar_tui.planning.wording import day_text
 
 WEEK_D = 7
+# Plantings that flower within so many days of one another are told as one; a starting value, no source.
+CLOSE_D = 14
 HEAD = "planted     trigger    flowering                 harvest                   grows"
 _RANGED = ("trigger", "induced", "flowering", "harvest")
 
@@ -73,6 +75,7 @@ def summary(curve: Curve) -> Iterator[str]:
         yield f"Planted {_over(curve.outcomes[0].planted, curve.outcomes[-1].planted)}: none flowers."
     else:
         yield f"{curve.spread.text[:1].upper()}{curve.spread.text[1:]}, by likely dates."
+    yield from _at_once(closest(curve.outcomes, CLOSE_D))
     grown = [(o.vegetative_d, o.planted) for o in curve.outcomes if o.vegetative_d is not None]
     if grown:
         yield _growth(min(grown), max(grown))
@@ -84,6 +87,18 @@ def summary(curve: Curve) -> Iterator[str]:
     never = stretches(curve.outcomes, lambda o: bool(o.never))
     if never and curve.spread is not None:
         yield f"Planted {_all(never)} they do not flower."
+
+
+def _at_once(run: Sequence[Outcome]) -> Iterator[str]:
+    """Many planting dates that flower nearly together, where staggering comes to little."""
+    found = spread(run)
+    if found is None or found.planted_d < 2 * max(found.flowering_d, CLOSE_D):
+        return
+    days = [o.flowering.likely for o in run if o.flowering]
+    yield (
+        f"Planted {_over(run[0].planted, run[-1].planted)}, over {found.planted_d} days, they flower nearly at once: "
+        f"{_over(min(days), max(days))}."
+    )
 
 
 def _growth(least: tuple[int, date], most: tuple[int, date]) -> str:

@@ -101,6 +101,26 @@ def spread(outcomes: Sequence[Outcome]) -> Spread | None:
     return Spread(*((max(column) - min(column)).days for column in zip(*rows, strict=True)))
 
 
+def closest(outcomes: Sequence[Outcome], within_d: int) -> tuple[Outcome, ...]:
+    """The longest run of planting dates of which all flower within so many days of one another, by likely dates."""
+    best, begin = (0, 0), 0
+    days = [None if o.flowering is None else o.flowering.likely.toordinal() for o in outcomes]
+    for end, day in enumerate(days):
+        if day is None:
+            begin = end + 1
+            continue
+        begin = _begin_within(days, begin, end, within_d)
+        best = max(best, (begin, end + 1), key=lambda run: run[1] - run[0])
+    return tuple(outcomes[slice(*best)])
+
+
+def _begin_within(days: Sequence[int | None], begin: int, end: int, within_d: int) -> int:
+    """The first date from `begin` on from which all up to `end` flower within so many days of that one."""
+    last = days[end] or 0
+    apart = (n for n in range(end - 1, begin - 1, -1) if abs((days[n] or 0) - last) > within_d)
+    return next(apart, begin - 1) + 1
+
+
 def response(season: Season, planting: Planting, first: date, last: date) -> Curve:
     """What planting on each date from first to last comes to, alone in its place.
 

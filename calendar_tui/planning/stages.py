@@ -65,8 +65,14 @@ def point(day: date) -> Range:
 
 def in_order(cohort: Cohort, settled: Mapping[str, StageDate], stage: str, wanted: Range) -> Range:
     """`wanted` moved just so far that the stage comes after settled stages and before recorded later ones."""
-    befores = [settled[s].range for s in _BEFORE[stage] if s in settled]
-    lower = Range(*(max(column) for column in zip(wanted, *befores, strict=True)))
+    before, lower = _BEFORE[stage], wanted
+    for name, found in settled.items():
+        if name in before and (
+            found.earliest > lower.earliest or found.likely > lower.likely or found.latest > lower.latest
+        ):
+            lower = Range(*map(max, lower, found.range))
+    if not cohort.recorded:
+        return lower
     upper = min((cohort.recorded[s] for s in _AFTER[stage] if s in cohort.recorded), default=date.max)
     return Range(*(min(day, upper) for day in lower))
 

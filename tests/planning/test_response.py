@@ -10,20 +10,24 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calendar_tui.nature import sky
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.response import (
     Outcome,
     Planting,
     around,
+    closest,
     cohort_of,
     nursery_days,
     outcome,
     response,
 )
+from calendar_tui.planning.stages import Range
+from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Outage, Programme, Season, Span
+from tests.bench.big_season import heated, season_data
 from tests.counting import lines_run
 from tests.planning.farm import season_at
+from tests.planning.lit_house import EXTEND, house
 from tests.planning.test_heat_plan import season as heat_season
 from tests.planning.test_heat_plan import seattle, steady
 from tests.planning.test_light_properties import FIRST, LAST, seasons
@@ -82,6 +86,27 @@ def test_each_date_is_as_the_calendar_has_a_cohort_planted_on_it(
         fits = here.begun >= FIRST and here.flowering is not None and here.flowering.latest < LAST - 60 * DAY
         if fits:
             assert found == here
+
+
+@pytest.mark.parametrize("what", ["outage", "programme"])
+def test_outages_and_programmes_of_the_season_count_on_their_dates_and_not_a_year_later(what: str) -> None:
+    """Cuttings under lamps to 20 September; from 10 July ten nights without, or covers, set them off in the first year."""
+    bare = house(EXTEND)
+    begin, end = date(2026, 7, 10), date(2026, 7, 24)
+    covers = Programme(place="H1", first=begin, last=end, method="blackout", on=time(18), off=time(8))
+    failed = Outage(place="H1", first=begin, last=end)
+    told = {"outage": {"outages": (failed,)}, "programme": {"programmes": (covers,)}}[what]
+    sensitive = replace(bare.varieties["amber"], critical_day=15.5, full_response_day=14.5)
+    season = replace(bare, **told, varieties={"amber": sensitive})
+    planting = Planting(variety="amber", place="H1", start="cutting", lights_off=110)
+    day, later = date(2026, 6, 1), date(2027, 6, 1)
+    curve = response(season, planting, day, later)
+    found, again = curve.outcomes[0], curve.outcomes[-1]
+    assert found == laid_out(season, planting, day)
+    assert found.trigger is not None
+    assert begin <= found.trigger.likely <= end
+    assert again.trigger is not None
+    assert again.trigger.likely == later + 110 * DAY
 
 
 @pytest.mark.parametrize("nursery", [None, "N1"])
@@ -173,6 +198,26 @@ def test_under_lamps_the_lights_off_date_sets_the_harvest_and_not_the_planting()
     assert in_short_days.spread.harvest_d == 60
 
 
+@given(st.lists(st.one_of(st.none(), st.integers(0, 40)), max_size=25), st.integers(0, 12))
+def test_the_closest_run_is_the_longest_that_flowers_so_near(days: list[int | None], within: int) -> None:
+    """Against every run there is, by brute force."""
+    season = season_at(FLORIDA, FIRST, LAST)
+    some = response(season, Planting(variety="plain", place="F1"), FIRST, FIRST).outcomes[0]
+    row = [
+        replace(
+            some, planted=FIRST + n * DAY, flowering=None if d is None else Range(*(FIRST + d * DAY,) * 3)
+        )
+        for n, d in enumerate(days)
+    ]
+    runs = [days[a:b] for a in range(len(days)) for b in range(a + 1, len(days) + 1)]
+    near = [len(r) for r in runs if None not in r and max(r) - min(r) <= within]  # type: ignore[type-var,operator]
+    found = closest(row, within)
+    assert len(found) == max(near, default=0)
+    likely = [o.flowering.likely for o in found if o.flowering]
+    assert len(likely) == len(found)
+    assert not likely or (max(likely) - min(likely)).days <= within
+
+
 # --- edges
 
 
@@ -207,13 +252,30 @@ def test_days_in_the_nursery_are_the_varietys_own_unless_given() -> None:
         assert (found.planted, found.begun) == (FIRST, FIRST - days * DAY)
 
 
-def test_work_grows_with_the_dates_and_the_years_sky_is_worked_out_once() -> None:
-    season = season_at(FLORIDA, date(2026, 4, 1), date(2026, 12, 31))
-    planting = Planting(variety="plain", place="F1")
-    curves = {n: partial(response, season, planting, FIRST, FIRST + n * DAY) for n in (20, 120, 220)}
-    few, more, most = (lines_run(curves[n]) for n in curves)
-    sky_days = 100 + 366
-    assert most - more < 1.3 * (more - few) + 40 * sky_days
-    sky.day_lengths_h.cache_clear()
-    cold = lines_run(curves[220])
-    assert lines_run(curves[220]) < cold
+@pytest.mark.parametrize("lights_off", [None, 28])
+def test_work_grows_with_the_dates_and_the_years_sky_is_worked_out_once(lights_off: int | None) -> None:
+    """Some 1,600 lines a date here; the sky of a day costs more than its share of a date."""
+    lamps = [{"id": "H1", "kind": "hoop house", "lamps": {"target_h": 18.0}}]
+    season = season_at(FLORIDA, date(2026, 4, 1), date(2026, 12, 31), places=lamps)
+    planting = Planting(variety="plain", place="H1", start="cutting", lights_off=lights_off)
+    curves = [partial(response, season, planting, FIRST, FIRST + n * DAY) for n in (120, 240, 360)]
+    cold = [lines_run(curve) for curve in curves]
+    few, more, most = (lines_run(curve) for curve in curves)
+    assert most - more < 1.3 * (more - few)
+    assert most < cold[-1]
+    assert most / 361 < 2500
+
+
+def test_with_heat_the_sums_of_a_cohort_are_worked_out_once_each() -> None:
+    """Emergence, readiness and flowering rest on one another: some 200 lines a date and weather year, 600 if done anew."""
+    reading = read_season(season_data(1, 100))
+    assert reading.season is not None
+    planting = Planting(variety="amber", place="H1-00", nursery="N1")
+
+    def a_date(years: int) -> float:
+        season = heated(reading.season, years)
+        first = season.first_day
+        few, more = (lines_run(partial(response, season, planting, first, first + n * DAY)) for n in (10, 30))
+        return (more - few) / 20
+
+    assert (a_date(20) - a_date(10)) / 10 < 350
