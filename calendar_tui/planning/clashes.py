@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property, partial
 
 from calendar_tui.planning.by_day import by_day_texts
 from calendar_tui.planning.dark_nights import outage_text
@@ -27,17 +28,32 @@ SHOCK_H = 2.5
 COMMON_STEP_H = 15.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False)
 class Clash:
-    """kind: what it is about; cohorts: those it touches, its own first; text: a sentence with figures and ways out.
+    """kind: what it is about; cohorts: those it touches, its own first; says: its text, or what makes it when asked.
 
     Kind and cohorts tell one clash from another. shown_with: further cohorts it touches, which do not.
     """
 
     kind: str
     cohorts: tuple[str, ...]
-    text: str
+    says: str | Callable[[], str] = field(repr=False)
     shown_with: tuple[str, ...] = ()
+
+    @cached_property
+    def text(self) -> str:
+        """A sentence with figures and ways out."""
+        return self.says if isinstance(self.says, str) else self.says()
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Clash) and self._shown == other._shown
+
+    def __hash__(self) -> int:
+        return hash((self.kind, self.cohorts))
+
+    @property
+    def _shown(self) -> tuple[object, ...]:
+        return self.kind, self.cohorts, self.text, self.shown_with
 
 
 def find_clashes(
@@ -64,7 +80,8 @@ def _held_back(
     nights = nights_lost(season, timeline, light)
     others = holders(timeline, light, nights)
     if others:
-        text = held_back_text(season, timelines, timeline, light, nights, others, today)
+        # Its ways out are worked out for those that are shown: re-planning asks only which clashes there are.
+        text = partial(held_back_text, season, timelines, timeline, light, nights, others, today)
         yield Clash("held back", (timeline.cohort.id, *others), text)
 
 
