@@ -13,6 +13,7 @@ from calendar_tui.commands import (
     by_hand,
     changing,
     checking,
+    chores,
     exporting,
     history,
     lamps,
@@ -29,7 +30,7 @@ from calendar_tui.commands import (
 from calendar_tui.commands.asked import TODAY, Refusal
 from calendar_tui.commands.merge import merge
 from calendar_tui.season.edits import EditError
-from calendar_tui.season.fields import MARKS
+from calendar_tui.season.fields import FIELDS, MARKS
 from calendar_tui.season.readers import plain
 from calendar_tui.storage.problems import StorageError
 
@@ -266,6 +267,18 @@ COMMANDS: Mapping[str, Command] = {
         "value, such as: amber critical_day 13:50, or amber drying_d 7,10,14",
         flags={
             "--mark": {"metavar": "MARK", "help": f"where the new figure comes from: {', '.join(MARKS)}"},
+            **_SAVE,
+        },
+    ),
+    "chores": Command(
+        chores.chores,
+        "the season's chores and how many tasks each makes; changes, adds or takes away one, and shows what moves first",
+        "SEASON ID KEY VALUE",
+        "a season file, which may be left out where there is just one; then a chore, one of its keys and its new value, "
+        "such as: scout offset_d 10, or scout repeat FREQ=WEEKLY until harvest",
+        flags={
+            **chores.flags({f.key: f.says for f in FIELDS["chore"]}),
+            "--mark": {"metavar": "MARK", "help": f"where new dates or hours come from: {', '.join(MARKS)}"},
             **_SAVE,
         },
     ),

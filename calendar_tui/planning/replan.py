@@ -60,8 +60,13 @@ class Proposal:
     says: tuple[str, ...] = ()
 
 
-def propose(plan: Plan, season: Season, what: str, edits: Iterable[Edit], cohort: str = "") -> Proposal:
-    """The proposal that takes `plan` to `season`, which is the plan's season with `edits` applied."""
+def propose(
+    plan: Plan, season: Season, what: str, edits: Iterable[Edit], cohort: str = "", chore: str = ""
+) -> Proposal:
+    """The proposal that takes `plan` to `season`, which is the plan's season with `edits` applied.
+
+    cohort, chore: the one that is edited; of a chore all its tasks are laid out anew, and no others.
+    """
     after = make_plan(season, plan.today, plan)
     stages = tuple(_stage_moves(plan, after, cohort))
     touched = (
@@ -69,7 +74,7 @@ def propose(plan: Plan, season: Season, what: str, edits: Iterable[Edit], cohort
         | ({cohort} if cohort else set())
         | _changed_seed(plan, season)
     )
-    tasks = task_moves(after, touched)
+    tasks = _chore_moves(after, chore) if chore else task_moves(after, touched)
     after = replace(after, season=replace(season, tasks=_moved_tasks(season.tasks, tasks)))
     known = {(c.kind, c.cohorts) for c in plan.clashes}
     return Proposal(
@@ -97,8 +102,17 @@ def _seed(variety: Variety) -> tuple[object, ...]:
 
 def refresh(plan: Plan) -> Proposal:
     """The proposal that brings the saved tasks in step with the plan; no date moves."""
-    tasks = task_moves(plan, set(plan.timelines) | {name for t in plan.season.tasks for name in t.about})
+    tasks = task_moves(plan, _everyone(plan))
     return Proposal(Change("tasks brought in step with the plan", task_edits(tasks)), plan, (), tasks)
+
+
+def _everyone(plan: Plan) -> set[str]:
+    """Every cohort there is, and every one that a saved task names."""
+    return set(plan.timelines) | {name for t in plan.season.tasks for name in t.about}
+
+
+def _chore_moves(plan: Plan, chore: str) -> tuple[TaskMove, ...]:
+    return tuple(move for move in task_moves(plan, _everyone(plan)) if move.task.chore == chore)
 
 
 def _vegetative(plan: Plan, cohort: str) -> int | None:

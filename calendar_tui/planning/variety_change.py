@@ -6,14 +6,21 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from calendar_tui.planning.field_change import (
+    checked,
+    find_key,
+    find_named,
+    number,
+    read_as,
+    read_mark,
+    short,
+)
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.replan import Proposal, propose
-from calendar_tui.planning.slips import SlipError
-from calendar_tui.season.checks import CHECKS
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.fields import FIELDS, MARKS, Field
 from calendar_tui.season.marks import DEFAULT_MARKS, UNTOLD
-from calendar_tui.season.readers import Unreadable, choices, clock_hours, one_of
+from calendar_tui.season.readers import clock_hours
 from calendar_tui.season.records import Season, Span, Variety
 
 _NO_FIGURES = ("id", "response", "seed_kind", "marks")
@@ -77,19 +84,12 @@ class Figure:
 
 def find_variety(season: Season, name: str) -> Variety:
     """The variety of this id; in any case of letters where none is written just so. Raises SlipError."""
-    by_folded = {v.id.casefold(): v for v in season.varieties.values()}
-    found = season.varieties.get(name) or by_folded.get(name.casefold())
-    if found is None:
-        raise SlipError(f'"{name}" is not a variety of this season{choices(name, season.varieties)}')
-    return found
+    return find_named(season.varieties, name, "variety")
 
 
 def find_figure(typed: str) -> str:
     """The key of a figure, "critical day" and "critical-day" too. Raises SlipError."""
-    key = typed.strip().casefold().replace("-", "_").replace(" ", "_")
-    if key not in FIGURES:
-        raise SlipError(f'"{typed}" is not a figure of a variety{choices(key, FIGURES, "Figures")}')
-    return key
+    return find_key(typed, FIGURES, "a figure of a variety", "Figures")
 
 
 def figures_of(variety: Variety, data: Mapping[str, Any]) -> tuple[Figure, ...]:
@@ -114,14 +114,9 @@ def _written(field: Field, value: Any) -> Any:
         minutes = round(value * 60)
         return f"{minutes // 60}:{minutes % 60:02d}"
     if isinstance(value, Span):
-        figures = [_short(n) for n in value]
+        figures = [short(n) for n in value]
         return figures[0] if len(set(figures)) == 1 else figures
-    return _short(value)
-
-
-def _short(number: float) -> float:
-    """12.0 as 12."""
-    return int(number) if number == int(number) else number
+    return short(value)
 
 
 def value_text(value: Any) -> str:
@@ -140,31 +135,22 @@ def change_figure(plan: Plan, variety: Variety, key: str, typed: str, mark: str 
     nobody says where a new value comes from, which makes it a placeholder. Raises SlipError where the value cannot be.
     """
     field = FIGURES[key]
-    value, read = _read(field, typed)
+    value = _plain(field, typed)
+    read = read_as(field, value)
     old = getattr(variety, field.name)
     untold = not mark and read != old
-    mark = UNTOLD if untold else _mark(mark) if mark else variety.marks.get(key, "")
+    mark = UNTOLD if untold else read_mark(mark) if mark else variety.marks.get(key, "")
     edits = [Edit("set", "variety", (variety.id,), (key,), value)]
     marks = dict(variety.marks)
     if mark:
         edits.append(Edit("set", "variety", (variety.id,), ("marks", key), mark))
         marks[key] = mark
     new = replace(variety, marks=marks, **{field.name: read})
-    season = _checked(replace(plan.season, varieties={**plan.season.varieties, variety.id: new}))
+    season = checked(replace(plan.season, varieties={**plan.season.varieties, variety.id: new}))
     what = f"{variety.id} {key} {_change_text(field, old, read)}" + (f", marked {mark}" if mark else "")
     proposal = propose(plan, season, what, edits)
     doubts = (*(_untold_text(variety, key) if untold else ()), *_idle(plan.season, new, key))
     return replace(proposal, new_clashes=(*doubts, *proposal.new_clashes))
-
-
-def _read(field: Field, typed: str) -> tuple[Any, Any]:
-    """The value as the file will have it, and as the record keeps it."""
-    assert field.read is not None
-    value = _plain(field, typed)
-    try:
-        return value, field.read(value)
-    except Unreadable as wrong:
-        raise SlipError(f"{field.key} {wrong}") from wrong
 
 
 def _plain(field: Field, typed: str) -> Any:
@@ -172,32 +158,8 @@ def _plain(field: Field, typed: str) -> Any:
     if field.read is clock_hours:
         return words
     listed = words.startswith("[") and words.endswith("]")
-    figures = [_number(w) for w in words.strip("[]").replace(",", " ").split()]
+    figures = [number(w) for w in words.strip("[]").replace(",", " ").split()]
     return figures if listed or len(figures) != 1 else figures[0]
-
-
-def _number(word: str) -> int | float | str:
-    """The number that is written, or else the word, for the field's reader to refuse."""
-    for kind in (int, float):
-        try:
-            return kind(word)
-        except ValueError:
-            continue
-    return word
-
-
-def _mark(typed: str) -> str:
-    try:
-        return str(one_of(*MARKS)(typed.strip().casefold()))
-    except Unreadable as wrong:
-        raise SlipError(f"mark {wrong}") from wrong
-
-
-def _checked(season: Season) -> Season:
-    for check in CHECKS:
-        for problem in check(season):
-            raise SlipError(problem.message)
-    return season
 
 
 def _change_text(field: Field, old: Any, new: Any) -> str:

@@ -1,0 +1,124 @@
+"""The command that tells a season's chores, and changes, adds or takes away one after showing which tasks move."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from calendar_tui.commands.asked import Refusal, as_asked, emit, picked_season, print_json, today_of
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.plan import Plan
+    from calendar_tui.planning.replan import Proposal
+    from calendar_tui.season.edits import Data
+
+# The fields of a new chore that have a flag, and what each flag takes; the others are changed once it is there.
+NEW: Mapping[str, str] = {
+    "what": "TEXT",
+    "stage": "STAGE",
+    "offset_d": "DAYS",
+    "repeat": "RULE",
+    "until": "STAGE",
+    "who": "ROLE",
+    "hours": "HOURS",
+    "per": "WHAT",
+    "together": "WHAT",
+    "caution": "TEXT",
+}
+
+
+def _flag(key: str) -> str:
+    return f"--{key.replace('_', '-')}"
+
+
+def flags(says: Mapping[str, str]) -> dict[str, dict[str, Any]]:
+    """The flags of a new chore and of one taken away; says: what each key means."""
+    new = {_flag(key): {"metavar": takes, "help": f"with --add: {says[key]}"} for key, takes in NEW.items()}
+    return {
+        "--add": {"metavar": "ID", "help": "add a chore of one's own; needs --what and --stage"},
+        **new,
+        "--remove": {"metavar": "ID", "help": "take a chore away; to switch one off: ID active false"},
+    }
+
+
+def chores(args: argparse.Namespace) -> int:
+    """Words: none for all chores; ID for one in full; ID KEY for one field; ID KEY VALUE to change it."""
+    from calendar_tui.planning.plan import make_plan
+    from calendar_tui.planning.slips import SlipError
+    from calendar_tui.storage.opening import need_season
+
+    path, words = picked_season(args)
+    opened, season = need_season(path, as_asked(args, path))
+    plan = make_plan(season, today_of(args, season.site.timezone))
+    try:
+        make = _asked_change(args, words)
+        if make is None:
+            _tell(args, plan, opened.data, words)
+            return 0
+        proposal = make(plan)
+    except SlipError as refused:
+        raise Refusal(str(refused)) from refused
+    from calendar_tui.commands.changing import settle
+
+    return settle(args, path, {None: proposal})
+
+
+def _asked_change(args: argparse.Namespace, words: Sequence[str]) -> Callable[[Plan], Proposal] | None:
+    """What makes the proposal that is asked for; None where nothing is to be changed. Raises Refusal."""
+    from calendar_tui.commands.changing import refuse_mute
+    from calendar_tui.planning import chore_change as change
+
+    given = {key: value for key in NEW if (value := getattr(args, key)) is not None}
+    _refuse_mixed(args, words, given)
+    mark = args.mark or ""
+    if args.add is None and args.remove is None and len(words) < 3:
+        return None
+    refuse_mute(args)
+    if args.add is not None:
+        name = args.add
+        return lambda plan: change.add_chore(plan, name, given, mark)
+    if args.remove is not None:
+        name = args.remove
+        return lambda plan: change.remove_chore(plan, change.find_chore(plan.season, name))
+    return lambda plan: change.change_chore(
+        plan,
+        change.find_chore(plan.season, words[0]),
+        change.find_chore_key(words[1]),
+        " ".join(words[2:]),
+        mark,
+    )
+
+
+def _refuse_mixed(args: argparse.Namespace, words: Sequence[str], given: Mapping[str, str]) -> None:
+    """Refuse flags and words that do not go together, before anything is read for them."""
+    if (args.add is not None) + (args.remove is not None) + bool(words) > 1:
+        raise Refusal("one at a time: ID KEY VALUE to change a chore, --add ID, or --remove ID")
+    if given and args.add is None:
+        key = next(iter(given))
+        raise Refusal(f"{_flag(key)} goes with --add; to change a chore that is there: ID {key} VALUE")
+    if args.mark is not None and args.add is None and len(words) < 3:
+        raise Refusal("--mark says where new dates or hours come from; give ID KEY VALUE, or --add")
+
+
+def _tell(args: argparse.Namespace, plan: Plan, data: Data, words: Sequence[str]) -> None:
+    from calendar_tui.handing_on import chores_text as text
+    from calendar_tui.planning.chore_change import fields_of, find_chore, find_chore_key, tasks_made
+
+    made = tasks_made(plan)
+    if not words:
+        season = plan.season
+        print_json(text.chore_rows(season.chores.values(), made)) if args.json else emit(
+            text.chores_text(season, made)
+        )
+        return
+    chore = find_chore(plan.season, words[0])
+    fields = fields_of(chore, data)
+    if len(words) == 1:
+        print_json(text.chore_rows([chore], made)) if args.json else emit(
+            text.chore_text(chore, fields, made)
+        )
+        return
+    key = find_chore_key(words[1])
+    field = next(f for f in fields if f.key == key)
+    print_json(text.field_rows([field])) if args.json else emit(text.one_field_text(field))

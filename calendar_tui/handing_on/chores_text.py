@@ -1,0 +1,169 @@
+"""The chores to hand on: rows for JSON, and lines for people."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import Any
+
+from calendar_tui.handing_on.plain_text import count_text, wrapped
+from calendar_tui.planning.chore_change import KEYS, ChoreField, by_stage, typed_text, written
+from calendar_tui.planning.wording import stage_text, task_hours_text
+from calendar_tui.season.fields import MARKS
+from calendar_tui.season.records import Chore, Season
+
+GUESSES = "~ and placeholder: a guess until you put in your own."
+_EACH = {"DAILY": "day", "WEEKLY": "week", "MONTHLY": "month", "YEARLY": "year"}
+_FREQ, _INTERVAL = re.compile(r"FREQ=(\w+)"), re.compile(r"INTERVAL=0*(\d+)")
+
+
+def chore_rows(chores: Iterable[Chore], made: Mapping[str, int]) -> list[dict[str, Any]]:
+    """A row a chore, with every key; tasks: how many it makes; guess: whether its hours are one."""
+    return [
+        {
+            "id": chore.id,
+            **{key: written(getattr(chore, field.name)) for key, field in KEYS.items()},
+            "guess": chore.guessed,
+            "tasks": made.get(chore.id, 0),
+        }
+        for chore in chores
+    ]
+
+
+def field_rows(fields: Iterable[ChoreField]) -> list[dict[str, Any]]:
+    """A row a field of a chore."""
+    return [
+        {
+            "chore": f.chore,
+            "key": f.key,
+            "value": f.value,
+            "unit": f.unit,
+            "own": f.own,
+            "guess": f.guess,
+            "means": f.says,
+        }
+        for f in fields
+    ]
+
+
+def days_off_text(offset_d: int) -> str:
+    """ "+7 d", "-3 d", "" on the day."""
+    return f"{offset_d:+d} d" if offset_d else ""
+
+
+def repeat_text(chore: Chore) -> str:
+    """ "every week", "every 3 days"; what else the rule says stands behind it. "" for once."""
+    rule = chore.repeat.upper()
+    found = _FREQ.search(rule)
+    if found is None:
+        return ""
+    step = _INTERVAL.search(rule)
+    each = _EACH[found[1]]
+    every = f"every {each}" if step is None or step[1] == "1" else f"every {step[1]} {each}s"
+    more = [p for p in rule.split(";") if p and not _FREQ.match(p) and not _INTERVAL.match(p)]
+    return " ".join([every, *more])
+
+
+def when_text(chore: Chore) -> str:
+    """ "transplant +7 d, every week until harvest -3 d"; sown in place it may hang on another stage."""
+    first = f"{stage_text(chore.stage)} {days_off_text(chore.offset_d)}".strip()
+    if chore.without_nursery:
+        first += f" (sown in place: {stage_text(chore.without_nursery)})"
+    if not chore.repeat:
+        return first
+    end = f"{stage_text(chore.until)} {days_off_text(chore.until_offset_d)}".strip()
+    return f"{first}, {repeat_text(chore)} until {end}"
+
+
+def hours_each_text(chore: Chore) -> str:
+    """ "~0.5 h a cohort", "0.85 h per 100 plants"; "" where it takes none."""
+    each = f"per {chore.per}" if chore.per.startswith("100") else f"a {chore.per}"
+    hours = task_hours_text(chore.hours, chore.guessed)
+    return f"{hours} {each}" if hours else ""
+
+
+def whom_text(chore: Chore) -> str:
+    """For which cohorts: "only seed; under lamps", or "every cohort"."""
+    only = [
+        ", ".join(getattr(chore, key))
+        for key in ("starts", "seed_kinds", "responses", "place_kinds")
+        if set(getattr(chore, key)) != set(KEYS[key].default)
+    ]
+    if chore.lamps is not None:
+        only.append("under lamps of their own" if chore.lamps else "without lamps of their own")
+    whom = f"only {'; '.join(only)}" if only else "every cohort"
+    return whom + (f"; one task for the {chore.together}" if chore.together else "")
+
+
+def made_text(chore: Chore, made: Mapping[str, int]) -> str:
+    """ "12 tasks", "off"."""
+    return count_text(made.get(chore.id, 0), "task") if chore.active else "off"
+
+
+def chores_text(season: Season, made: Mapping[str, int]) -> Iterator[str]:
+    """The chores by stage: when, who, hours, for whom, and how many tasks each makes."""
+    if not season.chores:
+        yield "This season has no chore yet."
+    for stage, chores in by_stage(season):
+        yield stage_text(stage)
+        for chore in chores:
+            yield from _chore_lines(chore, made)
+        yield ""
+    yield from wrapped(f"{GUESSES} One in full: calendar-tui chores ID", "")
+
+
+def _chore_lines(chore: Chore, made: Mapping[str, int]) -> Iterator[str]:
+    parts = (made_text(chore, made), when_text(chore), chore.who, hours_each_text(chore), whom_text(chore))
+    yield from wrapped(chore.what, "    ", first=f"  {chore.id}  ")
+    yield from wrapped("; ".join(part for part in parts if part), "      ")
+
+
+def chore_text(chore: Chore, fields: Sequence[ChoreField], made: Mapping[str, int]) -> Iterator[str]:
+    """One chore in full: every field, its caution and its marks, and how it is changed."""
+    yield from _chore_lines(chore, made)
+    if chore.caution:
+        yield from wrapped(chore.caution, "    ", first="  ! ")
+    for line in field_lines(fields):
+        yield f"  {line}"
+    yield ""
+    yield from wrapped(GUESSES, "")
+    yield f"To change it: calendar-tui chores {chore.id} KEY VALUE"
+    yield from wrapped(f"With dates and hours, --mark says where they come from: {', '.join(MARKS)}.", "  ")
+
+
+def field_lines(fields: Sequence[ChoreField], width: int = 76) -> list[str]:
+    """A line a field: key, value, unit, and whose it is; a value that is too long is cut."""
+    keys = max(len(f.key) for f in fields)
+    tails = [" ".join(part for part in (f.unit, _whose(f)) if part) for f in fields]
+    room = width - keys - max(map(len, tails)) - 2
+    values = [_cut(typed_text(f.value) or "-", room) for f in fields]
+    longest = max(map(len, values))
+    return [
+        f"{f.key:<{keys}} {value:<{longest}} {tail}"
+        for f, value, tail in zip(fields, values, tails, strict=True)
+    ]
+
+
+def _cut(value: str, room: int) -> str:
+    return value if len(value) <= room else value[: room - 2] + ".."
+
+
+def _whose(field: ChoreField) -> str:
+    return ("own" if field.own else "default") + (", a guess" if field.guess else "")
+
+
+def field_text(field: ChoreField) -> str:
+    """One field in a sentence: value and unit, what it means, and whose it is."""
+    value = typed_text(field.value) or "none"
+    unit = f" {field.unit}" if field.unit and field.value is not None else ""
+    return f"{value}{unit}; {field.says}; {_whose(field)}"
+
+
+def one_field_text(field: ChoreField) -> Iterator[str]:
+    """One field in full, and how it is changed."""
+    yield from wrapped(field_text(field), "  ", first=f"{field.chore} {field.key}  ")
+    value = typed_text(field.value) or "VALUE"
+    spaced = f'"{value}"' if " " in value else value
+    yield from wrapped(
+        f"To change it: calendar-tui chores {field.chore} {field.key} {spaced}", "  ", first=""
+    )
