@@ -95,6 +95,34 @@ def whom_text(chore: Chore) -> str:
     return whom + (f"; one task for the {chore.together}" if chore.together else "")
 
 
+# The columns of a list of chores, at their widest in a narrow list and in a wide one.
+_NARROW, _WIDE = (18, 6, 12, 9, 17, 9), (24, 6, 22, 16, 17, 9)
+_WIDE_FROM, _LEAST_WHAT = 110, 20
+
+
+def chore_columns(chores: Sequence[Chore], made: Mapping[str, int], width: int) -> dict[str, str]:
+    """A line a chore, by its id: days from its stage, repeat, who, hours and tasks, and what it is where there is room."""
+    cells = {
+        c.id: (
+            c.id,
+            days_off_text(c.offset_d),
+            repeat_text(c),
+            c.who,
+            hours_each_text(c).replace(" per ", "/").replace(" a ", "/"),
+            made_text(c, made),
+        )
+        for c in chores
+    }
+    widest = _WIDE if width >= _WIDE_FROM else _NARROW
+    columns = [min(most, max(len(row[n]) for row in cells.values())) for n, most in enumerate(widest)]
+    room = width - sum(columns) - len(columns) - 1
+    lines = {}
+    for chore in chores:
+        parts = [f"{_cut(cell, size):<{size}}" for cell, size in zip(cells[chore.id], columns, strict=True)]
+        lines[chore.id] = " ".join(parts) + (f"  {_cut(chore.what, room)}" if room > _LEAST_WHAT else "")
+    return lines
+
+
 def made_text(chore: Chore, made: Mapping[str, int]) -> str:
     """ "12 tasks", "off"."""
     return count_text(made.get(chore.id, 0), "task") if chore.active else "off"
@@ -133,14 +161,14 @@ def chore_text(chore: Chore, fields: Sequence[ChoreField], made: Mapping[str, in
 
 def field_lines(fields: Sequence[ChoreField], width: int = 76) -> list[str]:
     """A line a field: key, value, unit, and whose it is; a value that is too long is cut."""
-    keys = max(len(f.key) for f in fields)
-    tails = [" ".join(part for part in (f.unit, _whose(f)) if part) for f in fields]
-    room = width - keys - max(map(len, tails)) - 2
+    keys, units = max(len(f.key) for f in fields), max(len(f.unit) for f in fields)
+    whose = max(len(_whose(f)) for f in fields)
+    room = width - keys - units - whose - 3
     values = [_cut(typed_text(f.value) or "-", room) for f in fields]
     longest = max(map(len, values))
     return [
-        f"{f.key:<{keys}} {value:<{longest}} {tail}"
-        for f, value, tail in zip(fields, values, tails, strict=True)
+        f"{f.key:<{keys}} {value:<{longest}} {f.unit:<{units}} {_whose(f)}"
+        for f, value in zip(fields, values, strict=True)
     ]
 
 

@@ -145,7 +145,7 @@ def change_chore(plan: Plan, chore: Chore, key: str, typed: str, mark: str = "")
     what = f"chore {chore.id} " + (", ".join(told) or f"{key} {_value_text(new, key)} kept")
     marked = f", marked {new.hours_mark or new.mark if key in HOURS_KEYS else new.mark}"
     return _proposed(
-        plan, new, what + (marked if mark or untold else ""), _edits(chore, new), _untold(key, untold)
+        plan, new, what + (marked if mark or untold else ""), _edits(chore, new), _untold(chore.id, untold)
     )
 
 
@@ -169,7 +169,7 @@ def add_chore(plan: Plan, name: str, typed: Mapping[str, str], mark: str = "") -
     table = {k: written(getattr(new, f.name)) for k, f in KEYS.items() if getattr(new, f.name) != f.default}
     edit = Edit("add", "chore", (name,), (), {"id": name, **table})
     untold = not values.get("mark")
-    return _proposed(plan, new, f"chore {name} added: {new.what}", [edit], _untold("days and hours", untold))
+    return _proposed(plan, new, f"chore {name} added: {new.what}", [edit], _untold(name, untold))
 
 
 def remove_chore(plan: Plan, chore: Chore) -> Proposal:
@@ -207,8 +207,7 @@ def typed_chore(line: str) -> tuple[str, dict[str, str]]:
 def _proposed(plan: Plan, new: Chore, what: str, edits: list[Edit], doubts: Iterable[str]) -> Proposal:
     season = checked(replace(plan.season, chores={**plan.season.chores, new.id: new}))
     found = propose(plan, season, what, edits, chore=new.id)
-    said = (*doubts, *_idle(found.plan, new), *_standing(season, new))
-    return replace(found, new_clashes=(*said, *found.new_clashes))
+    return replace(found, new_clashes=(*doubts, *_idle(found.plan, new), *found.new_clashes))
 
 
 def _with_end(key: str, typed: str) -> dict[str, str]:
@@ -285,10 +284,10 @@ def _told(old: Chore, new: Chore, key: str) -> str:
     return "" if before == after else f"{key} {before} -> {after}"
 
 
-def _untold(key: str, untold: bool) -> Iterator[str]:
+def _untold(name: str, untold: bool) -> Iterator[str]:
     if untold:
         known = ", ".join(m for m in MARKS if m != UNTOLD)
-        yield f"no mark says where its {key} come from: marked {UNTOLD}, a guess. Marks: {known}"
+        yield f"no mark says where the figures of {name} come from: marked {UNTOLD}, a guess. Marks: {known}"
 
 
 def _idle(plan: Plan, chore: Chore) -> Iterator[str]:
@@ -303,7 +302,7 @@ def _idle(plan: Plan, chore: Chore) -> Iterator[str]:
 
 
 def _standing(season: Season, chore: Chore) -> Iterator[str]:
-    """How many of its tasks stand, whatever becomes of it."""
+    """How many tasks of a chore that is taken away stand."""
     count = sum(t.chore == chore.id and (t.state != "open" or t.moved) for t in season.tasks)
     if count:
         tasks = "1 task of it that is" if count == 1 else f"{count} tasks of it that are"

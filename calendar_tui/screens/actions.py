@@ -93,6 +93,13 @@ ACTIONS = (
         "v",
     ),
     Action(
+        "c",
+        "open_chores",
+        "Open the chores: how many tasks each makes; change, add, switch off.",
+        "season",
+        "c",
+    ),
+    Action(
         "escape",
         "present",
         "Come back from the season as it was to the season as it is.",
@@ -161,6 +168,9 @@ ACTIONS = (
         "Enter",
     ),
     Action("o", "next_over", "Go to the next week with more work than a role has hours.", "load", "o"),
+    Action("s", "switch_chore", "Switch the chore off, or on again.", "chores", "s"),
+    Action("a", "add_chore", "Add a chore of your own, typed in one line.", "chores", "a"),
+    Action("x", "remove_chore", "Take the chore away.", "chores", "x"),
     Action("w", "open_that_week", "Open the week under the cursor, to move its tasks.", "load", "w"),
 )
 
@@ -176,6 +186,9 @@ EDITS = frozenset(
         "move_tasks",
         "note_tasks",
         "change",
+        "switch_chore",
+        "add_chore",
+        "remove_chore",
         "save",
         "undo",
         "redo",

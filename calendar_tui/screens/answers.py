@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
@@ -23,7 +23,6 @@ from calendar_tui.planning.slips import (
     record_date,
 )
 from calendar_tui.planning.stages import StageDate
-from calendar_tui.planning.variety_change import change_figure, find_variety
 from calendar_tui.planning.wording import cohorts_text, day_text, delay_text, full_day_text, stage_text
 from calendar_tui.screens.drawing import BOLD, HEADING, PLAIN, WARNING, Row, fitted, row, says_rows, wrapped
 from calendar_tui.season.records import STAGES, Outage
@@ -58,20 +57,18 @@ class Nights:
 
 
 @dataclass(frozen=True, slots=True)
-class NewFigure:
-    """A figure of a variety that is to be changed, as typed; mark: where the new one comes from, "" where untold.
+class OneChange:
+    """A change of a figure, or of a chore. said: what is typed; make: the proposal, raises SlipError.
 
     cohort: no single one is edited.
     """
 
-    variety: str
-    key: str
-    typed: str
-    mark: str
+    said: str
+    make: Callable[[Plan], Proposal]
     cohort: ClassVar[str] = ""
 
 
-Asked = Question | Nights | NewFigure
+Asked = Question | Nights | OneChange
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,9 +86,8 @@ def answers(plan: Plan, asked: Asked) -> tuple[Answer, ...]:
     if isinstance(asked, Nights):
         name = find_light(plan.season, asked.place)
         return (Answer("", "", record_outage(plan, name, asked.first, asked.last, asked.cohort)),)
-    if isinstance(asked, NewFigure):
-        variety = find_variety(plan.season, asked.variety)
-        return (Answer("", "", change_figure(plan, variety, asked.key, asked.typed, asked.mark)),)
+    if isinstance(asked, OneChange):
+        return (Answer("", "", asked.make(plan)),)
     cohort = find_cohort(plan.season, asked.cohort)
     if not asks_for_lights_off(plan, cohort, asked.stage, asked.day):
         return (Answer("", "", _propose(plan, asked, HOLD)),)
@@ -123,10 +119,8 @@ def _propose(plan: Plan, asked: Question, lights_off: str | date) -> Proposal:
 
 def question_rows(plan: Plan, asked: Asked, chosen: Answer, width: int) -> Iterator[Row]:
     """What is asked, and what each answer means."""
-    if isinstance(asked, NewFigure):
-        what = (
-            chosen.proposal.change.what if chosen.proposal else f"{asked.variety} {asked.key} {asked.typed}"
-        )
+    if isinstance(asked, OneChange):
+        what = chosen.proposal.change.what if chosen.proposal else asked.said
         yield from wrapped(what, width, style=HEADING)
         yield from wrapped("Nothing is saved yet.", width, style=WARNING)
         return

@@ -33,6 +33,7 @@ GROUPS = {
     "season": "In the season view",
     "week": "In the week view",
     "load": "In the load",
+    "chores": "In the chores",
     "moves": "Where old and new dates are shown",
     "history": "In the history",
     "past": "In the season as it was",
@@ -59,6 +60,7 @@ VARIETY_KEYS = (
     ("Right ]", "The variety after."),
     ("Enter", "Type another value for the figure, and where it comes from; then see what that moves."),
 )
+CHORE_KEYS = (("Enter", "Open the chore's fields; there, type another value and see what that moves."),)
 RESPONSE_KEYS = (
     ("Arrows", "The planting date before or after; PgUp and PgDn four weeks, Home and End to the ends."),
     ("v p", "The next variety; the next place, or part of a screened one."),
@@ -93,7 +95,7 @@ def help_rows(glyphs: Glyphs, width: int) -> Iterator[Row]:
 
 
 def _keys(width: int) -> Iterator[Row]:
-    extra = {"week": WEEK_KEYS}
+    extra = {"week": WEEK_KEYS, "chores": CHORE_KEYS}
     groups = dict.fromkeys([*GROUPS, *(a.group for a in ACTIONS)])
     for n, group in enumerate(groups):
         if n:

@@ -305,6 +305,11 @@ class SeasonView(Screen[None]):
         cohort = self._plan.season.cohorts.get(self.cohort_id or "")
         await self._open(VarietiesView(cohort.variety if cohort else ""))
 
+    async def action_open_chores(self) -> None:
+        from calendar_tui.screens.chores_view import ChoresView
+
+        await self._open(ChoresView())
+
     async def action_step(self) -> None:
         from calendar_tui.screens.moves_view import MovesView
 

@@ -6,67 +6,35 @@ from collections.abc import Iterable
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal
-from textual.widgets import Input
 
 from calendar_tui.handing_on.varieties_text import GUESSES, figure_columns, figure_text, variety_text
-from calendar_tui.planning.variety_change import Figure, figures_of, value_text
-from calendar_tui.screens.answers import NewFigure
-from calendar_tui.screens.drawing import (
-    BOLD,
-    DIM,
-    HEADING,
-    PLAIN,
-    Bar,
-    Row,
-    fitted,
-    keys_row,
-    names_row,
-    row,
-    wrapped,
-)
-from calendar_tui.screens.form import Form
+from calendar_tui.planning.variety_change import Figure, change_figure, figures_of, find_variety, value_text
+from calendar_tui.screens.answers import OneChange
+from calendar_tui.screens.drawing import DIM, HEADING, PLAIN, Row, fitted, names_row, row, wrapped
 from calendar_tui.screens.host import host
+from calendar_tui.screens.value_form import ValueForm, Values
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.marks import UNTOLD
 
 KEYS = "left/right variety  up/down figure  enter change it  u undo  esc back"
-ASKED_KEYS = "tab value or mark  enter see what moves  esc leave it"
 MARK_FORMS = f"Mark: {', '.join(m for m in MARKS if m != UNTOLD)}; left empty: {UNTOLD}, a guess."
 TITLE = "Varieties"
-DETAIL_LINES, LABEL_WIDTH = 2, 9
 
 
-class VarietiesView(Form):
-    """One variety at a time. Stays open when a change is saved, for the next figure."""
+class VarietiesView(ValueForm):
+    """One variety at a time."""
 
-    CSS = f"""
-    {Form.CSS}
-    #heading, #detail {{ height: 2; }}
-    #typed {{ height: 1; visibility: hidden; }}
-    #typed.asked {{ visibility: visible; }}
-    #typed Bar {{ width: {LABEL_WIDTH}; }}
-    #typed Input {{ width: 1fr; padding: 0 1; }}
-    """
-    UNDOES = True
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left,left_square_bracket", "variety(-1)", show=False),
         Binding("right,right_square_bracket", "variety(1)", show=False),
-        Binding("enter", "change", show=False),
     ]
 
     def __init__(self, variety: str = "", key: str = "") -> None:
         """variety: shown first, else the season's first; key: the figure under the cursor."""
         self._variety = variety
         self._figures: dict[str, Figure] = {}
-        self._detail = Bar(id="detail")
-        self._value, self._mark = Input(id="value"), Input(id="mark")
-        labels = (Bar(row(("  value:", BOLD))), Bar(row(("   mark:", BOLD))))
-        self._line = Horizontal(labels[0], self._value, labels[1], self._mark, id="typed")
-        super().__init__(self._rows, (self._detail, self._line), KEYS, key)
-
-    def on_mount(self) -> None:
-        self._close()
+        values = Values(self._rows, self._said, self._typed, self._change, lambda _: MARK_FORMS, GUESSES)
+        super().__init__(values, KEYS, key)
 
     def _rows(self, width: int) -> Iterable[Row]:
         plan = host(self).plan
@@ -88,11 +56,18 @@ class VarietiesView(Form):
             for line, f in zip(lines, self._figures.values(), strict=True)
         ]
 
-    def on_picker_moved(self) -> None:
-        """Say in full what the figure under the cursor is."""
-        figure = self._figures.get(self._list.key)
-        said = f"{figure.key}  {figure_text(figure)}" if figure else ""
-        self._detail.say(*wrapped(said, self.size.width - 1)[:DETAIL_LINES])
+    def _said(self, key: str) -> str:
+        return f"{key}  {figure_text(self._figures[key])}" if key in self._figures else ""
+
+    def _typed(self, key: str) -> str | None:
+        return value_text(self._figures[key].value) if key in self._figures else None
+
+    def _change(self, key: str, typed: str, mark: str) -> OneChange:
+        name = self._variety
+        return OneChange(
+            f"{name} {key} {typed}",
+            lambda plan: change_figure(plan, find_variety(plan.season, name), key, typed, mark),
+        )
 
     def action_variety(self, by: int) -> None:
         """The next variety, or the one before; round at the ends."""
@@ -101,38 +76,3 @@ class VarietiesView(Form):
         if names and not self._asking:
             self._variety = names[(names.index(self._variety) + by) % len(names)]
             self._list.redraw()
-
-    @property
-    def _asking(self) -> bool:
-        return self._line.has_class("asked")
-
-    def action_change(self) -> None:
-        """Ask for the figure under the cursor. The mark is left empty: a new figure does not inherit the old one's."""
-        figure = self._figures.get(self._list.key)
-        if figure is None:
-            return
-        self._value.value, self._mark.value = value_text(figure.value), ""
-        self._line.add_class("asked")
-        self._value.focus()
-        self._error.say(*wrapped(MARK_FORMS, self.size.width - 1, style=DIM))
-        self._keys.say(keys_row(ASKED_KEYS))
-
-    def on_input_submitted(self) -> None:
-        asked = NewFigure(self._variety, self._list.key, self._value.value, self._mark.value)
-        self.ask(lambda _: asked)
-
-    def after_save(self) -> None:
-        self._close()
-
-    def action_back(self) -> None:
-        if self._asking:
-            self._close()
-            self._list.redraw()
-        else:
-            self.dismiss(False)
-
-    def _close(self) -> None:
-        self._line.remove_class("asked")
-        self._list.focus()
-        self._error.say(*wrapped(GUESSES, self.size.width - 1, style=DIM))
-        self._keys.say(keys_row(KEYS))

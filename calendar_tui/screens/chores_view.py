@@ -1,0 +1,221 @@
+"""The chores: all by the stage they hang on, and one with its fields; what a change would move is shown before a save."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal
+from textual.widgets import Input
+
+from calendar_tui.handing_on.chores_text import (
+    GUESSES,
+    chore_columns,
+    field_lines,
+    field_text,
+    made_text,
+    when_text,
+    whom_text,
+)
+from calendar_tui.planning.chore_change import (
+    DATE_KEYS,
+    HOURS_KEYS,
+    ChoreField,
+    add_chore,
+    by_stage,
+    change_chore,
+    fields_of,
+    find_chore,
+    remove_chore,
+    switch_chore,
+    tasks_made,
+    typed_chore,
+    typed_text,
+)
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.replan import Proposal
+from calendar_tui.planning.wording import stage_text
+from calendar_tui.screens.actions import bindings
+from calendar_tui.screens.answers import OneChange
+from calendar_tui.screens.drawing import (
+    BOLD,
+    DIM,
+    HEADING,
+    PLAIN,
+    Bar,
+    Row,
+    fitted,
+    keys_row,
+    row,
+    wrapped,
+)
+from calendar_tui.screens.form import Form
+from calendar_tui.screens.host import host
+from calendar_tui.screens.value_form import ValueForm, Values
+from calendar_tui.screens.varieties_view import MARK_FORMS
+from calendar_tui.season.records import Chore
+
+TITLE = "Chores"
+KEYS = "up/down chore  enter fields  s off/on  a add  x take away  u undo  esc back"
+ADD_KEYS = "enter see what moves  esc leave it"
+FIELD_KEYS = "up/down field  enter change it  u undo  esc back"
+ADD_FORM = "Its id, the stage it hangs on, days from there, and the work, such as: mulch transplant +10 Mulch the rows"
+NO_MARK = "Left empty: none. A mark is for dates and hours only."
+DETAIL_LINES = 3
+
+
+class ChoresView(Form):
+    """Every chore in a line. Stays open when a change is saved."""
+
+    CSS = f"""
+    {Form.CSS}
+    #detail {{ height: {DETAIL_LINES}; }}
+    #typed {{ height: 1; visibility: hidden; }}
+    #typed.asked {{ visibility: visible; }}
+    #typed Bar {{ width: 12; }}
+    #typed Input {{ width: 1fr; padding: 0 1; }}
+    """
+    UNDOES = True
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings("chores"),
+        Binding("enter", "open_chore", show=False),
+    ]
+
+    def __init__(self, key: str = "") -> None:
+        """key: the chore under the cursor at first."""
+        self._plan: Plan | None = None
+        self._made: Counter[str] = Counter()
+        self._detail, self._input = Bar(id="detail"), Input(id="new")
+        self._line = Horizontal(Bar(row(("  new chore:", BOLD))), self._input, id="typed")
+        super().__init__(self._rows, (self._detail, self._line), KEYS, key)
+
+    def on_mount(self) -> None:
+        self._close()
+
+    def _rows(self, width: int) -> Iterable[Row]:
+        plan = host(self).plan
+        if plan is None or not plan.season.chores:
+            return wrapped("This season has no chore yet: a adds one of your own.", width)
+        if plan is not self._plan:
+            self._plan, self._made = plan, tasks_made(plan)
+        chores = plan.season.chores.values()
+        off = sum(not c.active for c in chores)
+        about = f"  {len(chores)}, {off} of them off; in order of their stages"
+        self._heading.say(row((TITLE, HEADING), fitted(about, width - len(TITLE))))
+        lines = chore_columns(tuple(chores), self._made, width)
+        rows: list[Row] = []
+        for stage, of_stage in by_stage(plan.season):
+            rows.append(row((stage_text(stage), HEADING)))
+            rows += [row((lines[c.id], PLAIN if c.active else DIM), key=c.id) for c in of_stage]
+        return rows
+
+    def _chore(self) -> Chore | None:
+        plan = host(self).plan
+        return None if plan is None else plan.season.chores.get(self._list.key)
+
+    def on_picker_moved(self) -> None:
+        """Say in full when the chore under the cursor is done, and for whom."""
+        chore, width = self._chore(), self.size.width - 1
+        rows: list[Row] = []
+        if chore is not None:
+            said = f"{when_text(chore)}; {whom_text(chore)}"
+            rows = [*wrapped(chore.what, width)[:1], *wrapped(said, width, "", "  ")]
+        self._detail.say(*rows[:DETAIL_LINES])
+
+    async def action_open_chore(self) -> None:
+        """Open the fields of the chore under the cursor."""
+        if self._chore() is not None:
+            await self.app.push_screen(ChoreView(self._list.key))
+
+    def action_switch_chore(self) -> None:
+        self._ask_for(switch_chore)
+
+    def action_remove_chore(self) -> None:
+        self._ask_for(remove_chore)
+
+    def _ask_for(self, make: Callable[[Plan, Chore], Proposal]) -> None:
+        name = self._list.key
+        asked = OneChange(name, lambda plan: make(plan, find_chore(plan.season, name)))
+        self.ask(lambda _: asked)
+
+    def action_add_chore(self) -> None:
+        """Ask for a chore of one's own in one line."""
+        self._input.value = ""
+        self._line.add_class("asked")
+        self._input.focus()
+        self._error.say(*wrapped(ADD_FORM, self.size.width - 1, style=DIM))
+        self._keys.say(keys_row(ADD_KEYS))
+
+    def on_input_submitted(self) -> None:
+        plan, line = host(self).plan, self._input.value
+        if plan is not None:
+            asked = OneChange(line, lambda now: add_chore(now, *typed_chore(line)))
+            self._work_out(plan, lambda _: asked)
+
+    def after_save(self) -> None:
+        if self._asking:
+            self._list.key = self._input.value.split()[0]
+        self._close()
+
+    def action_back(self) -> None:
+        if self._asking:
+            self._close()
+        else:
+            self.dismiss(False)
+
+    @property
+    def _asking(self) -> bool:
+        return self._line.has_class("asked")
+
+    def _close(self) -> None:
+        self._line.remove_class("asked")
+        self._list.focus()
+        self._error.say(*wrapped(GUESSES, self.size.width - 1, style=DIM))
+        self._keys.say(keys_row(KEYS))
+
+
+class ChoreView(ValueForm):
+    """The fields of one chore."""
+
+    def __init__(self, chore: str, key: str = "") -> None:
+        self._chore_id = chore
+        self._told: dict[str, ChoreField] = {}
+        values = Values(self._rows, self._said, self._typed, self._change, _hint, GUESSES)
+        super().__init__(values, FIELD_KEYS, key)
+
+    def _rows(self, width: int) -> Iterable[Row]:
+        plan = host(self).plan
+        chore = None if plan is None else plan.season.chores.get(self._chore_id)
+        if plan is None or chore is None:
+            self._told = {}
+            return wrapped(f"{self._chore_id} is not in this season any more. Esc goes back.", width)
+        title = f"Chore {chore.id}"
+        about = fitted(f"  {made_text(chore, tasks_made(plan))}; {chore.what}", width - len(title))
+        self._heading.say(row((title, HEADING), about), *wrapped(when_text(chore), width, "  ")[:1])
+        self._told = {f.key: f for f in fields_of(chore, host(self).opened.data)}
+        lines = field_lines(tuple(self._told.values()), width)
+        return [
+            row((line, PLAIN if f.own else DIM), key=f.key)
+            for line, f in zip(lines, self._told.values(), strict=True)
+        ]
+
+    def _said(self, key: str) -> str:
+        return f"{key}  {field_text(self._told[key])}" if key in self._told else ""
+
+    def _typed(self, key: str) -> str | None:
+        return typed_text(self._told[key].value) if key in self._told else None
+
+    def _change(self, key: str, typed: str, mark: str) -> OneChange:
+        name = self._chore_id
+        return OneChange(
+            f"{name} {key} {typed}",
+            lambda plan: change_chore(plan, find_chore(plan.season, name), key, typed, mark),
+        )
+
+
+def _hint(key: str) -> str:
+    if key == "repeat":
+        return f"A rule and its end, such as: FREQ=WEEKLY until harvest. Left empty: once. {MARK_FORMS}"
+    return MARK_FORMS if key in (*DATE_KEYS, *HOURS_KEYS) else NO_MARK

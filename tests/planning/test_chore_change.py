@@ -1,0 +1,221 @@
+"""A chore changed, added, taken away: read as in the file, checked, and proposed with its own tasks alone."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from calendar_tui.planning.chore_change import (
+    add_chore,
+    change_chore,
+    fields_of,
+    find_chore,
+    remove_chore,
+    switch_chore,
+    tasks_made,
+    typed_chore,
+)
+from calendar_tui.planning.plan import make_plan
+from calendar_tui.planning.replan import refresh
+from calendar_tui.planning.slips import SlipError
+from calendar_tui.season.edits import apply_edits
+from calendar_tui.season.fields import FIELDS
+from tests.planning.farm import TODAY, farm_data, season_of
+
+
+def with_tasks(**chore):
+    """The farm with its tasks saved, and these keys set in the chore scout."""
+    data = farm_data()
+    data["chore"][2].update(chore)
+    return apply_edits(data, refresh(make_plan(season_of(data), TODAY)).change.edits)
+
+
+def plan_of(data):
+    return make_plan(season_of(data), TODAY)
+
+
+def changed(key, typed, mark="", chore="scout", data=None):
+    plan = plan_of(data or with_tasks())
+    return change_chore(plan, plan.season.chores[chore], key, typed, mark)
+
+
+def after(proposal, data=None, chore="scout"):
+    """The chore's table in the file after the change."""
+    found = apply_edits(data or with_tasks(), proposal.change.edits)["chore"]
+    return next((c for c in found if c["id"] == chore), None)
+
+
+ASKS = [
+    lambda plan: change_chore(plan, plan.season.chores["scout"], "offset_d", "2", "own"),
+    lambda plan: change_chore(plan, plan.season.chores["scout"], "together", "place"),
+    lambda plan: change_chore(plan, plan.season.chores["scout"], "repeat", "none", "own"),
+    lambda plan: change_chore(plan, plan.season.chores["plant"], "hours", "2", "own"),
+    lambda plan: switch_chore(plan, plan.season.chores["scout"]),
+    lambda plan: remove_chore(plan, plan.season.chores["cut"]),
+    lambda plan: add_chore(plan, *typed_chore("mulch transplant +10 Mulch the rows")),
+]
+
+
+@pytest.mark.parametrize("ask", ASKS)
+def test_a_change_saved_with_its_tasks_leaves_nothing_out_of_step(ask):
+    data = with_tasks()
+    proposal = ask(plan_of(data))
+    assert proposal.tasks
+    saved = apply_edits(data, proposal.change.edits)
+    assert refresh(plan_of(saved)).tasks == ()
+    assert season_of(saved).chores == proposal.plan.season.chores
+    assert {t.id: t for t in season_of(saved).tasks} == {t.id: t for t in proposal.plan.season.tasks}
+
+
+def test_tasks_of_other_chores_are_left_alone_though_they_are_out_of_step():
+    data = with_tasks()
+    data["chore"][4]["offset_d"] = 3
+    assert refresh(plan_of(data)).tasks
+    assert {m.task.chore for m in changed("offset_d", "2", "own", data=data).tasks} == {"scout"}
+
+
+def test_what_is_done_stands_and_what_is_open_moves_by_the_days_that_the_offset_does():
+    data = with_tasks()
+    done = next(t for t in data["task"] if t["chore"] == "scout" and t.get("n", 1) == 1)
+    done["state"] = "done"
+    moves = changed("offset_d", "9", "own", data=data).tasks
+    assert done["id"] not in {m.task.id for m in moves}
+    assert {(m.new.date - m.old.date).days for m in moves if m.old and m.new} == {2}
+
+
+def test_switching_off_and_on_again_gives_back_the_same_file():
+    data = with_tasks()
+    off = apply_edits(data, switch_chore(plan_of(data), plan_of(data).season.chores["scout"]).change.edits)
+    assert not [t for t in off["task"] if t["chore"] == "scout"]
+    on = apply_edits(off, switch_chore(plan_of(off), plan_of(off).season.chores["scout"]).change.edits)
+    assert on["chore"] == data["chore"]
+    assert sorted(on["task"], key=str) == sorted(data["task"], key=str)
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "keys"),
+    [
+        ("what", "Scout by hand", {"what": "Scout by hand"}),
+        ("stage", "lights off", {"stage": "lights_off"}),
+        ("hours", "1.0", {"hours": 1}),
+        ("starts", "[seed]", {"starts": ["seed"]}),
+        ("place_kinds", "field, hoop house", {"place_kinds": ["field", "hoop house"]}),
+        ("lamps", "no", {"lamps": False}),
+        ("time", "7:05", {"time": "07:05"}),
+        ("repeat", "FREQ=DAILY;INTERVAL=2 until flowering -3", {"until_offset_d": -3, "until": "flowering"}),
+    ],
+)
+def test_a_value_is_read_as_the_file_has_it(key, typed, keys):
+    mark = "own" if key in ("stage", "hours", "repeat") else ""
+    table = after(changed(key, typed, mark))
+    assert {k: table[k] for k in keys} == keys
+
+
+def test_a_repeat_goes_with_its_end():
+    table = after(changed("repeat", "", "own"))
+    assert not {"repeat", "until", "until_offset_d"} & table.keys()
+    again = after(changed("repeat", "FREQ=WEEKLY until harvest", "own", "cut"), chore="cut")
+    assert (again["repeat"], again["until"]) == ("FREQ=WEEKLY", "harvest")
+
+
+@pytest.mark.parametrize(
+    ("marks", "key", "mark", "then"),
+    [
+        # A new figure without a mark is a guess; the other figures keep the mark they had.
+        ({"mark": "read"}, "hours", "", {"mark": "read", "hours_mark": "placeholder"}),
+        ({"mark": "read"}, "offset_d", "", {"hours_mark": "read"}),
+        ({"mark": "read"}, "hours", "own", {"mark": "read", "hours_mark": "own"}),
+        ({"mark": "read", "hours_mark": "placeholder"}, "hours", "read", {"mark": "read"}),
+        ({"mark": "read", "hours_mark": "own"}, "offset_d", "own", {"mark": "own"}),
+        ({}, "hours", "own", {"hours_mark": "own"}),
+    ],
+)
+def test_a_mark_is_for_the_figure_it_is_given_with(marks, key, mark, then):
+    data = with_tasks(**marks)
+    proposal = changed(key, "3", mark, data=data)
+    table = after(proposal, data)
+    assert {k: v for k, v in table.items() if k.endswith("mark")} == then
+    assert any("a guess" in text for text in proposal.new_clashes) == (mark == "")
+
+
+def test_the_same_value_again_is_no_change():
+    proposal = changed("offset_d", "7")
+    assert (proposal.change.edits, proposal.change.what) == ((), "chore scout offset_d 7 kept")
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "mark", "said"),
+    [
+        ("offset_d", "soon", "", 'offset_d is "soon"; write a whole number from -400 to 400'),
+        ("hours", "-1", "", "hours is -1; it must be from 0 to 10000"),
+        ("stage", "bloom", "", "it must be one of: seeding"),
+        ("stage", "", "", 'stage is ""'),
+        ("repeat", "weekly until harvest", "", "write an RFC 5545 rule"),
+        ("until", "none", "", "repeat and until go together"),
+        ("daylight", "yes", "", "daylight is looked at where the hour is known"),
+        ("records", "harvest", "", "a chore that repeats cannot record it"),
+        ("who", "Bo", "own", "a mark says where dates and hours come from, and who is neither"),
+        ("hours", "2", "guess", 'mark is "guess"; it must be one of: read'),
+        ("starts", "sed", "", 'did you mean "seed"?'),
+    ],
+)
+def test_what_cannot_be_is_told_in_a_sentence(key, typed, mark, said):
+    with pytest.raises(SlipError) as refused:
+        changed(key, typed, mark)
+    assert said in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "said"),
+    [
+        ("scout", {"what": "x", "stage": "harvest"}, 'there is a chore "scout" already'),
+        ("a b", {"what": "x", "stage": "harvest"}, "an id has 1 to 24 letters"),
+        ("mulch", {"stage": "harvest"}, "the new chore mulch has no what: the work"),
+        ("mulch", {"what": "x"}, "the new chore mulch has no stage"),
+        ("mulch", {"what": "x", "stage": "harvest", "repeat": "FREQ=DAILY"}, "repeat and until go together"),
+    ],
+)
+def test_a_new_chore_that_cannot_be_is_refused(name, typed, said):
+    with pytest.raises(SlipError) as refused:
+        add_chore(plan_of(farm_data()), name, typed)
+    assert said in str(refused.value)
+
+
+def test_a_chore_in_one_line():
+    assert typed_chore("mulch lights_off -3 Mulch it") == (
+        "mulch",
+        {"stage": "lights_off", "offset_d": "-3", "what": "Mulch it"},
+    )
+    assert typed_chore("mulch harvest Mulch 3 rows")[1] == {"stage": "harvest", "what": "Mulch 3 rows"}
+    with pytest.raises(SlipError, match="type its id, the stage"):
+        typed_chore("mulch harvest")
+
+
+def test_a_chore_that_makes_no_task_says_why():
+    (said,) = switch_chore(plan_of(farm_data()), plan_of(farm_data()).season.chores["cut"]).new_clashes
+    assert "is switched off" in said
+    said = changed("seed_kinds", "regular").new_clashes[0]
+    assert said == "chore scout makes no task: no cohort of this season is one for it"
+    said = changed("stage", "rooted", "own", "tray", with_tasks()).new_clashes[0]
+    assert "none of its cohorts has a date for rooted" in said
+
+
+def test_the_tasks_counted_are_those_laid_out():
+    plan = plan_of(farm_data())
+    laid = refresh(plan).plan
+    counted = tasks_made(plan)
+    saved = [m.new.chore for m in refresh(laid).tasks]
+    assert counted == {name: saved.count(name) for name in set(saved)}
+    off = replace(plan.season.chores["scout"], active=False)
+    assert tasks_made(replace(plan, season=replace(plan.season, chores={"scout": off}))) == {}
+
+
+def test_every_key_of_the_reference_is_told_and_guesses_are_marked():
+    data = with_tasks(hours_mark="own")
+    told = fields_of(find_chore(season_of(data), "SCOUT"), data)
+    assert [f.key for f in told] == [f.key for f in FIELDS["chore"] if f.key != "id"]
+    assert [f.key for f in told if f.guess] == ["stage", "offset_d", "repeat", "until"]
+    assert [f.key for f in told if f.own][:3] == ["what", "stage", "offset_d"]
+    with pytest.raises(SlipError, match='is not a chore of this season; did you mean "scout"'):
+        find_chore(season_of(data), "scoot")

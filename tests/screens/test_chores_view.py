@@ -1,0 +1,154 @@
+"""The chores on the screen: listed by stage, changed, switched, added; what moves is shown first, saved only then."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+from small_app import SEASON, SmallApp
+from textual.pilot import Pilot
+
+from calendar_tui.screens.actions import in_group
+from calendar_tui.screens.app import CalendarApp
+from calendar_tui.screens.chores_view import ChoresView, ChoreView
+from calendar_tui.screens.moves_view import MovesView
+from calendar_tui.storage.opening import open_season
+
+TODAY = date(2026, 11, 8)
+
+
+async def _settled(app: Any, pilot: Pilot[None]) -> Any:
+    await app.workers.wait_for_complete()
+    await pilot.pause()
+    return app.screen
+
+
+def _line(view: ChoresView | ChoreView, key: str) -> str:
+    return next(line for line in view.text.splitlines() if line.startswith(f"{key} "))
+
+
+def _chore(app: SmallApp, name: str) -> dict[str, Any]:
+    return next(c for c in app.data["chore"] if c["id"] == name)
+
+
+async def test_chores_stand_under_their_stages_with_hours_and_tasks() -> None:
+    view = ChoresView()
+    app = SmallApp(view, TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        lines = [line.split() for line in view.text.splitlines()]
+        assert lines[0][:5] == ["Chores", "2,", "0", "of", "them"]
+        at = lines.index(["transplant"])
+        assert lines[at + 1] == ["survival", "+7", "d", "2", "tasks", "Survival", "count"]
+        assert lines[at + 2] == ["lights", "off"]
+        assert lines[at + 3][:6] == ["lamps-off", "Ana", "~1", "h/cohort", "1", "task"]
+        assert "a guess until you put in your own" in view.text
+        await pilot.press("down")
+        assert "Switch the lamps off\nlights off; every cohort" in view.text
+        assert max(map(len, view.text.splitlines())) < 80
+
+
+async def test_a_field_is_changed_and_the_view_stays_open() -> None:
+    view = ChoresView("survival")
+    app = SmallApp(view, TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("enter")
+        fields = app.screen
+        assert isinstance(fields, ChoreView)
+        assert "transplant +7 d" in fields.text
+        await pilot.press("down", "down", "enter")
+        assert (fields._value.value, fields._mark.value) == ("7", "")
+        fields._value.value, fields._mark.value = "9", "own"
+        await pilot.press("enter")
+        moves = await _settled(app, pilot)
+        assert isinstance(moves, MovesView)
+        assert moves.text.startswith("chore survival offset_d 7 -> 9, marked own\nNothing is saved yet.")
+        assert "6 Nov -> 8 Nov  +2 d" in moves.text
+        assert app.saved == []
+        await pilot.press("enter")
+        assert await _settled(app, pilot) is fields
+        assert (_chore(app, "survival")["offset_d"], _chore(app, "survival")["mark"]) == (9, "own")
+        assert _line(fields, "offset_d").split()[1] == "9"
+        await pilot.press("escape")
+        assert app.screen is view
+        assert _line(view, "survival").split()[1] == "+9"
+
+
+async def test_a_key_switches_off_and_on_and_another_takes_away() -> None:
+    view = ChoresView("lamps-off")
+    app = SmallApp(view, TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        for active in (False, True):
+            await pilot.press("s")
+            assert isinstance(await _settled(app, pilot), MovesView)
+            await pilot.press("enter")
+            assert await _settled(app, pilot) is view
+            assert _chore(app, "lamps-off").get("active", True) is active
+            assert (" 1 task " if active else " off ") in _line(view, "lamps-off")
+        await pilot.press("x")
+        await _settled(app, pilot)
+        await pilot.press("enter")
+        await _settled(app, pilot)
+        assert [c["id"] for c in app.data["chore"]] == ["survival"]
+
+
+@pytest.mark.parametrize("text", [SEASON, SEASON[: SEASON.index("[[chore]]")]])
+async def test_one_of_ones_own_is_typed_in_a_line(text: str) -> None:
+    view = ChoresView()
+    app = SmallApp(view, TODAY, text)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("a")
+        view._input.value = "mulch bloom Mulch the rows"
+        await pilot.press("enter")
+        assert await _settled(app, pilot) is view
+        assert "it must be one of: seeding" in " ".join(view.text.split())
+        view._input.value = "mulch transplant +10 Mulch the rows"
+        await pilot.press("enter")
+        assert isinstance(await _settled(app, pilot), MovesView)
+        assert app.saved == []
+        await pilot.press("enter")
+        await _settled(app, pilot)
+        added = {"id": "mulch", "what": "Mulch the rows", "stage": "transplant", "offset_d": 10}
+        assert _chore(app, "mulch") == added
+        assert view._list.key == "mulch"
+        assert app.focused is view._list
+
+
+async def test_a_chore_taken_out_of_the_file_while_it_is_open_is_told() -> None:
+    view = ChoreView("survival")
+    app = SmallApp(view, TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.data["chore"] = app.data["chore"][:1]
+        app.reload()
+        await pilot.pause()
+        assert "survival is not in this season any more" in view.text
+        await pilot.press("enter")
+        assert not view._asking
+
+
+async def test_the_key_in_the_season_view_opens_them_and_undo_takes_a_change_back(tmp_path: Path) -> None:
+    file = tmp_path / "two-rivers.toml"
+    file.write_text(SEASON.lstrip(), encoding="utf-8")
+    app = CalendarApp(open_season(file), TODAY, "ana", lambda: datetime(2026, 11, 8, tzinfo=UTC))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("c")
+        await pilot.pause()
+        assert isinstance(app.screen, ChoresView)
+        await pilot.press("s")
+        await _settled(app, pilot)
+        await pilot.press("enter")
+        await _settled(app, pilot)
+        assert "active = false" in file.read_text(encoding="utf-8")
+        await pilot.press("u")
+        await _settled(app, pilot)
+    assert file.read_text(encoding="utf-8") == SEASON.lstrip()
+
+
+def test_each_key_is_in_the_registry_once() -> None:
+    keys = [key for a in in_group("season", "program") for key in a.key.split(",")]
+    assert keys.count("c") == 1
+    own = [key for a in in_group("chores", "program", "view") for key in a.key.split(",")]
+    assert len(own) == len(set(own))
