@@ -40,6 +40,8 @@ RECORDS: Mapping[str, type[Any]] = {
     "crew": records.Crew,
     "supplies": records.Supplies,
     "stock": records.Stock,
+    "capacity": records.Capacity,
+    "draft": records.Draft,
     "outage": records.Outage,
     "programme": records.Programme,
     "heat": records.Heat,

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+from calendar_tui.season.capacity_checks import CAPACITY_CHECKS
 from calendar_tui.season.lamp_checks import LAMP_CHECKS
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.readers import choices
@@ -253,4 +254,5 @@ CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     *LAMP_CHECKS,
     *WORK_CHECKS,
     *SUPPLY_CHECKS,
+    *CAPACITY_CHECKS,
 )

@@ -20,6 +20,7 @@ IDENTITY: Mapping[str, tuple[str, ...]] = {
     "station": (),
     "supplies": (),
     "stock": (),
+    "capacity": (),
     "outage": ("place", "from"),
     "programme": ("place", "from"),
 }

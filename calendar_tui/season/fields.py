@@ -64,6 +64,8 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         ),
         Field("monthly_low_c", r.twelve_degrees, None, "C", "mean daily minimum of each month"),
         Field("monthly_high_c", r.twelve_degrees, None, "C", "mean daily maximum of each month"),
+        Field("last_frost", r.day, None, "date", "after it frost still comes in 10 % of springs"),
+        Field("first_frost", r.day, None, "date", "before it frost has come in 10 % of autumns"),
     ),
     "heat": (
         Field("method", r.one_of(*HEAT_METHODS), "single-sine", "", "how a day's degree-days are worked out"),
@@ -95,6 +97,7 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("held_c", r.two_degrees, None, "C", "the lowest and highest temperature it is held to"),
         Field("tray_cells", r.whole(1, 2000), None, "cells", "cells of one of its trays; for a nursery"),
         Field("pot_l", r.number(0.01, 10_000), None, "L", "what a pot holds, where plants grow in pots"),
+        Field("trays", r.whole(0, 1_000_000), None, "trays", "trays that its benches hold; for a nursery"),
     ),
     "lamps": (
         Field("target_h", r.number(1, 24), None, "h a day", "length of day and lamps together"),
@@ -241,6 +244,29 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("bags", r.whole(0, 10_000_000), None, "bags", "sample bags"),
         Field("labels", r.whole(0, 10_000_000), None, "labels", "labels"),
     ),
+    "capacity": (
+        Field("dryer_kg", r.number(0, 1e7), None, "kg", "fresh crop that the dryer holds at once"),
+        Field("dryer_m2", r.number(0, 1e6), None, "m2", "area of the dryer, in place of dryer_kg"),
+        Field(
+            "dryer_kg_per_m2", r.number(0.01, 1000), None, "kg per m2", "fresh crop on each m2 of dryer_m2"
+        ),
+        Field("dryer_d", r.whole(1, 100), None, "days", "from wet to out of the dryer"),
+        Field("dryer_clean_d", r.whole(0, 30), 1, "days", "to clean it after each drying"),
+        Field("samples_per_week", r.whole(0, 100_000), None, "samples", "what the laboratory takes"),
+        Field("planting_from", r.day, None, "date", "no planting before it"),
+        Field("planting_to", r.day, None, "date", "no planting after it"),
+        Field("harvest_from", r.day, None, "date", "no harvest before it"),
+        Field("harvest_to", r.day, None, "date", "no harvest after it"),
+    ),
+    "draft": (
+        Field("id", r.name_id, REQUIRED, "", "short name"),
+        Field("wish", r.text, "", "", "what was asked for, in words"),
+        Field("variety", r.name_id, REQUIRED, "variety id", "what would be grown"),
+        Field("start", r.one_of("seed", "cutting"), REQUIRED, "", "how it would be propagated"),
+        Field("nursery", r.name_id, None, "place id", "where it would stand until transplant"),
+        Field("spacing_m", r.two_metres, None, "m", "between rows, in the row"),
+        Field("cohorts", r.drafted, REQUIRED, "", "place and dates of each cohort that would be planted"),
+    ),
     "outage": (
         Field("place", r.light_id, REQUIRED, "place id", "whose lamps failed"),
         Field("from", r.day, REQUIRED, "date", "first night, named by its evening", attr="first"),
@@ -268,5 +294,5 @@ NAMED: Mapping[str, tuple[r.Reader, tuple[str, ...]]] = {
     "counts": (r.whole(0, 1_000_000_000), ANY_NAME),
 }
 SINGLE = ("season", "site")
-OPTIONAL = ("crew", "heat", "station", "supplies", "stock")
-LISTED = ("place", "variety", "cohort", "chore", "task", "outage", "programme")
+OPTIONAL = ("crew", "heat", "station", "supplies", "stock", "capacity")
+LISTED = ("place", "variety", "cohort", "chore", "task", "outage", "programme", "draft")

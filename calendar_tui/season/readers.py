@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date, datetime, time
 from difflib import get_close_matches
 from itertools import islice
 from typing import Any
 from zoneinfo import ZoneInfo, available_timezones
 
+from calendar_tui.season.capacity import DRAFTED_STAGES, Drafted
 from calendar_tui.season.records import Span
 
 Reader = Callable[[Any], Any]
@@ -232,6 +233,33 @@ def several_days(value: Any) -> tuple[date, ...]:
     if not isinstance(value, list):
         raise Unreadable(f"is {shown(value)}; write a list of dates, such as [2026-12-25, 2027-01-01]")
     return tuple(day(v) for v in value)
+
+
+_DRAFTED = 'a list of { place = "H1", plants = 120, seeding = 2026-10-05 }, with a date for each stage'
+_DRAFTED_KEYS: Mapping[str, Reader] = {"place": name_id, "part": name_id, "plants": whole(1, 10_000_000)}
+
+
+def drafted(value: Any) -> tuple[Drafted, ...]:
+    """Cohorts of a draft, each a table on one line: its place, and its dates by stage."""
+    if not isinstance(value, list) or not value or not all(isinstance(row, dict) for row in value):
+        raise Unreadable(f"is {shown(value)}; write {_DRAFTED}")
+    return tuple(_drafted_row(row) for row in value)
+
+
+def _drafted_row(row: Mapping[str, Any]) -> Drafted:
+    read: dict[str, Any] = {}
+    dates: dict[str, date] = {}
+    for key, value in row.items():
+        try:
+            if key in _DRAFTED_KEYS:
+                read[key] = _DRAFTED_KEYS[key](value)
+            else:
+                dates[one_of(*DRAFTED_STAGES)(key)] = day(value)
+        except Unreadable as wrong:
+            raise Unreadable(f"has a cohort of which {shown(key)} {wrong}") from None
+    if "place" not in read or not dates:
+        raise Unreadable(f"has a cohort without place or dates; write {_DRAFTED}")
+    return Drafted(dates=dates, **read)
 
 
 def file_name(value: Any) -> str:

@@ -28,6 +28,8 @@ _MAKE: Mapping[str, Callable[..., Any]] = {
     "station": records.Station,
     "supplies": records.Supplies,
     "stock": records.Stock,
+    "capacity": records.Capacity,
+    "draft": records.Draft,
     "columns": records.Columns,
     "lamps": records.Lamps,
     "place": records.Place,
@@ -98,6 +100,7 @@ def _season(
         tasks=tuple(rows["task"]),
         outages=tuple(rows["outage"]),
         programmes=tuple(rows["programme"]),
+        drafts={record.id: record for record in rows["draft"]},
         **{kind: _MAKE[kind](**values) for kind, values in optional.items() if values is not None},
     )
 

@@ -11,12 +11,14 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import NamedTuple
 
-from calendar_tui.season import supplies, work
+from calendar_tui.season import capacity, supplies, work
 
-# The records of a season's work and of its supplies have files of their own, and are found here with the rest.
+# The records of a season's work, its supplies and its capacities have files of their own, and are found here with the rest.
 Chore = work.Chore
 Crew = work.Crew
 Task = work.Task
+Capacity = capacity.Capacity
+Draft = capacity.Draft
 Stock = supplies.Stock
 Supplies = supplies.Supplies
 
@@ -59,7 +61,10 @@ CHAINS = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
-    """monthly_low_c, monthly_high_c: mean daily minimum and maximum of each month, January first, C."""
+    """monthly_low_c, monthly_high_c: mean daily minimum and maximum of each month, January first, C.
+
+    last_frost: after it frost still comes in 10 % of springs; first_frost: before it frost has come in 10 % of autumns.
+    """
 
     latitude: float
     longitude: float
@@ -67,6 +72,8 @@ class Site:
     day: str = "sunrise-sunset"
     monthly_low_c: tuple[float, ...] | None = None
     monthly_high_c: tuple[float, ...] | None = None
+    last_frost: date | None = None
+    first_frost: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,7 +164,7 @@ class Place:
     """screened: the parts it is screened into, each with its own light; an equal share of the lamps hangs in each.
 
     warmer_c: how much warmer its days and nights are than the site's; held_c: the lowest and highest it is held to.
-    pot_l: litres of a pot, where plants grow in pots.
+    pot_l: litres of a pot, where plants grow in pots; trays: how many its benches hold.
     """
 
     id: str
@@ -170,6 +177,7 @@ class Place:
     held_c: tuple[float, float] | None = None
     tray_cells: int | None = None
     pot_l: float | None = None
+    trays: int | None = None
 
     @property
     def lights(self) -> tuple[str, ...]:
@@ -294,6 +302,8 @@ class Season:
     station: Station | None = None
     supplies: Supplies | None = None
     stock: Stock | None = None
+    capacity: Capacity | None = None
+    drafts: Mapping[str, Draft] = field(default_factory=dict)
     weather: StationDays | None = None
     example_today: date | None = None
 

@@ -44,6 +44,16 @@ what = "Walk the rows"
 state = "done"
 done_on = 2026-11-12
 
+[capacity]
+samples_per_week = 12
+harvest_to = 2027-05-01
+
+[[draft]]
+id = "later"
+variety = "amber"
+start = "seed"
+cohorts = [{ place = "H1", seeding = 2026-11-16, lights_off = 2027-01-03 }]
+
 # The grower's own
 [mine]
 "a key" = { x = 1, "y z" = [1, [2, { b = "c" }]] }

@@ -1,0 +1,60 @@
+"""What a farm can hold and handle, and proposals kept as drafts beside the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+# The stages that a drafted cohort may have a date for.
+DRAFTED_STAGES = ("seeding", "sticking", "transplant", "lights_on", "lights_off")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Capacity:
+    """None: not told, and not looked at.
+
+    dryer_kg: fresh crop at once, or dryer_m2 with dryer_kg_per_m2; dryer_d: None: the variety's likely drying time;
+    dryer_clean_d: added to each drying. planting_ and harvest_: windows that the grower sets, both ends counted.
+    """
+
+    dryer_kg: float | None = None
+    dryer_m2: float | None = None
+    dryer_kg_per_m2: float | None = None
+    dryer_d: int | None = None
+    dryer_clean_d: int = 1
+    samples_per_week: int | None = None
+    planting_from: date | None = None
+    planting_to: date | None = None
+    harvest_from: date | None = None
+    harvest_to: date | None = None
+
+    @property
+    def dryer_holds_kg(self) -> float | None:
+        """Fresh crop (kg) that the dryer holds at once, by weight or by area."""
+        if self.dryer_kg is not None or self.dryer_m2 is None or self.dryer_kg_per_m2 is None:
+            return self.dryer_kg
+        return self.dryer_m2 * self.dryer_kg_per_m2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drafted:
+    """One cohort of a draft: where it would grow, how many plants, and its dates by stage."""
+
+    place: str
+    dates: Mapping[str, date]
+    part: str = ""
+    plants: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """Cohorts that might be planted. Nothing rests on them until they are accepted."""
+
+    id: str
+    variety: str
+    start: str
+    cohorts: tuple[Drafted, ...]
+    wish: str = ""
+    nursery: str | None = None
+    spacing_m: tuple[float, float] | None = None
