@@ -1,0 +1,132 @@
+"""Why a harvest cannot be had under natural light, and which lamps would make it possible."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+from math import ceil
+
+from calendar_tui.planning.clashes import FEW_VEGETATIVE_D
+from calendar_tui.planning.programmes import place_of
+from calendar_tui.planning.staggering.options import (
+    Bench,
+    Option,
+    begun_for,
+    bench_of,
+    days_of,
+    lamps_of,
+    may_harvest,
+    may_plant,
+    tried,
+)
+from calendar_tui.planning.wording import day_text, hours_text
+from calendar_tui.season.records import Lamps, Season
+
+# Lamps that are proposed make the day so much longer than the critical day: common practice is 16 h for 14 h, no source.
+_LONGER_H = 2.0
+
+
+def impossible_text(bench: Bench, wanted: date) -> str:
+    """That no planting comes to a harvest about this date, what natural days give, and which lamps would help."""
+    lights = bench.wish.lights
+    within = "" if not bench.wish.within_d else f", {bench.wish.within_d} days either way,"
+    head = f"no harvest about {day_text(wanted)}{within} can be had in {' '.join(lights)}"
+    parts = [
+        head,
+        *(text for light in _one_of_each(bench, lights) if (text := _natural_text(bench, light, wanted))),
+    ]
+    return "; ".join((*parts, lamps_text(bench, wanted, lights)))
+
+
+def _one_of_each(bench: Bench, lights: Sequence[str]) -> Iterator[str]:
+    """Of places that are alike in their lamps, the first."""
+    seen = set()
+    for light in lights:
+        place = place_of(bench.season, light)
+        if (place.lamps, place.kind) not in seen:
+            seen.add((place.lamps, place.kind))
+            yield light
+
+
+def _natural_text(bench: Bench, light: str, wanted: date) -> str:
+    """ "on natural days in F1, plantings from 1 Oct to 3 Feb are harvested from 8 Apr to 25 Apr"."""
+    found = []
+    for day in days_of(bench):
+        if may_plant(bench, light, day):
+            harvest = tried(bench, light, begun_for(bench, day), day, None).likely("harvest")
+            if harvest is not None and may_harvest(bench, light, harvest):
+                found.append((day, harvest))
+    if not found:
+        return f"on natural days in {light} nothing comes to a harvest"
+    first, last = min(h for _, h in found), max(h for _, h in found)
+    planted, nearest = min(found, key=lambda pair: (abs((pair[1] - wanted).days), pair[0]))
+    return (
+        f"on natural days in {light}, plantings from {day_text(found[0][0])} to {day_text(found[-1][0])} are harvested from "
+        f"{day_text(first)} to {day_text(last)}, the nearest on {day_text(nearest)}, planted {day_text(planted)}"
+    )
+
+
+def lamps_text(bench: Bench, wanted: date, lights: Sequence[str]) -> str:
+    """Which lamps would bring a harvest about this date, or that none can."""
+    season = bench.season
+    variety = season.varieties[bench.wish.variety]
+    if variety.response == "day-neutral":
+        return f"{variety.id} is day-neutral: lamps do not hold it, and only its planting date counts"
+    dark = [light for light in lights if lamps_of(bench, light) is None]
+    target_h = min(ceil((variety.critical_day + _LONGER_H) * 2) / 2, 24.0)
+    for light in dark:
+        lit = _with_lamps(season, light, Lamps(target_h=target_h))
+        if found := _first_lit(bench_of(lit, bench.wish, bench.warmth, bench.begin), light, wanted):
+            planted, off = found
+            return (
+                f"lamps to {hours_text(target_h)} in {light} would make it possible with {bench.wish.grown_d} d of growth: "
+                f"planted {day_text(planted)}, lights off {day_text(off)}"
+            )
+    if not dark:
+        return "other lights-off dates do not help; plant sooner, or wish for another date"
+    return (
+        f"lamps cannot bring it with {bench.wish.grown_d} d of growth either, from {day_text(bench.begin)} on: they only hold "
+        f"plants back; start sooner, wish for later harvests, or shorten the days with covers (a [[programme]] with blackout)"
+    )
+
+
+def _with_lamps(season: Season, light: str, lamps: Lamps) -> Season:
+    place = place_of(season, light)
+    return replace(season, places={**season.places, place.id: replace(place, lamps=lamps)})
+
+
+def _first_lit(bench: Bench, light: str, wanted: date) -> tuple[date, date] | None:
+    """Planting and lights off of the nearest harvest within the days that are allowed; None for none."""
+    found = []
+    for off in days_of(bench):
+        planted = off - timedelta(days=bench.wish.grown_d)
+        if planted < bench.begin or not may_plant(bench, light, planted):
+            continue
+        harvest = tried(bench, light, begun_for(bench, planted), planted, off).likely("harvest")
+        if harvest is None or not may_harvest(bench, light, harvest):
+            continue
+        if abs((harvest - wanted).days) <= bench.wish.within_d:
+            found.append((abs((harvest - wanted).days), planted, off))
+    return min(found)[1:] if found else None
+
+
+def small_text(bench: Bench, taken: Sequence[Option]) -> Iterator[str]:
+    """For each place without lamps: plants that natural days induce while they are small, and the lamps that would help."""
+    by_light: dict[str, list[Option]] = {}
+    for option in taken:
+        short_day = option.timeline.variety.response == "short-day"
+        if short_day and option.vegetative_d < FEW_VEGETATIVE_D and lamps_of(bench, option.light) is None:
+            by_light.setdefault(option.light, []).append(option)
+    for light, small in by_light.items():
+        grown = sorted({o.vegetative_d for o in small})
+        days = f"{grown[0]} d" if len(grown) == 1 else f"{grown[0]} to {grown[-1]} d"
+        last = max(small, key=lambda o: o.harvest)
+        yield (
+            f"natural days in {light} leave {_counted(len(small))} with {days} of growth, under {FEW_VEGETATIVE_D} d; for the "
+            f"harvest on {day_text(last.harvest)}, {lamps_text(bench, last.harvest, (light,))}"
+        )
+
+
+def _counted(cohorts: int) -> str:
+    return "1 cohort" if cohorts == 1 else f"{cohorts} cohorts"

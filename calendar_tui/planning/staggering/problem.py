@@ -1,0 +1,60 @@
+"""The choice as a solver is told it: which options, of which one is taken, what they cost, and what they may not break."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from calendar_tui.planning.staggering.options import Option
+from calendar_tui.planning.staggering.room import Row
+from calendar_tui.planning.staggering.shared_light import Dispute
+
+# Leaving a cohort out costs more than any of its dates could, and so does a limit broken by as much as there is.
+COST_LEFT_OUT = 1_000_000
+COST_BROKEN = 100_000
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """options by number; groups: of each, at most one is taken; rows and disputes: what the taken ones may not break."""
+
+    options: tuple[Option, ...]
+    groups: tuple[tuple[int, ...], ...]
+    rows: tuple[Row, ...]
+    disputes: tuple[Dispute, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """taken: the numbers of the options; best: whether nothing cheaper can be; cost: by the figures above."""
+
+    taken: tuple[int, ...]
+    best: bool
+    cost: int
+
+
+def problem_of(
+    options: Sequence[Option], rows: Sequence[Row], disputes: Sequence[Dispute], as_many_as_fit: bool
+) -> Problem:
+    """One option for each harvest; where as many as fit are wanted, one for each harvest in each light."""
+    groups: dict[tuple[int, str], list[int]] = {}
+    for number, option in enumerate(options):
+        groups.setdefault((option.target, option.light if as_many_as_fit else ""), []).append(number)
+    return Problem(tuple(options), tuple(map(tuple, groups.values())), tuple(rows), tuple(disputes))
+
+
+def cost_of(problem: Problem, taken: Sequence[int]) -> int:
+    """What these options cost, with those left out and limits broken."""
+    cost = sum(problem.options[n].cost for n in taken)
+    cost += COST_LEFT_OUT * sum(not any(n in taken for n in group) for group in problem.groups)
+    chosen = set(taken)
+    for row in problem.rows:
+        needed = sum(amount for n, amount in row.amounts if n in chosen)
+        cost += round(COST_BROKEN * max(needed - row.left, 0.0) / (row.has or 1.0))
+    return cost
+
+
+def in_dispute(problem: Problem, taken: Sequence[int]) -> bool:
+    """Whether some of these are dark while others under the same light are lit."""
+    chosen = set(taken)
+    return any(chosen & set(d.lit) and chosen & set(d.dark) for d in problem.disputes)

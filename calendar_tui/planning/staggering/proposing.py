@@ -1,0 +1,158 @@
+"""From a wish to a scheme: harvests, what may be planted for them, the choice, and the calendar run forward."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.slips import SlipError
+from calendar_tui.planning.space import area_of_cohort_m2
+from calendar_tui.planning.staggering.impossible import impossible_text, small_text
+from calendar_tui.planning.staggering.options import (
+    Bench,
+    Option,
+    bench_of,
+    cohort_of,
+    harvests_of,
+    options_in,
+)
+from calendar_tui.planning.staggering.problem import Chosen, Problem, problem_of
+from calendar_tui.planning.staggering.room import room_of, rows_of
+from calendar_tui.planning.staggering.scheme import Scheme, new_ids, scheme_of
+from calendar_tui.planning.staggering.shared_light import disputes, free, own_turns
+from calendar_tui.planning.staggering.solve import SEARCH_S, never_stopped, solve
+from calendar_tui.planning.staggering.wish import Wish, checked, harvests, wish_text
+from calendar_tui.planning.wording import day_text, days_text
+from calendar_tui.season.records import Cohort
+
+
+class Stopped(Exception):
+    """The person has had enough before there was anything to show."""
+
+
+@dataclass(frozen=True, slots=True)
+class Watch:
+    """told: a step in words, and how far it is, 0 to 1; stopped: True ends the search with what it has."""
+
+    told: Callable[[str, float], None] = lambda step, part: None
+    stopped: Callable[[], bool] = never_stopped
+
+
+def stagger(plan: Plan, wish: Wish, seconds: float = SEARCH_S, watch: Watch | None = None) -> Scheme:
+    """The scheme for a wish. seconds: of search. Raises SlipError where nothing can be proposed, NoSolver and Stopped."""
+    watch = watch or Watch()
+    wish = checked(plan.season, wish)
+    bench = bench_of(plan.season, wish, plan.warmth, plan.today)
+    targets = dict(enumerate(_harvests(bench, wish)))
+    options = _options(bench, targets, watch)
+    own = own_turns(plan.season, plan.timelines, plan.light)
+    left = sorted(free(options, own), key=lambda o: (o.target, wish.lights.index(o.light), o.cost))
+    watch.told("limits", 0.6)
+    rows = rows_of(room_of(plan.season, plan.timelines), left)
+    problem = problem_of(left, rows, disputes(plan.season, left), wish.as_many_as_fit)
+    watch.told("search", 0.7)
+    chosen = _chosen(problem, wish, targets, seconds, watch)
+    taken = [left[n] for n in chosen.taken]
+    if not taken:
+        raise SlipError("; ".join(_told(bench, targets, options, left, taken)) or "nothing can be planted")
+    scheme = scheme_of(plan, _cohorts(plan, wish, taken), wish_text(wish))
+    told = (*_told(bench, targets, options, left, taken), *_checks(scheme, taken), *scheme.told)
+    return replace(scheme, told=told, best=chosen.best)
+
+
+def _harvests(bench: Bench, wish: Wish) -> tuple[date, ...]:
+    if wish.first is not None and (wish.last is not None or wish.count is not None):
+        found: tuple[date, date] | None = (wish.first, bench.season.last_day)
+    else:
+        found = harvests_of(bench, wish.lights)
+    if found is None:
+        raise SlipError(
+            f"nothing planted in {' '.join(wish.lights)} from {day_text(bench.begin)} on comes to a harvest by "
+            f"{day_text(bench.season.last_day)}, inside the windows and on working days"
+        )
+    dates = harvests(wish, *found)
+    late = [day for day in dates if day > bench.season.last_day]
+    if late or not dates or dates[0] < bench.season.first_day:
+        bad = (late or [wish.last or bench.season.last_day])[0]
+        raise SlipError(
+            f"a harvest on {bad} is outside the season, {bench.season.first_day} to {bench.season.last_day}, or before "
+            f"the first harvest there can be, {found[0]}"
+        )
+    return dates
+
+
+def _options(bench: Bench, targets: Mapping[int, date], watch: Watch) -> list[Option]:
+    found: list[Option] = []
+    lights = bench.wish.lights
+
+    def told() -> None:
+        if watch.stopped():
+            raise Stopped
+
+    for n, light in enumerate(lights):
+        watch.told(f"harvests in {light}", 0.6 * n / len(lights))
+        found += options_in(bench, light, targets, told)
+    return found
+
+
+def _chosen(
+    problem: Problem, wish: Wish, targets: Mapping[int, date], seconds: float, watch: Watch
+) -> Chosen:
+    """All limits kept, where every harvest can be had so; else each broken as little as can be."""
+    kept = solve(problem, seconds, stopped=watch.stopped)
+    if wish.as_many_as_fit or len(kept.taken) == len(problem.groups) or watch.stopped():
+        return kept
+    watch.told("search past the limits", 0.85)
+    return solve(problem, seconds, limits_hold=False, hint=kept.taken, stopped=watch.stopped)
+
+
+def _cohorts(plan: Plan, wish: Wish, taken: Sequence[Option]) -> list[Cohort]:
+    ordered = sorted(taken, key=lambda o: (o.harvest, o.planted, o.light))
+    names = new_ids(plan.season, wish.variety, len(ordered))
+    return [
+        cohort_of(plan.season, wish, o.light, o.begun, o.planted, o.off, name)
+        for o, name in zip(ordered, names, strict=True)
+    ]
+
+
+def _told(
+    bench: Bench,
+    targets: Mapping[int, date],
+    options: Sequence[Option],
+    left: Sequence[Option],
+    taken: Sequence[Option],
+) -> Iterator[str]:
+    """Harvests that are not had, and why; what was not looked at."""
+    wish = bench.wish
+    possible, not_shared = {o.target for o in options}, {o.target for o in left}
+    had = {o.target for o in taken}
+    for number, day in targets.items():
+        if number in had:
+            continue
+        if number not in possible:
+            yield impossible_text(bench, day)
+        elif number not in not_shared:
+            yield (
+                f"no harvest about {day_text(day)}: the light of {' '.join(wish.lights)} is wanted otherwise by the "
+                f"season's own cohorts at that time"
+            )
+        elif not wish.as_many_as_fit:
+            yield (
+                f"no harvest about {day_text(day)} was found: in {' '.join(wish.lights)} another cohort would be lit while this "
+                f"one has to be dark, or there is no room in the windows"
+            )
+    yield from small_text(bench, taken)
+    if taken and wish.plants is not None and area_of_cohort_m2(taken[0].timeline.cohort) is None:
+        yield "room is not looked at: the plants have no spacing; give it (1.5x0.6: m between rows, m in the row)"
+
+
+def _checks(scheme: Scheme, taken: Sequence[Option]) -> Iterator[str]:
+    """Where the calendar, run forward with all cohorts, gives another harvest than was promised for one alone."""
+    promised = sorted(o.harvest for o in taken)
+    for day, sown in zip(promised, scheme.sown, strict=True):
+        found = sown.timeline.likely("harvest")
+        if found != day:
+            said = "none" if found is None else f"{day_text(found)}, {days_text(abs((found - day).days))} off"
+            yield f"{sown.cohort.id} was meant for a harvest on {day_text(day)}; with all cohorts it is {said}"

@@ -1,0 +1,281 @@
+"""What the farm can hold and handle, what of it is taken, and what each planting would take: spans of days and amounts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from calendar_tui.planning.amounts import area_of_light_m2, trays_of
+from calendar_tui.planning.load import has_hours, loads, monday_of
+from calendar_tui.planning.space import area_of_cohort_m2, stay_of
+from calendar_tui.planning.staggering.options import Option
+from calendar_tui.planning.tasks import chore_tasks
+from calendar_tui.planning.timeline import Timeline
+from calendar_tui.planning.week import ANYONE
+from calendar_tui.planning.wording import day_text, number_text
+from calendar_tui.season.records import Capacity, Cohort, Crew, Season, Supplies
+
+_WEEK = timedelta(days=7)
+_EQUAL = 1e-6
+
+
+class Limit(NamedTuple):
+    """kind: "room", "trays", "dryer", "hours" or "samples"; of: a light, a nursery or a role, or ""."""
+
+    kind: str
+    of: str = ""
+
+
+_UNITS: Mapping[str, str] = {
+    "room": "m2",
+    "trays": "trays",
+    "dryer": "kg",
+    "hours": "h",
+    "samples": "samples",
+}
+_WHAT: Mapping[str, str] = {
+    "room": "room in {}",
+    "trays": "trays on the benches of {}",
+    "dryer": "fresh crop in the dryer",
+    "hours": "person-hours of {}",
+    "samples": "samples for the laboratory",
+}
+WEEKLY = ("hours", "samples")
+
+
+class Use(NamedTuple):
+    """So much is taken on the days from `first` up to, not including, `end`."""
+
+    limit: Limit
+    first: date
+    end: date
+    amount: float
+
+
+class Over(NamedTuple):
+    """A limit that is not kept, from a day on (weekly: in the week from that Monday): how much is needed, and there is."""
+
+    limit: Limit
+    day: date
+    needed: float
+    has: float
+
+    @property
+    def text(self) -> str:
+        """ "samples for the laboratory, week of 4 Jan: 9 samples of 6, 3 too many"."""
+        unit = _UNITS[self.limit.kind]
+        when = f"week of {day_text(self.day)}" if self.limit.kind in WEEKLY else day_text(self.day)
+        over, what = number_text(self.needed - self.has), _WHAT[self.limit.kind].format(self.limit.of)
+        return (
+            f"{what}, {when}: {number_text(self.needed)} {unit} of {number_text(self.has)}, {over} too many"
+        )
+
+
+@dataclass(frozen=True)
+class Room:
+    """What there is, and what the season's own cohorts take of it."""
+
+    season: Season
+    taken: tuple[Use, ...]
+
+    def has(self, limit: Limit, day: date) -> float | None:
+        """What there is on a day, or in the week of a Monday; None where it is not told."""
+        return _HAS[limit.kind](self.season, limit.of, day)
+
+
+def room_of(season: Season, timelines: Mapping[str, Timeline]) -> Room:
+    """The room of a season, with the cohorts that it has."""
+    return Room(season, tuple(_taken(season, timelines)))
+
+
+def _taken(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[Use]:
+    for timeline in timelines.values():
+        stay = stay_of(season, timeline)
+        if stay is not None:
+            yield Use(
+                Limit("room", timeline.cohort.light), stay.first, stay.last + timedelta(days=1), stay.area_m2
+            )
+        yield from _of_crop(season, timeline)
+    if season.crew is not None:
+        for load in loads(season, season.crew.hours_per_week):
+            yield Use(Limit("hours", load.role), load.monday, load.monday + _WEEK, load.hours)
+
+
+def uses_of(season: Season, light: str, timeline: Timeline) -> Iterator[Use]:
+    """What a new cohort takes of a light and of all else but hours; without plants it takes its light as a whole."""
+    cohort = timeline.cohort
+    area = _area(season, cohort, light)
+    planted = timeline.likely("transplant") or timeline.likely(cohort.first_stage)
+    harvest = timeline.likely("harvest")
+    if area is not None and planted is not None and harvest is not None:
+        yield Use(Limit("room", light), planted, harvest, area)
+    yield from _of_crop(season, timeline)
+
+
+def _area(season: Season, cohort: Cohort, light: str) -> float | None:
+    """The area that a cohort takes of a light: its plants' own, or all; None where that is not known."""
+    has = area_of_light_m2(season, light)
+    if cohort.plants is None:
+        return has or 1.0
+    return None if has is None else area_of_cohort_m2(cohort)
+
+
+def _of_crop(season: Season, timeline: Timeline) -> Iterator[Use]:
+    cohort, variety = timeline.cohort, timeline.variety
+    trays, begun, moved = (
+        trays_of(season, cohort),
+        timeline.likely(cohort.first_stage),
+        timeline.likely("transplant"),
+    )
+    if cohort.nursery and trays is not None and begun and moved and begun < moved:
+        yield Use(Limit("trays", cohort.nursery), begun, moved, trays)
+    harvest, capacity = timeline.likely("harvest"), season.capacity or Capacity()
+    if harvest is None:
+        return
+    if cohort.plants is not None and variety.fresh_kg_per_plant is not None:
+        days = (capacity.dryer_d or round(variety.drying_d.likely)) + capacity.dryer_clean_d
+        amount = cohort.plants * variety.fresh_kg_per_plant
+        yield Use(Limit("dryer"), harvest, harvest + timedelta(days=days), amount)
+    bags = (season.supplies or Supplies()).bags_per_sampling
+    for day in timeline.stages["sampling"].dates if "sampling" in timeline.stages else ():
+        yield Use(Limit("samples"), monday_of(day), monday_of(day) + _WEEK, bags)
+
+
+def hours_of(season: Season, timeline: Timeline) -> Iterator[Use]:
+    """Person-hours, where the roles' are told, of the work that is for this cohort alone; shared work of a place is counted when all is laid out."""
+    if season.crew is None or not season.crew.hours_per_week:
+        return
+    sums: dict[tuple[str, date], float] = {}
+    for task in chore_tasks(season, timeline):
+        if task.hours:
+            key = task.who or ANYONE, monday_of(task.date)
+            sums[key] = sums.get(key, 0.0) + task.hours
+    for (role, monday), hours in sums.items():
+        yield Use(Limit("hours", role), monday, monday + _WEEK, hours)
+
+
+def _has_room(season: Season, light: str, day: date) -> float | None:
+    # A place of unknown area is one that holds one cohort, where cohorts take places as a whole.
+    return area_of_light_m2(season, light) or 1.0
+
+
+def _has_trays(season: Season, nursery: str, day: date) -> float | None:
+    return season.places[nursery].trays
+
+
+def _has_dryer(season: Season, of: str, day: date) -> float | None:
+    return None if season.capacity is None else season.capacity.dryer_holds_kg
+
+
+def _has_hours(season: Season, role: str, day: date) -> float | None:
+    return has_hours(season.crew or Crew(), role, monday_of(day))
+
+
+def _has_samples(season: Season, of: str, day: date) -> float | None:
+    return None if season.capacity is None else season.capacity.samples_per_week
+
+
+_HAS = {
+    "room": _has_room,
+    "trays": _has_trays,
+    "dryer": _has_dryer,
+    "hours": _has_hours,
+    "samples": _has_samples,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """On some days these options, by number and amount, may take no more than is left.
+
+    base: what is taken already; has: what there is; day: the first of these days.
+    """
+
+    limit: Limit
+    day: date
+    amounts: tuple[tuple[int, float], ...]
+    base: float
+    has: float
+
+    @property
+    def left(self) -> float:
+        return max(self.has - self.base, 0.0)
+
+
+def rows_of(room: Room, options: Sequence[Option]) -> tuple[Row, ...]:
+    """The rows that can be broken at all. The most is taken on a day on which something begins: only those are looked at."""
+    by_limit: dict[Limit, list[tuple[int, Use]]] = {}
+    # Places that are alike share their timelines, and so the hours of the work.
+    hours: dict[int, tuple[Use, ...]] = {}
+    for number, option in enumerate(options):
+        key = id(option.timeline)
+        if key not in hours:
+            hours[key] = tuple(hours_of(room.season, option.timeline))
+        for use in (*uses_of(room.season, option.light, option.timeline), *hours[key]):
+            by_limit.setdefault(use.limit, []).append((number, use))
+    return tuple(
+        row for limit, found in by_limit.items() for row in _rows_of_limit(room, limit, found, options)
+    )
+
+
+def _rows_of_limit(
+    room: Room, limit: Limit, found: Sequence[tuple[int, Use]], options: Sequence[Option]
+) -> Iterator[Row]:
+    taken = [use for use in room.taken if use.limit == limit]
+    kept: dict[tuple[tuple[int, float], ...], Row] = {}
+    for day in sorted({use.first for _, use in found} | {use.first for use in taken}):
+        has = room.has(limit, day)
+        if has is None:
+            continue
+        sums: dict[int, float] = {}
+        for number, use in found:
+            if use.first <= day < use.end:
+                sums[number] = sums.get(number, 0.0) + use.amount
+        row = Row(
+            limit, day, tuple(sums.items()), sum(u.amount for u in taken if u.first <= day < u.end), has
+        )
+        before = kept.get(row.amounts)
+        if _most(row, options) > row.left + _EQUAL and (before is None or row.left < before.left):
+            kept[row.amounts] = row
+    yield from kept.values()
+
+
+def _most(row: Row, options: Sequence[Option]) -> float:
+    """The most that can be taken, with one planting for each harvest in each light."""
+    most: dict[tuple[int, str], float] = {}
+    for number, amount in row.amounts:
+        key = options[number].target, options[number].light
+        most[key] = max(most.get(key, 0.0), amount)
+    return sum(most.values())
+
+
+def overs(room: Room, uses: Iterable[Use]) -> tuple[Over, ...]:
+    """Where these uses, with what is taken, are more than there is: the worst day of each limit, and each such week."""
+    by_limit: dict[Limit, list[Use]] = {}
+    for use in uses:
+        by_limit.setdefault(use.limit, []).append(use)
+    found: list[Over] = []
+    for limit, own in by_limit.items():
+        all_of = [*own, *(use for use in room.taken if use.limit == limit)]
+        over = [o for day in sorted({u.first for u in all_of}) if (o := _over(room, limit, day, own, all_of))]
+        found += over if limit.kind in WEEKLY else sorted(over, key=lambda o: o.has - o.needed)[:1]
+    return tuple(found)
+
+
+def _over(room: Room, limit: Limit, day: date, own: Sequence[Use], all_of: Sequence[Use]) -> Over | None:
+    has, needed = room.has(limit, day), sum(u.amount for u in all_of if u.first <= day < u.end)
+    ours = any(u.first <= day < u.end for u in own)
+    return Over(limit, day, needed, has) if ours and has is not None and needed > has + _EQUAL else None
+
+
+def peak(uses: Iterable[Use], kind: str) -> tuple[float, date] | None:
+    """The most of one kind that is taken on one day, and the first such day; None for nothing."""
+    spans = [use for use in uses if use.limit.kind == kind]
+    sums = {
+        day: sum(u.amount for u in spans if u.first <= day < u.end)
+        for day in sorted({u.first for u in spans})
+    }
+    day = max(sums, key=lambda d: sums[d], default=None)
+    return None if day is None else (sums[day], day)

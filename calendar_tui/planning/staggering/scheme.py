@@ -1,0 +1,204 @@
+"""A staggering laid out by the engine of the calendar: its cohorts in the season, what they come to, and the change."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from itertools import pairwise
+
+from calendar_tui.planning.lamp_loads import LampLoad, loads_of_cohort, runs_by_light
+from calendar_tui.planning.load import loads
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.replan import Proposal, propose
+from calendar_tui.planning.staggering.room import Limit, Over, overs, peak, room_of, uses_of
+from calendar_tui.planning.timeline import Timeline
+from calendar_tui.planning.wording import day_text, stage_text
+from calendar_tui.season.edits import Edit
+from calendar_tui.season.records import Cohort, Season
+
+
+@dataclass(frozen=True, slots=True)
+class Sown:
+    """One cohort of a scheme. load: of its place's lamps on the evenings on which it asks; None for none.
+
+    planting_gap_d, harvest_gap_d: days since the cohort before, by harvest; None for the first, and without a harvest.
+    """
+
+    cohort: Cohort
+    timeline: Timeline
+    load: LampLoad | None
+    planting_gap_d: int | None = None
+    harvest_gap_d: int | None = None
+
+    @property
+    def planted(self) -> date:
+        return self.timeline.likely("transplant") or self.timeline.stages[self.cohort.first_stage].likely
+
+
+@dataclass(frozen=True, slots=True)
+class Measures:
+    """What schemes are compared by. Peaks are of the whole season: how much, and the first day, or Monday, of it.
+
+    peak_hours: of each role; lamp_kwh, lamp_cost: what the lamps draw more than without the scheme.
+    """
+
+    cohorts: int
+    first_harvest: date | None
+    last_harvest: date | None
+    shortest_gap_d: int | None
+    longest_gap_d: int | None
+    peak_dryer_kg: tuple[float, date] | None
+    peak_hours: Mapping[str, tuple[float, date]]
+    lamp_kwh: float | None
+    lamp_cost: float | None
+    vegetative_d: tuple[int, int] | None
+    clashes: int
+
+    @property
+    def spread_d(self) -> int | None:
+        """Days from the first harvest to the last."""
+        if self.first_harvest is None or self.last_harvest is None:
+            return None
+        return (self.last_harvest - self.first_harvest).days
+
+
+@dataclass(frozen=True, slots=True)
+class Scheme:
+    """said: what was asked for, in words. told: sentences on what cannot be; best: whether no better choice can be.
+
+    overs: limits that are not kept. proposal: the change that makes the cohorts and their tasks.
+    """
+
+    said: str
+    variety: str
+    sown: tuple[Sown, ...]
+    proposal: Proposal
+    overs: tuple[Over, ...]
+    measures: Measures
+    told: tuple[str, ...] = ()
+    best: bool = True
+
+
+def scheme_of(
+    plan: Plan, cohorts: Sequence[Cohort], said: str, more_edits: Sequence[Edit] = (), what: str = ""
+) -> Scheme:
+    """The scheme of these cohorts in the plan's season. more_edits: saved in the same change.
+
+    cohorts: at least one; their ids are not the season's.
+    """
+    season = replace(plan.season, cohorts={**plan.season.cohorts, **{c.id: c for c in cohorts}})
+    edits = [Edit("add", "cohort", (c.id,), (), cohort_table(c)) for c in cohorts]
+    what = what or f"{cohorts[0].variety}: {len(cohorts)} cohorts staggered"
+    proposal = propose(plan, season, what, (*edits, *more_edits))
+    after = proposal.plan
+    sown = tuple(_with_gaps(_sown(after, cohorts)))
+    uses = [use for s in sown for use in uses_of(plan.season, s.cohort.light, s.timeline)]
+    broken = (*overs(room_of(plan.season, plan.timelines), uses), *_over_hours(plan.season, after.season))
+    measures = _measures(plan, after, sown, len(proposal.new_clashes) + len(broken))
+    return Scheme(
+        said, cohorts[0].variety, sown, proposal, broken, measures, tuple(_moved(proposal, cohorts))
+    )
+
+
+def cohort_table(cohort: Cohort) -> dict[str, object]:
+    """A cohort as it is written in the season file."""
+    pairs: tuple[tuple[str, object], ...] = (
+        ("id", cohort.id),
+        ("variety", cohort.variety),
+        ("start", cohort.start),
+        ("nursery", cohort.nursery),
+        ("place", cohort.place),
+        ("part", cohort.part),
+        ("plants", cohort.plants),
+        ("spacing_m", None if cohort.spacing_m is None else list(cohort.spacing_m)),
+        ("planned", dict(cohort.planned)),
+    )
+    return {key: value for key, value in pairs if value not in ("", None)}
+
+
+def new_ids(season: Season, variety: str, count: int) -> Iterator[str]:
+    """Names that are free: the variety's first letter and a number behind the last of that letter."""
+    letter = variety[0].upper()
+    numbers = [int(name[1:]) for name in season.cohorts if name[:1] == letter and name[1:].isdecimal()]
+    first = max(numbers, default=0) + 1
+    return (f"{letter}{n}" for n in range(first, first + count))
+
+
+def _sown(after: Plan, cohorts: Sequence[Cohort]) -> list[Sown]:
+    used = {c.light for c in cohorts if "lights_off" in c.planned}
+    lit = replace(
+        after.season,
+        places={name: p for name, p in after.season.places.items() if not used.isdisjoint(p.lights)},
+    )
+    runs = runs_by_light(lit, after.light) if used else {}
+    out = []
+    for cohort in cohorts:
+        found = loads_of_cohort(
+            after.season, after.light, cohort.id, {cohort.light: runs.get(cohort.light, ())}
+        )
+        load = next(iter(found), None)
+        out.append(Sown(cohort, after.timelines[cohort.id], load))
+    return sorted(out, key=lambda s: (s.timeline.likely("harvest") or date.max, s.planted, s.cohort.id))
+
+
+def _with_gaps(sown: Sequence[Sown]) -> Iterator[Sown]:
+    yield from sown[:1]
+    for before, one in pairwise(sown):
+        first, second = before.timeline.likely("harvest"), one.timeline.likely("harvest")
+        apart = None if first is None or second is None else (second - first).days
+        yield replace(one, planting_gap_d=(one.planted - before.planted).days, harvest_gap_d=apart)
+
+
+def _over_hours(before: Season, after: Season) -> Iterator[Over]:
+    """The weeks in which a role has more work than hours, and more than without the scheme; shared work counted in."""
+    old = {(load.role, load.monday): load.hours for load in loads(before)}
+    for load in loads(after):
+        if load.over_h and load.has_h is not None and load.hours > old.get((load.role, load.monday), 0.0):
+            yield Over(Limit("hours", load.role), load.monday, load.hours, load.has_h)
+
+
+def _moved(proposal: Proposal, cohorts: Sequence[Cohort]) -> Iterator[str]:
+    """What the scheme moves of the season's own cohorts."""
+    new = {c.id for c in cohorts}
+    for move in proposal.stages:
+        if move.cohort not in new and move.old is not None and move.new is not None:
+            yield (
+                f"it moves {move.cohort} {stage_text(move.stage)} from {day_text(move.old.likely)} to "
+                f"{day_text(move.new.likely)}"
+            )
+
+
+def _measures(plan: Plan, after: Plan, sown: Sequence[Sown], clashes: int) -> Measures:
+    harvests = [day for s in sown if (day := s.timeline.likely("harvest")) is not None]
+    gaps = [s.harvest_gap_d for s in sown if s.harvest_gap_d is not None]
+    grown = [s.timeline.vegetative_d for s in sown if s.timeline.vegetative_d is not None]
+    loads_of = [s.load for s in sown if s.load is not None]
+    return Measures(
+        len(sown),
+        min(harvests, default=None),
+        max(harvests, default=None),
+        min(gaps, default=None),
+        max(gaps, default=None),
+        peak(room_of(after.season, after.timelines).taken, "dryer"),
+        _peak_hours(after.season),
+        _sum_of_known(load.kwh for load in loads_of),
+        _sum_of_known(load.cost for load in loads_of),
+        (min(grown), max(grown)) if grown else None,
+        clashes,
+    )
+
+
+def _peak_hours(season: Season) -> dict[str, tuple[float, date]]:
+    roles: dict[str, tuple[float, date]] = {}
+    for load in loads(season):
+        if load.hours > roles.get(load.role, (0.0, date.min))[0]:
+            roles[load.role] = load.hours, load.monday
+    return roles
+
+
+def _sum_of_known(figures: Iterable[float | None]) -> float | None:
+    """The sum; 0 for no figures, None where one is not known."""
+    found = list(figures)
+    known = [f for f in found if f is not None]
+    return sum(known) if len(known) == len(found) else None

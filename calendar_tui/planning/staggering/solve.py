@@ -1,0 +1,129 @@
+"""The choice by an existing solver, OR-Tools CP-SAT: the same result each time for the same question."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import floor
+from threading import Event, Thread
+from typing import TYPE_CHECKING, Any
+
+from calendar_tui.planning.staggering.problem import (
+    COST_BROKEN,
+    COST_LEFT_OUT,
+    Chosen,
+    Problem,
+    cost_of,
+)
+
+if TYPE_CHECKING:
+    from ortools.sat.python import cp_model
+
+# Seconds of search, by the solver's own count of its work, which does not depend on how busy the machine is.
+SEARCH_S = 1.0
+# The clock's limit stands so many times further out, for a machine that is far too busy.
+_CLOCK_TIMES = 10
+# Amounts are told to it in whole hundredths.
+_PART = 100
+
+
+class NoSolver(ValueError):
+    """The solver is not installed. The message says how to get it."""
+
+
+def never_stopped() -> bool:
+    return False
+
+
+def solve(
+    problem: Problem,
+    seconds: float = SEARCH_S,
+    limits_hold: bool = True,
+    hint: tuple[int, ...] = (),
+    stopped: Callable[[], bool] = never_stopped,
+) -> Chosen:
+    """The cheapest choice found. limits_hold: whether a limit may be broken at no price, or at a high one.
+
+    hint: options to try first; stopped: asked ten times a second, True ends the search with what it has. Raises NoSolver.
+    """
+    cp = _solver()
+    model = cp.CpModel()
+    taken = [model.new_bool_var(f"x{n}") for n in range(len(problem.options))]
+    left_out = [model.new_bool_var(f"u{n}") for n in range(len(problem.groups))]
+    costs = [option.cost * x for option, x in zip(problem.options, taken, strict=True)]
+    costs += [COST_LEFT_OUT * u for u in left_out]
+    for group, u in zip(problem.groups, left_out, strict=True):
+        model.add_exactly_one([*(taken[n] for n in group), u])
+    costs += _add_rows(model, problem, taken, limits_hold)
+    _add_disputes(model, problem, taken)
+    for n in hint:
+        model.add_hint(taken[n], 1)
+    model.minimize(sum(costs))
+    solver = cp.CpSolver()
+    _set(solver.parameters, seconds)
+    status = _run(solver, model, stopped)
+    if status not in (cp.OPTIMAL, cp.FEASIBLE):
+        return Chosen(hint, False, cost_of(problem, hint))
+    found = tuple(n for n, x in enumerate(taken) if solver.boolean_value(x))
+    return Chosen(found, status == cp.OPTIMAL, cost_of(problem, found))
+
+
+def _solver() -> Any:
+    try:
+        from ortools.sat.python import cp_model
+    except ImportError:
+        raise NoSolver(
+            "staggering needs a solver that is not installed; get it with: pip install 'calendar-tui[solve]'"
+        ) from None
+    return cp_model
+
+
+def _set(parameters: Any, seconds: float) -> None:
+    """One worker and a fixed seed, so that a question has one answer. Simplifying the model first costs more than it gains."""
+    parameters.max_deterministic_time = seconds
+    parameters.max_time_in_seconds = seconds * _CLOCK_TIMES
+    parameters.num_workers = 1
+    parameters.random_seed = 1
+    parameters.cp_model_presolve = False
+    parameters.symmetry_level = 0
+
+
+def _add_rows(model: cp_model.CpModel, problem: Problem, taken: list[Any], limits_hold: bool) -> list[Any]:
+    """The limits; gives what breaking them costs."""
+    costs = []
+    for number, row in enumerate(problem.rows):
+        needed = sum(round(amount * _PART) * taken[n] for n, amount in row.amounts)
+        left = floor(row.left * _PART + 0.5)
+        if limits_hold:
+            model.add(needed <= left)
+            continue
+        most = sum(round(amount * _PART) for _, amount in row.amounts)
+        over = model.new_int_var(0, most, f"over{number}")
+        model.add(needed - over <= left)
+        costs.append(max(round(COST_BROKEN / (row.has or 1.0) / _PART), 1) * over)
+    return costs
+
+
+def _add_disputes(model: cp_model.CpModel, problem: Problem, taken: list[Any]) -> None:
+    for number, dispute in enumerate(problem.disputes):
+        lit = model.new_bool_var(f"lit{number}")
+        for n in dispute.lit:
+            model.add_implication(taken[n], lit)
+        for n in dispute.dark:
+            model.add_implication(taken[n], ~lit)
+
+
+def _run(solver: Any, model: cp_model.CpModel, stopped: Callable[[], bool]) -> Any:
+    done = Event()
+
+    def watch() -> None:
+        while not done.wait(0.1):
+            if stopped():
+                solver.stop_search()
+
+    watcher = Thread(target=watch, daemon=True)
+    watcher.start()
+    try:
+        return solver.solve(model)
+    finally:
+        done.set()
+        watcher.join()

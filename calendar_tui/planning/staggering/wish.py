@@ -1,0 +1,138 @@
+"""What a staggering is asked for, and the harvest dates that follow from it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from calendar_tui.planning.outages import find_light, find_place
+from calendar_tui.planning.slips import SlipError
+from calendar_tui.planning.variety_change import find_variety
+from calendar_tui.planning.wording import day_text, days_text
+from calendar_tui.season.records import Season
+
+MOST_COHORTS = 60
+MOST_EVERY_D = 120
+MOST_GROWN_D = 200
+EVERY_D = 7
+# Days of growth before the trigger that are wished for where nothing is said: a placeholder, no source.
+GROWN_D = 28
+# How far a harvest may lie from the date wished for: half a week either way, a choice.
+WITHIN_D = 3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """What is asked for.
+
+    lights: names of the places, or of parts of screened ones, that may be used. plants: of each cohort; None: as many as
+    its place holds, which is then its own. count: of cohorts; None: as many as fit. first, last: harvests wished for; None:
+    as early as can be, and as late. every_d: days between harvests. grown_d: vegetative days wished for; within_d: how far a
+    harvest may lie from its date.
+    """
+
+    variety: str
+    lights: tuple[str, ...]
+    start: str = "seed"
+    nursery: str | None = None
+    plants: int | None = None
+    spacing_m: tuple[float, float] | None = None
+    count: int | None = None
+    first: date | None = None
+    last: date | None = None
+    every_d: int | None = None
+    grown_d: int = GROWN_D
+    within_d: int = WITHIN_D
+
+    @property
+    def as_many_as_fit(self) -> bool:
+        return self.count is None
+
+
+def checked(season: Season, wish: Wish) -> Wish:
+    """The wish with its names as the season has them. Raises SlipError where it cannot be meant so."""
+    if not wish.lights:
+        raise SlipError(f"name the places that may be used; this season has {', '.join(season.places)}")
+    variety = find_variety(season, wish.variety)
+    nursery = None if wish.nursery is None else find_place(season, wish.nursery)
+    lights = dict.fromkeys(name for given in wish.lights for name in _lights_of(season, given))
+    if nursery is not None and (nursery.id in lights or nursery.screened):
+        raise SlipError(
+            f"{nursery.id} cannot be the nursery: it is a place to grow in, or screened into parts"
+        )
+    if wish.start == "seed" and variety.seed_kind == "clone":
+        raise SlipError(f"{variety.id} is a clone and has no seed; start it from cuttings")
+    _check_figures(wish)
+    _check_dates(season, wish)
+    named = None if nursery is None else nursery.id
+    return replace(wish, variety=variety.id, lights=tuple(lights), nursery=named)
+
+
+def _lights_of(season: Season, given: str) -> tuple[str, ...]:
+    """The lights that a name means: all parts of a screened place that is named as a whole."""
+    name = find_light(season, given)
+    return season.places[name].lights if name in season.places else (name,)
+
+
+def _check_figures(wish: Wish) -> None:
+    for what, figure, most in (
+        ("cohorts", wish.count, MOST_COHORTS),
+        ("days between harvests", wish.every_d, MOST_EVERY_D),
+        ("vegetative days", wish.grown_d, MOST_GROWN_D),
+        ("plants", wish.plants, 10_000_000),
+    ):
+        if figure is not None and not 1 <= figure <= most:
+            raise SlipError(f"{figure} {what} cannot be; give 1 to {most}")
+    if not 0 <= wish.within_d <= 30:
+        raise SlipError(f"within {days_text(wish.within_d)} cannot be; give 0 to 30")
+
+
+def _check_dates(season: Season, wish: Wish) -> None:
+    for what, day in (("first harvest", wish.first), ("last harvest", wish.last)):
+        if day is not None and not season.first_day <= day <= season.last_day:
+            raise SlipError(
+                f"the {what} {day} is outside the season, {season.first_day} to {season.last_day}"
+            )
+    if wish.first is not None and wish.last is not None and wish.last < wish.first:
+        raise SlipError(f"the last harvest {wish.last} is before the first, {wish.first}; give them in order")
+    if None not in (wish.count, wish.every_d, wish.first, wish.last):
+        raise SlipError("cohorts, days between them, first and last harvest are one too many; leave one out")
+    if wish.count is not None and wish.count > 1 and wish.every_d is None and wish.last is None:
+        raise SlipError(f"{wish.count} cohorts need a last harvest too, or days between them (every 14d)")
+
+
+def harvests(wish: Wish, earliest: date, latest: date) -> tuple[date, ...]:
+    """The harvest dates wished for, in order. earliest, latest: what can be at all, where the wish leaves an end open."""
+    first = wish.first or earliest
+    if wish.count == 1:
+        return (first if wish.first or not wish.last else wish.last,)
+    if wish.count is None:
+        step, last = wish.every_d or EVERY_D, wish.last or latest
+        return tuple(first + timedelta(days=n) for n in range(0, (last - first).days + 1, step))[
+            :MOST_COHORTS
+        ]
+    if wish.every_d is not None:
+        if wish.first is None and wish.last is not None:
+            first = wish.last - timedelta(days=wish.every_d * (wish.count - 1))
+        return tuple(first + timedelta(days=wish.every_d * n) for n in range(wish.count))
+    days = ((wish.last or latest) - first).days
+    return tuple(first + timedelta(days=round(n * days / (wish.count - 1))) for n in range(wish.count))
+
+
+def wish_text(wish: Wish) -> str:
+    """ "4 cohorts of amber in H1 H2, harvest from 1 Mar, every 14 days"."""
+    many = (
+        "as many cohorts as fit"
+        if wish.count is None
+        else f"{wish.count} cohort{'' if wish.count == 1 else 's'}"
+    )
+    said = f"{many} of {wish.variety} in {' '.join(wish.lights)}"
+    if wish.plants is not None:
+        said += f", {wish.plants} plants each"
+    if wish.first is not None:
+        said += f", harvest from {day_text(wish.first)}"
+    if wish.last is not None:
+        said += f"{',' if wish.first is None else ''}{' harvest' if wish.first is None else ''} to {day_text(wish.last)}"
+    if wish.every_d is not None:
+        said += f", every {days_text(wish.every_d)}"
+    return said
