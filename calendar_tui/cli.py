@@ -21,6 +21,7 @@ from calendar_tui.commands import (
     quantities,
     response,
     response_many,
+    stagger,
     telling,
     ticking,
     upgrading,
@@ -205,6 +206,11 @@ COMMANDS: Mapping[str, Command] = {
         "BATCH",
         "a batch file: sites, varieties and dates",
         flags=response_many.FLAGS,
+    ),
+    "stagger": Command(
+        stagger.stagger,
+        "cohorts staggered backwards from their harvests, fitted to what the farm can hold; kept as drafts, accepted as one change",
+        flags={**stagger.FLAGS, **_SAVE},
     ),
     "done": Command(
         ticking.done,

@@ -20,37 +20,27 @@ from calendar_tui.planning.staggering.options import (
     may_plant,
     tried,
 )
-from calendar_tui.planning.wording import day_text, hours_text
+from calendar_tui.planning.wording import day_text, days_text, hours_text
 from calendar_tui.season.records import Lamps, Season
 
 # Lamps that are proposed make the day so much longer than the critical day: common practice is 16 h for 14 h, no source.
 _LONGER_H = 2.0
 
 
-def impossible_text(bench: Bench, wanted: date) -> str:
-    """That no planting comes to a harvest about this date, what natural days give, and which lamps would help."""
+def impossible_text(bench: Bench, wanted: Sequence[date]) -> str:
+    """That no planting comes to a harvest about these dates, what natural days give, and which lamps would help."""
     lights = bench.wish.lights
-    within = "" if not bench.wish.within_d else f", {bench.wish.within_d} days either way,"
-    head = f"no harvest about {day_text(wanted)}{within} can be had in {' '.join(lights)}"
-    parts = [
-        head,
-        *(text for light in _one_of_each(bench, lights) if (text := _natural_text(bench, light, wanted))),
-    ]
-    return "; ".join((*parts, lamps_text(bench, wanted, lights)))
-
-
-def _one_of_each(bench: Bench, lights: Sequence[str]) -> Iterator[str]:
-    """Of places that are alike in their lamps, the first."""
-    seen = set()
+    within = f", {days_text(bench.wish.within_d)} either way," if bench.wish.within_d else ""
+    head = f"no harvest about {', '.join(map(day_text, wanted))}{within} can be had in {' '.join(lights)}"
+    by_text: dict[str, list[str]] = {}
     for light in lights:
-        place = place_of(bench.season, light)
-        if (place.lamps, place.kind) not in seen:
-            seen.add((place.lamps, place.kind))
-            yield light
+        by_text.setdefault(_natural_text(bench, light, wanted[0]), []).append(light)
+    natural = [f"in {' '.join(names)} on natural days, {text}" for text, names in by_text.items()]
+    return "; ".join((head, *natural, lamps_text(bench, wanted[0], lights)))
 
 
 def _natural_text(bench: Bench, light: str, wanted: date) -> str:
-    """ "on natural days in F1, plantings from 1 Oct to 3 Feb are harvested from 8 Apr to 25 Apr"."""
+    """ "plantings from 1 Oct to 3 Feb are harvested from 8 Apr to 25 Apr"."""
     found = []
     for day in days_of(bench):
         if may_plant(bench, light, day):
@@ -58,12 +48,12 @@ def _natural_text(bench: Bench, light: str, wanted: date) -> str:
             if harvest is not None and may_harvest(bench, light, harvest):
                 found.append((day, harvest))
     if not found:
-        return f"on natural days in {light} nothing comes to a harvest"
+        return "nothing comes to a harvest"
     first, last = min(h for _, h in found), max(h for _, h in found)
     planted, nearest = min(found, key=lambda pair: (abs((pair[1] - wanted).days), pair[0]))
     return (
-        f"on natural days in {light}, plantings from {day_text(found[0][0])} to {day_text(found[-1][0])} are harvested from "
-        f"{day_text(first)} to {day_text(last)}, the nearest on {day_text(nearest)}, planted {day_text(planted)}"
+        f"plantings from {day_text(found[0][0])} to {day_text(found[-1][0])} are harvested from {day_text(first)} to "
+        f"{day_text(last)}, the nearest to {day_text(wanted)} on {day_text(nearest)}, planted {day_text(planted)}"
     )
 
 
@@ -80,14 +70,14 @@ def lamps_text(bench: Bench, wanted: date, lights: Sequence[str]) -> str:
         if found := _first_lit(bench_of(lit, bench.wish, bench.warmth, bench.begin), light, wanted):
             planted, off = found
             return (
-                f"lamps to {hours_text(target_h)} in {light} would make it possible with {bench.wish.grown_d} d of growth: "
+                f"for {day_text(wanted)}, lamps to {hours_text(target_h)} in {light} would make it possible with {bench.wish.grown_d} d of growth: "
                 f"planted {day_text(planted)}, lights off {day_text(off)}"
             )
     if not dark:
         return "other lights-off dates do not help; plant sooner, or wish for another date"
     return (
-        f"lamps cannot bring it with {bench.wish.grown_d} d of growth either, from {day_text(bench.begin)} on: they only hold "
-        f"plants back; start sooner, wish for later harvests, or shorten the days with covers (a [[programme]] with blackout)"
+        f"lamps cannot bring it with {bench.wish.grown_d} d of growth either, started from {day_text(bench.begin)} on and planted "
+        f"in the windows: they only hold plants back; start sooner, wish for later harvests, or shorten the days with covers (a [[programme]] with blackout)"
     )
 
 
@@ -123,8 +113,8 @@ def small_text(bench: Bench, taken: Sequence[Option]) -> Iterator[str]:
         days = f"{grown[0]} d" if len(grown) == 1 else f"{grown[0]} to {grown[-1]} d"
         last = max(small, key=lambda o: o.harvest)
         yield (
-            f"natural days in {light} leave {_counted(len(small))} with {days} of growth, under {FEW_VEGETATIVE_D} d; for the "
-            f"harvest on {day_text(last.harvest)}, {lamps_text(bench, last.harvest, (light,))}"
+            f"natural days in {light} leave {_counted(len(small))} with {days} of growth, under {FEW_VEGETATIVE_D} d; "
+            f"{lamps_text(bench, last.harvest, (light,))}"
         )
 
 

@@ -58,6 +58,7 @@ def stagger(plan: Plan, wish: Wish, seconds: float = SEARCH_S, watch: Watch | No
     if not taken:
         raise SlipError("; ".join(_told(bench, targets, options, left, taken)) or "nothing can be planted")
     scheme = scheme_of(plan, _cohorts(plan, wish, taken), wish_text(wish))
+    watch.told("", 1.0)
     told = (*_told(bench, targets, options, left, taken), *_checks(scheme, taken), *scheme.told)
     return replace(scheme, told=told, best=chosen.best)
 
@@ -128,12 +129,12 @@ def _told(
     wish = bench.wish
     possible, not_shared = {o.target for o in options}, {o.target for o in left}
     had = {o.target for o in taken}
+    if never := [day for number, day in targets.items() if number not in possible]:
+        yield impossible_text(bench, never)
     for number, day in targets.items():
-        if number in had:
+        if number in had or number not in possible:
             continue
-        if number not in possible:
-            yield impossible_text(bench, day)
-        elif number not in not_shared:
+        if number not in not_shared:
             yield (
                 f"no harvest about {day_text(day)}: the light of {' '.join(wish.lights)} is wanted otherwise by the "
                 f"season's own cohorts at that time"

@@ -119,6 +119,13 @@ def harvests(wish: Wish, earliest: date, latest: date) -> tuple[date, ...]:
     return tuple(first + timedelta(days=round(n * days / (wish.count - 1))) for n in range(wish.count))
 
 
+def spacing_of(season: Season, variety: str) -> tuple[float, float] | None:
+    """The spacing of the season's last cohort of a variety, else of its last cohort that has one."""
+    given = [c for c in season.cohorts.values() if c.spacing_m is not None]
+    own = [c for c in given if c.variety.casefold() == variety.casefold()]
+    return next((c.spacing_m for c in reversed(own or given)), None)
+
+
 def wish_text(wish: Wish) -> str:
     """ "4 cohorts of amber in H1 H2, harvest from 1 Mar, every 14 days"."""
     many = (

@@ -1,0 +1,240 @@
+"""The command that proposes staggered cohorts, keeps proposals as drafts, sets them side by side and accepts one."""
+
+from __future__ import annotations
+
+import argparse
+import re
+import sys
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from calendar_tui.commands.asked import (
+    Refusal,
+    emit,
+    iso_date,
+    no_more,
+    planned_season,
+    print_json,
+    said_yes,
+    save,
+)
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.plan import Plan
+    from calendar_tui.planning.staggering.proposing import Watch
+    from calendar_tui.planning.staggering.scheme import Scheme
+    from calendar_tui.planning.staggering.wish import Wish
+    from calendar_tui.season.edits import Change
+    from calendar_tui.season.records import Season
+
+FLAGS: Mapping[str, dict[str, Any]] = {
+    "--variety": {"metavar": "V", "help": "what is to be grown"},
+    "--place": {
+        "metavar": "P",
+        "action": "extend",
+        "nargs": "+",
+        "help": "places that may be used; a screened one with all its parts",
+    },
+    "--cohorts": {"metavar": "N", "help": "how many; without it as many as fit"},
+    "--first-harvest": {"metavar": "DATE", "help": "the first harvest, else as early as can be"},
+    "--last-harvest": {"metavar": "DATE", "help": "the last harvest"},
+    "--every": {"metavar": "14d|2w", "help": "days between harvests, else 7 where as many as fit are wanted"},
+    "--plants": {"metavar": "N", "help": "plants of each cohort; without it each takes its place as a whole"},
+    "--spacing": {
+        "metavar": "1.5x0.6",
+        "help": "m between rows, m in the row, else as the season's cohorts have it",
+    },
+    "--start": {
+        "choices": ("seed", "cutting"),
+        "default": "seed",
+        "help": "from seed (the default) or cuttings",
+    },
+    "--nursery": {"metavar": "N1", "help": "raised here first; else sown or stuck in place"},
+    "--growth": {"metavar": "DAYS", "help": "vegetative days wished for, else 28"},
+    "--within": {"metavar": "DAYS", "help": "how far a harvest may lie from its date, else 3"},
+    "--seconds": {"metavar": "N", "help": "how long to search, by the solver's own count, else 1"},
+    "--draft": {"metavar": "NAME", "help": "keep the proposal as a draft in the season file"},
+    "--compare": {"action": "store_true", "help": "set the drafts side by side"},
+    "--accept": {
+        "metavar": "NAME",
+        "help": "make a draft's cohorts and their tasks; shows it and asks first",
+    },
+    "--drop": {"metavar": "NAME", "help": "take a draft out"},
+}
+_UNITS = {"": 1, "d": 1, "w": 7}
+MOST_SECONDS = 600
+
+
+def stagger(args: argparse.Namespace) -> int:
+    from calendar_tui.planning.slips import SlipError
+    from calendar_tui.planning.staggering.solve import NoSolver
+
+    path, plan, words = planned_season(args)
+    no_more(words)
+    asked = [name for name in ("compare", "accept", "drop") if getattr(args, name)]
+    if len(asked) > 1 or (asked and args.draft):
+        raise Refusal("--compare, --accept, --drop and --draft are asked one at a time")
+    run = _RUNS[asked[0]] if asked else _propose
+    try:
+        return run(args, path, plan)
+    except (SlipError, NoSolver) as refused:
+        raise Refusal(str(refused)) from refused
+
+
+def _propose(args: argparse.Namespace, path: Path, plan: Plan) -> int:
+    from calendar_tui.handing_on.stagger_text import FROST_TEXT, scheme_lines
+    from calendar_tui.planning.staggering.drafts import draft_change
+    from calendar_tui.planning.staggering.proposing import stagger as propose
+
+    wish = _wish(args, plan.season)
+    scheme = propose(plan, wish, _seconds(args), _watch())
+    change = None if args.draft is None else draft_change(plan.season, args.draft, scheme)
+    saved = change is not None and not args.dry_run and save(path, change)
+    if args.json:
+        _print_data(scheme, saved)
+        return 0
+    emit(scheme_lines(scheme))
+    site = plan.season.site
+    if site.last_frost or site.first_frost:
+        emit([FROST_TEXT])
+    if change is None or args.dry_run:
+        emit(["Nothing saved. To keep it: --draft NAME."])
+    else:
+        emit(
+            [
+                f"Saved: {change.what}",
+                f"To make it the plan: calendar-tui stagger {path} --accept {args.draft}",
+            ]
+        )
+    return 0
+
+
+def _print_data(scheme: Scheme, saved: bool) -> None:
+    from calendar_tui.handing_on.stagger_text import scheme_data
+
+    print_json({**scheme_data(scheme), "saved": saved})
+
+
+def _accept(args: argparse.Namespace, path: Path, plan: Plan) -> int:
+    from calendar_tui.handing_on.stagger_text import scheme_lines
+    from calendar_tui.planning.staggering.drafts import accepted, find_draft
+
+    if args.json and not (args.yes or args.dry_run):
+        raise Refusal("--json asks nothing: say --dry-run to look, or --yes to save")
+    scheme = accepted(plan, find_draft(plan.season, args.accept))
+    change = scheme.proposal.change
+    if not args.json:
+        emit(scheme_lines(scheme))
+        emit([f"{len(scheme.sown)} cohorts and {len(scheme.proposal.tasks)} tasks, as one change."])
+    wanted = not args.dry_run and (args.yes or said_yes("Save? [y/N] "))
+    saved = wanted and save(path, change)
+    if args.json:
+        _print_data(scheme, saved)
+    else:
+        emit([f"Saved: {change.what}" if saved else "Nothing saved."])
+    return 0
+
+
+def _drop(args: argparse.Namespace, path: Path, plan: Plan) -> int:
+    from calendar_tui.planning.staggering.drafts import drop_change, find_draft
+
+    change: Change = drop_change(find_draft(plan.season, args.drop))
+    saved = not args.dry_run and save(path, change)
+    emit([f"Saved: {change.what}" if saved else "Nothing saved."])
+    return 0
+
+
+def _compare(args: argparse.Namespace, path: Path, plan: Plan) -> int:
+    from calendar_tui.handing_on.stagger_text import compared, scheme_data
+    from calendar_tui.planning.staggering.drafts import laid_out
+
+    if not plan.season.drafts:
+        raise Refusal(f"{path}: this season has no drafts yet; keep one with --draft NAME")
+    found = laid_out(plan)
+    if args.json:
+        print_json(
+            {name: {"told": [s]} if isinstance(s, str) else scheme_data(s) for name, s in found.items()}
+        )
+    else:
+        emit(compared(found))
+    return 0
+
+
+_RUNS: Mapping[str, Callable[[argparse.Namespace, Path, Plan], int]] = {
+    "compare": _compare,
+    "accept": _accept,
+    "drop": _drop,
+}
+
+
+def _wish(args: argparse.Namespace, season: Season) -> Wish:
+    from calendar_tui.planning.staggering.wish import GROWN_D, WITHIN_D, Wish, spacing_of
+
+    if not args.variety or not args.place:
+        raise Refusal(
+            f"say which --variety and which --place. Varieties: {', '.join(season.varieties)}; places: "
+            f"{', '.join(season.places)}"
+        )
+    return Wish(
+        variety=args.variety,
+        lights=tuple(args.place),
+        start=args.start,
+        nursery=args.nursery,
+        plants=_whole(args.plants, "--plants"),
+        spacing_m=spacing_of(season, args.variety) if args.spacing is None else _spacing(args.spacing),
+        count=_whole(args.cohorts, "--cohorts"),
+        first=None if args.first_harvest is None else iso_date(args.first_harvest, "--first-harvest "),
+        last=None if args.last_harvest is None else iso_date(args.last_harvest, "--last-harvest "),
+        every_d=None if args.every is None else _every(args.every),
+        grown_d=GROWN_D if args.growth is None else _whole(args.growth, "--growth") or 0,
+        within_d=WITHIN_D if args.within is None else _whole(args.within, "--within") or 0,
+    )
+
+
+def _whole(word: str | None, flag: str) -> int | None:
+    if word is None:
+        return None
+    if not (word.isascii() and word.isdigit() and len(word) < 9):
+        raise Refusal(f'{flag} "{word}" is no whole number; write it as 12')
+    return int(word)
+
+
+def _every(word: str) -> int:
+    found = re.fullmatch(r"(\d{1,3})([dw]?)", word.strip(), re.ASCII)
+    if found is None:
+        raise Refusal(f'--every "{word}" is no time between harvests; write 14d or 2w')
+    return int(found[1]) * _UNITS[found[2]]
+
+
+def _spacing(word: str) -> tuple[float, float]:
+    found = re.fullmatch(r"(\d{1,3}(?:\.\d+)?)x(\d{1,3}(?:\.\d+)?)", word.strip(), re.ASCII)
+    if found is None or not (0.01 <= float(found[1]) <= 100 and 0.01 <= float(found[2]) <= 100):
+        raise Refusal(f'--spacing "{word}" is no spacing; write m between rows and m in the row as 1.5x0.6')
+    return float(found[1]), float(found[2])
+
+
+def _seconds(args: argparse.Namespace) -> float:
+    from calendar_tui.planning.staggering.solve import SEARCH_S
+
+    if args.seconds is None:
+        return SEARCH_S
+    if (
+        not re.fullmatch(r"\d{1,3}(\.\d+)?", args.seconds, re.ASCII)
+        or not 0 < float(args.seconds) <= MOST_SECONDS
+    ):
+        raise Refusal(f'--seconds "{args.seconds}" is no time to search; write a number up to {MOST_SECONDS}')
+    return float(args.seconds)
+
+
+def _watch() -> Watch:
+    """Tells how far it is, where a person looks on. Ctrl+C ends a search with the best so far."""
+    from calendar_tui.planning.staggering.proposing import Watch
+
+    if sys.stderr is None or not sys.stderr.isatty():
+        return Watch()
+
+    def told(step: str, part: float) -> None:
+        print(f"\r{step:<40} {part:4.0%}", end="\r" if part < 1 else "\r\033[K", file=sys.stderr, flush=True)
+
+    return Watch(told=told)

@@ -1,0 +1,200 @@
+"""A staggering, and several side by side, as plain text and as rows for JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from calendar_tui.handing_on.plain_text import WIDTH, count_text, wrapped
+from calendar_tui.planning.load import hours_said
+from calendar_tui.planning.staggering.scheme import Measures, Scheme, Sown
+from calendar_tui.planning.wording import day_text, days_text, number_text
+
+NOT_THE_BEST = "The best found in the time: a better choice may be there; search longer (--seconds), or with fewer places or cohorts."
+FROST_TEXT = (
+    "Frost dates: after the spring date frost still comes in 10 % of years, and before the autumn date it has already come in "
+    "10 % of years. Nothing is planted in a field before the one, or harvested there after the other."
+)
+_HEAD = (
+    "cohort",
+    "place",
+    "begun",
+    "planted",
+    "lit to",
+    "harvest",
+    "p.gap",
+    "h.gap",
+    "growth",
+    "lamps",
+    "kWh",
+)
+_WIDTHS = (7, 8, 7, 8, 8, 8, 6, 6, 7, 7, 6)
+
+
+def scheme_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
+    """The wish, a line for each cohort, what it comes to, and what cannot be."""
+    yield from wrapped(f"{scheme.said}: {count_text(len(scheme.sown), 'cohort')}", "  ", width, first="")
+    yield _cells(_HEAD)
+    for sown in scheme.sown:
+        yield _cells(_row(sown))
+    yield ("p.gap, h.gap: days after the cohort before, planted and harvested; lit to: lights off"[:width])
+    yield from wrapped(spread_text(scheme), "  ", width, first="")
+    for over in scheme.overs:
+        yield from wrapped(f"not kept: {over.text}", "    ", width, first="  ! ")
+    for text in (*scheme.told, *scheme.proposal.new_clashes):
+        yield from wrapped(text, "    ", width, first="  ! ")
+    if not scheme.overs:
+        yield "Every capacity that the season tells is kept."
+    if not scheme.best:
+        yield from wrapped(NOT_THE_BEST, "  ", width, first="")
+
+
+def _cells(cells: Sequence[str]) -> str:
+    return "".join(
+        f"{cell:<{w}}" if n < 2 else f"{cell:>{w}}"
+        for n, (cell, w) in enumerate(zip(cells, _WIDTHS, strict=True))
+    )
+
+
+def _row(sown: Sown) -> tuple[str, ...]:
+    timeline, load = sown.timeline, sown.load
+    off = timeline.likely("lights_off")
+    return (
+        sown.cohort.id,
+        sown.cohort.light,
+        _day(timeline.likely(sown.cohort.first_stage)),
+        _day(sown.planted),
+        "natural" if off is None else day_text(off),
+        _day(timeline.likely("harvest")),
+        _signed(sown.planting_gap_d),
+        _signed(sown.harvest_gap_d),
+        "-" if timeline.vegetative_d is None else f"{timeline.vegetative_d} d",
+        "-" if load is None else f"{load.h:.0f} h",
+        "-" if load is None or load.kwh is None else f"{load.kwh:.0f}",
+    )
+
+
+def _day(day: date | None) -> str:
+    return "-" if day is None else day_text(day)
+
+
+def _signed(days: int | None) -> str:
+    return "" if days is None else f"{days} d"
+
+
+def spread_text(scheme: Scheme) -> str:
+    """ "Planted over 42 days, harvested over 42 days: 22 Dec to 2 Feb"."""
+    planted = [sown.planted for sown in scheme.sown]
+    over = days_text((max(planted) - min(planted)).days)
+    found = scheme.measures
+    if found.first_harvest is None or found.last_harvest is None or found.spread_d is None:
+        return f"Planted over {over}; no harvest within the season."
+    return (
+        f"Planted over {over}, harvested over {days_text(found.spread_d)}, {day_text(found.first_harvest)} to "
+        f"{day_text(found.last_harvest)} {found.last_harvest.year}, by likely dates."
+    )
+
+
+# --- several side by side
+
+
+def _figures(found: Measures) -> Iterator[tuple[str, str]]:
+    yield "cohorts", str(found.cohorts)
+    yield "first harvest", _day(found.first_harvest)
+    yield "last harvest", _day(found.last_harvest)
+    yield "harvest spread", "-" if found.spread_d is None else days_text(found.spread_d)
+    gaps = (found.shortest_gap_d, found.longest_gap_d)
+    yield "harvest gaps", "-" if None in gaps else f"{gaps[0]} to {gaps[1]} d"
+    peak = found.peak_dryer_kg
+    yield "peak dryer", "not told" if peak is None else f"{number_text(peak[0])} kg, {day_text(peak[1])}"
+    role, hours = max(found.peak_hours.items(), key=lambda r: r[1][0], default=("", (0.0, date.min)))
+    yield "peak hours a week", f"{hours_said(hours[0])} {role}" if role else "-"
+    yield "lamps", "power not told" if found.lamp_kwh is None else f"{found.lamp_kwh:.0f} kWh"
+    yield "lamp cost", "not told" if found.lamp_cost is None else f"{found.lamp_cost:.2f}"
+    grown = found.vegetative_d
+    yield "vegetative days", "-" if grown is None else f"{grown[0]} to {grown[1]} d"
+    yield "clashes", str(found.clashes)
+
+
+def compared(schemes: Mapping[str, Scheme | str], width: int = WIDTH) -> Iterator[str]:
+    """Drafts side by side, as many in a row as the width holds; a draft that no longer fits is told with why."""
+    laid = {name: dict(_figures(s.measures)) for name, s in schemes.items() if not isinstance(s, str)}
+    each = 20
+    at_once = max((width - 19) // each, 1)
+    names = list(laid)
+    for first in range(0, len(names), at_once):
+        group = names[first : first + at_once]
+        yield f"{'':<19}" + "".join(f"{name[: each - 2]:<{each}}" for name in group).rstrip()
+        for key in laid[group[0]]:
+            yield f"{key:<19}" + "".join(f"{laid[name][key][: each - 1]:<{each}}" for name in group).rstrip()
+        yield ""
+    for name, scheme in schemes.items():
+        said = scheme if isinstance(scheme, str) else scheme.said
+        yield from wrapped(f"{name}: {said}", "  ", width, first="")
+
+
+# --- rows for JSON
+
+
+def scheme_data(scheme: Scheme) -> dict[str, Any]:
+    """wish; cohorts; overs, told and clashes as sentences; measures; best: whether no better choice can be."""
+    return {
+        "wish": scheme.said,
+        "best": scheme.best,
+        "cohorts": [_sown_data(sown) for sown in scheme.sown],
+        "not_kept": [
+            {
+                "what": o.limit.kind,
+                "of": o.limit.of,
+                "day": o.day,
+                "needed": round(o.needed, 2),
+                "has": round(o.has, 2),
+            }
+            for o in scheme.overs
+        ],
+        "told": list(scheme.told),
+        "clashes": list(scheme.proposal.new_clashes),
+        "measures": _measures_data(scheme.measures),
+    }
+
+
+def _sown_data(sown: Sown) -> dict[str, Any]:
+    harvest, load = sown.timeline.stages.get("harvest"), sown.load
+    likely: Callable[[str], date | None] = sown.timeline.likely
+    return {
+        "id": sown.cohort.id,
+        "place": sown.cohort.place,
+        "part": sown.cohort.part,
+        "plants": sown.cohort.plants,
+        "begun": likely(sown.cohort.first_stage),
+        "transplant": likely("transplant"),
+        "lights_on": likely("lights_on"),
+        "lights_off": likely("lights_off"),
+        "harvest_earliest": None if harvest is None else harvest.earliest,
+        "harvest": None if harvest is None else harvest.likely,
+        "harvest_latest": None if harvest is None else harvest.latest,
+        "planting_gap_d": sown.planting_gap_d,
+        "harvest_gap_d": sown.harvest_gap_d,
+        "vegetative_d": sown.timeline.vegetative_d,
+        "lamp_h": None if load is None else round(load.h, 1),
+        "lamp_kwh": None if load is None or load.kwh is None else round(load.kwh, 1),
+        "lamp_cost": None if load is None or load.cost is None else round(load.cost, 2),
+    }
+
+
+def _measures_data(found: Measures) -> dict[str, Any]:
+    dryer = found.peak_dryer_kg
+    return {
+        "first_harvest": found.first_harvest,
+        "last_harvest": found.last_harvest,
+        "harvest_spread_d": found.spread_d,
+        "shortest_gap_d": found.shortest_gap_d,
+        "longest_gap_d": found.longest_gap_d,
+        "peak_dryer_kg": None if dryer is None else round(dryer[0], 1),
+        "peak_hours": {role: round(hours, 2) for role, (hours, _) in found.peak_hours.items()},
+        "lamp_kwh": None if found.lamp_kwh is None else round(found.lamp_kwh, 1),
+        "lamp_cost": None if found.lamp_cost is None else round(found.lamp_cost, 2),
+        "vegetative_d": found.vegetative_d,
+        "clashes": found.clashes,
+    }

@@ -1,0 +1,132 @@
+"""The command that staggers: what it prints, keeps, sets side by side, accepts and refuses, and what it leaves alone."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+import tomllib
+from pathlib import Path
+
+import pytest
+from small_season import PLAIN, run
+
+WISH = ("--variety", "amber", "--place", "H1", "F1", "--cohorts", "2", "--first-harvest", "2027-05-01")
+MORE = ("--every", "14d", "--plants", "40", "--spacing", "1.5x0.6", "--nursery", "N1")
+
+
+@pytest.fixture
+def season(tmp_path: Path) -> Path:
+    path = tmp_path / "near.toml"
+    path.write_text(PLAIN, encoding="utf-8")
+    return path
+
+
+def test_a_proposal_is_printed_in_eighty_columns_and_nothing_is_written(season: Path) -> None:
+    ran = run("stagger", season, *WISH, *MORE)
+    assert ran.status == 0, ran.said
+    lines = ran.out.splitlines()
+    assert all(len(line) <= 80 for line in lines)
+    assert sum(line.startswith(("A2 ", "A3 ")) for line in lines) == 2
+    assert "Nothing saved. To keep it: --draft NAME." in lines
+    assert season.read_text(encoding="utf-8") == PLAIN
+    assert list(season.parent.iterdir()) == [season]
+
+
+def test_json_has_both_gaps_and_the_lamps(season: Path) -> None:
+    found = json.loads(run("stagger", season, *WISH, *MORE, "--json").out)
+    assert found["saved"] is False
+    first, second = found["cohorts"]
+    assert first["planting_gap_d"] is None
+    assert second["harvest_gap_d"] == found["measures"]["harvest_spread_d"]
+    assert first["harvest_earliest"] <= first["harvest"] <= first["harvest_latest"]
+    lit = [c for c in found["cohorts"] if c["lights_off"]]
+    assert all(c["lamp_kwh"] == pytest.approx(0.9 * c["lamp_h"], abs=0.1) for c in lit)
+
+
+def test_drafts_stand_beside_the_plan_side_by_side_and_one_undo_takes_an_accepted_one_back(
+    season: Path,
+) -> None:
+    assert run("stagger", season, *WISH, *MORE, "--draft", "even").status == 0
+    assert run("stagger", season, *WISH, "--every", "3w", *MORE[2:], "--draft", "wide").status == 0
+    kept = season.read_text(encoding="utf-8")
+    assert kept.startswith(PLAIN.rstrip("\n"))
+    assert [d["id"] for d in tomllib.loads(kept)["draft"]] == ["even", "wide"]
+    dates = run("dates", season, "--json").out
+    side_by_side = run("stagger", season, "--compare").out.splitlines()
+    assert side_by_side[0].split() == ["even", "wide"]
+    spread = next(line for line in side_by_side if line.startswith("harvest spread"))
+    assert spread.count("days") == 2
+    look = run("stagger", season, "--accept", "even", "--dry-run")
+    assert "2 cohorts and" in look.out
+    assert season.read_text(encoding="utf-8") == kept
+    ran = run("stagger", season, "--accept", "EVEN", "--yes")
+    assert "Saved: draft even accepted: A2 to A3" in ran.out
+    data = tomllib.loads(season.read_text(encoding="utf-8"))
+    assert [d["id"] for d in data["draft"]] == ["wide"]
+    assert {"A2", "A3"} <= {c["id"] for c in data["cohort"]}
+    assert {t["chore"] for t in data["task"] if t.get("cohort") == "A2"}
+    assert run("undo", season).status == 0
+    assert season.read_text(encoding="utf-8") == kept
+    assert run("dates", season, "--json").out == dates
+
+
+def test_a_draft_of_the_same_name_takes_its_place_and_can_be_taken_out(season: Path) -> None:
+    run("stagger", season, *WISH, *MORE, "--draft", "even")
+    run("stagger", season, *WISH, "--every", "3w", *MORE[2:], "--draft", "even")
+    (draft,) = tomllib.loads(season.read_text(encoding="utf-8"))["draft"]
+    assert "every 21 days" in draft["wish"]
+    assert run("stagger", season, "--drop", "even").status == 0
+    assert "draft" not in tomllib.loads(season.read_text(encoding="utf-8"))
+
+
+def test_a_draft_that_no_longer_fits_says_so_and_is_not_accepted(season: Path) -> None:
+    run("stagger", season, *WISH, *MORE, "--draft", "even")
+    draft = season.read_text(encoding="utf-8").split("[[draft]]")
+    text = "[[draft]]".join((draft[0], draft[1].replace('variety = "amber"', 'variety = "gone"')))
+    season.write_text(text, encoding="utf-8")
+    assert '"gone" is not a variety' in run("stagger", season, "--compare").out
+    ran = run("stagger", season, "--accept", "even", "--yes")
+    assert ran.status == 2
+    assert season.read_text(encoding="utf-8") == text
+
+
+REFUSED = [
+    ((), "say which --variety and which --place"),
+    (("--variety", "amber"), "say which --variety and which --place"),
+    ((*WISH[:2], "--place", "H9", *WISH[5:], *MORE), '"H9" is not a place'),
+    ((*WISH, *MORE, "--draft", "a b"), "an id has 1 to 24 letters"),
+    ((*WISH, "--every", "soon"), "no time between harvests"),
+    ((*WISH, *MORE, "--spacing", "wide"), "is no spacing"),
+    ((*WISH, *MORE, "--seconds", "0"), "is no time to search"),
+    ((*WISH, *MORE, "--growth", "0"), "0 vegetative days cannot be"),
+    (("--accept", "even"), "is not a draft of this season; there is none yet"),
+    (("--compare",), "no drafts yet"),
+    (("--compare", "--drop", "x"), "one at a time"),
+    ((*WISH[:-1], "2030-01-01", *MORE), "is outside the season"),
+]
+
+
+@pytest.mark.parametrize(("words", "says"), REFUSED)
+def test_what_cannot_be_is_refused_and_nothing_is_written(
+    season: Path, words: tuple[str, ...], says: str
+) -> None:
+    ran = run("stagger", season, *words)
+    assert ran.status == 2
+    assert says in ran.said
+    assert season.read_text(encoding="utf-8") == PLAIN
+
+
+def test_no_other_command_imports_the_solver() -> None:
+    code = "import sys, calendar_tui.cli, calendar_tui.planning.staggering.proposing; print('ortools' in sys.modules)"
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60
+    )
+    assert done.stdout.strip() == "False"
+
+
+def test_without_the_solver_it_says_how_to_get_it(season: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "ortools.sat.python", None)
+    ran = run("stagger", season, *WISH, *MORE)
+    assert ran.status == 2
+    assert "pip install 'calendar-tui[solve]'" in ran.said

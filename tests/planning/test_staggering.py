@@ -1,0 +1,340 @@
+"""Cohorts proposed backwards from harvest: the solver against every choice there is, and the calendar run forward."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from itertools import pairwise, product
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from calendar_tui.planning.plan import make_plan
+from calendar_tui.planning.response import Planting, response
+from calendar_tui.planning.slips import SlipError
+from calendar_tui.planning.staggering.options import bench_of, options_in
+from calendar_tui.planning.staggering.problem import cost_of, in_dispute, problem_of
+from calendar_tui.planning.staggering.proposing import Stopped, Watch, stagger
+from calendar_tui.planning.staggering.room import overs, room_of, rows_of, uses_of
+from calendar_tui.planning.staggering.shared_light import disputes
+from calendar_tui.planning.staggering.solve import solve
+from calendar_tui.planning.staggering.wish import Wish, checked, harvests
+from calendar_tui.season.edits import apply_edits
+from calendar_tui.season.records import Lamps
+from tests.planning.farm import farm_data, season_at, season_of
+from tests.planning.staggered import AREA_M2, FIRST, area_on, days, empty_data, planned, samples_in, wish
+
+FLORIDA = {"latitude": 25.5, "longitude": -80.5, "timezone": "America/New_York"}
+
+
+# --- the choice, against every choice there is
+
+
+def small_problem(plants: int, every_d: int, capacity: dict, each: int = 4):
+    """Three harvests, and for each the cheapest few options in each place."""
+    plan = planned(empty_data(capacity=capacity))
+    asked = checked(plan.season, wish(plants=plants, every_d=every_d))
+    bench = bench_of(plan.season, asked, plan.warmth, FIRST)
+    targets = dict(enumerate(harvests(asked, FIRST, FIRST)))
+    options = []
+    for light in asked.lights:
+        found = options_in(bench, light, targets)
+        for n in targets:
+            options += [o for o in found if o.target == n][:each]
+    options.sort(key=lambda o: o.target)
+    rows = rows_of(room_of(plan.season, plan.timelines), options)
+    return problem_of(options, rows, disputes(plan.season, options), as_many_as_fit=False)
+
+
+def every_choice(problem):
+    """Each choice of one option or none from each group that the shared light allows."""
+    for choice in product(*((*group, None) for group in problem.groups)):
+        taken = tuple(n for n in choice if n is not None)
+        if not in_dispute(problem, taken):
+            yield taken
+
+
+def keeps_limits(problem, taken):
+    return all(sum(a for n, a in row.amounts if n in taken) <= row.left + 1e-6 for row in problem.rows)
+
+
+TIGHT = [
+    (60, 14, {}),
+    (110, 7, {}),
+    (60, 2, {"dryer_kg": 100}),
+    (60, 7, {"samples_per_week": 6}),
+    (60, 7, {"samples_per_week": 0}),
+]
+
+
+@pytest.mark.parametrize(("plants", "every_d", "capacity"), TIGHT)
+def test_the_solver_finds_what_trying_every_choice_finds(plants, every_d, capacity):
+    problem = small_problem(plants, every_d, capacity)
+    assert len(problem.options) > 12
+    choices = list(every_choice(problem))
+    within = min(cost_of(problem, taken) for taken in choices if keeps_limits(problem, taken))
+    kept = solve(problem, seconds=20)
+    assert kept.best
+    assert kept.cost == within
+    assert keeps_limits(problem, kept.taken)
+    assert not in_dispute(problem, kept.taken)
+    broken = solve(problem, seconds=20, limits_hold=False)
+    assert broken.best
+    assert broken.cost == min(cost_of(problem, taken) for taken in choices)
+
+
+def test_the_instances_are_tight_enough_to_tell_a_solver_that_forgets_a_limit():
+    free = [
+        sum(min(p.options[n].cost for n in g) for g in p.groups) for p in (small_problem(*t) for t in TIGHT)
+    ]
+    kept = [solve(small_problem(*t), seconds=20).cost for t in TIGHT]
+    assert sum(a != b for a, b in zip(free, kept, strict=True)) >= 3
+
+
+def test_a_question_has_one_answer():
+    plan = planned(empty_data())
+    first, second = (stagger(plan, wish(count=5, every_d=7)) for _ in range(2))
+    assert [s.cohort for s in first.sown] == [s.cohort for s in second.sown]
+
+
+# --- the calendar run forward
+
+WISHES = st.builds(
+    wish,
+    count=st.integers(1, 4) | st.none(),
+    first=st.dates(date(2027, 1, 10), date(2027, 4, 10)),
+    every_d=st.integers(3, 25),
+    plants=st.none() | st.integers(20, 200),
+    start=st.sampled_from(("seed", "cutting")),
+    nursery=st.sampled_from((None, "N1")),
+    lights=st.sampled_from((("H1",), ("H1", "F1"), ("H1", "H2", "F1"))),
+    variety=st.sampled_from(("amber", "plain", "byage")),
+    grown_d=st.integers(14, 45),
+)
+
+
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(asked=WISHES, with_cohort=st.booleans())
+def test_the_calendar_gives_the_dates_that_a_proposal_promised(asked: Wish, with_cohort: bool) -> None:
+    data = empty_data(capacity={"samples_per_week": 12, "dryer_kg": 150})
+    if with_cohort:
+        data["cohort"] = farm_data()["cohort"][:1]
+    plan = planned(data)
+    try:
+        scheme = stagger(plan, asked, seconds=0.1)
+    except SlipError:
+        return
+    assert not [
+        text for text in scheme.told if "was meant for a harvest" in text or text.startswith("it moves")
+    ]
+    season = season_of(apply_edits(data, scheme.proposal.change.edits))
+    forward = make_plan(season, FIRST)
+    for sown in scheme.sown:
+        stages = forward.timelines[sown.cohort.id].stages
+        assert {s: d.range for s, d in stages.items()} == {
+            s: d.range for s, d in sown.timeline.stages.items()
+        }
+        assert season.cohorts[sown.cohort.id] == sown.cohort
+    for name, timeline in plan.timelines.items():
+        assert {s: d.range for s, d in timeline.stages.items()} == {
+            s: d.range for s, d in forward.timelines[name].stages.items()
+        }
+    made = [c.text for c in forward.clashes if c.kind in ("held back", "long days after induction")]
+    assert not made
+    if not scheme.overs and asked.plants is not None and not with_cohort:
+        for light in asked.lights:
+            most = 900.0 if light == "F1" else AREA_M2
+            assert max(area_on(scheme, light, day) for day in days(scheme)) <= most + 1e-6
+        mondays = [day for day in days(scheme) if day.weekday() == 0]
+        assert max((samples_in(scheme, monday) for monday in mondays), default=0) <= 12
+
+
+def test_every_harvest_is_as_near_as_asked_and_the_gaps_stand_side_by_side():
+    scheme = stagger(planned(empty_data()), wish(within_d=2))
+    wanted = [date(2027, 3, 1), date(2027, 3, 15), date(2027, 3, 29)]
+    found = [s.timeline.likely("harvest") for s in scheme.sown]
+    assert all(abs((a - b).days) <= 2 for a, b in zip(found, wanted, strict=True))
+    assert scheme.sown[0].planting_gap_d is None
+    for before, one in pairwise(scheme.sown):
+        assert one.planting_gap_d == (one.planted - before.planted).days
+        assert one.harvest_gap_d == (one.timeline.likely("harvest") - before.timeline.likely("harvest")).days
+    assert scheme.measures.spread_d == (found[-1] - found[0]).days
+
+
+# --- limits
+
+
+def test_a_limit_that_cannot_be_kept_is_told_with_how_much():
+    scheme = stagger(planned(empty_data(capacity={"samples_per_week": 0})), wish(count=1))
+    assert len(scheme.sown) == 1
+    assert {o.limit.kind for o in scheme.overs} == {"samples"}
+    assert "3 samples of 0, 3 too many" in scheme.overs[0].text
+
+
+def test_as_many_as_fit_breaks_no_limit():
+    data = empty_data(capacity={"dryer_kg": 60})
+    asked = wish(count=None, last=date(2027, 4, 15), every_d=7)
+    scheme = stagger(planned(data), asked)
+    assert scheme.overs == ()
+    # 60 kg a cohort, dried in 10 days and cleaned in one: no two harvests within 11 days.
+    found = [s.timeline.likely("harvest") for s in scheme.sown]
+    assert all((b - a).days >= 11 for a, b in pairwise(found))
+    assert len(stagger(planned(empty_data()), asked).sown) > len(found) > 2
+
+
+def test_trays_on_benches_are_kept_by_the_counts_of_the_tables():
+    """500 plants at 0.90 x 0.92 x 0.95 are 636 seeds (computed), and 9 trays of 72 cells."""
+    data = empty_data()
+    data["place"][0] |= {"trays": 8}
+    data["place"][3] |= {"area_m2": 5000}
+    scheme = stagger(
+        planned(data), wish(plants=500, count=1, lights=("F1",), first=date(2027, 3, 25), within_d=20)
+    )
+    (over,) = [o for o in scheme.overs if o.limit.kind == "trays"]
+    assert (over.needed, over.has) == (9, 8)
+
+
+def test_without_plants_a_place_is_filled_by_the_spacing():
+    """43,560 square feet at 5 x 4 ft hold 2,178 plants (computed)."""
+    data = empty_data()
+    data["place"][3] |= {"area_m2": 43_560 * 0.3048**2}
+    asked = wish(plants=None, count=1, lights=("F1",), first=date(2027, 3, 25), within_d=20)
+    scheme = stagger(planned(data), replace(asked, spacing_m=(5 * 0.3048, 4 * 0.3048)))
+    assert scheme.sown[0].cohort.plants == 2178
+
+
+def test_frost_windows_and_blocked_days_are_kept():
+    data = empty_data(capacity={"planting_from": date(2026, 11, 20), "harvest_to": date(2027, 4, 10)})
+    data["site"] |= {"first_frost": date(2027, 3, 20)}
+    harvest = stagger(planned(data), wish(count=1)).sown[0].timeline.likely("harvest")
+    data["crew"] = {"work_days": ["mon", "tue", "wed", "thu", "fri"], "blocked": [harvest]}
+    scheme = stagger(planned(data), wish())
+    for sown in scheme.sown:
+        found = sown.timeline.likely("harvest")
+        assert sown.planted >= date(2026, 11, 20)
+        assert sown.planted.weekday() < 5
+        assert found.weekday() < 5
+        assert found != harvest
+        assert sown.cohort.place != "F1" or found < date(2027, 3, 20)
+
+
+def test_what_is_over_is_told_once_for_each_limit_and_for_each_week():
+    plan = planned(empty_data(capacity={"samples_per_week": 0}))
+    scheme = stagger(plan, wish(count=1))
+    uses = list(uses_of(plan.season, scheme.sown[0].cohort.light, scheme.sown[0].timeline))
+    found = overs(room_of(plan.season, {}), [*uses, *uses, *uses, *uses])
+    room = [o for o in found if o.limit.kind == "room"]
+    assert [o.needed for o in room] == ([] if scheme.sown[0].cohort.place == "F1" else [216.0])
+    weeks = [o.day for o in found if o.limit.kind == "samples"]
+    assert len(weeks) == len(set(weeks)) == len(scheme.sown[0].timeline.stages["sampling"].dates)
+
+
+# --- against the outside
+
+
+def test_staggering_at_25_5_n_is_compressed_as_in_the_records():
+    """Open trial records, University of Florida tropical centre, 2019: sowings over 78 days, half induction within 47-49.
+
+    Figures as in test_response: flowering and harvest come a fixed time after induction. Asked backwards: harvests so
+    many days apart as those of the first and the last sowing need plantings over 78 days.
+    """
+    oil = {
+        "id": "oil",
+        "response": "short-day",
+        "critical_day": "14:12",
+        "full_response_day": "12:00",
+        "inductive_days": [12, 12, 12],
+        "induced_to_flowering_d": 14,
+        "flowering_to_harvest_d": 45,
+    }
+    season = season_at(FLORIDA, date(2019, 4, 1), date(2019, 12, 31), varieties=[oil])
+    curve = response(season, Planting(variety="oil", place="F1"), date(2019, 5, 1), date(2019, 7, 18))
+    first, last = (o.harvest.likely for o in (curve.outcomes[0], curve.outcomes[-1]))
+    asked = Wish(variety="oil", lights=("F1",), count=4, first=first, last=last, within_d=0, plants=10)
+    scheme = stagger(make_plan(season, date(2019, 4, 1)), asked)
+    assert 46 <= scheme.measures.spread_d <= 50
+    assert abs((scheme.sown[-1].planted - scheme.sown[0].planted).days - 78) <= 2
+    assert sum(s.planting_gap_d for s in scheme.sown[1:]) > sum(s.harvest_gap_d for s in scheme.sown[1:]) + 25
+
+
+# --- what cannot be
+
+
+def low_latitude(*lamps):
+    """A field at 10 N, where the day never gets to 13 h: plants are induced as soon as they are grown up."""
+    site = {"latitude": 10.0, "longitude": -84.0, "timezone": "America/Costa_Rica"}
+    season = season_at(site, date(2026, 9, 1), date(2027, 8, 31))
+    return replace(
+        season, places={n: replace(p, lamps=lamps[0] if lamps else None) for n, p in season.places.items()}
+    )
+
+
+def test_small_plants_under_natural_days_are_told_with_the_lamps_that_let_them_grow():
+    asked = Wish(
+        variety="plain",
+        lights=("F1",),
+        start="cutting",
+        count=2,
+        first=date(2027, 3, 1),
+        every_d=14,
+    )
+    dark = stagger(make_plan(low_latitude(), FIRST), asked)
+    assert all(s.timeline.vegetative_d < 5 for s in dark.sown)
+    (told,) = [text for text in dark.told if text.startswith("natural days in F1 leave 2 cohorts with")]
+    assert "lamps to 16 h 00 in F1 would make it possible with 28 d of growth" in told
+    lit = stagger(make_plan(low_latitude(Lamps(target_h=16.0)), FIRST), replace(asked, count=1))
+    assert lit.sown[0].timeline.vegetative_d >= 28
+    assert lit.told == ()
+
+
+def test_a_harvest_that_no_light_can_bring_is_told_with_what_natural_days_give():
+    """At 34.3 S days are over 14 h 00 from late November to late January, so plain planted in spring waits for autumn."""
+    asked = wish(variety="plain", lights=("F1",), first=date(2027, 3, 1), count=1)
+    with pytest.raises(SlipError) as refused:
+        stagger(planned(empty_data()), asked)
+    said = str(refused.value)
+    assert said.startswith(
+        "no harvest about 1 Mar, 3 days either way, can be had in F1; in F1 on natural days, plantings"
+    )
+    assert "lamps cannot bring it" in said
+
+
+IMPOSSIBLE = [
+    ({"lights": ("H9",)}, '"H9" is not a place of this season'),
+    ({"variety": "ambre"}, 'did you mean "amber"?'),
+    ({"lights": ()}, "name the places"),
+    ({"count": 0}, "0 cohorts cannot be"),
+    ({"first": date(2028, 1, 1)}, "is outside the season"),
+    ({"last": date(2027, 2, 1), "every_d": None}, "is before the first"),
+    ({"every_d": 60, "count": 9}, "is outside the season"),
+    ({"every_d": None}, "need a last harvest too"),
+    ({"last": date(2027, 5, 1)}, "one too many"),
+    ({"nursery": "H1"}, "cannot be the nursery"),
+    ({"plants": 0}, "0 plants cannot be"),
+]
+
+
+@pytest.mark.parametrize(("keys", "says"), IMPOSSIBLE)
+def test_a_wish_that_cannot_be_says_why(keys, says):
+    with pytest.raises(SlipError) as refused:
+        stagger(planned(empty_data()), wish(**keys))
+    assert says in str(refused.value)
+
+
+def test_nothing_is_started_before_today():
+    today = date(2026, 12, 10)
+    scheme = stagger(planned(empty_data(), today), wish(first=date(2027, 4, 1)))
+    assert all(s.timeline.stages[s.cohort.first_stage].likely >= today for s in scheme.sown)
+
+
+def test_it_can_be_stopped_before_there_is_anything_to_show():
+    with pytest.raises(Stopped):
+        stagger(planned(empty_data()), wish(), watch=Watch(stopped=lambda: True))
+
+
+def test_how_far_it_is_is_told_in_order():
+    parts = []
+    stagger(planned(empty_data()), wish(), watch=Watch(told=lambda step, part: parts.append(part)))
+    assert parts == sorted(parts)
+    assert parts[-1] == 1
