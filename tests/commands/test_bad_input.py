@@ -223,6 +223,7 @@ MORE = """
 [heat]
 [supplies]
 [stock]
+[capacity]
 [station]
 file = "station.csv"
 unit = "C"
@@ -232,6 +233,11 @@ place = "H1"
 from = 2026-11-10
 to = 2026-11-20
 target_h = 18.0
+[[draft]]
+id = "later"
+variety = "amber"
+start = "seed"
+cohorts = [{ place = "H1", seeding = 2026-11-16 }]
 """
 
 
