@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from calendar_tui.handing_on.plain_text import count_text, wrapped
-from calendar_tui.planning.chore_change import KEYS, ChoreField, by_stage, typed_text, written
+from calendar_tui.planning.chore_change import KEYS, ChoreField, by_stage, right_value, typed_text, written
 from calendar_tui.planning.wording import stage_text, task_hours_text
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.records import Chore, Season
@@ -76,8 +76,10 @@ def when_text(chore: Chore) -> str:
 
 
 def hours_each_text(chore: Chore) -> str:
-    """ "~0.5 h a cohort", "0.85 h per 100 plants"; "" where it takes none."""
+    """ "~0.5 h a cohort", "0.85 h per 100 plants", "6 h once" for the season; "" where it takes none."""
     each = f"per {chore.per}" if chore.per.startswith("100") else f"a {chore.per}"
+    if chore.together == "season" and chore.per == "place":
+        each = "once"
     hours = task_hours_text(chore.hours, chore.guessed)
     return f"{hours} {each}" if hours else ""
 

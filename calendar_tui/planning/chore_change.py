@@ -25,7 +25,7 @@ from calendar_tui.planning.tasks import chore_tasks, shared_tasks
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.fields import FIELDS, MARKS, REQUIRED, Field
 from calendar_tui.season.marks import UNTOLD
-from calendar_tui.season.readers import yes_no
+from calendar_tui.season.readers import Unreadable, yes_no
 from calendar_tui.season.records import STAGES, Chore, Season
 
 KEYS: Mapping[str, Field] = {f.key: f for f in FIELDS["chore"] if f.key != "id"}
@@ -54,6 +54,17 @@ class ChoreField:
 def find_chore(season: Season, name: str) -> Chore:
     """The chore of this id. Raises SlipError."""
     return find_named(season.chores, name, "chore")
+
+
+def right_value(key: str) -> str:
+    """What the file's reader says would be right for a field of a chore; "" where any text is."""
+    read = KEYS[key].read
+    assert read is not None
+    try:
+        read("")
+    except Unreadable as wrong:
+        return str(wrong).partition("; ")[2]
+    return ""
 
 
 def find_chore_key(typed: str) -> str:
@@ -207,7 +218,10 @@ def typed_chore(line: str) -> tuple[str, dict[str, str]]:
 def _proposed(plan: Plan, new: Chore, what: str, edits: list[Edit], doubts: Iterable[str]) -> Proposal:
     season = checked(replace(plan.season, chores={**plan.season.chores, new.id: new}))
     found = propose(plan, season, what, edits, chore=new.id)
-    return replace(found, new_clashes=(*doubts, *_idle(found.plan, new), *found.new_clashes))
+    before = plan.season.chores.get(new.id)
+    off_now = before is not None and before.active and not new.active
+    idle = () if off_now else _idle(found.plan, new)
+    return replace(found, new_clashes=(*doubts, *idle, *found.new_clashes))
 
 
 def _with_end(key: str, typed: str) -> dict[str, str]:
@@ -291,7 +305,7 @@ def _untold(name: str, untold: bool) -> Iterator[str]:
 
 
 def _idle(plan: Plan, chore: Chore) -> Iterator[str]:
-    """Why a chore makes no task."""
+    """Why a chore makes no task, but for one that has just been switched off."""
     if not chore.active:
         yield f"chore {chore.id} is switched off, so it makes no task; active true switches it on"
         return

@@ -29,6 +29,7 @@ from calendar_tui.planning.chore_change import (
     fields_of,
     find_chore,
     remove_chore,
+    right_value,
     switch_chore,
     tasks_made,
     typed_chore,
@@ -127,7 +128,8 @@ class ChoresView(Form):
     async def action_open_chore(self) -> None:
         """Open the fields of the chore under the cursor."""
         if self._chore() is not None:
-            await self.app.push_screen(ChoreView(self._list.key))
+            with self.app.batch_update():  # sent once it is whole
+                await self.app.push_screen(ChoreView(self._list.key))
 
     def action_switch_chore(self) -> None:
         self._ask_for(switch_chore)
@@ -218,4 +220,6 @@ class ChoreView(ValueForm):
 def _hint(key: str) -> str:
     if key == "repeat":
         return f"A rule and its end, such as: FREQ=WEEKLY until harvest. Left empty: once. {MARK_FORMS}"
-    return MARK_FORMS if key in (*DATE_KEYS, *HOURS_KEYS) else NO_MARK
+    right = right_value(key)
+    told = f"{key}: {right}. " if right else ""
+    return told + (MARK_FORMS if key in (*DATE_KEYS, *HOURS_KEYS) else NO_MARK)

@@ -12,6 +12,7 @@ from calendar_tui.planning.chore_change import (
     fields_of,
     find_chore,
     remove_chore,
+    right_value,
     switch_chore,
     tasks_made,
     typed_chore,
@@ -193,8 +194,9 @@ def test_a_chore_in_one_line():
 
 
 def test_a_chore_that_makes_no_task_says_why():
-    (said,) = switch_chore(plan_of(farm_data()), plan_of(farm_data()).season.chores["cut"]).new_clashes
-    assert "is switched off" in said
+    off = with_tasks(active=False)
+    assert "is switched off" in changed("who", "Bo", data=off).new_clashes[0]
+    assert changed("active", "no").new_clashes == ()
     said = changed("seed_kinds", "regular").new_clashes[0]
     assert said == "chore scout makes no task: no cohort of this season is one for it"
     said = changed("stage", "rooted", "own", "tray", with_tasks()).new_clashes[0]
@@ -219,3 +221,9 @@ def test_every_key_of_the_reference_is_told_and_guesses_are_marked():
     assert [f.key for f in told if f.own][:3] == ["what", "stage", "offset_d"]
     with pytest.raises(SlipError, match='is not a chore of this season; did you mean "scout"'):
         find_chore(season_of(data), "scoot")
+
+
+def test_what_would_be_right_is_what_the_reader_says():
+    assert right_value("per") == "it must be one of: cohort, 100 plants, 100 m2, place"
+    assert right_value("offset_d") == "write a whole number from -400 to 400"
+    assert right_value("who") == ""

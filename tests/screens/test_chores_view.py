@@ -60,6 +60,7 @@ async def test_a_field_is_changed_and_the_view_stays_open() -> None:
         assert "transplant +7 d" in fields.text
         await pilot.press("down", "down", "enter")
         assert (fields._value.value, fields._mark.value) == ("7", "")
+        assert "offset_d: write a whole number from -400 to 400. Mark: read" in " ".join(fields.text.split())
         fields._value.value, fields._mark.value = "9", "own"
         await pilot.press("enter")
         moves = await _settled(app, pilot)
