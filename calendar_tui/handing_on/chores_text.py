@@ -194,6 +194,6 @@ def one_field_text(field: ChoreField) -> Iterator[str]:
     yield from wrapped(field_text(field), "  ", first=f"{field.chore} {field.key}  ")
     value = typed_text(field.value) or "VALUE"
     spaced = f'"{value}"' if " " in value else value
-    yield from wrapped(
-        f"To change it: calendar-tui chores {field.chore} {field.key} {spaced}", "  ", first=""
-    )
+    yield from wrapped(f"To change it: calendar-tui chores {field.chore} {field.key} {spaced}", "  ")
+    if right := right_value(field.key):
+        yield from wrapped(f"A value: {right}.", "  ")

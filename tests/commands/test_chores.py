@@ -37,6 +37,7 @@ def test_one_in_full_with_its_caution_and_one_field(season: Path) -> None:
     assert rows["active"] == "true default"
     assert "Scout" not in out
     out = run("chores", season, "scout", "until-offset-d").out
+    assert "A value: write a whole number from -400 to 400." in out
     assert out.startswith("scout until_offset_d  0 days; moves the end of a repeat from its stage; default")
 
 

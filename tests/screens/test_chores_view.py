@@ -58,7 +58,9 @@ async def test_a_field_is_changed_and_the_view_stays_open() -> None:
         fields = app.screen
         assert isinstance(fields, ChoreView)
         assert "transplant +7 d" in fields.text
-        await pilot.press("down", "down", "enter")
+        await pilot.press("down", "enter")
+        assert len(fields._error.text.splitlines()) == fields._error.size.height
+        await pilot.press("escape", "down", "enter")
         assert (fields._value.value, fields._mark.value) == ("7", "")
         assert "offset_d: write a whole number from -400 to 400. Mark: read" in " ".join(fields.text.split())
         fields._value.value, fields._mark.value = "9", "own"
