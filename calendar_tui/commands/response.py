@@ -17,6 +17,7 @@ from calendar_tui.commands.asked import (
     no_more,
     picked_season,
     print_json,
+    tell,
 )
 
 if TYPE_CHECKING:
@@ -50,6 +51,8 @@ def response(args: argparse.Namespace) -> int:
     _, season = need_season(path, as_asked(args, path))
     planting = _planting(args, season, words)
     curve = engine.response(season, planting, *_asked_dates(args, season))
+    if args.json or args.csv:
+        tell(f"temperatures: {said}" for said in curve.told)
     if args.json:
         from calendar_tui.handing_on.response_text import response_rows
 

@@ -7,7 +7,7 @@ import os
 import sys
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from contextlib import AbstractContextManager, contextmanager
+from contextlib import AbstractContextManager, ExitStack, contextmanager
 from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
@@ -142,7 +142,7 @@ def _processes(workers: int) -> Iterator[Submit]:
     from calendar_tui.planning.response_many import work
 
     # Started anew, not forked: the same on every system, and safe beside threads.
-    pool = ProcessPoolExecutor(workers, get_context("spawn"))
+    pool = ProcessPoolExecutor(workers, get_context("spawn"), initializer=_leave_stopping_to_its_parent)
     try:
         yield lambda piece: pool.submit(work, piece)
     except BrokenProcessPool as broken:
@@ -154,28 +154,45 @@ def _processes(workers: int) -> Iterator[Submit]:
         pool.shutdown(cancel_futures=True)
 
 
+def _leave_stopping_to_its_parent() -> None:
+    """Ctrl+C reaches every process of a terminal; the one that hands the work out says what comes of it."""
+    import signal
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
 @contextmanager
 def _dask(address: str, workers: int) -> Iterator[Submit]:
     try:
-        from distributed import Client, LocalCluster
+        from distributed import Client, KilledWorker, LocalCluster
     except ImportError as missing:
         raise Refusal('--dask needs Dask: pip install "calendar-tui[dask]"') from missing
+    import logging
+    from concurrent.futures import CancelledError
 
     from calendar_tui.planning.response_many import work
 
-    cluster = None
-    try:
-        if address == LOCAL:
-            cluster = LocalCluster(n_workers=workers, threads_per_worker=1, dashboard_address=None)  # type: ignore[no-untyped-call]
-        with Client(cluster or address, timeout="10s", set_as_default=False) as client:  # type: ignore[no-untyped-call]
+    # What is lost is told in a sentence below.
+    logging.getLogger("distributed").setLevel(logging.CRITICAL)
+    with ExitStack() as open_now:
+        try:
+            where: Any = address
+            if address == LOCAL:
+                cluster = LocalCluster(n_workers=workers, threads_per_worker=1, dashboard_address=None)  # type: ignore[no-untyped-call]
+                where = open_now.enter_context(cluster)
+            client = open_now.enter_context(Client(where, timeout="10s", set_as_default=False))  # type: ignore[no-untyped-call]
+        except (OSError, ValueError) as error:
+            raise Refusal(
+                f"--dask {address}: {error}; give a scheduler's address, such as tcp://host:8786, or local"
+            ) from error
+        try:
             yield lambda piece: client.submit(work, piece, pure=False)
-    except (OSError, ValueError) as error:
-        raise Refusal(
-            f"--dask {address}: {error}; give a scheduler's address, such as tcp://host:8786, or local"
-        ) from error
-    finally:
-        if cluster is not None:
-            cluster.close()
+        except (OSError, CancelledError, KilledWorker) as lost:
+            raise Refusal(f"--dask {address}: the cluster was lost ({lost}); nothing is written") from lost
+        except ImportError as missing:
+            raise Refusal(
+                f"--dask {address}: {missing}; install calendar-tui of the same version where its workers run"
+            ) from missing
 
 
 @contextmanager
