@@ -74,7 +74,8 @@ def _show_what_can_be_shown() -> None:
 
 def _parser(name: str) -> argparse.ArgumentParser:
     command = COMMANDS[name]
-    rows = "\n".join(f"  {n:<9} {c.says}" for n, c in COMMANDS.items() if n)
+    wide = max(map(len, COMMANDS))
+    rows = "\n".join(f"  {n:<{wide}} {c.says}" for n, c in COMMANDS.items() if n)
     parser = argparse.ArgumentParser(
         prog=f"calendar-tui {name}".strip(),
         description=command.says if name else f"{command.says}\n\ncommands (each has --help):\n{rows}",
