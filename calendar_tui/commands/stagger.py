@@ -62,7 +62,6 @@ FLAGS: Mapping[str, dict[str, Any]] = {
     },
     "--drop": {"metavar": "NAME", "help": "take a draft out"},
 }
-_UNITS = {"": 1, "d": 1, "w": 7}
 MOST_SECONDS = 600
 
 
@@ -83,6 +82,7 @@ def stagger(args: argparse.Namespace) -> int:
 
 
 def _propose(args: argparse.Namespace, path: Path, plan: Plan) -> int:
+    from calendar_tui.handing_on.plain_text import wrapped
     from calendar_tui.handing_on.stagger_text import FROST_TEXT, scheme_lines
     from calendar_tui.planning.staggering.drafts import draft_change
     from calendar_tui.planning.staggering.proposing import stagger as propose
@@ -97,7 +97,7 @@ def _propose(args: argparse.Namespace, path: Path, plan: Plan) -> int:
     emit(scheme_lines(scheme))
     site = plan.season.site
     if site.last_frost or site.first_frost:
-        emit([FROST_TEXT])
+        emit(wrapped(FROST_TEXT, ""))
     if change is None or args.dry_run:
         emit(["Nothing saved. To keep it: --draft NAME."])
     else:
@@ -169,6 +169,7 @@ _RUNS: Mapping[str, Callable[[argparse.Namespace, Path, Plan], int]] = {
 
 
 def _wish(args: argparse.Namespace, season: Season) -> Wish:
+    from calendar_tui.planning.staggering.asking import every_d, spacing, whole
     from calendar_tui.planning.staggering.wish import GROWN_D, WITHIN_D, Wish, spacing_of
 
     if not args.variety or not args.place:
@@ -181,37 +182,17 @@ def _wish(args: argparse.Namespace, season: Season) -> Wish:
         lights=tuple(args.place),
         start=args.start,
         nursery=args.nursery,
-        plants=_whole(args.plants, "--plants"),
-        spacing_m=spacing_of(season, args.variety) if args.spacing is None else _spacing(args.spacing),
-        count=_whole(args.cohorts, "--cohorts"),
+        plants=None if args.plants is None else whole(args.plants, "--plants"),
+        spacing_m=spacing_of(season, args.variety)
+        if args.spacing is None
+        else spacing(args.spacing, "--spacing"),
+        count=None if args.cohorts is None else whole(args.cohorts, "--cohorts"),
         first=None if args.first_harvest is None else iso_date(args.first_harvest, "--first-harvest "),
         last=None if args.last_harvest is None else iso_date(args.last_harvest, "--last-harvest "),
-        every_d=None if args.every is None else _every(args.every),
-        grown_d=GROWN_D if args.growth is None else _whole(args.growth, "--growth") or 0,
-        within_d=WITHIN_D if args.within is None else _whole(args.within, "--within") or 0,
+        every_d=None if args.every is None else every_d(args.every, "--every"),
+        grown_d=GROWN_D if args.growth is None else whole(args.growth, "--growth"),
+        within_d=WITHIN_D if args.within is None else whole(args.within, "--within"),
     )
-
-
-def _whole(word: str | None, flag: str) -> int | None:
-    if word is None:
-        return None
-    if not (word.isascii() and word.isdigit() and len(word) < 9):
-        raise Refusal(f'{flag} "{word}" is no whole number; write it as 12')
-    return int(word)
-
-
-def _every(word: str) -> int:
-    found = re.fullmatch(r"(\d{1,3})([dw]?)", word.strip(), re.ASCII)
-    if found is None:
-        raise Refusal(f'--every "{word}" is no time between harvests; write 14d or 2w')
-    return int(found[1]) * _UNITS[found[2]]
-
-
-def _spacing(word: str) -> tuple[float, float]:
-    found = re.fullmatch(r"(\d{1,3}(?:\.\d+)?)x(\d{1,3}(?:\.\d+)?)", word.strip(), re.ASCII)
-    if found is None or not (0.01 <= float(found[1]) <= 100 and 0.01 <= float(found[2]) <= 100):
-        raise Refusal(f'--spacing "{word}" is no spacing; write m between rows and m in the row as 1.5x0.6')
-    return float(found[1]), float(found[2])
 
 
 def _seconds(args: argparse.Namespace) -> float:

@@ -16,12 +16,13 @@ FROST_TEXT = (
     "Frost dates: after the spring date frost still comes in 10 % of years, and before the autumn date it has already come in "
     "10 % of years. Nothing is planted in a field before the one, or harvested there after the other."
 )
+LEGEND = "lights: off on; p.gap, h.gap: days since the cohort before, planted, harvested."
 _HEAD = (
     "cohort",
     "place",
     "begun",
     "planted",
-    "lit to",
+    "lights",
     "harvest",
     "p.gap",
     "h.gap",
@@ -34,12 +35,12 @@ _WIDTHS = (7, 8, 7, 8, 8, 8, 6, 6, 7, 7, 6)
 
 def scheme_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
     """The wish, a line for each cohort, what it comes to, and what cannot be."""
-    yield from wrapped(f"{scheme.said}: {count_text(len(scheme.sown), 'cohort')}", "  ", width, first="")
+    yield from wrapped(f"{scheme.said}. Proposed: {count_text(len(scheme.sown), 'cohort')}.", "", width)
     yield _cells(_HEAD)
     for sown in scheme.sown:
         yield _cells(_row(sown))
-    yield ("p.gap, h.gap: days after the cohort before, planted and harvested; lit to: lights off"[:width])
-    yield from wrapped(spread_text(scheme), "  ", width, first="")
+    yield from wrapped(LEGEND, "", width)
+    yield from wrapped(spread_text(scheme), "", width)
     for over in scheme.overs:
         yield from wrapped(f"not kept: {over.text}", "    ", width, first="  ! ")
     for text in (*scheme.told, *scheme.proposal.new_clashes):
@@ -47,7 +48,7 @@ def scheme_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
     if not scheme.overs:
         yield "Every capacity that the season tells is kept."
     if not scheme.best:
-        yield from wrapped(NOT_THE_BEST, "  ", width, first="")
+        yield from wrapped(NOT_THE_BEST, "", width)
 
 
 def _cells(cells: Sequence[str]) -> str:
@@ -131,7 +132,7 @@ def compared(schemes: Mapping[str, Scheme | str], width: int = WIDTH) -> Iterato
         yield ""
     for name, scheme in schemes.items():
         said = scheme if isinstance(scheme, str) else scheme.said
-        yield from wrapped(f"{name}: {said}", "  ", width, first="")
+        yield from wrapped(f"{name}: {said}", "", width)
 
 
 # --- rows for JSON

@@ -86,6 +86,13 @@ ACTIONS = (
         "d",
     ),
     Action(
+        "s",
+        "open_stagger",
+        "Open the staggering: cohorts planned backwards from harvest; drafts side by side.",
+        "season",
+        "s",
+    ),
+    Action(
         "v",
         "open_varieties",
         "Open the varieties: every figure, its mark, and a change of it.",
@@ -189,6 +196,8 @@ EDITS = frozenset(
         "switch_chore",
         "add_chore",
         "remove_chore",
+        "keep",
+        "drop",
         "save",
         "undo",
         "redo",

@@ -66,12 +66,18 @@ RESPONSE_KEYS = (
     ("v p", "The next variety; the next place, or part of a screened one."),
     ("n s o", "The next nursery or none; seed or cuttings; natural days, or lamps for 2, 4, 6 or 8 weeks."),
 )
+STAGGER_KEYS = (
+    ("Enter", "Open a draft, or ask for a new one; on a proposal, make it the plan."),
+    ("k x", "Keep a proposal as a draft; take a draft out."),
+    ("Esc", "The step before; while it searches, stop with the best found so far."),
+)
 # Forms and views whose keys are not in the registry, and what each is called here; told after the week view.
 FORMS = (
     ("Where a date is recorded", RECORD_KEYS),
     ("In the lamps view", LAMP_KEYS),
     ("In the varieties", VARIETY_KEYS),
     ("In the planting dates", RESPONSE_KEYS),
+    ("In the staggering", STAGGER_KEYS),
 )
 CAUTIONS = (
     "This program is a planning aid. It gives no legal, electrical or agronomic advice; dates are projections.",

@@ -299,6 +299,11 @@ class SeasonView(Screen[None]):
 
         await self._open(ResponseView(curve, first_cursor(self._plan, self.cohort_id or "")))
 
+    async def action_open_stagger(self) -> None:
+        from calendar_tui.screens.stagger_view import DraftsView
+
+        await self._open(DraftsView())
+
     async def action_open_varieties(self) -> None:
         from calendar_tui.screens.varieties_view import VarietiesView
 

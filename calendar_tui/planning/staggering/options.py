@@ -252,15 +252,20 @@ def _option(
 
 
 def harvests_of(bench: Bench, lights: Iterable[str]) -> tuple[date, date] | None:
-    """The earliest and the latest harvest that these places can have at all; None for none."""
-    found = [
-        harvest
-        for light in lights
-        for planted, off in _some_plantings(bench, light)
-        if (harvest := tried(bench, light, begun_for(bench, planted), planted, off).likely("harvest"))
-        and may_harvest(bench, light, harvest)
-    ]
-    return (min(found), max(found)) if found else None
+    """The earliest and the latest harvest that these places can have, of plants that are not small where some are not.
+
+    None for no harvest at all.
+    """
+    found: dict[bool, list[date]] = {True: [], False: []}
+    for light in lights:
+        for planted, off in _some_plantings(bench, light):
+            timeline = tried(bench, light, begun_for(bench, planted), planted, off)
+            harvest = timeline.likely("harvest")
+            if harvest is not None and may_harvest(bench, light, harvest):
+                small = (timeline.vegetative_d or 0) < min(bench.wish.grown_d, FEW_VEGETATIVE_D)
+                found[small].append(harvest)
+    dates = found[False] or found[True]
+    return (min(dates), max(dates)) if dates else None
 
 
 def _some_plantings(bench: Bench, light: str) -> Iterator[tuple[date, date | None]]:

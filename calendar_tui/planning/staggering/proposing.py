@@ -55,6 +55,12 @@ def stagger(plan: Plan, wish: Wish, seconds: float = SEARCH_S, watch: Watch | No
     watch.told("search", 0.7)
     chosen = _chosen(problem, wish, targets, seconds, watch)
     taken = [left[n] for n in chosen.taken]
+    if not taken and not chosen.best:
+        if watch.stopped():
+            raise Stopped
+        raise SlipError(
+            f"no choice was found in {seconds:g} s of search; search longer (--seconds), or ask for fewer cohorts or places"
+        )
     if not taken:
         raise SlipError("; ".join(_told(bench, targets, options, left, taken)) or "nothing can be planted")
     scheme = scheme_of(plan, _cohorts(plan, wish, taken), wish_text(wish))

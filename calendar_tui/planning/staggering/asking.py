@@ -1,0 +1,148 @@
+"""A wish as people type it: words into figures, and the same asked step by step."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from calendar_tui.planning.outages import find_light, find_place
+from calendar_tui.planning.slips import SlipError
+from calendar_tui.planning.staggering.wish import Wish, spacing_of
+from calendar_tui.planning.variety_change import find_variety
+from calendar_tui.season.records import Season
+from calendar_tui.season.typed_dates import typed_date
+
+_UNITS = {"": 1, "d": 1, "w": 7}
+NO_NURSERY = "none"
+
+
+def whole(word: str, what: str) -> int:
+    """A whole number. Raises SlipError; what: stands before the word in the sentence that refuses it."""
+    if not (word.isascii() and word.isdigit() and len(word) < 9):
+        raise SlipError(f'{what} "{word}" is no whole number; write it as 12')
+    return int(word)
+
+
+def every_d(word: str, what: str = "") -> int:
+    """Days of "14d", "2w" or "14". Raises SlipError."""
+    found = re.fullmatch(r"(\d{1,3})([dw]?)", word.strip(), re.ASCII)
+    if found is None:
+        raise SlipError(f'{what} "{word}" is no time between harvests; write 14d or 2w'.strip())
+    return int(found[1]) * _UNITS[found[2]]
+
+
+def spacing(word: str, what: str = "") -> tuple[float, float]:
+    """m between rows and m in the row of "1.5x0.6". Raises SlipError."""
+    found = re.fullmatch(r"(\d{1,3}(?:\.\d+)?)x(\d{1,3}(?:\.\d+)?)", word.strip(), re.ASCII)
+    if found is None or not (0.01 <= float(found[1]) <= 100 and 0.01 <= float(found[2]) <= 100):
+        raise SlipError(
+            f'{what} "{word}" is no spacing; write m between rows and m in the row as 1.5x0.6'.strip()
+        )
+    return float(found[1]), float(found[2])
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The season and the day on which a wish is typed."""
+
+    season: Season
+    today: date
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One question. choices: answers to choose from, none where it is typed; first: what stands there at first.
+
+    read: the value of an answer; raises ValueError with what would be right.
+    """
+
+    key: str
+    question: str
+    read: Callable[[Asked, str], Any]
+    choices: Callable[[Season], Sequence[str]] = lambda season: ()
+    first: Callable[[Season], str] = lambda season: ""
+
+
+def _places(asked: Asked, text: str) -> tuple[str, ...]:
+    names = [name.strip() for name in text.split(",") if name.strip()]
+    if not names:
+        raise SlipError("name the places that may be used, with commas between")
+    return tuple(find_light(asked.season, name) for name in names)
+
+
+def _nursery(asked: Asked, text: str) -> str | None:
+    return None if text in ("", NO_NURSERY) else find_place(asked.season, text).id
+
+
+def _start(asked: Asked, text: str) -> str:
+    if text not in ("seed", "cutting"):
+        raise SlipError(f'"{text}" is no way to start; write seed or cutting')
+    return text
+
+
+def _count(what: str) -> Callable[[Asked, str], int | None]:
+    return lambda asked, text: whole(text, what) if text else None
+
+
+def _date(asked: Asked, text: str) -> date | None:
+    if not text:
+        return None
+    season = asked.season
+    return typed_date(
+        text,
+        today=asked.today,
+        planned=None,
+        first_day=season.first_day,
+        last_day=season.last_day,
+        past=False,
+    )
+
+
+def _until(asked: Asked, text: str) -> date | int | None:
+    """A last harvest, or days between harvests."""
+    return every_d(text) if re.fullmatch(r"\d{1,3}[dw]", text, re.ASCII) else _date(asked, text)
+
+
+def _growing(season: Season) -> tuple[str, ...]:
+    return tuple(place.id for place in season.places.values() if place.kind != "nursery")
+
+
+def _nurseries(season: Season) -> tuple[str, ...]:
+    return (*(p.id for p in season.places.values() if p.kind == "nursery"), NO_NURSERY)
+
+
+STEPS = (
+    Step(
+        "variety",
+        "Which variety?",
+        lambda a, text: find_variety(a.season, text).id,
+        lambda s: tuple(s.varieties),
+    ),
+    Step(
+        "lights",
+        "Which places, commas between? A screened one stands for all its parts.",
+        _places,
+        first=lambda season: ", ".join(_growing(season)),
+    ),
+    Step("start", "From seed, or from cuttings?", _start, lambda season: ("seed", "cutting")),
+    Step("nursery", "Raised in which nursery? none: sown or stuck in place.", _nursery, _nurseries),
+    Step("plants", "How many plants a cohort? Empty: each takes its place as a whole.", _count("plants")),
+    Step("count", "How many cohorts? Empty: as many as fit.", _count("cohorts")),
+    Step("first", "First harvest on which date? Empty: as early as can be.", _date),
+    Step("until", "Last harvest on which date, or how far apart (14d, 2w)? Empty: open.", _until),
+)
+
+
+def wish_of(asked: Asked, answers: Mapping[str, str]) -> Wish:
+    """The wish of the answers to all steps. Raises ValueError where one does not read."""
+    values = {step.key: step.read(asked, answers[step.key].strip()) for step in STEPS}
+    until = values.pop("until")
+    return Wish(
+        **values,
+        spacing_m=spacing_of(asked.season, values["variety"]),
+        every_d=until if isinstance(until, int) else None,
+        last=until if isinstance(until, date) else None,
+    )

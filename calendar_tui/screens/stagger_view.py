@@ -1,0 +1,228 @@
+"""Drafts side by side, and one staggering as the command prints it: to keep, to accept, or to leave."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+from textual.widgets import Input
+
+from calendar_tui.handing_on.stagger_text import compared, scheme_lines
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.staggering.drafts import accepted, draft_change, drop_change, laid_out
+from calendar_tui.planning.staggering.scheme import Scheme
+from calendar_tui.screens.actions import bindings
+from calendar_tui.screens.drawing import (
+    BOLD,
+    HEADING,
+    PLAIN,
+    WARNING,
+    Bar,
+    Lines,
+    Picker,
+    Row,
+    keys_row,
+    row,
+    wrapped,
+)
+from calendar_tui.screens.host import host
+
+NEW = "+"
+LIST_KEYS = "up/down choose  enter open  x take out  esc back"
+SCHEME_KEYS = "enter make it the plan  k keep as a draft  up/down scroll  esc back"
+
+
+class SaidView(Screen[None]):
+    """A sentence that is too long for the form it belongs to."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("view")]
+
+    def __init__(self, said: str) -> None:
+        super().__init__()
+        self._said = said
+        self._body = Lines(
+            lambda width: [r for part in said.split("; ") for r in wrapped(part, width, "", "  ")]
+        )
+
+    def compose(self) -> ComposeResult:
+        yield self._body
+        yield Bar(keys_row("up/down scroll  esc back"))
+
+    @property
+    def text(self) -> str:
+        """All that the view shows, as plain text."""
+        return self._body.text
+
+    def action_back(self) -> None:
+        self.dismiss()
+
+
+def lines_rows(lines: Iterable[str]) -> Iterator[Row]:
+    """Lines of plain text as rows: the wish and the heads of columns stand out, and what is told as wrong."""
+    told = False
+    for line in lines:
+        told = line.startswith("  ! ") or (told and line.startswith("    "))
+        style = WARNING if told else BOLD if line.startswith("cohort ") else PLAIN
+        yield row((line, style))
+
+
+class SchemeView(Screen[bool]):
+    """One staggering; gives True once it is saved or kept."""
+
+    CSS = "Input { border: none; height: 1; padding: 0 2; } #error { height: 1; }"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings("view"),
+        Binding("enter,y", "save", show=False),
+        Binding("k", "keep", show=False),
+    ]
+
+    def __init__(self, scheme: Scheme, draft: str = "") -> None:
+        """draft: the name under which it is kept already."""
+        super().__init__()
+        self._scheme, self._draft = scheme, draft
+        self._body = Lines(self._rows)
+        self._error = Bar(id="error")
+        self._typed = Input(placeholder="a short name for the draft", id="name")
+
+    def compose(self) -> ComposeResult:
+        yield self._body
+        yield self._error
+        yield self._typed
+        yield Bar(keys_row(SCHEME_KEYS))
+
+    def on_mount(self) -> None:
+        self._typed.display = False
+        self._body.focus()
+
+    @property
+    def text(self) -> str:
+        """All that the view shows, as plain text."""
+        return f"{self._body.text}\n{self._error.text}"
+
+    def _rows(self, width: int) -> Iterable[Row]:
+        return lines_rows(scheme_lines(self._scheme, width))
+
+    def action_save(self) -> None:
+        """Make its cohorts and their tasks, as one change."""
+        host(self).save(self._scheme.proposal.change)
+        self.dismiss(True)
+
+    def action_keep(self) -> None:
+        """Ask for the draft's name."""
+        self._typed.value = self._draft
+        self._typed.display = True
+        self._typed.focus()
+
+    def on_input_submitted(self) -> None:
+        plan = host(self).plan
+        if plan is None:
+            return
+        try:
+            change = draft_change(plan.season, self._typed.value.strip(), self._scheme)
+        except ValueError as wrong:
+            self._error.say(*wrapped(str(wrong), self.size.width - 1, style=WARNING)[:1])
+            return
+        host(self).save(change)
+        self.dismiss(True)
+
+    def action_back(self) -> None:
+        if self._typed.display:
+            self._typed.display = False
+            self._error.say()
+            self._body.focus()
+        else:
+            self.dismiss(False)
+
+
+class DraftsView(Screen[None]):
+    """The drafts of the season, laid out in it as it is now, and a new one to ask for."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings("view"),
+        Binding("enter", "open", show=False),
+        Binding("x", "drop", show=False),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._found: dict[str, Scheme | str] | None = None
+        self._list = Picker(self._rows)
+
+    def compose(self) -> ComposeResult:
+        yield Bar(row(("Staggering", HEADING), "  cohorts planned backwards from their harvests"))
+        yield self._list
+        yield Bar(keys_row(LIST_KEYS))
+
+    @property
+    def text(self) -> str:
+        """All that the view shows, as plain text."""
+        return self._list.text
+
+    def on_mount(self) -> None:
+        self.show_plan()
+
+    def show_plan(self) -> None:
+        """Lay the drafts out anew: the season may have changed."""
+        plan = host(self).plan
+        if plan is None:
+            return
+        if plan.season.drafts:
+            self._work_out(plan)
+        else:
+            self._take(plan, {})
+
+    @work(thread=True, exclusive=True)
+    def _work_out(self, plan: Plan) -> None:
+        found = laid_out(plan)
+        self.app.call_from_thread(self._take, plan, found)
+
+    def _take(self, plan: Plan, found: dict[str, Scheme | str]) -> None:
+        if plan is host(self).plan:
+            self._found = found
+            self._list.redraw()
+
+    def _rows(self, width: int) -> Iterable[Row]:
+        yield row(("Ask for a new one, step by step", BOLD), key=NEW)
+        plan = host(self).plan
+        if plan is None or self._found is None:
+            return
+        for name, scheme in self._found.items():
+            said = "! it no longer fits" if isinstance(scheme, str) else plan.season.drafts[name].wish
+            yield row((f"{name:<12}", BOLD), said, key=name)
+        if self._found:
+            yield row()
+            yield from map(row, compared(self._found, width))
+        else:
+            yield row()
+            yield from wrapped(
+                "No draft is kept yet. What you keep stands in the season file, beside the plan.", width
+            )
+
+    def action_open(self) -> None:
+        from calendar_tui.screens.stagger_form import StaggerForm
+
+        plan, name = host(self).plan, self._list.key
+        if plan is None:
+            return
+        if name == NEW:
+            self.app.push_screen(StaggerForm())
+            return
+        try:
+            scheme = accepted(plan, plan.season.drafts[name])
+        except ValueError as wrong:
+            self.app.push_screen(SaidView(str(wrong)))
+            return
+        self.app.push_screen(SchemeView(scheme, name))
+
+    def action_drop(self) -> None:
+        """Take the draft out; undo brings it back."""
+        plan = host(self).plan
+        if plan is not None and self._list.key in plan.season.drafts:
+            host(self).save(drop_change(plan.season.drafts[self._list.key]))
+
+    def action_back(self) -> None:
+        self.dismiss()

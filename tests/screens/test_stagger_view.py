@@ -1,0 +1,155 @@
+"""Staggering on the full screen: asked step by step, searched with a bar and a way to stop, kept, compared, accepted."""
+
+from __future__ import annotations
+
+import asyncio
+from datetime import date
+
+import pytest
+from small_app import SEASON, SmallApp
+from textual.pilot import Pilot
+
+from calendar_tui.planning.staggering import proposing
+from calendar_tui.planning.staggering.asking import STEPS, Asked, wish_of
+from calendar_tui.screens import stagger_form
+from calendar_tui.screens.stagger_form import StaggerForm, bar_text
+from calendar_tui.screens.stagger_view import DraftsView, SaidView, SchemeView
+from tests.planning.farm import farm
+
+TODAY = date(2026, 11, 5)
+ANSWERS = ("amber", "F1, H2", "seed", "N1", "40", "2", "2027-04-28", "7d")
+DRAFT = """
+[[draft]]
+id = "even"
+wish = "1 cohort of amber in F1"
+variety = "amber"
+start = "seed"
+nursery = "N1"
+cohorts = [{ place = "F1", plants = 40, seeding = 2026-12-07, transplant = 2027-01-02 }]
+"""
+
+
+async def _settled(app: SmallApp, pilot: Pilot[None]) -> None:
+    await pilot.pause()
+    await app.workers.wait_for_complete()
+    await pilot.pause()
+
+
+async def _answered(app: SmallApp, pilot: Pilot[None], *answers: str) -> None:
+    for answer in answers:
+        form = app.screen
+        assert isinstance(form, StaggerForm)
+        form._input.value = answer
+        await pilot.press("enter")
+    await _settled(app, pilot)
+
+
+async def test_asked_step_by_step_a_proposal_is_kept_as_a_draft_and_then_accepted_as_one_change() -> None:
+    app = SmallApp(DraftsView(), TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _settled(app, pilot)
+        assert "No draft is kept yet" in app.screen.text
+        await pilot.press("enter")
+        await _answered(app, pilot, *ANSWERS)
+        assert isinstance(app.screen, SchemeView)
+        assert "2 cohorts of amber in F1 H2, 40 plants each, harvest from 28 Apr" in app.screen.text.replace(
+            "\n", " "
+        )
+        assert max(map(len, app.screen.text.splitlines())) < 80
+        before = dict(app.data)
+        await pilot.press("k", *"even", "enter")
+        await _settled(app, pilot)
+        assert isinstance(app.screen, DraftsView)
+        assert [d["id"] for d in app.data["draft"]] == ["even"]
+        assert {k: v for k, v in app.data.items() if k != "draft"} == before
+        assert "harvest spread" in app.screen.text
+        await pilot.press("down", "enter")
+        await _settled(app, pilot)
+        await pilot.press("enter")
+        await _settled(app, pilot)
+        assert len(app.saved) == 2
+        assert "draft" not in app.data
+        assert {"A4", "A5"} <= {c["id"] for c in app.data["cohort"]}
+        assert any(t.get("cohort") == "A4" for t in app.data["task"])
+
+
+async def test_an_answer_that_is_none_is_told_at_its_step_and_esc_goes_one_step_back() -> None:
+    app = SmallApp(StaggerForm(), TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _answered(app, pilot, "amber", "H9")
+        assert '"H9" is not a place of this season' in app.screen.text
+        assert "Step 2 of 8" in app.screen.text
+        await pilot.press("escape")
+        assert "Which variety?" in app.screen.text
+        await pilot.press("escape")
+        await pilot.pause()
+        assert not isinstance(app.screen, StaggerForm)
+    assert app.saved == []
+
+
+async def test_what_cannot_be_is_told_in_full_and_nothing_is_saved() -> None:
+    app = SmallApp(StaggerForm(), TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _answered(app, pilot, "amber", "F1", "seed", "N1", "40", "1", "2027-01-20", "")
+        assert isinstance(app.screen, SaidView)
+        assert "no harvest about 20 Jan, 3 days either way, can be had in F1" in app.screen.text.replace(
+            "\n", " "
+        )
+        await pilot.press("escape")
+        assert isinstance(app.screen, StaggerForm)
+    assert app.saved == []
+
+
+async def test_a_search_shows_how_far_it_is_and_esc_stops_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    def slow(plan, wish, watch):
+        watch.told("search", 0.5)
+        while not watch.stopped():
+            pass
+        raise proposing.Stopped
+
+    monkeypatch.setattr(stagger_form, "stagger", slow)
+    app = SmallApp(StaggerForm(), TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        for answer in ANSWERS:
+            app.screen._input.value = answer
+            await pilot.press("enter")
+        for _ in range(100):
+            await asyncio.sleep(0.02)
+            if "50%  search" in app.screen.text:
+                break
+        assert "[############------------]  50%  search" in app.screen.text
+        await pilot.press("escape")
+        await _settled(app, pilot)
+        assert "Stopped before there was anything to show." in app.screen.text
+        assert isinstance(app.screen, StaggerForm)
+
+
+async def test_a_draft_is_taken_out_and_one_that_no_longer_fits_says_so() -> None:
+    app = SmallApp(
+        DraftsView(), TODAY, SEASON + DRAFT + DRAFT.replace("even", "gone").replace('"F1"', '"F7"')
+    )
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _settled(app, pilot)
+        assert "! it no longer fits" in app.screen.text
+        await pilot.press("down", "x")
+        await _settled(app, pilot)
+        assert [d["id"] for d in app.data["draft"]] == ["gone"]
+        await pilot.press("enter")
+        await pilot.pause()
+        assert '"F7" is not a place' in app.screen.text
+
+
+def test_the_bar_is_as_full_as_the_search_is_far() -> None:
+    assert bar_text("", 0, 4).startswith("[----]   0%")
+    assert bar_text("", 1, 4).startswith("[####] 100%")
+
+
+def test_every_step_reads_what_stands_there_at_first_and_makes_a_wish() -> None:
+    season = farm()
+    asked = Asked(season, TODAY)
+    first = {s.key: (s.choices(season) or (s.first(season),))[0] for s in STEPS}
+    found = wish_of(asked, first)
+    assert (found.variety, found.lights, found.nursery) == ("amber", ("H1", "F1"), "N1")
+    assert found.as_many_as_fit
+    assert wish_of(asked, first | {"count": "3", "until": "2w"}).every_d == 14
+    assert wish_of(asked, first | {"count": "3", "until": "2027-05-01"}).last == date(2027, 5, 1)
