@@ -30,6 +30,7 @@ from tests.bench.big_season import EXAMPLE, example_today, heated, season_data, 
 from tests.bench.line import Cost, Line
 from tests.bench.responses import response_rows
 from tests.bench.rows import Row
+from tests.bench.staggering import staggering_rows
 
 COHORTS, TASKS = 100, 5000
 PROGRAM = str(Path(sys.executable).with_name("calendar-tui"))
@@ -90,6 +91,7 @@ def _rows(folder: Path, rounds: int) -> Iterator[Row]:
     yield from _planning(big, rounds)
     yield from _heat(rounds)
     yield from response_rows(rounds)
+    yield from staggering_rows(min(rounds, 5))
     yield from _saving(big, rounds)
     small = folder / EXAMPLE.name
     shutil.copyfile(EXAMPLE, small)
