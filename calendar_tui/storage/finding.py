@@ -9,18 +9,26 @@ from pathlib import Path
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 
 EXAMPLES = (Path(__file__).parents[1] / "starter" / "seasons", Path(__file__).parents[2] / "seasons")
+# What an upgrade keeps beside the season: farm.format1.toml, farm.format1-2.toml.
+_KEPT_COPY = re.compile(r"\.format\d+(-\d+)?\.toml$")
 _SEASON_TABLE = re.compile(rb"^\s*\[\s*season\s*\]", re.MULTILINE)
 
 
 def season_files(folder: Path) -> list[Path]:
-    """The season files in a folder or, where it has none, in its `seasons` folder; sorted by name."""
+    """The season files in a folder or, where it has none, in its `seasons` folder; sorted by name.
+
+    The copies that an upgrade has kept are none.
+    """
     for place in (folder, folder / "seasons"):
-        found = sorted(
-            p for p in place.glob("*.toml") if p.is_file() and _SEASON_TABLE.search(p.read_bytes())
-        )
-        if found:
+        if found := sorted(filter(_is_season, place.glob("*.toml"))):
             return found
     return []
+
+
+def _is_season(path: Path) -> bool:
+    if _KEPT_COPY.search(path.name) or not path.is_file():
+        return False
+    return _SEASON_TABLE.search(path.read_bytes()) is not None
 
 
 def example_files() -> list[Path]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fnmatch import fnmatch
 from pathlib import Path
 
 import pytest
@@ -101,3 +102,29 @@ def test_a_newer_file_that_does_not_read_says_why(season):
     assert ran.status == 2
     assert ":2: this file is format 3" in ran.err
     assert "the site has no latitude" in ran.err
+
+
+def test_the_kept_copies_are_not_taken_for_seasons(season, monkeypatch):
+    before = in_format(season, 1)
+    monkeypatch.chdir(season.parent)
+    season.with_name("near-fields.format1.toml").write_bytes(before + b"# mine, older still")
+    assert run("upgrade", "--yes").status == 0
+    assert season.with_name("near-fields.format1-2.toml").read_bytes() == before
+    season.with_name("near-fields.conflicts.txt").write_text("[season]\n", encoding="utf-8")
+    for words in (["week"], ["done", ids(season)[0]], ["undo"], ["history"], ["check"]):
+        ran = run(*words)
+        assert ran.status == 0, ran.said
+    assert run("week", "near-fields.format1.toml").status == 0
+    other = season.with_name("low.format.toml")
+    other.write_bytes(before)
+    assert "holds 2: low.format.toml, near-fields.toml" in run("week").err
+
+
+def test_git_is_told_to_ignore_the_kept_copies(season):
+    in_format(season, 1)
+    assert run("upgrade", season, "--yes").status == 0
+    page = (Path(__file__).parents[2] / "docs" / "sharing-with-git.md").read_text(encoding="utf-8")
+    ignored = page.split("In `.gitignore`:", 1)[1].split("```")[1].split()
+    (kept,) = (p for p in season.parent.glob("*.toml") if p != season)
+    assert any(fnmatch(kept.name, pattern) for pattern in ignored)
+    assert not any(fnmatch(season.name, pattern) for pattern in ignored)
