@@ -164,6 +164,7 @@ def _saving(path: Path, rounds: int) -> Iterator[Row]:
         "one tick saved, checked and noted in the history",
         ours,
         "ms",
+        500,
         note=f"{ours / parse:.1f} x parsing the file",
     )
 
