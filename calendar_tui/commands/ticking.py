@@ -47,9 +47,10 @@ def done(args: argparse.Namespace) -> int:
     today = today_of(args, zone_of(data))
     day = _day_told(args, data, today, chosen[0])
     if plain := [t for t in chosen if t not in recording]:
-        _tick(args, path, plain, day or today, today, _fact(args, chores.get(plain[0].chore, UNKNOWN), plain))
-        if not args.dry_run:
-            emit(line for task in plain if task.state != "done" for line in _left_open(data, chores, task))
+        fact = _fact(args, chores.get(plain[0].chore, UNKNOWN), plain)
+        _tick(args, path, plain, day or today, today, fact)
+        left = [] if args.dry_run else [task for task in plain if task.state != "done"]
+        emit(line for task in left for line in _left_open(data, chores, task, fact))
     for task in recording:
         _tick_and_record(args, path, task, stages[task.id], day, chores[task.chore])
     return 0
@@ -176,10 +177,12 @@ def _day_asked(
         raise Refusal(str(wrong)) from wrong
 
 
-def _left_open(data: Mapping[str, Any], chores: Mapping[str, ChoreWords], task: Task) -> Iterator[str]:
+def _left_open(
+    data: Mapping[str, Any], chores: Mapping[str, ChoreWords], task: Task, fact: str
+) -> Iterator[str]:
     """What a ticked task leaves to be written down: a date that no task records, or what its chore asks for.
 
-    data: of a season that has just been saved, and so checked.
+    data: of a season that has just been saved, and so checked; fact: what was written down with the tick.
     """
     from calendar_tui.planning.week import stage_of_work
     from calendar_tui.planning.wording import stage_text
@@ -189,7 +192,7 @@ def _left_open(data: Mapping[str, Any], chores: Mapping[str, ChoreWords], task: 
     told_elsewhere = any(other.records == stage for other in chores.values())
     if stage and not told_elsewhere and stage not in cohort.get("recorded", {}):
         yield f"{task.cohort} {stage_text(stage)} is not recorded yet: calendar-tui record {task.cohort} {stage} DATE"
-    if chore.get("asks") and not task.fact and not at_terminal():
+    if chore.get("asks") and not (fact or task.fact) and not at_terminal():
         yield f"{task.id} asks for: {chore['asks']}; calendar-tui done {task.id} --fact TEXT"
 
 

@@ -13,7 +13,7 @@ from calendar_tui.planning.lamp_programme import lamp_runs, lights_with_lamps
 from calendar_tui.planning.lamp_weeks import LampWeek, lamp_weeks
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.programmes import place_of, timer_follows
-from calendar_tui.planning.week import week_of
+from calendar_tui.planning.week import overdue_text, week_of
 from calendar_tui.planning.wording import full_day_text, night_count_text, weekday_text
 from calendar_tui.season.records import Place, Season, Task
 
@@ -53,11 +53,11 @@ class Choice:
 def sheet_page(plan: Plan, choice: Choice, paper: str = "iso") -> bytes:
     """The sheet of a week's saved tasks; paper: a key of SHEET_PAPERS."""
     season = plan.season
-    week = week_of(filter(choice.takes, season.tasks), choice.day)
+    week = week_of(filter(choice.takes, season.tasks), choice.day, plan.today)
     shown = [*week.overdue, *(task for _, tasks in week.days for task in tasks)]
     sections = [_section(season, _day_head(season, day, tasks), tasks) for day, tasks in week.days]
     if week.overdue:
-        sections.insert(0, _section(season, f"Overdue: {len(week.overdue)}", week.overdue, overdue=True))
+        sections.insert(0, _section(season, overdue_text(week, plan.today), week.overdue, overdue=True))
     body = [
         *_head(plan, week.monday, choice),
         *_cautions(season, shown),

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from typing import NamedTuple
 
-from calendar_tui.planning.week import UNKNOWN, ChoreWords, Week, all_tasks
+from calendar_tui.planning.week import UNKNOWN, ChoreWords, Week, all_tasks, overdue_text
 from calendar_tui.planning.wording import cohorts_text, full_day_text, task_hours_text, weekday_text
 from calendar_tui.season.records import Task
 
@@ -37,7 +37,7 @@ def week_text(
     asked: set[str] = set()
     yield from _wrapped(heading, width, "  ", "heading")
     if week.overdue:
-        yield Line(f"Overdue: {len(week.overdue)}", "overdue")
+        yield Line(overdue_text(week, today), "overdue")
     for task in week.overdue:
         yield from _task_lines(task, chores, width, f"{weekday_text(task.date)}: ", _first(asked, task))
     for day, tasks in week.days:

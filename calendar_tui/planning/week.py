@@ -18,8 +18,8 @@ ANYONE = "anyone"
 
 @dataclass(frozen=True, slots=True)
 class Week:
-    """overdue: open tasks before the first day; days: Monday to Sunday with their tasks, or as many as were asked for;
-    next_week: open tasks of the seven days after them.
+    """overdue: open tasks before the first day, where today is among the days, and none where it is not; days: Monday
+    to Sunday with their tasks, or as many as were asked for; next_week: open tasks of the seven days after them.
     """
 
     monday: date
@@ -54,14 +54,15 @@ def _words(chore: Mapping[str, Any]) -> ChoreWords:
     return ChoreWords(**told, guessed=mark == UNTOLD)
 
 
-def week_of(tasks: Iterable[Task], day: date) -> Week:
-    """The week, Monday to Sunday (ISO 8601), that holds `day`."""
-    return days_of(tasks, day - timedelta(days=day.weekday()), 7)
+def week_of(tasks: Iterable[Task], day: date, today: date | None = None) -> Week:
+    """The week, Monday to Sunday (ISO 8601), that holds `day`. today: None for the same day."""
+    return days_of(tasks, day - timedelta(days=day.weekday()), 7, today or day)
 
 
-def days_of(tasks: Iterable[Task], first: date, count: int) -> Week:
-    """So many days from `first` on. `monday` of what it gives is that of the first day's week."""
+def days_of(tasks: Iterable[Task], first: date, count: int, today: date | None = None) -> Week:
+    """So many days from `first` on. `monday` of what it gives is that of the first day's week. today: None for `first`."""
     following = first + timedelta(days=count)
+    present = first <= (today or first) < following
     overdue: list[Task] = []
     days: dict[date, list[Task]] = {first + timedelta(days=i): [] for i in range(count)}
     coming = 0
@@ -71,7 +72,8 @@ def days_of(tasks: Iterable[Task], first: date, count: int) -> Week:
         elif task.state != "open":
             continue
         elif task.date < first:
-            overdue.append(task)
+            # Before another week much is open that is not late yet, or that is late whatever week is looked at.
+            overdue += [task] if present else []
         elif task.date < following + timedelta(days=7):
             coming += 1
     return Week(
@@ -134,6 +136,15 @@ def groups(week: Week, by: str, today: date) -> tuple[Group, ...]:
         found.setdefault(head(task), []).append(task)
     names = sorted(found, key=lambda name: (name in (NO_PLACE, ANYONE), name))
     return tuple(Group(name, tuple(found[name]), _late(found[name], today)) for name in names)
+
+
+def overdue_text(week: Week, today: date) -> str:
+    """ "Overdue: 9, 4 from before Mon 14 Dec": all that is late, and how many of it stand below this heading."""
+    before = _late(week.overdue, today)
+    late = _late(all_tasks(week), today)
+    return f"Overdue: {late}" + (
+        f", {before or 'none'} from before {weekday_text(week.days[0][0])}" if late > before else ""
+    )
 
 
 def _late(tasks: Iterable[Task], today: date) -> int:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import NamedTuple
 
 from calendar_tui.planning.ticks import stage_to_record
-from calendar_tui.planning.week import Group, Week, all_tasks, groups, stage_of_work
+from calendar_tui.planning.week import Group, Week, all_tasks, groups, overdue_text, stage_of_work
 from calendar_tui.planning.wording import cohorts_text, day_text, stage_text, task_hours_text
 from calendar_tui.screens.drawing import BOLD, DIM, HEADING, PLAIN, WARNING, Row, fitted, row, wrapped
 from calendar_tui.season.records import Season, Task
@@ -46,6 +46,15 @@ class Shown:
     def dated(self, task: Task, monday: date) -> bool:
         """Whether the task's line says its date: no heading does."""
         return self.by != "day" or task.date < monday
+
+    def as_asked(self, week: Week) -> Week:
+        """The week with its tasks in the states asked for: one whose tick is being saved is overdue no more."""
+
+        def stated(tasks: Iterable[Task]) -> tuple[Task, ...]:
+            return tuple(replace(t, state=self.states.get(t.id, t.state)) for t in tasks)
+
+        days = tuple((day, stated(tasks)) for day, tasks in week.days)
+        return replace(week, overdue=stated(week.overdue), days=days) if self.states else week
 
 
 def columns(tasks: Sequence[Task], width: int) -> Columns:
@@ -91,8 +100,10 @@ def task_row(task: Task, shown: Shown, dated: bool, at: Columns) -> Row:
 def week_rows(week: Week, shown: Shown, width: int) -> Iterator[Row]:
     """The week line by line."""
     at = columns(all_tasks(week), width)
+    week = shown.as_asked(week)
+    said = overdue_text(week, shown.today)
     for group in groups(week, shown.by, shown.today):
-        yield _heading(group, shown)
+        yield _heading(group, shown, said)
         for task in group.tasks:
             yield task_row(task, shown, shown.dated(task, week.monday), at)
     if shown.by != "day" and not all_tasks(week):
@@ -100,9 +111,9 @@ def week_rows(week: Week, shown: Shown, width: int) -> Iterator[Row]:
     yield row((f"next week: {week.next_week} task{'' if week.next_week == 1 else 's'}", BOLD))
 
 
-def _heading(group: Group, shown: Shown) -> Row:
+def _heading(group: Group, shown: Shown, overdue: str) -> Row:
     if group.title == "Overdue" and shown.by == "day":
-        return row((f"Overdue ({len(group.tasks)})", WARNING))
+        return row((overdue, WARNING))
     today = ("  today", WARNING) if group.day == shown.today else ("", PLAIN)
     late = (f"  overdue: {group.late}", WARNING) if group.late else ("", PLAIN)
     return row((group.title, HEADING), today, late, ("" if group.tasks else "  no tasks", DIM))

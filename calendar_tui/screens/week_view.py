@@ -49,10 +49,10 @@ WEEK = timedelta(days=7)
 FILE_WORK, SETTLE_S = "file", 0.3
 
 
-def shown_week(tasks: Sequence[Task], day: date, ticked: Iterable[str]) -> Week:
+def shown_week(tasks: Sequence[Task], day: date, today: date, ticked: Iterable[str]) -> Week:
     """The week in an order that ticking does not change; overdue tasks ticked in this view stay."""
-    week = week_of(tasks, day)
-    here = set(ticked)
+    week = week_of(tasks, day, today)
+    here = set(ticked) if week.monday <= today < week.monday + WEEK else set()
     kept = [t for t in tasks if t.id in here and t.date < week.monday and t.state != "open"]
     overdue = sorted((*week.overdue, *kept), key=lambda t: (t.date, t.about, t.what, t.n))
     days = tuple((d, tuple(sorted(ts, key=lambda t: (t.place, t.about, t.what, t.n)))) for d, ts in week.days)
@@ -142,12 +142,12 @@ class WeekView(Screen[None]):
 
     def _rows(self, width: int) -> Iterable[Row]:
         today = host(self).today
-        whole = shown_week(self._tasks(), self._day or today, self._touched)
+        whole = shown_week(self._tasks(), self._day or today, today, self._touched)
         self._fit_details(whole, width)
         self._week = whole
         if self._filter.value.strip():
             fitting = matching(self._tasks(), self._filter.value)
-            self._week = shown_week(fitting, self._day or today, self._touched)
+            self._week = shown_week(fitting, self._day or today, today, self._touched)
         self._say_heading(today)
         return week_rows(self._week, self._shown(), width)
 

@@ -276,3 +276,10 @@ def test_the_week_tells_guesses_amounts_and_reasons(farm: Path) -> None:
     # 6 November 2026 is a Friday: Thursday is nearer than Monday.
     assert "A1 H1 09:00 Scout pests (scout, 0.5 h); Fri 6 Nov is no working day" in out
     assert "~ hours are a guess" in run("week", farm, today="2026-10-30").out
+
+
+def test_a_fact_told_with_the_tick_is_not_asked_for_again(farm: Path) -> None:
+    name = task(farm, "count")["id"]
+    ran = run("done", farm, name, "--fact", "112 of 120")
+    assert "found: 112 of 120" in ran.out
+    assert "asks for" not in ran.out

@@ -155,3 +155,8 @@ def test_a_timer_that_does_not_follow_the_clock_is_set_by_standard_time(season: 
     found = re.search(r"on (\d\d):(\d\d) off .*on standard time: on (\d\d):(\d\d) off", line)
     assert found
     assert (int(found[1]) - int(found[3]), found[2]) == (1, found[4])
+
+
+def test_the_sheet_of_another_week_lists_nothing_as_overdue(season: Path) -> None:
+    for day in ("2026-11-16", "2027-01-05"):
+        assert "Overdue" not in sheet(season, "--week", day).source

@@ -323,7 +323,7 @@ def test_colour_is_only_on_a_terminal_and_says_nothing_alone(week: Path) -> None
     plain = run("week", week, today="2026-11-10").out
     assert "\x1b" not in plain
     painted = _on_a_terminal(week)
-    assert "\x1b[1;33mOverdue: 2\x1b[m" in painted
+    assert "\x1b[1;33mOverdue: 3, 2 from before Mon 9 Nov\x1b[m" in painted
     assert "\x1b[33mCaution: Heat" in painted
     assert re.sub(r"\x1b\[[0-9;]*m", "", painted) == plain
     for quiet in ({"NO_COLOR": "1"}, {"TERM": "dumb"}):
@@ -333,3 +333,17 @@ def test_colour_is_only_on_a_terminal_and_says_nothing_alone(week: Path) -> None
 def test_the_terminal_s_width_is_taken(week: Path) -> None:
     sent = _on_a_terminal(week, columns=40, NO_COLOR="1")
     assert sent == run("week", week, "--width", "40", today="2026-11-10").out
+
+
+def test_the_counts_of_what_is_overdue_agree(week: Path) -> None:
+    lines = _lines("week", week, today="2026-11-11")
+    brief = re.search(r"(\d+) overdue", _lines("week", week, "--brief", today="2026-11-11")[0])
+    heading = next(line for line in lines if line.startswith("Overdue"))
+    days = [int(found[1]) for line in lines if (found := re.search(r"  overdue: (\d+)$", line))]
+    before = (
+        lines.index(next(line for line in lines if line.startswith("Mon 9 Nov"))) - lines.index(heading) - 1
+    )
+    assert brief
+    assert days
+    assert heading == f"Overdue: {brief[1]}, {int(brief[1]) - sum(days)} from before Mon 9 Nov"
+    assert before >= int(brief[1]) - sum(days) > 0

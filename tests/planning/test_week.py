@@ -14,6 +14,7 @@ from calendar_tui.planning.week import (
     find_task,
     groups,
     matching,
+    overdue_text,
     week_of,
 )
 from calendar_tui.season.records import Task
@@ -144,3 +145,16 @@ def test_only_some_and_all_others_make_all(tasks):
     assert all(t.place in ("H1", "H1 east") for t in tasks if Only(place="H1").fits(t))
     assert [t for t in tasks if Only(role="anyone").fits(t)] == [t for t in tasks if not t.who]
     assert [t for t in tasks if Only(cohort="A1").fits(t)] == [t for t in tasks if "A1" in t.about]
+
+
+def test_what_is_overdue_stands_in_the_week_of_today_and_in_no_other():
+    today = date(2026, 12, 9)
+    assert [t.id for t in week_of(TASKS, today, today).overdue] == ["bbbb"]
+    for weeks in (-2, -1, 1, 2, 160):
+        assert week_of(TASKS, today + timedelta(weeks=weeks), today).overdue == ()
+
+
+def test_the_heading_counts_all_that_is_overdue_and_says_what_stands_below_it():
+    assert overdue_text(week_of(TASKS, date(2026, 12, 7)), date(2026, 12, 7)) == "Overdue: 1"
+    today = date(2026, 12, 9)
+    assert overdue_text(week_of(TASKS, today), today) == "Overdue: 2, 1 from before Mon 7 Dec"

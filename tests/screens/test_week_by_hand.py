@@ -52,7 +52,7 @@ async def test_g_groups_by_place_then_role_then_day() -> None:
         heads = [line for line in view.text.splitlines() if line.split("  ")[0] in ("Ana", "anyone")]
         assert [head.split("  ")[0] for head in heads] == ["Ana", "anyone"]
         await pilot.press("g")
-        assert view.text.splitlines()[1] == "Overdue (1)"
+        assert view.text.splitlines()[1] == "Overdue: 3, 1 from before Mon 2 Nov"
         assert "Mon 2 Nov  overdue: 2" in view.text
 
 

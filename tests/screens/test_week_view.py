@@ -30,7 +30,13 @@ async def test_overdue_comes_first_then_the_days_then_next_week() -> None:
         assert lines[0] == "Week of Mon 2 Nov 2026  this week"
         order = [
             _at(lines[1:], w)
-            for w in ("Overdue (1)", "30 Oct: Stake", "Mon 2 Nov", "Scout", "Wed 4 Nov  today")
+            for w in (
+                "Overdue: 3, 1 from before Mon 2 Nov",
+                "30 Oct: Stake",
+                "Mon 2 Nov  overdue",
+                "Scout",
+                "Wed 4 Nov  today",
+            )
         ]
         assert order == sorted(order)
         assert _at(lines, "Wed 4 Nov  today") < _at(lines, "Sun 8 Nov") < _at(lines, "[-]")
@@ -158,3 +164,26 @@ async def test_a_cursor_move_redraws_two_lines_of_the_list() -> None:
         await pilot.press("down")
         await pilot.pause()
         assert len(set(drawn)) == 2
+
+
+async def test_another_week_holds_only_its_own_days_and_the_cursor_stands_in_it() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("]")
+        await pilot.pause()
+        assert "Overdue" not in view.text
+        assert view._list.key in {t.id for _, tasks in view._week.days for t in tasks}
+        await pilot.press("[", "[")
+        assert "Overdue" not in view.text
+
+
+async def test_what_is_overdue_grows_less_with_a_tick() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert "Overdue: 3, 1 from before Mon 2 Nov" in view.text
+        view._list.stand_on("late")
+        await pilot.press("space")
+        await pilot.pause()
+        assert "late [x]" in view.text
+        assert "Overdue: 2, none from before Mon 2 Nov" in view.text
