@@ -74,11 +74,12 @@ class StaggerForm(Form):
         super().__init__(self._rows, (self._prompt, self._input), KEYS)
 
     def compose(self) -> ComposeResult:
+        # The first step stands there before the first paint, so that no empty page is sent ahead of it.
+        self._ask()
         yield from super().compose()
 
     def on_mount(self) -> None:
         self._input.focus()
-        self._go(0)
 
     def _season(self) -> Season | None:
         plan = host(self).plan
@@ -87,18 +88,22 @@ class StaggerForm(Form):
     # --- the steps
 
     def _go(self, at: int) -> None:
-        season = self._season()
+        self._at = at
+        self._ask()
+        self._error.say()
+        self._list.redraw()
+
+    def _ask(self) -> None:
+        """Put the step's question, and what was answered before, or stands there at first."""
+        season, step = self._season(), STEPS[self._at]
         if season is None:
             return
-        self._at, step = at, STEPS[at]
         choices = step.choices(season)
         said = self._answers.get(step.key, choices[0] if choices else step.first(season))
         self._list.key = said if said in choices else ""
         self._input.value = said
         self._input.cursor_position = len(said)
-        self._error.say()
-        self._prompt.say(row((f"Step {at + 1} of {len(STEPS)}", DIM)), row((step.question, BOLD)))
-        self._list.redraw()
+        self._prompt.say(row((f"Step {self._at + 1} of {len(STEPS)}", DIM)), row((step.question, BOLD)))
 
     def _rows(self, width: int) -> Iterable[Row]:
         season = self._season()

@@ -206,17 +206,19 @@ class DraftsView(Screen[None]):
         from calendar_tui.screens.stagger_form import StaggerForm
 
         plan, name = host(self).plan, self._list.key
-        if plan is None:
-            return
         if name == NEW:
             self.app.push_screen(StaggerForm())
-            return
+        elif plan is not None and name in plan.season.drafts:
+            self._lay_out(plan, name)
+
+    @work(thread=True, exclusive=True, group="open")
+    def _lay_out(self, plan: Plan, name: str) -> None:
+        view: SchemeView | SaidView
         try:
-            scheme = accepted(plan, plan.season.drafts[name])
+            view = SchemeView(accepted(plan, plan.season.drafts[name]), name)
         except ValueError as wrong:
-            self.app.push_screen(SaidView(str(wrong)))
-            return
-        self.app.push_screen(SchemeView(scheme, name))
+            view = SaidView(str(wrong))
+        self.app.call_from_thread(self.app.push_screen, view)
 
     def action_drop(self) -> None:
         """Take the draft out; undo brings it back."""

@@ -174,13 +174,68 @@ def test_a_limit_that_cannot_be_kept_is_told_with_how_much():
 
 def test_as_many_as_fit_breaks_no_limit():
     data = empty_data(capacity={"dryer_kg": 60})
-    asked = wish(count=None, last=date(2027, 4, 15), every_d=7)
+    asked = wish(count=None, last=date(2027, 4, 15), every_d=7, grown_d=5)
     scheme = stagger(planned(data), asked)
     assert scheme.overs == ()
     # 60 kg a cohort, dried in 10 days and cleaned in one: no two harvests within 11 days.
     found = [s.timeline.likely("harvest") for s in scheme.sown]
     assert all((b - a).days >= 11 for a, b in pairwise(found))
     assert len(stagger(planned(empty_data()), asked).sown) > len(found) > 2
+
+
+def test_where_as_many_as_fit_are_wanted_none_is_planted_to_stay_small():
+    asked = wish(count=None, last=date(2027, 4, 15), every_d=7)
+    scheme = stagger(planned(empty_data()), asked)
+    assert {s.cohort.place for s in scheme.sown} == {"H1", "H2"}
+    assert all(s.timeline.vegetative_d >= 21 for s in scheme.sown)
+    (told,) = [text for text in scheme.told if text.startswith("nothing is planted in F1")]
+    assert "under 21 d; for " in told
+    assert "lamps to 17 h 00 in F1 would make it possible" in told
+
+
+def test_where_not_even_one_fits_the_limit_in_the_way_is_told():
+    data = empty_data(capacity={"samples_per_week": 2})
+    with pytest.raises(SlipError) as refused:
+        stagger(planned(data), wish(count=None, last=date(2027, 4, 15)))
+    assert "not even one cohort fits" in str(refused.value)
+    assert "3 samples of 2, 1 too many" in str(refused.value)
+
+
+def heat_data():
+    """Invented monthly means, on which emergence and flowering run."""
+    data = empty_data(heat={})
+    data["site"]["monthly_low_c"] = [17, 17, 15, 12, 9, 7, 6, 7, 9, 11, 13, 16]
+    data["site"]["monthly_high_c"] = [29, 28, 26, 22, 18, 15, 14, 16, 18, 21, 24, 27]
+    return data
+
+
+def test_on_heat_the_calendar_gives_the_promised_dates_too():
+    data = heat_data()
+    scheme = stagger(planned(data), wish(within_d=4))
+    forward = make_plan(season_of(apply_edits(data, scheme.proposal.change.edits)), FIRST)
+    assert len(scheme.sown) == 3
+    assert not [text for text in scheme.told if "was meant for a harvest" in text]
+    for sown in scheme.sown:
+        assert forward.timelines[sown.cohort.id].likely("harvest") == sown.timeline.likely("harvest")
+
+
+def test_as_many_as_fit_is_as_good_as_trying_every_choice():
+    plan = planned(empty_data(capacity={"dryer_kg": 100}))
+    asked = checked(plan.season, wish(count=None, last=date(2027, 3, 8), every_d=7))
+    bench = bench_of(plan.season, asked, plan.warmth, FIRST)
+    targets = dict(enumerate(harvests(asked, FIRST, FIRST)))
+    options = [
+        o for light in asked.lights for n in targets for o in _of(options_in(bench, light, targets), n)[:3]
+    ]
+    rows = rows_of(room_of(plan.season, plan.timelines), options)
+    problem = problem_of(options, rows, disputes(plan.season, options), as_many_as_fit=True)
+    assert len(problem.groups) == 6
+    within = min(cost_of(problem, t) for t in every_choice(problem) if keeps_limits(problem, t))
+    assert solve(problem, seconds=20).cost == within
+
+
+def _of(options, target):
+    return [o for o in options if o.target == target]
 
 
 def test_trays_on_benches_are_kept_by_the_counts_of_the_tables():

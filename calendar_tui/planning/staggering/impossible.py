@@ -20,6 +20,7 @@ from calendar_tui.planning.staggering.options import (
     may_plant,
     tried,
 )
+from calendar_tui.planning.staggering.wish import Wish
 from calendar_tui.planning.wording import day_text, days_text, hours_text
 from calendar_tui.season.records import Lamps, Season
 
@@ -116,6 +117,27 @@ def small_text(bench: Bench, taken: Sequence[Option]) -> Iterator[str]:
             f"natural days in {light} leave {_counted(len(small))} with {days} of growth, under {FEW_VEGETATIVE_D} d; "
             f"{lamps_text(bench, last.harvest, (light,))}"
         )
+
+
+def is_left_out(wish: Wish, option: Option) -> bool:
+    """Whether plants stay too small to be worth planting where as many as fit are wanted; who wishes for less gets it."""
+    short_day = option.timeline.variety.response == "short-day"
+    return wish.as_many_as_fit and short_day and option.vegetative_d < min(wish.grown_d, FEW_VEGETATIVE_D)
+
+
+def left_out_text(bench: Bench, found: Sequence[Option], kept: Sequence[Option]) -> Iterator[str]:
+    """The places in which all that could be planted stays too small, and the lamps that would help."""
+    least = min(bench.wish.grown_d, FEW_VEGETATIVE_D)
+    used = {option.light for option in kept}
+    for light in bench.wish.lights:
+        small = [option for option in found if option.light == light]
+        if small and light not in used:
+            most = max(option.vegetative_d for option in small)
+            help_ = lamps_text(bench, small[-1].harvest, (light,))
+            yield (
+                f"nothing is planted in {light}: natural days leave what is harvested then at most {days_text(most)} of growth, "
+                f"under {least} d; {help_}"
+            )
 
 
 def _counted(cohorts: int) -> str:

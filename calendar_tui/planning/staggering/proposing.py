@@ -9,7 +9,12 @@ from datetime import date
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.slips import SlipError
 from calendar_tui.planning.space import area_of_cohort_m2
-from calendar_tui.planning.staggering.impossible import impossible_text, small_text
+from calendar_tui.planning.staggering.impossible import (
+    impossible_text,
+    is_left_out,
+    left_out_text,
+    small_text,
+)
 from calendar_tui.planning.staggering.options import (
     Bench,
     Option,
@@ -19,7 +24,7 @@ from calendar_tui.planning.staggering.options import (
     options_in,
 )
 from calendar_tui.planning.staggering.problem import Chosen, Problem, problem_of
-from calendar_tui.planning.staggering.room import room_of, rows_of
+from calendar_tui.planning.staggering.room import hours_of, overs, room_of, rows_of, uses_of
 from calendar_tui.planning.staggering.scheme import Scheme, new_ids, scheme_of
 from calendar_tui.planning.staggering.shared_light import disputes, free, own_turns
 from calendar_tui.planning.staggering.solve import SEARCH_S, never_stopped, solve
@@ -46,7 +51,8 @@ def stagger(plan: Plan, wish: Wish, seconds: float = SEARCH_S, watch: Watch | No
     wish = checked(plan.season, wish)
     bench = bench_of(plan.season, wish, plan.warmth, plan.today)
     targets = dict(enumerate(_harvests(bench, wish)))
-    options = _options(bench, targets, watch)
+    found = _options(bench, targets, watch)
+    options = [o for o in found if not is_left_out(wish, o)]
     own = own_turns(plan.season, plan.timelines, plan.light)
     left = sorted(free(options, own), key=lambda o: (o.target, wish.lights.index(o.light), o.cost))
     watch.told("limits", 0.6)
@@ -61,12 +67,12 @@ def stagger(plan: Plan, wish: Wish, seconds: float = SEARCH_S, watch: Watch | No
         raise SlipError(
             f"no choice was found in {seconds:g} s of search; search longer (--seconds), or ask for fewer cohorts or places"
         )
+    told = [*_told(bench, targets, options, left, taken), *left_out_text(bench, found, options)]
     if not taken:
-        raise SlipError("; ".join(_told(bench, targets, options, left, taken)) or "nothing can be planted")
+        raise SlipError("; ".join((*told, *_in_the_way(plan, left))))
     scheme = scheme_of(plan, _cohorts(plan, wish, taken), wish_text(wish))
     watch.told("", 1.0)
-    told = (*_told(bench, targets, options, left, taken), *_checks(scheme, taken), *scheme.told)
-    return replace(scheme, told=told, best=chosen.best)
+    return replace(scheme, told=(*told, *_checks(scheme, taken), *scheme.told), best=chosen.best)
 
 
 def _harvests(bench: Bench, wish: Wish) -> tuple[date, ...]:
@@ -113,6 +119,16 @@ def _chosen(
         return kept
     watch.told("search past the limits", 0.85)
     return solve(problem, seconds, limits_hold=False, hint=kept.taken, stopped=watch.stopped)
+
+
+def _in_the_way(plan: Plan, left: Sequence[Option]) -> Iterator[str]:
+    """Where nothing fits: the limits that the cheapest planting would break."""
+    if left:
+        option = min(left, key=lambda o: o.cost)
+        uses = [*uses_of(plan.season, option.light, option.timeline), *hours_of(plan.season, option.timeline)]
+        broken = overs(room_of(plan.season, plan.timelines), uses)
+        where = f"not even one cohort fits: harvested on {day_text(option.harvest)} in {option.light} it would break"
+        yield f"{where} {'; '.join(over.text for over in broken)}"
 
 
 def _cohorts(plan: Plan, wish: Wish, taken: Sequence[Option]) -> list[Cohort]:
