@@ -183,6 +183,19 @@ def test_as_many_as_fit_breaks_no_limit():
     assert len(stagger(planned(empty_data()), asked).sown) > len(found) > 2
 
 
+@pytest.mark.parametrize("most", [3, 6])
+def test_samples_are_kept_to_what_the_laboratory_takes_or_told(most):
+    """Three samples a week for the 45 days from flowering to harvest: cohorts 25 days apart overlap in twos."""
+    asked = wish(first=date(2027, 2, 20), every_d=25)
+    scheme = stagger(planned(empty_data(capacity={"samples_per_week": most})), asked)
+    mondays = [day for day in days(scheme) if day.weekday() == 0]
+    busiest = max(samples_in(scheme, monday) for monday in mondays)
+    told = [o.needed for o in scheme.overs if o.limit.kind == "samples"]
+    assert len(scheme.sown) == 3
+    assert (busiest <= most and not told) or busiest == max(told)
+    assert bool(told) == (most == 3)
+
+
 def test_where_as_many_as_fit_are_wanted_none_is_planted_to_stay_small():
     asked = wish(count=None, last=date(2027, 4, 15), every_d=7)
     scheme = stagger(planned(empty_data()), asked)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -148,27 +148,26 @@ def _told(
     taken: Sequence[Option],
 ) -> Iterator[str]:
     """Harvests that are not had, and why; what was not looked at."""
-    wish = bench.wish
+    wish, places = bench.wish, " ".join(bench.wish.lights)
     possible, not_shared = {o.target for o in options}, {o.target for o in left}
-    had = {o.target for o in taken}
-    if never := [day for number, day in targets.items() if number not in possible]:
+    missed = {number: day for number, day in targets.items() if number not in {o.target for o in taken}}
+    if never := [day for number, day in missed.items() if number not in possible]:
         yield impossible_text(bench, never)
-    for number, day in targets.items():
-        if number in had or number not in possible:
-            continue
-        if number not in not_shared:
-            yield (
-                f"no harvest about {day_text(day)}: the light of {' '.join(wish.lights)} is wanted otherwise by the "
-                f"season's own cohorts at that time"
-            )
-        elif not wish.as_many_as_fit:
-            yield (
-                f"no harvest about {day_text(day)} was found: in {' '.join(wish.lights)} another cohort would be lit while this "
-                f"one has to be dark, or there is no room in the windows"
-            )
+    if dates := _dates_text(day for number, day in missed.items() if number in possible - not_shared):
+        yield f"no harvest about {dates}: the season's own cohorts want the light of {places} otherwise at that time"
+    dates = _dates_text(day for number, day in missed.items() if number in not_shared)
+    if dates and not wish.as_many_as_fit:
+        yield (
+            f"no harvest about {dates} was found: in {places} another cohort would be lit while this one has to be dark, or "
+            f"there is no room in the windows"
+        )
     yield from small_text(bench, taken)
     if taken and wish.plants is not None and area_of_cohort_m2(taken[0].timeline.cohort) is None:
         yield "room is not looked at: the plants have no spacing; give it (1.5x0.6: m between rows, m in the row)"
+
+
+def _dates_text(days: Iterable[date]) -> str:
+    return ", ".join(map(day_text, days))
 
 
 def _checks(scheme: Scheme, taken: Sequence[Option]) -> Iterator[str]:
