@@ -15,13 +15,12 @@ from calendar_tui.planning.response import Planting, response
 from calendar_tui.planning.slips import SlipError
 from calendar_tui.planning.staggering.options import bench_of, options_in
 from calendar_tui.planning.staggering.problem import cost_of, in_dispute, problem_of
-from calendar_tui.planning.staggering.proposing import Stopped, Watch, stagger
+from calendar_tui.planning.staggering.proposing import stagger
 from calendar_tui.planning.staggering.room import overs, room_of, rows_of, uses_of
 from calendar_tui.planning.staggering.shared_light import disputes
 from calendar_tui.planning.staggering.solve import solve
 from calendar_tui.planning.staggering.wish import Wish, checked, harvests
 from calendar_tui.season.edits import apply_edits
-from calendar_tui.season.records import Lamps
 from tests.planning.farm import farm_data, season_at, season_of
 from tests.planning.staggered import AREA_M2, FIRST, area_on, days, empty_data, planned, samples_in, wish
 
@@ -324,85 +323,3 @@ def test_staggering_at_25_5_n_is_compressed_as_in_the_records():
     assert 46 <= scheme.measures.spread_d <= 50
     assert abs((scheme.sown[-1].planted - scheme.sown[0].planted).days - 78) <= 2
     assert sum(s.planting_gap_d for s in scheme.sown[1:]) > sum(s.harvest_gap_d for s in scheme.sown[1:]) + 25
-
-
-# --- what cannot be
-
-
-def low_latitude(*lamps):
-    """A field at 10 N, where the day never gets to 13 h: plants are induced as soon as they are grown up."""
-    site = {"latitude": 10.0, "longitude": -84.0, "timezone": "America/Costa_Rica"}
-    season = season_at(site, date(2026, 9, 1), date(2027, 8, 31))
-    return replace(
-        season, places={n: replace(p, lamps=lamps[0] if lamps else None) for n, p in season.places.items()}
-    )
-
-
-def test_small_plants_under_natural_days_are_told_with_the_lamps_that_let_them_grow():
-    asked = Wish(
-        variety="plain",
-        lights=("F1",),
-        start="cutting",
-        count=2,
-        first=date(2027, 3, 1),
-        every_d=14,
-    )
-    dark = stagger(make_plan(low_latitude(), FIRST), asked)
-    assert all(s.timeline.vegetative_d < 5 for s in dark.sown)
-    (told,) = [text for text in dark.told if text.startswith("natural days in F1 leave 2 cohorts with")]
-    assert "lamps to 16 h 00 in F1 would make it possible with 28 d of growth" in told
-    lit = stagger(make_plan(low_latitude(Lamps(target_h=16.0)), FIRST), replace(asked, count=1))
-    assert lit.sown[0].timeline.vegetative_d >= 28
-    assert lit.told == ()
-
-
-def test_a_harvest_that_no_light_can_bring_is_told_with_what_natural_days_give():
-    """At 34.3 S days are over 14 h 00 from late November to late January, so plain planted in spring waits for autumn."""
-    asked = wish(variety="plain", lights=("F1",), first=date(2027, 3, 1), count=1)
-    with pytest.raises(SlipError) as refused:
-        stagger(planned(empty_data()), asked)
-    said = str(refused.value)
-    assert said.startswith(
-        "no harvest about 1 Mar, 3 days either way, can be had in F1; in F1 on natural days, plantings"
-    )
-    assert "lamps cannot bring it" in said
-
-
-IMPOSSIBLE = [
-    ({"lights": ("H9",)}, '"H9" is not a place of this season'),
-    ({"variety": "ambre"}, 'did you mean "amber"?'),
-    ({"lights": ()}, "name the places"),
-    ({"count": 0}, "0 cohorts cannot be"),
-    ({"first": date(2028, 1, 1)}, "is outside the season"),
-    ({"last": date(2027, 2, 1), "every_d": None}, "is before the first"),
-    ({"every_d": 60, "count": 9}, "is outside the season"),
-    ({"every_d": None}, "need a last harvest too"),
-    ({"last": date(2027, 5, 1)}, "one too many"),
-    ({"nursery": "H1"}, "cannot be the nursery"),
-    ({"plants": 0}, "0 plants cannot be"),
-]
-
-
-@pytest.mark.parametrize(("keys", "says"), IMPOSSIBLE)
-def test_a_wish_that_cannot_be_says_why(keys, says):
-    with pytest.raises(SlipError) as refused:
-        stagger(planned(empty_data()), wish(**keys))
-    assert says in str(refused.value)
-
-
-def test_nothing_is_started_before_today():
-    today = date(2026, 12, 10)
-    scheme = stagger(planned(empty_data(), today), wish(first=date(2027, 4, 1)))
-    assert all(s.timeline.stages[s.cohort.first_stage].likely >= today for s in scheme.sown)
-
-
-def test_it_can_be_stopped_before_there_is_anything_to_show():
-    with pytest.raises(Stopped):
-        stagger(planned(empty_data()), wish(), watch=Watch(stopped=lambda: True))
-
-
-def test_how_far_it_is_is_told_in_order():
-    parts = []
-    stagger(planned(empty_data()), wish(), watch=Watch(told=lambda step, part: parts.append(part)))
-    assert parts == sorted(parts)
-    assert parts[-1] == 1
