@@ -4,54 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from typing import NamedTuple
 
-from calendar_tui.planning.amounts import area_of_light_m2, trays_of
-from calendar_tui.planning.load import has_hours, loads, monday_of
-from calendar_tui.planning.space import area_of_cohort_m2, stay_of
+from calendar_tui.planning.amounts import area_of_light_m2
+from calendar_tui.planning.load import loads, monday_of
+from calendar_tui.planning.space import area_of_cohort_m2
 from calendar_tui.planning.staggering.options import Option
 from calendar_tui.planning.tasks import chore_tasks
 from calendar_tui.planning.timeline import Timeline
+from calendar_tui.planning.uses import UNITS, WEEK, WEEKLY, WHAT, Limit, Use, crop_uses, has_of, room_uses
 from calendar_tui.planning.week import ANYONE
 from calendar_tui.planning.wording import day_text, number_text
-from calendar_tui.season.records import Capacity, Cohort, Crew, Season, Supplies
+from calendar_tui.season.records import Cohort, Season
 
-_WEEK = timedelta(days=7)
 _EQUAL = 1e-6
-
-
-class Limit(NamedTuple):
-    """kind: "room", "trays", "dryer", "hours" or "samples"; of: a light, a nursery or a role, or ""."""
-
-    kind: str
-    of: str = ""
-
-
-_UNITS: Mapping[str, str] = {
-    "room": "m2",
-    "trays": "trays",
-    "dryer": "kg",
-    "hours": "h",
-    "samples": "samples",
-}
-_WHAT: Mapping[str, str] = {
-    "room": "room in {}",
-    "trays": "trays on the benches of {}",
-    "dryer": "fresh crop in the dryer",
-    "hours": "person-hours of {}",
-    "samples": "samples for the laboratory",
-}
-WEEKLY = ("hours", "samples")
-
-
-class Use(NamedTuple):
-    """So much is taken on the days from `first` up to, not including, `end`."""
-
-    limit: Limit
-    first: date
-    end: date
-    amount: float
 
 
 class Over(NamedTuple):
@@ -65,9 +32,9 @@ class Over(NamedTuple):
     @property
     def text(self) -> str:
         """ "samples for the laboratory, week of 4 Jan: 9 samples of 6, 3 too many"."""
-        unit = _UNITS[self.limit.kind]
+        unit = UNITS[self.limit.kind]
         when = f"week of {day_text(self.day)}" if self.limit.kind in WEEKLY else day_text(self.day)
-        over, what = number_text(self.needed - self.has), _WHAT[self.limit.kind].format(self.limit.of)
+        over, what = number_text(self.needed - self.has), WHAT[self.limit.kind].format(self.limit.of)
         return (
             f"{what}, {when}: {number_text(self.needed)} {unit} of {number_text(self.has)}, {over} too many"
         )
@@ -82,7 +49,9 @@ class Room:
 
     def has(self, limit: Limit, day: date) -> float | None:
         """What there is on a day, or in the week of a Monday; None where it is not told."""
-        return _HAS[limit.kind](self.season, limit.of, day)
+        has = has_of(self.season, limit, day)
+        # A place of unknown area is one that holds one cohort, where cohorts take places as a whole.
+        return has or 1.0 if limit.kind == "room" else has
 
 
 def room_of(season: Season, timelines: Mapping[str, Timeline]) -> Room:
@@ -92,15 +61,11 @@ def room_of(season: Season, timelines: Mapping[str, Timeline]) -> Room:
 
 def _taken(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[Use]:
     for timeline in timelines.values():
-        stay = stay_of(season, timeline)
-        if stay is not None:
-            yield Use(
-                Limit("room", timeline.cohort.light), stay.first, stay.last + timedelta(days=1), stay.area_m2
-            )
-        yield from _of_crop(season, timeline)
+        yield from room_uses(season, timeline)
+        yield from crop_uses(season, timeline)
     if season.crew is not None:
         for load in loads(season, season.crew.hours_per_week):
-            yield Use(Limit("hours", load.role), load.monday, load.monday + _WEEK, load.hours)
+            yield Use(Limit("hours", load.role), load.monday, load.monday + WEEK, load.hours)
 
 
 def uses_of(season: Season, light: str, timeline: Timeline) -> Iterator[Use]:
@@ -111,7 +76,7 @@ def uses_of(season: Season, light: str, timeline: Timeline) -> Iterator[Use]:
     harvest = timeline.likely("harvest")
     if area is not None and planted is not None and harvest is not None:
         yield Use(Limit("room", light), planted, harvest, area)
-    yield from _of_crop(season, timeline)
+    yield from crop_uses(season, timeline)
 
 
 def _area(season: Season, cohort: Cohort, light: str) -> float | None:
@@ -120,27 +85,6 @@ def _area(season: Season, cohort: Cohort, light: str) -> float | None:
     if cohort.plants is None:
         return has or 1.0
     return None if has is None else area_of_cohort_m2(cohort)
-
-
-def _of_crop(season: Season, timeline: Timeline) -> Iterator[Use]:
-    cohort, variety = timeline.cohort, timeline.variety
-    trays, begun, moved = (
-        trays_of(season, cohort),
-        timeline.likely(cohort.first_stage),
-        timeline.likely("transplant"),
-    )
-    if cohort.nursery and trays is not None and begun and moved and begun < moved:
-        yield Use(Limit("trays", cohort.nursery), begun, moved, trays)
-    harvest, capacity = timeline.likely("harvest"), season.capacity or Capacity()
-    if harvest is None:
-        return
-    if cohort.plants is not None and variety.fresh_kg_per_plant is not None:
-        days = (capacity.dryer_d or round(variety.drying_d.likely)) + capacity.dryer_clean_d
-        amount = cohort.plants * variety.fresh_kg_per_plant
-        yield Use(Limit("dryer"), harvest, harvest + timedelta(days=days), amount)
-    bags = (season.supplies or Supplies()).bags_per_sampling
-    for day in timeline.stages["sampling"].dates if "sampling" in timeline.stages else ():
-        yield Use(Limit("samples"), monday_of(day), monday_of(day) + _WEEK, bags)
 
 
 def hours_of(season: Season, timeline: Timeline) -> Iterator[Use]:
@@ -153,37 +97,7 @@ def hours_of(season: Season, timeline: Timeline) -> Iterator[Use]:
             key = task.who or ANYONE, monday_of(task.date)
             sums[key] = sums.get(key, 0.0) + task.hours
     for (role, monday), hours in sums.items():
-        yield Use(Limit("hours", role), monday, monday + _WEEK, hours)
-
-
-def _has_room(season: Season, light: str, day: date) -> float | None:
-    # A place of unknown area is one that holds one cohort, where cohorts take places as a whole.
-    return area_of_light_m2(season, light) or 1.0
-
-
-def _has_trays(season: Season, nursery: str, day: date) -> float | None:
-    return season.places[nursery].trays
-
-
-def _has_dryer(season: Season, of: str, day: date) -> float | None:
-    return None if season.capacity is None else season.capacity.dryer_holds_kg
-
-
-def _has_hours(season: Season, role: str, day: date) -> float | None:
-    return has_hours(season.crew or Crew(), role, monday_of(day))
-
-
-def _has_samples(season: Season, of: str, day: date) -> float | None:
-    return None if season.capacity is None else season.capacity.samples_per_week
-
-
-_HAS = {
-    "room": _has_room,
-    "trays": _has_trays,
-    "dryer": _has_dryer,
-    "hours": _has_hours,
-    "samples": _has_samples,
-}
+        yield Use(Limit("hours", role), monday, monday + WEEK, hours)
 
 
 @dataclass(frozen=True, slots=True)

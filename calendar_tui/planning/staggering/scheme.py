@@ -11,8 +11,9 @@ from calendar_tui.planning.lamp_loads import LampLoad, loads_of_cohort, runs_by_
 from calendar_tui.planning.load import loads
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.replan import Proposal, propose
-from calendar_tui.planning.staggering.room import Limit, Over, overs, peak, room_of, uses_of
+from calendar_tui.planning.staggering.room import Over, overs, peak, room_of, uses_of
 from calendar_tui.planning.timeline import Timeline
+from calendar_tui.planning.uses import Limit
 from calendar_tui.planning.wording import day_text, stage_text
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Cohort, Season
