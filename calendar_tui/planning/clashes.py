@@ -16,6 +16,12 @@ from calendar_tui.planning.light import Light
 from calendar_tui.planning.load import iso_week, largest, over_full, over_full_text
 from calendar_tui.planning.long_days import long_days_text
 from calendar_tui.planning.timeline import Timeline
+from calendar_tui.planning.week_uses_told import (
+    crowded_to_come,
+    over_full_kind,
+    over_full_use_text,
+    over_full_uses,
+)
 from calendar_tui.planning.wording import day_text, days_text, hours_text, stage_text
 from calendar_tui.season.records import DECIDED, Season
 
@@ -62,6 +68,7 @@ def find_clashes(
     """The clashes of every cohort, in file order; work that is needed first, and over-full weeks, come before the rest."""
     yield from _needed_first(season, timelines, today)
     yield from _crew(season, today)
+    yield from _over_full(season, timelines, today)
     for timeline in timelines.values():
         yield from _held_back(season, timelines, timeline, light, today)
         for find in _KINDS:
@@ -133,6 +140,14 @@ def _crew(season: Season, today: date) -> Iterator[Clash]:
         behind = dict.fromkeys(name for task in largest(load) for name in task.about)
         kind = f"crew: {load.role} {iso_week(load.monday)}"
         yield Clash(kind, (), over_full_text(load), tuple(behind))
+
+
+def _over_full(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Clash]:
+    """More to come than the dryer, the benches, the laboratory or a growing place hold; where it is told what they do."""
+    for week in over_full_uses(season, timelines, today):
+        yield Clash(over_full_kind(week), (), partial(over_full_use_text, week), week.cohorts)
+    for crowding in crowded_to_come(season, timelines, today):
+        yield Clash(f"crowded: {crowding.light}", crowding.cohorts, partial(getattr, crowding, "text"))
 
 
 def _out_of_order(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
