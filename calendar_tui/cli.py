@@ -15,6 +15,7 @@ from calendar_tui.commands import (
     checking,
     chores,
     exporting,
+    full_load,
     history,
     lamps,
     opening,
@@ -294,6 +295,16 @@ COMMANDS: Mapping[str, Command] = {
         "person-hours of the tasks by week and role, and over-full weeks with the tasks behind them",
         flags={**_WIDTH, **_AT, **_JSON},
     ),
+    "load": Command(
+        full_load.full_load,
+        "hours, dryer, benches, room, lamps and samples by week against capacity, and what is behind over-full weeks",
+        flags={
+            "--weeks": {"metavar": "N", "help": "only N weeks from this one on, else all of the season"},
+            **_WIDTH,
+            **_AT,
+            **_JSON,
+        },
+    ),
     "history": Command(
         history.history,
         "every saved change: when, who, what, and each field before and after; newest last",
@@ -328,34 +339,7 @@ COMMANDS: Mapping[str, Command] = {
     "export": Command(
         exporting.export,
         "files to hand on: a calendar for phones, tables, pages for the wall and the week",
-        flags={
-            "--calendar": {"metavar": "FILE.ics", "help": "tasks, dates and lamps as a calendar file"},
-            "--by-role": {"action": "store_true", "help": "a calendar file of its own for each role's tasks"},
-            "--only": {"metavar": "KIND", "help": "of tasks,dates,lamps, only these into the calendar"},
-            "--alarm": {
-                "metavar": "TIME",
-                "help": "call out tasks and dates: 18:00-1d is 18:00 on the day before, 07:00 the day itself",
-            },
-            "--lamp-alarm": {
-                "metavar": "MINUTES",
-                "help": "call out lamps, so many minutes before they go on",
-            },
-            "--table": {"metavar": "FILE.csv", "help": "every task, for a spreadsheet"},
-            "--dates-table": {"metavar": "FILE.csv", "help": "every date of every cohort, for a spreadsheet"},
-            "--wall": {"metavar": "FILE.html", "help": "the season as a page to print large, for the wall"},
-            "--sheet": {
-                "metavar": "FILE.html",
-                "help": "a week's work as a page to print, tick and write on",
-            },
-            "--week": {"metavar": "DATE", "help": "the week that holds this date, else this week"},
-            "--role": {"metavar": "ROLE", "help": "only the work of this role"},
-            "--place": {"metavar": "PLACE", "help": "only the work at this place"},
-            "--paper": {
-                "choices": ("iso", "us"),
-                "help": "iso: A3 for the wall, A4 for the week (the default); us: tabloid and letter",
-            },
-            "--yes": {"action": "store_true", "help": "write over files that are there without asking"},
-        },
+        flags=exporting.FLAGS,
     ),
     "check": Command(
         checking.check,

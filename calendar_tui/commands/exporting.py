@@ -8,7 +8,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from datetime import time
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from calendar_tui.commands.asked import Refusal, emit, iso_date, no_more, now, planned_season, said_yes
 from calendar_tui.season.readers import Unreadable, choices, clock_time
@@ -21,6 +21,34 @@ if TYPE_CHECKING:
 
 _PAPER = "iso"
 _MOST_DAYS_BEFORE, _MOST_MINUTES_BEFORE = 28, 1440
+FLAGS: Mapping[str, dict[str, Any]] = {
+    "--calendar": {"metavar": "FILE.ics", "help": "tasks, dates and lamps as a calendar file"},
+    "--by-role": {"action": "store_true", "help": "a calendar file of its own for each role's tasks"},
+    "--only": {"metavar": "KIND", "help": "of tasks,dates,lamps, only these into the calendar"},
+    "--alarm": {
+        "metavar": "TIME",
+        "help": "call out tasks and dates: 18:00-1d is 18:00 on the day before, 07:00 the day itself",
+    },
+    "--lamp-alarm": {
+        "metavar": "MINUTES",
+        "help": "call out lamps, so many minutes before they go on",
+    },
+    "--table": {"metavar": "FILE.csv", "help": "every task, for a spreadsheet"},
+    "--dates-table": {"metavar": "FILE.csv", "help": "every date of every cohort, for a spreadsheet"},
+    "--wall": {"metavar": "FILE.html", "help": "the season as a page to print large, for the wall"},
+    "--sheet": {
+        "metavar": "FILE.html",
+        "help": "a week's work as a page to print, tick and write on",
+    },
+    "--week": {"metavar": "DATE", "help": "the week that holds this date, else this week"},
+    "--role": {"metavar": "ROLE", "help": "only the work of this role"},
+    "--place": {"metavar": "PLACE", "help": "only the work at this place"},
+    "--paper": {
+        "choices": ("iso", "us"),
+        "help": "iso: A3 for the wall, A4 for the week (the default); us: tabloid and letter",
+    },
+    "--yes": {"action": "store_true", "help": "write over files that are there without asking"},
+}
 
 
 class _Asked(NamedTuple):

@@ -90,7 +90,7 @@ def _asked_days(args: argparse.Namespace, tasks: Sequence[Task], today: date) ->
 
     if args.days is None:
         return week_of(tasks, today)
-    return days_of(tasks, today, _number(args.days, "--days", 1, MOST_DAYS))
+    return days_of(tasks, today, number_asked(args.days, "--days", 1, MOST_DAYS))
 
 
 def _lines(
@@ -102,8 +102,8 @@ def _lines(
     heading = heading_text(found, _season_name(data), only.text)
     chores = chore_words(data.get("chore"))
     if args.print:
-        return sheet_text(found, heading, chores, _width(args, PAPER))
-    return week_text(found, heading, today, chores, _width(args))
+        return sheet_text(found, heading, chores, width_asked(args, PAPER))
+    return week_text(found, heading, today, chores, width_asked(args))
 
 
 def _season_name(data: Mapping[str, Any]) -> str:
@@ -142,16 +142,17 @@ def _ids(data: Mapping[str, Any], kind: str) -> list[str]:
     return [name for name in found if isinstance(name, str)]
 
 
-def _number(word: str, flag: str, low: int, high: int) -> int:
+def number_asked(word: str, flag: str, low: int, high: int) -> int:
+    """The whole number a flag was given; Refusal where it is none, or out of bounds."""
     if not word.isascii() or not word.isdigit() or not low <= int(word[:9]) <= high:
         raise Refusal(f'{flag} "{word}" is not a whole number from {low} to {high}')
     return int(word)
 
 
-def _width(args: argparse.Namespace, otherwise: int = 0) -> int:
+def width_asked(args: argparse.Namespace, otherwise: int = 0) -> int:
     """The columns there are: as told, else `otherwise`, else those of the terminal, else of a page."""
     if args.width is not None:
-        return _number(args.width, "--width", NARROWEST, WIDEST)
+        return number_asked(args.width, "--width", NARROWEST, WIDEST)
     if otherwise or not sys.stdout.isatty():
         return otherwise or PAPER
     try:
@@ -222,5 +223,5 @@ def hours(args: argparse.Namespace) -> int:
     if args.json:
         print_json(load_rows(now.season, found))
     else:
-        emit(load_text(now.season, found, now.today, _width(args)))
+        emit(load_text(now.season, found, now.today, width_asked(args)))
     return 0

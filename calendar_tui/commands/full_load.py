@@ -1,0 +1,34 @@
+"""The command load: what the season takes of the farm by week, against what there is; nothing is written."""
+
+from __future__ import annotations
+
+import argparse
+from datetime import timedelta
+
+from calendar_tui.commands.asked import as_asked, emit, no_more, picked_season, print_json, today_of
+from calendar_tui.commands.week import number_asked, width_asked
+
+MOST_WEEKS = 530
+
+
+def full_load(args: argparse.Namespace) -> int:
+    from calendar_tui.handing_on.full_load_text import full_load_data, full_load_text
+    from calendar_tui.planning.load import monday_of
+    from calendar_tui.planning.plan import make_plan
+    from calendar_tui.planning.season_load import week_uses
+    from calendar_tui.storage.opening import need_season
+
+    path, words = picked_season(args)
+    no_more(words)
+    weeks = None if args.weeks is None else number_asked(args.weeks, "--weeks", 1, MOST_WEEKS)
+    opened, season = need_season(path, as_asked(args, path))
+    plan = make_plan(season, today_of(args, season.site.timezone))
+    found = week_uses(plan, opened.data)
+    if weeks is not None:
+        first = monday_of(plan.today)
+        found = tuple(use for use in found if first <= use.monday < first + timedelta(weeks=weeks))
+    if args.json:
+        print_json(full_load_data(season, plan.timelines, found))
+    else:
+        emit(full_load_text(season, plan.timelines, found, plan.today, width_asked(args)))
+    return 0

@@ -1,0 +1,158 @@
+"""What a season takes of the farm, week by week and kind by kind, as plain text and as plain data."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date
+from itertools import groupby
+from typing import Any
+
+from calendar_tui.handing_on.load_text import GUESS, MOST_TASKS, OVER, task_said
+from calendar_tui.planning.load import figure_said, guessed_chores, iso_week, monday_of
+from calendar_tui.planning.timeline import Timeline
+from calendar_tui.planning.uses import WEEKLY
+from calendar_tui.planning.week_uses import KINDS, Share, WeekUse
+from calendar_tui.planning.week_uses_told import not_counted
+from calendar_tui.planning.wording import day_text, weekday_text
+from calendar_tui.season.records import Season
+
+# What each kind is, and whether its figure is the week's sum or the most on one day.
+TITLES: Mapping[str, str] = {
+    "hours": "person-hours in the week, by role",
+    "dryer": "fresh crop in the dryer, the most on one day",
+    "trays": "trays on nursery benches, the most on one day",
+    "room": "room that plants take where they grow, the most on one day",
+    "lamps": "what lamps burn in the week",
+    "circuits": "kW on each circuit while lamps burn, of what it may carry for hours on end",
+    "samples": "samples for the laboratory in the week",
+}
+LEGEND = (
+    (GUESS, "some of it rests on a guess: a placeholder, until you put in your own figure"),
+    (OVER, "over-full: more than there is"),
+)
+SUMS = (*WEEKLY, "lamps")
+# A space at which a line is not broken.
+_KEPT = "\u00a0"
+_KIND_WIDTH = max(map(len, KINDS))
+
+
+def full_load_text(
+    season: Season, timelines: Mapping[str, Timeline], found: Sequence[WeekUse], today: date, width: int = 80
+) -> Iterator[str]:
+    """A line a week and kind; over-full weeks to come with what is behind them; then what is not counted."""
+    yield "The load by week"
+    shown = "".join(marks_of(use) for use in found)
+    for mark, meaning in LEGEND:
+        if mark in shown:
+            yield from _wrap(f"{mark} {meaning}", width, "    ")
+    for kind in dict.fromkeys(use.kind for use in found):
+        yield from _wrap(f"{kind:<{_KIND_WIDTH}} {TITLES[kind]}", width, " " * (_KIND_WIDTH + 1))
+    by_week = sorted(found, key=lambda use: (use.monday, KINDS.index(use.kind)))
+    for monday, of_week in groupby(by_week, key=lambda use: use.monday):
+        yield from _week_lines(monday, list(of_week), width)
+    over = [use for use in by_week if use.over and use.monday >= monday_of(today)]
+    if over:
+        yield "Over-full weeks"
+    for use in over:
+        yield from _over_lines(season, use, width)
+    told = [(kind, said) for kind in KINDS for said in not_counted(season, timelines, kind)]
+    if told:
+        yield "Not counted or not compared"
+    for kind, said in told:
+        yield from _wrap(f"  {kind:<{_KIND_WIDTH}} {said}", width, " " * (_KIND_WIDTH + 3))
+
+
+def _week_lines(monday: date, of_week: Sequence[WeekUse], width: int) -> Iterator[str]:
+    head = f"{iso_week(monday)}  {day_text(monday):<6}  "
+    for kind, uses in groupby(of_week, key=lambda use: use.kind):
+        start = f"{head}{kind:<{_KIND_WIDTH}} "
+        said = [" ".join(part for part in (use.of, figures_said(use)) if part) for use in uses]
+        whole = ", ".join(part.replace(" ", _KEPT) for part in said)
+        for line in _wrap(start + whole, width, " " * min(len(start), width // 3)):
+            yield line.replace(_KEPT, " ")
+        head = " " * len(head)
+
+
+def marks_of(use: WeekUse) -> str:
+    """The marks of a use: "~", "!", both or none."""
+    return (GUESS if use.guessed else "") + (OVER if use.over else "")
+
+
+def figures_of(use: WeekUse) -> str:
+    """ "~41 of 40 h"."""
+    has = "" if use.has is None else f" of {figure_said(use.has)}"
+    return f"{GUESS if use.guessed else ''}{figure_said(use.amount)}{has} {use.unit}"
+
+
+def figures_said(use: WeekUse) -> str:
+    """ "~41 of 40 h !"."""
+    return figures_of(use) + (f" {OVER}" if use.over else "")
+
+
+def behind_said(season: Season, use: WeekUse) -> Iterator[tuple[str, str]]:
+    """The id and the line of each task behind hours, and of each cohort behind all else, the largest first."""
+    guesses = guessed_chores(season)
+    for task in use.tasks:
+        yield task.id, task_said(task, task.chore in guesses)
+    for share in use.shares:
+        yield share.cohort, _share_said(share, use)
+
+
+def _share_said(share: Share, use: WeekUse) -> str:
+    """ "30 kg  A1  Thu 5 Nov - Sun 22 Nov"."""
+    amount = f"{figure_said(share.amount)} {use.unit}"
+    days = "" if use.kind == "samples" else f"  {weekday_text(share.first)} - {weekday_text(share.last)}"
+    return f"{amount:>10}  {share.cohort}{days}"
+
+
+def _over_lines(season: Season, use: WeekUse, width: int) -> Iterator[str]:
+    what = " ".join(part for part in (use.kind, use.of, figures_said(use)) if part)
+    when = "" if use.kind in SUMS else f" on {weekday_text(use.day)}"
+    head = f"{iso_week(use.monday)}  {weekday_text(use.monday)}  {what}, {figure_said(use.over)} {use.unit} over{when}"
+    yield from _wrap(head, width, "  ")
+    if use.tasks and use.cohorts:
+        yield from _wrap(f"    cohorts: {', '.join(use.cohorts)}", width, " " * 6)
+    lines = [said for _, said in behind_said(season, use)]
+    for line in lines[:MOST_TASKS]:
+        yield from _wrap("    " + line, width, " " * 12)
+    if rest := lines[MOST_TASKS:]:
+        yield f"    and {len(rest)} more"
+
+
+def full_load_data(
+    season: Season, timelines: Mapping[str, Timeline], found: Iterable[WeekUse]
+) -> dict[str, Any]:
+    """weeks: a row for each week, kind and thing, its amounts in `unit`; told: by kind, what is not counted or compared."""
+    return {
+        "weeks": [_row(season, use) for use in found],
+        "told": {kind: list(not_counted(season, timelines, kind)) for kind in KINDS},
+    }
+
+
+def _row(season: Season, use: WeekUse) -> dict[str, Any]:
+    guesses = guessed_chores(season)
+    return {
+        "week": use.monday,
+        "iso_week": iso_week(use.monday),
+        "kind": use.kind,
+        "of": use.of,
+        "amount": use.amount,
+        "unit": use.unit,
+        "has": use.has,
+        "over": use.over,
+        "guessed": use.guessed,
+        "day": None if use.kind in SUMS else use.day,
+        "cohorts": [
+            {"id": s.cohort, "amount": s.amount, "first": s.first, "last": s.last} for s in use.shares
+        ]
+        or [{"id": name} for name in use.cohorts],
+        "tasks": [
+            {"id": t.id, "date": t.date, "hours": t.hours, "guessed": t.chore in guesses, "what": t.what}
+            for t in use.tasks
+        ],
+    }
+
+
+def _wrap(text: str, width: int, indent: str) -> list[str]:
+    return textwrap.wrap(text, width, subsequent_indent=indent, break_on_hyphens=False)
