@@ -140,5 +140,6 @@ def proposal_row(proposal: Proposal, answer: str | None, saved: bool) -> Row:
             for m in proposal.tasks
         ],
         "clashes": list(proposal.new_clashes),
+        "notes": list(proposal.notes),
         "says": list(proposal.says),
     }

@@ -99,6 +99,8 @@ def moves_text(proposal: Proposal) -> Iterator[str]:
         yield f"  days of growth before {end}: {_figure(old)} -> {_figure(new)}"
     for text in proposal.new_clashes:
         yield from wrapped(text, "    ", first="  ! ")
+    for text in proposal.notes:
+        yield from wrapped(text, "    ", first="  note: ")
     for text in proposal.says:
         yield from _says_text(text)
     count = len(proposal.tasks)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from datetime import time
+from datetime import date, time
 from typing import Any
 
 from calendar_tui.planning.chore_dates import unreached
@@ -19,13 +19,14 @@ from calendar_tui.planning.field_change import (
     short,
 )
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.replan import Proposal, propose
+from calendar_tui.planning.replan import Proposal, new_before, propose
 from calendar_tui.planning.slips import SlipError
 from calendar_tui.planning.tasks import chore_tasks, shared_tasks
+from calendar_tui.planning.wording import day_text
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.fields import FIELDS, MARKS, REQUIRED, Field
 from calendar_tui.season.marks import UNTOLD
-from calendar_tui.season.readers import Unreadable, yes_no
+from calendar_tui.season.readers import Unreadable, day, yes_no
 from calendar_tui.season.records import STAGES, Chore, Season
 
 KEYS: Mapping[str, Field] = {f.key: f for f in FIELDS["chore"] if f.key != "id"}
@@ -189,7 +190,7 @@ def remove_chore(plan: Plan, chore: Chore) -> Proposal:
     season = checked(replace(plan.season, chores=chores))
     what = f"chore {chore.id} taken away: {chore.what}"
     found = propose(plan, season, what, [Edit("remove", "chore", (chore.id,))], chore=chore.id)
-    return replace(found, new_clashes=(*_standing(season, chore), *found.new_clashes))
+    return replace(found, notes=tuple(_standing(season, chore)))
 
 
 def switch_chore(plan: Plan, chore: Chore) -> Proposal:
@@ -216,12 +217,34 @@ def typed_chore(line: str) -> tuple[str, dict[str, str]]:
 
 
 def _proposed(plan: Plan, new: Chore, what: str, edits: list[Edit], doubts: Iterable[str]) -> Proposal:
-    season = checked(replace(plan.season, chores={**plan.season.chores, new.id: new}))
+    season = checked(with_chore(plan.season, new))
     found = propose(plan, season, what, edits, chore=new.id)
     before = plan.season.chores.get(new.id)
     off_now = before is not None and before.active and not new.active
     idle = () if off_now else _idle(found.plan, new)
-    return replace(found, new_clashes=(*doubts, *idle, *found.new_clashes))
+    passed = new_before(found.tasks, plan.today)
+    if passed and (before is None or before.since == new.since):
+        # What was never asked for cannot be late; `since` keeps it out whenever the season is planned anew.
+        since = Edit("set", "chore", (new.id,), ("since",), plan.today)
+        dated = checked(with_chore(plan.season, replace(new, since=plan.today)))
+        found = propose(plan, dated, what, [*edits, since], chore=new.id)
+    late = _late_texts(plan.today, passed, found)
+    return replace(found, notes=(*doubts, *idle, *late))
+
+
+def _late_texts(today: date, passed: int, found: Proposal) -> Iterator[str]:
+    """What becomes of dates before today. passed: how many tasks would be new there."""
+    if passed > (kept := new_before(found.tasks, today)):
+        dates = "1 date is" if passed == 1 else f"{passed} dates are"
+        yield f"{dates} before today, {day_text(today)}, and left out"
+    back = sum(m.old is not None and m.old.date >= today and m.task.date < today for m in found.tasks)
+    if late := back + kept:
+        yield f"{late} {'task of it is' if late == 1 else 'tasks of it are'} put before today, {day_text(today)}: overdue"
+
+
+def with_chore(season: Season, chore: Chore) -> Season:
+    """The season with this chore in place of the one of its id, or as a new one."""
+    return replace(season, chores={**season.chores, chore.id: chore})
 
 
 def _with_end(key: str, typed: str) -> dict[str, str]:
@@ -259,9 +282,19 @@ def _plain(field: Field, words: str) -> Any:
         return [_word(w) for w in words.strip("[]").split(",") if _word(w)]
     if isinstance(field.default, int | float):
         return number(words)
+    if field.read is day and _is_day(words):
+        return date.fromisoformat(words)
     if field.unit == "stage":
         return words.casefold().replace(" ", "_").replace("-", "_")
     return words
+
+
+def _is_day(words: str) -> bool:
+    try:
+        date.fromisoformat(words)
+    except ValueError:
+        return False
+    return True
 
 
 def _word(word: str) -> str:

@@ -13,6 +13,7 @@ from calendar_tui.planning.amounts import SEED_FIGURES
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.tasks import chore_tasks, shared_tasks, task_id, task_key
+from calendar_tui.planning.wording import day_text
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.records import Cohort, Season, Task, Variety
 from calendar_tui.season.work import LAID_OUT
@@ -48,7 +49,7 @@ class Proposal:
 
     stages: every stage of the edited cohort, moved or not, and the moved stages of the others.
     vegetative_d: days of growth before the trigger of the edited cohort, before and after.
-    says: what a record says about the variety and its other cohorts.
+    says: what a record says about the variety and its other cohorts. notes: what to know of the change itself.
     """
 
     change: Change
@@ -58,6 +59,7 @@ class Proposal:
     vegetative_d: tuple[int | None, int | None] = (None, None)
     new_clashes: tuple[str, ...] = ()
     says: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
 
 
 def propose(
@@ -103,7 +105,22 @@ def _seed(variety: Variety) -> tuple[object, ...]:
 def refresh(plan: Plan) -> Proposal:
     """The proposal that brings the saved tasks in step with the plan; no date moves."""
     tasks = task_moves(plan, _everyone(plan))
-    return Proposal(Change("tasks brought in step with the plan", task_edits(tasks)), plan, (), tasks)
+    change = Change("tasks brought in step with the plan", task_edits(tasks))
+    return Proposal(change, plan, (), tasks, notes=tuple(_overdue_at_once(tasks, plan.today)))
+
+
+def new_before(moves: Iterable[TaskMove], today: date) -> int:
+    """How many of these are new tasks that lie before today."""
+    return sum(move.old is None and move.task.date < today for move in moves)
+
+
+def _overdue_at_once(moves: Iterable[TaskMove], today: date) -> Iterator[str]:
+    if count := new_before(moves, today):
+        one = count == 1
+        yield (
+            f"{count} new {'task lies' if one else 'tasks lie'} before today, {day_text(today)}, and "
+            f"{'is' if one else 'are'} overdue at once; tick or skip what is not to be done"
+        )
 
 
 def _everyone(plan: Plan) -> set[str]:
@@ -157,19 +174,20 @@ def task_moves(plan: Plan, cohorts: AbstractSet[str]) -> tuple[TaskMove, ...]:
             new_ones.append(new)
         elif old.state == "open" and not old.moved and _differs(old, new):
             moves.append(TaskMove(old, replace(new, id=old.id, note=old.note)))
-    moves += _added(plan.season.tasks, new_ones)
+    moves += _added(plan.season, new_ones)
     moves += [TaskMove(old, None) for old in saved.values() if old.state == "open" and not old.moved]
     return tuple(sorted(moves, key=lambda m: (m.task.date, m.task.about, m.task.what)))
 
 
-def _added(tasks: tuple[Task, ...], new_ones: list[Task]) -> Iterator[TaskMove]:
-    """The new tasks with ids of their own, but for those whose work was done in another form."""
+def _added(season: Season, new_ones: list[Task]) -> Iterator[TaskMove]:
+    """The new tasks with ids of their own, but for those whose work was done in another form, or is before its chore."""
     if not new_ones:
         return
-    settled = _settled(tasks)
-    taken = {t.id for t in tasks}
+    settled = _settled(season.tasks)
+    taken = {t.id for t in season.tasks}
     for new in new_ones:
-        if not _done_otherwise(new, settled):
+        since = season.chores[new.chore].since
+        if not _done_otherwise(new, settled) and not (since and new.date < since):
             added = replace(new, id=task_id(new, taken))
             taken.add(added.id)
             yield TaskMove(None, added)

@@ -150,7 +150,7 @@ def change_figure(plan: Plan, variety: Variety, key: str, typed: str, mark: str 
     what = f"{variety.id} {key} {_change_text(field, old, read)}" + (f", marked {mark}" if mark else "")
     proposal = propose(plan, season, what, edits)
     doubts = (*(_untold_text(variety, key) if untold else ()), *_idle(plan.season, new, key))
-    return replace(proposal, new_clashes=(*doubts, *proposal.new_clashes))
+    return replace(proposal, notes=doubts)
 
 
 def _plain(field: Field, typed: str) -> Any:

@@ -275,6 +275,11 @@ def detail_rows(answer: Answer, width: int) -> Iterator[Row]:
         yield row((f"New clashes{named}", WARNING))
         for text in answer.proposal.new_clashes:
             yield from wrapped(text, width, "! ", "  ")
+    if answer.proposal.notes:
+        yield row()
+        yield row(("To know", HEADING))
+        for text in answer.proposal.notes:
+            yield from wrapped(text, width, "- ", "  ")
     if answer.proposal.says:
         yield row()
         yield row(("What the record says", HEADING))

@@ -193,6 +193,7 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
             "at", r.one_of("plants", "place"), "plants", "", "where: with the plants, or at the growing place"
         ),
         Field("active", r.yes_no, True, "", "false: it makes no tasks"),
+        Field("since", r.day, None, "date", "no task of it is newly made before this date"),
         Field("any_day", r.yes_no, False, "", "true: done on days that are no working days too"),
         Field("time", r.clock_time, None, "h:min", "the hour at which it begins"),
         Field("daylight", r.yes_no, False, "", "true: only to be done by daylight"),

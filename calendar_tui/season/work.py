@@ -44,6 +44,7 @@ class Chore:
     lamps: bool | None = None
     at: str = "plants"
     active: bool = True
+    since: dt.date | None = None
     any_day: bool = False
     time: dt.time | None = None
     daylight: bool = False

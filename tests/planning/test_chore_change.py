@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from copy import deepcopy
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
@@ -54,7 +56,7 @@ ASKS = [
     lambda plan: change_chore(plan, plan.season.chores["plant"], "hours", "2", "own"),
     lambda plan: switch_chore(plan, plan.season.chores["scout"]),
     lambda plan: remove_chore(plan, plan.season.chores["cut"]),
-    lambda plan: add_chore(plan, *typed_chore("mulch transplant +10 Mulch the rows")),
+    lambda plan: add_chore(plan, *typed_chore("mulch transplant +20 Mulch the rows")),
 ]
 
 
@@ -85,13 +87,63 @@ def test_what_is_done_stands_and_what_is_open_moves_by_the_days_that_the_offset_
     assert {(m.new.date - m.old.date).days for m in moves if m.old and m.new} == {2}
 
 
-def test_switching_off_and_on_again_gives_back_the_same_file():
+def switched(data):
+    proposal = switch_chore(plan_of(data), plan_of(data).season.chores["scout"])
+    return proposal, apply_edits(data, proposal.change.edits)
+
+
+def test_switching_off_and_on_again_gives_back_the_same_file_but_for_what_has_passed():
     data = with_tasks()
-    off = apply_edits(data, switch_chore(plan_of(data), plan_of(data).season.chores["scout"]).change.edits)
+    off = switched(data)[1]
     assert not [t for t in off["task"] if t["chore"] == "scout"]
-    on = apply_edits(off, switch_chore(plan_of(off), plan_of(off).season.chores["scout"]).change.edits)
-    assert on["chore"] == data["chore"]
-    assert sorted(on["task"], key=str) == sorted(data["task"], key=str)
+    again, on = switched(off)
+    passed = [t for t in data["task"] if t["chore"] == "scout" and t["date"] < TODAY]
+    assert passed
+    assert on["chore"][2] == {**data["chore"][2], "since": TODAY}
+    assert sorted(on["task"], key=str) == sorted((t for t in data["task"] if t not in passed), key=str)
+    assert f"{len(passed)} dates are before today, 8 Dec, and left out" in again.notes
+
+
+def test_a_new_chore_makes_no_task_that_is_overdue_at_once():
+    data = with_tasks()
+    typed = {"stage": "transplant", "what": "Mulch", "repeat": "FREQ=WEEKLY until harvest", "offset_d": "4"}
+    proposal = add_chore(plan_of(data), "mulch", typed)
+    assert min(m.new.date for m in proposal.tasks) >= TODAY
+    assert "dates are before today, 8 Dec, and left out" in " ".join(proposal.notes)
+    saved = apply_edits(data, proposal.change.edits)
+    assert refresh(plan_of(saved)).tasks == ()
+    later = deepcopy(saved)
+    later["cohort"][0]["planned"]["transplant"] = date(2026, 12, 20)
+    moved = refresh(plan_of(later))
+    firsts = [m.new.date for m in moved.tasks if m.new and (m.task.chore, m.task.n) == ("mulch", 1)]
+    assert date(2026, 12, 24) in firsts, "a date that has not passed after all is made"
+
+
+def test_tasks_that_a_change_moves_before_today_stay_and_are_told():
+    data = with_tasks()
+    proposal = changed("offset_d", "-8", "own", data=data)
+    back = [m for m in proposal.tasks if m.old and m.new and m.new.date < TODAY <= m.old.date]
+    assert back
+    assert f"{len(back)} tasks of it are put before today, 8 Dec: overdue" in proposal.notes
+
+
+def test_a_chore_added_by_hand_makes_all_its_tasks_and_they_are_told():
+    data = with_tasks()
+    data["chore"].append({"id": "mulch", "what": "Mulch", "stage": "transplant", "offset_d": 4})
+    proposal = refresh(plan_of(data))
+    assert min(m.new.date for m in proposal.tasks) < TODAY
+    assert proposal.notes == (
+        f"{len(proposal.tasks)} new tasks lie before today, 8 Dec, and are overdue at once; tick or skip what is not "
+        "to be done",
+    )
+
+
+def test_the_date_from_which_tasks_are_made_is_taken_away_by_hand():
+    on = switched(switched(with_tasks())[1])[1]
+    whole = changed("since", "none", data=on)
+    assert "since" not in after(whole, on)
+    assert min(m.new.date for m in whole.tasks) < TODAY
+    assert after(changed("since", "2026-12-01", data=on), on)["since"] == date(2026, 12, 1)
 
 
 @pytest.mark.parametrize(
@@ -137,7 +189,7 @@ def test_a_mark_is_for_the_figure_it_is_given_with(marks, key, mark, then):
     proposal = changed(key, "3", mark, data=data)
     table = after(proposal, data)
     assert {k: v for k, v in table.items() if k.endswith("mark")} == then
-    assert any("a guess" in text for text in proposal.new_clashes) == (mark == "")
+    assert any("a guess" in text for text in proposal.notes) == (mark == "")
 
 
 def test_the_same_value_again_is_no_change():
@@ -195,11 +247,11 @@ def test_a_chore_in_one_line():
 
 def test_a_chore_that_makes_no_task_says_why():
     off = with_tasks(active=False)
-    assert "is switched off" in changed("who", "Bo", data=off).new_clashes[0]
-    assert changed("active", "no").new_clashes == ()
-    said = changed("seed_kinds", "regular").new_clashes[0]
+    assert "is switched off" in changed("who", "Bo", data=off).notes[0]
+    assert changed("active", "no").notes == ()
+    said = changed("seed_kinds", "regular").notes[0]
     assert said == "chore scout makes no task: no cohort of this season is one for it"
-    said = changed("stage", "rooted", "own", "tray", with_tasks()).new_clashes[0]
+    said = changed("stage", "rooted", "own", "tray", with_tasks()).notes[0]
     assert "none of its cohorts has a date for rooted" in said
 
 

@@ -107,7 +107,7 @@ def test_the_figures_that_play_no_part_move_no_date(name, data):
         typed = {"critical_day": "20:00", "full_response_day": "5:00"}.get(key, "61")
         proposal = proposed(key, typed, "own", variety=name, data=data)
         assert [m for m in proposal.stages if m.old.range != m.new.range] == [], key
-        assert proposal.new_clashes[-1] == f"{key} plays no part in the dates of {name}: {why}"
+        assert proposal.notes[-1] == f"{key} plays no part in the dates of {name}: {why}"
 
 
 @pytest.mark.parametrize(
@@ -184,11 +184,11 @@ def test_a_new_figure_without_a_mark_does_not_keep_the_old_one():
     data["variety"][0]["marks"] = {"critical_day": "practice"}
     proposal = proposed("critical_day", "13:50", data=data)
     assert saved(proposal, data)["marks"] == {"critical_day": "placeholder"}
-    assert "marked placeholder, a guess (it was practice)" in proposal.new_clashes[0]
+    assert "marked placeholder, a guess (it was practice)" in proposal.notes[0]
 
 
 def test_a_placeholder_by_ones_own_word_is_not_questioned():
-    assert "no mark says" not in " ".join(proposed("critical_day", "13:50", "placeholder").new_clashes)
+    assert "no mark says" not in " ".join(proposed("critical_day", "13:50", "placeholder").notes)
 
 
 def test_the_same_figure_may_be_given_another_mark_and_keeps_the_one_it_has():
@@ -254,10 +254,7 @@ def test_names_are_found_in_any_case_and_others_refused_with_what_is_there():
 def test_a_variety_without_a_cohort_is_said_to_move_nothing():
     data = farm_data()
     data["variety"].append({"id": "spare", "response": "short-day"})
-    assert (
-        "no cohort of this season is of spare"
-        in proposed("drying_d", "9", "own", "spare", data).new_clashes[0]
-    )
+    assert "no cohort of this season is of spare" in proposed("drying_d", "9", "own", "spare", data).notes[0]
 
 
 def test_every_mark_can_be_given():
