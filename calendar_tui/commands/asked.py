@@ -199,11 +199,14 @@ def planned_season(args: argparse.Namespace) -> tuple[Path, Plan, list[str]]:
 
 
 def save(path: Path, change: Change) -> bool:
-    """Save a change; whether there was anything to write."""
+    """Save a change; whether there was anything to write. Tells of tasks that were settled otherwise by then."""
+    from calendar_tui.planning.task_edits import settled_before
     from calendar_tui.storage.opening import season_problems
     from calendar_tui.storage.season_file import save_change
 
-    return save_change(path, change, who=who(), when=now(), check=season_problems).n is not None
+    saved = save_change(path, change, who=who(), when=now(), check=season_problems)
+    tell(settled_before(change.edits, saved.back))
+    return saved.n is not None
 
 
 def no_more(words: Sequence[str]) -> None:

@@ -31,20 +31,21 @@ Found = tuple[Path, list[str], tuple["Task", ...], Mapping[str, Any]]
 
 
 def skip(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.task_edits import TaskError, skip_change
+    from calendar_tui.planning.task_edits import TaskError, skip_change, stage_stays
 
-    path, words, tasks, _ = _read(args)
+    path, words, tasks, data = _read(args)
     chosen = _named(tasks, words, "skip")
     try:
         change = skip_change(chosen, args.why or "")
     except TaskError as refused:
         raise Refusal(_with_way_out(str(refused), chosen)) from refused
-    return _saved(path, change)
+    status = _saved(path, change)
+    emit(stage_stays(_works(data), _recorded(data), chosen, "skip"))
+    return status
 
 
 def move(args: argparse.Namespace) -> int:
     from calendar_tui.planning.task_edits import TaskError, move_change, plan_keeps, plan_keeps_text
-    from calendar_tui.planning.week import stage_of_work
 
     path, words, tasks, data = _read(args)
     if len(words) < 2:
@@ -57,12 +58,7 @@ def move(args: argparse.Namespace) -> int:
     except TaskError as refused:
         raise Refusal(_with_way_out(str(refused), chosen)) from refused
     status = _saved(path, change)
-    works = {
-        c["id"]: stage_of_work(c.get("stage", ""), c.get("offset_d", 0), c.get("repeat", ""))
-        for c in _rows(data, "chore")
-        if isinstance(c.get("id"), str)
-    }
-    emit(plan_keeps_text(*kept) for kept in plan_keeps(works, moves))
+    emit(plan_keeps_text(*kept) for kept in plan_keeps(_works(data), moves))
     tell(dict.fromkeys(_no_working_day(data, day) for _, day in moves if _no_working_day(data, day)))
     return status
 
@@ -81,10 +77,29 @@ def note(args: argparse.Namespace) -> int:
 
 
 def reopen(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.task_edits import reopen_change
+    from calendar_tui.planning.task_edits import reopen_change, stage_stays
 
-    path, words, tasks, _ = _read(args)
-    return _saved(path, reopen_change(_named(tasks, words, "open again")))
+    path, words, tasks, data = _read(args)
+    chosen = _named(tasks, words, "open again")
+    status = _saved(path, reopen_change(chosen))
+    emit(stage_stays(_works(data), _recorded(data), chosen, "reopen"))
+    return status
+
+
+def _works(data: Mapping[str, Any]) -> dict[str, str]:
+    """By chore id, the stage that it is the work of, or ""; the data have not been checked."""
+    from calendar_tui.planning.week import stage_of_work
+
+    return {
+        c["id"]: stage_of_work(c.get("stage", ""), c.get("offset_d", 0), c.get("repeat", ""))
+        for c in _rows(data, "chore")
+        if isinstance(c.get("id"), str)
+    }
+
+
+def _recorded(data: Mapping[str, Any]) -> dict[str, Mapping[str, date]]:
+    """By cohort id, the dates recorded; the data have not been checked."""
+    return {c["id"]: table_of(c, "recorded") for c in _rows(data, "cohort") if isinstance(c.get("id"), str)}
 
 
 def _read(args: argparse.Namespace) -> Found:

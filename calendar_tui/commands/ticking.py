@@ -48,7 +48,8 @@ def done(args: argparse.Namespace) -> int:
     day = _day_told(args, data, today, chosen[0])
     if plain := [t for t in chosen if t not in recording]:
         fact = _fact(args, chores.get(plain[0].chore, UNKNOWN), plain)
-        _tick(args, path, plain, day or today, today, fact)
+        days = {t.id: day or _recorded_day(data, chores, t) or today for t in plain}
+        _tick(args, path, plain, days, today, fact)
         left = [] if args.dry_run else [task for task in plain if task.state != "done"]
         emit(line for task in left for line in _left_open(data, chores, task, fact))
     for task in recording:
@@ -61,6 +62,13 @@ def _open_stage(data: Mapping[str, Any], chores: Mapping[str, ChoreWords], task:
     stage = chores[task.chore].records if task.chore in chores else ""
     recorded = _record_of(data, "cohort", task.cohort).get("recorded", {})
     return "" if isinstance(recorded, dict) and stage in recorded else stage
+
+
+def _recorded_day(data: Mapping[str, Any], chores: Mapping[str, ChoreWords], task: Task) -> date | None:
+    """The day recorded for the stage that ticking a task records; None where none is. The data have not been checked."""
+    recorded = table_of(_record_of(data, "cohort", task.cohort), "recorded")
+    day = recorded.get(chores[task.chore].records) if task.chore in chores else None
+    return day if type(day) is date else None
 
 
 def _record_of(data: Mapping[str, Any], kind: str, name: str) -> Mapping[str, Any]:
@@ -114,8 +122,14 @@ def _typed(question: str) -> str:
 
 
 def _tick(
-    args: argparse.Namespace, path: Path, chosen: Sequence[Task], day: date, today: date, fact: str
+    args: argparse.Namespace,
+    path: Path,
+    chosen: Sequence[Task],
+    days: Mapping[str, date],
+    today: date,
+    fact: str,
 ) -> None:
+    """Tick tasks, each as done on its day in `days`, by its id; a dry run only says so."""
     from calendar_tui.planning.replan import tick_edits
     from calendar_tui.planning.ticks import fact_edits
     from calendar_tui.season.edits import Change
@@ -125,9 +139,13 @@ def _tick(
     if (ticked or noted) and not args.dry_run:
         named = ", ".join(_about(t) for t in ticked or noted)
         what = f"done: {named}" if ticked else f"found: {named}"
-        edits = (*tick_edits(ticked, day), *fact_edits(noted, fact))
+        ticks = [edit for task in ticked for edit in tick_edits([task], days[task.id])]
+        edits = (*ticks, *fact_edits(noted, fact))
         save(path, Change(what + (f" ({fact})" if fact else ""), edits))
-    emit(_ticked_text(task, task in ticked, today, fact if task in noted else "") for task in chosen)
+    told = [(task, task in ticked, fact if task in noted else "") for task in chosen]
+    emit(("would be " if args.dry_run and now else "") + _ticked_text(t, now, today, f) for t, now, f in told)
+    if args.dry_run:
+        print("Nothing saved.")
 
 
 def _about(task: Task) -> str:

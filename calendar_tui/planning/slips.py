@@ -10,7 +10,7 @@ from calendar_tui.planning.evidence import SEEN
 from calendar_tui.planning.evidence_text import record_says
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.replan import Proposal, propose, with_dates
-from calendar_tui.planning.ticks import ticked
+from calendar_tui.planning.ticks import skipped_before, ticked
 from calendar_tui.planning.wording import day_text, days_text, delay_text, stage_text
 from calendar_tui.season.checks import order_problem, stage_problem
 from calendar_tui.season.edits import Edit
@@ -94,7 +94,12 @@ def record_date(
     proposal = propose(plan, season, what, (*edits, *ticks), cohort.id)
     doubts = tuple(_doubts(plan, cohort, stage, day))
     says = record_says(proposal.plan.evidence_of(cohort.id), cohort.id, stage) if stage in SEEN else ()
-    return replace(proposal, new_clashes=(*doubts, *proposal.new_clashes), says=says)
+    return replace(
+        proposal,
+        new_clashes=(*doubts, *proposal.new_clashes),
+        says=says,
+        notes=tuple(skipped_before(plan.season, cohort.id, stage)),
+    )
 
 
 def _doubts(plan: Plan, cohort: Cohort, stage: str, day: date) -> Iterator[str]:

@@ -100,6 +100,37 @@ def plan_keeps_text(cohort: str, stage: str, day: date) -> str:
     )
 
 
+def stage_stays(
+    works: Mapping[str, str], recorded: Mapping[str, Mapping[str, date]], tasks: Iterable[Task], verb: str
+) -> Iterator[str]:
+    """That the stage whose work is skipped is planned as before, or that of a task opened again is still recorded.
+
+    works: by chore id, the stage that it is the work of, or ""; recorded: by cohort id. verb: "skip" or "reopen".
+    """
+    for task in tasks:
+        stage = works.get(task.chore, "")
+        day = recorded.get(task.cohort, {}).get(stage)
+        if not stage or not task.cohort or (day is None) == (verb == "reopen"):
+            continue
+        name = f"{task.cohort} {stage_text(stage)} itself"
+        if day is not None:
+            yield f"{name} stays recorded on {day}; to correct that: calendar-tui record {task.cohort} {stage} DATE"
+        else:
+            yield f"{name} stays planned; for another date: calendar-tui plan {task.cohort} {stage} DATE"
+
+
+def settled_before(edits: Iterable[Edit], back: Iterable[Edit]) -> Iterator[str]:
+    """What was settled otherwise when these edits were saved, and is no more. back: the edits that take them back."""
+    was = {edit.ident: edit.value for edit in back if edit.op == "set" and _of_state(edit)}
+    for edit in edits:
+        if edit.op == "set" and _of_state(edit) and was.get(edit.ident, edit.value) != edit.value:
+            yield f"{edit.ident[0]} was {was[edit.ident]} before; it is {edit.value} now"
+
+
+def _of_state(edit: Edit) -> bool:
+    return edit.kind == "task" and edit.field == ("state",)
+
+
 def _refuse_done(tasks: Iterable[Task], verb: str) -> None:
     shut = ("done",) if verb == "skip" else ("done", "skipped")
     if told := [f"{task.id} is {task.state}" for task in tasks if task.state in shut]:

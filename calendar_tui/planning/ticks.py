@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import date
 
@@ -20,13 +20,26 @@ def stage_to_record(season: Season, task: Task) -> str:
 
 
 def recording_tasks(season: Season, cohort: str, stage: str) -> tuple[Task, ...]:
-    """The tasks of a cohort that record this stage; one that was skipped stays so."""
+    """The tasks of a cohort that record this stage; one that was skipped only where there is no other."""
     chores = {chore.id for chore in season.chores.values() if chore.records == stage}
     if not chores:
         return ()
-    return tuple(
-        [t for t in season.tasks if t.cohort == cohort and t.chore in chores and t.state != "skipped"]
-    )
+    found = tuple([t for t in season.tasks if t.cohort == cohort and t.chore in chores])
+    return tuple([t for t in found if t.state != "skipped"]) or found
+
+
+def recorded_day(season: Season, task: Task) -> date | None:
+    """The day recorded for the stage that ticking this task records; None where there is none."""
+    chore, cohort = season.chores.get(task.chore), season.cohorts.get(task.cohort)
+    return None if chore is None or cohort is None else cohort.recorded.get(chore.records)
+
+
+def skipped_before(season: Season, cohort: str, stage: str) -> Iterator[str]:
+    """That a record of this stage ticks a task that was skipped, and why it was."""
+    for task in recording_tasks(season, cohort, stage):
+        if task.state == "skipped":
+            why = f" ({task.note})" if task.note else ""
+            yield f"{task.id} was skipped{why}; the record says that the work was done, and ticks it"
 
 
 def ticked(
@@ -37,7 +50,7 @@ def ticked(
     fact: what was found; "" leaves what stands there.
     """
     found = [
-        t for t in recording_tasks(season, cohort, stage) if t.state == "open" or t.done_on != day or fact
+        t for t in recording_tasks(season, cohort, stage) if t.state != "done" or t.done_on != day or fact
     ]
     done = {t.id: replace(t, state="done", done_on=day, fact=fact or t.fact) for t in found}
     if not done:

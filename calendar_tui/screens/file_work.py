@@ -11,6 +11,7 @@ from functools import partial
 from threading import Event, Lock, Thread
 from typing import TYPE_CHECKING, Literal
 
+from calendar_tui.planning.task_edits import settled_before
 from calendar_tui.season.edits import Change
 from calendar_tui.season.upgrades import form_of, is_older
 from calendar_tui.storage.opening import Opened, opened_from, returning_problems, season_problems
@@ -149,7 +150,8 @@ class FileWork:
             self._refuse(refused, error.problems)
             return
         said = "Nothing to save: the file is so already." if saved.n is None else f"Saved: {change.what}"
-        self._wrote(opened_from(app.path, saved.text, saved.data), saved.n, said)
+        told = "\n".join((said, *settled_before(change.edits, saved.back)))
+        self._wrote(opened_from(app.path, saved.text, saved.data), saved.n, told)
 
     def take_back(self, way: Literal["undo", "redo"], steps: int) -> None:
         """Undo or redo the newest changes, and say which they were."""

@@ -30,7 +30,7 @@ KEYS = "enter save  esc back, nothing saved"
 ABOUT_LINES, ERROR_LINES = 6, 3
 
 
-def skip_view(tasks: Sequence[Task]) -> TypedView:
+def skip_view(tasks: Sequence[Task], season: Season) -> TypedView:
     """Raises TaskError where one of the tasks cannot be skipped."""
     skip_change(tasks, "")
     given = {task.note for task in tasks if task.state == "skipped"}
@@ -40,6 +40,7 @@ def skip_view(tasks: Sequence[Task]) -> TypedView:
         "Why? Kept in the note; may be left empty.",
         lambda why: skip_change(tasks, why),
         given.pop() if len(given) == len(tasks) == 1 else "",
+        more=_stays(tasks, season),
     )
 
 
@@ -63,9 +64,15 @@ def move_view(tasks: Sequence[Task], season: Season, today: date) -> TypedView:
 
 
 def _stays(tasks: Sequence[Task], season: Season) -> list[str]:
-    """That the date of a stage does not move with the task that is its work."""
+    """That the date of a stage is planned as before, whatever becomes of the task that is its work."""
     works = {c.id: stage_of_work(c.stage, c.offset_d, c.repeat) for c in season.chores.values()}
-    stages = [f"{t.cohort} {stage_text(works[t.chore])}" for t in tasks if t.cohort and works.get(t.chore)]
+    stages = [
+        f"{t.cohort} {stage_text(works[t.chore])}"
+        for t in tasks
+        if works.get(t.chore)
+        and t.cohort in season.cohorts
+        and works[t.chore] not in season.cohorts[t.cohort].recorded
+    ]
     return (
         [f"! The plan keeps {', '.join(stages)} where it is: Ctrl+T after r plans a stage anew."]
         if stages

@@ -21,7 +21,7 @@ from calendar_tui.planning.task_edits import (
     task_name,
     task_names,
 )
-from calendar_tui.planning.ticks import fact_edits, stage_to_record
+from calendar_tui.planning.ticks import fact_edits, recorded_day, stage_to_record
 from calendar_tui.planning.week import (
     GROUPINGS,
     Week,
@@ -29,7 +29,7 @@ from calendar_tui.planning.week import (
     matching,
     week_of,
 )
-from calendar_tui.planning.wording import full_day_text, weekday_text
+from calendar_tui.planning.wording import full_day_text, stage_text, weekday_text
 from calendar_tui.screens.actions import bindings
 from calendar_tui.screens.drawing import BOLD, HEADING, Bar, Picker, Row, fitted, keys_row, row
 from calendar_tui.screens.fact_view import FactView
@@ -262,7 +262,9 @@ class WeekView(Screen[None]):
         return [replace(t, state=self._wanted.get(t.id, t.state)) for t in self._tasks() if t.id in names]
 
     def action_skip_tasks(self) -> None:
-        self._ask(skip_view)
+        plan = host(self).plan
+        if plan is not None:
+            self._ask(lambda tasks: skip_view(tasks, plan.season))
 
     def action_note_tasks(self) -> None:
         self._ask(note_view)
@@ -340,6 +342,9 @@ class WeekView(Screen[None]):
             self._found(task, "")
         else:
             self._want([task], "done" if ticks else "open")
+            if not ticks and (day := recorded_day(plan.season, task)):
+                stage = chore.records if chore is not None else ""
+                self.notify(f"{task.cohort} {stage_text(stage)} stays recorded on {day}.", markup=False)
 
     def _found(self, task: Task, fact: str | None) -> None:
         """Go on with a tick once it is known what was found: a stage's date is asked for, with all that it moves."""
@@ -370,13 +375,17 @@ class WeekView(Screen[None]):
             facts = [(task, self._facts.pop(task.id, "")) for task in ready]
             edits = [edit for task, fact in facts for edit in fact_edits([task], fact)]
             said = "".join(f": {fact}" for _, fact in facts if fact)
-            change = Change(
-                f"ticked {task_names(ready)}{said}", (*tick_edits(ready, host(self).today), *edits)
-            )
+            ticks = [edit for task in ready for edit in tick_edits([task], self._done_on(task))]
+            change = Change(f"ticked {task_names(ready)}{said}", (*ticks, *edits))
         else:
             change = reopen_change([replace(task, state="done") for task in ready])
         host(self).save(change)
         self.set_timer(SETTLE_S, self._settle)
+
+    def _done_on(self, task: Task) -> date:
+        """Today, or the day recorded for the stage that the task is the work of."""
+        plan = host(self).plan
+        return (plan and recorded_day(plan.season, task)) or host(self).today
 
     def _settle(self) -> None:
         """Once the app's file work is over, a tick not seen in the file was refused: show what the file holds."""

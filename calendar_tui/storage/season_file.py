@@ -12,7 +12,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
-from calendar_tui.season.edits import Change, Data, EditError
+from calendar_tui.season.edits import Change, Data, Edit, EditError
 from calendar_tui.storage.problems import FileProblem, SeasonFileError, StorageError
 from calendar_tui.storage.whole_file import reason, refused
 
@@ -89,12 +89,13 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class Saved:
-    """A season file after a change. n: the change's number in the history, None if nothing had to be written."""
+    """A season file after a change. n: its number in the history, None if nothing had to be written; back: takes it back."""
 
     path: Path
     text: str
     data: Data
     n: int | None
+    back: tuple[Edit, ...] = ()
 
 
 def read_text(path: str | Path) -> str:
@@ -206,7 +207,7 @@ def _save(path: Path, change: Change, note: Note, check: Check | None, loaded: L
         return Saved(path, now.text, now.data, None)
     whole = Made(made.text, made.data, [step_of(now.text, made)])
     n = put_in_place(path, now.text, whole, note, check)
-    return Saved(path, made.text, made.data, n)
+    return Saved(path, made.text, made.data, n, made.back)
 
 
 def real_path(path: Path) -> Path:

@@ -283,3 +283,40 @@ def test_a_fact_told_with_the_tick_is_not_asked_for_again(farm: Path) -> None:
     ran = run("done", farm, name, "--fact", "112 of 120")
     assert "found: 112 of 120" in ran.out
     assert "asks for" not in ran.out
+
+
+def test_a_record_ticks_its_task_though_it_was_skipped_and_keeps_why(farm: Path) -> None:
+    before = farm.read_bytes()
+    name = task(farm, "transplant")["id"]
+    run("skip", farm, name, "--why", "flood")
+    ran = run("record", farm, "A1", "transplant", "2026-11-08", "--yes")
+    assert f"{name} was skipped (flood); the record says that the work was done, and ticks it" in " ".join(
+        ran.out.split()
+    )
+    assert f"{name} was skipped before; it is done now" in ran.err
+    found = task(farm, "transplant")
+    assert (found["state"], found["done_on"], found["note"]) == ("done", date(2026, 11, 8), "flood")
+    run("undo", farm, "2")
+    assert farm.read_bytes() == before
+
+
+def test_a_task_opened_again_says_that_its_date_stays_recorded_and_is_only_ticked_then(farm: Path) -> None:
+    name = task(farm, "transplant")["id"]
+    run("done", farm, name, "--on", "8 nov", "--yes")
+    ran = run("reopen", farm, name)
+    assert "A1 transplant itself stays recorded on 2026-11-08" in ran.out
+    assert "calendar-tui record A1 transplant DATE" in ran.out
+    ran = run("done", farm, name)
+    assert ran.status == 0, ran.said
+    assert task(farm, "transplant")["done_on"] == recorded(farm)["transplant"] == date(2026, 11, 8)
+
+
+def test_a_dry_run_says_that_nothing_is_saved(farm: Path) -> None:
+    run("record", farm, "A1", "transplant", "2026-11-08", "--yes")
+    run("reopen", farm, task(farm, "transplant")["id"])
+    before = farm.read_bytes()
+    for chore in ("transplant", "count"):
+        ran = run("done", farm, task(farm, chore)["id"], "--dry-run")
+        assert ran.out.startswith("would be done  ")
+        assert ran.out.endswith("\nNothing saved.\n")
+    assert farm.read_bytes() == before

@@ -23,7 +23,7 @@ def test_several_are_skipped_at_once_and_one_undo_takes_that_back(season: Path) 
     before, two = season.read_bytes(), ids(season)[:2]
     ran = run("skip", season, two[0].upper(), two[1], "--why", "rain all day")
     assert ran.status == 0
-    assert ran.out == f"Saved: skipped 2 tasks ({', '.join(two)}): rain all day\n"
+    assert ran.out.splitlines()[0] == f"Saved: skipped 2 tasks ({', '.join(two)}): rain all day"
     assert [(_task(season, i)["state"], _task(season, i)["note"]) for i in two] == [
         ("skipped", "rain all day")
     ] * 2
@@ -111,3 +111,12 @@ def test_control_characters_in_a_note_never_reach_the_file(season: Path) -> None
     assert ran.status == 2
     assert "control character" in ran.err
     assert season.read_bytes() == before
+
+
+def test_skipping_the_work_of_a_stage_says_that_the_stage_stays_planned(season: Path) -> None:
+    ran = run("skip", season, _open(season, "transplant"))
+    assert (
+        "A1 transplant itself stays planned; for another date: calendar-tui plan A1 transplant DATE"
+        in ran.out
+    )
+    assert "stays" not in run("skip", season, _open(season, "scout")).out

@@ -15,10 +15,11 @@ from calendar_tui.planning.task_edits import (
     note_change,
     plan_keeps,
     reopen_change,
+    settled_before,
     skip_change,
     task_name,
 )
-from calendar_tui.season.edits import apply_edits
+from calendar_tui.season.edits import Edit, apply_edits, outcome
 from calendar_tui.season.records import Task
 
 DAY = date(2026, 12, 8)
@@ -109,3 +110,10 @@ def test_edits_name_only_the_tasks_asked_for(tasks, words):
     for change in (skip_change(tasks, words), note_change(tasks, words), reopen_change(tasks)):
         assert {e.ident[0] for e in change.edits} <= {t.id for t in tasks}
         assert {e.kind for e in change.edits} <= {"task"}
+
+
+def test_what_was_settled_otherwise_by_the_time_of_the_save_is_told():
+    skipped = {"task": [{"id": "psrs", "state": "skipped"}, {"id": "k66g"}, {"id": "dv7b", "state": "done"}]}
+    edits = [Edit("set", "task", (name,), ("state",), "done") for name in ("psrs", "k66g", "dv7b")]
+    back = outcome(skipped, edits).back
+    assert list(settled_before(edits, back)) == ["psrs was skipped before; it is done now"]

@@ -166,3 +166,42 @@ async def test_fact_and_date_are_saved_in_one_change() -> None:
         assert (task(app, "bth1")["fact"], states(app)["bth1"]) == ("98", "done")
         assert cohort(app, "A3")["transplant"] == TODAY
         assert len(app.saved) == 1
+
+
+async def test_a_task_that_another_skips_at_the_preview_is_ticked_with_its_record_all_the_same() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        view._list.stand_on("plnt")
+        await pilot.press("space", "enter")
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        task(app, "plnt").update(state="skipped", note="flood")
+        app.reload()
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert "plnt was skipped (flood)" in app.screen.text
+        await pilot.press("enter")
+        await pilot.pause()
+        await pilot.pause()
+        assert (states(app)["plnt"], task(app, "plnt")["note"]) == ("done", "flood")
+        assert cohort(app, "A1")["transplant"] == TODAY
+
+
+async def test_a_stage_task_opened_and_ticked_again_keeps_the_day_that_is_recorded() -> None:
+    app, view = _app()
+    day = date(2026, 11, 2)
+    app.data["cohort"][0]["recorded"]["transplant"] = day
+    task(app, "plnt").update(state="done", done_on=day)
+    app._read()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        view._list.stand_on("plnt")
+        await pilot.press("space")
+        await pilot.pause()
+        assert states(app)["plnt"] == "open"
+        assert [n.message for n in app._notifications] == ["A1 transplant stays recorded on 2026-11-02."]
+        await pilot.press("space")
+        await pilot.pause()
+        assert app.screen is view
+        assert (states(app)["plnt"], task(app, "plnt")["done_on"]) == ("done", day)
