@@ -16,7 +16,7 @@ FROST_TEXT = (
     "Frost dates: after the spring date frost still comes in 10 % of years, and before the autumn date it has already come in "
     "10 % of years. Nothing is planted in a field before the one, or harvested there after the other."
 )
-LEGEND = "lights: off on; p.gap, h.gap: days since the cohort before, planted, harvested."
+LEGEND = "lights: on from planting, off on; p.gap, h.gap: days since the one before."
 _HEAD = (
     "cohort",
     "place",
@@ -43,7 +43,7 @@ def scheme_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
     yield from wrapped(spread_text(scheme), "", width)
     for over in scheme.overs:
         yield from wrapped(f"not kept: {over.text}", "    ", width, first="  ! ")
-    for text in (*scheme.told, *scheme.proposal.new_clashes):
+    for text in (*scheme.told, *scheme.clashes):
         yield from wrapped(text, "    ", width, first="  ! ")
     if not scheme.overs:
         yield "Every capacity that the season tells is kept."
@@ -155,7 +155,7 @@ def scheme_data(scheme: Scheme) -> dict[str, Any]:
             for o in scheme.overs
         ],
         "told": list(scheme.told),
-        "clashes": list(scheme.proposal.new_clashes),
+        "clashes": list(scheme.clashes),
         "measures": _measures_data(scheme.measures),
     }
 

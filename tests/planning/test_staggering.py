@@ -161,6 +161,21 @@ def test_every_harvest_is_as_near_as_asked_and_the_gaps_stand_side_by_side():
     assert scheme.measures.spread_d == (found[-1] - found[0]).days
 
 
+def test_screened_parts_are_lights_of_their_own():
+    """One house of three parts: three cohorts that would be dark while others are lit, each behind a screen."""
+    data = empty_data()
+    data["place"][1] |= {"screened": ["east", "middle", "west"]}
+    asked = wish(lights=("H1",), plants=20, first=date(2027, 3, 25))
+    scheme = stagger(planned(data), asked)
+    assert [s.cohort.place for s in scheme.sown] == ["H1"] * 3
+    assert all(s.timeline.vegetative_d >= 21 for s in scheme.sown)
+    assert len({s.cohort.part for s in scheme.sown}) == 3
+    forward = make_plan(season_of(apply_edits(data, scheme.proposal.change.edits)), FIRST)
+    for sown in scheme.sown:
+        assert forward.timelines[sown.cohort.id].likely("harvest") == sown.timeline.likely("harvest")
+    assert not [c for c in forward.clashes if c.kind == "held back"]
+
+
 # --- limits
 
 

@@ -93,3 +93,15 @@ def test_how_far_it_is_is_told_in_order():
     stagger(planned(empty_data()), wish(), watch=Watch(told=lambda step, part: parts.append(part)))
     assert parts == sorted(parts)
     assert parts[-1] == 1
+
+
+def test_what_cannot_be_looked_at_is_told_with_what_is_missing():
+    data = empty_data(capacity={"dryer_kg": 100})
+    del data["variety"][0]["fresh_kg_per_plant"]
+    del data["place"][0]["tray_cells"]
+    del data["place"][3]["area_m2"]
+    told = stagger(planned(data), wish(count=1, lights=("F1",), first=date(2027, 3, 25), within_d=20)).told
+    assert "the dryer is not looked at: amber has no fresh_kg_per_plant" in told
+    assert "trays on benches are not looked at: N1 has no tray_cells" in told
+    assert "room in F1 is not looked at: it has no area_m2" in told
+    assert not [text for text in stagger(planned(empty_data()), wish()).told if "looked at" in text]

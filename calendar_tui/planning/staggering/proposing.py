@@ -8,7 +8,6 @@ from datetime import date
 
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.slips import SlipError
-from calendar_tui.planning.space import area_of_cohort_m2
 from calendar_tui.planning.staggering.impossible import (
     impossible_text,
     is_left_out,
@@ -24,7 +23,7 @@ from calendar_tui.planning.staggering.options import (
     options_in,
 )
 from calendar_tui.planning.staggering.problem import Chosen, Problem, problem_of
-from calendar_tui.planning.staggering.room import hours_of, overs, room_of, rows_of, uses_of
+from calendar_tui.planning.staggering.room import hours_of, not_looked_at, overs, room_of, rows_of, uses_of
 from calendar_tui.planning.staggering.scheme import Scheme, new_ids, scheme_of
 from calendar_tui.planning.staggering.shared_light import disputes, free, own_turns
 from calendar_tui.planning.staggering.solve import SEARCH_S, never_stopped, solve
@@ -72,7 +71,8 @@ def stagger(plan: Plan, wish: Wish, seconds: float = SEARCH_S, watch: Watch | No
         raise SlipError("; ".join((*told, *_in_the_way(plan, left))))
     scheme = scheme_of(plan, _cohorts(plan, wish, taken), wish_text(wish))
     watch.told("", 1.0)
-    return replace(scheme, told=(*told, *_checks(scheme, taken), *scheme.told), best=chosen.best)
+    blind = dict.fromkeys(text for s in scheme.sown for text in not_looked_at(plan.season, s.cohort))
+    return replace(scheme, told=(*told, *blind, *_checks(scheme, taken), *scheme.told), best=chosen.best)
 
 
 def _harvests(bench: Bench, wish: Wish) -> tuple[date, ...]:
@@ -162,8 +162,6 @@ def _told(
             f"there is no room in the windows"
         )
     yield from small_text(bench, taken)
-    if taken and wish.plants is not None and area_of_cohort_m2(taken[0].timeline.cohort) is None:
-        yield "room is not looked at: the plants have no spacing; give it (1.5x0.6: m between rows, m in the row)"
 
 
 def _dates_text(days: Iterable[date]) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from calendar_tui.planning.amounts import area_of_light_m2
+from calendar_tui.planning.amounts import area_of_light_m2, trays_of
 from calendar_tui.planning.load import loads, monday_of
 from calendar_tui.planning.space import area_of_cohort_m2
 from calendar_tui.planning.staggering.options import Option
@@ -98,6 +98,24 @@ def hours_of(season: Season, timeline: Timeline) -> Iterator[Use]:
             sums[key] = sums.get(key, 0.0) + task.hours
     for (role, monday), hours in sums.items():
         yield Use(Limit("hours", role), monday, monday + WEEK, hours)
+
+
+def not_looked_at(season: Season, cohort: Cohort) -> Iterator[str]:
+    """Limits that the season tells and that cannot be looked at for such a cohort, with what is missing."""
+    variety, nursery = season.varieties[cohort.variety], season.places.get(cohort.nursery or "")
+    kept = season.capacity is not None and season.capacity.dryer_holds_kg is not None
+    unknown = "the number of plants is not known" if cohort.plants is None else ""
+    if kept and (
+        why := unknown or ("" if variety.fresh_kg_per_plant else f"{variety.id} has no fresh_kg_per_plant")
+    ):
+        yield f"the dryer is not looked at: {why}"
+    if nursery is not None and nursery.trays is not None and trays_of(season, cohort) is None:
+        yield f"trays on benches are not looked at: {unknown or f'{nursery.id} has no tray_cells'}"
+    has = area_of_light_m2(season, cohort.light)
+    if cohort.plants is not None and has is None:
+        yield f"room in {cohort.light} is not looked at: it has no area_m2"
+    elif cohort.plants is not None and cohort.spacing_m is None:
+        yield "room is not looked at: the plants have no spacing; give it (1.5x0.6: m between rows, m in the row)"
 
 
 @dataclass(frozen=True, slots=True)

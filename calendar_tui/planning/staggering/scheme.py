@@ -19,6 +19,10 @@ from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Cohort, Season
 
 
+# The kinds of clashes that say that a limit is not kept.
+_TOLD_APART = ("dryer", "trays", "samples", "room", "crew")
+
+
 @dataclass(frozen=True, slots=True)
 class Sown:
     """One cohort of a scheme. load: of its place's lamps on the evenings on which it asks; None for none.
@@ -68,7 +72,8 @@ class Measures:
 class Scheme:
     """said: what was asked for, in words. told: sentences on what cannot be; best: whether no better choice can be.
 
-    overs: limits that are not kept. proposal: the change that makes the cohorts and their tasks.
+    overs: limits that are not kept; clashes: what else clashes with it, in sentences. proposal: the change that makes the
+    cohorts and their tasks.
     """
 
     said: str
@@ -77,6 +82,7 @@ class Scheme:
     proposal: Proposal
     overs: tuple[Over, ...]
     measures: Measures
+    clashes: tuple[str, ...] = ()
     told: tuple[str, ...] = ()
     best: bool = True
 
@@ -96,10 +102,18 @@ def scheme_of(
     sown = tuple(_with_gaps(_sown(after, cohorts)))
     uses = [use for s in sown for use in uses_of(plan.season, s.cohort.light, s.timeline)]
     broken = (*overs(room_of(plan.season, plan.timelines), uses), *_over_hours(plan.season, after.season))
-    measures = _measures(plan, after, sown, len(proposal.new_clashes) + len(broken))
-    return Scheme(
-        said, cohorts[0].variety, sown, proposal, broken, measures, tuple(_moved(proposal, cohorts))
-    )
+    clashes = tuple(_clashes(plan, after))
+    measures = _measures(after, sown, len(clashes) + len(broken))
+    told = tuple(_moved(proposal, cohorts))
+    return Scheme(said, cohorts[0].variety, sown, proposal, broken, measures, clashes, told)
+
+
+def _clashes(before: Plan, after: Plan) -> Iterator[str]:
+    """What clashes with the scheme and not without it; limits that are not kept are told apart."""
+    known = {(c.kind, c.cohorts) for c in before.clashes}
+    for clash in after.clashes:
+        if (clash.kind, clash.cohorts) not in known and not clash.kind.startswith(_TOLD_APART):
+            yield clash.text
 
 
 def cohort_table(cohort: Cohort) -> dict[str, object]:
@@ -170,7 +184,7 @@ def _moved(proposal: Proposal, cohorts: Sequence[Cohort]) -> Iterator[str]:
             )
 
 
-def _measures(plan: Plan, after: Plan, sown: Sequence[Sown], clashes: int) -> Measures:
+def _measures(after: Plan, sown: Sequence[Sown], clashes: int) -> Measures:
     harvests = [day for s in sown if (day := s.timeline.likely("harvest")) is not None]
     gaps = [s.harvest_gap_d for s in sown if s.harvest_gap_d is not None]
     grown = [s.timeline.vegetative_d for s in sown if s.timeline.vegetative_d is not None]
