@@ -105,3 +105,13 @@ def test_what_cannot_be_looked_at_is_told_with_what_is_missing():
     assert "trays on benches are not looked at: N1 has no tray_cells" in told
     assert "room in F1 is not looked at: it has no area_m2" in told
     assert not [text for text in stagger(planned(empty_data()), wish()).told if "looked at" in text]
+
+
+def test_a_limit_that_is_not_kept_is_told_once():
+    data = empty_data(capacity={"samples_per_week": 0, "dryer_kg": 10})
+    scheme = stagger(planned(data), wish(count=1, plants=300, lights=("H1",)))
+    assert {o.limit.kind for o in scheme.overs} == {"samples", "dryer", "room"}
+    said = " ".join(scheme.clashes)
+    assert "too many" not in said
+    assert "is too small" not in said
+    assert scheme.measures.clashes == len(scheme.overs) + len(scheme.clashes)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -18,9 +19,8 @@ from calendar_tui.planning.wording import day_text, stage_text
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Cohort, Season
 
-
 # The kinds of clashes that say that a limit is not kept.
-_TOLD_APART = ("dryer", "trays", "samples", "room", "crew")
+_TOLD_APART = re.compile(r"(crew|crowded): |(dryer|trays \S+|samples) \d{4}-W\d\d$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +112,7 @@ def _clashes(before: Plan, after: Plan) -> Iterator[str]:
     """What clashes with the scheme and not without it; limits that are not kept are told apart."""
     known = {(c.kind, c.cohorts) for c in before.clashes}
     for clash in after.clashes:
-        if (clash.kind, clash.cohorts) not in known and not clash.kind.startswith(_TOLD_APART):
+        if (clash.kind, clash.cohorts) not in known and not _TOLD_APART.match(clash.kind):
             yield clash.text
 
 
