@@ -9,8 +9,9 @@ from calendar_tui.planning.staggering.options import Option
 from calendar_tui.planning.staggering.room import Row
 from calendar_tui.planning.staggering.shared_light import Dispute
 
-# Leaving a cohort out costs more than any of its dates could, and so does a limit broken by as much as there is.
-COST_LEFT_OUT = 1_000_000
+# A limit broken by as much as there is costs more than any dates could, and leaving a cohort out more than any limits
+# broken: who asks for so many cohorts is told what they need.
+COST_LEFT_OUT = 1_000_000_000
 COST_BROKEN = 100_000
 
 
