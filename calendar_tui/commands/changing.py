@@ -240,7 +240,7 @@ def new(args: argparse.Namespace) -> int:
         for key in ("name", "latitude", "longitude", "timezone", "first_day", "last_day")
     }
     try:
-        made = start_season(path, given, ask)
+        made, lacks = start_season(path, given, ask)
     except EOFError:
         raise Refusal(
             "no answer: give --name, --latitude, --longitude, --timezone, --first-day and --last-day"
@@ -252,4 +252,6 @@ def new(args: argparse.Namespace) -> int:
     emit(
         [f"Made {path} with {len(made.tasks)} tasks. Change it in an editor, then: calendar-tui check {path}"]
     )
+    if lacks:
+        emit([lacks])
     return 0

@@ -12,8 +12,8 @@ from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from calendar_tui.storage.whole_file import reason
 
 _STARTER = Path(__file__).parents[1] / "starter"
-# Days from the season's first day to the two cohorts that a new season starts with; to be changed by the grower.
-_COHORT_DAYS = {"SEEDING_1": 20, "TRANSPLANT_1": 45, "SEEDING_2": 34, "TRANSPLANT_2": 59}
+# Days from the season's first day to the second cohort that a new season starts with; to be changed by the grower.
+_COHORT_DAYS = {"SEEDING_2": 34, "TRANSPLANT_2": 59}
 
 
 def new_season_text(
@@ -24,9 +24,11 @@ def new_season_text(
     timezone: str,
     first_day: date,
     last_day: date,
+    seeding: date,
+    transplant: date,
     lights_off: date,
 ) -> str:
-    """The text of a season to start from. lights_off: of its first cohort."""
+    """The text of a season to start from. seeding, transplant, lights_off: of its first cohort."""
     values: Mapping[str, str] = {
         "NAME": json.dumps(name, ensure_ascii=False)[1:-1],
         "LATITUDE": f"{latitude}",
@@ -34,6 +36,8 @@ def new_season_text(
         "TIMEZONE": timezone,
         "FIRST_DAY": first_day.isoformat(),
         "LAST_DAY": last_day.isoformat(),
+        "SEEDING_1": seeding.isoformat(),
+        "TRANSPLANT_1": transplant.isoformat(),
         "LIGHTS_OFF_1": lights_off.isoformat(),
         **{key: (first_day + timedelta(days=d)).isoformat() for key, d in _COHORT_DAYS.items()},
     }

@@ -7,7 +7,15 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
+from hypothesis import Phase, given, settings
+from hypothesis import strategies as st
 from small_season import refused_quietly, run
+
+from calendar_tui.commands.starting import text_that_fits
+from calendar_tui.planning.plan import make_plan
+from calendar_tui.planning.timeline import Timeline
+from calendar_tui.season.reading import read_season
+from calendar_tui.storage.new_season import new_season_text
 
 # --- new
 
@@ -49,6 +57,57 @@ def test_new_makes_a_season_that_checks_anywhere(
     assert ran.status == 0, ran.said
     checked = run("check", path)
     assert checked.status == 0, checked.out
+
+
+def first_cohort(text: str, first: date) -> Timeline:
+    season = read_season(tomllib.loads(text)).season
+    assert season is not None
+    return make_plan(season, first).timelines["A1"]
+
+
+def test_a_new_season_that_ends_too_early_says_what_it_has_no_room_for(tmp_path: Path) -> None:
+    """At 44 N the natural day is under 14 h from the middle of August: flowering in September, harvest in November."""
+    path = tmp_path / "mine.toml"
+    site = ("--latitude=44.1", "--longitude=-120", "--timezone=America/Los_Angeles")
+    ran = run("new", path, "--name", "x", *site, "--first-day=2027-04-01", "--last-day=2027-11-01")
+    assert ran.status == 0
+    assert "A1 cannot be harvested and dried by the last day, 2027-11-01" in ran.out
+    checked = run("check", path, "--today=2027-04-01")
+    assert checked.status == 0, checked.out
+    told = ran.out.split("Write last_day = ")[1].split()[0]
+    again = run("new", tmp_path / "b.toml", "--name=x", *site, "--first-day=2027-04-01", f"--last-day={told}")
+    assert "cannot" not in again.out
+    assert first_cohort((tmp_path / "b.toml").read_text(), date(2027, 4, 1)).likely(
+        "dried"
+    ) == date.fromisoformat(told)
+
+
+@settings(max_examples=20, phases=(Phase.generate,))  # making a failing season smaller takes minutes
+@given(
+    st.integers(-66, 66),
+    st.dates(date(2026, 1, 1), date(2027, 12, 31)),
+    st.one_of(st.integers(120, 240), st.integers(120, 800)),
+)
+def test_the_first_cohort_is_dried_within_a_new_season_that_has_room_for_it(
+    latitude: int, first: date, days: int
+) -> None:
+    """Room is what the earliest dates leave: sown on the first day, and no lamps from the transplant on."""
+    site = {"name": "x", "latitude": latitude, "longitude": 0, "timezone": "UTC", "first_day": first}
+    last = first + timedelta(days=days)
+    text, lacks = text_that_fits({**site, "last_day": last})
+    cohort = first_cohort(text, first)
+    for seeding, off in ((0, 25), (0, 60), (10, 70), (20, 80), (20, 119)):
+        dates = {"seeding": seeding, "transplant": seeding + 25, "lights_off": off}
+        planned = {stage: first + timedelta(days=d) for stage, d in dates.items()}
+        other = first_cohort(new_season_text(**{**site, "last_day": last, **planned}), first)
+        if (dried := other.likely("dried")) is not None and dried <= last:
+            assert lacks == ""
+    if lacks == "":
+        dried = cohort.likely("dried")
+        assert dried is not None
+        assert dried <= last
+    else:
+        assert f"by the last day, {last}" in lacks
 
 
 def test_new_asks_what_the_flags_leave_out(tmp_path: Path) -> None:
