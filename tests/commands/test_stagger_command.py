@@ -130,3 +130,26 @@ def test_without_the_solver_it_says_how_to_get_it(season: Path, monkeypatch: pyt
     ran = run("stagger", season, *WISH, *MORE)
     assert ran.status == 2
     assert "pip install 'calendar-tui[solve]'" in ran.said
+
+
+def test_frost_dates_are_printed_with_what_they_mean(season: Path) -> None:
+    """NOAA: 10 % is the cautious date in spring and in autumn; sources flip it, so the sentence is printed."""
+    text = PLAIN.replace(
+        "longitude = -56.7\n", "longitude = -56.7\nlast_frost = 2026-09-20\nfirst_frost = 2027-05-10\n"
+    )
+    season.write_text(text, encoding="utf-8")
+    said = " ".join(run("stagger", season, *WISH, *MORE).out.split())
+    assert "after the spring date frost still comes in 10 % of years" in said
+    assert "before the autumn date it has already come in 10 % of years" in said
+    assert all(row["place"] != "F1" or row["harvest"] < "2027-05-10" for row in _rows(season))
+    assert "frost" not in run("stagger", _plain(season), *WISH, *MORE).out
+
+
+def _rows(season: Path) -> list[dict[str, str]]:
+    rows: list[dict[str, str]] = json.loads(run("stagger", season, *WISH, *MORE, "--json").out)["cohorts"]
+    return rows
+
+
+def _plain(season: Path) -> Path:
+    season.write_text(PLAIN, encoding="utf-8")
+    return season

@@ -115,3 +115,9 @@ def test_a_limit_that_is_not_kept_is_told_once():
     assert "too many" not in said
     assert "is too small" not in said
     assert scheme.measures.clashes == len(scheme.overs) + len(scheme.clashes)
+
+
+def test_after_the_season_nothing_is_proposed():
+    with pytest.raises(SlipError) as refused:
+        stagger(planned(empty_data(), date(2027, 8, 1)), wish(count=None, first=None))
+    assert "the season ended on 2027-06-30" in str(refused.value)

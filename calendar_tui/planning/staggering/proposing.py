@@ -76,6 +76,10 @@ def stagger(plan: Plan, wish: Wish, seconds: float = SEARCH_S, watch: Watch | No
 
 
 def _harvests(bench: Bench, wish: Wish) -> tuple[date, ...]:
+    if bench.begin > bench.season.last_day:
+        raise SlipError(
+            f"the season ended on {bench.season.last_day}, and nothing is started before today, {bench.begin}"
+        )
     if wish.first is not None and (wish.last is not None or wish.count is not None):
         found: tuple[date, date] | None = (wish.first, bench.season.last_day)
     else:
