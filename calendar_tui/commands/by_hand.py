@@ -83,6 +83,8 @@ def reopen(args: argparse.Namespace) -> int:
     chosen = _named(tasks, words, "open again")
     status = _saved(path, reopen_change(chosen))
     emit(stage_stays(_works(data), _recorded(data), chosen, "reopen"))
+    kept = [task for task in chosen if task.state == "skipped" and task.note]
+    emit(f'{t.id} keeps its note: {t.note}; to take it off: calendar-tui note {t.id} ""' for t in kept)
     return status
 
 

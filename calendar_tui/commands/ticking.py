@@ -211,7 +211,10 @@ def _left_open(
     if stage and not told_elsewhere and stage not in cohort.get("recorded", {}):
         yield f"{task.cohort} {stage_text(stage)} is not recorded yet: calendar-tui record {task.cohort} {stage} DATE"
     if chore.get("asks") and not (fact or task.fact) and not at_terminal():
-        yield f"{task.id} asks for: {chore['asks']}; calendar-tui done {task.id} --fact TEXT"
+        yield (
+            f"{task.id} is ticked without what it asks for, {chore['asks']}: "
+            f"calendar-tui done {task.id} --fact TEXT"
+        )
 
 
 def one_task(tasks: Sequence[Task], word: str) -> Task:

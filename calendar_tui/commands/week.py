@@ -208,7 +208,8 @@ def _tell_problems(data: Mapping[str, Any], path: Path) -> None:
     rest = {key: value for key, value in data.items() if key not in ("chore", "task")}
     if problems := read_season(rest).problems:
         print(
-            f"{plain(str(path))} has {count_text(len(problems), 'problem')}; calendar-tui check tells them.",
+            f"{plain(str(path))} has {count_text(len(problems), 'problem')}, and nothing can be saved before that is "
+            f"mended: calendar-tui check",
             file=sys.stderr,
         )
 

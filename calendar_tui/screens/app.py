@@ -297,7 +297,7 @@ class CalendarApp(App[None]):
         from calendar_tui.screens.help_view import HelpView
 
         if not isinstance(self.screen, HelpView):
-            self.push_screen(HelpView())
+            self.push_screen(HelpView(getattr(self.screen, "HELP_FIRST", "")))
 
 
 def run(

@@ -72,6 +72,7 @@ DETAIL_LINES = 3
 class ChoresView(Form):
     """Every chore in a line. Stays open when a change is saved."""
 
+    HELP_FIRST = "chores"
     CSS = f"""
     {Form.CSS}
     #detail {{ height: {DETAIL_LINES}; }}

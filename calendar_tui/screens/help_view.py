@@ -73,11 +73,11 @@ STAGGER_KEYS = (
 )
 # Forms and views whose keys are not in the registry, and what each is called here; told after the week view.
 FORMS = (
-    ("Where a date is recorded", RECORD_KEYS),
-    ("In the lamps view", LAMP_KEYS),
-    ("In the varieties", VARIETY_KEYS),
-    ("In the planting dates", RESPONSE_KEYS),
-    ("In the staggering", STAGGER_KEYS),
+    ("record", "Where a date is recorded", RECORD_KEYS),
+    ("lamps", "In the lamps view", LAMP_KEYS),
+    ("varieties", "In the varieties", VARIETY_KEYS),
+    ("response", "In the planting dates", RESPONSE_KEYS),
+    ("stagger", "In the staggering", STAGGER_KEYS),
 )
 CAUTIONS = (
     "This program is a planning aid. It gives no legal, electrical or agronomic advice; dates are projections.",
@@ -89,9 +89,9 @@ CAUTIONS = (
 )
 
 
-def help_rows(glyphs: Glyphs, width: int) -> Iterator[Row]:
-    """The whole page, top to bottom."""
-    yield from _keys(width)
+def help_rows(glyphs: Glyphs, width: int, first: str = "") -> Iterator[Row]:
+    """The whole page, top to bottom. first: the group or form whose keys are told before all others."""
+    yield from _keys(width, first)
     yield row()
     yield from _legend(glyphs, width)
     yield row()
@@ -100,24 +100,23 @@ def help_rows(glyphs: Glyphs, width: int) -> Iterator[Row]:
         yield from wrapped(caution, width, "! ", "  ")
 
 
-def _keys(width: int) -> Iterator[Row]:
-    extra = {"week": WEEK_KEYS, "chores": CHORE_KEYS}
-    groups = dict.fromkeys([*GROUPS, *(a.group for a in ACTIONS)])
-    for n, group in enumerate(groups):
+def _keys(width: int, first: str) -> Iterator[Row]:
+    for n, (_, title, keys) in enumerate(sorted(_sections(), key=lambda section: section[0] != first)):
         if n:
             yield row()
-        yield row((GROUPS.get(group, group.capitalize()), HEADING))
-        for action in ACTIONS:
-            if action.group == group:
-                yield from _key(action.shown, action.says, width)
-        for shown, says in extra.get(group, ()):
+        yield row((title, HEADING))
+        for shown, says in keys:
             yield from _key(shown, says, width)
+
+
+def _sections() -> Iterator[tuple[str, str, list[tuple[str, str]]]]:
+    """Each group and form: its name, what it is called here, and its keys with what they do."""
+    extra = {"week": WEEK_KEYS, "chores": CHORE_KEYS}
+    for group in dict.fromkeys([*GROUPS, *(a.group for a in ACTIONS)]):
+        keys = [(a.shown, a.says) for a in ACTIONS if a.group == group]
+        yield group, GROUPS.get(group, group.capitalize()), [*keys, *extra.get(group, ())]
         if group == "week":
-            for title, keys in FORMS:
-                yield row()
-                yield row((title, HEADING))
-                for shown, says in keys:
-                    yield from _key(shown, says, width)
+            yield from ((name, title, list(keys)) for name, title, keys in FORMS)
 
 
 def _key(shown: str, says: str, width: int) -> Iterator[Row]:
@@ -161,12 +160,13 @@ def _legend(glyphs: Glyphs, width: int) -> Iterator[Row]:
 
 
 class HelpView(Screen[None]):
-    """A page to read."""
+    """A page to read; the keys of the view that it is opened from come first."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("view")]
 
-    def __init__(self) -> None:
+    def __init__(self, first: str = "") -> None:
         super().__init__()
+        self._first = first
         self._body = Lines(self._rows)
 
     def compose(self) -> ComposeResult:
@@ -179,7 +179,7 @@ class HelpView(Screen[None]):
         return self._body.text
 
     def _rows(self, width: int) -> Iterable[Row]:
-        return help_rows(getattr(self.app, "glyphs", UNICODE), width)
+        return help_rows(getattr(self.app, "glyphs", UNICODE), width, self._first)
 
     def action_back(self) -> None:
         self.dismiss()

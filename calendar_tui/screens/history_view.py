@@ -101,6 +101,7 @@ def zone_of(at: Host) -> tzinfo:
 class HistoryView(Screen[None]):
     """Reads the history anew whenever the season is, and whenever somebody else has written to it."""
 
+    HELP_FIRST = "history"
     CSS = f"HistoryView #detail {{ height: {DETAIL_LINES}; }}"
     UNDOES = True
     BINDINGS: ClassVar[list[BindingType]] = bindings("history", "view")

@@ -114,6 +114,7 @@ def heading_row(sheet: LampSheet, cohort: Cohort | None, today: date) -> Row:
 class LampsView(Screen[None]):
     """One light at a time: a place, or a screened part of one. The electrical cautions stand below it."""
 
+    HELP_FIRST = "lamps"
     CSS = "#heading { height: 2; }"
     BINDINGS: ClassVar[list[BindingType]] = [
         *bindings("view"),

@@ -122,6 +122,7 @@ def _cells(hours: float, full_h: float, cells: int) -> int:
 class LoadView(Screen[None]):
     """Every week that has work, and where the cursor stands at first, this one."""
 
+    HELP_FIRST = "load"
     BINDINGS: ClassVar[list[BindingType]] = [
         *bindings("load", "view"),
         Binding("t", "this_week", show=False),

@@ -39,6 +39,7 @@ DATE_KEYS = "enter show it  esc without it"
 class MovesView(Screen[bool]):
     """Sets the answers side by side; gives True once the chosen one is handed on to be saved."""
 
+    HELP_FIRST = "moves"
     CSS = "MovesView Input { display: none; border: none; height: 1; } MovesView Input.asked { display: block; }"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("moves", "view")]
 

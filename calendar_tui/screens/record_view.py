@@ -69,6 +69,7 @@ def _present(now: StageDate | None) -> str:
 class RecordView(Form):
     """Asks for a stage and a date of one cohort."""
 
+    HELP_FIRST = "record"
     CSS = f"{Form.CSS} #prompt {{ height: 2; }}"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "stage(-1)", show=False),

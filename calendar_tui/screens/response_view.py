@@ -118,6 +118,7 @@ def _planned_texts(plan: Plan, cohorts: Sequence[str]) -> list[str]:
 class ResponseView(Screen[None]):
     """One variety in one place at a time."""
 
+    HELP_FIRST = "response"
     BINDINGS: ClassVar[list[BindingType]] = [
         *bindings("view"),
         *(

@@ -73,6 +73,7 @@ def lines_rows(lines: Iterable[str]) -> Iterator[Row]:
 class SchemeView(Screen[bool]):
     """One staggering; gives True once it is saved or kept."""
 
+    HELP_FIRST = "stagger"
     CSS = "Input { border: none; height: 1; padding: 0 2; } #error { height: 1; }"
     BINDINGS: ClassVar[list[BindingType]] = [
         *bindings("view"),
@@ -141,6 +142,7 @@ class SchemeView(Screen[bool]):
 class DraftsView(Screen[None]):
     """The drafts of the season, laid out in it as it is now, and a new one to ask for."""
 
+    HELP_FIRST = "stagger"
     BINDINGS: ClassVar[list[BindingType]] = [
         *bindings("view"),
         Binding("enter", "open", show=False),

@@ -24,6 +24,7 @@ TITLE = "Varieties"
 class VarietiesView(ValueForm):
     """One variety at a time."""
 
+    HELP_FIRST = "varieties"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left,left_square_bracket", "variety(-1)", show=False),
         Binding("right,right_square_bracket", "variety(1)", show=False),

@@ -62,6 +62,7 @@ def shown_week(tasks: Sequence[Task], day: date, today: date, ticked: Iterable[s
 class WeekView(Screen[None]):
     """One week's tasks, Monday to Sunday, and before them what is overdue."""
 
+    HELP_FIRST = "week"
     UNDOES = True
     CSS = "#filter { border: none; height: 1; padding: 0 2; } .-off { display: none; }"
     BINDINGS: ClassVar[list[BindingType]] = [

@@ -113,6 +113,13 @@ def test_control_characters_in_a_note_never_reach_the_file(season: Path) -> None
     assert season.read_bytes() == before
 
 
+def test_a_skipped_task_opened_again_says_that_the_reason_stays_as_its_note(season: Path) -> None:
+    name = _open(season, "scout")
+    run("skip", season, name, "--why", "flood")
+    ran = run("reopen", season, name)
+    assert f'{name} keeps its note: flood; to take it off: calendar-tui note {name} ""' in ran.out
+
+
 def test_skipping_the_work_of_a_stage_says_that_the_stage_stays_planned(season: Path) -> None:
     ran = run("skip", season, _open(season, "transplant"))
     assert (

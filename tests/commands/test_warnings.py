@@ -33,7 +33,7 @@ def test_week_says_that_the_rest_of_the_file_has_problems(season: Path) -> None:
     season.write_text(season.read_text().replace("latitude = -34.3", "latitude = 120"))
     ran = run("week", season)
     assert ran.status == 0
-    assert "has 1 problem; calendar-tui check tells them" in ran.err
+    assert "has 1 problem, and nothing can be saved before that is mended: calendar-tui check" in ran.err
     assert "Week of" in ran.out
 
 

@@ -10,7 +10,7 @@ from small_app import SmallApp
 from calendar_tui.handing_on.why_text import why_text
 from calendar_tui.screens.actions import ACTIONS
 from calendar_tui.screens.cohort_view import CohortView
-from calendar_tui.screens.drawing import EDGE
+from calendar_tui.screens.drawing import EDGE, Row
 from calendar_tui.screens.glyphs import ASCII
 from calendar_tui.screens.help_view import HelpView, help_rows
 from calendar_tui.screens.problems_view import ProblemsView
@@ -98,6 +98,22 @@ async def test_help_names_every_action_and_the_cautions() -> None:
             assert word in text
         await pilot.press("escape")
         assert app.screen is not view
+
+
+def _text_of(shown: Row) -> str:
+    return "".join(s.text for s in shown.segments)
+
+
+def test_help_begins_with_the_keys_of_the_view_it_is_opened_from() -> None:
+    whole = sorted(map(_text_of, help_rows(ASCII, 79)))
+    for name, title in (
+        ("week", "In the week view"),
+        ("lamps", "In the lamps view"),
+        ("", "In the season view"),
+    ):
+        rows = list(map(_text_of, help_rows(ASCII, 79, name)))
+        assert rows[0] == title
+        assert sorted(rows) == whole
 
 
 def test_help_needs_no_more_than_ascii_where_the_terminal_has_no_more() -> None:

@@ -91,3 +91,28 @@ async def test_nothing_is_asked_or_saved_where_the_season_is_shown_as_it_was(sea
         await pilot.press("g", "h")
         await settled(app, pilot)
         assert "Load" in app.screen.text
+
+
+async def test_a_tick_over_what_another_has_just_skipped_is_told(season):
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("w")
+        await settled(app, pilot)
+        app.screen._list.stand_on("hoe2")
+        season.write_text(season.read_text() + 'state = "skipped"\n')
+        await pilot.press("space")
+        await settled(app, pilot)
+        assert tasks(season)["hoe2"]["state"] == "done"
+        assert any("hoe2 was skipped before; it is done now" in note for note in notes(app))
+
+
+async def test_help_opens_at_the_keys_of_the_week(season):
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("w")
+        await settled(app, pilot)
+        await pilot.press("question_mark")
+        await settled(app, pilot)
+        assert app.screen.text.startswith("In the week view")
