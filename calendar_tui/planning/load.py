@@ -17,6 +17,7 @@ _TENTHS_FROM = 10
 # How many of an over-full week's tasks a clash names.
 _NAMED_TASKS = 3
 _ALL_WEEK = Crew()
+_SINCE_MONDAY = tuple(timedelta(days=n) for n in range(7))
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +50,7 @@ def iso_week(day: date) -> str:
 
 def monday_of(day: date) -> date:
     """The first day of a day's ISO week."""
-    return day - timedelta(days=day.weekday())
+    return day - _SINCE_MONDAY[day.weekday()]
 
 
 def guessed_chores(season: Season) -> frozenset[str]:

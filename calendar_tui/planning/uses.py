@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Container, Iterator, Mapping
 from datetime import date, timedelta
 from typing import NamedTuple
 
@@ -85,12 +85,19 @@ def dryer_uses(season: Season, timeline: Timeline) -> Iterator[Use]:
     yield Use(Limit("dryer"), harvest, harvest + timedelta(days=days), kg, cohort.id)
 
 
-def sample_uses(season: Season, timeline: Timeline) -> Iterator[Use]:
+def sample_uses(season: Season, timeline: Timeline, weeks: Container[date] | None = None) -> Iterator[Use]:
+    """What the laboratory is sent of a cohort by week; weeks: only these, by their Mondays."""
     if timeline.likely("harvest") is None or "sampling" not in timeline.stages:
         return
-    bags = (season.supplies or Supplies()).bags_per_sampling
+    bags, limit, name = (
+        (season.supplies or Supplies()).bags_per_sampling,
+        Limit("samples"),
+        timeline.cohort.id,
+    )
     for day in timeline.stages["sampling"].dates:
-        yield Use(Limit("samples"), monday_of(day), monday_of(day) + WEEK, bags, timeline.cohort.id)
+        monday = monday_of(day)
+        if weeks is None or monday in weeks:
+            yield Use(limit, monday, monday + WEEK, bags, name)
 
 
 def has_of(season: Season, limit: Limit, day: date) -> float | None:

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import pairwise
 from typing import NamedTuple
 
 from calendar_tui.planning.load import Load, loads, monday_of
@@ -110,27 +111,53 @@ def cohort_uses(season: Season, timelines: Iterable[Timeline], kind: str) -> lis
 
 
 def most_by_week(
-    season: Season,
-    uses: Iterable[Use],
-    guessed: Collection[str] = (),
-    first: date = date.min,
-    only_over: bool = False,
+    season: Season, uses: Iterable[Use], guessed: Collection[str] = (), first: date = date.min
 ) -> Iterator[WeekUse]:
     """The most that is taken on one day of each week, by limit, and then by week.
 
-    guessed: the cohorts whose amount is a guess; first: no week before this Monday; only_over: only limits of which all uses
-    together are more than there is, a quick look.
+    guessed: the cohorts whose amount is a guess; first: no week before this Monday.
     """
+    for limit, of_limit in _by_limit(uses, first).items():
+        has = has_of(season, limit, of_limit[0].first)
+        for monday, of_week in sorted(_of_weeks(of_limit, first).items()):
+            yield _most(limit, monday, of_week, has, guessed)
+
+
+def over_by_week(season: Season, uses: Iterable[Use], first: date) -> Iterator[WeekUse]:
+    """The same of the weeks, from this Monday on, that are over-full; quick where few are. No guess is marked."""
+    for limit, of_limit in _by_limit(uses, first).items():
+        has = has_of(season, limit, of_limit[0].first)
+        over = [] if has is None else _over_mondays(of_limit, has, first)
+        weeks = _of_weeks(of_limit, first) if over else {}
+        for monday in over:
+            week = _most(limit, monday, weeks[monday], has, ())
+            if week.over:
+                yield week
+
+
+def _by_limit(uses: Iterable[Use], first: date) -> dict[Limit, list[Use]]:
     by_limit: dict[Limit, list[Use]] = defaultdict(list)
     for use in uses:
         if use.end > first:
             by_limit[use.limit].append(use)
-    for limit, of_limit in by_limit.items():
-        has = has_of(season, limit, of_limit[0].first)
-        if only_over and (has is None or sum([use.amount for use in of_limit]) <= has):
-            continue
-        for monday, of_week in sorted(_of_weeks(of_limit, first).items()):
-            yield _most(limit, monday, of_week, has, guessed)
+    return by_limit
+
+
+def _over_mondays(uses: Iterable[Use], has: float, first: date) -> list[date]:
+    """The weeks with a day on which more is taken than there is: one pass over the days on which that changes."""
+    changes: dict[date, float] = defaultdict(float)
+    for use in uses:
+        changes[max(use.first, first)] += use.amount
+        changes[use.end] -= use.amount
+    mondays: dict[date, None] = {}
+    taken = 0.0
+    for day, end in pairwise(sorted(changes)):
+        taken += changes[day]
+        monday = monday_of(day)
+        while taken > has and monday < end:
+            mondays[monday] = None
+            monday += WEEK
+    return list(mondays)
 
 
 def _of_weeks(uses: Iterable[Use], first: date) -> dict[date, list[Use]]:

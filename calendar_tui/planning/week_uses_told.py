@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from datetime import date
 
 from calendar_tui.planning.load import figure_said, iso_week, monday_of
 from calendar_tui.planning.space import Crowding, crowdings
 from calendar_tui.planning.timeline import Timeline
-from calendar_tui.planning.uses import WHAT
-from calendar_tui.planning.week_uses import WeekUse, cohort_uses, most_by_week
+from calendar_tui.planning.uses import WEEK, WHAT, Use, sample_uses
+from calendar_tui.planning.week_uses import WeekUse, cohort_uses, over_by_week
 from calendar_tui.planning.wording import day_text
-from calendar_tui.season.records import Capacity, Season
+from calendar_tui.season.records import Capacity, Season, Supplies
 
 _WAYS_OUT: Mapping[str, str] = {
     "dryer": "move a harvest, plant fewer, or get more room to dry",
@@ -32,13 +33,26 @@ def over_full_uses(season: Season, timelines: Mapping[str, Timeline], today: dat
         "samples": capacity.samples_per_week is not None,
     }
     for kind in (kind for kind, told in given.items() if told):
-        before: tuple[str, tuple[str, ...]] | None = None
-        uses = cohort_uses(season, timelines.values(), kind)
-        for week in most_by_week(season, uses, first=first, only_over=True):
-            same = week.of, week.cohorts
-            if week.over and (same != before or kind == "samples"):
+        before: tuple[str, tuple[str, ...], date] | None = None
+        uses = (
+            _samples_over(season, timelines, capacity.samples_per_week or 0, first)
+            if kind == "samples"
+            else cohort_uses(season, timelines.values(), kind)
+        )
+        for week in over_by_week(season, uses, first):
+            this = week.of, week.cohorts, week.monday
+            if kind == "samples" or before != (*this[:2], week.monday - WEEK):
                 yield week
-            before = same if week.over else None
+            before = this
+
+
+def _samples_over(season: Season, timelines: Mapping[str, Timeline], most: int, first: date) -> list[Use]:
+    """The samples of the weeks that have more than the most. There are hundreds: weeks are counted before uses are made."""
+    bags = (season.supplies or Supplies()).bags_per_sampling
+    sampled = [t for t in timelines.values() if "sampling" in t.stages]
+    weeks = Counter(monday_of(day) for t in sampled for day in t.stages["sampling"].dates if day >= first)
+    full = {monday for monday, times in weeks.items() if times * bags > most}
+    return [use for t in sampled for use in sample_uses(season, t, full)] if full else []
 
 
 def over_full_kind(week: WeekUse) -> str:
