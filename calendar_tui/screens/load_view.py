@@ -1,17 +1,23 @@
-"""The load: person-hours by week and role, a bar each against what the role has, and the tasks behind them."""
+"""The load by week, one kind at a time: a bar for each role or thing against what there is, and what is behind it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
+from itertools import groupby
 from typing import ClassVar, NamedTuple
 
+from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
-from calendar_tui.handing_on.load_text import load_figures, mark_of, task_said
-from calendar_tui.planning.load import Load, by_week, guessed_chores, iso_week, loads, monday_of
+from calendar_tui.handing_on.full_load_text import behind_said, figures_said, marks_of
+from calendar_tui.planning.load import iso_week, monday_of
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.season_load import week_uses
+from calendar_tui.planning.week_uses import KINDS, WeekUse, hours_by_week
+from calendar_tui.planning.week_uses_told import not_counted
 from calendar_tui.planning.wording import full_day_text
 from calendar_tui.screens.actions import bindings
 from calendar_tui.screens.drawing import (
@@ -29,15 +35,35 @@ from calendar_tui.screens.drawing import (
 )
 from calendar_tui.screens.glyphs import UNICODE, Glyphs
 from calendar_tui.screens.host import host
-from calendar_tui.season.records import Season, Task
+from calendar_tui.season.records import Season
 
-KEYS = "up/down role  enter tasks  o next over-full  t this week  w that week  esc back"
-FEW_KEYS = "enter tasks  o over-full  ? help"
+KEYS = "k kind  enter what is behind  o next over-full  t this week  w that week  esc back"
+SOME_KEYS = "k kind  enter behind  o over-full  t this week  w that week  ? help  esc back"
+FEW_KEYS = "k kind  enter behind  o over-full"
 # The longest a role is written out, and below how many columns it is short.
 LONGEST_ROLE, SHORT_ROLE, NARROW = 18, 8, 60
 # A longer bar tells no more, and is dear over a slow line.
 SHORTEST_BAR, LONGEST_BAR = 4, 30
-NOTHING = "No hours: no task that is saved says how long it takes."
+NOTHING = {
+    "hours": "No hours: no task that is saved says how long it takes.",
+    "dryer": "Nothing that is known of goes into the dryer.",
+    "trays": "No trays that are known of stand on nursery benches.",
+    "room": "No room that is known of is taken.",
+    "lamps": "No lamps burn.",
+    "circuits": "No circuits are known of.",
+    "samples": "No samples are taken.",
+}
+# What the heading calls each kind.
+NAMES = {
+    "hours": "hours by role",
+    "dryer": "dryer",
+    "trays": "nursery benches",
+    "room": "room in places",
+    "lamps": "lamps",
+    "circuits": "circuits",
+    "samples": "samples",
+}
+WORKING = "Working it out ..."
 
 
 class Widths(NamedTuple):
@@ -48,79 +74,74 @@ class Widths(NamedTuple):
     figures: int
 
 
-def widths(found: Iterable[Load], width: int) -> Widths:
+def widths(found: Iterable[WeekUse], width: int) -> Widths:
     """Room for the names and figures there are, and the rest for the bars."""
-    pairs = [(len(load.role), len(_figures(load))) for load in found] or [(0, 0)]
+    pairs = [(len(use.label), len(figures_said(use))) for use in found] or [(0, 0)]
     role = min(max(n for n, _ in pairs), LONGEST_ROLE if width >= NARROW else SHORT_ROLE)
     figures = max(n for _, n in pairs)
     bar = min(max(width - role - figures - 2, SHORTEST_BAR), LONGEST_BAR)
     return Widths(role, bar, figures)
 
 
-def _figures(load: Load) -> str:
-    return load_figures(load) + (" !" if load.over_h else "")
-
-
-def key_of(load: Load, task: Task | None = None) -> str:
-    """What the cursor stands on: a role's week, or a task behind it."""
-    return f"{load.monday} {load.role}" + (f"|{task.id}" if task else "")
+def key_of(use: WeekUse, behind: str = "") -> str:
+    """What the cursor stands on: a role's or thing's week, or a task or cohort behind it."""
+    return f"{use.monday} {use.label}" + (f"|{behind}" if behind else "")
 
 
 def load_rows(
-    season: Season, found: Sequence[Load], opened: Iterable[str], today: date, glyphs: Glyphs, width: int
+    season: Season, found: Sequence[WeekUse], opened: Iterable[str], today: date, glyphs: Glyphs, width: int
 ) -> Iterator[Row]:
-    """Week by week, a row for each role; those that are opened with their tasks below, the largest first."""
-    opened, guesses = set(opened), guessed_chores(season)
-    at, full = widths(found, width), full_bars(found)
-    for monday, of_week in by_week(found).items():
+    """Week by week, a row for each role or thing; those that are opened with what is behind them, the largest first."""
+    opened, at, full = set(opened), widths(found, width), full_bars(found)
+    for monday, of_week in groupby(found, key=lambda use: use.monday):
         this = ("  this week", WARNING) if monday == monday_of(today) else ("", PLAIN)
         yield row((f"{iso_week(monday)}  {full_day_text(monday)}", HEADING), this)
-        for load in of_week:
-            yield load_row(load, full[load.role], at, glyphs)
-            for task in load.tasks if key_of(load) in opened else ():
-                first, *more = wrapped(task_said(task, task.chore in guesses), width, "  ", " " * 12)
-                yield Row(first.segments, key_of(load, task))
+        for use in of_week:
+            yield load_row(use, full[use.label], at, glyphs)
+            for name, said in behind_said(season, use) if key_of(use) in opened else ():
+                first, *more = wrapped(said, width, "  ", " " * 12)
+                yield Row(first.segments, key_of(use, name))
                 yield from more
 
 
-def full_bars(found: Iterable[Load]) -> Mapping[str, float]:
-    """The hours of a whole bar of each role: its fullest week, or what it has where that is more."""
+def full_bars(found: Iterable[WeekUse]) -> Mapping[str, float]:
+    """The amount of a whole bar of each role or thing: its fullest week, or what there is where that is more."""
     full: dict[str, float] = {}
-    for load in found:
-        full[load.role] = max(full.get(load.role, 0.0), load.hours, load.has_h or 0.0)
+    for use in found:
+        full[use.label] = max(full.get(use.label, 0.0), use.amount, use.has or 0.0)
     return full
 
 
-def load_row(load: Load, full_h: float, at: Widths, glyphs: Glyphs) -> Row:
-    """Role, bar, figures and marks on one line."""
-    style = BOLD if load.over_h else PLAIN
+def load_row(use: WeekUse, full: float, at: Widths, glyphs: Glyphs) -> Row:
+    """Name, bar, figures and marks on one line."""
+    style = BOLD if use.over else PLAIN
     return row(
-        (fitted(load.role, at.role) + " ", style),
-        (bar_text(load, full_h, at.bar, glyphs), WARNING if load.over_h else PLAIN),
-        (f" {_figures(load)}", style),
-        key=key_of(load),
+        (fitted(use.label, at.role) + " ", style),
+        (bar_text(use, full, at.bar, glyphs), WARNING if use.over else PLAIN),
+        (f" {figures_said(use)}", style),
+        key=key_of(use),
     )
 
 
-def bar_text(load: Load, full_h: float, cells: int, glyphs: Glyphs) -> str:
-    """Filled up to its hours; "!" for each cell over what the role has, dots for what is free of that."""
-    filled = _cells(load.hours, full_h, cells)
-    if load.has_h is None:
+def bar_text(use: WeekUse, full: float, cells: int, glyphs: Glyphs) -> str:
+    """Filled up to its amount; "!" for each cell over what there is, dots for what is free of that."""
+    filled = _cells(use.amount, full, cells)
+    if use.has is None:
         return (glyphs.bar * filled).ljust(cells)
-    has = min(_cells(load.has_h, full_h, cells), cells)
-    if load.over_h:
+    has = min(_cells(use.has, full, cells), cells)
+    if use.over:
         has = min(has, filled - 1)  # however little is over, a cell says so
         return (glyphs.bar * has + "!" * (filled - has)).ljust(cells)
     return (glyphs.bar * filled + glyphs.free * (has - filled)).ljust(cells)
 
 
-def _cells(hours: float, full_h: float, cells: int) -> int:
-    """The cells for so many hours; one at least for any work."""
-    return max(round(cells * hours / full_h), 1 if hours else 0) if full_h else 0
+def _cells(amount: float, full: float, cells: int) -> int:
+    """The cells for so much; one at least for anything."""
+    return max(round(cells * amount / full), 1 if amount else 0) if full else 0
 
 
 class LoadView(Screen[None]):
-    """Every week that has work, and where the cursor stands at first, this one."""
+    """Every week in which something is taken of the kind shown; the cursor stands at first on this one."""
 
     HELP_FIRST = "load"
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -130,7 +151,10 @@ class LoadView(Screen[None]):
 
     def __init__(self) -> None:
         super().__init__()
-        self._found: tuple[Load, ...] = ()
+        self._kind = KINDS[0]
+        # None: not worked out yet. Hours are quick; all else is worked out once it is asked for.
+        self._found: tuple[WeekUse, ...] | None = ()
+        self._others: tuple[WeekUse, ...] | None = None
         self._opened: set[str] = set()
         self._heading, self._keys = Bar(), Bar()
         self._list = Picker(self._rows)
@@ -158,39 +182,86 @@ class LoadView(Screen[None]):
         return "\n".join(part.text for part in (self._heading, self._list))
 
     def _read(self) -> None:
+        """What there is to show of the plan as it is now; of all but hours, what was before stays until it is worked out."""
         plan = host(self).plan
-        self._found = () if plan is None else loads(plan.season)
+        if self._kind == "hours" or plan is None:
+            self._others = None
+            self._found = () if plan is None else tuple(hours_by_week(plan.season))
+        else:
+            self._work_out(plan)
+
+    @work(thread=True, exclusive=True)
+    def _work_out(self, plan: Plan) -> None:
+        found = week_uses(plan, host(self).opened.data)
+        self.app.call_from_thread(self._take, plan, found)
+
+    def _take(self, plan: Plan, found: tuple[WeekUse, ...]) -> None:
+        if plan is host(self).plan:
+            first = self._others is None
+            self._others = found
+            self._show_kind(stay=not first)
+
+    def _show_kind(self, stay: bool) -> None:
+        """Draw the kind from what is known of it; stay: leave the cursor where it is."""
+        others = self._others
+        self._found = None if others is None else tuple(use for use in others if use.kind == self._kind)
+        if not stay:
+            self._list.key = self._now()
+        self._list.redraw()
+        self._say_bars()
+
+    def action_next_kind(self) -> None:
+        """Show the next kind; after the last one hours again."""
+        self._kind = KINDS[(KINDS.index(self._kind) + 1) % len(KINDS)]
+        self._opened.clear()
+        plan = host(self).plan
+        if plan is None:
+            self._others = ()
+        elif self._others is None:
+            self._work_out(plan)
+        self._show_kind(stay=False)
 
     def _say_bars(self) -> None:
         width = self.app.size.width
-        self._keys.say(keys_row(KEYS if width >= len(KEYS) else FEW_KEYS))
-        over = [load for load in self._found if load.over_h and load.monday >= monday_of(host(self).today)]
-        marks = "".join(mark_of(load) for load in self._found)
+        keys = next((k for k in (KEYS, SOME_KEYS) if len(k) <= width), FEW_KEYS)
+        self._keys.say(keys_row(keys))
+        found, head = self._found or (), f"Load  {NAMES[self._kind]}"
+        over = [use for use in found if use.over and use.monday >= monday_of(host(self).today)]
+        marks = "".join(map(marks_of, found))
         said = [f"! over-full to come: {len(over)}"] if over else []
         said += ["~ some of it a guess"] if "~" in marks else []
-        if not any(load.has_h is not None for load in self._found):
+        if self._kind == "hours" and not any(use.has is not None for use in found):
             said.append("what each role has is not said: [crew] hours_per_week")
-        text = fitted("  " + "  ".join(said), width - len("Load")).rstrip()
-        self._heading.say(row(("Load", HEADING), (text, WARNING if over else PLAIN)))
+        text = fitted("  " + "  ".join(said), max(width - len(head), 0)).rstrip()
+        self._heading.say(row((head, HEADING), (text, WARNING if over else PLAIN)))
 
     def _rows(self, width: int) -> Iterable[Row]:
         plan = host(self).plan
+        if self._found is None:
+            return wrapped(WORKING, width)
         if plan is None or not self._found:
-            return wrapped(NOTHING, width)
+            return [*wrapped(NOTHING[self._kind], width), *self._told_rows(plan, width)]
         glyphs = getattr(self.app, "glyphs", UNICODE)
-        return load_rows(plan.season, self._found, self._opened, plan.today, glyphs, width)
+        shown = load_rows(plan.season, self._found, self._opened, plan.today, glyphs, width)
+        return [*shown, *self._told_rows(plan, width)]
+
+    def _told_rows(self, plan: Plan | None, width: int) -> Iterator[Row]:
+        """What is not counted or not compared, below the weeks; of hours the heading tells it."""
+        if plan is not None and self._kind != "hours":
+            for said in not_counted(plan.season, plan.timelines, self._kind):
+                yield from wrapped(said, width, "", "  ")
 
     def _now(self) -> str:
-        """The key of this week's first role, or else of the next week that has work, or of the last."""
-        first = monday_of(host(self).today)
-        later = (key_of(load) for load in self._found if load.monday >= first)
-        return next(later, key_of(self._found[-1]) if self._found else "")
+        """The key of this week's first row, or else of the next week that has one, or of the last."""
+        first, found = monday_of(host(self).today), self._found or ()
+        later = (key_of(use) for use in found if use.monday >= first)
+        return next(later, key_of(found[-1]) if found else "")
 
     def action_this_week(self) -> None:
         self._list.stand_on(self._now())
 
     def action_tasks(self) -> None:
-        """Show the tasks behind the role's week, or hide them again."""
+        """Show the tasks or cohorts behind the row's week, or hide them again."""
         key = self._list.key.partition("|")[0]
         if not key:
             return
@@ -201,14 +272,15 @@ class LoadView(Screen[None]):
             self._list.bring_to_top()
 
     def action_next_over(self) -> None:
-        """To the next role's week that is over-full; after the last to the first."""
-        keys = [key_of(load) for load in self._found]
+        """To the next week that is over-full; after the last to the first."""
+        found = self._found or ()
+        keys = [key_of(use) for use in found]
         here = self._list.key.partition("|")[0]
         at = keys.index(here) if here in keys else -1
-        after = [*self._found[at + 1 :], *self._found[: at + 1]]
-        over = next((key_of(load) for load in after if load.over_h), None)
+        after = [*found[at + 1 :], *found[: at + 1]]
+        over = next((key_of(use) for use in after if use.over), None)
         if over is None:
-            self.notify("No week has more work than a role has hours.")
+            self.notify("No week is over-full.")
         else:
             self._list.stand_on(over)
 

@@ -10,9 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from small_app import SEASON, SmallApp
 
-from calendar_tui.planning.load import Load
+from calendar_tui.handing_on.full_load_text import figures_said
+from calendar_tui.planning.season_load import week_uses
+from calendar_tui.planning.week_uses import KINDS, WeekUse
 from calendar_tui.screens.glyphs import ASCII, UNICODE
-from calendar_tui.screens.load_view import FEW_KEYS, KEYS, LoadView, bar_text
+from calendar_tui.screens.load_view import FEW_KEYS, NAMES, SOME_KEYS, WORKING, LoadView, bar_text
 from calendar_tui.screens.week_view import WeekView
 
 TODAY = date(2026, 11, 4)
@@ -40,7 +42,7 @@ async def test_each_role_of_a_week_has_a_bar_its_figures_and_marks() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         lines = view.text.splitlines()
-        assert lines[0] == "Load  ! over-full to come: 1  ~ some of it a guess"
+        assert lines[0] == "Load  hours by role  ! over-full to come: 1  ~ some of it a guess"
         week = lines.index("2026-W45  Mon 2 Nov 2026  this week")
         assert lines[week + 1].startswith("Ana ")
         assert lines[week + 1].endswith(" 3 of 1 h !")
@@ -136,7 +138,7 @@ async def test_where_the_season_does_not_say_what_a_role_has_that_is_told() -> N
         assert "what each role has is not said" in view.text.splitlines()[0]
 
 
-@pytest.mark.parametrize(("width", "keys"), [(80, KEYS), (40, FEW_KEYS)])
+@pytest.mark.parametrize(("width", "keys"), [(80, SOME_KEYS), (40, FEW_KEYS)])
 async def test_nothing_is_wider_than_the_screen(width: int, keys: str) -> None:
     app, view = _app(SEASON + CREW.replace("Ana", "licensed electrician"))
     async with app.run_test(size=(width, 24)) as pilot:
@@ -149,15 +151,15 @@ async def test_nothing_is_wider_than_the_screen(width: int, keys: str) -> None:
 
 # --- the bar
 
-LOAD = Load(date(2026, 11, 2), "Ana", 5.0, 10.0, False, ())
+LOAD = WeekUse("hours", "Ana", date(2026, 11, 2), 5.0, "h", 10.0, False, date(2026, 11, 2))
 
 
 def test_a_bar_is_full_up_to_its_hours_free_up_to_what_there_is_and_marked_beyond() -> None:
     assert bar_text(LOAD, 10.0, 10, ASCII) == "#####....."
     assert bar_text(LOAD, 20.0, 10, UNICODE) == "▓▓···     "
-    assert bar_text(replace(LOAD, hours=14.0), 20.0, 10, ASCII) == "#####!!   "
-    assert bar_text(replace(LOAD, has_h=None), 10.0, 10, ASCII) == "#####     "
-    assert bar_text(replace(LOAD, has_h=0.0), 5.0, 4, ASCII) == "!!!!"
+    assert bar_text(replace(LOAD, amount=14.0), 20.0, 10, ASCII) == "#####!!   "
+    assert bar_text(replace(LOAD, has=None), 10.0, 10, ASCII) == "#####     "
+    assert bar_text(replace(LOAD, has=0.0), 5.0, 4, ASCII) == "!!!!"
 
 
 @given(
@@ -169,9 +171,84 @@ def test_a_bar_is_full_up_to_its_hours_free_up_to_what_there_is_and_marked_beyon
 def test_a_bar_has_its_width_and_says_what_is_over(
     hours: float, has: float | None, more: float, cells: int
 ) -> None:
-    load = replace(LOAD, hours=round(hours, 2), has_h=None if has is None else round(has, 2))
-    full = max(load.hours, load.has_h or 0.0) + more
+    load = replace(LOAD, amount=round(hours, 2), has=None if has is None else round(has, 2))
+    full = max(load.amount, load.has or 0.0) + more
     bar = bar_text(load, full, cells, ASCII)
     assert len(bar) == cells
-    assert ("!" in bar) == bool(load.over_h)
+    assert ("!" in bar) == bool(load.over)
     assert bar.strip(" .") != ""
+
+
+# --- the other kinds
+
+FARM = (
+    SEASON.replace('id = "H2"', 'id = "H2"\narea_m2 = 50').replace('id = "N1"', 'id = "N1"\ntrays = 2\ntray_cells = 20')
+    .replace('response = "short-day"', 'response = "short-day"\nfresh_kg_per_plant = 0.5')
+    .replace('start = "seed"', 'start = "seed"\nplants = 60\nspacing_m = [1.5, 0.6]')
+    + "[capacity]\ndryer_kg = 40\ndryer_d = 9\nsamples_per_week = 30\n"
+)  # fmt: skip
+
+
+async def test_k_goes_through_the_kinds_and_back_to_hours() -> None:
+    app, view = _app(FARM)
+    async with app.run_test(size=(80, 24)) as pilot:
+        seen = []
+        for _ in KINDS:
+            await pilot.press("k")
+            await app.workers.wait_for_complete()
+            await pilot.pause()
+            assert WORKING not in view.text
+            seen.append(view.text.splitlines()[0].split("  ")[1])
+        assert seen == [*list(NAMES.values())[1:], "hours by role"]
+        assert "Ana" in view.text
+
+
+async def test_an_over_full_dryer_has_its_bar_and_enter_shows_the_cohorts() -> None:
+    """Two cohorts of 60 plants at 0.5 kg: 60 kg once both are in, of 40 kg; the first 30 kg fit."""
+    app, view = _app(FARM)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("k")
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        text = view.text
+        assert "dryer  " in text
+        expected = {use for use in week_uses(app.plan, app.data) if use.kind == "dryer"}
+        lines = [line for line in text.splitlines() if line.startswith("dryer ")]
+        assert len(lines) == len(expected)
+        for use in expected:
+            assert any(figures_said(use) in line and ("!!" in line) == bool(use.over) for line in lines)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert " kg  A" in view._list.text
+        await pilot.press("w")
+        await pilot.pause()
+        assert isinstance(app.screen, WeekView)
+
+
+async def test_benches_and_what_is_not_counted_are_told() -> None:
+    app, view = _app(FARM.replace("fresh_kg_per_plant = 0.5", ""))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("k")
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert "no yield is assumed" in " ".join(view.text.split())
+        await pilot.press("k", "home", "o", "enter")
+        await pilot.pause()
+        assert " trays !" in view.text
+        assert "trays  A1  Mon 5 Oct - " in view.text
+        app.data["place"][0]["trays"] = 40
+        app.reload()
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert "of 40 trays" in view.text
+
+
+@pytest.mark.parametrize("width", [80, 40])
+async def test_no_kind_is_wider_than_the_screen(width: int) -> None:
+    app, view = _app(FARM)
+    async with app.run_test(size=(width, 24)) as pilot:
+        for _ in KINDS:
+            await pilot.press("k", "enter")
+            await app.workers.wait_for_complete()
+            await pilot.pause()
+            assert max(map(len, view.text.splitlines())) <= width
