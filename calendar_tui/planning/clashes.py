@@ -129,8 +129,9 @@ def _needed_first(season: Season, timelines: Mapping[str, Timeline], today: date
             yield Clash(
                 f"{task.chore} before {stage}",
                 (task.cohort,),
-                f"{task.cohort} {stage_text(stage)} must not come before: {task.what}. It was due "
-                f"{day_text(task.date)} and is not ticked as done; the authority's procedure comes first",
+                f"{task.cohort} {stage_text(stage)} must not come before: {task.what}. It "
+                f"{'was' if task.date < today else 'is'} due {day_text(task.date)} and is not ticked as done; "
+                "the authority's procedure comes first",
             )
 
 

@@ -10,6 +10,7 @@ from operator import attrgetter
 from typing import Any
 
 from calendar_tui.planning.amounts import SEED_FIGURES
+from calendar_tui.planning.chore_dates import stage_for
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.tasks import chore_tasks, shared_tasks, task_id, task_key
@@ -161,7 +162,8 @@ def _moved(move: StageMove) -> bool:
 def task_moves(plan: Plan, cohorts: AbstractSet[str]) -> tuple[TaskMove, ...]:
     """How the saved tasks of these cohorts differ from the plan's, in date order; of a place they share, all its tasks.
 
-    Done, skipped and hand-moved tasks and tasks without a chore stand. Open ones move, fall away or are new.
+    Done, skipped and hand-moved tasks and tasks without a chore stand. Open ones move, fall away or are new; those that
+    come before a stage that is recorded keep the date on which they were due.
     """
     theirs, places = _theirs(plan, cohorts)
     saved = {task_key(t): t for t in theirs}
@@ -173,10 +175,24 @@ def task_moves(plan: Plan, cohorts: AbstractSet[str]) -> tuple[TaskMove, ...]:
         if old is None:
             new_ones.append(new)
         elif old.state == "open" and not old.moved and _differs(old, new):
-            moves.append(TaskMove(old, replace(new, id=old.id, note=old.note)))
+            due = _as_it_was_due(plan, old, new)
+            if _differs(old, due):
+                moves.append(TaskMove(old, replace(due, id=old.id, note=old.note)))
     moves += _added(plan.season, new_ones)
     moves += [TaskMove(old, None) for old in saved.values() if old.state == "open" and not old.moved]
     return tuple(sorted(moves, key=lambda m: (m.task.date, m.task.about, m.task.what)))
+
+
+def _as_it_was_due(plan: Plan, old: Task, new: Task) -> Task:
+    """The task as it is laid out, but on its old date where it comes before a stage that has happened: it was not done.
+
+    To count it back from the recorded date would say that it had been due on another day than anybody was told.
+    """
+    chore, timeline = plan.season.chores[new.chore], plan.timelines.get(new.cohort)
+    if chore.offset_d >= 0 or timeline is None:
+        return new
+    happened = timeline.cohort.recorded.get(stage_for(chore, timeline.cohort))
+    return new if happened is None or new.date > happened else replace(new, date=old.date, why=old.why)
 
 
 def _added(season: Season, new_ones: list[Task]) -> Iterator[TaskMove]:

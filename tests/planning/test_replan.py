@@ -177,3 +177,46 @@ def test_a_harvest_before_the_work_it_needs_is_told():
     done = tuple(replace(t, state="done") if t is task else t for t in plan.season.tasks)
     ticked = make_plan(replace(plan.season, tasks=done), late)
     assert not any(c.kind == "sample before harvest" and "A1" in c.cohorts for c in ticked.clashes)
+
+
+def sampled_farm():
+    """A farm with an official sample 14 days before each harvest, its tasks saved."""
+    data = farm_data()
+    sample = {"id": "sample", "what": "Official sample", "stage": "harvest", "offset_d": -14}
+    data["chore"].append(sample | {"needed_for": "harvest"})
+    return apply_edits(data, refresh(make_plan(season_of(data), TODAY)).change.edits)
+
+
+def sample_of(season, cohort):
+    return next(t for t in season.tasks if t.chore == "sample" and t.cohort == cohort)
+
+
+def test_open_work_before_a_recorded_stage_keeps_the_date_it_was_due():
+    """The sample was due, and was not taken: a harvest that comes early makes no other date of it."""
+    plan = make_plan(season_of(sampled_farm()), date(2027, 3, 20))
+    due = sample_of(plan.season, "A1").date
+    early = record_date(plan, plan.season.cohorts["A1"], "harvest", date(2027, 3, 19))
+    assert early.plan.timelines["A1"].likely("harvest") < plan.timelines["A1"].likely("harvest")
+    assert sample_of(early.plan.season, "A1") == sample_of(plan.season, "A1")
+    assert not any(m.task.chore == "sample" and m.task.cohort == "A1" for m in early.tasks)
+    (told,) = (c.text for c in early.plan.clashes_of("A1") if c.kind == "sample before harvest")
+    assert f"is due {due.day} {due:%b}" in told or f"was due {due.day} {due:%b}" in told
+    assert not any(m.task.chore == "sample" and m.task.cohort == "A1" for m in refresh(early.plan).tasks)
+
+
+def test_open_work_before_a_stage_that_is_only_planned_again_moves_with_it():
+    plan = make_plan(season_of(sampled_farm()), date(2027, 3, 20))
+    due, harvest = sample_of(plan.season, "A1").date, plan.timelines["A1"].likely("harvest")
+    later = plan_date(plan, plan.season.cohorts["A1"], "harvest", harvest + timedelta(days=7))
+    assert sample_of(later.plan.season, "A1").date == due + timedelta(days=7)
+
+
+def test_work_before_a_recorded_stage_still_takes_other_details():
+    data = sampled_farm()
+    plan = make_plan(season_of(data), date(2027, 3, 20))
+    early = record_date(plan, plan.season.cohorts["A1"], "harvest", date(2027, 3, 19))
+    data = apply_edits(data, early.change.edits)
+    data["chore"][-1]["who"] = "authorised agent"
+    plan = make_plan(season_of(data), date(2027, 3, 20))
+    (move,) = (m for m in refresh(plan).tasks if m.task.chore == "sample" and m.task.cohort == "A1")
+    assert (move.new.who, move.new.date) == ("authorised agent", move.old.date)
