@@ -21,7 +21,7 @@ from calendar_tui.planning.field_change import (
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.replan import Proposal, new_before, propose
 from calendar_tui.planning.slips import SlipError
-from calendar_tui.planning.tasks import chore_tasks, shared_tasks
+from calendar_tui.planning.tasks import chore_tasks, shared_tasks, task_key
 from calendar_tui.planning.wording import day_text
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.fields import FIELDS, MARKS, REQUIRED, Field
@@ -82,13 +82,19 @@ def by_stage(season: Season) -> Iterator[tuple[str, list[Chore]]]:
 
 
 def tasks_made(plan: Plan) -> Counter[str]:
-    """How many tasks each chore makes in the whole season, done or not, by its id."""
+    """How many tasks each chore makes in the whole season, done or not, by its id; without those left out as passed."""
+    saved = {task_key(t) for t in plan.season.tasks}
+    since = {c.id: c.since for c in plan.season.chores.values() if c.since}
     everywhere = {""}
     for cohort in plan.season.cohorts.values():
         everywhere |= {cohort.light, cohort.nursery or cohort.light}
     alone = (task for t in plan.timelines.values() for task in chore_tasks(plan.season, t))
     together = shared_tasks(plan.season, plan.timelines, everywhere)
-    return Counter(task.chore for tasks in (alone, together) for task in tasks)
+    return Counter(
+        task.chore
+        for task in (*alone, *together)
+        if task.date >= since.get(task.chore, date.min) or task_key(task) in saved
+    )
 
 
 def fields_of(chore: Chore, data: Mapping[str, Any]) -> tuple[ChoreField, ...]:
@@ -342,7 +348,7 @@ def _idle(plan: Plan, chore: Chore) -> Iterator[str]:
     if not chore.active:
         yield f"chore {chore.id} is switched off, so it makes no task; active true switches it on"
         return
-    alone = replace(plan, season=replace(plan.season, chores={chore.id: chore}))
+    alone = replace(plan, season=replace(plan.season, chores={chore.id: replace(chore, since=None)}))
     if not tasks_made(alone):
         why = [text for _, _, text in unreached(alone.season, plan.timelines)]
         yield from why or [f"chore {chore.id} makes no task: no cohort of this season is one for it"]

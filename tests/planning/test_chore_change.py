@@ -112,6 +112,7 @@ def test_a_new_chore_makes_no_task_that_is_overdue_at_once():
     assert "dates are before today, 8 Dec, and left out" in " ".join(proposal.notes)
     saved = apply_edits(data, proposal.change.edits)
     assert refresh(plan_of(saved)).tasks == ()
+    assert tasks_made(plan_of(saved))["mulch"] == len(proposal.tasks)
     later = deepcopy(saved)
     later["cohort"][0]["planned"]["transplant"] = date(2026, 12, 20)
     moved = refresh(plan_of(later))
