@@ -123,14 +123,16 @@ def most_by_week(
             yield _most(limit, monday, of_week, has, guessed)
 
 
-def over_by_week(season: Season, uses: Iterable[Use], first: date) -> Iterator[WeekUse]:
-    """The same of the weeks, from this Monday on, that are over-full; quick where few are. No guess is marked."""
+def over_by_week(
+    season: Season, uses: Iterable[Use], first: date, guessed: Collection[str] = ()
+) -> Iterator[WeekUse]:
+    """The same of the weeks, from this Monday on, that are over-full; quick where few are."""
     for limit, of_limit in _by_limit(uses, first).items():
         has = has_of(season, limit, of_limit[0].first)
         over = [] if has is None else _over_mondays(of_limit, has, first)
         weeks = _of_weeks(of_limit, first) if over else {}
         for monday in over:
-            week = _most(limit, monday, weeks[monday], has, ())
+            week = _most(limit, monday, weeks[monday], has, guessed)
             if week.over:
                 yield week
 

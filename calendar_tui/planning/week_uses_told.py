@@ -39,11 +39,18 @@ def over_full_uses(season: Season, timelines: Mapping[str, Timeline], today: dat
             if kind == "samples"
             else cohort_uses(season, timelines.values(), kind)
         )
-        for week in over_by_week(season, uses, first):
+        guessed = _weighed_by_guess(timelines) if kind == "dryer" else ()
+        for week in over_by_week(season, uses, first, guessed):
             this = week.of, week.cohorts, week.monday
             if kind == "samples" or before != (*this[:2], week.monday - WEEK):
                 yield week
             before = this
+
+
+def _weighed_by_guess(timelines: Mapping[str, Timeline]) -> frozenset[str]:
+    """The cohorts of which the fresh weight is marked as a guess."""
+    marks = ((name, t.variety.marks.get("fresh_kg_per_plant")) for name, t in timelines.items())
+    return frozenset(name for name, mark in marks if mark == "placeholder")
 
 
 def _samples_over(season: Season, timelines: Mapping[str, Timeline], most: int, first: date) -> list[Use]:
@@ -65,8 +72,9 @@ def over_full_use_text(week: WeekUse) -> str:
     unit, kind = week.unit, week.kind
     weekly = kind == "samples"
     when = f"in the week of Mon {day_text(week.monday)}" if weekly else f"on {day_text(week.day)}"
-    parts = " + ".join(f"{share.cohort} {figure_said(share.amount)}" for share in week.shares)
-    sums = f" = {figure_said(week.amount)}" if len(week.shares) > 1 else ""
+    guess = "~" if week.guessed else ""
+    parts = " + ".join(f"{share.cohort} {guess}{figure_said(share.amount)}" for share in week.shares)
+    sums = f" = {guess}{figure_said(week.amount)}" if len(week.shares) > 1 else ""
     return (
         f"{WHAT[kind].format(week.of)}, too much {when}: {parts}{sums} of {figure_said(week.has or 0.0)} {unit}, "
         f"{figure_said(week.over)} too many; {_WAYS_OUT[kind]}"

@@ -15,7 +15,8 @@ from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.season_load import week_uses
 from calendar_tui.planning.uses import Limit, Use
 from calendar_tui.planning.week_uses import WeekUse, most_by_week
-from calendar_tui.planning.week_uses_told import not_counted
+from calendar_tui.planning.week_uses_told import not_counted, over_full_uses
+from tests.counting import lines_run
 from tests.planning.farm import TODAY, season_of
 from tests.planning.staggered import empty_data
 
@@ -210,3 +211,21 @@ def test_what_rests_on_a_guess_is_marked() -> None:
     guessed["variety"][0]["marks"] = {"fresh_kg_per_plant": "placeholder"}
     for data, mark in ((own, False), (guessed, True)):
         assert {use.guessed for use in _laid_out(data)[1] if use.kind == "dryer"} == {mark}
+        (said, *_) = (text for kind, text in _kinds(data).items() if kind.startswith("dryer"))
+        assert ("B ~90 + A ~60 = ~150 of 100 kg" in said) == mark
+
+
+def test_four_times_the_cohorts_are_four_times_the_work() -> None:
+    """Over-full weeks of the dryer among them: 3.1 times."""
+
+    def work(count: int) -> int:
+        data = _data({"dryer_kg": 599, "dryer_d": 9, "samples_per_week": 1000}, trays=1000)
+        first, *_ = data["cohort"]
+        data["cohort"] = [
+            first | {"id": f"A{n}", "planned": {s: day + timedelta(n) for s, day in first["planned"].items()}}
+            for n in range(count)
+        ]
+        plan = make_plan(season_of(data), TODAY)
+        return lines_run(lambda: list(over_full_uses(plan.season, plan.timelines, TODAY)))
+
+    assert work(40) < 4.5 * work(10)
