@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import io
-import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple
@@ -29,7 +28,7 @@ from calendar_tui.commands import (
     varieties,
     week,
 )
-from calendar_tui.commands.asked import TODAY, Refusal
+from calendar_tui.commands.asked import TODAY, Refusal, lose_reader
 from calendar_tui.commands.merge import merge
 from calendar_tui.season.edits import EditError
 from calendar_tui.season.fields import FIELDS, MARKS
@@ -44,14 +43,14 @@ def main(argv: Sequence[str] | None = None) -> int:
     words = list(sys.argv[1:] if argv is None else argv)
     name = words[0] if words and words[0] in COMMANDS else ""
     _show_what_can_be_shown()
+    status = 0
     try:
         status = _run(name, words[1:] if name else words)
         if sys.stdout is not None:
             sys.stdout.flush()
-        return status
-    except BrokenPipeError:  # the reader, such as head, has seen enough
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
+    except BrokenPipeError:
+        lose_reader()
+    return status
 
 
 def _run(name: str, words: Sequence[str]) -> int:

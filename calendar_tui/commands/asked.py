@@ -6,7 +6,8 @@ import argparse
 import getpass
 import os
 import sys
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -41,6 +42,27 @@ def print_json(value: Any) -> None:
     from calendar_tui.handing_on.json_rows import json_text
 
     print(json_text(value))
+
+
+def lose_reader() -> None:
+    """Go on without the reader of what is printed, such as head, which has seen enough."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+@contextmanager
+def before_saving(unasked: bool) -> Iterator[None]:
+    """Around what is told before a save. unasked: nobody need read it, and the save comes whatever becomes of the reader.
+
+    Raises Refusal where the reader is gone and was to be asked.
+    """
+    try:
+        yield
+    except BrokenPipeError:
+        lose_reader()
+        if not unasked:
+            raise Refusal(
+                "nothing saved: nobody reads what would change; say --yes to save without asking"
+            ) from None
 
 
 def ask(question: str) -> str:

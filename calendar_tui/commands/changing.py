@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from calendar_tui.commands.asked import (
     Refusal,
     ask,
+    before_saving,
     emit,
     no_more,
     one_cohort,
@@ -177,7 +178,8 @@ def _typed(now: Plan, planned: date | None, text: str, *, past: bool) -> date:
 def settle(args: argparse.Namespace, path: Path, proposals: Mapping[Any, Proposal]) -> int:
     """Show what would move; save the one chosen, unless it is a dry run."""
     if not args.json:
-        _show_moves(proposals)
+        with before_saving(args.yes or args.dry_run):
+            _show_moves(proposals)
     chosen = _chosen(args, proposals)
     saved = chosen is not None and save(path, chosen.change)
     if args.json:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.asked import (
     Refusal,
+    before_saving,
     emit,
     iso_date,
     no_more,
@@ -125,8 +126,9 @@ def _accept(args: argparse.Namespace, path: Path, plan: Plan) -> int:
     scheme = accepted(plan, find_draft(plan.season, args.accept))
     change = scheme.proposal.change
     if not args.json:
-        emit(scheme_lines(scheme))
-        emit([f"{len(scheme.sown)} cohorts and {len(scheme.proposal.tasks)} tasks, as one change."])
+        with before_saving(args.yes or args.dry_run):
+            emit(scheme_lines(scheme))
+            emit([f"{len(scheme.sown)} cohorts and {len(scheme.proposal.tasks)} tasks, as one change."])
     wanted = not args.dry_run and (args.yes or said_yes("Save? [y/N] "))
     saved = wanted and save(path, change)
     if args.json:

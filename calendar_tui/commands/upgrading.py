@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from calendar_tui.commands.asked import emit, no_more, now, picked_season, said_yes, who
+from calendar_tui.commands.asked import before_saving, emit, no_more, now, picked_season, said_yes, who
 
 
 def upgrade(args: argparse.Namespace) -> int:
@@ -20,9 +20,10 @@ def upgrade(args: argparse.Namespace) -> int:
         emit([f"{path} is format {FORMAT} already."])
         return 0
     lines = count_text(sum(max(len(s.old), len(s.new)) for s in found.made.splices), "line")
-    emit([f"{path}: {lines} would change, to format {FORMAT}:"])
-    emit(f"  {line}" for splice in found.made.splices for line in _shown(splice.old, splice.new))
-    emit([f"The file as it is would be kept as {found.kept}; calendar-tui undo takes the upgrade back."])
+    with before_saving(args.yes):
+        emit([f"{path}: {lines} would change, to format {FORMAT}:"])
+        emit(f"  {line}" for splice in found.made.splices for line in _shown(splice.old, splice.new))
+        emit([f"The file as it is would be kept as {found.kept}; calendar-tui undo takes the upgrade back."])
     if not args.yes and not said_yes("Upgrade? [y/N] "):
         print("Nothing saved.")
         return 0

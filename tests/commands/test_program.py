@@ -181,6 +181,50 @@ def test_a_reader_that_has_seen_enough_is_no_error(season: Path) -> None:
     assert ran.stderr == ""
 
 
+def to_nobody(season: Path, *words: str, typed: str = "") -> subprocess.CompletedProcess[str]:
+    """Run a command whose reader is gone before it says a word."""
+    reader, writer = os.pipe()
+    os.close(reader)
+    try:
+        return subprocess.run(
+            [sys.executable, "-u", "-m", "calendar_tui", *words, "--today", TODAY],
+            cwd=season.parent,
+            stdout=writer,
+            stderr=subprocess.PIPE,
+            input=typed,
+            text=True,
+            timeout=60,
+            check=False,
+            env={**os.environ, "PYTHONPATH": str(ROOT)},
+        )
+    finally:
+        os.close(writer)
+
+
+def test_what_is_to_be_saved_without_asking_is_saved_whatever_becomes_of_the_reader(season: Path) -> None:
+    ran = to_nobody(season, "record", "A1", "transplant", TODAY, "--yes")
+    assert (ran.returncode, ran.stderr) == (0, "")
+    assert "transplant = 2026-11-09" in season.read_text().split("recorded", 1)[1]
+    old = season.read_text().replace("format = 2", "format = 1")
+    season.write_text(old, encoding="utf-8")
+    assert to_nobody(season, "upgrade", "--yes").returncode == 0
+    assert "format = 2" in season.read_text()
+
+
+def test_what_nobody_has_seen_is_not_saved_by_an_answer_and_that_is_told(season: Path) -> None:
+    before = season.read_bytes()
+    ran = to_nobody(season, "record", "A1", "transplant", TODAY, "--lights-off", "hold", typed="y\n")
+    assert ran.returncode == 2
+    assert "nothing saved" in ran.stderr
+    assert season.read_bytes() == before
+    ran = to_nobody(season, "record", "A1", "transplant", TODAY, "--dry-run")
+    assert (ran.returncode, ran.stderr) == (0, "")
+
+
+def test_a_refusal_keeps_its_exit_status_without_a_reader(season: Path) -> None:
+    assert to_nobody(season, "done", "zzzz").returncode == 2
+
+
 def test_a_terminal_of_few_letters_is_no_error(season: Path) -> None:
     season.write_text(season.read_text().replace("Near Fields", "Ñandú 🌱"), encoding="utf-8")
     ran = started("week", "--today", TODAY, cwd=season.parent, PYTHONIOENCODING="ascii", PYTHONUTF8="0")
