@@ -134,6 +134,7 @@ class CalendarApp(App[None]):
         namespaces: Mapping[str, DOMNode] | None = None,
     ) -> bool:
         """Run an action; one that would change the season is refused where that is shown read-only."""
+        self.clear_notifications()  # it has been seen: the work goes on
         name = (parse(action) if isinstance(action, str) else action)[1]
         if not self.refusal or name not in EDITS:
             return await super().run_action(action, default_namespace, namespaces)

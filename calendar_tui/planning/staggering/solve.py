@@ -72,7 +72,8 @@ def _solver() -> Any:
         from ortools.sat.python import cp_model
     except ImportError:
         raise NoSolver(
-            "staggering needs a solver that is not installed; get it with: pip install 'calendar-tui[solve]'"
+            "staggering needs a solver that is not installed; get it with: "
+            "pip install -e '.[solve]' in the folder of the program"
         ) from None
     return cp_model
 
