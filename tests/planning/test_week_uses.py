@@ -135,6 +135,11 @@ def test_a_week_of_lamps_is_the_sum_of_its_nights() -> None:
         assert use.amount == pytest.approx(sum(run.kwh or 0 for run in nights), abs=0.005)
     shared = next(use for use in weeks if len(use.shares) == 2)
     assert {share.cohort for share in shared.shares} == {"A", "B"}
+    nights = {run.date for run in runs if date(2027, 1, 4) <= run.date < date(2027, 2, 1)}
+    of_a = [share for use in weeks for share in use.shares if share.cohort == "A"]
+    assert (of_a[0].first, of_a[-1].last) == (min(nights), max(nights))
+    expected = sum(run.kwh or 0 for run in runs if run.date in nights)
+    assert sum(share.amount for share in of_a) == pytest.approx(expected, abs=0.05)
 
 
 def test_a_circuit_that_carries_too_much_is_over_full_while_lamps_burn() -> None:
@@ -191,9 +196,11 @@ def test_a_crowded_place_is_one_clash_of_its_worst_days() -> None:
     (clash,) = (c for c in make_plan(season_of(data), TODAY).clashes if c.kind.startswith("crowded"))
     assert (clash.kind, clash.cohorts) == ("crowded: H1", ("A", "B"))
     assert "A 36 m2 + B 54 m2 = 90 m2 of 60 m2" in clash.text
-    data["place"][1]["area_m2"] = 50
+    data["place"][1]["area_m2"] = 30  # A alone is too many at first, and B alone at last
     (worst,) = (c for c in make_plan(season_of(data), TODAY).clashes if c.kind.startswith("crowded"))
     assert worst.cohorts == ("A", "B")
+    later = make_plan(season_of(data), date(2027, 6, 29))
+    assert not [c for c in later.clashes if c.kind.startswith("crowded")]
 
 
 def test_no_crop_is_assumed_and_that_is_told() -> None:
