@@ -129,6 +129,8 @@ def _accept(args: argparse.Namespace, path: Path, plan: Plan) -> int:
         with before_saving(args.yes or args.dry_run):
             emit(scheme_lines(scheme))
             emit([f"{len(scheme.sown)} cohorts and {len(scheme.proposal.tasks)} tasks, as one change."])
+    if scheme.no_room_text and not args.dry_run:
+        raise Refusal(f"{scheme.no_room_text}. Nothing saved")
     wanted = not args.dry_run and (args.yes or said_yes("Save? [y/N] "))
     saved = wanted and save(path, change)
     if args.json:

@@ -36,12 +36,14 @@ _WIDTHS = (7, 8, 7, 8, 8, 8, 6, 6, 7, 7, 6)
 def scheme_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
     """The wish, a line for each cohort, what it comes to, and what cannot be."""
     yield from wrapped(f"{scheme.said}. Proposed: {count_text(len(scheme.sown), 'cohort')}.", "", width)
+    if scheme.no_room_text:
+        yield from wrapped(scheme.no_room_text, "    ", width, first="  ! ")
     yield _cells(_HEAD)
     for sown in scheme.sown:
         yield _cells(_row(sown))
     yield from wrapped(LEGEND, "", width)
     yield from wrapped(spread_text(scheme), "", width)
-    for over in scheme.overs:
+    for over in (over for over in scheme.overs if over.limit.kind != "room"):
         yield from wrapped(f"not kept: {over.text}", "    ", width, first="  ! ")
     for text in (*scheme.told, *scheme.clashes):
         yield from wrapped(text, "    ", width, first="  ! ")

@@ -109,6 +109,9 @@ class SchemeView(Screen[bool]):
 
     def action_save(self) -> None:
         """Make its cohorts and their tasks, as one change."""
+        if self._scheme.no_room_text:
+            self.notify(self._scheme.no_room_text, severity="error", markup=False)
+            return
         host(self).save(self._scheme.proposal.change)
         self.dismiss(True)
 

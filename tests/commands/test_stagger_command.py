@@ -153,3 +153,21 @@ def _rows(season: Path) -> list[dict[str, str]]:
 def _plain(season: Path) -> Path:
     season.write_text(PLAIN, encoding="utf-8")
     return season
+
+
+def test_cohorts_that_have_no_room_are_told_first_and_cannot_be_made_the_plan(season: Path) -> None:
+    """400 plants at 0.9 m2 each need 360 m2."""
+    field = PLAIN.replace('id = "F1"\nkind = "field"\n', 'id = "F1"\nkind = "field"\narea_m2 = 30\n')
+    assert field != PLAIN
+    season.write_text(field, encoding="utf-8")
+    wish = ("--variety", "amber", "--place", "F1", "--cohorts", "1", "--first-harvest", "2027-05-01")
+    many = ("--plants", "400", "--spacing", "1.5x0.6", "--nursery", "N1", "--draft", "full")
+    shown = run("stagger", season, *wish, *many)
+    assert shown.status == 0, shown.said
+    assert "! this cannot be planted: room in F1" in " ".join(shown.out.splitlines()[:4])
+    kept = season.read_text(encoding="utf-8")
+    ran = run("stagger", season, "--accept", "full", "--yes")
+    assert ran.status == 2
+    told = " ".join(ran.err.split())
+    assert "ask for fewer cohorts or plants, or for other places or dates. Nothing saved" in told
+    assert season.read_text(encoding="utf-8") == kept

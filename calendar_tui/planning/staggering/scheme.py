@@ -86,6 +86,14 @@ class Scheme:
     told: tuple[str, ...] = ()
     best: bool = True
 
+    @property
+    def no_room_text(self) -> str:
+        """Why the cohorts cannot stand where they are proposed, or "": hours and samples can be stretched, ground cannot."""
+        over = [found.text for found in self.overs if found.limit.kind == "room"]
+        if not over:
+            return ""
+        return f"this cannot be planted: {'; '.join(over)}; ask for fewer cohorts or plants, or for other places or dates"
+
 
 def scheme_of(
     plan: Plan, cohorts: Sequence[Cohort], said: str, more_edits: Sequence[Edit] = (), what: str = ""
