@@ -42,8 +42,8 @@ async def test_a_season_with_problems_opens_with_the_list_and_goes_on_once_mende
         await looked(app, pilot, 3)
         assert season.read_bytes() == before
         assert isinstance(app.screen, ProblemsView)
-        assert all("while the season has problems" in note for note in notes(app))
-        assert len(notes(app)) == 3
+        (note,) = notes(app)  # the save's: those of the keys are gone with the next one
+        assert "while the season has problems" in note
         in_place(season, whole)
         await looked(app, pilot)
         assert isinstance(app.screen, SeasonView)
