@@ -14,9 +14,9 @@ from calendar_tui.commands import (
     checking,
     chores,
     exporting,
-    full_load,
     history,
     lamps,
+    load,
     opening,
     quantities,
     response,
@@ -28,7 +28,7 @@ from calendar_tui.commands import (
     varieties,
     week,
 )
-from calendar_tui.commands.asked import TODAY, Refusal, lose_reader
+from calendar_tui.commands.command_input import TODAY, Refusal, ignore_broken_pipe
 from calendar_tui.commands.merge import merge
 from calendar_tui.season.edits import EditError
 from calendar_tui.season.fields import FIELDS, MARKS
@@ -49,7 +49,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         if sys.stdout is not None:
             sys.stdout.flush()
     except BrokenPipeError:
-        lose_reader()
+        ignore_broken_pipe()
     return status
 
 
@@ -295,7 +295,7 @@ COMMANDS: Mapping[str, Command] = {
         flags={**_WIDTH, **_AT, **_JSON},
     ),
     "load": Command(
-        full_load.full_load,
+        load.load,
         "hours, dryer, benches, room, lamps and samples by week against capacity, and what is behind over-full weeks",
         flags={
             "--weeks": {"metavar": "N", "help": "only N weeks from this one on, else all of the season"},

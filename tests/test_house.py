@@ -21,7 +21,7 @@ PYTHON_FILES = [*SOURCES, *sorted((ROOT / "tests").rglob("*.py"))]
 PYPROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
 LONGEST_FILE, LONGEST_FUNCTION = 400, 50
 # The one file that may look at the clock; everywhere else "today" is an argument.
-CLOCK_FILE = PACKAGE / "commands" / "asked.py"
+CLOCK_FILE = PACKAGE / "commands" / "command_input.py"
 CLOCKS = {"today", "now", "utcnow", "time", "time_ns", "localtime", "gmtime"}
 CLOCK_OWNERS = {"date", "datetime", "time", "dt", "_time", "_datetime"}
 

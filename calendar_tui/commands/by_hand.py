@@ -8,10 +8,10 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from calendar_tui.commands.asked import (
+from calendar_tui.commands.command_input import (
     Refusal,
-    as_asked,
     emit,
+    load_as_of,
     picked_season,
     save,
     table_of,
@@ -109,7 +109,7 @@ def _read(args: argparse.Namespace) -> Found:
     from calendar_tui.storage.opening import need_tasks
 
     path, words = picked_season(args)
-    tasks, data = need_tasks(path, as_asked(args, path))
+    tasks, data = need_tasks(path, load_as_of(args, path))
     return path, words, tasks, data
 
 

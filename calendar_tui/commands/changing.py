@@ -8,15 +8,15 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from calendar_tui.commands.asked import (
+from calendar_tui.commands.command_input import (
     Refusal,
     ask,
     before_saving,
     emit,
-    no_more,
     one_cohort,
     planned_season,
     print_json,
+    refuse_extra_words,
     said,
     said_yes,
     save,
@@ -56,12 +56,12 @@ def _outage(args: argparse.Namespace, path: Path, now: Plan, light: str, words: 
         raise Refusal("say which nights, FROM and TO, such as: H1 outage 2026-12-28 2026-12-30")
     if args.lights_off:
         raise Refusal("--lights-off has no say here: an outage leaves the dates that are planned alone")
-    refuse_mute(args)
+    require_yes_or_dry_run_with_json(args)
     try:
         proposal = record_outage(now, find_light(now.season, light), *_nights(now, words))
     except SlipError as refused:
         raise Refusal(str(refused)) from refused
-    return settle(args, path, {None: proposal})
+    return confirm_and_save(args, path, {None: proposal})
 
 
 def _nights(now: Plan, words: Sequence[str]) -> tuple[date, date]:
@@ -88,7 +88,7 @@ def _cuts(now: Plan, words: Sequence[str]) -> Sequence[int]:
     return (*inner, whole) if any(c.isdigit() for c in words[0]) else (whole, *inner)
 
 
-def refuse_mute(args: argparse.Namespace) -> None:
+def require_yes_or_dry_run_with_json(args: argparse.Namespace) -> None:
     if args.json and not (args.yes or args.dry_run):
         raise Refusal("--json asks nothing: say --dry-run to look, or --yes to save")
 
@@ -105,7 +105,7 @@ def _slip(
 
     if len(words) < 3:
         raise Refusal("say which COHORT, which STAGE and which DATE, such as: A1 transplant 2026-11-08")
-    refuse_mute(args)
+    require_yes_or_dry_run_with_json(args)
     try:
         cohort = one_cohort(now, words[0])
         named, typed = _stage_words(words[1:])
@@ -114,7 +114,7 @@ def _slip(
         day = _typed(now, meant, typed, past=table == "recorded")
     except SlipError as refused:
         raise Refusal(str(refused)) from refused
-    return settle(args, path, answers_for(args, now, cohort, stage, day, make))
+    return confirm_and_save(args, path, answers_for(args, now, cohort, stage, day, make))
 
 
 def answers_for(
@@ -175,7 +175,7 @@ def _typed(now: Plan, planned: date | None, text: str, *, past: bool) -> date:
         raise Refusal(str(wrong)) from wrong
 
 
-def settle(args: argparse.Namespace, path: Path, proposals: Mapping[Any, Proposal]) -> int:
+def confirm_and_save(args: argparse.Namespace, path: Path, proposals: Mapping[Any, Proposal]) -> int:
     """Show what would move; save the one chosen, unless it is a dry run."""
     if not args.json:
         with before_saving(args.yes or args.dry_run):
@@ -221,12 +221,12 @@ def tasks(args: argparse.Namespace) -> int:
     from calendar_tui.planning.replan import refresh
 
     path, now, rest = planned_season(args)
-    no_more(rest)
+    refuse_extra_words(rest)
     proposal = refresh(now)
     if not proposal.tasks:
         print("The saved tasks are in step with the plan.")
         return 0
-    return settle(args, path, {None: proposal})
+    return confirm_and_save(args, path, {None: proposal})
 
 
 def new(args: argparse.Namespace) -> int:

@@ -8,7 +8,14 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.asked import as_asked, emit, no_more, picked_season, print_json, today_of
+from calendar_tui.commands.command_input import (
+    emit,
+    load_as_of,
+    picked_season,
+    print_json,
+    refuse_extra_words,
+    today_of,
+)
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 
 if TYPE_CHECKING:
@@ -31,7 +38,7 @@ class _Found:
 
 def check(args: argparse.Namespace) -> int:
     path, rest = picked_season(args)
-    no_more(rest)
+    refuse_extra_words(rest)
     try:
         found = _looked_through(args, path)
     except SeasonFileError as unreadable:
@@ -75,7 +82,7 @@ def _looked_through(args: argparse.Namespace, path: Path) -> _Found:
     from calendar_tui.season.upgrades import is_newer, unwritten_form
     from calendar_tui.storage.opening import located, open_season
 
-    opened = open_season(path, as_asked(args, path))
+    opened = open_season(path, load_as_of(args, path))
     if opened.season is None:
         return _Found(opened.problems)
     plan = make_plan(opened.season, today_of(args, opened.season.site.timezone))

@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from calendar_tui.commands.asked import Refusal, as_asked, emit, picked_season, print_json, today_of
+from calendar_tui.commands.command_input import Refusal, emit, load_as_of, picked_season, print_json, today_of
 
 if TYPE_CHECKING:
     from calendar_tui.planning.plan import Plan
@@ -49,7 +49,7 @@ def chores(args: argparse.Namespace) -> int:
     from calendar_tui.storage.opening import need_season
 
     path, words = picked_season(args)
-    opened, season = need_season(path, as_asked(args, path))
+    opened, season = need_season(path, load_as_of(args, path))
     plan = make_plan(season, today_of(args, season.site.timezone))
     try:
         make = _asked_change(args, words)
@@ -59,14 +59,14 @@ def chores(args: argparse.Namespace) -> int:
         proposal = make(plan)
     except SlipError as refused:
         raise Refusal(str(refused)) from refused
-    from calendar_tui.commands.changing import settle
+    from calendar_tui.commands.changing import confirm_and_save
 
-    return settle(args, path, {None: proposal})
+    return confirm_and_save(args, path, {None: proposal})
 
 
 def _asked_change(args: argparse.Namespace, words: Sequence[str]) -> Callable[[Plan], Proposal] | None:
     """What makes the proposal that is asked for; None where nothing is to be changed. Raises Refusal."""
-    from calendar_tui.commands.changing import refuse_mute
+    from calendar_tui.commands.changing import require_yes_or_dry_run_with_json
     from calendar_tui.planning import chore_change as change
 
     given = {key: value for key in NEW if (value := getattr(args, key)) is not None}
@@ -74,7 +74,7 @@ def _asked_change(args: argparse.Namespace, words: Sequence[str]) -> Callable[[P
     mark = args.mark or ""
     if args.add is None and args.remove is None and len(words) < 3:
         return None
-    refuse_mute(args)
+    require_yes_or_dry_run_with_json(args)
     if args.add is not None:
         name = args.add
         return lambda plan: change.add_chore(plan, name, given, mark)

@@ -10,7 +10,15 @@ from datetime import time
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from calendar_tui.commands.asked import Refusal, emit, iso_date, no_more, now, planned_season, said_yes
+from calendar_tui.commands.command_input import (
+    Refusal,
+    emit,
+    iso_date,
+    now,
+    planned_season,
+    refuse_extra_words,
+    said_yes,
+)
 from calendar_tui.season.readers import Unreadable, choices, clock_time
 
 if TYPE_CHECKING:
@@ -62,7 +70,7 @@ class _Asked(NamedTuple):
 
 def export(args: argparse.Namespace) -> int:
     path, plan, rest = planned_season(args)
-    no_more(rest)
+    refuse_extra_words(rest)
     targets = _targets(args, path, plan)
     files: dict[Path, bytes] = {}
     for name, target in targets.items():
@@ -111,9 +119,9 @@ def _flag(name: str) -> str:
 
 def _write(files: Mapping[Path, bytes], yes: bool) -> None:
     from calendar_tui.handing_on.plain_text import count_text
-    from calendar_tui.storage.handed_file import hand_out, standing
+    from calendar_tui.storage.handed_file import hand_out, read_if_exists
 
-    there = [str(path) for path in files if standing(path) is not None]
+    there = [str(path) for path in files if read_if_exists(path) is not None]
     if there and not yes:
         verb = "is there already. Write over it" if len(there) == 1 else "are there already. Write over them"
         emit([f"{', '.join(there)} {verb}?"])
@@ -129,7 +137,7 @@ def _write(files: Mapping[Path, bytes], yes: bool) -> None:
 def _calendar(asked: _Asked) -> dict[Path, bytes]:
     from calendar_tui.handing_on.calendar_file import calendar_bytes
     from calendar_tui.handing_on.revisions import revisions
-    from calendar_tui.storage.handed_file import standing
+    from calendar_tui.storage.handed_file import read_if_exists
     from calendar_tui.storage.history import history_and_text
     from calendar_tui.storage.journal import digest
 
@@ -142,7 +150,7 @@ def _calendar(asked: _Asked) -> dict[Path, bytes]:
     names = _part_names(asked.target, parts)
     return {
         names[role]: calendar_bytes(
-            season, found, noted, made_at, part=role, call=call, earlier=standing(names[role])
+            season, found, noted, made_at, part=role, call=call, earlier=read_if_exists(names[role])
         )
         for role, found in parts.items()
     }

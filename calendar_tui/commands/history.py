@@ -9,19 +9,19 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.asked import (
+from calendar_tui.commands.command_input import (
     Refusal,
-    as_asked,
     data_now,
     emit,
     iso_date,
-    no_more,
+    load_as_of,
     now,
     picked_season,
     print_json,
+    refuse_extra_words,
     said_yes,
     tell,
-    tell_form,
+    warn_if_other_format,
     who,
     zone_of,
 )
@@ -79,8 +79,8 @@ def history(args: argparse.Namespace) -> int:
 
 def _print_as_it_was(args: argparse.Namespace, path: Path, words: Sequence[str]) -> int:
     """Print the season file as it was: just so into a file, and harmless on a terminal."""
-    no_more(words)
-    found = as_asked(args, path)
+    refuse_extra_words(words)
+    found = load_as_of(args, path)
     sys.stdout.write(_harmless(found.text) if sys.stdout.isatty() else found.text)
     return 0
 
@@ -108,7 +108,7 @@ def _shorten(args: argparse.Namespace, path: Path, words: Sequence[str]) -> int:
     from calendar_tui.handing_on.plain_text import count_text
     from calendar_tui.storage.shortening import older_lines, shorten_history
 
-    no_more(words)
+    refuse_extra_words(words)
     day = iso_date(args.shorten_before, "--shorten-before ")
     zone = ZoneInfo(zone_of(data_now(path)))
     older = older_lines(path, day, zone)
@@ -155,7 +155,7 @@ def _asked_steps(args: argparse.Namespace) -> tuple[Path, int]:
     path, words = picked_season(args)
     if not words:
         return path, 1
-    no_more(words[1:])
+    refuse_extra_words(words[1:])
     return path, _whole(words[0])
 
 
@@ -167,7 +167,7 @@ def _whole(word: str, flag: str = "") -> int:
 
 def _told(done: str, path: Path, undone: Undone) -> int:
     tell(undone.warnings)
-    tell_form(path, undone.data)
+    warn_if_other_format(path, undone.data)
     emit(f"{done}: {change.what}" for change in undone.changes)
     if not undone.exact:
         emit(

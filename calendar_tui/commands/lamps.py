@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.asked import Refusal, emit, planned_season, print_json
+from calendar_tui.commands.command_input import Refusal, emit, planned_season, print_json
 
 if TYPE_CHECKING:
     from calendar_tui.season.records import Season

@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from calendar_tui.commands.asked import Refusal, emit, now, print_json, today_of, who, zone_of
+from calendar_tui.commands.command_input import Refusal, emit, now, print_json, today_of, who, zone_of
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 
 if TYPE_CHECKING:

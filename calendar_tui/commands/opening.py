@@ -8,7 +8,7 @@ import sys
 from datetime import date
 from pathlib import Path
 
-from calendar_tui.commands.asked import (
+from calendar_tui.commands.command_input import (
     TODAY,
     Refusal,
     ask,
@@ -16,8 +16,8 @@ from calendar_tui.commands.asked import (
     at_terminal,
     looked_back,
     named_file,
-    no_more,
     now,
+    refuse_extra_words,
     today_of,
     who,
     zone_of,
@@ -42,7 +42,7 @@ def _named(words: list[str], commands: tuple[str, ...]) -> Path:
             raise Refusal(f"write the command first: calendar-tui {words[0]} ...")
         known = choices(words[0], commands, "Commands")
         raise Refusal(f'"{words[0]}" is neither a season file nor a command{known}; see --help')
-    no_more(words[1:])
+    refuse_extra_words(words[1:])
     return Path(words[0])
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import argparse
 import sys
 
-from calendar_tui.commands.asked import (
+from calendar_tui.commands.command_input import (
     Refusal,
-    as_asked,
     emit,
+    load_as_of,
     one_cohort,
     picked_season,
     print_json,
@@ -23,7 +23,7 @@ def quantities(args: argparse.Namespace) -> int:
     from calendar_tui.storage.opening import need_season
 
     path, words = picked_season(args)
-    opened, season = need_season(path, as_asked(args, path))
+    opened, season = need_season(path, load_as_of(args, path))
     plan = make_plan(season, today_of(args, season.site.timezone))
     if not plan.timelines:
         raise Refusal(

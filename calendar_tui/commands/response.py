@@ -9,14 +9,14 @@ from collections.abc import Mapping
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
-from calendar_tui.commands.asked import (
+from calendar_tui.commands.command_input import (
     Refusal,
-    as_asked,
     emit,
     iso_date,
-    no_more,
+    load_as_of,
     picked_season,
     print_json,
+    refuse_extra_words,
     tell,
 )
 
@@ -48,7 +48,7 @@ def response(args: argparse.Namespace) -> int:
     from calendar_tui.storage.opening import need_season
 
     path, words = picked_season(args)
-    _, season = need_season(path, as_asked(args, path))
+    _, season = need_season(path, load_as_of(args, path))
     planting = _planting(args, season, words)
     curve = engine.response(season, planting, *_asked_dates(args, season))
     if args.json or args.csv:
@@ -108,7 +108,7 @@ def _planting(args: argparse.Namespace, season: Season, words: list[str]) -> Pla
         check_planting(season, planting)
     except SlipError as refused:
         raise Refusal(str(refused)) from refused
-    no_more(rest)
+    refuse_extra_words(rest)
     return planting
 
 

@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
-from calendar_tui.commands.asked import Refusal, emit, no_more, said_yes, tell
+from calendar_tui.commands.command_input import Refusal, emit, refuse_extra_words, said_yes, tell
 
 if TYPE_CHECKING:
     from calendar_tui.handing_on.response_table import Gathered
@@ -49,7 +49,7 @@ def response_many(args: argparse.Namespace) -> int:
 
     if not args.words:
         raise Refusal("say which BATCH file, such as batch.toml; docs/planting-dates.md shows what is in one")
-    no_more(args.words[1:])
+    refuse_extra_words(args.words[1:])
     target = _target(args.output)
     workers = _workers(args.workers)
     batch = read_batch(Path(args.words[0]))
@@ -249,9 +249,9 @@ def _count(batch: Batch) -> int:
 
 def _ask_first(target: Path, yes: bool) -> None:
     """Before the work, so that none is done for nothing."""
-    from calendar_tui.storage.handed_file import standing
+    from calendar_tui.storage.handed_file import read_if_exists
 
-    if standing(target) is None or yes:
+    if read_if_exists(target) is None or yes:
         return
     emit([f"{target} is there already. Write over it?"])
     if not said_yes("yes or no: "):

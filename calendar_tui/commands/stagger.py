@@ -9,14 +9,14 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from calendar_tui.commands.asked import (
+from calendar_tui.commands.command_input import (
     Refusal,
     before_saving,
     emit,
     iso_date,
-    no_more,
     planned_season,
     print_json,
+    refuse_extra_words,
     said_yes,
     save,
 )
@@ -71,7 +71,7 @@ def stagger(args: argparse.Namespace) -> int:
     from calendar_tui.planning.staggering.solve import NoSolver
 
     path, plan, words = planned_season(args)
-    no_more(words)
+    refuse_extra_words(words)
     asked = [name for name in ("compare", "accept", "drop") if getattr(args, name)]
     if len(asked) > 1 or (asked and args.draft):
         raise Refusal("--compare, --accept, --drop and --draft are asked one at a time")

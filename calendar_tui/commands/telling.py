@@ -8,16 +8,16 @@ import sys
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.asked import (
+from calendar_tui.commands.command_input import (
     Refusal,
-    as_asked,
     emit,
     iso_date,
-    no_more,
+    load_as_of,
     one_cohort,
     picked_season,
     planned_season,
     print_json,
+    refuse_extra_words,
 )
 
 if TYPE_CHECKING:
@@ -35,8 +35,8 @@ def daylight(args: argparse.Namespace) -> int:
     from calendar_tui.storage.opening import need_season
 
     path, rest = picked_season(args)
-    no_more(rest)
-    _, season = need_season(path, as_asked(args, path), weather=False)
+    refuse_extra_words(rest)
+    _, season = need_season(path, load_as_of(args, path), weather=False)
     first, last = _asked_days(args, season)
     site = season.site
     days = daylights(site.latitude, site.longitude, ZoneInfo(site.timezone), first, last)
@@ -150,7 +150,7 @@ def chart(args: argparse.Namespace) -> int:
     from calendar_tui.screens.paper import chart_lines
 
     _, plan, rest = planned_season(args)
-    no_more(rest)
+    refuse_extra_words(rest)
     ascii_only = args.ascii or "utf" not in (sys.stdout.encoding or "").lower()
     emit(chart_lines(plan, shutil.get_terminal_size((80, 24)).columns, ascii_only))
     return 0

@@ -9,19 +9,19 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from calendar_tui.commands.asked import (
+from calendar_tui.commands.changing import answers_for, confirm_and_save
+from calendar_tui.commands.command_input import (
     Refusal,
-    as_asked,
     ask,
     at_terminal,
     emit,
+    load_as_of,
     picked_season,
     save,
     table_of,
     today_of,
     zone_of,
 )
-from calendar_tui.commands.changing import answers_for, settle
 
 if TYPE_CHECKING:
     from calendar_tui.planning.week import ChoreWords
@@ -36,7 +36,7 @@ def done(args: argparse.Namespace) -> int:
     from calendar_tui.storage.opening import need_tasks
 
     path, words = picked_season(args)
-    tasks, data = need_tasks(path, as_asked(args, path))
+    tasks, data = need_tasks(path, load_as_of(args, path))
     if not words:
         raise Refusal("name the tasks to tick by their ids, as `calendar-tui week` shows them")
     chosen = list(dict.fromkeys(one_task(tasks, word) for word in words))
@@ -177,7 +177,7 @@ def _tick_and_record(
     on = day or _day_asked(args, now.season.first_day, now.season.last_day, now.today, task, stage)
     fact = _fact(args, chore, [task])
     proposals = answers_for(args, now, cohort, stage, on, partial(record_date, fact=fact))
-    settle(args, path, proposals)
+    confirm_and_save(args, path, proposals)
 
 
 def _day_asked(

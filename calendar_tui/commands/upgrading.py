@@ -5,7 +5,15 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from calendar_tui.commands.asked import before_saving, emit, no_more, now, picked_season, said_yes, who
+from calendar_tui.commands.command_input import (
+    before_saving,
+    emit,
+    now,
+    picked_season,
+    refuse_extra_words,
+    said_yes,
+    who,
+)
 
 
 def upgrade(args: argparse.Namespace) -> int:
@@ -14,7 +22,7 @@ def upgrade(args: argparse.Namespace) -> int:
     from calendar_tui.storage.upgrading import upgrade_of, upgrade_season
 
     path, rest = picked_season(args)
-    no_more(rest)
+    refuse_extra_words(rest)
     found = upgrade_of(path)
     if found is None:
         emit([f"{path} is format {FORMAT} already."])

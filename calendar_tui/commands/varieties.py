@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.asked import Refusal, as_asked, emit, picked_season, print_json, today_of
+from calendar_tui.commands.command_input import Refusal, emit, load_as_of, picked_season, print_json, today_of
 
 if TYPE_CHECKING:
     from calendar_tui.planning.variety_change import Figure
@@ -20,7 +20,7 @@ def variety(args: argparse.Namespace) -> int:
     from calendar_tui.storage.opening import need_season
 
     path, words = picked_season(args)
-    opened, season = need_season(path, as_asked(args, path))
+    opened, season = need_season(path, load_as_of(args, path))
     if args.mark is not None and len(words) < 3:
         raise Refusal(
             "--mark says where a new figure comes from; give ID KEY VALUE, such as amber critical_day 13:50"
@@ -50,15 +50,15 @@ def _tell(args: argparse.Namespace, season: Season, told: list[tuple[Variety, li
 def _change(
     args: argparse.Namespace, path: Path, season: Season, changed: Variety, key: str, typed: str
 ) -> int:
-    from calendar_tui.commands.changing import refuse_mute, settle
+    from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
     from calendar_tui.planning.plan import make_plan
     from calendar_tui.planning.slips import SlipError
     from calendar_tui.planning.variety_change import change_figure
 
-    refuse_mute(args)
+    require_yes_or_dry_run_with_json(args)
     plan = make_plan(season, today_of(args, season.site.timezone))
     try:
         proposal = change_figure(plan, changed, key, typed, args.mark or "")
     except SlipError as refused:
         raise Refusal(str(refused)) from refused
-    return settle(args, path, {None: proposal})
+    return confirm_and_save(args, path, {None: proposal})

@@ -10,14 +10,14 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from calendar_tui.commands.asked import (
+from calendar_tui.commands.command_input import (
     Refusal,
-    as_asked,
     emit,
-    no_more,
+    load_as_of,
     picked_season,
     planned_season,
     print_json,
+    refuse_extra_words,
     table_of,
     today_of,
     zone_of,
@@ -48,7 +48,7 @@ def week(args: argparse.Namespace) -> int:
         print(_brief(args))
         return 0
     path, rest = picked_season(args)
-    no_more(rest)
+    refuse_extra_words(rest)
     _refuse_two(args)
     tasks, data = _tasks(args, path)
     today = today_of(args, zone_of(data))
@@ -77,7 +77,7 @@ def _refuse_two(args: argparse.Namespace) -> None:
 def _tasks(args: argparse.Namespace, path: Path) -> tuple[tuple[Task, ...], Mapping[str, Any]]:
     from calendar_tui.storage.opening import need_season, need_tasks
 
-    asked = as_asked(args, path)
+    asked = load_as_of(args, path)
     tasks, data = need_tasks(path, asked)
     if not tasks:  # so that a file with nothing in it is not taken for a week of rest
         need_season(path, asked, weather=False)
@@ -180,8 +180,8 @@ def _brief(args: argparse.Namespace) -> str:
     try:
         _refuse_two(args)
         path, rest = picked_season(args)
-        no_more(rest)
-        tasks, data = need_tasks(path, None if args.at is None else as_asked(args, path))
+        refuse_extra_words(rest)
+        tasks, data = need_tasks(path, None if args.at is None else load_as_of(args, path))
         today = today_of(args, zone_of(data))
         only = _only(args, tasks, data)
     except (Refusal, StorageError, Unreadable) as wrong:
@@ -219,7 +219,7 @@ def hours(args: argparse.Namespace) -> int:
     from calendar_tui.planning.load import loads
 
     _, now, rest = planned_season(args)
-    no_more(rest)
+    refuse_extra_words(rest)
     found = loads(now.season)
     if args.json:
         print_json(load_rows(now.season, found))

@@ -10,10 +10,10 @@ from typing import Any
 
 from calendar_tui.handing_on.load_text import GUESS, MOST_TASKS, OVER, task_said
 from calendar_tui.planning.load import figure_said, guessed_chores, iso_week, monday_of
+from calendar_tui.planning.over_full import not_counted
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.uses import WEEKLY
 from calendar_tui.planning.week_uses import KINDS, Share, WeekUse
-from calendar_tui.planning.week_uses_told import not_counted
 from calendar_tui.planning.wording import day_text, weekday_text
 from calendar_tui.season.records import Season
 
@@ -33,7 +33,7 @@ LEGEND = (
 )
 SUMS = (*WEEKLY, "lamps")
 # A space at which a line is not broken.
-_KEPT = "\u00a0"
+NBSP = "\u00a0"
 _KIND_WIDTH = max(map(len, KINDS))
 
 
@@ -68,9 +68,9 @@ def _week_lines(monday: date, of_week: Sequence[WeekUse], width: int) -> Iterato
     for kind, uses in groupby(of_week, key=lambda use: use.kind):
         start = f"{head}{kind:<{_KIND_WIDTH}} "
         said = [" ".join(part for part in (use.of, figures_said(use)) if part) for use in uses]
-        whole = ", ".join(part.replace(" ", _KEPT) for part in said)
+        whole = ", ".join(part.replace(" ", NBSP) for part in said)
         for line in _wrap(start + whole, width, " " * min(len(start), width // 3)):
-            yield line.replace(_KEPT, " ")
+            yield line.replace(NBSP, " ")
         head = " " * len(head)
 
 

@@ -29,7 +29,7 @@ MOST_FIELDS = 6
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class HistoryRow:
     """One entry of a history. marks: what befell the change later, ("undone" or "redone", the entry that did it);
     out: why it is not in the file, "" where it is or was undone.
     """
@@ -46,12 +46,12 @@ class Told:
         return "undone" if self.marks and self.marks[-1][0] == "undone" else "stands"
 
 
-def told(history: History) -> list[Told]:
+def told(history: History) -> list[HistoryRow]:
     """Every entry of a history, oldest first."""
     marks = history.marks()
-    rows = [Told(entry, marks.get(entry.n, ())) for entry in history.entries]
-    rows += [Told(entry, out=NEVER) for entry in history.never]
-    rows += [Told(entry, out=GONE) for entry in history.gone]
+    rows = [HistoryRow(entry, marks.get(entry.n, ())) for entry in history.entries]
+    rows += [HistoryRow(entry, out=NEVER) for entry in history.never]
+    rows += [HistoryRow(entry, out=GONE) for entry in history.gone]
     return sorted(rows, key=lambda row: row.entry.n)
 
 
@@ -75,7 +75,7 @@ def _about(record: Mapping[str, Any]) -> str:
     return " ".join(str(record[key]) for key in ("cohort", "what") if key in record)
 
 
-def naming(rows: Iterable[Told], words: Sequence[str], about: Mapping[Any, str]) -> list[Told]:
+def naming(rows: Iterable[HistoryRow], words: Sequence[str], about: Mapping[Any, str]) -> list[HistoryRow]:
     """The entries that name all the words: a cohort, a place, a task, a person, whole and in any case; or a number,
     which is the entry's own.
     """
@@ -105,7 +105,7 @@ def _all_words(entry: Entry, about: Mapping[Any, str]) -> str:
 
 
 def history_text(
-    rows: Sequence[Told],
+    rows: Sequence[HistoryRow],
     left_out: int,
     shortened: Shortened | None,
     about: Mapping[Any, str],
@@ -131,7 +131,7 @@ def shortened_text(shortened: Shortened) -> str:
 
 
 def entry_lines(
-    row: Told, about: Mapping[Any, str], zone: tzinfo, width: int, most: int | None = None
+    row: HistoryRow, about: Mapping[Any, str], zone: tzinfo, width: int, most: int | None = None
 ) -> Iterator[str]:
     """One entry: its number, when (at the site), who, how it stands; what; then each field before and after."""
     yield from wrapped(head_text(row, zone), _INDENT, width, first=f"{row.entry.n:>4}  ")
@@ -153,7 +153,7 @@ def _with_about(lines: list[str], about: str, width: int) -> list[str]:
     return [*lines[:-1], f"{lines[-1]}  {cut}"]
 
 
-def head_text(row: Told, zone: tzinfo) -> str:
+def head_text(row: HistoryRow, zone: tzinfo) -> str:
     """ "Tue 8 Dec 2026 09:14  ana  undone by 34"."""
     when = row.entry.when.astimezone(zone)
     return "  ".join(
@@ -161,7 +161,7 @@ def head_text(row: Told, zone: tzinfo) -> str:
     )
 
 
-def marks_text(row: Told) -> str:
+def marks_text(row: HistoryRow) -> str:
     """ "undone by 34, redone by 35"; "" where nothing befell the change."""
     return row.out or ", ".join(f"{word} by {n}" for word, n in row.marks)
 
@@ -191,7 +191,7 @@ def _table(value: Any) -> Mapping[str, Any]:
 # --- JSON
 
 
-def history_row(row: Told) -> Row:
+def history_row(row: HistoryRow) -> Row:
     """An entry for JSON: n, when, who, what, state, marks, and the edits with their values before and after."""
     steps = row.entry.steps
     return {

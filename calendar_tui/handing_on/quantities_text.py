@@ -19,7 +19,7 @@ ELECTRICIAN = (
 NO_PROMISE = "Weights follow from your own weighing of a plant; they are an expectation and no promise."
 _LABEL_WIDTH, _FIGURE_WIDTH = 15, 9
 # Stands for a blank at which no line may end, until the lines are made.
-_KEPT = "\x1f"
+_HELD = "\x1f"
 
 
 def quantity_rows(found: Quantities) -> list[Row]:
@@ -135,10 +135,10 @@ def _line(label: str, figure: str, how: str, width: int) -> list[str]:
 def _sum_line(total: Sum, width: int) -> list[str]:
     """A sum; no line ends between a cohort and its part."""
     how = f"{total.how}{_stock_text(total)}"
-    kept = " + ".join(part.replace(" ", _KEPT) for part in how.split(" + ")).replace(f";{_KEPT}", "; ")
+    kept = " + ".join(part.replace(" ", _HELD) for part in how.split(" + ")).replace(f";{_HELD}", "; ")
     figure = _figure(total.count, total.unit, bool(total.guesses))
     lines = _line(f"{total.item} {total.variety}".strip(), figure, kept, width)
-    return [line.replace(_KEPT, " ") for line in lines]
+    return [line.replace(_HELD, " ") for line in lines]
 
 
 def _figure(count: float, unit: str, guess: bool) -> str:

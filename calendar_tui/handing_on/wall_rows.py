@@ -22,7 +22,7 @@ from calendar_tui.planning.wording import day_text, night_count_text
 _BAR = 0.42  # of a row's height
 _BOLD = 1.12  # how much wider bold letters are
 # Stages in the order in which their letters and dates find room.
-_FIRST_TOLD = (
+LABEL_PRIORITY = (
     "harvest",
     "transplant",
     "flowering",
@@ -171,7 +171,7 @@ def _letter(found: StageDate, x: float, foot: float) -> Iterator[str]:
 
 
 def _dates(timeline: Timeline) -> Iterator[tuple[StageDate, date]]:
-    for name in _FIRST_TOLD:
+    for name in LABEL_PRIORITY:
         if found := timeline.stages.get(name):
             for day in found.dates or (found.likely,):
                 yield found, day

@@ -15,13 +15,13 @@ from calendar_tui.planning.lamp_warnings import own_lights, too_dark_texts, unde
 from calendar_tui.planning.light import Light
 from calendar_tui.planning.load import iso_week, largest, over_full, over_full_text
 from calendar_tui.planning.long_days import long_days_text
-from calendar_tui.planning.timeline import Timeline
-from calendar_tui.planning.week_uses_told import (
+from calendar_tui.planning.over_full import (
     crowded_to_come,
     over_full_kind,
     over_full_use_text,
     over_full_uses,
 )
+from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.wording import day_text, days_text, hours_text, stage_text
 from calendar_tui.season.records import DECIDED, Season
 

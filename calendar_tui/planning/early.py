@@ -6,7 +6,7 @@ from datetime import date
 from typing import NamedTuple
 
 from calendar_tui.planning.by_heat import emergence, emergence_reason, heating
-from calendar_tui.planning.stages import Range, Stages, narrowed, point, settle
+from calendar_tui.planning.stages import Range, Stages, narrowed, point, set_stage_date
 from calendar_tui.planning.warmth import Warmth
 from calendar_tui.planning.wording import span_text
 from calendar_tui.season.records import Cohort, Season, Variety
@@ -27,22 +27,22 @@ def early_stages(season: Season, cohort: Cohort, warmth: Warmth | None = None) -
     variety = season.varieties[cohort.variety]
     out: Stages = {}
     start = cohort.fixed(cohort.first_stage)
-    settle(cohort, out, cohort.first_stage, None if start is None else point(start), "planned")
+    set_stage_date(cohort, out, cohort.first_stage, None if start is None else point(start), "planned")
     begin = out[cohort.first_stage].range
     heat = heating(season, cohort, warmth, out)
     if heat is not None and cohort.start == "seed":
         range_ = heat.over_years(emergence(heat, variety, out))
-        settle(cohort, out, "emergence", range_, emergence_reason(heat, variety))
+        set_stage_date(cohort, out, "emergence", range_, emergence_reason(heat, variety))
     else:
         _settle_shoot(cohort, variety, out, begin)
     if cohort.nursery:
         _settle_transplant(cohort, variety, out, begin)
     if uses_lamps(season, cohort):
         arrival = out["transplant" if cohort.nursery else cohort.first_stage].range
-        settle(
+        set_stage_date(
             cohort, out, "lights_on", arrival, "with the transplant" if cohort.nursery else "from the start"
         )
-        settle(cohort, out, "lights_off", None, "planned")
+        set_stage_date(cohort, out, "lights_off", None, "planned")
     return out
 
 
@@ -57,7 +57,7 @@ def _settle_shoot(cohort: Cohort, variety: Variety, out: Stages, begin: Range) -
         stage, span = "rooted", narrowed(variety.rooting_d, cohort, variety.cutting_spread)
     else:
         stage, span = "emergence", variety.emergence_d
-    settle(cohort, out, stage, begin.plus(span), f"{cohort.first_stage} + {span_text(span)}")
+    set_stage_date(cohort, out, stage, begin.plus(span), f"{cohort.first_stage} + {span_text(span)}")
 
 
 def _settle_transplant(cohort: Cohort, variety: Variety, out: Stages, begin: Range) -> None:
@@ -66,7 +66,7 @@ def _settle_transplant(cohort: Cohort, variety: Variety, out: Stages, begin: Ran
         if cohort.start == "cutting"
         else variety.seeding_to_transplant_d
     )
-    settle(cohort, out, "transplant", begin.plus(span), f"{cohort.first_stage} + {span_text(span)}")
+    set_stage_date(cohort, out, "transplant", begin.plus(span), f"{cohort.first_stage} + {span_text(span)}")
 
 
 def asking(season: Season, cohort: Cohort, early: Stages) -> Asking | None:

@@ -10,7 +10,7 @@ from operator import getitem
 from calendar_tui.planning.early import Asking, asking
 from calendar_tui.planning.nights import felt_days, natural_days_h
 from calendar_tui.planning.programmes import programmes_of, timer_follows
-from calendar_tui.planning.stages import StageDate, Stages, standing
+from calendar_tui.planning.stages import StageDate, Stages, where_plants_stand
 from calendar_tui.season.records import Cohort, Place, Programme, Season
 
 _DAY = timedelta(days=1)
@@ -130,7 +130,7 @@ def _felt_h(felt: Sequence[Sequence[float]], lit: bytearray, by_clock: bool) -> 
 
 def light_over(cohort: Cohort, stages: Mapping[str, StageDate], day: date) -> str:
     """The name of the light under which a cohort stands on a day."""
-    place = standing(cohort, stages, day)
+    place = where_plants_stand(cohort, stages, day)
     return cohort.light if place == cohort.place else place
 
 

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from calendar_tui.nature.plant import Induction, Response, counts, day_count
 from calendar_tui.planning.light import Light, light_over
 from calendar_tui.planning.programmes import programme_text
-from calendar_tui.planning.stages import Stages, standing
+from calendar_tui.planning.stages import Stages, where_plants_stand
 from calendar_tui.planning.wording import day_text, hours_text
 from calendar_tui.season.records import Cohort, Variety
 
@@ -49,7 +49,7 @@ def _lamps_gone(light: Light, run: Induction, cohort: Cohort, out: Stages) -> st
     if own is not None and light.index(own.likely) == run.trigger:
         return f"lamps off on {day_text(own.likely)}"
     evening = light.first + timedelta(days=run.trigger - 1)
-    if cohort.nursery is not None and standing(cohort, out, evening) == cohort.nursery:
+    if cohort.nursery is not None and where_plants_stand(cohort, out, evening) == cohort.nursery:
         return f"until then under the lamps of {cohort.nursery}"
     others = [name for name in light.places[cohort.light].lit_for(evening) if name != cohort.id]
     if others:

@@ -77,7 +77,7 @@ def in_order(cohort: Cohort, settled: Mapping[str, StageDate], stage: str, wante
     return Range(*(min(day, upper) for day in lower))
 
 
-def settle(cohort: Cohort, settled: Stages, stage: str, projected: Range | None, reason: str) -> None:
+def set_stage_date(cohort: Cohort, settled: Stages, stage: str, projected: Range | None, reason: str) -> None:
     """Add the stage to `settled`: as recorded, else as intended, else as projected; nothing where it has no date."""
     recorded, intended = cohort.recorded.get(stage), cohort.intended(stage)
     if recorded is not None:
@@ -123,7 +123,7 @@ def _holder(cohort: Cohort, settled: Mapping[str, StageDate], stage: str, day: d
     )
 
 
-def standing(cohort: Cohort, stages: Mapping[str, StageDate], day: date) -> str:
+def where_plants_stand(cohort: Cohort, stages: Mapping[str, StageDate], day: date) -> str:
     """The place where a cohort stands on a day: its nursery until the transplant, then its growing place."""
     moved = stages.get("transplant")
     waits = cohort.nursery is not None and moved is not None and day < moved.likely

@@ -20,7 +20,7 @@ from calendar_tui.planning.by_heat import (
 )
 from calendar_tui.planning.light import Light, felt_by
 from calendar_tui.planning.reasons import induced_reason, never_reason, trigger_reason
-from calendar_tui.planning.stages import Range, StageDate, Stages, narrowed, point, settle
+from calendar_tui.planning.stages import Range, StageDate, Stages, narrowed, point, set_stage_date
 from calendar_tui.planning.warmth import Warmth
 from calendar_tui.planning.wording import day_text, span_text, stage_text
 from calendar_tui.season.records import STAGES, Cohort, Season, Span, Variety
@@ -68,7 +68,7 @@ def lay_out(
     if cohort.start == "seed" and "emergence" not in out:
         never = f"does not come up by {day_text(season.last_day)}: it gets too little heat; sow it when it is warmer"
         for stage in ("trigger", "induced", "flowering"):
-            settle(cohort, out, stage, None, "")
+            set_stage_date(cohort, out, stage, None, "")
     elif variety.response == "day-neutral":
         never = _settle_by_age(cohort, variety, out, heat)
     else:
@@ -91,10 +91,12 @@ def _span(cohort: Cohort, variety: Variety, span: Span) -> Span:
 def _follow(cohort: Cohort, variety: Variety, out: Stages, stage: str, after: str, span: Span) -> None:
     """Settle a stage that comes a span of days after another one."""
     if after not in out:
-        settle(cohort, out, stage, None, "")
+        set_stage_date(cohort, out, stage, None, "")
         return
     span = _span(cohort, variety, span)
-    settle(cohort, out, stage, out[after].range.plus(span), f"{stage_text(after)} + {span_text(span)}")
+    set_stage_date(
+        cohort, out, stage, out[after].range.plus(span), f"{stage_text(after)} + {span_text(span)}"
+    )
 
 
 def _settle_by_age(cohort: Cohort, variety: Variety, out: Stages, heat: Heating | None) -> str:
@@ -110,7 +112,7 @@ def _flower_by_heat(cohort: Cohort, variety: Variety, out: Stages, heat: Heating
     after = shoot_of(cohort) if variety.response == "day-neutral" else "induced"
     needed = flower_amounts(heat, cohort, variety)
     reason = f"{stage_text(after)} + {heat_text(heat, needed)} ({heat.says})"
-    settle(cohort, out, "flowering", heat.over_years(heat.after(begun, needed)), reason)
+    set_stage_date(cohort, out, "flowering", heat.over_years(heat.after(begun, needed)), reason)
     last = heat.first + timedelta(days=heat.last)
     return f"does not flower by {day_text(last)}: too little heat; {reason}"
 
@@ -151,7 +153,7 @@ def _settle_run(
     early, likely, late = found
     if early is None or likely is None:
         for stage in ("trigger", "induced"):
-            settle(cohort, out, stage, None, "")
+            set_stage_date(cohort, out, stage, None, "")
         return
     # Where the slowest plants are not induced by the season's last day, that day stands for their latest.
     last = len(felt) - 1
@@ -159,8 +161,8 @@ def _settle_run(
     runs = (early, likely, late)
     trigger = Range(*(light.first + timedelta(days=r.trigger) for r in runs))
     induced = Range(*(light.first + timedelta(days=r.induced) for r in runs))
-    settle(cohort, out, "trigger", trigger, trigger_reason(variety, felt, light, likely, cohort, out))
-    settle(cohort, out, "induced", induced, induced_reason(variety, felt, light, likely, cohort))
+    set_stage_date(cohort, out, "trigger", trigger, trigger_reason(variety, felt, light, likely, cohort, out))
+    set_stage_date(cohort, out, "induced", induced, induced_reason(variety, felt, light, likely, cohort))
 
 
 def _settle_crop(cohort: Cohort, variety: Variety, out: Stages) -> None:

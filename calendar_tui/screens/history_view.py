@@ -14,7 +14,7 @@ from textual.binding import BindingType
 from textual.screen import Screen
 
 from calendar_tui.handing_on.history_text import (
-    Told,
+    HistoryRow,
     about_tasks,
     edit_text,
     edits_of,
@@ -59,7 +59,7 @@ def harmless(text: str) -> str:
     return plain(text).replace("\n", " ")
 
 
-def history_rows(rows: Sequence[Told], zone: tzinfo, width: int) -> Iterator[Row]:
+def history_rows(rows: Sequence[HistoryRow], zone: tzinfo, width: int) -> Iterator[Row]:
     """The changes under their days at the site, newest first, so that the newest is there as the view opens."""
     who = min(max((len(r.entry.who) for r in rows), default=0), LONGEST_WHO)
     states = STATE_WIDTH if any(r.state != "stands" for r in rows) else 0
@@ -69,7 +69,7 @@ def history_rows(rows: Sequence[Told], zone: tzinfo, width: int) -> Iterator[Row
             yield change_row(one, zone, width, who, states)
 
 
-def change_row(told: Told, zone: tzinfo, width: int, who: int, states: int) -> Row:
+def change_row(told: HistoryRow, zone: tzinfo, width: int, who: int, states: int) -> Row:
     """One change on one line; what does not stand any more says so in a word."""
     state = "" if told.state == "stands" else told.state
     parts = [f"{told.entry.n:>{NUMBER_WIDTH}}", f"{told.entry.when.astimezone(zone):%H:%M}"]
@@ -79,7 +79,7 @@ def change_row(told: Told, zone: tzinfo, width: int, who: int, states: int) -> R
     return row((text, DIM if state else PLAIN), key=str(told.entry.n))
 
 
-def detail_rows(told: Told, width: int) -> list[Row]:
+def detail_rows(told: HistoryRow, width: int) -> list[Row]:
     """What a line has no room for: the whole sentence, what befell the change, and its first fields."""
     rows = wrapped(harmless(told.entry.what), width)[:2]
     if marks := marks_text(told):
@@ -109,7 +109,7 @@ class HistoryView(Screen[None]):
     def __init__(self) -> None:
         super().__init__()
         self._history: History | None = None
-        self._told: dict[str, Told] = {}
+        self._told: dict[str, HistoryRow] = {}
         self._stamp: tuple[int, ...] = ()
         self._asked = 0
         self._problem = ""
@@ -246,7 +246,7 @@ class ChangeView(Screen[str]):
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("history", "view")
 
-    def __init__(self, told: Told, about: Mapping[Any, str], zone: tzinfo) -> None:
+    def __init__(self, told: HistoryRow, about: Mapping[Any, str], zone: tzinfo) -> None:
         super().__init__()
         self._told, self._about, self._zone = told, about, zone
         self._body = Lines(self._rows)

@@ -14,10 +14,10 @@ from textual.screen import Screen
 
 from calendar_tui.handing_on.full_load_text import behind_said, figures_said, marks_of
 from calendar_tui.planning.load import iso_week, monday_of
+from calendar_tui.planning.load_by_week import week_uses
+from calendar_tui.planning.over_full import not_counted
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.season_load import week_uses
 from calendar_tui.planning.week_uses import KINDS, WeekUse, hours_by_week
-from calendar_tui.planning.week_uses_told import not_counted
 from calendar_tui.planning.wording import full_day_text
 from calendar_tui.screens.actions import bindings
 from calendar_tui.screens.drawing import (

@@ -12,7 +12,7 @@ from textual.widgets import Input
 
 from calendar_tui.planning.outages import lamp_places, nights_text
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.stages import standing
+from calendar_tui.planning.stages import where_plants_stand
 from calendar_tui.screens.answers import Nights
 from calendar_tui.screens.drawing import BOLD, DIM, HEADING, Bar, Row, row, wrapped
 from calendar_tui.screens.form import Form
@@ -69,7 +69,7 @@ class OutageView(Form):
         if plan is None or self._cohort_id not in plan.timelines:
             return ""
         timeline = plan.timelines[self._cohort_id]
-        place = standing(timeline.cohort, timeline.stages, plan.today)
+        place = where_plants_stand(timeline.cohort, timeline.stages, plan.today)
         return timeline.cohort.light if place == timeline.cohort.place else place
 
     def _rows(self, width: int) -> Iterable[Row]:

@@ -47,7 +47,7 @@ class Shown:
         """Whether the task's line says its date: no heading does."""
         return self.by != "day" or task.date < monday
 
-    def as_asked(self, week: Week) -> Week:
+    def load_as_of(self, week: Week) -> Week:
         """The week with its tasks in the states asked for: one whose tick is being saved is overdue no more."""
 
         def stated(tasks: Iterable[Task]) -> tuple[Task, ...]:
@@ -100,7 +100,7 @@ def task_row(task: Task, shown: Shown, dated: bool, at: Columns) -> Row:
 def week_rows(week: Week, shown: Shown, width: int) -> Iterator[Row]:
     """The week line by line."""
     at = columns(all_tasks(week), width)
-    week = shown.as_asked(week)
+    week = shown.load_as_of(week)
     said = overdue_text(week, shown.today)
     for group in groups(week, shown.by, shown.today):
         yield _heading(group, shown, said)

@@ -12,7 +12,7 @@ from calendar_tui.storage.rendering import entry_text, key_text, record_lines, v
 from calendar_tui.storage.splices import Patch
 from calendar_tui.storage.toml_lines import Block, Entry, Lines, Path, closing, members
 
-_GONE = object()
+MISSING = object()
 
 
 @dataclass(slots=True)
@@ -46,12 +46,12 @@ def rewrite(draft: Draft, old: Mapping[str, Any], new: Mapping[str, Any], path: 
         if where in named_anew:
             continue
         _, found, rest = draft.lines.trail(where)
-        if found and not rest and value is not _GONE:
+        if found and not rest and value is not MISSING:
             draft.patches.append(Patch(found[-1].value, found[-1].end, value_text(value)))
             continue
         if was_there:
             _drop(draft, where)
-        if value is not _GONE:
+        if value is not MISSING:
             block, found, rest = draft.lines.trail(where[:-1])
             _holder(draft, block, found).fresh.append((rest + where[-1:], value))
 
@@ -115,12 +115,12 @@ def settle_keys(draft: Draft) -> None:
 def _differences(
     old: Mapping[str, Any], new: Mapping[str, Any], path: Path
 ) -> Iterator[tuple[Path, Any, bool]]:
-    """The paths that differ, each with its new value or _GONE, and whether it was there."""
+    """The paths that differ, each with its new value or MISSING, and whether it was there."""
     for key, was in old.items():
-        value = new.get(key, _GONE)
+        value = new.get(key, MISSING)
         if isinstance(was, dict) and isinstance(value, dict) and value:
             yield from _differences(was, value, (*path, key))
-        elif value is _GONE or not same(was, value):
+        elif value is MISSING or not same(was, value):
             yield (*path, key), value, True
     for key, value in new.items():
         if key not in old:

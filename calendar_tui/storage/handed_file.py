@@ -9,7 +9,7 @@ from pathlib import Path
 from calendar_tui.storage.whole_file import keep_access, reason, refused
 
 
-def standing(path: Path) -> bytes | None:
+def read_if_exists(path: Path) -> bytes | None:
     """What a file holds that is to be replaced; None where it is not there yet.
 
     Raises SeasonFileError where no file can be written there: no folder to hold it, or something that is no file.

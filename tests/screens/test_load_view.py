@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from small_app import SEASON, SmallApp
 
 from calendar_tui.handing_on.full_load_text import figures_said
-from calendar_tui.planning.season_load import week_uses
+from calendar_tui.planning.load_by_week import week_uses
 from calendar_tui.planning.week_uses import KINDS, WeekUse
 from calendar_tui.screens.glyphs import ASCII, UNICODE
 from calendar_tui.screens.load_view import FEW_KEYS, NAMES, SOME_KEYS, WORKING, LoadView, bar_text

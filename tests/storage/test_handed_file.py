@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from calendar_tui.storage.handed_file import hand_out, standing
+from calendar_tui.storage.handed_file import hand_out, read_if_exists
 from calendar_tui.storage.problems import SeasonFileError
 
 
@@ -56,6 +56,6 @@ def test_what_cannot_be_a_file_is_said(tmp_path: Path) -> None:
         (tmp_path / ("x" * 300 + ".csv"), "cannot be read: file name too long"),
     ):
         with pytest.raises(SeasonFileError) as refused:
-            standing(path)
+            read_if_exists(path)
         assert says in str(refused.value), path
-    assert standing(tmp_path / "new.csv") is None
+    assert read_if_exists(tmp_path / "new.csv") is None

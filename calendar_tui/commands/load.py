@@ -5,23 +5,30 @@ from __future__ import annotations
 import argparse
 from datetime import timedelta
 
-from calendar_tui.commands.asked import as_asked, emit, no_more, picked_season, print_json, today_of
+from calendar_tui.commands.command_input import (
+    emit,
+    load_as_of,
+    picked_season,
+    print_json,
+    refuse_extra_words,
+    today_of,
+)
 from calendar_tui.commands.week import number_asked, width_asked
 
 MOST_WEEKS = 530
 
 
-def full_load(args: argparse.Namespace) -> int:
+def load(args: argparse.Namespace) -> int:
     from calendar_tui.handing_on.full_load_text import full_load_data, full_load_text
     from calendar_tui.planning.load import monday_of
+    from calendar_tui.planning.load_by_week import week_uses
     from calendar_tui.planning.plan import make_plan
-    from calendar_tui.planning.season_load import week_uses
     from calendar_tui.storage.opening import need_season
 
     path, words = picked_season(args)
-    no_more(words)
+    refuse_extra_words(words)
     weeks = None if args.weeks is None else number_asked(args.weeks, "--weeks", 1, MOST_WEEKS)
-    opened, season = need_season(path, as_asked(args, path))
+    opened, season = need_season(path, load_as_of(args, path))
     plan = make_plan(season, today_of(args, season.site.timezone))
     found = week_uses(plan, opened.data)
     if weeks is not None:

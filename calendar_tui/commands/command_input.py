@@ -44,7 +44,7 @@ def print_json(value: Any) -> None:
     print(json_text(value))
 
 
-def lose_reader() -> None:
+def ignore_broken_pipe() -> None:
     """Go on without the reader of what is printed, such as head, which has seen enough."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
@@ -58,7 +58,7 @@ def before_saving(unasked: bool) -> Iterator[None]:
     try:
         yield
     except BrokenPipeError:
-        lose_reader()
+        ignore_broken_pipe()
         if not unasked:
             raise Refusal(
                 "nothing saved: nobody reads what would change; say --yes to save without asking"
@@ -170,7 +170,7 @@ def looked_back(args: argparse.Namespace, path: Path) -> AsItWas | None:
     return as_it_was_on(path, day, ZoneInfo(zone_of(data_now(path))))
 
 
-def as_asked(args: argparse.Namespace, path: Path) -> Loaded:
+def load_as_of(args: argparse.Namespace, path: Path) -> Loaded:
     """The season file as it was on --at, or without that as it is.
 
     What is not certain of it is told beside what the command prints, and so is a form other than the program's.
@@ -183,11 +183,11 @@ def as_asked(args: argparse.Namespace, path: Path) -> Loaded:
     else:
         tell(f"As it was at the end of {at_day(args)}: {note}" for note in found.notes)
         read = Loaded(path, found.text, found.data)
-    tell_form(path, read.data)
+    warn_if_other_format(path, read.data)
     return read
 
 
-def tell_form(path: Path, data: Data) -> None:
+def warn_if_other_format(path: Path, data: Data) -> None:
     """Say, beside what the command prints, that the file is of another form than this program writes."""
     if note := form_note(data):
         tell([f"{path}: {note}."])
@@ -216,7 +216,7 @@ def planned_season(args: argparse.Namespace) -> tuple[Path, Plan, list[str]]:
     from calendar_tui.storage.opening import need_season
 
     path, words = picked_season(args)
-    _, season = need_season(path, as_asked(args, path))
+    _, season = need_season(path, load_as_of(args, path))
     return path, make_plan(season, today_of(args, season.site.timezone)), words
 
 
@@ -231,7 +231,7 @@ def save(path: Path, change: Change) -> bool:
     return saved.n is not None
 
 
-def no_more(words: Sequence[str]) -> None:
+def refuse_extra_words(words: Sequence[str]) -> None:
     if words:
         named_file(words[0])
         raise Refusal(f"not understood: {' '.join(words)}; see --help")
