@@ -75,10 +75,10 @@ def _show_what_can_be_shown() -> None:
 def _parser(name: str) -> argparse.ArgumentParser:
     command = COMMANDS[name]
     wide = max(map(len, COMMANDS))
-    rows = "\n".join(f"  {n:<{wide}} {c.says}" for n, c in COMMANDS.items() if n)
+    rows = "\n".join(f"  {n:<{wide}} {c.summary}" for n, c in COMMANDS.items() if n)
     parser = argparse.ArgumentParser(
         prog=f"calendar-tui {name}".strip(),
-        description=command.says if name else f"{command.says}\n\ncommands (each has --help):\n{rows}",
+        description=command.summary if name else f"{command.summary}\n\ncommands (each has --help):\n{rows}",
         formatter_class=argparse.RawDescriptionHelpFormatter,
         allow_abbrev=False,
     )
@@ -95,7 +95,7 @@ def _parser(name: str) -> argparse.ArgumentParser:
 
 class Command(NamedTuple):
     run: Callable[[argparse.Namespace], int]
-    says: str
+    summary: str
     words: str = ""
     words_help: str = "a season file; may be left out where the folder, or its seasons/, holds just one"
     flags: Mapping[str, dict[str, Any]] = {}
@@ -284,7 +284,7 @@ COMMANDS: Mapping[str, Command] = {
         "a season file, which may be left out where there is just one; then a chore, one of its keys and its new value, "
         "such as: scout offset_d 10, or scout repeat FREQ=WEEKLY until harvest",
         flags={
-            **chores.flags({f.key: f.says for f in FIELDS["chore"]}),
+            **chores.flags({f.key: f.meaning for f in FIELDS["chore"]}),
             "--mark": {"metavar": "MARK", "help": f"where new dates or hours come from: {', '.join(MARKS)}"},
             **_SAVE,
         },
@@ -331,9 +331,9 @@ COMMANDS: Mapping[str, Command] = {
             **_JSON,
         },
     ),
-    "undo": Command(history.undo, "take the latest change back, or as many as STEPS says", "SEASON STEPS"),
+    "undo": Command(history.undo, "take the latest change back, or as many as STEPS counts", "SEASON STEPS"),
     "redo": Command(
-        history.redo, "bring back what was undone last, or as much as STEPS says", "SEASON STEPS"
+        history.redo, "bring back what was undone last, or as many as STEPS counts", "SEASON STEPS"
     ),
     "export": Command(
         exporting.export,

@@ -32,9 +32,11 @@ def _flag(key: str) -> str:
     return f"--{key.replace('_', '-')}"
 
 
-def flags(says: Mapping[str, str]) -> dict[str, dict[str, Any]]:
-    """The flags of a new chore and of one taken away; says: what each key means."""
-    new = {_flag(key): {"metavar": takes, "help": f"with --add: {says[key]}"} for key, takes in NEW.items()}
+def flags(meanings: Mapping[str, str]) -> dict[str, dict[str, Any]]:
+    """The flags of a new chore and of one taken away; meanings: what each key means."""
+    new = {
+        _flag(key): {"metavar": takes, "help": f"with --add: {meanings[key]}"} for key, takes in NEW.items()
+    }
     return {
         "--add": {"metavar": "ID", "help": "add a chore of one's own; needs --what and --stage"},
         **new,

@@ -96,8 +96,8 @@ def dates(args: argparse.Namespace) -> int:
 
         clashes = clash_texts(names, plan.clashes_of)
         tell = evidence_note if words else evidence_brief
-        says = {n: list(filter(None, (tell(e, n) for e in plan.evidence_of(n)))) for n in names}
-        emit(dates_text(timelines, clashes, says))
+        evidence = {n: list(filter(None, (tell(e, n) for e in plan.evidence_of(n)))) for n in names}
+        emit(dates_text(timelines, clashes, evidence))
         _tell_gaps(plan, names)
         _tell_temperatures(plan)
     return 0

@@ -120,10 +120,10 @@ def _lead(happening: Happening, call: Call, zone: ZoneInfo) -> timedelta | None:
     return datetime.combine(happening.start, time(), zone).astimezone(UTC) - called.astimezone(UTC)
 
 
-def _alarm(before: timedelta, says: str) -> Alarm:
+def _alarm(before: timedelta, text: str) -> Alarm:
     alarm = Alarm()
     alarm.add("action", "DISPLAY")
-    alarm.add("description", says)
+    alarm.add("description", text)
     alarm.add("trigger", -before)
     return alarm
 

@@ -40,7 +40,7 @@ def field_rows(fields: Iterable[ChoreField]) -> list[dict[str, Any]]:
             "unit": f.unit,
             "own": f.own,
             "guess": f.guess,
-            "means": f.says,
+            "means": f.meaning,
         }
         for f in fields
     ]
@@ -186,7 +186,7 @@ def field_text(field: ChoreField) -> str:
     """One field in a sentence: value and unit, what it means, and whose it is."""
     value = typed_text(field.value) or "none"
     unit = f" {field.unit}" if field.unit and field.value is not None else ""
-    return f"{value}{unit}; {field.says}; {_whose(field)}"
+    return f"{value}{unit}; {field.meaning}; {_whose(field)}"
 
 
 def one_field_text(field: ChoreField) -> Iterator[str]:

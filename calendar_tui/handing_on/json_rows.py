@@ -80,21 +80,21 @@ def stage_row(found: StageDate | None) -> Row | None:
 
 
 def dates_rows(timelines: Iterable[Timeline], evidence: Iterable[Evidence] = ()) -> list[Row]:
-    """One row per cohort and stage; `says` in that of a record that says something about its variety."""
-    says = {(s.cohort, e.stage): {"says": _says_row(e, s)} for e in evidence for s in e.seen}
+    """One row per cohort and stage; `evidence` in that of a record that says something about its variety."""
+    by_stage = {(s.cohort, e.stage): {"evidence": _evidence_row(e, s)} for e in evidence for s in e.seen}
     return [
         {
             "cohort": t.cohort.id,
             "stage": found.stage,
             **(stage_row(found) or {}),
-            **says.get((t.cohort.id, found.stage), {}),
+            **by_stage.get((t.cohort.id, found.stage), {}),
         }
         for t in timelines
         for found in t.stages.values()
     ]
 
 
-def _says_row(evidence: Evidence, seen: Seen) -> Row:
+def _evidence_row(evidence: Evidence, seen: Seen) -> Row:
     """A record against its projection; figure and given: as the variety command takes them, null where none fits."""
     expected = seen.projected
     return {
@@ -141,5 +141,5 @@ def proposal_row(proposal: Proposal, answer: str | None, saved: bool) -> Row:
         ],
         "clashes": list(proposal.new_clashes),
         "notes": list(proposal.notes),
-        "says": list(proposal.says),
+        "evidence": list(proposal.evidence),
     }

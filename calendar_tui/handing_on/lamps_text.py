@@ -99,8 +99,8 @@ def programmes_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:
 
 def warnings_text(sheet: LampSheet) -> Iterator[str]:
     """What is wrong with the programmes, and what to be careful about with them, a sentence each."""
-    if sheet.untold:
-        yield f"{count_text(sheet.untold, 'night')} with lamps without a sunset and a sunrise: no times for them"
+    if sheet.unknown_nights:
+        yield f"{count_text(sheet.unknown_nights, 'night')} with lamps without a sunset and a sunrise: no times for them"
     yield from sheet.told
     if any(p.method == "blackout" for p in sheet.programmes):
         yield COVERS_CAUTION

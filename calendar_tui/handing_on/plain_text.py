@@ -42,15 +42,15 @@ def clash_texts(names: Iterable[str], clashes_of: Callable[[str], Iterable[Clash
 
 
 def dates_text(
-    timelines: Iterable[Timeline], clashes: Mapping[str, Sequence[str]], says: Mapping[str, Sequence[str]]
+    timelines: Iterable[Timeline], clashes: Mapping[str, Sequence[str]], evidence: Mapping[str, Sequence[str]]
 ) -> Iterator[str]:
     """Every stage of every cohort: date, range, status and reason; then what clashes, and what records say."""
     for timeline in timelines:
         yield from _cohort_text(timeline)
         for text in clashes.get(timeline.cohort.id, ()):
             yield from wrapped(text, "    ", first="  ! ")
-        for text in says.get(timeline.cohort.id, ()):
-            yield from _says_text(text)
+        for text in evidence.get(timeline.cohort.id, ()):
+            yield from _evidence_text(text)
         yield ""
 
 
@@ -67,7 +67,7 @@ def _cohort_text(timeline: Timeline) -> Iterator[str]:
         yield f"  {days_text(timeline.vegetative_d)} of growth before {_end_of_growth(timeline)}"
 
 
-def _says_text(text: str) -> Iterator[str]:
+def _evidence_text(text: str) -> Iterator[str]:
     """What a record says; its further lines hold a command, to be copied."""
     said, *further = text.splitlines()
     yield from wrapped(said, "    ", first="  = ")
@@ -101,8 +101,8 @@ def moves_text(proposal: Proposal) -> Iterator[str]:
         yield from wrapped(text, "    ", first="  ! ")
     for text in proposal.notes:
         yield from wrapped(text, "    ", first="  note: ")
-    for text in proposal.says:
-        yield from _says_text(text)
+    for text in proposal.evidence:
+        yield from _evidence_text(text)
     count = len(proposal.tasks)
     yield f"  {count_text(count, 'task')} {'moves' if count == 1 else 'move'}" + (":" if count else "")
     for task_move in proposal.tasks:

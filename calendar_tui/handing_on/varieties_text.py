@@ -26,7 +26,7 @@ def figure_rows(figures: Iterable[Figure]) -> list[dict[str, Any]]:
             "mark": ", ".join(f.marks) or None,
             "guess": f.guess,
             "used": f.used,
-            "means": f.says,
+            "means": f.meaning,
         }
         for f in figures
     ]
@@ -88,13 +88,13 @@ def figure_text(figure: Figure) -> str:
     idle = "" if figure.used else "; not used"
     if figure.value is None:
         rest = ": it follows from the figure in days" if _in_heat(figure) else ""
-        return f"{figure.says}; not given{rest}{idle}"
+        return f"{figure.meaning}; not given{rest}{idle}"
     unit = f" {figure.unit}" if figure.unit else ""
     whose = "own figure" if figure.own else "default of the program"
     part = "" if figure.marks == ("placeholder",) else "part "
     guess = f" ({part}a guess)" if figure.guess else ""
     marked = f"marked {', '.join(figure.marks)}{guess}" if figure.marks else "no mark"
-    return f"{value_text(figure.value)}{unit}, {figure.says}; {whose}, {marked}{idle}"
+    return f"{value_text(figure.value)}{unit}, {figure.meaning}; {whose}, {marked}{idle}"
 
 
 def one_figure_text(figure: Figure) -> Iterator[str]:

@@ -88,7 +88,7 @@ class Heating:
         return Range(*(self.first + timedelta(days=n) for n in numbers))
 
     @property
-    def says(self) -> str:
+    def text(self) -> str:
         """The method, and whose temperatures: "single-sine, 30 years 1990 to 2019"."""
         names = [year.name for year in self.place]
         whose = names[0] if len(names) == 1 else f"{len(names)} years {names[0]} to {names[-1]}"
@@ -182,7 +182,7 @@ def _induced(felt_h: Sequence[float], ready: Year, response: Response) -> Year:
 def emergence_reason(heat: Heating, variety: Variety) -> str:
     return (
         f"seeding + {sum_text(variety.germination_ch, 'C h')} over {GERMINATION_BASE_C:g} C to germinate + "
-        f"{heat_text(heat, variety.germination_to_emergence_cd)} to emerge ({heat.says})"
+        f"{heat_text(heat, variety.germination_to_emergence_cd)} to emerge ({heat.text})"
     )
 
 

@@ -25,7 +25,7 @@ from calendar_tui.planning.tasks import chore_tasks, shared_tasks, task_key
 from calendar_tui.planning.wording import day_text
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.fields import FIELDS, MARKS, REQUIRED, Field
-from calendar_tui.season.marks import UNTOLD
+from calendar_tui.season.marks import GUESS_MARK
 from calendar_tui.season.readers import Unreadable, day, yes_no
 from calendar_tui.season.records import STAGES, Chore, Season
 
@@ -46,7 +46,7 @@ class ChoreField:
     chore: str
     key: str
     unit: str
-    says: str
+    meaning: str
     value: Any
     own: bool
     guess: bool
@@ -105,7 +105,7 @@ def fields_of(chore: Chore, data: Mapping[str, Any]) -> tuple[ChoreField, ...]:
             chore.id,
             field.key,
             field.unit,
-            field.says,
+            field.meaning,
             written(getattr(chore, field.name)),
             field.key in given,
             _is_guess(chore, field.key),
@@ -117,7 +117,7 @@ def fields_of(chore: Chore, data: Mapping[str, Any]) -> tuple[ChoreField, ...]:
 def _is_guess(chore: Chore, key: str) -> bool:
     if key in HOURS_KEYS:
         return chore.guessed and bool(chore.hours)
-    return key in DATE_KEYS and chore.mark == UNTOLD and getattr(chore, key) != KEYS[key].default
+    return key in DATE_KEYS and chore.mark == GUESS_MARK and getattr(chore, key) != KEYS[key].default
 
 
 def written(value: Any) -> Any:
@@ -156,14 +156,18 @@ def change_chore(plan: Plan, chore: Chore, key: str, typed: str, mark: str = "")
     values = {k: _read(k, words) for k, words in _with_end(key, typed).items()}
     moved = any(values[k] != getattr(chore, KEYS[k].name) for k in values)
     new = replace(chore, **{KEYS[k].name: value for k, value in values.items()})
-    untold = moved and not mark and key in (*DATE_KEYS, *HOURS_KEYS)
-    if mark or untold:
-        new = _marked(chore, new, key, read_mark(mark) if mark else UNTOLD)
+    unmarked = moved and not mark and key in (*DATE_KEYS, *HOURS_KEYS)
+    if mark or unmarked:
+        new = _marked(chore, new, key, read_mark(mark) if mark else GUESS_MARK)
     told = [_told(chore, new, k) for k in values if _told(chore, new, k)]
     what = f"chore {chore.id} " + (", ".join(told) or f"{key} {_value_text(new, key)} kept")
     marked = f", marked {new.hours_mark or new.mark if key in HOURS_KEYS else new.mark}"
     return _proposed(
-        plan, new, what + (marked if mark or untold else ""), _edits(chore, new), _untold(chore.id, untold)
+        plan,
+        new,
+        what + (marked if mark or unmarked else ""),
+        _edits(chore, new),
+        _no_mark_text(chore.id, unmarked),
     )
 
 
@@ -180,14 +184,14 @@ def add_chore(plan: Plan, name: str, typed: Mapping[str, str], mark: str = "") -
         values |= {k: _read(k, part) for k, part in _with_end(key, words).items()}
     for key in NEEDED:
         if not values.get(key):
-            raise SlipError(f"the new chore {name} has no {key}: {KEYS[key].says}")
+            raise SlipError(f"the new chore {name} has no {key}: {KEYS[key].meaning}")
     if mark:
         values["mark"] = read_mark(mark)
     new = Chore(id=name, **{KEYS[key].name: value for key, value in values.items()})
     table = {k: written(getattr(new, f.name)) for k, f in KEYS.items() if getattr(new, f.name) != f.default}
     edit = Edit("add", "chore", (name,), (), {"id": name, **table})
-    untold = not values.get("mark")
-    return _proposed(plan, new, f"chore {name} added: {new.what}", [edit], _untold(name, untold))
+    unmarked = not values.get("mark")
+    return _proposed(plan, new, f"chore {name} added: {new.what}", [edit], _no_mark_text(name, unmarked))
 
 
 def remove_chore(plan: Plan, chore: Chore) -> Proposal:
@@ -337,10 +341,10 @@ def _told(old: Chore, new: Chore, key: str) -> str:
     return "" if before == after else f"{key} {before} -> {after}"
 
 
-def _untold(name: str, untold: bool) -> Iterator[str]:
-    if untold:
-        known = ", ".join(m for m in MARKS if m != UNTOLD)
-        yield f"no mark says where the figures of {name} come from: marked {UNTOLD}, a guess. Marks: {known}"
+def _no_mark_text(name: str, unmarked: bool) -> Iterator[str]:
+    if unmarked:
+        known = ", ".join(m for m in MARKS if m != GUESS_MARK)
+        yield f"no mark says where the figures of {name} come from: marked {GUESS_MARK}, a guess. Marks: {known}"
 
 
 def _idle(plan: Plan, chore: Chore) -> Iterator[str]:

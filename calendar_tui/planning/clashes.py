@@ -36,20 +36,20 @@ COMMON_STEP_H = 15.0
 
 @dataclass(frozen=True, eq=False)
 class Clash:
-    """kind: what it is about; cohorts: those it touches, its own first; says: its text, or what makes it when asked.
+    """kind: what it is about; cohorts: those it touches, its own first; wording: its text, or what makes it when asked.
 
     Kind and cohorts tell one clash from another. shown_with: further cohorts it touches, which do not.
     """
 
     kind: str
     cohorts: tuple[str, ...]
-    says: str | Callable[[], str] = field(repr=False)
+    wording: str | Callable[[], str] = field(repr=False)
     shown_with: tuple[str, ...] = ()
 
     @cached_property
     def text(self) -> str:
         """A sentence with figures and ways out."""
-        return self.says if isinstance(self.says, str) else self.says()
+        return self.wording if isinstance(self.wording, str) else self.wording()
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Clash) and self._shown == other._shown

@@ -155,7 +155,7 @@ def _move_text(old: date, new: date | None) -> str:
     return f"{'no date' if new is None else day_text(new)} rather than {day_text(old)}"
 
 
-def record_says(found: Iterable[Evidence], cohort: str, stage: str) -> tuple[str, ...]:
+def record_evidence(found: Iterable[Evidence], cohort: str, stage: str) -> tuple[str, ...]:
     """What the record of a stage of a cohort says, "says about A2, A3: ..." first; nothing where it says nothing."""
     return tuple(
         f"{_lead(evidence)}: {evidence_note(evidence, cohort)}"

@@ -58,7 +58,7 @@ class LampRun:
 class LampSheet:
     """All there is to tell of a light's lamps and covers in a season.
 
-    name: of the light; kw: of its lamps, a part's share of its place's; untold: nights with lamps on which the sun does
+    name: of the light; kw: of its lamps, a part's share of its place's; unknown_nights: nights with lamps on which the sun does
     not set and rise again, so that no times can be told; failed: nights on which they failed and would have burnt; idle: a sentence on nights on which nothing burns, or "";
     told: sentences on what is wrong.
     """
@@ -68,7 +68,7 @@ class LampSheet:
     kw: float | None
     programmes: tuple[Programme, ...]
     runs: tuple[LampRun, ...]
-    untold: int
+    unknown_nights: int
     failed: tuple[date, ...]
     idle: str
     told: tuple[str, ...]

@@ -132,8 +132,8 @@ def _of_trays(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str
     nurseries = [season.places[name] for name in dict.fromkeys(t.cohort.nursery or "" for t in own)]
     if season.supplies is None and (cells := [p.id for p in nurseries if p.tray_cells is None]):
         yield f"No tray_cells are given for {', '.join(cells)}: their trays are not counted."
-    if untold := [p.id for p in nurseries if p.trays is None]:
-        yield f"What the benches of {', '.join(untold)} hold is not said: trays = 20 in the [[place]]."
+    if unset := [p.id for p in nurseries if p.trays is None]:
+        yield f"What the benches of {', '.join(unset)} hold is not said: trays = 20 in the [[place]]."
 
 
 def _of_room(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
@@ -141,19 +141,19 @@ def _of_room(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]
     yield from _without_plants(own)
     if spaced := [t.cohort.id for t in own if t.cohort.plants is not None and t.cohort.spacing_m is None]:
         yield f"No spacing_m is given for {', '.join(spaced)}: not counted."
-    if untold := dict.fromkeys(t.cohort.place for t in own if season.places[t.cohort.place].area_m2 is None):
-        yield f"The area of {', '.join(untold)} is not said: area_m2 = 180 in the [[place]]."
+    if unset := dict.fromkeys(t.cohort.place for t in own if season.places[t.cohort.place].area_m2 is None):
+        yield f"The area of {', '.join(unset)} is not said: area_m2 = 180 in the [[place]]."
 
 
 def _of_lamps(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
-    if untold := [p.id for p in season.places.values() if p.lamps is not None and p.lamps.kw is None]:
-        yield f"No kw is given for the lamps of {', '.join(untold)}: hours in place of kWh."
+    if unset := [p.id for p in season.places.values() if p.lamps is not None and p.lamps.kw is None]:
+        yield f"No kw is given for the lamps of {', '.join(unset)}: hours in place of kWh."
 
 
 def _of_circuits(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
     lit = [(p.id, p.lamps) for p in season.places.values() if p.lamps is not None]
-    if untold := [name for name, lamps in lit if None in (lamps.kw, lamps.circuit_v, lamps.circuit_a)]:
-        yield f"No kw, circuit_v and circuit_a are given for the lamps of {', '.join(untold)}: their circuits are left out."
+    if unset := [name for name, lamps in lit if None in (lamps.kw, lamps.circuit_v, lamps.circuit_a)]:
+        yield f"No kw, circuit_v and circuit_a are given for the lamps of {', '.join(unset)}: their circuits are left out."
 
 
 def _of_samples(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:

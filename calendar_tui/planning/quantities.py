@@ -201,9 +201,9 @@ def _shared(basis: Basis, cohort: Cohort, item: str, count: int, keys: Sequence[
     guessed = basis.guesses[variety.id]
     shares = [(getattr(variety, key), key in guessed, key) for key in keys]
     if item == "seeds":
-        untold = variety.seed_kind is None and variety.female_share is None
-        name = "seed_kind (taken as feminised)" if untold else "female_share"
-        shares.append((female_share_of(cohort, variety), untold or "female_share" in guessed, name))
+        unset = variety.seed_kind is None and variety.female_share is None
+        name = "seed_kind (taken as feminised)" if unset else "female_share"
+        shares.append((female_share_of(cohort, variety), unset or "female_share" in guessed, name))
     product = " x ".join(_share_text(share, guess) for share, guess, _ in shares)
     guesses = tuple(Guess(variety.id, name) for _, guess, name in shares if guess)
     return Amount(item, count, item, f"{cohort.plants} / ({product}) = {count} {item}", guesses)

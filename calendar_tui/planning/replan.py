@@ -50,7 +50,7 @@ class Proposal:
 
     stages: every stage of the edited cohort, moved or not, and the moved stages of the others.
     vegetative_d: days of growth before the trigger of the edited cohort, before and after.
-    says: what a record says about the variety and its other cohorts. notes: what to know of the change itself.
+    evidence: what a record says about the variety and its other cohorts. notes: what to know of the change itself.
     """
 
     change: Change
@@ -59,7 +59,7 @@ class Proposal:
     tasks: tuple[TaskMove, ...]
     vegetative_d: tuple[int | None, int | None] = (None, None)
     new_clashes: tuple[str, ...] = ()
-    says: tuple[str, ...] = ()
+    evidence: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from calendar_tui.planning.evidence import SEEN
-from calendar_tui.planning.evidence_text import record_says
+from calendar_tui.planning.evidence_text import record_evidence
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.replan import Proposal, propose, with_dates
 from calendar_tui.planning.ticks import skipped_before, ticked
@@ -93,11 +93,13 @@ def record_date(
     what += f"; ticked {', '.join(dict.fromkeys(e.ident[0] for e in ticks))}" if ticks else ""
     proposal = propose(plan, season, what, (*edits, *ticks), cohort.id)
     doubts = tuple(_doubts(plan, cohort, stage, day))
-    says = record_says(proposal.plan.evidence_of(cohort.id), cohort.id, stage) if stage in SEEN else ()
+    evidence = (
+        record_evidence(proposal.plan.evidence_of(cohort.id), cohort.id, stage) if stage in SEEN else ()
+    )
     return replace(
         proposal,
         new_clashes=(*doubts, *proposal.new_clashes),
-        says=says,
+        evidence=evidence,
         notes=tuple(skipped_before(plan.season, cohort.id, stage)),
     )
 

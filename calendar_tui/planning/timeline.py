@@ -111,7 +111,7 @@ def _flower_by_heat(cohort: Cohort, variety: Variety, out: Stages, heat: Heating
     """Flowering, once the heat for it has come since it was begun; returns why it does not come, or ""."""
     after = shoot_of(cohort) if variety.response == "day-neutral" else "induced"
     needed = flower_amounts(heat, cohort, variety)
-    reason = f"{stage_text(after)} + {heat_text(heat, needed)} ({heat.says})"
+    reason = f"{stage_text(after)} + {heat_text(heat, needed)} ({heat.text})"
     set_stage_date(cohort, out, "flowering", heat.over_years(heat.after(begun, needed)), reason)
     last = heat.first + timedelta(days=heat.last)
     return f"does not flower by {day_text(last)}: too little heat; {reason}"

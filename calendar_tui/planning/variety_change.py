@@ -19,7 +19,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.replan import Proposal, propose
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.fields import FIELDS, MARKS, Field
-from calendar_tui.season.marks import DEFAULT_MARKS, UNTOLD
+from calendar_tui.season.marks import DEFAULT_MARKS, GUESS_MARK
 from calendar_tui.season.readers import clock_hours
 from calendar_tui.season.records import Season, Span, Variety
 
@@ -70,7 +70,7 @@ class Figure:
     variety: str
     key: str
     unit: str
-    says: str
+    meaning: str
     value: Any
     own: bool
     marks: tuple[str, ...]
@@ -103,7 +103,7 @@ def _figure(variety: Variety, field: Field, given: Mapping[str, Any], used: bool
     own, mark = field.key in given, variety.marks.get(field.key)
     marks = (mark,) if mark else () if own else DEFAULT_MARKS.get(field.key, ())
     value = _written(field, getattr(variety, field.name))
-    return Figure(variety.id, field.key, field.unit, field.says, value, own, marks, used)
+    return Figure(variety.id, field.key, field.unit, field.meaning, value, own, marks, used)
 
 
 def _written(field: Field, value: Any) -> Any:
@@ -138,8 +138,8 @@ def change_figure(plan: Plan, variety: Variety, key: str, typed: str, mark: str 
     value = _plain(field, typed)
     read = read_as(field, value)
     old = getattr(variety, field.name)
-    untold = not mark and read != old
-    mark = UNTOLD if untold else read_mark(mark) if mark else variety.marks.get(key, "")
+    unmarked = not mark and read != old
+    mark = GUESS_MARK if unmarked else read_mark(mark) if mark else variety.marks.get(key, "")
     edits = [Edit("set", "variety", (variety.id,), (key,), value)]
     marks = dict(variety.marks)
     if mark:
@@ -149,7 +149,7 @@ def change_figure(plan: Plan, variety: Variety, key: str, typed: str, mark: str 
     season = checked(replace(plan.season, varieties={**plan.season.varieties, variety.id: new}))
     what = f"{variety.id} {key} {_change_text(field, old, read)}" + (f", marked {mark}" if mark else "")
     proposal = propose(plan, season, what, edits)
-    doubts = (*(_untold_text(variety, key) if untold else ()), *_idle(plan.season, new, key))
+    doubts = (*(_no_mark_text(variety, key) if unmarked else ()), *_idle(plan.season, new, key))
     return replace(proposal, notes=doubts)
 
 
@@ -169,11 +169,11 @@ def _change_text(field: Field, old: Any, new: Any) -> str:
     return f"{before} -> {value_text(_written(field, new))}"
 
 
-def _untold_text(variety: Variety, key: str) -> Iterator[str]:
-    before = variety.marks.get(key, UNTOLD)
-    was = "" if before == UNTOLD else f" (it was {before})"
-    known = ", ".join(m for m in MARKS if m != UNTOLD)
-    yield f"no mark says where the new {key} comes from: it is marked {UNTOLD}, a guess{was}. Marks: {known}"
+def _no_mark_text(variety: Variety, key: str) -> Iterator[str]:
+    before = variety.marks.get(key, GUESS_MARK)
+    was = "" if before == GUESS_MARK else f" (it was {before})"
+    known = ", ".join(m for m in MARKS if m != GUESS_MARK)
+    yield f"no mark says where the new {key} comes from: it is marked {GUESS_MARK}, a guess{was}. Marks: {known}"
 
 
 def _idle(season: Season, variety: Variety, key: str) -> Iterator[str]:

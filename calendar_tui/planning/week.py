@@ -9,7 +9,7 @@ from difflib import get_close_matches
 from typing import Any, NamedTuple
 
 from calendar_tui.planning.wording import weekday_text
-from calendar_tui.season.marks import UNTOLD
+from calendar_tui.season.marks import GUESS_MARK
 from calendar_tui.season.records import DECIDED, Task
 
 # The role of tasks that name none.
@@ -50,8 +50,8 @@ def chore_words(chores: Any) -> dict[str, ChoreWords]:
 
 def _words(chore: Mapping[str, Any]) -> ChoreWords:
     told = {key: value for key in _TOLD if isinstance(value := chore.get(key), str)}
-    mark = chore.get("hours_mark") or chore.get("mark") or UNTOLD
-    return ChoreWords(**told, guessed=mark == UNTOLD)
+    mark = chore.get("hours_mark") or chore.get("mark") or GUESS_MARK
+    return ChoreWords(**told, guessed=mark == GUESS_MARK)
 
 
 def week_of(tasks: Iterable[Task], day: date, today: date | None = None) -> Week:

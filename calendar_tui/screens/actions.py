@@ -13,14 +13,14 @@ from textual.binding import Binding, BindingType
 class Action:
     """Something a key does.
 
-    key: Textual's names, comma separated where several do the same. name: of the method action_NAME. says: one
+    key: Textual's names, comma separated where several do the same. name: of the method action_NAME. text: one
     sentence for help. group: the view it belongs to. shown: the key as people write it. short: for the footer;
     "" where it is only in the help.
     """
 
     key: str
     name: str
-    says: str
+    text: str
     group: str
     shown: str
     short: str = ""
@@ -221,7 +221,7 @@ def in_group(*groups: str) -> tuple[Action, ...]:
 def bindings(*groups: str) -> list[BindingType]:
     """Textual's bindings for the actions of these groups."""
     return [
-        Binding(a.key, a.name, a.short or a.says, show=bool(a.short), key_display=a.shown)
+        Binding(a.key, a.name, a.short or a.text, show=bool(a.short), key_display=a.shown)
         for a in in_group(*groups)
     ]
 

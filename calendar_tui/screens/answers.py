@@ -280,10 +280,10 @@ def detail_rows(answer: Answer, width: int) -> Iterator[Row]:
         yield row(("To know", HEADING))
         for text in answer.proposal.notes:
             yield from wrapped(text, width, "- ", "  ")
-    if answer.proposal.says:
+    if answer.proposal.evidence:
         yield row()
         yield row(("What the record says", HEADING))
-        for text in answer.proposal.says:
+        for text in answer.proposal.evidence:
             yield from says_rows(text, width)
     yield row()
     moves = answer.proposal.tasks

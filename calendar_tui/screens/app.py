@@ -114,7 +114,7 @@ class CalendarApp(App[None]):
         for action in ACTIONS:
             if action.name in known:
                 run = partial(self._run_action_later, screen, action.name)
-                yield SystemCommand(action.says.rstrip("."), action.shown, run)
+                yield SystemCommand(action.text.rstrip("."), action.shown, run)
 
     def _run_action_later(self, screen: Screen[object], name: str) -> None:
         """Run an action once the palette is gone."""

@@ -56,7 +56,7 @@ from calendar_tui.screens.form import Form
 from calendar_tui.screens.host import host
 from calendar_tui.screens.value_form import ValueForm, Values
 from calendar_tui.season.fields import MARKS
-from calendar_tui.season.marks import UNTOLD
+from calendar_tui.season.marks import GUESS_MARK
 from calendar_tui.season.records import Chore
 
 TITLE = "Chores"
@@ -64,7 +64,7 @@ KEYS = "up/down chore  enter fields  s off/on  a add  x take away  u undo  esc b
 ADD_KEYS = "enter see what moves  esc leave it"
 FIELD_KEYS = "up/down field  enter change it  u undo  esc back"
 ADD_FORM = "Its id, the stage it hangs on, days from there, and the work, such as: mulch transplant +10 Mulch the rows"
-MARK_FORMS = f"Mark: {', '.join(m for m in MARKS if m != UNTOLD)}; left empty: a guess."
+MARK_FORMS = f"Mark: {', '.join(m for m in MARKS if m != GUESS_MARK)}; left empty: a guess."
 NO_MARK = "Left empty: none. A mark is for dates and hours only."
 DETAIL_LINES = 3
 

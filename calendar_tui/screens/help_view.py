@@ -105,22 +105,22 @@ def _keys(width: int, first: str) -> Iterator[Row]:
         if n:
             yield row()
         yield row((title, HEADING))
-        for shown, says in keys:
-            yield from _key(shown, says, width)
+        for shown, text in keys:
+            yield from _key(shown, text, width)
 
 
 def _sections() -> Iterator[tuple[str, str, list[tuple[str, str]]]]:
     """Each group and form: its name, what it is called here, and its keys with what they do."""
     extra = {"week": WEEK_KEYS, "chores": CHORE_KEYS}
     for group in dict.fromkeys([*GROUPS, *(a.group for a in ACTIONS)]):
-        keys = [(a.shown, a.says) for a in ACTIONS if a.group == group]
+        keys = [(a.shown, a.text) for a in ACTIONS if a.group == group]
         yield group, GROUPS.get(group, group.capitalize()), [*keys, *extra.get(group, ())]
         if group == "week":
             yield from ((name, title, list(keys)) for name, title, keys in FORMS)
 
 
-def _key(shown: str, says: str, width: int) -> Iterator[Row]:
-    first, *rest = wrapped(says, width, " " * KEY_WIDTH)
+def _key(shown: str, text: str, width: int) -> Iterator[Row]:
+    first, *rest = wrapped(text, width, " " * KEY_WIDTH)
     text = first.segments[0].text[KEY_WIDTH:]
     yield row((fitted(shown, KEY_WIDTH - 1) + " ", BOLD), text)
     yield from rest
@@ -128,8 +128,8 @@ def _key(shown: str, says: str, width: int) -> Iterator[Row]:
 
 def _legend(glyphs: Glyphs, width: int) -> Iterator[Row]:
     yield row(("What the glyphs mean", HEADING))
-    for phase, says in PHASES.items():
-        yield row((fitted(glyphs.phases[phase] * 5, KEY_WIDTH), BOLD), says)
+    for phase, text in PHASES.items():
+        yield row((fitted(glyphs.phases[phase] * 5, KEY_WIDTH), BOLD), text)
     yield from wrapped(
         "A letter stands on the day of a stage: small where it is planned or projected, capital where it is recorded.",
         width,
@@ -140,7 +140,7 @@ def _legend(glyphs: Glyphs, width: int) -> Iterator[Row]:
         yield row(
             (fitted(f"{opens}   {closes}", KEY_WIDTH), BOLD), f"{stage_text(stage)}, earliest to latest"
         )
-    for mark, says in (
+    for mark, text in (
         (glyphs.curve, "the natural day, on the hours at the left"),
         (
             " ".join(glyphs.curve[0] * 4),
@@ -152,7 +152,7 @@ def _legend(glyphs: Glyphs, width: int) -> Iterator[Row]:
         ),
         (glyphs.upright, "today; its mark stands at the foot of the plot"),
     ):
-        yield from _key(mark, says, width)
+        yield from _key(mark, text, width)
     yield from _key(
         OUTAGE, "a night on which the cohort's lamps failed; shown where a day has a column", width
     )

@@ -14,10 +14,10 @@ from calendar_tui.screens.drawing import DIM, HEADING, PLAIN, Row, fitted, names
 from calendar_tui.screens.host import host
 from calendar_tui.screens.value_form import ValueForm, Values
 from calendar_tui.season.fields import MARKS
-from calendar_tui.season.marks import UNTOLD
+from calendar_tui.season.marks import GUESS_MARK
 
 KEYS = "left/right variety  up/down figure  enter change it  u undo  esc back"
-MARK_FORMS = f"Mark: {', '.join(m for m in MARKS if m != UNTOLD)}; left empty: {UNTOLD}, a guess."
+MARK_FORMS = f"Mark: {', '.join(m for m in MARKS if m != GUESS_MARK)}; left empty: {GUESS_MARK}, a guess."
 TITLE = "Varieties"
 
 

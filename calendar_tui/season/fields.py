@@ -31,7 +31,7 @@ class Field:
     read: r.Reader | None
     default: Any
     unit: str
-    says: str
+    meaning: str
     attr: str = ""
     table: str = ""
 

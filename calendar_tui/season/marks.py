@@ -37,4 +37,4 @@ SUPPLY_MARKS: Mapping[str, str] = {
     "labels_per_cohort": "placeholder",
 }
 # What a figure is marked as when it is changed and nobody says where the new one comes from: a guess.
-UNTOLD = "placeholder"
+GUESS_MARK = "placeholder"

@@ -264,8 +264,8 @@ def _read_field(
 ) -> None:
     if field.key not in record:
         if field.default is REQUIRED:
-            says = f"{field.unit}: {field.says}" if field.unit else field.says
-            problems.append(Problem(path, f"the {kind} has no {field.key}; add {field.key} = ... ({says})"))
+            right = f"{field.unit}: {field.meaning}" if field.unit else field.meaning
+            problems.append(Problem(path, f"the {kind} has no {field.key}; add {field.key} = ... ({right})"))
         elif field.default is not None:
             out[field.name] = field.default
         return

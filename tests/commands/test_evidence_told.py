@@ -48,11 +48,11 @@ def test_record_says_it_before_anything_is_saved(ambers: Path) -> None:
 
 def test_record_as_json_says_it_too(ambers: Path) -> None:
     (answer,) = json.loads(run("record", ambers, *LATE, "--dry-run", "--json").out)["answers"]
-    assert answer["says"][0].startswith("says about A2: A1 (amber) emerged 3 d later")
+    assert answer["evidence"][0].startswith("says about A2: A1 (amber) emerged 3 d later")
     (plain,) = json.loads(run("record", ambers, "D1", "seeding", "2026-10-20", "--dry-run", "--json").out)[
         "answers"
     ]
-    assert plain["says"] == []
+    assert plain["evidence"] == []
 
 
 def test_dates_tells_it_after_the_cohorts_own_dates(ambers: Path) -> None:
@@ -71,13 +71,13 @@ def test_dates_tells_it_after_the_cohorts_own_dates(ambers: Path) -> None:
 def test_dates_as_json_has_it_in_the_row_of_the_record(ambers: Path) -> None:
     assert run("record", ambers, *LATE, "--yes").status == 0
     rows = json.loads(run("dates", ambers, "--json").out)
-    (said,) = [row for row in rows if "says" in row]
+    (said,) = [row for row in rows if "evidence" in row]
     assert (said["cohort"], said["stage"]) == ("A1", "emergence")
-    says = said["says"]
-    assert (says["days_late"], says["within_range"]) == (3, False)
-    assert says["projected"] == {"earliest": "2026-10-08", "likely": "2026-10-10", "latest": "2026-10-12"}
-    assert (says["figure"], says["given"]) == ("emergence_d", "5,8,11")
-    (other,) = says["others"]
+    evidence = said["evidence"]
+    assert (evidence["days_late"], evidence["within_range"]) == (3, False)
+    assert evidence["projected"] == {"earliest": "2026-10-08", "likely": "2026-10-10", "latest": "2026-10-12"}
+    assert (evidence["figure"], evidence["given"]) == ("emergence_d", "5,8,11")
+    (other,) = evidence["others"]
     assert (other["cohort"], other["old"], other["new"]) == ("A2", "2026-11-25", "2026-11-28")
     row = next(r for r in rows if (r["cohort"], r["stage"]) == ("A2", "emergence"))
     assert date.fromisoformat(row["likely"]) == date(2026, 11, 25), "no other date is changed"

@@ -90,7 +90,7 @@ def test_every_command_takes_today_and_says_what_it_does(season: Path) -> None:
         ran = run(*filter(None, [name]), "--help", today=None)
         assert ran.status == 0
         assert "--today DATE" in ran.out
-        assert command.says.split(":")[0] in " ".join(ran.out.split())
+        assert command.summary.split(":")[0] in " ".join(ran.out.split())
 
 
 def test_flags_may_stand_anywhere(season: Path) -> None:

@@ -5,7 +5,7 @@ from datetime import date
 
 import pytest
 
-from calendar_tui.planning.evidence_text import evidence_brief, evidence_note, evidence_text, record_says
+from calendar_tui.planning.evidence_text import evidence_brief, evidence_note, evidence_text, record_evidence
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.slips import record_date
 from calendar_tui.season.records import Span
@@ -107,19 +107,21 @@ def test_many_cohorts_are_counted_in_a_sentence_and_told_one_by_one_of_themselve
     assert f"If E{count - 1} does the same: flowering" in evidence_text(found, f"E{count - 1}")
 
 
-def test_a_proposal_to_record_says_what_it_says_about_the_others():
+def test_a_proposal_to_record_evidence_what_it_says_about_the_others():
     plan = make_plan(three_ambers(), LATER)
     cohort = plan.season.cohorts["A1"]
     day = plan.timelines["A1"].likely("flowering") + days(5)
     proposal = record_date(plan, cohort, "flowering", day)
-    assert proposal.says[0].startswith("says about A2, A3, A4: A1 (amber) flowered 5 d later than projected")
-    assert proposal.says == record_says(proposal.plan.evidence, "A1", "flowering")
+    assert proposal.evidence[0].startswith(
+        "says about A2, A3, A4: A1 (amber) flowered 5 d later than projected"
+    )
+    assert proposal.evidence == record_evidence(proposal.plan.evidence, "A1", "flowering")
     assert {m.cohort for m in proposal.stages} == {"A1"}, "no other cohort's date moves"
 
 
 def test_a_decided_stage_says_nothing():
     plan = make_plan(three_ambers(), TODAY)
-    assert record_date(plan, plan.season.cohorts["A1"], "transplant", date(2026, 12, 5)).says == ()
+    assert record_date(plan, plan.season.cohorts["A1"], "transplant", date(2026, 12, 5)).evidence == ()
 
 
 def test_a_late_flowering_tells_the_days_the_span_the_figure_and_the_others():

@@ -68,9 +68,9 @@ def test_a_circuit_carries_four_fifths_for_continuous_use():
     (edge,) = circuits(kw=2.944, circuit_v=230, circuit_a=16)
     assert not edge.over
     assert circuits(kw=2.9) == ()
-    (untold,) = circuits(circuit_v=230, circuit_a=16)
-    assert untold.text.endswith("at most 0.80 x 230 V x 16 A = 2.94 kW; the lamps' kw is not given")
-    assert not untold.over
+    (unset,) = circuits(circuit_v=230, circuit_a=16)
+    assert unset.text.endswith("at most 0.80 x 230 V x 16 A = 2.94 kW; the lamps' kw is not given")
+    assert not unset.over
 
 
 def houses(count):

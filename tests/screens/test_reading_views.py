@@ -93,7 +93,7 @@ async def test_help_names_every_action_and_the_cautions() -> None:
         await pilot.pause()
         text = _words(view.text)
         for action in ACTIONS:
-            assert _words(f"{action.shown} {action.says}") in text
+            assert _words(f"{action.shown} {action.text}") in text
         for word in ("planning aid", "ground-fault", "licence", "official", "label is the law"):
             assert word in text
         await pilot.press("escape")

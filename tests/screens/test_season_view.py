@@ -309,7 +309,7 @@ async def test_the_palette_offers_what_the_view_does(opened):
     app = opened(season())
     async with app.run_test(size=(80, 24)) as pilot:
         offered = {command.title for command in app.get_system_commands(app.screen)}
-        expected = {a.says.rstrip(".") for a in ACTIONS if a.group in ("season", "program")}
+        expected = {a.text.rstrip(".") for a in ACTIONS if a.group in ("season", "program")}
         assert expected <= offered
         today = next(c for c in app.get_system_commands(app.screen) if "today" in c.title)
         await pilot.press("right")
