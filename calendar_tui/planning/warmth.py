@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calendar import isleap
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -107,34 +108,68 @@ def _in_place(place: Place, side: Sequence[float]) -> tuple[float, ...]:
 
 
 def _years(season: Season) -> tuple[list[_Days], tuple[str, ...]]:
-    """The years that the season may repeat, and sentences about what they lack."""
+    """The years that the season may repeat, and sentences about what they lack.
+
+    The station's full years; without one the site's monthly means; without those the station's years with their gaps
+    filled from one another.
+    """
     told: list[str] = []
     years: list[_Days] = []
+    monthly = _monthly(season)
     if season.weather is not None:
-        told += season.weather.told
-        told += _ends_before(season, season.weather)
-        own = _own_days(season, season.weather)
-        for year in _station_years(season, season.weather):
-            whole = _over(own, year)
-            lacking = _lacking(season, whole)
-            if not lacking:
-                years.append(whole)
-            elif year.name != _year_name(season, season.first_day.year):
-                told.append(f"{year.name} is left out of the years: {lacking}")
+        told += (*season.weather.told, *_ends_before(season, season.weather))
+        years, torn = _full_and_torn(season, season.weather)
+        lot = "is left out of the years"
+        if not years and monthly is None and (years := _filled_from_others(torn)):
+            lot = "has the mean of the other years where it has gaps"
+        told += (f"{year.name} {lot}: {_lacking(season, year)}" for year in torn)
         if not years:
             told.append("the station has no full year of the season's days")
-    if not years and season.site.monthly_low_c is not None and season.site.monthly_high_c is not None:
-        monthly = normal_lows_and_highs(
-            season.site.monthly_low_c, season.site.monthly_high_c, season.first_day, season.last_day
-        )
-        normal = _Days("monthly means", *monthly)
-        years.append(normal if season.weather is None else _over(_own_days(season, season.weather), normal))
+    if not years and monthly is not None:
+        years = [monthly if season.weather is None else _over(_own_days(season, season.weather), monthly)]
     if not years:
         told.append(
             "no temperatures for the season, so stages run on days; add monthly_low_c and monthly_high_c to [site], or "
             "full years to the station's file"
         )
     return years, tuple(told)
+
+
+def _monthly(season: Season) -> _Days | None:
+    low, high = season.site.monthly_low_c, season.site.monthly_high_c
+    if low is None or high is None:
+        return None
+    return _Days("monthly means", *normal_lows_and_highs(low, high, season.first_day, season.last_day))
+
+
+def _full_and_torn(season: Season, weather: StationDays) -> tuple[list[_Days], list[_Days]]:
+    """The station's years, the season's own days laid over each: those without a gap, and those with one.
+
+    The season's own year is not among the second: what it has is laid over all.
+    """
+    own = _own_days(season, weather)
+    years = [_over(own, year) for year in _station_years(season, weather)]
+    now = _year_name(season, season.first_day.year)
+    full = [year for year in years if not _lacking(season, year)]
+    return full, [year for year in years if year.name != now and _lacking(season, year)]
+
+
+def _filled_from_others(torn: Sequence[_Days]) -> list[_Days]:
+    """Each year with its missing days as the mean of those days in the others; none where all lack the same day."""
+    low, high = (
+        tuple(map(_mean, zip(*sides, strict=True)))
+        for sides in ([year.low_c for year in torn], [year.high_c for year in torn])
+    )
+    return (
+        []
+        if not torn or any(map(isnan, low + high))
+        else [_over(year, _Days(year.name, low, high)) for year in torn]
+    )
+
+
+def _mean(degrees: Sequence[float]) -> float:
+    known = [one for one in degrees if not isnan(one)]
+    return sum(known) / len(known) if known else nan
 
 
 def _ends_before(season: Season, weather: StationDays) -> Iterator[str]:
@@ -149,32 +184,63 @@ def _station_years(season: Season, weather: StationDays) -> Iterator[_Days]:
     for year in range(weather.first.year, last.year + 1):
         begin = (_same_day(season.first_day, year) - weather.first).days
         if 0 <= begin < len(weather.low_c):
-            yield _slice(season, weather, begin, _year_name(season, year))
+            yield _laid_on(season, weather, year)
 
 
 def _same_day(day: date, year: int) -> date:
     """This day of another year; 29 February becomes 28 February where there is none."""
-    return day.replace(year=year, day=28) if (day.month, day.day) == (2, 29) else day.replace(year=year)
+    leap_day = (day.month, day.day) == (2, 29) and not isleap(year)
+    return day.replace(year=year, day=28 if leap_day else day.day)
 
 
 def _year_name(season: Season, year: int) -> str:
     return str(year) if season.first_day.year == season.last_day.year else f"{year}-{(year + 1) % 100:02d}"
 
 
-def _slice(season: Season, weather: StationDays, begin: int, name: str) -> _Days:
-    length = (season.last_day - season.first_day).days + 1
-    sides = (
-        _repeated(_filled(_padded(side[begin : begin + length], length)), len(side) - begin)
-        for side in (weather.low_c, weather.high_c)
+def _laid_on(season: Season, weather: StationDays, year: int) -> _Days:
+    """A station's days laid on the season's by their calendar date, the first of them from `year`."""
+    stretches = list(_stretches(season, weather, year))
+    return _Days(
+        _year_name(season, year),
+        *(_repeated(season, _joined(_filled(s), stretches)) for s in (weather.low_c, weather.high_c)),
     )
-    return _Days(name, *sides)
 
 
-def _repeated(days: tuple[float, ...], known: int) -> tuple[float, ...]:
-    """Days of more than a year, those past the first `known` as a year before: the station's record ends there."""
-    out = list(days)
-    for n in range(max(known, YEAR_D), len(out)):
-        out[n] = out[n - YEAR_D]
+def _stretches(season: Season, weather: StationDays, year: int) -> Iterator[tuple[int, int]]:
+    """The days of the station that follow one another as the season's do, as numbers: the first, and the one after.
+
+    A new stretch begins on and after each 29 February of the season: one that the station's year has not is as its 28
+    February, and one that only the station's year has is left out.
+    """
+    last = season.last_day + timedelta(days=1)
+    leap = [date(y, 2, 29) for y in range(season.first_day.year, last.year + 1) if isleap(y)]
+    marches = [date(y, 3, 1) for y in range(season.first_day.year, last.year + 1)]
+    cuts = sorted(
+        {season.first_day, last, *(day for day in (*leap, *marches) if season.first_day < day < last)}
+    )
+    for first, after in pairwise(cuts):
+        begin = (_same_day(first, first.year + year - season.first_day.year) - weather.first).days
+        yield begin, begin + (after - first).days
+
+
+def _joined(side: Sequence[float], stretches: Sequence[tuple[int, int]]) -> tuple[float, ...]:
+    """The days of the stretches one after another, up to where the station's end."""
+    out: list[float] = []
+    for begin, after in stretches:
+        out += side[begin:after]
+        if after > len(side):
+            break
+    return tuple(out)
+
+
+def _repeated(season: Season, days: tuple[float, ...]) -> tuple[float, ...]:
+    """All the season's days; those past the end of the station's are as a year before, or nan in the first year."""
+    length = (season.last_day - season.first_day).days + 1
+    out = list(_padded(days, length))
+    for n in range(max(len(days), YEAR_D), length):
+        day = season.first_day + timedelta(days=n)
+        before = (_same_day(day, day.year - 1) - season.first_day).days
+        out[n] = out[before] if before >= 0 else nan
     return tuple(out)
 
 

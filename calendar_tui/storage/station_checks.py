@@ -79,7 +79,7 @@ def _any_temperature(rows: Sequence[Row], _station: Station) -> Iterator[Found]:
 
 
 def _swapped(rows: Sequence[Row], station: Station) -> Iterator[Found]:
-    swapped = [row for row in rows if row.low > row.high]
+    swapped = [row for row in rows if row.low > row.high and not _beyond_air(row, station)]
     low, high = station.columns.low, station.columns.high
     if 2 * len(swapped) > len(rows) > 1:
         yield Found(
@@ -96,15 +96,24 @@ def _swapped(rows: Sequence[Row], station: Station) -> Iterator[Found]:
 
 
 def _impossible(rows: Sequence[Row], station: Station) -> Iterator[Found]:
-    unit = _UNITS[station.unit]
     for row in rows:
-        for column, value in ((station.columns.low, row.low), (station.columns.high, row.high)):
-            if (value < unit.least or value > unit.most) and not _looks_f(row, station):
-                yield Found(
-                    row.line,
-                    f"{column} is {value:g}, which air never has in {station.unit}; leave the cell empty where nothing "
-                    f"was measured",
-                )
+        if _looks_f(row, station):
+            continue
+        names = {"low": station.columns.low, "high": station.columns.high}
+        values = ", and ".join(
+            f"{names[key]} is {value:g}" for key, value in _beyond_air(row, station).items()
+        )
+        if values:
+            yield Found(
+                row.line,
+                f"{values}, which air never has in {station.unit}; empty both cells of the day if nothing was measured",
+            )
+
+
+def _beyond_air(row: Row, station: Station) -> Mapping[str, float]:
+    """The temperatures of a day that air has nowhere, by "low" and "high"."""
+    unit = _UNITS[station.unit]
+    return {k: v for k, v in (("low", row.low), ("high", row.high)) if v < unit.least or v > unit.most}
 
 
 def _other_unit(rows: Sequence[Row], station: Station) -> Iterator[Found]:

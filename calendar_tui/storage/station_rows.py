@@ -20,8 +20,13 @@ from calendar_tui.storage.station_checks import Found, Row
 from calendar_tui.storage.whole_file import refused
 
 _SEPARATORS = (",", ";", "\t")
-# How files say that nothing was measured, besides an empty cell.
-_MISSING = ("", "-", "--", "na", "n/a", "nan", "null", "none")
+# How files mark that nothing was measured: in words, and as numbers that no day has. -99 F is taken as one too: it was
+# never measured where a crop grows. Common practice, no source.
+_MISSING = ("", "-", "--", "m", "na", "n/a", "nan", "null", "none", "missing")
+_MISSING_NUMBERS = frozenset(
+    {-99.0, -99.9, -99.99}
+    | {sign * nines for sign in (-1, 1) for nines in (999.0, 999.9, 9999.0, 9999.9, 99999.0)}
+)
 _DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+")
 _COLUMNS_SHOWN = 20
 # The days of the 300 years that a date can be in, and some.
@@ -102,7 +107,22 @@ def read_rows(path: Path, text: str, station: Station) -> tuple[list[Row], list[
         )
     if not rows and not found:
         found.append(Found(None, "has no days; below the names of its columns comes a line a day"))
-    return rows, found
+    return _without_marks(rows), found
+
+
+def _without_marks(rows: Sequence[Row]) -> list[Row]:
+    """The rows with nan for the numbers that mark a missing value."""
+    marks = _MISSING_NUMBERS
+    return [
+        row
+        if row.low not in marks and row.high not in marks
+        else Row(row.line, row.day, *map(_measured, row[2:]))
+        for row in rows
+    ]
+
+
+def _measured(degrees: float) -> float:
+    return math.nan if degrees in _MISSING_NUMBERS else degrees
 
 
 def _names(station: Station) -> Mapping[str, str]:

@@ -167,7 +167,6 @@ def test_the_range_is_the_10th_50th_and_90th_percentile_over_the_years_of_seattl
     moments = []
     for year in (2012, 2013, 2014, 2015):
         total, day = 0.0, date(year, 5, 10)
-        # The season's days are counted on from its first, so 29 February shifts none.
         n = (date(year, 3, 1) - weather.first).days + (date(2027, 5, 10) - date(2027, 3, 1)).days
         begun = n
         while True:
@@ -219,6 +218,63 @@ def test_short_gaps_are_filled_and_a_year_with_a_long_one_is_left_out_and_told()
         assert plan.warmth is not None
         assert [y.name for y in plan.warmth.places["F1"]] == (["2025"] if told else ["2025", "2026"])
     assert "it lacks 4 days of the season's, from 31 May to 3 Jun" in plan.told[2]
+
+
+def test_without_a_full_year_or_monthly_means_a_gap_is_filled_by_the_other_years() -> None:
+    """Two years, each with a gap of its own: the other year's same days stand in, and that is told."""
+    cold, warm = [(6.0, 14.0)] * 365, [(8.0, 16.0)] * 365
+    hole = [(nan, nan)] * 10
+    days = [*cold[:150], *hole, *cold[160:], *warm[:200], *hole, *warm[210:]]
+    plan = make_plan(season(station(date(2025, 1, 1), days)), TODAY)
+    assert plan.warmth is not None
+    first, second = plan.warmth.places["F1"]
+    assert [first.name, second.name] == ["2025", "2026"]
+    at = (date(2025, 6, 1) - date(2025, 3, 1)).days
+    assert (first.low_c[at], first.high_c[at]) == (8.0, 16.0)
+    assert (second.low_c[at], second.low_c[at + 50]) == (8.0, 6.0)
+    assert (
+        "2025 has the mean of the other years where it has gaps: it lacks 10 days of the season's, from 31 May to 9 Jun"
+        in plan.told
+    )
+    assert not any("stages run on days" in words for words in plan.told)
+
+
+def test_newest_days_without_temperatures_are_as_in_other_years_or_the_monthly_means() -> None:
+    year = [(8.0, 16.0)] * 365
+    own = [(2.0, 4.0)] * 60 + [(nan, nan)] * 6
+    for before, monthly in ((year * 2, None), ([], steady(12))):
+        weather = station(date(2027, 3, 1) - timedelta(days=len(before)), [*before, *own])
+        plan = make_plan(season(weather, monthly=monthly), TODAY)
+        assert plan.warmth is not None
+        low = plan.warmth.places["F1"][0].low_c
+        assert low[59:66] == (2.0, *[8.0 if before else pytest.approx(12)] * 6)
+
+
+def test_a_stations_years_are_laid_on_by_the_calendar_date() -> None:
+    """Each day of the station has its own month and day as its temperature; a season over 29 February, and one not."""
+    begin, end = date(2023, 1, 1), date(2029, 1, 1)
+    dated = [begin + timedelta(days=n) for n in range((end - begin).days)]
+    weather = station(begin, [(d.month + d.day / 100, d.month + d.day / 100) for d in dated])
+    for first, last in (
+        (date(2026, 9, 1), date(2027, 6, 30)),
+        (date(2027, 9, 1), date(2028, 6, 30)),
+        (date(2026, 9, 1), date(2028, 6, 30)),
+    ):
+        of = replace(season(weather), first_day=first, last_day=last)
+        warmth = season_warmth(of)
+        assert warmth is not None
+        days = [first + timedelta(days=n) for n in range((last - first).days + 1)]
+        wanted = [d.month + d.day / 100 for d in days if (d.month, d.day) != (2, 29)]
+        for year in warmth.places["F1"]:
+            found = [low for d, low in zip(days, year.low_c, strict=True) if (d.month, d.day) != (2, 29)]
+            assert found == wanted, year.name
+    leap = replace(season(weather), first_day=date(2031, 9, 1), last_day=date(2032, 6, 30))
+    warmth = season_warmth(leap)
+    assert warmth is not None
+    at = (date(2032, 2, 29) - leap.first_day).days
+    assert {y.name: round(y.low_c[at], 2) for y in warmth.places["F1"]} == {
+        "2023-24": 2.29, "2024-25": 2.28, "2025-26": 2.28, "2026-27": 2.28, "2027-28": 2.29,
+    }  # fmt: skip
 
 
 def test_a_year_short_is_told_and_monthly_means_take_its_place() -> None:

@@ -142,6 +142,44 @@ def test_days_that_are_not_there_or_not_measured_are_gaps_and_told(tmp_path):
     )
 
 
+MISSING = [
+    "-999",
+    "-9999",
+    "9999",
+    "-99.9",
+    "-99",
+    "999",
+    "-999.9",
+    "9999.9",
+    "-9999.00",
+    "M",
+    "m",
+    "NA",
+    "missing",
+    "",
+]
+
+
+@pytest.mark.parametrize("station", [CELSIUS, FAHRENHEIT], ids=["C", "F"])
+@pytest.mark.parametrize("mark", MISSING)
+def test_a_usual_mark_for_a_missing_value_is_a_gap(tmp_path, mark, station):
+    cold = 1.8 * 2 + 32 if station is FAHRENHEIT else 2
+    for cells in (f"{mark},{mark}", f"{mark},{cold + 9}", f"{cold},{mark}"):
+        rows = [f"2026-04-0{n},{cold},{cold + 9}" for n in range(1, 4)]
+        content = "\n".join(["date,low,high", *rows, f"2026-04-04,{cells}", f"2026-04-05,{cells}", ""])
+        read = days(tmp_path, content, station)
+        assert [math.isnan(c) for c in read.low_c] == [False] * 3 + [True] * 2
+        assert [math.isnan(c) for c in read.high_c] == [False] * 3 + [True] * 2
+        assert read.told == ("station.csv: no temperatures on 2 of 5 days: 2026-04-04 to 2026-04-05",)
+
+
+def test_a_hot_and_a_cold_day_in_fahrenheit_are_no_marks(tmp_path):
+    content = "date,low,high\n2026-01-01,-59.9,-40\n2026-07-01,78,99.9\n2026-07-02,79,99\n"
+    assert days(tmp_path, content, FAHRENHEIT).told == (
+        "station.csv: no temperatures on 180 of 183 days: 2026-01-02 to 2026-06-30",
+    )
+
+
 def test_many_gaps_are_told_in_one_sentence(tmp_path):
     rows = "".join(f"{date(2026, 1, 1) + timedelta(days=2 * i)},1,5\n" for i in range(10))
     (sentence,) = days(tmp_path, "date,low,high\n" + rows).told
@@ -180,7 +218,9 @@ BAD = {
     "date with a time": (with_line("2026-04-02 00:00,3.0,14.5,1.2"), 3, 'the date is "2026-04-02 00:00"'),
     "year out of range": (with_line("0206-04-02,3.0,14.5,1.2"), 3, "it must be from 1900 to 2199"),
     "over 60 C": (with_line("2026-04-02,37.4,68.5,1.2"), 3, '37.4 and 68.5 go over 60 C. The season says unit = "C"'),
-    "a mark for missing": (with_line("2026-04-02,-9999,14.5,1.2"), 3, "low is -9999, which air never has in C; leave"),
+    "colder than air": (with_line("2026-04-02,-888,14.5,1.2"), 3, "low is -888, which air never has in C; empty both cells"),
+    "a high colder than air": (with_line("2026-04-02,3.0,-888,1.2"), 3, "high is -888, which air never has in C; empty both cells"),
+    "only marks for missing": (WHOLE.replace("2.5", "-999").replace("3.0", "-999").replace("-1.0", "-999"), None, "no day has both"),
     "infinite": (with_line("2026-04-02,3.0,inf,1.2"), 3, "high is inf, which air never has"),
     "a jump as F after C": (with_line("2026-04-02,37.4,58.1,1.2"), 3, "nothing is guessed"),
     "open quotes": (with_line('"2026-04-02,3.0,14.5,1.2'), 4, "the quotes do not fit here"),
