@@ -20,6 +20,7 @@ from calendar_tui.commands.command_input import (
     said,
     said_yes,
     save,
+    tell,
 )
 
 if TYPE_CHECKING:
@@ -114,6 +115,8 @@ def _slip(
         day = _typed(now, meant, typed, past=table == "recorded")
     except SlipError as refused:
         raise Refusal(str(refused)) from refused
+    if now.season.heat and now.season.weather:
+        tell(f"temperatures: {gaps}" for gaps in now.season.weather.told)
     return confirm_and_save(args, path, answers_for(args, now, cohort, stage, day, make))
 
 

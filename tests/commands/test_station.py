@@ -53,3 +53,31 @@ def test_check_tells_gaps_and_problems(with_station: Path) -> None:
     assert ran.status == 1
     assert f'{file}:3: high is "warm"; write a number' in ran.out
     assert "1 problem." in ran.out
+
+
+def with_missing_newest_days(until: date, days: int) -> str:
+    """The station's days up to one, the last of them with the number that its logger writes where it measured nothing."""
+    last = (until - date(2025, 1, 1)).days
+    *kept, _ = station_text(last + 1).splitlines()
+    gone = [line.split(",")[0] + ",-999,-999" for line in kept[-days:]]
+    return "\n".join([*kept[:-days], *gone]) + "\n"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["dates", "A1"],
+        ["record", "A1", "transplant", "2026-11-08", "--dry-run"],
+        ["plan", "A1", "transplant", "2026-11-12", "--dry-run"],
+    ],
+    ids=["dates", "record", "plan"],
+)
+def test_newest_days_marked_as_missing_stop_nothing_and_are_told_once(
+    with_station: Path, words: list[str]
+) -> None:
+    file = with_station.parent / "near.csv"
+    file.write_text(with_missing_newest_days(date(2026, 11, 9), 5), encoding="utf-8")
+    ran = run(words[0], with_station, *words[1:], "--today", TODAY)
+    assert ran.status == 0, ran.said
+    gaps = "near.csv: no temperatures on 6 of 677 days: 2025-02-10, 2026-11-04 to 2026-11-08"
+    assert " ".join(ran.said.split()).count(gaps) == 1
