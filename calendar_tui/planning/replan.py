@@ -17,6 +17,7 @@ from calendar_tui.planning.tasks import chore_tasks, shared_tasks, task_id, task
 from calendar_tui.planning.wording import day_text
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.records import Cohort, Season, Task, Variety
+from calendar_tui.season.task_ids import TaskKey
 from calendar_tui.season.work import LAID_OUT
 
 
@@ -107,7 +108,19 @@ def refresh(plan: Plan) -> Proposal:
     """The proposal that brings the saved tasks in step with the plan; no date moves."""
     tasks = task_moves(plan, _everyone(plan))
     change = Change("tasks brought in step with the plan", task_edits(tasks))
-    return Proposal(change, plan, (), tasks, notes=tuple(_overdue_at_once(tasks, plan.today)))
+    notes = (*_doubled_texts(plan, tasks), *_overdue_at_once(tasks, plan.today))
+    return Proposal(change, plan, (), tasks, notes=notes)
+
+
+def _doubled_texts(plan: Plan, moves: Iterable[TaskMove]) -> Iterator[str]:
+    """That tasks fall away because the file has them twice."""
+    _, second = _by_key(t for t in plan.season.tasks if t.chore)
+    gone = {move.task.id for move in moves if move.new is None}
+    if count := sum(t.id in gone for t in second):
+        yield (
+            f"{count} of these tasks {'is' if count == 1 else 'are'} in the file twice: same chore, cohort or place, and "
+            f"number; the one that is done, moved or has a note stays, else the first"
+        )
 
 
 def new_before(moves: Iterable[TaskMove], today: date) -> int:
@@ -163,24 +176,46 @@ def task_moves(plan: Plan, cohorts: AbstractSet[str]) -> tuple[TaskMove, ...]:
     """How the saved tasks of these cohorts differ from the plan's, in date order; of a place they share, all its tasks.
 
     Done, skipped and hand-moved tasks and tasks without a chore stand. Open ones move, fall away or are new; those that
-    come before a stage that is recorded keep the date on which they were due.
+    come before a stage that is recorded keep the date on which they were due. Of one saved twice the second falls away.
     """
     theirs, places = _theirs(plan, cohorts)
-    saved = {task_key(t): t for t in theirs}
-    stand = {(t.chore, name) for t in theirs if t.state != "open" or t.moved for name in t.about if t.cohort}
+    saved, doubles = _by_key(theirs)
+    stand = {(t.chore, name) for t in theirs if not _untouched(t) for name in t.about if t.cohort}
     new_ones: list[Task] = []
     moves: list[TaskMove] = []
     for new in _laid_out(plan, cohorts, places, stand):
         old = saved.pop(task_key(new), None)
         if old is None:
             new_ones.append(new)
-        elif old.state == "open" and not old.moved and _differs(old, new):
+        elif _untouched(old) and _differs(old, new):
             due = _as_it_was_due(plan, old, new)
             if _differs(old, due):
                 moves.append(TaskMove(old, replace(due, id=old.id, note=old.note)))
     moves += _added(plan.season, new_ones)
-    moves += [TaskMove(old, None) for old in saved.values() if old.state == "open" and not old.moved]
+    moves += [TaskMove(old, None) for old in (*saved.values(), *doubles) if _untouched(old)]
     return tuple(sorted(moves, key=lambda m: (m.task.date, m.task.about, m.task.what)))
+
+
+def _untouched(task: Task) -> bool:
+    """Whether a task is as it was laid out: neither done, nor skipped, nor moved by hand."""
+    return task.state == "open" and not task.moved
+
+
+def _by_key(tasks: Iterable[Task]) -> tuple[dict[TaskKey, Task], list[Task]]:
+    """The tasks by what they are known by, and the second ones of a key: of two the one that was worked on is the first."""
+    first: dict[TaskKey, Task] = {}
+    second = []
+    for task in tasks:
+        other = first.setdefault(task_key(task), task)
+        if other is not task:
+            kept, left = (task, other) if _worked_on(task) > _worked_on(other) else (other, task)
+            first[task_key(task)] = kept
+            second.append(left)
+    return first, second
+
+
+def _worked_on(task: Task) -> tuple[bool, bool, bool]:
+    return task.state != "open", task.moved, bool(task.note)
 
 
 def _as_it_was_due(plan: Plan, old: Task, new: Task) -> Task:

@@ -53,7 +53,7 @@ def shared_tasks(
     places: Collection[str],
     settled: Collection[tuple[str, str]] = (),
 ) -> Iterator[Task]:
-    """The tasks that several cohorts have together at these places, and those of the season; without ids.
+    """The tasks that several cohorts have together at these places, "" for the season as a whole; without ids.
 
     settled: chores, each with a cohort, whose work that comes once is done, skipped or moved by hand: it stands as it
     is, and others do not join it.
@@ -62,7 +62,8 @@ def shared_tasks(
     near = [t for t in timelines.values() if t.cohort.light in places or t.cohort.nursery in places]
     for chore in season.chores.values():
         if chore.together == "season":
-            yield from _season_tasks(season, chore, timelines)
+            if "" in places:
+                yield from _season_tasks(season, chore, timelines)
         elif chore.together == "place":
             kin = here
             if not after_planting(chore):
