@@ -264,7 +264,7 @@ COMMANDS: Mapping[str, Command] = {
         flags={**_LIGHTS, **_SAVE},
     ),
     "tasks": Command(
-        changing.tasks, "bring the saved tasks in step with the plan, after the file was edited", flags=_SAVE
+        changing.tasks, "update the saved tasks to the plan, after the file was edited", flags=_SAVE
     ),
     "variety": Command(
         varieties.variety,

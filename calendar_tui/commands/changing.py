@@ -227,7 +227,7 @@ def tasks(args: argparse.Namespace) -> int:
     refuse_extra_words(rest)
     proposal = refresh(now)
     if not proposal.tasks:
-        print("The saved tasks are in step with the plan.")
+        print("The saved tasks agree with the plan.")
         return 0
     return confirm_and_save(args, path, {None: proposal})
 

@@ -74,7 +74,7 @@ _AIR = "temperatures: "
 
 
 def _looked_through(args: argparse.Namespace, path: Path) -> _Found:
-    """What is found in a season file; where it reads well, its cohorts must flower and its tasks be in step."""
+    """What is found in a season file; where it reads well, its cohorts must flower and its saved tasks agree with the plan."""
     from calendar_tui.planning.by_day import by_day_problems
     from calendar_tui.planning.chore_dates import unreached
     from calendar_tui.planning.plan import make_plan
@@ -110,14 +110,14 @@ def _counts_text(plan: Plan) -> str:
 
 
 def _warnings(plan: Plan) -> Iterator[str]:
-    """What the temperatures lack, where heat is switched on, and tasks that are out of step."""
-    from calendar_tui.handing_on.plain_text import count_text
-    from calendar_tui.planning.replan import refresh
+    """What the temperatures lack, where heat is switched on, and saved tasks that differ from the plan."""
+    from calendar_tui.handing_on.plain_text import differing_text
+    from calendar_tui.planning.replan import doubled_texts, refresh
 
     yield from (f"{_AIR}{said}" for said in plan.told)
-    if behind := len(refresh(plan).tasks):
-        tasks = count_text(behind, "task")
-        yield f"{tasks} out of step with the plan: calendar-tui tasks shows and saves them."
+    if moves := refresh(plan).tasks:
+        yield f"{differing_text(len(moves))}: calendar-tui tasks shows and saves them."
+        yield from doubled_texts(plan, moves)
 
 
 def _never(plan: Plan) -> Iterator[Problem]:

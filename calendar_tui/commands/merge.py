@@ -151,7 +151,7 @@ def _text(found: _Found) -> list[str]:
 
 def _told(args: argparse.Namespace, found: _Found, beside: Path | None) -> list[str]:
     from calendar_tui.handing_on.conflicts_text import short_text
-    from calendar_tui.handing_on.plain_text import count_text
+    from calendar_tui.handing_on.plain_text import count_text, differing_text
     from calendar_tui.season.edits import TOP
 
     taken = count_text(len(found.merged.made.edits), "edit")
@@ -166,8 +166,7 @@ def _told(args: argparse.Namespace, found: _Found, beside: Path | None) -> list[
         lines.append(f"{tasks} laid out differently on both sides: {now_are}.")
     if found.out_of_step:
         lines.append(
-            f"{count_text(found.out_of_step, 'task')} out of step with the plan: "
-            f"calendar-tui tasks {found.season} shows and saves them."
+            f"{differing_text(found.out_of_step)}: calendar-tui tasks {found.season} shows and saves them."
         )
     lines += [f"left behind, a comment of theirs: {line}" for line in found.merged.left_behind]
     lines += [f"conflict: {short_text(conflict)}" for conflict, _ in found.conflicts]

@@ -29,6 +29,11 @@ def count_text(count: int, one: str, several: str = "") -> str:
     return f"{count} {one if count == 1 else several or one + 's'}"
 
 
+def differing_text(count: int) -> str:
+    """ "1 saved task differs from the plan", "30 saved tasks differ from the plan"."""
+    return f"{count_text(count, 'saved task')} {'differs' if count == 1 else 'differ'} from the plan"
+
+
 def clash_texts(names: Iterable[str], clashes_of: Callable[[str], Iterable[Clash]]) -> dict[str, list[str]]:
     """The clashes of these cohorts, each in full with the first it touches, and in a word with the others."""
     told: dict[Clash, str] = {}

@@ -105,14 +105,14 @@ def _seed(variety: Variety) -> tuple[object, ...]:
 
 
 def refresh(plan: Plan) -> Proposal:
-    """The proposal that brings the saved tasks in step with the plan; no date moves."""
+    """The proposal that updates the saved tasks to the plan; no date moves."""
     tasks = task_moves(plan, _everyone(plan))
-    change = Change("tasks brought in step with the plan", task_edits(tasks))
-    notes = (*_doubled_texts(plan, tasks), *_overdue_at_once(tasks, plan.today))
+    change = Change("saved tasks updated to the plan", task_edits(tasks))
+    notes = (*doubled_texts(plan, tasks), *_overdue_at_once(tasks, plan.today))
     return Proposal(change, plan, (), tasks, notes=notes)
 
 
-def _doubled_texts(plan: Plan, moves: Iterable[TaskMove]) -> Iterator[str]:
+def doubled_texts(plan: Plan, moves: Iterable[TaskMove]) -> Iterator[str]:
     """That tasks fall away because the file has them twice."""
     _, second = _by_key(t for t in plan.season.tasks if t.chore)
     gone = {move.task.id for move in moves if move.new is None}

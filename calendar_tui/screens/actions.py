@@ -114,7 +114,14 @@ ACTIONS = (
         "Esc",
         "now",
     ),
-    Action("p", "step", "See how to bring the saved tasks in step with the plan.", "season", "p", "in step"),
+    Action(
+        "p",
+        "step",
+        "See which saved tasks differ from the plan, and update them.",
+        "season",
+        "p",
+        "tasks differ",
+    ),
     Action(
         "u", "undo", "Undo the last change of this season; again, the one before it.", "program", "u", "undo"
     ),

@@ -13,6 +13,7 @@ from textual.app import App, SystemCommand
 from textual.dom import DOMNode
 from textual.screen import Screen
 
+from calendar_tui.handing_on.plain_text import differing_text
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.replan import Proposal, refresh
 from calendar_tui.planning.wording import full_day_text
@@ -32,8 +33,8 @@ from calendar_tui.storage.problems import SeasonFileError
 
 
 class CalendarApp(App[None]):
-    """opened: the season file as read last. plan: None where that has problems. out_of_step: what would bring the
-    saved tasks in step with the plan, None where nothing need be done or it is not worked out yet.
+    """opened: the season file as read last. plan: None where that has problems. out_of_step: what would update the
+    saved tasks to the plan, None where nothing need be done or it is not worked out yet.
     """
 
     BINDINGS = bindings("program")
@@ -254,7 +255,7 @@ class CalendarApp(App[None]):
         """Say why something is not done."""
         self.notify(said, severity="error", timeout=15, markup=False)
 
-    # --- tasks in step
+    # --- saved tasks that differ from the plan
 
     def _look_for_steps(self) -> None:
         if self.past is not None:
@@ -276,9 +277,7 @@ class CalendarApp(App[None]):
             if isinstance(screen, SeasonView):
                 screen.show_plan()
         if proposal is not None:
-            count = len(proposal.tasks)
-            tasks = "1 task is" if count == 1 else f"{count} tasks are"
-            self.notify(f"{tasks} out of step with the plan: press p to see.", markup=False)
+            self.notify(f"{differing_text(len(proposal.tasks))}: press p to see.", markup=False)
 
     # --- actions of every view
 

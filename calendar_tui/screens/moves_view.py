@@ -44,7 +44,7 @@ class MovesView(Screen[bool]):
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("moves", "view")]
 
     def __init__(self, asked: Asked | None, found: Sequence[Answer], chosen: str = "") -> None:
-        """asked: None where no date is recorded and the tasks are only brought in step with the plan."""
+        """asked: None where no date is recorded and only the saved tasks are updated to the plan."""
         super().__init__()
         self._asked, self._answers = asked, tuple(found)
         self._chosen = chosen or next(a.name for a in found if a.proposal)
@@ -55,7 +55,7 @@ class MovesView(Screen[bool]):
 
     @classmethod
     def for_refresh(cls, proposal: Proposal) -> MovesView:
-        """The view of what would bring the saved tasks in step with the plan."""
+        """The view of what would update the saved tasks to the plan."""
         return cls(None, (Answer("", "", proposal),))
 
     def compose(self) -> ComposeResult:
@@ -85,9 +85,7 @@ class MovesView(Screen[bool]):
     def _rows(self, width: int) -> Iterable[Row]:
         plan = host(self).plan
         if self._asked is None:
-            yield row(
-                ("Bring the saved tasks in step with the plan", HEADING), ("  nothing is saved yet", WARNING)
-            )
+            yield row(("Update the saved tasks to the plan", HEADING), ("  nothing is saved yet", WARNING))
             yield from wrapped("No date of a cohort moves. Done, skipped and hand-moved tasks stand.", width)
         elif plan is not None and self._asked.cohort in ("", *plan.timelines):
             yield from question_rows(plan, self._asked, self.chosen, width)
@@ -188,5 +186,5 @@ def _found(plan: Plan, asked: Asked | None) -> tuple[Answer, ...]:
         return answers(plan, asked)
     proposal = refresh(plan)
     if not proposal.tasks:
-        raise SlipError("The saved tasks are in step with the plan: there is nothing to save.")
+        raise SlipError("The saved tasks agree with the plan: there is nothing to save.")
     return (Answer("", "", proposal),)

@@ -319,7 +319,7 @@ class SeasonView(Screen[None]):
         from calendar_tui.screens.moves_view import MovesView
 
         if self.calendar.out_of_step is None:
-            self.notify("The saved tasks are in step with the plan.")
+            self.notify("The saved tasks agree with the plan.")
             return
         await self._open(MovesView.for_refresh(self.calendar.out_of_step))
 

@@ -76,7 +76,7 @@ def test_a_change_is_shown_saved_with_its_tasks_and_undone_to_the_byte(
     ran = run("chores", season, *words, typed="y\n")
     assert "Saved: chore " in ran.out, ran.said
     assert run("check", season).status == 0
-    assert run("tasks", season).out == "The saved tasks are in step with the plan.\n"
+    assert run("tasks", season).out == "The saved tasks agree with the plan.\n"
     assert run("undo", season).status == 0
     assert season.read_bytes() == before
 

@@ -73,8 +73,8 @@ def test_two_dates_of_one_cohort_merge_and_its_tasks_are_laid_out_anew(three: di
     assert ran.out.count("conflict:") == 1
     assert "conflict: chore scout hours: ours 0.6 stays, theirs is 0.7\n" in ran.out
     assert "laid out differently on both sides: laid out anew from the merged dates" in ran.out
-    assert "out of step" not in ran.out
-    assert run("tasks", three["ours"]).out == "The saved tasks are in step with the plan.\n"
+    assert "from the plan" not in ran.out
+    assert run("tasks", three["ours"]).out == "The saved tasks agree with the plan.\n"
     assert {k: str(v) for k, v in cohort(three["ours"], "A1")["recorded"].items()} == {
         "seeding": "2026-10-05",
         "transplant": "2026-11-08",
@@ -88,7 +88,7 @@ def test_tasks_that_only_the_two_together_move_are_told(three: dict[str, Path]) 
     rewrite(three["theirs"], swap("offset_d = 7", "offset_d = 9"))
     ran = run("merge", *three.values())
     assert ran.status == 0
-    assert "out of step with the plan: calendar-tui tasks" in ran.out
+    assert "from the plan: calendar-tui tasks" in ran.out
 
 
 def test_a_cohort_taken_away_there_goes_with_the_tasks_that_moved_here(three: dict[str, Path]) -> None:
@@ -101,7 +101,7 @@ def test_a_cohort_taken_away_there_goes_with_the_tasks_that_moved_here(three: di
     ran = run("merge", *three.values())
     assert (ran.status, "conflict" in ran.out) == (0, False)
     assert "D1" not in three["ours"].read_text()
-    assert run("tasks", three["ours"]).out == "The saved tasks are in step with the plan.\n"
+    assert run("tasks", three["ours"]).out == "The saved tasks agree with the plan.\n"
 
 
 def test_a_conflict_keeps_ours_and_writes_both_values_down(three: dict[str, Path]) -> None:

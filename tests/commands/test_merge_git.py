@@ -94,7 +94,7 @@ def test_different_cohorts_merge_without_a_hand(git: Git, farm: Path) -> None:
     assert "transplant" in found["A1"]["recorded"]
     assert "seeding" in found["D1"]["recorded"]
     assert run("check", farm).status == 0
-    assert run("tasks", farm).out == "The saved tasks are in step with the plan.\n"
+    assert run("tasks", farm).out == "The saved tasks agree with the plan.\n"
     assert farm.read_text().startswith("# The near fields\n")
 
 

@@ -34,7 +34,7 @@ def test_new_from_flags_makes_a_season_that_checks(tmp_path: Path) -> None:
     assert data["task"]
     assert "#" in path.read_text()
     assert run("check", path).out.endswith("0 problems.\n")
-    assert run("tasks", path).out == "The saved tasks are in step with the plan.\n"
+    assert run("tasks", path).out == "The saved tasks agree with the plan.\n"
 
 
 @pytest.mark.parametrize(

@@ -92,7 +92,7 @@ def test_yes_saves_without_asking(season: Path, flag: tuple[str, ...], lights_of
     assert found["recorded"]["transplant"] == date(2026, 11, 8)
     assert found["planned"]["lights_off"] == date(2027, 2, 10)  # the first intention stays
     assert found.get("replanned", {}).get("lights_off") == lights_off
-    assert run("tasks", season).out == "The saved tasks are in step with the plan.\n"
+    assert run("tasks", season).out == "The saved tasks agree with the plan.\n"
 
 
 def test_lines_fit_80_columns_however_long_the_work_is_named(season: Path) -> None:

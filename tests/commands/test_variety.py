@@ -82,7 +82,7 @@ def test_a_change_is_shown_saved_and_undone_to_the_byte(season: Path) -> None:
     assert _amber(season)["flowering_to_harvest_d"] == [40, 48, 57]
     assert _amber(season)["marks"] == {"critical_day": "practice", "flowering_to_harvest_d": "own"}
     assert run("check", season).status == 0
-    assert run("tasks", season).out == "The saved tasks are in step with the plan.\n"
+    assert run("tasks", season).out == "The saved tasks agree with the plan.\n"
     assert run("undo", season).status == 0
     assert season.read_bytes() == before
 

@@ -1,18 +1,19 @@
-"""What is said in passing: tasks out of step, dates ahead of today, a week from a file with problems."""
+"""What is said in passing: tasks that differ from the plan, dates ahead of today, a week from a file with problems."""
 
 from __future__ import annotations
 
 import tomllib
 from pathlib import Path
 
-from small_season import TODAY, line_of, run
+import pytest
+from small_season import TODAY, ids, line_of, run
 
 
-def test_check_tells_of_tasks_out_of_step(season: Path) -> None:
-    assert "out of step" not in run("check", season, today=TODAY).out
+def test_check_tells_of_tasks_that_differ_from_the_plan(season: Path) -> None:
+    assert "differ" not in run("check", season, today=TODAY).out
     text = season.read_text().replace("transplant = 2026-10-30", "transplant = 2026-11-15")
     season.write_text(text)
-    assert "out of step with the plan: calendar-tui tasks" in run("check", season, today=TODAY).out
+    assert "saved tasks differ from the plan: calendar-tui tasks" in run("check", season, today=TODAY).out
 
 
 def test_check_tells_of_a_date_recorded_ahead_of_today(season: Path) -> None:
@@ -49,3 +50,53 @@ def test_plus_counts_from_the_likely_date_where_none_is_planned(season: Path) ->
     ran = run("record", season, "A1", "emergence", "+1", "--dry-run")
     assert ran.status == 0, ran.err
     assert "A1 emergence recorded 11 Oct" in ran.out  # seeding on 5 October + 5 d, and one more
+
+
+LICENCE = """
+[[chore]]
+id = "licence"
+what = "Ask for the licence"
+stage = "seeding"
+together = "season"
+"""
+
+
+def licensed(season: Path) -> str:
+    """The id of the one task of a chore of the whole season, added to this season and saved."""
+    season.write_text(season.read_text().replace("\n[[chore]]", f"{LICENCE}\n[[chore]]", 1))
+    assert run("tasks", season, "--yes", today=TODAY).status == 0
+    (found,) = (t["id"] for t in tomllib.loads(season.read_text())["task"] if t.get("chore") == "licence")
+    return str(found)
+
+
+@pytest.mark.parametrize(
+    "change", [("record", "H1", "outage", "2026-11-09"), ("variety", "amber", "critical_day", "14:01")]
+)
+def test_a_change_that_moves_no_date_brings_no_task_of_the_season_a_second_time(
+    season: Path, change: tuple[str, ...]
+) -> None:
+    task = licensed(season)
+    assert run("done", season, task, today=TODAY).status == 0
+    before = ids(season)
+    ran = run(change[0], season, *change[1:], "--yes", today=TODAY)
+    assert ran.status == 0, ran.said
+    assert ids(season) == before
+    assert run("tasks", season, today=TODAY).out == "The saved tasks agree with the plan.\n"
+
+
+def test_check_tells_of_a_task_that_is_in_the_file_twice_and_tasks_takes_the_open_one_away(
+    season: Path,
+) -> None:
+    task = licensed(season)
+    assert run("done", season, task, today=TODAY).status == 0
+    whole = season.read_text()
+    twice = '\n[[task]]\nid = "twoo"\ndate = 2026-10-05\nwhat = "Ask for the licence"\nchore = "licence"\n'
+    season.write_text(whole + twice)
+    told = run("check", season, today=TODAY)
+    assert told.status == 0, told.said
+    assert "1 saved task differs from the plan: calendar-tui tasks shows and saves them." in told.out
+    assert "1 of these tasks is in the file twice" in told.out
+    ran = run("tasks", season, "--yes", today=TODAY)
+    assert "twoo Ask for the licence  5 Oct falls away" in ran.out
+    assert "1 of these tasks is in the file twice" in ran.out
+    assert tomllib.loads(season.read_text()) == tomllib.loads(whole)

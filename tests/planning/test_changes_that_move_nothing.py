@@ -110,8 +110,12 @@ def test_a_task_that_was_ticked_twice_stands_twice():
 
 
 FIGURES = st.one_of(
-    st.tuples(st.sampled_from(["critical_day", "full_response_day"]), st.sampled_from(["13:00", "14:00", "14:40"])),
-    st.tuples(st.sampled_from(["juvenile_d", "inductive_days", "drying_d"]), st.sampled_from(["3", "8", "7, 8, 12"])),
+    st.tuples(
+        st.sampled_from(["critical_day", "full_response_day"]), st.sampled_from(["13:00", "14:00", "14:40"])
+    ),
+    st.tuples(
+        st.sampled_from(["juvenile_d", "inductive_days", "drying_d"]), st.sampled_from(["3", "8", "7, 8, 12"])
+    ),
     st.tuples(st.just("flowering_to_harvest_d"), st.sampled_from(["45", "38, 45, 54", "30, 40, 60"])),
     st.tuples(st.sampled_from(["germination", "survival"]), st.sampled_from(["0.5", "0.9"])),
 )
@@ -146,7 +150,11 @@ def proposed(plan, change):
             return change_figure(plan, plan.season.varieties[name], key, typed, "own")
         cohort, stage = plan.season.cohorts[name], more[0]
         likely = plan.timelines[name].likely(stage)
-        return None if likely is None else record_date(plan, cohort, stage, likely + timedelta(days=more[1]), HOLD)
+        return (
+            None
+            if likely is None
+            else record_date(plan, cohort, stage, likely + timedelta(days=more[1]), HOLD)
+        )
     except SlipError:
         return None
 

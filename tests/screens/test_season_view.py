@@ -249,12 +249,12 @@ async def test_changes_asked_for_at_once_are_all_saved(opened):
         assert [c.note for c in app.plan.season.cohorts.values()] == ["row 1", "row 2", "row 3"]
 
 
-async def test_tasks_out_of_step_are_told_and_p_brings_them_in(opened):
+async def test_tasks_that_differ_from_the_plan_are_told_and_p_updates_them(opened):
     app = opened(season(more=CHORE))
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
-        assert notes(app) == ["3 tasks are out of step with the plan: press p to see."]
-        assert "p in step" in view(app).text
+        assert notes(app) == ["3 saved tasks differ from the plan: press p to see."]
+        assert "p tasks differ" in view(app).text
         await pilot.press("p")
         assert not isinstance(app.screen, SeasonView)
         await pilot.press("enter")
@@ -264,14 +264,14 @@ async def test_tasks_out_of_step_are_told_and_p_brings_them_in(opened):
         assert app.out_of_step is None
 
 
-async def test_tasks_in_step_are_not_mentioned(opened):
+async def test_tasks_that_agree_with_the_plan_are_not_mentioned(opened):
     app = opened(season())
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
         assert notes(app) == []
-        assert "p in step" not in view(app).text
+        assert "p tasks differ" not in view(app).text
         await pilot.press("p")
-        assert notes(app) == ["The saved tasks are in step with the plan."]
+        assert notes(app) == ["The saved tasks agree with the plan."]
 
 
 @pytest.mark.parametrize("key", ["enter", "w", "r", "question_mark"])
