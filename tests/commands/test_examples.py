@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 import pytest
 from small_season import PLAIN, run
 
-from calendar_tui.commands import asked, examples, opening
+from calendar_tui.commands import command_input, examples, opening
 from calendar_tui.storage.finding import example_files
 from calendar_tui.storage.opening import Opened as SeasonRead
 
@@ -184,6 +184,6 @@ def test_a_command_after_its_season_is_told(season: Path, monkeypatch: pytest.Mo
 
 def test_a_closed_stream_is_no_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(sys, "stdin", None)
-    assert asked.at_terminal() is False
+    assert command_input.at_terminal() is False
     with pytest.raises(EOFError):
-        asked.ask("?")
+        command_input.ask("?")

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from small_season import run
 
-from calendar_tui.commands import asked
+from calendar_tui.commands import command_input
 from calendar_tui.commands import history as history_commands
 
 ROOT = Path(__file__).parents[2]
@@ -43,7 +43,7 @@ def farm(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("CALENDAR_TUI_TODAY", "2026-12-08")
     at = datetime(2026, 12, 13, 9, 14, tzinfo=ZoneInfo("America/Montevideo"))
-    for module in (asked, history_commands):
+    for module in (command_input, history_commands):
         monkeypatch.setattr(module, "now", lambda: at)
         monkeypatch.setattr(module, "who", lambda: "ana")
     return season

@@ -70,7 +70,7 @@ def licensed(season: Path) -> str:
 
 
 @pytest.mark.parametrize(
-    "change", [("record", "H1", "outage", "2026-11-09"), ("variety", "amber", "critical_day", "14:01")]
+    "change", [("record", "H1", "outage", "2026-11-09"), ("variety", "dayfree", "critical_day", "13:50")]
 )
 def test_a_change_that_moves_no_date_brings_no_task_of_the_season_a_second_time(
     season: Path, change: tuple[str, ...]
