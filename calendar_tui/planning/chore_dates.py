@@ -43,6 +43,7 @@ def fits(season: Season, chore: Chore, cohort: Cohort, lamps: bool) -> bool:
         and variety.response in chore.responses
         and seed_kind(cohort, variety) in chore.seed_kinds
         and season.places[cohort.place].kind in chore.place_kinds
+        and (chore.at != "nursery" or cohort.nursery is not None)
     )
 
 
@@ -104,11 +105,15 @@ def repeats(rule: str, first: date, last: date) -> tuple[date, ...]:
 
 def after_planting(chore: Chore) -> bool:
     """Whether a chore is never before a transplant, or never where the plants stand then."""
-    return chore.at == "place" or chore.stage in _OUTSIDE or (chore.stage in _PLANTED and chore.offset_d >= 0)
+    if chore.at != "plants":
+        return chore.at == "place"
+    return chore.stage in _OUTSIDE or (chore.stage in _PLANTED and chore.offset_d >= 0)
 
 
 def in_nursery(chore: Chore, timeline: Timeline) -> bool:
     """Whether a cohort may need a chore where it stands before its transplant."""
+    if chore.at == "nursery":
+        return timeline.cohort.nursery is not None and span_of(chore, timeline) is not None
     anchor, moved = timeline.likely(chore.stage), timeline.likely("transplant")
     if anchor is None or moved is None or after_planting(chore):
         return False
@@ -116,10 +121,12 @@ def in_nursery(chore: Chore, timeline: Timeline) -> bool:
 
 
 def place_on(timeline: Timeline, chore: Chore, day: date) -> str:
-    """Where the work is, to the part of a screened place: with the plants, or at the growing place before they come.
+    """Where the work is, to the part of a screened place: with the plants, at the growing place, or in their nursery.
 
-    Work on lamps always is where they hang.
+    Work on lamps is where they hang.
     """
+    if chore.at == "nursery":
+        return timeline.cohort.nursery or timeline.cohort.light
     if chore.at == "place" or chore.stage in _OUTSIDE:
         return timeline.cohort.light
     return light_over(timeline.cohort, timeline.stages, day)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from datetime import date
@@ -180,7 +180,7 @@ def task_moves(plan: Plan, cohorts: AbstractSet[str]) -> tuple[TaskMove, ...]:
     """
     theirs, places = _theirs(plan, cohorts)
     saved, doubles = _by_key(theirs)
-    stand = {(t.chore, name) for t in theirs if not _untouched(t) for name in t.about if t.cohort}
+    stand = [t for t in theirs if not _untouched(t)]
     new_ones: list[Task] = []
     moves: list[TaskMove] = []
     for new in _laid_out(plan, cohorts, places, stand):
@@ -275,7 +275,7 @@ def _theirs(plan: Plan, cohorts: AbstractSet[str]) -> tuple[list[Task], set[str]
 
 
 def _laid_out(
-    plan: Plan, cohorts: AbstractSet[str], places: AbstractSet[str], stand: AbstractSet[tuple[str, str]]
+    plan: Plan, cohorts: AbstractSet[str], places: AbstractSet[str], stand: Collection[Task]
 ) -> Iterator[Task]:
     for name, timeline in plan.timelines.items():
         if name in cohorts:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from hashlib import blake2b
 from itertools import groupby
@@ -28,8 +28,7 @@ from calendar_tui.season.task_ids import TaskKey, whose
 # No vowels and no figures that look like letters, so that an id is typed as it is read and spells no word.
 _LETTERS = "bcdfghjkmnpqrstvwxyz23456789"
 _ID_LENGTH = 4
-# Work of the whole season that hangs on this stage comes when the last cohort is there, all other with the first.
-_LAST_STAGE = "dried"
+_FIRST_OR_LAST: Mapping[str, Callable[[Iterable[date]], date]] = {"first": min, "last": max}
 
 
 def chore_tasks(season: Season, timeline: Timeline) -> Iterator[Task]:
@@ -51,13 +50,13 @@ def shared_tasks(
     season: Season,
     timelines: Mapping[str, Timeline],
     places: Collection[str],
-    settled: Collection[tuple[str, str]] = (),
+    standing: Collection[Task] = (),
 ) -> Iterator[Task]:
     """The tasks that several cohorts have together at these places, "" for the season as a whole; without ids.
 
-    settled: chores, each with a cohort, whose work that comes once is done, skipped or moved by hand: it stands as it
-    is, and others do not join it.
+    standing: tasks that are done, skipped or moved by hand: they stand as they are, and others do not join them.
     """
+    settled = {(t.chore, name) for t in standing if t.cohort for name in t.about}
     here = [t for t in timelines.values() if t.cohort.light in places]
     near = [t for t in timelines.values() if t.cohort.light in places or t.cohort.nursery in places]
     for chore in season.chores.values():
@@ -71,6 +70,9 @@ def shared_tasks(
             found = [
                 s for t in kin if applies(season, chore, t) for s in spells(chore, t) if s.place in places
             ]
+            if chore.once:
+                yield from _place_once(season, chore, timelines, found, standing)
+                continue
             if not chore.repeat:
                 found = [s for s in found if (chore.id, s.cohort) not in settled]
             make = _place_repeats if chore.repeat else _place_dates
@@ -86,14 +88,42 @@ def _season_tasks(season: Season, chore: Chore, timelines: Mapping[str, Timeline
     if chore.repeat:
         rhythm = [(n, day, _around(chore, covering)) for n, day, covering in _rhythm(chore, found)]
     else:
-        first_or_last = max if chore.stage == _LAST_STAGE else min
-        day = first_or_last(s.first for s in found)
+        day = _FIRST_OR_LAST[chore.season_cohort](s.first for s in found)
         rhythm = [(1, day, kept(chore, day, day))]
     for_all = [timelines[name] for name in dict.fromkeys(s.cohort for s in found)]
     dates = _put_all(season, chore, [(day, within) for _, day, within in rhythm])
     needs = _needs(season, chore, for_all, "")
     for (n, _, _), at in zip(rhythm, dates, strict=True):
         yield _task(chore, at, n, "", "", needs)
+
+
+def _place_once(
+    season: Season,
+    chore: Chore,
+    timelines: Mapping[str, Timeline],
+    found: Sequence[Spell],
+    standing: Collection[Task],
+) -> Iterator[Task]:
+    """One task a place, known by the place, so that it stays the same one whichever cohort is the first or the last.
+
+    Work after the last cohort that is done or skipped is done for the cohorts it names; others have a next one.
+    """
+    for place in dict.fromkeys(s.place for s in found):
+        closed = [
+            t
+            for t in standing
+            if (t.chore, t.place, t.cohort) == (chore.id, place, "")
+            and t.state != "open"
+            and chore.once == "last"
+        ]
+        done_for = {name for t in closed for name in t.about}
+        here = [s for s in found if s.place == place and s.cohort not in done_for]
+        if here:
+            day = _FIRST_OR_LAST[chore.once](s.first for s in here)
+            needs = _needs(season, chore, [timelines[s.cohort] for s in here], place)
+            yield _task(
+                chore, put(season, chore, day, kept(chore, day, day)), len(closed) + 1, place, "", needs
+            )
 
 
 def _place_repeats(

@@ -182,6 +182,9 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field(
             "together", r.one_of("place", "season"), "", "", "one task for all its cohorts, not one for each"
         ),
+        Field(
+            "once", r.one_of("first", "last"), "", "", "one task in all, with its first or its last cohort"
+        ),
         Field("starts", r.several_of("seed", "cutting"), ("seed", "cutting"), "", "kinds of start it is for"),
         Field("seed_kinds", r.several_of(*SEED_KINDS), SEED_KINDS, "", "kinds of plants it is for"),
         Field("responses", r.several_of(*RESPONSES), RESPONSES, "", "responses to day length it is for"),
@@ -190,7 +193,11 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
             "lamps", r.yes_no, None, "", "only for cohorts under (true) or without (false) their own lamps"
         ),
         Field(
-            "at", r.one_of("plants", "place"), "plants", "", "where: with the plants, or at the growing place"
+            "at",
+            r.one_of("plants", "place", "nursery"),
+            "plants",
+            "",
+            "where: with the plants, at the growing place, or in their nursery",
         ),
         Field("active", r.yes_no, True, "", "false: it makes no tasks"),
         Field("since", r.day, None, "date", "no task of it is newly made before this date"),

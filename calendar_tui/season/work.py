@@ -21,8 +21,9 @@ class Chore:
     """A rule that makes tasks: from a stage and an offset in days, repeated by RFC 5545 until a stage and an offset.
 
     without_nursery: the stage it hangs on, in place of `stage`, for a cohort sown in place; "" for the same.
-    together: "place" or "season": one task for all cohorts there, and not one for each; "" for each. records: the stage
-    that ticking a task of it records. asks: what a tick asks for besides.
+    together: "place" or "season": one task for all cohorts there, and not one for each; "" for each. once: "first" or
+    "last": of work together, one task in all, with that cohort. records: the stage that ticking a task of it records.
+    asks: what a tick asks for besides.
     """
 
     id: str
@@ -37,6 +38,7 @@ class Chore:
     hours: float = 0.0
     per: str = "cohort"
     together: str = ""
+    once: str = ""
     starts: tuple[str, ...] = ("seed", "cutting")
     seed_kinds: tuple[str, ...] = SEED_KINDS
     responses: tuple[str, ...] = RESPONSES
@@ -55,6 +57,11 @@ class Chore:
     caution: str = ""
     mark: str = "placeholder"
     hours_mark: str = ""
+
+    @property
+    def season_cohort(self) -> str:
+        """Which cohort work of the season comes with, "first" or "last": where unset, the last after `dried`."""
+        return self.once or ("last" if self.stage == "dried" else "first")
 
     @property
     def guessed(self) -> bool:

@@ -35,6 +35,13 @@ def _chore_problems(chore: Chore) -> Iterator[tuple[str, str]]:
             "records",
             "a stage happens once, so a chore that repeats cannot record it; take records or repeat out",
         )
+    if chore.once and not chore.together:
+        yield (
+            "once",
+            'once is for work of several cohorts; add together = "place" or "season", or take once out',
+        )
+    if chore.once and chore.repeat:
+        yield "once", "a chore that repeats does not come once; take once or repeat out"
     if chore.records and chore.together:
         yield "records", "a stage is recorded for one cohort; take records or together out"
 

@@ -15,6 +15,7 @@ from calendar_tui.planning.slips import HOLD, SHIFT, plan_date, record_date
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.records import Chore
 from tests.planning.farm import TODAY, farm_data, season_of
+from tests.planning.together import plan_of, saved_plan, tasks_of
 
 # F1, C1 and D1 stand in the field F1; A1 alone in the house H1; A1, F1 and C1 pass through the nursery N1.
 SCOUT = {
@@ -44,27 +45,6 @@ LICENCE = {
     "together": "season",
 }
 REPORT = {"id": "report", "what": "Report", "stage": "dried", "offset_d": 14, "together": "season"}
-
-
-def plan_of(*chores, later=0, crew=None):
-    """The farm with these chores; cohort C1 is planted so many days later than F1."""
-    data = farm_data()
-    data["chore"] = list(chores)
-    planned = data["cohort"][2]["planned"]
-    planned["transplant"] += timedelta(days=later)
-    if crew:
-        data["crew"] = crew
-    return data, make_plan(season_of(data), TODAY)
-
-
-def tasks_of(*chores, later=0, crew=None):
-    return [m.new for m in refresh(plan_of(*chores, later=later, crew=crew)[1]).tasks]
-
-
-def saved_plan(*chores, later=0):
-    data, plan = plan_of(*chores, later=later)
-    data = apply_edits(data, refresh(plan).change.edits)
-    return data, make_plan(season_of(data), TODAY)
 
 
 def test_a_place_is_scouted_once_for_all_its_cohorts():
@@ -280,7 +260,7 @@ def test_re_planning_keeps_what_people_did_and_puts_the_rest_in_step(cohort, day
 @given(
     st.sampled_from(["transplant", "harvest", "dried", "flowering", "seeding", "lights_on", "lights_off"]),
     st.integers(-60, 60),
-    st.sampled_from(["plants", "place"]),
+    st.sampled_from(["plants", "place", "nursery"]),
 )
 def test_work_said_not_to_be_in_the_nursery_is_not(stage, offset, at):
     """The short way past cohorts that only pass through the nursery leaves out no work there."""
