@@ -317,7 +317,7 @@ COMMANDS: Mapping[str, Command] = {
             },
             "--last": {
                 "metavar": "N",
-                "help": f"the last N changes, else {history.MOST_TOLD}; all with --json",
+                "help": f"the last N changes, else {history.MOST_ROWS}; all with --json",
             },
             "--at": {
                 "metavar": "DATE",

@@ -12,13 +12,13 @@ from calendar_tui.commands.command_input import (
     Refusal,
     ask,
     before_saving,
+    confirmed,
     emit,
     one_cohort,
     planned_season,
     print_json,
     refuse_extra_words,
     said,
-    said_yes,
     save,
     tell,
 )
@@ -116,7 +116,7 @@ def _slip(
     except SlipError as refused:
         raise Refusal(str(refused)) from refused
     if now.season.heat and now.season.weather:
-        tell(f"temperatures: {gaps}" for gaps in now.season.weather.told)
+        tell(f"temperatures: {gaps}" for gaps in now.season.weather.notes)
     return confirm_and_save(args, path, answers_for(args, now, cohort, stage, day, make))
 
 
@@ -207,7 +207,7 @@ def _chosen(args: argparse.Namespace, proposals: Mapping[Any, Proposal]) -> Prop
     if args.yes:
         return next(iter(proposals.values()))
     if len(proposals) == 1:
-        return next(iter(proposals.values())) if said_yes("Save? [y/N] ") else None
+        return next(iter(proposals.values())) if confirmed("Save? [y/N] ") else None
     return proposals.get(said(f"Save which: {' or '.join(proposals)}? Enter saves nothing: "))
 
 

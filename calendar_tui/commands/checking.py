@@ -114,7 +114,7 @@ def _warnings(plan: Plan) -> Iterator[str]:
     from calendar_tui.handing_on.plain_text import differing_text
     from calendar_tui.planning.replan import doubled_texts, refresh
 
-    yield from (f"{_AIR}{said}" for said in plan.told)
+    yield from (f"{_AIR}{said}" for said in plan.notes)
     if moves := refresh(plan).tasks:
         yield f"{differing_text(len(moves))}: calendar-tui tasks shows and saves them."
         yield from doubled_texts(plan, moves)

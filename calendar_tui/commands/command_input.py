@@ -84,7 +84,7 @@ def said(question: str) -> str:
         raise Refusal("nothing saved: no answer; say --yes to save without asking") from None
 
 
-def said_yes(question: str) -> bool:
+def confirmed(question: str) -> bool:
     return said(question) in ("y", "yes")
 
 

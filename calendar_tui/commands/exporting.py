@@ -12,12 +12,12 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from calendar_tui.commands.command_input import (
     Refusal,
+    confirmed,
     emit,
     iso_date,
     now,
     planned_season,
     refuse_extra_words,
-    said_yes,
 )
 from calendar_tui.season.readers import Unreadable, choices, clock_time
 
@@ -125,7 +125,7 @@ def _write(files: Mapping[Path, bytes], yes: bool) -> None:
     if there and not yes:
         verb = "is there already. Write over it" if len(there) == 1 else "are there already. Write over them"
         emit([f"{', '.join(there)} {verb}?"])
-        if not said_yes("yes or no: "):
+        if not confirmed("yes or no: "):
             raise Refusal("nothing written; name another file, or answer yes")
     hand_out(files)
     emit(f"{path}: {count_text(len(content), 'byte')}" for path, content in files.items())

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import (
     Refusal,
+    confirmed,
     data_now,
     emit,
     iso_date,
@@ -19,7 +20,6 @@ from calendar_tui.commands.command_input import (
     picked_season,
     print_json,
     refuse_extra_words,
-    said_yes,
     tell,
     warn_if_other_format,
     who,
@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 
 
 # So much of a history is printed where nobody says how much: more would run out of sight over a slow line.
-MOST_TOLD = 20
+MOST_ROWS = 20
 # Flags that ask for something else than the list, and those that may stand beside them.
 _BESIDE = {"at": frozenset[str](), "shorten_before": frozenset({"yes"})}
 
@@ -57,8 +57,8 @@ def history(args: argparse.Namespace) -> int:
     tell(found.warnings)
     data = data_now(path)
     about = history_text.about_tasks(data)
-    rows = history_text.naming(history_text.told(found), words, about)
-    kept = rows[-(last or (len(rows) if args.json else MOST_TOLD)) :]
+    rows = history_text.naming(history_text.rows_of(found), words, about)
+    kept = rows[-(last or (len(rows) if args.json else MOST_ROWS)) :]
     if args.json:
         moved = found.shortened
         print_json(
@@ -123,7 +123,7 @@ def _shorten(args: argparse.Namespace, path: Path, words: Sequence[str]) -> int:
             "They can then no longer be undone, nor the season be shown as it was before them.",
         ]
     )
-    if not args.yes and not said_yes("Move them? [y/N] "):
+    if not args.yes and not confirmed("Move them? [y/N] "):
         print("Nothing moved.")
         return 0
     moved = shorten_history(path, day, zone, who=who(), when=now())

@@ -52,7 +52,7 @@ def response(args: argparse.Namespace) -> int:
     planting = _planting(args, season, words)
     curve = engine.response(season, planting, *_asked_dates(args, season))
     if args.json or args.csv:
-        tell(f"temperatures: {said}" for said in curve.told)
+        tell(f"temperatures: {said}" for said in curve.notes)
     if args.json:
         from calendar_tui.handing_on.response_text import response_rows
 

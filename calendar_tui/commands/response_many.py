@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
-from calendar_tui.commands.command_input import Refusal, emit, refuse_extra_words, said_yes, tell
+from calendar_tui.commands.command_input import Refusal, confirmed, emit, refuse_extra_words, tell
 
 if TYPE_CHECKING:
     from calendar_tui.handing_on.response_table import Gathered
@@ -254,7 +254,7 @@ def _ask_first(target: Path, yes: bool) -> None:
     if read_if_exists(target) is None or yes:
         return
     emit([f"{target} is there already. Write over it?"])
-    if not said_yes("yes or no: "):
+    if not confirmed("yes or no: "):
         raise Refusal("nothing written; name another file, or answer yes")
 
 
@@ -278,12 +278,12 @@ def _gathered(found: Iterable[Columns], count: int) -> Gathered:
 
 def _write(gathered: Gathered, target: Path) -> None:
     from calendar_tui.handing_on.plain_text import count_text
-    from calendar_tui.handing_on.response_table import table_bytes, told_text
+    from calendar_tui.handing_on.response_table import notes_text, table_bytes
     from calendar_tui.storage.handed_file import hand_out
 
     content = table_bytes(gathered.frame(), target.suffix.casefold())
     hand_out({target: content})
-    tell(f"temperatures: {said}" for said in told_text(gathered))
+    tell(f"temperatures: {said}" for said in notes_text(gathered))
     emit(
         [
             f"{target}: {count_text(gathered.rows, 'row')} of {count_text(gathered.pieces, 'curve')}, "

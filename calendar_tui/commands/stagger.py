@@ -12,12 +12,12 @@ from typing import TYPE_CHECKING, Any
 from calendar_tui.commands.command_input import (
     Refusal,
     before_saving,
+    confirmed,
     emit,
     iso_date,
     planned_season,
     print_json,
     refuse_extra_words,
-    said_yes,
     save,
 )
 
@@ -131,7 +131,7 @@ def _accept(args: argparse.Namespace, path: Path, plan: Plan) -> int:
             emit([f"{len(scheme.sown)} cohorts and {len(scheme.proposal.tasks)} tasks, as one change."])
     if scheme.no_room_text and not args.dry_run:
         raise Refusal(f"{scheme.no_room_text}. Nothing saved")
-    wanted = not args.dry_run and (args.yes or said_yes("Save? [y/N] "))
+    wanted = not args.dry_run and (args.yes or confirmed("Save? [y/N] "))
     saved = wanted and save(path, change)
     if args.json:
         _print_data(scheme, saved)
@@ -158,7 +158,7 @@ def _compare(args: argparse.Namespace, path: Path, plan: Plan) -> int:
     found = laid_out(plan)
     if args.json:
         print_json(
-            {name: {"told": [s]} if isinstance(s, str) else scheme_data(s) for name, s in found.items()}
+            {name: {"notes": [s]} if isinstance(s, str) else scheme_data(s) for name, s in found.items()}
         )
     else:
         emit(compared(found))
@@ -219,7 +219,7 @@ def _watch() -> Watch:
     if sys.stderr is None or not sys.stderr.isatty():
         return Watch()
 
-    def told(step: str, part: float) -> None:
+    def report(step: str, part: float) -> None:
         print(f"\r{step:<40} {part:4.0%}", end="\r" if part < 1 else "\r\033[K", file=sys.stderr, flush=True)
 
-    return Watch(told=told)
+    return Watch(report=report)

@@ -119,7 +119,7 @@ def _tell_temperatures(plan: Plan) -> None:
     """What the temperatures lack, where heat is switched on."""
     from calendar_tui.handing_on.plain_text import wrapped
 
-    for said in plan.told:
+    for said in plan.notes:
         emit(wrapped(f"temperatures: {said}", "  "))
 
 

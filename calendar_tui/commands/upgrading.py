@@ -7,11 +7,11 @@ from pathlib import Path
 
 from calendar_tui.commands.command_input import (
     before_saving,
+    confirmed,
     emit,
     now,
     picked_season,
     refuse_extra_words,
-    said_yes,
     who,
 )
 
@@ -32,7 +32,7 @@ def upgrade(args: argparse.Namespace) -> int:
         emit([f"{path}: {lines} would change, to format {FORMAT}:"])
         emit(f"  {line}" for splice in found.made.splices for line in _shown(splice.old, splice.new))
         emit([f"The file as it is would be kept as {found.kept}; calendar-tui undo takes the upgrade back."])
-    if not args.yes and not said_yes("Upgrade? [y/N] "):
+    if not args.yes and not confirmed("Upgrade? [y/N] "):
         print("Nothing saved.")
         return 0
     _, kept = upgrade_season(path, who=who(), when=now())

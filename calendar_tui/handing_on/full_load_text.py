@@ -8,8 +8,8 @@ from datetime import date
 from itertools import groupby
 from typing import Any
 
-from calendar_tui.handing_on.load_text import GUESS, MOST_TASKS, OVER, task_said
-from calendar_tui.planning.load import figure_said, guessed_chores, iso_week, monday_of
+from calendar_tui.handing_on.load_text import GUESS, MOST_TASKS, OVER, task_figures
+from calendar_tui.planning.load import figure_text, guessed_chores, iso_week, monday_of
 from calendar_tui.planning.over_full import not_counted
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.uses import WEEKLY
@@ -67,7 +67,7 @@ def _week_lines(monday: date, of_week: Sequence[WeekUse], width: int) -> Iterato
     head = f"{iso_week(monday)}  {day_text(monday):<6}  "
     for kind, uses in groupby(of_week, key=lambda use: use.kind):
         start = f"{head}{kind:<{_KIND_WIDTH}} "
-        said = [" ".join(part for part in (use.of, figures_said(use)) if part) for use in uses]
+        said = [" ".join(part for part in (use.of, use_figures(use)) if part) for use in uses]
         whole = ", ".join(part.replace(" ", NBSP) for part in said)
         for line in _wrap(start + whole, width, " " * min(len(start), width // 3)):
             yield line.replace(NBSP, " ")
@@ -81,39 +81,39 @@ def marks_of(use: WeekUse) -> str:
 
 def figures_of(use: WeekUse) -> str:
     """ "~41 of 40 h"."""
-    has = "" if use.has is None else f" of {figure_said(use.has)}"
-    return f"{GUESS if use.guessed else ''}{figure_said(use.amount)}{has} {use.unit}"
+    has = "" if use.has is None else f" of {figure_text(use.has)}"
+    return f"{GUESS if use.guessed else ''}{figure_text(use.amount)}{has} {use.unit}"
 
 
-def figures_said(use: WeekUse) -> str:
+def use_figures(use: WeekUse) -> str:
     """ "~41 of 40 h !"."""
     return figures_of(use) + (f" {OVER}" if use.over else "")
 
 
-def behind_said(season: Season, use: WeekUse) -> Iterator[tuple[str, str]]:
+def behind_rows(season: Season, use: WeekUse) -> Iterator[tuple[str, str]]:
     """The id and the line of each task behind hours, and of each cohort behind all else, the largest first."""
     guesses = guessed_chores(season)
     for task in use.tasks:
-        yield task.id, task_said(task, task.chore in guesses)
+        yield task.id, task_figures(task, task.chore in guesses)
     for share in use.shares:
-        yield share.cohort, _share_said(share, use)
+        yield share.cohort, _share_text(share, use)
 
 
-def _share_said(share: Share, use: WeekUse) -> str:
+def _share_text(share: Share, use: WeekUse) -> str:
     """ "30 kg  A1  Thu 5 Nov - Sun 22 Nov"."""
-    amount = f"{figure_said(share.amount)} {use.unit}"
+    amount = f"{figure_text(share.amount)} {use.unit}"
     days = "" if use.kind == "samples" else f"  {weekday_text(share.first)} - {weekday_text(share.last)}"
     return f"{amount:>10}  {share.cohort}{days}"
 
 
 def _over_lines(season: Season, use: WeekUse, width: int) -> Iterator[str]:
-    what = " ".join(part for part in (use.kind, use.of, figures_said(use)) if part)
+    what = " ".join(part for part in (use.kind, use.of, use_figures(use)) if part)
     when = "" if use.kind in SUMS else f" on {weekday_text(use.day)}"
-    head = f"{iso_week(use.monday)}  {weekday_text(use.monday)}  {what}, {figure_said(use.over)} {use.unit} over{when}"
+    head = f"{iso_week(use.monday)}  {weekday_text(use.monday)}  {what}, {figure_text(use.over)} {use.unit} over{when}"
     yield from _wrap(head, width, "  ")
     if use.tasks and use.cohorts:
         yield from _wrap(f"    cohorts: {', '.join(use.cohorts)}", width, " " * 6)
-    lines = [said for _, said in behind_said(season, use)]
+    lines = [said for _, said in behind_rows(season, use)]
     for line in lines[:MOST_TASKS]:
         yield from _wrap("    " + line, width, " " * 12)
     if rest := lines[MOST_TASKS:]:
@@ -123,10 +123,10 @@ def _over_lines(season: Season, use: WeekUse, width: int) -> Iterator[str]:
 def full_load_data(
     season: Season, timelines: Mapping[str, Timeline], found: Iterable[WeekUse]
 ) -> dict[str, Any]:
-    """weeks: a row for each week, kind and thing, its amounts in `unit`; told: by kind, what is not counted or compared."""
+    """weeks: a row for each week, kind and thing, its amounts in `unit`; missing: by kind, what is not counted or compared."""
     return {
         "weeks": [_row(season, use) for use in found],
-        "told": {kind: list(not_counted(season, timelines, kind)) for kind in KINDS},
+        "missing": {kind: list(not_counted(season, timelines, kind)) for kind in KINDS},
     }
 
 

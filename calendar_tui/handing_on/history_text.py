@@ -46,7 +46,7 @@ class HistoryRow:
         return "undone" if self.marks and self.marks[-1][0] == "undone" else "stands"
 
 
-def told(history: History) -> list[HistoryRow]:
+def rows_of(history: History) -> list[HistoryRow]:
     """Every entry of a history, oldest first."""
     marks = history.marks()
     rows = [HistoryRow(entry, marks.get(entry.n, ())) for entry in history.entries]

@@ -101,7 +101,7 @@ def warnings_text(sheet: LampSheet) -> Iterator[str]:
     """What is wrong with the programmes, and what to be careful about with them, a sentence each."""
     if sheet.unknown_nights:
         yield f"{count_text(sheet.unknown_nights, 'night')} with lamps without a sunset and a sunrise: no times for them"
-    yield from sheet.told
+    yield from sheet.notes
     if any(p.method == "blackout" for p in sheet.programmes):
         yield COVERS_CAUTION
     if any(p.cyclic_min is not None for p in sheet.programmes):

@@ -10,9 +10,9 @@ from typing import Any
 from calendar_tui.planning.load import (
     Load,
     by_week,
-    figure_said,
+    figure_text,
     guessed_chores,
-    hours_said,
+    hours_text,
     iso_week,
     monday_of,
 )
@@ -40,7 +40,9 @@ def load_text(season: Season, found: Sequence[Load], today: date, width: int = 8
             yield from _wrap(f"{mark} {meaning}", width, "  ")
     for monday, of_week in by_week(found).items():
         head = f"{iso_week(monday)}  {day_text(monday):<6}  "
-        yield from _wrap(head + ", ".join(map(load_said, of_week)), width, " " * min(len(head), width // 3))
+        yield from _wrap(
+            head + ", ".join(map(role_load_text, of_week)), width, " " * min(len(head), width // 3)
+        )
     if season.crew is None or not season.crew.hours_per_week:
         yield from _wrap(
             "What each role has is not said: [crew] hours_per_week = { crew = 80 } in the season file.",
@@ -60,31 +62,31 @@ def mark_of(load: Load) -> str:
     return (GUESS if load.guessed else "") + (OVER if load.over_h else "")
 
 
-def load_said(load: Load) -> str:
+def role_load_text(load: Load) -> str:
     """ "crew ~41 of 40 h !"."""
     return f"{load.role} {load_figures(load)}" + (f" {OVER}" if load.over_h else "")
 
 
 def load_figures(load: Load) -> str:
     """ "~41 of 40 h"."""
-    has = "" if load.has_h is None else f" of {figure_said(load.has_h)}"
-    return f"{GUESS if load.guessed else ''}{figure_said(load.hours)}{has} h"
+    has = "" if load.has_h is None else f" of {figure_text(load.has_h)}"
+    return f"{GUESS if load.guessed else ''}{figure_text(load.hours)}{has} h"
 
 
 def _over_full_lines(load: Load, guesses: Collection[str], width: int) -> Iterator[str]:
-    head = f"{iso_week(load.monday)}  {weekday_text(load.monday)}  {load_said(load)}"
-    yield from _wrap(f"{head}, {hours_said(load.over_h)} over", width, "  ")
+    head = f"{iso_week(load.monday)}  {weekday_text(load.monday)}  {role_load_text(load)}"
+    yield from _wrap(f"{head}, {hours_text(load.over_h)} over", width, "  ")
     for task in load.tasks[:MOST_TASKS]:
-        yield from _wrap("    " + task_said(task, task.chore in guesses), width, " " * 12)
+        yield from _wrap("    " + task_figures(task, task.chore in guesses), width, " " * 12)
     if rest := load.tasks[MOST_TASKS:]:
-        hours = hours_said(sum(t.hours for t in rest), any(t.chore in guesses for t in rest))
+        hours = hours_text(sum(t.hours for t in rest), any(t.chore in guesses for t in rest))
         yield from _wrap(f"    and {len(rest)} more, {hours}", width, " " * 12)
 
 
-def task_said(task: Task, guessed: bool) -> str:
+def task_figures(task: Task, guessed: bool) -> str:
     """ "~22 h  k66g  Fri 11 Dec  A3 H3  Harvest"."""
     where = " ".join((*task.about, task.place)).strip()
-    hours = hours_said(task.hours, guessed)
+    hours = hours_text(task.hours, guessed)
     parts = (f"{hours:>7}", task.id, weekday_text(task.date), where, task.what)
     return "  ".join(part for part in parts if part) + ("" if task.state == "open" else f" ({task.state})")
 

@@ -123,7 +123,7 @@ def cohort_text(of: CohortAmounts, width: int = WIDTH) -> Iterator[str]:
     for amount in of.amounts:
         label = f"{amount.item} {amount.of}".strip()
         yield from _line(label, _figure(amount.count, amount.unit, bool(amount.guesses)), amount.how, width)
-    for told in of.told:
+    for told in of.notes:
         yield from wrapped(told, "    ", width, "  ! ")
 
 

@@ -23,7 +23,7 @@ class Gathered:
 
     def __init__(self) -> None:
         self.rows = self.never = self.pieces = 0
-        self.told: dict[str, None] = {}
+        self.notes: dict[str, None] = {}
         self._named: list[tuple[tuple[str, ...], int]] = []
         self._years: list[str] = []
         self._dates: dict[str, array[int]] = {name: array("i") for name in DATES}
@@ -45,7 +45,7 @@ class Gathered:
         self.rows += count
         self.pieces += 1
         self.never += sum(map(bool, piece.never))
-        self.told |= {f"{piece.site}: {said}": None for said in piece.told}
+        self.notes |= {f"{piece.site}: {said}": None for said in piece.notes}
 
     def frame(self) -> pd.DataFrame:
         """The table: COLUMNS, dates without a time, and a missing date or number where there is none."""
@@ -88,9 +88,9 @@ def table_bytes(frame: pd.DataFrame, ending: str) -> bytes:
     return FORMS[ending](frame)
 
 
-def told_text(gathered: Gathered, most: int = 10) -> Iterator[str]:
+def notes_text(gathered: Gathered, most: int = 10) -> Iterator[str]:
     """What temperatures lack, site by site, so many of them."""
-    told = list(gathered.told)
+    told = list(gathered.notes)
     yield from told[:most]
     if len(told) > most:
         yield f"and {len(told) - most} more about temperatures"

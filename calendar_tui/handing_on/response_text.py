@@ -42,7 +42,7 @@ def _row(found: Outcome) -> dict[str, Any]:
 
 def response_text(curve: Curve, width: int = WIDTH) -> Iterator[str]:
     """What the curve comes to in sentences, and a line for every seventh date."""
-    for said in (*summary(curve), *(f"temperatures: {told}" for told in curve.told)):
+    for said in (*summary(curve), *(f"temperatures: {told}" for told in curve.notes)):
         yield from wrapped(said, "  ", width)
     yield ""
     yield HEAD

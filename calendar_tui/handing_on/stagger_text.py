@@ -7,7 +7,7 @@ from datetime import date
 from typing import Any
 
 from calendar_tui.handing_on.plain_text import WIDTH, count_text, wrapped
-from calendar_tui.planning.load import hours_said
+from calendar_tui.planning.load import hours_text
 from calendar_tui.planning.staggering.scheme import Measures, Scheme, Sown
 from calendar_tui.planning.wording import day_text, days_text, number_text
 
@@ -35,7 +35,7 @@ _WIDTHS = (7, 8, 7, 8, 8, 8, 6, 6, 7, 7, 6)
 
 def scheme_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
     """The wish, a line for each cohort, what it comes to, and what cannot be."""
-    yield from wrapped(f"{scheme.said}. Proposed: {count_text(len(scheme.sown), 'cohort')}.", "", width)
+    yield from wrapped(f"{scheme.wish_text}. Proposed: {count_text(len(scheme.sown), 'cohort')}.", "", width)
     if scheme.no_room_text:
         yield from wrapped(scheme.no_room_text, "    ", width, first="  ! ")
     yield _cells(_HEAD)
@@ -45,7 +45,7 @@ def scheme_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
     yield from wrapped(spread_text(scheme), "", width)
     for over in (over for over in scheme.overs if over.limit.kind != "room"):
         yield from wrapped(f"not kept: {over.text}", "    ", width, first="  ! ")
-    for text in (*scheme.told, *scheme.clashes):
+    for text in (*scheme.notes, *scheme.clashes):
         yield from wrapped(text, "    ", width, first="  ! ")
     if not scheme.overs:
         yield "Every capacity that the season tells is kept."
@@ -112,7 +112,7 @@ def _figures(found: Measures) -> Iterator[tuple[str, str]]:
     peak = found.peak_dryer_kg
     yield "peak dryer", "not told" if peak is None else f"{number_text(peak[0])} kg, {day_text(peak[1])}"
     role, hours = max(found.peak_hours.items(), key=lambda r: r[1][0], default=("", (0.0, date.min)))
-    yield "peak hours a week", f"{hours_said(hours[0])} {role}" if role else "-"
+    yield "peak hours a week", f"{hours_text(hours[0])} {role}" if role else "-"
     yield "lamps", "power not told" if found.lamp_kwh is None else f"{found.lamp_kwh:.0f} kWh"
     yield "lamp cost", "not told" if found.lamp_cost is None else f"{found.lamp_cost:.2f}"
     grown = found.vegetative_d
@@ -133,7 +133,7 @@ def compared(schemes: Mapping[str, Scheme | str], width: int = WIDTH) -> Iterato
             yield f"{key:<19}" + "".join(f"{laid[name][key][: each - 1]:<{each}}" for name in group).rstrip()
         yield ""
     for name, scheme in schemes.items():
-        said = scheme if isinstance(scheme, str) else scheme.said
+        said = scheme if isinstance(scheme, str) else scheme.wish_text
         yield from wrapped(f"{name}: {said}", "", width)
 
 
@@ -141,9 +141,9 @@ def compared(schemes: Mapping[str, Scheme | str], width: int = WIDTH) -> Iterato
 
 
 def scheme_data(scheme: Scheme) -> dict[str, Any]:
-    """wish; cohorts; overs, told and clashes as sentences; measures; best: whether no better choice can be."""
+    """wish; cohorts; overs, notes and clashes as sentences; measures; best: whether no better choice can be."""
     return {
-        "wish": scheme.said,
+        "wish": scheme.wish_text,
         "best": scheme.best,
         "cohorts": [_sown_data(sown) for sown in scheme.sown],
         "not_kept": [
@@ -156,7 +156,7 @@ def scheme_data(scheme: Scheme) -> dict[str, Any]:
             }
             for o in scheme.overs
         ],
-        "told": list(scheme.told),
+        "notes": list(scheme.notes),
         "clashes": list(scheme.clashes),
         "measures": _measures_data(scheme.measures),
     }

@@ -12,7 +12,7 @@ from calendar_tui.planning.wording import day_text, hours_text, stage_text
 from calendar_tui.season.records import Span, Variety
 
 # So many cohorts are told one by one in a sentence; the rest are counted, and have their own pages.
-TOLD = 4
+MOST_NAMED = 4
 _HAPPENED: Mapping[str, str] = {
     "emergence": "emerged",
     "rooted": "rooted",
@@ -55,9 +55,9 @@ def evidence_text(evidence: Evidence, cohort: str = "") -> str:
     """What the records say in one paragraph; for one `cohort`, what is from it or about it."""
     told = [s for s in evidence.seen if s.cohort == cohort]
     about = [m for m in evidence.others if m.cohort == cohort]
-    sentences = [_seen_text(evidence, seen) for seen in (told or evidence.seen)[:TOLD]]
-    if not told and len(evidence.seen) > TOLD:
-        sentences.append(f"And {len(evidence.seen) - TOLD} more.")
+    sentences = [_seen_text(evidence, seen) for seen in (told or evidence.seen)[:MOST_NAMED]]
+    if not told and len(evidence.seen) > MOST_NAMED:
+        sentences.append(f"And {len(evidence.seen) - MOST_NAMED} more.")
     if told or cohort not in evidence.pending:
         sentences += _figure_text(evidence)
     if evidence.others:
@@ -133,13 +133,15 @@ def _others_text(evidence: Evidence, others: Sequence[Meaning]) -> str:
     lead = f"If {names} {'do' if several else 'does'} the same"
     if len(evidence.seen) > 1:
         lead = f"By the median, {names}"
-    told = [(f"{m.cohort} " if several else "") + _meaning_text(evidence.stage, m) for m in others[:TOLD]]
+    told = [
+        (f"{m.cohort} " if several else "") + _meaning_text(evidence.stage, m) for m in others[:MOST_NAMED]
+    ]
     return f"{lead}: {'; '.join(told)}."
 
 
 def _listed(names: Sequence[str]) -> str:
-    shown = ", ".join(names[:TOLD])
-    return f"{shown} and {len(names) - TOLD} more" if len(names) > TOLD else shown
+    shown = ", ".join(names[:MOST_NAMED])
+    return f"{shown} and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else shown
 
 
 def _meaning_text(stage: str, meaning: Meaning) -> str:

@@ -60,7 +60,7 @@ class LampSheet:
 
     name: of the light; kw: of its lamps, a part's share of its place's; unknown_nights: nights with lamps on which the sun does
     not set and rise again, so that no times can be told; failed: nights on which they failed and would have burnt; idle: a sentence on nights on which nothing burns, or "";
-    told: sentences on what is wrong.
+    notes: sentences on what is wrong.
     """
 
     name: str
@@ -71,7 +71,7 @@ class LampSheet:
     unknown_nights: int
     failed: tuple[date, ...]
     idle: str
-    told: tuple[str, ...]
+    notes: tuple[str, ...]
 
 
 class _Bank(NamedTuple):
@@ -185,15 +185,19 @@ def _runs_of_night(
     dark_h = dark_span_h(night.evening, night.morning, sorted((*runs, *map(_whole_minutes, morrow))))
     for run in runs:
         hours = lamp_h((run,)) * burning_part(programme.cyclic_min)
-        yield _told(bank, programme, night, run, hours, dark_h)
+        yield _lamp_run(bank, programme, night, run, hours, dark_h)
 
 
 def _covers_of_night(bank: _Bank, programme: Programme, night: Night) -> LampRun:
     covers = covers_of(night, programme, bank.timer)
-    return _told(bank, programme, night, covers, 0.0, covered_span_h(night.evening, night.morning, covers))
+    return _lamp_run(
+        bank, programme, night, covers, 0.0, covered_span_h(night.evening, night.morning, covers)
+    )
 
 
-def _told(bank: _Bank, programme: Programme, night: Night, run: Run, hours: float, dark_h: float) -> LampRun:
+def _lamp_run(
+    bank: _Bank, programme: Programme, night: Night, run: Run, hours: float, dark_h: float
+) -> LampRun:
     zone = bank.timer.zone
     return LampRun(
         night.date,

@@ -128,12 +128,12 @@ def _may_be_over(crew: Crew, role: str, monday: date, tasks: Sequence[Task]) -> 
     return blocked or sum([t.hours for t in tasks]) > crew.hours_per_week[role]
 
 
-def hours_said(hours: float, guessed: bool = False) -> str:
+def hours_text(hours: float, guessed: bool = False) -> str:
     """ "12.5 h", and with "~" before it where some are a guess; from 10 h on to a tenth of an hour."""
-    return f"{'~' if guessed else ''}{figure_said(hours)} h"
+    return f"{'~' if guessed else ''}{figure_text(hours)} h"
 
 
-def figure_said(hours: float) -> str:
+def figure_text(hours: float) -> str:
     """Hours without their unit."""
     return f"{round(hours, 1 if hours >= _TENTHS_FROM else _DIGITS):g}"
 
@@ -145,11 +145,11 @@ def largest(load: Load) -> tuple[Task, ...]:
 
 def over_full_text(load: Load) -> str:
     """That a role's week is over-full, by how much and with what, in a sentence."""
-    has = f"{hours_said(load.has_h)}" if load.has_h else "no hours"
-    most = ", ".join(f"{_short(task)} {hours_said(task.hours)}" for task in largest(load))
+    has = f"{hours_text(load.has_h)}" if load.has_h else "no hours"
+    most = ", ".join(f"{_short(task)} {hours_text(task.hours)}" for task in largest(load))
     return (
         f"{load.role} has {has} in the week of Mon {day_text(load.monday)} and "
-        f"{hours_said(load.hours, load.guessed)} of work, most of it: {most}; move work to another week (calendar-tui "
+        f"{hours_text(load.hours, load.guessed)} of work, most of it: {most}; move work to another week (calendar-tui "
         f"move), or get help"
     )
 

@@ -9,7 +9,7 @@ from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.wording import day_text, days_text, hours_text
 
 # So few long days are not told. A starting value, common practice, no source.
-TOLD_FROM_D = 3
+WARN_FROM_D = 3
 
 
 def long_days_text(timeline: Timeline, light: Light) -> str:
@@ -20,7 +20,7 @@ def long_days_text(timeline: Timeline, light: Light) -> str:
     critical = timeline.variety.critical_day
     days = range(light.index(induced) + 1, min(light.index(harvest), len(timeline.felt_h)))
     long = [n for n in days if timeline.felt_h[n] >= critical]
-    if len(long) < TOLD_FROM_D:
+    if len(long) < WARN_FROM_D:
         return ""
     cohort, first = timeline.cohort, light.first + timedelta(days=long[0])
     return (

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from datetime import date
 
-from calendar_tui.planning.load import figure_said, iso_week, monday_of
+from calendar_tui.planning.load import figure_text, iso_week, monday_of
 from calendar_tui.planning.space import Crowding, crowdings
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.uses import WEEK, WHAT, Use, sample_uses
@@ -73,11 +73,11 @@ def over_full_use_text(week: WeekUse) -> str:
     weekly = kind == "samples"
     when = f"in the week of Mon {day_text(week.monday)}" if weekly else f"on {day_text(week.day)}"
     guess = "~" if week.guessed else ""
-    parts = " + ".join(f"{share.cohort} {guess}{figure_said(share.amount)}" for share in week.shares)
-    sums = f" = {guess}{figure_said(week.amount)}" if len(week.shares) > 1 else ""
+    parts = " + ".join(f"{share.cohort} {guess}{figure_text(share.amount)}" for share in week.shares)
+    sums = f" = {guess}{figure_text(week.amount)}" if len(week.shares) > 1 else ""
     return (
-        f"{WHAT[kind].format(week.of)}, too much {when}: {parts}{sums} of {figure_said(week.has or 0.0)} {unit}, "
-        f"{figure_said(week.over)} too many; {_WAYS_OUT[kind]}"
+        f"{WHAT[kind].format(week.of)}, too much {when}: {parts}{sums} of {figure_text(week.has or 0.0)} {unit}, "
+        f"{figure_text(week.over)} too many; {_WAYS_OUT[kind]}"
     )
 
 

@@ -33,9 +33,9 @@ class Plan:
         return tuple(find_clashes(self.season, self.timelines, self.light, self.today))
 
     @property
-    def told(self) -> tuple[str, ...]:
+    def notes(self) -> tuple[str, ...]:
         """What the temperatures lack, where heat is switched on, in sentences."""
-        return () if self.warmth is None else self.warmth.told
+        return () if self.warmth is None else self.warmth.notes
 
     def clashes_of(self, cohort_id: str) -> tuple[Clash, ...]:
         """The clashes that touch one cohort."""

@@ -57,11 +57,11 @@ class Amount:
 
 @dataclass(frozen=True, slots=True)
 class CohortAmounts:
-    """What one cohort needs; told: sentences on what could not be worked out."""
+    """What one cohort needs; notes: sentences on what could not be worked out."""
 
     timeline: Timeline
     amounts: tuple[Amount, ...]
-    told: tuple[str, ...]
+    notes: tuple[str, ...]
 
     @property
     def cohort(self) -> Cohort:
@@ -112,7 +112,7 @@ def _guessed_supplies(season: Season, data: Mapping[str, Any]) -> frozenset[str]
 
 def amounts_of(basis: Basis, timeline: Timeline) -> CohortAmounts:
     """Everything that one cohort needs."""
-    told = tuple(_told(basis.season, timeline))
+    notes = tuple(_missing_texts(basis.season, timeline))
     amounts = [*_room(basis, timeline.cohort), *_started(basis, timeline.cohort)]
     amounts += _lamps(basis, timeline.cohort)
     amounts += _bags(basis, timeline)
@@ -120,10 +120,10 @@ def amounts_of(basis: Basis, timeline: Timeline) -> CohortAmounts:
     if timeline.cohort.nursery is None or "trays" in by_item:
         amounts += _labels(basis, by_item.get("trays"), by_item.get("bags"))
     amounts += _crop(basis, timeline.cohort)
-    return CohortAmounts(timeline, tuple(amounts), told)
+    return CohortAmounts(timeline, tuple(amounts), notes)
 
 
-def _told(season: Season, timeline: Timeline) -> Iterator[str]:
+def _missing_texts(season: Season, timeline: Timeline) -> Iterator[str]:
     cohort = timeline.cohort
     if cohort.plants is None:
         yield (

@@ -66,11 +66,11 @@ class Outcome:
 
 @dataclass(frozen=True)
 class Curve:
-    """The outcomes of one planting by date, in order. told: what the temperatures lack, in sentences."""
+    """The outcomes of one planting by date, in order. notes: what the temperatures lack, in sentences."""
 
     planting: Planting
     outcomes: tuple[Outcome, ...]
-    told: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
 
     @cached_property
     def spread(self) -> Spread | None:
@@ -130,7 +130,7 @@ def response(season: Season, planting: Planting, first: date, last: date) -> Cur
     warmth = season_warmth(span)
     dates = (first + timedelta(days=n) for n in range((last - first).days + 1))
     outcomes = tuple(outcome(timeline) for timeline in timelines(span, planting, dates, warmth))
-    return Curve(planting, outcomes, () if warmth is None else warmth.told)
+    return Curve(planting, outcomes, () if warmth is None else warmth.notes)
 
 
 def around(season: Season, planting: Planting, first: date, last: date) -> Season:

@@ -44,7 +44,7 @@ class Piece:
 class Columns:
     """The rows of a piece. dates: by the names in DATES; vegetative_d: NO_GROWTH where there are none.
 
-    years: the weather year of each row, "" where temperatures play no part or all years are together. told: what the
+    years: the weather year of each row, "" where temperatures play no part or all years are together. notes: what the
     temperatures lack.
     """
 
@@ -54,7 +54,7 @@ class Columns:
     dates: dict[str, array[int]]
     vegetative_d: array[int]
     never: tuple[str, ...]
-    told: tuple[str, ...]
+    notes: tuple[str, ...]
 
 
 def work(piece: Piece) -> Columns:
@@ -79,7 +79,7 @@ def work(piece: Piece) -> Columns:
         },
         array("h", [NO_GROWTH if o.vegetative_d is None else o.vegetative_d for o in found]),
         tuple(o.never for o in found),
-        () if warmth is None else warmth.told,
+        () if warmth is None else warmth.notes,
     )
 
 

@@ -41,10 +41,10 @@ class YearHeat:
 
 @dataclass(frozen=True, slots=True)
 class Warmth:
-    """places: the years of each place, the same years for all. told: what the temperatures lack, in sentences."""
+    """places: the years of each place, the same years for all. notes: what the temperatures lack, in sentences."""
 
     places: Mapping[str, tuple[YearHeat, ...]]
-    told: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
 
 
 class _Days(NamedTuple):
@@ -117,7 +117,7 @@ def _years(season: Season) -> tuple[list[_Days], tuple[str, ...]]:
     years: list[_Days] = []
     monthly = _monthly(season)
     if season.weather is not None:
-        told += (*season.weather.told, *_ends_before(season, season.weather))
+        told += (*season.weather.notes, *_ends_before(season, season.weather))
         years, torn = _full_and_torn(season, season.weather)
         lot = "is left out of the years"
         if not years and monthly is None and (years := _filled_from_others(torn)):

@@ -19,7 +19,7 @@ _LAMP_STAGES = ("lights_on", "lights_off")
 # Of more dark places than this the first are tried.
 _MOST_PLACES = 3
 # Of more cohorts than this those are told that are lit longest: they lose the most.
-_MOST_TOLD = 3
+_MOST_NAMED = 3
 
 
 def ways_out_text(
@@ -67,7 +67,7 @@ def _common_text(
     )
     under = place_light(season, season.places[timeline.cohort.place], name, light.natural_h, sooner)
     lit = [(who, a.dark) for who, a in light.places[name].asked if who in lit_for and day < a.dark]
-    dearest = sorted(lit, key=itemgetter(1), reverse=True)[:_MOST_TOLD]
+    dearest = sorted(lit, key=itemgetter(1), reverse=True)[:_MOST_NAMED]
     left = [f"{who} {now}" for who, _ in dearest if (now := _growth_text(timelines[who], light, under))]
     if left and len(lit) > len(left):
         left.append(f"{len(lit) - len(left)} more with fewer too")

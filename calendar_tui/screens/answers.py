@@ -24,7 +24,17 @@ from calendar_tui.planning.slips import (
 )
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.wording import cohorts_text, day_text, delay_text, full_day_text, stage_text
-from calendar_tui.screens.drawing import BOLD, HEADING, PLAIN, WARNING, Row, fitted, row, says_rows, wrapped
+from calendar_tui.screens.drawing import (
+    BOLD,
+    HEADING,
+    PLAIN,
+    WARNING,
+    Row,
+    evidence_rows,
+    fitted,
+    row,
+    wrapped,
+)
 from calendar_tui.season.records import STAGES, Outage
 
 LABEL_WIDTH, WAS_WIDTH, LEAST_COLUMN = 16, 8, 25
@@ -284,7 +294,7 @@ def detail_rows(answer: Answer, width: int) -> Iterator[Row]:
         yield row()
         yield row(("What the record says", HEADING))
         for text in answer.proposal.evidence:
-            yield from says_rows(text, width)
+            yield from evidence_rows(text, width)
     yield row()
     moves = answer.proposal.tasks
     yield row((f"Tasks that move{named}: {len(moves) or 'none'}", HEADING))

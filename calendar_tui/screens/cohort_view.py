@@ -25,10 +25,10 @@ from calendar_tui.screens.drawing import (
     Bar,
     Lines,
     Row,
+    evidence_rows,
     fitted,
     keys_row,
     row,
-    says_rows,
     wrapped,
 )
 from calendar_tui.screens.host import host
@@ -68,10 +68,10 @@ def cohort_rows(plan: Plan, cohort_id: str, width: int) -> Iterator[Row]:
     if found := plan.evidence_of(cohort_id):
         yield row()
         yield from _says(found, cohort_id, width)
-    if plan.told:
+    if plan.notes:
         yield row()
         yield row(("Temperatures", HEADING))
-        for told in plan.told:
+        for told in plan.notes:
             yield from wrapped(told, width, "  ", "  ")
 
 
@@ -89,7 +89,7 @@ def _says(found: Iterable[Evidence], cohort_id: str, width: int) -> Iterator[Row
     """What its records say about the variety, or those of other cohorts about it."""
     yield row(("What the records say", HEADING))
     for evidence in found:
-        yield from says_rows(evidence_note(evidence, cohort_id), width)
+        yield from evidence_rows(evidence_note(evidence, cohort_id), width)
 
 
 def _dates(timeline: Timeline, width: int) -> Iterator[Row]:

@@ -53,7 +53,7 @@ def wrapped(
     return [row((line, style)) for line in lines or [first]]
 
 
-def says_rows(text: str, width: int) -> list[Row]:
+def evidence_rows(text: str, width: int) -> list[Row]:
     """What a record says; its further lines hold a command, to be copied."""
     said, *further = text.splitlines()
     return wrapped(said, width, "= ", "  ") + [r for line in further for r in wrapped(line, width, "  ")]

@@ -20,8 +20,8 @@ from calendar_tui.handing_on.history_text import (
     edits_of,
     entry_lines,
     marks_text,
+    rows_of,
     shortened_text,
-    told,
 )
 from calendar_tui.handing_on.plain_text import count_text
 from calendar_tui.planning.wording import full_day_text
@@ -69,22 +69,22 @@ def history_rows(rows: Sequence[HistoryRow], zone: tzinfo, width: int) -> Iterat
             yield change_row(one, zone, width, who, states)
 
 
-def change_row(told: HistoryRow, zone: tzinfo, width: int, who: int, states: int) -> Row:
+def change_row(change: HistoryRow, zone: tzinfo, width: int, who: int, states: int) -> Row:
     """One change on one line; what does not stand any more says so in a word."""
-    state = "" if told.state == "stands" else told.state
-    parts = [f"{told.entry.n:>{NUMBER_WIDTH}}", f"{told.entry.when.astimezone(zone):%H:%M}"]
-    parts += [fitted(harmless(told.entry.who), who)] + ([fitted(state, states)] if states else [])
+    state = "" if change.state == "stands" else change.state
+    parts = [f"{change.entry.n:>{NUMBER_WIDTH}}", f"{change.entry.when.astimezone(zone):%H:%M}"]
+    parts += [fitted(harmless(change.entry.who), who)] + ([fitted(state, states)] if states else [])
     lead = " ".join(parts) + " "
-    text = lead + fitted(harmless(told.entry.what), max(width - len(lead), 8))
-    return row((text, DIM if state else PLAIN), key=str(told.entry.n))
+    text = lead + fitted(harmless(change.entry.what), max(width - len(lead), 8))
+    return row((text, DIM if state else PLAIN), key=str(change.entry.n))
 
 
-def detail_rows(told: HistoryRow, width: int) -> list[Row]:
+def detail_rows(change: HistoryRow, width: int) -> list[Row]:
     """What a line has no room for: the whole sentence, what befell the change, and its first fields."""
-    rows = wrapped(harmless(told.entry.what), width)[:2]
-    if marks := marks_text(told):
+    rows = wrapped(harmless(change.entry.what), width)[:2]
+    if marks := marks_text(change):
         rows += wrapped(marks, width, style=WARNING)[:1]
-    pairs = list(edits_of(told.entry))
+    pairs = list(edits_of(change.entry))
     fields = [harmless(edit_text(edit, back)) for edit, back in pairs[: DETAIL_LINES - len(rows)]]
     more = len(pairs) - len(fields)
     rows += [row((fitted(f"  {text}", width), DIM)) for text in fields]
@@ -109,7 +109,7 @@ class HistoryView(Screen[None]):
     def __init__(self) -> None:
         super().__init__()
         self._history: History | None = None
-        self._told: dict[str, HistoryRow] = {}
+        self._rows_by_number: dict[str, HistoryRow] = {}
         self._stamp: tuple[int, ...] = ()
         self._asked = 0
         self._problem = ""
@@ -162,7 +162,7 @@ class HistoryView(Screen[None]):
         if asked < self._asked:  # what was read later is on its way
             return
         self._history, self._stamp, self._problem = history, seen, problem
-        self._told = {} if history is None else {str(r.entry.n): r for r in told(history)}
+        self._rows_by_number = {} if history is None else {str(r.entry.n): r for r in rows_of(history)}
         self._list.redraw()
 
     @work(thread=True, exclusive=True, group="look")
@@ -187,11 +187,11 @@ class HistoryView(Screen[None]):
             return []
         self._heading.say(self._title(history))
         rows: list[Row] = []
-        if not self._told:
+        if not self._rows_by_number:
             rows += wrapped(
                 "No change is noted yet: the history begins with the first one saved here.", width
             )
-        rows += history_rows(list(self._told.values()), zone_of(host(self)), width)
+        rows += history_rows(list(self._rows_by_number.values()), zone_of(host(self)), width)
         if history.shortened is not None:
             rows += wrapped(harmless(shortened_text(history.shortened)), width, style=DIM)
         for warning in history.warnings:
@@ -200,16 +200,18 @@ class HistoryView(Screen[None]):
 
     def _title(self, history: History) -> Row:
         can = f"{len(history.done)} can be undone, {len(history.undone)} redone"
-        return row(("History", HEADING), f"  {count_text(len(self._told), 'entry', 'entries')}; {can}")
+        return row(
+            ("History", HEADING), f"  {count_text(len(self._rows_by_number), 'entry', 'entries')}; {can}"
+        )
 
     def on_picker_moved(self) -> None:
-        one = self._told.get(self._list.key)
+        one = self._rows_by_number.get(self._list.key)
         self._detail.say(*([] if one is None else detail_rows(one, self.size.width - 1)))
 
     # --- actions
 
     def action_open_change(self) -> None:
-        one = self._told.get(self._list.key)
+        one = self._rows_by_number.get(self._list.key)
         if one is not None:
             about = about_tasks(host(self).opened.data)
             self.app.push_screen(ChangeView(one, about, zone_of(host(self))), self._after_change)
@@ -246,9 +248,9 @@ class ChangeView(Screen[str]):
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("history", "view")
 
-    def __init__(self, told: HistoryRow, about: Mapping[Any, str], zone: tzinfo) -> None:
+    def __init__(self, change: HistoryRow, about: Mapping[Any, str], zone: tzinfo) -> None:
         super().__init__()
-        self._told, self._about, self._zone = told, about, zone
+        self._change, self._about, self._zone = change, about, zone
         self._body = Lines(self._rows)
 
     def compose(self) -> ComposeResult:
@@ -261,7 +263,7 @@ class ChangeView(Screen[str]):
         return self._body.text
 
     def _rows(self, width: int) -> Iterator[Row]:
-        lines = entry_lines(self._told, self._about, self._zone, width)
+        lines = entry_lines(self._change, self._about, self._zone, width)
         for n, line in enumerate(lines):
             yield row((harmless(line), BOLD if n == 0 else PLAIN))
 

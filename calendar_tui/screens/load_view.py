@@ -12,7 +12,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
-from calendar_tui.handing_on.full_load_text import behind_said, figures_said, marks_of
+from calendar_tui.handing_on.full_load_text import behind_rows, marks_of, use_figures
 from calendar_tui.planning.load import iso_week, monday_of
 from calendar_tui.planning.load_by_week import week_uses
 from calendar_tui.planning.over_full import not_counted
@@ -76,7 +76,7 @@ class Widths(NamedTuple):
 
 def widths(found: Iterable[WeekUse], width: int) -> Widths:
     """Room for the names and figures there are, and the rest for the bars."""
-    pairs = [(len(use.label), len(figures_said(use))) for use in found] or [(0, 0)]
+    pairs = [(len(use.label), len(use_figures(use))) for use in found] or [(0, 0)]
     role = min(max(n for n, _ in pairs), LONGEST_ROLE if width >= NARROW else SHORT_ROLE)
     figures = max(n for _, n in pairs)
     bar = min(max(width - role - figures - 2, SHORTEST_BAR), LONGEST_BAR)
@@ -98,7 +98,7 @@ def load_rows(
         yield row((f"{iso_week(monday)}  {full_day_text(monday)}", HEADING), this)
         for use in of_week:
             yield load_row(use, full[use.label], at, glyphs)
-            for name, said in behind_said(season, use) if key_of(use) in opened else ():
+            for name, said in behind_rows(season, use) if key_of(use) in opened else ():
                 first, *more = wrapped(said, width, "  ", " " * 12)
                 yield Row(first.segments, key_of(use, name))
                 yield from more
@@ -118,7 +118,7 @@ def load_row(use: WeekUse, full: float, at: Widths, glyphs: Glyphs) -> Row:
     return row(
         (fitted(use.label, at.role) + " ", style),
         (bar_text(use, full, at.bar, glyphs), WARNING if use.over else PLAIN),
-        (f" {figures_said(use)}", style),
+        (f" {use_figures(use)}", style),
         key=key_of(use),
     )
 

@@ -97,12 +97,12 @@ class Station:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StationDays:
-    """A station's days from `first` on, in C; nan where the file has none. told: sentences about what it lacks."""
+    """A station's days from `first` on, in C; nan where the file has none. notes: sentences about what it lacks."""
 
     first: date
     low_c: tuple[float, ...]
     high_c: tuple[float, ...]
-    told: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,7 +17,7 @@ from calendar_tui.storage.whole_file import refused
 
 NEEDED = ("site", "latitude", "longitude", "timezone")
 OPTIONAL = ("day", "monthly_low_c", "monthly_high_c", "station")
-MOST_TOLD = 20
+MOST_PROBLEMS = 20
 SEPARATORS = (",", ";", "\t")
 _NAME = re.compile(r"\w[^\n]{0,59}")
 _READERS: Mapping[str, r.Reader] = {f.key: f.read for f in FIELDS["site"] if f.read is not None}
@@ -142,10 +142,10 @@ def _station_problems(station: str, season: Season) -> Iterator[str]:
 
 
 def _most(path: Path, found: Sequence[FileProblem]) -> list[FileProblem]:
-    more = len(found) - MOST_TOLD
+    more = len(found) - MOST_PROBLEMS
     last = (
-        [FileProblem(str(path), found[MOST_TOLD].line, f"and {more} more, from this line on")]
+        [FileProblem(str(path), found[MOST_PROBLEMS].line, f"and {more} more, from this line on")]
         if more > 0
         else []
     )
-    return [*found[:MOST_TOLD], *last]
+    return [*found[:MOST_PROBLEMS], *last]

@@ -22,7 +22,7 @@ from calendar_tui.storage.station_rows import read_rows
 from calendar_tui.storage.whole_file import reason, refused
 
 LARGEST_MB = 50
-MOST_TOLD = 20
+MOST_PROBLEMS = 20
 _GAPS_SHOWN = 5
 
 
@@ -97,8 +97,8 @@ def _unreadable(path: Path, error: OSError | ValueError) -> SeasonFileError:
 def _told_problems(path: Path, found: list[Found]) -> tuple[FileProblem, ...]:
     """In the order of the file, no more than a person reads."""
     found = sorted(found, key=lambda problem: problem.line or 0)
-    told = [FileProblem(str(path), line, message) for line, message in found[:MOST_TOLD]]
-    if more := found[MOST_TOLD:]:
+    told = [FileProblem(str(path), line, message) for line, message in found[:MOST_PROBLEMS]]
+    if more := found[MOST_PROBLEMS:]:
         count = (
             "1 more problem, on this line"
             if len(more) == 1
@@ -122,11 +122,14 @@ def _days(name: str, rows: Sequence[Row], unit: str) -> StationDays:
             at = row.day.toordinal() - first
             lows[at], highs[at] = (row.low - zero) / degree, (row.high - zero) / degree
     return StationDays(
-        first=rows[0].day, low_c=tuple(lows), high_c=tuple(highs), told=tuple(_told(name, rows[0].day, lows))
+        first=rows[0].day,
+        low_c=tuple(lows),
+        high_c=tuple(highs),
+        notes=tuple(_notes(name, rows[0].day, lows)),
     )
 
 
-def _told(name: str, first: date, lows: Sequence[float]) -> Iterator[str]:
+def _notes(name: str, first: date, lows: Sequence[float]) -> Iterator[str]:
     """A sentence that says which days have no temperatures, if any."""
     gaps = list(_gaps(lows))
     if not gaps:

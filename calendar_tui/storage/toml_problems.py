@@ -13,7 +13,7 @@ from calendar_tui.storage.season_file import parse, read_text
 from calendar_tui.storage.toml_lines import locate
 
 # No more than a person mends before looking again, and than so many characters let read in a second or so.
-MOST_TOLD, MOST_READ = 20, 2_000_000
+MOST_PROBLEMS, MOST_READ = 20, 2_000_000
 _SEVERAL_LINES = ('"""', "'''")
 _PAIRS = (("[", "]"), ("{", "}"))
 
@@ -30,7 +30,7 @@ def problems_of(path: Path, first: SeasonFileError) -> tuple[FileProblem, ...]:
 def toml_problems(path: Path, text: str) -> tuple[FileProblem, ...]:
     """Where a text is not TOML, in the order of its lines; nothing where it is."""
     found: dict[int | None, FileProblem] = {}
-    most = max(min(MOST_TOLD, MOST_READ // max(len(text), 1)), 1)
+    most = max(min(MOST_PROBLEMS, MOST_READ // max(len(text), 1)), 1)
     while len(found) < most:
         try:
             parse(path, text)

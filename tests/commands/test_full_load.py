@@ -90,8 +90,8 @@ def test_only_the_weeks_asked_for_from_this_one_on(season: Path) -> None:
 def test_without_capacities_nothing_is_over_full_and_that_is_told(season: Path) -> None:
     found = _rows(season)
     assert not [row for row in found["weeks"] if row["over"] and row["kind"] not in ("room", "hours")]
-    assert "no yield is assumed" in found["told"]["dryer"][0]
-    assert any("samples_per_week" in said for said in found["told"]["samples"])
+    assert "no yield is assumed" in found["missing"]["dryer"][0]
+    assert any("samples_per_week" in said for said in found["missing"]["samples"])
     text = run("load", season).out
     assert "Not counted or not compared" in text
     assert "no yield is assumed" in " ".join(text.split())

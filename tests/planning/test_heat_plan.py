@@ -75,7 +75,7 @@ def steady(degrees: float) -> list[float]:
 
 def station(first: date, days: list[tuple[float, float]], told: tuple[str, ...] = ()) -> StationDays:
     low, high = zip(*days, strict=True)
-    return StationDays(first=first, low_c=low, high_c=high, told=told)
+    return StationDays(first=first, low_c=low, high_c=high, notes=told)
 
 
 def without_heat(of: Season) -> Plan:
@@ -209,15 +209,15 @@ def test_short_gaps_are_filled_and_a_year_with_a_long_one_is_left_out_and_told()
     torn = [*year[:150], *[(nan, nan)] * 4, *year[154:]]
     for days, told in ((year + holed, ()), (year + torn, ("2026 is left out of the years",))):
         plan = make_plan(season(station(date(2025, 1, 1), days, ("so it says",))), TODAY)
-        assert plan.told[0] == "so it says"
-        assert plan.told[1] == (
+        assert plan.notes[0] == "so it says"
+        assert plan.notes[1] == (
             "the station's days end on 2026-12-31, before the season: all its dates are by other years"
         )
-        assert len(plan.told) == 2 + len(told)
-        assert all(words in plan.told[2] for words in told)
+        assert len(plan.notes) == 2 + len(told)
+        assert all(words in plan.notes[2] for words in told)
         assert plan.warmth is not None
         assert [y.name for y in plan.warmth.places["F1"]] == (["2025"] if told else ["2025", "2026"])
-    assert "it lacks 4 days of the season's, from 31 May to 3 Jun" in plan.told[2]
+    assert "it lacks 4 days of the season's, from 31 May to 3 Jun" in plan.notes[2]
 
 
 def test_without_a_full_year_or_monthly_means_a_gap_is_filled_by_the_other_years() -> None:
@@ -234,9 +234,9 @@ def test_without_a_full_year_or_monthly_means_a_gap_is_filled_by_the_other_years
     assert (second.low_c[at], second.low_c[at + 50]) == (8.0, 6.0)
     assert (
         "2025 has the mean of the other years where it has gaps: it lacks 10 days of the season's, from 31 May to 9 Jun"
-        in plan.told
+        in plan.notes
     )
-    assert not any("stages run on days" in words for words in plan.told)
+    assert not any("stages run on days" in words for words in plan.notes)
 
 
 def test_newest_days_without_temperatures_are_as_in_other_years_or_the_monthly_means() -> None:
@@ -280,8 +280,8 @@ def test_a_stations_years_are_laid_on_by_the_calendar_date() -> None:
 def test_a_year_short_is_told_and_monthly_means_take_its_place() -> None:
     weather = station(date(2026, 2, 1), [(8.0, 16.0)] * 200)
     plan = make_plan(season(weather), TODAY)
-    assert any("2026 is left out of the years: it lacks" in words for words in plan.told)
-    assert any("stages run on days" in words for words in plan.told)
+    assert any("2026 is left out of the years: it lacks" in words for words in plan.notes)
+    assert any("stages run on days" in words for words in plan.notes)
     assert plan.timelines["S1"].stages["emergence"].reason == "seeding + 5 d (3-7)"
     both = make_plan(season(weather, monthly=steady(20)), TODAY)
     assert "monthly means" in both.timelines["S1"].stages["emergence"].reason
@@ -297,14 +297,14 @@ def test_years_that_cross_new_year_are_named_by_both() -> None:
     plan = make_plan(replace(read, weather=seattle()), TODAY)
     assert plan.warmth is not None
     assert [y.name for y in plan.warmth.places["F1"]] == ["2012-13", "2013-14", "2014-15"]
-    assert any(words.startswith("2015-16 is left out") for words in plan.told)
+    assert any(words.startswith("2015-16 is left out") for words in plan.notes)
 
 
 def test_a_house_without_a_temperature_of_its_own_is_told() -> None:
     plain = season(monthly=steady(12))
     bare = replace(plain.places["N1"], held_c=None)
-    assert make_plan(plain, TODAY).told == ()
-    (told,) = make_plan(replace(plain, places={**plain.places, "N1": bare}), TODAY).told
+    assert make_plan(plain, TODAY).notes == ()
+    (told,) = make_plan(replace(plain, places={**plain.places, "N1": bare}), TODAY).notes
     assert told.startswith("N1: taken to be as cold as the site outside; give warmer_c or held_c")
 
 

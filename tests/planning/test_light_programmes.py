@@ -253,7 +253,7 @@ def test_nights_on_which_nothing_burns_and_the_day_is_short_are_counted() -> Non
     june = sum(natural_h(plan, date(2026, 6, d)) >= 14.55 for d in range(1, 31))
     assert june > 5
     assert sheet.idle.startswith(f"on {idle + june} nights from ")
-    assert sheet.told == (text,)
+    assert sheet.notes == (text,)
 
 
 def test_a_programme_that_only_changes_its_side_is_named_anew() -> None:

@@ -181,18 +181,18 @@ def test_a_cohort_without_plants_or_spacing_is_told_and_left_out_of_the_sums():
     found = worked_out(data)
     assert found.left_out == ("A2",)
     assert next(s for s in found.sums if s.item == "seeds").how == "A1 153"
-    assert "A2 has no number of plants" in found.cohorts[1].told[0]
+    assert "A2 has no number of plants" in found.cohorts[1].notes[0]
     assert found.cohorts[1].find("labels") is None  # they follow from its trays
     assert found.crowdings == ()
     del data["cohort"][0]["spacing_m"]
     first = worked_out(data).cohorts[0]
-    assert "A1 has no spacing" in first.told[0]
-    assert "add spacing_m = [1.5, 0.6]" in first.told[0]
+    assert "A1 has no spacing" in first.notes[0]
+    assert "add spacing_m = [1.5, 0.6]" in first.notes[0]
     assert first.find("area") is first.find("fit") is None
 
 
 def test_a_place_without_an_area_is_told():
     data = data_of(cohort={"spacing_m": [1.5, 0.6]})
     found = worked_out(data)
-    assert "H1 has no area" in found.cohorts[0].told[0]
+    assert "H1 has no area" in found.cohorts[0].notes[0]
     assert found.crowdings == ()

@@ -141,7 +141,7 @@ def test_a_year_of_a_station_goes_on_as_it_began_where_its_record_ends() -> None
         .stages["emergence"]
         .reason
     )
-    assert not [told for told in curve.told if "left out" in told]
+    assert not [told for told in curve.notes if "left out" in told]
 
 
 # --- against the outside

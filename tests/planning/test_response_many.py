@@ -87,7 +87,7 @@ def test_without_temperatures_there_is_one_row_a_date_and_it_is_told() -> None:
     assert season_warmth(season) is not None
     found = work(Piece("here", season, FIELD, FIRST, FIRST + DAY))
     assert found.years == ("", "")
-    assert any("no temperatures" in said for said in found.told)
+    assert any("no temperatures" in said for said in found.notes)
 
 
 def test_what_never_flowers_has_no_dates_and_says_why() -> None:

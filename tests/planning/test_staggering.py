@@ -125,7 +125,7 @@ def test_the_calendar_gives_the_dates_that_a_proposal_promised(asked: Wish, with
     except SlipError:
         return
     assert not [
-        text for text in scheme.told if "was meant for a harvest" in text or text.startswith("it moves")
+        text for text in scheme.notes if "was meant for a harvest" in text or text.startswith("it moves")
     ]
     season = season_of(apply_edits(data, scheme.proposal.change.edits))
     forward = make_plan(season, FIRST)
@@ -215,7 +215,7 @@ def test_where_as_many_as_fit_are_wanted_none_is_planted_to_stay_small():
     scheme = stagger(planned(empty_data()), asked)
     assert {s.cohort.place for s in scheme.sown} == {"H1", "H2"}
     assert all(s.timeline.vegetative_d >= 21 for s in scheme.sown)
-    (told,) = [text for text in scheme.told if text.startswith("nothing is planted in F1")]
+    (told,) = [text for text in scheme.notes if text.startswith("nothing is planted in F1")]
     assert "under 21 d; for " in told
     assert "lamps to 17 h 00 in F1 would make it possible" in told
 
@@ -241,7 +241,7 @@ def test_on_heat_the_calendar_gives_the_promised_dates_too():
     scheme = stagger(planned(data), wish(within_d=4))
     forward = make_plan(season_of(apply_edits(data, scheme.proposal.change.edits)), FIRST)
     assert len(scheme.sown) == 3
-    assert not [text for text in scheme.told if "was meant for a harvest" in text]
+    assert not [text for text in scheme.notes if "was meant for a harvest" in text]
     for sown in scheme.sown:
         assert forward.timelines[sown.cohort.id].likely("harvest") == sown.timeline.likely("harvest")
 

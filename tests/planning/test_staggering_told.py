@@ -36,11 +36,11 @@ def test_small_plants_under_natural_days_are_told_with_the_lamps_that_let_them_g
     )
     dark = stagger(make_plan(low_latitude(), FIRST), asked)
     assert all(s.timeline.vegetative_d < 5 for s in dark.sown)
-    (told,) = [text for text in dark.told if text.startswith("natural days in F1 leave 2 cohorts with")]
+    (told,) = [text for text in dark.notes if text.startswith("natural days in F1 leave 2 cohorts with")]
     assert "lamps to 16 h 00 in F1 would make it possible with 28 d of growth" in told
     lit = stagger(make_plan(low_latitude(Lamps(target_h=16.0)), FIRST), replace(asked, count=1))
     assert lit.sown[0].timeline.vegetative_d >= 28
-    assert lit.told == ()
+    assert lit.notes == ()
 
 
 def test_a_harvest_that_no_light_can_bring_is_told_with_what_natural_days_give():
@@ -90,7 +90,7 @@ def test_it_can_be_stopped_before_there_is_anything_to_show():
 
 def test_how_far_it_is_is_told_in_order():
     parts = []
-    stagger(planned(empty_data()), wish(), watch=Watch(told=lambda step, part: parts.append(part)))
+    stagger(planned(empty_data()), wish(), watch=Watch(report=lambda step, part: parts.append(part)))
     assert parts == sorted(parts)
     assert parts[-1] == 1
 
@@ -100,11 +100,11 @@ def test_what_cannot_be_looked_at_is_told_with_what_is_missing():
     del data["variety"][0]["fresh_kg_per_plant"]
     del data["place"][0]["tray_cells"]
     del data["place"][3]["area_m2"]
-    told = stagger(planned(data), wish(count=1, lights=("F1",), first=date(2027, 3, 25), within_d=20)).told
+    told = stagger(planned(data), wish(count=1, lights=("F1",), first=date(2027, 3, 25), within_d=20)).notes
     assert "the dryer is not looked at: amber has no fresh_kg_per_plant" in told
     assert "trays on benches are not looked at: N1 has no tray_cells" in told
     assert "room in F1 is not looked at: it has no area_m2" in told
-    assert not [text for text in stagger(planned(empty_data()), wish()).told if "looked at" in text]
+    assert not [text for text in stagger(planned(empty_data()), wish()).notes if "looked at" in text]
 
 
 def test_a_limit_that_is_not_kept_is_told_once():

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from small_app import SEASON, SmallApp
 
-from calendar_tui.handing_on.full_load_text import figures_said
+from calendar_tui.handing_on.full_load_text import use_figures
 from calendar_tui.planning.load_by_week import week_uses
 from calendar_tui.planning.week_uses import KINDS, WeekUse
 from calendar_tui.screens.glyphs import ASCII, UNICODE
@@ -216,7 +216,7 @@ async def test_an_over_full_dryer_has_its_bar_and_enter_shows_the_cohorts() -> N
         lines = [line for line in text.splitlines() if line.startswith("dryer ")]
         assert len(lines) == len(expected)
         for use in expected:
-            assert any(figures_said(use) in line and ("!!" in line) == bool(use.over) for line in lines)
+            assert any(use_figures(use) in line and ("!!" in line) == bool(use.over) for line in lines)
         await pilot.press("enter")
         await pilot.pause()
         assert " kg  A" in view._list.text

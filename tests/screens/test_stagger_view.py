@@ -102,7 +102,7 @@ async def test_what_cannot_be_is_told_in_full_and_nothing_is_saved() -> None:
 
 async def test_a_search_shows_how_far_it_is_and_esc_stops_it(monkeypatch: pytest.MonkeyPatch) -> None:
     def slow(plan, wish, watch):
-        watch.told("search", 0.5)
+        watch.report("search", 0.5)
         while not watch.stopped():
             pass
         raise proposing.Stopped

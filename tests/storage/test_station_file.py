@@ -41,7 +41,7 @@ def test_days_are_read_by_the_names_of_their_columns(tmp_path):
     assert read.first == date(2026, 4, 1)
     assert read.low_c == (2.5, 3.0, -1.0)
     assert read.high_c == (12.0, 14.5, 9.0)
-    assert read.told == ()
+    assert read.notes == ()
 
 
 def test_fahrenheit_becomes_celsius(tmp_path):
@@ -307,7 +307,7 @@ def test_the_record_of_seattle(tmp_path):
         date_form="2026/01/31",
     )
     read = read_station(tmp_path, station).days
-    assert (read.first, len(read.low_c), read.told) == (date(2012, 1, 1), 1461, ())
+    assert (read.first, len(read.low_c), read.notes) == (date(2012, 1, 1), 1461, ())
     assert sum(degree_day_series(read.low_c[:366], read.high_c[:366], 10, 30, "average")) == pytest.approx(
         1133.40
     )

@@ -26,7 +26,7 @@ def test_days_that_are_not_there_or_not_measured_are_gaps_and_told(tmp_path):
         True,
     ]
     assert [math.isnan(high) for high in read.high_c] == [math.isnan(low) for low in read.low_c]
-    assert read.told == (
+    assert read.notes == (
         "station.csv: no temperatures on 6 of 9 days: 2026-04-02 to 2026-04-05, 2026-04-07 to 2026-04-08",
     )
 
@@ -59,19 +59,19 @@ def test_a_usual_mark_for_a_missing_value_is_a_gap(tmp_path, mark, station):
         read = days(tmp_path, content, station)
         assert [math.isnan(c) for c in read.low_c] == [False] * 3 + [True] * 2
         assert [math.isnan(c) for c in read.high_c] == [False] * 3 + [True] * 2
-        assert read.told == ("station.csv: no temperatures on 2 of 5 days: 2026-04-04 to 2026-04-05",)
+        assert read.notes == ("station.csv: no temperatures on 2 of 5 days: 2026-04-04 to 2026-04-05",)
 
 
 def test_a_hot_and_a_cold_day_in_fahrenheit_are_no_marks(tmp_path):
     content = "date,low,high\n2026-01-01,-59.9,-40\n2026-07-01,78,99.9\n2026-07-02,79,99\n"
-    assert days(tmp_path, content, FAHRENHEIT).told == (
+    assert days(tmp_path, content, FAHRENHEIT).notes == (
         "station.csv: no temperatures on 180 of 183 days: 2026-01-02 to 2026-06-30",
     )
 
 
 def test_many_gaps_are_told_in_one_sentence(tmp_path):
     rows = "".join(f"{date(2026, 1, 1) + timedelta(days=2 * i)},1,5\n" for i in range(10))
-    (sentence,) = days(tmp_path, "date,low,high\n" + rows).told
+    (sentence,) = days(tmp_path, "date,low,high\n" + rows).notes
     assert sentence.startswith("station.csv: no temperatures on 9 of 19 days: 2026-01-02, 2026-01-04, ")
     assert sentence.endswith("2026-01-10 and 4 more gaps")
 

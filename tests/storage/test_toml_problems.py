@@ -8,7 +8,7 @@ import pytest
 
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import parse
-from calendar_tui.storage.toml_problems import MOST_READ, MOST_TOLD, problems_of, toml_problems
+from calendar_tui.storage.toml_problems import MOST_PROBLEMS, MOST_READ, problems_of, toml_problems
 from tests.storage.three_versions import BASE
 
 HERE = Path("farm.toml")
@@ -82,7 +82,7 @@ def test_behind_a_value_of_several_lines_nothing_is_guessed(left_open: str) -> N
 
 
 def test_no_more_are_told_than_a_person_mends_at_once() -> None:
-    assert len(lines_told("a b\n" * 100)) == MOST_TOLD
+    assert len(lines_told("a b\n" * 100)) == MOST_PROBLEMS
 
 
 def test_the_longer_a_text_the_fewer_times_it_is_read() -> None:

@@ -24,7 +24,7 @@ def draft_change(season: Season, name: str, scheme: Scheme) -> Change:
         raise SlipError(f"a draft's name {wrong}") from wrong
     edits = [Edit("remove", "draft", (name,))] if name in season.drafts else []
     return Change(
-        f"draft {name}: {scheme.said}", (*edits, Edit("add", "draft", (name,), (), _table(name, scheme)))
+        f"draft {name}: {scheme.wish_text}", (*edits, Edit("add", "draft", (name,), (), _table(name, scheme)))
     )
 
 
@@ -32,7 +32,7 @@ def _table(name: str, scheme: Scheme) -> dict[str, Any]:
     first = scheme.sown[0].cohort
     pairs: tuple[tuple[str, Any], ...] = (
         ("id", name),
-        ("wish", scheme.said),
+        ("wish", scheme.wish_text),
         ("variety", first.variety),
         ("start", first.start),
         ("nursery", first.nursery),

@@ -38,9 +38,9 @@ class Stopped(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Watch:
-    """told: a step in words, and how far it is, 0 to 1; stopped: True ends the search with what it has."""
+    """report: takes a step in words, and how far it is, 0 to 1; stopped: True ends the search with what it has."""
 
-    told: Callable[[str, float], None] = lambda step, part: None
+    report: Callable[[str, float], None] = lambda step, part: None
     stopped: Callable[[], bool] = never_stopped
 
 
@@ -54,10 +54,10 @@ def stagger(plan: Plan, wish: Wish, seconds: float = SEARCH_S, watch: Watch | No
     options = [o for o in found if not is_left_out(wish, o)]
     own = own_turns(plan.season, plan.timelines, plan.light)
     left = sorted(free(options, own), key=lambda o: (o.target, wish.lights.index(o.light), o.cost))
-    watch.told("limits", 0.6)
+    watch.report("limits", 0.6)
     rows = rows_of(room_of(plan.season, plan.timelines), left)
     problem = problem_of(left, rows, disputes(plan.season, left), wish.as_many_as_fit)
-    watch.told("search", 0.7)
+    watch.report("search", 0.7)
     chosen = _chosen(problem, wish, targets, seconds, watch)
     taken = [left[n] for n in chosen.taken]
     if not taken and not chosen.best:
@@ -66,13 +66,13 @@ def stagger(plan: Plan, wish: Wish, seconds: float = SEARCH_S, watch: Watch | No
         raise SlipError(
             f"no choice was found in {seconds:g} s of search; search longer (--seconds), or ask for fewer cohorts or places"
         )
-    told = [*_told(bench, targets, options, left, taken), *left_out_text(bench, found, options)]
+    told = [*_limits_broken_text(bench, targets, options, left, taken), *left_out_text(bench, found, options)]
     if not taken:
         raise SlipError("; ".join((*told, *_in_the_way(plan, left))))
     scheme = scheme_of(plan, _cohorts(plan, wish, taken), wish_text(wish))
-    watch.told("", 1.0)
+    watch.report("", 1.0)
     blind = dict.fromkeys(text for s in scheme.sown for text in not_looked_at(plan.season, s.cohort))
-    return replace(scheme, told=(*told, *blind, *_checks(scheme, taken), *scheme.told), best=chosen.best)
+    return replace(scheme, notes=(*told, *blind, *_checks(scheme, taken), *scheme.notes), best=chosen.best)
 
 
 def _harvests(bench: Bench, wish: Wish) -> tuple[date, ...]:
@@ -109,7 +109,7 @@ def _options(bench: Bench, targets: Mapping[int, date], watch: Watch) -> list[Op
             raise Stopped
 
     for n, light in enumerate(lights):
-        watch.told(f"harvests in {light}", 0.6 * n / len(lights))
+        watch.report(f"harvests in {light}", 0.6 * n / len(lights))
         found += options_in(bench, light, targets, told)
     return found
 
@@ -121,7 +121,7 @@ def _chosen(
     kept = solve(problem, seconds, stopped=watch.stopped)
     if wish.as_many_as_fit or len(kept.taken) == len(problem.groups) or watch.stopped():
         return kept
-    watch.told("search past the limits", 0.85)
+    watch.report("search past the limits", 0.85)
     return solve(problem, seconds, limits_hold=False, hint=kept.taken, stopped=watch.stopped)
 
 
@@ -144,7 +144,7 @@ def _cohorts(plan: Plan, wish: Wish, taken: Sequence[Option]) -> list[Cohort]:
     ]
 
 
-def _told(
+def _limits_broken_text(
     bench: Bench,
     targets: Mapping[int, date],
     options: Sequence[Option],

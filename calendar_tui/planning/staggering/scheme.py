@@ -70,20 +70,20 @@ class Measures:
 
 @dataclass(frozen=True, slots=True)
 class Scheme:
-    """said: what was asked for, in words. told: sentences on what cannot be; best: whether no better choice can be.
+    """wish_text: what was asked for, in words. notes: sentences on what cannot be; best: whether no better choice can be.
 
     overs: limits that are not kept; clashes: what else clashes with it, in sentences. proposal: the change that makes the
     cohorts and their tasks.
     """
 
-    said: str
+    wish_text: str
     variety: str
     sown: tuple[Sown, ...]
     proposal: Proposal
     overs: tuple[Over, ...]
     measures: Measures
     clashes: tuple[str, ...] = ()
-    told: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
     best: bool = True
 
     @property
@@ -96,7 +96,7 @@ class Scheme:
 
 
 def scheme_of(
-    plan: Plan, cohorts: Sequence[Cohort], said: str, more_edits: Sequence[Edit] = (), what: str = ""
+    plan: Plan, cohorts: Sequence[Cohort], wish_text: str, more_edits: Sequence[Edit] = (), what: str = ""
 ) -> Scheme:
     """The scheme of these cohorts in the plan's season. more_edits: saved in the same change.
 
@@ -112,8 +112,8 @@ def scheme_of(
     broken = (*overs(room_of(plan.season, plan.timelines), uses), *_over_hours(plan.season, after.season))
     clashes = tuple(_clashes(plan, after))
     measures = _measures(after, sown, len(clashes) + len(broken))
-    told = tuple(_moved(proposal, cohorts))
-    return Scheme(said, cohorts[0].variety, sown, proposal, broken, measures, clashes, told)
+    notes = tuple(_moved(proposal, cohorts))
+    return Scheme(wish_text, cohorts[0].variety, sown, proposal, broken, measures, clashes, notes)
 
 
 def _clashes(before: Plan, after: Plan) -> Iterator[str]:
