@@ -121,7 +121,7 @@ def _named(tasks: Sequence[Task], words: Sequence[str], verb: str) -> list[Task]
 
 def _saved(path: Path, change: Change) -> int:
     saved = bool(change.edits) and save(path, change)
-    emit([f"Saved: {change.what}" if saved else "Nothing to save: the file has it already."])
+    emit([f"Saved: {change.what}" if saved else "No change: already saved."])
     return 0
 
 

@@ -56,7 +56,7 @@ def _outage(args: argparse.Namespace, path: Path, now: Plan, light: str, words: 
     if not words:
         raise Refusal("say which nights, FROM and TO, such as: H1 outage 2026-12-28 2026-12-30")
     if args.lights_off:
-        raise Refusal("--lights-off has no say here: an outage leaves the dates that are planned alone")
+        raise Refusal("--lights-off does not apply: an outage leaves the dates that are planned alone")
     require_yes_or_dry_run_with_json(args)
     try:
         proposal = record_outage(now, find_light(now.season, light), *_nights(now, words))
@@ -134,7 +134,7 @@ def answers_for(
         told = args.lights_off or args.yes
         answers = [_answer(now, cohort, args.lights_off)] if told else [HOLD, SHIFT]
     elif args.lights_off:
-        raise Refusal(f"--lights-off has no say here: {_no_question(cohort, stage)}")
+        raise Refusal(f"--lights-off does not apply: {_no_question(cohort, stage)}")
     try:
         return {a: make(now, cohort, stage, day, a or HOLD) for a in answers}
     except SlipError as refused:
@@ -196,7 +196,7 @@ def confirm_and_save(args: argparse.Namespace, path: Path, proposals: Mapping[An
     elif chosen is None:
         print("Nothing saved.")
     else:
-        emit([f"Saved: {chosen.change.what}" if saved else "Nothing to save: the file has it already."])
+        emit([f"Saved: {chosen.change.what}" if saved else "No change: already saved."])
     return 0
 
 

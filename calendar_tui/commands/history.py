@@ -91,14 +91,14 @@ def _harmless(text: str) -> str:
 
 
 def _refuse_mixed(args: argparse.Namespace) -> None:
-    """Raise Refusal where flags are given that have no say beside others."""
+    """Raise Refusal where flags are given that do not apply beside others."""
     given = {name for name in ("at", "shorten_before", "json", "last", "full", "yes") if getattr(args, name)}
     for name, beside in _BESIDE.items():
         if name in given and (mute := sorted(given - beside - {name})):
             flags = " and ".join(f"--{flag.replace('_', '-')}" for flag in (name, *mute))
             raise Refusal(f"{flags} do not go together; see --help")
     if "yes" in given and "shorten_before" not in given:
-        raise Refusal("--yes has no say here: it goes with --shorten-before")
+        raise Refusal("--yes does not apply: it goes with --shorten-before")
 
 
 def _shorten(args: argparse.Namespace, path: Path, words: Sequence[str]) -> int:

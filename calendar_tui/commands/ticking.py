@@ -81,7 +81,7 @@ def _refuse_idle_flags(args: argparse.Namespace, chosen: Sequence[Task], recordi
     if args.fact is not None and len(chosen) > 1:
         raise Refusal("--fact is what was found with one task; tick that one by itself")
     if args.lights_off and not recording:
-        raise Refusal("--lights-off has no say here: none of these tasks records a date")
+        raise Refusal("--lights-off does not apply: none of these tasks records a date")
 
 
 def _day_told(args: argparse.Namespace, data: Mapping[str, Any], today: date, task: Task) -> date | None:

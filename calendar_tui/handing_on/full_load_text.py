@@ -58,7 +58,7 @@ def full_load_text(
         yield from _over_lines(season, use, width)
     told = [(kind, said) for kind in KINDS for said in not_counted(season, timelines, kind)]
     if told:
-        yield "Not counted or not compared"
+        yield "Missing figures"
     for kind, said in told:
         yield from _wrap(f"  {kind:<{_KIND_WIDTH}} {said}", width, " " * (_KIND_WIDTH + 3))
 

@@ -45,7 +45,7 @@ def load_text(season: Season, found: Sequence[Load], today: date, width: int = 8
         )
     if season.crew is None or not season.crew.hours_per_week:
         yield from _wrap(
-            "What each role has is not said: [crew] hours_per_week = { crew = 80 } in the season file.",
+            "No hours per role are set. Add [crew] hours_per_week = { crew = 80 } to the season file.",
             width,
             "  ",
         )

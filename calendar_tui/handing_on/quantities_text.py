@@ -26,7 +26,7 @@ def quantity_rows(found: Quantities) -> list[Row]:
     """A row per cohort and item, then a row per sum (its cohort is ""): the columns of COLUMNS.
 
     count in `unit`; guess: whether it rests on a figure that is a guess; of: the light, for lamps. stock and short are
-    null where the stock is not told.
+    null if the stock is not set.
     """
     rows = [_amount_row(of, amount) for of in found.cohorts for amount in of.amounts]
     rows += [_sum_row(total) for total in found.sums]

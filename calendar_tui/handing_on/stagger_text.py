@@ -110,11 +110,11 @@ def _figures(found: Measures) -> Iterator[tuple[str, str]]:
     gaps = (found.shortest_gap_d, found.longest_gap_d)
     yield "harvest gaps", "-" if None in gaps else f"{gaps[0]} to {gaps[1]} d"
     peak = found.peak_dryer_kg
-    yield "peak dryer", "not told" if peak is None else f"{number_text(peak[0])} kg, {day_text(peak[1])}"
+    yield "peak dryer", "not set" if peak is None else f"{number_text(peak[0])} kg, {day_text(peak[1])}"
     role, hours = max(found.peak_hours.items(), key=lambda r: r[1][0], default=("", (0.0, date.min)))
     yield "peak hours a week", f"{hours_text(hours[0])} {role}" if role else "-"
-    yield "lamps", "power not told" if found.lamp_kwh is None else f"{found.lamp_kwh:.0f} kWh"
-    yield "lamp cost", "not told" if found.lamp_cost is None else f"{found.lamp_cost:.2f}"
+    yield "lamps", "kw not set" if found.lamp_kwh is None else f"{found.lamp_kwh:.0f} kWh"
+    yield "lamp cost", "price not set" if found.lamp_cost is None else f"{found.lamp_cost:.2f}"
     grown = found.vegetative_d
     yield "vegetative days", "-" if grown is None else f"{grown[0]} to {grown[1]} d"
     yield "clashes", str(found.clashes)

@@ -63,7 +63,7 @@ def evidence_text(evidence: Evidence, cohort: str = "") -> str:
     if evidence.others:
         sentences.append(_others_text(evidence, about or evidence.others))
     elif evidence.pending and not evidence.key:
-        sentences.append(f"So it says nothing sure about {_listed(evidence.pending)}.")
+        sentences.append(f"Nothing certain follows for {_listed(evidence.pending)}.")
     sentences.append("Nothing is changed.")
     return " ".join(sentences)
 

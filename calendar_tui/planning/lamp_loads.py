@@ -77,7 +77,7 @@ def loads_of_cohort(
 
 
 def circuit_kw(lamps: Lamps) -> float | None:
-    """What one of its circuits may carry for hours on end (kW, volts x amps of one phase); None where it is not told."""
+    """What one of its circuits may carry for hours on end (kW, volts x amps of one phase); None if it is not set."""
     if lamps.circuit_v is None or lamps.circuit_a is None:
         return None
     return CONTINUOUS_SHARE * lamps.circuit_v * lamps.circuit_a / 1000

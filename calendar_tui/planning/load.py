@@ -38,7 +38,7 @@ class Load:
 
     @property
     def over_h(self) -> float:
-        """Person-hours more than the role has; 0 where it has enough, or it is not said what it has."""
+        """Person-hours over what the role has; 0 if it fits or no hours are set."""
         return 0.0 if self.has_h is None else max(round(self.hours - self.has_h, _DIGITS), 0.0)
 
 

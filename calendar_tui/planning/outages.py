@@ -40,7 +40,7 @@ def find_light(season: Season, name: str) -> str:
 
 def _no_part_text(place: Place, part: str) -> str:
     if not place.screened:
-        return f'{place.id} is not screened into parts, so "{part}" says nothing; name the place alone'
+        return f'{place.id} is not screened into parts, so "{part}" is not a part of it; name the place alone'
     return f'"{part}" is not a part of {place.id}{choices(part, place.screened, "Its parts")}'
 
 

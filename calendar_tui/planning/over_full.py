@@ -99,13 +99,13 @@ def crowded_to_come(season: Season, timelines: Mapping[str, Timeline], today: da
 
 
 def not_counted(season: Season, timelines: Mapping[str, Timeline], kind: str) -> Iterator[str]:
-    """What a kind leaves out, and what there is of it that is not told, in sentences."""
+    """What a kind leaves out, and which capacities are not set, in sentences."""
     yield from _TOLD[kind](season, timelines)
 
 
 def _of_hours(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
     if season.crew is None or not season.crew.hours_per_week:
-        yield "What each role has is not said: [crew] hours_per_week = { crew = 80 } in the season file."
+        yield "No hours per role are set. Add [crew] hours_per_week = { crew = 80 } to the season file."
 
 
 def _of_dryer(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
@@ -117,7 +117,7 @@ def _of_dryer(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str
         )
     yield from _without_plants([t for t in crops if t.variety.fresh_kg_per_plant is not None])
     if season.capacity is None or season.capacity.dryer_holds_kg is None:
-        yield "What the dryer holds is not said: [capacity] dryer_kg = 40 in the season file, or dryer_m2 and dryer_kg_per_m2."
+        yield "The dryer's capacity is not set. Add [capacity] dryer_kg = 40, or dryer_m2 and dryer_kg_per_m2, to the season file."
 
 
 def _without_plants(timelines: list[Timeline]) -> Iterator[str]:
@@ -133,7 +133,7 @@ def _of_trays(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str
     if season.supplies is None and (cells := [p.id for p in nurseries if p.tray_cells is None]):
         yield f"No tray_cells are given for {', '.join(cells)}: their trays are not counted."
     if unset := [p.id for p in nurseries if p.trays is None]:
-        yield f"What the benches of {', '.join(unset)} hold is not said: trays = 20 in the [[place]]."
+        yield f"The trays that the benches of {', '.join(unset)} hold are not set. Add trays = 20 to the [[place]]."
 
 
 def _of_room(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
@@ -142,7 +142,7 @@ def _of_room(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]
     if spaced := [t.cohort.id for t in own if t.cohort.plants is not None and t.cohort.spacing_m is None]:
         yield f"No spacing_m is given for {', '.join(spaced)}: not counted."
     if unset := dict.fromkeys(t.cohort.place for t in own if season.places[t.cohort.place].area_m2 is None):
-        yield f"The area of {', '.join(unset)} is not said: area_m2 = 180 in the [[place]]."
+        yield f"The area of {', '.join(unset)} is not set. Add area_m2 = 180 to the [[place]]."
 
 
 def _of_lamps(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
@@ -158,7 +158,7 @@ def _of_circuits(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[
 
 def _of_samples(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
     if season.capacity is None or season.capacity.samples_per_week is None:
-        yield "What the laboratory takes is not said: [capacity] samples_per_week = 6 in the season file."
+        yield "The laboratory's capacity is not set. Add [capacity] samples_per_week = 6 to the season file."
 
 
 _TOLD = {

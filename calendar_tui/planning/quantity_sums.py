@@ -32,7 +32,7 @@ MOST_TRAYS = "trays at once"
 
 @dataclass(frozen=True, slots=True)
 class Sum:
-    """A sum over cohorts. variety: "" for all; how: its parts; stock: what there is of it, None where it is not told."""
+    """A sum over cohorts. variety: "" for all; how: its parts; stock: the supply, None if it is not set."""
 
     item: str
     variety: str
@@ -44,7 +44,7 @@ class Sum:
 
     @property
     def short(self) -> float | None:
-        """How much is missing; None where the stock is not told."""
+        """How much is missing; None if the stock is not set."""
         return None if self.stock is None else max(self.count - self.stock, 0)
 
 

@@ -101,7 +101,7 @@ def sample_uses(season: Season, timeline: Timeline, weeks: Container[date] | Non
 
 
 def has_of(season: Season, limit: Limit, day: date) -> float | None:
-    """What there is of a limit on a day, or in the day's week; None where it is not told."""
+    """The capacity of a limit on a day, or in the day's week; None if it is not set."""
     return _HAS[limit.kind](season, limit.of, day)
 
 

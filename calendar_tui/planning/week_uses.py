@@ -69,7 +69,7 @@ class WeekUse:
 
     @property
     def over(self) -> float:
-        """How much more is taken than there is; 0 where it fits, or it is not told what there is."""
+        """Excess over capacity, in `unit`; 0 if it fits or no capacity is set."""
         return 0.0 if self.has is None else max(round(self.amount - self.has, DIGITS + 1), 0.0)
 
     @property

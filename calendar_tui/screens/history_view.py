@@ -189,7 +189,7 @@ class HistoryView(Screen[None]):
         rows: list[Row] = []
         if not self._rows_by_number:
             rows += wrapped(
-                "No change is noted yet: the history begins with the first one saved here.", width
+                "No changes recorded yet: the history begins with the first one saved here.", width
             )
         rows += history_rows(list(self._rows_by_number.values()), zone_of(host(self)), width)
         if history.shortened is not None:

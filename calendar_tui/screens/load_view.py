@@ -231,7 +231,7 @@ class LoadView(Screen[None]):
         said = [f"! over-full to come: {len(over)}"] if over else []
         said += ["~ some of it a guess"] if "~" in marks else []
         if self._kind == "hours" and not any(use.has is not None for use in found):
-            said.append("what each role has is not said: [crew] hours_per_week")
+            said.append("no hours per role are set: add [crew] hours_per_week")
         text = fitted("  " + "  ".join(said), max(width - len(head), 0)).rstrip()
         self._heading.say(row((head, HEADING), (text, WARNING if over else PLAIN)))
 

@@ -293,7 +293,7 @@ class WeekView(Screen[None]):
         if change.edits:
             host(self).save(change)
         else:
-            self.notify("Nothing to save: the file has it already.")
+            self.notify("No change: already saved.")
         self._list.redraw()
 
     # --- ticking

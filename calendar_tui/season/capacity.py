@@ -12,7 +12,7 @@ DRAFTED_STAGES = ("seeding", "sticking", "transplant", "lights_on", "lights_off"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Capacity:
-    """None: not told, and not looked at.
+    """None: not set, and not checked.
 
     dryer_kg: fresh crop at once, or dryer_m2 with dryer_kg_per_m2; dryer_d: None: the variety's likely drying time;
     dryer_clean_d: added to each drying. planting_ and harvest_: windows that the grower sets, both ends counted.

@@ -24,7 +24,7 @@ class Supplies:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stock:
-    """What there is for the whole season, what is used up counted in; None where it is not told.
+    """What there is for the whole season, used ones included; None if it is not set.
 
     seeds, cuttings: by variety; media_l: litres.
     """

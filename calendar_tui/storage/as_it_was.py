@@ -198,7 +198,7 @@ def _name(edit: Edit) -> str:
 def _goals(entries: Sequence[Entry], kept: int, now: str, zone: tzinfo) -> Iterator[tuple[str, str]]:
     """The SHA-256 of the texts to show after the first `kept` entries, the best first, each with a note or ""."""
     if not entries:
-        yield now, "No change is noted in its history, so it is shown as it is now."
+        yield now, "Its history has no changes, so it is shown as it is now."
         return
     if not kept:
         first = _dated(entries[0], zone)

@@ -35,7 +35,7 @@ Done = TypeVar("Done")
 
 @dataclass(frozen=True, slots=True)
 class Holder:
-    """Who holds a lock. started: when the process began, in ticks since the machine did; 0 where that is not told."""
+    """Who holds a lock. started: when the process began, in ticks since the machine did; 0 if unknown."""
 
     host: str
     pid: int

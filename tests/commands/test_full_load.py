@@ -93,7 +93,7 @@ def test_without_capacities_nothing_is_over_full_and_that_is_told(season: Path) 
     assert "no yield is assumed" in found["missing"]["dryer"][0]
     assert any("samples_per_week" in said for said in found["missing"]["samples"])
     text = run("load", season).out
-    assert "Not counted or not compared" in text
+    assert "Missing figures" in text
     assert "no yield is assumed" in " ".join(text.split())
 
 

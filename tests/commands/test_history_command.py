@@ -121,7 +121,7 @@ def test_a_long_history_and_a_long_change_are_cut_and_say_so(season):
 
 
 def test_no_history_is_said(season):
-    assert run("history", season).out == f"No change is noted beside {season}.\n"
+    assert run("history", season).out == f"No changes recorded yet for {season}.\n"
 
 
 def test_a_history_is_told_also_where_the_season_file_cannot_be_read(told):

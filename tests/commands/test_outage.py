@@ -89,7 +89,7 @@ def test_nights_are_typed_as_other_dates_are(
         (("H1", "outage", "2026-11-21", "2026-11-25"), "overlap or touch"),
         (("H1", "outage", "2026-11-22"), "already has an outage from 2026-11-20 to 2026-11-21"),
         (("H1", "outage", "2026-11-19"), "overlap or touch"),
-        (("H1", "outage", "2027-01-28", "--lights-off", "hold"), "--lights-off has no say here"),
+        (("H1", "outage", "2027-01-28", "--lights-off", "hold"), "--lights-off does not apply"),
         (("H1", "outage", "2027-01-28", "--json"), "--json asks nothing"),
     ],
 )

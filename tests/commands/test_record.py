@@ -157,7 +157,7 @@ def test_recording_it_again_writes_nothing(season: Path) -> None:
     before = season.read_bytes()
     ran = run("record", season, "A1", "transplant", "2026-11-08", "--yes")
     assert ran.status == 0
-    assert ran.out.endswith("Nothing to save: the file has it already.\n")
+    assert ran.out.endswith("No change: already saved.\n")
     assert season.read_bytes() == before
 
 

@@ -108,7 +108,7 @@ def test_a_change_of_the_mark_alone_moves_nothing(season: Path) -> None:
     assert "no date of a cohort moves" in ran.out
     assert _amber(season)["marks"] == {"critical_day": "read"}
     again = run("variety", season, "amber", "critical_day", "14:00", "--yes")
-    assert "Nothing to save: the file has it already." in again.out
+    assert "No change: already saved." in again.out
 
 
 def test_as_json_a_change_needs_a_word_on_saving(season: Path) -> None:

@@ -154,4 +154,4 @@ def test_a_trigger_under_lamps_is_laid_on_no_figure():
     text = evidence_text(found)
     assert "was triggered 5 d earlier than projected" in text
     assert "No one figure of the variety gives that date: look first at the light and lamps it had." in text
-    assert "So it says nothing sure about A2, A3, A4. Nothing is changed." in text
+    assert "Nothing certain follows for A2, A3, A4. Nothing is changed." in text

@@ -239,7 +239,7 @@ def test_periods_of_a_part_and_of_its_place_share_no_night(kind: str, one: str, 
     [
         ("H1 esat", '"esat" is not a part of H1; did you mean "east"? Its parts: east, west'),
         ("h1 north", '"north" is not a part of H1. Its parts: east, west'),
-        ("F1 east", 'F1 is not screened into parts, so "east" says nothing; name the place alone'),
+        ("F1 east", 'F1 is not screened into parts, so "east" is not a part of it; name the place alone'),
         ("Z9 east", '"Z9 east" is not a place of this season'),
     ],
 )

@@ -135,7 +135,7 @@ async def test_where_the_season_does_not_say_what_a_role_has_that_is_told() -> N
     app, view = _app(SEASON)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        assert "what each role has is not said" in view.text.splitlines()[0]
+        assert "no hours per role are set" in view.text.splitlines()[0]
 
 
 @pytest.mark.parametrize(("width", "keys"), [(80, SOME_KEYS), (40, FEW_KEYS)])

@@ -93,7 +93,7 @@ def test_before_the_first_change_it_is_shown_as_it_was_before_that(season, texts
 def test_without_a_history_it_is_shown_as_it_is(season):
     found = on(season, 1)
     assert (found.text, found.last) == (TEXT, None)
-    assert found.notes == ("No change is noted in its history, so it is shown as it is now.",)
+    assert found.notes == ("Its history has no changes, so it is shown as it is now.",)
 
 
 def test_an_edit_by_hand_on_an_unknown_day_is_told(season, texts):

@@ -108,7 +108,7 @@ def cohort_of(
 
 
 def plants_of(season: Season, wish: Wish, light: str) -> int | None:
-    """Plants of a cohort in this light; None where they are not told, and area or spacing is not known."""
+    """Plants of a cohort in this light; None if they are not set, and area or spacing is not known."""
     area = area_of_light_m2(season, light)
     if wish.plants is not None or area is None or wish.spacing_m is None:
         return wish.plants

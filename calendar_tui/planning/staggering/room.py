@@ -48,7 +48,7 @@ class Room:
     taken: tuple[Use, ...]
 
     def has(self, limit: Limit, day: date) -> float | None:
-        """What there is on a day, or in the week of a Monday; None where it is not told."""
+        """The capacity on a day, or in the week of a Monday; None if it is not set."""
         has = has_of(self.season, limit, day)
         # A place of unknown area is one that holds one cohort, where cohorts take places as a whole.
         return has or 1.0 if limit.kind == "room" else has
