@@ -72,8 +72,8 @@ def history(args: argparse.Namespace) -> int:
     most = None if args.full or len(rows) == 1 else history_text.MOST_FIELDS
     emit(history_text.history_text(kept, len(rows) - len(kept), found.shortened, about, zone, most))
     if not rows:
-        named = f" that names {' and '.join(words)}" if words else ""
-        emit([f"No change{named} is noted beside {path}."])
+        named = f" that name {' and '.join(words)}" if words else ""
+        emit([f"No changes{named} recorded yet for {path}."])
     return 0
 
 

@@ -87,7 +87,7 @@ def test_words_pick_the_changes_that_name_them_whole(told):
     assert numbers("3") == [3]
     assert numbers("--last", 2) == [2, 3]
     ran = run("history", told, "Z9")
-    assert (ran.status, ran.out) == (0, f"No change that names Z9 is noted beside {told}.\n")
+    assert (ran.status, ran.out) == (0, f"No changes that name Z9 recorded yet for {told}.\n")
 
 
 def test_json_has_the_values_before_and_after(told):
