@@ -20,6 +20,7 @@ from calendar_tui.planning.wording import full_day_text
 from calendar_tui.screens.actions import ACTIONS, EDITS, bindings, in_group
 from calendar_tui.screens.file_work import FileWork
 from calendar_tui.screens.glyphs import Glyphs, glyph_set
+from calendar_tui.screens.notices import Notice, shown
 from calendar_tui.screens.past import Past
 from calendar_tui.screens.season_view import SeasonView
 from calendar_tui.season.edits import Change
@@ -61,6 +62,7 @@ class CalendarApp(App[None]):
         self.path, self.today, self.who, self.now = opened.path, today, who, now
         self.past, self._notice, self._today_now = past, notice, today
         self._watching = watching
+        self._notices: list[Notice] = []
         self._files = FileWork(self)
         self.glyphs: Glyphs = glyph_set(ascii_only)
         self.opened: Opened = opened
@@ -248,8 +250,25 @@ class CalendarApp(App[None]):
         self._look_for_steps()
 
     def notify(self, message: str, **how: Any) -> None:
-        """Tell something; no name of a file and no history steers the terminal."""
-        super().notify(plain(message), **how)
+        """Tell something in place of the message before; no name of a file and no history steers the terminal."""
+        timeout = how.get("timeout") or self.NOTIFICATION_TIMEOUT
+        self._notices.append(Notice(plain(message), how.get("severity", "information"), timeout))
+        told = shown(self._notices)
+        super().notify(told.text, severity=told.severity, timeout=told.timeout, markup=False)
+
+    def on_notify(self) -> None:
+        """Take the message before off; this runs before Textual shows the new one."""
+        super().clear_notifications()
+
+    @property
+    def messages(self) -> tuple[str, ...]:
+        """What was told since the last key that did something, oldest first."""
+        return tuple(notice.text for notice in self._notices)
+
+    def clear_notifications(self) -> None:
+        """All messages have been seen, or hold no more."""
+        self._notices.clear()
+        super().clear_notifications()
 
     def refuse(self, said: str) -> None:
         """Say why something is not done."""

@@ -107,6 +107,8 @@ class FileWork:
         if opened is held and (not mended or opened.season is None):
             return
         self._last = last_number(held.path)
+        if mended and opened.season is not None:
+            self._app.call_from_thread(self._app.clear_notifications)  # what was told of the problems
         said = "" if quietly or opened.season is None else self._news_text(news, mended)
         self._show(opened, said, NEWS_S)
 

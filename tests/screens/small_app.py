@@ -128,11 +128,15 @@ class SmallApp(App[None]):
         self.opened = SimpleNamespace()
         self.glyphs = glyph_set(False)
         self.saved: list[Change] = []
+        self.messages: list[str] = []
         self.fails = False
         self._read()
 
     def on_mount(self) -> None:
         self.push_screen(self.first)
+
+    def notify(self, message: str, **how: Any) -> None:
+        self.messages.append(message)
 
     def save(self, change: Change) -> None:
         self.call_later(self._save, change)

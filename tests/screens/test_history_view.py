@@ -96,7 +96,7 @@ async def opened(app, pilot):
 
 
 def notes(app):
-    return [notification.message for notification in app._notifications]
+    return list(app.messages)
 
 
 async def test_changes_stand_newest_first_under_their_days_at_the_site(season):

@@ -84,7 +84,7 @@ async def settled(app, pilot):
 
 
 def notes(app):
-    return [note.message for note in app._notifications]
+    return list(app.messages)
 
 
 async def test_it_opens_on_today_with_the_first_cohort(opened):

@@ -56,7 +56,7 @@ async def pressed(app: CalendarApp, keys: str) -> str:
                 await app.workers.wait_for_complete()
             await pilot.pause()
             shown += drawn(app) + "\n"
-            shown += "\n".join(n.message for n in app._notifications) + "\n"
+            shown += "\n".join(app.messages) + "\n"
     return shown
 
 
