@@ -118,9 +118,9 @@ def _in_force(first: date, days: int, programmes: tuple[Programme, ...]) -> list
     """The programme of each evening, None where there is none."""
     out: list[Programme | None] = [None] * days
     for programme in programmes:
-        a = max((programme.first - first).days, 0)
-        b = min((programme.last - first).days + 1, days)
-        out[a:b] = [programme] * max(b - a, 0)
+        begin, end = (programme.first - first).days, (programme.last - first).days + 1
+        for n in range(max(begin, 0), min(end, days)):
+            out[n] = programme
     return out
 
 

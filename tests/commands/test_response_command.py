@@ -121,3 +121,17 @@ def test_polar_sites_work(tmp_path: Path, latitude: str) -> None:
     assert ran.status == 0, ran.said
     rows = json.loads(ran.out)
     assert any(row["flowering"] for row in rows)
+
+
+@pytest.mark.parametrize("place", ["F1", "H1"], ids=["without lamps", "with lamps"])
+def test_dates_after_the_end_of_a_places_covers_are_worked_out(season: Path, place: str) -> None:
+    words = ("response", season, "amber", place, "--from", "2027-08-01", "--to", "2027-08-14", "--csv")
+    bare = run(*words)
+    with season.open("a", encoding="utf-8") as out:
+        out.write(
+            f'\n[[programme]]\nplace = "{place}"\nfrom = 2027-01-05\nto = 2027-01-25\n'
+            'method = "blackout"\non = "18:00"\noff = "08:00"\n'
+        )
+    covered = run(*words)
+    assert covered.status == 0, covered.said
+    assert covered.out == bare.out

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from calendar_tui.handing_on.why_text import why_text
 from calendar_tui.planning.lamp_programme import lamp_runs, lamp_sheet
+from calendar_tui.planning.nights import Felt, felt_days
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.programmes import programme_text, programmes_of
 from calendar_tui.planning.why import counted_days
@@ -346,3 +347,24 @@ def test_the_same_lamps_written_as_a_programme_change_nothing(
     one, two = laid_out(house(lamps)), laid_out(house(lamps, period(begins, ends, **same)))
     assert one.light.places["H1"].felt_h == two.light.places["H1"].felt_h
     assert one.timelines["A1"].stages["trigger"] == two.timelines["A1"].stages["trigger"]
+
+
+@pytest.mark.parametrize("lamps", [None, EXTEND], ids=["dark", "lit"])
+def test_covers_that_ended_before_the_span_leave_its_felt_days_alone(lamps: dict[str, Any] | None) -> None:
+    """Felt days from August on, with covers that were over in May and others in October."""
+    gone, later = (
+        blackout(date(2026, 5, 1), date(2026, 5, 20)),
+        blackout(date(2026, 10, 1), date(2026, 10, 9)),
+    )
+    first = date(2026, 8, 1)
+
+    def felt(*programmes: dict[str, Any]) -> tuple[Felt, ...]:
+        season = house(
+            lamps, *programmes, cohorts=[cohort("A1", "F1", planned={"sticking": date(2026, 6, 1)})]
+        )
+        found = programmes_of(season, season.places["H1"])
+        return felt_days(season.site, first, LAST, found, follows=True)
+
+    assert len(felt(gone)) == (LAST - first).days + 1
+    assert felt(gone, later) == felt(later)
+    assert felt(gone) == felt()
