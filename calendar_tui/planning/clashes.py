@@ -22,7 +22,7 @@ from calendar_tui.planning.over_full import (
     over_full_uses,
 )
 from calendar_tui.planning.timeline import Timeline
-from calendar_tui.planning.wording import day_text, days_text, hours_text, stage_text
+from calendar_tui.planning.wording import day_text, days_text, hours_against, hours_text, stage_text
 from calendar_tui.season.records import DECIDED, Season
 
 # Starting values, common practice, no source: a planting this late is told, plants this young are small.
@@ -211,7 +211,7 @@ def _small_text(timeline: Timeline, light: Light) -> str:
         )
     felt = timeline.felt_h[min(light.index(trigger), len(timeline.felt_h) - 1)]
     when = (
-        f"triggered in its nursery {cohort.nursery} on {day_text(trigger)}, by a day of {hours_text(felt)}"
+        f"triggered in its nursery {cohort.nursery} on {day_text(trigger)}, by a day of {hours_against(felt, timeline.variety.critical_day)}"
         if induced is None or induced > moved
         else f"induced in its nursery {cohort.nursery} on {day_text(induced)}, {days_text((moved - induced).days)} before "
         f"transplant"
@@ -293,7 +293,8 @@ def _shock(season: Season, timeline: Timeline, light: Light, today: date) -> Ite
         yield Clash(
             "shock",
             (cohort.id,),
-            f"{cohort.id} moves from a day of {hours_text(before)} in {cohort.nursery} to {hours_text(after)} in "
+            f"{cohort.id} moves from a day of {hours_against(before, after + SHOCK_H)} in {cohort.nursery} to "
+            f"{hours_against(after, before - SHOCK_H)} in "
             f"{cohort.light} on {day_text(day)}, over {hours_text(SHOCK_H)} less; {_step_text(timeline, light, day)}",
         )
 

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from calendar_tui.nature.plant import Response, counts
 from calendar_tui.planning.light import Light, PlaceLight
 from calendar_tui.planning.timeline import Timeline
-from calendar_tui.planning.wording import day_text, hours_text, night_count_text
+from calendar_tui.planning.wording import day_text, hours_against, hours_text, night_count_text
 from calendar_tui.season.records import Outage
 
 # Nights that count as short days from which a failure is urgent. Common practice, no source.
@@ -78,7 +78,8 @@ def _length_text(timeline: Timeline, light: Light, outage: Outage, short: tuple[
     own = _failed_light(timeline, light, outage)
     felt_h = light.natural_h if own is None else own.felt_h
     kind = "natural day" if all(felt_h[n] == light.natural_h[n] for n in short) else "a day of"
-    return f"{kind} {hours_text(max(felt_h[n] for n in short))}{' or less' if len(short) > 1 else ''}"
+    longest = hours_against(max(felt_h[n] for n in short), timeline.variety.critical_day)
+    return f"{kind} {longest}{' or less' if len(short) > 1 else ''}"
 
 
 def _day(light: Light, n: int) -> str:
@@ -93,7 +94,8 @@ def _harmless(timeline: Timeline, light: Light, outage: Outage, missed: tuple[in
     if own is not None and all(own.covered(light.first + timedelta(days=n)) for n in missed):
         why = "covers are drawn on these evenings and no lamps burn"
     elif shortest >= variety.critical_day:
-        why = f"the natural day is {hours_text(shortest)} or more, and only under {hours_text(variety.critical_day)} counts"
+        shortest_h = hours_against(shortest, variety.critical_day)
+        why = f"the natural day is {shortest_h} or more, and only under {hours_text(variety.critical_day)} counts"
     elif light.index(begin) > missed[-1] and "trigger" in timeline.cohort.recorded:
         why = f"its trigger is recorded on {day_text(begin)}"
     elif light.index(begin) > missed[-1]:
@@ -101,7 +103,7 @@ def _harmless(timeline: Timeline, light: Light, outage: Outage, missed: tuple[in
     elif (induced := timeline.likely("induced")) is not None and light.index(induced) < missed[0]:
         why = f"it was induced on {day_text(induced)}"
     elif own is not None and any(own.felt_h[n] < own.unfailed_h[n] for n in missed):
-        lit_h = hours_text(max(own.unfailed_h[n] for n in missed))
+        lit_h = hours_against(max(own.unfailed_h[n] for n in missed), variety.critical_day)
         return (
             f"{timeline.cohort.id}: the outage of {outage.place} from {_day(light, missed[0])} changes little; lit, its days "
             f"would be {lit_h} or less and count too"

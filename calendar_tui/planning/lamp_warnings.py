@@ -8,7 +8,7 @@ from datetime import timedelta
 from calendar_tui.planning.light import Light, PlaceLight
 from calendar_tui.planning.programmes import clock_text
 from calendar_tui.planning.timeline import Timeline
-from calendar_tui.planning.wording import day_text, hours_text, night_count_text
+from calendar_tui.planning.wording import day_text, hours_against, hours_text, night_count_text
 from calendar_tui.season.records import Programme
 
 
@@ -58,7 +58,7 @@ def _dark_nights(timeline: Timeline, light: Light, name: str, programme: Program
 def _too_dark_text(
     timeline: Timeline, light: Light, name: str, programme: Programme, nights: list[int]
 ) -> str:
-    felt_h = min(light.places[name].felt_h[n] for n in nights)
+    felt_h, critical_h = min(light.places[name].felt_h[n] for n in nights), timeline.variety.critical_day
     idle = sum(_past_target(light, programme, n) for n in nights)
     burns = (
         f"; on {'all' if idle == len(nights) else idle} of them nothing burns, since the natural day is past the "
@@ -68,8 +68,8 @@ def _too_dark_text(
     )
     return (
         f"{timeline.cohort.id} asks for the lamps of {name}, which on {len(nights)} of its nights from "
-        f"{_day(light, nights[0])} leave up to {hours_text(24 - felt_h)} of unbroken dark: a day of {hours_text(felt_h)}, "
-        f"under its critical day of {hours_text(timeline.variety.critical_day)}{burns}; light longer, or break the night "
+        f"{_day(light, nights[0])} leave up to {hours_against(24 - felt_h, 24 - critical_h)} of unbroken dark: a day of "
+        f"{hours_against(felt_h, critical_h)}, under its critical day of {hours_text(critical_h)}{burns}; light longer, or break the night "
         f"nearer its middle"
     )
 

@@ -8,7 +8,7 @@ from calendar_tui.nature.plant import Induction, Response, counts, day_count
 from calendar_tui.planning.light import Light, light_over
 from calendar_tui.planning.programmes import programme_text
 from calendar_tui.planning.stages import Stages, where_plants_stand
-from calendar_tui.planning.wording import day_text, hours_text
+from calendar_tui.planning.wording import day_text, hours_against, hours_text
 from calendar_tui.season.records import Cohort, Variety
 
 
@@ -17,7 +17,7 @@ def trigger_reason(
 ) -> str:
     """Why the run of short days begins on the trigger."""
     first = light.first + timedelta(days=run.trigger)
-    here = f"{_kind(felt, light, run.trigger)} day {hours_text(felt[run.trigger])} on {day_text(first)}"
+    here = f"{_kind(felt, light, run.trigger)} day {hours_against(felt[run.trigger], variety.critical_day)} on {day_text(first)}"
     return (
         f"{here} is under {hours_text(variety.critical_day)}{_turn(variety, felt, light, run, cohort, out)}"
     )
@@ -36,7 +36,7 @@ def _turn(
     if started := _new_programme(light, light_over(cohort, out, first), run):
         return f"; {started}"
     if felt[before] <= light.natural_h[before]:
-        return f"; the day before it was {hours_text(felt[before])}"
+        return f"; the day before it was {hours_against(felt[before], variety.critical_day)}"
     return f"; {_lamps_gone(light, run, cohort, out)}"
 
 
@@ -74,8 +74,9 @@ def induced_reason(
     response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
     total = counts(felt[: run.induced + 1], run.trigger, response)[-1]
     length = run.induced - run.trigger + 1
+    felt_h = hours_against(felt[run.induced], variety.critical_day, variety.full_response_day)
     return (
-        f"{_kind(felt, light, run.induced)} day {hours_text(felt[run.induced])} on {day_text(day)} is under "
+        f"{_kind(felt, light, run.induced)} day {felt_h} on {day_text(day)} is under "
         f"{hours_text(variety.critical_day)} for day {length} of the run; count {total:.1f} of "
         f"{variety.inductive_days.likely:g} (a day of {hours_text(variety.full_response_day)} or less counts 1, "
         f"this one {day_count(felt[run.induced], response):.2f}){_put_back(variety, light, run, cohort)}"
@@ -107,7 +108,7 @@ def never_reason(variety: Variety, felt: tuple[float, ...], light: Light, ready:
             else "move it to a later date, or check the variety's critical_day"
         )
         return (
-            f"does not flower by {day_text(last)}: its shortest day from {day_text(ready)} is {hours_text(shortest)}, "
+            f"does not flower by {day_text(last)}: its shortest day from {day_text(ready)} is {hours_against(shortest, variety.critical_day)}, "
             f"never under {hours_text(variety.critical_day)}; {cure}"
         )
     response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from math import ceil, floor
 
 from calendar_tui.season.records import Span
 
@@ -33,6 +34,20 @@ def hours_text(hours: float) -> str:
     """ "13 h 58", to the nearest minute."""
     minutes = round(hours * 60)
     return f"{minutes // 60} h {minutes % 60:02d}"
+
+
+def hours_against(hours: float, *limits: float) -> str:
+    """ "13 h 58"; with seconds, "14 h 14 min 52 s", where whole minutes would show a limit that it is under or over.
+
+    Seconds are rounded away from the limit. hours: a day length; limits: those it is held against in the sentence, h.
+    """
+    shown = hours_text(hours)
+    hidden = [limit for limit in limits if limit != hours and hours_text(limit) == shown]
+    if not hidden:
+        return shown
+    seconds = floor(hours * 3600) if hours < hidden[0] else ceil(hours * 3600)
+    minutes, second = divmod(seconds, 60)
+    return f"{minutes // 60} h {minutes % 60:02d} min {second:02d} s"
 
 
 def span_text(span: Span) -> str:

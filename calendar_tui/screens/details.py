@@ -10,7 +10,7 @@ from calendar_tui.planning.phases import PHASES, covered_on, phase_on
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.timeline import Timeline
-from calendar_tui.planning.wording import day_text, full_day_text, hours_text, stage_text
+from calendar_tui.planning.wording import day_text, full_day_text, hours_against, stage_text
 from calendar_tui.screens.canvas import Row, fitted
 from calendar_tui.screens.glyphs import Glyphs
 from calendar_tui.screens.plot import natural_h
@@ -33,10 +33,17 @@ def cursor_row(plan: Plan, timeline: Timeline | None, day: date) -> Row:
             (full_day_text(day), "at"),
             ("  after the season's last day: no light is worked out", "detail"),
         )
-    said = f"  natural day {hours_text(natural)}"
+    said = f"  natural day {hours_against(natural, *_limits(timeline))}"
     if timeline is not None:
         said += _felt(plan, timeline, day, natural)
     return ((full_day_text(day), "at"), (said, "detail"))
+
+
+def _limits(timeline: Timeline | None) -> tuple[float, ...]:
+    """The day lengths (h) that decide about the selected cohort."""
+    if timeline is None or timeline.variety.response == "day-neutral":
+        return ()
+    return timeline.variety.critical_day, timeline.variety.full_response_day
 
 
 def _felt(plan: Plan, timeline: Timeline, day: date, natural: float) -> str:
@@ -50,7 +57,9 @@ def _felt(plan: Plan, timeline: Timeline, day: date, natural: float) -> str:
         )
         return f"  {name}: {state}"
     felt = timeline.felt_h[plan.light.index(day)]
-    lamps = _lamps_text(plan, timeline, day) + hours_text(felt) if felt != natural else ""
+    lamps = (
+        _lamps_text(plan, timeline, day) + hours_against(felt, *_limits(timeline)) if felt != natural else ""
+    )
     state = PHASES[str(phase)]
     planted = timeline.stages.get("transplant")
     if (
