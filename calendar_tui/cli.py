@@ -123,6 +123,10 @@ _LIGHTS: Mapping[str, dict[str, Any]] = {
         "help": "hold lights off where it was (the default with --yes), shift it by the delay, or put it on a date",
     }
 }
+_TAKE_BACK: Mapping[str, dict[str, Any]] = {
+    "--change": {"metavar": "N", "help": "the change of this number, as the history has it, and no other"},
+    "--yes": {"action": "store_true", "help": "do not ask, whosever it is"},
+}
 _SLIP_WORDS = "SEASON COHORT STAGE DATE"
 COMMANDS: Mapping[str, Command] = {
     "": Command(
@@ -331,9 +335,17 @@ COMMANDS: Mapping[str, Command] = {
             **_JSON,
         },
     ),
-    "undo": Command(history.undo, "take the latest change back, or as many as STEPS counts", "SEASON STEPS"),
+    "undo": Command(
+        history.undo,
+        "take the latest change back, one's own first, or as many as STEPS says; asks before another person's",
+        "SEASON STEPS",
+        flags=_TAKE_BACK,
+    ),
     "redo": Command(
-        history.redo, "bring back what was undone last, or as many as STEPS counts", "SEASON STEPS"
+        history.redo,
+        "bring back what was undone last, or as much as STEPS says; asks before what another person undid",
+        "SEASON STEPS",
+        flags=_TAKE_BACK,
     ),
     "export": Command(
         exporting.export,

@@ -30,8 +30,9 @@ from calendar_tui.season.readers import plain
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
 
-    from calendar_tui.storage.history import Undone
     from calendar_tui.storage.history_lines import Entry
+    from calendar_tui.storage.taking_back import Way
+    from calendar_tui.storage.undo_choice import Choose
 
 
 # So much of a history is printed where nobody says how much: more would run out of sight over a slow line.
@@ -136,41 +137,53 @@ def _day(entry: Entry, zone: ZoneInfo) -> date:
 
 
 def undo(args: argparse.Namespace) -> int:
-    from calendar_tui.storage.history import undo_last
-    from calendar_tui.storage.opening import returning_problems
-
-    path, steps = _asked_steps(args)
-    return _told("Undone", path, undo_last(path, steps, who=who(), when=now(), check=returning_problems))
+    return _take_back(args, "undo")
 
 
 def redo(args: argparse.Namespace) -> int:
-    from calendar_tui.storage.history import redo_last
+    return _take_back(args, "redo")
+
+
+def _take_back(args: argparse.Namespace, way: Way) -> int:
+    """Undo or redo, once it is agreed to where that is another person's to do."""
+    from calendar_tui.handing_on.history_text import of_others_lines, question_text, undone_lines
+    from calendar_tui.storage.history import read_history, take_back
     from calendar_tui.storage.opening import returning_problems
+    from calendar_tui.storage.undo_choice import numbered
 
-    path, steps = _asked_steps(args)
-    return _told("Redone", path, redo_last(path, steps, who=who(), when=now(), check=returning_problems))
+    path, choose = _choice(args, way)
+    chosen = choose(path, read_history(path))
+    others = of_others_lines(chosen, way, who(), now())
+    if others and not args.yes:
+        emit(others)
+        if not confirmed(f"{question_text(way, len(others))} [y/N] "):
+            print(f"Nothing is {'undone' if way == 'undo' else 'redone'}.")
+            return 0
+    agreed = numbered(way, [s.n for s in chosen], [s.what for s in chosen])
+    undone = take_back(path, way, agreed, who=who(), when=now(), check=returning_problems)
+    tell(undone.warnings)
+    warn_if_other_format(path, undone.data)
+    emit(undone_lines(undone, way))
+    if not undone.exact and not undone.over:
+        emit(
+            ["The file was edited by hand since: the fields have their values back, the rest stays as it is."]
+        )
+    return 0
 
 
-def _asked_steps(args: argparse.Namespace) -> tuple[Path, int]:
+def _choice(args: argparse.Namespace, way: Way) -> tuple[Path, Choose]:
+    """Of which season which changes are meant: so many, one's own first, or the one of a number."""
+    from calendar_tui.storage.undo_choice import numbered, own_first
+
     path, words = picked_season(args)
-    if not words:
-        return path, 1
+    if args.change is not None:
+        refuse_extra_words(words)
+        return path, numbered(way, [_whole(args.change, "--change ")])
     refuse_extra_words(words[1:])
-    return path, _whole(words[0])
+    return path, own_first(way, _whole(words[0]) if words else 1, who(), now())
 
 
 def _whole(word: str, flag: str = "") -> int:
     if not (word.isascii() and word.isdigit()) or not 0 < len(word) < 7 or not int(word):
         raise Refusal(f'{flag}"{word}" is not a number of changes; write 1 or more, such as 3')
     return int(word)
-
-
-def _told(done: str, path: Path, undone: Undone) -> int:
-    tell(undone.warnings)
-    warn_if_other_format(path, undone.data)
-    emit(f"{done}: {change.what}" for change in undone.changes)
-    if not undone.exact:
-        emit(
-            ["The file was edited by hand since: the fields have their values back, the rest stays as it is."]
-        )
-    return 0

@@ -6,15 +6,17 @@ import math
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, time, tzinfo
+from datetime import date, datetime, time, timedelta, tzinfo
 from typing import Any
 
 from calendar_tui.handing_on.plain_text import WIDTH, count_text, wrapped
 from calendar_tui.planning.wording import full_day_text
 from calendar_tui.season.edits import Edit
-from calendar_tui.storage.history import History
+from calendar_tui.storage.history import History, Undone
 from calendar_tui.storage.history_lines import Entry, Shortened
 from calendar_tui.storage.rendering import entry_text, value_text
+from calendar_tui.storage.stacks import Standing
+from calendar_tui.storage.taking_back import Way, field_name
 
 Row = dict[str, Any]
 NEVER = "never reached the file: the program was stopped"
@@ -96,7 +98,7 @@ def _is_number(word: str) -> bool:
 def _all_words(entry: Entry, about: Mapping[Any, str]) -> str:
     parts = [entry.who, entry.what]
     for edit, back in edits_of(entry):
-        parts += [_name(edit), *(about.get(str(part), "") for part in edit.ident)]
+        parts += [field_name(edit), *(about.get(str(part), "") for part in edit.ident)]
         parts += [str(value) for value in (edit.value, back.value) if value is not None]
     return " \n ".join(parts)
 
@@ -171,12 +173,8 @@ def edit_text(edit: Edit, back: Edit) -> str:
     if edit.op in ("add", "remove"):
         record = edit.value if edit.op == "add" else back.value
         fields = ", ".join(entry_text((k,), v) for k, v in _table(record).items() if k != "id")
-        return f"{_name(edit)} {'added' if edit.op == 'add' else 'taken away'}: {fields or 'no fields'}"
-    return f"{_name(edit)}: {_shown(back)} -> {_shown(edit)}"
-
-
-def _name(edit: Edit) -> str:
-    return " ".join(part for part in (edit.kind, *map(str, edit.ident), ".".join(edit.field)) if part)
+        return f"{field_name(edit)} {'added' if edit.op == 'add' else 'taken away'}: {fields or 'no fields'}"
+    return f"{field_name(edit)}: {_shown(back)} -> {_shown(edit)}"
 
 
 def _shown(edit: Edit) -> str:
@@ -186,6 +184,38 @@ def _shown(edit: Edit) -> str:
 
 def _table(value: Any) -> Mapping[str, Any]:
     return value if isinstance(value, dict) else {}
+
+
+# --- undo and redo
+
+_QUESTIONS = {"undo": ("Undo it?", "Undo them?"), "redo": ("Bring it back?", "Bring them back?")}
+_AGES = ((timedelta(days=1), "d"), (timedelta(hours=1), "h"), (timedelta(minutes=1), "min"))
+
+
+def ago_text(then: datetime, now: datetime) -> str:
+    """ "2 h ago"; "just now" within a minute, and where a clock runs ahead."""
+    for span, unit in _AGES:
+        if now - then >= span:
+            return f"{(now - then) // span} {unit} ago"
+    return "just now"
+
+
+def of_others_lines(chosen: Sequence[Standing], way: Way, who: str, now: datetime) -> list[str]:
+    """A line for each of the changes that is another person's to take: "ana, 2 h ago: A3 transplant recorded"."""
+    does = "undid " if way == "redo" else ""
+    return [f"{s.who}, {ago_text(s.when, now)}: {does}{s.what}" for s in chosen if s.who != who]
+
+
+def question_text(way: Way, count: int) -> str:
+    """ "Undo it?", or "Undo them?" for several."""
+    return _QUESTIONS[way][count > 1]
+
+
+def undone_lines(undone: Undone, way: Way) -> list[str]:
+    """What was undone or redone, and what newer changes stay."""
+    done = "Undone" if way == "undo" else "Redone"
+    lines = [f"{done}: {change.what}" for change in undone.changes]
+    return lines + [f"The newer change {s.n} of {s.who} stays: {s.what}" for s in undone.over]
 
 
 # --- JSON

@@ -123,9 +123,20 @@ ACTIONS = (
         "tasks differ",
     ),
     Action(
-        "u", "undo", "Undo the last change of this season; again, the one before it.", "program", "u", "undo"
+        "u",
+        "undo",
+        "Undo your last change of this season; again, the one before it. Asks before another person's.",
+        "program",
+        "u",
+        "undo",
     ),
-    Action("U", "redo", "Bring back what was undone last; again, what was undone before it.", "program", "U"),
+    Action(
+        "U",
+        "redo",
+        "Bring back what you undid last; again, what you undid before it. Asks before another person's.",
+        "program",
+        "U",
+    ),
     Action(
         "y",
         "history",

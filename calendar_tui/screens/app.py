@@ -200,12 +200,12 @@ class CalendarApp(App[None]):
         else:
             self._files.in_turn(partial(self._files.save, change))
 
-    def undo(self, steps: int = 1) -> None:
-        """Undo the newest changes that still stand, and say which they were."""
+    def undo(self, steps: int = 0) -> None:
+        """Undo one's own last change, or the newest of so many steps, and say which; what is another's is asked about."""
         self._files.in_turn(partial(self._files.take_back, "undo", steps))
 
-    def redo(self, steps: int = 1) -> None:
-        """Bring back what was undone last, and say what it was."""
+    def redo(self, steps: int = 0) -> None:
+        """Bring back what one has undone last, or so many steps, and say what; what another has undone is asked about."""
         self._files.in_turn(partial(self._files.take_back, "redo", steps))
 
     def reload(self) -> None:

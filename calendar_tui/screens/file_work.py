@@ -9,16 +9,18 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
 from threading import Event, Lock, Thread
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from calendar_tui.planning.task_edits import settled_before
 from calendar_tui.season.edits import Change
 from calendar_tui.season.upgrades import form_of, is_older
 from calendar_tui.storage.opening import Opened, opened_from, returning_problems, season_problems
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
+from calendar_tui.storage.taking_back import DONE, Way
 
 if TYPE_CHECKING:
     from calendar_tui.screens.app import CalendarApp
+    from calendar_tui.storage.stacks import Standing
     from calendar_tui.storage.watching import News
 
 # How often the files are looked at for what others have changed, in seconds.
@@ -155,20 +157,54 @@ class FileWork:
         told = "\n".join((said, *settled_before(change.edits, saved.back)))
         self._wrote(opened_from(app.path, saved.text, saved.data), saved.n, told)
 
-    def take_back(self, way: Literal["undo", "redo"], steps: int) -> None:
-        """Undo or redo the newest changes, and say which they were."""
-        from calendar_tui.storage.history import redo_last, undo_last
+    def take_back(self, way: Way, newest_steps: int = 0) -> None:
+        """Undo or redo one's own last change, or the newest of so many steps whosever they are; others' are asked about."""
+        from calendar_tui.storage.history import read_history
+        from calendar_tui.storage.undo_choice import newest, own_first
 
         app = self._app
-        take, done = (undo_last, "Undone") if way == "undo" else (redo_last, "Redone")
-        if not self._writable(f"Nothing is {done.lower()}."):
+        if not self._writable(f"Nothing is {DONE[way]}."):
             return
+        choose = newest(way, newest_steps) if newest_steps else own_first(way, 1, app.who, app.now())
         try:
-            undone = take(app.path, steps, who=app.who, when=app.now(), check=returning_problems)
+            chosen = choose(app.path, read_history(app.path))
         except SeasonFileError as error:
             self._refuse("", error.problems)
             return
-        said = "\n".join((*(f"{done}: {change.what}" for change in undone.changes), *undone.warnings))
+        if any(standing.who != app.who for standing in chosen):
+            self._ask_about_others(way, chosen)
+        else:
+            self._take_back(way, chosen)
+
+    def _ask_about_others(self, way: Way, chosen: Sequence[Standing]) -> None:
+        from calendar_tui.handing_on.history_text import of_others_lines, question_text
+        from calendar_tui.screens.question_view import OthersView
+
+        app = self._app
+        lines = of_others_lines(chosen, way, app.who, app.now())
+        view = OthersView(question_text(way, len(lines)), lines, way)
+        app.call_from_thread(app.push_screen, view, partial(self._answered_about_others, way, chosen))
+
+    def _answered_about_others(self, way: Way, chosen: Sequence[Standing], yes: bool | None) -> None:
+        if yes:
+            self.in_turn(partial(self._take_back, way, chosen))
+        else:
+            self._app.notify(f"Nothing is {DONE[way]}.")
+
+    def _take_back(self, way: Way, chosen: Sequence[Standing]) -> None:
+        """Undo or redo these changes, and say which they were."""
+        from calendar_tui.handing_on.history_text import undone_lines
+        from calendar_tui.storage.history import take_back
+        from calendar_tui.storage.undo_choice import numbered
+
+        app = self._app
+        agreed = numbered(way, [s.n for s in chosen], [s.what for s in chosen])
+        try:
+            undone = take_back(app.path, way, agreed, who=app.who, when=app.now(), check=returning_problems)
+        except SeasonFileError as error:
+            self._refuse("", error.problems)
+            return
+        said = "\n".join((*undone_lines(undone, way), *undone.warnings))
         self._wrote(opened_from(app.path, undone.text, undone.data), None, said)
 
     def _writable(self, refused: str) -> bool:

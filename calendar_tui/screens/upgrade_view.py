@@ -3,18 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import ClassVar
 
-from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
-from textual.screen import Screen
-
-from calendar_tui.screens.drawing import HEADING, WARNING, Bar, Lines, Row, keys_row, row, wrapped
+from calendar_tui.screens.drawing import HEADING, WARNING, Row, row, wrapped
+from calendar_tui.screens.question_view import QuestionView
 from calendar_tui.season.readers import plain
 from calendar_tui.season.upgrades import FORMAT
 from calendar_tui.storage.upgrading import Upgrade
-
-KEYS = "y upgrade and save  up/down scroll  n or esc save nothing"
 
 
 def question_rows(upgrade: Upgrade, form: int, what: str, width: int) -> Iterator[Row]:
@@ -34,31 +28,13 @@ def question_rows(upgrade: Upgrade, form: int, what: str, width: int) -> Iterato
             yield from wrapped(plain(line), width, "", "  ")
 
 
-class UpgradeView(Screen[bool]):
+class UpgradeView(QuestionView):
     """Gives True where the file is to be upgraded."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("y", "answer(True)", "upgrade"),
-        Binding("n,escape", "answer(False)", "save nothing"),
-    ]
 
     def __init__(self, upgrade: Upgrade, form: int, what: str) -> None:
         """form: the file's; what: the change that waits to be saved."""
-        super().__init__()
+        super().__init__("upgrade and save", "save nothing")
         self._asked = upgrade, form, what
-        self._body = Lines(self._rows)
 
-    def compose(self) -> ComposeResult:
-        yield self._body
-        yield Bar(keys_row(KEYS))
-
-    @property
-    def text(self) -> str:
-        """All that the view shows, as plain text."""
-        return self._body.text
-
-    def _rows(self, width: int) -> Iterable[Row]:
+    def rows(self, width: int) -> Iterable[Row]:
         return question_rows(*self._asked, width)
-
-    def action_answer(self, yes: bool) -> None:
-        self.dismiss(yes)

@@ -16,13 +16,14 @@ from pathlib import Path
 
 from calendar_tui.season.edits import Data, Edit, EditError, outcome
 from calendar_tui.season.sameness import same
-from calendar_tui.storage.history import History, first_difference, history_and_text
+from calendar_tui.storage.history import History, history_and_text
 from calendar_tui.storage.history_lines import Entry, Step
 from calendar_tui.storage.journal import digest
 from calendar_tui.storage.problems import StorageError
 from calendar_tui.storage.season_file import parse
 from calendar_tui.storage.splice import spliced
 from calendar_tui.storage.splices import Splice, reverse, splice_lines
+from calendar_tui.storage.taking_back import field_name, first_difference
 from calendar_tui.storage.whole_file import refused
 
 _MOST_NAMED = 5
@@ -151,7 +152,7 @@ def _back_by_fields(
         for step in reversed(entry.steps):
             taken, now = _taken_back(now, step)
             fitting += taken
-            names = [_name(edit) for edit in step.back if edit not in taken]
+            names = [field_name(edit) for edit in step.back if edit not in taken]
             left += [f"{name} (change {entry.n})" for name in names]
     try:
         made = spliced(text, data, fitting)
@@ -186,10 +187,6 @@ def _fitting(data: Data, back: Sequence[Edit], edits: Sequence[Edit]) -> Data | 
     if first_difference(made.back, edits) is None or same(made.data, data):
         return made.data
     return None
-
-
-def _name(edit: Edit) -> str:
-    return " ".join(part for part in (edit.kind, *map(str, edit.ident), ".".join(edit.field)) if part)
 
 
 # --- what is not certain

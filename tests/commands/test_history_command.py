@@ -52,7 +52,7 @@ def test_when_who_what_and_each_field_before_and_after_newest_last(told):
 
 
 def test_undone_and_redone_changes_are_marked(told):
-    run("undo", told, 2)
+    run("undo", told, 2, "--yes")
     run("redo", told)
     heads = [line for line in run("history", told).out.splitlines() if line[:4].strip()]
     assert [head.partition("ana  ")[2] or head.partition("ben  ")[2] for head in heads[:3]] == [

@@ -123,6 +123,8 @@ async def test_undo_and_redo_from_it_are_shown_at_once_and_keep_the_place(season
         view = await opened(app, pilot)
         await pilot.press("down", "u")
         await settled(app, pilot)
+        await pilot.press("y")  # it is Ana's
+        await settled(app, pilot)
         assert (plants(season), view.selected) == (21, 2)
         assert "History  4 entries; 2 can be undone, 1 redone" in view.text
         assert "3 22:00 ana  undone 22 plants" in view.text
@@ -139,6 +141,8 @@ async def test_go_here_undoes_or_redoes_as_many_steps_as_it_takes(season):
         view = await opened(app, pilot)
         view.select(1)
         await pilot.press("g")
+        await settled(app, pilot)
+        await pilot.press("y")
         await settled(app, pilot)
         assert plants(season) == 20
         view.select(3)
@@ -180,6 +184,8 @@ async def test_what_somebody_else_saves_meanwhile_is_shown(season):
         assert view.selected == 2
         assert app.plan.season.cohorts["A1"].plants == 25
         await pilot.press("u")
+        await settled(app, pilot)
+        await pilot.press("y")
         await settled(app, pilot)
         assert plants(season) == 22
 

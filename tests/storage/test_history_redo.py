@@ -31,8 +31,8 @@ def season(tmp_path):
     return path
 
 
-def save(path, *edits, what="a change"):
-    return save_change(path, Change(what, edits), who="ana", when=WHEN)
+def save(path, *edits, what="a change", who="ana"):
+    return save_change(path, Change(what, edits), who=who, when=WHEN)
 
 
 def undo(path, steps=1):
@@ -110,7 +110,7 @@ def test_many_steps_are_named_by_the_first_of_them(season):
 
 def test_a_new_change_ends_what_can_be_redone(season, states):
     undo(season, 2)
-    save(season, put("T2", "state", "skipped"), what="other")
+    save(season, put("T2", "state", "skipped"), what="other", who="ben")
     with pytest.raises(NothingToUndo):
         redo(season)
     assert named(undo(season, 2)) == ["other", "one"]
