@@ -101,6 +101,11 @@ def today_of(args: argparse.Namespace, timezone: str) -> date:
         return day
     if told := os.environ.get(TODAY):
         return iso_date(told, f"{TODAY} ")
+    return day_at_site(timezone)
+
+
+def day_at_site(timezone: str) -> date:
+    """The day it is by the clock in a time zone."""
     from zoneinfo import ZoneInfo
 
     return datetime.now(ZoneInfo(timezone)).date()

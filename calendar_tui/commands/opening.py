@@ -14,6 +14,7 @@ from calendar_tui.commands.command_input import (
     ask,
     at_day,
     at_terminal,
+    day_at_site,
     looked_back,
     named_file,
     now,
@@ -71,4 +72,14 @@ def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date
 
     ascii_only = args.ascii or "utf" not in (sys.stdout.encoding or "").lower()
     past = None if found is None else Past(f"as of {at_day(args)}, read-only", found.notes, returns=False)
-    return run(opened, today, who(), now, notice, ascii_only, past)
+    is_set = by_hand or found is not None or example_today is not None
+    return run(
+        opened,
+        today,
+        who(),
+        now,
+        day_at_site=None if is_set else day_at_site,
+        notice=notice,
+        ascii_only=ascii_only,
+        past=past,
+    )

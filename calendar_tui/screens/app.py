@@ -32,6 +32,9 @@ from calendar_tui.storage.opening import (
 )
 from calendar_tui.storage.problems import SeasonFileError
 
+# The day by the clock in a time zone.
+DayAtSite = Callable[[str], date]
+
 
 class CalendarApp(App[None]):
     """opened: the season file as read last. plan: None where that has problems. out_of_step: what would update the
@@ -50,23 +53,25 @@ class CalendarApp(App[None]):
         who: str,
         now: Callable[[], datetime],
         *,
+        day_at_site: DayAtSite | None = None,
         notice: str = "",
         ascii_only: bool = False,
         past: Past | None = None,
         watching: bool = False,
     ) -> None:
         """opened: the season file as read, or with `past` as it was; who, now: whom and when the history names for a
-        change; watching: whether to look now and then for what others have changed.
+        change; day_at_site: None where today is set by hand and stays; watching: whether to look now and then for a
+        new day, and for what others have changed.
         """
         super().__init__(ansi_color=True)
         self.path, self.today, self.who, self.now = opened.path, today, who, now
         self.past, self._notice, self._today_now = past, notice, today
-        self._watching = watching
+        self._watching, self._day_at_site = watching, day_at_site
         self._notices: list[Notice] = []
         self._files = FileWork(self)
         self.glyphs: Glyphs = glyph_set(ascii_only)
         self.opened: Opened = opened
-        self.plan: Plan | None = self.planned(opened, None)
+        self.plan: Plan | None = self.planned(opened, None, today)
         self.out_of_step: Proposal | None = None
 
     @property
@@ -189,9 +194,23 @@ class CalendarApp(App[None]):
 
     # --- the file
 
-    def planned(self, opened: Opened, before: Plan | None) -> Plan | None:
+    def planned(self, opened: Opened, before: Plan | None, today: date | None = None) -> Plan | None:
         """The plan of what was read; None where that has problems. before: spares laying out what is the same."""
-        return None if opened.season is None else make_plan(opened.season, self.today, before)
+        return None if opened.season is None else make_plan(opened.season, today or self.today, before)
+
+    def new_day(self) -> date | None:
+        """The day it is at the site, where that is another than today is held to be, and is not set by hand."""
+        if self._day_at_site is None or self.opened.season is None:
+            return None
+        day = self._day_at_site(self.opened.season.site.timezone)
+        return None if day == self._today_now else day
+
+    def begin_day(self, day: date, plan: Plan | None) -> None:
+        """Take a new day for today and say so, once. plan: of that day; the season as it was stays on its own."""
+        self._today_now = day
+        if self.past is None:
+            self.today = day
+            self.take(self.opened, plan, f"It is {full_day_text(day)} now: that is today from here on.")
 
     def save(self, change: Change) -> None:
         """Save a change in a thread, read the file again and draw every view anew."""
@@ -324,12 +343,24 @@ def run(
     today: date,
     who: str,
     now: Callable[[], datetime],
+    *,
+    day_at_site: DayAtSite | None = None,
     notice: str = "",
     ascii_only: bool = False,
     past: Past | None = None,
 ) -> int:
     """Open a season on the full screen until the user quits; gives the exit status."""
-    app = CalendarApp(opened, today, who, now, notice=notice, ascii_only=ascii_only, past=past, watching=True)
-    app.title = f"{opened.path.name}, {full_day_text(today)}"
+    app = CalendarApp(
+        opened,
+        today,
+        who,
+        now,
+        day_at_site=day_at_site,
+        notice=notice,
+        ascii_only=ascii_only,
+        past=past,
+        watching=True,
+    )
+    app.title = opened.path.name
     app.run()
     return app.return_code or 0

@@ -74,6 +74,7 @@ class FileWork:
         """
         from calendar_tui.storage.watching import stamp_of
 
+        self._look_at_clock()
         if self._app.past is not None:
             return
         now = stamp_of(self._app.opened)
@@ -81,6 +82,12 @@ class FileWork:
             return
         self._settled, self._stamp = now == self._stamp, now
         self._read(surely or self._settled)
+
+    def _look_at_clock(self) -> None:
+        """Go on to a new day, where the program is open past midnight at the site."""
+        app = self._app
+        if (day := app.new_day()) is not None:
+            app.call_from_thread(app.begin_day, day, app.planned(app.opened, app.plan, day))
 
     def reload(self, *, quietly: bool = False) -> None:
         """Read the files and draw every view anew. In a thread, with the lock.

@@ -84,6 +84,7 @@ class RecordView(Form):
         self._cohort_id, self._again, self._fact = cohort_id, False, fact
         # The stage whose date stands in the input, typed or proposed: a date being typed is not written over.
         self._dated = ""
+        self._today_proposed = ""
         self._prompt, self._input = Bar(id="prompt"), Input(id="date")
         super().__init__(self._rows, (self._prompt, self._input), KEYS, stage)
 
@@ -95,8 +96,17 @@ class RecordView(Form):
         yield from super().compose()
 
     def on_mount(self) -> None:
-        self._input.value = host(self).today.isoformat()
+        self._propose_today()
         self._input.focus()
+
+    def _propose_today(self) -> None:
+        self._input.value = self._today_proposed = host(self).today.isoformat()
+
+    def show_plan(self) -> None:
+        """Draw the stages anew; a date proposed for today is that of a new day, one that was typed stays."""
+        if self._input.value == self._today_proposed:
+            self._propose_today()
+        super().show_plan()
 
     def _cohort(self) -> Cohort | None:
         plan = host(self).plan
@@ -126,7 +136,7 @@ class RecordView(Form):
     def action_switch(self) -> None:
         """Between recording what happened and planning again what is to come."""
         self._again = not self._again
-        self._input.value = host(self).today.isoformat()
+        self._propose_today()
         self._error.say()
         self._list.redraw()
 

@@ -74,6 +74,8 @@ class SeasonView(Screen[None]):
         if plan is None:
             return
         kept = self.cohort_id
+        if self._cursor == self._plan.today:
+            self._cursor = plan.today
         self._plan = plan
         self._begin, self._end = axis_ends(plan)
         ids = list(plan.season.cohorts)

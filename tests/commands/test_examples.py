@@ -23,6 +23,7 @@ class Opened(NamedTuple):
     path: Path
     today: date
     notice: str
+    day_at_site: Callable[[str], date] | None
 
 
 @pytest.fixture
@@ -35,12 +36,14 @@ def screen(monkeypatch: pytest.MonkeyPatch) -> list[Opened]:
         today: date,
         who: str,
         now: Callable[[], Any],
+        *,
+        day_at_site: Callable[[str], date] | None,
         notice: str,
         ascii_only: bool,
         past: object,
     ) -> int:
         assert past is None
-        opened.append(Opened(read.path, today, notice))
+        opened.append(Opened(read.path, today, notice, day_at_site))
         return 0
 
     app = ModuleType("calendar_tui.screens.app")
@@ -135,7 +138,7 @@ def test_a_season_of_ones_own_is_opened_as_it_is(
     assert run().status == 0
     assert run(season).status == 0
     assert [o.path.resolve() for o in screen] == [season, season]
-    assert screen[0] == (screen[0].path, date(2026, 11, 9), "today is set by hand")
+    assert screen[0] == (screen[0].path, date(2026, 11, 9), "today is set by hand", None)
 
 
 def test_several_seasons_of_ones_own_are_named(
@@ -187,3 +190,16 @@ def test_a_closed_stream_is_no_terminal(monkeypatch: pytest.MonkeyPatch) -> None
     assert command_input.at_terminal() is False
     with pytest.raises(EOFError):
         command_input.ask("?")
+
+
+def test_the_screen_is_handed_the_clock_but_where_today_is_set_by_hand(
+    season: Path, empty: Path, screen: list[Opened], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.delenv(command_input.TODAY, raising=False)
+    run(season, today=None)
+    run(season, today="2026-11-09")
+    monkeypatch.setenv(command_input.TODAY, "2026-11-09")
+    run(season, today=None)
+    monkeypatch.delenv(command_input.TODAY)
+    run(today=None, typed="1\n")  # an example, on a day within it
+    assert [one.day_at_site for one in screen] == [command_input.day_at_site, None, None, None]

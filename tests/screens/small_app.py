@@ -83,6 +83,15 @@ place = "H2"
 who = "Ana"
 hours = 0.5
 [[task]]
+id = "loff"
+date = 2026-12-20
+what = "Switch the lamps off"
+cohort = "A1"
+place = "H2"
+chore = "lamps-off"
+who = "Ana"
+hours = 1.0
+[[task]]
 id = "mon2"
 date = 2026-11-02
 what = "Walk the lamps"
@@ -105,15 +114,6 @@ what = "Survival count"
 cohort = "A1"
 place = "H2"
 chore = "survival"
-[[task]]
-id = "loff"
-date = 2026-12-20
-what = "Switch the lamps off"
-cohort = "A1"
-place = "H2"
-chore = "lamps-off"
-who = "Ana"
-hours = 1.0
 """
 
 
