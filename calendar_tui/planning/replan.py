@@ -16,7 +16,7 @@ from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.tasks import chore_tasks, shared_tasks, task_id, task_key
 from calendar_tui.planning.wording import day_text
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.season.records import Cohort, Season, Task, Variety
+from calendar_tui.season.records import Chore, Cohort, Season, Task, Variety
 from calendar_tui.season.task_ids import TaskKey
 from calendar_tui.season.work import LAID_OUT
 
@@ -237,8 +237,8 @@ def _added(season: Season, new_ones: list[Task]) -> Iterator[TaskMove]:
     settled = _settled(season.tasks)
     taken = {t.id for t in season.tasks}
     for new in new_ones:
-        since = season.chores[new.chore].since
-        if not _done_otherwise(new, settled) and not (since and new.date < since):
+        chore = season.chores[new.chore]
+        if not _done_otherwise(chore, new, settled) and not (chore.since and new.date < chore.since):
             added = replace(new, id=task_id(new, taken))
             taken.add(added.id)
             yield TaskMove(None, added)
@@ -297,9 +297,13 @@ def _settled(tasks: Iterable[Task]) -> Settled:
     return found
 
 
-def _done_otherwise(task: Task, settled: Settled) -> bool:
-    """Whether a new task is from before its chore's work was put together, or apart, and was done then."""
-    return any(task.date <= settled.get((task.chore, name, not task.cohort), date.min) for name in task.about)
+def _done_otherwise(chore: Chore, task: Task, settled: Settled) -> bool:
+    """Whether a new task is from before its chore's work was put together, or apart, and was done then.
+
+    What comes once with the first cohort is done once it was done for any.
+    """
+    dates = [settled[key] for name in task.about if (key := (task.chore, name, not task.cohort)) in settled]
+    return bool(dates) and (chore.once == "first" or task.date <= max(dates))
 
 
 _laid = attrgetter(*LAID_OUT)

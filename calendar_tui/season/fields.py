@@ -50,6 +50,7 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("first_day", r.day, REQUIRED, "date", "first day of the calendar"),
         Field("last_day", r.day, REQUIRED, "date", "last day of the calendar"),
         Field("example_today", r.day, None, "date", "an example opens as if this were today"),
+        Field("starter_list", r.whole(1, 10_000), None, "", "the list of starter chores that was seen last"),
     ),
     "site": (
         Field("latitude", r.number(-90, 90), REQUIRED, "degrees, north positive", "where the farm is"),

@@ -284,7 +284,7 @@ class Outage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Season:
-    """weather: the days of its station, where it has one."""
+    """weather: the days of its station, where it has one; starter_list: the list of starter chores that was seen last."""
 
     name: str
     first_day: date
@@ -306,6 +306,7 @@ class Season:
     drafts: Mapping[str, Draft] = field(default_factory=dict)
     weather: StationDays | None = None
     example_today: date | None = None
+    starter_list: int | None = None
 
     def place_of(self, light: str) -> Place | None:
         """The place of this id, or the one that has a screened part with a light of this name ("H2 east")."""

@@ -122,3 +122,14 @@ def test_benches_that_came_free_are_washed_in_the_nursery_after_the_plants_have_
         ("N1", date(2026, 11, 27), ("A1", "F1")),
         ("N1", date(2026, 12, 2), ("C1",)),
     ]
+
+
+def test_lamps_that_were_hung_cohort_by_cohort_are_not_hung_again_when_the_cohort_slips():
+    """The chore comes once a place from now on; what was done for a cohort of the place stands for it."""
+    apart = {k: v for k, v in SOIL.items() if k not in ("together", "once")}
+    _, plan = saved_plan(apart)
+    done = tuple(replace(t, state="done") if t.cohort == "A1" else t for t in plan.season.tasks)
+    chore = replace(plan.season.chores["soil"], together="place", once="first")
+    plan = make_plan(replace(plan.season, tasks=done, chores={"soil": chore}), TODAY)
+    late = plan_date(plan, plan.season.cohorts["A1"], "transplant", date(2026, 12, 20))
+    assert [m.new for m in late.tasks if m.old is None and m.task.place == "H1"] == []

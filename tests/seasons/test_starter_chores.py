@@ -26,16 +26,19 @@ ROWS = [
     (["licence"], "transplant", (-270, -210)),
     (["agree-buyer"], "transplant", (-270, -150)),
     (["protocol"], "transplant", (-120, -90)),
+    (["training"], "transplant", (-60, -30)),
     (["reserve-dryer"], "transplant", (-60, 0)),
+    (["storm-plan"], "transplant", (-30, 0)),
     (["order-stock"], "transplant", (-180, -120)),
     (["chase-stock"], "transplant", (-150, -90)),
     (["germination-test"], "seeding", (-28, -21)),
+    (["test-mothers", "mothers"], "sticking", (-60, -28)),
     (["soil-test"], "transplant", (-180, -90)),
-    (["form-beds"], "transplant", (-21, -14)),
+    (["calibrate-sprayer"], "transplant", (-60, -21)),
+    (["form-beds", "weedkiller", "lay-mulch"], "transplant", (-21, -14)),
     (["flush-irrigation"], "transplant", (-7, -7)),
-    (["lot-report"], "transplant", (0, 30)),
-    (["clean-nursery"], "seeding", (-30, -30)),
-    (["training"], "transplant", (-60, -30)),
+    (["clean-nursery"], "transplant", (-55, -50)),
+    (["clean-benches", "empty-nursery"], "transplant", (1, 7)),
     (["seed-trays"], "seeding", (0, 0)),
     (["first-count"], "seeding", (5, 5)),
     (["second-count"], "seeding", (7, 7)),
@@ -49,36 +52,45 @@ ROWS = [
     (["harden-off"], "transplant", (-10, -7)),
     (["confirm-crew"], "transplant", (-28, -28)),
     (["place-ready"], "transplant", (-7, -7)),
+    (["house-ready"], "transplant", (-14, -7)),
     (["transplant"], "transplant", (0, 0)),
     (["record-planting"], "transplant", (0, 0)),
     (["survival-count"], "transplant", (7, 7)),
     (["plot-labels"], "transplant", (0, 3)),
+    (["lot-report"], "transplant", (0, 30)),
     (["install-lamps"], "lights_on", (-14, -14)),
-    (["first-night", "lamp-proof"], "lights_on", (0, 0)),
+    (["test-lamps"], "lights_on", (-7, -1)),
+    (["first-night", "light-map", "lamp-proof"], "lights_on", (0, 0)),
     (["lamp-walk"], "lights_on", (0, 7)),
-    (["lights-off", "score-flowering"], "lights_off", (0, 0)),
-    (["remove-lamps"], "harvest", (-7, -7)),
-    (["irrigation"], "transplant", (0, 7)),
-    (["feed"], "transplant", (10, 10)),
+    (["lights-off", "stray-light", "score-flowering"], "lights_off", (0, 1)),
+    (["remove-lamps"], "lights_off", (1, 14)),
+    (["irrigation", "house-week", "house-round", "water-pots", "traps"], "transplant", (0, 7)),
+    (["spray-book", "disinfectant"], "transplant", (0, 0)),
+    (["feed", "drip-test"], "transplant", (10, 10)),
     (["weed-early"], "transplant", (7, 10)),
     (["weed-again"], "transplant", (14, 21)),
-    (["weedkiller"], "transplant", (-30, -1)),
     (["scout"], "transplant", (0, 7)),
-    (["scout-late", "scout-rot", "storm-plan"], "flowering", (21, 28)),
+    (["scout-late", "scout-rot"], "flowering", (21, 28)),
     (["measure"], "transplant", (14, 14)),
     (["pinch"], "transplant", (21, 28)),
     (["stake"], "transplant", (28, 42)),
     (["check-sex", "check-sex-regular"], "transplant", (14, 14)),
+    (["check-sex-dark"], "lights_off", (5, 5)),
+    (["check-sex-natural", "check-clones"], "flowering", (-17, -7)),
     (["score-natural"], "transplant", (20, 20)),
     (["flowering"], "flowering", (0, 0)),
+    (["book-lab", "tag-plants"], "flowering", (-28, -1)),
     (["weekly-samples"], "sampling", (0, 0)),
-    (["project-limit"], "sampling", (0, 7)),
-    (["book-agent"], "harvest", (-51, -28)),
-    (["official-sample"], "harvest", (-30, -1)),
+    (["project-limit", "chase-results"], "sampling", (0, 7)),
+    (["book-agent"], "flowering", (0, 7)),
+    (["official-sample"], "flowering", (14, 21)),
+    (["official-result"], "flowering", (22, 35)),
     (["harvest", "load-dryer"], "harvest", (0, 0)),
     (["harvest-again"], "harvest", (5, 10)),
+    (["waste", "pull-stems"], "harvest", (6, 10)),
     (["dryer-log"], "harvest", (0, 1)),
-    (["strip-cure"], "dried", (0, 0)),
+    (["dried", "strip-cure"], "dried", (0, 0)),
+    (["retain-sample", "moving-papers"], "dried", (1, 14)),
     (["clear-place"], "dried", (0, 21)),
     (["annual-report"], "dried", (0, 60)),
 ]
@@ -98,10 +110,13 @@ def test_no_chore_is_outside_the_list() -> None:
 
 
 def season_with_all() -> Season:
-    """The farm with the starter's chores, all of them at work; from feminised and regular seed and cuttings."""
+    """The farm and a greenhouse with the starter's chores, all of them at work; from every kind of seed and cuttings."""
     data = farm_data()
+    data["place"].append({"id": "G1", "kind": "greenhouse"})
+    data["cohort"].append(data["cohort"][3] | {"id": "G1a", "place": "G1"})
     data["chore"] = [{k: v for k, v in c.items() if k != "active"} for c in CHORES.values()]
-    data["variety"][1]["seed_kind"] = "regular"
+    for variety in data["variety"][:2]:
+        variety["seed_kind"] = "regular"
     for cohort in data["cohort"]:
         cohort["plants"] = 100
         cohort["spacing_m"] = [1.5, 0.6]
@@ -123,6 +138,9 @@ def test_every_chore_makes_a_task_somewhere() -> None:
 def test_what_is_not_everybody_s_work_waits_until_it_is_switched_on() -> None:
     waiting = {name for name, chore in CHORES.items() if chore.get("active") is False}
     assert waiting == {
+        "mothers",
+        "water-pots",
+        "house-round",
         "nursery-light",
         "nursery-round",
         "cuttings-round",
@@ -136,7 +154,7 @@ def test_what_is_not_everybody_s_work_waits_until_it_is_switched_on() -> None:
 def test_work_together_takes_its_hours_once() -> None:
     for name, chore in CHORES.items():
         if "together" in chore and "hours" in chore:
-            assert chore["per"] == "place", name
+            assert chore["per"] == ("100 m2" if name == "clear-place" else "place"), name
     _, tasks = laid_out(season_with_all())
     assert [t.hours for t in tasks if t.chore == "licence"] == [CHORES["licence"]["hours"]]
 
@@ -148,15 +166,6 @@ def test_scouting_is_weekly_and_then_twice_a_week() -> None:
     house = [t for t in tasks if t.place == "H1" and t.chore in ("scout", "scout-late")]
     assert all((t.chore == "scout-late") == (t.date >= turn) for t in house)
     assert {t.cohorts for t in house} == {("A1",)}
-
-
-def test_regular_seed_is_checked_every_other_day_for_four_weeks() -> None:
-    _, tasks = laid_out(season_with_all())
-    found = [t for t in tasks if t.chore == "check-sex-regular"]
-    assert {t.cohort for t in found} == {"F1"}
-    assert (found[-1].date - found[0].date).days == 26
-    assert len(found) == 14
-    assert {t.cohort for t in tasks if t.chore == "check-sex"} == {"A1", "D1"}
 
 
 def test_only_work_that_needs_daylight_is_told_to_begin_in_the_dark() -> None:
