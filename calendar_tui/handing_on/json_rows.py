@@ -139,6 +139,7 @@ def proposal_row(proposal: Proposal, answer: str | None, saved: bool) -> Row:
             }
             for m in proposal.tasks
         ],
+        "verdicts": list(proposal.verdicts),
         "clashes": list(proposal.new_clashes),
         "notes": list(proposal.notes),
         "evidence": list(proposal.evidence),

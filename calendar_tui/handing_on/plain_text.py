@@ -94,6 +94,8 @@ def range_text(found: StageDate) -> str:
 def moves_text(proposal: Proposal) -> Iterator[str]:
     """Old and new of every stage and task of a proposal, with the days of growth it leaves."""
     yield from textwrap.wrap(proposal.change.what, WIDTH, subsequent_indent="  ")
+    for text in proposal.verdicts:
+        yield from wrapped(text, "    ", first="  ")
     for move in proposal.stages:
         yield f"  {move.cohort:<6} {stage_text(move.stage):<11} {stage_move_text(move)}"
     if not proposal.stages:

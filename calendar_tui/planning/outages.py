@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from datetime import date, timedelta
 
-from calendar_tui.planning.dark_nights import missed_nights
+from calendar_tui.planning.dark_nights import does_harm, missed_nights, outage_text
+from calendar_tui.planning.outage_verdicts import arrival, stands_in, verdict_texts
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.replan import Proposal, propose
+from calendar_tui.planning.replan import Proposal, is_moved, propose
 from calendar_tui.planning.slips import SlipError
 from calendar_tui.planning.wording import day_text
 from calendar_tui.season.edits import Edit
@@ -54,8 +55,8 @@ def lamp_places(season: Season, cohort: Cohort) -> Mapping[str, Place]:
 def record_outage(plan: Plan, name: str, first: date, last: date, cohort: str = "") -> Proposal:
     """The proposal that records that lamps failed on the evenings `first` to `last`, both included.
 
-    name: a place's id, or that of the light of a screened part, as `find_light` gives it. cohort: the one whose every
-    stage is shown, moved or not; "" shows what moves. Raises SlipError where the nights cannot be.
+    name: a place's id, or that of the light of a screened part, as `find_light` gives it. cohort: the one whose days of
+    growth are compared; "" for none. Raises SlipError where the nights cannot be.
     """
     outage = Outage(place=name, first=first, last=last)
     _refuse(plan, outage)
@@ -63,10 +64,39 @@ def record_outage(plan: Plan, name: str, first: date, last: date, cohort: str = 
     table = {"place": name, "from": first, "to": last}
     edit = Edit("add", "outage", (name, first), (), table)
     proposal = propose(plan, season, f"{name} outage recorded {nights_text(outage)}", (edit,), cohort)
-    if any(missed_nights(t, proposal.plan.light, outage) for t in proposal.plan.timelines.values()):
-        return proposal
-    doubt = f"no cohort asked for the lamps of {name} on these nights: is it the right place?"
-    return replace(proposal, new_clashes=(doubt, *proposal.new_clashes))
+    after = proposal.plan
+    remarks = {
+        outage_text(t, after.light, outage)
+        for t in after.timelines.values()
+        if not does_harm(t, after.light, outage)
+    }
+    alarms = (text for text in proposal.new_clashes if text not in remarks)
+    return replace(
+        proposal,
+        stages=tuple(move for move in proposal.stages if is_moved(move)),
+        verdicts=verdict_texts(plan, after, outage),
+        new_clashes=(*_unasked_texts(after, outage), *alarms),
+    )
+
+
+def _unasked_texts(plan: Plan, outage: Outage) -> Iterator[str]:
+    """That nobody asked for the failed lamps on these nights, and whether anything stood there."""
+    if not any(missed_nights(t, plan.light, outage) for t in plan.timelines.values()):
+        empty = nothing_stands_text(plan, outage.place, outage.first, outage.last)
+        why = f" ({empty})" if empty else ""
+        yield f"no cohort asked for the lamps of {outage.place} on these nights{why}: is it the right place?"
+
+
+def nothing_stands_text(plan: Plan, place: str, first: date, last: date) -> str:
+    """ "nothing stands there then; A3 comes on 4 Dec", or "" where plants stand there on one of these nights.
+
+    place: of `find_light`.
+    """
+    if any(stands_in(t, place, first, last) for t in plan.timelines.values()):
+        return ""
+    arrivals = [(day, t.cohort.id) for t in plan.timelines.values() if (day := arrival(t, place))]
+    day, name = min((a for a in arrivals if a[0] > last), default=(None, ""))
+    return "nothing stands there then" + (f"; {name} comes on {day_text(day)}" if day else "")
 
 
 def nights_text(outage: Outage) -> str:

@@ -51,6 +51,7 @@ class Proposal:
 
     stages: every stage of the edited cohort, moved or not, and the moved stages of the others.
     vegetative_d: days of growth before the trigger of the edited cohort, before and after.
+    verdicts: what it comes to, in a line for each cohort; told first.
     evidence: what a record says about the variety and its other cohorts. notes: what to know of the change itself.
     """
 
@@ -62,6 +63,7 @@ class Proposal:
     new_clashes: tuple[str, ...] = ()
     evidence: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    verdicts: tuple[str, ...] = ()
 
 
 def propose(
@@ -74,7 +76,7 @@ def propose(
     after = make_plan(season, plan.today, plan)
     stages = tuple(_stage_moves(plan, after, cohort))
     touched = (
-        {m.cohort for m in stages if _moved(m)}
+        {m.cohort for m in stages if is_moved(m)}
         | ({cohort} if cohort else set())
         | _changed_seed(plan, season)
     )
@@ -158,11 +160,11 @@ def _stage_moves(before: Plan, after: Plan, edited: str) -> Iterable[StageMove]:
             continue
         for stage in {**new, **{s: d for s, d in old.items() if s not in new}}:
             move = StageMove(name, stage, old.get(stage), new.get(stage))
-            if name == edited or _moved(move):
+            if name == edited or is_moved(move):
                 yield move
 
 
-def _moved(move: StageMove) -> bool:
+def is_moved(move: StageMove) -> bool:
     if move.old is None or move.new is None:
         return True
     return (move.old.range, move.old.status, move.old.dates) != (

@@ -137,7 +137,8 @@ def question_rows(plan: Plan, asked: Asked, chosen: Answer, width: int) -> Itera
     if isinstance(asked, Nights):
         nights = nights_text(Outage(place=asked.place, first=asked.first, last=asked.last))
         yield row((f"{asked.place} outage recorded {nights}", HEADING), ("  nothing is saved yet", WARNING))
-        yield from wrapped(f"The lamps failed on these nights; below, every date of {asked.cohort}.", width)
+        for text in chosen.proposal.verdicts if chosen.proposal else ():
+            yield from wrapped(text, width, "", "  ", BOLD)
         return
     cohort = find_cohort(plan.season, asked.cohort)
     late = delay_d(cohort, asked.stage, asked.day)
@@ -160,7 +161,7 @@ def question_rows(plan: Plan, asked: Asked, chosen: Answer, width: int) -> Itera
 
 
 def compared_rows(found: Sequence[Answer], edited: str, chosen: str, width: int) -> Iterator[Row]:
-    """A column for each answer: days of growth, tasks and clashes first, then every stage, old and new.
+    """A column for each answer: days of growth, tasks and warnings first, then every stage, old and new.
 
     edited: the cohort whose every stage is shown, and its days of growth; "" where several move alike.
     """
@@ -272,17 +273,17 @@ def _clashes(proposal: Proposal) -> str:
     return str(len(proposal.new_clashes)) if proposal.new_clashes else "none"
 
 
-_SUMS = (("vegetative days", _growth), ("tasks that move", _tasks), ("new clashes", _clashes))
+_SUMS = (("vegetative days", _growth), ("tasks that move", _tasks), ("new warnings", _clashes))
 
 
 def detail_rows(answer: Answer, width: int) -> Iterator[Row]:
-    """The new clashes and every task move of one answer."""
+    """The new warnings and every task move of one answer."""
     if answer.proposal is None:
         return
     named = f" with {answer.name}" if answer.name else ""
     if answer.proposal.new_clashes:
         yield row()
-        yield row((f"New clashes{named}", WARNING))
+        yield row((f"New warnings{named}", WARNING))
         for text in answer.proposal.new_clashes:
             yield from wrapped(text, width, "! ", "  ")
     if answer.proposal.notes:

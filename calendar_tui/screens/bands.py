@@ -58,9 +58,7 @@ def draw_band(canvas: Canvas, y: int, plan: Plan, timeline: Timeline, window: Wi
 
 
 def _mark_outages(canvas: Canvas, y: int, plan: Plan, timeline: Timeline, window: Window) -> None:
-    """A mark on each night on which the cohort's lamps failed, where a night has a column of its own."""
-    if window.width < window.days:
-        return
+    """A mark in the column of each night on which the cohort's lamps failed, at every zoom."""
     for outage in plan.season.outages:
         for n in missed_nights(timeline, plan.light, outage):
             day = plan.light.first + timedelta(days=n)

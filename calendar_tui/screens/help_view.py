@@ -154,7 +154,7 @@ def _legend(glyphs: Glyphs, width: int) -> Iterator[Row]:
     ):
         yield from _key(mark, text, width)
     yield from _key(
-        OUTAGE, "a night on which the cohort's lamps failed; shown where a day has a column", width
+        OUTAGE, "a night on which the cohort's lamps failed", width
     )
     yield row((fitted("[ ] [x]", KEY_WIDTH), BOLD), "a task that is open, done; [-] skipped")
 

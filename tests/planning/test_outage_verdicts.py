@@ -1,0 +1,184 @@
+"""What nights without lamps come to, a line a cohort: harm or none, what to do tonight, and when it may be too late."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from calendar_tui.planning.dark_nights import MAY_START_D
+from calendar_tui.planning.outages import nothing_stands_text, record_outage
+from calendar_tui.planning.plan import Plan, make_plan
+from calendar_tui.season.records import Season, Span
+from tests.planning.farm import farm
+
+# Under the lamps of H1 from 26 Nov to 19 Feb. Its natural day is under 14 h 45 from late in December on, and at 13 h 45
+# or less, where a day counts whole, from 3 February.
+FIRST_DARK = date(2027, 2, 3)
+PLANNED = {"seeding": date(2026, 11, 1), "transplant": date(2026, 11, 26), "lights_off": date(2027, 2, 20)}
+
+
+def lit_farm(inductive_days: Span | None = None) -> Season:
+    season = farm(planned=PLANNED)
+    if inductive_days is None:
+        return season
+    amber = replace(season.varieties["amber"], inductive_days=inductive_days)
+    return replace(season, varieties={**season.varieties, "amber": amber})
+
+
+def verdicts(nights: int, later: int = 0, season: Season | None = None) -> tuple[str, ...]:
+    """After so many dark nights from FIRST_DARK, recorded so many days after the last night's morrow."""
+    last = FIRST_DARK + timedelta(days=nights - 1)
+    plan = make_plan(season or lit_farm(), last + timedelta(days=1 + later))
+    return record_outage(plan, "H1", FIRST_DARK, last).verdicts
+
+
+def test_after_two_nights_it_is_told_to_relight_and_how_long_there_is_time() -> None:
+    assert verdicts(2) == ("A1: relight tonight: no harm done; 3 more dark days and it may flower",)
+    assert verdicts(4) == ("A1: relight tonight: no harm done; 1 more dark day and it may flower",)
+
+
+def test_an_outage_recorded_on_its_last_evening_is_to_end_tomorrow() -> None:
+    assert verdicts(2, later=-1) == (
+        "A1: relight tomorrow: no harm done; 3 more dark days and it may flower",
+    )
+
+
+def test_an_outage_recorded_once_the_lamps_burn_again_did_no_harm() -> None:
+    assert verdicts(2, later=1) == ("A1: no harm done: relit on 5 Feb, the count went back to zero",)
+
+
+@pytest.mark.parametrize("nights", [MAY_START_D, 7])
+def test_from_five_short_days_on_flowering_may_have_started_and_is_no_cliff(nights: int) -> None:
+    """Duchin et al. 2020, Acta Horticulturae 1283:17 (read): induction takes no more than 5 short days."""
+    (text,) = verdicts(nights)
+    assert text == (
+        f"A1: flowering may have started ({nights}.0 of 8 short days): relight tonight; look at the tips from 7 Feb"
+    )
+    (relit,) = verdicts(nights, later=3)
+    assert ": relit on " in relit
+    assert "relight" not in relit
+
+
+def test_of_a_figure_with_a_range_the_quickest_plants_decide() -> None:
+    season = lit_farm(Span(7, 8, 10))
+    assert verdicts(6, season=season) == (
+        "A1: relight tonight: no harm done; 1 more dark day and it may flower",
+    )
+    (text,) = verdicts(7, season=season)
+    assert "flowering may have started (7.0 of 8 short days)" in text
+    assert "look at the tips from 9 Feb" in text
+
+
+def test_a_plant_that_needs_fewer_than_five_short_days_flowers_after_those() -> None:
+    season = lit_farm(Span(3, 3, 3))
+    assert verdicts(2, season=season)[0].endswith("1 more dark day and it may flower")
+    assert verdicts(3, season=season)[0].startswith("A1: flowering has started: trigger moved to 3 Feb")
+
+
+def test_once_the_count_is_full_the_harvest_has_moved() -> None:
+    (text,) = verdicts(8)
+    assert text == (
+        "A1: flowering has started: trigger moved to 3 Feb, harvest 27 Apr -> 10 Apr (17 days sooner)"
+    )
+
+
+def test_a_count_that_is_not_quite_full_is_not_rounded_up_to_it() -> None:
+    plan = make_plan(lit_farm(), date(2027, 2, 10))
+    (text,) = record_outage(plan, "H1", date(2027, 2, 1), date(2027, 2, 8)).verdicts
+    assert text.startswith("A1: flowering may have started (7.9 of 8 short days)")
+
+
+def test_an_outage_that_runs_on_into_lights_off_says_what_stops_it() -> None:
+    plan = make_plan(lit_farm(), date(2027, 3, 1))
+    (text,) = record_outage(plan, "H1", date(2027, 2, 17), date(2027, 2, 19)).verdicts
+    assert text.startswith(
+        "A1: no lit night follows: trigger moved to 17 Feb, harvest 27 Apr -> 24 Apr (3 days sooner)"
+    )
+    assert text.endswith("; relight for a night, or let it flower")
+
+
+def test_what_may_have_started_is_told_with_the_dates_too() -> None:
+    last = FIRST_DARK + timedelta(days=5)
+    plan = make_plan(lit_farm(), last + timedelta(days=1))
+    (text,) = record_outage(plan, "H1", FIRST_DARK, last).new_clashes
+    assert text.endswith(
+        "flowering may have started: the count of short days comes to 6.0 of 8, and 5 can be enough; repair the lamps "
+        "and relight, and look at the tips from 7 Feb"
+    )
+    ranged = make_plan(lit_farm(Span(6, 8, 10)), last + timedelta(days=1))
+    (text,) = record_outage(ranged, "H1", FIRST_DARK, last).new_clashes
+    assert "and 6 are enough for the quickest plants" in text
+
+
+def with_neighbours() -> Season:
+    """In H1 with A1: D2, day-neutral; N2, planted on natural days; L1, that comes later."""
+    season = lit_farm()
+    old = season.cohorts["A1"]
+    more = {
+        "D2": replace(season.cohorts["D1"], id="D2", place="H1", planned={"seeding": date(2026, 12, 25)}),
+        "N2": replace(old, id="N2", planned={k: d for k, d in PLANNED.items() if k != "lights_off"}),
+        "L1": replace(
+            old,
+            id="L1",
+            recorded={},
+            planned={"seeding": date(2027, 3, 1), "transplant": date(2027, 3, 25)},
+        ),
+    }
+    return replace(season, cohorts={**season.cohorts, **more})
+
+
+def test_every_cohort_in_the_house_has_a_line_and_the_worst_is_first() -> None:
+    texts = verdicts(8, season=with_neighbours())
+    assert [text.split(":")[0] for text in texts] == ["A1", "N2", "D2"]
+    assert texts[1].startswith("N2: asked for no lamps on these nights, but was held back by them: trigger ")
+    assert texts[2] == "D2: no harm: it flowers by age"
+
+
+def test_a_cohort_that_is_cut_is_not_told_of() -> None:
+    season = with_neighbours()
+    cut = replace(season.cohorts["D2"], recorded={"harvest": date(2027, 1, 30)})
+    season = replace(season, cohorts={**season.cohorts, "D2": cut})
+    assert [text.split(":")[0] for text in verdicts(8, season=season)] == ["A1", "N2"]
+
+
+def test_no_harm_is_told_with_its_reason_and_is_no_warning() -> None:
+    plan = make_plan(lit_farm(), date(2026, 12, 1))
+    proposal = record_outage(plan, "H1", date(2026, 11, 28), date(2026, 11, 29))
+    assert proposal.verdicts == ("A1: no harm: its plants are juvenile until 1 Dec",)
+    assert proposal.new_clashes == ()
+
+
+def test_dates_that_do_not_move_are_left_out_for_the_cohort_on_screen_too() -> None:
+    plan = make_plan(lit_farm(), FIRST_DARK + timedelta(days=20))
+    few = record_outage(plan, "H1", FIRST_DARK, FIRST_DARK, "A1")
+    assert few.stages == ()
+    many = record_outage(plan, "H1", FIRST_DARK, FIRST_DARK + timedelta(days=10), "A1")
+    assert [m.stage for m in many.stages] == [
+        "trigger",
+        "induced",
+        "flowering",
+        "sampling",
+        "harvest",
+        "dried",
+    ]
+
+
+def empty_house() -> Plan:
+    """Nothing stands in H1 before A1 comes on 26 Nov."""
+    return make_plan(lit_farm(), date(2026, 11, 20))
+
+
+def test_where_nothing_stands_it_is_told_who_comes_next() -> None:
+    plan, day = empty_house(), date(2026, 11, 10)
+    proposal = record_outage(plan, "H1", day, day)
+    assert proposal.verdicts == ()
+    assert proposal.new_clashes == (
+        "no cohort asked for the lamps of H1 on these nights (nothing stands there then; A1 comes on 26 Nov): is it the "
+        "right place?",
+    )
+    assert nothing_stands_text(plan, "N1", day, day) == ""
+    assert nothing_stands_text(plan, "N1", date(2026, 9, 5), date(2026, 9, 6)).endswith("comes on 1 Nov")
+    last = date(2027, 6, 20)
+    assert nothing_stands_text(plan, "H1", last, last) == "nothing stands there then"
