@@ -10,7 +10,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
-from calendar_tui.planning.outages import lamp_places, nights_text
+from calendar_tui.planning.outages import lamp_places, nights_text, nothing_stands_text
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.stages import where_plants_stand
 from calendar_tui.screens.answers import Nights
@@ -24,12 +24,12 @@ KEYS = "up/down place  tab first or last night  enter see what moves  esc back"
 FORMS = 'Dates: 2026-11-08, "8 nov", a weekday, or today; the last also +2 (nights on)'
 
 
-def place_row(season: Season, cohort: Cohort, name: str, place: Place) -> Row:
-    """A place with lamps or a part of it, what it is to the cohort, and its outages so far."""
+def place_row(season: Season, cohort: Cohort, name: str, place: Place, empty: str = "") -> Row:
+    """A place with lamps or a part of it, what it is to the cohort, whether it is empty, and its outages so far."""
     stands = (
         "nursery" if name == cohort.nursery else "growing place" if name == cohort.light else "all its parts"
     )
-    what = ", ".join(dict.fromkeys((stands, place.kind)))
+    what = ", ".join(dict.fromkeys((stands, place.kind))) + (f"; {empty}" if empty else "")
     saved = [nights_text(o) for o in season.outages if o.place == name]
     known = f"; outages so far: {', '.join(saved)}" if saved else ""
     return row((f"{name}  ", BOLD), f"{what}{known}", key=name)
@@ -64,13 +64,14 @@ class OutageView(Form):
         self._first.focus()
 
     def _standing(self) -> str:
-        """The place of the cohort today: its nursery before the transplant, then its growing place."""
+        """The place of the cohort today: its nursery before the transplant, then its growing place; "" where that is empty."""
         plan = host(self).plan
         if plan is None or self._cohort_id not in plan.timelines:
             return ""
         timeline = plan.timelines[self._cohort_id]
         place = where_plants_stand(timeline.cohort, timeline.stages, plan.today)
-        return timeline.cohort.light if place == timeline.cohort.place else place
+        name = timeline.cohort.light if place == timeline.cohort.place else place
+        return "" if nothing_stands_text(plan, name, plan.today, plan.today) else name
 
     def _rows(self, width: int) -> Iterable[Row]:
         plan = host(self).plan
@@ -81,7 +82,22 @@ class OutageView(Form):
         places = lamp_places(plan.season, cohort)
         if not places:
             return wrapped(f"{cohort.id} stands in no place with lamps: none can fail. Esc goes back.", width)
-        return [place_row(plan.season, cohort, name, place) for name, place in places.items()]
+        night = self._night(plan)
+        empty = {name: nothing_stands_text(plan, name, night, night) for name in places}
+        return [
+            place_row(plan.season, cohort, name, places[name], empty[name])
+            for name in sorted(places, key=lambda name: bool(empty[name]))
+        ]
+
+    def _night(self, plan: Plan) -> date:
+        """The first night as it is typed so far; today where that is no date."""
+        try:
+            return _typed(plan, self._first.value, None)
+        except ValueError:
+            return plan.today
+
+    def on_input_changed(self) -> None:
+        self._list.redraw()
 
     def action_place(self, by: int) -> None:
         self._list.action_step(by)

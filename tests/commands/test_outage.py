@@ -37,6 +37,21 @@ def test_a_dry_run_shows_what_moves_and_writes_nothing(season: Path) -> None:
     assert season.read_bytes() == before
 
 
+def test_the_verdict_stands_first_and_dates_that_stay_are_one_line(season: Path) -> None:
+    ran = run("record", season, "H1", "outage", "2027-02-08", "2027-02-09", "--dry-run", today="2027-02-10")
+    lines = ran.out.splitlines()
+    assert lines[0] == "H1 outage recorded 8 Feb to 9 Feb (2 nights)"
+    assert lines[1].startswith("  A1: ")
+    assert "no date of a cohort moves" not in ran.out
+    quiet = run("record", season, "H1", "outage", "2027-01-28", "2027-01-29", "--dry-run", today="2027-01-30")
+    lines = quiet.out.splitlines()
+    assert lines[1].startswith("  A1: relight tonight: no harm done; ")
+    assert lines[2] == "  no date of a cohort moves"
+    row = run("record", season, *LONG, "--dry-run", "--json", today=TODAY).out
+    (answer,) = json.loads(row)["answers"]
+    assert answer["verdicts"][0].startswith("A1: no lit night follows: trigger moved to 28 Jan, harvest ")
+
+
 def test_yes_saves_the_nights_and_the_tasks_and_undo_gives_every_byte_back(season: Path) -> None:
     before = season.read_bytes()
     ran = run("record", season, *LONG, "--yes", today=TODAY)

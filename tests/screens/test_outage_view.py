@@ -52,9 +52,24 @@ async def test_it_opens_on_the_place_where_the_cohort_stands_and_today() -> None
         assert view._list.key == "H2"
         assert view._first.value == "2027-02-25"
         assert "H2  growing place, hoop house" in view.text
-        assert "N1  nursery\n" in view.text
-        await pilot.press("up")
+        await pilot.press("down")
         assert view._list.key == "N1"
+
+
+async def test_places_where_nothing_stands_on_the_night_come_last_and_are_told() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        # On 25 Feb the seedlings have long left the nursery.
+        assert view._list.key == "H2"
+        assert view.text.index("H2  growing place") < view.text.index(
+            "N1  nursery; nothing stands there then"
+        )
+        view._first.value = "20 oct"
+        await pilot.pause()
+        assert view.text.index("N1  nursery") < view.text.index(
+            "H2  growing place, hoop house; nothing stands there then; A1 comes on 30 Oct"
+        )
 
 
 async def test_what_moves_is_shown_and_then_saved() -> None:
@@ -67,6 +82,8 @@ async def test_what_moves_is_shown_and_then_saved() -> None:
         assert "H2 outage recorded 5 Feb to 24 Feb (20 nights)  nothing is saved yet" in moves.text
         trigger = next(line for line in moves.text.splitlines() if line.startswith("trigger"))
         assert "1 Mar -> 5 Feb  -24 d" in trigger
+        rows = moves.text.splitlines()
+        assert rows[1].startswith("A1: flowering has started: trigger moved to 5 Feb, harvest ")
         assert "for 20 nights from 5 Feb" in " ".join(moves.text.split())
         assert "flowering has started: trigger moved to 5 Feb" in " ".join(moves.text.split())
         await pilot.press("h", "s", "d", "enter")
@@ -99,6 +116,9 @@ async def test_one_date_is_one_night_and_escape_saves_nothing() -> None:
         moves = await _settled(app, pilot)
         assert isinstance(moves, MovesView)
         assert "H2 outage recorded 25 Feb  nothing" in moves.text
+        assert "A1: relight tomorrow: no harm done; 6 more dark days and it may flower" in moves.text
+        assert "No date of a cohort moves." in moves.text
+        assert "25 Feb  stays" not in moves.text
         assert "alert: A1 is without the lamps of H2 for 1 night" in " ".join(moves.text.split())
         await pilot.press("escape")
         assert await _settled(app, pilot) is view
