@@ -153,9 +153,7 @@ def _legend(glyphs: Glyphs, width: int) -> Iterator[Row]:
         (glyphs.upright, "today; its mark stands at the foot of the plot"),
     ):
         yield from _key(mark, text, width)
-    yield from _key(
-        OUTAGE, "a night on which the cohort's lamps failed", width
-    )
+    yield from _key(OUTAGE, "a night on which the cohort's lamps failed", width)
     yield row((fitted("[ ] [x]", KEY_WIDTH), BOLD), "a task that is open, done; [-] skipped")
 
 
