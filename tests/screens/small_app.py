@@ -98,6 +98,8 @@ what = "Walk the lamps"
 cohort = "A1"
 place = "H2"
 chore = "lamps-off"
+n = 2
+moved = true
 [[task]]
 id = "sun1"
 date = 2026-11-08
