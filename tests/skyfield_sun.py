@@ -4,6 +4,11 @@ from datetime import UTC, datetime, timedelta
 from functools import cache
 from importlib.resources import files
 
+import pytest
+
+pytest.importorskip("skyfield")
+pytest.importorskip("skyfield_data")
+
 from skyfield import almanac
 from skyfield.api import load, load_file, wgs84
 

@@ -47,6 +47,7 @@ def _run(*arguments: str, cwd: Path = ROOT) -> subprocess.CompletedProcess[str]:
 
 
 def _lint_imports(folder: Path) -> subprocess.CompletedProcess[str]:
+    pytest.importorskip("importlinter")
     code = "import sys; from importlinter.cli import lint_imports; sys.exit(lint_imports(no_cache=True))"
     return _run("-c", f"import sys; sys.path.insert(0, '.'); {code}", cwd=folder)
 
@@ -101,7 +102,11 @@ def _normal(requirement: str) -> str:
 
 def test_every_imported_library_is_a_declared_dependency() -> None:
     project = PYPROJECT["project"]
-    extras = (texts for name, texts in project["optional-dependencies"].items() if name != "test")
+    extras = [
+        texts for name, texts in project["optional-dependencies"].items() if not name.startswith("test")
+    ]
+    for library in {_normal(text) for texts in extras for text in texts}:
+        pytest.importorskip(library)  # what is not there has no known owner
     declared = {_normal(text) for texts in (project["dependencies"], *extras) for text in texts}
     owners = packages_distributions()
     missing = []
@@ -112,6 +117,22 @@ def test_every_imported_library_is_a_declared_dependency() -> None:
             if not declared & {_normal(owner) for owner in owners.get(module, [])}:
                 missing.append(f"{file.relative_to(ROOT)} imports {module}")
     assert not missing
+
+
+def test_every_library_without_which_a_test_is_skipped_is_installed_with_the_tests() -> None:
+    """So that the README's line skips none of them; only an environment of the base libraries does."""
+    extras = PYPROJECT["project"]["optional-dependencies"]
+    installed = {_normal(text) for name in ("test", "test-base") for text in extras[name]}
+    installed |= {_normal(text) for name in ("dask", "parquet", "solve") for text in extras[name]}
+    owners = packages_distributions() | {"importlinter": ["import-linter"]}
+    named = {
+        name
+        for file in PYTHON_FILES
+        for name in re.findall(r'(?:importorskip|packaged|needs)\("(\w+)"', file.read_text(encoding="utf-8"))
+    }
+    assert {"ephem", "ortools", "vega_datasets"} <= named
+    for name in named:
+        assert {_normal(owner) for owner in owners.get(name, [name])} & installed, name
 
 
 def test_textual_is_bounded_above() -> None:

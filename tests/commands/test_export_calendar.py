@@ -8,11 +8,12 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
-import recurring_ical_events
-import vobject
 from calendar_reading import made_at, named, read, where
 from icalendar import Calendar
 from small_season import PLAIN, ids, refused_quietly, run
+
+recurring_ical_events = pytest.importorskip("recurring_ical_events")
+vobject = pytest.importorskip("vobject")
 
 NOW = "2026-11-09T08:30-03:00"
 

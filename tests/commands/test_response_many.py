@@ -83,7 +83,7 @@ def test_two_processes_give_the_same_file(batch: Path) -> None:
 
 def test_a_dask_cluster_gives_the_same_file(batch: Path) -> None:
     """A local cluster that the command makes, and one that is there, by its scheduler's address."""
-    from distributed import LocalCluster
+    LocalCluster = pytest.importorskip("distributed").LocalCluster
 
     one = made(batch, "--workers", 1, name="one.csv").read_bytes()
     assert made(batch, "--workers", 1, "--dask", "local", name="local.csv").read_bytes() == one
@@ -95,6 +95,7 @@ def test_a_dask_cluster_gives_the_same_file(batch: Path) -> None:
 
 
 def test_parquet_holds_the_same_rows(batch: Path) -> None:
+    pytest.importorskip("pyarrow")
     table = rows_of(made(batch, "--workers", 1))
     frame = pd.read_parquet(made(batch, "--workers", 1, name="out.parquet"))
     assert list(frame.columns) == list(COLUMNS)

@@ -1,12 +1,10 @@
 """Temperature sums, germination, normals and percentiles against published figures and real temperature records."""
 
 import csv
-import importlib.util
 import math
 import statistics
 from datetime import date, timedelta
 from itertools import pairwise
-from pathlib import Path
 
 import numpy as np
 import pandas as pd
@@ -18,12 +16,7 @@ from calendar_tui.nature import heat
 from calendar_tui.nature.heat import degree_day_series, degree_days, reached, running_sums, tenths
 from calendar_tui.season.fields import HEAT_METHODS
 from tests.counting import lines_run
-
-
-def packaged(package, *parts):
-    """A data file inside an installed package, without importing the package."""
-    return Path(importlib.util.find_spec(package).submodule_search_locations[0], *parts)
-
+from tests.packaged import packaged
 
 # --- one day
 

@@ -8,13 +8,13 @@ from datetime import UTC, date, datetime, timedelta, timezone
 from importlib.resources import files
 from zoneinfo import ZoneInfo
 
-import ephem
 import numpy as np
 import pytest
-from skyfield.api import wgs84
 
 from calendar_tui.nature.sky import CIVIL_DEG, SUNRISE_DEG, day_lengths_h, daylights
-from tests.skyfield_sun import crossings, sun_and_clock
+from tests.skyfield_sun import crossings, sun_and_clock, wgs84
+
+ephem = pytest.importorskip("ephem")
 
 FIRST, LAST = date(2028, 1, 1), date(2028, 12, 31)
 EPOCH = datetime(2027, 12, 25, tzinfo=UTC)

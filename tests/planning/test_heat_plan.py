@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import importlib.resources
 from copy import deepcopy
 from dataclasses import replace
 from datetime import date, timedelta
@@ -23,6 +22,7 @@ from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Season, StationDays
 from tests.bench.big_season import example_today, heated, season_data
 from tests.counting import lines_run
+from tests.packaged import packaged
 
 TODAY = date(2027, 5, 1)
 FARM: dict[str, Any] = {
@@ -84,7 +84,7 @@ def without_heat(of: Season) -> Plan:
 
 def seattle() -> StationDays:
     """Seattle 2012 to 2015, C: NOAA, public domain, as in vega_datasets' seattle-weather.csv."""
-    path = importlib.resources.files("vega_datasets") / "_data" / "seattle-weather.csv"
+    path = packaged("vega_datasets", "_data", "seattle-weather.csv")
     with path.open() as file:
         rows = list(csv.DictReader(file))
     assert rows[0]["date"].replace("/", "-") in ("2012-01-01", "01-01-2012")

@@ -108,7 +108,7 @@ def test_rounding_to_whole_minutes_never_falls_short_of_the_target() -> None:
 
 
 def ephem_sunset(day: date) -> datetime:
-    import ephem
+    ephem = pytest.importorskip("ephem")
 
     here = ephem.Observer()
     here.lat, here.lon = "-34.3", "-56.7"

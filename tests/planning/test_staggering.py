@@ -24,6 +24,8 @@ from calendar_tui.season.edits import apply_edits
 from tests.planning.farm import farm_data, season_at, season_of
 from tests.planning.staggered import AREA_M2, FIRST, area_on, days, empty_data, planned, samples_in, wish
 
+pytestmark = pytest.mark.needs("ortools")
+
 FLORIDA = {"latitude": 25.5, "longitude": -80.5, "timezone": "America/New_York"}
 
 

@@ -15,6 +15,8 @@ from calendar_tui.season.records import Lamps
 from tests.planning.farm import season_at
 from tests.planning.staggered import FIRST, empty_data, planned, wish
 
+pytestmark = pytest.mark.needs("ortools")
+
 
 def low_latitude(*lamps):
     """A field at 10 N, where the day never gets to 13 h: plants are induced as soon as they are grown up."""

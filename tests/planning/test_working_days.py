@@ -4,7 +4,6 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-import ephem
 import pytest
 from dateutil.rrule import rrulestr
 from hypothesis import given
@@ -238,6 +237,7 @@ def test_the_hour_from_which_there_is_daylight_is_that_of_another_sky(day):
     """Sunrise and sunset by PyEphem, at the same depth of 0.833 degrees, to 2 minutes."""
     season = at_work(None)
     zone = ZoneInfo(season.site.timezone)
+    ephem = pytest.importorskip("ephem")
     here = ephem.Observer()
     here.lat, here.lon, here.horizon, here.pressure = "-34.3", "-56.7", "-0:50", 0
     here.date = datetime.combine(day, time(12), zone).astimezone(UTC)

@@ -1,7 +1,6 @@
 """A station's daily file: what is read, what is told as a gap, and everything that can be wrong with it."""
 
 import errno
-import importlib.util
 import math
 import os
 import shutil
@@ -17,6 +16,7 @@ from calendar_tui.season.records import Columns, Station
 from calendar_tui.storage import station_file, station_rows
 from calendar_tui.storage.station_file import read_station
 from tests.counting import lines_run
+from tests.packaged import packaged
 
 
 def told(folder, content, station=CELSIUS):
@@ -298,8 +298,7 @@ def test_the_record_of_seattle(tmp_path):
 
     The season sums (base 10, upper 30 C, computed elsewhere) come out of what is read.
     """
-    source = Path(importlib.util.find_spec("vega_datasets").submodule_search_locations[0], "_data")
-    shutil.copy(source / "seattle-weather.csv", tmp_path)
+    shutil.copy(packaged("vega_datasets", "_data", "seattle-weather.csv"), tmp_path)
     station = Station(
         file="seattle-weather.csv",
         unit="C",
