@@ -61,6 +61,10 @@ FLAGS: Mapping[str, dict[str, Any]] = {
         "metavar": "NAME",
         "help": "make a draft's cohorts and their tasks; shows it and asks first",
     },
+    "--over-limits": {
+        "action": "store_true",
+        "help": "with --accept: accept a draft that has no room, or plants that stay small",
+    },
     "--drop": {"metavar": "NAME", "help": "take a draft out"},
 }
 MOST_SECONDS = 600
@@ -68,15 +72,19 @@ MOST_SECONDS = 600
 
 def stagger(args: argparse.Namespace) -> int:
     from calendar_tui.planning.slips import SlipError
-    from calendar_tui.planning.staggering.solve import NoSolver
+    from calendar_tui.planning.staggering.solve import NoSolver, need_solver
 
-    path, plan, words = planned_season(args)
-    refuse_extra_words(words)
     asked = [name for name in ("compare", "accept", "drop") if getattr(args, name)]
     if len(asked) > 1 or (asked and args.draft):
         raise Refusal("--compare, --accept, --drop and --draft are asked one at a time")
+    if args.over_limits and not args.accept:
+        raise Refusal("--over-limits does not apply: it goes with --accept")
     run = _RUNS[asked[0]] if asked else _propose
     try:
+        if not asked:
+            need_solver()  # before anything else is asked for
+        path, plan, words = planned_season(args)
+        refuse_extra_words(words)
         return run(args, path, plan)
     except (SlipError, NoSolver) as refused:
         raise Refusal(str(refused)) from refused
@@ -102,10 +110,11 @@ def _propose(args: argparse.Namespace, path: Path, plan: Plan) -> int:
     if change is None or args.dry_run:
         emit(["Nothing saved. To keep it: --draft NAME."])
     else:
+        over = " --over-limits (as it is over a hard limit, or change it first)" if scheme.hard_texts else ""
         emit(
             [
                 f"Saved: {change.what}",
-                f"To make it the plan: calendar-tui stagger {path} --accept {args.draft}",
+                f"To make it the plan: calendar-tui stagger {path} --accept {args.draft}{over}",
             ]
         )
     return 0
@@ -118,7 +127,7 @@ def _print_data(scheme: Scheme, saved: bool) -> None:
 
 
 def _accept(args: argparse.Namespace, path: Path, plan: Plan) -> int:
-    from calendar_tui.handing_on.stagger_text import scheme_lines
+    from calendar_tui.handing_on.stagger_text import added_lines, scheme_lines
     from calendar_tui.planning.staggering.drafts import accepted, find_draft
 
     if args.json and not (args.yes or args.dry_run):
@@ -128,9 +137,12 @@ def _accept(args: argparse.Namespace, path: Path, plan: Plan) -> int:
     if not args.json:
         with before_saving(args.yes or args.dry_run):
             emit(scheme_lines(scheme))
-            emit([f"{len(scheme.sown)} cohorts and {len(scheme.proposal.tasks)} tasks, as one change."])
-    if scheme.no_room_text and not args.dry_run:
-        raise Refusal(f"{scheme.no_room_text}. Nothing saved")
+            emit(added_lines(scheme))
+    if scheme.hard_texts and not (args.dry_run or args.over_limits):
+        raise Refusal(
+            f"over a hard limit: {'; '.join(scheme.hard_texts)}. Nothing saved. Ask for fewer cohorts or plants, for other places "
+            f"or dates, or accept it as it is with --over-limits"
+        )
     wanted = not args.dry_run and (args.yes or confirmed("Save? [y/N] "))
     saved = wanted and save(path, change)
     if args.json:

@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any
 
 from calendar_tui.handing_on.plain_text import WIDTH, count_text, wrapped
 from calendar_tui.planning.load import hours_text
+from calendar_tui.planning.staggering.problem import HARD
 from calendar_tui.planning.staggering.scheme import Measures, Scheme, Sown
-from calendar_tui.planning.wording import day_text, days_text, number_text
+from calendar_tui.planning.wording import day_text, days_text, number_text, stage_text
+from calendar_tui.season.records import STAGES
 
 NOT_THE_BEST = "The best found in the time: a better choice may be there; search longer (--seconds), or with fewer places or cohorts."
 FROST_TEXT = (
     "Frost dates: after the spring date frost still comes in 10 % of years, and before the autumn date it has already come in "
     "10 % of years. Nothing is planted in a field before the one, or harvested there after the other."
 )
-LEGEND = "lights: on from planting, off on; p.gap, h.gap: days since the one before."
+LEGEND = (
+    "lights: on from planting, off on this date; apart: days since the cohort before, planted / harvested."
+)
+HARD_TEXT = "over a hard limit: "
 _HEAD = (
     "cohort",
     "place",
@@ -24,31 +30,29 @@ _HEAD = (
     "planted",
     "lights",
     "harvest",
-    "p.gap",
-    "h.gap",
+    "apart",
     "growth",
     "lamps",
     "kWh",
 )
-_WIDTHS = (7, 8, 7, 8, 8, 8, 6, 6, 7, 7, 6)
+_WIDTHS = (7, 8, 7, 8, 8, 8, 11, 7, 7, 6)
 
 
 def scheme_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
     """The wish, a line for each cohort, what it comes to, and what cannot be."""
     yield from wrapped(f"{scheme.wish_text}. Proposed: {count_text(len(scheme.sown), 'cohort')}.", "", width)
-    if scheme.no_room_text:
-        yield from wrapped(scheme.no_room_text, "    ", width, first="  ! ")
+    yield from hard_lines(scheme, width)
     yield _cells(_HEAD)
     for sown in scheme.sown:
         yield _cells(_row(sown))
     yield from wrapped(LEGEND, "", width)
     yield from wrapped(spread_text(scheme), "", width)
-    for over in (over for over in scheme.overs if over.limit.kind != "room"):
+    for over in (over for over in scheme.overs if over.limit.kind not in HARD):
         yield from wrapped(f"not kept: {over.text}", "    ", width, first="  ! ")
     for text in (*scheme.notes, *scheme.clashes):
         yield from wrapped(text, "    ", width, first="  ! ")
     if not scheme.overs:
-        yield "Every capacity that the season tells is kept."
+        yield "Every capacity that the season sets is kept."
     if not scheme.best:
         yield from wrapped(NOT_THE_BEST, "", width)
 
@@ -70,8 +74,7 @@ def _row(sown: Sown) -> tuple[str, ...]:
         _day(sown.planted),
         "natural" if off is None else day_text(off),
         _day(timeline.likely("harvest")),
-        _signed(sown.planting_gap_d),
-        _signed(sown.harvest_gap_d),
+        _apart(sown),
         "-" if timeline.vegetative_d is None else f"{timeline.vegetative_d} d",
         "-" if load is None else f"{load.h:.0f} h",
         "-" if load is None or load.kwh is None else f"{load.kwh:.0f}",
@@ -82,20 +85,67 @@ def _day(day: date | None) -> str:
     return "-" if day is None else day_text(day)
 
 
-def _signed(days: int | None) -> str:
-    return "" if days is None else f"{days} d"
+def _apart(sown: Sown) -> str:
+    """ "14 / 7 d"; "" for the first cohort."""
+    if sown.planting_gap_d is None:
+        return ""
+    return f"{sown.planting_gap_d} / {'-' if sown.harvest_gap_d is None else sown.harvest_gap_d} d"
+
+
+def hard_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
+    """A mark for each hard limit that the scheme breaks."""
+    for text in scheme.hard_texts:
+        yield from wrapped(f"{HARD_TEXT}{text}", "    ", width, first="  ! ")
+
+
+def added_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
+    """What accepting the scheme adds: each cohort with place, plants, dates and tasks, and what else it changes."""
+    tasks = tasks_added(scheme)
+    yield "Added, as one change (one undo takes it back):"
+    for sown in scheme.sown:
+        cohort = sown.cohort
+        plants = "" if cohort.plants is None else f", {count_text(cohort.plants, 'plant')}"
+        days = {stage: cohort.planned[stage] for stage in STAGES if stage in cohort.planned}
+        dates = [f"{stage_text(stage)} {day_text(day)} {day.year}" for stage, day in days.items()]
+        harvest = sown.timeline.likely("harvest")
+        dates += [] if harvest is None else [f"harvest about {day_text(harvest)} {harvest.year}"]
+        text = f"{cohort.id}: {cohort.variety} in {cohort.light}{plants}; {', '.join(dates)}; "
+        yield from wrapped(text + count_text(tasks.get(cohort.id, 0), "task"), "    ", width, first="  ")
+    yield from wrapped(f"{_sum_text(scheme, tasks)}.", "", width)
+
+
+def tasks_added(scheme: Scheme) -> dict[str | None, int]:
+    """New tasks by cohort; those of no cohort under None."""
+    return dict(Counter(move.task.cohort or None for move in scheme.proposal.tasks if move.old is None))
+
+
+def _sum_text(scheme: Scheme, tasks: Mapping[str | None, int]) -> str:
+    own = [move for move in scheme.proposal.tasks if move.old is not None]
+    away = sum(move.new is None for move in own)
+    parts = [f"{count_text(len(scheme.sown), 'cohort')} and {count_text(sum(tasks.values()), 'task')} in all"]
+    if shared := tasks.get(None, 0):
+        parts.append(f"{shared} of them for the whole season")
+    if moved := len(own) - away:
+        parts.append(f"{count_text(moved, 'task')} of the season's own would move")
+    if away:
+        parts.append(f"{count_text(away, 'task')} would fall away")
+    return ", ".join(parts)
 
 
 def spread_text(scheme: Scheme) -> str:
-    """ "Planted over 42 days, harvested over 42 days: 22 Dec to 2 Feb"."""
+    """ "Planted over 42 days, harvested over 42 days, 22 Dec to 2 Feb 2027, by likely dates."; one day by its date."""
     planted = [sown.planted for sown in scheme.sown]
-    over = days_text((max(planted) - min(planted)).days)
+    first, last = min(planted), max(planted)
+    over = f"over {days_text((last - first).days)}" if last > first else f"on {day_text(first)} {first.year}"
     found = scheme.measures
     if found.first_harvest is None or found.last_harvest is None or found.spread_d is None:
-        return f"Planted over {over}; no harvest within the season."
+        return f"Planted {over}; no harvest within the season."
+    year = found.last_harvest.year
+    if not found.spread_d:
+        return f"Planted {over}, harvested on {day_text(found.last_harvest)} {year}, by likely dates."
     return (
-        f"Planted over {over}, harvested over {days_text(found.spread_d)}, {day_text(found.first_harvest)} to "
-        f"{day_text(found.last_harvest)} {found.last_harvest.year}, by likely dates."
+        f"Planted {over}, harvested over {days_text(found.spread_d)}, {day_text(found.first_harvest)} to "
+        f"{day_text(found.last_harvest)} {year}, by likely dates."
     )
 
 
@@ -122,7 +172,11 @@ def _figures(found: Measures) -> Iterator[tuple[str, str]]:
 
 def compared(schemes: Mapping[str, Scheme | str], width: int = WIDTH) -> Iterator[str]:
     """Drafts side by side, as many in a row as the width holds; a draft that no longer fits is told with why."""
-    laid = {name: dict(_figures(s.measures)) for name, s in schemes.items() if not isinstance(s, str)}
+    laid = {
+        name: dict(_figures(s.measures)) | {"hard limits": "over" if s.hard_texts else "kept"}
+        for name, s in schemes.items()
+        if not isinstance(s, str)
+    }
     each = 20
     at_once = max((width - 19) // each, 1)
     names = list(laid)
@@ -135,17 +189,21 @@ def compared(schemes: Mapping[str, Scheme | str], width: int = WIDTH) -> Iterato
     for name, scheme in schemes.items():
         said = scheme if isinstance(scheme, str) else scheme.wish_text
         yield from wrapped(f"{name}: {said}", "", width)
+        if not isinstance(scheme, str):
+            yield from hard_lines(scheme, width)
 
 
 # --- rows for JSON
 
 
 def scheme_data(scheme: Scheme) -> dict[str, Any]:
-    """wish; cohorts; overs, notes and clashes as sentences; measures; best: whether no better choice can be."""
+    """The scheme as plain data. Limits not kept, notes and clashes are sentences; best: whether no better choice can be."""
+    tasks = tasks_added(scheme)
     return {
         "wish": scheme.wish_text,
         "best": scheme.best,
-        "cohorts": [_sown_data(sown) for sown in scheme.sown],
+        "over_hard_limits": list(scheme.hard_texts),
+        "cohorts": [_sown_data(sown, tasks.get(sown.cohort.id, 0)) for sown in scheme.sown],
         "not_kept": [
             {
                 "what": o.limit.kind,
@@ -162,7 +220,7 @@ def scheme_data(scheme: Scheme) -> dict[str, Any]:
     }
 
 
-def _sown_data(sown: Sown) -> dict[str, Any]:
+def _sown_data(sown: Sown, tasks: int) -> dict[str, Any]:
     harvest, load = sown.timeline.stages.get("harvest"), sown.load
     likely: Callable[[str], date | None] = sown.timeline.likely
     return {
@@ -183,6 +241,7 @@ def _sown_data(sown: Sown) -> dict[str, Any]:
         "lamp_h": None if load is None else round(load.h, 1),
         "lamp_kwh": None if load is None or load.kwh is None else round(load.kwh, 1),
         "lamp_cost": None if load is None or load.cost is None else round(load.cost, 2),
+        "tasks_added": tasks,
     }
 
 

@@ -28,6 +28,8 @@ from calendar_tui.season.records import DECIDED, Season
 # Starting values, common practice, no source: a planting this late is told, plants this young are small.
 LATE_D = 3
 FEW_VEGETATIVE_D = 21
+# The kind of clash that tells of plants that stay small.
+SMALL = "small plants"
 # A step down in day length at transplant that shocks plants, h. Common practice is 2 to 3 h, no source.
 SHOCK_H = 2.5
 # To 15 or 16 h is the step of common practice, no source.
@@ -196,7 +198,7 @@ def _young(season: Season, timeline: Timeline, light: Light, today: date) -> Ite
             f"light it sooner, or let it flower",
         )
     if timeline.vegetative_d is not None and timeline.vegetative_d < FEW_VEGETATIVE_D:
-        yield Clash("small plants", (cohort.id,), _small_text(timeline, light))
+        yield Clash(SMALL, (cohort.id,), _small_text(timeline, light))
 
 
 def _small_text(timeline: Timeline, light: Light) -> str:

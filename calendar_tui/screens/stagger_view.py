@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import ClassVar
 
+from rich.style import Style
 from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 from textual.widgets import Input
 
-from calendar_tui.handing_on.stagger_text import compared, scheme_lines
+from calendar_tui.handing_on.stagger_text import added_lines, compared, hard_lines, scheme_lines
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.staggering.drafts import accepted, draft_change, drop_change, laid_out
 from calendar_tui.planning.staggering.scheme import Scheme
@@ -33,7 +34,9 @@ from calendar_tui.screens.host import host
 
 NEW = "+"
 LIST_KEYS = "up/down choose  enter open  x take out  esc back"
-SCHEME_KEYS = "enter make it the plan  k keep as a draft  up/down scroll  esc back"
+SCHEME_KEYS = "enter what it adds, then save  k keep as a draft  up/down scroll  esc back"
+ADDED_KEYS = "enter or y save  up/down scroll  esc back"
+OVER_KEYS = "o accept over the limits  up/down scroll  esc back"
 
 
 class SaidView(Screen[None]):
@@ -68,6 +71,61 @@ def lines_rows(lines: Iterable[str]) -> Iterator[Row]:
         told = line.startswith("  ! ") or (told and line.startswith("    "))
         style = WARNING if told else BOLD if line.startswith("cohort ") else PLAIN
         yield row((line, style))
+
+
+class AddedView(Screen[bool]):
+    """What accepting a staggering adds; Enter or y saves it. Over a hard limit that has to be confirmed first."""
+
+    HELP_FIRST = "stagger"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings("view"),
+        Binding("enter,y", "save", show=False),
+        Binding("o", "confirm", show=False),
+    ]
+
+    def __init__(self, scheme: Scheme) -> None:
+        super().__init__()
+        self._scheme = scheme
+        self._free = not scheme.hard_texts
+        self._body = Lines(self._rows)
+        self._bar = Bar()
+
+    def compose(self) -> ComposeResult:
+        self._show_keys()
+        yield self._body
+        yield self._bar
+
+    def _show_keys(self) -> None:
+        self._bar.say(keys_row(ADDED_KEYS if self._free else OVER_KEYS))
+
+    @property
+    def text(self) -> str:
+        """All that the view shows, as plain text."""
+        return f"{self._body.text}\n{self._bar.text}"
+
+    def _rows(self, width: int) -> Iterator[Row]:
+        yield row(("Make this the plan?", HEADING), ("  nothing is saved yet", WARNING))
+        yield from lines_rows(hard_lines(self._scheme, width))
+        if not self._free:
+            yield from wrapped("Change the wish or the draft, or press o to accept it all the same.", width)
+        yield from lines_rows(added_lines(self._scheme, width))
+
+    def action_confirm(self) -> None:
+        """Accept it over its limits; it is still to be saved."""
+        self._free = True
+        self._show_keys()
+        self._body.redraw()
+
+    def action_save(self) -> None:
+        """Make its cohorts and their tasks, as one change."""
+        if self._free:
+            host(self).save(self._scheme.proposal.change)
+            self.dismiss(True)
+        else:
+            self.notify("Over a hard limit: press o to accept it all the same.", severity="error")
+
+    def action_back(self) -> None:
+        self.dismiss(False)
 
 
 class SchemeView(Screen[bool]):
@@ -108,12 +166,12 @@ class SchemeView(Screen[bool]):
         return lines_rows(scheme_lines(self._scheme, width))
 
     def action_save(self) -> None:
-        """Make its cohorts and their tasks, as one change."""
-        if self._scheme.no_room_text:
-            self.notify(self._scheme.no_room_text, severity="error", markup=False)
-            return
-        host(self).save(self._scheme.proposal.change)
-        self.dismiss(True)
+        """List what is added, and ask."""
+        self.app.push_screen(AddedView(self._scheme), self._after_added)
+
+    def _after_added(self, saved: bool | None) -> None:
+        if saved:
+            self.dismiss(True)
 
     def action_keep(self) -> None:
         """Ask for the draft's name."""
@@ -140,6 +198,13 @@ class SchemeView(Screen[bool]):
             self._body.focus()
         else:
             self.dismiss(False)
+
+
+def _draft_parts(scheme: Scheme | str, wish: str) -> list[str | tuple[str, Style]]:
+    """A draft's wish, behind a mark where it no longer fits or is over a hard limit."""
+    if isinstance(scheme, str):
+        return [("! it no longer fits", WARNING)]
+    return [("! over a hard limit  ", WARNING), wish] if scheme.hard_texts else [wish]
 
 
 class DraftsView(Screen[None]):
@@ -196,8 +261,7 @@ class DraftsView(Screen[None]):
         if plan is None or self._found is None:
             return
         for name, scheme in self._found.items():
-            said = "! it no longer fits" if isinstance(scheme, str) else plan.season.drafts[name].wish
-            yield row((f"{name:<12}", BOLD), said, key=name)
+            yield row((f"{name:<12}", BOLD), *_draft_parts(scheme, plan.season.drafts[name].wish), key=name)
         if self._found:
             yield row()
             yield from map(row, compared(self._found, width))
@@ -208,11 +272,12 @@ class DraftsView(Screen[None]):
             )
 
     def action_open(self) -> None:
+        from calendar_tui.planning.staggering.solve import missing_solver
         from calendar_tui.screens.stagger_form import StaggerForm
 
         plan, name = host(self).plan, self._list.key
         if name == NEW:
-            self.app.push_screen(StaggerForm())
+            self.app.push_screen(SaidView(missing) if (missing := missing_solver()) else StaggerForm())
         elif plan is not None and name in plan.season.drafts:
             self._lay_out(plan, name)
 

@@ -59,8 +59,9 @@ def test_drafts_stand_beside_the_plan_side_by_side_and_one_undo_takes_an_accepte
     assert spread.count("days") == 2
     look = run("stagger", season, "--accept", "even", "--dry-run")
     assert "2 cohorts and" in look.out
+    assert "A2: amber in " in look.out
     assert season.read_text(encoding="utf-8") == kept
-    ran = run("stagger", season, "--accept", "EVEN", "--yes")
+    ran = run("stagger", season, "--accept", "EVEN", "--over-limits", "--yes")
     assert "Saved: draft even accepted: A2 to A3" in ran.out
     data = tomllib.loads(season.read_text(encoding="utf-8"))
     assert [d["id"] for d in data["draft"]] == ["wide"]
@@ -103,6 +104,7 @@ REFUSED = [
     (("--accept", "even"), "is not a draft of this season; there is none yet"),
     (("--compare",), "no drafts yet"),
     (("--compare", "--drop", "x"), "one at a time"),
+    ((*WISH, *MORE, "--over-limits"), "--over-limits does not apply: it goes with --accept"),
     ((*WISH[:-1], "2030-01-01", *MORE), "is outside the season"),
 ]
 
@@ -127,9 +129,12 @@ def test_no_other_command_imports_the_solver() -> None:
 
 def test_without_the_solver_it_says_how_to_get_it(season: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "ortools.sat.python", None)
-    ran = run("stagger", season, *WISH, *MORE)
-    assert ran.status == 2
-    assert "pip install -e '.[solve]' in the folder of the program" in ran.said
+    for words in ((*WISH, *MORE), (), ("--variety", "amber")):
+        ran = run("stagger", season, *words)
+        assert ran.status == 2
+        assert "pip install -e '.[solve]' in the folder of the program" in ran.said, (
+            "before anything else is asked for"
+        )
 
 
 def test_frost_dates_are_printed_with_what_they_mean(season: Path) -> None:
@@ -164,10 +169,41 @@ def test_cohorts_that_have_no_room_are_told_first_and_cannot_be_made_the_plan(se
     many = ("--plants", "400", "--spacing", "1.5x0.6", "--nursery", "N1", "--draft", "full")
     shown = run("stagger", season, *wish, *many)
     assert shown.status == 0, shown.said
-    assert "! this cannot be planted: room in F1" in " ".join(shown.out.splitlines()[:4])
+    first = " ".join(shown.out.split())
+    assert "! over a hard limit: room in F1, " in first
+    assert "33 plants a cohort fit there that day" in first, "30 m2 hold 33 at 0.9 m2 each"
+    assert "--accept full --over-limits" in first
+    assert first.index("over a hard limit") < first.index("cohort place")
     kept = season.read_text(encoding="utf-8")
     ran = run("stagger", season, "--accept", "full", "--yes")
     assert ran.status == 2
     told = " ".join(ran.err.split())
-    assert "ask for fewer cohorts or plants, or for other places or dates. Nothing saved" in told
+    assert "Nothing saved. Ask for fewer cohorts or plants" in told
+    assert "A2: amber in F1, 400 plants; seeding " in " ".join(ran.out.split()), "the list comes all the same"
+    assert season.read_text(encoding="utf-8") == kept
+    assert "hard limits over" in " ".join(run("stagger", season, "--compare").out.split())
+
+
+def test_a_draft_over_a_hard_limit_is_accepted_once_that_is_confirmed(season: Path) -> None:
+    field = PLAIN.replace('id = "F1"\nkind = "field"\n', 'id = "F1"\nkind = "field"\narea_m2 = 30\n')
+    season.write_text(field, encoding="utf-8")
+    wish = ("--variety", "amber", "--place", "F1", "--cohorts", "1", "--first-harvest", "2027-05-01")
+    run("stagger", season, *wish, "--plants", "400", "--spacing", "1.5x0.6", "--draft", "full")
+    ran = run("stagger", season, "--accept", "full", "--over-limits", "--yes")
+    assert ran.status == 0, ran.said
+    assert "A2" in {c["id"] for c in tomllib.loads(season.read_text(encoding="utf-8"))["cohort"]}
+
+
+def test_accepting_lists_each_cohort_with_plants_place_dates_and_tasks_and_asks(season: Path) -> None:
+    run("stagger", season, *WISH, *MORE, "--draft", "even")
+    kept = season.read_text(encoding="utf-8")
+    found = {c["id"]: c for c in json.loads(run("stagger", season, *WISH, *MORE, "--json").out)["cohorts"]}
+    ran = run("stagger", season, "--accept", "even", "--over-limits", typed="n\n")
+    listed = " ".join(ran.out.split())
+    for name, cohort in found.items():
+        where = f"{cohort['place']} {cohort['part']}".strip()
+        assert f"{name}: amber in {where}, 40 plants; seeding " in listed
+        assert cohort["tasks_added"] > 5
+        assert f"; {cohort['tasks_added']} tasks" in listed
+    assert "Save? [y/N]" in listed
     assert season.read_text(encoding="utf-8") == kept

@@ -14,7 +14,7 @@ from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.response import Planting, response
 from calendar_tui.planning.slips import SlipError
 from calendar_tui.planning.staggering.options import bench_of, options_in
-from calendar_tui.planning.staggering.problem import cost_of, in_dispute, problem_of
+from calendar_tui.planning.staggering.problem import Held, cost_of, in_dispute, problem_of
 from calendar_tui.planning.staggering.proposing import stagger
 from calendar_tui.planning.staggering.room import overs, room_of, rows_of, uses_of
 from calendar_tui.planning.staggering.shared_light import disputes
@@ -80,7 +80,7 @@ def test_the_solver_finds_what_trying_every_choice_finds(plants, every_d, capaci
     assert kept.cost == within
     assert keeps_limits(problem, kept.taken)
     assert not in_dispute(problem, kept.taken)
-    broken = solve(problem, seconds=20, limits_hold=False)
+    broken = solve(problem, seconds=20, held=Held.NONE)
     assert broken.best
     assert broken.cost == min(cost_of(problem, taken) for taken in choices)
 
@@ -152,7 +152,7 @@ def test_the_calendar_gives_the_dates_that_a_proposal_promised(asked: Wish, with
 
 
 def test_every_harvest_is_as_near_as_asked_and_the_gaps_stand_side_by_side():
-    scheme = stagger(planned(empty_data()), wish(within_d=2))
+    scheme = stagger(planned(empty_data()), wish(within_d=2, grown_d=1))
     wanted = [date(2027, 3, 1), date(2027, 3, 15), date(2027, 3, 29)]
     found = [s.timeline.likely("harvest") for s in scheme.sown]
     assert all(abs((a - b).days) <= 2 for a, b in zip(found, wanted, strict=True))
@@ -202,7 +202,7 @@ def test_as_many_as_fit_breaks_no_limit():
 @pytest.mark.parametrize("most", [3, 6])
 def test_samples_are_kept_to_what_the_laboratory_takes_or_told(most):
     """Three samples a week for the 45 days from flowering to harvest: cohorts 25 days apart overlap in twos."""
-    asked = wish(first=date(2027, 2, 20), every_d=25)
+    asked = wish(first=date(2027, 2, 20), every_d=25, grown_d=1)
     scheme = stagger(planned(empty_data(capacity={"samples_per_week": most})), asked)
     mondays = [day for day in days(scheme) if day.weekday() == 0]
     busiest = max(samples_in(scheme, monday) for monday in mondays)
@@ -240,7 +240,7 @@ def heat_data():
 
 def test_on_heat_the_calendar_gives_the_promised_dates_too():
     data = heat_data()
-    scheme = stagger(planned(data), wish(within_d=4))
+    scheme = stagger(planned(data), wish(within_d=4, grown_d=1))
     forward = make_plan(season_of(apply_edits(data, scheme.proposal.change.edits)), FIRST)
     assert len(scheme.sown) == 3
     assert not [text for text in scheme.notes if "was meant for a harvest" in text]

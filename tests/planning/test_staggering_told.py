@@ -119,6 +119,49 @@ def test_a_limit_that_is_not_kept_is_told_once():
     assert scheme.measures.clashes == len(scheme.overs) + len(scheme.clashes)
 
 
+def test_what_fits_is_proposed_first_and_what_more_would_break_is_told():
+    """Plants for 30 m2 fill a field of 70 m2 with two cohorts at a time; four want it within ten days."""
+    data = empty_data()
+    data["place"][3] |= {"area_m2": 70}
+    asked = wish(
+        lights=("F1",), count=4, plants=33, first=date(2027, 3, 25), every_d=3, grown_d=5, within_d=12
+    )
+    scheme = stagger(planned(data), asked)
+    assert len(scheme.sown) == 2
+    assert not [text for text in scheme.hard_texts if text.startswith("room")]
+    text = next(t for t in scheme.notes if "cohorts fit, and these are proposed" in t)
+    assert text.startswith(
+        f"{len(scheme.sown)} of 4 cohorts fit, and these are proposed; 4 would break: room in F1, "
+    )
+
+
+def test_where_all_asked_for_stays_small_it_is_marked_as_over_a_hard_limit():
+    asked = Wish(variety="plain", lights=("F1",), start="cutting", count=1, first=date(2027, 3, 1))
+    scheme = stagger(make_plan(low_latitude(), FIRST), asked)
+    (text,) = scheme.hard_texts
+    assert text.startswith(f"{scheme.sown[0].cohort.id} has only {scheme.sown[0].timeline.vegetative_d} day")
+    assert "under 21 d plants stay small" in text
+    assert text not in scheme.clashes
+
+
+def test_cohorts_that_grow_are_proposed_before_those_that_stay_small():
+    """By 10 N the field leaves plants small, and one lit house takes one cohort at a time."""
+    season = low_latitude()
+    lit = replace(season.places["F1"], id="H1", lamps=Lamps(target_h=16.0))
+    plan = make_plan(replace(season, places={**season.places, "H1": lit}), FIRST)
+    asked = Wish(
+        variety="plain", lights=("H1", "F1"), start="cutting", count=2, first=date(2027, 3, 1), every_d=2
+    )
+    scheme = stagger(plan, asked)
+    assert [s.cohort.place for s in scheme.sown] == ["H1"]
+    assert any(
+        t.startswith(
+            "1 of 2 cohorts fit, and these are proposed; 2 would break: natural days in F1 leave 1 cohort with"
+        )
+        for t in scheme.notes
+    )
+
+
 def test_after_the_season_nothing_is_proposed():
     with pytest.raises(SlipError) as refused:
         stagger(planned(empty_data(), date(2027, 8, 1)), wish(count=None, first=None))

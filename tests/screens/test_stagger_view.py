@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import sys
 from datetime import date
 
 import pytest
@@ -13,7 +14,7 @@ from calendar_tui.planning.staggering import proposing
 from calendar_tui.planning.staggering.asking import STEPS, Asked, wish_of
 from calendar_tui.screens import stagger_form
 from calendar_tui.screens.stagger_form import StaggerForm, bar_text
-from calendar_tui.screens.stagger_view import DraftsView, SaidView, SchemeView
+from calendar_tui.screens.stagger_view import AddedView, DraftsView, SaidView, SchemeView
 from tests.planning.farm import farm
 
 TODAY = date(2026, 11, 5)
@@ -66,6 +67,14 @@ async def test_asked_step_by_step_a_proposal_is_kept_as_a_draft_and_then_accepte
         await pilot.press("down", "enter")
         await _settled(app, pilot)
         await pilot.press("enter")
+        await _settled(app, pilot)
+        assert len(app.saved) == 1, "the first Enter lists what is added and saves nothing"
+        assert isinstance(app.screen, AddedView)
+        listed = " ".join(app.screen.text.split())
+        assert "A4: amber in " in listed
+        assert ", 40 plants; seeding " in listed
+        assert "2 cohorts and " in listed
+        await pilot.press(*(["o"] if "over a hard limit" in listed else []), "enter")
         await _settled(app, pilot)
         assert len(app.saved) == 2
         assert "draft" not in app.data
@@ -137,6 +146,39 @@ async def test_a_draft_is_taken_out_and_one_that_no_longer_fits_says_so() -> Non
         await pilot.press("enter")
         await pilot.pause()
         assert '"F7" is not a place' in app.screen.text
+
+
+async def test_a_draft_over_a_hard_limit_is_marked_and_not_saved_before_that_is_confirmed() -> None:
+    full = DRAFT.replace("plants = 40", "plants = 4000").replace(
+        'nursery = "N1"', 'nursery = "N1"\nspacing_m = [1.5, 0.6]'
+    )
+    field = SEASON.replace('id = "F1"', 'id = "F1"\narea_m2 = 30')
+    assert field != SEASON
+    app = SmallApp(DraftsView(), TODAY, field + full)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _settled(app, pilot)
+        assert "! over a hard limit" in app.screen.text
+        await pilot.press("down", "enter")
+        await _settled(app, pilot)
+        await pilot.press("enter", "enter", "y")
+        await _settled(app, pilot)
+        assert isinstance(app.screen, AddedView)
+        assert "press o to accept it all the same" in " ".join(app.screen.text.split())
+        assert app.saved == []
+        await pilot.press("o", "y")
+        await _settled(app, pilot)
+        assert len(app.saved) == 1
+
+
+async def test_a_missing_solver_is_told_before_the_first_question(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "ortools.sat.python", None)
+    app = SmallApp(DraftsView(), TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _settled(app, pilot)
+        await pilot.press("enter")
+        await _settled(app, pilot)
+        assert isinstance(app.screen, SaidView)
+        assert "pip install -e '.[solve]'" in " ".join(app.screen.text.split())
 
 
 def test_the_bar_is_as_full_as_the_search_is_far() -> None:

@@ -119,10 +119,15 @@ def small_text(bench: Bench, taken: Sequence[Option]) -> Iterator[str]:
         )
 
 
-def is_left_out(wish: Wish, option: Option) -> bool:
-    """Whether plants stay too small to be worth planting where as many as fit are wanted; who wishes for less gets it."""
+def is_small(wish: Wish, option: Option) -> bool:
+    """Whether plants stay too small to be worth planting; who wishes for less growth gets it."""
     short_day = option.timeline.variety.response == "short-day"
-    return wish.as_many_as_fit and short_day and option.vegetative_d < min(wish.grown_d, FEW_VEGETATIVE_D)
+    return short_day and option.vegetative_d < min(wish.grown_d, FEW_VEGETATIVE_D)
+
+
+def is_left_out(wish: Wish, option: Option) -> bool:
+    """Where as many as fit are wanted, none is planted that stays small."""
+    return wish.as_many_as_fit and is_small(wish, option)
 
 
 def left_out_text(bench: Bench, found: Sequence[Option], kept: Sequence[Option]) -> Iterator[str]:

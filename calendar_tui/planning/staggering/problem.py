@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import Enum
 
 from calendar_tui.planning.staggering.options import Option
 from calendar_tui.planning.staggering.room import Row
@@ -13,16 +14,30 @@ from calendar_tui.planning.staggering.shared_light import Dispute
 # broken: who asks for so many cohorts is told what they need.
 COST_LEFT_OUT = 1_000_000_000
 COST_BROKEN = 100_000
+# What nothing stretches: ground. An over-full week of a crew, a laboratory, a dryer or a bench can be worked around.
+HARD = frozenset({"room"})
+
+
+class Held(Enum):
+    """Which limits a choice keeps: all of them; those of ground and growth alone; or none."""
+
+    ALL = "all"
+    HARD = "hard"
+    NONE = "none"
 
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """options by number; groups: of each, at most one is taken; rows and disputes: what the taken ones may not break."""
+    """options by number; groups: of each, at most one is taken; rows and disputes: what the taken ones may not break.
+
+    small: the numbers of the options whose plants stay small.
+    """
 
     options: tuple[Option, ...]
     groups: tuple[tuple[int, ...], ...]
     rows: tuple[Row, ...]
     disputes: tuple[Dispute, ...]
+    small: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

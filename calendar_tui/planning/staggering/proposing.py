@@ -11,6 +11,7 @@ from calendar_tui.planning.slips import SlipError
 from calendar_tui.planning.staggering.impossible import (
     impossible_text,
     is_left_out,
+    is_small,
     left_out_text,
     small_text,
 )
@@ -22,11 +23,19 @@ from calendar_tui.planning.staggering.options import (
     harvests_of,
     options_in,
 )
-from calendar_tui.planning.staggering.problem import Chosen, Problem, problem_of
-from calendar_tui.planning.staggering.room import hours_of, not_looked_at, overs, room_of, rows_of, uses_of
+from calendar_tui.planning.staggering.problem import HARD, Chosen, Held, Problem, problem_of
+from calendar_tui.planning.staggering.room import (
+    Over,
+    hours_of,
+    not_looked_at,
+    overs,
+    room_of,
+    rows_of,
+    uses_of,
+)
 from calendar_tui.planning.staggering.scheme import Scheme, new_ids, scheme_of
 from calendar_tui.planning.staggering.shared_light import disputes, free, own_turns
-from calendar_tui.planning.staggering.solve import SEARCH_S, never_stopped, solve
+from calendar_tui.planning.staggering.solve import SEARCH_S, need_solver, never_stopped, solve
 from calendar_tui.planning.staggering.wish import Wish, checked, harvests, wish_text
 from calendar_tui.planning.wording import day_text, days_text
 from calendar_tui.season.records import Cohort
@@ -47,6 +56,7 @@ class Watch:
 def stagger(plan: Plan, wish: Wish, seconds: float = SEARCH_S, watch: Watch | None = None) -> Scheme:
     """The scheme for a wish. seconds: of search. Raises SlipError where nothing can be proposed, NoSolver and Stopped."""
     watch = watch or Watch()
+    need_solver()
     wish = checked(plan.season, wish)
     bench = bench_of(plan.season, wish, plan.warmth, plan.today)
     targets = dict(enumerate(_harvests(bench, wish)))
@@ -55,18 +65,17 @@ def stagger(plan: Plan, wish: Wish, seconds: float = SEARCH_S, watch: Watch | No
     own = own_turns(plan.season, plan.timelines, plan.light)
     left = sorted(free(options, own), key=lambda o: (o.target, wish.lights.index(o.light), o.cost))
     watch.report("limits", 0.6)
-    rows = rows_of(room_of(plan.season, plan.timelines), left)
-    problem = problem_of(left, rows, disputes(plan.season, left), wish.as_many_as_fit)
-    watch.report("search", 0.7)
-    chosen = _chosen(problem, wish, targets, seconds, watch)
-    taken = [left[n] for n in chosen.taken]
+    chosen, beyond = _chosen(_problem(plan, wish, left), wish, seconds, watch)
+    taken, past = [left[n] for n in chosen.taken], [left[n] for n in beyond]
     if not taken and not chosen.best:
         if watch.stopped():
             raise Stopped
         raise SlipError(
             f"no choice was found in {seconds:g} s of search; search longer (--seconds), or ask for fewer cohorts or places"
         )
-    told = [*_limits_broken_text(bench, targets, options, left, taken), *left_out_text(bench, found, options)]
+    missed = {n: day for n, day in targets.items() if n not in {o.target for o in (*taken, *past)}}
+    told = [*_fewer_text(plan, bench, taken, past), *_missed_text(bench, missed, options, left)]
+    told += [*small_text(bench, taken), *left_out_text(bench, found, options)]
     if not taken:
         raise SlipError("; ".join((*told, *_in_the_way(plan, left))))
     scheme = scheme_of(plan, _cohorts(plan, wish, taken), wish_text(wish))
@@ -114,23 +123,58 @@ def _options(bench: Bench, targets: Mapping[int, date], watch: Watch) -> list[Op
     return found
 
 
-def _chosen(
-    problem: Problem, wish: Wish, targets: Mapping[int, date], seconds: float, watch: Watch
-) -> Chosen:
-    """All limits kept, where every harvest can be had so; else each broken as little as can be."""
-    kept = solve(problem, seconds, stopped=watch.stopped)
-    if wish.as_many_as_fit or len(kept.taken) == len(problem.groups) or watch.stopped():
-        return kept
-    watch.report("search past the limits", 0.85)
-    return solve(problem, seconds, limits_hold=False, hint=kept.taken, stopped=watch.stopped)
+def _problem(plan: Plan, wish: Wish, left: Sequence[Option]) -> Problem:
+    rows = rows_of(room_of(plan.season, plan.timelines), left)
+    problem = problem_of(left, rows, disputes(plan.season, left), wish.as_many_as_fit)
+    return replace(problem, small=frozenset(n for n, option in enumerate(left) if is_small(wish, option)))
+
+
+def _chosen(problem: Problem, wish: Wish, seconds: float, watch: Watch) -> tuple[Chosen, tuple[int, ...]]:
+    """The choice, and what would be taken for all harvests where that is more than fits.
+
+    All limits are kept where every harvest can be had so. Else those that can be stretched are broken as little as can
+    be, and the choice is of what the ground holds and what grows large enough. Only where not even one cohort fits so
+    are these broken too: the proposal then shows by how much.
+    """
+    chosen, hint = Chosen((), True, 0), tuple[int, ...]()
+    for held, part in ((Held.ALL, 0.7), (Held.HARD, 0.8), (Held.NONE, 0.9)):
+        watch.report("search" if held is Held.ALL else "search past the limits", part)
+        found = solve(problem, seconds, held, hint, watch.stopped)
+        if held is Held.NONE and chosen.taken:
+            return chosen, found.taken if len(found.taken) > len(chosen.taken) else ()
+        chosen, hint = found, found.taken
+        if wish.as_many_as_fit or len(found.taken) == len(problem.groups) or watch.stopped():
+            break
+    return chosen, ()
+
+
+def _fewer_text(plan: Plan, bench: Bench, taken: Sequence[Option], past: Sequence[Option]) -> Iterator[str]:
+    """Where fewer cohorts fit than are asked for: how many, and what all of them would break."""
+    if not past:
+        return
+    broken = [over.text for over in _broken(plan, past) if over.limit.kind in HARD]
+    small = small_text(bench, [option for option in past if is_small(bench.wish, option)])
+    yield (
+        f"{len(taken)} of {len(past)} cohorts fit, and these are proposed; {len(past)} would break: "
+        f"{'; '.join((*broken, *small)) or 'the days of growth wished for'}"
+    )
+
+
+def _broken(plan: Plan, taken: Sequence[Option]) -> tuple[Over, ...]:
+    """The limits that these plantings break together; without the hours of shared work."""
+    uses = [
+        use
+        for o in taken
+        for use in (*uses_of(plan.season, o.light, o.timeline), *hours_of(plan.season, o.timeline))
+    ]
+    return overs(room_of(plan.season, plan.timelines), uses)
 
 
 def _in_the_way(plan: Plan, left: Sequence[Option]) -> Iterator[str]:
     """Where nothing fits: the limits that the cheapest planting would break."""
     if left:
         option = min(left, key=lambda o: o.cost)
-        uses = [*uses_of(plan.season, option.light, option.timeline), *hours_of(plan.season, option.timeline)]
-        broken = overs(room_of(plan.season, plan.timelines), uses)
+        broken = _broken(plan, [option])
         where = f"not even one cohort fits: harvested on {day_text(option.harvest)} in {option.light} it would break"
         yield f"{where} {'; '.join(over.text for over in broken)}"
 
@@ -144,17 +188,12 @@ def _cohorts(plan: Plan, wish: Wish, taken: Sequence[Option]) -> list[Cohort]:
     ]
 
 
-def _limits_broken_text(
-    bench: Bench,
-    targets: Mapping[int, date],
-    options: Sequence[Option],
-    left: Sequence[Option],
-    taken: Sequence[Option],
+def _missed_text(
+    bench: Bench, missed: Mapping[int, date], options: Sequence[Option], left: Sequence[Option]
 ) -> Iterator[str]:
-    """Harvests that are not had, and why; what was not looked at."""
+    """Why no choice has these harvests, by number."""
     wish, places = bench.wish, " ".join(bench.wish.lights)
     possible, not_shared = {o.target for o in options}, {o.target for o in left}
-    missed = {number: day for number, day in targets.items() if number not in {o.target for o in taken}}
     if never := [day for number, day in missed.items() if number not in possible]:
         yield impossible_text(bench, never)
     if dates := _dates_text(day for number, day in missed.items() if number in possible - not_shared):
@@ -165,7 +204,6 @@ def _limits_broken_text(
             f"no harvest about {dates} was found: in {places} another cohort would be lit while this one has to be dark, or "
             f"there is no room in the windows"
         )
-    yield from small_text(bench, taken)
 
 
 def _dates_text(days: Iterable[date]) -> str:

@@ -8,10 +8,13 @@ from dataclasses import dataclass, replace
 from datetime import date
 from itertools import pairwise
 
+from calendar_tui.planning.clashes import SMALL
 from calendar_tui.planning.lamp_loads import LampLoad, loads_of_cohort, runs_by_light
 from calendar_tui.planning.load import loads
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.replan import Proposal, propose
+from calendar_tui.planning.space import area_of_cohort_m2
+from calendar_tui.planning.staggering.problem import HARD
 from calendar_tui.planning.staggering.room import Over, overs, peak, room_of, uses_of
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.uses import Limit
@@ -20,7 +23,7 @@ from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Cohort, Season
 
 # The kinds of clashes that say that a limit is not kept.
-_TOLD_APART = re.compile(r"(crew|crowded): |(dryer|trays \S+|samples) \d{4}-W\d\d$")
+_TOLD_APART = re.compile(rf"(crew|crowded): |(dryer|trays \S+|samples) \d{{4}}-W\d\d$|{SMALL}$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +42,11 @@ class Sown:
     @property
     def planted(self) -> date:
         return self.timeline.likely("transplant") or self.timeline.stages[self.cohort.first_stage].likely
+
+    def stands_on(self, day: date) -> bool:
+        """Whether its plants stand in their place on a day, by likely dates."""
+        harvest = self.timeline.likely("harvest")
+        return self.planted <= day and (harvest is None or day < harvest)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +80,7 @@ class Measures:
 class Scheme:
     """wish_text: what was asked for, in words. notes: sentences on what cannot be; best: whether no better choice can be.
 
-    overs: limits that are not kept; clashes: what else clashes with it, in sentences. proposal: the change that makes the
+    overs: limits that are not kept; clashes: what else clashes with it, in sentences; small: where plants stay small. proposal: the change that makes the
     cohorts and their tasks.
     """
 
@@ -85,14 +93,25 @@ class Scheme:
     clashes: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     best: bool = True
+    small: tuple[str, ...] = ()
 
     @property
-    def no_room_text(self) -> str:
-        """Why the cohorts cannot stand where they are proposed, or "": hours and samples can be stretched, ground cannot."""
-        over = [found.text for found in self.overs if found.limit.kind == "room"]
-        if not over:
-            return ""
-        return f"this cannot be planted: {'; '.join(over)}; ask for fewer cohorts or plants, or for other places or dates"
+    def hard_texts(self) -> tuple[str, ...]:
+        """The hard limits that it breaks, in sentences: hours and samples can be stretched, ground and growth cannot."""
+        room = (f"{o.text}; {_fitting_text(o, self.sown)}" for o in self.overs if o.limit.kind in HARD)
+        return (*room, *self.small)
+
+
+def _fitting_text(over: Over, sown: Sequence[Sown]) -> str:
+    """ "33 plants a cohort fit that day"."""
+    there = [s for s in sown if s.cohort.light == over.limit.of and s.stands_on(over.day)]
+    areas = [area for s in there if (area := area_of_cohort_m2(s.cohort)) is not None]
+    plants = sum(s.cohort.plants or 0 for s in there)
+    left = over.has - (over.needed - sum(areas))
+    if not plants or len(areas) < len(there):
+        return "plant fewer there, or elsewhere"
+    most = int(max(left, 0.0) / (sum(areas) / plants) / len(there) + 1e-6)
+    return f"{most} plants a cohort fit there that day" if most else "no plant more fits there that day"
 
 
 def scheme_of(
@@ -104,16 +123,21 @@ def scheme_of(
     """
     season = replace(plan.season, cohorts={**plan.season.cohorts, **{c.id: c for c in cohorts}})
     edits = [Edit("add", "cohort", (c.id,), (), cohort_table(c)) for c in cohorts]
-    what = what or f"{cohorts[0].variety}: {len(cohorts)} cohorts staggered"
+    many = "1 cohort" if len(cohorts) == 1 else f"{len(cohorts)} cohorts"
+    what = what or f"{cohorts[0].variety}: {many} staggered"
     proposal = propose(plan, season, what, (*edits, *more_edits))
     after = proposal.plan
     sown = tuple(_with_gaps(_sown(after, cohorts)))
     uses = [use for s in sown for use in uses_of(plan.season, s.cohort.light, s.timeline)]
     broken = (*overs(room_of(plan.season, plan.timelines), uses), *_over_hours(plan.season, after.season))
     clashes = tuple(_clashes(plan, after))
-    measures = _measures(after, sown, len(clashes) + len(broken))
+    new = {c.id for c in cohorts}
+    small = tuple(c.text for c in after.clashes if c.kind == SMALL and new.issuperset(c.cohorts))
+    measures = _measures(after, sown, len(clashes) + len(broken) + len(small))
     notes = tuple(_moved(proposal, cohorts))
-    return Scheme(wish_text, cohorts[0].variety, sown, proposal, broken, measures, clashes, notes)
+    return Scheme(
+        wish_text, cohorts[0].variety, sown, proposal, broken, measures, clashes, notes, small=small
+    )
 
 
 def _clashes(before: Plan, after: Plan) -> Iterator[str]:

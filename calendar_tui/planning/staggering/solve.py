@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from importlib.util import find_spec
 from math import floor
 from threading import Event, Thread
 from typing import TYPE_CHECKING, Any
@@ -10,7 +11,9 @@ from typing import TYPE_CHECKING, Any
 from calendar_tui.planning.staggering.problem import (
     COST_BROKEN,
     COST_LEFT_OUT,
+    HARD,
     Chosen,
+    Held,
     Problem,
     cost_of,
 )
@@ -37,13 +40,17 @@ def never_stopped() -> bool:
 def solve(
     problem: Problem,
     seconds: float = SEARCH_S,
-    limits_hold: bool = True,
+    held: Held = Held.ALL,
     hint: tuple[int, ...] = (),
     stopped: Callable[[], bool] = never_stopped,
 ) -> Chosen:
-    """The cheapest choice found. limits_hold: whether a limit may be broken at no price, or at a high one.
+    """The cheapest choice found.
 
-    hint: options to try first; stopped: asked ten times a second, True ends the search with what it has. Raises NoSolver.
+    seconds: of search, by the solver's own count of its work.
+    held: the limits that are kept whatever it costs; the others are broken at a high price.
+    hint: numbers of options to try first.
+    stopped: asked ten times a second; True ends the search with what it has.
+    Raises NoSolver.
     """
     cp = _solver()
     model = cp.CpModel()
@@ -53,7 +60,10 @@ def solve(
     costs += [COST_LEFT_OUT * u for u in left_out]
     for group, u in zip(problem.groups, left_out, strict=True):
         model.add_exactly_one([*(taken[n] for n in group), u])
-    costs += _add_rows(model, problem, taken, limits_hold)
+    costs += _add_rows(model, problem, taken, held)
+    if held is not Held.NONE:
+        for n in problem.small:
+            model.add(taken[n] == 0)
     _add_disputes(model, problem, taken)
     for n in hint:
         model.add_hint(taken[n], 1)
@@ -67,14 +77,30 @@ def solve(
     return Chosen(found, status == cp.OPTIMAL, cost_of(problem, found))
 
 
-def _solver() -> Any:
+def missing_solver() -> str:
+    """How to install the solver where it is not there, else "". Imports nothing of it."""
     try:
-        from ortools.sat.python import cp_model
-    except ImportError:
-        raise NoSolver(
-            "staggering needs a solver that is not installed; get it with: "
-            "pip install -e '.[solve]' in the folder of the program"
-        ) from None
+        there = find_spec("ortools.sat.python") is not None
+    except ModuleNotFoundError:  # find_spec imports what stands above, which is not there either
+        there = False
+    if there:
+        return ""
+    return (
+        "staggering needs a solver that is not installed; get it with: "
+        "pip install -e '.[solve]' in the folder of the program"
+    )
+
+
+def need_solver() -> None:
+    """Raises NoSolver, with how to install it."""
+    if text := missing_solver():
+        raise NoSolver(text)
+
+
+def _solver() -> Any:
+    need_solver()
+    from ortools.sat.python import cp_model
+
     return cp_model
 
 
@@ -88,13 +114,13 @@ def _set(parameters: Any, seconds: float) -> None:
     parameters.symmetry_level = 0
 
 
-def _add_rows(model: cp_model.CpModel, problem: Problem, taken: list[Any], limits_hold: bool) -> list[Any]:
+def _add_rows(model: cp_model.CpModel, problem: Problem, taken: list[Any], held: Held) -> list[Any]:
     """The limits; gives what breaking them costs."""
     costs = []
     for number, row in enumerate(problem.rows):
         needed = sum(round(amount * _PART) * taken[n] for n, amount in row.amounts)
         left = floor(row.left * _PART + 0.5)
-        if limits_hold:
+        if held is Held.ALL or (held is Held.HARD and row.limit.kind in HARD):
             model.add(needed <= left)
             continue
         most = sum(round(amount * _PART) for _, amount in row.amounts)
