@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -13,7 +13,7 @@ from calendar_tui.planning.lamp_programme import lamp_runs, lights_with_lamps
 from calendar_tui.planning.lamp_weeks import LampWeek, lamp_weeks
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.programmes import place_of, timer_follows
-from calendar_tui.planning.week import overdue_text, week_of
+from calendar_tui.planning.week import cautions_by_task, overdue_text, week_of
 from calendar_tui.planning.wording import full_day_text, night_count_text, weekday_text
 from calendar_tui.season.records import Place, Season, Task
 
@@ -55,12 +55,14 @@ def sheet_page(plan: Plan, choice: Choice, paper: str = "iso") -> bytes:
     season = plan.season
     week = week_of(filter(choice.takes, season.tasks), choice.day, plan.today)
     shown = [*week.overdue, *(task for _, tasks in week.days for task in tasks)]
-    sections = [_section(season, _day_head(season, day, tasks), tasks) for day, tasks in week.days]
+    cautions = cautions_by_task(shown, {name: chore.caution for name, chore in season.chores.items()})
+    sections = [_section(season, _day_head(season, day, tasks), tasks, cautions) for day, tasks in week.days]
     if week.overdue:
-        sections.insert(0, _section(season, overdue_text(week, plan.today), week.overdue, overdue=True))
+        head = overdue_text(week, plan.today)
+        sections.insert(0, _section(season, head, week.overdue, cautions, overdue=True))
     body = [
         *_head(plan, week.monday, choice),
-        *_cautions(season, shown),
+        element("p", escaped(CAUTION), class_="small"),
         element("table", element("thead", _row_of("th", map(escaped, _HEADS))), *sections),
         *_lamps(plan, week.monday, choice.place),
         *_foot(season, shown, week.next_week),
@@ -83,21 +85,15 @@ def _head(plan: Plan, monday: date, choice: Choice) -> Iterator[str]:
     yield element("p", escaped("; ".join(said)))
 
 
-def _cautions(season: Season, shown: Iterable[Task]) -> Iterator[str]:
-    """Each caution of the week's work once, before it."""
-    chores = (season.chores.get(task.chore) for task in shown)
-    for caution in dict.fromkeys(chore.caution for chore in chores if chore is not None and chore.caution):
-        yield element("p", escaped(f"Caution: {caution}"), class_="caution")
-    yield element("p", escaped(CAUTION), class_="small")
-
-
 def _day_head(season: Season, day: date, tasks: Iterable[Task]) -> str:
     return " - ".join(part for part in (weekday_text(day), _hours_text(season, tasks)) if part)
 
 
-def _section(season: Season, head: str, tasks: Sequence[Task], *, overdue: bool = False) -> str:
+def _section(
+    season: Season, head: str, tasks: Sequence[Task], cautions: Mapping[str, str], *, overdue: bool = False
+) -> str:
     """A day's rows below its head, with one left empty for work that nobody planned; that of the past has none."""
-    rows = [_row(season, task, overdue) for task in tasks]
+    rows = [_row(season, task, cautions.get(task.id, ""), overdue) for task in tasks]
     if not overdue:
         rows.append(_row_of("td", (_box(""), *[""] * (len(_HEADS) - 1))))
     day = element("tr", element("th", escaped(head), colspan=len(_HEADS), class_="day"))
@@ -108,7 +104,7 @@ def _row_of(cell: str, inside: Iterable[str], **attributes: str | None) -> str:
     return element("tr", *(element(cell, one) for one in inside), **attributes)
 
 
-def _row(season: Season, task: Task, dated: bool) -> str:
+def _row(season: Season, task: Task, caution: str, dated: bool) -> str:
     chore = season.chores.get(task.chore)
     when = f"{weekday_text(task.date)}: " if dated else ""
     hour = f"{chore.time:%H:%M} " if chore is not None and chore.time is not None else ""
@@ -117,6 +113,7 @@ def _row(season: Season, task: Task, dated: bool) -> str:
     asks = chore.asks if chore is not None and not task.fact else ""
     more = (("", task.why), ("note: ", task.note), ("write down: ", asks))
     work += [element("div", escaped(f"{name}{said}"), class_="small") for name, said in more if said]
+    work += [element("div", escaped(f"Caution: {caution}"), class_="small caution")] if caution else []
     found = "; ".join(
         part for part in (f"done {weekday_text(task.done_on)}" if task.done_on else "", task.fact) if part
     )

@@ -7,7 +7,14 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from typing import NamedTuple
 
-from calendar_tui.planning.week import UNKNOWN, ChoreWords, Week, all_tasks, overdue_text
+from calendar_tui.planning.week import (
+    UNKNOWN,
+    ChoreWords,
+    Week,
+    all_tasks,
+    cautions_by_task,
+    overdue_text,
+)
 from calendar_tui.planning.wording import cohorts_text, full_day_text, task_hours_text, weekday_text
 from calendar_tui.season.records import Task
 
@@ -30,26 +37,42 @@ class Line(NamedTuple):
 def week_text(
     week: Week, heading: str, today: date, chores: Mapping[str, ChoreWords], width: int = 80
 ) -> Iterator[Line]:
-    """The week in lines of at most `width`: overdue, each day, what is coming, and each caution of the work in it once.
+    """The week in lines of at most `width`: overdue, each day and what is coming; each caution once, under its first work.
 
     heading: of the first line; chores: what the week tells of each chore, by its id.
     """
     asked: set[str] = set()
+    cautions = _cautions(week, chores)
     yield from _wrapped(heading, width, "  ", "heading")
     if week.overdue:
         yield Line(overdue_text(week, today), "overdue")
     for task in week.overdue:
         yield from _task_lines(task, chores, width, f"{weekday_text(task.date)}: ", _first(asked, task))
+        yield from _caution_lines(cautions, task, width)
     for day, tasks in week.days:
         yield _day_line(day, tasks, today)
         for task in tasks:
             yield from _task_lines(task, chores, width, asks=_first(asked, task))
+            yield from _caution_lines(cautions, task, width)
     yield Line(f"Next week: {week.next_week} task{'' if week.next_week == 1 else 's'}")
-    shown = [chores.get(t.chore, UNKNOWN) for t in all_tasks(week)]
     if any(chores.get(t.chore, UNKNOWN).guessed and t.hours for t in all_tasks(week)):
         yield Line("~ hours are a guess")
-    for caution in dict.fromkeys(chore.caution for chore in shown if chore.caution):
-        yield from _wrapped(f"Caution: {caution}", width, "  ", "caution")
+
+
+def _cautions(week: Week, chores: Mapping[str, ChoreWords]) -> Mapping[str, str]:
+    return cautions_by_task(all_tasks(week), {name: chore.caution for name, chore in chores.items()})
+
+
+def _caution_lines(cautions: Mapping[str, str], task: Task, width: int) -> Iterator[Line]:
+    """What to take care of at a task, below it and in line with its words."""
+    if caution := cautions.get(task.id):
+        indent = _indent(width)
+        yield from _wrapped(f"{indent}Caution: {caution}", width, f"{indent}  ", "caution")
+
+
+def _indent(width: int) -> str:
+    """Where the further lines of a task begin."""
+    return " " * (11 if width >= NARROW else 2)
 
 
 def _first(asked: set[str], task: Task) -> bool:
@@ -113,8 +136,7 @@ def _task_lines(
         text += f"; {label}{more}" if more else ""
     begin = "  " if width >= NARROW else ""
     head = f"{begin}{task.id:<4} {BOXES[task.state]} "
-    indent = " " * (11 if begin else 2)
-    yield from _wrapped(head + text, width, indent, "" if task.state == "open" else "settled")
+    yield from _wrapped(head + text, width, _indent(width), "" if task.state == "open" else "settled")
 
 
 def _wrapped(text: str, width: int, indent: str, tone: str = "") -> Iterator[Line]:
@@ -127,29 +149,31 @@ def _wrapped(text: str, width: int, indent: str, tone: str = "") -> Iterator[Lin
 
 def sheet_text(week: Week, heading: str, chores: Mapping[str, ChoreWords], width: int = 80) -> Iterator[Line]:
     """The week as a sheet to print: a box to tick, and lines for the day, the name and what was found."""
+    cautions = _cautions(week, chores)
     yield from _wrapped(heading, width, "  ")
     if week.overdue:
         yield Line("Overdue")
     for task in week.overdue:
-        yield from _sheet_lines(task, chores, width, f"{weekday_text(task.date)}: ")
+        yield from _sheet_lines(task, chores, width, cautions, f"{weekday_text(task.date)}: ")
     for day, tasks in week.days:
         yield Line(weekday_text(day) + ("" if tasks else "  no tasks"))
         for task in tasks:
-            yield from _sheet_lines(task, chores, width)
+            yield from _sheet_lines(task, chores, width, cautions)
     yield Line("")
     yield Line("Also done, seen or short:")
     for _ in range(_SPARE_LINES):
         yield Line("_" * width)
-    for caution in dict.fromkeys(c for t in all_tasks(week) if (c := chores.get(t.chore, UNKNOWN).caution)):
-        yield from _wrapped(f"Caution: {caution}", width, "  ")
 
 
-def _sheet_lines(task: Task, chores: Mapping[str, ChoreWords], width: int, when: str = "") -> Iterator[Line]:
+def _sheet_lines(
+    task: Task, chores: Mapping[str, ChoreWords], width: int, cautions: Mapping[str, str], when: str = ""
+) -> Iterator[Line]:
     yield Line("")
     yield from _task_lines(task, chores, width, when, asks=False)
+    yield from _caution_lines(cautions, task, width)
     if task.state != "open":
         return
-    indent = " " * (11 if width >= NARROW else 2)
+    indent = _indent(width)
     asks = "" if task.fact else chores.get(task.chore, UNKNOWN).asks
     yield from _to_fill(("done on", "by", "hours"), indent, width)
     if asks:

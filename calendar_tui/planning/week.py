@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from difflib import get_close_matches
@@ -87,6 +88,30 @@ def days_of(tasks: Iterable[Task], first: date, count: int, today: date | None =
 def all_tasks(week: Week) -> list[Task]:
     """The tasks of a week in the order shown."""
     return [*week.overdue, *(t for _, tasks in week.days for t in tasks)]
+
+
+# A sentence ends at a stop before a blank and a capital, so that "approx. 30 mA" is one.
+_SENTENCE_END = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
+
+
+def sentences(text: str) -> Iterator[str]:
+    """The sentences of a caution."""
+    return (sentence for sentence in _SENTENCE_END.split(text.strip()) if sentence)
+
+
+def cautions_by_task(tasks: Sequence[Task], cautions: Mapping[str, str]) -> dict[str, str]:
+    """What a list of tasks warns of, by the id of the task under which it stands; each sentence once.
+
+    cautions: by chore. A sentence stands under the first open task that it is for, or the first where none is open.
+    """
+    at: dict[str, str] = {}
+    for task in sorted(tasks, key=lambda t: t.state != "open"):
+        for sentence in sentences(cautions.get(task.chore, "")):
+            at.setdefault(sentence, task.id)
+    found: dict[str, str] = {}
+    for sentence, name in at.items():
+        found[name] = f"{found[name]} {sentence}" if name in found else sentence
+    return found
 
 
 class Only(NamedTuple):

@@ -209,7 +209,7 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("records", r.one_of(*STAGES), "", "stage", "the stage that ticking a task of it records"),
         Field("asks", r.text, "", "", "what is to be written down when it is done"),
         Field("needed_for", r.one_of(*STAGES), "", "stage", "a stage that must not come before it is done"),
-        Field("caution", r.text, "", "", "shown with each of its tasks"),
+        Field("caution", r.text, "", "", "shown with its tasks, once in a list of work"),
         Field("mark", r.one_of(*MARKS), "placeholder", "", "where its figures come from"),
         Field("hours_mark", r.one_of(*MARKS), "", "", "where its hours come from, if not as `mark` says"),
     ),
