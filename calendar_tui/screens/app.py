@@ -43,6 +43,8 @@ class CalendarApp(App[None]):
 
     BINDINGS = bindings("program")
     ENABLE_COMMAND_PALETTE = True
+    # What is drawn line by line cannot be selected in Textual, and a drag would scroll lists from under their cursors.
+    ALLOW_SELECT = False
     # Seconds; a message lies over the chart, and says nothing that the views do not show.
     NOTIFICATION_TIMEOUT = 3
 

@@ -13,12 +13,14 @@ from typing import ClassVar
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
 from rich.style import Style
+from textual import events
 from textual.binding import Binding, BindingType
 from textual.geometry import Region, Size
 from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 from textual.widget import Widget
+from textual.widgets import Input
 
 from calendar_tui.season.readers import plain
 
@@ -28,6 +30,8 @@ WARNING = Style(bold=True, color="yellow")
 CURSOR = Style(reverse=True)
 # Columns for the cursor of a list, and for the marks of what is scrolled out of sight.
 GUTTER, EDGE = 2, 2
+# Rows that a list's cursor goes on by with one turn of the mouse's wheel.
+WHEEL_ROWS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +141,10 @@ class Lines(ScrollView, can_focus=True):
 
 
 class Picker(Lines):
-    """Lines with a cursor that stands on rows with a key. Jumps half a page at the edges."""
+    """Lines with a cursor that stands on rows with a key. Jumps half a page at the edges.
+
+    The list scrolls only with its cursor: a key never acts on a row that is out of sight.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "step(-1)", show=False),
@@ -195,6 +202,28 @@ class Picker(Lines):
 
     def action_jump(self, to: int) -> None:
         self._go(to % max(len(self._stops), 1))
+
+    def on_mouse_scroll_down(self, event: events.MouseScrollDown) -> None:
+        self._turn(event, WHEEL_ROWS)
+
+    def on_mouse_scroll_up(self, event: events.MouseScrollUp) -> None:
+        self._turn(event, -WHEEL_ROWS)
+
+    def _turn(self, event: events.MouseEvent, by: int) -> None:
+        """Move the cursor with the wheel, in place of the rows that Textual would scroll from under it."""
+        event.prevent_default()
+        event.stop()
+        self._go(self._stop + by)
+
+    def on_click(self, event: events.Click) -> None:
+        """Stand on the row that was clicked, where the cursor can."""
+        index = event.y + self.scroll_offset.y
+        if index in self._stops:
+            self._go(self._stops.index(index))
+
+    def focus_on_click(self) -> bool:
+        """A field that is being typed in keeps the keys."""
+        return not isinstance(self.screen.focused, Input)
 
     def _go(self, stop: int) -> None:
         stop = min(max(stop, 0), len(self._stops) - 1)

@@ -71,6 +71,11 @@ STAGGER_KEYS = (
     ("k x", "Keep a proposal as a draft; take a draft out."),
     ("Esc", "The step before; while it searches, stop with the best found so far."),
 )
+MOUSE = (
+    ("Wheel", "Move the cursor of a list, or scroll a page."),
+    ("Click", "Select a row of a list; on the chart, a cohort and a day."),
+    ("Shift", "Hold it while you drag, to select text of the screen and copy it."),
+)
 # Forms and views whose keys are not in the registry, and what each is called here; told after the week view.
 FORMS = (
     ("record", "Where a date is recorded", RECORD_KEYS),
@@ -117,6 +122,7 @@ def _sections() -> Iterator[tuple[str, str, list[tuple[str, str]]]]:
         yield group, GROUPS.get(group, group.capitalize()), [*keys, *extra.get(group, ())]
         if group == "week":
             yield from ((name, title, list(keys)) for name, title, keys in FORMS)
+    yield "mouse", "With the mouse", list(MOUSE)
 
 
 def _key(shown: str, text: str, width: int) -> Iterator[Row]:

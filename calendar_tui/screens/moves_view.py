@@ -31,9 +31,9 @@ from calendar_tui.screens.drawing import HEADING, WARNING, Bar, Lines, Row, keys
 from calendar_tui.screens.host import host
 from calendar_tui.season.typed_dates import typed_date
 
-PLAIN_KEYS = "enter save  up/down scroll  esc drop"
-CHOICE_KEYS = "h hold  s shift  d another lights-off date  enter save  up/down scroll  esc drop"
-DATE_KEYS = "enter show it  esc without it"
+PLAIN_KEYS = "enter save  up/down scroll  esc back"
+CHOICE_KEYS = "h hold  s shift  d other date  enter save {chosen}  up/down scroll  esc back"
+DATE_KEYS = "enter show it  esc back"
 
 
 class MovesView(Screen[bool]):
@@ -121,6 +121,8 @@ class MovesView(Screen[bool]):
         if any(a.name == name and a.proposal for a in self._answers):
             self._chosen = name
             self._body.redraw()
+            self._body.scroll_home(animate=False)
+            self._say_keys()
 
     def action_hold(self) -> None:
         self._choose(HOLD)
@@ -165,7 +167,12 @@ class MovesView(Screen[bool]):
     def _close_input(self) -> None:
         self._input.remove_class("asked")
         self._body.focus()
-        self._keys.say(keys_row(CHOICE_KEYS if self.chosen.name else PLAIN_KEYS))
+        self._say_keys()
+
+    def _say_keys(self) -> None:
+        """The choice is named at the key that saves it: it may be scrolled out of sight."""
+        chosen = self.chosen.name
+        self._keys.say(keys_row(CHOICE_KEYS.format(chosen=chosen) if chosen else PLAIN_KEYS))
 
     def action_save(self) -> None:
         """Hand the chosen change down and leave."""

@@ -137,3 +137,10 @@ async def test_problems_stand_with_their_lines_and_the_file_can_be_read_again() 
         assert "0 problems" in view.text
         await pilot.press("q")
     assert app.return_code == 0
+
+
+def test_help_says_how_to_copy_with_the_mouse() -> None:
+    rows = list(map(_text_of, help_rows(ASCII, 79)))
+    at = rows.index("With the mouse")
+    assert rows[at + 3].startswith("Shift    Hold it while you drag")
+    assert "copy" in rows[at + 3]
