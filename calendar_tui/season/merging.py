@@ -9,7 +9,7 @@ decides.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, Literal
@@ -43,13 +43,19 @@ class Conflict:
 class Merge:
     """edits: those that bring theirs into ours, in order; conflicts: what a person has to settle.
 
-    laid_out_twice: open tasks, by chore, cohort and number, that re-planning on both sides has put differently. Ours
-    stand; what is right follows from the merged dates, so they are to be laid out anew.
+    laid_out: what re-planning gives of open tasks, and both sides have differently, each with its task's chore, cohort
+    and number. Where both have planned it so, what is right follows from the merged dates: these tasks are to be laid
+    out anew. Where a person has typed it, it is a conflict. Until that is known, ours stand.
     """
 
     edits: tuple[Edit, ...]
     conflicts: tuple[Conflict, ...]
-    laid_out_twice: frozenset[TaskKey]
+    laid_out: tuple[tuple[TaskKey, Conflict], ...]
+
+    @property
+    def laid_out_twice(self) -> frozenset[TaskKey]:
+        """The tasks of `laid_out`."""
+        return frozenset(key for key, _ in self.laid_out)
 
 
 def differences(old: Data, new: Data) -> tuple[Edit, ...]:
@@ -63,14 +69,14 @@ def merge(base: Data, ours: Data, theirs: Data, name_task: NameTask) -> Merge:
     found = _Found()
     for key in dict.fromkeys([*ours, *base, *theirs]):
         _merge_key(found, key, base.get(key), ours.get(key), theirs.get(key))
-    return Merge(tuple(found.edits), tuple(found.conflicts), frozenset(found.laid_out_twice))
+    return Merge(tuple(found.edits), tuple(found.conflicts), tuple(found.laid_out))
 
 
 @dataclass(slots=True)
 class _Found:
     edits: list[Edit] = field(default_factory=list)
     conflicts: list[Conflict] = field(default_factory=list)
-    laid_out_twice: set[TaskKey] = field(default_factory=set)
+    laid_out: list[tuple[TaskKey, Conflict]] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,12 +138,10 @@ def _merge_records(found: _Found, kind: str, base: _States, ours: _States, their
             _merge_fields(found, record, (), record.base, mine, other)
         elif same(was, mine):
             found.edits.append(_taken(kind, ident, other))
-        elif not _both_laid_out(found, kind, was or {}, mine or other or {}):
-            found.conflicts.append(
-                Conflict(kind, ident, (), was, mine, other, "theirs" if mine is None else "ours")
+        else:
+            _settle_taken_away(
+                found, Conflict(kind, ident, (), was, mine, other, "theirs" if mine is None else "ours")
             )
-            if mine is None:
-                found.edits.append(_taken(kind, ident, other))
 
 
 def _taken(kind: str, ident: tuple[Any, ...], record: Record | None) -> Edit:
@@ -160,8 +164,8 @@ def _merge_fields(
             _merge_fields(found, of, at, *tables)
         elif same(was, mine):
             found.edits.append(_put(of.kind, of.ident, at, other))
-        elif not _settled(found, of, at, other):
-            found.conflicts.append(Conflict(of.kind, of.ident, at, was, mine, other))
+        else:
+            _settle_field(found, of, Conflict(of.kind, of.ident, at, was, mine, other))
 
 
 def _tables(base: Any, ours: Any, theirs: Any) -> tuple[Record, Record, Record] | None:
@@ -171,18 +175,31 @@ def _tables(base: Any, ours: Any, theirs: Any) -> tuple[Record, Record, Record] 
     return base if isinstance(base, dict) else {}, ours, theirs
 
 
-def _settled(found: _Found, of: _Record, path: tuple[str, ...], theirs: Any) -> bool:
-    """Whether a field given two values is one that re-planning gives: where a side's task stands, its value does."""
-    if of.kind != "task" or path[0] not in LAID_OUT or not (task_key(of.ours) and task_key(of.theirs)):
-        return False
+def _settle_field(found: _Found, of: _Record, conflict: Conflict) -> None:
+    """A field given two values: of one that re-planning gives, the side whose task stands decides, if there is one."""
+    key = task_key(of.ours)
+    if of.kind != "task" or conflict.field[0] not in LAID_OUT or not (key and task_key(of.theirs)):
+        found.conflicts.append(conflict)
+        return
     stands, other_stands = _stands(of.ours), _stands(of.theirs)
     if stands and other_stands:
-        return False
-    if other_stands:
-        found.edits.append(_put(of.kind, of.ident, path, theirs))
+        found.conflicts.append(conflict)
+    elif other_stands:
+        found.edits.append(_put(of.kind, of.ident, conflict.field, conflict.theirs))
     elif not stands:
-        found.laid_out_twice.update(key for key in map(task_key, (of.ours, of.theirs)) if key)
-    return True
+        found.laid_out.append((key, conflict))
+
+
+def _settle_taken_away(found: _Found, conflict: Conflict) -> None:
+    """A record that one side took away and the other changed: the changed one stays, for a person to decide."""
+    changed = conflict.ours or conflict.theirs
+    key = _laid_out_key(conflict.kind, conflict.base or {}, changed)
+    if key is not None:
+        found.laid_out.append((key, conflict))
+        return
+    found.conflicts.append(conflict)
+    if conflict.kept == "theirs":
+        found.edits.append(_taken(conflict.kind, conflict.ident, conflict.theirs))
 
 
 def _stands(task: Record) -> bool:
@@ -190,14 +207,30 @@ def _stands(task: Record) -> bool:
     return task.get("state", "open") != "open" or bool(task.get("moved"))
 
 
-def _both_laid_out(found: _Found, kind: str, base: Record, changed: Record) -> bool:
-    """Whether a task that one side took away was changed on the other by re-planning alone."""
+def _laid_out_key(kind: str, base: Record, changed: Record) -> TaskKey | None:
+    """The key of a task that differs by what re-planning gives alone; None for any other record."""
     key = task_key(base) if kind == "task" else None
     if key is None or _stands(base) or not same(_without_laid_out(base), _without_laid_out(changed)):
-        return False
-    found.laid_out_twice.add(key)
-    return True
+        return None
+    return key
 
 
 def _without_laid_out(task: Record) -> dict[str, Any]:
     return {key: value for key, value in task.items() if key not in LAID_OUT}
+
+
+def settled_by_hand(found: Merge, typed: Collection[tuple[TaskKey, str]]) -> Merge:
+    """A merge in which what a person has typed into open tasks is a conflict, and not laid out anew.
+
+    typed: the tasks and fields that are not as a side's own plan has them; "" for a task that is or is not there.
+    """
+    fields = {key: {field for of, field in typed if of == key} for key, _ in typed}
+    conflicts, edits, rest = list(found.conflicts), list(found.edits), []
+    for key, conflict in found.laid_out:
+        if (conflict.field and conflict.field[0] not in fields.get(key, ())) or key not in fields:
+            rest.append((key, conflict))
+            continue
+        conflicts.append(conflict)
+        if conflict.kept == "theirs":
+            edits.append(_taken(conflict.kind, conflict.ident, conflict.theirs))
+    return Merge(tuple(edits), tuple(conflicts), tuple(rest))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import nullcontext
 from dataclasses import dataclass
 from itertools import count
@@ -12,11 +12,11 @@ from pathlib import Path
 from typing import Any
 
 from calendar_tui.season.edits import TOP, Data, Edit, EditError, apply_edits, outcome
-from calendar_tui.season.merging import Conflict, Merge, differences, merge
+from calendar_tui.season.merging import Conflict, Merge, differences, merge, settled_by_hand
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.sameness import same
-from calendar_tui.season.task_ids import NameTask, TaskKey
+from calendar_tui.season.task_ids import NameTask, TaskKey, task_key
 from calendar_tui.season.upgrades import FORMAT, form_of, is_newer, newer, upgrade_edits
 from calendar_tui.storage.line_merge import left_behind, lines_changed, merged_lines
 from calendar_tui.storage.lock import locked
@@ -60,6 +60,9 @@ def merged(base: Loaded, ours: Loaded, theirs: Loaded, name_task: NameTask, lay_
     mine = ours
     base, ours, theirs = (_raised(side, form) for side in (base, mine, theirs))
     found = merge(base.data, ours.data, theirs.data, name_task)
+    if found.laid_out_twice:
+        sides = (_typed(side.data, found.laid_out_twice, lay_out) for side in (ours, theirs))
+        found = settled_by_hand(found, {typed for side in sides for typed in side})
     try:
         if ours.text == base.text:
             made = _taken_whole(ours, theirs, found)
@@ -77,6 +80,15 @@ def merged(base: Loaded, ours: Loaded, theirs: Loaded, name_task: NameTask, lay_
     fresh = tuple(p for p in has if p.message not in had)
     lost = left_behind(base.text, theirs.text, made.text)
     return Merged(made, found.conflicts, fresh, not has, len(found.laid_out_twice), lost)
+
+
+def _typed(data: Data, keys: frozenset[TaskKey], lay_out: LayOut) -> Iterator[tuple[TaskKey, str]]:
+    """The tasks of a side, and their fields, that its own plan would lay out otherwise: a person has typed them."""
+    tasks = {task["id"]: task for task in data.get("task", ())}
+    for edit in lay_out(data, keys):
+        key = task_key(edit.value if edit.op == "add" else tasks[edit.ident[0]])
+        if key is not None:
+            yield key, edit.field[0] if edit.field else ""
 
 
 def _raised(side: Loaded, form: int) -> Loaded:

@@ -289,3 +289,58 @@ def test_a_copy_of_an_older_format_is_brought_up_and_that_is_told(three: dict[st
     ran = run("undo", three["ours"])
     assert ran.status == 0
     assert "format = 1" in three["ours"].read_text(encoding="utf-8")
+
+
+def set_in_task(path: Path, name: str, key: str, value: str) -> None:
+    """Write a value into a task by hand."""
+    lines = path.read_text(encoding="utf-8").split("\n")
+    start = lines.index(f'id = "{name}"')
+    at = next((i for i in range(start, len(lines)) if lines[i].startswith(f"{key} = ")), start)
+    lines[at] = f"{key} = {value}"
+    path.write_text("\n".join(lines), encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("key", "mine", "other"), [("hours", "2.5", "4.0"), ("date", "2026-11-11", "2026-11-12")]
+)
+def test_hours_or_a_date_of_an_open_task_typed_differently_on_both_sides_are_a_conflict(
+    three: dict[str, Path], key: str, mine: str, other: str
+) -> None:
+    """No plan has put these there, so the plan does not settle them."""
+    task = next(t for t in tomllib.loads(three["base"].read_text())["task"] if t.get("chore") == "scout")
+    for side, value in (("ours", mine), ("theirs", other)):
+        set_in_task(three[side], task["id"], key, value)
+    ran = run("merge", *three.values())
+    assert ran.status == 1
+    assert f"conflict: task {task['id']} {key}: ours {mine} stays, theirs is {other}" in ran.out
+    kept = next(t for t in tomllib.loads(three["ours"].read_text())["task"] if t["id"] == task["id"])
+    assert str(kept[key]) == mine
+    assert {mine, other} <= set(three["ours"].with_name("ours.conflicts.txt").read_text().split())
+
+
+def test_hours_typed_on_one_side_and_laid_out_on_the_other_are_a_conflict_too(three: dict[str, Path]) -> None:
+    task = next(t for t in tomllib.loads(three["base"].read_text())["task"] if t.get("chore") == "scout")
+    set_in_task(three["ours"], task["id"], "hours", "2.5")
+    rewrite(three["theirs"], lambda text: text.replace("hours = 0.5", "hours = 0.7"))
+    ran = run("merge", *three.values())
+    assert ran.status == 1
+    assert f"conflict: task {task['id']} hours: ours 2.5 stays, theirs is 0.7" in ran.out
+    assert "chore scout hours" not in ran.out
+
+
+def test_a_task_given_hours_by_hand_here_and_taken_away_by_hand_there_is_a_conflict(
+    three: dict[str, Path],
+) -> None:
+    task = next(t for t in tomllib.loads(three["base"].read_text())["task"] if t.get("chore") == "scout")
+    for mine, other in (("ours", "theirs"), ("theirs", "ours")):
+        texts = {side: three[side].read_text() for side in three}
+        set_in_task(three[mine], task["id"], "hours", "2.5")
+        before, _, rest = three[other].read_text().partition(f'[[task]]\nid = "{task["id"]}"')
+        three[other].write_text(before + rest[rest.index("[[task]]") :])
+        ran = run("merge", *three.values())
+        assert ran.status == 1, mine
+        assert f"conflict: task {task['id']}: taken away in {other}, changed in {mine}; it stays" in ran.out
+        kept = next(t for t in tomllib.loads(three["ours"].read_text())["task"] if t["id"] == task["id"])
+        assert kept["hours"] == 2.5
+        for side, text in texts.items():
+            three[side].write_text(text)
