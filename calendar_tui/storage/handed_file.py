@@ -6,6 +6,7 @@ import os
 from collections.abc import Mapping
 from pathlib import Path
 
+from calendar_tui.storage.plain_file import refuse_odd
 from calendar_tui.storage.whole_file import keep_access, reason, refused
 
 
@@ -31,6 +32,7 @@ def hand_out(files: Mapping[Path, bytes]) -> None:
     written: list[str] = []
     for path, content in files.items():
         try:
+            refuse_odd(Path(os.path.realpath(path)))
             _put(Path(os.path.realpath(path)), content)
         except OSError as error:
             before = f"; written before it: {', '.join(written)}" if written else ""
@@ -46,8 +48,8 @@ def _put(path: Path, content: bytes) -> None:
             stream.write(content)
             stream.flush()
             os.fsync(stream.fileno())
-        if path.exists():
-            keep_access(fresh, path.stat())
+            if path.exists():
+                keep_access(stream.fileno(), path.stat())
         os.replace(fresh, path)
     except BaseException:
         fresh.unlink(missing_ok=True)

@@ -21,6 +21,7 @@ from datetime import datetime
 from pathlib import Path
 
 from calendar_tui.storage.history_lines import Entry, Line, Never, Shortened, decoded, encoded
+from calendar_tui.storage.plain_file import NotPlain, open_plain, read_plain
 from calendar_tui.storage.whole_file import fresh_path, keep_access, sync_folder
 
 
@@ -56,7 +57,10 @@ def history_path(season: Path) -> Path:
 
 def history_lines(file: Path) -> list[bytes]:
     """The lines of a history file with their ends, none if there is no file. Raises OSError."""
-    return file.read_bytes().splitlines(keepends=True) if file.exists() else []
+    try:
+        return read_plain(file).splitlines(keepends=True)
+    except FileNotFoundError:
+        return []
 
 
 def read_journal(file: Path) -> Journal:
@@ -126,8 +130,8 @@ def never_happened(season: Path, last: Line | None, now: str) -> bool:
     if not isinstance(last, Entry) or now == last.after:
         return False
     try:
-        return digest(fresh_path(season).read_bytes()) == last.after
-    except FileNotFoundError:
+        return digest(read_plain(fresh_path(season))) == last.after
+    except (FileNotFoundError, NotPlain):  # nothing that a save has left
         return False
 
 
@@ -142,11 +146,10 @@ def noted(file: Path, entry: Entry, season: Path) -> Iterator[None]:
 
     A new history gets the permissions of the season file. Raises OSError.
     """
-    size = file.stat().st_size if file.exists() else None
+    size = _size(file)
     try:
-        append(file, encoded(entry))
+        append(file, encoded(entry), season.stat() if size is None else None)
         if size is None:
-            keep_access(file, season.stat())
             sync_folder(file)  # its name too is there before the season's new text
         yield
     except BaseException:
@@ -156,16 +159,29 @@ def noted(file: Path, entry: Entry, season: Path) -> Iterator[None]:
         raise
 
 
+def _size(file: Path) -> int | None:
+    try:
+        return os.lstat(file).st_size
+    except FileNotFoundError:
+        return None
+
+
 def _cut(file: Path, size: int | None) -> None:
     if size is None:
         file.unlink(missing_ok=True)
-    else:
-        os.truncate(file, size)
+        return
+    handle = open_plain(file, os.O_RDWR)
+    try:
+        os.ftruncate(handle, size)
+    finally:
+        os.close(handle)
 
 
-def append(file: Path, line: bytes) -> None:
-    """Add a line, and have it reach the disk. Raises OSError."""
-    with file.open("a+b") as stream:
+def append(file: Path, line: bytes, like: os.stat_result | None = None) -> None:
+    """Add a line, and have it reach the disk. like: whose permissions a new file gets. Raises OSError."""
+    with os.fdopen(open_plain(file, os.O_RDWR | os.O_CREAT | os.O_APPEND), "a+b") as stream:
+        if like is not None:
+            keep_access(stream.fileno(), like)
         if stream.seek(0, os.SEEK_END):
             stream.seek(-1, os.SEEK_END)
             # The rest of a torn line must not swallow this one.

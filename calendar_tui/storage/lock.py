@@ -18,6 +18,8 @@ from pathlib import Path
 from typing import TypeVar
 
 from calendar_tui.season.readers import plain
+from calendar_tui.storage.journal import history_path
+from calendar_tui.storage.plain_file import NotPlain, open_plain, refuse_odd
 from calendar_tui.storage.problems import ChangedMeanwhile
 from calendar_tui.storage.whole_file import keep_access, reason, refused
 
@@ -58,6 +60,7 @@ def locked(path: Path, who: str = "", seconds: float = LOCK_SECONDS) -> Iterator
     lock = lock_path(path)
     try:
         _refuse_read_only(path)
+        _refuse_odd_history(path)
         handle = _taken(path, lock, seconds)
     except OSError as error:
         raise refused(path, f"cannot be saved: {_no_lock_text(lock, error)}") from error
@@ -93,6 +96,16 @@ def _refuse_read_only(path: Path) -> None:
             raise refused(path, f"cannot be saved: {what} is read-only; allow writing to {place} first")
 
 
+def _refuse_odd_history(path: Path) -> None:
+    """Raise SeasonFileError where the history that a save would add to is no plain file."""
+    history = history_path(path)
+    try:
+        refuse_odd(history)
+    except NotPlain as error:
+        message = f"cannot be saved: its history {history.name} is refused: {reason(error)}; move that away"
+        raise refused(path, message) from error
+
+
 def _taken(path: Path, lock: Path, seconds: float) -> int:
     """The open and locked file. Raises OSError, or SeasonFileError once the time is over."""
     # Only saving needs it, and reading must start fast.
@@ -117,13 +130,12 @@ def _taken(path: Path, lock: Path, seconds: float) -> int:
 
 def _opened(lock: Path, like: Path) -> int:
     """The lock's file, made where it is missing: whoever may write the season may lock it. Raises OSError."""
-    flags = os.O_RDWR | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_BINARY", 0)
     try:
-        handle = os.open(lock, flags | os.O_CREAT | os.O_EXCL, 0o600)
+        handle = open_plain(lock, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600)
     except FileExistsError:
-        return os.open(lock, flags)
+        return open_plain(lock, os.O_RDWR)
     try:
-        keep_access(lock, like.stat())
+        keep_access(handle, like.stat())
     except BaseException:
         os.close(handle)
         lock.unlink(missing_ok=True)

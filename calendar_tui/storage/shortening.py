@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from contextlib import nullcontext
 from dataclasses import dataclass
@@ -11,6 +12,7 @@ from pathlib import Path
 from calendar_tui.storage.history_lines import Entry, Shortened, decoded, encoded
 from calendar_tui.storage.journal import history_lines, history_path
 from calendar_tui.storage.lock import in_turn
+from calendar_tui.storage.plain_file import read_plain
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import read_text, real_path
 from calendar_tui.storage.whole_file import put_beside, reason, refused, replace_whole
@@ -87,9 +89,9 @@ def _put_away(older: Older, file: Path) -> None:
     """Write the older lines to their file. Raises SeasonFileError where that holds something else."""
     content = b"".join(older.lines)
     try:
-        if older.to.exists():
+        if os.path.lexists(older.to):
             # The same lines are there where the program was stopped before they left the history.
-            if older.to.read_bytes() == content:
+            if read_plain(older.to) == content:
                 return
             raise refused(older.to, "is there already; move it away, or shorten before another date")
         put_beside(older.to, content, file.stat())

@@ -7,7 +7,6 @@ without temperatures are no problem but a gap, which is told too.
 from __future__ import annotations
 
 import math
-import stat
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -16,6 +15,7 @@ from pathlib import Path
 
 from calendar_tui.season.readers import choices
 from calendar_tui.season.records import Station, StationDays
+from calendar_tui.storage.plain_file import NotPlain, read_plain, refuse_odd
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from calendar_tui.storage.station_checks import Found, Row, row_problems
 from calendar_tui.storage.station_rows import read_rows
@@ -50,7 +50,10 @@ def read_station(folder: Path, station: Station) -> StationReading:
 def _looked_at(path: Path) -> tuple[int, int]:
     """When the file was changed last (ns), and its size in bytes. Raises SeasonFileError where it is not to be read."""
     try:
+        refuse_odd(path)
         found = path.stat()
+    except NotPlain as error:
+        raise refused(path, f"{reason(error)}; put the CSV file itself beside the season") from error
     except FileNotFoundError:
         there = sorted(other.name for other in path.parent.glob("*.csv"))
         others = choices(path.name, there, "CSV files there") if there else ""
@@ -58,8 +61,6 @@ def _looked_at(path: Path) -> tuple[int, int]:
         raise refused(path, message) from None
     except (OSError, ValueError) as error:
         raise _unreadable(path, error) from error
-    if not stat.S_ISREG(found.st_mode):
-        raise refused(path, "this is not a file; name a CSV file under file in [station]")
     if found.st_size > LARGEST_MB * 1_000_000:
         size = f"has {found.st_size / 1_000_000:.0f} MB, and at most {LARGEST_MB} MB are read"
         raise refused(path, f"{size}; keep one row a day and the columns in use")
@@ -82,7 +83,7 @@ def _read(path: Path, changed_ns: int, size: int, station: Station) -> StationRe
 
 def _text(path: Path) -> str:
     try:
-        return path.read_bytes().decode("utf-8-sig")
+        return read_plain(path).decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = error.object.count(b"\n", 0, error.start) + 1
         raise refused(path, "these characters are not UTF-8; save the file as CSV in UTF-8", line) from None

@@ -8,6 +8,7 @@ import stat
 from contextlib import AbstractContextManager
 from pathlib import Path
 
+from calendar_tui.storage.plain_file import read_plain
 from calendar_tui.storage.problems import ChangedMeanwhile, FileProblem, SeasonFileError
 
 _REASONS = {
@@ -88,15 +89,17 @@ def put_beside(path: Path, content: bytes, like: os.stat_result) -> None:
         raise
 
 
-def keep_access(fresh: Path, like: os.stat_result) -> None:
-    """Give a new file the permissions of another, and its owner and group where that is allowed."""
-    now = fresh.stat()
-    if os.name == "posix" and (now.st_uid, now.st_gid) != (like.st_uid, like.st_gid):
+def keep_access(fresh: int, like: os.stat_result) -> None:
+    """Give a new file, by its handle, the permissions of another, and its owner and group where that is allowed."""
+    if os.name != "posix":
+        return
+    now = os.fstat(fresh)
+    if (now.st_uid, now.st_gid) != (like.st_uid, like.st_gid):
         if os.geteuid() == 0:
             os.chown(fresh, like.st_uid, like.st_gid)
         elif like.st_gid in os.getgroups():
             os.chown(fresh, -1, like.st_gid)
-    fresh.chmod(stat.S_IMODE(like.st_mode))
+    os.chmod(fresh, stat.S_IMODE(like.st_mode))
 
 
 def _write_beside(fresh: Path, content: bytes, like: os.stat_result) -> None:
@@ -107,8 +110,8 @@ def _write_beside(fresh: Path, content: bytes, like: os.stat_result) -> None:
         stream.write(content)
         stream.flush()
         os.fsync(stream.fileno())
-    keep_access(fresh, like)
-    if fresh.read_bytes() != content:
+        keep_access(stream.fileno(), like)
+    if read_plain(fresh) != content:
         raise OSError(errno.EIO, "what was written does not read back the same", str(fresh))
 
 

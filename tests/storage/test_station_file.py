@@ -5,7 +5,6 @@ import math
 import os
 import shutil
 from datetime import date, timedelta
-from pathlib import Path
 
 import pytest
 from station_days import CELSIUS, FAHRENHEIT, WHOLE, days, reading
@@ -257,10 +256,10 @@ def test_a_file_that_is_not_there_is_told_with_those_that_are(tmp_path):
 
 def test_a_folder_a_pipe_and_a_file_too_large_are_told(tmp_path, monkeypatch):
     (tmp_path / "station.csv").mkdir()
-    assert "this is not a file" in str(read_station(tmp_path, CELSIUS).problems[0])
+    assert "it is no plain file" in str(read_station(tmp_path, CELSIUS).problems[0])
     (tmp_path / "station.csv").rmdir()
     os.mkfifo(tmp_path / "station.csv")
-    assert "this is not a file" in str(read_station(tmp_path, CELSIUS).problems[0])
+    assert "it is no plain file" in str(read_station(tmp_path, CELSIUS).problems[0])
     (tmp_path / "station.csv").unlink()
     with (tmp_path / "station.csv").open("wb") as out:
         out.truncate(51_000_000)
@@ -272,7 +271,7 @@ def test_a_file_that_may_not_be_read_is_told(tmp_path, monkeypatch):
         raise PermissionError(errno.EACCES, "Permission denied")
 
     (tmp_path / "station.csv").write_text(WHOLE)
-    monkeypatch.setattr(Path, "read_bytes", refuse)
+    monkeypatch.setattr(station_file, "read_plain", refuse)
     station_file._read.cache_clear()
     assert "cannot be read: you have no permission" in str(read_station(tmp_path, CELSIUS).problems[0])
     assert "cannot be read: embedded null byte" in str(
