@@ -139,9 +139,10 @@ def _accept(args: argparse.Namespace, path: Path, plan: Plan) -> int:
             emit(scheme_lines(scheme))
             emit(added_lines(scheme))
     if scheme.hard_texts and not (args.dry_run or args.over_limits):
+        which = "; ".join(scheme.hard_texts) if args.json else "see the lines above that are marked so"
         raise Refusal(
-            f"over a hard limit: {'; '.join(scheme.hard_texts)}. Nothing saved. Ask for fewer cohorts or plants, for other places "
-            f"or dates, or accept it as it is with --over-limits"
+            f"nothing saved: this draft is over a hard limit ({which}); ask for fewer cohorts or plants, for other places or "
+            f"dates, or accept it as it is with --over-limits"
         )
     wanted = not args.dry_run and (args.yes or confirmed("Save? [y/N] "))
     saved = wanted and save(path, change)

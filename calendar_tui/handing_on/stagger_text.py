@@ -124,7 +124,7 @@ def _sum_text(scheme: Scheme, tasks: Mapping[str | None, int]) -> str:
     away = sum(move.new is None for move in own)
     parts = [f"{count_text(len(scheme.sown), 'cohort')} and {count_text(sum(tasks.values()), 'task')} in all"]
     if shared := tasks.get(None, 0):
-        parts.append(f"{shared} of them for the whole season")
+        parts.append(f"{shared} of them shared by cohorts or for the whole season")
     if moved := len(own) - away:
         parts.append(f"{count_text(moved, 'task')} of the season's own would move")
     if away:
@@ -158,7 +158,7 @@ def _figures(found: Measures) -> Iterator[tuple[str, str]]:
     yield "last harvest", _day(found.last_harvest)
     yield "harvest spread", "-" if found.spread_d is None else days_text(found.spread_d)
     gaps = (found.shortest_gap_d, found.longest_gap_d)
-    yield "harvest gaps", "-" if None in gaps else f"{gaps[0]} to {gaps[1]} d"
+    yield "harvest gaps", "-" if gaps[0] is None or gaps[1] is None else _span_text(gaps[0], gaps[1])
     peak = found.peak_dryer_kg
     yield "peak dryer", "not set" if peak is None else f"{number_text(peak[0])} kg, {day_text(peak[1])}"
     role, hours = max(found.peak_hours.items(), key=lambda r: r[1][0], default=("", (0.0, date.min)))
@@ -166,8 +166,13 @@ def _figures(found: Measures) -> Iterator[tuple[str, str]]:
     yield "lamps", "kw not set" if found.lamp_kwh is None else f"{found.lamp_kwh:.0f} kWh"
     yield "lamp cost", "price not set" if found.lamp_cost is None else f"{found.lamp_cost:.2f}"
     grown = found.vegetative_d
-    yield "vegetative days", "-" if grown is None else f"{grown[0]} to {grown[1]} d"
+    yield "vegetative days", "-" if grown is None else _span_text(*grown)
     yield "clashes", str(found.clashes)
+
+
+def _span_text(least: int, most: int) -> str:
+    """ "6 to 8 d", "7 d" where they are the same."""
+    return f"{least} d" if least == most else f"{least} to {most} d"
 
 
 def compared(schemes: Mapping[str, Scheme | str], width: int = WIDTH) -> Iterator[str]:

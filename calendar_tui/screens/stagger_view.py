@@ -105,10 +105,11 @@ class AddedView(Screen[bool]):
 
     def _rows(self, width: int) -> Iterator[Row]:
         yield row(("Make this the plan?", HEADING), ("  nothing is saved yet", WARNING))
-        yield from lines_rows(hard_lines(self._scheme, width))
-        if not self._free:
-            yield from wrapped("Change the wish or the draft, or press o to accept it all the same.", width)
+        if self._scheme.hard_texts and not self._free:
+            text = "! Over a hard limit (below): change the wish or the draft, or press o to accept it all the same."
+            yield from wrapped(text, width, style=WARNING)
         yield from lines_rows(added_lines(self._scheme, width))
+        yield from lines_rows(hard_lines(self._scheme, width))
 
     def action_confirm(self) -> None:
         """Accept it over its limits; it is still to be saved."""

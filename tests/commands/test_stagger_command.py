@@ -178,7 +178,7 @@ def test_cohorts_that_have_no_room_are_told_first_and_cannot_be_made_the_plan(se
     ran = run("stagger", season, "--accept", "full", "--yes")
     assert ran.status == 2
     told = " ".join(ran.err.split())
-    assert "Nothing saved. Ask for fewer cohorts or plants" in told
+    assert "nothing saved: this draft is over a hard limit" in told
     assert "A2: amber in F1, 400 plants; seeding " in " ".join(ran.out.split()), "the list comes all the same"
     assert season.read_text(encoding="utf-8") == kept
     assert "hard limits over" in " ".join(run("stagger", season, "--compare").out.split())

@@ -19,10 +19,11 @@ HARD = frozenset({"room"})
 
 
 class Held(Enum):
-    """Which limits a choice keeps: all of them; those of ground and growth alone; or none."""
+    """Which limits a choice keeps: all of them; those of ground and growth alone; that of ground; or none."""
 
     ALL = "all"
     HARD = "hard"
+    GROUND = "ground"
     NONE = "none"
 
 

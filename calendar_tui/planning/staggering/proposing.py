@@ -65,7 +65,9 @@ def stagger(plan: Plan, wish: Wish, seconds: float = SEARCH_S, watch: Watch | No
     own = own_turns(plan.season, plan.timelines, plan.light)
     left = sorted(free(options, own), key=lambda o: (o.target, wish.lights.index(o.light), o.cost))
     watch.report("limits", 0.6)
-    chosen, beyond = _chosen(_problem(plan, wish, left), wish, seconds, watch)
+    problem = _problem(plan, wish, left)
+    watch.report("search", 0.7)
+    chosen, beyond = _chosen(problem, wish, seconds, watch)
     taken, past = [left[n] for n in chosen.taken], [left[n] for n in beyond]
     if not taken and not chosen.best:
         if watch.stopped():
@@ -133,19 +135,18 @@ def _chosen(problem: Problem, wish: Wish, seconds: float, watch: Watch) -> tuple
     """The choice, and what would be taken for all harvests where that is more than fits.
 
     All limits are kept where every harvest can be had so. Else those that can be stretched are broken as little as can
-    be, and the choice is of what the ground holds and what grows large enough. Only where not even one cohort fits so
-    are these broken too: the proposal then shows by how much.
+    be; then, where not even one cohort fits so, growth; and last, where there is ground for none, ground.
     """
-    chosen, hint = Chosen((), True, 0), tuple[int, ...]()
-    for held, part in ((Held.ALL, 0.7), (Held.HARD, 0.8), (Held.NONE, 0.9)):
-        watch.report("search" if held is Held.ALL else "search past the limits", part)
-        found = solve(problem, seconds, held, hint, watch.stopped)
-        if held is Held.NONE and chosen.taken:
-            return chosen, found.taken if len(found.taken) > len(chosen.taken) else ()
-        chosen, hint = found, found.taken
+    found = solve(problem, seconds, stopped=watch.stopped)
+    for held in (Held.HARD, Held.GROUND, Held.NONE):
         if wish.as_many_as_fit or len(found.taken) == len(problem.groups) or watch.stopped():
             break
-    return chosen, ()
+        watch.report("search past the limits", 0.8)
+        found = solve(problem, seconds, held, found.taken, watch.stopped)
+        if held is not Held.NONE and 0 < len(found.taken) < len(problem.groups):
+            more = solve(problem, seconds, Held.NONE, found.taken, watch.stopped).taken
+            return found, more if len(more) > len(found.taken) else ()
+    return found, ()
 
 
 def _fewer_text(plan: Plan, bench: Bench, taken: Sequence[Option], past: Sequence[Option]) -> Iterator[str]:

@@ -61,7 +61,7 @@ def solve(
     for group, u in zip(problem.groups, left_out, strict=True):
         model.add_exactly_one([*(taken[n] for n in group), u])
     costs += _add_rows(model, problem, taken, held)
-    if held is not Held.NONE:
+    if held in (Held.ALL, Held.HARD):
         for n in problem.small:
             model.add(taken[n] == 0)
     _add_disputes(model, problem, taken)
@@ -120,7 +120,7 @@ def _add_rows(model: cp_model.CpModel, problem: Problem, taken: list[Any], held:
     for number, row in enumerate(problem.rows):
         needed = sum(round(amount * _PART) * taken[n] for n, amount in row.amounts)
         left = floor(row.left * _PART + 0.5)
-        if held is Held.ALL or (held is Held.HARD and row.limit.kind in HARD):
+        if held is Held.ALL or (held is not Held.NONE and row.limit.kind in HARD):
             model.add(needed <= left)
             continue
         most = sum(round(amount * _PART) for _, amount in row.amounts)
