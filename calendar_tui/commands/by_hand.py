@@ -14,9 +14,11 @@ from calendar_tui.commands.command_input import (
     load_as_of,
     picked_season,
     save,
+    season_days,
     table_of,
     tell,
     today_of,
+    typed_day,
     zone_of,
 )
 from calendar_tui.commands.ticking import one_task
@@ -151,18 +153,14 @@ def _cut(
 
 def _typed(args: argparse.Namespace, data: Mapping[str, Any], text: str, task: Task) -> date:
     """The date a person means; +2 and -1 count from the task's own."""
-    from calendar_tui.planning.task_edits import near_season
-    from calendar_tui.season.typed_dates import typed_date
+    from calendar_tui.planning.task_edits import TaskError, near_season
 
     today = today_of(args, zone_of(data))
-    season = table_of(data, "season")
-    first, last = (
-        day if type(day := season.get(key)) is date else today for key in ("first_day", "last_day")
-    )
+    first, last = season_days(data, today)
+    day = typed_day(text, today=today, planned=task.date, first_day=first, last_day=last, past=False)
     try:
-        found = typed_date(text, today=today, planned=task.date, first_day=first, last_day=last, past=False)
-        return near_season(found, first, last)
-    except ValueError as wrong:
+        return near_season(day, first, last)
+    except TaskError as wrong:
         raise Refusal(str(wrong)) from wrong
 
 

@@ -21,6 +21,7 @@ from calendar_tui.commands.command_input import (
     said,
     save,
     tell,
+    typed_day,
 )
 
 if TYPE_CHECKING:
@@ -162,20 +163,8 @@ def _answer(now: Plan, cohort: Cohort, word: str | None) -> str | date:
 
 
 def _typed(now: Plan, planned: date | None, text: str, *, past: bool) -> date:
-    from calendar_tui.season.typed_dates import typed_date
-
-    season = now.season
-    try:
-        return typed_date(
-            text,
-            today=now.today,
-            planned=planned,
-            first_day=season.first_day,
-            last_day=season.last_day,
-            past=past,
-        )
-    except ValueError as wrong:
-        raise Refusal(str(wrong)) from wrong
+    first, last = now.season.first_day, now.season.last_day
+    return typed_day(text, today=now.today, planned=planned, first_day=first, last_day=last, past=past)
 
 
 def confirm_and_save(args: argparse.Namespace, path: Path, proposals: Mapping[Any, Proposal]) -> int:

@@ -8,7 +8,7 @@ import os
 import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -25,7 +25,9 @@ if TYPE_CHECKING:
     from calendar_tui.storage.as_it_was import AsItWas
     from calendar_tui.storage.season_file import Loaded
 
-TODAY = "CALENDAR_TUI_TODAY"
+TODAY, DATES = "CALENDAR_TUI_TODAY", "CALENDAR_TUI_DATES"
+# Days on either side of today in which a date without a year is looked for, where the season's days are not readable.
+_NEAR = timedelta(days=183)
 
 
 class Refusal(Exception):
@@ -109,6 +111,53 @@ def day_at_site(timezone: str) -> date:
     from zoneinfo import ZoneInfo
 
     return datetime.now(ZoneInfo(timezone)).date()
+
+
+def date_order() -> str:
+    """Which of day and month the environment sets to come first in a date of numbers; "" where it is not set."""
+    from calendar_tui.season.typed_dates import ORDERS
+
+    order = os.environ.get(DATES, "")
+    if order and order not in ORDERS:
+        raise Refusal(f'{DATES} is "{order}"; set it to {" or ".join(ORDERS)}, or unset it')
+    return order
+
+
+def typed_day(
+    text: str,
+    *,
+    today: date,
+    planned: date | None,
+    first_day: date,
+    last_day: date,
+    past: bool,
+    flag: str = "",
+) -> date:
+    """A date as typed, as `typed_date` reads it. Raises Refusal; flag: stands before its sentence."""
+    from calendar_tui.season.typed_dates import typed_date
+
+    try:
+        return typed_date(
+            text,
+            today=today,
+            planned=planned,
+            first_day=first_day,
+            last_day=last_day,
+            past=past,
+            order=date_order(),
+        )
+    except ValueError as wrong:
+        raise Refusal(f"{flag}{wrong}") from wrong
+
+
+def season_days(data: Mapping[str, Any], today: date) -> tuple[date, date]:
+    """The season's first and last day; where the data, not checked, have none, half a year before and after today."""
+    season = table_of(data, "season")
+    first, last = (
+        day if type(day := season.get(key)) is date else today + side * _NEAR
+        for key, side in (("first_day", -1), ("last_day", 1))
+    )
+    return first, last
 
 
 def now() -> datetime:

@@ -14,6 +14,7 @@ from calendar_tui.commands.command_input import (
     ask,
     at_day,
     at_terminal,
+    date_order,
     day_at_site,
     looked_back,
     named_file,
@@ -57,7 +58,7 @@ def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date
 
     found = looked_back(args, path)
     opened = open_to_show(path) if found is None else opened_from(path, found.text, found.data)
-    today = today_of(args, zone_of(opened.data))
+    today, order = today_of(args, zone_of(opened.data)), date_order()
     by_hand = args.today or (found is None and os.environ.get(TODAY))
     if example_today is not None and not by_hand and found is None:
         today = example_today
@@ -82,4 +83,5 @@ def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date
         notice=notice,
         ascii_only=ascii_only,
         past=past,
+        date_order=order,
     )

@@ -60,15 +60,17 @@ class CalendarApp(App[None]):
         ascii_only: bool = False,
         past: Past | None = None,
         watching: bool = False,
+        date_order: str = "",
     ) -> None:
         """opened: the season file as read, or with `past` as it was; who, now: whom and when the history names for a
         change; day_at_site: None where today is set by hand and stays; watching: whether to look now and then for a
-        new day, and for what others have changed.
+        new day, and for what others have changed; date_order: as for the host.
         """
         super().__init__(ansi_color=True)
         self.path, self.today, self.who, self.now = opened.path, today, who, now
         self.past, self._notice, self._today_now = past, notice, today
         self._watching, self._day_at_site = watching, day_at_site
+        self.date_order = date_order
         self._notices: list[Notice] = []
         self._files = FileWork(self)
         self.glyphs: Glyphs = glyph_set(ascii_only)
@@ -350,6 +352,7 @@ def run(
     notice: str = "",
     ascii_only: bool = False,
     past: Past | None = None,
+    date_order: str = "",
 ) -> int:
     """Open a season on the full screen until the user quits; gives the exit status."""
     app = CalendarApp(
@@ -362,6 +365,7 @@ def run(
         ascii_only=ascii_only,
         past=past,
         watching=True,
+        date_order=date_order,
     )
     app.title = opened.path.name
     app.run()

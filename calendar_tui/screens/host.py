@@ -14,11 +14,14 @@ from calendar_tui.storage.opening import Opened
 
 
 class Host(Protocol):
-    """plan is None where the season file has problems; save tells its outcome by itself."""
+    """plan is None where the season file has problems; save tells its outcome by itself. date_order: of day and month in
+    typed dates of numbers, as `typed_date` takes it.
+    """
 
     opened: Opened
     plan: Plan | None
     today: date
+    date_order: str
     glyphs: Glyphs
 
     def save(self, change: Change) -> None: ...

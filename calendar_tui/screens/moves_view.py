@@ -29,7 +29,7 @@ from calendar_tui.screens.answers import (
 )
 from calendar_tui.screens.drawing import HEADING, WARNING, Bar, Lines, Row, keys_row, row, wrapped
 from calendar_tui.screens.host import host
-from calendar_tui.season.typed_dates import typed_date
+from calendar_tui.season.typed_dates import typed_in_season
 
 PLAIN_KEYS = "enter save  up/down scroll  esc back"
 CHOICE_KEYS = "h hold  s shift  d other date  enter save {chosen}  up/down scroll  esc back"
@@ -153,16 +153,9 @@ class MovesView(Screen[bool]):
         self._work_out(plan, replace(self._asked, lights_off=day), DATE)
 
     def _typed(self, plan: Plan, cohort: str, text: str) -> date:
-        season = plan.season
-        meant = find_cohort(season, cohort).intended("lights_off")
-        return typed_date(
-            text,
-            today=host(self).today,
-            planned=meant,
-            first_day=season.first_day,
-            last_day=season.last_day,
-            past=False,
-        )
+        meant = find_cohort(plan.season, cohort).intended("lights_off")
+        today, order = host(self).today, host(self).date_order
+        return typed_in_season(text, plan.season, today=today, planned=meant, past=False, order=order)
 
     def _close_input(self) -> None:
         self._input.remove_class("asked")

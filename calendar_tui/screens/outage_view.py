@@ -18,7 +18,7 @@ from calendar_tui.screens.drawing import BOLD, DIM, HEADING, Bar, Row, row, wrap
 from calendar_tui.screens.form import Form
 from calendar_tui.screens.host import host
 from calendar_tui.season.records import Cohort, Place, Season
-from calendar_tui.season.typed_dates import typed_date
+from calendar_tui.season.typed_dates import typed_in_season
 
 KEYS = "up/down place  tab first or last night  enter see what moves  esc back"
 FORMS = 'Dates: 2026-11-08, "8 nov", a weekday, or today; the last also +2 (nights on)'
@@ -103,16 +103,15 @@ class OutageView(Form):
         self._list.action_step(by)
 
     def on_input_submitted(self) -> None:
-        asked = (self._cohort_id, self._list.key, self._first.value, self._last.value)
+        asked = (self._cohort_id, self._list.key, self._first.value, self._last.value, host(self).date_order)
         self.ask(lambda plan: _nights(plan, *asked))
 
 
-def _nights(plan: Plan, cohort: str, place: str, first: str, last: str) -> Nights:
+def _nights(plan: Plan, cohort: str, place: str, first: str, last: str, order: str) -> Nights:
     """The nights as typed. Raises ValueError where they are none."""
-    begin = _typed(plan, first, None)
-    return Nights(cohort, place, begin, _typed(plan, last, begin) if last.strip() else begin)
+    begin = _typed(plan, first, None, order)
+    return Nights(cohort, place, begin, _typed(plan, last, begin, order) if last.strip() else begin)
 
 
-def _typed(plan: Plan, text: str, since: date | None) -> date:
-    first_day, last_day = plan.season.first_day, plan.season.last_day
-    return typed_date(text, today=plan.today, planned=since, first_day=first_day, last_day=last_day)
+def _typed(plan: Plan, text: str, since: date | None, order: str) -> date:
+    return typed_in_season(text, plan.season, today=plan.today, planned=since, past=True, order=order)

@@ -28,7 +28,7 @@ from calendar_tui.screens.form import Form
 from calendar_tui.screens.host import host
 from calendar_tui.season.checks import stage_problem
 from calendar_tui.season.records import DECIDED, STAGES, Cohort, Season
-from calendar_tui.season.typed_dates import typed_date
+from calendar_tui.season.typed_dates import typed_in_season
 
 KEYS = "up/down stage  enter see what moves  ctrl+t record or plan again  esc back"
 FORMS = 'Date: 2026-11-08, "8 nov", +9 (days from the plan), a weekday, or today'
@@ -144,20 +144,21 @@ class RecordView(Form):
         self.action_submit()
 
     def action_submit(self) -> None:
-        asked = (self._cohort_id, self._list.key, self._input.value, self._again, self._fact)
+        asked = (
+            self._cohort_id,
+            self._list.key,
+            self._input.value,
+            self._again,
+            self._fact,
+            host(self).date_order,
+        )
         self.ask(lambda plan: _question(plan, *asked))
 
 
-def _question(plan: Plan, name: str, stage: str, text: str, again: bool, fact: str) -> Question:
+def _question(plan: Plan, name: str, stage: str, text: str, again: bool, fact: str, order: str) -> Question:
     """What is asked with a date as typed. Raises ValueError where it is none."""
     season = plan.season
     cohort = find_cohort(season, name)
-    day = typed_date(
-        text,
-        today=plan.today,
-        planned=cohort.intended(stage) or plan.timelines[cohort.id].likely(stage),
-        first_day=season.first_day,
-        last_day=season.last_day,
-        past=not again,
-    )
+    meant = cohort.intended(stage) or plan.timelines[cohort.id].likely(stage)
+    day = typed_in_season(text, season, today=plan.today, planned=meant, past=not again, order=order)
     return Question(cohort.id, stage, day, again, fact=fact)

@@ -136,7 +136,7 @@ class StaggerForm(Form):
         if plan is None or self._stop is not None:
             return
         step, said = STEPS[self._at], self._input.value.strip()
-        asked = Asked(plan.season, plan.today)
+        asked = Asked(plan.season, plan.today, host(self).date_order)
         try:
             step.read(asked, said)
             self._answers[step.key] = said

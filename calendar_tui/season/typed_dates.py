@@ -1,49 +1,128 @@
-"""Dates as a person types them: 2027-03-19, 19 mar, +9 (days from the plan), friday."""
+"""Dates as a person types them: 2027-03-19, 19 mar, 19/3, +9 (days from the plan), friday, tomorrow."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from datetime import date, datetime, timedelta
 
 from dateutil.parser import ParserError, parser, parserinfo
 from dateutil.relativedelta import relativedelta, weekday
 
+from calendar_tui.season.records import Season
+
 FORMS = "write 2027-03-19, 19 mar, +9 (days from the plan), a weekday, or today"
+DAY_FIRST, MONTH_FIRST = ORDERS = ("day-first", "month-first")
 _INFO = parserinfo(dayfirst=True)
+_DAYS_FROM_TODAY = {"yesterday": -1, "today": 0, "tomorrow": 1}
+_NUMBERS = re.compile(r"(?:([a-z]+),? +)?(\d{1,2})([-/. ]+)(\d{1,2})(?:[-/. ]+(\d{4}|\d\d)?)?", re.ASCII)
+_CENTURY = 2000
+
+
+def typed_in_season(
+    text: str, season: Season, *, today: date, planned: date | None, past: bool, order: str
+) -> date:
+    """The date a person means in this season, as `typed_date` gives it."""
+    return typed_date(
+        text,
+        today=today,
+        planned=planned,
+        first_day=season.first_day,
+        last_day=season.last_day,
+        past=past,
+        order=order,
+    )
 
 
 def typed_date(
-    text: str, *, today: date, planned: date | None, first_day: date, last_day: date, past: bool = True
+    text: str,
+    *,
+    today: date,
+    planned: date | None,
+    first_day: date,
+    last_day: date,
+    past: bool = True,
+    order: str = "",
 ) -> date:
     """The date a person means.
 
     A date without a year is the one inside the season, first_day to last_day. +N and -N count from `planned`. A
-    weekday is the latest one up to today where `past`, else the next one from today. Raises ValueError with a
-    sentence that says what would be right.
+    weekday is the latest one up to today where `past`, else the next one from today; "next" before it is the first
+    after today. Of numbers alone, such as 12/8, `order` tells which is the day: one of ORDERS, or "" where that is not
+    set; with dots the day is always first. Raises ValueError with a sentence that says what would be right.
     """
     typed = text.strip().casefold()
-    if typed in ("today", "yesterday"):
-        return today - timedelta(days=typed == "yesterday")
-    if re.fullmatch(r"[+-]\d{1,3}", typed):
+    if typed in _DAYS_FROM_TODAY:
+        return today + timedelta(days=_DAYS_FROM_TODAY[typed])
+    if re.fullmatch(r"[+-]\d{1,3}", typed, re.ASCII):
         if planned is None:
             raise ValueError(f'"{text}" counts days from the planned date, but none is planned; {FORMS}')
         return planned + timedelta(days=int(typed))
-    if year_first := re.fullmatch(r"(\d{4})([-/.]?)(\d{1,2})\2(\d{1,2})", typed):
+    if year_first := re.fullmatch(r"(\d{4})([-/.]?)(\d{1,2})\2(\d{1,2})", typed, re.ASCII):
         # dateutil takes the day before the month here too
         return _in_calendar(text, *(int(year_first[n]) for n in (1, 3, 4)))
-    day_name = _INFO.weekday(typed)
-    if day_name is not None:
-        return today + relativedelta(weekday=weekday(day_name)(-1 if past else +1))
+    if (day := _weekday(typed, today, past)) is not None:
+        return day
+    if (numbers := _NUMBERS.fullmatch(typed)) and (not numbers[1] or _INFO.weekday(numbers[1]) is not None):
+        return _of_numbers(text, _readings(numbers, today, first_day, last_day), order, bool(numbers[5]))
     found = _without_form(text, typed, today, first_day, last_day)
     _refuse_other_weekday(text, typed, found)
     return found
 
 
+def _weekday(typed: str, today: date, past: bool) -> date | None:
+    """The date of a weekday alone, or with "next" before it; None for anything else."""
+    to_come = typed.startswith("next ")
+    named = _INFO.weekday(typed.removeprefix("next ").strip())
+    if named is None:
+        return None
+    start = today + timedelta(days=to_come)
+    return start + relativedelta(weekday=weekday(named)(-1 if past and not to_come else +1))
+
+
+def _readings(numbers: re.Match[str], today: date, first_day: date, last_day: date) -> dict[str, date]:
+    """The dates that numbers can be, by the order of day and month; with dots the day is first by custom."""
+    one, other = int(numbers[2]), int(numbers[4])
+    year = int(numbers[5]) if numbers[5] else None
+    if year is not None and len(numbers[5]) == 2:
+        year += _CENTURY
+    parts = {DAY_FIRST: (one, other), MONTH_FIRST: (other, one)}
+    if "." in numbers[3]:
+        del parts[MONTH_FIRST]
+    dates = {o: _meant(day, month, year, today, first_day, last_day) for o, (day, month) in parts.items()}
+    found = {o: day for o, day in dates.items() if day is not None}
+    named = _INFO.weekday(numbers[1]) if numbers[1] else None
+    fitting = {o: day for o, day in found.items() if named in (None, day.weekday())}
+    if found and not fitting:
+        day = next(iter(found.values()))
+        raise ValueError(f'"{numbers[0]}" does not fit: {day} is a {day:%A}; {FORMS}')
+    return fitting
+
+
+def _of_numbers(text: str, readings: Mapping[str, date], order: str, with_year: bool) -> date:
+    """The one date that numbers are. Raises ValueError where they may be two, or are of another order than the one set."""
+    if not readings:
+        raise ValueError(f'"{text}" is not a day of the calendar; {FORMS}')
+    days = list(dict.fromkeys(readings.values()))
+    named = [f"{d.day} {d:%b}".casefold() + (f" {d.year}" if with_year else "") for d in days]
+    told = [f"{d.day} {d:%b} {d.year}" for d in days]
+    if order in readings:
+        return readings[order]
+    if order and len(days) == 1:
+        raise ValueError(
+            f'"{text}" is {told[0]} only if it is read {next(iter(readings))}, and dates are set to {order}; '
+            f"write {named[0]}"
+        )
+    if len(days) > 1:
+        raise ValueError(f'"{text}" is {" or ".join(told)}; write {" or ".join(named)}')
+    return days[0]
+
+
 def _in_calendar(text: str, year: int, month: int, day: int) -> date:
-    try:
-        return date(year, month, day)
-    except ValueError:
-        raise ValueError(f'"{text}" is not a day of the calendar; {FORMS}') from None
+    found = _date(year, month, day)
+    if found is None:
+        raise ValueError(f'"{text}" is not a day of the calendar; {FORMS}')
+    return found
 
 
 def _refuse_other_weekday(text: str, typed: str, found: date) -> None:
@@ -54,24 +133,35 @@ def _refuse_other_weekday(text: str, typed: str, found: date) -> None:
 
 
 def _without_form(text: str, typed: str, today: date, first_day: date, last_day: date) -> date:
+    if not any(_INFO.month(word) for word in re.findall(r"[a-z]+", typed)):
+        raise ValueError(f'"{text}" is not a day and a month; {FORMS}')
     # Two defaults that differ in every part tell which parts were typed.
     found = [_parsed(text, typed, default) for default in (datetime(2024, 1, 1), datetime(2028, 2, 2))]
     if (found[0].month, found[0].day) != (found[1].month, found[1].day):
         raise ValueError(f'"{text}" is not a day and a month; {FORMS}')
     if found[0] == found[1]:
         return found[0]
-    years = range(first_day.year - 1, last_day.year + 2)
-    same_day = [d for d in (_in_year(found[0], y) for y in years) if d is not None]
-    if not same_day:
+    day = _meant(found[0].day, found[0].month, None, today, first_day, last_day)
+    if day is None:
         raise ValueError(f'"{text}" is not in the calendar of this season\'s years; {FORMS}')
-    inside = [d for d in same_day if first_day <= d <= last_day]
-    return min(inside or same_day, key=lambda d: abs((d - today).days))
+    return day
 
 
-def _in_year(day: date, year: int) -> date | None:
-    if (day.month, day.day) == (2, 29) and (year % 4 or (year % 100 == 0 and year % 400)):
+def _meant(
+    day: int, month: int, year: int | None, today: date, first_day: date, last_day: date
+) -> date | None:
+    """The date of a day and a month: without a year inside the season, else the one nearest today; None for no date."""
+    years = range(first_day.year - 1, last_day.year + 2) if year is None else (year,)
+    same_day = [d for d in (_date(y, month, day) for y in years) if d is not None]
+    inside = [d for d in same_day if year is None and first_day <= d <= last_day]
+    return min(inside or same_day, key=lambda d: abs((d - today).days), default=None)
+
+
+def _date(year: int, month: int, day: int) -> date | None:
+    try:
+        return date(year, month, day)
+    except ValueError:
         return None
-    return day.replace(year=year)
 
 
 def _parsed(text: str, typed: str, default: datetime) -> date:

@@ -13,7 +13,7 @@ from calendar_tui.planning.slips import SlipError
 from calendar_tui.planning.staggering.wish import Wish, spacing_of
 from calendar_tui.planning.variety_change import find_variety
 from calendar_tui.season.records import Season
-from calendar_tui.season.typed_dates import typed_date
+from calendar_tui.season.typed_dates import typed_in_season
 
 _UNITS = {"": 1, "d": 1, "w": 7}
 NO_NURSERY = "none"
@@ -46,10 +46,11 @@ def spacing(word: str, what: str = "") -> tuple[float, float]:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """The season and the day on which a wish is typed."""
+    """The season and the day on which a wish is typed, and the order of day and month in dates of numbers."""
 
     season: Season
     today: date
+    date_order: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,14 +91,8 @@ def _count(what: str) -> Callable[[Asked, str], int | None]:
 def _date(asked: Asked, text: str) -> date | None:
     if not text:
         return None
-    season = asked.season
-    return typed_date(
-        text,
-        today=asked.today,
-        planned=None,
-        first_day=season.first_day,
-        last_day=season.last_day,
-        past=False,
+    return typed_in_season(
+        text, asked.season, today=asked.today, planned=None, past=False, order=asked.date_order
     )
 
 
