@@ -244,6 +244,7 @@ COMMANDS: Mapping[str, Command] = {
         "SEASON TASK DATE",
         "a season file, which may be left out where there is just one; then tasks by their ids, and the date: "
         "2026-12-09, 9 dec, a weekday, or +2 days from each task's own",
+        flags={"--yes": _SAVE["--yes"]},
     ),
     "note": Command(
         by_hand.note,

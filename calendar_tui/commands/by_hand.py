@@ -21,7 +21,7 @@ from calendar_tui.commands.command_input import (
     typed_day,
     zone_of,
 )
-from calendar_tui.commands.ticking import one_task
+from calendar_tui.commands.tasks_by_id import cohort_starts, one_task, settle_doubts, tasks_of
 
 if TYPE_CHECKING:
     from calendar_tui.season.edits import Change
@@ -36,7 +36,7 @@ def skip(args: argparse.Namespace) -> int:
     from calendar_tui.planning.task_edits import TaskError, skip_change, stage_stays
 
     path, words, tasks, data = _read(args)
-    chosen = _named(tasks, words, "skip")
+    chosen = tasks_of(tasks, words, "skip")
     try:
         change = skip_change(chosen, args.why or "")
     except TaskError as refused:
@@ -47,18 +47,22 @@ def skip(args: argparse.Namespace) -> int:
 
 
 def move(args: argparse.Namespace) -> int:
+    from calendar_tui.planning.doubts import task_doubts
     from calendar_tui.planning.task_edits import TaskError, move_change, plan_keeps, plan_keeps_text
 
     path, words, tasks, data = _read(args)
     if len(words) < 2:
         raise Refusal("name the tasks and then the date, such as: k66g psrs 2026-12-09, or k66g +2")
     named, typed = _cut(args, tasks, words, data)
-    chosen = _named(tasks, named, "move")
+    chosen = tasks_of(tasks, named, "move")
     moves = [(task, _typed(args, data, typed, task)) for task in chosen]
     try:
         change = move_change(moves)
     except TaskError as refused:
         raise Refusal(_with_way_out(str(refused), chosen)) from refused
+    today = today_of(args, zone_of(data))
+    doubts = task_doubts(moves, cohort_starts(data), today, season_days(data, today), moved=True)
+    settle_doubts(doubts, unasked=args.yes)
     status = _saved(path, change)
     emit(plan_keeps_text(*kept) for kept in plan_keeps(_works(data), moves))
     tell(dict.fromkeys(_no_working_day(data, day) for _, day in moves if _no_working_day(data, day)))
@@ -82,7 +86,7 @@ def reopen(args: argparse.Namespace) -> int:
     from calendar_tui.planning.task_edits import reopen_change, stage_stays
 
     path, words, tasks, data = _read(args)
-    chosen = _named(tasks, words, "open again")
+    chosen = tasks_of(tasks, words, "open again")
     status = _saved(path, reopen_change(chosen))
     emit(stage_stays(_works(data), _recorded(data), chosen, "reopen"))
     kept = [task for task in chosen if task.state == "skipped" and task.note]
@@ -113,12 +117,6 @@ def _read(args: argparse.Namespace) -> Found:
     path, words = picked_season(args)
     tasks, data = need_tasks(path, load_as_of(args, path))
     return path, words, tasks, data
-
-
-def _named(tasks: Sequence[Task], words: Sequence[str], verb: str) -> list[Task]:
-    if not words:
-        raise Refusal(f"name the tasks to {verb} by their ids, as `calendar-tui week` shows them")
-    return list(dict.fromkeys(one_task(tasks, word) for word in words))
 
 
 def _saved(path: Path, change: Change) -> int:

@@ -27,6 +27,7 @@ from calendar_tui.commands.command_input import (
 if TYPE_CHECKING:
     from calendar_tui.planning.plan import Plan
     from calendar_tui.planning.replan import Proposal
+    from calendar_tui.planning.slips import Record
     from calendar_tui.season.records import Cohort
 
 # The word after a place's id that tells a night without lamps from a cohort's stage.
@@ -128,18 +129,30 @@ def answers_for(
 
     make: from plan, cohort, stage, day and answer.
     """
-    from calendar_tui.planning.slips import HOLD, SHIFT, SlipError, asks_for_lights_off
+    from calendar_tui.planning.slips import HOLD, Record, SlipError
 
-    answers: list[str | date | None] = [None]
-    if asks_for_lights_off(now, cohort, stage, day):
-        told = args.lights_off or args.yes
-        answers = [_answer(now, cohort, args.lights_off)] if told else [HOLD, SHIFT]
-    elif args.lights_off:
-        raise Refusal(f"--lights-off does not apply: {_no_question(cohort, stage)}")
+    answers = lights_off_answers(args, now, [Record(cohort.id, stage, day)])
     try:
         return {a: make(now, cohort, stage, day, a or HOLD) for a in answers}
     except SlipError as refused:
         raise Refusal(str(refused)) from refused
+
+
+def lights_off_answers(
+    args: argparse.Namespace, now: Plan, records: Sequence[Record]
+) -> list[str | date | None]:
+    """The answers to what lights off does when stages slip, the given one or all there are; only None without a question."""
+    from calendar_tui.planning.slips import HOLD, SHIFT, asking_records
+
+    if asking := asking_records(now, records):
+        given = args.lights_off or args.yes
+        return (
+            [_answer(now, now.season.cohorts[asking[0].cohort], args.lights_off)] if given else [HOLD, SHIFT]
+        )
+    if args.lights_off:
+        reasons = "; ".join(_no_question(now.season.cohorts[r.cohort], r.stage) for r in records)
+        raise Refusal(f"--lights-off does not apply: {reasons}")
+    return [None]
 
 
 def _stage_words(words: Sequence[str]) -> tuple[str, str]:
@@ -168,7 +181,13 @@ def _typed(now: Plan, planned: date | None, text: str, *, past: bool) -> date:
 
 
 def confirm_and_save(args: argparse.Namespace, path: Path, proposals: Mapping[Any, Proposal]) -> int:
-    """Show what would move; save the one chosen, unless it is a dry run."""
+    """Show what would move; save the one chosen, unless it is a dry run. Gives the exit status."""
+    show_and_save(args, path, proposals)
+    return 0
+
+
+def show_and_save(args: argparse.Namespace, path: Path, proposals: Mapping[Any, Proposal]) -> bool:
+    """Show what would move; save the one chosen, unless it is a dry run. Whether the file has it now."""
     if not args.json:
         with before_saving(args.yes or args.dry_run):
             _show_moves(proposals)
@@ -186,7 +205,7 @@ def confirm_and_save(args: argparse.Namespace, path: Path, proposals: Mapping[An
         print("Nothing saved.")
     else:
         emit([f"Saved: {chosen.change.what}" if saved else "No change: already saved."])
-    return 0
+    return chosen is not None
 
 
 def _chosen(args: argparse.Namespace, proposals: Mapping[Any, Proposal]) -> Proposal | None:

@@ -1,15 +1,14 @@
-"""The command that ticks tasks; with a task that is the work of a stage it records the stage's date in the same change."""
+"""The command that ticks tasks; with tasks that are the work of a stage it records the stage's date: all in one change."""
 
 from __future__ import annotations
 
 import argparse
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import date, timedelta
-from functools import partial
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from calendar_tui.commands.changing import answers_for, confirm_and_save
+from calendar_tui.commands.changing import lights_off_answers, show_and_save
 from calendar_tui.commands.command_input import (
     Refusal,
     ask,
@@ -18,43 +17,52 @@ from calendar_tui.commands.command_input import (
     load_as_of,
     picked_season,
     save,
+    season_days,
     table_of,
     today_of,
+    typed_day,
     zone_of,
 )
+from calendar_tui.commands.tasks_by_id import cohort_starts, refuse_all, settle_doubts, tasks_of
 
 if TYPE_CHECKING:
+    from calendar_tui.planning.plan import Plan
+    from calendar_tui.planning.replan import Proposal
+    from calendar_tui.planning.ticks import Tick
     from calendar_tui.planning.week import ChoreWords
     from calendar_tui.season.records import Task
-
-# Days on either side of today in which a date without a year is looked for, where the season's days are not readable.
-_NEAR = timedelta(days=183)
+    from calendar_tui.storage.season_file import Loaded
 
 
 def done(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.week import UNKNOWN, chore_words
+    from calendar_tui.planning.week import chore_words
     from calendar_tui.storage.opening import need_tasks
 
     path, words = picked_season(args)
-    tasks, data = need_tasks(path, load_as_of(args, path))
-    if not words:
-        raise Refusal("name the tasks to tick by their ids, as `calendar-tui week` shows them")
-    chosen = list(dict.fromkeys(one_task(tasks, word) for word in words))
+    loaded = load_as_of(args, path)
+    tasks, data = need_tasks(path, loaded)
+    chosen = tasks_of(tasks, words, "tick")
     chores = chore_words(data.get("chore"))
-    stages = {t.id: _open_stage(data, chores, t) for t in chosen if t.state != "done"}
-    recording = [t for t in chosen if stages.get(t.id)]
-    _refuse_idle_flags(args, chosen, recording)
+    stages = {t.id: _open_stage(data, chores, t) if t.state != "done" else "" for t in chosen}
+    _refuse_idle_flags(args, chosen, any(stages.values()))
     today = today_of(args, zone_of(data))
-    day = _day_told(args, data, today, chosen[0])
-    if plain := [t for t in chosen if t not in recording]:
-        fact = _fact(args, chores.get(plain[0].chore, UNKNOWN), plain)
-        days = {t.id: day or _recorded_day(data, chores, t) or today for t in plain}
-        _tick(args, path, plain, days, today, fact)
-        left = [] if args.dry_run else [task for task in plain if task.state != "done"]
-        emit(line for task in left for line in _left_open(data, chores, task, fact))
-    for task in recording:
-        _tick_and_record(args, path, task, stages[task.id], day, chores[task.chore])
+    days = _days(args, data, chores, chosen, stages, today)
+    facts = {t.id: _fact(args, chores, t, several=len(chosen) > 1) for t in chosen}
+    ticks = _ticks(chosen, days, facts)
+    if any(stages.values()):
+        saved = _record(args, path, loaded, ticks)
+    else:
+        saved = _tick(args, path, data, ticks, today)
+    plain = [tick for tick in ticks if not stages[tick.task.id]]
+    if saved or args.dry_run:
+        _show(args, data, chores, plain, today)
     return 0
+
+
+def _ticks(tasks: Sequence[Task], days: Mapping[str, date], facts: Mapping[str, str]) -> list[Tick]:
+    from calendar_tui.planning.ticks import Tick
+
+    return [Tick(task, days[task.id], facts[task.id]) for task in tasks]
 
 
 def _open_stage(data: Mapping[str, Any], chores: Mapping[str, ChoreWords], task: Task) -> str:
@@ -77,43 +85,74 @@ def _record_of(data: Mapping[str, Any], kind: str, name: str) -> Mapping[str, An
     return next((r for r in found if isinstance(r, dict) and r.get("id") == name), {})
 
 
-def _refuse_idle_flags(args: argparse.Namespace, chosen: Sequence[Task], recording: Sequence[Task]) -> None:
+def _refuse_idle_flags(args: argparse.Namespace, chosen: Sequence[Task], records: bool) -> None:
     if args.fact is not None and len(chosen) > 1:
         raise Refusal("--fact is what was found with one task; tick that one by itself")
-    if args.lights_off and not recording:
+    if args.lights_off and not records:
         raise Refusal("--lights-off does not apply: none of these tasks records a date")
 
 
-def _day_told(args: argparse.Namespace, data: Mapping[str, Any], today: date, task: Task) -> date | None:
-    """The day in --on, or None. Raises Refusal for one that cannot be."""
-    from calendar_tui.season.typed_dates import typed_date
+def _days(
+    args: argparse.Namespace,
+    data: Mapping[str, Any],
+    chores: Mapping[str, ChoreWords],
+    tasks: Sequence[Task],
+    stages: Mapping[str, str],
+    today: date,
+) -> dict[str, date]:
+    """The day on which each task was done: as given, as recorded, as the person answers, else today.
 
-    if args.on is None:
-        return None
-    season = table_of(data, "season")
-    first, last = (
-        day if type(day := season.get(key)) is date else today + side * _NEAR
-        for key, side in (("first_day", -1), ("last_day", 1))
+    Raises Refusal with a line for each that cannot be.
+    """
+    days, refused = dict[str, date](), list[str]()
+    for task in tasks:
+        recorded = _recorded_day(data, chores, task)
+        try:
+            if args.on is not None:
+                days[task.id] = _typed_day(args.on, data, today, task, "--on ")
+            elif stages[task.id]:
+                days[task.id] = _day_asked(args, data, today, task, stages[task.id])
+            else:
+                days[task.id] = recorded or today
+        except Refusal as wrong:
+            refused.append(str(wrong))
+    refuse_all(refused, len(tasks))
+    return days
+
+
+def _typed_day(text: str, data: Mapping[str, Any], today: date, task: Task, flag: str = "") -> date:
+    """A day up to today; +2 and -1 count from the task's own. Raises Refusal."""
+    first, last = season_days(data, today)
+    day = typed_day(
+        text, today=today, planned=task.date, first_day=first, last_day=last, past=True, flag=flag
     )
-    try:
-        day = typed_date(args.on, today=today, planned=task.date, first_day=first, last_day=last)
-    except ValueError as wrong:
-        raise Refusal(f"--on {wrong}") from wrong
     if day > today:
-        raise Refusal(f"--on {day} is after today, {today}; tick what has been done")
+        raise Refusal(f"{flag}{day} is after today, {today}; tick what has been done")
     return day
 
 
-def _fact(args: argparse.Namespace, chore: ChoreWords, tasks: Sequence[Task]) -> str:
-    """What was found: as told, else as the person answers where the task asks for it; "" for nothing."""
+def _day_asked(
+    args: argparse.Namespace, data: Mapping[str, Any], today: date, task: Task, stage: str
+) -> date:
+    from calendar_tui.planning.wording import stage_text
+
+    if args.yes or args.dry_run or not at_terminal():
+        return today
+    typed = _answer(f"{task.cohort} {stage_text(stage)} on which day? Enter for today, {today}: ")
+    return _typed_day(typed or "today", data, today, task)
+
+
+def _fact(args: argparse.Namespace, chores: Mapping[str, ChoreWords], task: Task, *, several: bool) -> str:
+    """What was found: as given, else as the person answers where the task asks for it; "" for nothing."""
     if args.fact is not None:
         return str(args.fact).strip()
-    if len(tasks) > 1 or not chore.asks or tasks[0].fact or args.yes or args.dry_run or not at_terminal():
+    asks = chores[task.chore].asks if task.chore in chores else ""
+    if not asks or task.fact or args.yes or args.dry_run or not at_terminal():
         return ""
-    return _typed(f"{chore.asks}? Enter leaves it open: ")
+    return _answer(f"{f'{task.id}  {_about(task)}: ' if several else ''}{asks}? Enter leaves it open: ")
 
 
-def _typed(question: str) -> str:
+def _answer(question: str) -> str:
     try:
         return ask(question).strip()
     except EOFError:
@@ -122,30 +161,64 @@ def _typed(question: str) -> str:
 
 
 def _tick(
-    args: argparse.Namespace,
-    path: Path,
-    chosen: Sequence[Task],
-    days: Mapping[str, date],
-    today: date,
-    fact: str,
-) -> None:
-    """Tick tasks, each as done on its day in `days`, by its id; a dry run only says so."""
-    from calendar_tui.planning.replan import tick_edits
-    from calendar_tui.planning.ticks import fact_edits
-    from calendar_tui.season.edits import Change
+    args: argparse.Namespace, path: Path, data: Mapping[str, Any], ticks: Sequence[Tick], today: date
+) -> bool:
+    """Tick tasks of which none records a date; whether that is done, also where all were before."""
+    from calendar_tui.planning.doubts import task_doubts
+    from calendar_tui.planning.ticks import tick_change
 
-    ticked = [t for t in chosen if t.state != "done"]
-    noted = [t for t in chosen if fact and t.fact != fact]
-    if (ticked or noted) and not args.dry_run:
-        named = ", ".join(_about(t) for t in ticked or noted)
-        what = f"done: {named}" if ticked else f"found: {named}"
-        ticks = [edit for task in ticked for edit in tick_edits([task], days[task.id])]
-        edits = (*ticks, *fact_edits(noted, fact))
-        save(path, Change(what + (f" ({fact})" if fact else ""), edits))
-    told = [(task, task in ticked, fact if task in noted else "") for task in chosen]
-    emit(("would be " if args.dry_run and now else "") + _ticked_text(t, now, today, f) for t, now, f in told)
     if args.dry_run:
-        print("Nothing saved.")
+        return False
+    given = [(t.task, t.day) for t in ticks if t.is_new and args.on is not None]
+    doubts = task_doubts(given, cohort_starts(data), today, season_days(data, today), moved=False)
+    settle_doubts(doubts, unasked=args.yes)
+    change = tick_change(ticks)
+    if change.edits:
+        save(path, change)
+    return True
+
+
+def _record(args: argparse.Namespace, path: Path, loaded: Loaded, ticks: Sequence[Tick]) -> bool:
+    """Show what the recorded dates move, and save them with all ticks as one change; whether it was saved."""
+    from calendar_tui.planning.plan import make_plan
+    from calendar_tui.storage.opening import need_season
+
+    _, season = need_season(path, loaded)
+    now = make_plan(season, today_of(args, season.site.timezone))
+    strangers = [t.task for t in ticks if t.task.cohort and t.task.cohort not in season.cohorts]
+    refuse_all(
+        [f'task {t.id} is for "{t.cohort}", which is no cohort of this season' for t in strangers], len(ticks)
+    )
+    return show_and_save(args, path, _proposals(args, now, ticks))
+
+
+def _proposals(args: argparse.Namespace, now: Plan, ticks: Sequence[Tick]) -> Mapping[Any, Proposal]:
+    from calendar_tui.planning.slips import HOLD, SlipError, records_of, tick_tasks
+
+    answers = lights_off_answers(args, now, records_of(now, ticks))
+    try:
+        return {answer: tick_tasks(now, ticks, answer or HOLD) for answer in answers}
+    except SlipError as refused:
+        raise Refusal(str(refused)) from refused
+
+
+def _show(
+    args: argparse.Namespace,
+    data: Mapping[str, Any],
+    chores: Mapping[str, ChoreWords],
+    ticks: Sequence[Tick],
+    today: date,
+) -> None:
+    """Say what was ticked of what records no date, and what that leaves open; of a dry run what it would be."""
+    lines = (
+        ("would be " if args.dry_run and tick.is_new else "") + _ticked_text(tick, today) for tick in ticks
+    )
+    emit(lines)
+    if args.dry_run:
+        if ticks:
+            print("Nothing saved.")
+        return
+    emit(line for tick in ticks if tick.is_new for line in _left_open(data, chores, tick.task, tick.fact))
 
 
 def _about(task: Task) -> str:
@@ -154,45 +227,16 @@ def _about(task: Task) -> str:
     return " ".join(part for part in (cohorts_text(task.about) or task.place, task.what) if part)
 
 
-def _ticked_text(task: Task, now: bool, today: date, fact: str) -> str:
-    when = f", on {task.done_on}" if task.done_on else ""
+def _ticked_text(tick: Tick, today: date) -> str:
+    from calendar_tui.planning.wording import full_day_text
+
+    task = tick.task
+    when = f" on {full_day_text(tick.day)}"
+    if not tick.is_new:
+        when = f" (already{f', on {full_day_text(task.done_on)}' if task.done_on else ''})"
     due = "" if task.date == today else f" (due {task.date})"
-    noted = f"; found: {fact}" if fact else ""
-    return f"done  {task.id}  {_about(task)}{due}" + ("" if now else f" (already{when})") + noted
-
-
-def _tick_and_record(
-    args: argparse.Namespace, path: Path, task: Task, stage: str, day: date | None, chore: ChoreWords
-) -> None:
-    """Ask for what is not told, show what the date moves, and save date and tick as one change."""
-    from calendar_tui.planning.plan import make_plan
-    from calendar_tui.planning.slips import record_date
-    from calendar_tui.storage.opening import need_season
-
-    _, season = need_season(path)
-    now = make_plan(season, today_of(args, season.site.timezone))
-    cohort = now.season.cohorts.get(task.cohort)
-    if cohort is None:
-        raise Refusal(f'task {task.id} is for "{task.cohort}", which is no cohort of this season')
-    on = day or _day_asked(args, now.season.first_day, now.season.last_day, now.today, task, stage)
-    fact = _fact(args, chore, [task])
-    proposals = answers_for(args, now, cohort, stage, on, partial(record_date, fact=fact))
-    confirm_and_save(args, path, proposals)
-
-
-def _day_asked(
-    args: argparse.Namespace, first: date, last: date, today: date, task: Task, stage: str
-) -> date:
-    from calendar_tui.planning.wording import stage_text
-    from calendar_tui.season.typed_dates import typed_date
-
-    if args.yes or args.dry_run or not at_terminal():
-        return today
-    typed = _typed(f"{task.cohort} {stage_text(stage)} on which day? Enter for today, {today}: ")
-    try:
-        return typed_date(typed or "today", today=today, planned=task.date, first_day=first, last_day=last)
-    except ValueError as wrong:
-        raise Refusal(str(wrong)) from wrong
+    noted = f"; found: {tick.fact}" if tick.notes else ""
+    return f"done  {task.id}  {_about(task)}{due}{when}{noted}"
 
 
 def _left_open(
@@ -215,23 +259,3 @@ def _left_open(
             f"{task.id} is ticked without what it asks for, {chore['asks']}: "
             f"calendar-tui done {task.id} --fact TEXT"
         )
-
-
-def one_task(tasks: Sequence[Task], word: str) -> Task:
-    """The task of this id, or of a beginning of it. Raises Refusal."""
-    from calendar_tui.planning.week import find_task, near_ids
-
-    found = [t for t in tasks if t.id == word] or find_task(tasks, word)
-    if len(found) > 1:
-        fits = ", ".join(t.id for t in found[:8]) + (", ..." if len(found) > 8 else "")
-        raise Refusal(f'"{word}" fits {len(found)} tasks: {fits}; type more of it')
-    if not found:
-        near = near_ids(tasks, word)
-        guess = f"; did you mean {_either(near)}?" if near else "; `calendar-tui week` shows the ids"
-        raise Refusal(f'"{word}" is no task of this season{guess}')
-    return found[0]
-
-
-def _either(names: Sequence[str]) -> str:
-    quoted = [f'"{name}"' for name in names]
-    return quoted[0] if len(quoted) == 1 else f"{', '.join(quoted[:-1])} or {quoted[-1]}"

@@ -104,7 +104,7 @@ def moves_text(proposal: Proposal) -> Iterator[str]:
     if proposal.stages and (new is not None or old is not None):
         end = _end_of_growth(proposal.plan.timelines[proposal.stages[0].cohort])
         yield f"  days of growth before {end}: {_figure(old)} -> {_figure(new)}"
-    for text in proposal.new_clashes:
+    for text in (*proposal.doubts, *proposal.new_clashes):
         yield from wrapped(text, "    ", first="  ! ")
     for text in proposal.notes:
         yield from wrapped(text, "    ", first="  note: ")

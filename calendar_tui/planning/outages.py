@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date, timedelta
 
 from calendar_tui.planning.dark_nights import does_harm, missed_nights, outage_text
+from calendar_tui.planning.doubts import Typed, doubt
 from calendar_tui.planning.outage_verdicts import arrival, stands_in, verdict_texts
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.replan import Proposal, is_moved, propose
 from calendar_tui.planning.slips import SlipError
-from calendar_tui.planning.wording import day_text
+from calendar_tui.planning.wording import day_text, full_day_text
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.readers import choices
 from calendar_tui.season.records import Cohort, Outage, Place, Season
@@ -63,7 +64,7 @@ def record_outage(plan: Plan, name: str, first: date, last: date, cohort: str = 
     season = replace(plan.season, outages=(*plan.season.outages, outage))
     table = {"place": name, "from": first, "to": last}
     edit = Edit("add", "outage", (name, first), (), table)
-    proposal = propose(plan, season, f"{name} outage recorded {nights_text(outage)}", (edit,), cohort)
+    proposal = propose(plan, season, f"{name} outage recorded {nights_text(outage, full_day_text)}", (edit,), cohort)
     after = proposal.plan
     remarks = {
         outage_text(t, after.light, outage)
@@ -75,6 +76,7 @@ def record_outage(plan: Plan, name: str, first: date, last: date, cohort: str = 
         proposal,
         stages=tuple(move for move in proposal.stages if is_moved(move)),
         verdicts=verdict_texts(plan, after, outage),
+        doubts=tuple(_doubts(plan, outage)),
         new_clashes=(*_unasked_texts(after, outage), *alarms),
     )
 
@@ -99,12 +101,21 @@ def nothing_stands_text(plan: Plan, place: str, first: date, last: date) -> str:
     return "nothing stands there then" + (f"; {name} comes on {day_text(day)}" if day else "")
 
 
-def nights_text(outage: Outage) -> str:
-    """ "28 Dec", or "28 Dec to 30 Dec (3 nights)"."""
+def _doubts(plan: Plan, outage: Outage) -> Iterator[str]:
+    """Why the nights may be mistyped."""
+    first, last = plan.season.first_day, plan.season.last_day
+    nights = dict.fromkeys((outage.first, outage.last))
+    yield from filter(
+        None, (doubt(Typed(day=d, today=plan.today, first_day=first, last_day=last)) for d in nights)
+    )
+
+
+def nights_text(outage: Outage, text: Callable[[date], str] = day_text) -> str:
+    """ "28 Dec", or "28 Dec to 30 Dec (3 nights)"; text: words a day."""
     nights = (outage.last - outage.first).days + 1
     if nights == 1:
-        return day_text(outage.first)
-    return f"{day_text(outage.first)} to {day_text(outage.last)} ({nights} nights)"
+        return text(outage.first)
+    return f"{text(outage.first)} to {text(outage.last)} ({nights} nights)"
 
 
 def _refuse(plan: Plan, outage: Outage) -> None:

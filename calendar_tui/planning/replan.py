@@ -51,7 +51,7 @@ class Proposal:
 
     stages: every stage of the edited cohort, moved or not, and the moved stages of the others.
     vegetative_d: days of growth before the trigger of the edited cohort, before and after.
-    verdicts: what it comes to, in a line for each cohort; told first.
+    verdicts: what it comes to, in a line for each cohort; told first. doubts: why a date may be mistyped.
     evidence: what a record says about the variety and its other cohorts. notes: what to know of the change itself.
     """
 
@@ -61,6 +61,7 @@ class Proposal:
     tasks: tuple[TaskMove, ...]
     vegetative_d: tuple[int | None, int | None] = (None, None)
     new_clashes: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
     evidence: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     verdicts: tuple[str, ...] = ()

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+from calendar_tui.planning.doubts import Typed, doubt, start_of
 from calendar_tui.planning.evidence import SEEN
 from calendar_tui.planning.evidence_text import record_evidence
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.replan import Proposal, propose, with_dates
-from calendar_tui.planning.ticks import skipped_before, ticked
-from calendar_tui.planning.wording import day_text, days_text, delay_text, stage_text
+from calendar_tui.planning.task_edits import task_name
+from calendar_tui.planning.ticks import Tick, skipped_before, stage_to_record, tick_change, ticked
+from calendar_tui.planning.wording import day_text, days_text, delay_text, full_day_text, stage_text
 from calendar_tui.season.checks import order_problem, stage_problem
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.readers import choices
@@ -65,43 +67,125 @@ def asks_for_lights_off(plan: Plan, cohort: Cohort, stage: str, day: date) -> bo
     return pending and stage in ASKS and delay_d(cohort, stage, day) != 0
 
 
+@dataclass(frozen=True, slots=True)
+class Record:
+    """A stage of a cohort that happened on a day. fact: what to write down with the task that is its work."""
+
+    cohort: str
+    stage: str
+    day: date
+    fact: str = ""
+
+
 def record_date(
     plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: str | date = HOLD, fact: str = ""
 ) -> Proposal:
-    """The proposal that records a stage of a cohort on a day, and ticks the task that is its work.
+    """The proposal that records a stage of a cohort on a day, as `record_dates` does with several."""
+    return record_dates(plan, [Record(cohort.id, stage, day, fact)], lights_off)
 
-    lights_off: "hold" it, "shift" it by the delay, or a date for it. fact: what to write down with the task. Raises
-    SlipError where the date cannot be.
+
+def record_dates(
+    plan: Plan, records: Sequence[Record], lights_off: str | date = HOLD, ticks: Sequence[Tick] = ()
+) -> Proposal:
+    """The proposal that records stages, and ticks the tasks that are their work and all that `ticks` has: one change.
+
+    lights_off: "hold" it, "shift" it by the delay, or a date for it, for each record that asks. Raises SlipError with a
+    line for each date that cannot be.
     """
+    in_order = sorted(records, key=lambda r: STAGES.index(r.stage))
+    asking = asking_records(plan, in_order)
+    done = {t.task.id: replace(t.task, state="done", done_on=t.day) for t in ticks if t.is_new}
+    season = replace(plan.season, tasks=tuple([done.get(t.id, t) for t in plan.season.tasks]))
+    edits, whats, refused = list[Edit](), list[str](), list[str]()
+    for record in in_order:
+        try:
+            season, more, what = _recorded(plan, season, record, lights_off if record in asking else None)
+        except SlipError as wrong:
+            refused.append(str(wrong))
+        else:
+            edits += more
+            whats.append(what)
+    if refused:
+        raise SlipError("\n".join(refused))
+    if ticks and (plain := tick_change(ticks)).edits:
+        edits += plain.edits
+        whats.append(plain.what)
+    cohorts = {r.cohort for r in records}
+    proposal = propose(plan, season, "; ".join(whats), edits, cohorts.pop() if len(cohorts) == 1 else "")
+    return replace(
+        proposal,
+        doubts=tuple([text for r in in_order for text in _record_doubts(plan, season, r)]),
+        evidence=tuple([text for r in in_order for text in _evidence(proposal.plan, r)]),
+        notes=tuple([text for r in in_order for text in skipped_before(plan.season, r.cohort, r.stage)]),
+    )
+
+
+def tick_tasks(plan: Plan, ticks: Sequence[Tick], lights_off: str | date = HOLD) -> Proposal:
+    """The proposal that ticks tasks, and records the stages whose work they are: one change. Raises SlipError."""
+    return record_dates(plan, records_of(plan, ticks), lights_off, plain_ticks(plan, ticks))
+
+
+def records_of(plan: Plan, ticks: Iterable[Tick]) -> tuple[Record, ...]:
+    """What these ticks record; a stage that is the work of several tasks once."""
+    found = {
+        (t.task.cohort, stage): Record(t.task.cohort, stage, t.day, t.fact)
+        for t in ticks
+        if t.is_new and (stage := stage_to_record(plan.season, t.task))
+    }
+    return tuple(found.values())
+
+
+def plain_ticks(plan: Plan, ticks: Iterable[Tick]) -> tuple[Tick, ...]:
+    """Those that record no stage."""
+    return tuple([t for t in ticks if not (t.is_new and stage_to_record(plan.season, t.task))])
+
+
+def asking_records(plan: Plan, records: Iterable[Record]) -> tuple[Record, ...]:
+    """The records that raise the question of lights off: of several of a cohort only the last stage, so that it shifts once."""
+    last = {r.cohort: r for r in sorted(records, key=lambda r: STAGES.index(r.stage))}
+    cohorts = plan.season.cohorts
+    return tuple([r for r in last.values() if asks_for_lights_off(plan, cohorts[r.cohort], r.stage, r.day)])
+
+
+def _recorded(
+    plan: Plan, season: Season, record: Record, lights_off: str | date | None
+) -> tuple[Season, list[Edit], str]:
+    """The season with this record, its edits, and what it is in words. lights_off: None where it is no question."""
+    cohort, stage, day = season.cohorts[record.cohort], record.stage, record.day
     if day > plan.today:
         raise SlipError(
             f"{stage_text(stage)} on {day} is after today, {plan.today}; record what has happened, plan what is to come"
         )
-    _refuse_outside(plan.season, cohort, stage, day)
+    _refuse_outside(season, cohort, stage, day)
     recorded = {**cohort.recorded, stage: day}
     if message := next(filter(None, (order_problem(cohort, recorded, s) for s in recorded)), ""):
         raise SlipError(message)
     new = replace(cohort, recorded=recorded)
     edits = [Edit("set", "cohort", (cohort.id,), ("recorded", stage), day)]
     note = f" ({delay_text(delay_d(cohort, stage, day))})" if cohort.intended(stage) else ""
-    what = f"{cohort.id} {stage_text(stage)} recorded {day_text(day)}{note}"
-    if asks_for_lights_off(plan, cohort, stage, day):
+    what = f"{cohort.id} {stage_text(stage)} recorded {full_day_text(day)}{note}"
+    if lights_off is not None:
         new, more, said = _lights_off(plan, cohort, new, stage, day, lights_off)
         edits += more
         what += said
-    season, ticks = ticked(with_dates(plan.season, new), cohort.id, stage, day, fact)
-    what += f"; ticked {', '.join(dict.fromkeys(e.ident[0] for e in ticks))}" if ticks else ""
-    proposal = propose(plan, season, what, (*edits, *ticks), cohort.id)
-    doubts = tuple(_doubts(plan, cohort, stage, day))
-    evidence = (
-        record_evidence(proposal.plan.evidence_of(cohort.id), cohort.id, stage) if stage in SEEN else ()
-    )
-    return replace(
-        proposal,
-        new_clashes=(*doubts, *proposal.new_clashes),
-        evidence=evidence,
-        notes=tuple(skipped_before(plan.season, cohort.id, stage)),
-    )
+    season, ticks = ticked(with_dates(season, new), cohort.id, stage, day, record.fact)
+    done = {edit.ident[0] for edit in ticks}
+    what += f"; ticked {', '.join(task_name(t) for t in season.tasks if t.id in done)}" if done else ""
+    return season, [*edits, *ticks], what
+
+
+def _evidence(plan: Plan, record: Record) -> tuple[str, ...]:
+    """What a record says about its variety. plan: with the record."""
+    if record.stage not in SEEN:
+        return ()
+    return record_evidence(plan.evidence_of(record.cohort), record.cohort, record.stage)
+
+
+def _record_doubts(plan: Plan, season: Season, record: Record) -> Iterator[str]:
+    """Why the date, the stage or the cohort of a record may be mistyped. season: with all that is recorded."""
+    cohort = season.cohorts[record.cohort]
+    yield from typed_doubts(plan, cohort, record.stage, record.day)
+    yield from _doubts(plan, cohort, record.stage, record.day)
 
 
 def _doubts(plan: Plan, cohort: Cohort, stage: str, day: date) -> Iterator[str]:
@@ -133,12 +217,30 @@ def plan_date(plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: str
     new, edit = _planned(cohort, stage, day)
     _refuse_order(new, stage)
     edits = [edit]
-    what = f"{cohort.id} {stage_text(stage)} planned for {day_text(day)}"
+    what = f"{cohort.id} {stage_text(stage)} planned for {full_day_text(day)}"
     if asks_for_lights_off(plan, cohort, stage, day):
         new, more, said = _lights_off(plan, cohort, new, stage, day, lights_off)
         edits += more
         what += said
-    return propose(plan, with_dates(plan.season, new), what, edits, cohort.id)
+    proposal = propose(plan, with_dates(plan.season, new), what, edits, cohort.id)
+    return replace(proposal, doubts=typed_doubts(plan, cohort, stage, day, planned=True))
+
+
+def typed_doubts(
+    plan: Plan, cohort: Cohort, stage: str, day: date, *, planned: bool = False
+) -> tuple[str, ...]:
+    """Why the date typed for a stage may be another than the one meant; none for a date that stands already."""
+    season = plan.season
+    typed = Typed(
+        day=day,
+        today=plan.today,
+        first_day=season.first_day,
+        last_day=season.last_day,
+        start=None if stage == cohort.first_stage else start_of(cohort),
+        to_come=planned,
+        far_off=planned,
+    )
+    return tuple(filter(None, (doubt(typed),)))
 
 
 def _refuse_outside(season: Season, cohort: Cohort, stage: str, day: date) -> None:
@@ -184,4 +286,4 @@ def _lights_off(
         )
     new, edit = _planned(new, "lights_off", moved)
     _refuse_order(new, "lights_off")
-    return new, [edit], f"; lights off moved from {day_text(meant)} to {day_text(moved)}"
+    return new, [edit], f"; lights off moved from {day_text(meant)} to {full_day_text(moved)}"

@@ -7,7 +7,7 @@ from datetime import date
 from typing import Any
 
 from calendar_tui.planning.replan import untick_edits
-from calendar_tui.planning.wording import cohorts_text, day_text, stage_text, weekday_text
+from calendar_tui.planning.wording import cohorts_text, span_of_days_text, stage_text
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.records import Task
 
@@ -50,9 +50,8 @@ def move_change(moves: Sequence[tuple[Task, date]]) -> Change:
             edits += [] if task.moved else [_set(task, "moved", True)]
             # Why it was not on the day of its chore is no longer true.
             edits += [Edit("unset", "task", (task.id,), ("why",))] if task.why else []
-    days = list(dict.fromkeys(day for _, day in moves))
-    where = weekday_text(days[0]) if len(days) == 1 else f"{day_text(min(days))} to {day_text(max(days))}"
-    return Change(f"moved {task_names([task for task, _ in moves])} to {where}", tuple(edits))
+    days = span_of_days_text(day for _, day in moves)
+    return Change(f"moved {task_names([task for task, _ in moves])} to {days}", tuple(edits))
 
 
 def reopen_change(tasks: Sequence[Task]) -> Change:

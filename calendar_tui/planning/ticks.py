@@ -2,13 +2,45 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 
 from calendar_tui.planning.replan import tick_edits
-from calendar_tui.season.edits import Edit
+from calendar_tui.planning.task_edits import task_names
+from calendar_tui.planning.wording import span_of_days_text
+from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.records import Season, Task
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """A task that was done on a day, and what was found with it; "" leaves what stands there."""
+
+    task: Task
+    day: date
+    fact: str = ""
+
+    @property
+    def is_new(self) -> bool:
+        return self.task.state != "done"
+
+    @property
+    def notes(self) -> bool:
+        """Whether what was found is other than what stands there."""
+        return self.fact not in ("", self.task.fact)
+
+
+def tick_change(ticks: Sequence[Tick]) -> Change:
+    """The change that ticks these tasks, one or several, and writes down what was found; of those done, only that."""
+    new, noted = [t for t in ticks if t.is_new], [t for t in ticks if t.notes]
+    edits = [edit for t in new for edit in tick_edits([t.task], t.day)]
+    edits += [edit for t in noted for edit in fact_edits([t.task], t.fact)]
+    facts = "; ".join(t.fact for t in noted)
+    what = f"found with {task_names([t.task for t in noted])}"
+    if new:
+        what = f"ticked {task_names([t.task for t in new])} on {span_of_days_text(t.day for t in new)}"
+    return Change(what + (f": {facts}" if facts else ""), tuple(edits))
 
 
 def stage_to_record(season: Season, task: Task) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from math import ceil, floor
 
@@ -28,6 +28,13 @@ def weekday_text(day: date) -> str:
 def full_day_text(day: date) -> str:
     """ "Fri 31 Jul 2026"."""
     return f"{weekday_text(day)} {day.year}"
+
+
+def span_of_days_text(days: Iterable[date]) -> str:
+    """ "Wed 9 Dec 2026", or "dates from Wed 9 Dec 2026 to Fri 11 Dec 2026"."""
+    found = sorted(set(days))
+    first, last = full_day_text(found[0]), full_day_text(found[-1])
+    return first if first == last else f"dates from {first} to {last}"
 
 
 def hours_text(hours: float) -> str:

@@ -135,7 +135,7 @@ def question_rows(plan: Plan, asked: Asked, chosen: Answer, width: int) -> Itera
         yield from wrapped("Nothing is saved yet.", width, style=WARNING)
         return
     if isinstance(asked, Nights):
-        nights = nights_text(Outage(place=asked.place, first=asked.first, last=asked.last))
+        nights = nights_text(Outage(place=asked.place, first=asked.first, last=asked.last), full_day_text)
         yield row((f"{asked.place} outage recorded {nights}", HEADING), ("  nothing is saved yet", WARNING))
         for text in chosen.proposal.verdicts if chosen.proposal else ():
             yield from wrapped(text, width, "", "  ", BOLD)
@@ -281,6 +281,11 @@ def detail_rows(answer: Answer, width: int) -> Iterator[Row]:
     if answer.proposal is None:
         return
     named = f" with {answer.name}" if answer.name else ""
+    if answer.proposal.doubts:
+        yield row()
+        yield row(("Is it so?", WARNING))
+        for text in answer.proposal.doubts:
+            yield from wrapped(text, width, "! ", "  ")
     if answer.proposal.new_clashes:
         yield row()
         yield row((f"New warnings{named}", WARNING))

@@ -134,7 +134,7 @@ def _refuse_other_weekday(text: str, typed: str, found: date) -> None:
 
 def _without_form(text: str, typed: str, today: date, first_day: date, last_day: date) -> date:
     if not any(_INFO.month(word) for word in re.findall(r"[a-z]+", typed)):
-        raise ValueError(f'"{text}" is not a day and a month; {FORMS}')
+        raise ValueError(f'"{text}" is not a date; {FORMS}')
     # Two defaults that differ in every part tell which parts were typed.
     found = [_parsed(text, typed, default) for default in (datetime(2024, 1, 1), datetime(2028, 2, 2))]
     if (found[0].month, found[0].day) != (found[1].month, found[1].day):

@@ -141,7 +141,7 @@ def test_a_merge_given_up_leaves_the_season_and_its_history(git: Git, farm: Path
     git("merge", "theirs", "-m", "both", status=1)
     git("merge", "--abort")
     assert farm.read_text() == before
-    assert run("undo", farm).out.startswith("Undone: A1 transplant recorded 6 Nov")
+    assert run("undo", farm).out.startswith("Undone: A1 transplant recorded Fri 6 Nov 2026")
     assert "transplant" not in cohorts(farm)["A1"]["recorded"]
 
 
@@ -150,7 +150,7 @@ def test_undo_after_a_merge_leaves_what_the_others_did(git: Git, farm: Path) -> 
     farm.with_name("the near fields.history.jsonl").unlink()
     on(git, "main", "record", farm, "A1", "transplant", "2026-11-08", "--yes")
     git("merge", "theirs", "-m", "both")
-    assert run("undo", farm).out.startswith("Undone: A1 transplant recorded 8 Nov")
+    assert run("undo", farm).out.startswith("Undone: A1 transplant recorded Sun 8 Nov 2026")
     assert "transplant" not in cohorts(farm)["A1"]["recorded"]
     assert "seeding" in cohorts(farm)["D1"]["recorded"]
     assert run("check", farm).status == 0

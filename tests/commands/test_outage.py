@@ -56,7 +56,7 @@ def test_yes_saves_the_nights_and_the_tasks_and_undo_gives_every_byte_back(seaso
     before = season.read_bytes()
     ran = run("record", season, *LONG, "--yes", today=TODAY)
     assert ran.status == 0, ran.said
-    assert "\nSaved: H1 outage recorded 28 Jan to 9 Feb (13 nights)" in ran.out
+    assert "\nSaved: H1 outage recorded Thu 28 Jan 2027 to Tue 9 Feb 2027 (13 nights)" in ran.out
     assert outages(season)[-1] == {"place": "H1", "from": date(2027, 1, 28), "to": date(2027, 2, 9)}
     assert run("tasks", season, today=TODAY).out == "The saved tasks agree with the plan.\n"
     assert run("undo", season, today=TODAY).status == 0

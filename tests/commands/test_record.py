@@ -87,7 +87,7 @@ def test_in_text_both_answers_are_headed_by_what_they_come_to(season: Path) -> N
 def test_yes_saves_without_asking(season: Path, flag: tuple[str, ...], lights_off: date | None) -> None:
     ran = run("record", season, *LATE, "--yes", *flag)
     assert ran.status == 0, ran.said
-    assert "\nSaved: A1 transplant recorded 8 Nov (9 d late); lights off " in ran.out
+    assert "\nSaved: A1 transplant recorded Sun 8 Nov 2026 (9 d late); lights off " in ran.out
     found = cohort(season)
     assert found["recorded"]["transplant"] == date(2026, 11, 8)
     assert found["planned"]["lights_off"] == date(2027, 2, 10)  # the first intention stays
@@ -105,7 +105,7 @@ def test_lines_fit_80_columns_however_long_the_work_is_named(season: Path) -> No
 def test_json_says_what_was_saved(season: Path) -> None:
     (answer,) = answers(season, *LATE, "--yes", "--lights-off", "shift")
     assert (answer["saved"], answer["lights_off"]) == (True, "shift")
-    assert answer["change"].startswith("A1 transplant recorded 8 Nov (9 d late)")
+    assert answer["change"].startswith("A1 transplant recorded Sun 8 Nov 2026 (9 d late)")
 
 
 def test_json_asks_nothing(season: Path) -> None:
@@ -168,7 +168,7 @@ def test_undo_restores_the_bytes(season: Path, words: tuple[str, ...]) -> None:
     assert season.read_bytes() != before
     ran = run("undo", season)
     assert ran.status == 0
-    assert ran.out.startswith("Undone: A1 transplant recorded 8 Nov (9 d late)")
+    assert ran.out.startswith("Undone: A1 transplant recorded Sun 8 Nov 2026 (9 d late)")
     assert season.read_bytes() == before
 
 

@@ -34,7 +34,7 @@ def test_several_are_skipped_at_once_and_one_undo_takes_that_back(season: Path) 
 def test_a_task_is_moved_and_the_plan_leaves_it_there(season: Path) -> None:
     name = _open(season, "scout")
     ran = run("move", season, name, "fri", "20", "nov")
-    assert "to Fri 20 Nov" in ran.out
+    assert "to Fri 20 Nov 2026" in ran.out
     assert (str(_task(season, name)["date"]), _task(season, name)["moved"]) == ("2026-11-20", True)
     run("tasks", season, "--yes")
     assert str(_task(season, name)["date"]) == "2026-11-20"
@@ -43,9 +43,9 @@ def test_a_task_is_moved_and_the_plan_leaves_it_there(season: Path) -> None:
 def test_days_are_counted_from_each_task_s_own_date(season: Path) -> None:
     two = ids(season)[:2]
     was = [_task(season, i)["date"].toordinal() for i in two]
-    assert run("move", season, *two, "+2").status == 0
+    assert run("move", season, *two, "+2", today="2026-10-30").status == 0
     assert [_task(season, i)["date"].toordinal() - w for i, w in zip(two, was, strict=True)] == [2, 2]
-    assert run("move", season, *two, "-2").status == 0
+    assert run("move", season, *two, "-2", today="2026-10-30").status == 0
     assert [_task(season, i)["date"].toordinal() for i in two] == was
 
 
@@ -127,3 +127,49 @@ def test_skipping_the_work_of_a_stage_says_that_the_stage_stays_planned(season: 
         in ran.out
     )
     assert "stays" not in run("skip", season, _open(season, "scout")).out
+
+
+@pytest.mark.parametrize("verb", ["skip", "reopen", "move", "done"])
+def test_all_that_cannot_be_is_named_and_nothing_of_the_change_is_done(season: Path, verb: str) -> None:
+    before = season.read_bytes()
+    ran = run(verb, season, ids(season)[0], "zzzz", "yyyy", *(["20 nov"] if verb == "move" else []))
+    assert (ran.status, ran.out) == (2, "")
+    assert [line.split(" is ")[0] for line in ran.err.splitlines()] == ['"zzzz"', '"yyyy"', "nothing saved."]
+    assert season.read_bytes() == before
+
+
+MISTYPED = {
+    "2026-10-01": "Thu 1 Oct 2026 is before A1 was sown (5 Oct 2026) and before today.",
+    "2026-08-12": "Wed 12 Aug 2026 is outside the season (1 Sep 2026 to 30 Jun 2027) and before A1 was sown "
+    "(5 Oct 2026) and 89 days before today.",
+    "2027-02-03": "Wed 3 Feb 2027 is 86 days after today.",
+    "yesterday": "Sun 8 Nov 2026 is before today.",
+}
+
+
+@pytest.mark.parametrize("day", MISTYPED)
+def test_a_move_to_the_past_or_by_months_asks_first(season: Path, day: str) -> None:
+    before, name = season.read_bytes(), _open(season, "transplant")
+    ran = run("move", season, name, day)
+    assert ran.status == 2
+    assert ran.out == f"{MISTYPED[day]} Save it? [y/N] \n"
+    assert "say --yes" in ran.err
+    assert run("move", season, name, day, typed="n\n").err == "nothing saved.\n"
+    assert season.read_bytes() == before
+    assert run("move", season, name, day, typed="y\n").status == 0
+    assert _task(season, name)["moved"]
+    run("undo", season)
+    ran = run("move", season, name, day, "--yes")
+    assert (ran.status, ran.err.splitlines()[0]) == (0, MISTYPED[day])
+
+
+def test_numbers_that_are_two_dates_are_not_moved_to(season: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    before, name = season.read_bytes(), _open(season, "transplant")
+    ran = run("move", season, name, "12/8")
+    assert (ran.status, ran.err) == (2, '"12/8" is 12 Aug 2026 or 8 Dec 2026; write 12 aug or 8 dec\n')
+    monkeypatch.setenv("CALENDAR_TUI_DATES", "mdy")
+    ran = run("move", season, name, "12/8")
+    assert ran.err == 'CALENDAR_TUI_DATES is "mdy"; set it to day-first or month-first, or unset it\n'
+    assert season.read_bytes() == before
+    monkeypatch.setenv("CALENDAR_TUI_DATES", "month-first")
+    assert "to Tue 8 Dec 2026" in run("move", season, name, "12/8").out

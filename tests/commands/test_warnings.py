@@ -49,7 +49,7 @@ def test_ticking_the_work_of_a_stage_says_that_its_date_is_still_to_be_recorded(
 def test_plus_counts_from_the_likely_date_where_none_is_planned(season: Path) -> None:
     ran = run("record", season, "A1", "emergence", "+1", "--dry-run")
     assert ran.status == 0, ran.err
-    assert "A1 emergence recorded 11 Oct" in ran.out  # seeding on 5 October + 5 d, and one more
+    assert "A1 emergence recorded Sun 11 Oct 2026" in ran.out  # seeding on 5 October + 5 d, and one more
 
 
 LICENCE = """

@@ -146,10 +146,10 @@ def test_a_held_lights_off_that_a_late_transplant_leaves_no_room_for_is_told():
 def test_a_record_far_before_its_earliest_date_is_questioned():
     _, plan = planned_farm()
     slip = record_date(plan, plan.season.cohorts["A1"], "harvest", TODAY)
-    assert any("is it the right cohort and stage?" in text for text in slip.new_clashes)
-    assert any("transplant is not recorded yet" in text for text in slip.new_clashes)
+    assert any("is it the right cohort and stage?" in text for text in slip.doubts)
+    assert any("transplant is not recorded yet" in text for text in slip.doubts)
     plain = record_date(plan, plan.season.cohorts["A1"], "transplant", LATE)
-    assert not any("right cohort" in text or "not recorded yet" in text for text in plain.new_clashes)
+    assert not any("right cohort" in text or "not recorded yet" in text for text in plain.doubts)
 
 
 def test_a_harvest_before_the_work_it_needs_is_told():

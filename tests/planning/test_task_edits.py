@@ -61,7 +61,7 @@ def test_a_move_to_its_own_date_changes_nothing():
 
 def test_moves_to_several_dates_are_named_from_first_to_last():
     change = move_change([(SCOUT, date(2026, 12, 12)), (TURN, date(2026, 12, 10))])
-    assert change.what == "moved 2 tasks (psrs, k66g) to 10 Dec to 12 Dec"
+    assert change.what == "moved 2 tasks (psrs, k66g) to dates from Thu 10 Dec 2026 to Sat 12 Dec 2026"
 
 
 @pytest.mark.parametrize(("verb", "state"), [("skip", "done"), ("move", "done"), ("move", "skipped")])

@@ -79,7 +79,10 @@ async def test_what_moves_is_shown_and_then_saved() -> None:
         moves = await _settled(app, pilot)
         assert isinstance(moves, MovesView)
         assert app.saved == []
-        assert "H2 outage recorded 5 Feb to 24 Feb (20 nights)  nothing is saved yet" in moves.text
+        assert (
+            "H2 outage recorded Fri 5 Feb 2027 to Wed 24 Feb 2027 (20 nights)  nothing is saved yet"
+            in moves.text
+        )
         trigger = next(line for line in moves.text.splitlines() if line.startswith("trigger"))
         assert "1 Mar -> 5 Feb  -24 d" in trigger
         rows = moves.text.splitlines()
@@ -115,7 +118,7 @@ async def test_one_date_is_one_night_and_escape_saves_nothing() -> None:
         await _type(view, pilot, "today")
         moves = await _settled(app, pilot)
         assert isinstance(moves, MovesView)
-        assert "H2 outage recorded 25 Feb  nothing" in moves.text
+        assert "H2 outage recorded Thu 25 Feb 2027  nothing" in moves.text
         assert "A1: relight tomorrow: no harm done; 6 more dark days and it may flower" in moves.text
         assert "No date of a cohort moves." in moves.text
         assert "25 Feb  stays" not in moves.text

@@ -1,0 +1,85 @@
+"""Tasks named on the command line, and the days that are given for them: what a mistyped one is answered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from calendar_tui.commands.command_input import Refusal, confirmed, table_of, tell
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.doubts import Start
+    from calendar_tui.season.records import Task
+
+
+def tasks_of(tasks: Sequence[Task], words: Sequence[str], verb: str) -> list[Task]:
+    """The tasks that the words name, each once. Raises Refusal with a line for each word that names none.
+
+    verb: what is to be done with them.
+    """
+    if not words:
+        raise Refusal(f"name the tasks to {verb} by their ids, as `calendar-tui week` shows them")
+    found: list[Task] = []
+    refused: list[str] = []
+    for word in words:
+        try:
+            found.append(one_task(tasks, word))
+        except Refusal as wrong:
+            refused.append(str(wrong))
+    refuse_all(refused, len(words))
+    return list(dict.fromkeys(found))
+
+
+def refuse_all(refused: Sequence[str], count: int) -> None:
+    """Refuse a change of `count` tasks where something is wrong with some of them: all or nothing."""
+    if refused:
+        raise Refusal("\n".join([*dict.fromkeys(refused), *(["nothing saved."] if count > 1 else [])]))
+
+
+def cohort_starts(data: Mapping[str, Any]) -> dict[str, Start]:
+    """The first day of each cohort by its id; the data have not been checked."""
+    from calendar_tui.planning.doubts import Start
+
+    found = {}
+    rows = data.get("cohort")
+    for row in rows if isinstance(rows, list) else ():
+        stage = "sticking" if isinstance(row, dict) and row.get("start") == "cutting" else "seeding"
+        tables = (
+            [table_of(row, key) for key in ("recorded", "replanned", "planned")]
+            if isinstance(row, dict)
+            else []
+        )
+        day = next((day for table in tables if type(day := table.get(stage)) is date), None)
+        if day is not None and isinstance(row.get("id"), str):
+            found[row["id"]] = Start(row["id"], stage, day)
+    return found
+
+
+def settle_doubts(doubts: Iterable[str], *, unasked: bool) -> None:
+    """Ask whether dates that may be mistyped are meant. unasked: only warn of them. Raises Refusal where they are not."""
+    lines = [f"{doubt}." for doubt in doubts]
+    if unasked:
+        tell(lines)
+    elif lines and not confirmed(f"{' '.join(lines)} Save it? [y/N] "):
+        raise Refusal("nothing saved.")
+
+
+def one_task(tasks: Sequence[Task], word: str) -> Task:
+    """The task of this id, or of a beginning of it. Raises Refusal."""
+    from calendar_tui.planning.week import find_task, near_ids
+
+    found = [t for t in tasks if t.id == word] or find_task(tasks, word)
+    if len(found) > 1:
+        fits = ", ".join(t.id for t in found[:8]) + (", ..." if len(found) > 8 else "")
+        raise Refusal(f'"{word}" fits {len(found)} tasks: {fits}; type more of it')
+    if not found:
+        near = near_ids(tasks, word)
+        guess = f"; did you mean {_either(near)}?" if near else "; `calendar-tui week` shows the ids"
+        raise Refusal(f'"{word}" is no task of this season{guess}')
+    return found[0]
+
+
+def _either(names: Sequence[str]) -> str:
+    quoted = [f'"{name}"' for name in names]
+    return quoted[0] if len(quoted) == 1 else f"{', '.join(quoted[:-1])} or {quoted[-1]}"

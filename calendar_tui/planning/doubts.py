@@ -1,0 +1,137 @@
+"""What makes one look again at a date before it is saved: a wrong month, year or cohort is easily typed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from calendar_tui.planning.wording import days_text, full_day_text
+from calendar_tui.season.records import Cohort, Season, Task
+
+# A date further from today than this many days is questioned; a starting value, no source.
+FAR_D = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """The first day of a cohort, recorded or else intended, and its first stage."""
+
+    cohort: str
+    stage: str
+    day: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Typed:
+    """A date as typed, and what it is held against.
+
+    start: of the cohort that it is for, None where none is known or work before it is usual. was: the date in whose
+    place it comes, where days near that are not far. to_come: whether the work lies ahead; far_off: whether days far
+    from today are usual.
+    """
+
+    day: date
+    today: date
+    first_day: date
+    last_day: date
+    start: Start | None = None
+    was: date | None = None
+    to_come: bool = False
+    far_off: bool = False
+
+
+def doubt(typed: Typed) -> str:
+    """Why the date may be mistyped, as one sentence without its full stop; "" where nothing speaks against it."""
+    reasons = [says(typed) for holds, says in _DOUBTS if holds(typed)]
+    return f"{full_day_text(typed.day)} is {' and '.join(reasons)}" if reasons else ""
+
+
+def start_of(cohort: Cohort) -> Start | None:
+    day = cohort.fixed(cohort.first_stage)
+    return None if day is None else Start(cohort.id, cohort.first_stage, day)
+
+
+def starts_of(season: Season) -> dict[str, Start]:
+    """By cohort id; those without a first day are left out."""
+    found = ((name, start_of(cohort)) for name, cohort in season.cohorts.items())
+    return {name: start for name, start in found if start is not None}
+
+
+def task_doubts(
+    days: Iterable[tuple[Task, date]],
+    starts: Mapping[str, Start],
+    today: date,
+    season_days: tuple[date, date],
+    *,
+    moved: bool,
+) -> tuple[str, ...]:
+    """The doubts about the days to which tasks are moved, or on which they were done; each once."""
+    first, last = season_days
+    typed = (
+        Typed(
+            day=day,
+            today=today,
+            first_day=first,
+            last_day=last,
+            start=_start_before(task, starts),
+            was=task.date if moved else None,
+            to_come=moved,
+        )
+        for task, day in days
+        if not moved or day != task.date
+    )
+    return tuple(dict.fromkeys(filter(None, map(doubt, typed))))
+
+
+def _start_before(task: Task, starts: Mapping[str, Start]) -> Start | None:
+    """The first start of the task's cohorts, where the task is due from then on; work before it may be done before it."""
+    found = [starts[name] for name in task.about if name in starts]
+    first = min(found, key=lambda start: start.day, default=None)
+    return first if first is not None and first.day <= task.date else None
+
+
+def _outside(typed: Typed) -> bool:
+    return not typed.first_day <= typed.day <= typed.last_day
+
+
+def _before_start(typed: Typed) -> bool:
+    return typed.start is not None and typed.day < typed.start.day
+
+
+def _far(typed: Typed) -> bool:
+    near = [typed.today] if typed.was is None else [typed.today, typed.was]
+    return not typed.far_off and min(abs((typed.day - day).days) for day in near) > FAR_D
+
+
+def _past(typed: Typed) -> bool:
+    return typed.to_come and typed.day < typed.today and not _far(typed)
+
+
+_BEGUN: Mapping[str, str] = {"seeding": "sown", "sticking": "stuck"}
+
+
+def _start_text(typed: Typed) -> str:
+    assert typed.start is not None
+    tense = "was" if typed.start.day <= typed.today else "is"
+    begun = _BEGUN[typed.start.stage]
+    return f"before {typed.start.cohort} {tense} {begun} ({_plain(typed.start.day)})"
+
+
+def _far_text(typed: Typed) -> str:
+    days = (typed.day - typed.today).days
+    return f"{days_text(abs(days))} {'after' if days > 0 else 'before'} today"
+
+
+def _plain(day: date) -> str:
+    """ "5 Oct 2026"."""
+    return full_day_text(day).split(" ", 1)[1]
+
+
+# What may speak against a date, and how that is worded behind "is".
+_DOUBTS: tuple[tuple[Callable[[Typed], bool], Callable[[Typed], str]], ...] = (
+    (_outside, lambda t: f"outside the season ({_plain(t.first_day)} to {_plain(t.last_day)})"),
+    (_before_start, _start_text),
+    (_far, _far_text),
+    (_past, lambda t: "before today"),
+)
