@@ -11,6 +11,7 @@ from textual.binding import BindingType
 from textual.screen import Screen
 from textual.widgets import Input
 
+from calendar_tui.planning.doubts import starts_of, task_doubts
 from calendar_tui.planning.task_edits import (
     move_change,
     near_season,
@@ -24,10 +25,12 @@ from calendar_tui.screens.actions import bindings
 from calendar_tui.screens.drawing import BOLD, DIM, HEADING, WARNING, Bar, keys_row, row, wrapped
 from calendar_tui.season.edits import Change
 from calendar_tui.season.records import Season, Task
-from calendar_tui.season.typed_dates import typed_date
+from calendar_tui.season.typed_dates import typed_in_season
 
 KEYS = "enter save  esc back, nothing saved"
 ABOUT_LINES, ERROR_LINES = 6, 3
+# Doubts about more dates than this are not read in the lines that there are.
+MOST_DOUBTS = 1
 
 
 def skip_view(tasks: Sequence[Task], season: Season) -> TypedView:
@@ -44,22 +47,28 @@ def skip_view(tasks: Sequence[Task], season: Season) -> TypedView:
     )
 
 
-def move_view(tasks: Sequence[Task], season: Season, today: date) -> TypedView:
-    """Raises TaskError where one of the tasks cannot be moved."""
+def move_view(tasks: Sequence[Task], season: Season, today: date, order: str) -> TypedView:
+    """order: of day and month in a date of numbers. Raises TaskError where one of the tasks cannot be moved."""
     move_change([(task, task.date) for task in tasks])
 
     def day(typed: str, task: Task) -> date:
-        first, last = season.first_day, season.last_day
-        found = typed_date(typed, today=today, planned=task.date, first_day=first, last_day=last, past=False)
-        return near_season(found, first, last)
+        found = typed_in_season(typed, season, today=today, planned=task.date, past=False, order=order)
+        return near_season(found, season.first_day, season.last_day)
 
     question = "To which date? 2026-12-09, 9 dec, a weekday to come, or +2 days from each task's own."
+
+    def doubts(typed: str) -> tuple[str, ...]:
+        moves = [(t, day(typed, t)) for t in tasks]
+        days = (season.first_day, season.last_day)
+        return task_doubts(moves, starts_of(season), today, days, moved=True)
+
     return TypedView(
         "Move",
         tasks,
         question,
         lambda typed: move_change([(t, day(typed, t)) for t in tasks]),
         more=_stays(tasks, season),
+        doubts=doubts,
     )
 
 
@@ -104,11 +113,14 @@ class TypedView(Screen[Change | None]):
         make: Callable[[str], Change],
         typed: str = "",
         more: Sequence[str] = (),
+        doubts: Callable[[str], Sequence[str]] = lambda typed: (),
     ) -> None:
         """make: the change for what is typed, raises ValueError with what is wrong; typed: what stands there at first;
-        more: what else to know before, told first.
+        more: what else to know before, told first; doubts: why what is typed may be mistyped, which a second Enter
+        confirms.
         """
         super().__init__()
+        self._doubts, self._doubted = doubts, ""
         self._count = len(tasks)
         self._heading, self._asks, self._make = heading, question, make
         self._lines = [*more, *(f"{weekday_text(task.date)}: {task_name(task)}" for task in tasks)]
@@ -141,12 +153,20 @@ class TypedView(Screen[Change | None]):
         return "\n".join(bar.text for bar in (self._about, self._question, self._error))
 
     def on_input_submitted(self) -> None:
+        typed = " ".join(self._input.value.split())
         try:
-            change = self._make(" ".join(self._input.value.split()))
+            change, doubts = self._make(typed), self._doubts(typed)
         except ValueError as wrong:
-            self._error.say(*wrapped(str(wrong), self.size.width - 1, style=WARNING)[:ERROR_LINES])
+            self._warn(str(wrong))
+            return
+        if doubts and typed != self._doubted:
+            self._doubted = typed
+            self._warn(" ".join((*(f"{doubt}." for doubt in doubts[:MOST_DOUBTS]), "Enter again saves it.")))
         else:
             self.dismiss(change)
+
+    def _warn(self, message: str) -> None:
+        self._error.say(*wrapped(message, self.size.width - 1, style=WARNING)[:ERROR_LINES])
 
     def action_back(self) -> None:
         self.dismiss(None)

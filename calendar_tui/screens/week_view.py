@@ -14,14 +14,12 @@ from textual.screen import Screen
 from textual.widgets import Input
 
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.replan import tick_edits
 from calendar_tui.planning.task_edits import (
     TaskError,
     reopen_change,
     task_name,
-    task_names,
 )
-from calendar_tui.planning.ticks import fact_edits, recorded_day, stage_to_record
+from calendar_tui.planning.ticks import Tick, recorded_day, stage_to_record, tick_change
 from calendar_tui.planning.week import (
     GROUPINGS,
     Week,
@@ -273,7 +271,7 @@ class WeekView(Screen[None]):
     def action_move_tasks(self) -> None:
         plan = host(self).plan
         if plan is not None:
-            self._ask(lambda tasks: move_view(tasks, plan.season, host(self).today))
+            self._ask(lambda tasks: move_view(tasks, plan.season, host(self).today, host(self).date_order))
 
     def _ask(self, view: Callable[[Sequence[Task]], TypedView]) -> None:
         """Ask for what the change of the chosen tasks needs; it is saved once that is typed."""
@@ -314,7 +312,7 @@ class WeekView(Screen[None]):
         self._marked = {t.id for t in asking}
         if asking:
             names = ", ".join(t.id for t in asking)
-            self.notify(f"To be ticked one by one, for what they ask: {names}.", markup=False)
+            self.notify(f"Still marked, as each asks for a date or a note: {names}.", markup=False)
         if ticked := [t for t in left if t not in asking]:
             self._want(ticked, "done")
         elif not left:
@@ -373,11 +371,7 @@ class WeekView(Screen[None]):
             return
         self._saving |= {task.id: state for task in ready}
         if state == "done":
-            facts = [(task, self._facts.pop(task.id, "")) for task in ready]
-            edits = [edit for task, fact in facts for edit in fact_edits([task], fact)]
-            said = "".join(f": {fact}" for _, fact in facts if fact)
-            ticks = [edit for task in ready for edit in tick_edits([task], self._done_on(task))]
-            change = Change(f"ticked {task_names(ready)}{said}", (*ticks, *edits))
+            change = tick_change([Tick(t, self._done_on(t), self._facts.pop(t.id, "")) for t in ready])
         else:
             change = reopen_change([replace(task, state="done") for task in ready])
         host(self).save(change)

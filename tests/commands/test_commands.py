@@ -189,7 +189,7 @@ def test_done_again_says_already_and_writes_nothing(season: Path) -> None:
     before = season.read_bytes()
     ran = run("done", season, one, today="2026-11-12")
     assert ran.status == 0
-    assert ran.out.endswith("(already, on 2026-11-09)\n")
+    assert ran.out.endswith("(already, on Mon 9 Nov 2026)\n")
     assert season.read_bytes() == before
     season.write_text(season.read_text().replace("done_on = 2026-11-09\n", ""))
     assert run("done", season, one).out.endswith("(already)\n")
@@ -206,7 +206,7 @@ def test_an_id_of_capitals_written_by_hand_may_be_typed(season: Path) -> None:
     season.write_text(season.read_text() + '\n[[task]]\nid = "T1"\ndate = 2026-11-10\nwhat = "Buy twine"\n')
     ran = run("done", season, "T1")
     assert ran.status == 0, ran.said
-    assert ran.out == "done  T1  Buy twine (due 2026-11-10)\n"
+    assert ran.out == "done  T1  Buy twine (due 2026-11-10) on Mon 9 Nov 2026\n"
 
 
 def test_part_of_several_ids_is_told_with_those_it_fits(season: Path) -> None:

@@ -124,7 +124,7 @@ class SmallApp(App[None]):
 
     def __init__(self, first: Screen[Any], today: date, text: str = SEASON) -> None:
         super().__init__()
-        self.first, self.today = first, today
+        self.first, self.today, self.date_order = first, today, ""
         self.data: dict[str, Any] = tomllib.loads(text)
         self.plan: Plan | None = None
         self.opened = SimpleNamespace()

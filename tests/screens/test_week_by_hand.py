@@ -173,7 +173,7 @@ async def test_several_are_ticked_in_one_change_and_opened_again_in_one() -> Non
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("m", "m", "space")
         await pilot.pause()
-        assert [c.what for c in app.saved] == ["ticked 2 tasks (late, mon1)"]
+        assert [c.what for c in app.saved] == ["ticked 2 tasks (late, mon1) on Wed 4 Nov 2026"]
         assert {i for i, s in states(app).items() if s == "done"} == {"late", "mon1"}
         await pilot.press("home", "m", "m", "space")
         await pilot.pause()

@@ -37,9 +37,12 @@ def tasks(season):
     ("keys", "what"),
     [
         (("s", *"rain", "enter"), "skipped 2 tasks (hoe1, hoe2): rain"),
-        (("d", *"+7", "enter"), "moved 2 tasks (hoe1, hoe2) to 15 Dec to 16 Dec"),
+        (
+            ("d", *"+7", "enter"),
+            "moved 2 tasks (hoe1, hoe2) to dates from Tue 15 Dec 2026 to Wed 16 Dec 2026",
+        ),
         (("n", *"by two", "enter"), "noted on 2 tasks (hoe1, hoe2): by two"),
-        (("space",), "ticked 2 tasks (hoe1, hoe2)"),
+        (("space",), "ticked 2 tasks (hoe1, hoe2) on Tue 8 Dec 2026"),
     ],
 )
 async def test_two_tasks_are_one_change_and_one_undo_restores_every_byte(season, keys, what):

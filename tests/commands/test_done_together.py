@@ -1,0 +1,108 @@
+"""Ticking several tasks at once, and the day that is given with a tick."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from recording_farm import RECORDING, changes, data, recorded, task
+from small_season import run
+
+from calendar_tui.commands import ticking
+
+
+@pytest.fixture
+def farm(tmp_path: Path) -> Path:
+    path = tmp_path / "near-fields.toml"
+    path.write_text(RECORDING, encoding="utf-8")
+    assert run("tasks", path, "--yes").status == 0
+    return path
+
+
+@pytest.fixture
+def someone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A person sits at both ends."""
+    monkeypatch.setattr(ticking, "at_terminal", lambda: True)
+
+
+def test_of_several_tasks_all_are_done_or_none(farm: Path) -> None:
+    before, count = farm.read_bytes(), changes(farm)
+    names = [task(farm, chore)["id"] for chore in ("count", "transplant", "scout")]
+    ran = run("done", farm, *names, "--on", "2026-09-20", "--yes")
+    assert ran.status == 2
+    assert "transplant on 2026-09-20 is before seeding" in ran.err
+    ran = run("done", farm, *names, "zzzz")
+    assert (ran.status, ran.out) == (2, "")
+    assert (farm.read_bytes(), changes(farm)) == (before, count)
+    ran = run("done", farm, *names, "--yes")
+    assert ran.status == 0, ran.said
+    assert (changes(farm), ran.out.count("Saved: ")) == (count + 1, 1)
+    assert run("undo", farm).status == 0
+    assert farm.read_bytes() == before
+
+
+def test_two_stages_of_a_cohort_are_recorded_in_one_change_and_lights_off_shifts_once(farm: Path) -> None:
+    text = farm.read_text().replace(
+        'id = "count"',
+        'id = "sow"\nwhat = "Sow"\nstage = "seeding"\nrecords = "seeding"\n\n[[chore]]\nid = "count"',
+    )
+    farm.write_text(text.replace("recorded = { seeding = 2026-10-05 }\n", ""))
+    run("tasks", farm, "--yes")
+    before, count = farm.read_bytes(), changes(farm)
+    names = [task(farm, chore)["id"] for chore in ("transplant", "sow")]
+    ran = run("done", farm, *names, "--on", "+2", "--lights-off", "shift", "--yes", today="2026-11-02")
+    assert ran.status == 0, ran.said
+    assert recorded(farm) == {"seeding": date(2026, 10, 7), "transplant": date(2026, 11, 1)}
+    assert data(farm)["cohort"][0]["replanned"]["lights_off"] == date(2027, 2, 12)
+    assert {task(farm, chore)["state"] for chore in ("sow", "transplant")} == {"done"}
+    assert changes(farm) == count + 1
+    run("undo", farm)
+    assert farm.read_bytes() == before
+
+
+def test_lights_off_is_refused_where_no_cohort_of_the_tasks_has_one(farm: Path) -> None:
+    farm.write_text(farm.read_text().replace(", lights_off = 2027-02-10", ""))
+    run("tasks", farm, "--yes")
+    before = farm.read_bytes()
+    names = [task(farm, chore)["id"] for chore in ("transplant", "scout")]
+    ran = run("done", farm, *names, "--lights-off", "shift", "--yes")
+    assert ran.status == 2
+    assert "--lights-off does not apply: A1 has no lights-off date" in ran.err
+    assert farm.read_bytes() == before
+
+
+@pytest.mark.usefixtures("someone")
+def test_what_several_tasks_ask_for_is_asked_first_and_saved_once(farm: Path) -> None:
+    before, count = farm.read_bytes(), changes(farm)
+    names = [task(farm, chore)["id"] for chore in ("count", "scout", "transplant")]
+    ran = run("done", farm, *names, typed="yesterday\n112\n")
+    assert "nothing saved: no answer" in ran.err
+    assert farm.read_bytes() == before
+    ran = run("done", farm, *names, typed="yesterday\n112\nhold\n")
+    assert ran.status == 0, ran.said
+    assert f"{names[0]}  A1 Count survivors: plants alive? Enter leaves it open:" in ran.out
+    assert (task(farm, "count")["fact"], recorded(farm)["transplant"]) == ("112", date(2026, 11, 8))
+    assert changes(farm) == count + 1
+
+
+def test_done_says_the_day_that_it_saved(farm: Path) -> None:
+    name = task(farm, "scout")["id"]
+    assert (
+        "A1 Scout pests (due 2026-11-06) on Sun 8 Nov 2026\n"
+        in run("done", farm, name, "--on", "yesterday").out
+    )
+    assert "(already, on Sun 8 Nov 2026)" in run("done", farm, name).out
+
+
+def test_a_day_of_a_tick_that_may_be_mistyped_is_questioned(farm: Path) -> None:
+    before, name = farm.read_bytes(), task(farm, "scout")["id"]
+    said = "Thu 1 Oct 2026 is before A1 was sown (5 Oct 2026)."
+    ran = run("done", farm, name, "--on", "1 oct")
+    assert (ran.status, ran.out) == (2, f"{said} Save it? [y/N] \n")
+    assert farm.read_bytes() == before
+    assert run("done", farm, name, "--on", "1 oct", typed="y\n").status == 0
+    assert task(farm, "scout")["done_on"] == date(2026, 10, 1)
+    run("undo", farm)
+    ran = run("done", farm, name, "--on", "1 oct", "--yes")
+    assert (ran.status, ran.err) == (0, said + "\n")
