@@ -281,11 +281,6 @@ def detail_rows(answer: Answer, width: int) -> Iterator[Row]:
     if answer.proposal is None:
         return
     named = f" with {answer.name}" if answer.name else ""
-    if answer.proposal.doubts:
-        yield row()
-        yield row(("Is it so?", WARNING))
-        for text in answer.proposal.doubts:
-            yield from wrapped(text, width, "! ", "  ")
     if answer.proposal.new_clashes:
         yield row()
         yield row((f"New warnings{named}", WARNING))

@@ -89,6 +89,8 @@ class MovesView(Screen[bool]):
             yield from wrapped("No date of a cohort moves. Done, skipped and hand-moved tasks stand.", width)
         elif plan is not None and self._asked.cohort in ("", *plan.timelines):
             yield from question_rows(plan, self._asked, self.chosen, width)
+        for doubt in self.chosen.proposal.doubts if self.chosen.proposal else ():
+            yield from wrapped(doubt, width, "! ", "  ", WARNING)
         if self._error:
             yield from wrapped(self._error, width, style=WARNING)
         if self._asked is not None:

@@ -41,6 +41,7 @@ def screen(monkeypatch: pytest.MonkeyPatch) -> list[Opened]:
         notice: str,
         ascii_only: bool,
         past: object,
+        date_order: str,
     ) -> int:
         assert past is None
         opened.append(Opened(read.path, today, notice, day_at_site))

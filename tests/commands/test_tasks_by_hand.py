@@ -81,7 +81,7 @@ def test_a_done_task_says_how_to_open_it(season: Path) -> None:
     )
     assert run("reopen", season, name).status == 0
     assert run("skip", season, name).status == 0
-    assert "Nothing to save" in run("skip", season, name).out
+    assert "No change" in run("skip", season, name).out
 
 
 @pytest.mark.parametrize(

@@ -197,6 +197,17 @@ async def test_a_stage_can_be_planned_again() -> None:
         assert _cohort(app)["replanned"] == {"lights_off": date(2026, 12, 28)}
 
 
+async def test_a_date_that_may_be_mistyped_is_questioned_above_what_moves() -> None:
+    app, view = _app(stage="lights_off")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("ctrl+t")
+        view._input.value = "4 nov"
+        await pilot.press("enter")
+        moves = await _moves(app, pilot)
+        assert moves.text.splitlines()[1] == "! Wed 4 Nov 2026 is before today"
+        assert app.saved == []
+
+
 async def test_moves_are_worked_out_again_when_the_season_changes() -> None:
     app, _ = _app()
     async with app.run_test(size=(80, 24)) as pilot:

@@ -132,6 +132,22 @@ async def test_one_task_is_moved_to_a_typed_date_and_a_wrong_one_is_told() -> No
         assert "Scout" in lines[lines.index("Thu 5 Nov") + 1]
 
 
+async def test_a_move_to_the_past_is_saved_by_a_second_enter_and_numbers_of_two_dates_by_none() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("down", "d", *"1/2", "enter")
+        await pilot.pause()
+        assert '"1/2" is 1 Feb 2027 or 2 Jan 2027; write 1 feb or 2 jan' in _asking(app).text
+        await pilot.press(*3 * ("backspace",), *"1 nov", "enter")
+        await pilot.pause()
+        assert "Sun 1 Nov 2026 is before today. Enter again saves it." in " ".join(_asking(app).text.split())
+        assert app.saved == []
+        await pilot.press("enter")
+        await pilot.pause()
+        assert _task(app, "mon1")["date"] == date(2026, 11, 1)
+        assert [c.what for c in app.saved] == ["moved mon1 Scout for pests (A1) to Sun 1 Nov 2026"]
+
+
 async def test_moving_the_work_of_a_stage_tells_that_its_date_stays() -> None:
     app, view = _app(
         SEASON
