@@ -64,7 +64,9 @@ def record_outage(plan: Plan, name: str, first: date, last: date, cohort: str = 
     season = replace(plan.season, outages=(*plan.season.outages, outage))
     table = {"place": name, "from": first, "to": last}
     edit = Edit("add", "outage", (name, first), (), table)
-    proposal = propose(plan, season, f"{name} outage recorded {nights_text(outage, full_day_text)}", (edit,), cohort)
+    proposal = propose(
+        plan, season, f"{name} outage recorded {nights_text(outage, full_day_text)}", (edit,), cohort
+    )
     after = proposal.plan
     remarks = {
         outage_text(t, after.light, outage)

@@ -92,7 +92,7 @@ class OutageView(Form):
     def _night(self, plan: Plan) -> date:
         """The first night as it is typed so far; today where that is no date."""
         try:
-            return _typed(plan, self._first.value, None)
+            return _typed(plan, self._first.value, None, host(self).date_order)
         except ValueError:
             return plan.today
 

@@ -40,7 +40,7 @@ def test_a_dry_run_shows_what_moves_and_writes_nothing(season: Path) -> None:
 def test_the_verdict_stands_first_and_dates_that_stay_are_one_line(season: Path) -> None:
     ran = run("record", season, "H1", "outage", "2027-02-08", "2027-02-09", "--dry-run", today="2027-02-10")
     lines = ran.out.splitlines()
-    assert lines[0] == "H1 outage recorded 8 Feb to 9 Feb (2 nights)"
+    assert lines[0] == "H1 outage recorded Mon 8 Feb 2027 to Tue 9 Feb 2027 (2 nights)"
     assert lines[1].startswith("  A1: ")
     assert "no date of a cohort moves" not in ran.out
     quiet = run("record", season, "H1", "outage", "2027-01-28", "2027-01-29", "--dry-run", today="2027-01-30")

@@ -133,7 +133,7 @@ async def test_one_task_is_moved_to_a_typed_date_and_a_wrong_one_is_told() -> No
 
 
 async def test_a_move_to_the_past_is_saved_by_a_second_enter_and_numbers_of_two_dates_by_none() -> None:
-    app, view = _app()
+    app, _ = _app()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("down", "d", *"1/2", "enter")
         await pilot.pause()
