@@ -75,6 +75,7 @@ _AIR = "temperatures: "
 
 def _looked_through(args: argparse.Namespace, path: Path) -> _Found:
     """What is found in a season file; where it reads well, its cohorts must flower and its saved tasks agree with the plan."""
+    from calendar_tui.handing_on.starter_text import reminder_for
     from calendar_tui.planning.by_day import by_day_problems
     from calendar_tui.planning.chore_dates import unreached
     from calendar_tui.planning.plan import make_plan
@@ -88,12 +89,13 @@ def _looked_through(args: argparse.Namespace, path: Path) -> _Found:
     plan = make_plan(opened.season, today_of(args, opened.season.site.timezone))
     form = unwritten_form(opened.data)
     newer = form if is_newer(opened.data) else ()
+    starter = tuple(Problem(("season",), told) for told in (reminder_for(plan.season),) if told)
     idle = tuple(Problem(("chore", i, key), said) for i, key, said in unreached(plan.season, plan.timelines))
     return _Found(
         located(path, opened.text, (*newer, *_never(plan), *_ahead(plan), *by_day_problems(plan.season))),
         () if newer else located(path, opened.text, form),
         [FileProblem(str(path), None, said) for said in _warnings(plan)],
-        located(path, opened.text, idle),
+        located(path, opened.text, (*idle, *starter)),
         _counts_text(plan),
     )
 

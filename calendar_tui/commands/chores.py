@@ -41,11 +41,18 @@ def flags(meanings: Mapping[str, str]) -> dict[str, dict[str, Any]]:
         "--add": {"metavar": "ID", "help": "add a chore of one's own; needs --what and --stage"},
         **new,
         "--remove": {"metavar": "ID", "help": "take a chore away; to switch one off: ID active false"},
+        "--starter": {
+            "action": "store_true",
+            "help": "what the latest starter list changes; with ID ... or all: take that over; with keep: leave it",
+        },
     }
 
 
 def chores(args: argparse.Namespace) -> int:
-    """Words: none for all chores; ID for one in full; ID KEY for one field; ID KEY VALUE to change it."""
+    """Words: none for all chores; ID for one in full; ID KEY for one field; ID KEY VALUE to change it.
+
+    With --starter: as `starter` has them.
+    """
     from calendar_tui.planning.plan import make_plan
     from calendar_tui.planning.slips import SlipError
     from calendar_tui.storage.opening import need_season
@@ -53,6 +60,11 @@ def chores(args: argparse.Namespace) -> int:
     path, words = picked_season(args)
     opened, season = need_season(path, load_as_of(args, path))
     plan = make_plan(season, today_of(args, season.site.timezone))
+    if args.starter:
+        from calendar_tui.commands.starter import starter
+
+        _refuse_mixed(args, (), _given(args))
+        return starter(args, path, plan, words)
     try:
         make = _asked_change(args, words)
         if make is None:
@@ -71,7 +83,7 @@ def _asked_change(args: argparse.Namespace, words: Sequence[str]) -> Callable[[P
     from calendar_tui.commands.changing import require_yes_or_dry_run_with_json
     from calendar_tui.planning import chore_change as change
 
-    given = {key: value for key in NEW if (value := getattr(args, key)) is not None}
+    given = _given(args)
     _refuse_mixed(args, words, given)
     mark = args.mark or ""
     if args.add is None and args.remove is None and len(words) < 3:
@@ -92,10 +104,15 @@ def _asked_change(args: argparse.Namespace, words: Sequence[str]) -> Callable[[P
     )
 
 
+def _given(args: argparse.Namespace) -> dict[str, str]:
+    """The fields of a new chore that have a flag, as they were typed."""
+    return {key: value for key in NEW if (value := getattr(args, key)) is not None}
+
+
 def _refuse_mixed(args: argparse.Namespace, words: Sequence[str], given: Mapping[str, str]) -> None:
     """Refuse flags and words that do not go together, before anything is read for them."""
-    if (args.add is not None) + (args.remove is not None) + bool(words) > 1:
-        raise Refusal("one at a time: ID KEY VALUE to change a chore, --add ID, or --remove ID")
+    if (args.add is not None) + (args.remove is not None) + bool(words) + args.starter > 1:
+        raise Refusal("one at a time: ID KEY VALUE to change a chore, --add ID, --remove ID, or --starter")
     if given and args.add is None:
         key = next(iter(given))
         raise Refusal(f"{_flag(key)} goes with --add; to change a chore that is there: ID {key} VALUE")
@@ -105,14 +122,19 @@ def _refuse_mixed(args: argparse.Namespace, words: Sequence[str], given: Mapping
 
 def _tell(args: argparse.Namespace, plan: Plan, data: Data, words: Sequence[str]) -> None:
     from calendar_tui.handing_on import chores_text as text
+    from calendar_tui.handing_on.plain_text import wrapped
+    from calendar_tui.handing_on.starter_text import reminder_for
     from calendar_tui.planning.chore_change import fields_of, find_chore, find_chore_key, tasks_made
 
     made = tasks_made(plan)
     if not words:
         season = plan.season
-        print_json(text.chore_rows(season.chores.values(), made)) if args.json else emit(
-            text.chores_text(season, made)
-        )
+        if args.json:
+            print_json(text.chore_rows(season.chores.values(), made))
+            return
+        emit(text.chores_text(season, made))
+        if told := reminder_for(season):
+            emit(wrapped(f"note: {told}", "  "))
         return
     chore = find_chore(plan.season, words[0])
     fields = fields_of(chore, data)

@@ -166,7 +166,7 @@ def change_chore(plan: Plan, chore: Chore, key: str, typed: str, mark: str = "")
         plan,
         new,
         what + (marked if mark or unmarked else ""),
-        _edits(chore, new),
+        chore_edits(chore, new),
         _no_mark_text(chore.id, unmarked),
     )
 
@@ -188,8 +188,7 @@ def add_chore(plan: Plan, name: str, typed: Mapping[str, str], mark: str = "") -
     if mark:
         values["mark"] = read_mark(mark)
     new = Chore(id=name, **{KEYS[key].name: value for key, value in values.items()})
-    table = {k: written(getattr(new, f.name)) for k, f in KEYS.items() if getattr(new, f.name) != f.default}
-    edit = Edit("add", "chore", (name,), (), {"id": name, **table})
+    edit = Edit("add", "chore", (name,), (), chore_table(new))
     unmarked = not values.get("mark")
     return _proposed(plan, new, f"chore {name} added: {new.what}", [edit], _no_mark_text(name, unmarked))
 
@@ -199,7 +198,7 @@ def remove_chore(plan: Plan, chore: Chore) -> Proposal:
     chores = {name: kept for name, kept in plan.season.chores.items() if name != chore.id}
     season = checked(replace(plan.season, chores=chores))
     what = f"chore {chore.id} taken away: {chore.what}"
-    found = propose(plan, season, what, [Edit("remove", "chore", (chore.id,))], chore=chore.id)
+    found = propose(plan, season, what, [Edit("remove", "chore", (chore.id,))], chores=(chore.id,))
     return replace(found, notes=tuple(_standing(season, chore)))
 
 
@@ -228,7 +227,7 @@ def typed_chore(line: str) -> tuple[str, dict[str, str]]:
 
 def _proposed(plan: Plan, new: Chore, what: str, edits: list[Edit], doubts: Iterable[str]) -> Proposal:
     season = checked(with_chore(plan.season, new))
-    found = propose(plan, season, what, edits, chore=new.id)
+    found = propose(plan, season, what, edits, chores=(new.id,))
     before = plan.season.chores.get(new.id)
     off_now = before is not None and before.active and not new.active
     idle = () if off_now else _idle(found.plan, new)
@@ -237,19 +236,19 @@ def _proposed(plan: Plan, new: Chore, what: str, edits: list[Edit], doubts: Iter
         # What was never asked for cannot be late; `since` keeps it out whenever the season is planned anew.
         since = Edit("set", "chore", (new.id,), ("since",), plan.today)
         dated = checked(with_chore(plan.season, replace(new, since=plan.today)))
-        found = propose(plan, dated, what, [*edits, since], chore=new.id)
-    late = _late_texts(plan.today, passed, found)
+        found = propose(plan, dated, what, [*edits, since], chores=(new.id,))
+    late = late_texts(plan.today, passed, found)
     return replace(found, notes=(*doubts, *idle, *late))
 
 
-def _late_texts(today: date, passed: int, found: Proposal) -> Iterator[str]:
+def late_texts(today: date, passed: int, found: Proposal) -> Iterator[str]:
     """What becomes of dates before today. passed: how many tasks would be new there."""
     if passed > (kept := new_before(found.tasks, today)):
         dates = "1 date is" if passed == 1 else f"{passed} dates are"
         yield f"{dates} before today, {day_text(today)}, and left out"
     back = sum(m.old is not None and m.old.date >= today and m.task.date < today for m in found.tasks)
     if late := back + kept:
-        yield f"{late} {'task of it is' if late == 1 else 'tasks of it are'} put before today, {day_text(today)}: overdue"
+        yield f"{late} {'task is' if late == 1 else 'tasks are'} put before today, {day_text(today)}: overdue"
 
 
 def with_chore(season: Season, chore: Chore) -> Season:
@@ -319,7 +318,14 @@ def _marked(old: Chore, new: Chore, key: str, mark: str) -> Chore:
     return replace(new, mark=mark, hours_mark="" if not new.hours or hours == mark else hours)
 
 
-def _edits(old: Chore, new: Chore) -> list[Edit]:
+def chore_table(chore: Chore) -> dict[str, Any]:
+    """A chore as a season file has it, without the fields that are as by default."""
+    given = {k: getattr(chore, f.name) for k, f in KEYS.items() if getattr(chore, f.name) != f.default}
+    return {"id": chore.id} | {key: written(value) for key, value in given.items()}
+
+
+def chore_edits(old: Chore, new: Chore) -> list[Edit]:
+    """The edits of the fields in which a chore is new."""
     out = []
     for key, field in KEYS.items():
         value = getattr(new, field.name)

@@ -68,11 +68,16 @@ class Proposal:
 
 
 def propose(
-    plan: Plan, season: Season, what: str, edits: Iterable[Edit], cohort: str = "", chore: str = ""
+    plan: Plan,
+    season: Season,
+    what: str,
+    edits: Iterable[Edit],
+    cohort: str = "",
+    chores: Collection[str] = (),
 ) -> Proposal:
     """The proposal that takes `plan` to `season`, which is the plan's season with `edits` applied.
 
-    cohort, chore: the one that is edited; of a chore all its tasks are laid out anew, and no others.
+    cohort, chores: what is edited; of chores all their tasks are laid out anew, and no others.
     """
     after = make_plan(season, plan.today, plan)
     stages = tuple(_stage_moves(plan, after, cohort))
@@ -81,7 +86,7 @@ def propose(
         | ({cohort} if cohort else set())
         | _changed_seed(plan, season)
     )
-    tasks = _chore_moves(after, chore) if chore else task_moves(after, touched)
+    tasks = _chore_moves(after, chores) if chores else task_moves(after, touched)
     after = replace(after, season=replace(season, tasks=_moved_tasks(season.tasks, tasks)))
     known = {(c.kind, c.cohorts) for c in plan.clashes}
     return Proposal(
@@ -145,8 +150,8 @@ def _everyone(plan: Plan) -> set[str]:
     return set(plan.timelines) | {name for t in plan.season.tasks for name in t.about}
 
 
-def _chore_moves(plan: Plan, chore: str) -> tuple[TaskMove, ...]:
-    return tuple(move for move in task_moves(plan, _everyone(plan)) if move.task.chore == chore)
+def _chore_moves(plan: Plan, chores: Collection[str]) -> tuple[TaskMove, ...]:
+    return tuple(move for move in task_moves(plan, _everyone(plan)) if move.task.chore in chores)
 
 
 def _vegetative(plan: Plan, cohort: str) -> int | None:

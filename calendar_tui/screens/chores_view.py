@@ -19,6 +19,7 @@ from calendar_tui.handing_on.chores_text import (
     when_text,
     whom_text,
 )
+from calendar_tui.handing_on.starter_text import reminder_for
 from calendar_tui.planning.chore_change import (
     DATE_KEYS,
     HOURS_KEYS,
@@ -177,8 +178,14 @@ class ChoresView(Form):
     def _close(self) -> None:
         self._line.remove_class("asked")
         self._list.focus()
-        self._error.say(*wrapped(GUESSES, self.size.width - 1, style=DIM))
+        self._error.say(*self._foot(self.size.width - 1))
         self._keys.say(keys_row(KEYS))
+
+    def _foot(self, width: int) -> list[Row]:
+        """What a guess is, and in front what a later starter list has for the season."""
+        plan = host(self).plan
+        told = "" if plan is None else reminder_for(plan.season)
+        return [*(wrapped(told, width, style=BOLD) if told else ()), *wrapped(GUESSES, width, style=DIM)]
 
 
 class ChoreView(ValueForm):

@@ -184,6 +184,15 @@ def read_tasks(data: Mapping[str, Any]) -> tuple[tuple[records.Task, ...], tuple
     return tuple(records.Task(**t) for t in tasks.values()), _told(data, problems)
 
 
+def read_chores(rows: Sequence[Mapping[str, Any]]) -> dict[str, records.Chore]:
+    """Chores by their ids, of the plain data of a starter list. Raises ValueError where one does not read."""
+    problems: list[Problem] = []
+    found = _read_list("chore", list(rows), problems)
+    if problems:
+        raise ValueError(problems[0].message)
+    return {values["id"]: records.Chore(**values) for values in found.values()}
+
+
 def _check_top(data: Mapping[str, Any], problems: list[Problem]) -> None:
     version = data.get("format")
     if form_of(data) is None:

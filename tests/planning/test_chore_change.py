@@ -125,7 +125,7 @@ def test_tasks_that_a_change_moves_before_today_stay_and_are_told():
     proposal = changed("offset_d", "-8", "own", data=data)
     back = [m for m in proposal.tasks if m.old and m.new and m.new.date < TODAY <= m.old.date]
     assert back
-    assert f"{len(back)} tasks of it are put before today, 8 Dec: overdue" in proposal.notes
+    assert f"{len(back)} tasks are put before today, 8 Dec: overdue" in proposal.notes
 
 
 def test_a_chore_added_by_hand_makes_all_its_tasks_and_they_are_told():

@@ -15,6 +15,7 @@ from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.chores_view import ChoresView, ChoreView
 from calendar_tui.screens.moves_view import MovesView
 from calendar_tui.storage.opening import open_season
+from calendar_tui.storage.starter_lists import starter_chores
 
 TODAY = date(2026, 11, 8)
 
@@ -155,3 +156,17 @@ def test_each_key_is_in_the_registry_once() -> None:
     assert keys.count("c") == 1
     own = [key for a in in_group("chores", "program", "view") for key in a.key.split(",")]
     assert len(own) == len(set(own))
+
+
+async def test_what_a_later_starter_list_has_stands_below_the_chores() -> None:
+    view = ChoresView()
+    app = SmallApp(view, TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert "--starter" not in view.text
+    shipped = next(iter(starter_chores(1).values()))
+    chore = f'\n[[chore]]\nid = "{shipped.id}"\nwhat = "{shipped.what}"\nstage = "{shipped.stage}"\n'
+    view = ChoresView()
+    async with SmallApp(view, TODAY, SEASON + chore).run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert "calendar-tui chores --starter" in " ".join(view.text.split())

@@ -1,0 +1,23 @@
+"""The lists of starter chores that come with the program: the one a new season gets, and those before it."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+
+from calendar_tui.season.reading import read_chores
+from calendar_tui.season.records import Chore
+
+STARTER = Path(__file__).parents[1] / "starter"
+# The newest last; a season without starter_list was made with the first.
+LISTS: Mapping[int, str] = {1: "chores-1.toml", 2: "chores.toml"}
+LATEST = max(LISTS)
+
+
+@cache
+def starter_chores(number: int) -> Mapping[str, Chore]:
+    """The chores of a list by their ids; of a list that this program does not know, those of its latest."""
+    file = STARTER / LISTS.get(number, LISTS[LATEST])
+    return read_chores(tomllib.loads(file.read_text(encoding="utf-8"))["chore"])
