@@ -7,42 +7,27 @@ the lock's file only tells the others whom they wait for.
 from __future__ import annotations
 
 import errno
-import json
 import os
-import socket
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TypeVar
 
-from calendar_tui.season.readers import plain
 from calendar_tui.storage.journal import history_path
+from calendar_tui.storage.lock_holder import holder_text, read_note, write_note
 from calendar_tui.storage.plain_file import NotPlain, open_plain, refuse_odd
 from calendar_tui.storage.problems import ChangedMeanwhile
 from calendar_tui.storage.whole_file import keep_access, reason, refused
 
+# How long a save waits while nobody else gets on, and how many times as long while others save one after another.
 LOCK_SECONDS = 5.0
+_PATIENCE = 6
 _POLL_SECONDS = 0.002
 # How often a save starts again where another program, which takes no lock, changes the file under it.
 _TURNS = 5
 _NO_LOCKS = (errno.ENOLCK, errno.ENOSYS, errno.ENOTSUP, errno.EOPNOTSUPP)
-# Windows locks the first byte against reading, so the note begins after it.
-_NOTE_AT = 1
-_LONGEST_NOTE = 1000
-
 Done = TypeVar("Done")
-
-
-@dataclass(frozen=True, slots=True)
-class Holder:
-    """Who holds a lock. started: when the process began, in ticks since the machine did; 0 if unknown."""
-
-    host: str
-    pid: int
-    started: int
-    user: str
 
 
 def lock_path(path: Path) -> Path:
@@ -55,7 +40,7 @@ def locked(path: Path, who: str = "", seconds: float = LOCK_SECONDS) -> Iterator
     """Hold the lock of a season file; `who` is the name that others are told meanwhile.
 
     Raises SeasonFileError where the file or its folder may not be written to, where the file system has no locks, or
-    where the lock cannot be had within `seconds`.
+    where the lock cannot be had: within `seconds` while its holder stays the same, else within six times that.
     """
     lock = lock_path(path)
     try:
@@ -111,14 +96,17 @@ def _taken(path: Path, lock: Path, seconds: float) -> int:
     # Only saving needs it, and reading must start fast.
     import filelock
 
-    end = time.monotonic() + seconds
+    began = changed = time.monotonic()
+    seen = None
     while True:
         handle = _opened(lock, path)
         try:
             if filelock.lock_descriptor(handle, blocking=False) and _is_at(handle, lock):
                 return handle
-            late = time.monotonic() > end
-            said = _told(lock, _read_note(handle), seconds) if late else ""
+            now, note = time.monotonic(), read_note(handle)
+            seen, changed = note, changed if note == seen else now
+            late = now >= changed + seconds or now >= began + _PATIENCE * seconds
+            said = holder_text(lock, handle, note, max(seconds, round(now - began))) if late else ""
         except BaseException:
             os.close(handle)
             raise
@@ -170,59 +158,8 @@ def _no_lock_text(lock: Path, error: OSError) -> str:
     )
 
 
-# --- who holds it
-
-
 def _write_note(path: Path, lock: Path, handle: int, who: str) -> None:
-    holder = Holder(socket.gethostname(), os.getpid(), _process(os.getpid())[0], who)
-    note = b"\n" + json.dumps(asdict(holder)).encode() + b"\n"
     try:
-        os.write(handle, note)
-        os.ftruncate(handle, len(note))
+        write_note(handle, who)
     except OSError as error:
         raise refused(path, f"cannot be saved: {reason(error)} to write to its lock {lock}") from error
-
-
-def _read_note(handle: int) -> Holder | None:
-    """The note that the holder has left; None where there is none yet, or no such one."""
-    os.lseek(handle, _NOTE_AT, os.SEEK_SET)
-    try:
-        row = json.loads(os.read(handle, _LONGEST_NOTE))
-        return Holder(plain(str(row["host"])), int(row["pid"]), int(row["started"]), plain(str(row["user"])))
-    except (ValueError, KeyError, TypeError, RecursionError):
-        return None
-
-
-def _told(lock: Path, holder: Holder | None, seconds: float) -> str:
-    """Why the lock cannot be had, and what would be right."""
-    held = f"{lock} was locked for {seconds:g} s"
-    if holder is None:
-        return f"somebody else is saving it: {held}; try again in a moment"
-    who = holder.user or "somebody"
-    where = f"process {holder.pid} on {holder.host}"
-    if holder.host != socket.gethostname():
-        right = f"try again in a moment; if {holder.host} is off, delete {lock.name}, and save again"
-        return f"{who} is saving it, with {where}: {held}; {right}"
-    started, state = _process(holder.pid)
-    if not state or started != holder.started:
-        return f"{held} for {who}, whose {where} does not run any more; delete that file, and save again"
-    if state == "T":
-        right = f"that process is stopped: continue it (kill -CONT {holder.pid}) or end it (kill -KILL {holder.pid})"
-        return f"{who} is saving it, with {where}: {held}; {right}"
-    return f"{who} is saving it, with {where}: {held}; try again in a moment, or end that process"
-
-
-def _process(pid: int) -> tuple[int, str]:
-    """When a process of this machine began, in ticks since the machine did, and the letter of its state.
-
-    (0, "") for one that does not run, (0, "?") where the system does not tell.
-    """
-    table = Path("/proc")
-    if not (table / "self" / "stat").exists():
-        return 0, "?"
-    try:
-        # The name of the program, in brackets, may hold anything.
-        fields = (table / str(pid) / "stat").read_text(errors="replace").rpartition(")")[2].split()
-    except (FileNotFoundError, ProcessLookupError):
-        return 0, ""
-    return (0, "") if fields[0] in "ZX" else (int(fields[19]), fields[0])

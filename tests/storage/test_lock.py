@@ -3,6 +3,7 @@
 import errno
 import json
 import os
+import re
 import signal
 import socket
 import subprocess
@@ -11,6 +12,7 @@ import sys
 import filelock
 import pytest
 
+from calendar_tui.storage import lock
 from calendar_tui.storage.lock import lock_path, locked
 from calendar_tui.storage.problems import SeasonFileError
 from tests.storage.small_farm import farm, left, save, tick
@@ -92,11 +94,14 @@ def test_a_stopped_process_is_told(season, holder):
 
 @needs_proc
 def test_a_lock_whose_owner_is_dead_has_a_way_out(season, holder):
-    process, _ = holder("fork")  # a child of the owner, which has ended, keeps its lock
+    process, child = holder("fork")  # a child of the owner, which has ended, keeps its lock
     process.wait(20)
     said = refusal(season)
-    assert f"for bob, whose process {process.pid} on {HOST} does not run any more; delete that file" in said
-    lock_path(season).unlink()
+    assert f"for bob, whose process {process.pid} on {HOST} does not run any more" in said
+    assert f"process {child} (python" in said
+    os.kill(child, signal.SIGKILL)
+    while os.path.exists(f"/proc/{child}/fd/0"):
+        continue
     assert save(season, tick()).n == 1
 
 
@@ -177,3 +182,78 @@ def test_a_lock_deleted_by_its_waiter_is_made_anew(season):
             assert "process" in refusal(season)
     finally:
         os.close(handle)
+
+
+class Clock:
+    """Time that passes only while somebody sleeps; `meanwhile` is what happens then."""
+
+    def __init__(self, meanwhile):
+        self.now, self.meanwhile = 0.0, meanwhile
+
+    def monotonic(self):
+        return self.now
+
+    def sleep(self, seconds):
+        self.now += max(seconds, 0.1)
+        self.meanwhile(self.now)
+
+
+def waited(season, monkeypatch, meanwhile):
+    """How long a save waits for a lock, in seconds of a clock of its own, and what it says then."""
+    clock = Clock(meanwhile)
+    monkeypatch.setattr(lock, "time", clock)
+    with pytest.raises(SeasonFileError) as caught, locked(season, "ana"):
+        pass
+    return round(clock.now), str(caught.value)
+
+
+def test_it_waits_longer_while_one_after_another_saves(season, monkeypatch):
+    """Eight people with a hundred notes each: the lock is held all the time, and by another each time."""
+    handle = held_with(season, {"host": "barn", "pid": 1, "started": 5, "user": "bob"})
+    turns = iter(range(10_000))
+
+    def another_saves(_now):
+        n = next(turns)
+        row = {"host": "barn", "pid": n, "started": n, "user": f"hand {n % 8}"}
+        os.pwrite(handle, b"\n" + json.dumps(row).encode() + b"\n", 0)
+
+    try:
+        seconds, said = waited(season, monkeypatch, another_saves)
+    finally:
+        os.close(handle)
+    assert seconds == 30
+    assert re.search(r"hand \d is saving it, with process \d+ on barn: .* was locked for 30 s", said)
+
+
+def test_it_waits_for_one_that_makes_no_headway_no_longer_than_before(season, monkeypatch):
+    handle = held_with(season, {"host": "barn", "pid": 1, "started": 5, "user": "bob"})
+    try:
+        seconds, said = waited(season, monkeypatch, lambda now: None)
+    finally:
+        os.close(handle)
+    assert seconds == 5
+    assert "bob is saving it, with process 1 on barn" in said
+
+
+@needs_proc
+def test_a_program_that_holds_the_lock_without_a_note_is_named_and_not_to_be_deleted_under(season):
+    """The note is of somebody who has saved and ended; the lock is another program's, such as flock(1)."""
+    save(season, tick())
+    code = (
+        "import fcntl, sys; f = open(sys.argv[1], 'r+'); fcntl.flock(f, fcntl.LOCK_EX); print(1, flush=True)"
+        "; sys.stdin.read()"
+    )
+    lock_path(season).write_text(
+        "\n" + json.dumps({"host": HOST, "pid": 2**22 + 5, "started": 1, "user": "bob"})
+    )
+    process = subprocess.Popen(
+        [sys.executable, "-c", code, lock_path(season)], stdin=subprocess.PIPE, stdout=subprocess.PIPE
+    )
+    try:
+        process.stdout.readline()
+        said = refusal(season)
+    finally:
+        process.communicate()
+    assert f"process {process.pid} (python" in said
+    assert "delete" not in said
+    assert "end it, and save again" in said
