@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import math
 from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta, timezone
 from typing import Any
 
 from calendar_tui.season.edits import Edit
@@ -76,6 +76,8 @@ class Shortened:
 
 
 Line = Entry | Never | Shortened
+# The time zones farthest from UTC either way, and some.
+_FARTHEST = tuple(timezone(timedelta(hours=hours)) for hours in (-15, 15))
 
 
 def encoded(line: Line) -> bytes:
@@ -163,6 +165,8 @@ def _when(row: dict[str, Any]) -> datetime:
     when = datetime.fromisoformat(row["when"])
     if when.utcoffset() is None:
         raise ValueError(when)
+    for zone in _FARTHEST:
+        when.astimezone(zone)  # a time that no calendar of some zone has is none
     return when
 
 

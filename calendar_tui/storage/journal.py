@@ -51,8 +51,8 @@ def digest(content: bytes) -> str:
 
 
 def history_path(season: Path) -> Path:
-    """two-rivers.toml has its history in two-rivers.history.jsonl."""
-    return season.with_name(f"{season.stem}.history.jsonl")
+    """two-rivers.toml has its history in two-rivers.history.jsonl, and two-rivers.txt in two-rivers.txt.history.jsonl."""
+    return season.with_name(f"{season.name.removesuffix('.toml')}.history.jsonl")
 
 
 def history_lines(file: Path) -> list[bytes]:
@@ -147,6 +147,7 @@ def noted(file: Path, entry: Entry, season: Path) -> Iterator[None]:
     A new history gets the permissions of the season file. Raises OSError.
     """
     size = _size(file)
+    fresh_path(file).unlink(missing_ok=True)  # what a shortening or an upgrade has left that was killed
     try:
         append(file, encoded(entry), season.stat() if size is None else None)
         if size is None:

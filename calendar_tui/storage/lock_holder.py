@@ -94,6 +94,11 @@ def _with_it_open(handle: int) -> Iterator[tuple[int, str]]:
             continue
 
 
+def runs(pid: int) -> bool:
+    """Whether a process of this machine runs, as far as the system tells."""
+    return bool(_process(pid)[1])
+
+
 def _process(pid: int) -> tuple[int, str]:
     """When a process of this machine began, in ticks since the machine did, and the letter of its state.
 

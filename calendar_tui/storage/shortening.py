@@ -15,7 +15,7 @@ from calendar_tui.storage.lock import in_turn
 from calendar_tui.storage.plain_file import read_plain
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import read_text, real_path
-from calendar_tui.storage.whole_file import put_beside, reason, refused, replace_whole
+from calendar_tui.storage.whole_file import fresh_path, put_beside, reason, refused, replace_whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +94,7 @@ def _put_away(older: Older, file: Path) -> None:
             if read_plain(older.to) == content:
                 return
             raise refused(older.to, "is there already; move it away, or shorten before another date")
-        put_beside(older.to, content, file.stat())
+        put_beside(older.to, content, file.stat(), fresh_path(file))
     except SeasonFileError:
         raise
     except OSError as error:

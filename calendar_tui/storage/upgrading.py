@@ -9,6 +9,7 @@ from pathlib import Path
 
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.upgrades import FORMAT, form_of, is_newer, newer, upgrade_edits, upgrade_problems
+from calendar_tui.storage.journal import history_path
 from calendar_tui.storage.lock import in_turn
 from calendar_tui.storage.opening import located, season_problems
 from calendar_tui.storage.problems import SeasonFileError, StorageError
@@ -23,7 +24,7 @@ from calendar_tui.storage.season_file import (
     step_of,
 )
 from calendar_tui.storage.splice import Spliced, spliced
-from calendar_tui.storage.whole_file import put_beside, reason, refused
+from calendar_tui.storage.whole_file import fresh_path, put_beside, reason, refused
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +88,7 @@ def _upgrade(path: Path, who: str, when: datetime) -> tuple[Saved, Path | None]:
     try:
         fresh = not upgrade.kept.exists()
         if fresh:
-            put_beside(upgrade.kept, old, real.stat())
+            put_beside(upgrade.kept, old, real.stat(), fresh_path(history_path(real)))
     except OSError as error:
         raise refused(path, f"not upgraded: {reason(error)} ({upgrade.kept})") from error
     try:

@@ -76,9 +76,12 @@ def _refuse_changed(path: Path, old: bytes) -> None:
         raise ChangedMeanwhile([FileProblem(str(path), None, message)])
 
 
-def put_beside(path: Path, content: bytes, like: os.stat_result) -> None:
-    """Make a file that is not there yet, whole or not at all, with the permissions of another. Raises OSError."""
-    made = fresh_path(path)
+def put_beside(path: Path, content: bytes, like: os.stat_result, fresh: Path | None = None) -> None:
+    """Make a file that is not there yet, whole or not at all, with the permissions of another. Raises OSError.
+
+    fresh: where it lies on its way, in the same folder, if that is to be a place that others clear.
+    """
+    made = fresh or fresh_path(path)
     try:
         _write_beside(made, content, like)
         os.replace(made, path)

@@ -181,3 +181,20 @@ def test_shortening_without_an_answer_does_nothing(told):
     assert run("history", told, "--shorten-before", "2026-11-19", "--yes").status == 0
     ran = run("history", told, "--shorten-before", "2026-11-19", "--yes")
     assert ran.out == "Nothing to move: the history holds no change from before 2026-11-19.\n"
+
+
+@pytest.mark.parametrize("when", ["0001-01-01T00:00:00+14:00", "9999-12-31T23:59:59-14:00"])
+def test_a_line_dated_beyond_the_calendar_is_told_and_passed_over(told, when):
+    file = history_path(told)
+    lines = file.read_text(encoding="utf-8").splitlines()
+    row = json.loads(lines[1])
+    lines[1] = json.dumps(row | {"when": when})
+    file.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    for words in (["history", told], ["history", told, "--at", "2026-11-08"], ["history", told, "--json"]):
+        ran = run(*words)
+        assert ran.status == 0, words
+        refused_quietly(ran.said)
+    ran = run("history", told)
+    assert f"{file}:2: this line is not whole and is passed over" in ran.err
+    assert "hoe1" in ran.out
+    assert run("undo", told, "--yes").status == 0

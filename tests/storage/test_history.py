@@ -273,3 +273,15 @@ def test_which_entries_hold():
     assert [e.n for e in holding(rows, "by hand")] == [1, 3, 4, 5]
     assert [e.n for e in holding(rows, "e")] == [1, 3, 4]
     assert holding([], "a") == []
+
+
+def test_two_seasons_of_one_name_and_other_endings_have_each_their_own_history(season):
+    other = season.with_suffix(".txt")
+    other.write_text(season.read_text())
+    save(season, put("T1", "state", "done"), what="mine")
+    save(other, put("T2", "state", "done"), what="other")
+    for path, what in ((season, "mine"), (other, "other")):
+        assert [e.what for e in read_history(path).entries] == [what]
+    undo(other)
+    assert read_history(season).done[0].what == "mine"
+    assert history_path(season).name == "two-rivers.history.jsonl"
