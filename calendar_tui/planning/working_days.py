@@ -51,12 +51,11 @@ def put(season: Season, chore: Chore, day: date, within: Kept, taken: Container[
     crew = season.crew or _EVERY_DAY
     found, why = day, ""
     if not crew.works(day) and not _any_day(chore):
-        why = f"{weekday_text(day)} is no working day"
         near = None if _is_stage(chore) else _nearest(crew, day, within, taken)
         if near is None:
-            why += "; it stays on its date"
+            why = f"{weekday_text(day)} is no working day; it stays on its date"
         else:
-            found = near
+            found, why = near, f"moved from {weekday_text(day)}, no working day"
     dark = _dark_text(season.site, chore, found)
     return Put(found, "; ".join(part for part in (why, dark) if part))
 

@@ -225,7 +225,7 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("who", r.text, "", "role", "who does it"),
         Field("hours", r.number(0, 1_000_000), 0.0, "person-hours", "how long"),
         Field("amount", r.text, "", "", "the quantity, worked out"),
-        Field("why", r.text, "", "", "why it is on another day, or what is wrong with its day"),
+        Field("why", r.day_reason, "", "", "why it is on another day, or what is wrong with its day"),
         Field("state", r.one_of("open", "done", "skipped"), "open", "", "how it stands"),
         Field("done_on", r.day, None, "date", "when it was done"),
         Field("moved", r.yes_no, False, "", "its date was set by hand and stays"),

@@ -24,6 +24,8 @@ _MOST_COMPARED, _MOST_LISTED = (
     700,
     60,
 )  # all time zones are compared; all that a season has but the largest, listed
+_NO_WORK = " is no working day"
+_MOVED_OFF = re.compile(rf"^(\w{{3}} \d{{1,2}} \w{{3}}){_NO_WORK}(?!; it stays)")
 _LONGEST_SLIP = 64  # a word longer than this is no slip of a known one
 
 
@@ -82,6 +84,15 @@ def text(value: Any) -> str:
     if not value.isprintable() and any(map(_unseen, set(value))):  # the first question is the quick one
         raise Unreadable("has a control character; write plain text on one line")
     return value
+
+
+def day_reason(value: Any) -> str:
+    """Why a task is on its day, in the words of today: "moved from Sun 13 Dec, no working day".
+
+    Files saved before have "Sun 13 Dec is no working day", as they still have of a task that stays there.
+    """
+    words = text(value)
+    return _MOVED_OFF.sub(r"moved from \1, no working day", words) if _NO_WORK in words else words
 
 
 def name_id(value: Any) -> str:

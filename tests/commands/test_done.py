@@ -242,7 +242,7 @@ def test_the_week_tells_guesses_amounts_and_reasons(farm: Path) -> None:
     )
     out = " ".join(run("week", farm, today="2026-11-03").out.split())
     # 6 November 2026 is a Friday: Thursday is nearer than Monday.
-    assert "A1 H1 09:00 Scout pests (scout, 0.5 h); Fri 6 Nov is no working day" in out
+    assert "A1 H1 09:00 Scout pests (scout, 0.5 h); moved from Fri 6 Nov, no working day" in out
     assert "~ hours are a guess" in run("week", farm, today="2026-10-30").out
 
 

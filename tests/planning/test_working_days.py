@@ -13,6 +13,7 @@ from calendar_tui.planning.chore_dates import repeats
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.replan import refresh
 from calendar_tui.planning.working_days import FARTHEST_D, Kept, daily, kept, put
+from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.work import WORK_DAYS, Chore, Crew
 from tests.planning.farm import TODAY, farm, farm_data, season_of
 
@@ -30,8 +31,14 @@ def test_a_saturday_goes_to_friday_and_a_sunday_to_monday():
     """12 and 13 December 2026 are a Saturday and a Sunday (ISO 8601 week 50, by datetime.isocalendar)."""
     assert date(2026, 12, 12).isocalendar() == (2026, 50, 6)
     season = at_work(FIVE)
-    assert put(season, WALK, date(2026, 12, 12), FREE) == (date(2026, 12, 11), "Sat 12 Dec is no working day")
-    assert put(season, WALK, date(2026, 12, 13), FREE) == (date(2026, 12, 14), "Sun 13 Dec is no working day")
+    assert put(season, WALK, date(2026, 12, 12), FREE) == (
+        date(2026, 12, 11),
+        "moved from Sat 12 Dec, no working day",
+    )
+    assert put(season, WALK, date(2026, 12, 13), FREE) == (
+        date(2026, 12, 14),
+        "moved from Sun 13 Dec, no working day",
+    )
     assert put(season, WALK, date(2026, 12, 14), FREE) == (date(2026, 12, 14), "")
 
 
@@ -263,3 +270,16 @@ def test_where_the_sun_does_not_rise_or_set():
         == "12:00 is in the dark: the sun does not rise"
     )
     assert put(season, early(time(23)), date(2027, 6, 21), FREE).why == ""
+
+
+def test_a_file_whose_tasks_have_the_older_wording_differs_in_none_of_them():
+    data = farm_data() | {"crew": {"work_days": ["mon", "tue"]}}
+    data = apply_edits(data, refresh(make_plan(season_of(data), TODAY)).change.edits)
+    older = [
+        t | {"why": t["why"].replace("moved from ", "").replace(", no working", " is no working")}
+        if "why" in t
+        else t
+        for t in data["task"]
+    ]
+    assert older != data["task"]
+    assert refresh(make_plan(season_of(data | {"task": older}), TODAY)).tasks == ()

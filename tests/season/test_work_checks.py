@@ -99,7 +99,7 @@ def test_a_task_s_new_fields_are_read():
         "what": "Scout",
         "cohorts": ["A1", "B1"],
         "amount": "2 trays",
-        "why": "Sun 29 Nov is no working day",
+        "why": "moved from Sun 29 Nov, no working day",
         "fact": "1 aphid",
     }
     (task,), told = read_tasks({"format": 1, "task": [record]})
@@ -107,6 +107,25 @@ def test_a_task_s_new_fields_are_read():
     assert (task.about, task.amount, task.why, task.fact) == (
         ("A1", "B1"),
         "2 trays",
-        "Sun 29 Nov is no working day",
+        "moved from Sun 29 Nov, no working day",
         "1 aphid",
     )
+
+
+@pytest.mark.parametrize(
+    ("saved", "read"),
+    [
+        ("Sun 29 Nov is no working day", "moved from Sun 29 Nov, no working day"),
+        (
+            "Sun 29 Nov is no working day; 05:00 is before sunrise at 05:21",
+            "moved from Sun 29 Nov, no working day; 05:00 is before sunrise at 05:21",
+        ),
+        ("Sun 29 Nov is no working day; it stays on its date",) * 2,
+        ("05:00 is before sunrise at 05:21",) * 2,
+    ],
+)
+def test_the_older_wording_of_a_task_s_moved_day_is_read_as_the_one_of_today(saved, read):
+    record = {"id": "b2k4", "date": date(2026, 11, 30), "what": "Scout", "why": saved}
+    (task,), told = read_tasks({"format": 1, "task": [record]})
+    assert not told
+    assert task.why == read
