@@ -88,7 +88,10 @@ def _growth_text(other: Timeline, light: Light, under: PlaceLight) -> str:
 
 
 def _place_text(season: Season, timeline: Timeline, light: Light, nights: Sequence[int], today: date) -> str:
-    """Another place that is dark then: for a cohort still to come as it is written, with the trigger it would have."""
+    """Another place that is dark then: for a cohort still to come as it is written, with the trigger it would have.
+
+    Plants that stand there already are carried, where they are in pots.
+    """
     cohort = timeline.cohort
     dark = [
         (place, name)
@@ -102,6 +105,8 @@ def _place_text(season: Season, timeline: Timeline, light: Light, nights: Sequen
     if not dark:
         return ""
     if arrival in cohort.recorded or arrived is None or arrived < today:
+        if not _in_pots(season.places[cohort.place]):
+            return ""
         names = ", ".join(name for _, name in dark[:_MOST_PLACES])
         return (
             f"carry it to a place that is dark then, such as {names} (its record has one place for the whole season, so its "
@@ -118,6 +123,11 @@ def _place_text(season: Season, timeline: Timeline, light: Light, nights: Sequen
     # With heat, plants sown in a warmer or cooler place are ready on another day.
     then = "" if season.heat is not None and not cohort.nursery else f": trigger on {day_text(trigger)}"
     return f"{_written_text(cohort, moved)}{then}"
+
+
+def _in_pots(place: Place) -> bool:
+    """Whether plants of a place can be carried; in a field or a hoop house they are in the ground, but where it has pots."""
+    return place.kind == "greenhouse" or place.pot_l is not None
 
 
 def _sooner(trigger: date | None, now: date | None) -> TypeGuard[date]:

@@ -128,14 +128,32 @@ def test_what_ways_out_cost_does_not_grow_with_every_pair_of_a_place() -> None:
     assert lines(80) < 3 * lines(40)
 
 
-def test_a_cohort_that_stands_there_already_is_carried_and_given_no_date() -> None:
+def standing(**place: Any) -> str:
+    """What is told to B1, which stands in the house already. place: keys of the house."""
     season = two(111, 75)
-    own = season.cohorts["B1"]
-    standing = replace(season, cohorts=season.cohorts | {"B1": replace(own, recorded={"sticking": BEGIN})})
-    text = told(laid_out(standing))
+    own = replace(season.cohorts["B1"], recorded={"sticking": BEGIN})
+    kept = replace(season.places[own.place], **place)
+    here = replace(
+        season, cohorts=season.cohorts | {"B1": own}, places={**season.places, own.place: kept}
+    )
+    return told(laid_out(here))
+
+
+@pytest.mark.parametrize("place", [{"kind": "greenhouse"}, {"kind": "hoop house", "pot_l": 11.0}])
+def test_plants_in_pots_that_stand_there_already_are_carried_and_given_no_date(place: dict[str, Any]) -> None:
+    text = standing(**place)
     assert "carry it to a place that is dark then, such as F1" in text
     assert "so its dates here would not follow" in text
     assert "from the start" not in text
+
+
+@pytest.mark.parametrize("kind", ["hoop house", "field"])
+def test_plants_that_stand_in_the_ground_are_not_carried(kind: str) -> None:
+    text = standing(kind=kind)
+    assert "carry" not in text
+    assert "from the start" not in text
+    assert "Ways out: one lights-off for both on" in text
+    assert "; or a screen: " in text
 
 
 def test_a_place_with_lamps_of_its_own_keeps_the_lights_off() -> None:
