@@ -118,7 +118,7 @@ def _of_stage(season: Season, timeline: Timeline, found: StageDate, n: int, day:
     )
     plants = "" if cohort.plants is None else f"{cohort.plants} plants"
     about = {
-        "": f"{found.status}: {found.reason}",
+        "": found.status_text,
         "range": spread if len(found.dates) <= 1 else "",
         "cohort": ", ".join(part for part in (cohort.variety, plants, cohort.light) if part),
         "note": cohort.note,

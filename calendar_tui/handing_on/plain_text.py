@@ -66,8 +66,8 @@ def _cohort_text(timeline: Timeline) -> Iterator[str]:
     kind = "cuttings" if cohort.start == "cutting" else "seed"
     yield f"{cohort.id}  {timeline.variety.id}, {plants}from {kind}, {where}"
     for found in timeline.stages.values():
-        head = f"  {stage_text(found.stage):<11} {found.likely}  {range_text(found):<17} {found.status:<9} "
-        yield from wrapped(found.reason, " " * 14, first=head)
+        head = f"  {stage_text(found.stage):<11} {found.likely}  {range_text(found):<17} "
+        yield from wrapped(found.status_text, " " * 14, first=head)
     if timeline.vegetative_d is not None:
         yield f"  {days_text(timeline.vegetative_d)} of growth before {_end_of_growth(timeline)}"
 

@@ -25,8 +25,8 @@ def why_text(plan: Plan, cohort_id: str, stage: str, width: int = WIDTH) -> Iter
     timeline = plan.timelines[cohort_id]
     yield f"{cohort_id} {stage_text(stage)}"
     for found in chain(timeline, stage):
-        head = f"  {stage_text(found.stage):<11} {found.likely}  {range_text(found):<17} {found.status:<9} "
-        yield from wrapped(found.reason, " " * 14, width, head)
+        head = f"  {stage_text(found.stage):<11} {found.likely}  {range_text(found):<17} "
+        yield from wrapped(found.status_text, " " * 14, width, head)
     runs, days = tuple(_heat_for(plan, cohort_id, stage)), _days_for(plan, cohort_id, stage)
     before = tuple(run for run in runs if run.what != LAST_HEAT)
     for run in before:

@@ -28,7 +28,8 @@ class StageDate:
     """One stage of one cohort.
 
     status: "recorded" (it happened), "planned" (the grower intends it) or "projected" (worked out).
-    intended: the date the grower intends for it, whatever the status. dates: every date of a stage that has several.
+    reason: why it is on its date; "" where the status says all. intended: the date the grower intends for it, whatever
+    the status. dates: every date of a stage that has several.
     """
 
     stage: str
@@ -43,6 +44,11 @@ class StageDate:
     @property
     def range(self) -> Range:
         return Range(self.earliest, self.likely, self.latest)
+
+    @property
+    def status_text(self) -> str:
+        """ "projected: flowering + 45 d (38-54)", "recorded: 2 d late; planned 9 Oct", "planned"."""
+        return f"{self.status}: {self.reason}" if self.reason else self.status
 
 
 Stages = dict[str, StageDate]
@@ -101,17 +107,17 @@ def set_stage_date(cohort: Cohort, settled: Stages, stage: str, projected: Range
 
 def _recorded_reason(recorded: date, intended: date | None) -> str:
     if intended is None:
-        return "recorded"
-    return f"recorded {delay_text((recorded - intended).days)}; planned {day_text(intended)}"
+        return ""
+    return f"{delay_text((recorded - intended).days)}; planned {day_text(intended)}"
 
 
 def _planned_reason(cohort: Cohort, stage: str) -> str:
     first = cohort.planned.get(stage)
     now = cohort.replanned.get(stage)
     if first is None or now is None or first == now:
-        return "planned"
+        return ""
     days = (now - first).days
-    return f"planned again, {abs(days)} d {'later' if days > 0 else 'earlier'} than {day_text(first)}"
+    return f"{abs(days)} d {'later' if days > 0 else 'earlier'} than first planned, {day_text(first)}"
 
 
 def _holder(cohort: Cohort, settled: Mapping[str, StageDate], stage: str, day: date) -> str:

@@ -53,7 +53,7 @@ def cohort_rows(plan: Plan, cohort_id: str, width: int) -> Iterator[Row]:
     timeline = plan.timelines[cohort_id]
     yield row((f"Cohort {cohort_id}", HEADING), f"  {title(timeline.cohort)}")
     if count := len(plan.clashes_of(cohort_id)):
-        yield row((f"{count} clash{'' if count == 1 else 'es'}, told at the end", WARNING))
+        yield row((f"{count} clash{'' if count == 1 else 'es'}: below the dates", WARNING))
     if timeline.cohort.note:
         yield from wrapped(timeline.cohort.note, width, "Note: ", "  ")
     sections = (
@@ -106,7 +106,8 @@ def _dates(timeline: Timeline, width: int) -> Iterator[Row]:
             + fitted(range_text(found), RANGE_WIDTH)
             + found.status,
         )
-        yield from wrapped(found.reason, width, " " * LABEL_WIDTH, style=DIM)
+        if found.reason:
+            yield from wrapped(found.reason, width, " " * LABEL_WIDTH, style=DIM)
         if found.dates:
             days = ", ".join(map(day_text, found.dates))
             yield from wrapped(days, width, " " * LABEL_WIDTH)
@@ -147,10 +148,8 @@ def _growth(timeline: Timeline, width: int) -> Iterator[Row]:
     begin = "transplant" if "transplant" in timeline.stages else "emergence or rooted"
     end = "trigger" if "trigger" in timeline.stages else "flowering"
     days = timeline.vegetative_d
-    said = "not known: it has no date for flowering" if days is None else days_text(days)
-    yield from wrapped(
-        f"{said}, from {begin} to {end}" if days is not None else said, width, "Vegetative days: ", "  "
-    )
+    text = "not known: it has no date for flowering" if days is None else f"{days}, from {begin} to {end}"
+    yield from wrapped(text, width, "Days of growth: ", "  ")
 
 
 class CohortView(Screen[bool]):

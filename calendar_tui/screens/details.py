@@ -108,9 +108,8 @@ def _stage_row(stage: StageDate, ahead: bool, glyphs: Glyphs) -> Row:
     if stage.earliest < stage.latest:
         spread = f"({day_text(stage.earliest)}-{day_text(stage.latest)})"
     mark = ">" if ahead else " "
-    figures = f"{mark} {stage_text(stage.stage):10} {day_text(stage.likely):>6} {spread:15} {stage.status:9} "
-    # A reason that only says the status again is left out.
-    reason = "" if stage.reason == stage.status else stage.reason
+    reason = f": {stage.reason}" if stage.reason else ""
+    figures = f"{mark} {stage_text(stage.stage):10} {day_text(stage.likely):>6} {spread:15} {stage.status}"
     return ((figures, "at" if ahead else "detail"), (reason, "detail"))
 
 
