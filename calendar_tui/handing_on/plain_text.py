@@ -69,7 +69,7 @@ def _cohort_text(timeline: Timeline) -> Iterator[str]:
         head = f"  {stage_text(found.stage):<11} {found.likely}  {range_text(found):<17} "
         yield from wrapped(found.status_text, " " * 14, first=head)
     if timeline.vegetative_d is not None:
-        yield f"  {days_text(timeline.vegetative_d)} of growth before {_end_of_growth(timeline)}"
+        yield f"  {days_text(timeline.vegetative_d)} of growth"
 
 
 def _evidence_text(text: str) -> Iterator[str]:
@@ -78,10 +78,6 @@ def _evidence_text(text: str) -> Iterator[str]:
     yield from wrapped(said, "    ", first="  = ")
     for line in further:
         yield from wrapped(line, "    ")
-
-
-def _end_of_growth(timeline: Timeline) -> str:
-    return "the trigger" if "trigger" in timeline.stages else "flowering"
 
 
 def range_text(found: StageDate) -> str:
@@ -102,8 +98,7 @@ def moves_text(proposal: Proposal) -> Iterator[str]:
         yield "  no date of a cohort moves"
     old, new = proposal.vegetative_d
     if proposal.stages and (new is not None or old is not None):
-        end = _end_of_growth(proposal.plan.timelines[proposal.stages[0].cohort])
-        yield f"  days of growth before {end}: {_figure(old)} -> {_figure(new)}"
+        yield f"  days of growth: {_figure(old)} -> {_figure(new)}"
     for text in (*proposal.doubts, *proposal.new_clashes):
         yield from wrapped(text, "    ", first="  ! ")
     for text in proposal.notes:

@@ -166,7 +166,7 @@ def _figures(found: Measures) -> Iterator[tuple[str, str]]:
     yield "lamps", "kw not set" if found.lamp_kwh is None else f"{found.lamp_kwh:.0f} kWh"
     yield "lamp cost", "price not set" if found.lamp_cost is None else f"{found.lamp_cost:.2f}"
     grown = found.vegetative_d
-    yield "vegetative days", "-" if grown is None else _span_text(*grown)
+    yield "days of growth", "-" if grown is None else _span_text(*grown)
     yield "clashes", str(found.clashes)
 
 

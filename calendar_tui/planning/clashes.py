@@ -202,7 +202,7 @@ def _young(season: Season, timeline: Timeline, light: Light, today: date) -> Ite
 
 
 def _small_text(timeline: Timeline, light: Light) -> str:
-    """How few vegetative days a cohort has, and whether its nursery took them."""
+    """How few days of growth a cohort has, and whether its nursery took them."""
     cohort, trigger = timeline.cohort, timeline.stages["trigger"].likely
     moved, induced = timeline.likely("transplant"), timeline.likely("induced")
     few = f"(under {FEW_VEGETATIVE_D} d plants stay small)"

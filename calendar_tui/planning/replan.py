@@ -50,7 +50,7 @@ class Proposal:
     """What would be saved, and what would move.
 
     stages: every stage of the edited cohort, moved or not, and the moved stages of the others.
-    vegetative_d: days of growth before the trigger of the edited cohort, before and after.
+    vegetative_d: days of growth of the edited cohort, before and after.
     verdicts: what it comes to, in a line for each cohort; told first. doubts: why a date may be mistyped.
     evidence: what a record says about the variety and its other cohorts. notes: what to know of the change itself.
     """

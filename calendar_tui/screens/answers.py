@@ -155,7 +155,7 @@ def question_rows(plan: Plan, asked: Asked, chosen: Answer, width: int) -> Itera
     move = f"{abs(late)} d {'later' if late > 0 else 'earlier'}"
     yield from wrapped(
         f"Lights off is planned for {day_text(meant)}. Hold: it stays; {size} plants, dryer slot kept. "
-        f"Shift: it goes {move}; same vegetative days, the harvest moves. (common practice)",
+        f"Shift: it goes {move}; same days of growth, the harvest moves. (common practice)",
         width,
     )
 
@@ -178,7 +178,7 @@ def compared_rows(found: Sequence[Answer], edited: str, chosen: str, width: int)
             yield row(fitted(label, left), *texts)
     if _same_growth(found):
         yield from wrapped(
-            "Here every answer leaves the same vegetative days: lights off does not decide the trigger.",
+            "Here every answer leaves the same days of growth: lights off does not decide the trigger.",
             width,
         )
     for (cohort, stage), label in moved.items():
@@ -273,7 +273,7 @@ def _clashes(proposal: Proposal) -> str:
     return str(len(proposal.new_clashes)) if proposal.new_clashes else "none"
 
 
-_SUMS = (("vegetative days", _growth), ("tasks that move", _tasks), ("new warnings", _clashes))
+_SUMS = (("days of growth", _growth), ("tasks that move", _tasks), ("new warnings", _clashes))
 
 
 def detail_rows(answer: Answer, width: int) -> Iterator[Row]:

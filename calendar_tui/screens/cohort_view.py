@@ -15,7 +15,7 @@ from calendar_tui.planning.evidence_text import evidence_note
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.timeline import Timeline
-from calendar_tui.planning.wording import day_text, days_text, delay_text, full_day_text, stage_text
+from calendar_tui.planning.wording import day_text, delay_text, full_day_text, stage_text
 from calendar_tui.screens.actions import bindings
 from calendar_tui.screens.drawing import (
     BOLD,

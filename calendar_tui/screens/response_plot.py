@@ -161,7 +161,7 @@ def _date_labels(dates: _Dates, glyphs: Glyphs) -> list[str]:
 
 
 def _growth_labels(rows: int, most: int, glyphs: Glyphs) -> list[str]:
-    figures = {0: f"{most - 1} d", rows - 1: "grows 0"}
+    figures = {1: "growth", 0: f"{most - 1} d", rows - 1: "0 d"}
     return [figures.get(y, "").rjust(LABEL - 1) + glyphs.upright for y in range(rows)]
 
 

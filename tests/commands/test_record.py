@@ -66,7 +66,7 @@ def test_in_text_both_answers_are_headed_by_what_they_come_to(season: Path) -> N
     assert "transplant  30 Oct -> 8 Nov  9 d later" in hold
     assert "lights off  10 Feb  stays" in hold
     assert "lights off  10 Feb -> 19 Feb  9 d later" in shift
-    assert "days of growth before the trigger: 103 -> 94" in hold
+    assert "days of growth: 103 -> 94" in hold
     assert "Scout pests  6 Nov -> 15 Nov" in hold
     assert max(map(len, ran.out.splitlines())) <= 80
     assert ran.out.endswith("Nothing saved.\n")

@@ -100,7 +100,7 @@ REFUSED = [
     ((*WISH, "--every", "soon"), "no time between harvests"),
     ((*WISH, *MORE, "--spacing", "wide"), "is no spacing"),
     ((*WISH, *MORE, "--seconds", "0"), "is no time to search"),
-    ((*WISH, *MORE, "--growth", "0"), "0 vegetative days cannot be"),
+    ((*WISH, *MORE, "--growth", "0"), "0 days of growth cannot be"),
     (("--accept", "even"), "is not a draft of this season; there is none yet"),
     (("--compare",), "no drafts yet"),
     (("--compare", "--drop", "x"), "one at a time"),

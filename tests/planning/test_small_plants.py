@@ -1,4 +1,4 @@
-"""Flowering while plants are small, told before it happens, with the vegetative days it leaves."""
+"""Flowering while plants are small, told before it happens, with the days of growth it leaves."""
 
 from __future__ import annotations
 

@@ -133,9 +133,7 @@ def standing(**place: Any) -> str:
     season = two(111, 75)
     own = replace(season.cohorts["B1"], recorded={"sticking": BEGIN})
     kept = replace(season.places[own.place], **place)
-    here = replace(
-        season, cohorts=season.cohorts | {"B1": own}, places={**season.places, own.place: kept}
-    )
+    here = replace(season, cohorts=season.cohorts | {"B1": own}, places={**season.places, own.place: kept})
     return told(laid_out(here))
 
 

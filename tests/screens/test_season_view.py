@@ -217,7 +217,7 @@ async def test_a_change_is_saved_drawn_and_undone_exactly(opened):
         assert app.plan.timelines["A1"].stages["seeding"].status == "recorded"
         assert notes(app) == ["Saved: A1 seeding recorded 4 Oct"]
         await pilot.press("home")
-        assert "recorded 3 d late; planned 1 Oct" in view(app).text
+        assert "recorded: 3 d late; planned 1 Oct" in view(app).text
         assert notes(app) == []
         await pilot.press("u")
         await settled(app, pilot)

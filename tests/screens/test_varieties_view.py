@@ -94,7 +94,7 @@ async def test_what_moves_is_shown_then_saved_and_the_view_stays_open() -> None:
         assert app.saved == []
         assert moves.text.startswith("amber critical_day 14:00 -> 13:30, marked own\nNothing is saved yet.")
         assert any(line.startswith("A3 trigger ") for line in moves.text.splitlines())
-        assert "vegetative days" not in moves.text
+        assert "days of growth" not in moves.text
         await pilot.press("enter")
         assert await _settled(app, pilot) is view
         assert (_amber(app)["critical_day"], _amber(app)["marks"]) == ("13:30", {"critical_day": "own"})

@@ -19,11 +19,11 @@ from calendar_tui.planning.warmth import Warmth
 from calendar_tui.season.records import Cohort, Crew, Lamps, Season
 
 _DAY = timedelta(days=1)
-# Other vegetative days that are tried under lamps, beside those wished for.
+# Other days of growth that are tried under lamps, beside those wished for.
 _MORE_GROWN_D = (0, -7, 7, 14, 28)
 # Of the plantings in one place that come to a harvest about one date, so many are kept, the cheapest.
 MOST_A_HARVEST = 24
-# What a choice costs: a day off the harvest wished for, a vegetative day missing, one under what keeps plants small,
+# What a choice costs: a day off the harvest wished for, a day of growth missing, one under what keeps plants small,
 # one more than wished for, and a night of lamps. Choices, so that dates come first and then plants; whole numbers.
 COST_OFF, COST_MISSING, COST_SMALL, COST_MORE, COST_NIGHTS = 200, 50, 300, 4, 1
 
@@ -269,7 +269,7 @@ def harvests_of(bench: Bench, lights: Iterable[str]) -> tuple[date, date] | None
 
 
 def _some_plantings(bench: Bench, light: str) -> Iterator[tuple[date, date | None]]:
-    """Natural days, and under lamps as many vegetative days as wished for."""
+    """Natural days, and under lamps as many days of growth as wished for."""
     for day in days_of(bench):
         if may_plant(bench, light, day):
             if lamps_of(bench, light) is None:

@@ -15,7 +15,7 @@ MOST_COHORTS = 60
 MOST_EVERY_D = 120
 MOST_GROWN_D = 200
 EVERY_D = 7
-# Days of growth before the trigger that are wished for where nothing is said: a placeholder, no source.
+# Days of growth that are wished for where nothing is said: a placeholder, no source.
 GROWN_D = 28
 # How far a harvest may lie from the date wished for: half a week either way, a choice.
 WITHIN_D = 3
@@ -27,7 +27,7 @@ class Wish:
 
     lights: names of the places, or of parts of screened ones, that may be used. plants: of each cohort; None: as many as
     its place holds, which is then its own. count: of cohorts; None: as many as fit. first, last: harvests wished for; None:
-    as early as can be, and as late. every_d: days between harvests. grown_d: vegetative days wished for; within_d: how far a
+    as early as can be, and as late. every_d: days between harvests. grown_d: days of growth wished for; within_d: how far a
     harvest may lie from its date.
     """
 
@@ -78,7 +78,7 @@ def _check_figures(wish: Wish) -> None:
     for what, figure, most in (
         ("cohorts", wish.count, MOST_COHORTS),
         ("days between harvests", wish.every_d, MOST_EVERY_D),
-        ("vegetative days", wish.grown_d, MOST_GROWN_D),
+        ("days of growth", wish.grown_d, MOST_GROWN_D),
         ("plants", wish.plants, 10_000_000),
     ):
         if figure is not None and not 1 <= figure <= most:
