@@ -169,7 +169,7 @@ def test_commands_start_without_the_large_libraries() -> None:
 
 
 def test_the_full_screen_starts_without_pandas() -> None:
-    assert _loaded("import calendar_tui.screens.app", ("pandas", "numpy")) == []
+    assert _loaded("import calendar_tui.screens.start", ("pandas", "numpy")) == []
 
 
 SEASON = """

@@ -28,6 +28,8 @@ from calendar_tui.planning.wording import full_day_text
 from calendar_tui.season.readers import choices
 from calendar_tui.storage.problems import SeasonFileError
 
+_PLAIN = "calendar-tui week and chart print plain text"
+
 
 def full_screen(args: argparse.Namespace) -> int:
     from calendar_tui.commands.examples import choose
@@ -50,7 +52,28 @@ def _named(words: list[str], commands: tuple[str, ...]) -> Path:
 
 def _need_terminal() -> None:
     if not at_terminal():
-        raise Refusal("the full screen needs a terminal; calendar-tui week and dates print plain text")
+        raise Refusal(f"the full screen needs a terminal; {_PLAIN}")
+    if os.name != "posix":
+        return
+    if not (kind := os.environ.get("TERM", "")):
+        raise Refusal(f"the full screen needs to know the terminal, and TERM is not set; {_PLAIN}")
+    if not _moves_cursor(kind):
+        raise Refusal(
+            f"the full screen needs a terminal that moves its cursor, and TERM={kind} does not; {_PLAIN}"
+        )
+
+
+def _moves_cursor(kind: str) -> bool:
+    """Whether a kind of terminal can put its cursor anywhere; one that the system does not know is taken to."""
+    if kind in ("dumb", "unknown"):
+        return False
+    try:
+        import curses
+
+        curses.setupterm(kind, sys.stdout.fileno())
+    except (ImportError, curses.error):
+        return True
+    return curses.tigetstr("cup") is not None
 
 
 def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date | None) -> int:
@@ -68,8 +91,8 @@ def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date
     if opened.season is None and not at_terminal():
         raise SeasonFileError(opened.problems)
     _need_terminal()
-    from calendar_tui.screens.app import run
     from calendar_tui.screens.past import Past
+    from calendar_tui.screens.start import run
 
     ascii_only = args.ascii or "utf" not in (sys.stdout.encoding or "").lower()
     past = None if found is None else Past(f"as of {at_day(args)}, read-only", found.notes, returns=False)

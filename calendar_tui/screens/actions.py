@@ -145,6 +145,13 @@ ACTIONS = (
         "y",
     ),
     Action("question_mark,f1", "help", "Show the keys, and what the glyphs mean.", "program", "?", "help"),
+    Action(
+        "ctrl+z",
+        "suspend_process",
+        "Leave the program for the shell, which gets it back with fg.",
+        "program",
+        "Ctrl+Z",
+    ),
     Action("q,ctrl+q", "quit", "Leave the program; everything is saved already.", "program", "q", "quit"),
     Action("enter", "open_change", "Show every field of the change before and after.", "history", "Enter"),
     Action("a", "as_it_was", "Open the season as it was right after the change, read-only.", "history", "a"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date, datetime
 from functools import partial
@@ -11,6 +12,7 @@ from zoneinfo import ZoneInfo
 from textual.actions import ActionParseResult, parse
 from textual.app import App, SystemCommand
 from textual.dom import DOMNode
+from textual.driver import Driver
 from textual.screen import Screen
 
 from calendar_tui.handing_on.plain_text import differing_text
@@ -72,6 +74,8 @@ class CalendarApp(App[None]):
         self._watching, self._day_at_site = watching, day_at_site
         self.date_order = date_order
         self._notices: list[Notice] = []
+        # Whether the program was told to end from outside, and is about to.
+        self.ends = False
         self._files = FileWork(self)
         self.glyphs: Glyphs = glyph_set(ascii_only)
         self.opened: Opened = opened
@@ -111,7 +115,15 @@ class CalendarApp(App[None]):
 
         return ProblemsView()
 
+    def get_driver_class(self) -> type[Driver]:
+        if os.name != "posix":
+            return super().get_driver_class()
+        from calendar_tui.screens.terminal import Terminal
+
+        return Terminal
+
     def on_mount(self) -> None:
+        self.app_resume_signal.subscribe(self, lambda _: self._come_back())
         self.call_after_refresh(self._look_for_steps)
         self._tell_notes()
         if self._watching:
@@ -119,6 +131,23 @@ class CalendarApp(App[None]):
 
     def on_unmount(self) -> None:
         self._files.stop()
+
+    def _come_back(self) -> None:
+        """Draw everything again where the shell has had the terminal, and see what has changed meanwhile."""
+        self.refresh()
+        self.look()
+
+    async def after_saves(self, act: Callable[[], None]) -> None:
+        """Do something once no save runs and none waits."""
+        await self._files.finished()
+        act()
+
+    async def end(self, status: int) -> None:
+        """Leave with this exit status after the saves; at once where that is asked for again."""
+        if not self.ends:
+            self.ends = True
+            await self._files.finished()
+        self.exit(return_code=status)
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """The palette: the actions that the present view and the program offer."""
@@ -340,33 +369,3 @@ class CalendarApp(App[None]):
 
         if not isinstance(self.screen, HelpView):
             self.push_screen(HelpView(getattr(self.screen, "HELP_FIRST", "")))
-
-
-def run(
-    opened: Opened,
-    today: date,
-    who: str,
-    now: Callable[[], datetime],
-    *,
-    day_at_site: DayAtSite | None = None,
-    notice: str = "",
-    ascii_only: bool = False,
-    past: Past | None = None,
-    date_order: str = "",
-) -> int:
-    """Open a season on the full screen until the user quits; gives the exit status."""
-    app = CalendarApp(
-        opened,
-        today,
-        who,
-        now,
-        day_at_site=day_at_site,
-        notice=notice,
-        ascii_only=ascii_only,
-        past=past,
-        watching=True,
-        date_order=date_order,
-    )
-    app.title = opened.path.name
-    app.run()
-    return app.return_code or 0

@@ -5,6 +5,7 @@ While the file on disk cannot be read, or has problems, what was read last is sh
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
     from calendar_tui.storage.stacks import Standing
     from calendar_tui.storage.watching import News
 
+# The group of the app's workers that read and write the file.
+FILE_WORK = "file"
 # How often the files are looked at for what others have changed, in seconds.
 LOOK_S = 2.0
 MOST_PROBLEMS, NEWS_S = 3, 10.0
@@ -50,7 +53,12 @@ class FileWork:
             with self._lock:
                 work()
 
-        self._app.run_worker(turn, thread=True, group="file")
+        self._app.run_worker(turn, thread=True, group=FILE_WORK)
+
+    async def finished(self) -> None:
+        """Wait until all file work that was asked for is done, or has failed."""
+        while running := [w for w in self._app.workers if w.group == FILE_WORK and not w.is_finished]:
+            await asyncio.gather(*(worker.wait() for worker in running), return_exceptions=True)
 
     # --- watching
 

@@ -31,6 +31,7 @@ from calendar_tui.planning.wording import full_day_text, stage_text, weekday_tex
 from calendar_tui.screens.actions import bindings
 from calendar_tui.screens.drawing import BOLD, HEADING, Bar, Picker, Row, fitted, keys_row, row
 from calendar_tui.screens.fact_view import FactView
+from calendar_tui.screens.file_work import FILE_WORK
 from calendar_tui.screens.host import host
 from calendar_tui.screens.record_view import RecordView
 from calendar_tui.screens.typed_view import TypedView, move_view, note_view, skip_view
@@ -43,8 +44,8 @@ FEW_KEYS = "space tick  m mark  / find  ? help"
 # How many lines of the task under the cursor are shown at least where it has so many; a third of a tall screen.
 LEAST_DETAIL_LINES = 5
 WEEK = timedelta(days=7)
-# The group of the app's workers that read and write the file, and how often to look whether they are done.
-FILE_WORK, SETTLE_S = "file", 0.3
+# How often to look whether the file work is done.
+SETTLE_S = 0.3
 
 
 def shown_week(tasks: Sequence[Task], day: date, today: date, ticked: Iterable[str]) -> Week:

@@ -47,10 +47,12 @@ def screen(monkeypatch: pytest.MonkeyPatch) -> list[Opened]:
         opened.append(Opened(read.path, today, notice, day_at_site))
         return 0
 
-    app = ModuleType("calendar_tui.screens.app")
-    app.run = show  # type: ignore[attr-defined]
-    monkeypatch.setitem(sys.modules, "calendar_tui.screens.app", app)
+    start = ModuleType("calendar_tui.screens.start")
+    start.run = show  # type: ignore[attr-defined]
+    monkeypatch.setitem(sys.modules, "calendar_tui.screens.start", start)
     monkeypatch.setattr(opening, "at_terminal", lambda: True)
+    monkeypatch.setattr(opening, "_moves_cursor", lambda kind: True)
+    monkeypatch.setenv("TERM", "xterm")
     return opened
 
 
@@ -175,7 +177,7 @@ def test_without_a_terminal_there_is_no_full_screen(season: Path, empty: Path) -
     for words in ((), (season,)):
         ran = run(*words)
         assert ran.status == 2
-        assert "the full screen needs a terminal; calendar-tui week and dates print plain text" in ran.err
+        assert "the full screen needs a terminal; calendar-tui week and chart print plain text" in ran.err
     assert list(empty.iterdir()) == []
 
 

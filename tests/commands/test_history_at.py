@@ -96,10 +96,12 @@ def test_a_date_that_is_none_is_said(later, word):
 def test_the_full_screen_opens_on_it_read_only(later, monkeypatch):
     season, text = later
     opened = []
-    app = ModuleType("calendar_tui.screens.app")
-    app.run = lambda *given: opened.append(given) or 0
-    monkeypatch.setitem(sys.modules, "calendar_tui.screens.app", app)
+    start = ModuleType("calendar_tui.screens.start")
+    start.run = lambda *given, past, **_: opened.append((*given, past)) or 0
+    monkeypatch.setitem(sys.modules, "calendar_tui.screens.start", start)
     monkeypatch.setattr(opening, "at_terminal", lambda: True)
+    monkeypatch.setattr(opening, "_moves_cursor", lambda kind: True)
+    monkeypatch.setenv("TERM", "xterm")
     monkeypatch.setenv("CALENDAR_TUI_TODAY", "2026-12-24")
     assert run(season, "--at", "2026-11-09", today=None).status == 0
     assert run(season, today=None).status == 0

@@ -1,0 +1,47 @@
+"""The full screen from its start to its end, and the exit status that it ends with."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from datetime import date, datetime
+
+from calendar_tui.screens.app import CalendarApp, DayAtSite
+from calendar_tui.screens.past import Past
+from calendar_tui.storage.opening import Opened
+
+
+def run(
+    opened: Opened,
+    today: date,
+    who: str,
+    now: Callable[[], datetime],
+    *,
+    day_at_site: DayAtSite | None = None,
+    notice: str = "",
+    ascii_only: bool = False,
+    past: Past | None = None,
+    date_order: str = "",
+) -> int:
+    """Open a season on the full screen until the user quits or a signal ends it; gives the exit status."""
+    app = CalendarApp(
+        opened,
+        today,
+        who,
+        now,
+        day_at_site=day_at_site,
+        notice=notice,
+        ascii_only=ascii_only,
+        past=past,
+        watching=True,
+        date_order=date_order,
+    )
+    app.title = opened.path.name
+    if os.name != "posix":
+        app.run()
+    else:
+        from calendar_tui.screens.terminal import ended_by_signals
+
+        with ended_by_signals(app):
+            app.run()
+    return app.return_code or 0

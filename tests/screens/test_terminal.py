@@ -1,0 +1,157 @@
+"""The full screen as a real process on a terminal: stopped and gone on with, ended from outside, hung up, refused."""
+
+from __future__ import annotations
+
+import signal
+import termios
+import tomllib
+from pathlib import Path
+
+import pytest
+from on_terminal import OnTerminal
+from test_history_view import TEXT
+
+from calendar_tui.storage.lock import locked
+
+TODAY = ("--today", "2026-12-08")
+HEADING, LAST_KEY = "today Tue 8 Dec 2026", "q quit"
+# What puts a terminal back: out of the alternate screen, no mouse, the cursor shown.
+PUT_BACK = (b"\x1b[?1049l", b"\x1b[?1000l", b"\x1b[?1003l", b"\x1b[?25h", b"\x1b[?2004l")
+CTRL_Z = b"\x1a"
+
+
+@pytest.fixture
+def season(tmp_path: Path) -> Path:
+    path = tmp_path / "two.toml"
+    path.write_text(TEXT, encoding="utf-8")
+    return path
+
+
+def _assert_put_back(sent: bytes) -> None:
+    for what in PUT_BACK:
+        assert sent.rindex(what) > sent.rindex(what[:-1] + (b"h" if what.endswith(b"l") else b"l"))
+
+
+def _whole(terminal: OnTerminal) -> None:
+    """Wait for a whole picture: its first and its last line."""
+    assert HEADING in terminal.see(LAST_KEY)
+
+
+@pytest.mark.parametrize(("number", "status"), [(signal.SIGTERM, 143), (signal.SIGHUP, 129)])
+def test_told_to_end_it_puts_the_terminal_back(season: Path, number: int, status: int) -> None:
+    with OnTerminal(season, *TODAY) as terminal:
+        _whole(terminal)
+        terminal.kill(number)
+        ended, shown = terminal.ended()
+        assert ended == status
+        assert "Traceback" not in shown
+        _assert_put_back(terminal.sent)
+        assert termios.tcgetattr(terminal.fd) == terminal.modes
+
+
+def test_told_to_end_it_finishes_the_save_that_runs(season: Path) -> None:
+    with OnTerminal(season, *TODAY) as terminal:
+        _whole(terminal)
+        terminal.press("w")
+        terminal.see("hoe1 [ ]")
+        with locked(season, "ben"):
+            terminal.press(" ")
+            terminal.see("hoe1 [x]")
+            terminal.kill(signal.SIGTERM)
+        assert terminal.ended()[0] == 143
+        _assert_put_back(terminal.sent)
+    assert tomllib.loads(season.read_text())["task"][0]["state"] == "done"
+
+
+def test_told_to_end_twice_it_waits_for_nothing(season: Path) -> None:
+    with OnTerminal(season, *TODAY) as terminal:
+        _whole(terminal)
+        terminal.press("w")
+        terminal.see("hoe1 [ ]")
+        with locked(season, "ben"):
+            terminal.press(" ")
+            terminal.see("hoe1 [x]")
+            terminal.kill_until(signal.SIGTERM, PUT_BACK[0])
+        assert terminal.ended()[0] == 143
+
+
+def test_a_connection_that_breaks_ends_it(season: Path) -> None:
+    with OnTerminal(season, *TODAY) as terminal:
+        _whole(terminal)
+        terminal.close()
+        assert terminal.ended()[0] == 129
+
+
+@pytest.mark.parametrize("way", ["key", "signal"])
+def test_stopped_it_gives_the_terminal_back_and_gone_on_with_it_draws_all_again(
+    season: Path, way: str
+) -> None:
+    with OnTerminal(season, *TODAY) as terminal:
+        _whole(terminal)
+        if way == "key":
+            terminal.press(CTRL_Z)
+        else:
+            terminal.kill(signal.SIGTSTP)
+        _assert_put_back(terminal.stopped())
+        assert termios.tcgetattr(terminal.fd) == terminal.modes
+        terminal.kill(signal.SIGCONT)
+        _whole(terminal)
+        terminal.press("w")
+        terminal.see("hoe1 [ ]")
+        terminal.press("q")
+        assert terminal.ended()[0] == 0
+        _assert_put_back(terminal.sent)
+        assert termios.tcgetattr(terminal.fd) == terminal.modes
+
+
+def test_stopped_by_force_it_draws_all_again_too_and_leaves_the_terminal_as_it_was(season: Path) -> None:
+    with OnTerminal(season, *TODAY) as terminal:
+        _whole(terminal)
+        terminal.kill(signal.SIGSTOP)
+        terminal.stopped()
+        terminal.kill(signal.SIGCONT)
+        _whole(terminal)
+        terminal.press("q")
+        assert terminal.ended()[0] == 0
+        _assert_put_back(terminal.sent)
+        assert termios.tcgetattr(terminal.fd) == terminal.modes
+
+
+def test_a_stop_waits_for_the_save_that_runs_so_that_nobody_waits_for_its_lock(season: Path) -> None:
+    with OnTerminal(season, *TODAY) as terminal:
+        _whole(terminal)
+        terminal.press("w")
+        terminal.see("hoe1 [ ]")
+        with locked(season, "ben"):
+            terminal.press(" ")
+            terminal.see("hoe1 [x]")
+            terminal.press(CTRL_Z)
+        terminal.stopped()
+        assert tomllib.loads(season.read_text())["task"][0]["state"] == "done"
+        with locked(season, "ben", 0):
+            pass
+
+
+@pytest.mark.parametrize(
+    ("kind", "why"),
+    [
+        ("dumb", "TERM=dumb does not"),
+        ("unknown", "TERM=unknown does not"),
+        (None, "TERM is not set"),
+        ("", "TERM is not set"),
+    ],
+)
+def test_a_terminal_without_cursor_movement_is_refused_with_what_to_do(
+    season: Path, kind: str | None, why: str
+) -> None:
+    with OnTerminal(season, *TODAY, env={"TERM": kind}) as terminal:
+        status, shown = terminal.ended()
+        assert status == 2
+        assert why in shown
+        assert "calendar-tui week and chart print plain text" in shown
+        assert b"\x1b" not in terminal.sent
+
+
+def test_a_terminal_that_the_system_does_not_know_is_used(season: Path) -> None:
+    with OnTerminal(season, *TODAY, env={"TERM": "of-tomorrow"}) as terminal:
+        _whole(terminal)
