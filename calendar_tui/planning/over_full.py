@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 
 from calendar_tui.planning.load import figure_text, iso_week, monday_of
+from calendar_tui.planning.samplings import sampling_dates
 from calendar_tui.planning.space import Crowding, crowdings
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.uses import WEEK, WHAT, Use, sample_uses
@@ -57,7 +58,7 @@ def _samples_over(season: Season, timelines: Mapping[str, Timeline], most: int, 
     """The samples of the weeks that have more than the most. There are hundreds: weeks are counted before uses are made."""
     bags = (season.supplies or Supplies()).bags_per_sampling
     sampled = [t for t in timelines.values() if "sampling" in t.stages]
-    weeks = Counter(monday_of(day) for t in sampled for day in t.stages["sampling"].dates if day >= first)
+    weeks = Counter(monday_of(day) for t in sampled for day in sampling_dates(season, t) if day >= first)
     full = {monday for monday, times in weeks.items() if times * bags > most}
     return [use for t in sampled for use in sample_uses(season, t, full)] if full else []
 

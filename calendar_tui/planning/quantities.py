@@ -18,6 +18,7 @@ from calendar_tui.planning.amounts import (
 from calendar_tui.planning.lamp_loads import LampLoad, loads_of_cohort, runs_by_light
 from calendar_tui.planning.lamp_programme import LampRun
 from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.samplings import sampling_dates
 from calendar_tui.planning.space import area_of_cohort_m2, square_metres
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.variety_change import figures_of
@@ -269,10 +270,9 @@ def load_text(load: LampLoad) -> str:
 
 
 def _bags(basis: Basis, timeline: Timeline) -> Iterator[Amount]:
-    found = timeline.stages.get("sampling")
-    if found is None:
+    if "sampling" not in timeline.stages:
         return
-    times, each = len(found.dates) or 1, basis.supplies.bags_per_sampling
+    times, each = len(sampling_dates(basis.season, timeline)) or 1, basis.supplies.bags_per_sampling
     guess = "bags_per_sampling" in basis.guessed_supplies
     how = f"{times} samplings x {'~' if guess else ''}{each} bags = {times * each} bags"
     yield Amount("bags", times * each, "bags", how, (Guess(SUPPLIES, "bags_per_sampling"),) if guess else ())

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from calendar_tui.planning.amounts import area_of_light_m2, trays_of
 from calendar_tui.planning.load import has_hours, monday_of
+from calendar_tui.planning.samplings import sampling_dates
 from calendar_tui.planning.space import stay_of
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.season.records import Capacity, Crew, Season, Supplies
@@ -94,7 +95,7 @@ def sample_uses(season: Season, timeline: Timeline, weeks: Container[date] | Non
         Limit("samples"),
         timeline.cohort.id,
     )
-    for day in timeline.stages["sampling"].dates:
+    for day in sampling_dates(season, timeline):
         monday = monday_of(day)
         if weeks is None or monday in weeks:
             yield Use(limit, monday, monday + WEEK, bags, name)
