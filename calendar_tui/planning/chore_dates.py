@@ -149,7 +149,9 @@ def spells(chore: Chore, timeline: Timeline) -> Iterator[Spell]:
 
 
 def unreached(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[tuple[int, str, str]]:
-    """The chores whose stage no cohort of their kind reaches: their number in the file, the key, and a sentence."""
+    """The chores that no cohort of their kind has a day for, since it does not reach the stage, or the repeat gives none:
+    their number in the file, the key, and a sentence.
+    """
     for i, chore in enumerate(season.chores.values()):
         kin = [t for t in timelines.values() if fits(season, chore, t.cohort, has_lamps(t))]
         for key in ("stage", "until"):
@@ -158,6 +160,14 @@ def unreached(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[tup
                 names = " or ".join(stage_text(stage) for stage in sorted(stages))
                 yield i, key, f"chore {chore.id} makes no task: none of its cohorts has a date for {names}"
                 break
+        else:
+            if chore.repeat and kin and not any(chore_dates(chore, t) for t in kin):
+                span = f"from {stage_text(chore.stage)} to {stage_text(chore.until)} of any cohort"
+                yield (
+                    i,
+                    "repeat",
+                    f"chore {chore.id} makes no task: its repeat {chore.repeat} gives no day {span}",
+                )
 
 
 def _named(chore: Chore, key: str, cohort: Cohort) -> str:

@@ -40,9 +40,13 @@ def shown(value: Any) -> str:
 
 
 def plain(words: str) -> str:
-    """Text as a terminal may be sent it: each character that steers a terminal becomes a "?"; lines stay lines."""
+    """Text as a terminal may be sent it: each character that steers a terminal becomes a "?"; lines stay lines.
+
+    Joiners are left out: not all terminals draw them as wide as they count.
+    """
     if words.isprintable():
         return words
+    words = words.translate(_JOINERS)
     return words.translate({ord(c): "?" for c in set(words) if c != "\n" and _unseen(c)})
 
 
@@ -74,6 +78,10 @@ _SHOWS: tuple[tuple[type | tuple[type, ...], Callable[[Any, int], str]], ...] = 
 )
 
 
+# The soft hyphen, and what joins letters or emoji or keeps them apart: the only characters of format that a text needs.
+_JOINERS = dict.fromkeys(map(ord, "\u00ad\u200c\u200d"))
+
+
 def _unseen(char: str) -> bool:
     return unicodedata.category(char) in ("Cc", "Cf", "Cs", "Zl", "Zp")
 
@@ -82,8 +90,13 @@ def text(value: Any) -> str:
     if not isinstance(value, str):
         raise Unreadable(f'is {shown(value)}; write text in quotes, such as "amber"')
     if not value.isprintable() and any(map(_unseen, set(value))):  # the first question is the quick one
-        raise Unreadable("has a control character; write plain text on one line")
+        raise Unreadable("has a control or hidden character; write plain text on one line")
     return value
+
+
+def words(value: Any) -> str:
+    """What a person reads and no program compares: as text, and with joiners, which are left out of the record."""
+    return text(value.translate(_JOINERS) if isinstance(value, str) else value)
 
 
 def day_reason(value: Any) -> str:
@@ -91,8 +104,8 @@ def day_reason(value: Any) -> str:
 
     Files saved before have "Sun 13 Dec is no working day", as they still have of a task that stays there.
     """
-    words = text(value)
-    return _MOVED_OFF.sub(r"moved from \1, no working day", words) if _NO_WORK in words else words
+    said = words(value)
+    return _MOVED_OFF.sub(r"moved from \1, no working day", said) if _NO_WORK in said else said
 
 
 def name_id(value: Any) -> str:
@@ -307,6 +320,8 @@ def repeat_rule(value: Any) -> str:
         raise Unreadable(
             f"is {shown(value)}; write an RFC 5545 rule that repeats by days, weeks, months or years, {_RULE_EXAMPLE}"
         )
+    if "BYEASTER" in rule:
+        raise Unreadable(f"is {shown(value)}; BYEASTER is no part of RFC 5545; write a rule {_RULE_EXAMPLE}")
     if re.search(r"INTERVAL=(?!0*[1-9])", rule):
         raise Unreadable(f"is {shown(value)}; INTERVAL must be 1 or more, {_RULE_EXAMPLE}")
     if not _gives_a_date(value, rule):

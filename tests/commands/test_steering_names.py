@@ -86,5 +86,8 @@ def test_an_id_that_could_be_a_path_or_a_command_is_refused(season: Path, kind: 
     season.write_text(f'{before}{header}id = "{name}"\n{old}', encoding="utf-8")
     ran = run("check", season)
     assert ran.status == 1
-    assert "an id has 1 to 24 letters, digits, - or _" in ran.out or "id has a control character" in ran.out
+    assert (
+        "an id has 1 to 24 letters, digits, - or _" in ran.out
+        or "id has a control or hidden character" in ran.out
+    )
     assert not steering(ran.said)

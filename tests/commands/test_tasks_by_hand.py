@@ -109,7 +109,7 @@ def test_control_characters_in_a_note_never_reach_the_file(season: Path) -> None
     before = season.read_bytes()
     ran = run("note", season, ids(season)[0], "red\x1b[31m")
     assert ran.status == 2
-    assert "control character" in ran.err
+    assert "control or hidden character" in ran.err
     assert season.read_bytes() == before
 
 
