@@ -10,7 +10,7 @@ from operator import attrgetter
 from typing import Any
 
 from calendar_tui.planning.amounts import SEED_FIGURES
-from calendar_tui.planning.chore_dates import stage_for
+from calendar_tui.planning.due_dates import as_it_was_due
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.tasks import chore_tasks, shared_tasks, task_id, task_key
@@ -196,7 +196,7 @@ def task_moves(plan: Plan, cohorts: AbstractSet[str]) -> tuple[TaskMove, ...]:
         if old is None:
             new_ones.append(new)
         elif _untouched(old) and _differs(old, new):
-            due = _as_it_was_due(plan, old, new)
+            due = as_it_was_due(plan, old, new)
             if _differs(old, due):
                 moves.append(TaskMove(old, replace(due, id=old.id, note=old.note)))
     moves += _added(plan.season, new_ones)
@@ -224,18 +224,6 @@ def _by_key(tasks: Iterable[Task]) -> tuple[dict[TaskKey, Task], list[Task]]:
 
 def _worked_on(task: Task) -> tuple[bool, bool, bool]:
     return task.state != "open", task.moved, bool(task.note)
-
-
-def _as_it_was_due(plan: Plan, old: Task, new: Task) -> Task:
-    """The task as it is laid out, but on its old date where it comes before a stage that has happened: it was not done.
-
-    To count it back from the recorded date would say that it had been due on another day than anybody was told.
-    """
-    chore, timeline = plan.season.chores[new.chore], plan.timelines.get(new.cohort)
-    if chore.offset_d >= 0 or timeline is None:
-        return new
-    happened = timeline.cohort.recorded.get(stage_for(chore, timeline.cohort))
-    return new if happened is None or new.date > happened else replace(new, date=old.date, why=old.why)
 
 
 def _added(season: Season, new_ones: list[Task]) -> Iterator[TaskMove]:

@@ -7,7 +7,7 @@ import pytest
 
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.replan import refresh
-from calendar_tui.planning.slips import plan_date
+from calendar_tui.planning.slips import SHIFT, plan_date, record_date
 from calendar_tui.season.edits import apply_edits
 from tests.planning.farm import TODAY, season_of
 from tests.planning.together import plan_of, saved_plan, tasks_of
@@ -133,3 +133,27 @@ def test_lamps_that_were_hung_cohort_by_cohort_are_not_hung_again_when_the_cohor
     plan = make_plan(replace(plan.season, tasks=done, chores={"soil": chore}), TODAY)
     late = plan_date(plan, plan.season.cohorts["A1"], "transplant", date(2026, 12, 20))
     assert [m.new for m in late.tasks if m.old is None and m.task.place == "H1"] == []
+
+
+PAPER = {"id": "paper", "what": "Licence", "stage": "transplant", "offset_d": -60, "together": "season"}
+
+
+@pytest.mark.parametrize("chore", [SOIL, PAPER])
+def test_work_that_was_not_done_before_the_first_planting_keeps_its_date_when_that_is_recorded_late(chore):
+    """It was due on the day that everybody was told, and not so many days before the late planting."""
+    _, plan = saved_plan(chore)
+    before = [t for t in plan.season.tasks if t.place in ("H1", "")]
+    assert len(before) == 1
+    late = plan
+    for name in ("A1", "F1", "C1"):
+        if name in late.season.cohorts:
+            late = record_date(late, late.season.cohorts[name], "transplant", date(2026, 12, 5), SHIFT).plan
+    after = [t for t in late.season.tasks if t.place in ("H1", "")]
+    assert [t.date for t in after] == [t.date for t in before]
+
+
+def test_work_that_is_counted_back_from_a_planting_to_come_moves_with_it():
+    _, plan = saved_plan(SOIL)
+    later = plan_date(plan, plan.season.cohorts["A1"], "transplant", date(2026, 12, 20))
+    (moved,) = later.tasks
+    assert (moved.new.date - moved.old.date).days == 24

@@ -216,6 +216,9 @@ CHORES = (
     BEDS,
     LICENCE,
     REPORT,
+    {**BEDS, "id": "soil", "once": "first"},
+    {**REPORT, "id": "clear", "together": "place", "once": "last"},
+    {**BEDS, "id": "wash", "offset_d": 1, "at": "nursery"},
     {"id": "plant", "what": "Plant", "stage": "transplant", "records": "transplant"},
     {
         "id": "feed",
