@@ -28,33 +28,39 @@ from calendar_tui.commands import (
     varieties,
     week,
 )
-from calendar_tui.commands.command_input import TODAY, Refusal, ignore_broken_pipe
+from calendar_tui.commands.command_input import TODAY, Refusal
 from calendar_tui.commands.merge import merge
+from calendar_tui.commands.output import kept_going, lost_text
 from calendar_tui.season.edits import EditError
 from calendar_tui.season.fields import FIELDS, MARKS
 from calendar_tui.season.readers import plain
 from calendar_tui.storage.problems import StorageError
 
-REFUSED, STOPPED = 2, 130
+# LOST: EX_IOERR of sysexits.h, 4.3BSD.
+REFUSED, LOST, STOPPED = 2, 74, 130
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run a command; gives the exit status: 0 done, 1 problems found by check or left by merge, 2 refused, 130 stopped by Ctrl+C."""
+    """Run a command; gives the exit status.
+
+    0 done; 1 problems found by check or left by merge; 2 refused; 74 its output could not be written; 130 stopped by Ctrl+C.
+    """
     words = list(sys.argv[1:] if argv is None else argv)
     name = words[0] if words and words[0] in COMMANDS else ""
     _show_what_can_be_shown()
-    status = 0
-    try:
+    with kept_going() as output:
         status = _run(name, words[1:] if name else words)
-        if sys.stdout is not None:
-            sys.stdout.flush()
-    except BrokenPipeError:
-        ignore_broken_pipe()
+    if text := lost_text(output):
+        print(plain(text), file=sys.stderr)
+        return LOST
     return status
 
 
 def _run(name: str, words: Sequence[str]) -> int:
-    args = _parser(name).parse_intermixed_args(words)
+    try:
+        args = _parser(name).parse_intermixed_args(words)
+    except SystemExit as left:  # help that was asked for, or words that are not understood
+        return int(left.code or 0)
     args.commands = tuple(n for n in COMMANDS if n)
     try:
         return COMMANDS[name].run(args)

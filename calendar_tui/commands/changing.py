@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 from calendar_tui.commands.command_input import (
     Refusal,
     ask,
-    before_saving,
     confirmed,
     emit,
     one_cohort,
@@ -189,8 +188,7 @@ def confirm_and_save(args: argparse.Namespace, path: Path, proposals: Mapping[An
 def show_and_save(args: argparse.Namespace, path: Path, proposals: Mapping[Any, Proposal]) -> bool:
     """Show what would move; save the one chosen, unless it is a dry run. Whether the file has it now."""
     if not args.json:
-        with before_saving(args.yes or args.dry_run):
-            _show_moves(proposals)
+        _show_moves(proposals)
     chosen = _chosen(args, proposals)
     saved = chosen is not None and save(path, chosen.change)
     if args.json:

@@ -6,12 +6,12 @@ import argparse
 import getpass
 import os
 import sys
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from calendar_tui.commands.output import is_lost, note_saved
 from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, Unreadable, plain
 from calendar_tui.season.readers import timezone as read_timezone
 from calendar_tui.season.upgrades import form_note
@@ -46,30 +46,9 @@ def print_json(value: Any) -> None:
     print(json_text(value))
 
 
-def ignore_broken_pipe() -> None:
-    """Go on without the reader of what is printed, such as head, which has seen enough."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-
-
-@contextmanager
-def before_saving(unasked: bool) -> Iterator[None]:
-    """Around what is told before a save. unasked: nobody need read it, and the save comes whatever becomes of the reader.
-
-    Raises Refusal where the reader is gone and was to be asked.
-    """
-    try:
-        yield
-    except BrokenPipeError:
-        ignore_broken_pipe()
-        if not unasked:
-            raise Refusal(
-                "nothing saved: nobody reads what would change; say --yes to save without asking"
-            ) from None
-
-
 def ask(question: str) -> str:
-    """What the person types. Raises EOFError where nobody can answer."""
-    if sys.stdin is None or sys.stdout is None:  # closed by whoever started the program
+    """What the person types. Raises EOFError where nobody can read the question, or answer."""
+    if sys.stdin is None or is_lost():
         raise EOFError
     try:
         return input(question)
@@ -281,6 +260,8 @@ def save(path: Path, change: Change) -> bool:
     from calendar_tui.storage.season_file import save_change
 
     saved = save_change(path, change, who=who(), when=now(), check=season_problems)
+    if saved.n is not None:
+        note_saved(change.what)
     tell(settled_before(change.edits, saved.back))
     return saved.n is not None
 

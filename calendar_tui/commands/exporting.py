@@ -19,6 +19,7 @@ from calendar_tui.commands.command_input import (
     planned_season,
     refuse_extra_words,
 )
+from calendar_tui.commands.output import note_saved
 from calendar_tui.season.readers import Unreadable, choices, clock_time
 
 if TYPE_CHECKING:
@@ -128,7 +129,9 @@ def _write(files: Mapping[Path, bytes], yes: bool) -> None:
         if not confirmed("yes or no: "):
             raise Refusal("nothing written; name another file, or answer yes")
     hand_out(files)
-    emit(f"{path}: {count_text(len(content), 'byte')}" for path, content in files.items())
+    lines = [f"{path}: {count_text(len(content), 'byte')}" for path, content in files.items()]
+    note_saved("; ".join(lines))
+    emit(lines)
 
 
 # --- the calendar

@@ -25,6 +25,7 @@ from calendar_tui.commands.command_input import (
     who,
     zone_of,
 )
+from calendar_tui.commands.output import note_saved
 from calendar_tui.season.readers import plain
 
 if TYPE_CHECKING:
@@ -128,7 +129,9 @@ def _shorten(args: argparse.Namespace, path: Path, words: Sequence[str]) -> int:
         print("Nothing moved.")
         return 0
     moved = shorten_history(path, day, zone, who=who(), when=now())
-    emit([f"Moved {count_text(0 if moved is None else moved.count, 'entry', 'entries')} to {older.to}"])
+    done = f"Moved {count_text(0 if moved is None else moved.count, 'entry', 'entries')} to {older.to}"
+    note_saved(done)
+    emit([done])
     return 0
 
 
@@ -163,7 +166,9 @@ def _take_back(args: argparse.Namespace, way: Way) -> int:
     undone = take_back(path, way, agreed, who=who(), when=now(), check=returning_problems)
     tell(undone.warnings)
     warn_if_other_format(path, undone.data)
-    emit(undone_lines(undone, way))
+    lines = list(undone_lines(undone, way))
+    note_saved(" ".join(lines))
+    emit(lines)
     if not undone.exact and not undone.over:
         emit(
             ["The file was edited by hand since: the fields have their values back, the rest stays as it is."]

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from calendar_tui.commands.command_input import Refusal, emit, now, print_json, today_of, who, zone_of
+from calendar_tui.commands.output import note_saved
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 
 if TYPE_CHECKING:
@@ -46,6 +47,10 @@ def merge(args: argparse.Namespace) -> int:
     try:
         ours, found = _found(args, named)
         beside = None if args.dry_run else _write(args, named, ours, found)
+        if not args.dry_run:
+            note_saved(
+                f"the merge, into {found.season}" + (f"; what is to settle, as {beside}" if beside else "")
+            )
     except SeasonFileError as refused:
         raise _by_known_names(refused, args.words, named) from refused
     if args.json:

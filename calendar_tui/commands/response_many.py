@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
 from calendar_tui.commands.command_input import Refusal, confirmed, emit, refuse_extra_words, tell
+from calendar_tui.commands.output import note_saved
 
 if TYPE_CHECKING:
     from calendar_tui.handing_on.response_table import Gathered
@@ -283,6 +284,7 @@ def _write(gathered: Gathered, target: Path) -> None:
 
     content = table_bytes(gathered.frame(), target.suffix.casefold())
     hand_out({target: content})
+    note_saved(str(target))
     tell(f"temperatures: {said}" for said in notes_text(gathered))
     emit(
         [

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.command_input import (
     Refusal,
-    before_saving,
     confirmed,
     emit,
     iso_date,
@@ -135,9 +134,8 @@ def _accept(args: argparse.Namespace, path: Path, plan: Plan) -> int:
     scheme = accepted(plan, find_draft(plan.season, args.accept))
     change = scheme.proposal.change
     if not args.json:
-        with before_saving(args.yes or args.dry_run):
-            emit(scheme_lines(scheme))
-            emit(added_lines(scheme))
+        emit(scheme_lines(scheme))
+        emit(added_lines(scheme))
     if scheme.hard_texts and not (args.dry_run or args.over_limits):
         which = "; ".join(scheme.hard_texts) if args.json else "see the lines above that are marked so"
         raise Refusal(

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
+from calendar_tui.commands.output import note_saved
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.replan import Proposal, refresh
 from calendar_tui.season.checks import LONGEST_SEASON_D
@@ -54,6 +55,7 @@ def start_season(
             values[key] = _asked(key, values, ask)
     text, lacks = text_that_fits(values)
     write_new(path, text)
+    note_saved(f"made {path}")
     return refresh(_plan(text, values["first_day"])), lacks
 
 

@@ -6,7 +6,6 @@ import argparse
 from pathlib import Path
 
 from calendar_tui.commands.command_input import (
-    before_saving,
     confirmed,
     emit,
     now,
@@ -14,6 +13,7 @@ from calendar_tui.commands.command_input import (
     refuse_extra_words,
     who,
 )
+from calendar_tui.commands.output import note_saved
 
 
 def upgrade(args: argparse.Namespace) -> int:
@@ -28,15 +28,17 @@ def upgrade(args: argparse.Namespace) -> int:
         emit([f"{path} is format {FORMAT} already."])
         return 0
     lines = count_text(sum(max(len(s.old), len(s.new)) for s in found.made.splices), "line")
-    with before_saving(args.yes):
-        emit([f"{path}: {lines} would change, to format {FORMAT}:"])
-        emit(f"  {line}" for splice in found.made.splices for line in _shown(splice.old, splice.new))
-        emit([f"The file as it is would be kept as {found.kept}; calendar-tui undo takes the upgrade back."])
+    emit([f"{path}: {lines} would change, to format {FORMAT}:"])
+    emit(f"  {line}" for splice in found.made.splices for line in _shown(splice.old, splice.new))
+    emit([f"The file as it is would be kept as {found.kept}; calendar-tui undo takes the upgrade back."])
     if not args.yes and not confirmed("Upgrade? [y/N] "):
         print("Nothing saved.")
         return 0
     _, kept = upgrade_season(path, who=who(), when=now())
-    emit([f"Upgraded to format {FORMAT}; the old file is {kept}" if kept else _already(path)])
+    done = f"Upgraded to format {FORMAT}; the old file is {kept}"
+    if kept:
+        note_saved(done)
+    emit([done if kept else _already(path)])
     return 0
 
 
