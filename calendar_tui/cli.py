@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import argparse
 import io
 import sys
-from collections.abc import Callable, Mapping, Sequence
-from typing import Any, NamedTuple
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from calendar_tui.commands import (
     by_hand,
@@ -28,9 +27,10 @@ from calendar_tui.commands import (
     varieties,
     week,
 )
-from calendar_tui.commands.command_input import TODAY, Refusal
+from calendar_tui.commands.command_input import Refusal
 from calendar_tui.commands.merge import merge
 from calendar_tui.commands.output import kept_going, lost_text
+from calendar_tui.commands.parsing import Command, parser_of
 from calendar_tui.season.edits import EditError
 from calendar_tui.season.fields import FIELDS, MARKS
 from calendar_tui.season.readers import plain
@@ -58,7 +58,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def _run(name: str, words: Sequence[str]) -> int:
     try:
-        args = _parser(name).parse_intermixed_args(words)
+        args = parser_of(name, COMMANDS).parse_intermixed_args(words)
     except SystemExit as left:  # help that was asked for, or words that are not understood
         return int(left.code or 0)
     args.commands = tuple(n for n in COMMANDS if n)
@@ -76,35 +76,6 @@ def _show_what_can_be_shown() -> None:
     """A letter that the terminal's encoding lacks is written as its code, and is no reason to stop."""
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="backslashreplace")
-
-
-def _parser(name: str) -> argparse.ArgumentParser:
-    command = COMMANDS[name]
-    wide = max(map(len, COMMANDS))
-    rows = "\n".join(f"  {n:<{wide}} {c.summary}" for n, c in COMMANDS.items() if n)
-    parser = argparse.ArgumentParser(
-        prog=f"calendar-tui {name}".strip(),
-        description=command.summary if name else f"{command.summary}\n\ncommands (each has --help):\n{rows}",
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-        allow_abbrev=False,
-    )
-    parser.add_argument("words", nargs="*", metavar=command.words or "SEASON", help=command.words_help)
-    parser.add_argument(
-        "--today", metavar="DATE", help=f"take this date, such as 2026-12-08, as today (or set {TODAY})"
-    )
-    for flag, options in command.flags.items():
-        parser.add_argument(flag, **options)
-    if "--json" not in command.flags:
-        parser.set_defaults(json=False)
-    return parser
-
-
-class Command(NamedTuple):
-    run: Callable[[argparse.Namespace], int]
-    summary: str
-    words: str = ""
-    words_help: str = "a season file; may be left out where the folder, or its seasons/, holds just one"
-    flags: Mapping[str, dict[str, Any]] = {}
 
 
 _JSON: Mapping[str, dict[str, Any]] = {"--json": {"action": "store_true", "help": "print JSON"}}
