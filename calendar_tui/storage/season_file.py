@@ -128,7 +128,10 @@ def parse(path: Path, text: str) -> Data:
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise _not_toml(path, text, str(error)) from None
+        from calendar_tui.storage.bare_values import bare_problems, bare_values
+
+        bare = bare_problems(path, text, bare_values(text))
+        raise (SeasonFileError(bare) if bare else _not_toml(path, text, str(error))) from None
     except (ValueError, RecursionError) as error:
         what = (
             "a number is too long"

@@ -6,8 +6,11 @@ names several; where a value of several lines is broken, what follows cannot be 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
+from calendar_tui.season.reading import read_season
+from calendar_tui.storage.bare_values import BareValue, bare_problems, bare_values, stood_in
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from calendar_tui.storage.season_file import parse, read_text
 from calendar_tui.storage.toml_lines import locate
@@ -28,9 +31,35 @@ def problems_of(path: Path, first: SeasonFileError) -> tuple[FileProblem, ...]:
 
 
 def toml_problems(path: Path, text: str) -> tuple[FileProblem, ...]:
-    """Where a text is not TOML, in the order of its lines; nothing where it is."""
-    found: dict[int | None, FileProblem] = {}
+    """Where a text is not TOML, in the order of its lines; nothing where it is.
+
+    Where only values lack their quotes or form, what else is wrong with the season is told too, as far as those values
+    have no part in it.
+    """
     most = max(min(MOST_PROBLEMS, MOST_READ // max(len(text), 1)), 1)
+    try:
+        parse(path, text)
+        return ()
+    except SeasonFileError:
+        values = bare_values(text)
+    bare, text = bare_problems(path, text, values), stood_in(text, values)
+    broken = _broken(path, text, most - len(bare))
+    rest = _of_season(path, text, values) if bare and not broken else ()
+    return tuple(sorted((*bare, *broken, *rest), key=lambda p: p.line or 0))[:most]
+
+
+def _of_season(path: Path, text: str, values: Sequence[BareValue]) -> tuple[FileProblem, ...]:
+    """The problems of the season in a text in which other values stand in for bare ones."""
+    from calendar_tui.storage.opening import located
+
+    guessed = {value.path for value in values}
+    found = read_season(parse(path, text)).problems
+    return located(path, text, tuple(p for p in found if p.path not in guessed))
+
+
+def _broken(path: Path, text: str, most: int) -> tuple[FileProblem, ...]:
+    """Where a text is not TOML, as its reader tells it, line after line."""
+    found: dict[int | None, FileProblem] = {}
     while len(found) < most:
         try:
             parse(path, text)

@@ -57,13 +57,13 @@ def left(folder):
 
 BROKEN = {
     "no equals sign": (b"a = 1\nb\n", 2, "write key = value"),
-    "bare text": (b"a = Two Rivers\n", 1, 'text in "double quotes"'),
+    "bare text": (b"a = Two Rivers\n", 1, 'write text in quotes, "Two Rivers"'),
     "open text": (b'a = 1\nb = "x\n', 2, "close the text"),
     "open list": (b"z = 1\na = [1,\n[b]\n", 3, "inside the value that starts in line 2"),
     "open list at the end": (b"[c]\nz = 1\na = [1,\n2,\n", 3, "a list with ]"),
     "open text of lines": (b'z = 1\na = """\n[b]\n', 2, "close text with its quotes"),
     "open header at the end": (b"z = 1\n[b", 2, "close the table's name"),
-    "nothing after =": (b"z =", 1, "does not end"),
+    "nothing after =": (b"z =", 1, "write a value behind the ="),
     "no such day": (b"\n\nd = 2026-02-30\n", 3, "as 2026-10-05"),
     "key twice": (b"a = 1\na = 2\n", 2, "give each key once"),
     "table twice": (b"[a]\n[a]\n", 2, "name each [table] once"),

@@ -102,3 +102,53 @@ def test_what_cannot_be_read_at_all_has_its_own_problem(tmp_path: Path) -> None:
     assert "there is no such file" in problem.message
     path.write_text("a = 1\n", encoding="utf-8")
     assert problems_of(path, error.value) == error.value.problems
+
+
+UNQUOTED = {
+    "plants = 1x5": 'plants = 1x5; write text in quotes, "1x5", or a number',
+    "start = from seed": 'start = from seed; write text in quotes, "from seed"',
+    "plants = 120 of them, or so": 'plants = 120 of them, or so; write text in quotes, "120 of them, or so", or a number',
+    "area_m2 = 180 m2": 'area_m2 = 180 m2; write the number alone, 180, or text in quotes, "180 m2"',
+    "area_m2 = 1,5": "area_m2 = 1,5; write a number with a point, 1.5",
+    "plants = 007": "plants = 007; write the number without zeros before it, 7",
+    "critical_day = 14:00": 'critical_day = 14:00; write a time or a length of day in quotes, "14:00"',
+    "critical_day = 14h10": 'critical_day = 14h10; write a time or a length of day in quotes, "14:10"',
+    "first_day = 15 jan 2027": "first_day = 15 jan 2027; write a date as 2027-01-15",
+    "first_day = 12/8/2027": "first_day = 12/8/2027; write a date as 2027-08-12 or 2027-12-08",
+    "first_day = 15 jan": "first_day = 15 jan; write a date with its year, such as 2027-01-15",
+    "first_day = 2027-02-30": "first_day = 2027-02-30; write a day of the calendar as 2026-10-05",
+    "together = Yes": "together = Yes; write true",
+    "plants =": "plants = ; write a value behind the =, or take the line away",
+    "planned = { seeding = 2026-10-05, transplant = 15 jan 2027 }": "transplant = 15 jan 2027; write a date as 2027-01-15",
+    "spacing_m = [1.5 m, 0.6]": '1.5 m in spacing_m; write the number alone, 1.5, or text in quotes, "1.5 m"',
+    "note = don't  # later": "note = don't; write text in quotes, \"don't\"",
+}
+
+
+@pytest.mark.parametrize("line", UNQUOTED)
+def test_a_value_without_its_quotes_or_form_is_named_with_what_would_be_right(line: str) -> None:
+    text = f"format = 2\n[[cohort]]\n{line}\n"
+    with pytest.raises(SeasonFileError) as refused:
+        parse(HERE, text)
+    assert str(refused.value) == f"farm.toml:3: not TOML: {UNQUOTED[line]}"
+    assert toml_problems(HERE, text)[-1].message == f"not TOML: {UNQUOTED[line]}"
+
+
+def test_values_without_quotes_are_told_at_once_with_the_wrong_names_beside_them() -> None:
+    text = swapped(
+        ("plants = 120", "plants = 1x5"),
+        ("timezone =", "timezoen ="),
+        ('name = "Two Rivers"', "name = Two Rivers"),
+    )
+    assert lines_told(text) == [line_of(text, part) for part in ("name =", "[site]", "timezoen", "plants")]
+    assert 'did you mean "timezone"?' in toml_problems(HERE, text)[2].message
+
+
+@pytest.mark.parametrize(
+    "text", ["a = " + "[" * 5000, "a = " + "1" * 5000, "a = [1.5, 0.6\nb = { c = 15 jan }\n"]
+)
+def test_what_is_too_deep_too_long_or_left_open_is_not_taken_for_text_without_quotes(text: str) -> None:
+    with pytest.raises(SeasonFileError) as refused:
+        parse(HERE, text)
+    assert toml_problems(HERE, text) in ((), refused.value.problems)
+    assert "quotes" not in str(refused.value)
