@@ -29,7 +29,7 @@ CASES: dict[str, tuple[Callable[[str], str], str, str | None]] = {
     "not TOML": (swap("latitude = -34.3", "latitude -34.3"), "write key = value", "latitude -34.3"),
     "text without quotes": (
         swap('name = "Near Fields 2026-27"', "name = Near Fields"),
-        'text in "double quotes"',
+        'write text in quotes, "Near Fields"',
         "name = Near",
     ),
     "latitude of 120": (swap("latitude = -34.3", "latitude = 120"), "from -90 to 90", "latitude"),
