@@ -88,7 +88,7 @@ CASES: dict[str, tuple[Callable[[str], str], str, str | None]] = {
     ),
     "a date in quotes": (swap("2026-09-01", '"2026-09-01"'), "date without quotes", "first_day"),
     "a date and time": (swap("2026-09-01", "2026-09-01T10:00:00"), "write a date", "first_day"),
-    "no such date": (swap("2026-09-01", "2026-09-31"), "date that is in the calendar", "first_day"),
+    "no such date": (swap("2026-09-01", "2026-09-31"), "a day of the calendar", "first_day"),
     "year 1": (swap("2026-09-01", "0001-01-01"), "from 1900 to 2199", "first_day"),
     "year 9999": (swap("2027-06-30", "9999-12-31"), "from 1900 to 2199", "last_day"),
     "ten thousand years": (
