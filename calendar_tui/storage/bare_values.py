@@ -22,7 +22,7 @@ _BEYOND_COMMENT = re.compile(r"[^#\n]*+")
 _NUMBER = r"[+-]?\d+(?:\.\d+)?"
 # A date without a year is read too, so that it can be said what it lacks.
 _SOME_DAY = date(2000, 1, 1)
-_DEEPEST = 20
+_DEEPEST, _LONGEST = 20, 60  # of lists in lists; in characters
 _YES_NO = {"true": "true", "false": "false", "yes": "true", "no": "false"}
 
 
@@ -63,7 +63,7 @@ def bare_problems(path: Path, text: str, values: Iterable[BareValue]) -> tuple[F
 
 def _problem(path: Path, lines: Lines, value: BareValue) -> FileProblem:
     line = lines.line_at(value.key)
-    written = " ".join(lines.text[value.start : value.end].split())
+    written = _brief(lines.text[value.start : value.end])
     key = next(part for part in reversed(value.path) if isinstance(part, str))
     named = f"{key} = {written}" if value.path[-1] == key else f"{written} in {key}"
     told = f"not TOML: {named}; {value.right.words}"
@@ -88,7 +88,8 @@ def _of_entry(
         rest = _BEYOND_COMMENT.match(text, entry.value) if whole_line else None
         end = rest.end() if rest else entry.end
         end = entry.value + len(text[entry.value : end].rstrip())
-        right = right_for(text[entry.value : end])
+        value = text[entry.value : end]
+        right = right_for(value) if value.isprintable() else None  # of other characters TOML's reader tells
         if right is not None:
             yield BareValue(path, entry.start, entry.value, end, right)
 
@@ -200,11 +201,17 @@ def _without_zeros(number: str) -> str:
 
 def _text(value: str) -> Right:
     number = " or a number" if value[:1].isdigit() else ""
-    return Right(f"write text in quotes, {_quoted(value)}{',' if number else ''}{number}", _quoted(value))
+    return Right(
+        f"write text in quotes, {_quoted(_brief(value))}{',' if number else ''}{number}", _quoted(value)
+    )
 
 
 def _quoted(value: str) -> str:
     return json.dumps(value, ensure_ascii=False)
+
+
+def _brief(value: str) -> str:
+    return value if len(value) <= _LONGEST else f"{value[:_LONGEST]}..."
 
 
 # What a bare value is taken for, the surest first; at last for text.
