@@ -110,8 +110,11 @@ async def test_what_cannot_be_is_told_in_full_and_nothing_is_saved() -> None:
 
 
 async def test_a_search_shows_how_far_it_is_and_esc_stops_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    reported, loop = asyncio.Event(), asyncio.get_running_loop()
+
     def slow(plan, wish, watch):
-        watch.report("search", 0.5)
+        watch.report("search", 0.5)  # comes back once it is drawn
+        loop.call_soon_threadsafe(reported.set)
         while not watch.stopped():
             pass
         raise proposing.Stopped
@@ -122,10 +125,7 @@ async def test_a_search_shows_how_far_it_is_and_esc_stops_it(monkeypatch: pytest
         for answer in ANSWERS:
             app.screen._input.value = answer
             await pilot.press("enter")
-        for _ in range(100):
-            await asyncio.sleep(0.02)
-            if "50%  search" in app.screen.text:
-                break
+        await reported.wait()
         assert "[############------------]  50%  search" in app.screen.text
         await pilot.press("escape")
         await _settled(app, pilot)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 
+import pytest
 from small_app import SmallApp, states
 
-from calendar_tui.screens.week_view import SETTLE_S, WeekView
+from calendar_tui.screens.week_view import WeekView
 
 TODAY = date(2026, 11, 4)
 
@@ -85,13 +87,17 @@ async def test_a_tick_taken_back_before_it_is_saved_ends_open() -> None:
         assert "mon1 [ ]" in view.text
 
 
-async def test_a_refused_tick_is_shown_open_again() -> None:
+async def test_a_refused_tick_is_shown_open_again(monkeypatch: pytest.MonkeyPatch) -> None:
     app, view = _app()
     app.fails = True
+    later: list[Callable[[], None]] = []
+    monkeypatch.setattr(view, "set_timer", lambda _seconds, work: later.append(work))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("down", "space")
         assert "mon1 [x]" in view.text
-        await pilot.pause(2 * SETTLE_S)
+        await pilot.pause()
+        later.pop()()
+        await pilot.pause()
         assert "mon1 [ ]" in view.text
         assert states(app)["mon1"] == "open"
 
