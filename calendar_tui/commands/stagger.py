@@ -51,7 +51,7 @@ FLAGS: Mapping[str, dict[str, Any]] = {
         "help": "from seed (the default) or cuttings",
     },
     "--nursery": {"metavar": "N1", "help": "raised here first; else sown or stuck in place"},
-    "--growth": {"metavar": "DAYS", "help": "days of growth wished for, else 28"},
+    "--growth": {"metavar": "DAYS", "help": "days of growth before induction wished for, else 42"},
     "--within": {"metavar": "DAYS", "help": "how far a harvest may lie from its date, else 3"},
     "--seconds": {"metavar": "N", "help": "how long to search, by the solver's own count, else 1"},
     "--draft": {"metavar": "NAME", "help": "keep the proposal as a draft in the season file"},

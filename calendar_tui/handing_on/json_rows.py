@@ -118,12 +118,12 @@ def _evidence_row(evidence: Evidence, seen: Seen) -> Row:
 
 def proposal_row(proposal: Proposal, answer: str | None, saved: bool) -> Row:
     """What a proposal moves, and whether it was saved. answer: to the lights-off question, None if it is not asked."""
-    old, new = proposal.vegetative_d
+    old, new = proposal.growth_d
     return {
         "change": proposal.change.what,
         "saved": saved,
         "lights_off": answer,
-        "vegetative_d": {"old": old, "new": new},
+        "growth_d": {"old": old, "new": new},
         "stages": [
             {"cohort": m.cohort, "stage": m.stage, "old": stage_row(m.old), "new": stage_row(m.new)}
             for m in proposal.stages

@@ -68,8 +68,8 @@ def _cohort_text(timeline: Timeline) -> Iterator[str]:
     for found in timeline.stages.values():
         head = f"  {stage_text(found.stage):<11} {found.likely}  {range_text(found):<17} "
         yield from wrapped(found.status_text, " " * 14, first=head)
-    if timeline.vegetative_d is not None:
-        yield f"  {days_text(timeline.vegetative_d)} of growth"
+    if timeline.growth_d is not None:
+        yield f"  {days_text(timeline.growth_d)} of growth before {timeline.growth_end}"
 
 
 def _evidence_text(text: str) -> Iterator[str]:
@@ -96,9 +96,10 @@ def moves_text(proposal: Proposal) -> Iterator[str]:
         yield f"  {move.cohort:<6} {stage_text(move.stage):<11} {stage_move_text(move)}"
     if not proposal.stages:
         yield "  no date of a cohort moves"
-    old, new = proposal.vegetative_d
+    old, new = proposal.growth_d
     if proposal.stages and (new is not None or old is not None):
-        yield f"  days of growth: {_figure(old)} -> {_figure(new)}"
+        end = proposal.plan.timelines[proposal.stages[0].cohort].growth_end
+        yield f"  days of growth before {end}: {_figure(old)} -> {_figure(new)}"
     for text in (*proposal.doubts, *proposal.new_clashes):
         yield from wrapped(text, "    ", first="  ! ")
     for text in proposal.notes:
@@ -117,7 +118,7 @@ def _figure(days: int | None) -> str:
 
 def answer_text(answer: str, proposal: Proposal) -> str:
     """What an answer to the lights-off question comes to: "hold lights off: 77 days of growth, harvest 21 Apr"."""
-    days = proposal.vegetative_d[1]
+    days = proposal.growth_d[1]
     harvest = next((m.new for m in proposal.stages if m.stage == "harvest"), None)
     growth = "no flowering" if days is None else f"{days_text(days)} of growth"
     return f"{answer} lights off: {growth}" + (

@@ -14,7 +14,7 @@ from calendar_tui.season.plantings import lights_off_text
 from calendar_tui.season.records import light_name
 
 NAMES = ("site", "variety", "place", "start", "nursery", "lamps_off")
-COLUMNS = (*NAMES, "weather_year", *DATES, "vegetative_d", "never")
+COLUMNS = (*NAMES, "weather_year", *DATES, "growth_d", "never")
 _DAYS_BEFORE_1970 = date(1970, 1, 1).toordinal()
 
 
@@ -40,7 +40,7 @@ class Gathered:
         self._years += piece.years
         for name, column in piece.dates.items():
             self._dates[name].extend(column)
-        self._grown.extend(piece.vegetative_d)
+        self._grown.extend(piece.growth_d)
         self._never += piece.never
         self.rows += count
         self.pieces += 1
@@ -57,7 +57,7 @@ class Gathered:
         columns["weather_year"] = pd.Categorical(self._years)
         columns |= {name: _dates(column) for name, column in self._dates.items()}
         grown = pd.Series(self._grown, dtype="Int16")
-        columns["vegetative_d"] = grown.mask(grown == NO_GROWTH)
+        columns["growth_d"] = grown.mask(grown == NO_GROWTH)
         columns["never"] = pd.Categorical(self._never)
         return pd.DataFrame(columns, columns=list(COLUMNS))
 

@@ -7,7 +7,7 @@ from datetime import date
 from typing import Any
 
 from calendar_tui.handing_on.plain_text import WIDTH, wrapped
-from calendar_tui.planning.clashes import FEW_VEGETATIVE_D
+from calendar_tui.planning.clashes import FEW_GROWTH_D
 from calendar_tui.planning.response import Curve, Outcome, closest, spread, stretches
 from calendar_tui.planning.stages import Range
 from calendar_tui.planning.wording import day_text
@@ -23,7 +23,7 @@ def response_rows(outcomes: Iterable[Outcome]) -> list[dict[str, Any]]:
     """A row a planting date; of trigger, induced, flowering and harvest the likely date, and _earliest and _latest.
 
     planted, begun (seeding or sticking), up (emergence or rooted), transplant, lights_off: dates, null where there is none;
-    vegetative_d in days; never: why it does not flower, else ""; reason: of its trigger, or by age of its flowering.
+    growth_d: days of growth before induction, by age flowering; never: why it does not flower, else ""; reason: of its trigger, or by age of its flowering.
     """
     return [_row(found) for found in outcomes]
 
@@ -37,7 +37,7 @@ def _row(found: Outcome) -> dict[str, Any]:
         row[stage] = dates and dates.likely
         row[f"{stage}_earliest"] = dates and dates.earliest
         row[f"{stage}_latest"] = dates and dates.latest
-    return {**row, "vegetative_d": found.vegetative_d, "never": found.never, "reason": found.reason}
+    return {**row, "growth_d": found.growth_d, "never": found.never, "reason": found.reason}
 
 
 def response_text(curve: Curve, width: int = WIDTH) -> Iterator[str]:
@@ -55,10 +55,10 @@ def week_lines(found: Outcome, width: int = WIDTH) -> list[str]:
     if found.never or found.flowering is None or found.harvest is None:
         return wrapped(found.never, " " * 12, width, f"{found.planted}  ")
     trigger = day_text(found.trigger.likely) if found.trigger else "by age"
-    few = "  small" if found.vegetative_d is not None and found.vegetative_d < FEW_VEGETATIVE_D else ""
+    few = "  small" if found.growth_d is not None and found.growth_d < FEW_GROWTH_D else ""
     return [
         f"{found.planted}  {trigger:>6}  {_dates(found.flowering)}  {_dates(found.harvest)}"
-        f"  {found.vegetative_d:>3} d{few}"
+        f"  {found.growth_d:>3} d{few}"
     ]
 
 
@@ -76,14 +76,12 @@ def summary(curve: Curve) -> Iterator[str]:
     else:
         yield f"{curve.spread.text[:1].upper()}{curve.spread.text[1:]}, by likely dates."
     yield from _at_once(closest(curve.outcomes, CLOSE_D))
-    grown = [(o.vegetative_d, o.planted) for o in curve.outcomes if o.vegetative_d is not None]
+    grown = [(o.growth_d, o.planted) for o in curve.outcomes if o.growth_d is not None]
     if grown:
         yield _growth(min(grown), max(grown))
-    few = stretches(
-        curve.outcomes, lambda o: o.vegetative_d is not None and o.vegetative_d < FEW_VEGETATIVE_D
-    )
+    few = stretches(curve.outcomes, lambda o: o.growth_d is not None and o.growth_d < FEW_GROWTH_D)
     if few:
-        yield f"Planted {_all(few)} they grow under {FEW_VEGETATIVE_D} d and stay small."
+        yield f"Planted {_all(few)} they grow under {FEW_GROWTH_D} d and stay small."
     never = stretches(curve.outcomes, lambda o: bool(o.never))
     if never and curve.spread is not None:
         yield f"Planted {_all(never)} they do not flower."

@@ -75,7 +75,7 @@ def _row(sown: Sown) -> tuple[str, ...]:
         "natural" if off is None else day_text(off),
         _day(timeline.likely("harvest")),
         _apart(sown),
-        "-" if timeline.vegetative_d is None else f"{timeline.vegetative_d} d",
+        "-" if timeline.growth_d is None else f"{timeline.growth_d} d",
         "-" if load is None else f"{load.h:.0f} h",
         "-" if load is None or load.kwh is None else f"{load.kwh:.0f}",
     )
@@ -165,7 +165,7 @@ def _figures(found: Measures) -> Iterator[tuple[str, str]]:
     yield "peak hours a week", f"{hours_text(hours[0])} {role}" if role else "-"
     yield "lamps", "kw not set" if found.lamp_kwh is None else f"{found.lamp_kwh:.0f} kWh"
     yield "lamp cost", "price not set" if found.lamp_cost is None else f"{found.lamp_cost:.2f}"
-    grown = found.vegetative_d
+    grown = found.growth_d
     yield "days of growth", "-" if grown is None else _span_text(*grown)
     yield "clashes", str(found.clashes)
 
@@ -242,7 +242,7 @@ def _sown_data(sown: Sown, tasks: int) -> dict[str, Any]:
         "harvest_latest": None if harvest is None else harvest.latest,
         "planting_gap_d": sown.planting_gap_d,
         "harvest_gap_d": sown.harvest_gap_d,
-        "vegetative_d": sown.timeline.vegetative_d,
+        "growth_d": sown.timeline.growth_d,
         "lamp_h": None if load is None else round(load.h, 1),
         "lamp_kwh": None if load is None or load.kwh is None else round(load.kwh, 1),
         "lamp_cost": None if load is None or load.cost is None else round(load.cost, 2),
@@ -262,6 +262,6 @@ def _measures_data(found: Measures) -> dict[str, Any]:
         "peak_hours": {role: round(hours, 2) for role, (hours, _) in found.peak_hours.items()},
         "lamp_kwh": None if found.lamp_kwh is None else round(found.lamp_kwh, 1),
         "lamp_cost": None if found.lamp_cost is None else round(found.lamp_cost, 2),
-        "vegetative_d": found.vegetative_d,
+        "growth_d": found.growth_d,
         "clashes": found.clashes,
     }

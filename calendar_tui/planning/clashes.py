@@ -27,7 +27,7 @@ from calendar_tui.season.records import DECIDED, Season
 
 # Starting values, common practice, no source: a planting this late is told, plants this young are small.
 LATE_D = 3
-FEW_VEGETATIVE_D = 21
+FEW_GROWTH_D = 21
 # The kind of clash that tells of plants that stay small.
 SMALL = "small plants"
 # A step down in day length at transplant that shocks plants, h. Common practice is 2 to 3 h, no source.
@@ -173,8 +173,8 @@ def _late(season: Season, timeline: Timeline, light: Light, today: date) -> Iter
         return
     left = (
         ""
-        if timeline.vegetative_d is None
-        else f"; {days_text(timeline.vegetative_d)} of growth before the trigger"
+        if timeline.growth_d is None
+        else f"; {days_text(timeline.growth_d)} of growth before {timeline.growth_end}"
     )
     yield Clash(
         "late transplant",
@@ -184,7 +184,7 @@ def _late(season: Season, timeline: Timeline, light: Light, today: date) -> Iter
 
 
 def _young(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
-    """Plants that flower small: too few days between transplant and trigger, or a trigger before lights off."""
+    """Plants that flower small: too few days between transplant and induction, or a trigger before lights off."""
     cohort = timeline.cohort
     if timeline.variety.response == "day-neutral" or "trigger" not in timeline.stages:
         return
@@ -197,24 +197,21 @@ def _young(season: Season, timeline: Timeline, light: Light, today: date) -> Ite
             f"{cohort.id} is triggered on {day_text(trigger)}, {days_text((off - trigger).days)} before lights off; "
             f"light it sooner, or let it flower",
         )
-    if timeline.vegetative_d is not None and timeline.vegetative_d < FEW_VEGETATIVE_D:
+    if timeline.growth_d is not None and timeline.growth_d < FEW_GROWTH_D:
         yield Clash(SMALL, (cohort.id,), _small_text(timeline, light))
 
 
 def _small_text(timeline: Timeline, light: Light) -> str:
     """How few days of growth a cohort has, and whether its nursery took them."""
-    cohort, trigger = timeline.cohort, timeline.stages["trigger"].likely
-    moved, induced = timeline.likely("transplant"), timeline.likely("induced")
-    few = f"(under {FEW_VEGETATIVE_D} d plants stay small)"
+    cohort, trigger, growth = timeline.cohort, timeline.stages["trigger"].likely, timeline.growth_d or 0
+    moved, induced = timeline.likely("transplant"), timeline.likely("induced") or trigger
+    few = f"(under {FEW_GROWTH_D} d plants stay small)"
     if moved is None or trigger >= moved:
-        return (
-            f"{cohort.id} has only {days_text(timeline.vegetative_d or 0)} of growth before the trigger on "
-            f"{day_text(trigger)} {few}; plant sooner, light longer, or take another variety"
-        )
+        return f"{cohort.id} has only {days_text(growth)} of growth before induction on {day_text(induced)} {few}; plant sooner, light longer, or take another variety"
     felt = timeline.felt_h[min(light.index(trigger), len(timeline.felt_h) - 1)]
     when = (
         f"triggered in its nursery {cohort.nursery} on {day_text(trigger)}, by a day of {hours_against(felt, timeline.variety.critical_day)}"
-        if induced is None or induced > moved
+        if induced >= moved
         else f"induced in its nursery {cohort.nursery} on {day_text(induced)}, {days_text((moved - induced).days)} before "
         f"transplant"
     )
@@ -224,7 +221,7 @@ def _small_text(timeline: Timeline, light: Light) -> str:
         else f"give the nursery a day of {hours_text(timeline.variety.critical_day)} or longer up to transplant, move it "
         f"out sooner, or start it when days are longer"
     )
-    return f"{cohort.id} is {when}: it has 0 days of growth after transplant {few}; {way_out}"
+    return f"{cohort.id} is {when}: it has {days_text(growth)} of growth after transplant {few}; {way_out}"
 
 
 def _past_season(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:

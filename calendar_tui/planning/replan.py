@@ -50,16 +50,16 @@ class Proposal:
     """What would be saved, and what would move.
 
     stages: every stage of the edited cohort, moved or not, and the moved stages of the others.
-    vegetative_d: days of growth of the edited cohort, before and after.
+        growth_d: days of growth before induction of the edited cohort, before and after.
     verdicts: what it comes to, in a line for each cohort; told first. doubts: why a date may be mistyped.
-    evidence: what a record says about the variety and its other cohorts. notes: what to know of the change itself.
+        evidence: what a record says about the variety and its other cohorts. notes: what to know of the change itself.
     """
 
     change: Change
     plan: Plan
     stages: tuple[StageMove, ...]
     tasks: tuple[TaskMove, ...]
-    vegetative_d: tuple[int | None, int | None] = (None, None)
+    growth_d: tuple[int | None, int | None] = (None, None)
     new_clashes: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
     evidence: tuple[str, ...] = ()
@@ -94,7 +94,7 @@ def propose(
         after,
         stages,
         tasks,
-        (_vegetative(plan, cohort), _vegetative(after, cohort)),
+        (_growth(plan, cohort), _growth(after, cohort)),
         tuple(c.text for c in after.clashes if (c.kind, c.cohorts) not in known),
     )
 
@@ -154,8 +154,8 @@ def _chore_moves(plan: Plan, chores: Collection[str]) -> tuple[TaskMove, ...]:
     return tuple(move for move in task_moves(plan, _everyone(plan)) if move.task.chore in chores)
 
 
-def _vegetative(plan: Plan, cohort: str) -> int | None:
-    return plan.timelines[cohort].vegetative_d if cohort in plan.timelines else None
+def _growth(plan: Plan, cohort: str) -> int | None:
+    return plan.timelines[cohort].growth_d if cohort in plan.timelines else None
 
 
 def _stage_moves(before: Plan, after: Plan, edited: str) -> Iterable[StageMove]:

@@ -59,7 +59,7 @@ class Outcome:
     induced: Range | None
     flowering: Range | None
     harvest: Range | None
-    vegetative_d: int | None
+    growth_d: int | None
     reason: str
     never: str
 
@@ -210,7 +210,7 @@ def outcome(timeline: Timeline) -> Outcome:
         induced=_range(stages, "induced"),
         flowering=_range(stages, "flowering"),
         harvest=_range(stages, "harvest"),
-        vegetative_d=timeline.vegetative_d,
+        growth_d=timeline.growth_d,
         reason="" if decisive is None else decisive.reason,
         never=timeline.never,
     )

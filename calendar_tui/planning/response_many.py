@@ -42,7 +42,7 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Columns:
-    """The rows of a piece. dates: by the names in DATES; vegetative_d: NO_GROWTH where there are none.
+    """The rows of a piece. dates: by the names in DATES; growth_d: NO_GROWTH where there are none.
 
     years: the weather year of each row, "" where temperatures play no part or all years are together. notes: what the
     temperatures lack.
@@ -52,7 +52,7 @@ class Columns:
     planting: Planting
     years: tuple[str, ...]
     dates: dict[str, array[int]]
-    vegetative_d: array[int]
+    growth_d: array[int]
     never: tuple[str, ...]
     notes: tuple[str, ...]
 
@@ -77,7 +77,7 @@ def work(piece: Piece) -> Columns:
             name: array("i", column)
             for name, column in zip(DATES, zip(*map(_numbers, found), strict=True), strict=True)
         },
-        array("h", [NO_GROWTH if o.vegetative_d is None else o.vegetative_d for o in found]),
+        array("h", [NO_GROWTH if o.growth_d is None else o.growth_d for o in found]),
         tuple(o.never for o in found),
         () if warmth is None else warmth.notes,
     )

@@ -49,11 +49,16 @@ class Timeline:
         return None if found is None else found.likely
 
     @property
-    def vegetative_d(self) -> int | None:
-        """Days from transplant (sown in place: from emergence) to the trigger (day-neutral: to flowering)."""
+    def growth_d(self) -> int | None:
+        """Days of growth: from transplant (sown in place: from emergence) to the likely induction (day-neutral: flowering)."""
         begin = self.likely("transplant") or self.likely("emergence") or self.likely("rooted")
-        end = self.likely("trigger") or self.likely("flowering")
+        end = self.likely("induced") or self.likely("flowering")
         return None if begin is None or end is None else max((end - begin).days, 0)
+
+    @property
+    def growth_end(self) -> str:
+        """What the days of growth are counted to, in words."""
+        return "induction" if "induced" in self.stages else "flowering"
 
 
 def lay_out(

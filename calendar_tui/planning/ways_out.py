@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from operator import itemgetter
 from typing import TypeGuard
 
-from calendar_tui.nature.plant import Response, induction
+from calendar_tui.nature.plant import Induction, Response, induction
 from calendar_tui.planning.early import Asking, asking, early_stages
 from calendar_tui.planning.light import Light, PlaceLight, place_light
 from calendar_tui.planning.timeline import Timeline
@@ -42,12 +42,16 @@ def ways_out_text(
 
 def trigger_in(timeline: Timeline, light: Light, felt_h: Sequence[float]) -> date | None:
     """The likely trigger of a short-day cohort under these felt days, one a day of the season."""
+    found = _run_in(timeline, light, felt_h)
+    return None if found is None else light.first + timedelta(days=found.trigger)
+
+
+def _run_in(timeline: Timeline, light: Light, felt_h: Sequence[float]) -> Induction | None:
     variety = timeline.variety
     if timeline.ready is None:
         return None
     response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
-    found = induction(felt_h, light.index(timeline.ready.likely), response)
-    return None if found is None else light.first + timedelta(days=found.trigger)
+    return induction(felt_h, light.index(timeline.ready.likely), response)
 
 
 def _common_text(
@@ -77,13 +81,13 @@ def _common_text(
 
 def _growth_text(other: Timeline, light: Light, under: PlaceLight) -> str:
     """ "20 of 56 days of growth"; "" where the lamps do not decide how many it has."""
-    arrived, was = other.likely("transplant"), other.vegetative_d
+    arrived, was = other.likely("transplant"), other.growth_d
     begin = arrived or other.likely("emergence") or other.likely("rooted")
     moved = light.index(arrived) if arrived else 0
-    trigger = trigger_in(other, light, other.felt_h[:moved] + under.felt_h[moved:])
-    if begin is None or was is None or trigger is None:
+    run = _run_in(other, light, other.felt_h[:moved] + under.felt_h[moved:])
+    if begin is None or was is None or run is None:
         return ""
-    now = max((trigger - begin).days, 0)
+    now = max(run.induced - light.index(begin), 0)
     return f"all its {days_text(was)} of growth" if now == was else f"{now} of {days_text(was)} of growth"
 
 

@@ -155,7 +155,7 @@ def question_rows(plan: Plan, asked: Asked, chosen: Answer, width: int) -> Itera
     move = f"{abs(late)} d {'later' if late > 0 else 'earlier'}"
     yield from wrapped(
         f"Lights off is planned for {day_text(meant)}. Hold: it stays; {size} plants, dryer slot kept. "
-        f"Shift: it goes {move}; same days of growth, the harvest moves. (common practice)",
+        f"Shift: it goes {move}; about the same days of growth, the harvest moves. (common practice)",
         width,
     )
 
@@ -178,7 +178,7 @@ def compared_rows(found: Sequence[Answer], edited: str, chosen: str, width: int)
             yield row(fitted(label, left), *texts)
     if _same_growth(found):
         yield from wrapped(
-            "Here every answer leaves the same days of growth: lights off does not decide the trigger.",
+            "Here every answer leaves the same days of growth: lights off does not decide the induction.",
             width,
         )
     for (cohort, stage), label in moved.items():
@@ -199,7 +199,7 @@ def _label(cohort: str, stage: str, edited: str) -> str:
 
 def _same_growth(found: Sequence[Answer]) -> bool:
     """Whether the choice makes no difference to the plants."""
-    left = [a.proposal.vegetative_d[1] for a in found if a.proposal]
+    left = [a.proposal.growth_d[1] for a in found if a.proposal]
     return len(left) > 1 and len(set(left)) == 1
 
 
@@ -261,7 +261,7 @@ def _was(moves: Sequence[StageMove]) -> str:
 
 
 def _growth(proposal: Proposal) -> str:
-    old, new = ("none" if n is None else str(n) for n in proposal.vegetative_d)
+    old, new = ("none" if n is None else str(n) for n in proposal.growth_d)
     return f"{new} d" if old == new else f"{old} -> {new} d"
 
 

@@ -146,9 +146,12 @@ def _delay(cohort: Cohort, stage: str) -> str:
 
 def _growth(timeline: Timeline, width: int) -> Iterator[Row]:
     begin = "transplant" if "transplant" in timeline.stages else "emergence or rooted"
-    end = "trigger" if "trigger" in timeline.stages else "flowering"
-    days = timeline.vegetative_d
-    text = "not known: it has no date for flowering" if days is None else f"{days}, from {begin} to {end}"
+    days = timeline.growth_d
+    text = (
+        "not known: it has no date for flowering"
+        if days is None
+        else f"{days}, from {begin} to {timeline.growth_end}"
+    )
     yield from wrapped(text, width, "Days of growth: ", "  ")
 
 

@@ -130,11 +130,11 @@ def _draw_growth(
     canvas: Canvas, x: int, found: Outcome, place: tuple[int, int], most: int, glyphs: Glyphs
 ) -> None:
     """The days of growth as a level line in the rows of `place`, the first and how many."""
-    if found.vegetative_d is None:
+    if found.growth_d is None:
         return
     top, rows = place
     steps = rows * len(glyphs.curve)
-    up, part = divmod(min(found.vegetative_d * steps // most, steps - 1), len(glyphs.curve))
+    up, part = divmod(min(found.growth_d * steps // most, steps - 1), len(glyphs.curve))
     canvas.put(x, top + rows - 1 - up, glyphs.curve[part], "curve")
 
 
@@ -146,7 +146,7 @@ def _dates_of(outcomes: Sequence[Outcome], rows: int) -> _Dates:
 
 
 def _most_grown(outcomes: Sequence[Outcome]) -> int:
-    return max((o.vegetative_d for o in outcomes if o.vegetative_d), default=1) + 1
+    return max((o.growth_d for o in outcomes if o.growth_d), default=1) + 1
 
 
 def _date_labels(dates: _Dates, glyphs: Glyphs) -> list[str]:

@@ -89,7 +89,7 @@ def read_out(found: Outcome, plan: Plan, variety: str, width: int) -> list[str]:
     """What planting on one date comes to, in four lines: growth, dates, why, and which cohorts are planted on it."""
     begun = "" if found.begun == found.planted else f"  begun {day_text(found.begun)}"
     off = f"  lamps off {day_text(found.lights_off)}" if found.lights_off else ""
-    grows = "" if found.vegetative_d is None else f"  {found.vegetative_d} d of growth"
+    grows = "" if found.growth_d is None else f"  {found.growth_d} d of growth"
     there = [n for n, day in planting_dates(plan, variety).items() if day == found.planted]
     stages = (("flowering", found.flowering), ("harvest", found.harvest))
     dates = [

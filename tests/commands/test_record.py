@@ -49,9 +49,14 @@ def test_a_dry_run_shows_what_moves_for_both_answers_and_writes_nothing(season: 
     for stage in ("induced", "flowering", "harvest", "dried"):
         old, new = moved(shift, stage)
         assert old < new
-    # from the transplant to 10 Feb: 103 days; nine fewer where lights off is held
-    assert hold["vegetative_d"] == {"old": 103, "new": 94}
-    assert shift["vegetative_d"] == {"old": 103, "new": 103}
+    # from the transplant to the induction of 25 Feb: 118 days; nine fewer where lights off is held
+    (_, held), (induced, later) = moved(hold, "induced"), moved(shift, "induced")
+    assert held == induced == "2027-02-25"
+    assert hold["growth_d"] == {"old": 118, "new": 109}
+    assert shift["growth_d"] == {
+        "old": 118,
+        "new": 109 + (date.fromisoformat(later) - date.fromisoformat(induced)).days,
+    }
     assert season.read_bytes() == before
     assert sorted(p.name for p in season.parent.iterdir()) == [season.name]
 
@@ -61,12 +66,12 @@ def test_in_text_both_answers_are_headed_by_what_they_come_to(season: Path) -> N
     ran = run("record", season, *LATE, "--dry-run")
     assert ran.status == 0
     hold, shift = ran.out.split("== shift")
-    assert hold.startswith("== hold lights off: 94 days of growth, harvest ")
-    assert shift.startswith(" lights off: 103 days of growth, harvest ")
+    assert hold.startswith("== hold lights off: 109 days of growth, harvest ")
+    assert shift.startswith(" lights off: 114 days of growth, harvest ")
     assert "transplant  30 Oct -> 8 Nov  9 d later" in hold
     assert "lights off  10 Feb  stays" in hold
     assert "lights off  10 Feb -> 19 Feb  9 d later" in shift
-    assert "days of growth: 103 -> 94" in hold
+    assert "days of growth before induction: 118 -> 109" in hold
     assert "Scout pests  6 Nov -> 15 Nov" in hold
     assert max(map(len, ran.out.splitlines())) <= 80
     assert ran.out.endswith("Nothing saved.\n")

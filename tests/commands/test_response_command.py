@@ -36,7 +36,7 @@ def test_json_and_csv_have_every_date_and_the_same_figures(season: Path) -> None
     assert len(rows) == len(table) == 366
     assert [row["planted"] for row in rows] == [row["planted"] for row in table]
     assert [row["flowering_latest"] or "" for row in rows] == [row["flowering_latest"] for row in table]
-    assert [str(row["vegetative_d"]) for row in rows] == [row["vegetative_d"] for row in table]
+    assert [str(row["growth_d"]) for row in rows] == [row["growth_d"] for row in table]
     assert rows[0]["begun"] == "2026-08-07"
     assert rows[0]["lights_off"] == "2026-09-29"
 

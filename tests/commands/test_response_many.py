@@ -101,7 +101,7 @@ def test_parquet_holds_the_same_rows(batch: Path) -> None:
     assert list(frame.columns) == list(COLUMNS)
     assert frame["harvest"].dt.strftime("%Y-%m-%d").tolist() == [row["harvest"] for row in table]
     assert frame["site"].tolist() == [row["site"] for row in table]
-    assert frame["vegetative_d"].astype(str).tolist() == [row["vegetative_d"] for row in table]
+    assert frame["growth_d"].astype(str).tolist() == [row["growth_d"] for row in table]
 
 
 def test_weather_years_are_rows_or_one_range(batch: Path) -> None:

@@ -30,9 +30,11 @@ def test_nine_days_late_held_and_shifted():
     assert asks_for_lights_off(plan, cohort, "transplant", LATE)
     held = record_date(plan, cohort, "transplant", LATE, HOLD)
     shifted = record_date(plan, cohort, "transplant", LATE, SHIFT)
-    assert held.vegetative_d == (45, 36)
-    assert shifted.vegetative_d == (45, 45)
     moved = {m.stage: (m.new.likely - m.old.likely).days for m in shifted.stages if m.cohort == "A1"}
+    induced = plan.timelines["A1"].likely("induced")
+    before = (induced - plan.timelines["A1"].likely("transplant")).days
+    assert held.growth_d == (before, before - 9)
+    assert shifted.growth_d == (before, before - 9 + moved["induced"])
     assert moved["lights_off"] == moved["trigger"] == 9
     assert {m.stage: m.new.likely for m in held.stages}["lights_off"] == date(2027, 1, 10)
 

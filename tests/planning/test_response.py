@@ -162,7 +162,7 @@ def test_sowings_over_78_days_at_25_5_n_flower_within_47_to_49_days() -> None:
     assert found.planted_d == 78
     assert 46 <= found.flowering_d <= 50
     assert found.text.startswith("planted over 78 days, flowering within 4")
-    grown = [o.vegetative_d for o in curve.outcomes]
+    grown = [o.growth_d for o in curve.outcomes]
     assert grown == sorted(grown, key=lambda d: -(d or 0))
 
 

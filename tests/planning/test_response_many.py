@@ -31,7 +31,7 @@ def day_of(found: Columns, name: str, row: int) -> date | None:
 
 def seen(found: Columns, row: int) -> list[object]:
     days = [day_of(found, name, row) for name in DATES]
-    grown = found.vegetative_d[row]
+    grown = found.growth_d[row]
     return [*days, None if grown == NO_GROWTH else grown, found.never[row]]
 
 
@@ -39,7 +39,7 @@ def expected(of: Outcome) -> list[object]:
     out: list[object] = [of.planted, of.begun, of.up, of.transplant, of.lights_off]
     for dates in (of.trigger, of.induced, of.flowering, of.harvest):
         out += [None] * 3 if dates is None else [dates.likely, dates.earliest, dates.latest]
-    return [*out, of.vegetative_d, of.never]
+    return [*out, of.growth_d, of.never]
 
 
 def field() -> Season:
@@ -95,7 +95,7 @@ def test_what_never_flowers_has_no_dates_and_says_why() -> None:
     long = replace(season.varieties["plain"], critical_day=9.0, full_response_day=8.0)
     found = work(Piece("here", replace(season, varieties={"plain": long}), FIELD, FIRST, FIRST))
     assert day_of(found, "flowering", 0) is None
-    assert found.vegetative_d[0] == NO_GROWTH
+    assert found.growth_d[0] == NO_GROWTH
     assert "never under 9 h 00" in found.never[0]
 
 

@@ -58,7 +58,7 @@ def test_without_the_screen_the_dark_cohort_waits_and_is_told_the_nights_lost_an
     (text,) = texts(plan, "B1", "held back")
     assert text.startswith("B1 is held back 36 nights up to 19 Sep: H1 is lit for A1")  # 15 Aug to 19 Sep
     assert "alone it would trigger on 15 Aug, not 20 Sep" in text
-    assert "one lights-off for both on 15 Aug (leaves A1 57 of 93 days of growth)" in text
+    assert "one lights-off for both on 15 Aug (leaves A1 73 of 100 days of growth)" in text
     assert (
         'grow it in F1 from the start, place = "F1" in its record, with lights_off left out: trigger on'
         in text
@@ -70,7 +70,7 @@ def test_ways_out_are_told_for_nights_to_come_only() -> None:
     midway = make_plan(two([]), date(2026, 9, 1))
     (text,) = texts(midway, "B1", "held back")
     assert "held back 36 nights up to 19 Sep" in text
-    assert "one lights-off for both on 1 Sep (leaves A1 74 of 93 days of growth)" in text
+    assert "one lights-off for both on 1 Sep (leaves A1 83 of 100 days of growth)" in text
     assert "carry" not in text  # plants of a hoop house stand in the ground
     (past,) = texts(make_plan(two([]), date(2026, 9, 20)), "B1", "held back")
     assert past.endswith("alone it would trigger on 15 Aug, not 20 Sep")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from calendar_tui.planning.wording import day_text
 from tests.planning.lit_house import EXTEND, cohort, house, laid_out, texts
 
 # Full response up to 13 h 45: at 35.8 N such a cultivar is induced soon after a transplant on 1 May, at a day of 13 h 38
@@ -39,14 +40,21 @@ def test_a_cohort_triggered_in_its_nursery_and_induced_days_after_transplant_is_
     planned = {"sticking": date(2026, 4, 10), "transplant": date(2026, 5, 1)}
     (text,) = told([cohort("A1", "F1", nursery="N1", variety="soon", planned=planned)], EARLY_TYPE)
     assert "A1 is triggered in its nursery N1 on 10 Apr, by a day of 12 h 5" in text
-    assert "0 days of growth after transplant" in text
+    assert "it has 3 days of growth after transplant" in text
 
 
 def test_a_cohort_triggered_soon_after_its_roots_is_told_with_the_days() -> None:
-    """Rooted 18 days after 1 April (starting value of the program)."""
-    planned = {"sticking": date(2026, 4, 1), "lights_off": date(2026, 5, 4)}
-    (text,) = told([cohort("A1", variety="soon", planned=planned)], EARLY_TYPE)
-    assert "A1 has only 15 days of growth before the trigger on 4 May" in text
+    """Rooted 18 days after 1 March (starting value of the program), dark from 25 March, a day of 12 h 21."""
+    planned = {"sticking": date(2026, 3, 1), "lights_off": date(2026, 3, 25)}
+    season = house(EXTEND, cohorts=[cohort("A1", planned=planned)])
+    plan = laid_out(season)
+    induced = plan.timelines["A1"].stages["induced"].likely
+    days = (induced - date(2026, 3, 19)).days
+    assert days == 6 + 8
+    (text,) = texts(plan, "A1", "small plants")
+    assert text.startswith(
+        f"A1 has only {days} days of growth before induction on {day_text(induced)} (under 21 d"
+    )
 
 
 def test_plants_that_have_time_are_not_told() -> None:

@@ -170,7 +170,7 @@ def test_screened_parts_are_lights_of_their_own():
     asked = wish(lights=("H1",), plants=20, first=date(2027, 3, 25))
     scheme = stagger(planned(data), asked)
     assert [s.cohort.place for s in scheme.sown] == ["H1"] * 3
-    assert all(s.timeline.vegetative_d >= 21 for s in scheme.sown)
+    assert all(s.timeline.growth_d >= 21 for s in scheme.sown)
     assert len({s.cohort.part for s in scheme.sown}) == 3
     forward = make_plan(season_of(apply_edits(data, scheme.proposal.change.edits)), FIRST)
     for sown in scheme.sown:
@@ -213,10 +213,10 @@ def test_samples_are_kept_to_what_the_laboratory_takes_or_told(most):
 
 
 def test_where_as_many_as_fit_are_wanted_none_is_planted_to_stay_small():
-    asked = wish(count=None, last=date(2027, 4, 15), every_d=7)
+    asked = wish(count=None, first=date(2027, 3, 24), last=date(2027, 4, 15), every_d=7)
     scheme = stagger(planned(empty_data()), asked)
     assert {s.cohort.place for s in scheme.sown} == {"H1", "H2"}
-    assert all(s.timeline.vegetative_d >= 21 for s in scheme.sown)
+    assert all(s.timeline.growth_d >= 21 for s in scheme.sown)
     (told,) = [text for text in scheme.notes if text.startswith("nothing is planted in F1")]
     assert "under 21 d; for " in told
     assert "lamps to 17 h 00 in F1 would make it possible" in told

@@ -38,11 +38,11 @@ def test_small_plants_under_natural_days_are_told_with_the_lamps_that_let_them_g
         every_d=14,
     )
     dark = stagger(make_plan(low_latitude(), FIRST), asked)
-    assert all(s.timeline.vegetative_d < 5 for s in dark.sown)
+    assert all(s.timeline.growth_d < 5 for s in dark.sown)
     (told,) = [text for text in dark.notes if text.startswith("natural days in F1 leave 2 cohorts with")]
-    assert "lamps to 16 h 00 in F1 would make it possible with 28 d of growth" in told
+    assert "lamps to 16 h 00 in F1 would make it possible with 42 d of growth" in told
     lit = stagger(make_plan(low_latitude(Lamps(target_h=16.0)), FIRST), replace(asked, count=1, plants=None))
-    assert lit.sown[0].timeline.vegetative_d >= 28
+    assert lit.sown[0].timeline.growth_d >= 42
     assert lit.notes == ()
 
 
@@ -125,7 +125,7 @@ def test_what_fits_is_proposed_first_and_what_more_would_break_is_told():
     data = empty_data()
     data["place"][3] |= {"area_m2": 70}
     asked = wish(
-        lights=("F1",), count=4, plants=33, first=date(2027, 3, 25), every_d=3, grown_d=5, within_d=12
+        lights=("F1",), count=4, plants=33, first=date(2027, 4, 3), every_d=3, grown_d=5, within_d=12
     )
     scheme = stagger(planned(data), asked)
     assert len(scheme.sown) == 2
@@ -140,7 +140,7 @@ def test_where_all_asked_for_stays_small_it_is_marked_as_over_a_hard_limit():
     asked = Wish(variety="plain", lights=("F1",), start="cutting", count=1, first=date(2027, 3, 1))
     scheme = stagger(make_plan(low_latitude(), FIRST), asked)
     (text,) = scheme.hard_texts
-    assert text.startswith(f"{scheme.sown[0].cohort.id} has only {scheme.sown[0].timeline.vegetative_d} day")
+    assert text.startswith(f"{scheme.sown[0].cohort.id} has only {scheme.sown[0].timeline.growth_d} day")
     assert "under 21 d plants stay small" in text
     assert text not in scheme.clashes
 
@@ -150,7 +150,7 @@ def test_where_all_stay_small_no_more_are_proposed_than_the_ground_holds():
     data["place"][3] |= {"area_m2": 70}
     scheme = stagger(
         planned(data),
-        wish(lights=("F1",), count=4, plants=33, first=date(2027, 3, 25), every_d=3, within_d=12),
+        wish(lights=("F1",), count=4, plants=33, first=date(2027, 4, 3), every_d=3, within_d=12),
     )
     assert len(scheme.sown) == 2
     assert {text.split(" has only ")[0] for text in scheme.hard_texts} == {s.cohort.id for s in scheme.sown}

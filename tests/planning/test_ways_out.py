@@ -83,7 +83,7 @@ def test_the_common_lights_off_leaves_the_other_the_growth_that_is_told(late: in
     }
     after = laid_out(replace(season, cohorts=both))
     assert texts(after, "B1", "held back") == []
-    was, now = (p.timelines["A1"].vegetative_d for p in (plan, after))
+    was, now = (p.timelines["A1"].growth_d for p in (plan, after))
     assert found[2] == (f"all its {was} days" if now == was else f"{now} of {was} days")
 
 
@@ -91,7 +91,7 @@ def test_a_common_lights_off_for_more_than_two_is_one_for_all() -> None:
     season = two(111, 75)
     more = season.cohorts | {"C1": replace(season.cohorts["A1"], id="C1")}
     text = told(laid_out(replace(season, cohorts=more)))
-    assert "one lights-off for all on 15 Aug (leaves A1 57 of 93 days of growth, C1 57 of" in text
+    assert "one lights-off for all on 15 Aug (leaves A1 73 of 100 days of growth, C1 73 of" in text
 
 
 def test_of_many_neighbours_the_dearest_are_told_and_the_others_counted() -> None:
@@ -105,7 +105,7 @@ def test_of_many_neighbours_the_dearest_are_told_and_the_others_counted() -> Non
         for n in range(1, 5)
     }
     text = told(laid_out(replace(season, cohorts=season.cohorts | more)))
-    assert "(leaves C4 57 of 97 days of growth, C3 57 of 97 days of growth, C2 57 of" in text
+    assert "(leaves C4 73 of 104 days of growth, C3 73 of 104 days of growth, C2 73 of" in text
     assert ", 2 more with fewer too)" in text
 
 

@@ -34,7 +34,7 @@ async def test_a_cohort_shows_every_stage_with_its_whole_reason() -> None:
         timeline = app.plan.timelines["A1"]
         for found in timeline.stages.values():
             assert _words(found.reason) in _words(view.text)
-        assert f"Days of growth: {timeline.vegetative_d}, from transplant to trigger" in view.text
+        assert f"Days of growth: {timeline.growth_d}, from transplant to induction" in view.text
         for clash in app.plan.clashes_of("A1"):
             assert _words(clash.text) in _words(view.text)
         assert max(map(len, view.text.splitlines())) < 80

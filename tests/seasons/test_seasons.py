@@ -133,8 +133,8 @@ def test_stages_are_in_order(name: str) -> None:
 def test_short_day_cohorts_have_time_to_grow_before_the_trigger(name: str) -> None:
     for line in calendar(name)[0].values():
         if line.variety.response == "short-day":
-            assert line.vegetative_d is not None
-            assert 25 <= line.vegetative_d <= 70, line.cohort.id
+            planted = line.likely("transplant") or line.stages["emergence"].likely
+            assert 25 <= (line.stages["trigger"].likely - planted).days <= 70, line.cohort.id
 
 
 @EVERY

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date
 from math import ceil
 
-from calendar_tui.planning.clashes import FEW_VEGETATIVE_D
+from calendar_tui.planning.clashes import FEW_GROWTH_D
 from calendar_tui.planning.programmes import place_of
 from calendar_tui.planning.staggering.options import (
     Bench,
@@ -16,6 +16,7 @@ from calendar_tui.planning.staggering.options import (
     bench_of,
     days_of,
     lamps_of,
+    lit_planting,
     may_harvest,
     may_plant,
     tried,
@@ -91,8 +92,8 @@ def _first_lit(bench: Bench, light: str, wanted: date) -> tuple[date, date] | No
     """Planting and lights off of the nearest harvest within the days that are allowed; None for none."""
     found = []
     for off in days_of(bench):
-        planted = off - timedelta(days=bench.wish.grown_d)
-        if planted < bench.begin or not may_plant(bench, light, planted):
+        planted = lit_planting(bench, light, off)
+        if planted is None or not may_plant(bench, light, planted):
             continue
         harvest = tried(bench, light, begun_for(bench, planted), planted, off).likely("harvest")
         if harvest is None or not may_harvest(bench, light, harvest):
@@ -107,14 +108,14 @@ def small_text(bench: Bench, taken: Sequence[Option]) -> Iterator[str]:
     by_light: dict[str, list[Option]] = {}
     for option in taken:
         short_day = option.timeline.variety.response == "short-day"
-        if short_day and option.vegetative_d < FEW_VEGETATIVE_D and lamps_of(bench, option.light) is None:
+        if short_day and option.growth_d < FEW_GROWTH_D and lamps_of(bench, option.light) is None:
             by_light.setdefault(option.light, []).append(option)
     for light, small in by_light.items():
-        grown = sorted({o.vegetative_d for o in small})
+        grown = sorted({o.growth_d for o in small})
         days = f"{grown[0]} d" if len(grown) == 1 else f"{grown[0]} to {grown[-1]} d"
         last = max(small, key=lambda o: o.harvest)
         yield (
-            f"natural days in {light} leave {_counted(len(small))} with {days} of growth, under {FEW_VEGETATIVE_D} d; "
+            f"natural days in {light} leave {_counted(len(small))} with {days} of growth, under {FEW_GROWTH_D} d; "
             f"{lamps_text(bench, last.harvest, (light,))}"
         )
 
@@ -122,7 +123,7 @@ def small_text(bench: Bench, taken: Sequence[Option]) -> Iterator[str]:
 def is_small(wish: Wish, option: Option) -> bool:
     """Whether plants stay too small to be worth planting; who wishes for less growth gets it."""
     short_day = option.timeline.variety.response == "short-day"
-    return short_day and option.vegetative_d < min(wish.grown_d, FEW_VEGETATIVE_D)
+    return short_day and option.growth_d < min(wish.grown_d, FEW_GROWTH_D)
 
 
 def is_left_out(wish: Wish, option: Option) -> bool:
@@ -132,12 +133,12 @@ def is_left_out(wish: Wish, option: Option) -> bool:
 
 def left_out_text(bench: Bench, found: Sequence[Option], kept: Sequence[Option]) -> Iterator[str]:
     """The places in which all that could be planted stays too small, and the lamps that would help."""
-    least = min(bench.wish.grown_d, FEW_VEGETATIVE_D)
+    least = min(bench.wish.grown_d, FEW_GROWTH_D)
     used = {option.light for option in kept}
     for light in bench.wish.lights:
         small = [option for option in found if option.light == light]
         if small and light not in used:
-            most = max(option.vegetative_d for option in small)
+            most = max(option.growth_d for option in small)
             help_ = lamps_text(bench, small[-1].harvest, (light,))
             yield (
                 f"nothing is planted in {light}: natural days leave what is harvested then at most {days_text(most)} of growth, "

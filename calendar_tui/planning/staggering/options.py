@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from calendar_tui.nature.quantities import plants_per_area
 from calendar_tui.planning.amounts import area_of_light_m2
-from calendar_tui.planning.clashes import FEW_VEGETATIVE_D
+from calendar_tui.planning.clashes import FEW_GROWTH_D
 from calendar_tui.planning.early import early_stages
 from calendar_tui.planning.light import season_light
 from calendar_tui.planning.programmes import place_of, programmes_of
@@ -43,7 +43,7 @@ class Option:
     off: date | None
     harvest: date
     off_d: int
-    vegetative_d: int
+    growth_d: int
     cost: int
     timeline: Timeline = field(compare=False, repr=False)
 
@@ -187,8 +187,8 @@ def plantings(bench: Bench, light: str, wanted: Callable[[date], bool]) -> Itera
         return
     works = _works(bench.season)
     for off in days_of(bench):
-        planted = off - timedelta(days=bench.wish.grown_d)
-        if not works(off) or planted < bench.begin:
+        planted = lit_planting(bench, light, off) if works(off) else None
+        if planted is None:
             continue
         harvest = tried(bench, light, begun_for(bench, planted), planted, off).likely("harvest")
         if harvest is None or not wanted(harvest):
@@ -197,6 +197,20 @@ def plantings(bench: Bench, light: str, wanted: Callable[[date], bool]) -> Itera
             day = planted - timedelta(days=more)
             if day < off and may_plant(bench, light, day):
                 yield day, off
+
+
+def lit_planting(bench: Bench, light: str, off: date) -> date | None:
+    """When to plant for the days of growth wished for before the induction that follows lights off; None for too early.
+
+    Plants under lamps are induced some days after lights off, how many depends on the light and not on the planting.
+    """
+    planted = off - timedelta(days=bench.wish.grown_d)
+    if planted < bench.begin:
+        return None
+    grown = tried(bench, light, begun_for(bench, planted), planted, off).growth_d
+    if grown is None:
+        return planted
+    return min(planted + timedelta(days=max(grown - bench.wish.grown_d, 0)), off - _DAY)
 
 
 def options_in(
@@ -244,9 +258,9 @@ def _option(
     target: date,
     timeline: Timeline,
 ) -> Option:
-    grown, off_d = timeline.vegetative_d or 0, (harvest - target).days
+    grown, off_d = timeline.growth_d or 0, (harvest - target).days
     cost = COST_OFF * abs(off_d) + COST_MISSING * max(wish.grown_d - grown, 0)
-    cost += COST_SMALL * max(FEW_VEGETATIVE_D - grown, 0) + COST_MORE * max(grown - wish.grown_d, 0)
+    cost += COST_SMALL * max(FEW_GROWTH_D - grown, 0) + COST_MORE * max(grown - wish.grown_d, 0)
     cost += 0 if off is None else COST_NIGHTS * (off - planted).days
     return Option(number, light, begun, planted, off, harvest, off_d, grown, cost, timeline)
 
@@ -262,7 +276,7 @@ def harvests_of(bench: Bench, lights: Iterable[str]) -> tuple[date, date] | None
             timeline = tried(bench, light, begun_for(bench, planted), planted, off)
             harvest = timeline.likely("harvest")
             if harvest is not None and may_harvest(bench, light, harvest):
-                small = (timeline.vegetative_d or 0) < min(bench.wish.grown_d, FEW_VEGETATIVE_D)
+                small = (timeline.growth_d or 0) < min(bench.wish.grown_d, FEW_GROWTH_D)
                 found[small].append(harvest)
     dates = found[False] or found[True]
     return (min(dates), max(dates)) if dates else None
@@ -270,9 +284,9 @@ def harvests_of(bench: Bench, lights: Iterable[str]) -> tuple[date, date] | None
 
 def _some_plantings(bench: Bench, light: str) -> Iterator[tuple[date, date | None]]:
     """Natural days, and under lamps as many days of growth as wished for."""
+    lit = lamps_of(bench, light) is not None
     for day in days_of(bench):
-        if may_plant(bench, light, day):
-            if lamps_of(bench, light) is None:
-                yield day, None
-            elif (off := day + timedelta(days=bench.wish.grown_d)) <= bench.season.last_day:
-                yield day, off
+        if lit and (planted := lit_planting(bench, light, day)) and may_plant(bench, light, planted):
+            yield planted, day
+        elif not lit and may_plant(bench, light, day):
+            yield day, None

@@ -65,7 +65,7 @@ class Measures:
     peak_hours: Mapping[str, tuple[float, date]]
     lamp_kwh: float | None
     lamp_cost: float | None
-    vegetative_d: tuple[int, int] | None
+    growth_d: tuple[int, int] | None
     clashes: int
 
     @property
@@ -219,7 +219,7 @@ def _moved(proposal: Proposal, cohorts: Sequence[Cohort]) -> Iterator[str]:
 def _measures(after: Plan, sown: Sequence[Sown], clashes: int) -> Measures:
     harvests = [day for s in sown if (day := s.timeline.likely("harvest")) is not None]
     gaps = [s.harvest_gap_d for s in sown if s.harvest_gap_d is not None]
-    grown = [s.timeline.vegetative_d for s in sown if s.timeline.vegetative_d is not None]
+    grown = [s.timeline.growth_d for s in sown if s.timeline.growth_d is not None]
     loads_of = [s.load for s in sown if s.load is not None]
     return Measures(
         len(sown),

@@ -15,8 +15,9 @@ MOST_COHORTS = 60
 MOST_EVERY_D = 120
 MOST_GROWN_D = 200
 EVERY_D = 7
-# Days of growth that are wished for where nothing is said: a placeholder, no source.
-GROWN_D = 28
+# Days of growth before induction that are wished for where none are given: four weeks under lamps and two from lights
+# off to induction; a placeholder, no source.
+GROWN_D = 42
 # How far a harvest may lie from the date wished for: half a week either way, a choice.
 WITHIN_D = 3
 
