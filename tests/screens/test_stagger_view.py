@@ -18,7 +18,7 @@ from calendar_tui.screens.stagger_view import AddedView, DraftsView, SaidView, S
 from tests.planning.farm import farm
 
 TODAY = date(2026, 11, 5)
-ANSWERS = ("amber", "F1, H2", "seed", "N1", "40", "2", "2027-04-28", "7d")
+ANSWERS = ("amber", "F1, H2", "seed", "N1", "40", "2", "2027-05-05", "7d")
 DRAFT = """
 [[draft]]
 id = "even"
@@ -53,7 +53,7 @@ async def test_asked_step_by_step_a_proposal_is_kept_as_a_draft_and_then_accepte
         await pilot.press("enter")
         await _answered(app, pilot, *ANSWERS)
         assert isinstance(app.screen, SchemeView)
-        assert "2 cohorts of amber in F1 H2, 40 plants each, harvest from 28 Apr" in app.screen.text.replace(
+        assert "2 cohorts of amber in F1 H2, 40 plants each, harvest from 5 May" in app.screen.text.replace(
             "\n", " "
         )
         assert max(map(len, app.screen.text.splitlines())) < 80
