@@ -122,12 +122,14 @@ def _days(
 
 def _typed_day(text: str, data: Mapping[str, Any], today: date, task: Task, flag: str = "") -> date:
     """A day up to today; +2 and -1 count from the task's own. Raises Refusal."""
+    from calendar_tui.planning.ticks import not_yet
+
     first, last = season_days(data, today)
     day = typed_day(
         text, today=today, planned=task.date, first_day=first, last_day=last, past=True, flag=flag
     )
-    if day > today:
-        raise Refusal(f"{flag}{day} is after today, {today}; tick what has been done")
+    if wrong := not_yet(day, today):
+        raise Refusal(f"{flag}{wrong}")
     return day
 
 

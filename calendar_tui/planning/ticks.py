@@ -43,6 +43,11 @@ def tick_change(ticks: Sequence[Tick]) -> Change:
     return Change(what + (f": {facts}" if facts else ""), tuple(edits))
 
 
+def not_yet(day: date, today: date) -> str:
+    """Why nothing can have been done on that day, as a sentence without its full stop; "" where it can."""
+    return f"{day} is after today, {today}; tick what has been done" if day > today else ""
+
+
 def stage_to_record(season: Season, task: Task) -> str:
     """The stage that ticking this task records, while it is not recorded; or ""."""
     chore, cohort = season.chores.get(task.chore), season.cohorts.get(task.cohort)

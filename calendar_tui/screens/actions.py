@@ -170,6 +170,14 @@ ACTIONS = (
         "tick",
     ),
     Action(
+        "o",
+        "done_on",
+        "Tick the task, or all that are marked, as done on another day than today.",
+        "week",
+        "o",
+        "done on",
+    ),
+    Action(
         "m", "mark", "Mark the task, to do several at once; again, take its mark off.", "week", "m", "mark"
     ),
     Action("M", "mark_all", "Mark all tasks that are shown; where all are marked, none.", "week", "M"),
@@ -221,6 +229,7 @@ EDITS = frozenset(
         "outage",
         "step",
         "tick",
+        "done_on",
         "skip_tasks",
         "move_tasks",
         "note_tasks",

@@ -16,13 +16,18 @@ from calendar_tui.planning.slips import (
     HOLD,
     SHIFT,
     SlipError,
+    asking_records,
     asks_for_lights_off,
     delay_d,
     find_cohort,
     plan_date,
     record_date,
+    records_of,
+    tick_tasks,
 )
 from calendar_tui.planning.stages import StageDate
+from calendar_tui.planning.task_edits import task_names
+from calendar_tui.planning.ticks import Tick
 from calendar_tui.planning.wording import cohorts_text, day_text, delay_text, full_day_text, stage_text
 from calendar_tui.screens.drawing import (
     BOLD,
@@ -45,7 +50,7 @@ DATE = "date"
 class Question:
     """A date that is to be recorded, or planned again, for a stage.
 
-    lights_off: a date the grower gave for it; fact: what is to be written down with the task that this ticks.
+    lights_off: a date the grower gave for it.
     """
 
     cohort: str
@@ -53,7 +58,6 @@ class Question:
     day: date
     again: bool = False
     lights_off: date | None = None
-    fact: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +82,15 @@ class OneChange:
     cohort: ClassVar[str] = ""
 
 
-Asked = Question | Nights | OneChange
+@dataclass(frozen=True, slots=True)
+class Ticks:
+    """Tasks that were done, of which one or several record a date: one change. cohort: no single one is edited."""
+
+    ticks: tuple[Tick, ...]
+    cohort: ClassVar[str] = ""
+
+
+Asked = Question | Nights | OneChange | Ticks
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,14 +110,13 @@ def answers(plan: Plan, asked: Asked) -> tuple[Answer, ...]:
         return (Answer("", "", record_outage(plan, name, asked.first, asked.last, asked.cohort)),)
     if isinstance(asked, OneChange):
         return (Answer("", "", asked.make(plan)),)
-    cohort = find_cohort(plan.season, asked.cohort)
-    if not asks_for_lights_off(plan, cohort, asked.stage, asked.day):
+    if not _asks(plan, asked):
         return (Answer("", "", _propose(plan, asked, HOLD)),)
     choices: list[tuple[str, str, str | date]] = [
         (HOLD, "h hold", HOLD),
         (SHIFT, "s shift", SHIFT),
     ]
-    if asked.lights_off is not None:
+    if isinstance(asked, Question) and asked.lights_off is not None:
         choices.append((DATE, "d date", asked.lights_off))
     found = tuple(_answer(plan, asked, *choice) for choice in choices)
     if all(a.proposal is None for a in found):
@@ -113,24 +124,34 @@ def answers(plan: Plan, asked: Asked) -> tuple[Answer, ...]:
     return found
 
 
-def _answer(plan: Plan, asked: Question, name: str, title: str, lights_off: str | date) -> Answer:
+def _asks(plan: Plan, asked: Question | Ticks) -> bool:
+    """Whether there is a choice of what lights off does."""
+    if isinstance(asked, Ticks):
+        return bool(asking_records(plan, records_of(plan, asked.ticks)))
+    return asks_for_lights_off(plan, find_cohort(plan.season, asked.cohort), asked.stage, asked.day)
+
+
+def _answer(plan: Plan, asked: Question | Ticks, name: str, title: str, lights_off: str | date) -> Answer:
     try:
         return Answer(name, title, _propose(plan, asked, lights_off))
     except SlipError as error:
         return Answer(name, title, None, str(error))
 
 
-def _propose(plan: Plan, asked: Question, lights_off: str | date) -> Proposal:
+def _propose(plan: Plan, asked: Question | Ticks, lights_off: str | date) -> Proposal:
+    if isinstance(asked, Ticks):
+        return tick_tasks(plan, asked.ticks, lights_off)
     cohort = find_cohort(plan.season, asked.cohort)
     if asked.again:
         return plan_date(plan, cohort, asked.stage, asked.day, lights_off)
-    return record_date(plan, cohort, asked.stage, asked.day, lights_off, asked.fact)
+    return record_date(plan, cohort, asked.stage, asked.day, lights_off)
 
 
 def question_rows(plan: Plan, asked: Asked, chosen: Answer, width: int) -> Iterator[Row]:
     """What is asked, and what each answer means."""
-    if isinstance(asked, OneChange):
-        what = chosen.proposal.change.what if chosen.proposal else asked.said
+    if isinstance(asked, OneChange | Ticks):
+        said = asked.said if isinstance(asked, OneChange) else task_names([t.task for t in asked.ticks])
+        what = chosen.proposal.change.what if chosen.proposal else said
         yield from wrapped(what, width, style=HEADING)
         yield from wrapped("Nothing is saved yet.", width, style=WARNING)
         return

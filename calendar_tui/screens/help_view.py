@@ -50,6 +50,11 @@ RECORD_KEYS = (
     ("Enter", "Show what the date would move."),
     ("Ctrl+T", "Change between recording a date and planning it again."),
 )
+DONE_KEYS = (
+    ("Enter", "On to the next that is asked for; after the last, tick all as one change."),
+    ("Ctrl+N", "Nothing to note with those that are left: tick all now."),
+    ("Up Down", "Choose the task, also while typing; Tab changes between the day and the note."),
+)
 LAMP_KEYS = (
     ("Left [", "The place before; those of the cohort that was selected come first."),
     ("Right ]", "The place after."),
@@ -79,6 +84,7 @@ MOUSE = (
 # Forms and views whose keys are not in the registry, and what each is called here; told after the week view.
 FORMS = (
     ("record", "Where a date is recorded", RECORD_KEYS),
+    ("done", "Where tasks are ticked with a day or a note", DONE_KEYS),
     ("lamps", "In the lamps view", LAMP_KEYS),
     ("varieties", "In the varieties", VARIETY_KEYS),
     ("response", "In the planting dates", RESPONSE_KEYS),

@@ -79,9 +79,8 @@ class RecordView(Form):
         Binding("enter", "submit", show=False),
     ]
 
-    def __init__(self, cohort_id: str, stage: str = "", fact: str = "") -> None:
-        """fact: what is to be written down with the task that recording ticks."""
-        self._cohort_id, self._again, self._fact = cohort_id, False, fact
+    def __init__(self, cohort_id: str, stage: str = "") -> None:
+        self._cohort_id, self._again = cohort_id, False
         # The stage whose date stands in the input, typed or proposed: a date being typed is not written over.
         self._dated = ""
         self._today_proposed = ""
@@ -149,16 +148,15 @@ class RecordView(Form):
             self._list.key,
             self._input.value,
             self._again,
-            self._fact,
             host(self).date_order,
         )
         self.ask(lambda plan: _question(plan, *asked))
 
 
-def _question(plan: Plan, name: str, stage: str, text: str, again: bool, fact: str, order: str) -> Question:
+def _question(plan: Plan, name: str, stage: str, text: str, again: bool, order: str) -> Question:
     """What is asked with a date as typed. Raises ValueError where it is none."""
     season = plan.season
     cohort = find_cohort(season, name)
     meant = cohort.intended(stage) or plan.timelines[cohort.id].likely(stage)
     day = typed_in_season(text, season, today=plan.today, planned=meant, past=not again, order=order)
-    return Question(cohort.id, stage, day, again, fact=fact)
+    return Question(cohort.id, stage, day, again)

@@ -17,7 +17,6 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.task_edits import (
     TaskError,
     reopen_change,
-    task_name,
 )
 from calendar_tui.planning.ticks import Tick, recorded_day, stage_to_record, tick_change
 from calendar_tui.planning.week import (
@@ -29,8 +28,8 @@ from calendar_tui.planning.week import (
 )
 from calendar_tui.planning.wording import full_day_text, stage_text, weekday_text
 from calendar_tui.screens.actions import bindings
+from calendar_tui.screens.done_view import DoneView, asks_of
 from calendar_tui.screens.drawing import BOLD, HEADING, Bar, Picker, Row, fitted, keys_row, row
-from calendar_tui.screens.fact_view import FactView
 from calendar_tui.screens.file_work import FILE_WORK
 from calendar_tui.screens.host import host
 from calendar_tui.screens.record_view import RecordView
@@ -39,7 +38,7 @@ from calendar_tui.screens.week_rows import Shown, columns, detail_rows, week_row
 from calendar_tui.season.edits import Change
 from calendar_tui.season.records import Task
 
-KEYS = "space tick  m mark  s skip  d move  n note  / find  g group  [] week  esc back"
+KEYS = "space tick  o done on  m mark  s skip  d move  n note  / find  ? help  esc back"
 FEW_KEYS = "space tick  m mark  / find  ? help"
 # How many lines of the task under the cursor are shown at least where it has so many; a third of a tall screen.
 LEAST_DETAIL_LINES = 5
@@ -82,8 +81,6 @@ class WeekView(Screen[None]):
         self._wanted: dict[str, str] = {}
         self._saving: dict[str, str] = {}
         self._touched: set[str] = set()
-        # By task id: what was found, until its tick is handed down.
-        self._facts: dict[str, str] = {}
         self._week = week_of((), date(1, 1, 1))
         # By task id, and what they were made for: all tasks of a week take a while.
         self._details: dict[str, list[Row]] = {}
@@ -307,56 +304,56 @@ class WeekView(Screen[None]):
             self._tick_one(chosen[0])
 
     def _tick_several(self, chosen: Sequence[Task]) -> None:
-        """One change for all; those that ask for something have to be ticked one by one, and stay marked."""
+        """One change for all, also where some ask for something; opened again only where all were settled."""
         left = [t for t in chosen if t.state == "open"]
-        asking = [t for t in left if self._asks(t)]
-        self._marked = {t.id for t in asking}
-        if asking:
-            names = ", ".join(t.id for t in asking)
-            self.notify(f"Still marked, as each asks for a date or a note: {names}.", markup=False)
-        if ticked := [t for t in left if t not in asking]:
-            self._want(ticked, "done")
-        elif not left:
-            self._want(chosen, "open")
-        self._list.redraw()
+        if any(self._asks(t) for t in left):
+            self._ask_done(left, on_day=False)
+            return
+        self._marked.clear()
+        self._want(left or chosen, "done" if left else "open")
 
     def _asks(self, task: Task) -> bool:
         """Whether a tick of this task asks for a fact or a date."""
         plan = host(self).plan
-        chore = None if plan is None else plan.season.chores.get(task.chore)
-        return plan is not None and (
-            bool(chore and chore.asks and not task.fact) or bool(stage_to_record(plan.season, task))
-        )
+        asks = plan is not None and asks_of(plan.season, task) and not task.fact
+        return bool(asks) or (plan is not None and bool(stage_to_record(plan.season, task)))
 
     def _tick_one(self, task: Task) -> None:
         plan = host(self).plan
         if plan is None:
             return
-        chore = plan.season.chores.get(task.chore)
         ticks = task.state == "open"
-        if ticks and chore is not None and chore.asks:
-            self.app.push_screen(
-                FactView(task_name(task), chore.asks, task.fact), lambda fact: self._found(task, fact)
-            )
-        elif ticks and stage_to_record(plan.season, task):
-            self._found(task, "")
+        stage = stage_to_record(plan.season, task)
+        if ticks and asks_of(plan.season, task):
+            self._ask_done([task], on_day=False)
+        elif ticks and stage:
+            self._touched.add(task.id)
+            self.app.push_screen(RecordView(task.cohort, stage))
         else:
             self._want([task], "done" if ticks else "open")
             if not ticks and (day := recorded_day(plan.season, task)):
-                stage = chore.records if chore is not None else ""
+                stage = plan.season.chores[task.chore].records
                 self.notify(f"{task.cohort} {stage_text(stage)} stays recorded on {day}.", markup=False)
 
-    def _found(self, task: Task, fact: str | None) -> None:
-        """Go on with a tick once it is known what was found: a stage's date is asked for, with all that it moves."""
+    def action_done_on(self) -> None:
+        """Tick what is chosen as done on another day than today."""
+        chosen = self._chosen()
+        left = [t for t in chosen if t.state != "done"]
+        if left:
+            self._ask_done(left, on_day=True)
+        elif chosen:
+            self.notify("Done already: Space opens a task again, to tick it on another day.")
+
+    def _ask_done(self, tasks: Sequence[Task], *, on_day: bool) -> None:
         plan = host(self).plan
-        if fact is None or plan is None:
-            return
-        if stage := stage_to_record(plan.season, task):
-            self._touched.add(task.id)
-            self.app.push_screen(RecordView(task.cohort, stage, fact))
-            return
-        self._facts[task.id] = fact
-        self._want([task], "done")
+        if plan is not None:
+            self._touched |= {task.id for task in tasks}
+            self.app.push_screen(DoneView(tasks, plan.season, on_day=on_day), self._after_done)
+
+    def _after_done(self, saved: bool | None) -> None:
+        if saved:
+            self._marked.clear()
+            self._list.redraw()
 
     def _want(self, tasks: Sequence[Task], state: str) -> None:
         for task in tasks:
@@ -372,7 +369,7 @@ class WeekView(Screen[None]):
             return
         self._saving |= {task.id: state for task in ready}
         if state == "done":
-            change = tick_change([Tick(t, self._done_on(t), self._facts.pop(t.id, "")) for t in ready])
+            change = tick_change([Tick(t, self._done_on(t)) for t in ready])
         else:
             change = reopen_change([replace(task, state="done") for task in ready])
         host(self).save(change)

@@ -198,23 +198,6 @@ async def test_several_are_ticked_in_one_change_and_opened_again_in_one() -> Non
         assert "late [ ]" in view.text
 
 
-ASKS = SEASON.replace(
-    'stage = "transplant"\noffset_d = 7', 'stage = "transplant"\noffset_d = 7\nasks = "alive"'
-)
-
-
-async def test_what_asks_for_a_fact_is_left_out_of_many_and_stays_marked() -> None:
-    app, view = _app(ASKS)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("M", "space")
-        await pilot.pause()
-        assert states(app)["surv"] == "open"
-        assert {i for i, s in states(app).items() if s == "done"} == {"late", "mon1", "mon2"}
-        assert "1 marked" in view.text
-        assert "*surv [ ]" in view.text
-        assert len(app.saved) == 1
-
-
 @pytest.mark.parametrize("key", ["s", "d"])
 async def test_a_done_task_is_not_skipped_or_moved(key: str) -> None:
     app, _ = _app(SEASON.replace('what = "Stake the rows"', 'what = "Stake the rows"\nstate = "done"'))

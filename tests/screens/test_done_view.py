@@ -1,0 +1,236 @@
+"""Tasks ticked on another day than today, and several that ask for something: one form, one change."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+from small_app import SEASON, SmallApp, states
+from test_week_ticks import CHORES, cohort, task
+from textual.pilot import Pilot
+
+from calendar_tui.screens.done_view import DoneView
+from calendar_tui.screens.moves_view import MovesView
+from calendar_tui.screens.week_view import WeekView
+
+TODAY, BEFORE = date(2026, 11, 4), date(2026, 11, 2)
+MORE = """
+[[task]]
+id = "cnt2"
+date = 2026-11-03
+what = "Count survivors"
+chore = "tally"
+cohort = "A3"
+"""
+
+
+def _app() -> tuple[SmallApp, WeekView]:
+    view = WeekView()
+    return SmallApp(view, TODAY, SEASON + CHORES + MORE), view
+
+
+async def _marked(pilot: Pilot[None], view: WeekView, *names: str) -> None:
+    await pilot.pause()
+    for name in names:
+        view._list.stand_on(name)
+        await pilot.press("m")
+
+
+async def _shown(app: SmallApp, pilot: Pilot[None]) -> MovesView:
+    await app.workers.wait_for_complete()
+    await pilot.pause()
+    assert isinstance(app.screen, MovesView)
+    return app.screen
+
+
+def _form(app: SmallApp) -> DoneView:
+    assert isinstance(app.screen, DoneView)
+    return app.screen
+
+
+async def test_o_ticks_a_task_on_another_day() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        view._list.stand_on("mon1")
+        await pilot.press("o")
+        form = _form(app)
+        assert form.focused is form._day
+        assert form._day.value == TODAY.isoformat()
+        form._day.value = "monday"
+        await pilot.press("enter")
+        await pilot.pause()
+        assert app.screen is view
+        assert (states(app)["mon1"], task(app, "mon1")["done_on"]) == ("done", BEFORE)
+        assert [c.what for c in app.saved] == ["ticked mon1 Scout for pests (A1) on Mon 2 Nov 2026"]
+
+
+async def test_o_ticks_all_that_are_marked_on_one_day_in_one_change() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _marked(pilot, view, "mon1", "late")
+        await pilot.press("o")
+        _form(app)._day.value = "yesterday"
+        await pilot.press("enter")
+        await pilot.pause()
+        assert {task(app, n)["done_on"] for n in ("mon1", "late")} == {date(2026, 11, 3)}
+        assert len(app.saved) == 1
+        assert not view._marked
+
+
+@pytest.mark.parametrize(
+    ("typed", "why"),
+    [("tomorrow", "is after today"), ("soon", "is not a date"), ("10/11", "10 Nov 2026 or 11 Oct 2026")],
+)
+async def test_a_day_that_cannot_be_is_refused_and_stays_to_be_put_right(typed: str, why: str) -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        view._list.stand_on("mon1")
+        await pilot.press("o")
+        form = _form(app)
+        form._day.value = typed
+        await pilot.press("enter")
+        await pilot.pause()
+        assert app.screen is form
+        assert why in " ".join(form.text.split())
+        assert not app.saved
+
+
+async def test_a_day_that_may_be_mistyped_is_asked_about_once() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        view._list.stand_on("mon1")
+        await pilot.press("o")
+        form = _form(app)
+        form._day.value = "2026-08-02"
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "Enter again saves it." in " ".join(form.text.split())
+        assert not app.saved
+        await pilot.press("enter")
+        await pilot.pause()
+        assert task(app, "mon1")["done_on"] == date(2026, 8, 2)
+
+
+async def test_several_that_ask_are_asked_one_after_another_and_ticked_as_one_change() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _marked(pilot, view, "cnt1", "mon1", "cnt2")
+        await pilot.press("space")
+        form = _form(app)
+        assert "3 tasks, saved as one change" in form.text
+        assert "plants alive:" in form.text
+        await pilot.press("1", "1", "2", "enter")
+        await pilot.pause()
+        assert app.screen is form
+        assert "plants alive: 112" in form.text
+        await pilot.press("9", "7", "enter")
+        await pilot.pause()
+        assert app.screen is view
+        assert {n: task(app, n).get("fact") for n in ("cnt1", "mon1", "cnt2")} == {
+            "cnt1": "112",
+            "mon1": None,
+            "cnt2": "97",
+        }
+        assert {states(app)[n] for n in ("cnt1", "mon1", "cnt2")} == {"done"}
+        assert len(app.saved) == 1
+        assert not view._marked
+
+
+async def test_a_number_typed_ahead_of_the_screen_goes_to_the_task_that_comes_next() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _marked(pilot, view, "cnt1", "cnt2")
+        await pilot.press("space")
+        form = _form(app)
+        for typed in ("1", "97"):  # all before the screen has taken any of it
+            form._fact.insert_text_at_cursor(typed)
+            await form._fact.action_submit()
+        await pilot.pause()
+        await pilot.pause()
+        assert [task(app, n).get("fact") for n in ("cnt1", "cnt2")] == ["1", "97"]
+
+
+async def test_nothing_to_note_ticks_all_of_them_on_one_key() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _marked(pilot, view, "cnt1", "cnt2")
+        await pilot.press("space", "ctrl+n")
+        await pilot.pause()
+        assert app.screen is view
+        assert {states(app)[n] for n in ("cnt1", "cnt2")} == {"done"}
+        assert not any(task(app, n).get("fact") for n in ("cnt1", "cnt2"))
+        assert len(app.saved) == 1
+
+
+async def test_what_was_typed_before_nothing_to_note_is_kept() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _marked(pilot, view, "cnt1", "cnt2")
+        await pilot.press("space", "5", "down", "ctrl+n")
+        await pilot.pause()
+        assert [task(app, n).get("fact") for n in ("cnt1", "cnt2")] == ["5", None]
+
+
+async def test_with_tasks_that_record_a_stage_what_moves_is_shown_and_all_is_one_change() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _marked(pilot, view, "plnt", "cnt1", "mon1")
+        await pilot.press("space")
+        form = _form(app)
+        assert "Done on (records A1 transplant):" in form.text
+        await pilot.press("7", "enter")
+        moves = await _shown(app, pilot)
+        assert not app.saved
+        assert "A1 transplant recorded Wed 4 Nov 2026" in " ".join(moves.text.split())
+        assert "enter save hold" in moves.text
+        await pilot.press("s", "enter")
+        await pilot.pause()
+        await pilot.pause()
+        assert app.screen is view
+        assert {states(app)[n] for n in ("plnt", "cnt1", "mon1")} == {"done"}
+        assert cohort(app, "A1")["transplant"] == TODAY
+        assert task(app, "cnt1")["fact"] == "7"
+        assert len(app.saved) == 1
+        assert not view._marked
+
+
+async def test_back_from_the_form_ticks_nothing_and_leaves_the_marks() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _marked(pilot, view, "cnt1", "cnt2")
+        await pilot.press("space", "5", "escape")
+        await pilot.pause()
+        assert app.screen is view
+        assert not app.saved
+        assert view._marked == {"cnt1", "cnt2"}
+
+
+async def test_a_task_that_another_ticks_meanwhile_is_left_out() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _marked(pilot, view, "cnt1", "cnt2")
+        await pilot.press("space", "5")
+        task(app, "cnt1").update(state="done", done_on=BEFORE, fact="88")
+        app.reload()
+        await pilot.pause()
+        assert "cnt1" not in _form(app).text
+        await pilot.press("ctrl+n")
+        await pilot.pause()
+        assert (task(app, "cnt1")["fact"], task(app, "cnt1")["done_on"]) == ("88", BEFORE)
+        assert states(app)["cnt2"] == "done"
+
+
+async def test_o_on_a_task_that_is_done_says_what_to_do() -> None:
+    app, view = _app()
+    task(app, "mon1").update(state="done", done_on=BEFORE)
+    app._read()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        view._list.stand_on("mon1")
+        await pilot.press("o")
+        await pilot.pause()
+        assert app.screen is view
+        assert app.messages == ["Done already: Space opens a task again, to tick it on another day."]
