@@ -171,3 +171,18 @@ def test_more_lit_nights_never_bring_the_trigger_earlier(felt, response, target,
 
 def test_lamps_never_shorten_the_day():
     assert felt_days_h([17.0, 12.0], [True, True], 16.0) == (17.0, 16.0)
+
+
+def test_a_felt_day_exactly_at_the_critical_day_puts_the_count_back_and_one_a_second_under_it_counts():
+    response = Response(14.0, 12.5, 2)
+    second = 1 / 3600
+    assert induction([12.0, 14.0, 12.0, 12.0], 0, response) == (2, 3)
+    assert counts([12.0, 14.0, 12.0], 0, response) == (1, 0, 1)
+    assert induction([12.0, 14.0 - second, 12.0], 0, response) == (0, 2)
+    assert counts([12.0, 14.0 - second], 0, response)[1] > 1
+
+
+def test_a_felt_day_exactly_at_the_full_response_day_counts_whole_and_one_a_second_over_it_does_not():
+    response = Response(14.0, 12.5, 1)
+    assert induction([12.5], 0, response) == (0, 0)
+    assert induction([12.5 + 1 / 3600], 0, response) is None

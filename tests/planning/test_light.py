@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
+from calendar_tui.planning.light import light_over
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.records import Cohort, Outage
 from tests.planning.farm import TODAY, farm
@@ -80,3 +81,25 @@ def test_civil_twilight_is_the_longer_day_and_triggers_later():
     twilight = replace(season, site=replace(season.site, day="civil-twilight"))
     one, two = make_plan(season, TODAY), make_plan(twilight, TODAY)
     assert two.timelines["F1"].likely("trigger") - one.timelines["F1"].likely("trigger") > timedelta(days=14)
+
+
+def test_on_the_day_of_the_transplant_the_growing_place_s_light_is_felt():
+    plan = make_plan(farm(), TODAY)
+    moved = plan.light.index(date(2026, 11, 26))
+    felt = plan.timelines["A1"].felt_h
+    assert (felt[moved - 1], felt[moved]) == (18.0, 16.0)
+    assert light_over(plan.season.cohorts["A1"], plan.timelines["A1"].stages, date(2026, 11, 26)) == "H1"
+    assert light_over(plan.season.cohorts["A1"], plan.timelines["A1"].stages, date(2026, 11, 25)) == "N1"
+
+
+def test_the_nursery_s_lamps_burn_for_short_day_cohorts_up_to_the_evening_before_transplant_alone():
+    """A day-neutral cohort in it asks for none."""
+    season = farm()
+    own = replace(season.cohorts["D1"], nursery="N1", planned=season.cohorts["F1"].planned)
+    alone = make_plan(replace(season, cohorts={"D1": own}), TODAY).light
+    assert True not in alone.places["N1"].lit
+    assert alone.places["N1"].felt_h == alone.natural_h
+    both = make_plan(replace(season, cohorts={"D1": own, "F1": season.cohorts["F1"]}), TODAY).light
+    first, last = both.index(date(2026, 11, 1)), both.index(date(2026, 11, 25))
+    assert [n for n, lit in enumerate(both.places["N1"].lit) if lit] == list(range(first, last + 1))
+    assert both.places["N1"].lit_for(date(2026, 11, 25)) == ("F1",)

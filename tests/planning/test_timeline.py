@@ -229,3 +229,52 @@ def test_plants_that_leave_a_lit_nursery_for_short_days_say_so():
     stages = make_plan(season_of(data), TODAY).timelines["C1"].stages
     assert stages["trigger"].likely == date(2026, 11, 26)
     assert stages["trigger"].reason.endswith("until then under the lamps of N1")
+
+
+def with_plain(**figures):
+    """The farm with these figures in its variety plain, as a season file has them."""
+    data = farm_data()
+    data["variety"][1] |= figures
+    return make_plan(season_of(data), FAR)
+
+
+@pytest.mark.parametrize(("spread", "span"), [(0, (45, 45, 45)), (0.25, (43, 45, 47)), (1, (38, 45, 54))])
+def test_cuttings_keep_as_much_of_a_span_as_their_variety_says(spread, span):
+    recorded = {"flowering": date(2027, 2, 20)}
+    data = farm_data()
+    data["variety"][1]["cutting_spread"] = spread
+    for n in (1, 2):
+        data["cohort"][n]["recorded"] = recorded
+    timelines = make_plan(season_of(data), FAR).timelines
+    days = {
+        name: [(d - date(2027, 2, 20)).days for d in timelines[name].stages["harvest"].range]
+        for name in ("F1", "C1")
+    }
+    assert days == {"F1": [38, 45, 54], "C1": list(span)}
+
+
+def test_where_the_slowest_plants_are_not_induced_the_last_day_stands_for_their_latest():
+    timeline = with_plain(inductive_days=[7, 8, 300]).timelines["F1"]
+    induced = timeline.stages["induced"]
+    assert induced.likely < date(2027, 4, 1)
+    assert induced.latest == timeline.stages["trigger"].latest == date(2027, 6, 30)
+
+
+def test_where_the_likely_plants_are_not_induced_there_is_no_date_and_the_reason_is_told():
+    timeline = with_plain(inductive_days=[7, 300, 300]).timelines["F1"]
+    assert not {"trigger", "induced", "flowering", "harvest"} & set(timeline.stages)
+    assert timeline.never
+
+
+@pytest.mark.parametrize(("weeks", "days", "samples"), [(6, 0, 6), (6, 1, 7), (5, 6, 6), (0, 3, 1)])
+def test_samples_are_weekly_up_to_the_day_before_harvest(weeks, days, samples):
+    """Harvest a whole number of weeks after flowering: on its day no sample is cut any more."""
+    flowered = date(2027, 2, 20)
+    harvest = flowered + timedelta(weeks=weeks, days=days)
+    sampling = (
+        make_plan(farm(recorded={"flowering": flowered, "harvest": harvest}), FAR)
+        .timelines["A1"]
+        .stages["sampling"]
+    )
+    assert sampling.dates == tuple(flowered + timedelta(weeks=n) for n in range(samples))
+    assert sampling.dates[-1] < harvest
