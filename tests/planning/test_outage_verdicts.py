@@ -10,7 +10,7 @@ import pytest
 from calendar_tui.planning.dark_nights import MAY_START_D
 from calendar_tui.planning.outages import nothing_stands_text, record_outage
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.season.records import Season, Span
+from calendar_tui.season.records import Lamps, Season, Span
 from tests.planning.farm import farm
 
 # Under the lamps of H1 from 26 Nov to 19 Feb. Its natural day is under 14 h 45 from late in December on, and at 13 h 45
@@ -134,6 +134,29 @@ def test_every_cohort_in_the_house_has_a_line_and_the_worst_is_first() -> None:
     assert [text.split(":")[0] for text in texts] == ["A1", "N2", "D2"]
     assert texts[1].startswith("N2: asked for no lamps on these nights, but was held back by them: trigger ")
     assert texts[2] == "D2: no harm: it flowers by age"
+
+
+def test_a_cohort_that_asked_for_no_lamps_then_and_does_not_move_has_its_line_too() -> None:
+    season = lit_farm()
+    dark = replace(season.cohorts["A1"], id="N2", recorded={"trigger": date(2027, 1, 12)})
+    dark = replace(dark, planned={k: d for k, d in PLANNED.items() if k != "lights_off"})
+    season = replace(season, cohorts={**season.cohorts, "N2": dark})
+    assert verdicts(2, season=season)[1] == "N2: no harm: it asked for no lamps on these nights"
+
+
+def test_after_it_is_induced_no_harm_is_done() -> None:
+    season = farm(planned=PLANNED, recorded={"induced": date(2027, 1, 20)})
+    assert verdicts(2, season=season) == ("A1: no harm: it was induced on 20 Jan",)
+
+
+def test_lamps_that_leave_a_short_day_do_little_more_harm_when_they_fail() -> None:
+    season = lit_farm()
+    weak = replace(season.places["H1"], lamps=Lamps(target_h=14.5))
+    season = replace(season, places={**season.places, "H1": weak})
+    night = date(2026, 12, 20)
+    proposal = record_outage(make_plan(season, night + timedelta(days=1)), "H1", night, night)
+    assert proposal.verdicts == ("A1: no harm: lit, its days would be 14 h 30 or less and count too",)
+    assert proposal.new_clashes == ()
 
 
 def test_a_cohort_that_is_cut_is_not_told_of() -> None:

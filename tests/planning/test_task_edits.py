@@ -12,11 +12,14 @@ from hypothesis import strategies as st
 from calendar_tui.planning.task_edits import (
     TaskError,
     move_change,
+    near_season,
     note_change,
     plan_keeps,
+    plan_keeps_text,
     reopen_change,
     settled_before,
     skip_change,
+    stage_stays,
     task_name,
 )
 from calendar_tui.season.edits import Edit, apply_edits, outcome
@@ -117,3 +120,48 @@ def test_what_was_settled_otherwise_by_the_time_of_the_save_is_told():
     edits = [Edit("set", "task", (name,), ("state",), "done") for name in ("psrs", "k66g", "dv7b")]
     back = outcome(skipped, edits).back
     assert list(settled_before(edits, back)) == ["psrs was skipped before; it is done now"]
+
+
+def test_several_tasks_on_one_date_are_named_with_that_date():
+    day = date(2026, 12, 12)
+    change = move_change([(SCOUT, day), (TURN, day)])
+    assert change.what == "moved 2 tasks (psrs, k66g) to Sat 12 Dec 2026"
+    assert move_change([(SCOUT, day)]).what == "moved psrs Scout pests (A1) to Sat 12 Dec 2026"
+
+
+@pytest.mark.parametrize(("year", "near"), [(2024, False), (2025, True), (2028, True), (2029, False)])
+def test_a_task_is_put_into_the_years_of_the_season_or_those_beside_them(year, near):
+    first, last, day = date(2026, 9, 1), date(2027, 6, 30), date(year, 7, 1)
+    if near:
+        assert near_season(day, first, last) == day
+    else:
+        with pytest.raises(TaskError, match=f"{day} is far from the season, 2026-09-01 to 2027-06-30"):
+            near_season(day, first, last)
+
+
+def test_a_moved_work_of_a_stage_tells_the_command_that_moves_the_stage():
+    assert plan_keeps_text("A1", "lights_off", DAY) == (
+        "A1 lights off itself stays where it is planned; with all that follows it moves by: "
+        "calendar-tui plan A1 lights_off 2026-12-08"
+    )
+
+
+def test_a_skipped_work_leaves_its_stage_planned_and_an_opened_one_leaves_it_recorded():
+    works, plant = {"plant": "transplant"}, replace(SCOUT, chore="plant")
+    no_date, recorded = {"A1": {}}, {"A1": {"transplant": DAY}}
+    (skipped,) = stage_stays(works, no_date, [plant], "skip")
+    assert skipped.startswith("A1 transplant itself stays planned; ")
+    assert skipped.endswith(": calendar-tui plan A1 transplant DATE")
+    (opened,) = stage_stays(works, recorded, [plant], "reopen")
+    assert opened.startswith("A1 transplant itself stays recorded on 2026-12-08; ")
+    assert opened.endswith(": calendar-tui record A1 transplant DATE")
+
+
+def test_of_other_work_no_stage_is_told():
+    works, plant = {"plant": "transplant"}, replace(SCOUT, chore="plant")
+    recorded = {"A1": {"transplant": DAY}}
+    quiet = [replace(SCOUT, chore="scout"), replace(plant, cohort="")]
+    assert list(stage_stays(works, recorded, quiet, "reopen")) == []
+    assert list(stage_stays(works, {}, quiet, "skip")) == []
+    # One opened again whose stage was never recorded leaves nothing behind.
+    assert list(stage_stays(works, {}, [plant], "reopen")) == []

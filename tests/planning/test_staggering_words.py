@@ -1,0 +1,216 @@
+"""A wish as it is typed, step by step, and drafts that are kept, found, laid out again and no longer fit; no solver."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+import pytest
+
+from calendar_tui.planning.slips import SlipError
+from calendar_tui.planning.staggering.asking import STEPS, Asked, every_d, spacing, whole, wish_of
+from calendar_tui.planning.staggering.drafts import (
+    accepted,
+    draft_change,
+    drop_change,
+    find_draft,
+    laid_out,
+    scheme_of_draft,
+)
+from calendar_tui.season.edits import apply_edits
+from tests.planning.farm import season_of
+from tests.planning.staggered import FIRST, empty_data, planned
+
+ANSWERS = {
+    "variety": "AMBER",
+    "lights": " H1, h2 ,",
+    "start": "seed",
+    "nursery": "n1",
+    "plants": "60",
+    "count": "",
+    "first": "1 mar",
+    "until": "2w",
+}
+ROW = {
+    "place": "H1",
+    "plants": 60,
+    "seeding": date(2026, 11, 16),
+    "transplant": date(2026, 12, 11),
+    "lights_off": date(2027, 2, 3),
+}
+DRAFT = {
+    "id": "later",
+    "wish": "1 cohort of amber",
+    "variety": "amber",
+    "start": "seed",
+    "nursery": "N1",
+    "spacing_m": [1.5, 0.6],
+    "cohorts": [ROW],
+}
+
+
+@pytest.mark.parametrize(("word", "days"), [("14d", 14), ("2w", 14), ("14", 14), (" 3w ", 21)])
+def test_time_between_harvests_is_in_days_or_weeks(word: str, days: int) -> None:
+    assert every_d(word) == days
+
+
+@pytest.mark.parametrize("word", ["", "d", "14 d", "2m", "-2w", "1000d", "1.5w"])
+def test_what_is_no_time_between_harvests_is_refused(word: str) -> None:
+    with pytest.raises(SlipError, match="is no time between harvests; write 14d or 2w"):
+        every_d(word, "--every")
+
+
+@pytest.mark.parametrize(("word", "read"), [("1.5x0.6", (1.5, 0.6)), ("100x0.01", (100.0, 0.01))])
+def test_spacing_is_between_rows_and_in_the_row(word: str, read: tuple[float, float]) -> None:
+    assert spacing(word) == read
+
+
+@pytest.mark.parametrize("word", ["1.5", "0x1", "1x0", "1.5 x 0.6", "101x1", "1x101", "1,5x0,6"])
+def test_what_is_no_spacing_is_refused(word: str) -> None:
+    with pytest.raises(SlipError, match="is no spacing"):
+        spacing(word)
+
+
+@pytest.mark.parametrize("word", ["twelve", "-1", "1.5", "١٢", "123456789"])
+def test_what_is_no_whole_number_is_refused(word: str) -> None:
+    with pytest.raises(SlipError, match="is no whole number; write it as 12"):
+        whole(word, "plants")
+
+
+def asked() -> Asked:
+    return Asked(season_of(empty_data(cohort=[])), FIRST)
+
+
+def test_answers_to_all_steps_are_a_wish_with_the_names_of_the_season() -> None:
+    wish = wish_of(asked(), ANSWERS)
+    assert (wish.variety, wish.lights, wish.nursery, wish.start) == ("amber", ("H1", "H2"), "N1", "seed")
+    assert (wish.plants, wish.count, wish.first) == (60, None, date(2027, 3, 1))
+    assert (wish.every_d, wish.last) == (14, None)
+
+
+def test_what_is_left_empty_is_open_and_a_last_harvest_may_be_a_date() -> None:
+    wish = wish_of(asked(), ANSWERS | {"nursery": "none", "plants": "", "first": "", "until": "1 apr"})
+    assert (wish.nursery, wish.plants, wish.first) == (None, None, None)
+    assert (wish.every_d, wish.last) == (None, date(2027, 4, 1))
+
+
+@pytest.mark.parametrize(
+    ("key", "text", "message"),
+    [
+        ("variety", "onyx", '"onyx" is not a variety'),
+        ("lights", " , ", "name the places that may be used"),
+        ("lights", "H7", '"H7" is not a place'),
+        ("start", "layers", "is no way to start; write seed or cutting"),
+        ("nursery", "N7", '"N7" is not a place'),
+        ("plants", "many", 'plants "many" is no whole number'),
+        ("count", "few", 'cohorts "few" is no whole number'),
+        ("first", "soon", '"soon" is not a date'),
+    ],
+)
+def test_an_answer_that_does_not_read_is_refused(key: str, text: str, message: str) -> None:
+    with pytest.raises(ValueError, match=message):
+        wish_of(asked(), ANSWERS | {key: text})
+
+
+def test_steps_offer_what_the_season_has() -> None:
+    season = asked().season
+    offered = {step.key: tuple(step.choices(season)) for step in STEPS}
+    assert offered["variety"] == ("amber", "plain", "byage")
+    assert offered["start"] == ("seed", "cutting")
+    assert offered["nursery"] == ("N1", "none")
+    assert offered["plants"] == ()
+    assert next(step for step in STEPS if step.key == "lights").first(season) == "H1, H2, F1"
+
+
+def data(**keys: Any) -> dict[str, Any]:
+    return empty_data(draft=[DRAFT | keys])
+
+
+def test_a_scheme_is_kept_as_a_draft_and_laid_out_again_as_it_was() -> None:
+    plan = planned(data())
+    scheme = scheme_of_draft(plan, plan.season.drafts["later"])
+    change = draft_change(plan.season, "early", scheme)
+    assert change.what == "draft early: 1 cohort of amber"
+    after = apply_edits(data(), change.edits)
+    assert after["draft"][1] == DRAFT | {"id": "early"}
+    again = laid_out(planned(after))
+    assert list(again) == ["later", "early"]
+    cohorts = [[(s.cohort.light, s.cohort.planned) for s in found.sown] for found in again.values()]  # type: ignore[union-attr]
+    assert cohorts[0] == cohorts[1]
+
+
+def test_a_draft_of_the_same_name_takes_its_place() -> None:
+    plan = planned(data())
+    scheme = scheme_of_draft(plan, plan.season.drafts["later"])
+    change = draft_change(plan.season, "later", scheme)
+    assert [edit.op for edit in change.edits] == ["remove", "add"]
+    assert apply_edits(data(), change.edits)["draft"] == [DRAFT]
+
+
+def test_a_name_that_is_no_id_is_refused() -> None:
+    plan = planned(data())
+    scheme = scheme_of_draft(plan, plan.season.drafts["later"])
+    with pytest.raises(SlipError, match="a draft's name is"):
+        draft_change(plan.season, "my draft", scheme)
+
+
+def test_a_draft_is_found_in_any_case_and_another_name_is_refused() -> None:
+    season = planned(data()).season
+    assert find_draft(season, "LATER").id == "later"
+    with pytest.raises(SlipError, match='"sooner" is not a draft of this season'):
+        find_draft(season, "sooner")
+    with pytest.raises(SlipError, match="there is none yet: keep one with --draft NAME"):
+        find_draft(planned(empty_data()).season, "later")
+
+
+def test_an_accepted_draft_makes_its_cohorts_and_is_gone() -> None:
+    plan = planned(data(cohorts=[ROW, ROW | {"place": "H2"}]))
+    scheme = accepted(plan, plan.season.drafts["later"])
+    names = [s.cohort.id for s in scheme.sown]
+    assert scheme.proposal.change.what == f"draft later accepted: {names[0]} to {names[1]}"
+    after = apply_edits(data(cohorts=[ROW, ROW | {"place": "H2"}]), scheme.proposal.change.edits)
+    assert [cohort["id"] for cohort in after["cohort"]] == names
+    assert not after.get("draft")
+    one = accepted(planned(data()), planned(data()).season.drafts["later"])
+    assert one.proposal.change.what == f"draft later accepted: {one.sown[0].cohort.id}"
+
+
+def test_a_draft_taken_out_is_gone() -> None:
+    draft = planned(data()).season.drafts["later"]
+    assert not apply_edits(data(), drop_change(draft).edits).get("draft")
+
+
+@pytest.mark.parametrize(
+    ("keys", "message"),
+    [
+        ({"variety": "onyx"}, '"onyx" is not a variety'),
+        ({"nursery": "N7"}, '"N7" is not a place'),
+        ({"cohorts": [ROW | {"place": "H7"}]}, '"H7" is not a place'),
+        ({"cohorts": [ROW | {"part": "east"}]}, "draft later: H1 has no part 'east' any more"),
+        ({"start": "cutting"}, "draft later: a cohort in H1 has no sticking date; make the draft anew"),
+        (
+            {"cohorts": [ROW | {"seeding": date(2026, 8, 1)}]},
+            "2026-08-01 is outside the season, 2026-09-01 to 2027-06-30",
+        ),
+        ({"cohorts": [ROW | {"place": "F1"}]}, "F1 has no lamps any more"),
+        ({"cohorts": [ROW | {"transplant": date(2026, 11, 1)}]}, "draft later: "),
+    ],
+)
+def test_a_draft_that_no_longer_fits_says_why(keys: dict[str, Any], message: str) -> None:
+    """The season changed since: the draft is put into it as the file had it, whatever a check of the file would say."""
+    plan = planned(data())
+    fitting = plan.season.drafts["later"]
+    rows = keys.get("cohorts")
+    changed = {key: value for key, value in keys.items() if key != "cohorts"}
+    if rows is not None:
+        (row,) = rows
+        dates = {key: day for key, day in row.items() if key in fitting.cohorts[0].dates}
+        one = replace(fitting.cohorts[0], place=row["place"], part=row.get("part", ""), dates=dates)
+        changed["cohorts"] = (one,)
+    draft = replace(fitting, **changed)
+    with pytest.raises(SlipError) as refused:
+        scheme_of_draft(plan, draft)
+    assert message in str(refused.value)
+    there = replace(plan, season=replace(plan.season, drafts={"later": draft}))
+    assert laid_out(there) == {"later": str(refused.value)}
