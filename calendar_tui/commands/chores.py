@@ -24,6 +24,7 @@ NEW: Mapping[str, str] = {
     "hours": "HOURS",
     "per": "WHAT",
     "together": "WHAT",
+    "once": "WHICH",
     "caution": "TEXT",
 }
 

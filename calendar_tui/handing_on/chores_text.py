@@ -85,7 +85,7 @@ def hours_each_text(chore: Chore) -> str:
 
 
 def whom_text(chore: Chore) -> str:
-    """For which cohorts: "only seed; under lamps", or "every cohort"."""
+    """For which cohorts: "only seed; under lamps", or "every cohort"; and whether they have one task together."""
     only = [
         ", ".join(getattr(chore, key))
         for key in ("starts", "seed_kinds", "responses", "place_kinds")
@@ -94,7 +94,13 @@ def whom_text(chore: Chore) -> str:
     if chore.lamps is not None:
         only.append("under lamps of their own" if chore.lamps else "without lamps of their own")
     whom = f"only {'; '.join(only)}" if only else "every cohort"
-    return whom + (f"; one task for the {chore.together}" if chore.together else "")
+    if chore.at == "nursery":
+        whom += "; in its nursery"
+    if chore.together:
+        whom += f"; one task for the {chore.together}" + (
+            f", with its {chore.once} cohort" if chore.once else ""
+        )
+    return whom
 
 
 # The columns of a list of chores, at their widest in a narrow list and in a wide one.

@@ -130,3 +130,15 @@ def test_what_cannot_be_is_refused_and_nothing_written(
     assert ran.status == 2, ran.said
     assert says in ran.err
     assert season.read_bytes() == before
+
+
+def test_a_chore_that_comes_once_a_place_is_added_and_told_as_that(season: Path) -> None:
+    words = ("--add", "lift", "--what", "Lift the mulch", "--stage", "harvest", "--offset-d", "10")
+    ran = run("chores", season, *words, "--together", "place", "--once", "last", "--yes")
+    assert ran.status == 0, ran.err
+    assert "one task for the place, with its last cohort" in " ".join(
+        run("chores", season, "lift").out.split()
+    )
+    made = [t["cohorts"] for t in tomllib.loads(season.read_text())["task"] if t["chore"] == "lift"]
+    assert sorted(made) == [["A1"], ["B1", "D1"]]
+    assert "once is for work of several cohorts" in run("chores", season, "scout", "once", "last").err
