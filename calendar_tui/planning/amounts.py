@@ -60,10 +60,9 @@ def amount_for(season: Season, chore: Chore, timelines: Sequence[Timeline]) -> s
     """The quantities that the chore shows, summed over these cohorts, in words; "" where none can be worked out."""
     counted = []
     for name in chore.shows:
-        counts = [SHOWN[name](season, timeline) for timeline in timelines]
-        known = [count for count in counts if count is not None]
-        if known and len(known) == len(counts):
-            counted.append(_count_text(sum(known), name))
+        count = SHOWN[name](season, *timelines)
+        if count is not None:
+            counted.append(_count_text(count, name))
     return ", ".join(counted)
 
 
@@ -111,25 +110,48 @@ def cells_of(season: Season, cohort: Cohort) -> int | None:
     return season.supplies.tray_cells
 
 
-def lamp_kwh(season: Season, timeline: Timeline) -> float | None:
-    """kWh of its place's lamps over the evenings for which a cohort asks for them, as planned and without outages."""
+def lamp_kwh(season: Season, *timelines: Timeline) -> float | None:
+    """kWh of the lamps over the evenings for which any of these cohorts asks for them, as planned and without outages.
+
+    None where a cohort asks for none, or the power of its place's lamps is not known.
+    """
+    evenings: dict[str, set[int]] = {}
+    for timeline in timelines:
+        asked = _evenings(season, timeline)
+        if asked is None:
+            return None
+        evenings.setdefault(timeline.cohort.light, set()).update(asked)
+    return sum(_kwh_of_light(season, light, days) for light, days in evenings.items())
+
+
+def _evenings(season: Season, timeline: Timeline) -> range | None:
+    """The evenings for which a cohort asks for its place's lamps, counted from the season's first day."""
     cohort = timeline.cohort
-    place = season.places[cohort.place]
+    lamps = season.places[cohort.place].lamps
     dark = timeline.likely("lights_off")
     first = (
         timeline.likely("lights_on") or timeline.likely("transplant") or timeline.likely(cohort.first_stage)
     )
-    if place.lamps is None or place.lamps.kw is None or dark is None or first is None:
+    if lamps is None or lamps.kw is None or dark is None or first is None:
         return None
+    last = (season.last_day - season.first_day).days + 1
+    return range(*(min(max((day - season.first_day).days, 0), last) for day in (first, dark)))
+
+
+def _kwh_of_light(season: Season, light: str, evenings: set[int]) -> float:
+    place = season.place_of(light)
+    assert place is not None
+    assert place.lamps is not None
+    assert place.lamps.kw is not None
     so_far = _lamp_hours(
         season.site,
         season.first_day,
         season.last_day,
-        programmes_of(season, place, cohort.light),
+        programmes_of(season, place, light),
         timer_follows(place),
     )
-    begin, end = (min(max((day - season.first_day).days, 0), len(so_far) - 1) for day in (first, dark))
-    return (so_far[end] - so_far[begin]) * place.lamps.kw / len(place.lights)
+    hours = sum(so_far[n + 1] - so_far[n] for n in evenings if n + 1 < len(so_far))
+    return hours * place.lamps.kw / len(place.lights)
 
 
 @lru_cache(maxsize=128)
@@ -148,11 +170,23 @@ def _lamp_hours(
     return tuple(accumulate(hours, initial=0.0))
 
 
-SHOWN: Mapping[str, Callable[[Season, Timeline], float | None]] = {
-    "plants": lambda season, timeline: timeline.cohort.plants,
-    "seeds": lambda season, timeline: seeds_of(season, timeline.cohort),
-    "cuttings": lambda season, timeline: cuttings_of(season, timeline.cohort),
-    "trays": lambda season, timeline: trays_of(season, timeline.cohort),
-    "bags": lambda season, timeline: (season.supplies or Supplies()).bags_per_sampling,
+def _summed(count: Callable[[Season, Timeline], float | None]) -> Callable[..., float | None]:
+    """The sum of a count over several cohorts; None where one of them has none."""
+
+    def total(season: Season, *timelines: Timeline) -> float | None:
+        counts = [count(season, timeline) for timeline in timelines]
+        known = [n for n in counts if n is not None]
+        return sum(known) if known and len(known) == len(counts) else None
+
+    return total
+
+
+# What each quantity comes to for several cohorts. Lamps that two of them share burn once.
+SHOWN: Mapping[str, Callable[..., float | None]] = {
+    "plants": _summed(lambda season, timeline: timeline.cohort.plants),
+    "seeds": _summed(lambda season, timeline: seeds_of(season, timeline.cohort)),
+    "cuttings": _summed(lambda season, timeline: cuttings_of(season, timeline.cohort)),
+    "trays": _summed(lambda season, timeline: trays_of(season, timeline.cohort)),
+    "bags": _summed(lambda season, timeline: (season.supplies or Supplies()).bags_per_sampling),
     "kWh": lamp_kwh,
 }

@@ -1,6 +1,6 @@
 """Hours and quantities of tasks. Expected figures are worked out by hand from the shares and sizes given here."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
@@ -180,3 +180,17 @@ def test_a_cohort_sown_in_place_has_the_work_of_a_transplant_from_another_stage(
 def test_a_cohort_with_a_nursery_keeps_to_the_stage():
     scout = {"repeat": "FREQ=WEEKLY", "until": "harvest", "without_nursery": "emergence"}
     assert refresh(make_plan(season_of(data_of(scout)), TODAY)).tasks[0].new.date == date(2026, 11, 26)
+
+
+@pytest.mark.parametrize("days", [0, 20, 90])
+def test_lamps_that_two_cohorts_share_burn_once(days):
+    """Lamps hung once for a place draw what they burn, and not what each of its cohorts asks for in turn."""
+    hang = {"stage": "lights_on", "lamps": True, "shows": ["kWh"], "together": "place", "once": "first"}
+    data = data_of(hang)
+    first = data["cohort"][0]
+    later = {stage: day + timedelta(days=days) for stage, day in first["planned"].items()}
+    data["cohort"].append(first | {"id": "A2", "planned": later, "recorded": {}})
+    plan = make_plan(season_of(data), TODAY)
+    burnt = kwh_of(lamp_runs(plan.season, "H1", plan.light))
+    (move,) = refresh(plan).tasks
+    assert float(move.new.amount.split()[1]) == pytest.approx(burnt, rel=0.02)
