@@ -135,9 +135,9 @@ def _ready(timeline: Timeline) -> date:
 def _length_text(timeline: Timeline, light: Light, outage: Outage, short: tuple[int, ...]) -> str:
     """ "natural day 14 h 03 or less": the longest of these days, as they were felt in the failed place."""
     own = failed_light(timeline, light, outage)
-    felt_h = light.natural_h if own is None else own.felt_h
-    kind = "natural day" if all(felt_h[n] == light.natural_h[n] for n in short) else "a day of"
-    longest = hours_against(max(felt_h[n] for n in short), timeline.variety.critical_day)
+    assert own is not None
+    kind = "natural day" if all(own.felt_h[n] == light.natural_h[n] for n in short) else "a day of"
+    longest = hours_against(max(own.felt_h[n] for n in short), timeline.variety.critical_day)
     return f"{kind} {longest}{' or less' if len(short) > 1 else ''}"
 
 

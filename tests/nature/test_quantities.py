@@ -100,3 +100,10 @@ def test_figures_that_make_no_sense_are_named():
         trays(100, 0)
     with pytest.raises(ValueError, match=r"moisture of 0.1 fresh and 0.8 dry"):
         wet_to_dry(0.1, 0.8)
+
+
+def test_a_crop_as_dry_as_it_is_fresh_loses_nothing_and_one_of_water_alone_is_none():
+    assert wet_to_dry(0.5, 0.5) == wet_to_dry(0, 0) == 1
+    for fresh, dry in ((1, 0.1), (0.5, 0.6), (0.5, -0.1)):
+        with pytest.raises(ValueError, match="give shares of water from 0 to under 1"):
+            wet_to_dry(fresh, dry)

@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from calendar_tui.planning.amounts import SEED_FIGURES
@@ -71,6 +71,15 @@ def test_of_no_cohorts_no_task_differs():
     _, plan = saved_plan()
     assert task_moves(plan, set()) == ()
     assert propose(plan, plan.season, "nothing", ()).change.edits == ()
+
+
+def test_a_figure_of_the_seed_changes_the_amounts_and_no_date():
+    _, plan = saved_plan()
+    proposal = change_figure(plan, plan.season.varieties["amber"], "germination", "0.5", "own")
+    assert proposal.stages == ()
+    (move,) = proposal.tasks
+    assert (move.old.chore, move.old.cohort, move.old.date) == ("sow", "A1", move.new.date)
+    assert (move.old.amount, move.new.amount) == ("153 seeds", "275 seeds")
 
 
 def doubled_plan(**first):
@@ -161,6 +170,9 @@ def proposed(plan, change):
 
 @settings(max_examples=150, deadline=None)
 @given(CHANGES, STATES)
+@example(("figure", "amber", ("germination", "0.5")), [])
+@example(("figure", "plain", ("juvenile_d", "3")), [(0, "done")])
+@example(("outage", "H1", 60, 20), [])
 def test_a_change_leaves_the_saved_tasks_in_step_and_each_of_them_once(change, states):
     data, plan = saved_plan(states)
     proposal = proposed(plan, change)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 
 import pytest
 
@@ -69,6 +69,13 @@ def test_of_a_figure_with_a_range_the_quickest_plants_decide() -> None:
     (text,) = verdicts(7, season=season)
     assert "flowering may have started (7.0 of 8 short days)" in text
     assert "look at the tips from 9 Feb" in text
+
+
+def test_where_the_quickest_need_one_short_day_the_first_dark_day_is_when_to_look() -> None:
+    (text,) = verdicts(1, season=lit_farm(Span(1, 8, 10)))
+    assert text.endswith(
+        "may have started (1.0 of 8 short days): relight tonight; look at the tips from 3 Feb"
+    )
 
 
 def test_a_plant_that_needs_fewer_than_five_short_days_flowers_after_those() -> None:
@@ -157,6 +164,20 @@ def test_lamps_that_leave_a_short_day_do_little_more_harm_when_they_fail() -> No
     proposal = record_outage(make_plan(season, night + timedelta(days=1)), "H1", night, night)
     assert proposal.verdicts == ("A1: no harm: lit, its days would be 14 h 30 or less and count too",)
     assert proposal.new_clashes == ()
+
+
+def test_the_evening_before_lamps_by_the_clock_failed_in_the_morning_is_told_by_its_felt_day() -> None:
+    """Lamps from 05:00 to 21:00: on 18 Feb none burn, so the day before has lamps in the evening and none after."""
+    season = lit_farm()
+    lamps = Lamps(target_h=None, method="clock", on=time(5), off=time(21))
+    house = replace(season.places["H1"], lamps=lamps)
+    season = replace(season, places={**season.places, "H1": house})
+    night = date(2027, 2, 18)
+    proposal = record_outage(make_plan(season, night), "H1", night, night)
+    (text,) = proposal.new_clashes
+    assert text.startswith("urgent: A1 is without the lamps of H1 for 2 nights from 17 Feb (a day of 14 h ")
+    natural = record_outage(make_plan(lit_farm(), night), "H1", night, night)
+    assert "for 1 night from 18 Feb (natural day 13 h " in natural.new_clashes[0]
 
 
 def test_a_cohort_that_is_cut_is_not_told_of() -> None:

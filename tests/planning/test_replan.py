@@ -222,3 +222,27 @@ def test_work_before_a_recorded_stage_still_takes_other_details():
     plan = make_plan(season_of(data), date(2027, 3, 20))
     (move,) = (m for m in refresh(plan).tasks if m.task.chore == "sample" and m.task.cohort == "A1")
     assert (move.new.who, move.new.date) == ("authorised agent", move.old.date)
+
+
+def test_a_record_says_how_late_it_is_and_what_it_ticks_and_nothing_where_there_is_neither():
+    data = farm_data()
+    data["chore"].append({"id": "move", "what": "Plant out", "stage": "transplant", "records": "transplant"})
+    data = apply_edits(data, refresh(make_plan(season_of(data), TODAY)).change.edits)
+    plan = make_plan(season_of(data), TODAY)
+    task = next(t for t in plan.season.tasks if (t.chore, t.cohort) == ("move", "F1"))
+    what = record_date(plan, plan.season.cohorts["F1"], "transplant", date(2026, 11, 28)).change.what
+    assert what == f"F1 transplant recorded Sat 28 Nov 2026 (2 d late); ticked {task.id} Plant out (F1)"
+    seen = record_date(plan, plan.season.cohorts["F1"], "emergence", date(2026, 11, 6)).change.what
+    assert seen == "F1 emergence recorded Fri 6 Nov 2026"
+
+
+@pytest.mark.parametrize(("days", "text"), [(9, "9 d later"), (-3, "3 d earlier")])
+def test_a_date_that_is_planned_again_says_by_how_much(days, text):
+    _, plan = planned_farm()
+    day = date(2027, 1, 10) + timedelta(days=days)
+    again = plan_date(plan, plan.season.cohorts["A1"], "lights_off", day).plan
+    found = again.timelines["A1"].stages["lights_off"]
+    assert found.status_text == f"planned: {text} than first planned, 10 Jan"
+    assert plan.timelines["A1"].stages["lights_off"].status_text == "planned"
+    back = plan_date(again, again.season.cohorts["A1"], "lights_off", date(2027, 1, 10)).plan
+    assert back.timelines["A1"].stages["lights_off"].status_text == "planned"

@@ -8,9 +8,9 @@ import pytest
 from calendar_tui.planning.chore_dates import chore_dates
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.stages import StageDate
-from calendar_tui.planning.tasks import chore_tasks
+from calendar_tui.planning.tasks import chore_tasks, task_id
 from calendar_tui.planning.timeline import Timeline
-from calendar_tui.season.records import Chore, Cohort, Variety
+from calendar_tui.season.records import Chore, Cohort, Task, Variety
 from tests.planning.farm import TODAY, farm
 
 
@@ -104,3 +104,10 @@ def test_field_work_before_the_plants_come_is_at_the_growing_place():
         for at, c in early.items()
     }
     assert places == {"place": "H1", "plants": "N1"}
+
+
+def test_an_id_is_the_same_in_every_version_of_the_program():
+    """Copies of a season that are laid out by two versions are merged by these ids."""
+    scout = Task(id="", date=date(2026, 12, 8), what="Scout", chore="scout", cohort="A1", n=3)
+    assert [task_id(scout, ()), task_id(scout, {task_id(scout, ())})] == ["878n", "5x3p"]
+    assert task_id(replace(scout, cohort="", place="H1"), ()) != task_id(scout, ())

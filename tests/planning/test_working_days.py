@@ -283,3 +283,32 @@ def test_a_file_whose_tasks_have_the_older_wording_differs_in_none_of_them():
     ]
     assert older != data["task"]
     assert refresh(make_plan(season_of(data | {"task": older}), TODAY)).tasks == ()
+
+
+def test_the_first_and_the_last_of_the_dates_that_hold_a_task_are_of_them():
+    monday = date(2026, 12, 14)
+    assert [Kept(monday, monday).holds(monday + timedelta(days=n)) for n in (-1, 0, 1)] == [
+        False,
+        True,
+        False,
+    ]
+    assert Kept(None, monday).holds(date.min)
+    assert Kept(monday, None).holds(date.max)
+
+
+@pytest.mark.parametrize(
+    ("offset", "day", "found"),
+    [
+        # Sun 13 Dec, on which no one works: a day after Saturday's stage it may go back to that day.
+        (1, date(2026, 12, 13), date(2026, 12, 12)),
+        # Two days before Tuesday's stage it may go on to Monday, and not to Tuesday.
+        (-2, date(2026, 12, 13), date(2026, 12, 14)),
+        # A day before Monday's stage it may not go on to Monday.
+        (-1, date(2026, 12, 13), date(2026, 12, 11)),
+    ],
+)
+def test_a_task_keeps_to_its_side_of_the_stage_up_to_the_day_next_to_it(offset, day, found):
+    work_days = WORK_DAYS[:6] if offset == 1 else WORK_DAYS[:5]
+    chore = replace(WALK, offset_d=offset)
+    season = at_work(Crew(work_days=work_days))
+    assert put(season, chore, day, kept(chore, day, day)).day == found
