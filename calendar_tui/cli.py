@@ -30,7 +30,7 @@ from calendar_tui.commands import (
 from calendar_tui.commands.command_input import Refusal
 from calendar_tui.commands.merge import merge
 from calendar_tui.commands.output import kept_going, lost_text
-from calendar_tui.commands.parsing import Command, parser_of
+from calendar_tui.commands.parsing import Command, command_of, parser_of
 from calendar_tui.season.edits import EditError
 from calendar_tui.season.fields import FIELDS, MARKS
 from calendar_tui.season.readers import plain
@@ -46,30 +46,36 @@ def main(argv: Sequence[str] | None = None) -> int:
     0 done; 1 problems found by check or left by merge; 2 refused; 74 its output could not be written; 130 stopped by Ctrl+C.
     """
     words = list(sys.argv[1:] if argv is None else argv)
-    name = words[0] if words and words[0] in COMMANDS else ""
     _show_what_can_be_shown()
     with kept_going() as output:
-        status = _run(name, words[1:] if name else words)
+        status = _run(words)
     if text := lost_text(output):
         print(plain(text), file=sys.stderr)
         return LOST
     return status
 
 
-def _run(name: str, words: Sequence[str]) -> int:
+def _run(words: Sequence[str]) -> int:
     try:
-        args = parser_of(name, COMMANDS).parse_intermixed_args(words)
+        name, others = command_of(words, COMMANDS)
+        args = parser_of(name, COMMANDS).parse_intermixed_args(others)
     except SystemExit as left:  # help that was asked for, or words that are not understood
         return int(left.code or 0)
+    except Refusal as refused:
+        return _refused(refused)
     args.commands = tuple(n for n in COMMANDS if n)
     try:
         return COMMANDS[name].run(args)
     except (Refusal, StorageError, EditError) as refused:
-        print(plain(str(refused)), file=sys.stderr)
-        return REFUSED
+        return _refused(refused)
     except KeyboardInterrupt:
         print("\nStopped.", file=sys.stderr)
         return STOPPED
+
+
+def _refused(why: Exception) -> int:
+    print(plain(str(why)), file=sys.stderr)
+    return REFUSED
 
 
 def _show_what_can_be_shown() -> None:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple
 
-from calendar_tui.commands.command_input import TODAY
+from calendar_tui.commands.command_input import TODAY, Refusal
+from calendar_tui.season.readers import choices
+
+PROGRAM, HELP, TODAY_FLAG = "calendar-tui", "help", "--today"
 
 
 class Command(NamedTuple):
@@ -19,21 +22,62 @@ class Command(NamedTuple):
     flags: Mapping[str, dict[str, Any]] = {}
 
 
+class _Version(argparse.Action):
+    """Print the version of the installed package and end."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        from importlib.metadata import version
+
+        print(f"{PROGRAM} {version(PROGRAM)}")
+        parser.exit()
+
+
+def command_of(words: Sequence[str], commands: Mapping[str, Command]) -> tuple[str, list[str]]:
+    """The command among the words, "" for none, and the other words; options may stand before it.
+
+    `help` and a command are that command's --help. Raises Refusal where it is none.
+    """
+    with_value = {
+        flag for c in commands.values() for flag, options in c.flags.items() if _takes_value(options)
+    }
+    at = 0
+    while at < len(words) and words[at].startswith("-"):
+        at += 2 if words[at] in {*with_value, TODAY_FLAG} else 1
+    named = words[at] if at < len(words) else ""
+    if named == HELP:
+        return _helped(words[at + 1 :], commands), ["--help"]
+    return (named, [*words[:at], *words[at + 1 :]]) if named in commands else ("", list(words))
+
+
+def _takes_value(options: Mapping[str, Any]) -> bool:
+    return options.get("action") != "store_true"
+
+
+def _helped(words: Sequence[str], commands: Mapping[str, Command]) -> str:
+    name = next(iter(words), "")
+    if name not in commands:
+        raise Refusal(f'"{name}" is no command{choices(name, filter(None, commands), "Commands")}')
+    return name
+
+
 def parser_of(name: str, commands: Mapping[str, Command]) -> argparse.ArgumentParser:
     """The parser of the words of a command; "" is the program without one, whose help lists all the others."""
     command = commands[name]
     wide = max(map(len, commands))
     rows = "\n".join(f"  {n:<{wide}} {c.summary}" for n, c in commands.items() if n)
     parser = argparse.ArgumentParser(
-        prog=f"calendar-tui {name}".strip(),
-        description=command.summary if name else f"{command.summary}\n\ncommands (each has --help):\n{rows}",
+        prog=f"{PROGRAM} {name}".strip(),
+        description=command.summary
+        if name
+        else f"{command.summary}\n\ncommands (each has --help):\n{rows}",
         formatter_class=argparse.RawDescriptionHelpFormatter,
         allow_abbrev=False,
     )
     parser.add_argument("words", nargs="*", metavar=command.words or "SEASON", help=command.words_help)
     parser.add_argument(
-        "--today", metavar="DATE", help=f"take this date, such as 2026-12-08, as today (or set {TODAY})"
+        TODAY_FLAG, metavar="DATE", help=f"take this date, such as 2026-12-08, as today (or set {TODAY})"
     )
+    parser.add_argument("--version", action=_Version, nargs=0, help="print the version and exit")
     for flag, options in command.flags.items():
         parser.add_argument(flag, **options)
     if "--json" not in command.flags:

@@ -184,8 +184,6 @@ def test_without_a_terminal_there_is_no_full_screen(season: Path, empty: Path) -
 def test_a_command_after_its_season_is_told(season: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(season.parent)
     assert "not understood: week" in run(season, "week").err
-    ran = run("--today", "2026-11-09", "week", today=None)
-    assert "write the command first: calendar-tui week" in ran.err
 
 
 def test_a_closed_stream_is_no_terminal(monkeypatch: pytest.MonkeyPatch) -> None:

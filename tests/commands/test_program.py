@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 import tomllib
+from importlib import metadata
 from pathlib import Path
 
 import pytest
@@ -98,6 +99,38 @@ def test_flags_may_stand_anywhere(season: Path) -> None:
     assert run("record", "--dry-run", season, "A1", "transplant", "+9").out == first
     assert run("record", season, "A1", "--dry-run", "transplant", "+9").out == first
     assert run("record", season, "A1", "transplant", "--dry-run", "+9").out == first
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("--today", "2026-11-12", "week"),
+        ("--today=2026-11-12", "week"),
+        ("--json", "--today", "2026-11-12", "week"),
+    ],
+)
+def test_options_may_stand_before_the_command(
+    season: Path, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...]
+) -> None:
+    monkeypatch.chdir(season.parent)
+    json = ["--json"] if "--json" in words else []
+    ran = run(*words, today=None)
+    assert ran.status == 0, ran.said
+    assert ran.out == run("week", *json, "--today", "2026-11-12", today=None).out
+
+
+def test_the_version_is_that_of_the_package() -> None:
+    for words in (("--version",), ("week", "--version"), ("--version", "week")):
+        ran = run(*words, today=None)
+        assert (ran.status, ran.out) == (0, f"calendar-tui {metadata.version('calendar-tui')}\n")
+
+
+def test_help_is_that_of_the_program_or_of_a_command() -> None:
+    assert run("help", today=None).out == run("--help", today=None).out
+    assert run("help", "week", today=None).out == run("week", "--help", today=None).out
+    ran = run("help", "wek", today=None)
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err.startswith('"wek" is no command; did you mean "week"?')
 
 
 # --- as a program
