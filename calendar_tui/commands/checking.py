@@ -64,9 +64,12 @@ def _told(found: _Found) -> Iterator[str]:
     if found.counts:
         yield found.counts
     for warning in found.warnings:
-        yield from wrapped(warning.message, "  ") if warning.message.startswith(_AIR) else [warning.message]
+        text = f"warning: {warning}" if warning.line else warning.message
+        yield from wrapped(text, "  ") if text.startswith(_AIR) else [text]
     yield from (f"note: {note}" for note in found.notes)
     yield from map(str, found.problems)
+    if found.warnings:
+        yield f"{count_text(len(found.warnings), 'warning')}."
     yield f"{count_text(len(found.problems), 'problem')}."
 
 
@@ -80,12 +83,14 @@ def _looked_through(args: argparse.Namespace, path: Path) -> _Found:
     from calendar_tui.planning.chore_dates import unreached
     from calendar_tui.planning.plan import make_plan
     from calendar_tui.season.problems import Problem
+    from calendar_tui.season.unread import unread
     from calendar_tui.season.upgrades import is_newer, unwritten_form
     from calendar_tui.storage.opening import located, open_season
 
     opened = open_season(path, load_as_of(args, path))
+    kept = located(path, opened.text, unread(opened.data))
     if opened.season is None:
-        return _Found(opened.problems)
+        return _Found(opened.problems, warnings=[*kept])
     plan = make_plan(opened.season, today_of(args, opened.season.site.timezone))
     form = unwritten_form(opened.data)
     newer = form if is_newer(opened.data) else ()
@@ -94,7 +99,7 @@ def _looked_through(args: argparse.Namespace, path: Path) -> _Found:
     return _Found(
         located(path, opened.text, (*newer, *_never(plan), *_ahead(plan), *by_day_problems(plan.season))),
         () if newer else located(path, opened.text, form),
-        [FileProblem(str(path), None, said) for said in _warnings(plan)],
+        [*kept, *(FileProblem(str(path), None, said) for said in _warnings(plan))],
         located(path, opened.text, (*idle, *starter)),
         _counts_text(plan),
     )

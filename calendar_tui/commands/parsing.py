@@ -67,9 +67,7 @@ def parser_of(name: str, commands: Mapping[str, Command]) -> argparse.ArgumentPa
     rows = "\n".join(f"  {n:<{wide}} {c.summary}" for n, c in commands.items() if n)
     parser = argparse.ArgumentParser(
         prog=f"{PROGRAM} {name}".strip(),
-        description=command.summary
-        if name
-        else f"{command.summary}\n\ncommands (each has --help):\n{rows}",
+        description=command.summary if name else f"{command.summary}\n\ncommands (each has --help):\n{rows}",
         formatter_class=argparse.RawDescriptionHelpFormatter,
         allow_abbrev=False,
     )

@@ -10,10 +10,10 @@ from calendar_tui.season import records
 from calendar_tui.season.checks import CHECKS
 from calendar_tui.season.fields import FIELDS, LISTED, NAMED, OPTIONAL, REQUIRED, SINGLE, Field
 from calendar_tui.season.problems import Path, Problem
-from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, Unreadable, choices, near, shown
+from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, Unreadable, choices, shown
+from calendar_tui.season.unread import unknown_keys, unknown_tables
 from calendar_tui.season.upgrades import (
     FORMAT,
-    RENAMED,
     form_of,
     is_newer,
     newer,
@@ -199,10 +199,9 @@ def _check_top(data: Mapping[str, Any], problems: list[Problem]) -> None:
         said = "has no format" if version is None else f"has format {shown(version)}"
         right = f"write format = {FORMAT} at its top, which is what this program reads"
         problems.append(Problem(("format",), f"the file {said}; {right}"))
-    known = ("format", *SINGLE, *OPTIONAL, *LISTED)
-    for key in data:
-        if key not in known and near(key, known):
-            problems.append(Problem((key,), f"{shown(key)} is not a known table{near(key, known)}"))
+    for key, guess in unknown_tables(data):
+        if guess:
+            problems.append(Problem((key,), f"{shown(key)} is not a known table{guess}"))
 
 
 def _read_single(kind: str, data: Mapping[str, Any], problems: list[Problem]) -> dict[str, Any]:
@@ -258,8 +257,11 @@ def _read_record(kind: str, path: Path, record: Any, problems: list[Problem]) ->
     fields = FIELDS[kind]
     for field in fields:
         _read_field(kind, field, path, record, out, problems)
-    if len(record) > len(fields) or not record.keys() <= {f.key for f in fields}:
-        _tell_near_misses(kind, fields, path, record, problems)
+    problems += [
+        Problem((*path, key), f"{shown(key)} is not a key of a {kind}{guess}")
+        for key, guess in unknown_keys(kind, record)
+        if guess
+    ]
     return out if len(problems) == before else None
 
 
@@ -314,14 +316,3 @@ def _read_inner(table: str, path: Path, value: Any, problems: list[Problem]) -> 
         except Unreadable as wrong:
             problems.append(Problem((*path, key), f"{key} {wrong}"))
     return out
-
-
-def _tell_near_misses(
-    kind: str, fields: tuple[Field, ...], path: Path, record: Mapping[str, Any], problems: list[Problem]
-) -> None:
-    """Unknown keys are the grower's own and are kept; one that looks like a slip of a known key is told."""
-    absent = [f.key for f in fields if f.key not in record]
-    renamed = RENAMED.get(kind, {})
-    for key in record:
-        if not any(f.key == key for f in fields) and (guess := near(renamed.get(key, key), absent)):
-            problems.append(Problem((*path, key), f"{shown(key)} is not a key of a {kind}{guess}"))

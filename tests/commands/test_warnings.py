@@ -100,3 +100,17 @@ def test_check_tells_of_a_task_that_is_in_the_file_twice_and_tasks_takes_the_ope
     assert "twoo Ask for the licence  5 Oct falls away" in ran.out
     assert "1 of these tasks is in the file twice" in ran.out
     assert tomllib.loads(season.read_text()) == tomllib.loads(whole)
+
+
+def test_check_warns_of_what_this_version_does_not_read_and_counts_that_apart(season: Path) -> None:
+    text = season.read_text().replace("plants = 120", "plants = 120\nblocks = 4") + '\n[[spray]]\nid = "x"\n'
+    season.write_text(text)
+    ran = run("check", season, today=TODAY)
+    assert ran.status == 0, ran.said
+    line = text[: text.index("[[spray]]")].count("\n") + 1
+    assert f"warning: {season}:{line}: [[spray]] is not read by this version; it is kept\n" in ran.out
+    assert '"blocks" is not read by this version' in ran.out
+    assert ran.out.endswith("2 warnings.\n0 problems.\n")
+    season.write_text(text.replace("plants = 120", 'plants = "many"'))
+    ran = run("check", season, today=TODAY)
+    assert (ran.status, ran.out.splitlines()[-2:]) == (1, ["2 warnings.", "1 problem."])
