@@ -12,6 +12,7 @@ from calendar_tui.commands.command_input import (
     Refusal,
     ask,
     confirmed,
+    date_order,
     emit,
     one_cohort,
     planned_season,
@@ -20,6 +21,7 @@ from calendar_tui.commands.command_input import (
     said,
     save,
     tell,
+    today_of,
     typed_day,
 )
 
@@ -239,7 +241,10 @@ def tasks(args: argparse.Namespace) -> int:
 
 
 def new(args: argparse.Namespace) -> int:
+    from calendar_tui.commands.season_answers import Questions
     from calendar_tui.commands.starting import start_season
+    from calendar_tui.handing_on.plain_text import count_text
+    from calendar_tui.planning.wording import full_day_text
 
     if len(args.words) != 1:
         raise Refusal("name one new file, such as seasons/mine.toml")
@@ -250,19 +255,28 @@ def new(args: argparse.Namespace) -> int:
         key: getattr(args, key)
         for key in ("name", "latitude", "longitude", "timezone", "first_day", "last_day")
     }
+    questions = Questions(lambda zone: today_of(args, zone), date_order(), ask)
     try:
-        made, lacks = start_season(path, given, ask)
+        values = questions.answers(given)
+        today = today_of(args, values["timezone"])
+        started = start_season(path, values, today)
     except EOFError:
         raise Refusal(
             "no answer: give --name, --latitude, --longitude, --timezone, --first-day and --last-day"
         ) from None
     except ValueError as wrong:
         raise Refusal(str(wrong)) from wrong
-    if made.change.edits:
-        save(path, made.change)
-    emit(
-        [f"Made {path} with {len(made.tasks)} tasks. Change it in an editor, then: calendar-tui check {path}"]
-    )
-    if lacks:
-        emit([lacks])
+    if started.made.change.edits:
+        save(path, started.made.change)
+    span = f"{full_day_text(values['first_day'])} to {full_day_text(values['last_day'])}"
+    emit([f"Made {path} with {count_text(len(started.made.tasks), 'task')}, {span}."])
+    emit([f"Change it in an editor, then: calendar-tui check {path}"])
+    if started.past:
+        emit(
+            [
+                f"Tasks due before today, {full_day_text(today)}, are left out: {started.past}. To have them too, take "
+                f"the line since = {today} out of the file, then: calendar-tui tasks {path}"
+            ]
+        )
+    emit(filter(None, [started.lacks]))
     return 0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -95,7 +95,11 @@ def _looked_through(args: argparse.Namespace, path: Path) -> _Found:
     form = unwritten_form(opened.data)
     newer = form if is_newer(opened.data) else ()
     starter = tuple(Problem(("season",), told) for told in (reminder_for(plan.season),) if told)
-    idle = tuple(Problem(("chore", i, key), said) for i, key, said in unreached(plan.season, plan.timelines))
+    idle = tuple(
+        Problem(("chore", i, key), said)
+        for i, key, said in unreached(plan.season, plan.timelines)
+        if not _as_it_came(plan, i)
+    )
     return _Found(
         located(path, opened.text, (*newer, *_never(plan), *_ahead(plan), *by_day_problems(plan.season))),
         () if newer else located(path, opened.text, form),
@@ -103,6 +107,15 @@ def _looked_through(args: argparse.Namespace, path: Path) -> _Found:
         located(path, opened.text, (*idle, *starter)),
         _counts_text(plan),
     )
+
+
+def _as_it_came(plan: Plan, i: int) -> bool:
+    """Whether a chore is one of the starter chores, unchanged: these are for more kinds of seasons than one has."""
+    from calendar_tui.storage.starter_lists import starter_chores
+
+    chore = list(plan.season.chores.values())[i]
+    seen = plan.season.starter_list
+    return seen is not None and starter_chores(seen).get(chore.id) == replace(chore, since=None)
 
 
 def _counts_text(plan: Plan) -> str:

@@ -1,30 +1,21 @@
-"""A new season: what is given by flags or asked, the text made from it, and its first tasks."""
+"""A new season: the text made of its answers, and its first tasks."""
 
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
 from calendar_tui.commands.output import note_saved
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.planning.replan import Proposal, refresh
+from calendar_tui.planning.replan import Proposal, new_before, refresh
 from calendar_tui.season.checks import LONGEST_SEASON_D
-from calendar_tui.season.fields import FIELDS, SINGLE
-from calendar_tui.season.readers import plain, shown
 from calendar_tui.season.reading import read_season
 from calendar_tui.storage.new_season import new_season_text, write_new
 
-QUESTIONS: Mapping[str, str] = {
-    "name": "Name of the season",
-    "latitude": "Latitude, degrees, north positive (such as -34.3)",
-    "longitude": "Longitude, degrees, east positive (such as -56.7)",
-    "timezone": "Time zone, IANA name (such as America/Montevideo)",
-    "first_day": "First day of the calendar (such as 2026-09-15)",
-    "last_day": "Last day of the calendar (such as 2027-05-31)",
-}
 # Of the first cohort: days in the nursery, and the days from the season's first day to its seeding and from its transplant
 # to lights off that are tried, what one would rather have first: five weeks of growth, then an earlier start, then a
 # later lights off, and at last less growth. Common practice, no source.
@@ -34,29 +25,30 @@ _LATER = tuple((20, growth) for growth in range(42, 365, 7))
 _SMALLER = tuple((0, growth) for growth in (28, 21, 14, 7, 0))
 _TRIED = (*_EARLIER, *_LATER, *_SMALLER)
 _FIRST = "A1"
-# A shorter calendar has no room for the two cohorts that a new season starts with.
-_SHORTEST_D = 120
 
 
-def start_season(
-    path: Path, given: Mapping[str, str | None], ask: Callable[[str], str]
-) -> tuple[Proposal, str]:
-    """Write the new season, and give the proposal that adds its tasks, and what the season has no room for, or "".
-
-    given: what the flags said, by key; what is missing is asked, and asked again after a wrong answer. Raises
-    ValueError with a sentence for a wrong flag, SeasonFileError where the file can't be written.
+@dataclass(frozen=True, slots=True)
+class Started:
+    """A new season: the proposal that adds its tasks; what it has no room for, or ""; how many tasks due before today
+    are left out.
     """
-    values: dict[str, Any] = {}
-    for key in QUESTIONS:
-        if typed := given.get(key):
-            values[key] = _read(key, typed, values)
-    for key in QUESTIONS:
-        if key not in values:
-            values[key] = _asked(key, values, ask)
-    text, lacks = text_that_fits(values)
+
+    made: Proposal
+    lacks: str
+    past: int
+
+
+def start_season(path: Path, values: Mapping[str, Any], today: date) -> Started:
+    """Write the new season and work its tasks out. values: by the keys of QUESTIONS.
+
+    Raises SeasonFileError where the file can't be written.
+    """
+    text, lacks = text_that_fits({**values, "since": today})
     write_new(path, text)
     note_saved(f"made {path}")
-    return refresh(_plan(text, values["first_day"])), lacks
+    plan = _plan(text, today)
+    whole = refresh(replace(plan, season=replace(plan.season, since=None)))
+    return Started(refresh(plan), lacks, new_before(whole.tasks, today))
 
 
 def text_that_fits(values: Mapping[str, Any]) -> tuple[str, str]:
@@ -101,51 +93,6 @@ def _soonest(values: Mapping[str, Any]) -> tuple[str, str]:
         f"{_FIRST} cannot be harvested and dried by the last day, {last}: at this latitude, on natural days, that is {dried} "
         f"at the earliest. Write last_day = {dried} or later, or start earlier."
     )
-
-
-def _asked(key: str, known: Mapping[str, Any], ask: Callable[[str], str]) -> Any:
-    while True:
-        try:
-            return _read(key, ask(f"{QUESTIONS[key]}: "), known)
-        except ValueError as wrong:
-            print(plain(str(wrong)))
-
-
-_FROM_TEXT: Mapping[str, tuple[Callable[[str], Any], str]] = {
-    "latitude": (float, "a number; write degrees, north positive, such as -34.3"),
-    "longitude": (float, "a number; write degrees, east positive, such as -56.7"),
-    "first_day": (date.fromisoformat, "a date; write it as 2026-09-15"),
-    "last_day": (date.fromisoformat, "a date; write it as 2027-05-31"),
-}
-
-
-def _read(key: str, typed: str, known: Mapping[str, Any]) -> Any:
-    """The value typed for a key, as its field in the season file has it. Raises ValueError with a sentence."""
-    typed = typed.strip()
-    if not typed:
-        raise ValueError(f"{key} is empty; write the {QUESTIONS[key][:1].lower()}{QUESTIONS[key][1:]}")
-    convert, right = _FROM_TEXT.get(key, (str, ""))
-    try:
-        value = convert(typed)
-    except ValueError:
-        raise ValueError(f"{key} {shown(typed)} is not {right}") from None
-    field = next(f for kind in SINGLE for f in FIELDS[kind] if f.key == key)
-    assert field.read is not None
-    try:
-        value = field.read(value)
-    except ValueError as wrong:
-        raise ValueError(f"{key} {wrong}") from None
-    _check_length({**known, key: value})
-    return value
-
-
-def _check_length(values: Mapping[str, Any]) -> None:
-    if "first_day" in values and "last_day" in values:
-        days = (values["last_day"] - values["first_day"]).days
-        if not _SHORTEST_D <= days <= LONGEST_SEASON_D:
-            raise ValueError(
-                f"last_day is {days} days after first_day; a new season needs {_SHORTEST_D} to {LONGEST_SEASON_D}"
-            )
 
 
 def _plan(text: str, today: date) -> Plan:

@@ -21,7 +21,7 @@ from calendar_tui.planning.field_change import (
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.replan import Proposal, new_before, propose
 from calendar_tui.planning.slips import SlipError
-from calendar_tui.planning.tasks import chore_tasks, shared_tasks, task_key
+from calendar_tui.planning.tasks import chore_tasks, first_made, shared_tasks, task_key
 from calendar_tui.planning.wording import day_text
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.fields import FIELDS, MARKS, REQUIRED, Field
@@ -84,7 +84,7 @@ def by_stage(season: Season) -> Iterator[tuple[str, list[Chore]]]:
 def tasks_made(plan: Plan) -> Counter[str]:
     """How many tasks each chore makes in the whole season, done or not, by its id; without those left out as passed."""
     saved = {task_key(t) for t in plan.season.tasks}
-    since = {c.id: c.since for c in plan.season.chores.values() if c.since}
+    since = {c.id: first_made(plan.season, c) for c in plan.season.chores.values()}
     everywhere = {""}
     for cohort in plan.season.cohorts.values():
         everywhere |= {cohort.light, cohort.nursery or cohort.light}
@@ -93,7 +93,7 @@ def tasks_made(plan: Plan) -> Counter[str]:
     return Counter(
         task.chore
         for task in (*alone, *together)
-        if task.date >= since.get(task.chore, date.min) or task_key(task) in saved
+        if task.date >= since[task.chore] or task_key(task) in saved
     )
 
 

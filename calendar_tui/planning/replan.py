@@ -13,7 +13,7 @@ from calendar_tui.planning.amounts import SEED_FIGURES
 from calendar_tui.planning.due_dates import as_it_was_due
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.stages import StageDate
-from calendar_tui.planning.tasks import chore_tasks, shared_tasks, task_id, task_key
+from calendar_tui.planning.tasks import chore_tasks, first_made, shared_tasks, task_id, task_key
 from calendar_tui.planning.wording import day_text
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.records import Chore, Cohort, Season, Task, Variety
@@ -234,7 +234,7 @@ def _added(season: Season, new_ones: list[Task]) -> Iterator[TaskMove]:
     taken = {t.id for t in season.tasks}
     for new in new_ones:
         chore = season.chores[new.chore]
-        if not _done_otherwise(chore, new, settled) and not (chore.since and new.date < chore.since):
+        if not _done_otherwise(chore, new, settled) and new.date >= first_made(season, chore):
             added = replace(new, id=task_id(new, taken))
             taken.add(added.id)
             yield TaskMove(None, added)

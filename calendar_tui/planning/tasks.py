@@ -31,6 +31,11 @@ _ID_LENGTH = 4
 _FIRST_OR_LAST: Mapping[str, Callable[[Iterable[date]], date]] = {"first": min, "last": max}
 
 
+def first_made(season: Season, chore: Chore) -> date:
+    """The day before which no task of a chore is newly made."""
+    return max(chore.since or date.min, season.since or date.min)
+
+
 def chore_tasks(season: Season, timeline: Timeline) -> Iterator[Task]:
     """The tasks of one cohort alone, without ids, in chore order."""
     for chore in season.chores.values():

@@ -30,20 +30,22 @@ def _season_days(season: Season) -> Iterator[Problem]:
 
 def _longitude(season: Season) -> Iterator[Problem]:
     """A longitude and a time zone from different parts of the world: mostly a sign left out."""
-    site = season.site
-    if "/" not in site.timezone or site.timezone.startswith("Etc/"):
-        return  # a clock of no place, such as UTC
-    offset = datetime.combine(season.first_day, time(12), ZoneInfo(site.timezone)).utcoffset() or timedelta()
+    if wrong := longitude_text(season.site.longitude, season.site.timezone, season.first_day):
+        yield Problem(("site", "longitude"), f"site: {wrong}")
+
+
+def longitude_text(longitude: float, timezone: str, day: date) -> str:
+    """That a longitude (degrees east) is far from the clock of a time zone on a day, and what may be right; or ""."""
+    if "/" not in timezone or timezone.startswith("Etc/"):
+        return ""  # a clock of no place, such as UTC
+    offset = datetime.combine(day, time(12), ZoneInfo(timezone)).utcoffset() or timedelta()
     clock_h = offset / timedelta(hours=1)
-    if _apart_h(clock_h, site.longitude) <= CLOCK_APART_H:
-        return
-    turned = _apart_h(clock_h, -site.longitude) <= CLOCK_APART_H
-    right = f"did you mean {-site.longitude:g}?" if turned else "east is positive, west is negative"
-    yield Problem(
-        ("site", "longitude"),
-        f"site: longitude {site.longitude:g} is {_apart_h(clock_h, site.longitude):.0f} h from the clock of "
-        f"{site.timezone}; {right}",
-    )
+    apart_h = _apart_h(clock_h, longitude)
+    if apart_h <= CLOCK_APART_H:
+        return ""
+    turned = _apart_h(clock_h, -longitude) <= CLOCK_APART_H
+    right = f"did you mean {-longitude:g}?" if turned else "east is positive, west is negative"
+    return f"longitude {longitude:g} is {apart_h:.0f} h from the clock of {timezone}; {right}"
 
 
 def _apart_h(clock_h: float, longitude: float) -> float:

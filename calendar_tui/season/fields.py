@@ -50,6 +50,7 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("first_day", r.day, REQUIRED, "date", "first day of the calendar"),
         Field("last_day", r.day, REQUIRED, "date", "last day of the calendar"),
         Field("example_today", r.day, None, "date", "an example opens as if this were today"),
+        Field("since", r.day, None, "date", "no task is newly made before this date"),
         Field("starter_list", r.whole(1, 10_000), None, "", "the list of starter chores that was seen last"),
     ),
     "site": (

@@ -284,7 +284,9 @@ class Outage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Season:
-    """weather: the days of its station, where it has one; starter_list: the list of starter chores that was seen last."""
+    """weather: the days of its station, where it has one; starter_list: the list of starter chores that was seen last;
+    since: the day before which no task is newly made.
+    """
 
     name: str
     first_day: date
@@ -307,6 +309,7 @@ class Season:
     weather: StationDays | None = None
     example_today: date | None = None
     starter_list: int | None = None
+    since: date | None = None
 
     def place_of(self, light: str) -> Place | None:
         """The place of this id, or the one that has a screened part with a light of this name ("H2 east")."""

@@ -27,8 +27,12 @@ def new_season_text(
     seeding: date,
     transplant: date,
     lights_off: date,
+    since: date | None = None,
 ) -> str:
-    """The text of a season to start from. seeding, transplant, lights_off: of its first cohort."""
+    """The text of a season to start from. seeding, transplant, lights_off: of its first cohort.
+
+    since: the day before which no task is made; None for all.
+    """
     values: Mapping[str, str] = {
         "NAME": json.dumps(name, ensure_ascii=False)[1:-1],
         "LATITUDE": f"{latitude}",
@@ -39,9 +43,12 @@ def new_season_text(
         "SEEDING_1": seeding.isoformat(),
         "TRANSPLANT_1": transplant.isoformat(),
         "LIGHTS_OFF_1": lights_off.isoformat(),
+        "SINCE": "" if since is None else since.isoformat(),
         **{key: (first_day + timedelta(days=d)).isoformat() for key, d in _COHORT_DAYS.items()},
     }
     text = (_STARTER / "season.toml.txt").read_text(encoding="utf-8")
+    if since is None:
+        text = re.sub(r"^since = .*\n", "", text, count=1, flags=re.MULTILINE)
     text = re.sub(r"@([A-Z_0-9]+)@", lambda found: values[found[1]], text)
     return text.rstrip() + "\n\n" + (_STARTER / "chores.toml").read_text(encoding="utf-8")
 

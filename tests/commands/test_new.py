@@ -11,6 +11,7 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 from small_season import refused_quietly, run
 
+from calendar_tui.commands.season_answers import degrees
 from calendar_tui.commands.starting import text_that_fits
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.timeline import Timeline
@@ -121,13 +122,17 @@ def test_new_asks_what_the_flags_leave_out(tmp_path: Path) -> None:
 
 def test_new_asks_again_after_a_wrong_answer(tmp_path: Path) -> None:
     path = tmp_path / "mine.toml"
-    typed = "Hill\n120\nsouth\n-34.3\n-56.7\nAmerica/Montevido\nAmerica/Montevideo\n15 sep\n2026-09-15\n2027-05-31\n"
+    typed = (
+        "Hill\n120\nsouth\n-34.3\n-56.7\nAmerica/Montevido\nAmerica/Montevideo\nsoon\n15 sep 2026\n31 may\n"
+    )
     ran = run("new", path, typed=typed)
     assert ran.status == 0, ran.said
     assert "latitude is 120.0; it must be from -90 to 90" in ran.out
     assert 'latitude "south" is not a number; write degrees, north positive' in ran.out
     assert 'did you mean "America/Montevideo"?' in ran.out
-    assert 'first_day "15 sep" is not a date; write it as 2026-09-15' in ran.out
+    assert 'first_day "soon" is not a date; write 2027-03-19, 19 mar' in ran.out
+    assert "first_day is Tue 15 Sep 2026\n" in ran.out
+    assert "last_day is Mon 31 May 2027\n" in ran.out
     assert tomllib.loads(path.read_text())["site"]["latitude"] == -34.3
 
 
@@ -189,3 +194,89 @@ def test_new_keeps_a_name_as_it_was_given(tmp_path: Path, name: str) -> None:
     path = tmp_path / "mine.toml"
     assert run("new", path, "--name", name, *SITE, *DAYS).status == 0
     assert tomllib.loads(path.read_text(encoding="utf-8"))["season"]["name"] == name
+
+
+@pytest.mark.parametrize(
+    ("typed", "key", "value"),
+    [
+        ("44.5 N", "latitude", 44.5),
+        ("44.5N", "latitude", 44.5),
+        ("n 44.5", "latitude", 44.5),
+        ("44,5", "latitude", 44.5),
+        ("34.3 S", "latitude", -34.3),
+        ("-34.3", "latitude", -34.3),
+        ("44° 30' N", "latitude", 44.5),
+        ("123W", "longitude", -123),
+        ("123° W", "longitude", -123),
+        ("-123", "longitude", -123),
+        ("16.4 E", "longitude", 16.4),
+    ],
+)
+def test_degrees_may_be_typed_as_people_write_them(typed: str, key: str, value: float) -> None:
+    assert degrees(typed, key) == value
+
+
+@pytest.mark.parametrize(
+    ("typed", "key"),
+    [("44 E", "latitude"), ("-44 S", "latitude"), ("N 44 N", "latitude"), ("5 S", "longitude")],
+)
+def test_degrees_of_another_direction_or_of_two_are_refused(typed: str, key: str) -> None:
+    with pytest.raises(ValueError, match=f"is not {key}: write degrees, .* positive, such as -"):
+        degrees(typed, key)
+
+
+def test_a_wrong_sign_is_asked_again_and_no_answer_is_lost(tmp_path: Path) -> None:
+    path = tmp_path / "mine.toml"
+    typed = "Hill\n-34.3\n56.7\nAmerica/Montevideo\n56.7 W\n\n15 sep 2026\n31 may\n"
+    ran = run("new", path, typed=typed)
+    assert ran.status == 0, ran.said
+    assert "longitude 56.7 is 7 h from the clock of America/Montevideo; did you mean -56.7?\n" in ran.out
+    assert "Enter keeps America/Montevideo: " in ran.out
+    assert tomllib.loads(path.read_text())["site"]["longitude"] == -56.7
+
+
+def test_a_last_day_that_does_not_fit_the_first_asks_for_both_again(tmp_path: Path) -> None:
+    path = tmp_path / "mine.toml"
+    ran = run("new", path, "--name", "x", *SITE, typed="2027-09-15\n2027-05-31\n2026-09-15\n\n")
+    assert ran.status == 0, ran.said
+    assert "last_day is -107 days after first_day; a new season needs 120 to 800" in ran.out
+    season = tomllib.loads(path.read_text())["season"]
+    assert (season["first_day"], season["last_day"]) == (date(2026, 9, 15), date(2027, 5, 31))
+
+
+def test_a_new_season_has_no_task_before_the_day_it_was_made_and_says_how_many_are_left_out(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "mine.toml"
+    ran = run("new", path, "--name", "x", *SITE, *DAYS, today="2026-11-28")
+    assert ran.status == 0, ran.said
+    assert min(t["date"] for t in tomllib.loads(path.read_text())["task"]) >= date(2026, 11, 28)
+    assert "overdue" not in run("week", path, "--brief", today="2026-11-28").out
+    told = ran.out.split("are left out: ")[1]
+    left_out = int(told.split(".")[0])
+    assert left_out > 0
+    assert "take the line since = 2026-11-28 out of the file" in told
+    whole = len(tomllib.loads(path.read_text())["task"]) + left_out
+    path.write_text(path.read_text().replace("since = 2026-11-28", "# since = 2026-11-28"))
+    assert run("tasks", path, "--yes", today="2026-11-28").status == 0
+    assert len(tomllib.loads(path.read_text())["task"]) == whole
+
+
+@pytest.mark.parametrize(
+    ("site", "days"),
+    [
+        (SITE, DAYS),
+        (
+            ("--latitude=44.5", "--longitude=-123", "--timezone=America/Los_Angeles"),
+            ("--first-day=2026-03-01", "--last-day=2026-12-31"),
+        ),
+    ],
+)
+def test_check_notes_nothing_of_the_starter_chores_of_a_new_season(
+    tmp_path: Path, site: tuple[str, ...], days: tuple[str, ...]
+) -> None:
+    path = tmp_path / "mine.toml"
+    assert run("new", path, "--name", "x", *site, *days).status == 0
+    ran = run("check", path)
+    assert ran.status == 0, ran.said
+    assert "note:" not in ran.out

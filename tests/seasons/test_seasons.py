@@ -301,6 +301,7 @@ def test_new_season_reads_and_flowers_once_filled(site: str) -> None:
     latitude, longitude, timezone, first = FILLED[site]
     after = {
         "FIRST_DAY": 0,
+        "SINCE": 0,
         "LAST_DAY": 290,
         "SEEDING_1": 14,
         "TRANSPLANT_1": 39,
