@@ -16,6 +16,8 @@ from calendar_tui.storage.opening import open_season
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from tests.counting import lines_run
 
+pytestmark = pytest.mark.long
+
 CASES, BATCHES = 20_000, 20
 # The work of a case is counted for one in so many, and is at most so many lines of Python, a second or two.
 COUNTED, MOST_LINES = 40, 3_000_000

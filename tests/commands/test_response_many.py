@@ -281,6 +281,12 @@ def test_what_is_not_installed_or_not_there_is_said(batch: Path, monkeypatch: py
         without.setattr(importlib.util, "find_spec", lambda name: None)
         ran = run("response-many", batch, "--output", target.with_suffix(".parquet"))
         assert (ran.status, "calendar-tui[parquet]" in ran.err) == (2, True)
+    assert not list(batch.parent.glob("out.*"))
+
+
+@pytest.mark.needs("distributed")
+def test_a_scheduler_that_is_none_is_refused(batch: Path) -> None:
+    target = batch.with_name("out.csv")
     ran = run("response-many", batch, "--output", target, "--dask", "nonsense://x")
     assert ran.status == 2
     assert "give a scheduler's address" in ran.err

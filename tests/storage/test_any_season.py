@@ -5,6 +5,7 @@ import tomllib
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -16,6 +17,8 @@ from calendar_tui.storage.season_file import load, save_change
 from calendar_tui.storage.splice import spliced
 from calendar_tui.storage.splices import apply_splices, reverse, splice_lines
 from calendar_tui.storage.toml_lines import locate
+
+pytestmark = pytest.mark.long
 
 WHEN = datetime(2026, 10, 5, tzinfo=UTC)
 texts = st.text(st.characters(codec="utf-8", exclude_categories=["Cs"]), max_size=8)

@@ -10,6 +10,8 @@ from calendar_tui.storage.history import read_history, redo_last, undo_last
 from calendar_tui.storage.problems import SeasonFileError
 from tests.storage.small_farm import WHEN, farm, save, tick
 
+pytestmark = pytest.mark.long
+
 CASES, BATCHES = 2000, 4
 BY = {"who": "ana", "when": WHEN}
 ODD = [None, True, 0, -1, 1e9, 10**30, "", "x", "2026-13-45", [], [[]], {}, {"$date": "x"}, {"$float": "inf"}, [1, 2], "\x1b[2J", "\ud800"]  # fmt: skip

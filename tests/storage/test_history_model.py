@@ -5,6 +5,7 @@ import tomllib
 from datetime import UTC, datetime
 from pathlib import Path
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -13,6 +14,8 @@ from calendar_tui.storage.as_it_was import as_it_was_after
 from calendar_tui.storage.history import read_history, redo_last, undo_last
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import load, save_change
+
+pytestmark = pytest.mark.long
 
 TEXT = """\
 # The farm

@@ -5,11 +5,15 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.history import read_history, undo_last
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import load
 from tests.storage.small_farm import WHEN, farm, left, save
+
+pytestmark = pytest.mark.long
 
 ROOT = Path(__file__).parents[2]
 HANDS, EDITS = 8, 100

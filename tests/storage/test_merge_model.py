@@ -8,6 +8,7 @@ import tomllib
 from datetime import UTC, datetime
 from pathlib import Path
 
+import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
@@ -17,6 +18,8 @@ from calendar_tui.storage.history import read_history, redo_last, undo_last
 from calendar_tui.storage.merge_file import merged, write_merged
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import Note, load, save_change
+
+pytestmark = pytest.mark.long
 
 WHEN = datetime(2026, 10, 5, tzinfo=UTC)
 TEXT = """\

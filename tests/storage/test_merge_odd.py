@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, date, datetime, time
 
+import pytest
 import tomli_w
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -21,6 +22,8 @@ from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import Loaded, parse
 from calendar_tui.storage.splices import apply_splices
 from calendar_tui.storage.toml_lines import locate
+
+pytestmark = pytest.mark.long
 
 scalars = st.one_of(
     st.sampled_from([1, 1.0, True, "A1", "", "\x1b[2J", "\u202e", float("nan"), -0.0, 10**30]),
