@@ -19,13 +19,13 @@ def ticked(season):
 def test_undo_and_redo_take_one_step_or_as_many_as_asked_for(ticked):
     season, texts = ticked
     ran = run("undo", season)
-    assert (ran.status, ran.out.count("Undone: done: "), season.read_text()) == (0, 1, texts[1])
+    assert (ran.status, ran.out.count("Undone: ticked "), season.read_text()) == (0, 1, texts[1])
     ran = run("redo", season)
-    assert (ran.status, ran.out.count("Redone: done: "), season.read_text()) == (0, 1, texts[2])
+    assert (ran.status, ran.out.count("Redone: ticked "), season.read_text()) == (0, 1, texts[2])
     ran = run("undo", season, "2")
-    assert (ran.status, ran.out.count("Undone: done: "), season.read_text()) == (0, 2, texts[0])
+    assert (ran.status, ran.out.count("Undone: ticked "), season.read_text()) == (0, 2, texts[0])
     ran = run("redo", season, "2")
-    assert (ran.status, ran.out.count("Redone: done: "), season.read_text()) == (0, 2, texts[2])
+    assert (ran.status, ran.out.count("Redone: ticked "), season.read_text()) == (0, 2, texts[2])
 
 
 def test_more_steps_than_there_are_do_nothing(ticked):
