@@ -157,7 +157,8 @@ def question_rows(plan: Plan, asked: Asked, chosen: Answer, width: int) -> Itera
         return
     if isinstance(asked, Nights):
         nights = nights_text(Outage(place=asked.place, first=asked.first, last=asked.last), full_day_text)
-        yield row((f"{asked.place} outage recorded {nights}", HEADING), ("  nothing is saved yet", WARNING))
+        yield from wrapped(f"{asked.place} outage recorded {nights}", width, style=HEADING)
+        yield row(("Nothing is saved yet.", WARNING))
         for text in chosen.proposal.verdicts if chosen.proposal else ():
             yield from wrapped(text, width, "", "  ", BOLD)
         return

@@ -80,13 +80,13 @@ async def test_what_moves_is_shown_and_then_saved() -> None:
         assert isinstance(moves, MovesView)
         assert app.saved == []
         assert (
-            "H2 outage recorded Fri 5 Feb 2027 to Wed 24 Feb 2027 (20 nights)  nothing is saved yet"
+            "H2 outage recorded Fri 5 Feb 2027 to Wed 24 Feb 2027 (20 nights)\nNothing is saved yet."
             in moves.text
         )
         trigger = next(line for line in moves.text.splitlines() if line.startswith("trigger"))
         assert "1 Mar -> 5 Feb  -24 d" in trigger
         rows = moves.text.splitlines()
-        assert rows[1].startswith("A1: flowering has started: trigger moved to 5 Feb, harvest ")
+        assert rows[2].startswith("A1: flowering has started: trigger moved to 5 Feb, harvest ")
         assert "for 20 nights from 5 Feb" in " ".join(moves.text.split())
         assert "flowering has started: trigger moved to 5 Feb" in " ".join(moves.text.split())
         await pilot.press("h", "s", "d", "enter")
@@ -118,7 +118,7 @@ async def test_one_date_is_one_night_and_escape_saves_nothing() -> None:
         await _type(view, pilot, "today")
         moves = await _settled(app, pilot)
         assert isinstance(moves, MovesView)
-        assert "H2 outage recorded Thu 25 Feb 2027  nothing" in moves.text
+        assert "H2 outage recorded Thu 25 Feb 2027\nNothing is saved yet." in moves.text
         assert "A1: relight tomorrow: no harm done; 6 more dark days and it may flower" in moves.text
         assert "No date of a cohort moves." in moves.text
         assert "25 Feb  stays" not in moves.text
