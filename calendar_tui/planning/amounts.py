@@ -150,7 +150,7 @@ def _kwh_of_light(season: Season, light: str, evenings: set[int]) -> float:
         programmes_of(season, place, light),
         timer_follows(place),
     )
-    hours = sum(so_far[n + 1] - so_far[n] for n in evenings if n + 1 < len(so_far))
+    hours = sum(so_far[n + 1] - so_far[n] for n in evenings)
     return hours * place.lamps.kw / len(place.lights)
 
 

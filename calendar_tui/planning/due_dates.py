@@ -28,11 +28,9 @@ def as_it_was_due(plan: Plan, old: Task, new: Task) -> Task:
 
 
 def _counted_from(plan: Plan, chore: Chore, task: Task) -> Timeline | None:
-    """The cohort from whose stage the date of a task is counted; None for repeated work of several, which has a rhythm."""
+    """The cohort from whose stage the date of a task is counted, of work together the first or the last; or None."""
     if task.cohort:
         return plan.timelines.get(task.cohort)
-    if chore.repeat:
-        return None
     near = (plan.timelines[name] for name in task.about or plan.timelines if name in plan.timelines)
     firsts = [
         (span[0], timeline)

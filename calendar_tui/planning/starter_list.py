@@ -10,6 +10,7 @@ from calendar_tui.planning.chore_change import KEYS, chore_edits, chore_table, l
 from calendar_tui.planning.field_change import checked
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.replan import Proposal, new_before, propose
+from calendar_tui.planning.wording import stage_text
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Chore, Season
 
@@ -118,7 +119,8 @@ def take_over(
         dated = {name: replace(c, since=plan.today) if name in late else c for name, c in chores.items()}
         since = [Edit("set", "chore", (name,), ("since",), plan.today) for name in chores if name in late]
         found = propose(plan, checked(replace(season, chores=dated)), what, [*edits, *since], chores=names)
-    return replace(found, notes=(*_given_way(changes), *late_texts(plan.today, passed, found)))
+    lost = _unrecorded(plan.season.chores, chores, latest)
+    return replace(found, notes=(*_given_way(changes), *lost, *late_texts(plan.today, passed, found)))
 
 
 def _taken(chores: dict[str, Chore], change: StarterChange, latest: Mapping[str, Chore]) -> list[Edit]:
@@ -145,6 +147,18 @@ def _given_way(changes: Iterable[StarterChange]) -> Iterator[str]:
             yield f"yours gives way: {change.id} {told}"
         elif change.kind == "dropped" and change.edited:
             yield f"yours gives way: {change.id} was changed here and is taken away"
+
+
+def _unrecorded(
+    before: Mapping[str, Chore], after: Mapping[str, Chore], latest: Mapping[str, Chore]
+) -> Iterator[str]:
+    """Stages that a tick recorded before and no tick records after, with the chore of the list that does."""
+    recorded = {chore.records for chore in before.values()} - {chore.records for chore in after.values()}
+    for stage in sorted(recorded):
+        does = next((name for name, chore in latest.items() if chore.records == stage), "")
+        yield f"no chore records {stage_text(stage)} then" + (
+            f": take one over that does, such as {does}" if does else ""
+        )
 
 
 def _value(value: Any) -> str:

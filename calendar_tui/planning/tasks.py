@@ -111,15 +111,13 @@ def _place_once(
 ) -> Iterator[Task]:
     """One task a place, known by the place, so that it stays the same one whichever cohort is the first or the last.
 
-    Work after the last cohort that is done or skipped is done for the cohorts it names; others have a next one.
+    Work after the last cohort that is done, skipped or moved by hand stands for the cohorts it names; others have a next one.
     """
     for place in dict.fromkeys(s.place for s in found):
         closed = [
             t
             for t in standing
-            if (t.chore, t.place, t.cohort) == (chore.id, place, "")
-            and t.state != "open"
-            and chore.once == "last"
+            if (t.chore, t.place, t.cohort) == (chore.id, place, "") and chore.once == "last"
         ]
         done_for = {name for t in closed for name in t.about}
         here = [s for s in found if s.place == place and s.cohort not in done_for]

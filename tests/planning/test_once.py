@@ -74,7 +74,7 @@ def test_clearing_a_place_keeps_its_id_when_a_cohort_slips():
     assert refresh(anew).tasks == ()
 
 
-@pytest.mark.parametrize("state", [{"state": "done"}, {"state": "skipped"}])
+@pytest.mark.parametrize("state", [{"state": "done"}, {"state": "skipped"}, {"moved": True}])
 def test_a_place_that_was_cleared_is_cleared_again_after_a_cohort_that_came_later(state):
     data, plan = plan_of(CLEAR)
     data["cohort"] = [c for c in data["cohort"] if c["id"] != "C1"]
@@ -114,6 +114,21 @@ def test_work_of_the_season_comes_with_its_first_or_its_last_cohort(once, pick):
         _, plan = plan_of(chore, later=9)
         dates = [day for t in plan.timelines.values() if (day := t.likely(stage))]
         assert [t.date for t in tasks_of(chore, later=9)] == [pick(dates)]
+
+
+def test_a_cohort_that_is_sown_in_place_has_no_work_in_a_nursery():
+    trays = {**WASH, "stage": "seeding"}
+    assert [(t.place, t.about) for t in tasks_of(trays)] == [("N1", ("A1", "F1"))]
+
+
+def test_repeated_work_of_the_season_that_was_not_done_keeps_its_dates_when_the_planting_is_recorded_late():
+    ask = {"id": "ask", "what": "Ask", "stage": "transplant", "offset_d": -21, "repeat": "FREQ=WEEKLY"}
+    _, plan = saved_plan(ask | {"until": "transplant", "together": "season"})
+    before = [t.date for t in plan.season.tasks]
+    late = plan
+    for name in ("A1", "F1", "C1"):
+        late = record_date(late, late.season.cohorts[name], "transplant", date(2026, 11, 29), SHIFT).plan
+    assert [t.date for t in late.season.tasks][: len(before)] == before
 
 
 def test_benches_that_came_free_are_washed_in_the_nursery_after_the_plants_have_left_it():

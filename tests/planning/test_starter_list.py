@@ -155,3 +155,13 @@ def test_keeping_ones_own_ends_the_reminder():
 def test_a_season_that_never_took_from_the_list_is_not_reminded(chores):
     _, plan = plan_with(*chores)
     assert reminder(plan.season, changes(plan), read_chores(OLD), 2) == ""
+
+
+def test_a_stage_that_no_chore_records_any_more_is_told():
+    strip = {"id": "strip", "what": "Strip", "stage": "dried", "records": "dried"}
+    _, plan = plan_with(strip)
+    latest = read_chores([{k: v for k, v in strip.items() if k != "records"}, strip | {"id": "dried"}])
+    found = starter_changes(plan.season.chores, read_chores([strip]), latest)
+    assert take_over(plan, found, latest, 2, whole=True).notes == ()
+    alone = take_over(plan, found[:1], latest, 2, whole=False)
+    assert alone.notes == ("no chore records dried then: take one over that does, such as dried",)
