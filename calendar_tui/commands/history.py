@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
     from calendar_tui.storage.history_lines import Entry
     from calendar_tui.storage.taking_back import Way
-    from calendar_tui.storage.undo_choice import Choose
+    from calendar_tui.storage.undo_choice import Choice
 
 
 # So much of a history is printed where nobody says how much: more would run out of sight over a slow line.
@@ -46,7 +46,7 @@ def history(args: argparse.Namespace) -> int:
     from zoneinfo import ZoneInfo
 
     from calendar_tui.handing_on import history_text
-    from calendar_tui.storage.history import read_history
+    from calendar_tui.storage.history import at_least, read_history
 
     _refuse_mixed(args)
     path, words = picked_season(args)
@@ -55,12 +55,14 @@ def history(args: argparse.Namespace) -> int:
     if args.at is not None:
         return _print_as_it_was(args, path, words)
     last = None if args.last is None else _whole(args.last, "--last ")
-    found = read_history(path)
+    # Words may name any entry, and then all are read.
+    most = last or (None if args.json else MOST_ROWS)
+    found = read_history(path, None if words or most is None else at_least(most))
     tell(found.warnings)
     data = data_now(path)
     about = history_text.about_tasks(data)
     rows = history_text.naming(history_text.rows_of(found), words, about)
-    kept = rows[-(last or (len(rows) if args.json else MOST_ROWS)) :]
+    kept = rows if most is None else rows[-most:]
     if args.json:
         moved = found.shortened
         print_json(
@@ -72,7 +74,11 @@ def history(args: argparse.Namespace) -> int:
         return 0
     zone = ZoneInfo(zone_of(data))
     most = None if args.full or len(rows) == 1 else history_text.MOST_FIELDS
-    emit(history_text.history_text(kept, len(rows) - len(kept), found.shortened, about, zone, most))
+    emit(
+        history_text.history_text(
+            kept, found.older + len(rows) - len(kept), found.shortened, about, zone, most
+        )
+    )
     if not rows:
         named = f" that name {' and '.join(words)}" if words else ""
         emit([f"No changes{named} recorded yet for {path}."])
@@ -154,8 +160,8 @@ def _take_back(args: argparse.Namespace, way: Way) -> int:
     from calendar_tui.storage.opening import returning_problems
     from calendar_tui.storage.undo_choice import numbered
 
-    path, choose = _choice(args, way)
-    chosen = choose(path, read_history(path))
+    path, choice = _choice(args, way)
+    chosen = choice.pick(path, read_history(path, choice.enough))
     others = of_others_lines(chosen, way, who(), now())
     if others and not args.yes:
         emit(others)
@@ -176,7 +182,7 @@ def _take_back(args: argparse.Namespace, way: Way) -> int:
     return 0
 
 
-def _choice(args: argparse.Namespace, way: Way) -> tuple[Path, Choose]:
+def _choice(args: argparse.Namespace, way: Way) -> tuple[Path, Choice]:
     """Of which season which changes are meant: so many, one's own first, or the one of a number."""
     from calendar_tui.storage.undo_choice import numbered, own_first
 

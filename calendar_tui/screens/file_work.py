@@ -180,9 +180,9 @@ class FileWork:
         app = self._app
         if not self._writable(f"Nothing is {DONE[way]}."):
             return
-        choose = newest(way, newest_steps) if newest_steps else own_first(way, 1, app.who, app.now())
+        choice = newest(way, newest_steps) if newest_steps else own_first(way, 1, app.who, app.now())
         try:
-            chosen = choose(app.path, read_history(app.path))
+            chosen = choice.pick(app.path, read_history(app.path, choice.enough))
         except SeasonFileError as error:
             self._refuse("", error.problems)
             return

@@ -12,18 +12,30 @@ from datetime import datetime
 from pathlib import Path
 
 from calendar_tui.season.edits import Data
+from calendar_tui.storage.file_end import holds_any
 from calendar_tui.storage.history_lines import Entry, Shortened
-from calendar_tui.storage.journal import Journal, digest, history_path, holding, never_happened, read_journal
+from calendar_tui.storage.journal import (
+    Journal,
+    digest,
+    held_and_unknown,
+    history_path,
+    never_happened,
+    read_journal,
+)
 from calendar_tui.storage.lock import in_turn
 from calendar_tui.storage.season_file import Check, Made, Note, parse, put_in_place, read_text, real_path
 from calendar_tui.storage.stacks import Standing, stacks
 from calendar_tui.storage.taking_back import Others, Way, taken_back
-from calendar_tui.storage.undo_choice import Choose, newest
+from calendar_tui.storage.undo_choice import Choice, Enough, newest
 from calendar_tui.storage.whole_file import reason, refused
 
 # A history is read while others may write to it: this often it is read again until it fits the file.
 _READINGS = 5
 _MOST_NAMED = 3
+# So many lines of a history are read from its end where not all are asked for; and as long as they are not enough, so
+# many times as many.
+FIRST_LINES = 64
+_MORE = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +44,8 @@ class History:
 
     entries: what is or was in the file; gone: what is out of it, since an older file was put back; never: what the
     program was stopped at, and never was in it; shortened: where older lines went; done: the changes that stand;
-    undone: those that can be redone, the next one last.
+    undone: those that can be redone, the next one last. older: how many entries were not read, since they were not
+    asked for; then all of these are what lies nearest to the end.
     """
 
     entries: tuple[Entry, ...]
@@ -42,6 +55,12 @@ class History:
     done: tuple[Standing, ...]
     undone: tuple[Standing, ...]
     warnings: tuple[str, ...]
+    older: int = 0
+
+    @property
+    def rows(self) -> int:
+        """How many entries were read."""
+        return len(self.entries) + len(self.gone) + len(self.never)
 
     def steps(self, way: Way) -> tuple[Standing, ...]:
         """The changes that can be undone or redone, the next one last."""
@@ -72,17 +91,25 @@ class Undone:
     warnings: tuple[str, ...]
 
 
-def read_history(path: str | Path) -> History:
-    """The history of a season file. Raises SeasonFileError if it or the season file cannot be read."""
-    return history_and_text(path)[0]
+def at_least(rows: int) -> Enough:
+    """So many entries are read."""
+    return lambda history: history.rows >= rows
 
 
-def history_and_text(path: str | Path) -> tuple[History, str]:
-    """The history of a season file and the text it leads to. Raises SeasonFileError as `read_history` does."""
+def read_history(path: str | Path, enough: Enough | None = None) -> History:
+    """The history of a season file. Raises SeasonFileError if it or the season file cannot be read.
+
+    enough: whether as much as was read from its end will do; without it, all is read.
+    """
+    return history_and_text(path, enough)[0]
+
+
+def history_and_text(path: str | Path, enough: Enough | None = None) -> tuple[History, str]:
+    """The history of a season file and the text it leads to. Arguments and errors as of `read_history`."""
     path = Path(path)
     text = read_text(path)
     for _ in range(_READINGS):
-        history = _history(path, text)
+        history = _history(path, text, enough)
         before, text = text, read_text(path)
         if text == before:
             break
@@ -127,9 +154,9 @@ def redo_last(
 
 
 def take_back(
-    path: str | Path, way: Way, choose: Choose, *, who: str, when: datetime, check: Check | None = None
+    path: str | Path, way: Way, choice: Choice, *, who: str, when: datetime, check: Check | None = None
 ) -> Undone:
-    """Undo or redo the changes that `choose` picks from the history as it is then, in its order, all of them or none.
+    """Undo or redo the changes that `choice` picks from the history as it is then, in its order, all of them or none.
 
     If the file is just as a change left it, its lines are put back exactly. If not, its fields get the values that
     they had before, provided that they still have those that the change gave them, and that no newer change
@@ -143,8 +170,8 @@ def take_back(
 
     def work() -> Undone:
         before = read_text(path)
-        history = _history(path, before)
-        chosen = choose(path, history)
+        history = _history(path, before, choice.enough)
+        chosen = choice.pick(path, history)
         text, taken = before, []
         for standing in chosen:
             others = Others(_without(history.done, chosen), _without(history.undone, chosen))
@@ -171,26 +198,35 @@ def _what(way: Way, chosen: Sequence[Standing]) -> str:
     return f"{way}: {'; '.join([*named, *([f'and {more} more'] if more else [])])}"
 
 
-def _history(path: Path, text: str) -> History:
+def _history(path: Path, text: str, enough: Enough | None = None) -> History:
     real = real_path(path)
     file = history_path(real)
     now = digest(text.encode())
+    most = None if enough is None else FIRST_LINES
     try:
-        journal = read_journal(file)
-        never = set(journal.never)
-        if journal.entries and never_happened(real, journal.entries[-1], now):
-            never.add(journal.entries[-1].n)
+        while True:
+            journal = read_journal(file, most)
+            never = set(journal.never)
+            if journal.entries and never_happened(real, journal.entries[-1], now):
+                never.add(journal.entries[-1].n)
+            history, unknown = _history_of(journal, never, now)
+            if enough is None or most is None or not journal.begins:
+                return history
+            # What the lines that were read do not tell, older ones may: then those between are out.
+            if enough(history) and not holds_any(file, journal.begins, [seen.encode() for seen in unknown]):
+                return history
+            most *= _MORE
     except OSError as error:
         raise refused(file, f"the history cannot be read: {reason(error)}") from error
-    return _history_of(journal, never, now)
 
 
-def _history_of(journal: Journal, never: set[int], now: str) -> History:
+def _history_of(journal: Journal, never: set[int], now: str) -> tuple[History, list[str]]:
+    """The history, and the SHA-256 of what was seen and its entries do not tell."""
     happened = [entry for entry in journal.entries if entry.n not in never]
-    held = holding(happened, now)
+    held, unknown = held_and_unknown(happened, now)
     kept = set(map(id, held))
     done, undone = stacks(held)
-    return History(
+    history = History(
         tuple(held),
         tuple(entry for entry in happened if id(entry) not in kept),
         tuple(entry for entry in journal.entries if entry.n in never),
@@ -198,4 +234,6 @@ def _history_of(journal: Journal, never: set[int], now: str) -> History:
         tuple(done),
         tuple(undone),
         journal.warnings,
+        journal.older,
     )
+    return history, unknown

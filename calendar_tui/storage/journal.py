@@ -20,21 +20,28 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from calendar_tui.storage.file_end import first_line, last_lines
 from calendar_tui.storage.history_lines import Entry, Line, Never, Shortened, decoded, encoded
 from calendar_tui.storage.plain_file import NotPlain, open_plain, read_plain
 from calendar_tui.storage.whole_file import fresh_path, keep_access, sync_folder
 
+# So many lines at the end of a history are looked through for the last entry, before all are.
+_SOME_LINES = 50
+
 
 @dataclass(frozen=True, slots=True)
 class Journal:
-    """A history file as it stands. never: the numbers of entries it says never happened; shortened: where its older
-    lines went last; warnings: a sentence for each line that cannot be read.
+    """A history file as it stands, or the end of it. never: the numbers of entries it says never happened; shortened:
+    where its older lines went last; warnings: a sentence for each line that cannot be read; begins: where in the file
+    the lines begin that were read, 0 for all; older: how many entries are before that.
     """
 
     entries: tuple[Entry, ...]
     never: frozenset[int]
     shortened: Shortened | None
     warnings: tuple[str, ...]
+    begins: int = 0
+    older: int = 0
 
     @property
     def last(self) -> int:
@@ -57,19 +64,17 @@ def history_path(season: Path) -> Path:
 
 def history_lines(file: Path) -> list[bytes]:
     """The lines of a history file with their ends, none if there is no file. Raises OSError."""
-    try:
-        return read_plain(file).splitlines(keepends=True)
-    except FileNotFoundError:
-        return []
+    return last_lines(file, None)[0]
 
 
-def read_journal(file: Path) -> Journal:
-    """What a history file says. Raises OSError if it is there and cannot be read."""
+def read_journal(file: Path, most: int | None = None) -> Journal:
+    """What a history file says, or so many lines at its end. Raises OSError if it is there and cannot be read."""
+    lines, begins = last_lines(file, most)
     entries: list[Entry] = []
     never: set[int] = set()
     shortened: Shortened | None = None
     warnings: list[str] = []
-    for number, raw in enumerate(history_lines(file), 1):
+    for number, raw in enumerate(lines, 1):
         line = decoded(raw)
         if isinstance(line, Entry):
             entries.append(line)
@@ -78,16 +83,37 @@ def read_journal(file: Path) -> Journal:
         elif isinstance(line, Shortened):
             shortened = line
         elif raw.strip():
-            warnings.append(f"{file}:{number}: this line is not whole and is passed over")
-    return Journal(tuple(entries), frozenset(never), shortened, tuple(warnings))
+            place = (
+                f"{file}:{number}" if begins == 0 else f"{file}, line {len(lines) - number + 1} from its end"
+            )
+            warnings.append(f"{place}: this line is not whole and is passed over")
+    older = 0
+    if begins:
+        first = decoded(first_line(file))
+        shortened = shortened or (first if isinstance(first, Shortened) else None)
+        older = _older(first, entries)
+    return Journal(tuple(entries), frozenset(never), shortened, tuple(warnings), begins, older)
+
+
+def _older(first: Line | None, entries: Sequence[Entry]) -> int:
+    """How many entries come before these, by their numbers. first: the first line of the history."""
+    if not entries:
+        return 0
+    return entries[0].n - (
+        first.n if isinstance(first, Entry) else first.last + 1 if isinstance(first, Shortened) else 1
+    )
 
 
 def last_line(file: Path) -> Entry | Shortened | None:
     """The last line of a history that gives or keeps a number. Raises OSError."""
-    for raw in reversed(history_lines(file)):
-        line = decoded(raw)
-        if isinstance(line, Entry | Shortened):
-            return line
+    for most in (1, _SOME_LINES, None):
+        lines, begins = last_lines(file, most)
+        for raw in reversed(lines):
+            line = decoded(raw)
+            if isinstance(line, Entry | Shortened):
+                return line
+        if not begins:
+            break
     return None
 
 
@@ -104,25 +130,32 @@ def holding(entries: Sequence[Entry], now: str) -> list[Entry]:
     `now` is the SHA-256 of the file as it is. Where an entry, or the file as it is, starts from what an older entry
     started from or led to, what came between is out: it never reached the file, or an older file was put back.
     """
+    return held_and_unknown(entries, now)[0]
+
+
+def held_and_unknown(entries: Sequence[Entry], now: str) -> tuple[list[Entry], list[str]]:
+    """As `holding`, and the SHA-256 of what was seen and none of the entries tells: edits by hand, or older lines do."""
     held: list[Entry] = []
-    for entry in entries:
-        _wind_back(held, entry.before)
+    unknown: list[str] = []
+    for at, entry in enumerate(entries):
+        if at and not _wind_back(held, entry.before):
+            unknown.append(entry.before)
         held.append(entry)
-    _wind_back(held, now)
-    return held
+    if not _wind_back(held, now):
+        unknown.append(now)
+    return held, unknown
 
 
-def _wind_back(held: list[Entry], seen: str) -> None:
-    """Take away the entries that are not in the file whose SHA-256 is `seen`."""
-    if not held or held[-1].after == seen:
-        return
+def _wind_back(held: list[Entry], seen: str) -> bool:
+    """Take away the entries that are not in the file whose SHA-256 is `seen`; whether any of them tells of that."""
     for at in reversed(range(len(held))):
         if held[at].after == seen:
             del held[at + 1 :]
-            return
+            return True
         if held[at].before == seen:
             del held[at:]
-            return
+            return True
+    return False
 
 
 def never_happened(season: Path, last: Line | None, now: str) -> bool:

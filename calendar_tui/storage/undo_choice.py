@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,34 +16,63 @@ if TYPE_CHECKING:
     from calendar_tui.storage.history import History
     from calendar_tui.storage.stacks import Standing
 
-# The changes to take of a history, in that order; raises SeasonFileError where they are not there.
-Choose = Callable[[Path, "History"], Sequence["Standing"]]
+# Whether as much of a history as was read from its end will do.
+Enough = Callable[["History"], bool]
 # One's own change is taken from below newer ones of other people only while it is fresh: an older one is hardly meant.
 FRESH = timedelta(days=1)
 
 
-def newest(way: Way, count: int) -> Choose:
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """enough: whether the changes meant are among what was read; pick: these changes of a history, in the order in which
+    they are to be taken. It raises SeasonFileError where they are not there.
+    """
+
+    enough: Enough
+    pick: Callable[[Path, History], Sequence[Standing]]
+
+
+def newest(way: Way, count: int) -> Choice:
     """The `count` changes that stand, or are undone, last; the last of them first."""
     if count < 1:
         raise ValueError(f"{count} steps cannot be {DONE[way]}; take 1 or more")
-    return lambda path, history: _enough(path, history, way, count)[:count]
+    return Choice(
+        lambda history: _all_known(history, history.steps(way)[-count:], count),
+        lambda path, history: _enough(path, history, way, count)[:count],
+    )
 
 
-def own_first(way: Way, count: int, who: str, now: datetime) -> Choose:
+def own_first(way: Way, count: int, who: str, now: datetime) -> Choice:
     """A person's own changes of the last day, the last of them first; then the others, whosever they are."""
 
-    def choose(path: Path, history: History) -> Sequence[Standing]:
-        there = _enough(path, history, way, count)
-        own = [s for s in there if s.who == who and s.when > now - FRESH]
-        return [*own, *(s for s in there if s not in own)][:count]
+    def own(standing: Standing) -> bool:
+        return standing.who == who and standing.when > now - FRESH
 
-    return choose
+    def order(history: History) -> list[Standing]:
+        there = history.steps(way)[::-1]
+        return sorted(there, key=lambda standing: not own(standing))[:count]
+
+    def enough(history: History) -> bool:
+        chosen = order(history)
+        read = (*history.entries, *history.gone, *history.never)
+        far = all(map(own, chosen)) or any(entry.when <= now - FRESH for entry in read)
+        return far and _all_known(history, chosen, count)
+
+    def pick(path: Path, history: History) -> Sequence[Standing]:
+        _enough(path, history, way, count)
+        return order(history)
+
+    return Choice(enough, pick)
 
 
-def numbered(way: Way, numbers: Sequence[int], whats: Sequence[str] = ()) -> Choose:
+def numbered(way: Way, numbers: Sequence[int], whats: Sequence[str] = ()) -> Choice:
     """The changes of these numbers, in this order. whats: what each was known as, for the message where one is gone."""
 
-    def choose(path: Path, history: History) -> Sequence[Standing]:
+    def enough(history: History) -> bool:
+        chosen = [standing for standing in history.steps(way) if standing.n in numbers]
+        return _all_known(history, chosen, len(numbers))
+
+    def pick(path: Path, history: History) -> Sequence[Standing]:
         there = {standing.n: standing for standing in history.steps(way)}
         for at, n in enumerate(numbers):
             if n not in there:
@@ -51,7 +81,13 @@ def numbered(way: Way, numbers: Sequence[int], whats: Sequence[str] = ()) -> Cho
                 raise refused(path, f"{told}; nothing is {DONE[way]}")
         return [there[n] for n in numbers]
 
-    return choose
+    return Choice(enough, pick)
+
+
+def _all_known(history: History, chosen: Sequence[Standing], count: int) -> bool:
+    """Whether so many changes are chosen, and each with the entry that made it."""
+    first = min((entry.n for entry in (*history.entries, *history.gone)), default=0)
+    return len(chosen) == count and all(standing.n >= first for standing in chosen)
 
 
 def _enough(path: Path, history: History, way: Way, count: int) -> Sequence[Standing]:

@@ -19,6 +19,7 @@ from calendar_tui.storage.journal import digest, history_path, last_line, next_n
 from calendar_tui.storage.opening import Opened, opened_from
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import parse, read_text, real_path
+from calendar_tui.storage.undo_choice import Enough
 
 Stamp = tuple[int, ...]
 
@@ -80,7 +81,7 @@ def read_anew(held: Opened, last: int) -> tuple[Opened, News]:
     if text == held.text:
         return _with_its_weather(held)
     try:
-        history, text = history_and_text(held.path)
+        history, text = history_and_text(held.path, _reaches(last))
         entries = _since(history.entries, digest(held.text.encode()), last)
     except SeasonFileError:
         # Its history cannot be read, or the season file is gone just now: then this raises too.
@@ -102,7 +103,12 @@ def _with_its_weather(held: Opened) -> tuple[Opened, News]:
 
 def entries_between(path: Path, after: int, before: int) -> tuple[Entry, ...]:
     """The entries of a history with a number between two. Raises SeasonFileError."""
-    return tuple(e for e in history_and_text(path)[0].entries if after < e.n < before)
+    return tuple(e for e in history_and_text(path, _reaches(after))[0].entries if after < e.n < before)
+
+
+def _reaches(n: int) -> Enough:
+    """Whether a history was read back to an entry that is known already."""
+    return lambda history: any(entry.n <= n for entry in (*history.entries, *history.gone, *history.never))
 
 
 def _since(entries: Sequence[Entry], held: str, last: int) -> tuple[Entry, ...]:

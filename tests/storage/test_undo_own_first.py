@@ -48,7 +48,7 @@ def named(undone):
 
 
 def chosen(path, who, way="undo", steps=1):
-    return [(s.n, s.who) for s in own_first(way, steps, who, NOW)(path, read_history(path))]
+    return [(s.n, s.who) for s in own_first(way, steps, who, NOW).pick(path, read_history(path))]
 
 
 def test_ones_own_change_is_taken_though_another_person_saved_after_it(season):
@@ -127,7 +127,7 @@ def test_redo_brings_back_what_one_has_undone_oneself_also_over_another_persons_
 def test_what_another_person_has_undone_is_that_persons_to_bring_back(season):
     save(season, "ana", "A1 11 plants", put("A1", "plants", 11))
     take_back(season, "undo", newest("undo", 1), who="ben", when=NOW - timedelta(minutes=5))
-    (standing,) = own_first("redo", 1, "ana", NOW)(season, read_history(season))
+    (standing,) = own_first("redo", 1, "ana", NOW).pick(season, read_history(season))
     assert (standing.n, standing.who, standing.when) == (1, "ben", NOW - timedelta(minutes=5))
 
 
