@@ -28,6 +28,7 @@ from calendar_tui.storage.opening import season_problems
 from calendar_tui.storage.season_file import load, save_change
 from tests.bench.big_season import EXAMPLE, example_today, heated, season_data, season_text
 from tests.bench.line import Cost, Line
+from tests.bench.long_histories import history_rows
 from tests.bench.responses import response_rows
 from tests.bench.rows import Row
 from tests.bench.staggering import staggering_rows
@@ -93,6 +94,7 @@ def _rows(folder: Path, rounds: int) -> Iterator[Row]:
     yield from response_rows(rounds)
     yield from staggering_rows(min(rounds, 5))
     yield from _saving(big, rounds)
+    yield from history_rows(folder / "long.toml", rounds)
     small = folder / EXAMPLE.name
     shutil.copyfile(EXAMPLE, small)
     yield _first_paint("first paint, example season", small, rounds, 1.6)
