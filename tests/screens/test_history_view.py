@@ -254,7 +254,7 @@ async def test_a_save_that_comes_another_way_is_refused_there_too(season):
 
 async def test_what_changes_the_season_is_known_by_its_action(season):
     """A new action that saves must be named in EDITS, or be refused at the latest as it saves."""
-    by_hand = {"tick", "skip_tasks", "move_tasks", "note_tasks"}
+    by_hand = {"tick", "done_on", "skip_tasks", "move_tasks", "note_tasks"}
     drafts = {"keep", "drop"}
     chores = {"switch_chore", "add_chore", "remove_chore"}
     assert {
