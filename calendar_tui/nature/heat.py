@@ -13,6 +13,8 @@ from datetime import date, timedelta
 from functools import lru_cache
 from itertools import accumulate, pairwise
 
+from calendar_tui.nature.rounding import whole
+
 # Germination of hemp seed, degrees C: Crops 2022, 2:415.
 GERMINATION_BASE_C, GERMINATION_OPTIMUM_C, GERMINATION_CEILING_C = 3.4, 29.6, 42.6
 # How steeply germination slows above the optimum, against its rise below it: a straight line down to nothing at the
@@ -120,10 +122,10 @@ def running_sums(days: Iterable[float]) -> tuple[float, ...]:
 
 def sum_at(sums: Sequence[float], moment: float) -> float:
     """The sum at a moment (days from the start of day 0), which is not after the end of the last day."""
-    whole = int(moment)
-    if moment == whole:
-        return sums[whole]
-    return sums[whole] + (moment - whole) * (sums[whole + 1] - sums[whole])
+    day = int(moment)
+    if moment == day:
+        return sums[day]
+    return sums[day] + (moment - day) * (sums[day + 1] - sums[day])
 
 
 def reached(sums: Sequence[float], start: float, amount: float) -> float | None:
@@ -217,8 +219,8 @@ def tenths(values: Iterable[float | None]) -> tuple[int | None, int | None, int 
 
 
 def _tenth(ranked: Sequence[float | None], tenth: int) -> int | None:
-    whole, rest = divmod((len(ranked) - 1) * tenth, 10)
-    below, above = ranked[whole], ranked[whole + 1] if rest else 0.0
+    rank, rest = divmod((len(ranked) - 1) * tenth, 10)
+    below, above = ranked[rank], ranked[rank + 1] if rest else 0.0
     if below is None or above is None:
         return None
-    return math.floor((below * (10 - rest) + above * rest) / 10 + 0.5)
+    return whole((below * (10 - rest) + above * rest) / 10)

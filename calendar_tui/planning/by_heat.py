@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
-from math import floor
 from operator import attrgetter
 
 from calendar_tui.nature.heat import GERMINATION_BASE_C, reached, sum_at, tenths
 from calendar_tui.nature.plant import Response, induction
+from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.stages import Range, StageDate, narrowed
 from calendar_tui.planning.warmth import Warmth, YearHeat
 from calendar_tui.season.records import Cohort, Heat, Season, Span, Variety
@@ -172,7 +172,7 @@ def induced_by_year(
 
 
 def _induced(felt_h: Sequence[float], ready: Year, response: Response) -> Year:
-    starts = [None if moment is None else whole_day(moment) for moment in ready]
+    starts = [None if moment is None else whole(moment) for moment in ready]
     # Plants are ready on the same day in many years.
     found = {n: induction(felt_h, n, response) for n in {n for n in starts if n is not None}}
     runs = [None if n is None else found[n] for n in starts]
@@ -192,14 +192,9 @@ def heat_text(heat: Heating, amounts: Span) -> str:
 
 
 def sum_text(amounts: Span, unit: str) -> str:
-    early, likely, late = (round(n) for n in amounts)
+    early, likely, late = (whole(n) for n in amounts)
     return f"{likely} {unit}" if early == late else f"{likely} {unit} ({early}-{late})"
 
 
-def whole_day(moment: float) -> int:
-    """The day number of a moment, halves up, as figures in days are rounded."""
-    return floor(moment + 0.5)
-
-
 def _whole_days(moments: Moments) -> list[list[int | None]]:
-    return [[None if m is None else whole_day(m) for m in row] for row in moments]
+    return [[None if m is None else whole(m) for m in row] for row in moments]

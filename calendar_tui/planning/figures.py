@@ -9,6 +9,7 @@ from math import floor
 from typing import Any
 
 from calendar_tui.nature.plant import Response, counts
+from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.by_heat import shoot_of
 from calendar_tui.planning.light import Light
 from calendar_tui.planning.timeline import Timeline
@@ -48,7 +49,7 @@ def present(variety: Variety, key: str) -> float:
 def rounded(key: str, value: float) -> float:
     """To what the figure is given in: whole days or C d, tenths of a count, minutes of a day length; halves up."""
     steps = _STEPS.get(key, 1)
-    return floor(value * steps + 0.5) / steps
+    return whole(value * steps) / steps
 
 
 def with_figure(variety: Variety, key: str, value: float, seen: tuple[float, ...] = ()) -> Variety:
@@ -80,7 +81,7 @@ def scaled(fitted: Fitted, took_d: int, wanted_d: int) -> Fitted | None:
     if took_d <= 0 or wanted_d < 0 or not fitted.base:
         return None
     # Without heat a figure in days is its days, whatever it was rounded from.
-    value = wanted_d if took_d == round(fitted.value) else fitted.value * wanted_d / took_d
+    value = wanted_d if took_d == whole(fitted.value) else fitted.value * wanted_d / took_d
     return replace(fitted, value=rounded(fitted.key, value))
 
 

@@ -9,6 +9,7 @@ from functools import cached_property
 from itertools import groupby
 from math import ceil
 
+from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.early import early_stages
 from calendar_tui.planning.light import season_light
 from calendar_tui.planning.slips import SlipError
@@ -160,7 +161,7 @@ def nursery_days(variety: Variety, planting: Planting) -> int:
     if planting.nursery_d is not None:
         return planting.nursery_d
     cutting = planting.start == "cutting"
-    return round((variety.sticking_to_transplant_d if cutting else variety.seeding_to_transplant_d).likely)
+    return whole((variety.sticking_to_transplant_d if cutting else variety.seeding_to_transplant_d).likely)
 
 
 def cohort_of(variety: Variety, planting: Planting, day: date) -> Cohort:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import NamedTuple
 
+from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.wording import day_text, delay_text, stage_text
 from calendar_tui.season.records import CHAINS, Cohort, Span
 
@@ -20,7 +21,7 @@ class Range(NamedTuple):
 
     def plus(self, span: Span) -> Range:
         """Each date moved by the figure of its kind."""
-        return Range(*(d + timedelta(days=round(n)) for d, n in zip(self, span, strict=True)))
+        return Range(*(d + timedelta(days=whole(n)) for d, n in zip(self, span, strict=True)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from collections.abc import Callable, Container, Iterator, Mapping
 from datetime import date, timedelta
 from typing import NamedTuple
 
+from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.amounts import area_of_light_m2, trays_of
 from calendar_tui.planning.load import has_hours, monday_of
 from calendar_tui.planning.samplings import sampling_dates
@@ -81,7 +82,7 @@ def dryer_uses(season: Season, timeline: Timeline) -> Iterator[Use]:
     if harvest is None or cohort.plants is None or variety.fresh_kg_per_plant is None:
         return
     capacity = season.capacity or Capacity()
-    days = (capacity.dryer_d or round(variety.drying_d.likely)) + capacity.dryer_clean_d
+    days = (capacity.dryer_d or whole(variety.drying_d.likely)) + capacity.dryer_clean_d
     kg = cohort.plants * variety.fresh_kg_per_plant
     yield Use(Limit("dryer"), harvest, harvest + timedelta(days=days), kg, cohort.id)
 

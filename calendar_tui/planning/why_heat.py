@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from math import ceil
 
 from calendar_tui.nature.heat import sum_at
+from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.by_heat import (
     Heating,
     Moments,
@@ -18,7 +19,6 @@ from calendar_tui.planning.by_heat import (
     juvenile_amounts,
     ready_by_year,
     shoot_by_year,
-    whole_day,
 )
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.stages import Range
@@ -112,7 +112,7 @@ _STEPS: dict[str, Callable[[Timeline, Heating], Iterator[HeatRun]]] = {
 def _nearest(heat: Heating, ended: Moments, dates: Range) -> int | None:
     """The number of the year whose likely moment is nearest to the likely date; None where none gets there."""
     wanted = (dates.likely - heat.first).days
-    apart = [(abs(whole_day(m) - wanted), year) for year, m in enumerate(ended[1]) if m is not None]
+    apart = [(abs(whole(m) - wanted), year) for year, m in enumerate(ended[1]) if m is not None]
     return min(apart)[1] if apart else None
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from math import ceil, floor
 
+from calendar_tui.nature.rounding import whole
 from calendar_tui.season.records import Span
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -59,7 +60,7 @@ def hours_against(hours: float, *limits: float) -> str:
 
 def span_text(span: Span) -> str:
     """ "45 d (38-54)"."""
-    early, likely, late = (round(n) for n in span)
+    early, likely, late = (whole(n) for n in span)
     return f"{likely} d" if early == late else f"{likely} d ({early}-{late})"
 
 

@@ -19,7 +19,7 @@ from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.warmth import season_warmth
 from calendar_tui.planning.why_heat import heat_runs
 from calendar_tui.season.reading import read_season
-from calendar_tui.season.records import Season, StationDays
+from calendar_tui.season.records import Season, Span, StationDays
 from tests.bench.big_season import example_today, heated, season_data
 from tests.counting import lines_run
 from tests.packaged import packaged
@@ -381,3 +381,19 @@ def test_more_warmth_never_brings_emergence_later(monthly: list[float], more: fl
         for add in (0.0, more)
     ]
     assert dates[0] is None or (dates[1] is not None and dates[1] <= dates[0])
+
+
+@pytest.mark.parametrize("days", [8.5, 9.5, 16.5, 17.5])
+def test_half_a_day_is_rounded_up_alike_in_days_in_heat_and_in_the_reason(days: float) -> None:
+    """At a steady 20 C, the reference, heat gives the dates of days also where a span ends on a half."""
+    base = season(monthly=steady(20), recorded={"emergence": date(2027, 5, 10)})
+    wide = Span(days - 2, days, days + 3)
+    own = replace(base.varieties["byage"], emergence_to_flowering_cd=None, emergence_to_flowering_d=wide)
+    of = replace(base, varieties={**base.varieties, "byage": own})
+    by_heat, by_days = (
+        make_plan(s, TODAY).timelines["D1"].stages["flowering"] for s in (of, replace(of, heat=None))
+    )
+    assert by_days.likely == date(2027, 5, 10) + timedelta(days=int(days + 0.5))
+    assert by_heat.range == by_days.range
+    likely, early, late = (int(n + 0.5) for n in (wide.likely, wide.early, wide.late))
+    assert f"+ {likely} d ({early}-{late})" in by_days.reason

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
 from calendar_tui.nature.quantities import plants_per_area
+from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.amounts import area_of_light_m2
 from calendar_tui.planning.clashes import FEW_GROWTH_D
 from calendar_tui.planning.early import early_stages
@@ -131,7 +132,7 @@ def begun_for(bench: Bench, planted: date) -> date:
         return planted
     variety = bench.season.varieties[bench.wish.variety]
     cutting = bench.wish.start == "cutting"
-    days = round((variety.sticking_to_transplant_d if cutting else variety.seeding_to_transplant_d).likely)
+    days = whole((variety.sticking_to_transplant_d if cutting else variety.seeding_to_transplant_d).likely)
     day, works = planted - timedelta(days=days), _works(bench.season)
     return next((d for d in (day - timedelta(days=n) for n in range(8)) if works(d)), day)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.outages import find_light, find_place
 from calendar_tui.planning.slips import SlipError
 from calendar_tui.planning.variety_change import find_variety
@@ -117,7 +118,7 @@ def harvests(wish: Wish, earliest: date, latest: date) -> tuple[date, ...]:
             first = wish.last - timedelta(days=wish.every_d * (wish.count - 1))
         return tuple(first + timedelta(days=wish.every_d * n) for n in range(wish.count))
     days = ((wish.last or latest) - first).days
-    return tuple(first + timedelta(days=round(n * days / (wish.count - 1))) for n in range(wish.count))
+    return tuple(first + timedelta(days=whole(n * days / (wish.count - 1))) for n in range(wish.count))
 
 
 def spacing_of(season: Season, variety: str) -> tuple[float, float] | None:
