@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta, timezone
 from typing import Any
 
 from calendar_tui.handing_on.plain_text import WIDTH, count_text, wrapped
@@ -43,10 +43,12 @@ _SAME_SETTING = "By week: the setting, its longest dark, and its sums."
 
 
 def lamp_rows(runs: Iterable[LampRun]) -> list[dict[str, Any]]:
-    """A row a run: place, date (the evening), method, on, off and set_on, set_off ("HH:MM"), lamp_h, dark_span_h, kwh, note.
+    """A row a run, of the light named `place` and the night named by its evening, `date`.
 
-    place is the light's name. on and off are the local clock; set_on and set_off the same in standard time. kwh is null
-    where no power is given. Of a blackout on and off are when covers are drawn and opened; no lamps burn.
+    on, off: by the local clock, "HH:MM", and on_at, off_at with its own date and offset from UTC; a run of the morning has
+    the date after its evening's. set_on, set_off, set_on_at, set_off_at: the same instants in standard time, also where the
+    timer follows the clock. timer: by which of them it is set, "local clock" or "standard time". lamp_h, dark_span_h: hours;
+    kwh: null where no power is given. Of a blackout on and off are when covers are drawn and opened; no lamps burn.
     """
     return [
         {
@@ -55,8 +57,13 @@ def lamp_rows(runs: Iterable[LampRun]) -> list[dict[str, Any]]:
             "method": run.programme.method,
             "on": f"{run.on:%H:%M}",
             "off": f"{run.off:%H:%M}",
+            "on_at": _minute_text(run.on),
+            "off_at": _minute_text(run.off),
             "set_on": f"{run.set_on:%H:%M}",
             "set_off": f"{run.set_off:%H:%M}",
+            "set_on_at": _minute_text(_with_offset(run.set_on, run.on)),
+            "set_off_at": _minute_text(_with_offset(run.set_off, run.off)),
+            "timer": "local clock" if run.follows else "standard time",
             "lamp_h": round(run.lamp_h, 4),
             "dark_span_h": round(run.dark_span_h, 4),
             "kwh": None if run.kwh is None else round(run.kwh, 4),
@@ -64,6 +71,16 @@ def lamp_rows(runs: Iterable[LampRun]) -> list[dict[str, Any]]:
         }
         for run in runs
     ]
+
+
+def _minute_text(at: datetime) -> str:
+    """ "2026-01-21T03:18-06:00"."""
+    return at.isoformat(timespec="minutes")
+
+
+def _with_offset(reading: datetime, at: datetime) -> datetime:
+    """The reading of a clock at an instant, with that clock's offset from UTC."""
+    return reading.replace(tzinfo=timezone(reading - at.astimezone(UTC).replace(tzinfo=None)))
 
 
 def sheet_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:

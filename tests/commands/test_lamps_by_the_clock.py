@@ -156,3 +156,33 @@ def test_the_night_break_at_33_6_n_leaves_the_measured_dark(tmp_path: Path) -> N
     begins = instant(date(2026, 6, 21), by_sun["on"], LUBBOCK[2])
     before = instant(date(2026, 6, 21), row["on"], LUBBOCK[2]) - begins
     assert before / timedelta(minutes=1) == pytest.approx(59, abs=1)
+
+
+@by_zone
+@pytest.mark.parametrize("follows", [True, False])
+def test_each_row_says_by_which_clock_it_is_with_its_date_and_offset(
+    tmp_path: Path, year: Year, follows: bool
+) -> None:
+    """The same instants by the local clock and in standard time; a row of a timer says which of them it is set by."""
+    lamps = BREAK if follows else f"{BREAK}, timer_follows_clock = false"
+    where = ZoneInfo(year.site[2])
+    for (row,) in rows_of_year(tmp_path, year.site, lamps).values():
+        assert row["timer"] == ("local clock" if follows else "standard time")
+        for key in ("on", "off"):
+            at, set_at = (datetime.fromisoformat(row[k]) for k in (f"{key}_at", f"set_{key}_at"))
+            assert at == set_at
+            assert f"{at:%H:%M}" == row[key]
+            assert f"{set_at:%H:%M}" == row[f"set_{key}"]
+            assert at.utcoffset() == at.astimezone(where).utcoffset()
+            standard = at.astimezone(where).dst() or timedelta()
+            assert at.utcoffset() - standard == set_at.utcoffset()
+
+
+def test_a_run_of_the_morning_has_the_date_of_its_own_clock_beside_the_evening_it_stands_under(
+    tmp_path: Path,
+) -> None:
+    rows = rows_of_year(tmp_path, LUBBOCK, 'target_h = 16.0, side = "before sunrise"')
+    row = one(rows, date(2026, 1, 20))
+    assert row["date"] == "2026-01-20"
+    assert row["on_at"].startswith("2026-01-21T0")
+    assert row["on_at"].endswith("-06:00")
