@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, time
 from typing import Any
@@ -26,7 +26,7 @@ from calendar_tui.planning.wording import day_text
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.fields import FIELDS, MARKS, REQUIRED, Field
 from calendar_tui.season.marks import GUESS_MARK
-from calendar_tui.season.readers import Unreadable, day, yes_no
+from calendar_tui.season.readers import Unreadable, clock_time, day, with_colon, yes_no
 from calendar_tui.season.records import STAGES, Chore, Season
 
 KEYS: Mapping[str, Field] = {f.key: f for f in FIELDS["chore"] if f.key != "id"}
@@ -285,25 +285,30 @@ def _read(key: str, typed: str) -> Any:
 
 def _plain(field: Field, words: str) -> Any:
     """What is typed as a season file would have it; what is not of the field's kind is left for its reader to refuse."""
-    if field.read is yes_no:
-        return _YES_NO.get(words.casefold(), words)
+    if field.read in _PLAIN:
+        return _PLAIN[field.read](words)
     if isinstance(field.default, tuple):
         return [_word(w) for w in words.strip("[]").split(",") if _word(w)]
     if isinstance(field.default, int | float):
         return number(words)
-    if field.read is day and _is_day(words):
-        return date.fromisoformat(words)
     if field.unit == "stage":
         return words.casefold().replace(" ", "_").replace("-", "_")
     return words
 
 
-def _is_day(words: str) -> bool:
+def _day(words: str) -> date | str:
     try:
-        date.fromisoformat(words)
+        return date.fromisoformat(words)
     except ValueError:
-        return False
-    return True
+        return words
+
+
+# By the reader of a field: what is typed for it, as a season file would have it.
+_PLAIN: Mapping[Any, Callable[[str], Any]] = {
+    yes_no: lambda words: _YES_NO.get(words.casefold(), words),
+    clock_time: with_colon,
+    day: _day,
+}
 
 
 def _word(word: str) -> str:

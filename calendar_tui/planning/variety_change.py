@@ -20,7 +20,7 @@ from calendar_tui.planning.replan import Proposal, propose
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.fields import FIELDS, MARKS, Field
 from calendar_tui.season.marks import DEFAULT_MARKS, GUESS_MARK
-from calendar_tui.season.readers import clock_hours
+from calendar_tui.season.readers import clock_hours, with_colon
 from calendar_tui.season.records import Season, Span, Variety
 
 _NO_FIGURES = ("id", "response", "seed_kind", "marks")
@@ -156,7 +156,7 @@ def change_figure(plan: Plan, variety: Variety, key: str, typed: str, mark: str 
 def _plain(field: Field, typed: str) -> Any:
     words = typed.strip().strip("\"'")
     if field.read is clock_hours:
-        return words
+        return with_colon(words)
     listed = words.startswith("[") and words.endswith("]")
     figures = [number(w) for w in words.strip("[]").replace(",", " ").split()]
     return figures if listed or len(figures) != 1 else figures[0]

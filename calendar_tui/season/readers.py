@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 import unicodedata
 from collections.abc import Callable, Iterable, Mapping
@@ -173,21 +172,36 @@ def several_of(*words: str) -> Reader:
     return read
 
 
+def with_colon(words: str) -> str:
+    """A time or a length of day in the form of the season file: "14:10" of 14h10, 14 h 10 and 14:10; 14 h is "14:00"."""
+    found = re.fullmatch(r"(\d{1,2}) ?h(?: ?([0-5]\d))?", words, re.ASCII | re.IGNORECASE)
+    return f"{found[1]}:{found[2] or '00'}" if found else words
+
+
+def _hours_and_minutes(value: Any) -> tuple[int, int] | None:
+    found = re.fullmatch(r"(\d{1,2}):([0-5]\d)", with_colon(value)) if isinstance(value, str) else None
+    return (int(found[1]), int(found[2])) if found else None
+
+
+def _unclear(value: Any, form: str, example: str) -> Unreadable:
+    quotes = "" if isinstance(value, str) else " in quotes"
+    return Unreadable(f'is {shown(value)}; write {form}{quotes}, such as "{example}"')
+
+
 def clock_hours(value: Any) -> float:
     """A day length "HH:MM" as hours."""
-    found = re.fullmatch(r"(\d{1,2}):([0-5]\d)", value) if isinstance(value, str) else None
-    hours = int(found[1]) + int(found[2]) / 60 if found else math.inf
-    if hours > 24:
-        raise Unreadable(f'is {shown(value)}; write hours and minutes up to 24 h in quotes, such as "14:00"')
-    return hours
+    found = _hours_and_minutes(value)
+    if found is None or found[0] + found[1] / 60 > 24:
+        raise _unclear(value, "hours and minutes up to 24 h", "14:00")
+    return found[0] + found[1] / 60
 
 
 def clock_time(value: Any) -> time:
     """A time of the local clock, "HH:MM"."""
-    found = re.fullmatch(r"(\d{1,2}):([0-5]\d)", value) if isinstance(value, str) else None
-    if found is None or int(found[1]) > 23:
-        raise Unreadable(f'is {shown(value)}; write a time of the 24-hour clock in quotes, such as "22:00"')
-    return time(int(found[1]), int(found[2]))
+    found = _hours_and_minutes(value)
+    if found is None or found[0] > 23:
+        raise _unclear(value, "a time of the 24-hour clock", "22:00")
+    return time(*found)
 
 
 def span_days(value: Any) -> Span:

@@ -142,3 +142,16 @@ def test_what_cannot_be_is_refused_and_nothing_written(
     assert says in ran.err
     assert ran.out == ""
     assert season.read_bytes() == before
+
+
+@pytest.mark.parametrize("typed", [("14h10",), ("14 h 10",), ("14", "h", "10"), ("14H10",), ("14:10",)])
+def test_a_length_of_day_may_be_typed_as_it_is_shown(season: Path, typed: tuple[str, ...]) -> None:
+    ran = run("variety", season, "amber", "critical_day", *typed, "--mark", "practice", "--yes")
+    assert ran.status == 0, ran.said
+    assert 'critical_day = "14:10"' in season.read_text()
+
+
+def test_a_length_of_day_that_is_none_is_refused_without_talk_of_quotes(season: Path) -> None:
+    ran = run("variety", season, "amber", "critical_day", "14h7", "--yes")
+    assert ran.status == 2
+    assert ran.err == 'critical_day is "14h7"; write hours and minutes up to 24 h, such as "14:00"\n'
