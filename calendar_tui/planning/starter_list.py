@@ -15,6 +15,8 @@ from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Chore, Season
 
 FIRST_LIST = 1
+# Chores that a change is named by; of more it tells how many.
+_NAMED = 4
 KINDS = ("new", "changed", "dropped")
 # Set by the program in a season, and in no list.
 _NOT_LISTED = ("since",)
@@ -109,8 +111,9 @@ def take_over(
     if whole:
         season = replace(season, starter_list=number)
         edits.append(_seen(number))
-    what = f"from starter list {number}: {', '.join(c.id for c in changes)}"
     names = [c.id for c in changes]
+    told = ", ".join(names) if len(names) <= _NAMED else f"{len(names)} chores"
+    what = f"from starter list {number}: {told}"
     found = propose(plan, checked(season), what, edits, chores=names)
     passed = new_before(found.tasks, plan.today)
     if passed:

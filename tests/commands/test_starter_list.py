@@ -117,8 +117,10 @@ def test_one_is_taken_over_and_taken_back(old: Path) -> None:
 
 
 def test_all_of_it_gives_the_chores_of_a_new_season_and_keeps_the_comments(old: Path) -> None:
+    count = len(json.loads(_starter(old, "--json").out))
     ran = _starter(old, "all", "--yes")
     assert ran.status == 0, ran.err
+    assert f"Saved: from starter list {LATEST}: {count} chores" in ran.out
     assert "yours gives way: harvest hours 4 -> 5" in " ".join(ran.out.split())
     data = _data(old)
     mine = {c["id"]: {k: v for k, v in c.items() if k != "since"} for c in data["chore"]}

@@ -96,6 +96,7 @@ def test_taking_all_gives_the_chores_of_the_new_list_as_one_change():
     after = season_of(apply_edits(data, found.change.edits))
     assert {n: replace(c, since=None) for n, c in after.chores.items()} == dict(read_chores(NEW))
     assert after.starter_list == 2
+    assert found.change.what == "from starter list 2: cut, clear, walk, check"
     assert {t.id: t for t in found.plan.season.tasks} == {t.id: t for t in after.tasks}
     assert refresh(make_plan(after, TODAY)).tasks == ()
     assert {m.task.chore for m in found.tasks} == {"cut", "clear", "check", "walk"}
