@@ -106,9 +106,9 @@ def dates(args: argparse.Namespace) -> int:
 def _tell_gaps(plan: Plan, names: list[str]) -> None:
     """How far apart the cohorts of a variety are planted, and harvested, where both are shown."""
     from calendar_tui.handing_on.plain_text import wrapped
-    from calendar_tui.planning.gaps import gaps
+    from calendar_tui.planning.gaps import shown_gaps
 
-    shown = [gap for gap in gaps(plan.timelines) if {gap.before, gap.after} <= set(names)]
+    shown = shown_gaps(plan.timelines, names)
     if shown:
         print("Planting gaps and harvest gaps")
     for gap in shown:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -32,6 +32,12 @@ class Gap:
 
 def _apart(days: int) -> str:
     return f"{days_text(abs(days))} {'before' if days < 0 else 'after'}"
+
+
+def shown_gaps(timelines: Mapping[str, Timeline], names: Collection[str]) -> list[Gap]:
+    """The gaps of which both cohorts are among these."""
+    wanted = frozenset(names)
+    return [gap for gap in gaps(timelines) if {gap.before, gap.after} <= wanted]
 
 
 def gaps(timelines: Mapping[str, Timeline]) -> Iterator[Gap]:

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from calendar_tui.planning.light import Light
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.ways_out import trigger_in, ways_out_text
-from calendar_tui.planning.wording import day_text, night_count_text
+from calendar_tui.planning.wording import day_text, night_count_text, some_text
 from calendar_tui.season.records import Season
 
 
@@ -63,7 +63,7 @@ def held_back_text(
     last = light.first + timedelta(days=nights[-1])
     cost = (
         f"{cohort.id} is held back {night_count_text(len(nights))} up to {day_text(last)}: {cohort.light} is lit for "
-        f"{', '.join(others)}{_alone_text(timeline, light)}"
+        f"{some_text(others)}{_alone_text(timeline, light)}"
     )
     if last < today:
         return cost

@@ -39,7 +39,15 @@ class Plan:
 
     def clashes_of(self, cohort_id: str) -> tuple[Clash, ...]:
         """The clashes that touch one cohort."""
-        return tuple(c for c in self.clashes if cohort_id in (*c.cohorts, *c.shown_with))
+        return tuple(self._clashes_by_cohort.get(cohort_id, ()))
+
+    @cached_property
+    def _clashes_by_cohort(self) -> dict[str, list[Clash]]:
+        found: dict[str, list[Clash]] = {}
+        for clash in self.clashes:
+            for name in dict.fromkeys((*clash.cohorts, *clash.shown_with)):
+                found.setdefault(name, []).append(clash)
+        return found
 
     @property
     def evidence(self) -> tuple[Evidence, ...]:

@@ -112,9 +112,14 @@ def _seed(variety: Variety) -> tuple[object, ...]:
     return tuple(getattr(variety, key) for key in SEED_FIGURES)
 
 
+def differing_tasks(plan: Plan) -> tuple[TaskMove, ...]:
+    """How the saved tasks of the season differ from those of the plan."""
+    return task_moves(plan, _everyone(plan))
+
+
 def refresh(plan: Plan) -> Proposal:
     """The proposal that updates the saved tasks to the plan; no date moves."""
-    tasks = task_moves(plan, _everyone(plan))
+    tasks = differing_tasks(plan)
     change = Change("saved tasks updated to the plan", task_edits(tasks))
     notes = (*doubled_texts(plan, tasks), *_overdue_at_once(tasks, plan.today))
     return Proposal(change, plan, (), tasks, notes=notes)

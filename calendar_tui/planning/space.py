@@ -10,7 +10,7 @@ from itertools import pairwise
 from calendar_tui.nature.quantities import area_of_plants_m2
 from calendar_tui.planning.amounts import area_of_light_m2
 from calendar_tui.planning.timeline import Timeline
-from calendar_tui.planning.wording import day_text, number_text
+from calendar_tui.planning.wording import day_text, number_text, some_text
 from calendar_tui.season.records import Cohort, Season
 
 # Areas that are equal on paper differ by less than this share as the machine has them.
@@ -51,7 +51,7 @@ class Crowding:
     @property
     def text(self) -> str:
         """A sentence with dates, figures and ways out."""
-        taken = " + ".join(f"{s.cohort} {square_metres(s.area_m2)}" for s in self.stays)
+        taken = some_text([f"{s.cohort} {square_metres(s.area_m2)}" for s in self.stays], " + ")
         when = f"from {day_text(self.first)} to {day_text(self.last)}"
         over = square_metres(self.needed_m2 - self.area_m2)
         ways = "plant closer, plant fewer, or use another place"

@@ -28,6 +28,7 @@ from calendar_tui.season.task_ids import TaskKey, whose
 # No vowels and no figures that look like letters, so that an id is typed as it is read and spells no word.
 _LETTERS = "bcdfghjkmnpqrstvwxyz23456789"
 _ID_LENGTH = 4
+_TRIES_A_LENGTH = 64
 _FIRST_OR_LAST: Mapping[str, Callable[[Iterable[date]], date]] = {"first": min, "last": max}
 
 
@@ -81,8 +82,15 @@ def shared_tasks(
             if not chore.repeat:
                 found = [s for s in found if (chore.id, s.cohort) not in settled]
             make = _place_repeats if chore.repeat else _place_dates
-            for place in dict.fromkeys(s.place for s in found):
-                yield from make(season, chore, timelines, [s for s in found if s.place == place])
+            for spells_there in _by_place(found).values():
+                yield from make(season, chore, timelines, spells_there)
+
+
+def _by_place(found: Iterable[Spell]) -> dict[str, list[Spell]]:
+    places: dict[str, list[Spell]] = {}
+    for spell in found:
+        places.setdefault(spell.place, []).append(spell)
+    return places
 
 
 def _season_tasks(season: Season, chore: Chore, timelines: Mapping[str, Timeline]) -> Iterator[Task]:
@@ -113,14 +121,14 @@ def _place_once(
 
     Work after the last cohort that is done, skipped or moved by hand stands for the cohorts it names; others have a next one.
     """
-    for place in dict.fromkeys(s.place for s in found):
-        closed = [
-            t
-            for t in standing
-            if (t.chore, t.place, t.cohort) == (chore.id, place, "") and chore.once == "last"
-        ]
+    closed_at: dict[str, list[Task]] = {}
+    for task in standing if chore.once == "last" else ():
+        if (task.chore, task.cohort) == (chore.id, ""):
+            closed_at.setdefault(task.place, []).append(task)
+    for place, spells_there in _by_place(found).items():
+        closed = closed_at.get(place, [])
         done_for = {name for t in closed for name in t.about}
-        here = [s for s in found if s.place == place and s.cohort not in done_for]
+        here = [s for s in spells_there if s.cohort not in done_for]
         if here:
             day = _FIRST_OR_LAST[chore.once](s.first for s in here)
             needs = _needs(season, chore, [timelines[s.cohort] for s in here], place)
@@ -226,7 +234,8 @@ def task_id(task: Task, taken: Iterable[str]) -> str:
         name = f"{task.chore}|{whose(task.cohort, task.place)}|{task.n}|{salt}".encode()
         number = int.from_bytes(blake2b(name, digest_size=8).digest(), "big")
         found = ""
-        for _ in range(_ID_LENGTH):
+        # Ids grow longer where those of the usual length run out.
+        for _ in range(_ID_LENGTH + salt // _TRIES_A_LENGTH):
             number, letter = divmod(number, len(_LETTERS))
             found += _LETTERS[letter]
         if found not in used:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from itertools import islice
 from operator import itemgetter
 from typing import TypeGuard
 
@@ -97,13 +98,7 @@ def _place_text(season: Season, timeline: Timeline, light: Light, nights: Sequen
     Plants that stand there already are carried, where they are in pots.
     """
     cohort = timeline.cohort
-    dark = [
-        (place, name)
-        for place in season.places.values()
-        if place.kind != "nursery"
-        for name in place.lights
-        if name != cohort.light and True not in light.places[name].lit[nights[0] : nights[-1] + 1]
-    ]
+    dark = list(islice(_dark_places(season, light, cohort.light, nights), _MOST_PLACES))
     arrival = "transplant" if cohort.nursery else cohort.first_stage
     arrived = timeline.likely(arrival)
     if not dark:
@@ -111,12 +106,12 @@ def _place_text(season: Season, timeline: Timeline, light: Light, nights: Sequen
     if arrival in cohort.recorded or arrived is None or arrived < today:
         if not _in_pots(season.places[cohort.place]):
             return ""
-        names = ", ".join(name for _, name in dark[:_MOST_PLACES])
+        names = ", ".join(name for _, name in dark)
         return (
             f"carry it to a place that is dark then, such as {names} (its record has one place for the whole season, so its "
             f"dates here would not follow)"
         )
-    moves = [_moved(season, timeline, light, *one) for one in dark[:_MOST_PLACES]]
+    moves = [_moved(season, timeline, light, *one) for one in dark]
     now, wish = timeline.likely("trigger"), max(light.first + timedelta(days=nights[0]), arrived)
     better = [
         (abs((trigger - wish).days), trigger, moved) for moved, trigger in moves if _sooner(trigger, now)
@@ -127,6 +122,17 @@ def _place_text(season: Season, timeline: Timeline, light: Light, nights: Sequen
     # With heat, plants sown in a warmer or cooler place are ready on another day.
     then = "" if season.heat is not None and not cohort.nursery else f": trigger on {day_text(trigger)}"
     return f"{_written_text(cohort, moved)}{then}"
+
+
+def _dark_places(
+    season: Season, light: Light, but: str, nights: Sequence[int]
+) -> Iterator[tuple[Place, str]]:
+    """Growing places, each with the name of a light there, that are dark from the first of these nights to the last."""
+    for place in season.places.values():
+        if place.kind != "nursery":
+            for name in place.lights:
+                if name != but and True not in light.places[name].lit[nights[0] : nights[-1] + 1]:
+                    yield place, name
 
 
 def _in_pots(place: Place) -> bool:

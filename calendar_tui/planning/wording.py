@@ -13,6 +13,8 @@ MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 # Of more cohorts than this, the first are named and the rest counted.
+# So many names are listed in a sentence; more would hide what it is about.
+MOST_LISTED = 12
 MOST_COHORTS = 4
 
 
@@ -88,6 +90,12 @@ def number_text(number: float) -> str:
 def stage_text(stage: str) -> str:
     """ "lights off" for lights_off."""
     return stage.replace("_", " ")
+
+
+def some_text(names: Sequence[str], between: str = ", ") -> str:
+    """ "A1, B2, C3", or "A1, B2, C3 and 9 more" where there are very many."""
+    more = len(names) - MOST_LISTED
+    return between.join(names[:MOST_LISTED]) + (f" and {more} more" if more > 0 else "")
 
 
 def cohorts_text(cohorts: Sequence[str]) -> str:
