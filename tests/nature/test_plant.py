@@ -186,3 +186,11 @@ def test_a_felt_day_exactly_at_the_full_response_day_counts_whole_and_one_a_seco
     response = Response(14.0, 12.5, 1)
     assert induction([12.5], 0, response) == (0, 0)
     assert induction([12.5 + 1 / 3600], 0, response) is None
+
+
+@pytest.mark.parametrize("needed", [1, 8, 40])
+def test_short_days_count_one_each(needed):
+    response = Response(14.0, 12.5, needed)
+    assert induction([12.0] * needed, 0, response) == (0, needed - 1)
+    assert induction([12.0] * (needed - 1), 0, response) is None
+    assert counts([12.0] * needed, 0, response)[-1] == needed

@@ -15,6 +15,8 @@ from tests.planning.lit_house import EXTEND, house, laid_out, texts
     [
         ("blackout", "08:00", "18:00", ("18:00", "08:00")),
         ("blackout", "10:00", "12:00", ("18:00", "08:00")),
+        ("blackout", "08:00", "16:00", ("16:00", "08:00")),  # swapped, 16 h are the longest that are advised
+        ("blackout", "08:00", "15:59", ("18:00", "08:00")),
         ("night-break", "10:00", "14:00", ("22:00", "02:00")),
         ("night-break", "02:00", "22:30", ("22:30", "02:00")),
         ("blackout", "18:00", "08:00", None),

@@ -180,6 +180,14 @@ def test_the_evening_before_lamps_by_the_clock_failed_in_the_morning_is_told_by_
     assert "for 1 night from 18 Feb (natural day 13 h " in natural.new_clashes[0]
 
 
+def test_lamps_up_to_just_the_critical_day_hold_the_plants_and_are_missed() -> None:
+    season = lit_farm()
+    just = replace(season.places["H1"], lamps=Lamps(target_h=14.75))
+    season = replace(season, places={**season.places, "H1": just})
+    assert verdicts(2, season=season) == verdicts(2)
+    assert make_plan(season, FIRST_DARK).timelines["A1"].likely("trigger") == PLANNED["lights_off"]
+
+
 def test_a_cohort_that_is_cut_is_not_told_of() -> None:
     season = with_neighbours()
     cut = replace(season.cohorts["D2"], recorded={"harvest": date(2027, 1, 30)})

@@ -145,6 +145,27 @@ def test_plants_in_pots_that_stand_there_already_are_carried_and_given_no_date(p
     assert "from the start" not in text
 
 
+def test_of_many_dark_places_the_first_three_are_named() -> None:
+    season = two(111, 75)
+    own = replace(season.cohorts["B1"], recorded={"sticking": BEGIN})
+    pots = replace(season.places["H1"], pot_l=11.0)
+    fields = {f"F{n}": replace(season.places["F1"], id=f"F{n}") for n in range(2, 6)}
+    season = replace(
+        season, cohorts=season.cohorts | {"B1": own}, places={**season.places, "H1": pots, **fields}
+    )
+    assert "dark then, such as F1, F2, F3 (its" in told(laid_out(season))
+
+
+def test_lamps_up_to_just_the_critical_day_hold_a_neighbour_back() -> None:
+    season = two(111, 75)
+    just = replace(season.places["H1"], lamps=Lamps(target_h=14.0))
+    lit = laid_out(replace(season, places={**season.places, "H1": just}))
+    assert "held back 36 nights" in told(lit)
+    short = replace(season.places["H1"], lamps=Lamps(target_h=13.99))
+    dark = laid_out(replace(season, places={**season.places, "H1": short}))
+    assert texts(dark, "B1", "held back") == []
+
+
 @pytest.mark.parametrize("kind", ["hoop house", "field"])
 def test_plants_that_stand_in_the_ground_are_not_carried(kind: str) -> None:
     text = standing(kind=kind)
