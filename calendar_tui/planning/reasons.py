@@ -103,9 +103,9 @@ def never_reason(variety: Variety, felt: tuple[float, ...], light: Light, ready:
     if shortest >= variety.critical_day:
         lamps = any(f > n for f, n in zip(felt[start:], light.natural_h[start:], strict=True))
         cure = (
-            "set an earlier lights_off"
+            "plan an earlier lights off (lights_off)"
             if lamps
-            else "move it to a later date, or check the variety's critical_day"
+            else "move it to a later date, or check the variety's critical day (critical_day)"
         )
         return (
             f"does not flower by {day_text(last)}: its shortest day from {day_text(ready)} is {hours_against(shortest, variety.critical_day)}, "
@@ -115,7 +115,7 @@ def never_reason(variety: Variety, felt: tuple[float, ...], light: Light, ready:
     most = max(counts(felt, start, response))
     return (
         f"does not flower by {day_text(last)}: the count of short days reaches {most:.1f} of "
-        f"{variety.inductive_days.likely:g}; set an earlier lights_off or a later last_day"
+        f"{variety.inductive_days.likely:g}; plan an earlier lights off (lights_off), or a later last day of the season (last_day)"
     )
 
 

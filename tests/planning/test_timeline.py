@@ -278,3 +278,17 @@ def test_samples_are_weekly_up_to_the_day_before_harvest(weeks, days, samples):
     )
     assert sampling.dates == tuple(flowered + timedelta(weeks=n) for n in range(samples))
     assert sampling.dates[-1] < harvest
+
+
+def test_a_cohort_that_never_flowers_is_told_in_words_with_the_key_beside_them():
+    data = farm_data()
+    data["season"]["last_day"] = date(2027, 1, 20)
+    told = [t.never for t in make_plan(season_of(data), TODAY).timelines.values() if t.never]
+    assert told
+    for text in told:
+        for key, words in {
+            "critical_day": "critical day",
+            "lights_off": "lights off",
+            "last_day": "last day",
+        }.items():
+            assert text.count(key) == text.count(f"({key})") <= text.count(words)
