@@ -56,6 +56,8 @@ def done(args: argparse.Namespace) -> int:
     plain = [tick for tick in ticks if not stages[tick.task.id]]
     if saved or args.dry_run:
         _show(args, data, chores, plain, today)
+    if args.dry_run and plain == ticks:
+        print("Nothing saved.")
     return 0
 
 
@@ -200,8 +202,9 @@ def _proposals(args: argparse.Namespace, now: Plan, ticks: Sequence[Tick]) -> Ma
     answers = lights_off_answers(args, now, records_of(now, ticks))
     try:
         return {answer: tick_tasks(now, ticks, answer or HOLD) for answer in answers}
-    except SlipError as refused:
-        raise Refusal(str(refused)) from refused
+    except SlipError as wrong:
+        refuse_all(str(wrong).splitlines(), len(ticks))
+        raise
 
 
 def _show(
@@ -217,8 +220,6 @@ def _show(
     )
     emit(lines)
     if args.dry_run:
-        if ticks:
-            print("Nothing saved.")
         return
     emit(line for tick in ticks if tick.is_new for line in _left_open(data, chores, tick.task, tick.fact))
 

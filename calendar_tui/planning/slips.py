@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from calendar_tui.planning.doubts import Typed, doubt, start_of
+from calendar_tui.planning.doubts import Typed, doubt, start_of, starts_of, task_doubts
 from calendar_tui.planning.evidence import SEEN
 from calendar_tui.planning.evidence_text import record_evidence
 from calendar_tui.planning.plan import Plan
@@ -114,7 +114,14 @@ def record_dates(
     proposal = propose(plan, season, "; ".join(whats), edits, cohorts.pop() if len(cohorts) == 1 else "")
     return replace(
         proposal,
-        doubts=tuple([text for r in in_order for text in _record_doubts(plan, season, r)]),
+        doubts=tuple(
+            dict.fromkeys(
+                (
+                    *(text for r in in_order for text in _record_doubts(plan, season, r)),
+                    *_tick_doubts(plan, ticks),
+                )
+            )
+        ),
         evidence=tuple([text for r in in_order for text in _evidence(proposal.plan, r)]),
         notes=tuple([text for r in in_order for text in skipped_before(plan.season, r.cohort, r.stage)]),
     )
@@ -179,6 +186,13 @@ def _evidence(plan: Plan, record: Record) -> tuple[str, ...]:
     if record.stage not in SEEN:
         return ()
     return record_evidence(plan.evidence_of(record.cohort), record.cohort, record.stage)
+
+
+def _tick_doubts(plan: Plan, ticks: Iterable[Tick]) -> tuple[str, ...]:
+    """Why the days of ticks that record nothing may be mistyped."""
+    days = (plan.season.first_day, plan.season.last_day)
+    given = [(t.task, t.day) for t in ticks if t.is_new]
+    return task_doubts(given, starts_of(plan.season), plan.today, days, moved=False)
 
 
 def _record_doubts(plan: Plan, season: Season, record: Record) -> Iterator[str]:

@@ -106,3 +106,18 @@ def test_a_day_of_a_tick_that_may_be_mistyped_is_questioned(farm: Path) -> None:
     run("undo", farm)
     ran = run("done", farm, name, "--on", "1 oct", "--yes")
     assert (ran.status, ran.err) == (0, said + "\n")
+
+
+def test_a_dry_run_of_several_says_once_that_nothing_is_saved(farm: Path) -> None:
+    before = farm.read_bytes()
+    names = [task(farm, chore)["id"] for chore in ("count", "transplant")]
+    ran = run("done", farm, *names, "--dry-run")
+    assert (ran.status, ran.out.count("Nothing saved.")) == (0, 1)
+    assert f"would be done  {names[0]}" in ran.out
+    assert farm.read_bytes() == before
+
+
+def test_all_dates_of_a_change_that_may_be_mistyped_are_questioned_with_what_moves(farm: Path) -> None:
+    names = [task(farm, chore)["id"] for chore in ("scout", "transplant")]
+    ran = run("done", farm, *names, "--on", "2026-11-10", "--dry-run", today="2027-01-20")
+    assert ran.out.count("! Tue 10 Nov 2026 is 71 days before today") == 2  # hold and shift, once in each
