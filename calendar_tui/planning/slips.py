@@ -118,6 +118,11 @@ def record_dates(
             dict.fromkeys(
                 (
                     *(text for r in in_order for text in _record_doubts(plan, season, r)),
+                    *(
+                        text
+                        for r in asking
+                        for text in _lights_off_doubts(plan, season.cohorts[r.cohort], lights_off)
+                    ),
                     *_tick_doubts(plan, ticks),
                 )
             )
@@ -188,6 +193,13 @@ def _evidence(plan: Plan, record: Record) -> tuple[str, ...]:
     return record_evidence(plan.evidence_of(record.cohort), record.cohort, record.stage)
 
 
+def _lights_off_doubts(plan: Plan, cohort: Cohort, answer: str | date) -> tuple[str, ...]:
+    """Why a date given for lights off may be mistyped."""
+    if not isinstance(answer, date):
+        return ()
+    return typed_doubts(plan, cohort, "lights_off", answer, planned=True)
+
+
 def _tick_doubts(plan: Plan, ticks: Iterable[Tick]) -> tuple[str, ...]:
     """Why the days of ticks that record nothing may be mistyped."""
     days = (plan.season.first_day, plan.season.last_day)
@@ -237,7 +249,8 @@ def plan_date(plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: str
         edits += more
         what += said
     proposal = propose(plan, with_dates(plan.season, new), what, edits, cohort.id)
-    return replace(proposal, doubts=typed_doubts(plan, cohort, stage, day, planned=True))
+    doubts = typed_doubts(plan, cohort, stage, day, planned=True)
+    return replace(proposal, doubts=(*doubts, *_lights_off_doubts(plan, cohort, lights_off)))
 
 
 def typed_doubts(

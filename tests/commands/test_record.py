@@ -296,3 +296,10 @@ def test_a_file_with_problems_is_not_recorded_in(season: Path) -> None:
 def test_one_task_moves_in_the_singular(season: Path) -> None:
     ran = run("plan", season, "D1", "harvest", "2027-01-20", "--dry-run")
     assert "  1 task moves:\n" in ran.out
+
+
+def test_a_date_given_for_lights_off_in_the_past_is_questioned(season: Path) -> None:
+    words = ("record", season, "A1", "transplant", "2026-11-02", "--lights-off", "2026-11-05", "--dry-run")
+    ran = run(*words)
+    assert ran.status == 0, ran.said
+    assert "  ! Thu 5 Nov 2026 is before today\n" in ran.out
