@@ -103,6 +103,18 @@ def test_civil_twilight_every_day_against_skyfield(latitude):
         assert np.abs(seconds([day.dusk for day in days]) - dusk).max() < 20
 
 
+@pytest.mark.parametrize("latitude", [60.55, 60.6, 60.65, 61, 66, -60.6, -62])
+def test_where_civil_twilight_only_touches_its_height_it_is_within_a_minute_and_a_half(latitude):
+    """There a thousandth of a degree of declination is tens of seconds; up to 60 degrees it is 14 s."""
+    events = np.sort(np.concatenate(list(reference_crossings(latitude, 0, CIVIL_DEG))))
+    days = daylights(latitude, 0, UTC, FIRST, LAST)
+    ours = seconds([at for day in days for at in (day.dawn, day.dusk) if at is not None])
+    after = np.clip(np.searchsorted(events, ours), 1, len(events) - 1)
+    apart = np.minimum(np.abs(events[after] - ours), np.abs(events[after - 1] - ours))
+    assert apart.max() < 100
+    assert np.median(apart) < 5
+
+
 @pytest.mark.parametrize("latitude", [67, 70, 78, -69])
 def test_midnight_sun_and_polar_night_last_as_long_as_in_skyfield(latitude):
     ephemeris, clock = sun_and_clock()
