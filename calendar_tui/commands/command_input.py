@@ -262,7 +262,7 @@ def save(path: Path, change: Change) -> bool:
     saved = save_change(path, change, who=who(), when=now(), check=season_problems)
     if saved.n is not None:
         note_saved(change.what)
-    tell(settled_before(change.edits, saved.back))
+    tell((*settled_before(change.edits, saved.back), *saved.warnings))
     return saved.n is not None
 
 

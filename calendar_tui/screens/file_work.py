@@ -169,7 +169,7 @@ class FileWork:
             self._refuse(refused, error.problems)
             return
         said = "Nothing to save: the file is so already." if saved.n is None else f"Saved: {change.what}"
-        told = "\n".join((said, *settled_before(change.edits, saved.back)))
+        told = "\n".join((said, *settled_before(change.edits, saved.back), *saved.warnings))
         self._wrote(opened_from(app.path, saved.text, saved.data), saved.n, told)
 
     def take_back(self, way: Way, newest_steps: int = 0) -> None:

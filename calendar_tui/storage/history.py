@@ -27,7 +27,7 @@ from calendar_tui.storage.season_file import Check, Made, Note, parse, put_in_pl
 from calendar_tui.storage.stacks import Standing, stacks
 from calendar_tui.storage.taking_back import Others, Way, taken_back
 from calendar_tui.storage.undo_choice import Choice, Enough, newest
-from calendar_tui.storage.whole_file import reason, refused
+from calendar_tui.storage.whole_file import parted_text, reason, refused
 
 # A history is read while others may write to it: this often it is read again until it fits the file.
 _READINGS = 5
@@ -179,10 +179,11 @@ def take_back(
             text = taken[-1].text
         data = parse(path, text)
         made = Made(text, data, [one.step for one in taken])
+        parted = parted_text(real_path(path))
         put_in_place(path, before, made, Note(_what(way, chosen), who, when), check)
         over = {standing.n: standing for one in taken for standing in one.over}
         exact = all(one.exact for one in taken)
-        return Undone(tuple(chosen), exact, tuple(over.values()), text, data, history.warnings)
+        return Undone(tuple(chosen), exact, tuple(over.values()), text, data, (*history.warnings, *parted))
 
     return in_turn(real_path(path), who, work)
 

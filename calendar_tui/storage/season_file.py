@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from calendar_tui.season.edits import Change, Data, Edit, EditError
 from calendar_tui.storage.problems import FileProblem, SeasonFileError, StorageError
-from calendar_tui.storage.whole_file import reason, refused
+from calendar_tui.storage.whole_file import parted_text, reason, refused
 
 if TYPE_CHECKING:
     from calendar_tui.storage.history_lines import Step
@@ -89,13 +89,16 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class Saved:
-    """A season file after a change. n: its number in the history, None if nothing had to be written; back: takes it back."""
+    """A season file after a change. n: its number in the history, None if nothing had to be written; back: takes it back;
+    warnings: sentences about what else came of the save.
+    """
 
     path: Path
     text: str
     data: Data
     n: int | None
     back: tuple[Edit, ...] = ()
+    warnings: tuple[str, ...] = ()
 
 
 def read_text(path: str | Path) -> str:
@@ -209,8 +212,9 @@ def _save(path: Path, change: Change, note: Note, check: Check | None, loaded: L
     if not made.splices:
         return Saved(path, now.text, now.data, None)
     whole = Made(made.text, made.data, [step_of(now.text, made)])
+    warnings = parted_text(real_path(path))
     n = put_in_place(path, now.text, whole, note, check)
-    return Saved(path, made.text, made.data, n, made.back)
+    return Saved(path, made.text, made.data, n, made.back, warnings)
 
 
 def real_path(path: Path) -> Path:

@@ -76,6 +76,15 @@ def _refuse_changed(path: Path, old: bytes) -> None:
         raise ChangedMeanwhile([FileProblem(str(path), None, message)])
 
 
+def parted_text(path: Path) -> tuple[str, ...]:
+    """What to know where a file has further names (hard links): a save makes a new file of this one. Raises OSError."""
+    others = path.stat().st_nlink - 1
+    if others < 1:
+        return ()
+    names = "another name" if others == 1 else f"{others} other names"
+    return (f"{path} had {names} (hard links): there the season stays as it was before this save.",)
+
+
 def put_beside(path: Path, content: bytes, like: os.stat_result, fresh: Path | None = None) -> None:
     """Make a file that is not there yet, whole or not at all, with the permissions of another. Raises OSError.
 

@@ -1,0 +1,23 @@
+"""A season with a second name in the file system: a save parts the two, and says so."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from small_season import ids, run
+
+
+def test_a_save_and_an_undo_say_that_the_other_name_keeps_the_text_from_before(season: Path) -> None:
+    other = season.with_name("by-another-name.toml")
+    os.link(season, other)
+    before = season.read_bytes()
+    ran = run("note", season, ids(season)[0], "look")
+    assert (
+        f"{season} had another name (hard links): there the season stays as it was before this save."
+        in ran.err
+    )
+    assert other.read_bytes() == before != season.read_bytes()
+    assert "hard link" not in run("note", season, ids(season)[0], "look again").err
+    os.link(season, season.with_name("a-third-name.toml"))
+    assert "hard link" in run("undo", season).err
