@@ -9,7 +9,7 @@ from datetime import date, datetime, time, timedelta, timezone
 from typing import Any
 
 from calendar_tui.season.edits import Edit
-from calendar_tui.storage.splices import Splice
+from calendar_tui.storage.splices import Anchor, Splice
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,7 +17,8 @@ class Step:
     """From one state of the file to the next.
 
     edits and back are the edits and those that take them back; before and after are the SHA-256 of the file's bytes;
-    undoes or redoes is the number of the change that the step takes back or brings back.
+    undoes or redoes is the number of the change that the step takes back or brings back; anchors tell where lines stood
+    that went.
     """
 
     edits: tuple[Edit, ...]
@@ -27,6 +28,7 @@ class Step:
     after: str
     undoes: int | None = None
     redoes: int | None = None
+    anchors: tuple[Anchor, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +129,8 @@ def _step_row(step: Step) -> dict[str, Any]:
         "before": step.before,
         "after": step.after,
     }
+    if step.anchors:
+        row["anchors"] = [list(anchor) for anchor in step.anchors]
     named = {"undoes": step.undoes, "redoes": step.redoes}
     return row | {key: n for key, n in named.items() if n is not None}
 
@@ -145,6 +149,10 @@ def _step_of(row: dict[str, Any]) -> Step:
         after=_text(row["after"]),
         undoes=undoes,
         redoes=redoes,
+        anchors=tuple(
+            Anchor(_whole(splice), _text(line), _whole(below))
+            for splice, line, below in row.get("anchors", ())
+        ),
     )
 
 

@@ -237,9 +237,11 @@ def step_of(old: str, made: Spliced) -> Step:
     """What the history keeps of a text that was made of another."""
     from calendar_tui.storage.history_lines import Step
     from calendar_tui.storage.journal import digest
+    from calendar_tui.storage.splices import anchors_of
 
     before, after = digest(old.encode()), digest(made.text.encode())
-    return Step(made.edits, made.back, tuple(made.splices), before, after)
+    splices = tuple(made.splices)
+    return Step(made.edits, made.back, splices, before, after, anchors=anchors_of(old, splices))
 
 
 def put_in_place(path: Path, old: str, made: Made, note: Note, check: Check | None) -> int:

@@ -6,6 +6,7 @@ empty last line. So the pieces joined by "\\n" are the text again, exactly.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -23,6 +24,14 @@ class Splice:
     at: int
     old: tuple[str, ...]
     new: tuple[str, ...]
+
+
+class Anchor(NamedTuple):
+    """Where a splice stands that only takes lines away: so many lines below a line that stands once in the text."""
+
+    splice: int
+    line: str
+    below: int
 
 
 class Patch(NamedTuple):
@@ -72,6 +81,20 @@ def reverse(splices: Sequence[Splice]) -> list[Splice]:
         back.append(Splice(splice.at + shift, splice.new, splice.old))
         shift += len(splice.new) - len(splice.old)
     return back
+
+
+def anchors_of(text: str, splices: Sequence[Splice]) -> tuple[Anchor, ...]:
+    """For each splice that only takes lines away, the nearest line above it that stands once in the text."""
+    if all(splice.new for splice in splices):
+        return ()
+    pieces = text.split("\n")
+    counts = Counter(pieces)
+    found = []
+    for n, splice in enumerate(splices):
+        at = next((i for i in range(splice.at - 1, -1, -1) if counts[pieces[i]] == 1), None)
+        if not splice.new and at is not None:
+            found.append(Anchor(n, pieces[at], splice.at - at))
+    return tuple(found)
 
 
 def splices_of(lines: Lines, patches: Iterable[Patch]) -> list[Splice]:

@@ -7,14 +7,15 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
-from calendar_tui.season.edits import Data, Edit, EditError
+from calendar_tui.season.edits import Data, Edit, EditError, outcome
 from calendar_tui.season.sameness import same
 from calendar_tui.storage.history_lines import Step
 from calendar_tui.storage.journal import digest
+from calendar_tui.storage.lines_back import with_lines_back
 from calendar_tui.storage.problems import StorageError
 from calendar_tui.storage.season_file import parse, step_of
 from calendar_tui.storage.splice import spliced
-from calendar_tui.storage.splices import apply_splices, reverse
+from calendar_tui.storage.splices import anchors_of, apply_splices, reverse
 from calendar_tui.storage.stacks import Standing, later, newer, touched_by_both
 from calendar_tui.storage.whole_file import refused
 
@@ -66,7 +67,8 @@ def _put_back(text: str, step: Step) -> tuple[str, Step]:
     new = apply_splices(text, splices)
     if digest(new.encode()) != step.before:
         raise StorageError("its history does not lead back to what was there before")
-    return new, Step(step.back, step.edits, splices, step.after, step.before)
+    anchors = anchors_of(text, splices)
+    return new, Step(step.back, step.edits, splices, step.after, step.before, anchors=anchors)
 
 
 def _refuse_touched(standing: Standing, others: Sequence[Standing]) -> None:
@@ -91,7 +93,8 @@ def _over_others(path: Path, text: str, standing: Standing, others: Others) -> t
 def _fields_back(text: str, data: Data, step: Step) -> tuple[str, Step]:
     """The text as it is now with the step's fields as they were before it."""
     try:
-        made = spliced(text, data, step.back)
+        expected = outcome(data, step.back)
+        made = with_lines_back(text, step, expected) or spliced(text, data, step.back)
     except EditError as error:
         raise StorageError(f"the file was edited since, and {error}") from error
     # Taking this back must be the step itself, else somebody gave these fields other values since.
