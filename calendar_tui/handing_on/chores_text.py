@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
@@ -14,7 +13,7 @@ from calendar_tui.season.records import Chore, Season
 
 GUESSES = "~ and placeholder: a guess until you put in your own."
 _EACH = {"DAILY": "day", "WEEKLY": "week", "MONTHLY": "month", "YEARLY": "year"}
-_FREQ, _INTERVAL = re.compile(r"FREQ=(\w+)"), re.compile(r"INTERVAL=0*(\d+)")
+_WEEKDAYS = {day[:2].upper(): day for day in ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")}
 
 
 def chore_rows(chores: Iterable[Chore], made: Mapping[str, int]) -> list[dict[str, Any]]:
@@ -52,16 +51,19 @@ def days_off_text(offset_d: int) -> str:
 
 
 def repeat_text(chore: Chore) -> str:
-    """ "every week", "every 3 days"; what else the rule says stands behind it. "" for once."""
-    rule = chore.repeat.upper()
-    found = _FREQ.search(rule)
-    if found is None:
+    """ "every week on Mon, Thu", "every 3 days", "every day, 5 times"; other parts of the rule stand behind. "" for once."""
+    parts = dict(part.split("=", 1) for part in chore.repeat.upper().split(";") if "=" in part)
+    freq = parts.pop("FREQ", "")
+    if not freq:
         return ""
-    step = _INTERVAL.search(rule)
-    each = _EACH[found[1]]
-    every = f"every {each}" if step is None or step[1] == "1" else f"every {step[1]} {each}s"
-    more = [p for p in rule.split(";") if p and not _FREQ.match(p) and not _INTERVAL.match(p)]
-    return " ".join([every, *more])
+    step = int(parts.pop("INTERVAL", "1"))
+    every = f"every {_EACH[freq]}" if step == 1 else f"every {step} {_EACH[freq]}s"
+    days = parts.get("BYDAY", "").split(",")
+    if all(day in _WEEKDAYS for day in days):
+        every += f" on {', '.join(_WEEKDAYS[day] for day in days)}"
+        del parts["BYDAY"]
+    times = f", {parts.pop('COUNT')} times" if "COUNT" in parts else ""
+    return " ".join([every, *(f"{name}={value}" for name, value in parts.items())]) + times
 
 
 def when_text(chore: Chore) -> str:

@@ -8,6 +8,7 @@ from datetime import date
 
 import pytest
 
+from calendar_tui.handing_on.chores_text import repeat_text
 from calendar_tui.planning.chore_change import (
     add_chore,
     change_chore,
@@ -24,6 +25,7 @@ from calendar_tui.planning.replan import refresh
 from calendar_tui.planning.slips import SlipError
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.fields import FIELDS
+from calendar_tui.season.records import Chore
 from tests.planning.farm import TODAY, farm_data, season_of
 
 
@@ -280,3 +282,19 @@ def test_what_would_be_right_is_what_the_reader_says():
     assert right_value("per") == "it must be one of: cohort, 100 plants, 100 m2, place"
     assert right_value("offset_d") == "write a whole number from -400 to 400"
     assert right_value("who") == ""
+
+
+@pytest.mark.parametrize(
+    ("rule", "words"),
+    [
+        ("", ""),
+        ("FREQ=WEEKLY", "every week"),
+        ("FREQ=WEEKLY;BYDAY=MO,TH", "every week on Mon, Thu"),
+        ("FREQ=DAILY;INTERVAL=02", "every 2 days"),
+        ("FREQ=DAILY;COUNT=5", "every day, 5 times"),
+        ("freq=monthly;byday=1fr", "every month BYDAY=1FR"),
+        ("FREQ=WEEKLY;INTERVAL=2;COUNT=4;BYDAY=TU,SU;WKST=SU", "every 2 weeks on Tue, Sun WKST=SU, 4 times"),
+    ],
+)
+def test_a_repeat_is_put_in_words(rule, words):
+    assert repeat_text(Chore(id="x", what="x", stage="transplant", repeat=rule)) == words
