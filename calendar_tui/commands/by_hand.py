@@ -21,7 +21,7 @@ from calendar_tui.commands.command_input import (
     typed_day,
     zone_of,
 )
-from calendar_tui.commands.tasks_by_id import cohort_starts, one_task, settle_doubts, tasks_of
+from calendar_tui.commands.tasks_by_id import cohort_starts, days_of, one_task, settle_doubts, tasks_of
 
 if TYPE_CHECKING:
     from calendar_tui.season.edits import Change
@@ -55,7 +55,8 @@ def move(args: argparse.Namespace) -> int:
         raise Refusal("name the tasks and then the date, such as: k66g psrs 2026-12-09, or k66g +2")
     named, typed = _cut(args, tasks, words, data)
     chosen = tasks_of(tasks, named, "move")
-    moves = [(task, _typed(args, data, typed, task)) for task in chosen]
+    days = days_of(chosen, lambda task: _typed(args, data, typed, task))
+    moves = [(task, days[task.id]) for task in chosen]
     try:
         change = move_change(moves)
     except TaskError as refused:

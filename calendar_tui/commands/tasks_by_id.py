@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -35,6 +35,20 @@ def refuse_all(refused: Sequence[str], count: int) -> None:
     """Refuse a change of `count` tasks where something is wrong with some of them: all or nothing."""
     if refused:
         raise Refusal("\n".join([*dict.fromkeys(refused), *(["nothing saved."] if count > 1 else [])]))
+
+
+def days_of(tasks: Sequence[Task], day: Callable[[Task], date]) -> dict[str, date]:
+    """The day of each task by its id. Raises Refusal with the reason of each task whose day cannot be; day: raises it."""
+    days: dict[str, date] = {}
+    refused: dict[str, str] = {}
+    for task in tasks:
+        try:
+            days[task.id] = day(task)
+        except Refusal as wrong:
+            refused[task.id] = str(wrong)
+    alike = len(refused) == len(tasks) and len(set(refused.values())) == 1
+    refuse_all([why if alike else f"{name}: {why}" for name, why in refused.items()], len(tasks))
+    return days
 
 
 def cohort_starts(data: Mapping[str, Any]) -> dict[str, Start]:

@@ -23,7 +23,7 @@ from calendar_tui.commands.command_input import (
     typed_day,
     zone_of,
 )
-from calendar_tui.commands.tasks_by_id import cohort_starts, refuse_all, settle_doubts, tasks_of
+from calendar_tui.commands.tasks_by_id import cohort_starts, days_of, refuse_all, settle_doubts, tasks_of
 
 if TYPE_CHECKING:
     from calendar_tui.planning.plan import Plan
@@ -106,20 +106,15 @@ def _days(
 
     Raises Refusal with a line for each that cannot be.
     """
-    days, refused = dict[str, date](), list[str]()
-    for task in tasks:
-        recorded = _recorded_day(data, chores, task)
-        try:
-            if args.on is not None:
-                days[task.id] = _typed_day(args.on, data, today, task, "--on ")
-            elif stages[task.id]:
-                days[task.id] = _day_asked(args, data, today, task, stages[task.id])
-            else:
-                days[task.id] = recorded or today
-        except Refusal as wrong:
-            refused.append(str(wrong))
-    refuse_all(refused, len(tasks))
-    return days
+
+    def day(task: Task) -> date:
+        if args.on is not None:
+            return _typed_day(args.on, data, today, task, "--on ")
+        if stages[task.id]:
+            return _day_asked(args, data, today, task, stages[task.id])
+        return _recorded_day(data, chores, task) or today
+
+    return days_of(tasks, day)
 
 
 def _typed_day(text: str, data: Mapping[str, Any], today: date, task: Task, flag: str = "") -> date:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -121,3 +121,16 @@ def test_all_dates_of_a_change_that_may_be_mistyped_are_questioned_with_what_mov
     names = [task(farm, chore)["id"] for chore in ("scout", "transplant")]
     ran = run("done", farm, *names, "--on", "2026-11-10", "--dry-run", today="2027-01-20")
     assert ran.out.count("! Tue 10 Nov 2026 is 71 days before today") == 2  # hold and shift, once in each
+
+
+def test_each_task_whose_day_cannot_be_is_named_with_its_reason(farm: Path) -> None:
+    before = farm.read_bytes()
+    names = [task(farm, chore)["id"] for chore in ("count", "transplant")]
+    ran = run("done", farm, *names, "--on", "+8", "--yes")
+    due = task(farm, "count")["date"] + timedelta(days=8)
+    assert (ran.status, ran.out) == (2, "")
+    assert (
+        ran.err
+        == f"{names[0]}: --on {due} is after today, 2026-11-09; tick what has been done\nnothing saved.\n"
+    )
+    assert farm.read_bytes() == before
