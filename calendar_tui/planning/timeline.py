@@ -186,7 +186,7 @@ def _with_weeks(sampling: StageDate, harvest: date) -> StageDate:
         sampling.stage,
         *sampling.range,
         sampling.status,
-        reason if sampling.status == "projected" else "; ".join(filter(None, (sampling.reason, reason))),
+        reason,
         sampling.intended,
         dates,
     )

@@ -28,6 +28,15 @@ CHORES = (
     {"id": "plant", "what": "Plant", "stage": "transplant", "records": "transplant"},
     {"id": "dark", "what": "Switch off", "stage": "lights_off", "lamps": True, "shows": ["kWh"]},
     {
+        "id": "mulch",
+        "what": "Mulch",
+        "stage": "transplant",
+        "offset_d": -3,
+        "together": "place",
+        "once": "first",
+    },
+    {"id": "clear", "what": "Clear", "stage": "harvest", "offset_d": 3, "together": "place", "once": "last"},
+    {
         "id": "walk",
         "what": "Walk the farm",
         "stage": "transplant",

@@ -102,4 +102,5 @@ def test_the_nursery_s_lamps_burn_for_short_day_cohorts_up_to_the_evening_before
     both = make_plan(replace(season, cohorts={"D1": own, "F1": season.cohorts["F1"]}), TODAY).light
     first, last = both.index(date(2026, 11, 1)), both.index(date(2026, 11, 25))
     assert [n for n, lit in enumerate(both.places["N1"].lit) if lit] == list(range(first, last + 1))
-    assert both.places["N1"].lit_for(date(2026, 11, 25)) == ("F1",)
+    days = [date(2026, 10, 31), date(2026, 11, 1), date(2026, 11, 25), date(2026, 11, 26)]
+    assert [both.places["N1"].lit_for(day) for day in days] == [(), ("F1",), ("F1",), ()]

@@ -292,3 +292,15 @@ def test_a_cohort_that_never_flowers_is_told_in_words_with_the_key_beside_them()
             "last_day": "last day",
         }.items():
             assert text.count(key) == text.count(f"({key})") <= text.count(words)
+
+
+def test_why_samples_are_cut_when_they_are_is_told_whether_the_first_is_recorded_or_not():
+    flowered = {"flowering": date(2027, 2, 20), "harvest": date(2027, 4, 10)}
+    season = farm(recorded=flowered)
+    assert make_plan(season, FAR).timelines["A1"].stages["sampling"].status_text == (
+        "projected: every 7 d from flowering to harvest, 7 times"
+    )
+    season = farm(recorded=flowered | {"sampling": date(2027, 2, 22)})
+    assert make_plan(season, FAR).timelines["A1"].stages["sampling"].status_text == (
+        "recorded: every 7 d from flowering to harvest, 7 times"
+    )
