@@ -85,11 +85,13 @@ class DoneView(Form):
         stages = [f"{t.cohort} {stage_text(s)}" for t in tasks if (s := stage_to_record(plan.season, t))]
         records = f" (records {', '.join(stages)})" if stages else ""
         self._day_prompt.say(row((fitted(f"Done on{records}:", width), BOLD)))
-        return [self._task_row(task, width) for task in tasks]
+        asking = any(task.id in self._asks for task in tasks)
+        return [self._task_row(task, width, asking) for task in tasks]
 
-    def _task_row(self, task: Task, width: int) -> Row:
+    def _task_row(self, task: Task, width: int, asking: bool) -> Row:
+        """asking: whether any of the tasks asks for something; the cursor then stands on those alone."""
         if task.id not in self._asks:
-            return row(fitted(task_name(task), width), key="" if self._asks else task.id)
+            return row(fitted(task_name(task), width), key="" if asking else task.id)
         said = f"{self._asks[task.id]}: {self._facts[task.id]}"
         at = max(width // 2, width - len(said) - 2)
         return row(fitted(task_name(task), at), "  ", (fitted(said, width - at - 2), BOLD), key=task.id)
@@ -116,7 +118,7 @@ class DoneView(Form):
 
     def on_input_submitted(self, submitted: Input.Submitted) -> None:
         """On to the next that is asked for; after the last one, tick."""
-        asking = list(self._asks)
+        asking = [shown.key for shown in self._list.rows if shown.key in self._asks]
         if submitted.input is self._day and asking:
             self._fact.focus()
         elif submitted.input is self._fact and self._at in asking[:-1]:

@@ -223,6 +223,18 @@ async def test_a_task_that_another_ticks_meanwhile_is_left_out() -> None:
         assert states(app)["cnt2"] == "done"
 
 
+async def test_where_another_ticks_all_that_ask_the_others_are_ticked_with_their_stage() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _marked(pilot, view, "cnt1", "plnt")
+        await pilot.press("space")
+        task(app, "cnt1").update(state="done", done_on=BEFORE, fact="88")
+        app.reload()
+        await pilot.pause()
+        await pilot.press("enter")
+        await _shown(app, pilot)
+
+
 async def test_o_on_a_task_that_is_done_says_what_to_do() -> None:
     app, view = _app()
     task(app, "mon1").update(state="done", done_on=BEFORE)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import signal
 import termios
 import tomllib
@@ -155,3 +156,19 @@ def test_a_terminal_without_cursor_movement_is_refused_with_what_to_do(
 def test_a_terminal_that_the_system_does_not_know_is_used(season: Path) -> None:
     with OnTerminal(season, *TODAY, env={"TERM": "of-tomorrow"}) as terminal:
         _whole(terminal)
+
+
+def test_with_a_pipe_for_a_history_it_says_so_and_can_be_left(season: Path) -> None:
+    os.mkfifo(season.with_name("two.history.jsonl"))
+    with OnTerminal(season, *TODAY) as terminal:
+        _whole(terminal)
+        terminal.press("w")
+        terminal.see("hoe1 [ ]")
+        terminal.press(" ")
+        terminal.see("Not saved")
+        terminal.press("y")
+        terminal.see("the history cannot be read")
+        terminal.press("q")
+        assert terminal.ended()[0] == 0
+        _assert_put_back(terminal.sent)
+    assert "state" not in season.read_text()
