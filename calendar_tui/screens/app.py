@@ -310,7 +310,8 @@ class CalendarApp(App[None]):
 
     def on_notify(self) -> None:
         """Take the message before off; this runs before Textual shows the new one."""
-        super().clear_notifications()
+        if len(self._notices) > 1:
+            super().clear_notifications()
 
     @property
     def messages(self) -> tuple[str, ...]:

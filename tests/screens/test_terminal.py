@@ -167,7 +167,7 @@ def test_with_a_pipe_for_a_history_it_says_so_and_can_be_left(season: Path) -> N
         terminal.press(" ")
         terminal.see("Not saved")
         terminal.press("y")
-        terminal.see("the history cannot be read")
+        terminal.see("no plain file")
         terminal.press("q")
         assert terminal.ended()[0] == 0
         _assert_put_back(terminal.sent)
