@@ -87,7 +87,7 @@ def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date
         today = example_today
         notice += f", today set to {full_day_text(today)}"
     elif by_hand:
-        notice = ", ".join(part for part in (notice, "today is set by hand") if part)
+        notice = ", ".join(part for part in ("set by hand", notice) if part)
     if opened.season is None and not at_terminal():
         raise SeasonFileError(opened.problems)
     _need_terminal()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from calendar_tui.handing_on.plain_text import count_text, wrapped
+from calendar_tui.handing_on.plain_text import count_text, cut_text, wrapped
 from calendar_tui.planning.chore_change import KEYS, ChoreField, by_stage, right_value, typed_text, written
 from calendar_tui.planning.wording import stage_text, task_hours_text
 from calendar_tui.season.fields import MARKS
@@ -110,7 +110,9 @@ _NARROW, _WIDE = (18, 6, 12, 9, 17, 9), (24, 6, 22, 16, 17, 9)
 _WIDE_FROM, _LEAST_WHAT = 110, 20
 
 
-def chore_columns(chores: Sequence[Chore], made: Mapping[str, int], width: int) -> dict[str, str]:
+def chore_columns(
+    chores: Sequence[Chore], made: Mapping[str, int], width: int, cut: str = "..."
+) -> dict[str, str]:
     """A line a chore, by its id: days from its stage, repeat, who, hours and tasks, and what it is where there is room."""
     cells = {
         c.id: (
@@ -128,8 +130,13 @@ def chore_columns(chores: Sequence[Chore], made: Mapping[str, int], width: int) 
     room = width - sum(columns) - len(columns) - 1
     lines = {}
     for chore in chores:
-        parts = [f"{_cut(cell, size):<{size}}" for cell, size in zip(cells[chore.id], columns, strict=True)]
-        lines[chore.id] = " ".join(parts) + (f"  {_cut(chore.what, room)}" if room > _LEAST_WHAT else "")
+        parts = [
+            f"{cut_text(cell, size, cut):<{size}}"
+            for cell, size in zip(cells[chore.id], columns, strict=True)
+        ]
+        lines[chore.id] = " ".join(parts) + (
+            f"  {cut_text(chore.what, room, cut)}" if room > _LEAST_WHAT else ""
+        )
     return lines
 
 
@@ -169,21 +176,17 @@ def chore_text(chore: Chore, fields: Sequence[ChoreField], made: Mapping[str, in
     yield from wrapped(f"With dates and hours, --mark says where they come from: {', '.join(MARKS)}.", "  ")
 
 
-def field_lines(fields: Sequence[ChoreField], width: int = 76) -> list[str]:
+def field_lines(fields: Sequence[ChoreField], width: int = 76, cut: str = "...") -> list[str]:
     """A line a field: key, value, unit, and whose it is; a value that is too long is cut."""
     keys, units = max(len(f.key) for f in fields), max(len(f.unit) for f in fields)
     whose = max(len(_whose(f)) for f in fields)
     room = width - keys - units - whose - 3
-    values = [_cut(typed_text(f.value) or "-", room) for f in fields]
+    values = [cut_text(typed_text(f.value) or "-", room, cut) for f in fields]
     longest = max(map(len, values))
     return [
         f"{f.key:<{keys}} {value:<{longest}} {f.unit:<{units}} {_whose(f)}"
         for f, value in zip(fields, values, strict=True)
     ]
-
-
-def _cut(value: str, room: int) -> str:
-    return value if len(value) <= room else value[: room - 2] + ".."
 
 
 def _whose(field: ChoreField) -> str:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta, tzinfo
 from typing import Any
 
-from calendar_tui.handing_on.plain_text import WIDTH, count_text, wrapped
+from calendar_tui.handing_on.plain_text import WIDTH, count_text, cut_text, wrapped
 from calendar_tui.planning.wording import full_day_text
 from calendar_tui.season.edits import Edit
 from calendar_tui.storage.history import History, Undone
@@ -133,7 +133,12 @@ def shortened_text(shortened: Shortened) -> str:
 
 
 def entry_lines(
-    row: HistoryRow, about: Mapping[Any, str], zone: tzinfo, width: int, most: int | None = None
+    row: HistoryRow,
+    about: Mapping[Any, str],
+    zone: tzinfo,
+    width: int,
+    most: int | None = None,
+    cut: str = "...",
 ) -> Iterator[str]:
     """One entry: its number, when (at the site), who, how it stands; what; then each field before and after."""
     yield from wrapped(head_text(row, zone), _INDENT, width, first=f"{row.entry.n:>4}  ")
@@ -142,17 +147,16 @@ def entry_lines(
     kept = pairs if most is None or len(pairs) <= most + 1 else pairs[:most]
     for edit, back in kept:
         lines = wrapped(edit_text(edit, back), _FIELD_INDENT + "  ", width, first=_FIELD_INDENT)
-        yield from _with_about(lines, about.get(str(edit.ident[0]), "") if edit.ident else "", width)
+        yield from _with_about(lines, about.get(str(edit.ident[0]), "") if edit.ident else "", width, cut)
     if more := len(pairs) - len(kept):
         yield f"{_FIELD_INDENT}and {more} more: calendar-tui history {row.entry.n}"
 
 
-def _with_about(lines: list[str], about: str, width: int) -> list[str]:
+def _with_about(lines: list[str], about: str, width: int, cut: str) -> list[str]:
     room = width - len(lines[-1]) - 2
     if not about or room < _LEAST_ABOUT:
         return lines
-    cut = about if len(about) <= room else about[: room - 2] + ".."
-    return [*lines[:-1], f"{lines[-1]}  {cut}"]
+    return [*lines[:-1], f"{lines[-1]}  {cut_text(about, room, cut)}"]
 
 
 def head_text(row: HistoryRow, zone: tzinfo) -> str:

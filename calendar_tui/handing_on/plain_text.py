@@ -24,6 +24,11 @@ def wrapped(text: str, indent: str, width: int = WIDTH, first: str = "") -> list
     ) or [first]
 
 
+def cut_text(text: str, room: int, cut: str = "...") -> str:
+    """The text in `room` letters at the most; what is cut ends in the mark for that."""
+    return text if len(text) <= room else text[: max(room - len(cut), 0)] + cut
+
+
 def count_text(count: int, one: str, several: str = "") -> str:
     """ "1 clash", "2 clashes"; `several` is the word with an s where it is left out."""
     return f"{count} {one if count == 1 else several or one + 's'}"

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from rich.cells import cell_len
 from textual.binding import Binding, BindingType
 
 
@@ -112,7 +113,7 @@ ACTIONS = (
         "Come back from the season as it was to the season as it is.",
         "past",
         "Esc",
-        "now",
+        "back",
     ),
     Action(
         "p",
@@ -260,6 +261,21 @@ def bindings(*groups: str) -> list[BindingType]:
     ]
 
 
+# Between two pairs of a key and what it does.
+GAP = "  "
+
+
+def pairs_with_room(pairs: Sequence[tuple[str, str]], width: int) -> list[tuple[str, str]]:
+    """The pairs that fit; where there are too many, the later ones give way, but for help and the last, the way out."""
+    kept = list(pairs)
+    while cell_len(GAP.join(" ".join(pair) for pair in kept)) > width:
+        later = [pair for pair in kept[:-1] if pair[0] != "?"][-1:] or kept[:-1]
+        if not later:
+            break
+        kept.remove(later[0])
+    return kept
+
+
 # What the footer leaves out first where there is little room.
 _LEFT_OUT_FIRST = ("today", "move", "zoom", "open")
 
@@ -274,7 +290,7 @@ def footer(actions: Iterable[Action], width: int, arrows: Mapping[str, str]) -> 
         if sum(len(keys) + len(word) + 3 for keys, word in pairs) - 2 <= width:
             break
         pairs = [pair for pair in pairs if pair[1] != word]
-    return pairs
+    return pairs_with_room(pairs, width)
 
 
 def _keys(shown: list[str], arrows: Mapping[str, str]) -> str:

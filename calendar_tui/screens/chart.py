@@ -18,6 +18,8 @@ from calendar_tui.screens.plot import draw_plot, hour_labels, scale_for
 from calendar_tui.screens.window import Window
 
 SMALLEST = (60, 16)
+# Letters of the season's name that stay, whatever stands beside it.
+LEAST_NAME = 20
 # Title, time axis and the line of the day at the cursor.
 _FIXED_ROWS = 3
 # Rows of the legend, by the height from which there is room for them.
@@ -95,10 +97,10 @@ def season_rows(
 
 
 def title_row(plan: Plan, width: int, glyphs: Glyphs, notice: str) -> Row:
-    """The season's name, today, and the notice; the name gives way where there is no room."""
+    """The season's name, today, and the notice; where there is no room the name gives way, but for its beginning."""
     today = f"  today {full_day_text(plan.today)}"
     said = f"  {notice}" if notice else ""
-    room = max(width - len(today) - len(said), 12)
+    room = max(width - len(today) - len(said), LEAST_NAME)
     name = plan.season.name
     if len(name) > room:
         name = name[: room - len(glyphs.ellipsis)] + glyphs.ellipsis

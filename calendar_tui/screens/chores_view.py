@@ -43,13 +43,13 @@ from calendar_tui.screens.actions import bindings
 from calendar_tui.screens.answers import OneChange
 from calendar_tui.screens.drawing import (
     BOLD,
+    CUT,
     DIM,
     HEADING,
     PLAIN,
     Bar,
     Row,
     fitted,
-    keys_row,
     row,
     wrapped,
 )
@@ -62,7 +62,7 @@ from calendar_tui.season.records import Chore
 
 TITLE = "Chores"
 KEYS = "up/down chore  enter fields  s off/on  a add  x take away  u undo  esc back"
-ADD_KEYS = "enter see what moves  esc leave it"
+ADD_KEYS = "enter see what moves  esc back"
 FIELD_KEYS = "up/down field  enter change it  u undo  esc back"
 ADD_FORM = "Its id, the stage it hangs on, days from there, and the work, such as: mulch transplant +10 Mulch the rows"
 MARK_FORMS = f"Mark: {', '.join(m for m in MARKS if m != GUESS_MARK)}; left empty: a guess."
@@ -109,7 +109,7 @@ class ChoresView(Form):
         off = sum(not c.active for c in chores)
         about = f"  {len(chores)}, {off} of them off; in order of their stages"
         self._heading.say(row((TITLE, HEADING), fitted(about, width - len(TITLE))))
-        lines = chore_columns(tuple(chores), self._made, width)
+        lines = chore_columns(tuple(chores), self._made, width, CUT)
         rows: list[Row] = []
         for stage, of_stage in by_stage(plan.season):
             rows.append(row((stage_text(stage), HEADING)))
@@ -152,7 +152,7 @@ class ChoresView(Form):
         self._line.add_class("asked")
         self._input.focus()
         self._error.say(*wrapped(ADD_FORM, self.size.width - 1, style=DIM))
-        self._keys.say(keys_row(ADD_KEYS))
+        self._keys.say_keys(ADD_KEYS)
 
     def on_input_submitted(self) -> None:
         plan, line = host(self).plan, self._input.value
@@ -179,7 +179,7 @@ class ChoresView(Form):
         self._line.remove_class("asked")
         self._list.focus()
         self._error.say(*self._foot(self.size.width - 1))
-        self._keys.say(keys_row(KEYS))
+        self._keys.say_keys(KEYS)
 
     def _foot(self, width: int) -> list[Row]:
         """What a guess is, and in front what a later starter list has for the season."""
@@ -207,7 +207,7 @@ class ChoreView(ValueForm):
         about = fitted(f"  {made_text(chore, tasks_made(plan))}; {chore.what}", width - len(title))
         self._heading.say(row((title, HEADING), about), *wrapped(when_text(chore), width, "  ")[:1])
         self._told = {f.key: f for f in fields_of(chore, host(self).opened.data)}
-        lines = field_lines(tuple(self._told.values()), width)
+        lines = field_lines(tuple(self._told.values()), width, CUT)
         return [
             row((line, PLAIN if f.own else DIM), key=f.key)
             for line, f in zip(lines, self._told.values(), strict=True)

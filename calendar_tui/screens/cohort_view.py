@@ -22,16 +22,15 @@ from calendar_tui.screens.drawing import (
     DIM,
     HEADING,
     WARNING,
-    Bar,
     Lines,
     Row,
     evidence_rows,
     fitted,
-    keys_row,
     row,
     wrapped,
 )
 from calendar_tui.screens.host import host
+from calendar_tui.screens.keys import Keys
 from calendar_tui.screens.record_view import RecordView
 from calendar_tui.season.records import STAGES, Cohort
 
@@ -171,7 +170,7 @@ class CohortView(Screen[bool]):
 
     def compose(self) -> ComposeResult:
         yield self._body
-        yield Bar(keys_row(KEYS))
+        yield Keys(KEYS)
 
     @property
     def text(self) -> str:

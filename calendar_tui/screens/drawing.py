@@ -5,10 +5,11 @@ Everything is drawn line by line, and only the lines that change are sent: a ter
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import ClassVar, cast
 
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
@@ -22,6 +23,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 from textual.widgets import Input
 
+from calendar_tui.screens.glyphs import UNICODE, Glyphs
 from calendar_tui.season.readers import plain
 
 PLAIN, BOLD, DIM = Style(), Style(bold=True), Style(dim=True)
@@ -30,6 +32,7 @@ WARNING = Style(bold=True, color="yellow")
 CURSOR = Style(reverse=True)
 # Columns for the cursor of a list, and for the marks of what is scrolled out of sight.
 GUTTER, EDGE = 2, 2
+CUT = UNICODE.ellipsis
 # Rows that a list's cursor goes on by with one turn of the mouse's wheel.
 WHEEL_ROWS = 3
 
@@ -64,10 +67,19 @@ def evidence_rows(text: str, width: int) -> list[Row]:
 
 
 def fitted(text: str, width: int) -> str:
-    """The text in exactly `width` columns; what is cut ends in two dots."""
+    """The text in exactly `width` columns; what is cut ends in the mark for that."""
     if cell_len(text) <= width:
         return set_cell_size(text, width)
-    return set_cell_size(text, max(width - 2, 0)) + ".."[:width]
+    return set_cell_size(text, max(width - 1, 0)) + CUT[:width]
+
+
+def drawable(segments: Iterable[Segment], glyphs: Glyphs) -> Iterable[Segment]:
+    """The segments in what the terminal has: without the mark for what is cut, as many dots in place of its last letters."""
+    if glyphs.ellipsis == CUT:
+        return segments
+    dots = len(glyphs.ellipsis)
+    before = re.compile(f".{{0,{dots - 1}}}{CUT}")
+    return [Segment(before.sub(lambda m: "." * cell_len(m[0]), s.text), s.style) for s in segments]
 
 
 def names_row(names: Sequence[str], chosen: str, width: int) -> Row:
@@ -129,7 +141,8 @@ class Lines(ScrollView, can_focus=True):
         index = y + self.scroll_offset.y
         if index >= len(self.rows):
             return Strip.blank(self.size.width)
-        strip = Strip(self._segments(self.rows[index])).adjust_cell_length(self.size.width - EDGE)
+        segments = drawable(self._segments(self.rows[index]), glyphs_of(self))
+        strip = Strip(segments).adjust_cell_length(self.size.width - EDGE)
         return Strip([*strip, Segment(self._edge(y).rjust(EDGE), BOLD)], self.size.width)
 
     def _edge(self, y: int) -> str:
@@ -281,13 +294,9 @@ class Bar(Widget):
 
     def render_line(self, y: int) -> Strip:
         segments = self._rows[y].segments if y < len(self._rows) else ()
-        return Strip(segments).adjust_cell_length(self.size.width)
+        return Strip(drawable(segments, glyphs_of(self))).adjust_cell_length(self.size.width)
 
 
-def keys_row(text: str) -> Row:
-    """The keys of a view, "key does" pairs divided by two spaces; the keys stand out."""
-    parts: list[str | tuple[str, Style]] = []
-    for pair in text.split("  "):
-        key, _, does = pair.partition(" ")
-        parts += [(key, BOLD), f" {does}  "]
-    return row(*parts)
+def glyphs_of(widget: Widget) -> Glyphs:
+    """What the app draws with."""
+    return cast("Glyphs", getattr(widget.app, "glyphs", UNICODE))

@@ -14,8 +14,9 @@ from textual.widget import Widget
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.actions import bindings
 from calendar_tui.screens.answers import Answer, Asked, answers
-from calendar_tui.screens.drawing import WARNING, Bar, Picker, Row, keys_row, wrapped
+from calendar_tui.screens.drawing import WARNING, Bar, Picker, Row, wrapped
 from calendar_tui.screens.host import host
+from calendar_tui.screens.keys import Keys
 from calendar_tui.screens.moves_view import MovesView
 
 ERROR_LINES = 3
@@ -35,7 +36,7 @@ class Form(Screen[bool]):
         super().__init__()
         self._list = Picker(rows, key=key)
         self._heading, self._error = Bar(id="heading"), Bar(id="error")
-        self._fields, self._keys = fields, Bar(keys_row(keys))
+        self._fields, self._keys = fields, Keys(keys)
 
     def compose(self) -> ComposeResult:
         yield self._heading

@@ -16,15 +16,14 @@ from calendar_tui.screens.drawing import (
     BOLD,
     HEADING,
     WARNING,
-    Bar,
     Lines,
     Row,
     fitted,
-    keys_row,
     row,
     wrapped,
 )
 from calendar_tui.screens.glyphs import BRACKETS, OUTAGE, UNICODE, Glyphs
+from calendar_tui.screens.keys import Keys
 
 KEYS = "up/down scroll  PgUp/PgDn page  esc back"
 KEY_WIDTH = 9
@@ -181,7 +180,7 @@ class HelpView(Screen[None]):
 
     def compose(self) -> ComposeResult:
         yield self._body
-        yield Bar(keys_row(KEYS))
+        yield Keys(KEYS)
 
     @property
     def text(self) -> str:

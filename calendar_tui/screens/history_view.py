@@ -28,6 +28,7 @@ from calendar_tui.planning.wording import full_day_text
 from calendar_tui.screens.actions import bindings
 from calendar_tui.screens.drawing import (
     BOLD,
+    CUT,
     DIM,
     HEADING,
     PLAIN,
@@ -37,11 +38,11 @@ from calendar_tui.screens.drawing import (
     Picker,
     Row,
     fitted,
-    keys_row,
     row,
     wrapped,
 )
 from calendar_tui.screens.host import Host, host
+from calendar_tui.screens.keys import Keys
 from calendar_tui.season.readers import plain
 from calendar_tui.storage.history import History, read_history, stamp, steps_to
 from calendar_tui.storage.problems import SeasonFileError
@@ -120,7 +121,7 @@ class HistoryView(Screen[None]):
         yield self._heading
         yield self._list
         yield self._detail
-        yield Bar(keys_row(KEYS))
+        yield Keys(KEYS)
 
     def on_mount(self) -> None:
         self.show_plan()
@@ -255,7 +256,7 @@ class ChangeView(Screen[str]):
 
     def compose(self) -> ComposeResult:
         yield self._body
-        yield Bar(keys_row(CHANGE_KEYS))
+        yield Keys(CHANGE_KEYS)
 
     @property
     def text(self) -> str:
@@ -263,7 +264,7 @@ class ChangeView(Screen[str]):
         return self._body.text
 
     def _rows(self, width: int) -> Iterator[Row]:
-        lines = entry_lines(self._change, self._about, self._zone, width)
+        lines = entry_lines(self._change, self._about, self._zone, width, cut=CUT)
         for n, line in enumerate(lines):
             yield row((harmless(line), BOLD if n == 0 else PLAIN))
 

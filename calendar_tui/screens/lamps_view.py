@@ -37,12 +37,12 @@ from calendar_tui.screens.drawing import (
     Bar,
     Picker,
     Row,
-    keys_row,
     names_row,
     row,
     wrapped,
 )
 from calendar_tui.screens.host import host
+from calendar_tui.screens.keys import Keys
 from calendar_tui.season.records import Cohort
 
 KEYS = "left/right place  up/down week  t this week  esc back"
@@ -61,9 +61,22 @@ def lights_in_order(plan: Plan, cohort_id: str) -> tuple[str, ...]:
 
 
 def first_sheet(plan: Plan, cohort_id: str) -> LampSheet | None:
-    """The sheet the view opens on, or None where no place has lamps. Not for the event loop: it may take 50 ms."""
+    """The sheet the view opens on, or None where no place has lamps. Not for the event loop: each may take 50 ms.
+
+    The first with something to set this week, else later, else the first of all.
+    """
     names = lights_in_order(plan, cohort_id)
-    return lamp_sheet(plan.season, names[0], plan.light, plan.timelines) if names else None
+    later: LampSheet | None = None
+    first: LampSheet | None = None
+    for name in names:
+        sheet = lamp_sheet(plan.season, name, plan.light, plan.timelines)
+        weeks = weeks_of(sheet)
+        if any(week.holds(plan.today) for week in weeks):
+            return sheet
+        first = first or sheet
+        if later is None and any(week.begins > plan.today for week in weeks):
+            later = sheet
+    return later or first
 
 
 def sheet_rows(sheet: LampSheet, today: date, width: int) -> Iterator[Row]:
@@ -140,7 +153,7 @@ class LampsView(Screen[None]):
         yield self._heading
         yield self._list
         yield self._cautions
-        yield Bar(keys_row(KEYS))
+        yield Keys(KEYS)
 
     def on_mount(self) -> None:
         if self._sheet is None:

@@ -27,8 +27,9 @@ from calendar_tui.screens.answers import (
     detail_rows,
     question_rows,
 )
-from calendar_tui.screens.drawing import HEADING, WARNING, Bar, Lines, Row, keys_row, row, wrapped
+from calendar_tui.screens.drawing import HEADING, WARNING, Lines, Row, row, wrapped
 from calendar_tui.screens.host import host
+from calendar_tui.screens.keys import Keys
 from calendar_tui.season.typed_dates import typed_in_season
 
 PLAIN_KEYS = "enter save  up/down scroll  esc back"
@@ -51,7 +52,7 @@ class MovesView(Screen[bool]):
         self._error = ""
         self._body = Lines(self._rows)
         self._input = Input(id="lights-off")
-        self._keys = Bar()
+        self._keys = Keys()
 
     @classmethod
     def for_refresh(cls, proposal: Proposal) -> MovesView:
@@ -141,7 +142,7 @@ class MovesView(Screen[bool]):
         self._input.value = "" if meant is None else meant.isoformat()
         self._input.add_class("asked")
         self._input.focus()
-        self._keys.say(keys_row(DATE_KEYS))
+        self._keys.say_keys(DATE_KEYS)
 
     def on_input_submitted(self, submitted: Input.Submitted) -> None:
         plan = host(self).plan
@@ -167,7 +168,7 @@ class MovesView(Screen[bool]):
     def _say_keys(self) -> None:
         """The choice is named at the key that saves it: it may be scrolled out of sight."""
         chosen = self.chosen.name
-        self._keys.say(keys_row(CHOICE_KEYS.format(chosen=chosen) if chosen else PLAIN_KEYS))
+        self._keys.say_keys(CHOICE_KEYS.format(chosen=chosen) if chosen else PLAIN_KEYS)
 
     def action_save(self) -> None:
         """Hand the chosen change down and leave."""

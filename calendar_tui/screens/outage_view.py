@@ -78,7 +78,7 @@ class OutageView(Form):
         cohort = None if plan is None else plan.season.cohorts.get(self._cohort_id)
         if plan is None or cohort is None:
             return wrapped(f"{self._cohort_id} is not in this season any more.", width)
-        self._heading.say(row(("Record nights without lamps", HEADING), f"  for {cohort.id}"))
+        self._heading.say(row(("Record nights without lamps", HEADING), f" for {cohort.id}"))
         places = lamp_places(plan.season, cohort)
         if not places:
             return wrapped(f"{cohort.id} stands in no place with lamps: none can fail. Esc goes back.", width)

@@ -9,8 +9,9 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
-from calendar_tui.screens.drawing import BOLD, WARNING, Bar, Lines, Row, keys_row, row, wrapped
+from calendar_tui.screens.drawing import BOLD, WARNING, Lines, Row, row, wrapped
 from calendar_tui.screens.host import host
+from calendar_tui.screens.keys import Keys
 from calendar_tui.season.readers import plain
 
 KEYS = "up/down scroll  R read the file again  q quit"
@@ -46,7 +47,7 @@ class ProblemsView(Screen[None]):
 
     def compose(self) -> ComposeResult:
         yield self._body
-        yield Bar(keys_row(KEYS))
+        yield Keys(KEYS)
 
     @property
     def text(self) -> str:

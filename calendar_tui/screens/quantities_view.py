@@ -19,14 +19,13 @@ from calendar_tui.screens.drawing import (
     HEADING,
     PLAIN,
     WARNING,
-    Bar,
     Lines,
     Row,
-    keys_row,
     row,
     wrapped,
 )
 from calendar_tui.screens.host import host
+from calendar_tui.screens.keys import Keys
 
 KEYS = "up/down scroll  PgUp/PgDn page  esc back"
 NO_COHORTS = "This season has no cohort yet: add a [[cohort]] to its file."
@@ -61,7 +60,7 @@ class QuantitiesView(Screen[None]):
 
     def compose(self) -> ComposeResult:
         yield self._body
-        yield Bar(keys_row(KEYS))
+        yield Keys(KEYS)
 
     @property
     def text(self) -> str:

@@ -9,7 +9,8 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
-from calendar_tui.screens.drawing import HEADING, WARNING, Bar, Lines, Row, keys_row, row, wrapped
+from calendar_tui.screens.drawing import HEADING, WARNING, Lines, Row, row, wrapped
+from calendar_tui.screens.keys import Keys
 
 
 class QuestionView(Screen[bool]):
@@ -28,7 +29,7 @@ class QuestionView(Screen[bool]):
 
     def compose(self) -> ComposeResult:
         yield self._body
-        yield Bar(keys_row(self._keys))
+        yield Keys(self._keys)
 
     @property
     def text(self) -> str:

@@ -16,7 +16,7 @@ from textual.screen import Screen
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.response import Curve, Outcome, Planting, placed, planting_text, response
 from calendar_tui.planning.wording import day_text, full_day_text
-from calendar_tui.screens.actions import bindings
+from calendar_tui.screens.actions import bindings, pairs_with_room
 from calendar_tui.screens.canvas import Row, fitted
 from calendar_tui.screens.glyphs import Glyphs
 from calendar_tui.screens.host import host
@@ -135,6 +135,7 @@ class ResponseView(Screen[None]):
                 ("n", "next('nursery')"),
                 ("s", "next('start')"),
                 ("o", "next('lights_off')"),
+                ("enter", "take_date"),
             )
         ),
     ]
@@ -201,9 +202,19 @@ class ResponseView(Screen[None]):
         plan = host(self).plan
         if plan is None or self._asked is None:
             return
-        self._asked = _fitting(plan.season, _NEXT[what](plan.season, self._asked))
+        following = _fitting(plan.season, _NEXT[what](plan.season, self._asked))
+        if following == self._asked:
+            self.notify(_NO_OTHER[what].format(place=following.place), markup=False)
+            return
+        self._asked = following
         self._work_out(plan, self._asked)
         self._sheet.redraw()
+
+    def action_take_date(self) -> None:
+        """Say that nothing is planned from here."""
+        self.notify(
+            "Nothing is planned here: s in the season view staggers cohorts, r and Ctrl+T plan a date again."
+        )
 
     def show_plan(self) -> None:
         """Work the curve out anew: the season may have changed."""
@@ -248,10 +259,11 @@ def _title(plan: Plan, asked: Planting, waits: bool) -> Row:
 
 
 def _keys(width: int) -> Row:
-    pairs: tuple[tuple[str, str], ...] = (*KEYS, *MORE_KEYS)
-    if sum(len(k) + len(w) + 3 for k, w in pairs) - 2 > width:
-        pairs = (("arrows", "day"), *KEYS[2:], *MORE_KEYS)
-    return tuple(run for key, word in pairs for run in ((key, "key"), (f" {word}  ", "footer")))
+    pairs = [*KEYS, *MORE_KEYS]
+    if pairs_with_room(pairs, width) != pairs:
+        pairs = [("arrows", "day"), *KEYS[2:], *MORE_KEYS]
+    shown = pairs_with_room(pairs, width)
+    return tuple(run for key, word in shown for run in ((key, "key"), (f" {word}  ", "footer")))
 
 
 # --- what comes next
@@ -291,6 +303,16 @@ _NEXT: Mapping[str, Callable[[Season, Planting], Planting]] = {
     "nursery": _next_nursery,
     "start": _next_start,
     "lights_off": _next_off,
+}
+
+
+# Why a key finds nothing to change to.
+_NO_OTHER = {
+    "variety": "The season has no other variety.",
+    "place": "The season has no other place.",
+    "nursery": "The season has no other place of the kind nursery.",
+    "start": "There is no other start.",
+    "lights_off": "{place} has no lamps: its days are natural ones.",
 }
 
 

@@ -21,7 +21,7 @@ from calendar_tui.screens.form import Form
 from calendar_tui.screens.host import host
 from calendar_tui.season.records import Place, Season
 
-KEYS = "up/down choose  enter next  esc the step before, or stop"
+KEYS = "up/down choose  enter next  esc back"
 BAR_CELLS = 24
 _LABELS = {
     "variety": "variety",

@@ -26,11 +26,11 @@ from calendar_tui.screens.drawing import (
     Lines,
     Picker,
     Row,
-    keys_row,
     row,
     wrapped,
 )
 from calendar_tui.screens.host import host
+from calendar_tui.screens.keys import Keys
 
 NEW = "+"
 LIST_KEYS = "up/down choose  enter open  x take out  esc back"
@@ -53,7 +53,7 @@ class SaidView(Screen[None]):
 
     def compose(self) -> ComposeResult:
         yield self._body
-        yield Bar(keys_row("up/down scroll  esc back"))
+        yield Keys("up/down scroll  esc back")
 
     @property
     def text(self) -> str:
@@ -88,7 +88,7 @@ class AddedView(Screen[bool]):
         self._scheme = scheme
         self._free = not scheme.hard_texts
         self._body = Lines(self._rows)
-        self._bar = Bar()
+        self._bar = Keys()
 
     def compose(self) -> ComposeResult:
         self._show_keys()
@@ -96,7 +96,7 @@ class AddedView(Screen[bool]):
         yield self._bar
 
     def _show_keys(self) -> None:
-        self._bar.say(keys_row(ADDED_KEYS if self._free else OVER_KEYS))
+        self._bar.say_keys(ADDED_KEYS if self._free else OVER_KEYS)
 
     @property
     def text(self) -> str:
@@ -152,7 +152,7 @@ class SchemeView(Screen[bool]):
         yield self._body
         yield self._error
         yield self._typed
-        yield Bar(keys_row(SCHEME_KEYS))
+        yield Keys(SCHEME_KEYS)
 
     def on_mount(self) -> None:
         self._typed.display = False
@@ -226,7 +226,7 @@ class DraftsView(Screen[None]):
     def compose(self) -> ComposeResult:
         yield Bar(row(("Staggering", HEADING), "  cohorts planned backwards from their harvests"))
         yield self._list
-        yield Bar(keys_row(LIST_KEYS))
+        yield Keys(LIST_KEYS)
 
     @property
     def text(self) -> str:
@@ -257,7 +257,7 @@ class DraftsView(Screen[None]):
             self._list.redraw()
 
     def _rows(self, width: int) -> Iterable[Row]:
-        yield row(("Ask for a new one, step by step", BOLD), key=NEW)
+        yield row(("New draft: asks for what it needs", BOLD), key=NEW)
         plan = host(self).plan
         if plan is None or self._found is None:
             return

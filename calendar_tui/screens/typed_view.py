@@ -22,7 +22,8 @@ from calendar_tui.planning.task_edits import (
 from calendar_tui.planning.week import stage_of_work
 from calendar_tui.planning.wording import stage_text, weekday_text
 from calendar_tui.screens.actions import bindings
-from calendar_tui.screens.drawing import BOLD, DIM, HEADING, WARNING, Bar, keys_row, row, wrapped
+from calendar_tui.screens.drawing import BOLD, DIM, HEADING, WARNING, Bar, row, wrapped
+from calendar_tui.screens.keys import Keys
 from calendar_tui.season.edits import Change
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.typed_dates import typed_in_season
@@ -134,7 +135,7 @@ class TypedView(Screen[Change | None]):
         yield self._question
         yield self._input
         yield self._error
-        yield Bar(keys_row(KEYS), id="keys")
+        yield Keys(KEYS, id="keys")
 
     def on_mount(self) -> None:
         self._input.focus()
@@ -143,7 +144,7 @@ class TypedView(Screen[Change | None]):
         width = self.app.size.width - 1
         rows = [r for line in self._lines for r in wrapped(line, width, "", "  ")]
         if len(rows) > ABOUT_LINES:
-            rows = [*rows[: ABOUT_LINES - 1], row((f"... and more: {self._count} tasks in all", DIM))]
+            rows = [*rows[: ABOUT_LINES - 1], row((f"and more: {self._count} tasks in all", DIM))]
         self._about.say(*rows)
         self._question.say(*wrapped(self._asks, width, style=BOLD)[:2])
 

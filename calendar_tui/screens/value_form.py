@@ -10,10 +10,10 @@ from textual.containers import Horizontal
 from textual.widgets import Input
 
 from calendar_tui.screens.answers import OneChange
-from calendar_tui.screens.drawing import BOLD, DIM, Bar, Row, keys_row, row, wrapped
+from calendar_tui.screens.drawing import BOLD, DIM, Bar, Row, row, wrapped
 from calendar_tui.screens.form import Form
 
-ASKED_KEYS = "tab value or mark  enter see what moves  esc leave it"
+ASKED_KEYS = "tab value or mark  enter see what moves  esc back"
 DETAIL_LINES, LABEL_WIDTH = 2, 9
 
 
@@ -78,7 +78,7 @@ class ValueForm(Form):
         self._line.add_class("asked")
         self._value.focus()
         self._error.say(*wrapped(self._values.hint(key), self.size.width - 1, style=DIM))
-        self._keys.say(keys_row(ASKED_KEYS))
+        self._keys.say_keys(ASKED_KEYS)
 
     def on_input_submitted(self) -> None:
         asked = self._values.change(self._list.key, self._value.value, self._mark.value)
@@ -98,4 +98,4 @@ class ValueForm(Form):
         self._line.remove_class("asked")
         self._list.focus()
         self._error.say(*wrapped(self._values.note, self.size.width - 1, style=DIM))
-        self._keys.say(keys_row(self._idle_keys))
+        self._keys.say_keys(self._idle_keys)

@@ -29,9 +29,10 @@ from calendar_tui.planning.week import (
 from calendar_tui.planning.wording import full_day_text, stage_text, weekday_text
 from calendar_tui.screens.actions import bindings
 from calendar_tui.screens.done_view import DoneView, asks_of
-from calendar_tui.screens.drawing import BOLD, HEADING, Bar, Picker, Row, fitted, keys_row, row
+from calendar_tui.screens.drawing import BOLD, CUT, HEADING, Bar, Picker, Row, fitted, row
 from calendar_tui.screens.file_work import FILE_WORK
 from calendar_tui.screens.host import host
+from calendar_tui.screens.keys import Keys
 from calendar_tui.screens.record_view import RecordView
 from calendar_tui.screens.typed_view import TypedView, move_view, note_view, skip_view
 from calendar_tui.screens.week_rows import Shown, columns, detail_rows, week_rows
@@ -86,9 +87,9 @@ class WeekView(Screen[None]):
         self._details: dict[str, list[Row]] = {}
         self._details_of: Plan | None = None
         self._details_for: tuple[object, ...] = ()
-        self._heading, self._detail, self._keys = Bar(), Bar(), Bar()
+        self._heading, self._detail, self._keys = Bar(), Bar(), Keys()
         self._filter = Input(
-            placeholder="words of a task, cohort, place, role; enter, or esc for all",
+            placeholder="words of a task, cohort, place, role; enter; esc back",
             id="filter",
             classes="-off",
         )
@@ -109,7 +110,7 @@ class WeekView(Screen[None]):
         self._say_keys(event.size.width)
 
     def _say_keys(self, width: int) -> None:
-        self._keys.say(keys_row(KEYS if width >= len(KEYS) else FEW_KEYS))
+        self._keys.say_keys(KEYS if width >= len(KEYS) else FEW_KEYS)
 
     def show_plan(self) -> None:
         """Draw the tasks as the file has them now, and save what was wanted while a tick was under way."""
@@ -179,7 +180,7 @@ class WeekView(Screen[None]):
         self._details = {}
         for task in tasks:
             rows = detail_rows(plan.season, task, shown.dated(task, week.monday), at, width)
-            self._details[task.id] = rows if len(rows) <= most else [*rows[: most - 1], row(("..", BOLD))]
+            self._details[task.id] = rows if len(rows) <= most else [*rows[: most - 1], row((CUT, BOLD))]
         self._detail.styles.height = max(map(len, self._details.values()), default=0)
 
     def on_picker_moved(self) -> None:

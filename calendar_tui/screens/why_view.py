@@ -12,8 +12,9 @@ from textual.screen import Screen
 from calendar_tui.handing_on.why_text import why_text
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.screens.actions import bindings
-from calendar_tui.screens.drawing import HEADING, Bar, Lines, Row, keys_row, row, wrapped
+from calendar_tui.screens.drawing import HEADING, Lines, Row, row, wrapped
 from calendar_tui.screens.host import host
+from calendar_tui.screens.keys import Keys
 
 KEYS = "up/down scroll  PgUp/PgDn page  esc back"
 
@@ -35,7 +36,7 @@ class WhyView(Screen[None]):
 
     def compose(self) -> ComposeResult:
         yield self._body
-        yield Bar(keys_row(KEYS))
+        yield Keys(KEYS)
 
     @property
     def text(self) -> str:

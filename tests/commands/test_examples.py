@@ -141,7 +141,7 @@ def test_a_season_of_ones_own_is_opened_as_it_is(
     assert run().status == 0
     assert run(season).status == 0
     assert [o.path.resolve() for o in screen] == [season, season]
-    assert screen[0] == (screen[0].path, date(2026, 11, 9), "today is set by hand", None)
+    assert screen[0] == (screen[0].path, date(2026, 11, 9), "set by hand", None)
 
 
 def test_several_seasons_of_ones_own_are_named(

@@ -249,7 +249,7 @@ async def test_a_narrow_heading_says_what_is_marked_and_marks_what_is_cut() -> N
         await pilot.pause()
         heading = view.text.splitlines()[0]
         assert heading.startswith("Mon 2 Nov  by place  only: ")
-        assert heading.endswith("..  1 marked")
+        assert heading.endswith("…  1 marked")
         assert len(heading) <= 40
 
 
@@ -262,5 +262,5 @@ async def test_a_long_caution_on_a_small_screen_is_cut_with_a_mark() -> None:
         view._list.stand_on("mon2")
         await pilot.pause()
         lines = view._detail.text.splitlines()
-        assert (len(lines), lines[-1]) == (6, "..")
+        assert (len(lines), lines[-1]) == (6, "…")
         assert view._detail.size.height == 6

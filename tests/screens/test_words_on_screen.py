@@ -1,0 +1,178 @@
+"""What lines of the screen say where there is little room: whole keys, one mark for what is cut, the season's name."""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pytest
+from small_app import SEASON, SmallApp
+from test_history_view import settled
+from textual.widget import Widget
+
+from calendar_tui.screens.actions import ACTIONS, pairs_with_room
+from calendar_tui.screens.app import CalendarApp
+from calendar_tui.screens.chart import title_row
+from calendar_tui.screens.drawing import Bar, Lines, fitted
+from calendar_tui.screens.glyphs import UNICODE
+from calendar_tui.screens.keys import Keys
+from calendar_tui.screens.lamps_view import LampsView, first_sheet
+from calendar_tui.screens.response_view import ResponseView, first_curve
+from calendar_tui.screens.sheet import Tile
+from calendar_tui.storage.finding import example_files
+from calendar_tui.storage.opening import open_season
+
+TODAY = date(2026, 12, 8)
+VIEWS = (
+    "open_week",
+    "open_chores",
+    "open_varieties",
+    "open_lamps",
+    "open_load",
+    "open_response",
+    "open_stagger",
+    "open_quantities",
+    "open_cohort",
+    "record",
+    "outage",
+    "history",
+    "help",
+)
+PAIRS = [("space", "tick"), ("m", "mark"), ("?", "help"), ("g", "group"), ("esc", "back")]
+
+
+@pytest.fixture
+def season(tmp_path: Path) -> Path:
+    (example,) = (file for file in example_files() if file.stem == "two-rivers")
+    path = tmp_path / "two.toml"
+    path.write_bytes(example.read_bytes())
+    return path
+
+
+def _app(season: Path, *, ascii_only: bool = False) -> CalendarApp:
+    return CalendarApp(
+        open_season(season),
+        TODAY,
+        "Cleo",
+        lambda: datetime(2026, 12, 8, 9, tzinfo=UTC),
+        ascii_only=ascii_only,
+    )
+
+
+async def _shown(app: CalendarApp, action: str, pilot: object) -> None:
+    await settled(app, pilot)
+    target = app if action in ("history", "help") else app.screen
+    await app.run_action(action, target)
+    await settled(app, pilot)
+
+
+def _drawn(app: CalendarApp) -> str:
+    """Every line of the screen as it is drawn."""
+    widgets = [w for w in app.screen.walk_children(Widget) if isinstance(w, Bar | Lines | Tile)]
+    return "\n".join(w.render_line(y).text for w in widgets for y in range(w.size.height))
+
+
+@pytest.mark.parametrize(
+    ("width", "kept"),
+    [
+        (80, "space tick  m mark  ? help  g group  esc back"),
+        (44, "space tick  m mark  ? help  esc back"),
+        (30, "space tick  ? help  esc back"),
+        (17, "? help  esc back"),
+        (9, "esc back"),
+        (3, "esc back"),
+    ],
+)
+def test_keys_without_room_are_left_out_whole_and_never_the_way_out(width: int, kept: str) -> None:
+    assert "  ".join(" ".join(pair) for pair in pairs_with_room(PAIRS, width)) == kept
+
+
+@pytest.mark.parametrize("action", VIEWS)
+@pytest.mark.parametrize("width", [80, 64, 48])
+async def test_no_key_line_is_cut_and_escape_is_called_back(season: Path, action: str, width: int) -> None:
+    app = _app(season)
+    async with app.run_test(size=(width, 24)) as pilot:
+        await _shown(app, action, pilot)
+        lines = [keys.render_line(0).text.rstrip() for keys in app.screen.query(Keys)]
+        for keys, line in zip(app.screen.query(Keys), lines, strict=True):
+            assert line == keys.text.rstrip()
+            assert "esc back" in line or "esc" not in keys._text
+
+
+def test_escape_is_back_in_every_footer() -> None:
+    assert {a.short for a in ACTIONS if a.shown == "Esc"} == {"back"}
+
+
+@pytest.mark.parametrize("action", VIEWS)
+async def test_what_is_cut_ends_in_one_mark(season: Path, action: str) -> None:
+    app = _app(season)
+    async with app.run_test(size=(60, 24)) as pilot:
+        await _shown(app, action, pilot)
+        assert not re.search(r"\w\.\.(\s|$)|\w\.\.\.(\s|$)", _drawn(app))
+
+
+@pytest.mark.parametrize("action", VIEWS)
+async def test_what_is_cut_ends_in_dots_where_the_terminal_has_no_more(season: Path, action: str) -> None:
+    app = _app(season, ascii_only=True)
+    async with app.run_test(size=(60, 24)) as pilot:
+        await _shown(app, action, pilot)
+        drawn = _drawn(app)
+        assert "…" not in drawn
+        assert not re.search(r"\w\.\.(\s|$)", drawn)
+
+
+@pytest.mark.parametrize(
+    ("width", "cut"), [(0, ""), (1, "…"), (2, "w…"), (6, "water…"), (8, "water in"), (9, "water in ")]
+)
+def test_a_text_fits_its_width_exactly(width: int, cut: str) -> None:
+    assert fitted("water in", width) == cut
+
+
+async def test_the_name_of_the_season_stays_beside_a_long_notice() -> None:
+    app = SmallApp(LampsView(), TODAY, SEASON.replace("Two Rivers", "Two Rivers 2026-27"))
+    assert app.plan is not None
+    shown = "".join(
+        text for text, _ in title_row(app.plan, 60, UNICODE, "set by hand, example copy in /tmp/ab")
+    )
+    assert shown.startswith("Two Rivers 2026-27  today Tue 8 Dec 2026  set by hand")
+    assert len(shown) == 60
+    assert shown.endswith("…")
+
+
+async def test_the_lamps_open_on_a_house_with_something_to_set() -> None:
+    app = SmallApp(LampsView(), date(2026, 10, 7), SEASON)
+    assert app.plan is not None
+    sheet = first_sheet(app.plan, "")
+    assert sheet is not None
+    assert sheet.runs
+    # A1 stands in the nursery until its transplant on 30 Oct, and only the nursery burns.
+    assert (first_sheet(app.plan, "A1") or sheet).name == "N1"
+
+
+async def test_a_cohort_whose_place_has_nothing_to_set_opens_another() -> None:
+    nursed = 'nursery = "N1"\nplace = "H2"\nplanned = { seeding = 2026-10-05, transplant = 2026-10-30, lights_off = 2026-12-20 }'
+    unlit = 'place = "H2"\nplanned = { seeding = 2026-10-05 }'
+    idle = SEASON.replace(nursed, unlit)
+    assert idle != SEASON
+    app = SmallApp(LampsView(), date(2026, 10, 20), idle)
+    assert app.plan is not None
+    assert app.plan.season.cohorts["A1"].nursery is None
+    sheet = first_sheet(app.plan, "A1")
+    assert sheet is not None
+    assert sheet.name == "N1"  # of A3
+
+
+async def test_keys_of_the_planting_dates_that_change_nothing_say_why() -> None:
+    app = SmallApp(LampsView(), TODAY, SEASON)
+    assert app.plan is not None
+    view = ResponseView(first_curve(app.plan, "A3"), TODAY)
+    app = SmallApp(view, TODAY, SEASON)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("o")
+        assert app.messages == ["F1 has no lamps: its days are natural ones."]
+        await pilot.press("enter")
+        assert app.messages[1].startswith("Nothing is planned here:")
+        await pilot.press("v")
+        assert app.messages[2] == "The season has no other variety."
