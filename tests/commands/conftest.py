@@ -10,7 +10,8 @@ from small_season import with_tasks
 
 @pytest.fixture(autouse=True)
 def _no_today_from_outside(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.delenv("CALENDAR_TUI_TODAY", raising=False)
+    for name in ("CALENDAR_TUI_TODAY", "CALENDAR_TUI_DATES"):
+        monkeypatch.delenv(name, raising=False)
 
 
 @pytest.fixture(scope="session")
