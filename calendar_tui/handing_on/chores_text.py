@@ -11,7 +11,7 @@ from calendar_tui.planning.wording import stage_text, task_hours_text
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.records import Chore, Season
 
-GUESSES = "~ and placeholder: a guess until you put in your own."
+GUESSES = "~ and placeholder: a guess until you set it."
 _EACH = {"DAILY": "day", "WEEKLY": "week", "MONTHLY": "month", "YEARLY": "year"}
 _WEEKDAYS = {day[:2].upper(): day for day in ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")}
 
@@ -190,7 +190,7 @@ def field_lines(fields: Sequence[ChoreField], width: int = 76, cut: str = "...")
 
 
 def _whose(field: ChoreField) -> str:
-    return ("own" if field.own else "default") + (", a guess" if field.guess else "")
+    return ("set" if field.own else "default") + (", a guess" if field.guess else "")
 
 
 def field_text(field: ChoreField) -> str:

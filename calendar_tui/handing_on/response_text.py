@@ -15,7 +15,7 @@ from calendar_tui.planning.wording import day_text
 WEEK_D = 7
 # Plantings that flower within so many days of one another are told as one; a starting value, no source.
 CLOSE_D = 14
-HEAD = "planted     trigger    flowering                 harvest                   grows"
+HEAD = "planted     trigger  flowering               harvest                 grows"
 _RANGED = ("trigger", "induced", "flowering", "harvest")
 
 
@@ -57,16 +57,15 @@ def week_lines(found: Outcome, width: int = WIDTH) -> list[str]:
     trigger = day_text(found.trigger.likely) if found.trigger else "by age"
     few = "  small" if found.growth_d is not None and found.growth_d < FEW_GROWTH_D else ""
     return [
-        f"{found.planted}  {trigger:>6}  {_dates(found.flowering)}  {_dates(found.harvest)}"
+        f"{found.planted}   {trigger:>6}  {_dates(found.flowering)}  {_dates(found.harvest)}"
         f"  {found.growth_d:>3} d{few}"
     ]
 
 
 def _dates(of: Range) -> str:
-    """ " 3 Jan 27 (28 Dec- 9 Jan)", in 24 cells."""
+    """ " 3 Jan (28 Dec- 9 Jan)", in 22 cells; within a year of planting, so without a year."""
     early, late = day_text(of.earliest), day_text(of.latest)
-    likely = f"{day_text(of.likely)} {of.likely.year % 100:02d}"
-    return f"{likely:>9} ({early:>6}-{late:>6})"
+    return f"{day_text(of.likely):>6} ({early:>6}-{late:>6})"
 
 
 def summary(curve: Curve) -> Iterator[str]:

@@ -10,7 +10,7 @@ from calendar_tui.planning.variety_change import Figure, value_text
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.records import Season, Variety
 
-GUESSES = "Figures marked placeholder are guesses until you put in your own."
+GUESSES = "Figures marked placeholder are guesses until you set them."
 _OWN_WIDTH = 7
 
 
@@ -50,13 +50,13 @@ def _in_heat(figure: Figure) -> bool:
 
 
 def figure_columns(figures: Sequence[Figure]) -> list[str]:
-    """A line a figure: key, value, unit, own or default, and mark, one under the other."""
+    """A line a figure: key, value, unit, set or default, and mark, one under the other."""
     keys = max((len(f.key) for f in figures), default=0)
     values = max((len(value_text(f.value)) for f in figures), default=0)
     units = max((len(_unit(f)) for f in figures), default=0)
     return [
         f"{f.key:<{keys}} {value_text(f.value) or '-':<{values}} {_unit(f):<{units}} "
-        f"{'own' if f.own else 'default':<{_OWN_WIDTH}} {mark_text(f)}"
+        f"{'set' if f.own else 'default':<{_OWN_WIDTH}} {mark_text(f)}"
         for f in figures
     ]
 
@@ -90,7 +90,7 @@ def figure_text(figure: Figure) -> str:
         rest = ": it follows from the figure in days" if _in_heat(figure) else ""
         return f"{figure.meaning}; not given{rest}{idle}"
     unit = f" {figure.unit}" if figure.unit else ""
-    whose = "own figure" if figure.own else "default of the program"
+    whose = "set in the file" if figure.own else "default of the program"
     part = "" if figure.marks == ("placeholder",) else "part "
     guess = f" ({part}a guess)" if figure.guess else ""
     marked = f"marked {', '.join(figure.marks)}{guess}" if figure.marks else "no mark"

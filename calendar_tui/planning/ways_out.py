@@ -108,8 +108,8 @@ def _place_text(season: Season, timeline: Timeline, light: Light, nights: Sequen
             return ""
         names = ", ".join(name for _, name in dark)
         return (
-            f"carry it to a place that is dark then, such as {names} (its record has one place for the whole season, so its "
-            f"dates here would not follow)"
+            f"carry it to a place that is dark then, such as {names} (the calendar would "
+            f"still show it in {cohort.place}: a cohort has one place for the whole season)"
         )
     moves = [_moved(season, timeline, light, *one) for one in dark]
     now, wish = timeline.likely("trigger"), max(light.first + timedelta(days=nights[0]), arrived)
@@ -189,4 +189,4 @@ def _screen_text(season: Season, timeline: Timeline) -> str:
     place = season.places[timeline.cohort.place]
     if place.screened:
         return f"a part of {place.id} of its own, behind another screen"
-    return f'a screen: screened = ["east", "west"] in place {place.id}, and a part for each cohort'
+    return f"a screen: divide {place.id} into parts, name them in its record, and put each cohort in one"

@@ -14,7 +14,7 @@ from calendar_tui.screens.chart import draw_dates
 from calendar_tui.screens.glyphs import Glyphs, glyph_set
 from calendar_tui.screens.window import Window
 
-LABEL = 8
+LABEL = 10
 WIDEST, NARROWEST = 200, 40
 # Rows below the uprights: the dates of planting, and the cohorts that are planted.
 FOOT_ROWS = 2
@@ -154,7 +154,7 @@ def _date_labels(dates: _Dates, glyphs: Glyphs) -> list[str]:
     out, before = [], ""
     for y in reversed(range(dates.rows)):
         day, _ = dates.between(y)
-        text = f"{MONTHS[day.month - 1]} {day.year % 100:02d}"
+        text = f"{MONTHS[day.month - 1]} {day.year}"
         out.append((text if text != before else "").rjust(LABEL - 1) + glyphs.tick)
         before = text
     return out[::-1]

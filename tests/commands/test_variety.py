@@ -20,9 +20,9 @@ def test_each_figure_stands_with_its_unit_whose_it_is_and_its_mark(season: Path)
     lines = ran.out.splitlines()
     assert lines[0] == "amber  short-day; cohorts A1, B1"
     rows = {line.split()[0]: " ".join(line.split()[1:]) for line in reversed(lines) if line.startswith("  ")}
-    assert rows["critical_day"] == "14:00 h:min own practice"
-    assert rows["full_response_day"] == "12:30 h:min own no mark"
-    assert rows["inductive_days"] == "[7, 8, 10] days own no mark"
+    assert rows["critical_day"] == "14:00 h:min set practice"
+    assert rows["full_response_day"] == "12:30 h:min set no mark"
+    assert rows["inductive_days"] == "[7, 8, 10] days set no mark"
     assert rows["drying_d"] == "[7, 10, 14] days default read; part a guess"
     assert rows["induced_to_flowering_d"] == "[10, 14, 20] days default placeholder: guess"
     assert rows["emergence_to_flowering_d"] == "[25, 30, 38] days default not used"
@@ -35,7 +35,7 @@ def test_one_variety_and_one_figure_in_full(season: Path) -> None:
     assert "amber" not in run("variety", season, "dayfree").out
     out = " ".join(run("variety", season, "amber", "critical-day").out.split())
     assert out.startswith(
-        "amber critical_day 14:00 h:min, at or above this day the count goes back to 0; own figure, "
+        "amber critical_day 14:00 h:min, at or above this day the count goes back to 0; set in the file, "
     )
     assert "calendar-tui variety amber critical_day 14:00 --mark MARK" in out
 

@@ -63,7 +63,7 @@ def test_without_the_screen_the_dark_cohort_waits_and_is_told_the_nights_lost_an
         'grow it in F1 from the start, place = "F1" in its record, with lights_off left out: trigger on'
         in text
     )
-    assert 'screened = ["east", "west"] in place H1' in text
+    assert "a screen: divide H1 into parts, name them in its record" in text
 
 
 def test_ways_out_are_told_for_nights_to_come_only() -> None:

@@ -45,7 +45,7 @@ async def test_chores_stand_under_their_stages_with_hours_and_tasks() -> None:
         assert lines[at + 1] == ["survival", "+7", "d", "2", "tasks", "Survival", "count"]
         assert lines[at + 2] == ["lights", "off"]
         assert lines[at + 3][:6] == ["lamps-off", "Ana", "~1", "h/cohort", "1", "task"]
-        assert "a guess until you put in your own" in view.text
+        assert "a guess until you set it" in view.text
         await pilot.press("down")
         assert "Switch the lamps off\nlights off; every cohort" in view.text
         assert max(map(len, view.text.splitlines())) < 80

@@ -65,7 +65,7 @@ async def test_the_figures_of_one_variety_stand_with_their_marks() -> None:
         assert lines[1].split() == ["[amber]", "dayfree"]
         assert _line(view, "critical_day").split() == ["critical_day", "14:00", "h:min", "own", "no", "mark"]
         assert _line(view, "induced_to_flowering_d").endswith("default placeholder: guess")
-        assert "at or above this day the count goes back to 0; own figure, no mark" in " ".join(
+        assert "at or above this day the count goes back to 0; set in the file, no mark" in " ".join(
             view.text.split()
         )
         assert "Figures marked placeholder are guesses" in view.text
