@@ -28,7 +28,7 @@ class Paper:
 
     @property
     def inner(self) -> tuple[float, float]:
-        """Width and height inside the margins; a hair less high, so that rounding makes no further page."""
+        """Width and height in mm inside the margins; a hair less high, so that rounding makes no further page."""
         return self.width - 2 * self.margin, self.height - 2 * self.margin - 1
 
 
@@ -77,7 +77,7 @@ def width_of(text: str, size: float) -> float:
 
 
 def fitted(text: str, width: float, size: float) -> str:
-    """The text, or as much of it as goes into a width."""
+    """The text, or as much of it as goes into a width; width and size in mm."""
     if width_of(text, size) <= width:
         return text
     while text and width_of(text + _ELLIPSIS, size) > width:

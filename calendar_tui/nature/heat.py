@@ -159,7 +159,7 @@ def normal_days(monthly: Sequence[float], first: date, last: date) -> tuple[floa
 def normal_lows_and_highs(
     low_by_month: Sequence[float], high_by_month: Sequence[float], first: date, last: date
 ) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """`normal_days` of the monthly mean lows and highs; where the two would cross, both are the value between them."""
+    """`normal_days` of the monthly mean lows and highs, in C; where the two would cross, both are the value between them."""
     lows, highs = (normal_days(monthly, first, last) for monthly in (low_by_month, high_by_month))
     ordered = [
         (low, high) if low <= high else ((low + high) / 2,) * 2 for low, high in zip(lows, highs, strict=True)

@@ -172,8 +172,9 @@ def induced_by_year(
 
 
 def _induced(felt_h: Sequence[float], ready: Year, response: Response) -> Year:
+    # The light is the same in every year of record; only the day on which plants are ready differs. Plants are ready on
+    # the same day in many years, and the count is run once for each such day.
     starts = [None if moment is None else whole(moment) for moment in ready]
-    # Plants are ready on the same day in many years.
     found = {n: induction(felt_h, n, response) for n in {n for n in starts if n is not None}}
     runs = [None if n is None else found[n] for n in starts]
     return tuple([None if run is None else float(run.induced) for run in runs])

@@ -54,7 +54,7 @@ def number(word: str) -> int | float | str:
 
 
 def short(figure: float) -> float:
-    """12.0 as 12."""
+    """12.0 as 12; in whatever unit the figure has."""
     return int(figure) if figure == int(figure) else figure
 
 

@@ -41,7 +41,7 @@ class Fitted:
 
 
 def present(variety: Variety, key: str) -> float:
-    """The figure as the variety has it, the likely one of three."""
+    """The figure as the variety has it, in the unit of its key; the likely one of three."""
     found = getattr(variety, key)
     return float(found.likely if isinstance(found, Span) else found)
 
@@ -53,7 +53,7 @@ def rounded(key: str, value: float) -> float:
 
 
 def with_figure(variety: Variety, key: str, value: float, seen: tuple[float, ...] = ()) -> Variety:
-    """The variety with this figure. Early and late move in proportion, and hold every value that was `seen`."""
+    """The variety with this figure, in the unit of its key. Early and late move in proportion, and hold every value that was `seen`."""
     old = getattr(variety, key)
     if not isinstance(old, Span):
         single: dict[str, Any] = {key: value}

@@ -44,7 +44,7 @@ class Sum:
 
     @property
     def short(self) -> float | None:
-        """How much is missing; None if the stock is not set."""
+        """How much is missing, in `unit`; None if the stock is not set."""
         return None if self.stock is None else max(self.count - self.stock, 0)
 
 

@@ -69,7 +69,7 @@ def _new_programme(light: Light, name: str, run: Induction) -> str:
 def induced_reason(
     variety: Variety, felt: tuple[float, ...], light: Light, run: Induction, cohort: Cohort
 ) -> str:
-    """How the count got there, and where that is not by the run that begins on the recorded trigger."""
+    """How the count got there by the felt days (h), and where that is not by the run that begins on the recorded trigger."""
     day = light.first + timedelta(days=run.induced)
     response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
     total = counts(felt[: run.induced + 1], run.trigger, response)[-1]
@@ -94,7 +94,7 @@ def _put_back(variety: Variety, light: Light, run: Induction, cohort: Cohort) ->
 
 
 def never_reason(variety: Variety, felt: tuple[float, ...], light: Light, ready: date) -> str:
-    """Why the count is never reached within the season, and what would be right."""
+    """Why the felt days (h) never fill the count within the season, and what would be right."""
     start = light.index(ready)
     last = light.first + timedelta(days=len(felt) - 1)
     if start >= len(felt):

@@ -138,7 +138,7 @@ def where_plants_stand(cohort: Cohort, stages: Mapping[str, StageDate], day: dat
 
 
 def narrowed(span: Span, cohort: Cohort, spread: float) -> Span:
-    """The span as this cohort has it: as given from seed, drawn in towards the likely figure from cuttings."""
+    """The span as this cohort has it, in its own unit; spread: 0 to 1. As given from seed, drawn in towards the likely figure from cuttings."""
     if cohort.start == "seed":
         return span
     return Span(

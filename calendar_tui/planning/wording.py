@@ -82,7 +82,7 @@ def delay_text(days: int) -> str:
 
 
 def number_text(number: float) -> str:
-    """ "636", "31.5": whole or to a tenth, every digit before the point written out."""
+    """ "636", "31.5": whole or to a tenth, every digit before the point written out, in any unit."""
     rounded = round(number, 1)
     return f"{rounded:.0f}" if rounded == int(rounded) else f"{rounded:.1f}"
 

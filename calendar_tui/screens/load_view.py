@@ -105,7 +105,7 @@ def load_rows(
 
 
 def full_bars(found: Iterable[WeekUse]) -> Mapping[str, float]:
-    """The amount of a whole bar of each role or thing: its fullest week, or what there is where that is more."""
+    """The amount, in its own unit, of a whole bar of each role or thing: its fullest week, or what there is where that is more."""
     full: dict[str, float] = {}
     for use in found:
         full[use.label] = max(full.get(use.label, 0.0), use.amount, use.has or 0.0)
@@ -113,7 +113,7 @@ def full_bars(found: Iterable[WeekUse]) -> Mapping[str, float]:
 
 
 def load_row(use: WeekUse, full: float, at: Widths, glyphs: Glyphs) -> Row:
-    """Name, bar, figures and marks on one line."""
+    """Name, bar, figures and marks on one line; full: the amount of a whole bar, in the unit of the use."""
     style = BOLD if use.over else PLAIN
     return row(
         (fitted(use.label, at.role) + " ", style),

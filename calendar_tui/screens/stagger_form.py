@@ -42,7 +42,7 @@ _EMPTY = {
 
 
 def bar_text(step: str, part: float, cells: int = BAR_CELLS) -> str:
-    """ "[######------]  50 %  search"."""
+    """ "[######------]  50 %  search". part: how much is done, 0 to 1."""
     full = round(cells * part)
     return f"[{'#' * full}{'-' * (cells - full)}] {part:4.0%}  {step}"
 

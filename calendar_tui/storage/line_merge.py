@@ -33,6 +33,8 @@ def _anchors(before: Sequence[str], after: Sequence[str]) -> list[tuple[int, int
     They cut a large text into small pieces, as a search through all of it takes long.
     """
     places = _once(after)
+    # The longest run of pairs that rises in both texts, by patience sorting: n log n, where a comparison of all lines
+    # with all would take n x n.
     pairs = [(i, places[line]) for line, i in _once(before).items() if line in places]
     ends: list[int] = []  # the lowest place in `after` at which a run of so many anchors can end
     runs: list[tuple[int, int, int]] = []  # each anchor, and the last one of the run before it
@@ -77,6 +79,7 @@ def merged_lines(base: str, ours: str, theirs: str) -> str:
     starts = [splice.at for splice in mine]
     known = set(mine)
     others = [splice for splice in lines_changed(base, theirs) if splice not in known]
+    # Splices of one side never overlap and are in order, so bisection finds the few that can meet.
     # Those of ours that can meet one of theirs: the last that begins before it, and those that begin in it.
     apart = [
         s

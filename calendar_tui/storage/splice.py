@@ -52,6 +52,7 @@ def spliced(text: str, data: Data, edits: Iterable[Edit]) -> Spliced:
     try:
         splices = splices_of(lines, _patches(lines, data, made, edits))
         new = apply_splices(text, splices)
+        # Whatever form a person's text has, it is the data read back that decides, not the rules by which it was spliced.
         fits = same(tomllib.loads(new), made.data)
     except tomllib.TOMLDecodeError:
         fits = False
@@ -74,6 +75,8 @@ def path_of(data: Data, kind: str, ident: tuple[Any, ...], field: tuple[str, ...
 
 def _patches(lines: Lines, data: Data, made: Outcome, edits: Iterable[Edit]) -> list[Patch]:
     draft = Draft(lines)
+    # What is there is rewritten first, while its lines are where `locate` found them; new records come last, as they go
+    # behind the last record that stays, or to the end of the text.
     lists = {edit.kind: bool(edit.ident) for edit in edits if edit.kind != TOP}
     top = list(dict.fromkeys(edit.field[0] for edit in edits if edit.kind == TOP))
     for kind, is_list in lists.items():
@@ -120,6 +123,7 @@ def _rewrite_records(draft: Draft, kind: str, data: Data, made: Outcome) -> None
     for place in removed:
         take_record(draft, (kind, place))
     for place in sorted(made.touched.get(kind, ())):
+        # The records removed before it have moved it up by so many.
         now = place - bisect_left(removed, place)
         rewrite(draft, data[kind][place], made.data[kind][now], (kind, place))
 

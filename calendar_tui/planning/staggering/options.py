@@ -221,6 +221,8 @@ def options_in(
 
     Raises whatever `told` raises, which is the way to stop.
     """
+    # Each planting is run through the calendar's own engine, which is dear: under lamps only those are tried whose harvest,
+    # with the growth wished for, falls near one that is wanted, and of each place and harvest the cheapest go on to the solver.
     near = {
         d + timedelta(days=n)
         for d in targets.values()
