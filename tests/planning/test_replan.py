@@ -9,7 +9,17 @@ from hypothesis import strategies as st
 
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.replan import refresh, task_moves, tick_edits
-from calendar_tui.planning.slips import HOLD, SHIFT, SlipError, asks_for_lights_off, plan_date, record_date
+from calendar_tui.planning.slips import (
+    HOLD,
+    SHIFT,
+    Record,
+    SlipError,
+    asks_for_lights_off,
+    plan_date,
+    record_date,
+    record_dates,
+)
+from calendar_tui.planning.ticks import Tick
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.records import Task
 from tests.planning.farm import TODAY, farm_data, season_of
@@ -152,6 +162,15 @@ def test_a_record_far_before_its_earliest_date_is_questioned():
     assert any("transplant is not recorded yet" in text for text in slip.doubts)
     plain = record_date(plan, plan.season.cohorts["A1"], "transplant", LATE)
     assert not any("right cohort" in text or "not recorded yet" in text for text in plain.doubts)
+
+
+def test_the_day_of_a_tick_beside_a_record_is_questioned_too():
+    _, plan = planned_farm()
+    early = TODAY - timedelta(days=61)
+    ticks = [Tick(plan.season.tasks[0], early)]
+    found = record_dates(plan, [Record("A1", "transplant", LATE)], ticks=ticks)
+    assert any("61 days before today" in text for text in found.doubts)
+    assert not record_dates(plan, [Record("A1", "transplant", LATE)]).doubts
 
 
 def test_a_harvest_before_the_work_it_needs_is_told():
