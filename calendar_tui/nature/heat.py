@@ -64,10 +64,12 @@ METHODS: Mapping[str, Callable[[float, float, float, float], float]] = {
 
 
 def degree_days(low: float, high: float, base: float, upper: float, method: str) -> float:
-    """What one day adds to a temperature sum: degrees above `base`, with a horizontal cutoff at `upper`.
+    """What one day adds to a temperature sum: degrees x days above `base`, with a horizontal cutoff at `upper`.
 
-    low, high: the day's temperatures, numbers, low <= high; upper may be math.inf. All in the same degrees. method: a key of
-    METHODS (KeyError for another). Vectors: US extension examples, and those given for the UC Davis single sine.
+    low, high: the day's temperatures, low <= high.
+    base, upper: in the same degrees as these; upper may be math.inf.
+    method: a key of METHODS; KeyError for another.
+    Vectors: US extension examples, and those given for the UC Davis single sine.
     """
     return METHODS[method](low, high, base, upper)
 

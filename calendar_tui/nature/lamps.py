@@ -58,10 +58,11 @@ def clock_run(
 ) -> Run:
     """A run set by the local clock in the night that begins on the date `evening`.
 
-    Times from noon on are of that evening, earlier ones of the next morning; `off` is the next such time after `on`.
-    by_day: the run of a date, such as 05:00 to 21:00: it begins on the date itself, unless it is over by noon.
-    A timer that follows the clock switches off by the changed clock; one that does not burns the hours that were set.
-    A time that comes twice is the first of the two; one that does not exist is taken by the clock before the change.
+    on, off: local times. From noon on they are of that evening, earlier ones of the next morning; `off` is the next such
+      time after `on`. A time that comes twice is the first of the two; one that does not exist is taken by the clock
+      before the change.
+    follows: whether the timer follows the clock. It then switches off by the changed clock; else it burns the hours set.
+    by_day: the run of a date, such as 05:00 to 21:00. It begins on the date itself, unless it is over by noon.
     """
     starts, ends = _local_times(evening, on, off, by_day)
     begun = instant_of(starts, zone)

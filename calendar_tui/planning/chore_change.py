@@ -143,9 +143,11 @@ def typed_text(value: Any) -> str:
 def change_chore(plan: Plan, chore: Chore, key: str, typed: str, mark: str = "") -> Proposal:
     """The proposal that gives a field of a chore the value typed, with every task of the chore that it moves.
 
+    key: of the field.
     typed: as in a season file, quotes and brackets left out or not; "" or "none" takes the value away. A repeat may
-    name its end too: FREQ=WEEKLY until harvest -3. mark: one of MARKS, for dates and hours; "" where nobody says where
-    a new one comes from, which makes it a placeholder. Raises SlipError where the value cannot be.
+      name its end too: FREQ=WEEKLY until harvest -3.
+    mark: one of MARKS, for dates and hours. "" marks a new one as a placeholder.
+    Raises SlipError where the value cannot be.
     """
     if mark and key not in (*DATE_KEYS, *HOURS_KEYS):
         raise SlipError(

@@ -15,9 +15,9 @@ _DAY = timedelta(days=1)
 def programmes_of(season: Season, place: Place, light: str = "") -> tuple[Programme, ...]:
     """The programmes of a place in order of time, none over another; its own lamps stand where no other is in force.
 
-    light: the name of that of a screened part, which has its own programmes and those of the whole place. A place
-    without lamps has evenings in none. They come without the place's name: places under the same programmes feel the
-    same days, and share what is worked out.
+    light: the name of a screened part, which has its own programmes and those of the whole place.
+    A place without lamps has evenings in none. They come without the place's name: places under the same programmes
+    feel the same days, and share what is worked out.
     """
     own = (replace(p, place="") for p in season.programmes if p.place in (place.id, light))
     given = sorted(own, key=lambda p: p.first)

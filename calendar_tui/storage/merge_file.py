@@ -50,9 +50,11 @@ class Merged:
 def merged(base: Loaded, ours: Loaded, theirs: Loaded, name_task: NameTask, lay_out: LayOut) -> Merged:
     """Merge three versions of a season file by record and field.
 
-    Where ours is still base, byte for byte, theirs is taken whole; else ours takes theirs' edits, and the comments and
-    order of lines that only theirs changed. base may be empty: then nothing stood before. name_task, lay_out: see
-    `NameTask`, `LayOut`.
+    Where ours is still base, byte for byte, theirs is taken whole. Else ours takes theirs' edits, and the comments and
+    order of lines that only theirs changed.
+
+    base: may be empty; then nothing stood before.
+    name_task, lay_out: see `NameTask`, `LayOut`.
     Raises SeasonFileError where the versions are not of one season, or ours cannot take the edits as it is written.
     """
     _refuse_unlike(base, ours, theirs)

@@ -184,8 +184,11 @@ def save_change(
 ) -> Saved:
     """Apply a change to a season file as it is now, and add it to the history beside it.
 
-    who: whom the history names; when: with its offset from UTC; check: looks at the new data, and any problem it
-    finds refuses the change; loaded: an earlier reading, which saves parsing if the file has not changed since.
+    who: whom the history names.
+    when: with its offset from UTC.
+    check: looks at the new data; any problem it finds refuses the change.
+    loaded: an earlier reading, which saves parsing if the file has not changed since.
+
     A change that changes nothing writes nothing. Through a symbolic link the real file is changed. Where another
     program, which takes no lock, changes the file at the same moment, the change is applied to what that wrote.
     Raises SeasonFileError, and then nothing has been written; ValueError if `when` has no offset.

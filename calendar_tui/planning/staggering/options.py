@@ -217,9 +217,10 @@ def lit_planting(bench: Bench, light: str, off: date) -> date | None:
 def options_in(
     bench: Bench, light: str, targets: Mapping[int, date], told: Callable[[], None] = lambda: None
 ) -> list[Option]:
-    """The ways to plant in a light that come to one of these harvests, the cheapest for each. told: called for each trial.
+    """The ways to plant in a light that come to one of these harvests, the cheapest for each.
 
-    Raises whatever `told` raises, which is the way to stop.
+    targets: the harvests, by number.
+    told: called for each trial. What it raises ends the search.
     """
     # Each planting is run through the calendar's own engine, which is dear: under lamps only those are tried whose harvest,
     # with the growth wished for, falls near one that is wanted, and of each place and harvest the cheapest go on to the solver.

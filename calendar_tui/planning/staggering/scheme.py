@@ -117,9 +117,12 @@ def _fitting_text(over: Over, sown: Sequence[Sown]) -> str:
 def scheme_of(
     plan: Plan, cohorts: Sequence[Cohort], wish_text: str, more_edits: Sequence[Edit] = (), what: str = ""
 ) -> Scheme:
-    """The scheme of these cohorts in the plan's season. more_edits: saved in the same change.
+    """The scheme of these cohorts in the plan's season.
 
     cohorts: at least one; their ids are not the season's.
+    wish_text: what was asked for, in words.
+    more_edits: saved in the same change.
+    what: the change in words for the history; "" for one made here.
     """
     season = replace(plan.season, cohorts={**plan.season.cohorts, **{c.id: c for c in cohorts}})
     edits = [Edit("add", "cohort", (c.id,), (), cohort_table(c)) for c in cohorts]
