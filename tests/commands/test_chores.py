@@ -33,7 +33,7 @@ def test_one_in_full_with_its_caution_and_one_field(season: Path) -> None:
     out = run("chores", season, "TRANSPLANT").out
     assert "! Heat: water and shade." in out
     rows = {line.split()[0]: " ".join(line.split()[1:]) for line in out.splitlines() if line.startswith("  ")}
-    assert rows["hours"] == "0.85 person-hours own, a guess"
+    assert rows["hours"] == "0.85 person-hours set, a guess"
     assert rows["active"] == "true default"
     assert "Scout" not in out
     out = run("chores", season, "scout", "until-offset-d").out

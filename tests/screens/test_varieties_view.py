@@ -63,7 +63,7 @@ async def test_the_figures_of_one_variety_stand_with_their_marks() -> None:
         lines = view.text.splitlines()
         assert lines[0].strip() == "Varieties  short-day; cohorts A1, A3"
         assert lines[1].split() == ["[amber]", "dayfree"]
-        assert _line(view, "critical_day").split() == ["critical_day", "14:00", "h:min", "own", "no", "mark"]
+        assert _line(view, "critical_day").split() == ["critical_day", "14:00", "h:min", "set", "no", "mark"]
         assert _line(view, "induced_to_flowering_d").endswith("default placeholder: guess")
         assert "at or above this day the count goes back to 0; set in the file, no mark" in " ".join(
             view.text.split()
@@ -98,7 +98,7 @@ async def test_what_moves_is_shown_then_saved_and_the_view_stays_open() -> None:
         await pilot.press("enter")
         assert await _settled(app, pilot) is view
         assert (_amber(app)["critical_day"], _amber(app)["marks"]) == ("13:30", {"critical_day": "own"})
-        assert _line(view, "critical_day").split()[1:] == ["13:30", "h:min", "own", "own"]
+        assert _line(view, "critical_day").split()[1:] == ["13:30", "h:min", "set", "own"]
         assert not view._asking
         assert app.focused is view._list
 
