@@ -147,3 +147,12 @@ def test_a_longer_target_never_leaves_more_dark(target: float, more: float, side
     longer = extension_runs(SUNSET, SUNRISE, min(24, target + more), side)
     assert lamp_h(longer) >= lamp_h(short) - 1e-6
     assert dark_span_h(SUNSET, SUNRISE, longer) <= dark_span_h(SUNSET, SUNRISE, short) + 1e-6
+
+
+@pytest.mark.parametrize(("by_day", "begins"), [(False, 22), (True, 21)])
+def test_a_run_from_after_midnight_to_the_afternoon_is_of_the_night_or_of_the_date(
+    by_day: bool, begins: int
+) -> None:
+    run = clock_run(date(2026, 6, 21), time(1), time(13), UTC, by_day=by_day)
+    assert run == (datetime(2026, 6, begins, 1, tzinfo=UTC), datetime(2026, 6, begins, 13, tzinfo=UTC))
+    assert clock_run(date(2026, 6, 21), time(1), time(13), UTC).on.day == 22

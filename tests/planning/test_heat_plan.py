@@ -136,6 +136,13 @@ def test_a_held_nursery_does_not_feel_the_cold_outside() -> None:
     )
 
 
+def test_flowers_that_do_not_get_their_heat_within_the_season_are_told_with_its_last_day() -> None:
+    timeline = make_plan(season(monthly=steady(4)), TODAY).timelines["S1"]
+    assert "induced" in timeline.stages
+    assert "flowering" not in timeline.stages
+    assert timeline.never.startswith("does not flower by 31 Dec: too little heat; induced + ")
+
+
 def test_seed_that_never_gets_its_heat_is_told() -> None:
     plan = make_plan(season(monthly=steady(2)), TODAY)
     timeline = plan.timelines["S1"]

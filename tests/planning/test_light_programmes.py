@@ -368,3 +368,12 @@ def test_covers_that_ended_before_the_span_leave_its_felt_days_alone(lamps: dict
     assert len(felt(gone)) == (LAST - first).days + 1
     assert felt(gone, later) == felt(later)
     assert felt(gone) == felt()
+
+
+def test_covers_cost_no_power_and_lamps_theirs() -> None:
+    plan = laid_out(house(EXTEND, blackout(date(2026, 7, 1), date(2026, 7, 20))))
+    runs = list(lamp_runs(plan.season, "H1", plan.light))
+    covers = [run for run in runs if date(2026, 7, 1) <= run.date <= date(2026, 7, 20)]
+    assert len(covers) == 20
+    assert {run.kwh for run in covers} == {0.0}
+    assert all(run.kwh for run in runs if run not in covers)
