@@ -24,8 +24,6 @@ from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.wording import day_text, days_text
 from calendar_tui.season.records import Outage
 
-_DAY = timedelta(days=1)
-
 
 class _Rank(IntEnum):
     """In which order verdicts are told."""

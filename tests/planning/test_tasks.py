@@ -61,6 +61,19 @@ def test_a_stage_the_cohort_never_reaches_makes_no_task():
     assert chore_dates(chore, timeline_of(date(1997, 9, 2), date(1997, 9, 30))) == ()
 
 
+@pytest.mark.parametrize(("last", "offset", "days"), [(3, 0, [2]), (2, 0, []), (2, 1, [2]), (4, -1, [2])])
+def test_a_repeat_of_one_day_makes_one_task_and_one_that_ends_before_it_begins_none(last, offset, days):
+    chore = Chore(
+        id="x", what="x", stage="transplant", repeat="FREQ=DAILY", until="harvest", until_offset_d=offset
+    )
+    assert list(chore_dates(chore, timeline_of(*september(2, last)))) == september(*days)
+
+
+def test_a_repeat_up_to_a_stage_the_cohort_never_reaches_makes_no_task():
+    chore = Chore(id="x", what="x", stage="transplant", repeat="FREQ=DAILY", until="flowering")
+    assert chore_dates(chore, timeline_of(*september(2, 30))) == ()
+
+
 def tasks_of(cohort, chore):
     season = farm()
     return [t for t in chore_tasks(season, make_plan(season, TODAY).timelines[cohort]) if t.chore == chore]
