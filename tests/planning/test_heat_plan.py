@@ -136,24 +136,6 @@ def test_a_held_nursery_does_not_feel_the_cold_outside() -> None:
     )
 
 
-def test_flowers_that_do_not_get_their_heat_within_the_season_are_told_with_its_last_day() -> None:
-    timeline = make_plan(season(monthly=steady(4)), TODAY).timelines["S1"]
-    assert "induced" in timeline.stages
-    assert "flowering" not in timeline.stages
-    assert timeline.never.startswith("does not flower by 31 Dec: too little heat; induced + ")
-
-
-def test_seed_that_never_gets_its_heat_is_told() -> None:
-    plan = make_plan(season(monthly=steady(2)), TODAY)
-    timeline = plan.timelines["S1"]
-    assert "emergence" not in timeline.stages
-    assert "flowering" not in timeline.stages
-    assert timeline.ready is None
-    assert "does not come up by 31 Dec: it gets too little heat" in timeline.never
-    assert any(c.kind == "never flowers" for c in plan.clashes_of("S1"))
-    assert "too little heat" in plan.timelines["D1"].never
-
-
 def test_cuttings_root_by_days_and_flower_by_heat() -> None:
     cold, warm = (make_plan(season(monthly=steady(c)), TODAY).timelines["C1"] for c in (8, 20))
     assert cold.likely("rooted") == warm.likely("rooted")

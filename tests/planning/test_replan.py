@@ -18,6 +18,7 @@ from calendar_tui.planning.slips import (
     plan_date,
     record_date,
     record_dates,
+    stage_named,
 )
 from calendar_tui.planning.ticks import Tick
 from calendar_tui.season.edits import apply_edits
@@ -265,3 +266,13 @@ def test_a_date_that_is_planned_again_says_by_how_much(days, text):
     assert plan.timelines["A1"].stages["lights_off"].status_text == "planned"
     back = plan_date(again, again.season.cohorts["A1"], "lights_off", date(2027, 1, 10)).plan
     assert back.timelines["A1"].stages["lights_off"].status_text == "planned"
+
+
+@pytest.mark.parametrize("typed", ["lights off", "lights-off", " Lights_Off "])
+def test_a_stage_is_known_by_its_name_in_each_of_its_forms(typed):
+    assert stage_named(typed) == "lights_off"
+
+
+def test_a_word_that_is_no_stage_is_refused():
+    with pytest.raises(SlipError, match='"lamps" is not a stage'):
+        stage_named("lamps")

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from calendar_tui.nature.plant import Response, day_count
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.slips import SHIFT, SlipError, record_date
 from calendar_tui.season.checks import order_problem, stages_of
@@ -304,3 +305,14 @@ def test_why_samples_are_cut_when_they_are_is_told_whether_the_first_is_recorded
     assert make_plan(season, FAR).timelines["A1"].stages["sampling"].status_text == (
         "recorded: every 7 d from flowering to harvest, 7 times"
     )
+
+
+def test_the_count_that_induces_is_the_sum_of_its_run_up_to_that_day():
+    plan = make_plan(farm(), FAR)
+    timeline, light = plan.timelines["A1"], plan.light
+    run = [light.index(timeline.likely(stage)) for stage in ("trigger", "induced")]
+    response = Response(14.75, 13.75, 8)
+    total = sum(day_count(h, response) for h in timeline.felt_h[run[0] : run[1] + 1])
+    last = day_count(timeline.felt_h[run[1]], response)
+    assert f"count {total:.1f} of 8 " in timeline.stages["induced"].reason
+    assert f"this one {last:.2f})" in timeline.stages["induced"].reason
