@@ -22,6 +22,7 @@ from calendar_tui.season.records import Heat, Place, Season, StationDays
 # Gaps of up to so many days are filled by straight lines; a longer one leaves its year out. A choice, no source.
 FILLED_D = 3
 YEAR_D = 365
+MONTHLY = "monthly means"
 _UNDER_GLASS = ("nursery", "greenhouse", "hoop house")
 
 
@@ -138,6 +139,7 @@ def _years(season: Season) -> tuple[list[_Days], tuple[str, ...]]:
             told.append("the station has no full year of the season's days")
     if not years and monthly is not None:
         years = [monthly if season.weather is None else _over(_own_days(season, season.weather), monthly)]
+    told += _stood_in_for(season, years)
     if not years:
         told.append(
             "no temperatures for the season, so stages run on days; add monthly_low_c and monthly_high_c to [site], or "
@@ -146,11 +148,24 @@ def _years(season: Season) -> tuple[list[_Days], tuple[str, ...]]:
     return years, tuple(told)
 
 
+def _stood_in_for(season: Season, years: Sequence[_Days]) -> Iterator[str]:
+    """Which of the season's own days the station has not, up to its newest, and what stands in for them."""
+    weather = season.weather
+    if weather is None or not years:
+        return
+    own, begin = _own_days(season, weather), (weather.first - season.first_day).days
+    known = range(max(begin, 0), max(min(begin + len(weather.low_c), len(own.low_c)), 0))
+    missing = [n for n in known if isnan(own.low_c[n]) or isnan(own.high_c[n])]
+    if missing:
+        by = "by the monthly means" if years[0].name == MONTHLY else "as in the station's other years"
+        yield f"{_days_of(season, missing, 'of this season')}, {'is' if len(missing) == 1 else 'are'} {by}"
+
+
 def _monthly(season: Season) -> _Days | None:
     low, high = season.site.monthly_low_c, season.site.monthly_high_c
     if low is None or high is None:
         return None
-    return _Days("monthly means", *normal_lows_and_highs(low, high, season.first_day, season.last_day))
+    return _Days(MONTHLY, *normal_lows_and_highs(low, high, season.first_day, season.last_day))
 
 
 def _full_and_torn(season: Season, weather: StationDays) -> tuple[list[_Days], list[_Days]]:
@@ -296,8 +311,12 @@ def _over(own: _Days, year: _Days) -> _Days:
 def _lacking(season: Season, year: _Days) -> str:
     """Which of the season's days a year lacks, or ""."""
     missing = [i for i, pair in enumerate(zip(year.low_c, year.high_c, strict=True)) if any(map(isnan, pair))]
-    if not missing:
-        return ""
-    first, last = (season.first_day + timedelta(days=missing[i]) for i in (0, -1))
+    whose = "of the season's"
+    return f"it lacks {_days_of(season, missing, whose)}" if missing else ""
+
+
+def _days_of(season: Season, days: Sequence[int], whose: str) -> str:
+    """ "4 days of the season's, from 31 May to 3 Jun"."""
+    first, last = (season.first_day + timedelta(days=days[i]) for i in (0, -1))
     until = "" if first == last else f" to {day_text(last)}"
-    return f"it lacks {days_text(len(missing))} of the season's, from {day_text(first)}{until}"
+    return f"{days_text(len(days))} {whose}, from {day_text(first)}{until}"

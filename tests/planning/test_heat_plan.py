@@ -235,6 +235,8 @@ def test_newest_days_without_temperatures_are_as_in_other_years_or_the_monthly_m
         weather = station(date(2027, 3, 1) - timedelta(days=len(before)), [*before, *own])
         plan = make_plan(season(weather, monthly=monthly), TODAY)
         assert plan.warmth is not None
+        stands_in = "as in the station's other years" if before else "by the monthly means"
+        assert f"6 days of this season, from 30 Apr to 5 May, are {stands_in}" in plan.notes
         low = plan.warmth.places["F1"][0].low_c
         assert low[59:66] == (2.0, *[8.0 if before else pytest.approx(12)] * 6)
 
