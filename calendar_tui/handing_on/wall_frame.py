@@ -33,13 +33,15 @@ class Frame:
 
     @property
     def day_mm(self) -> float:
+        """The width of a day."""
         return (self.right - self.left) / ((self.last - self.first).days + 1)
 
     def x(self, day: date) -> float:
-        """Where a day begins, held inside the axis."""
+        """Where a day begins (mm), held inside the axis."""
         return min(max(self.left + (day - self.first).days * self.day_mm, self.left), self.right)
 
     def middle(self, day: date) -> float:
+        """The middle of a day (mm), held inside the axis."""
         return min(max(self.x(day) + self.day_mm / 2, self.left), self.right)
 
     def holds(self, day: date) -> bool:
@@ -98,6 +100,7 @@ class Hours:
     bottom: float
 
     def y(self, hours: float) -> float:
+        """Where so many hours stand (mm from the top)."""
         return self.bottom - (hours - self.low) / (self.high - self.low) * (self.bottom - self.top)
 
 
@@ -182,7 +185,7 @@ def _level(left: float, right: float, y: float, width: float, colour: str, dashe
 
 
 def draw_legend(width: float, y: float) -> Iterator[str]:
-    """Fills, then letters and lines, from the left edge to `width`."""
+    """Fills, then letters and lines, from the left edge to `width`; width and y in mm."""
     x = 0.0
     for name, text in PHASES.items():
         yield filled(name, Box(x, y, 9, 3.6))

@@ -119,6 +119,8 @@ def light_id(value: Any) -> str:
 
 
 def number(low: float, high: float) -> Reader:
+    """The reader of a number from `low` to `high`, in the unit of its field."""
+
     def read(value: Any) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float):
             raise Unreadable(f"is {shown(value)}; write a number from {low:g} to {high:g}")
@@ -241,6 +243,7 @@ _low_and_high = _two(-20, 50, "write the lowest and the highest in C, such as [1
 
 
 def two_degrees(value: Any) -> tuple[float, float]:
+    """The lowest and the highest temperature, in C."""
     low, high = _low_and_high(value)
     if low > high:
         raise Unreadable(f"is {shown(value)}; write the lowest first and then the highest, such as [18, 26]")

@@ -46,10 +46,13 @@ def typed_date(
 ) -> date:
     """The date a person means.
 
-    A date without a year is the one inside the season, first_day to last_day. +N and -N count from `planned`. A
-    weekday is the latest one up to today where `past`, else the next one from today; "next" before it is the first
-    after today. Of numbers alone, such as 12/8, `order` tells which is the day: one of ORDERS, or "" where that is not
-    set; with dots the day is always first. Raises ValueError with a sentence that says what would be right.
+    first_day, last_day: of the season. A date without a year is the one between them.
+    planned: the date from which +N and -N count; None for none.
+    past: whether a weekday is the latest one up to today, else it is the next one from today. "next" before a weekday is
+      the first after today.
+    order: which of two numbers alone, such as 12/8, is the day: one of ORDERS, or "" where that is not set. With dots the
+      day is always first.
+    Raises ValueError with a sentence that says what would be right.
     """
     typed = text.strip().casefold()
     if typed in _DAYS_FROM_TODAY:

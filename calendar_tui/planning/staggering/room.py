@@ -133,6 +133,7 @@ class Row:
 
     @property
     def left(self) -> float:
+        """What is left for the options, in the unit of the limit."""
         return max(self.has - self.base, 0.0)
 
 
