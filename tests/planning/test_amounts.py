@@ -1,10 +1,11 @@
 """Hours and quantities of tasks. Expected figures are worked out by hand from the shares and sizes given here."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
 
-from calendar_tui.planning.amounts import lamp_kwh
+from calendar_tui.planning.amounts import area_of_light_m2, cuttings_of, lamp_kwh, seeds_of
 from calendar_tui.planning.lamp_programme import kwh_of, lamp_runs
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.replan import refresh
@@ -194,3 +195,27 @@ def test_lamps_that_two_cohorts_share_burn_once(days):
     burnt = kwh_of(lamp_runs(plan.season, "H1", plan.light))
     (move,) = refresh(plan).tasks
     assert float(move.new.amount.split()[1]) == pytest.approx(burnt, rel=0.02)
+
+
+def test_seed_needs_no_cuttings_and_cuttings_no_seed():
+    data = farm_data()
+    for cohort in data["cohort"]:
+        cohort["plants"] = 100
+    season = season_of(data)
+    seed, cutting = season.cohorts["F1"], season.cohorts["C1"]
+    assert cuttings_of(season, seed) is None
+    assert seeds_of(season, cutting) is None
+    assert seeds_of(season, seed) >= 100
+    assert cuttings_of(season, cutting) >= 100
+    assert cuttings_of(season, replace(cutting, plants=None)) is None
+
+
+def test_a_part_of_a_screened_place_has_its_equal_share_of_the_area():
+    data = farm_data()
+    data["place"][1] |= {"area_m2": 180, "screened": ["east", "west"]}
+    data["cohort"][0]["part"] = "east"
+    season = season_of(data)
+    assert area_of_light_m2(season, "H1") == 180
+    assert area_of_light_m2(season, "H1 east") == 90
+    assert area_of_light_m2(season, "F1") is None
+    assert area_of_light_m2(season, "H7") is None

@@ -50,7 +50,7 @@ def test_a_neighbours_lamps_hold_a_dark_cohort_back():
     shared = make_plan(with_cohort(farm(), DARK), TODAY)
     assert alone.timelines["B1"].likely("trigger") == date(2026, 12, 12)
     assert shared.timelines["B1"].likely("trigger") == date(2027, 1, 10)
-    assert "A1" in shared.timelines["B1"].stages["trigger"].reason
+    assert shared.timelines["B1"].stages["trigger"].reason.endswith("; until then H1 is lit for A1")
     held = [c for c in shared.clashes if c.kind == "held back"]
     assert [c.cohorts for c in held] == [("B1", "A1")]
     assert (
@@ -104,3 +104,13 @@ def test_the_nursery_s_lamps_burn_for_short_day_cohorts_up_to_the_evening_before
     assert [n for n, lit in enumerate(both.places["N1"].lit) if lit] == list(range(first, last + 1))
     days = [date(2026, 10, 31), date(2026, 11, 1), date(2026, 11, 25), date(2026, 11, 26)]
     assert [both.places["N1"].lit_for(day) for day in days] == [(), ("F1",), ("F1",), ()]
+
+
+def test_a_run_that_begins_with_the_transplant_out_of_a_lit_nursery_says_so():
+    """At 34.3 S late in March: 18 h in the nursery up to the transplant, a short day in the field from then on."""
+    season = farm()
+    late = {"seeding": date(2027, 2, 1), "transplant": date(2027, 3, 20)}
+    own = replace(season.cohorts["F1"], planned=late)
+    trigger = make_plan(replace(season, cohorts={"F1": own}), TODAY).timelines["F1"].stages["trigger"]
+    assert trigger.likely == date(2027, 3, 20)
+    assert trigger.reason.endswith("; until then under the lamps of N1")

@@ -123,6 +123,8 @@ def test_the_most_of_a_week_is_that_of_its_fullest_day_and_so_are_the_cohorts(us
         assert sum(share.amount for share in week.shares) == week.amount
         amounts = [share.amount for share in week.shares]
         assert amounts == sorted(amounts, reverse=True)
+        taken = [(use.first, use.end - timedelta(days=1)) for use in uses if use.first <= week.day < use.end]
+        assert sorted((share.first, share.last) for share in week.shares) == sorted(taken)
 
 
 def test_a_week_of_lamps_is_the_sum_of_its_nights() -> None:
