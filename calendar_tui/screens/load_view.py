@@ -37,9 +37,7 @@ from calendar_tui.screens.host import host
 from calendar_tui.screens.keys import Keys
 from calendar_tui.season.records import Season
 
-KEYS = "k kind  enter what is behind  o next over-full  t this week  w that week  esc back"
-SOME_KEYS = "k kind  enter tasks  o next over-full  t today  w week  ? help  esc back"
-FEW_KEYS = "k kind  enter tasks  o next over-full"
+KEYS = "k kind  enter tasks  o next over-full  t today  w week  ? help  esc back"
 # The longest a role is written out, and below how many columns it is short.
 LONGEST_ROLE, SHORT_ROLE, NARROW = 18, 8, 60
 # A longer bar tells no more, and is dear over a slow line.
@@ -156,7 +154,7 @@ class LoadView(Screen[None]):
         self._found: tuple[WeekUse, ...] | None = ()
         self._others: tuple[WeekUse, ...] | None = None
         self._opened: set[str] = set()
-        self._heading, self._keys = Bar(), Keys()
+        self._heading, self._keys = Bar(), Keys(KEYS)
         self._list = Picker(self._rows)
 
     def compose(self) -> ComposeResult:
@@ -223,8 +221,6 @@ class LoadView(Screen[None]):
 
     def _say_bars(self) -> None:
         width = self.app.size.width
-        keys = next((k for k in (KEYS, SOME_KEYS) if len(k) <= width), FEW_KEYS)
-        self._keys.say_keys(keys)
         found, head = self._found or (), f"Load  {NAMES[self._kind]}"
         over = [use for use in found if use.over and use.monday >= monday_of(host(self).today)]
         marks = "".join(map(marks_of, found))

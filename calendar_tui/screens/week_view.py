@@ -9,7 +9,6 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.events import Resize
 from textual.screen import Screen
 from textual.widgets import Input
 
@@ -40,7 +39,6 @@ from calendar_tui.season.edits import Change
 from calendar_tui.season.records import Task
 
 KEYS = "space tick  o done on  m mark  s skip  d move  n note  / find  ? help  esc back"
-FEW_KEYS = "space tick  m mark  / find  ? help"
 # How many lines of the task under the cursor are shown at least where it has so many; a third of a tall screen.
 LEAST_DETAIL_LINES = 5
 WEEK = timedelta(days=7)
@@ -87,7 +85,7 @@ class WeekView(Screen[None]):
         self._details: dict[str, list[Row]] = {}
         self._details_of: Plan | None = None
         self._details_for: tuple[object, ...] = ()
-        self._heading, self._detail, self._keys = Bar(), Bar(), Keys()
+        self._heading, self._detail, self._keys = Bar(), Bar(), Keys(KEYS)
         self._filter = Input(
             placeholder="words of a task, cohort, place, role; enter; esc back",
             id="filter",
@@ -96,7 +94,6 @@ class WeekView(Screen[None]):
         self._list = Picker(self._rows)
 
     def compose(self) -> ComposeResult:
-        self._say_keys(self.app.size.width)
         yield self._heading
         yield self._list
         yield self._detail
@@ -105,12 +102,6 @@ class WeekView(Screen[None]):
 
     def on_mount(self) -> None:
         self._list.focus()
-
-    def on_resize(self, event: Resize) -> None:
-        self._say_keys(event.size.width)
-
-    def _say_keys(self, width: int) -> None:
-        self._keys.say_keys(KEYS if width >= len(KEYS) else FEW_KEYS)
 
     def show_plan(self) -> None:
         """Draw the tasks as the file has them now, and save what was wanted while a tick was under way."""

@@ -14,7 +14,7 @@ from calendar_tui.handing_on.full_load_text import use_figures
 from calendar_tui.planning.load_by_week import week_uses
 from calendar_tui.planning.week_uses import KINDS, WeekUse
 from calendar_tui.screens.glyphs import ASCII, UNICODE
-from calendar_tui.screens.load_view import FEW_KEYS, NAMES, SOME_KEYS, WORKING, LoadView, bar_text
+from calendar_tui.screens.load_view import KEYS, NAMES, WORKING, LoadView, bar_text
 from calendar_tui.screens.week_view import WeekView
 
 TODAY = date(2026, 11, 4)
@@ -138,7 +138,7 @@ async def test_where_the_season_does_not_say_what_a_role_has_that_is_told() -> N
         assert "no hours per role are set" in view.text.splitlines()[0]
 
 
-@pytest.mark.parametrize(("width", "keys"), [(80, SOME_KEYS), (40, FEW_KEYS)])
+@pytest.mark.parametrize(("width", "keys"), [(80, KEYS), (40, "k kind  enter tasks  ? help  esc back")])
 async def test_nothing_is_wider_than_the_screen(width: int, keys: str) -> None:
     app, view = _app(SEASON + CREW.replace("Ana", "licensed electrician"))
     async with app.run_test(size=(width, 24)) as pilot:
