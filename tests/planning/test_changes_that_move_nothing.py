@@ -196,6 +196,8 @@ def test_a_change_leaves_the_saved_tasks_in_step_and_each_of_them_once(change, s
 
 @settings(max_examples=150, deadline=None)
 @given(CHANGES, STATES)
+@example(("record", "F1", "seeding", 0), [(171, "done")])
+@example(("record", "F1", "seeding", 0), [])
 def test_a_change_that_moves_no_date_only_ticks(change, states):
     _, plan = saved_plan(states)
     proposal = proposed(plan, change)
@@ -205,6 +207,5 @@ def test_a_change_that_moves_no_date_only_ticks(change, states):
     after = {t.id: t for t in proposal.plan.season.tasks}
     for task in plan.season.tasks:
         now = after.pop(task.id)
-        ticked = replace(task, state=now.state, done_on=now.done_on)
-        assert now == (task if now.state == task.state else ticked)
+        assert now in (task, replace(task, state="done", done_on=now.done_on))
     assert after == {}
