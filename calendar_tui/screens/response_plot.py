@@ -61,7 +61,12 @@ def plot_rows(
     _mark_cohorts(canvas, height - 1, window, planted or {}, glyphs)
     if cursor is not None:
         canvas.restyle(window.column(cursor), rows + growth, "cursor")
-    labels = [*_date_labels(dates, glyphs), *_growth_labels(growth, most, glyphs), "planted ", " " * LABEL]
+    labels = [
+        *_date_labels(dates, glyphs),
+        *_growth_labels(growth, most, glyphs),
+        "planted".ljust(LABEL),
+        " " * LABEL,
+    ]
     return [joined(((label, "hours"), *row)) for label, row in zip(labels, canvas.rows(), strict=True)]
 
 

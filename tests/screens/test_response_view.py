@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, timedelta
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,7 @@ from textual.pilot import Pilot
 
 from calendar_tui.planning.phases import phase_on
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.response import outcome
+from calendar_tui.planning.response import Curve, outcome
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.glyphs import glyph_set
 from calendar_tui.screens.response_plot import LABEL, phase_between, plot_lines, plot_rows, window_of
@@ -58,12 +59,17 @@ def test_an_upright_has_the_phases_that_the_season_view_draws(cohort: str) -> No
         day += DAY
 
 
+@cache
+def _curve() -> Curve:
+    curve = first_curve(_plan(), "A1")
+    assert curve is not None
+    return curve
+
+
 @settings(deadline=None, max_examples=30)
 @given(st.integers(40, 200), st.integers(9, 60), st.booleans())
 def test_the_plot_fills_just_its_room(width: int, height: int, ascii_only: bool) -> None:
-    curve = first_curve(_plan(), "A1")
-    assert curve is not None
-    rows = plot_rows(curve, width, height, glyph_set(ascii_only), TODAY, {"A1": TODAY})
+    rows = plot_rows(_curve(), width, height, glyph_set(ascii_only), TODAY, {"A1": TODAY})
     assert len(rows) == height
     assert {sum(len(text) for text, _ in row) for row in rows} == {width}
 
