@@ -11,6 +11,8 @@ from pathlib import Path
 import pytest
 from small_season import PLAIN, run
 
+needs_solver = pytest.mark.needs("ortools")
+
 WISH = ("--variety", "amber", "--place", "H1", "F1", "--cohorts", "2", "--first-harvest", "2027-05-01")
 MORE = ("--every", "14d", "--plants", "40", "--spacing", "1.5x0.6", "--nursery", "N1")
 
@@ -22,6 +24,7 @@ def season(tmp_path: Path) -> Path:
     return path
 
 
+@needs_solver
 def test_a_proposal_is_printed_in_eighty_columns_and_nothing_is_written(season: Path) -> None:
     ran = run("stagger", season, *WISH, *MORE)
     assert ran.status == 0, ran.said
@@ -33,6 +36,7 @@ def test_a_proposal_is_printed_in_eighty_columns_and_nothing_is_written(season: 
     assert list(season.parent.iterdir()) == [season]
 
 
+@needs_solver
 def test_json_has_both_gaps_and_the_lamps(season: Path) -> None:
     found = json.loads(run("stagger", season, *WISH, *MORE, "--json").out)
     assert found["saved"] is False
@@ -44,6 +48,7 @@ def test_json_has_both_gaps_and_the_lamps(season: Path) -> None:
     assert all(c["lamp_kwh"] == pytest.approx(0.9 * c["lamp_h"], abs=0.1) for c in lit)
 
 
+@needs_solver
 def test_drafts_stand_beside_the_plan_side_by_side_and_one_undo_takes_an_accepted_one_back(
     season: Path,
 ) -> None:
@@ -72,6 +77,7 @@ def test_drafts_stand_beside_the_plan_side_by_side_and_one_undo_takes_an_accepte
     assert run("dates", season, "--json").out == dates
 
 
+@needs_solver
 def test_a_draft_of_the_same_name_takes_its_place_and_can_be_taken_out(season: Path) -> None:
     run("stagger", season, *WISH, *MORE, "--draft", "even")
     run("stagger", season, *WISH, "--every", "3w", *MORE[2:], "--draft", "even")
@@ -81,6 +87,7 @@ def test_a_draft_of_the_same_name_takes_its_place_and_can_be_taken_out(season: P
     assert "draft" not in tomllib.loads(season.read_text(encoding="utf-8"))
 
 
+@needs_solver
 def test_a_draft_that_no_longer_fits_says_so_and_is_not_accepted(season: Path) -> None:
     run("stagger", season, *WISH, *MORE, "--draft", "even")
     draft = season.read_text(encoding="utf-8").split("[[draft]]")
@@ -109,6 +116,7 @@ REFUSED = [
 ]
 
 
+@needs_solver
 @pytest.mark.parametrize(("words", "says"), REFUSED)
 def test_what_cannot_be_is_refused_and_nothing_is_written(
     season: Path, words: tuple[str, ...], says: str
@@ -137,6 +145,7 @@ def test_without_the_solver_it_says_how_to_get_it(season: Path, monkeypatch: pyt
         )
 
 
+@needs_solver
 def test_frost_dates_are_printed_with_what_they_mean(season: Path) -> None:
     """NOAA: 10 % is the cautious date in spring and in autumn; sources flip it, so the sentence is printed."""
     text = PLAIN.replace(
@@ -160,6 +169,7 @@ def _plain(season: Path) -> Path:
     return season
 
 
+@needs_solver
 def test_cohorts_that_have_no_room_are_told_first_and_cannot_be_made_the_plan(season: Path) -> None:
     """400 plants at 0.9 m2 each need 360 m2."""
     field = PLAIN.replace('id = "F1"\nkind = "field"\n', 'id = "F1"\nkind = "field"\narea_m2 = 30\n')
@@ -184,6 +194,7 @@ def test_cohorts_that_have_no_room_are_told_first_and_cannot_be_made_the_plan(se
     assert "hard limits over" in " ".join(run("stagger", season, "--compare").out.split())
 
 
+@needs_solver
 def test_a_draft_over_a_hard_limit_is_accepted_once_that_is_confirmed(season: Path) -> None:
     field = PLAIN.replace('id = "F1"\nkind = "field"\n', 'id = "F1"\nkind = "field"\narea_m2 = 30\n')
     season.write_text(field, encoding="utf-8")
@@ -194,6 +205,7 @@ def test_a_draft_over_a_hard_limit_is_accepted_once_that_is_confirmed(season: Pa
     assert "A2" in {c["id"] for c in tomllib.loads(season.read_text(encoding="utf-8"))["cohort"]}
 
 
+@needs_solver
 def test_accepting_lists_each_cohort_with_plants_place_dates_and_tasks_and_asks(season: Path) -> None:
     run("stagger", season, *WISH, *MORE, "--draft", "even")
     kept = season.read_text(encoding="utf-8")

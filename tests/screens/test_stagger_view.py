@@ -17,6 +17,8 @@ from calendar_tui.screens.stagger_form import StaggerForm, bar_text
 from calendar_tui.screens.stagger_view import AddedView, DraftsView, SaidView, SchemeView
 from tests.planning.farm import farm
 
+needs_solver = pytest.mark.needs("ortools")
+
 TODAY = date(2026, 11, 5)
 ANSWERS = ("amber", "F1, H2", "seed", "N1", "40", "2", "2027-05-05", "7d")
 DRAFT = """
@@ -45,6 +47,7 @@ async def _answered(app: SmallApp, pilot: Pilot[None], *answers: str) -> None:
     await _settled(app, pilot)
 
 
+@needs_solver
 async def test_asked_step_by_step_a_proposal_is_kept_as_a_draft_and_then_accepted_as_one_change() -> None:
     app = SmallApp(DraftsView(), TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -96,6 +99,7 @@ async def test_an_answer_that_is_none_is_told_at_its_step_and_esc_goes_one_step_
     assert app.saved == []
 
 
+@needs_solver
 async def test_what_cannot_be_is_told_in_full_and_nothing_is_saved() -> None:
     app = SmallApp(StaggerForm(), TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -148,6 +152,7 @@ async def test_a_draft_is_taken_out_and_one_that_no_longer_fits_says_so() -> Non
         assert '"F7" is not a place' in app.screen.text
 
 
+@needs_solver
 async def test_a_draft_over_a_hard_limit_is_marked_and_not_saved_before_that_is_confirmed() -> None:
     full = DRAFT.replace("plants = 40", "plants = 4000").replace(
         'nursery = "N1"', 'nursery = "N1"\nspacing_m = [1.5, 0.6]'
