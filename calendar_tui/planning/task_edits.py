@@ -118,6 +118,22 @@ def stage_stays(
             yield f"{name} stays planned; for another date: calendar-tui plan {task.cohort} {stage} DATE"
 
 
+def settled_by_others(edits: Iterable[Edit], tasks: Iterable[Task]) -> str:
+    """Why a skip or a move by hand does not stand with the tasks as they are saved by now; "" where it does."""
+    sets = {
+        (edit.ident[0], *edit.field): edit.value for edit in edits if edit.op == "set" and edit.kind == "task"
+    }
+    for task in tasks:
+        skips = sets.get((task.id, "state")) == "skipped"
+        moves = (task.id, "date") in sets and ((task.id, "moved") in sets or task.moved)
+        try:
+            _refuse_done([task] if skips else [], "skip")
+            _refuse_done([task] if moves else [], "move")
+        except TaskError as refused:
+            return str(refused)
+    return ""
+
+
 def settled_before(edits: Iterable[Edit], back: Iterable[Edit]) -> Iterator[str]:
     """What was settled otherwise when these edits were saved, and is no more. back: the edits that take them back."""
     was = {edit.ident: edit.value for edit in back if edit.op == "set" and _of_state(edit)}

@@ -142,7 +142,9 @@ class DoneView(Form):
         except ValueError as wrong:
             self._say_error(str(wrong))
             return
-        if any(stage_to_record(plan.season, tick.task) for tick in ticks):
+        if not ticks:
+            self._say_error("Nothing to tick: these tasks are done, or not in this season any more.")
+        elif any(stage_to_record(plan.season, tick.task) for tick in ticks):
             self.ask(lambda _: Ticks(ticks))
         elif not self._doubts(plan, ticks):
             host(self).save(tick_change(ticks))

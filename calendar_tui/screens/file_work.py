@@ -12,7 +12,7 @@ from functools import partial
 from threading import Event, Lock, Thread
 from typing import TYPE_CHECKING
 
-from calendar_tui.planning.task_edits import settled_before
+from calendar_tui.planning.task_edits import settled_before, settled_by_others
 from calendar_tui.season.edits import Change
 from calendar_tui.season.upgrades import form_of, is_older
 from calendar_tui.storage.opening import Opened, opened_from, returning_problems, season_problems
@@ -160,6 +160,9 @@ class FileWork:
         from calendar_tui.storage.season_file import Loaded, save_change
 
         app = self._app
+        if app.opened.season and (why := settled_by_others(change.edits, app.opened.season.tasks)):
+            self._refuse(f"{refused} {why} (Space).", ())
+            return
         read = Loaded(app.path, app.opened.text, app.opened.data)
         try:
             saved = save_change(

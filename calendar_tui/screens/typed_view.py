@@ -23,6 +23,7 @@ from calendar_tui.planning.week import stage_of_work
 from calendar_tui.planning.wording import stage_text, weekday_text
 from calendar_tui.screens.actions import bindings
 from calendar_tui.screens.drawing import BOLD, DIM, HEADING, WARNING, Bar, row, wrapped
+from calendar_tui.screens.host import host
 from calendar_tui.screens.keys import Keys
 from calendar_tui.season.edits import Change
 from calendar_tui.season.records import Season, Task
@@ -42,7 +43,7 @@ def skip_view(tasks: Sequence[Task], season: Season) -> TypedView:
         "Skip",
         tasks,
         "Why? Kept in the note; may be left empty.",
-        lambda why: skip_change(tasks, why),
+        skip_change,
         given.pop() if len(given) == len(tasks) == 1 else "",
         more=_stays(tasks, season),
     )
@@ -58,8 +59,8 @@ def move_view(tasks: Sequence[Task], season: Season, today: date, order: str) ->
 
     question = "To which date? 2026-12-09, 9 dec, a weekday to come, or +2 days from each task's own."
 
-    def doubts(typed: str) -> tuple[str, ...]:
-        moves = [(t, day(typed, t)) for t in tasks]
+    def doubts(now: Sequence[Task], typed: str) -> tuple[str, ...]:
+        moves = [(t, day(typed, t)) for t in now]
         days = (season.first_day, season.last_day)
         return task_doubts(moves, starts_of(season), today, days, moved=True)
 
@@ -67,7 +68,7 @@ def move_view(tasks: Sequence[Task], season: Season, today: date, order: str) ->
         "Move",
         tasks,
         question,
-        lambda typed: move_change([(t, day(typed, t)) for t in tasks]),
+        lambda now, typed: move_change([(t, day(typed, t)) for t in now]),
         more=_stays(tasks, season),
         doubts=doubts,
     )
@@ -94,7 +95,12 @@ def note_view(tasks: Sequence[Task]) -> TypedView:
     notes = {task.note for task in tasks}
     typed = notes.pop() if len(notes) == 1 else ""
     question = "What to note? In place of what stands there; nothing takes it off."
-    return TypedView("Note", tasks, question, lambda text: note_change(tasks, text), typed)
+    before = {task.id: task.note for task in tasks}
+
+    def doubts(now: Sequence[Task], typed: str) -> tuple[str, ...]:
+        return tuple(f'{t.id} has another note by now, "{t.note}"' for t in now if t.note != before[t.id])
+
+    return TypedView("Note", tasks, question, note_change, typed, doubts=doubts)
 
 
 class TypedView(Screen[Change | None]):
@@ -111,18 +117,18 @@ class TypedView(Screen[Change | None]):
         heading: str,
         tasks: Sequence[Task],
         question: str,
-        make: Callable[[str], Change],
+        make: Callable[[Sequence[Task], str], Change],
         typed: str = "",
         more: Sequence[str] = (),
-        doubts: Callable[[str], Sequence[str]] = lambda typed: (),
+        doubts: Callable[[Sequence[Task], str], Sequence[str]] = lambda now, typed: (),
     ) -> None:
-        """make: the change for what is typed, raises ValueError with what is wrong; typed: what stands there at first;
-        more: what else to know before, told first; doubts: why what is typed may be mistyped, which a second Enter
-        confirms.
+        """make: the change of the tasks, as they are by then, for what is typed, raises ValueError with what is wrong;
+        typed: what stands there at first; more: what else to know before, told first; doubts: why what is typed may be
+        mistyped, which a second Enter confirms.
         """
         super().__init__()
         self._doubts, self._doubted = doubts, ""
-        self._count = len(tasks)
+        self._tasks = tuple(tasks)
         self._heading, self._asks, self._make = heading, question, make
         self._lines = [*more, *(f"{weekday_text(task.date)}: {task_name(task)}" for task in tasks)]
         self._about, self._error = Bar(id="about"), Bar(id="error")
@@ -144,7 +150,7 @@ class TypedView(Screen[Change | None]):
         width = self.app.size.width - 1
         rows = [r for line in self._lines for r in wrapped(line, width, "", "  ")]
         if len(rows) > ABOUT_LINES:
-            rows = [*rows[: ABOUT_LINES - 1], row((f"and more: {self._count} tasks in all", DIM))]
+            rows = [*rows[: ABOUT_LINES - 1], row((f"and more: {len(self._tasks)} tasks in all", DIM))]
         self._about.say(*rows)
         self._question.say(*wrapped(self._asks, width, style=BOLD)[:2])
 
@@ -153,10 +159,17 @@ class TypedView(Screen[Change | None]):
         """All that the view shows, as plain text."""
         return "\n".join(bar.text for bar in (self._about, self._question, self._error))
 
+    def _now(self) -> list[Task]:
+        """The tasks as others have left them since this view was opened; one that is gone as it was."""
+        plan = host(self).plan
+        saved = {} if plan is None else {task.id: task for task in plan.season.tasks}
+        return [saved.get(task.id, task) for task in self._tasks]
+
     def on_input_submitted(self) -> None:
         typed = " ".join(self._input.value.split())
+        now = self._now()
         try:
-            change, doubts = self._make(typed), self._doubts(typed)
+            change, doubts = self._make(now, typed), self._doubts(now, typed)
         except ValueError as wrong:
             self._warn(str(wrong))
             return

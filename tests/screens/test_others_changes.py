@@ -15,6 +15,7 @@ import pytest
 from others import MORE, WAYS, begun, in_place, looked, save, set_plants
 from test_history_view import TEXT, app_of, notes, plants, settled
 
+from calendar_tui.planning.task_edits import move_change, skip_change
 from calendar_tui.screens.season_view import SeasonView
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage import watching
@@ -266,3 +267,19 @@ async def test_looks_at_files_that_stay_read_and_draw_nothing(season, monkeypatc
         monkeypatch.setattr(app, "show_plan", never)
         await looked(app, pilot, 3)
         assert notes(app) == []
+
+
+@pytest.mark.parametrize("field", ["state", "date"], ids=["skipped", "moved"])
+async def test_a_task_ticked_by_another_since_the_last_look_is_not_skipped_or_moved(season, field):
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await begun(app, pilot)
+        tasks = [t for t in app.plan.season.tasks if t.id == "hoe1"]
+        mine = (
+            skip_change(tasks, "rain") if field == "state" else move_change([(tasks[0], date(2026, 12, 30))])
+        )
+        save(season, Change("ticked", (Edit("set", "task", ("hoe1",), ("state",), "done"),)))
+        app.save(mine)
+        await settled(app, pilot)
+        assert any("hoe1 is done; to " in note and "open it again first" in note for note in notes(app))
+        assert [e.who for e in read_history(season).entries] == ["ben"]

@@ -9,8 +9,10 @@ import pytest
 from small_app import SEASON, SmallApp, states
 from textual.app import App
 
+from calendar_tui.screens.done_view import DoneView
 from calendar_tui.screens.typed_view import TypedView
 from calendar_tui.screens.week_view import KEYS, WeekView
+from calendar_tui.season.edits import Edit, apply_edits
 
 TODAY = date(2026, 11, 4)
 
@@ -204,6 +206,62 @@ async def test_a_done_task_is_not_skipped_or_moved(key: str) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("left", key)
         assert not isinstance(app.screen, TypedView)
+        assert app.saved == []
+
+
+def _done_by_another(app: SmallApp, name: str) -> None:
+    edit = Edit("set", "task", (name,), ("state",), "done")
+    app.data = apply_edits(app.data, (edit,))
+    app.reload()
+
+
+@pytest.mark.parametrize(("key", "typed", "verb"), [("s", "rain", "skip"), ("d", "+3", "move")])
+async def test_a_task_that_somebody_else_ticked_behind_an_open_prompt_stays_done(
+    key: str, typed: str, verb: str
+) -> None:
+    app, _ = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("down", key)
+        asking = _asking(app)
+        _done_by_another(app, "mon1")
+        await pilot.press(*typed, "enter")
+        await pilot.pause()
+        assert app.screen is asking
+        assert f"mon1 is done; to {verb} it all the same, open it again first" in " ".join(
+            asking.text.split()
+        )
+        assert app.saved == []
+        assert states(app)["mon1"] == "done"
+
+
+async def test_a_note_that_somebody_else_wrote_behind_an_open_prompt_is_shown_before_it_is_replaced() -> None:
+    app, _ = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("down", "n")
+        app.data = apply_edits(app.data, (Edit("set", "task", ("mon1",), ("note",), "aphids"),))
+        app.reload()
+        await pilot.press(*"mites", "enter")
+        await pilot.pause()
+        assert 'mon1 has another note by now, "aphids". Enter again saves it.' in " ".join(
+            _asking(app).text.split()
+        )
+        assert app.saved == []
+        await pilot.press("enter")
+        await pilot.pause()
+        assert _task(app, "mon1")["note"] == "mites"
+
+
+async def test_a_form_whose_tasks_somebody_else_ticked_saves_nothing() -> None:
+    app, _ = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("down", "o")
+        form = app.screen
+        assert isinstance(form, DoneView)
+        _done_by_another(app, "mon1")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "these tasks are done" in " ".join(form.text.split())
+        assert app.screen is form
         assert app.saved == []
 
 
