@@ -151,7 +151,9 @@ def _text(found: _Found) -> list[str]:
     from calendar_tui.handing_on.conflicts_text import conflicts_text
     from calendar_tui.season.readers import plain
 
-    return [plain(line) for line in conflicts_text(found.season, found.conflicts, found.problems)]
+    merged = found.merged
+    text = conflicts_text(found.season, found.conflicts, found.problems, merged.left_behind)
+    return [plain(line) for line in text]
 
 
 def _told(args: argparse.Namespace, found: _Found, beside: Path | None) -> list[str]:

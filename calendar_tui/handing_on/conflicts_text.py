@@ -43,11 +43,15 @@ def _short(value: Any) -> str:
 
 
 def conflicts_text(
-    season: str, conflicts: Sequence[tuple[Conflict, int | None]], problems: Sequence[FileProblem]
+    season: str,
+    conflicts: Sequence[tuple[Conflict, int | None]],
+    problems: Sequence[FileProblem],
+    left_behind: Sequence[str] = (),
 ) -> list[str]:
     """The lines of the text that is put beside a merged season.
 
     season: its file, as a person types it; conflicts: each with its line in that file, from 1.
+    left_behind: the lines of theirs with a comment that found no place.
     """
     lines = [f"Two versions of {season} were merged. To settle: {_counts(conflicts, problems)}."]
     for number, (conflict, line) in enumerate(conflicts, 1):
@@ -56,6 +60,9 @@ def conflicts_text(
     if problems:
         lines += ["", "Wrong in the merged season, and right in ours alone:"]
         lines += [f"   {problem}" for problem in problems]
+    if left_behind:
+        lines += ["", "Comments of theirs that are left behind; copy in what you want to keep:"]
+        lines += [f"   {line}" for line in left_behind]
     return [*lines, "", *_how_to_settle(season)]
 
 

@@ -5,6 +5,7 @@ What the lines say as a season is not looked at here; whoever uses the text chec
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Iterator, Sequence
@@ -14,6 +15,8 @@ from calendar_tui.storage.splices import Splice, apply_splices
 
 # Above so many pairs of lines, a piece of text without a line of its own in it is taken as changed throughout.
 _MOST_COMPARED = 250_000
+# What stands before a comment: anything but #, and text in quotes, whatever is in it.
+_BEFORE_COMMENT = re.compile(r"""(?:[^"'#]|"(?:\\.|[^"\\])*"|'[^']*')*+""")
 
 
 def lines_changed(old: str, new: str) -> list[Splice]:
@@ -103,8 +106,20 @@ def _meet(one: Splice, other: Splice) -> bool:
 
 
 def left_behind(base: str, theirs: str, result: str) -> tuple[str, ...]:
-    """The lines with a comment that theirs has, and neither base nor the result."""
-    fresh = Counter(theirs.split("\n"))
-    fresh.subtract(base.split("\n"))
-    there = set(result.split("\n"))
-    return tuple(line.strip() for line, n in fresh.items() if n > 0 and "#" in line and line not in there)
+    """The lines of theirs with a comment that neither base nor the result has, whatever stands before it."""
+    fresh = Counter(_comments(theirs))
+    fresh.subtract(_comments(base))
+    there = set(_comments(result))
+    lost = {comment for comment, n in fresh.items() if n > 0 and comment not in there}
+    return tuple(dict.fromkeys(line.strip() for line in theirs.split("\n") if _comment(line) in lost))
+
+
+def _comments(text: str) -> list[str]:
+    return [comment for line in text.split("\n") if (comment := _comment(line))]
+
+
+def _comment(line: str) -> str:
+    """The comment of a line, from its # on; "" where it has none. A # in quotes begins none."""
+    found = _BEFORE_COMMENT.match(line)
+    rest = line[found.end() :].rstrip() if found else ""
+    return rest if rest.startswith("#") else ""

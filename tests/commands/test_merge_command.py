@@ -224,6 +224,8 @@ def test_comments_come_along_and_those_that_cannot_are_told(three: dict[str, Pat
     assert ran.status == 1
     assert "left behind, a comment of theirs: # late\n" in ran.out
     assert "sandy" not in ran.out
+    beside = three["ours"].with_name("ours.conflicts.txt").read_text()
+    assert "\nComments of theirs that are left behind; copy in what you want to keep:\n   # late\n" in beside
 
 
 # What is refused: (the file that is at fault, its content or None for none, words)

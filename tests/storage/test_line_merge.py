@@ -83,3 +83,15 @@ def test_comments_of_theirs_that_found_no_place_are_named():
         "a # 2",
         "# new",
     )
+
+
+def test_a_comment_that_stands_behind_another_number_is_not_left_behind():
+    base, theirs = "hours = 2  # 0.5 to 1 an acre\n", "hours = 1  # 0.5 to 1 an acre\n"
+    assert left_behind(base, theirs, "hours = 3  # 0.5 to 1 an acre\n") == ()
+    assert left_behind("hours = 2\n", theirs, base) == ()
+
+
+def test_a_number_sign_in_quotes_is_no_comment():
+    assert left_behind("", 'note = "row #3"\nwhat = \'# "\'\nwho = "a\\"#" # crew\n', "") == (
+        'who = "a\\"#" # crew',
+    )
