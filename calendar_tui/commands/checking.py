@@ -132,10 +132,10 @@ def _counts_text(plan: Plan) -> str:
 def _warnings(plan: Plan) -> Iterator[str]:
     """What the temperatures lack, where heat is switched on, and saved tasks that differ from the plan."""
     from calendar_tui.handing_on.plain_text import differing_text
-    from calendar_tui.planning.replan import differing_tasks, doubled_texts
+    from calendar_tui.planning.replan import differing_without_ids, doubled_texts
 
     yield from (f"{_AIR}{said}" for said in plan.notes)
-    if moves := differing_tasks(plan):
+    if moves := differing_without_ids(plan):
         yield f"{differing_text(len(moves))}: calendar-tui tasks shows and saves them."
         yield from doubled_texts(plan, moves)
 

@@ -38,6 +38,8 @@ def nights_lost(season: Season, timeline: Timeline, light: Light) -> tuple[int, 
 
 def holders(timeline: Timeline, light: Light, nights: tuple[int, ...]) -> tuple[str, ...]:
     """The other cohorts for which its place is lit on these nights."""
+    if not nights:
+        return ()
     found = set()
     for name, asked in light.places[timeline.cohort.light].asked:
         at = bisect_left(nights, light.index(asked.first))

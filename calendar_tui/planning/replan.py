@@ -117,6 +117,11 @@ def differing_tasks(plan: Plan) -> tuple[TaskMove, ...]:
     return task_moves(plan, _everyone(plan))
 
 
+def differing_without_ids(plan: Plan) -> tuple[TaskMove, ...]:
+    """The same in no order, and new tasks without ids: all that it takes to count them."""
+    return tuple(_moves_without_ids(plan, _everyone(plan)))
+
+
 def refresh(plan: Plan) -> Proposal:
     """The proposal that updates the saved tasks to the plan; no date moves."""
     tasks = differing_tasks(plan)
@@ -191,11 +196,16 @@ def task_moves(plan: Plan, cohorts: AbstractSet[str]) -> tuple[TaskMove, ...]:
     Done, skipped and hand-moved tasks and tasks without a chore stand. Open ones move, fall away or are new; those that
     come before a stage that is recorded keep the date on which they were due. Of one saved twice the second falls away.
     """
+    moves = _with_ids(plan.season, _moves_without_ids(plan, cohorts))
+    return tuple(sorted(moves, key=lambda m: (m.task.date, m.task.about, m.task.what)))
+
+
+def _moves_without_ids(plan: Plan, cohorts: AbstractSet[str]) -> Iterator[TaskMove]:
+    """The moves, in no order, with new tasks that have no ids yet: as many as there are, and quicker to count."""
     theirs, places = _theirs(plan, cohorts)
     saved, doubles = _by_key(theirs)
     stand = [t for t in theirs if not _untouched(t)]
     new_ones: list[Task] = []
-    moves: list[TaskMove] = []
     for new in _laid_out(plan, cohorts, places, stand):
         old = saved.pop(task_key(new), None)
         if old is None:
@@ -203,10 +213,21 @@ def task_moves(plan: Plan, cohorts: AbstractSet[str]) -> tuple[TaskMove, ...]:
         elif _untouched(old) and _differs(old, new):
             due = as_it_was_due(plan, old, new)
             if _differs(old, due):
-                moves.append(TaskMove(old, replace(due, id=old.id, note=old.note)))
-    moves += _added(plan.season, new_ones)
-    moves += [TaskMove(old, None) for old in (*saved.values(), *doubles) if _untouched(old)]
-    return tuple(sorted(moves, key=lambda m: (m.task.date, m.task.about, m.task.what)))
+                yield TaskMove(old, replace(due, id=old.id, note=old.note))
+    yield from (TaskMove(None, new) for new in _added(plan.season, new_ones))
+    yield from (TaskMove(old, None) for old in (*saved.values(), *doubles) if _untouched(old))
+
+
+def _with_ids(season: Season, moves: Iterable[TaskMove]) -> Iterator[TaskMove]:
+    """The moves with an id of its own for each new task."""
+    taken = {t.id for t in season.tasks}
+    for move in moves:
+        if move.old is None and move.new is not None:
+            added = replace(move.new, id=task_id(move.new, taken))
+            taken.add(added.id)
+            yield TaskMove(None, added)
+        else:
+            yield move
 
 
 def _untouched(task: Task) -> bool:
@@ -231,18 +252,13 @@ def _worked_on(task: Task) -> tuple[bool, bool, bool]:
     return task.state != "open", task.moved, bool(task.note)
 
 
-def _added(season: Season, new_ones: list[Task]) -> Iterator[TaskMove]:
-    """The new tasks with ids of their own, but for those whose work was done in another form, or is before its chore."""
-    if not new_ones:
-        return
+def _added(season: Season, new_ones: Iterable[Task]) -> Iterator[Task]:
+    """The new tasks, but for those whose work was done in another form, or is before its chore."""
     settled = _settled(season.tasks)
-    taken = {t.id for t in season.tasks}
+    begins = {chore.id: first_made(season, chore) for chore in season.chores.values()}
     for new in new_ones:
-        chore = season.chores[new.chore]
-        if not _done_otherwise(chore, new, settled) and new.date >= first_made(season, chore):
-            added = replace(new, id=task_id(new, taken))
-            taken.add(added.id)
-            yield TaskMove(None, added)
+        if new.date >= begins[new.chore] and not _done_otherwise(season.chores[new.chore], new, settled):
+            yield new
 
 
 def _places_of(plan: Plan, cohorts: AbstractSet[str], saved: Iterable[Task]) -> set[str]:
@@ -303,6 +319,8 @@ def _done_otherwise(chore: Chore, task: Task, settled: Settled) -> bool:
 
     What comes once with the first cohort is done once it was done for any.
     """
+    if not settled:
+        return False
     dates = [settled[key] for name in task.about if (key := (task.chore, name, not task.cohort)) in settled]
     return bool(dates) and (chore.once == "first" or task.date <= max(dates))
 
@@ -364,28 +382,6 @@ def _as_table(task: Task) -> Mapping[str, Any]:
         ("why", task.why),
     )
     return {key: value for key, value in pairs if value not in ("", 0.0, ())}
-
-
-def tick_edits(tasks: Iterable[Task], today: date) -> tuple[Edit, ...]:
-    """The edits that tick these tasks as done on `today`."""
-    return tuple(
-        edit
-        for task in tasks
-        for edit in (
-            Edit("set", "task", (task.id,), ("state",), "done"),
-            Edit("set", "task", (task.id,), ("done_on",), today),
-        )
-    )
-
-
-def untick_edits(tasks: Iterable[Task]) -> tuple[Edit, ...]:
-    """The edits that open these done tasks again."""
-    return tuple(
-        Edit("unset", "task", (t.id,), (key,))
-        for t in tasks
-        for key in ("state", "done_on")
-        if key == "state" or t.done_on is not None
-    )
 
 
 def with_dates(season: Season, cohort: Cohort) -> Season:

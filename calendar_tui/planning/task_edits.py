@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any
 
-from calendar_tui.planning.replan import untick_edits
 from calendar_tui.planning.wording import cohorts_text, span_of_days_text, stage_text
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.records import Task
@@ -56,7 +55,7 @@ def move_change(moves: Sequence[tuple[Task, date]]) -> Change:
 
 def reopen_change(tasks: Sequence[Task]) -> Change:
     """Opens tasks again that were done or skipped; their notes stay."""
-    return Change(f"opened again {task_names(tasks)}", untick_edits(t for t in tasks if t.state != "open"))
+    return Change(f"opened again {task_names(tasks)}", _untick_edits(t for t in tasks if t.state != "open"))
 
 
 def near_season(day: date, first_day: date, last_day: date) -> date:
@@ -161,3 +160,13 @@ def task_names(tasks: Sequence[Task]) -> str:
 
 def _set(task: Task, key: str, value: Any) -> Edit:
     return Edit("set", "task", (task.id,), (key,), value)
+
+
+def _untick_edits(tasks: Iterable[Task]) -> tuple[Edit, ...]:
+    """The edits that open these done tasks again."""
+    return tuple(
+        Edit("unset", "task", (t.id,), (key,))
+        for t in tasks
+        for key in ("state", "done_on")
+        if key == "state" or t.done_on is not None
+    )

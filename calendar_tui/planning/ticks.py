@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from calendar_tui.planning.replan import tick_edits
 from calendar_tui.planning.task_edits import task_names
 from calendar_tui.planning.wording import span_of_days_text
 from calendar_tui.season.edits import Change, Edit
@@ -29,6 +28,18 @@ class Tick:
     def notes(self) -> bool:
         """Whether what was found is other than what stands there."""
         return self.fact not in ("", self.task.fact)
+
+
+def tick_edits(tasks: Iterable[Task], today: date) -> tuple[Edit, ...]:
+    """The edits that tick these tasks as done on `today`."""
+    return tuple(
+        edit
+        for task in tasks
+        for edit in (
+            Edit("set", "task", (task.id,), ("state",), "done"),
+            Edit("set", "task", (task.id,), ("done_on",), today),
+        )
+    )
 
 
 def tick_change(ticks: Sequence[Tick]) -> Change:

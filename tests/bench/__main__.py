@@ -19,8 +19,8 @@ from statistics import median
 
 from calendar_tui.nature import sky
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.replan import tick_edits
 from calendar_tui.planning.slips import record_date
+from calendar_tui.planning.ticks import tick_edits
 from calendar_tui.season.edits import Change, Data
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Season

@@ -7,9 +7,10 @@ import tomllib
 from collections.abc import Callable
 from datetime import date
 from functools import partial
+from pathlib import Path
 
 import pytest
-from small_season import PLAIN
+from small_season import PLAIN, run
 
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.tasks import shared_tasks, task_id
@@ -74,3 +75,15 @@ def test_ids_of_tasks_do_not_run_out(monkeypatch: pytest.MonkeyPatch) -> None:
         task = Task(id="", date=None, what="", chore="scout", cohort="A1", n=n)  # type: ignore[arg-type]
         taken.add(task_id(task, taken))
     assert len(taken) == 200
+
+
+def test_check_counts_the_tasks_that_are_not_saved_without_an_id_for_each(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refused(task: Task, taken: object) -> str:
+        raise AssertionError(f"an id for {task.what}")
+
+    monkeypatch.setattr("calendar_tui.planning.replan.task_id", refused)
+    path = tmp_path / "s.toml"
+    path.write_text(text_of(3), encoding="utf-8")
+    assert "saved tasks differ from the plan" in run("check", str(path)).out
