@@ -6,7 +6,14 @@ import textwrap
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from calendar_tui.planning.wording import cohorts_text, day_text, days_text, delay_text, stage_text
+from calendar_tui.planning.wording import (
+    MOST_LISTED,
+    cohorts_text,
+    day_text,
+    days_text,
+    delay_text,
+    stage_text,
+)
 
 if TYPE_CHECKING:
     from calendar_tui.planning.clashes import Clash
@@ -40,15 +47,30 @@ def differing_text(count: int) -> str:
 
 
 def clash_texts(names: Iterable[str], clashes_of: Callable[[str], Iterable[Clash]]) -> dict[str, list[str]]:
-    """The clashes of these cohorts, each in full with the first it touches, and in a word with the others."""
+    """The clashes of these cohorts, each in full with the first it touches, and in a word with the others.
+
+    Of very many a cohort has its own, and how many of others touch it besides: thousands under one light hold one
+    another back, each with each.
+    """
     told: dict[Clash, str] = {}
     found: dict[str, list[str]] = {}
     for name in dict.fromkeys(names):
+        clashes = list(clashes_of(name))
+        shown = clashes if len(clashes) <= MOST_LISTED else _few_of(name, clashes)
         found[name] = []
-        for clash in clashes_of(name):
+        for clash in shown:
             first = told.setdefault(clash, name)
             found[name].append(clash.text if first == name else f"{clash.kind}: see {first}")
+        if left := len(clashes) - len(shown):
+            found[name].append(
+                f"{count_text(left, 'more clash', 'more clashes')} of other cohorts: see there"
+            )
     return found
+
+
+def _few_of(name: str, clashes: Iterable[Clash]) -> list[Clash]:
+    """A cohort's own clashes, and those of no one cohort."""
+    return [clash for clash in clashes if not clash.cohorts or clash.cohorts[0] == name]
 
 
 def dates_text(

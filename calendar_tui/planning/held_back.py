@@ -40,12 +40,16 @@ def holders(timeline: Timeline, light: Light, nights: tuple[int, ...]) -> tuple[
     """The other cohorts for which its place is lit on these nights."""
     if not nights:
         return ()
-    found = set()
-    for name, asked in light.places[timeline.cohort.light].asked:
-        at = bisect_left(nights, light.index(asked.first))
-        if at < len(nights) and nights[at] < light.index(asked.dark):
-            found.add(name)
-    return tuple(sorted(found - {timeline.cohort.id}))
+    asked = light.places[timeline.cohort.light].asked
+    lost = {asking for _, asking in asked}
+    lost = {a for a in lost if _any_in(nights, light.index(a.first), light.index(a.dark))}
+    return tuple(sorted({name for name, asking in asked if asking in lost} - {timeline.cohort.id}))
+
+
+def _any_in(nights: tuple[int, ...], first: int, end: int) -> bool:
+    """Whether one of these nights, in order, is from `first` up to, not including, `end`."""
+    at = bisect_left(nights, first)
+    return at < len(nights) and nights[at] < end
 
 
 def held_back_text(

@@ -95,7 +95,7 @@ def place_light(
     if not asked and not covers:
         return PlaceLight((False,) * len(natural), natural, natural, natural, (), programmes)
     wanted = bytearray(len(natural))
-    for _, (first, dark) in asked:
+    for first, dark in {span for _, span in asked}:  # thousands may ask for the same nights
         _fill(wanted, season, first, dark, 1)
     for p in covers:
         _fill(wanted, season, p.first, p.last + _DAY, 0)

@@ -8,7 +8,7 @@ from calendar_tui.nature.plant import Induction, Response, counts, day_count
 from calendar_tui.planning.light import Light, light_over
 from calendar_tui.planning.programmes import programme_text
 from calendar_tui.planning.stages import Stages, where_plants_stand
-from calendar_tui.planning.wording import day_text, hours_against, hours_text
+from calendar_tui.planning.wording import day_text, hours_against, hours_text, some_text
 from calendar_tui.season.records import Cohort, Variety
 
 
@@ -53,7 +53,7 @@ def _lamps_gone(light: Light, run: Induction, cohort: Cohort, out: Stages) -> st
         return f"until then under the lamps of {cohort.nursery}"
     others = [name for name in light.places[cohort.light].lit_for(evening) if name != cohort.id]
     if others:
-        return f"until then {cohort.light} is lit for {', '.join(others)}"
+        return f"until then {cohort.light} is lit for {some_text(others)}"
     return "the first evening without lamps"
 
 

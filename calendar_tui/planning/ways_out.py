@@ -66,10 +66,9 @@ def _common_text(
     """One lights-off date, that of the first night lost, and what it leaves the others of their growth."""
     day, name = light.first + timedelta(days=nights[0]), timeline.cohort.light
     lit_for = frozenset(others)
-    sooner = tuple(
-        (who, Asking(a.first, min(a.dark, day)) if who in lit_for else a)
-        for who, a in light.places[name].asked
-    )
+    # Of many that ask for the same nights the light needs one; whose they are it does not ask.
+    spans = {(who in lit_for, asking) for who, asking in light.places[name].asked}
+    sooner = tuple(("", Asking(a.first, min(a.dark, day)) if of_others else a) for of_others, a in spans)
     under = place_light(season, season.places[timeline.cohort.place], name, light.natural_h, sooner)
     lit = [(who, a.dark) for who, a in light.places[name].asked if who in lit_for and day < a.dark]
     dearest = sorted(lit, key=itemgetter(1), reverse=True)[:_MOST_NAMED]

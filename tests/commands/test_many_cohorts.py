@@ -12,9 +12,14 @@ from pathlib import Path
 import pytest
 from small_season import PLAIN, run
 
+from calendar_tui.handing_on.plain_text import clash_texts
+from calendar_tui.planning.early import asking, early_stages
+from calendar_tui.planning.light import place_light
+from calendar_tui.planning.nights import natural_days_h
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.tasks import shared_tasks, task_id
 from calendar_tui.season.reading import read_season
+from calendar_tui.season.records import Season
 from calendar_tui.season.work import Task
 from tests.counting import lines_run
 
@@ -66,6 +71,57 @@ def test_twice_as_many_cohorts_are_twice_the_work(work: Callable[[Plan], None]) 
     assert few.clashes, "worked out before the count, and for the others too"
     assert many.clashes
     assert lines_run(partial(work, many)) < 2.2 * lines_run(partial(work, few))
+
+
+def one_house(cohorts: int) -> str:
+    """The house of the small season with so many cohorts in it, of which every other is held back by the lamps of the rest."""
+    assert A1 is not None
+    copies = (
+        A1[0].replace('"A1"', f'"X{n}"').replace("2027-02-10", "2027-01-10" if n % 2 else "2027-02-10")
+        for n in range(cohorts)
+    )
+    return PLAIN + "\n" + "\n".join(copies)
+
+
+def one_house_plan(cohorts: int) -> Plan:
+    season = read_season(tomllib.loads(one_house(cohorts))).season
+    assert season is not None
+    return make_plan(season, date(2026, 12, 8))
+
+
+def test_lamps_that_many_ask_for_on_the_same_nights_are_laid_once() -> None:
+    few, many = one_house_plan(20).season, one_house_plan(200).season
+
+    def light(season: Season) -> None:
+        early = {c.id: early_stages(season, c) for c in season.cohorts.values()}
+        asked = tuple(
+            (c.id, span) for c in season.cohorts.values() if (span := asking(season, c, early[c.id]))
+        )
+        natural = natural_days_h(season.site, season.first_day, season.last_day)
+        spans.append(lines_run(partial(place_light, season, season.places["H1"], "H1", natural, asked)))
+
+    spans: list[int] = []
+    for season in (few, few, many):  # the first for what is worked out once
+        light(season)
+    assert spans[2] < spans[1] + 3 * 180
+
+
+def test_of_very_many_clashes_a_cohort_is_shown_its_own_and_how_many_more_there_are() -> None:
+    plan = one_house_plan(60)
+    texts = clash_texts(plan.timelines, plan.clashes_of)
+    held = [text for told in texts.values() for text in told if "is held back" in text]
+    assert len(held) == 30
+    assert all(
+        text.startswith(name) for name, told in texts.items() for text in told if "is held back" in text
+    )
+    assert "31 more clashes of other cohorts: see there" in texts["X0"]
+    assert max(map(len, texts.values())) <= 4
+
+
+def test_a_reason_names_some_of_very_many_cohorts_and_how_many_more() -> None:
+    reason = one_house_plan(60).timelines["X1"].stages["trigger"].reason
+    assert "is lit for A1, X0, X2" in reason
+    assert reason.endswith("and 19 more")
 
 
 def test_ids_of_tasks_do_not_run_out(monkeypatch: pytest.MonkeyPatch) -> None:
