@@ -204,8 +204,13 @@ COMMANDS: Mapping[str, Command] = {
         ticking.done,
         "tick tasks by their ids; records the date where a task is the work of a stage",
         "SEASON TASK",
+        "a season file, which may be left out where there is just one; then tasks by their ids, as `calendar-tui week` "
+        "shows them, or by the beginnings of these",
         flags={
-            "--on": {"metavar": "DATE", "help": "the day on which it was done, else today"},
+            "--on": {
+                "metavar": "DATE",
+                "help": "the day on which it was done, or due for the date each was due; else today",
+            },
             "--fact": {
                 "metavar": "TEXT",
                 "help": "what was found, such as a count, where the task asks for it",

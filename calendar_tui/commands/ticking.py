@@ -110,17 +110,28 @@ def _days(
     def day(task: Task) -> date:
         if args.on is not None:
             return _typed_day(args.on, data, today, task, "--on ")
-        if stages[task.id]:
-            return _day_asked(args, data, today, task, stages[task.id])
+        if stage := stages[task.id]:
+            _refuse_late(args, task, stage, today)
+            return _day_asked(args, data, today, task, stage)
         return _recorded_day(data, chores, task) or today
 
     return days_of(tasks, day)
 
 
-def _typed_day(text: str, data: Mapping[str, Any], today: date, task: Task, flag: str = "") -> date:
-    """A day up to today; +2 and -1 count from the task's own. Raises Refusal."""
-    from calendar_tui.planning.ticks import not_yet
+def _refuse_late(args: argparse.Namespace, task: Task, stage: str, today: date) -> None:
+    """Refuse to record as of today, unasked, what was due long before."""
+    from calendar_tui.planning.doubts import late_doubt
 
+    if args.yes and not args.dry_run and (late := late_doubt(task, stage, today, today)):
+        raise Refusal(f"{late} With --yes add the day: --on due for {task.date}, --on today, or --on DATE")
+
+
+def _typed_day(text: str, data: Mapping[str, Any], today: date, task: Task, flag: str = "") -> date:
+    """A day up to today; "due" is the task's own, and +2 and -1 count from that. Raises Refusal."""
+    from calendar_tui.planning.ticks import DUE, due_or_today, not_yet
+
+    if text.strip().casefold() == DUE:
+        return due_or_today(task, today)
     first, last = season_days(data, today)
     day = typed_day(
         text, today=today, planned=task.date, first_day=first, last_day=last, past=True, flag=flag
@@ -133,11 +144,13 @@ def _typed_day(text: str, data: Mapping[str, Any], today: date, task: Task, flag
 def _day_asked(
     args: argparse.Namespace, data: Mapping[str, Any], today: date, task: Task, stage: str
 ) -> date:
+    from calendar_tui.planning.doubts import late_doubt
     from calendar_tui.planning.wording import stage_text
 
     if args.yes or args.dry_run or not at_terminal():
         return today
-    typed = _answer(f"{task.cohort} {stage_text(stage)} on which day? Enter for today, {today}: ")
+    late = f"; due for {task.date}" if late_doubt(task, stage, today, today) else ""
+    typed = _answer(f"{task.cohort} {stage_text(stage)} on which day? Enter for today, {today}{late}: ")
     return _typed_day(typed or "today", data, today, task)
 
 
@@ -163,14 +176,17 @@ def _tick(
     args: argparse.Namespace, path: Path, data: Mapping[str, Any], ticks: Sequence[Tick], today: date
 ) -> bool:
     """Tick tasks of which none records a date; whether that is done, also where all were before."""
-    from calendar_tui.planning.doubts import task_doubts
+    from calendar_tui.planning.doubts import ahead_doubts, task_doubts
     from calendar_tui.planning.ticks import tick_change
 
+    days = [(t.task, t.day) for t in ticks if t.is_new]
+    if args.on is None:
+        doubts = ahead_doubts(days)
+    else:
+        doubts = task_doubts(days, cohort_starts(data), today, season_days(data, today), moved=False)
+    settle_doubts(doubts, unasked=args.yes or args.dry_run)
     if args.dry_run:
         return False
-    given = [(t.task, t.day) for t in ticks if t.is_new and args.on is not None]
-    doubts = task_doubts(given, cohort_starts(data), today, season_days(data, today), moved=False)
-    settle_doubts(doubts, unasked=args.yes)
     change = tick_change(ticks)
     if change.edits:
         save(path, change)

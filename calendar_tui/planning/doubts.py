@@ -6,11 +6,23 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from calendar_tui.planning.wording import days_text, full_day_text
+from calendar_tui.planning.wording import days_text, full_day_text, stage_text, weekday_text
 from calendar_tui.season.records import Cohort, Season, Task
 
 # A date further from today than this many days is questioned; a starting value, no source.
 FAR_D = 60
+# A tick further from the task's date than this many days is questioned; a starting value, no source.
+FAR_FROM_DUE_D = 7
+# So many doubts are listed; more are counted.
+MOST_LISTED = 3
+# Stages of a cohort between which days pass.
+_DAYS_APART = (
+    ("seeding", "emergence"),
+    ("sticking", "rooted"),
+    ("lights_on", "lights_off"),
+    ("transplant", "harvest"),
+    ("harvest", "dried"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +40,7 @@ class Typed:
 
     start: of the cohort that it is for, None where none is known or work before it is usual. was: the date in whose
     place it comes, where days near that are not far. to_come: whether the work lies ahead; far_off: whether days far
-    from today are usual.
+    from today are usual. task, due: the id and the date of a task that is ticked.
     """
 
     day: date
@@ -39,6 +51,8 @@ class Typed:
     was: date | None = None
     to_come: bool = False
     far_off: bool = False
+    task: str = ""
+    due: date | None = None
 
 
 def doubt(typed: Typed) -> str:
@@ -77,11 +91,45 @@ def task_doubts(
             start=_start_before(task, starts),
             was=task.date if moved else None,
             to_come=moved,
+            task=task.id,
+            due=None if moved else task.date,
         )
         for task, day in days
         if not moved or day != task.date
     )
-    return tuple(dict.fromkeys(filter(None, map(doubt, typed))))
+    return _listed(typed)
+
+
+def ahead_doubts(days: Iterable[tuple[Task, date]]) -> tuple[str, ...]:
+    """The doubts about tasks ticked on days that nobody typed: only that they are due long after."""
+    return _listed(
+        Typed(day=day, today=day, first_day=day, last_day=day, task=task.id, due=task.date)
+        for task, day in days
+    )
+
+
+def _listed(typed: Iterable[Typed]) -> tuple[str, ...]:
+    found = list(dict.fromkeys(filter(None, map(doubt, typed))))
+    more = len(found) - MOST_LISTED
+    return (*found[:MOST_LISTED], *([f"{more} more of them are like that"] if more > 0 else []))
+
+
+def late_doubt(task: Task, stage: str, day: date, today: date) -> str:
+    """That a tick records a stage as of today that was due long before, as a question; "" for any other day."""
+    late = (today - task.date).days
+    if day != today or late <= FAR_FROM_DUE_D:
+        return ""
+    due = f"{weekday_text(task.date)}, {days_text(late)} ago"
+    return f"{task.cohort} {stage_text(stage)} was due {due}: was it done today?"
+
+
+def one_day_doubts(cohort: Cohort, stage: str) -> Iterable[str]:
+    """That a stage of a cohort is recorded on one day with another, where days pass between the two."""
+    day = cohort.recorded.get(stage)
+    for pair in _DAYS_APART:
+        if day is not None and stage in pair and all(cohort.recorded.get(s) == day for s in pair):
+            names = " and ".join(map(stage_text, pair))
+            yield f"{cohort.id} {names} are both on {weekday_text(day)}: were they on one day?"
 
 
 def _start_before(task: Task, starts: Mapping[str, Start]) -> Start | None:
@@ -104,6 +152,10 @@ def _far(typed: Typed) -> bool:
     return not typed.far_off and min(abs((typed.day - day).days) for day in near) > FAR_D
 
 
+def _ahead(typed: Typed) -> bool:
+    return typed.due is not None and (typed.due - typed.day).days > FAR_FROM_DUE_D
+
+
 def _past(typed: Typed) -> bool:
     return typed.to_come and typed.day < typed.today and not _far(typed)
 
@@ -123,6 +175,11 @@ def _far_text(typed: Typed) -> str:
     return f"{days_text(abs(days))} {'after' if days > 0 else 'before'} today"
 
 
+def _ahead_text(typed: Typed) -> str:
+    assert typed.due is not None
+    return f"{days_text((typed.due - typed.day).days)} before {typed.task} is due ({_plain(typed.due)})"
+
+
 def _plain(day: date) -> str:
     """ "5 Oct 2026"."""
     return full_day_text(day).split(" ", 1)[1]
@@ -134,4 +191,5 @@ _DOUBTS: tuple[tuple[Callable[[Typed], bool], Callable[[Typed], str]], ...] = (
     (_before_start, _start_text),
     (_far, _far_text),
     (_past, lambda t: "before today"),
+    (_ahead, _ahead_text),
 )

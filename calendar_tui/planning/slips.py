@@ -6,7 +6,16 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from calendar_tui.planning.doubts import Typed, doubt, start_of, starts_of, task_doubts
+from calendar_tui.planning.doubts import (
+    Typed,
+    ahead_doubts,
+    doubt,
+    late_doubt,
+    one_day_doubts,
+    start_of,
+    starts_of,
+    task_doubts,
+)
 from calendar_tui.planning.evidence import SEEN
 from calendar_tui.planning.evidence_text import record_evidence
 from calendar_tui.planning.plan import Plan
@@ -134,7 +143,12 @@ def record_dates(
 
 def tick_tasks(plan: Plan, ticks: Sequence[Tick], lights_off: str | date = HOLD) -> Proposal:
     """The proposal that ticks tasks, and records the stages whose work they are: one change. Raises SlipError."""
-    return record_dates(plan, records_of(plan, ticks), lights_off, plain_ticks(plan, ticks))
+    plain = plain_ticks(plan, ticks)
+    recording = [t for t in ticks if t not in plain]
+    late = [late_doubt(t.task, stage_to_record(plan.season, t.task), t.day, plan.today) for t in recording]
+    ahead = ahead_doubts((t.task, t.day) for t in recording)
+    proposal = record_dates(plan, records_of(plan, ticks), lights_off, plain)
+    return replace(proposal, doubts=tuple(dict.fromkeys((*filter(None, late), *ahead, *proposal.doubts))))
 
 
 def records_of(plan: Plan, ticks: Iterable[Tick]) -> tuple[Record, ...]:
@@ -211,6 +225,7 @@ def _record_doubts(plan: Plan, season: Season, record: Record) -> Iterator[str]:
     """Why the date, the stage or the cohort of a record may be mistyped. season: with all that is recorded."""
     cohort = season.cohorts[record.cohort]
     yield from typed_doubts(plan, cohort, record.stage, record.day)
+    yield from one_day_doubts(cohort, record.stage)
     yield from _doubts(plan, cohort, record.stage, record.day)
 
 

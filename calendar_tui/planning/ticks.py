@@ -11,6 +11,9 @@ from calendar_tui.planning.wording import span_of_days_text
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.records import Season, Task
 
+# Typed in place of a day: each task on the date on which it was due.
+DUE = "due"
+
 
 @dataclass(frozen=True, slots=True)
 class Tick:
@@ -57,6 +60,11 @@ def tick_change(ticks: Sequence[Tick]) -> Change:
 def not_yet(day: date, today: date) -> str:
     """Why nothing can have been done on that day, as a sentence without its full stop; "" where it can."""
     return f"{day} is after today, {today}; tick what has been done" if day > today else ""
+
+
+def due_or_today(task: Task, today: date) -> date:
+    """The day of a tick "due": the date on which the task was due, never after today."""
+    return min(task.date, today)
 
 
 def stage_to_record(season: Season, task: Task) -> str:

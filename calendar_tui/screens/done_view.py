@@ -9,10 +9,18 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
-from calendar_tui.planning.doubts import starts_of, task_doubts
+from calendar_tui.planning.doubts import ahead_doubts, starts_of, task_doubts
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.task_edits import task_name
-from calendar_tui.planning.ticks import Tick, not_yet, recorded_day, stage_to_record, tick_change
+from calendar_tui.planning.ticks import (
+    DUE,
+    Tick,
+    due_or_today,
+    not_yet,
+    recorded_day,
+    stage_to_record,
+    tick_change,
+)
 from calendar_tui.planning.wording import stage_text
 from calendar_tui.screens.answers import Ticks
 from calendar_tui.screens.drawing import BOLD, HEADING, Bar, Row, fitted, row, wrapped
@@ -21,7 +29,7 @@ from calendar_tui.screens.host import host
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.typed_dates import typed_in_season
 
-KEYS = "enter tick  up/down task  esc back"
+KEYS = "enter tick  due: when due  up/down task  esc back"
 FACT_KEYS = "enter next  ctrl+n nothing to note  up/down task  tab day or note  esc back"
 
 
@@ -164,6 +172,8 @@ class DoneView(Form):
     def _typed(self, plan: Plan, task: Task) -> date:
         today, order = plan.today, host(self).date_order
         text = self._day.value or "today"
+        if text.strip().casefold() == DUE:
+            return due_or_today(task, today)
         day = typed_in_season(text, plan.season, today=today, planned=task.date, past=True, order=order)
         if wrong := not_yet(day, today):
             raise ValueError(wrong)
@@ -172,12 +182,13 @@ class DoneView(Form):
     def _doubts(self, plan: Plan, ticks: Sequence[Tick]) -> bool:
         """Say once why the day may be mistyped; a second Enter saves it."""
         season, typed = plan.season, self._day.value
-        if typed in (self._proposed, self._doubted):
+        if typed == self._doubted:
             return False
-        days = (season.first_day, season.last_day)
-        found = task_doubts(
-            [(t.task, t.day) for t in ticks], starts_of(season), plan.today, days, moved=False
-        )
+        days, ticked = (season.first_day, season.last_day), [(t.task, t.day) for t in ticks]
+        if typed == self._proposed:
+            found = ahead_doubts(ticked)
+        else:
+            found = task_doubts(ticked, starts_of(season), plan.today, days, moved=False)
         self._doubted = typed
         if found:
             self._say_error(" ".join((*(f"{doubt}." for doubt in found), "Enter again saves it.")))

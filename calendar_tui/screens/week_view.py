@@ -12,6 +12,7 @@ from textual.binding import Binding, BindingType
 from textual.screen import Screen
 from textual.widgets import Input
 
+from calendar_tui.planning.doubts import ahead_doubts
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.task_edits import (
     TaskError,
@@ -305,10 +306,14 @@ class WeekView(Screen[None]):
         self._want(left or chosen, "done" if left else "open")
 
     def _asks(self, task: Task) -> bool:
-        """Whether a tick of this task asks for a fact or a date."""
+        """Whether a tick of this task asks for a fact or a date, or whether it is meant."""
         plan = host(self).plan
         asks = plan is not None and asks_of(plan.season, task) and not task.fact
-        return bool(asks) or (plan is not None and bool(stage_to_record(plan.season, task)))
+        records = plan is not None and stage_to_record(plan.season, task)
+        return bool(asks or records or self._is_far_ahead(task))
+
+    def _is_far_ahead(self, task: Task) -> bool:
+        return bool(ahead_doubts([(task, self._done_on(task))]))
 
     def _tick_one(self, task: Task) -> None:
         plan = host(self).plan
@@ -321,6 +326,8 @@ class WeekView(Screen[None]):
         elif ticks and stage:
             self._touched.add(task.id)
             self.app.push_screen(RecordView(task.cohort, stage))
+        elif ticks and self._is_far_ahead(task):
+            self._ask_done([task], on_day=True)
         else:
             self._want([task], "done" if ticks else "open")
             if not ticks and (day := recorded_day(plan.season, task)):

@@ -87,7 +87,7 @@ def test_a_slip_is_shown_with_both_answers_and_nothing_is_saved_unasked(farm: Pa
 
 def test_lights_off_may_be_told(farm: Path) -> None:
     name = task(farm, "transplant")["id"]
-    run("done", farm, name, "--lights-off", "shift", "--yes")
+    run("done", farm, name, "--on", "today", "--lights-off", "shift", "--yes")
     assert data(farm)["cohort"][0]["replanned"]["lights_off"] == date(2027, 2, 20)
     ran = run("done", farm, task(farm, "scout")["id"], "--lights-off", "shift")
     assert (ran.status, ran.out) == (2, "")
@@ -98,7 +98,7 @@ def test_lights_off_may_be_told(farm: Path) -> None:
 def test_at_a_terminal_the_day_is_asked_for(farm: Path) -> None:
     name = task(farm, "transplant")["id"]
     ran = run("done", farm, name, typed="yesterday\nhold\n")
-    assert "A1 transplant on which day? Enter for today, 2026-11-09:" in ran.out
+    assert "A1 transplant on which day? Enter for today, 2026-11-09; due for 2026-10-30:" in ran.out
     assert recorded(farm)["transplant"] == date(2026, 11, 8)
 
 
@@ -157,7 +157,7 @@ def test_a_fact_is_of_one_task(farm: Path) -> None:
 
 def test_several_tasks_are_ticked_with_one_that_records(farm: Path) -> None:
     names = [task(farm, chore)["id"] for chore in ("count", "transplant", "scout")]
-    ran = run("done", farm, *names, "--yes")
+    ran = run("done", farm, *names, "--on", "today", "--yes")
     assert ran.status == 0, ran.said
     assert {task(farm, chore)["state"] for chore in ("count", "transplant", "scout")} == {"done"}
     assert recorded(farm)["transplant"] == date(2026, 11, 9)

@@ -35,7 +35,7 @@ def test_of_several_tasks_all_are_done_or_none(farm: Path) -> None:
     ran = run("done", farm, *names, "zzzz")
     assert (ran.status, ran.out) == (2, "")
     assert (farm.read_bytes(), changes(farm)) == (before, count)
-    ran = run("done", farm, *names, "--yes")
+    ran = run("done", farm, *names, "--on", "today", "--yes")
     assert ran.status == 0, ran.said
     assert (changes(farm), ran.out.count("Saved: ")) == (count + 1, 1)
     assert run("undo", farm).status == 0
@@ -66,7 +66,7 @@ def test_lights_off_is_refused_where_no_cohort_of_the_tasks_has_one(farm: Path) 
     run("tasks", farm, "--yes")
     before = farm.read_bytes()
     names = [task(farm, chore)["id"] for chore in ("transplant", "scout")]
-    ran = run("done", farm, *names, "--lights-off", "shift", "--yes")
+    ran = run("done", farm, *names, "--on", "today", "--lights-off", "shift", "--yes")
     assert ran.status == 2
     assert "--lights-off does not apply: A1 has no lights-off date" in ran.err
     assert farm.read_bytes() == before
@@ -97,7 +97,7 @@ def test_done_says_the_day_that_it_saved(farm: Path) -> None:
 
 def test_a_day_of_a_tick_that_may_be_mistyped_is_questioned(farm: Path) -> None:
     before, name = farm.read_bytes(), task(farm, "scout")["id"]
-    said = "Thu 1 Oct 2026 is before A1 was sown (5 Oct 2026)."
+    said = f"Thu 1 Oct 2026 is before A1 was sown (5 Oct 2026) and 36 days before {name} is due (6 Nov 2026)."
     ran = run("done", farm, name, "--on", "1 oct")
     assert (ran.status, ran.out) == (2, f"{said} Save it? [y/N] \n")
     assert farm.read_bytes() == before

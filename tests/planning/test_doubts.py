@@ -35,6 +35,12 @@ def typed(day: date, **more: Any) -> Typed:
             "Tue 8 Dec 2026 is before C1 is stuck (20 Dec 2026)",
         ),
         (TODAY - timedelta(days=1), {"to_come": True}, "Mon 7 Dec 2026 is before today"),
+        (TODAY, {"task": "k66g", "due": TODAY + timedelta(days=7)}, ""),
+        (
+            TODAY,
+            {"task": "k66g", "due": TODAY + timedelta(days=8)},
+            "Tue 8 Dec 2026 is 8 days before k66g is due (16 Dec 2026)",
+        ),
         (
             date(2026, 8, 12),
             {"start": A3},
