@@ -9,14 +9,14 @@ from __future__ import annotations
 import json
 import re
 import tomllib
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
 from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
-from calendar_tui.storage.problems import FileProblem
-from calendar_tui.storage.toml_lines import Entry, Lines, locate, members
+from calendar_tui.storage.problems import FileProblem, SeasonFileError
+from calendar_tui.storage.toml_lines import Entry, Lines, members
 
 _BEYOND_COMMENT = re.compile(r"[^#\n]*+")
 _NUMBER = r"[+-]?\d+(?:\.\d+)?"
@@ -43,21 +43,28 @@ class BareValue(NamedTuple):
     right: Right
 
 
-def bare_values(text: str) -> tuple[BareValue, ...]:
+class NotToml(SeasonFileError):
+    """A text that is not TOML, with the values in it that lack their quotes or form; there may be none."""
+
+    def __init__(self, problems: Sequence[FileProblem], text: str, values: tuple[BareValue, ...]) -> None:
+        super().__init__(problems)
+        self.text = text
+        self.values = values
+
+
+def bare_values(lines: Lines) -> tuple[BareValue, ...]:
     """All values that stand by themselves and are not TOML, in their order in the text."""
-    lines = locate(text)
     found = [
         value
         for block in lines.blocks
         for entry in lines.entries(block)
-        for value in _of_entry(text, (*block.path, *entry.parts), entry, whole_line=True)
+        for value in _of_entry(lines.text, (*block.path, *entry.parts), entry, whole_line=True)
     ]
     return tuple(sorted(found, key=lambda value: value.start))
 
 
-def bare_problems(path: Path, text: str, values: Iterable[BareValue]) -> tuple[FileProblem, ...]:
+def bare_problems(path: Path, lines: Lines, values: Iterable[BareValue]) -> tuple[FileProblem, ...]:
     """What is wrong with each of these values of a text, and what would be right, at the place of its key."""
-    lines = locate(text)
     return tuple(_problem(path, lines, value) for value in values)
 
 

@@ -46,9 +46,9 @@ def open_to_show(path: Path) -> Opened:
     try:
         data = parse(path, text)
     except SeasonFileError as error:
-        from calendar_tui.storage.toml_problems import toml_problems
+        from calendar_tui.storage.toml_problems import problems_after
 
-        return Opened(path, text, {}, None, toml_problems(path, text) or error.problems)
+        return Opened(path, text, {}, None, problems_after(path, text, error) or error.problems)
     return opened_from(path, text, data)
 
 

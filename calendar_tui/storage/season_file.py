@@ -19,6 +19,7 @@ from calendar_tui.storage.whole_file import parted_text, reason, refused
 if TYPE_CHECKING:
     from calendar_tui.storage.history_lines import Step
     from calendar_tui.storage.splice import Spliced
+    from calendar_tui.storage.toml_lines import Lines
 
 _PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 _LEFT_OPEN = (
@@ -131,10 +132,13 @@ def parse(path: Path, text: str) -> Data:
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        from calendar_tui.storage.bare_values import bare_problems, bare_values
+        from calendar_tui.storage.bare_values import NotToml, bare_problems, bare_values
+        from calendar_tui.storage.toml_lines import locate
 
-        bare = bare_problems(path, text, bare_values(text))
-        raise (SeasonFileError(bare) if bare else _not_toml(path, text, str(error))) from None
+        lines = locate(text)
+        values = bare_values(lines)
+        found = bare_problems(path, lines, values) or [_not_toml(path, lines, str(error))]
+        raise NotToml(found, text, values) from None
     except (ValueError, RecursionError) as error:
         what = (
             "a number is too long"
@@ -144,26 +148,23 @@ def parse(path: Path, text: str) -> Data:
         raise refused(path, f"not a season file: {what}") from error
 
 
-def _not_toml(path: Path, text: str, message: str) -> SeasonFileError:
-    from calendar_tui.storage.toml_lines import locate
-
+def _not_toml(path: Path, lines: Lines, message: str) -> FileProblem:
     place = _PLACE.search(message)
     what = message[: place.start()] if place else message
-    lines = locate(text)
     if place and place[1]:
         line = int(place[1])
         start = lines.value_around(line)
         inside = f", inside the value that starts in line {start}" if start not in (None, line) else ""
     else:
         inside = ""
-        line = text.rstrip().count("\n") + 1
+        line = lines.text.rstrip().count("\n") + 1
         start = lines.value_around(line)
         if start is not None:
-            return refused(path, f"not TOML: {_LEFT_OPEN}", start)
+            return FileProblem(str(path), start, f"not TOML: {_LEFT_OPEN}")
     right = next((advice for begin, advice in _ADVICE if what.startswith(begin)), "see the TOML format")
     told = f"not TOML: {what[:1].lower()}{what[1:]}{inside}; {right}"
     column = int(place[2]) if place and place[2] else None
-    return SeasonFileError([FileProblem(str(path), line, told, column)])
+    return FileProblem(str(path), line, told, column)
 
 
 def load(path: str | Path) -> Loaded:

@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from calendar_tui.season.edits import Data
 from calendar_tui.season.reading import read_season
-from calendar_tui.storage.bare_values import BareValue, bare_problems, bare_values, stood_in
+from calendar_tui.storage.bare_values import BareValue, NotToml, bare_problems, bare_values, stood_in
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from calendar_tui.storage.season_file import parse, read_text
 from calendar_tui.storage.toml_lines import locate
@@ -27,53 +28,72 @@ def problems_of(path: Path, first: SeasonFileError) -> tuple[FileProblem, ...]:
         text = read_text(path)
     except SeasonFileError as error:
         return error.problems
-    return toml_problems(path, text) or first.problems
+    known = isinstance(first, NotToml) and first.text == text
+    return (problems_after(path, text, first) if known else toml_problems(path, text)) or first.problems
 
 
 def toml_problems(path: Path, text: str) -> tuple[FileProblem, ...]:
-    """Where a text is not TOML, in the order of its lines; nothing where it is.
+    """Where a text is not TOML, in the order of its lines; nothing where it is."""
+    try:
+        parse(path, text)
+    except SeasonFileError as error:
+        return problems_after(path, text, error)
+    return ()
+
+
+def problems_after(path: Path, text: str, first: SeasonFileError) -> tuple[FileProblem, ...]:
+    """Where a text is not TOML, once `first` is what its reader found: what that knows is not read again.
 
     Where only values lack their quotes or form, what else is wrong with the season is told too, as far as those values
     have no part in it.
     """
     most = max(min(MOST_PROBLEMS, MOST_READ // max(len(text), 1)), 1)
-    try:
-        parse(path, text)
-        return ()
-    except SeasonFileError:
-        values = bare_values(text)
-    bare, text = bare_problems(path, text, values), stood_in(text, values)
-    broken = _broken(path, text, most - len(bare))
-    rest = _of_season(path, text, values) if bare and not broken else ()
+    values = first.values if isinstance(first, NotToml) else bare_values(locate(text))
+    if not values:
+        return _broken(path, text, most, first)[0]
+    bare, text = bare_problems(path, locate(text), values[:most]), stood_in(text, values)
+    broken, data = _broken(path, text, most - len(bare))
+    rest = () if data is None else _of_season(path, text, data, values)
     return tuple(sorted((*bare, *broken, *rest), key=lambda p: p.line or 0))[:most]
 
 
-def _of_season(path: Path, text: str, values: Sequence[BareValue]) -> tuple[FileProblem, ...]:
+def _of_season(path: Path, text: str, data: Data, values: Sequence[BareValue]) -> tuple[FileProblem, ...]:
     """The problems of the season in a text in which other values stand in for bare ones."""
     from calendar_tui.storage.opening import located
 
     guessed = {value.path for value in values}
-    found = read_season(parse(path, text)).problems
+    found = read_season(data).problems
     return located(path, text, tuple(p for p in found if p.path not in guessed))
 
 
-def _broken(path: Path, text: str, most: int) -> tuple[FileProblem, ...]:
-    """Where a text is not TOML, as its reader tells it, line after line."""
+def _broken(
+    path: Path, text: str, most: int, first: SeasonFileError | None = None
+) -> tuple[tuple[FileProblem, ...], Data | None]:
+    """Where a text is not TOML, as its reader tells it, line after line; where it is, its data.
+
+    first: what its reader found in it, where that is known.
+    """
     found: dict[int | None, FileProblem] = {}
-    while len(found) < most:
-        try:
-            parse(path, text)
-            break
-        except SeasonFileError as error:
-            problem = error.problems[0]
-        if problem.line in found:
-            break
+    if most <= 0:
+        return (), None
+    data, error = (None, first) if first is not None else _read(path, text)
+    while error is not None and error.problems[0].line not in found:
+        problem = error.problems[0]
         found[problem.line] = problem
-        rest = _without(text, problem, len(found))
+        rest = _without(text, problem, len(found)) if len(found) < most else None
         if rest is None:
             break
         text = rest
-    return tuple(found.values())
+        _, error = _read(path, text)
+    return tuple(found.values()), data
+
+
+def _read(path: Path, text: str) -> tuple[Data | None, SeasonFileError | None]:
+    """What a text says, or why it is not TOML."""
+    try:
+        return parse(path, text), None
+    except SeasonFileError as error:
+        return None, error
 
 
 def _without(text: str, problem: FileProblem, n: int) -> str | None:

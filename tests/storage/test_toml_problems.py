@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import tomllib
 from pathlib import Path
 
 import pytest
 
-from calendar_tui.storage.problems import SeasonFileError
-from calendar_tui.storage.season_file import parse
+import calendar_tui.storage.toml_problems as toml_problems_module
+from calendar_tui.storage import opening, toml_lines
+from calendar_tui.storage.opening import open_to_show
+from calendar_tui.storage.problems import FileProblem, SeasonFileError
+from calendar_tui.storage.season_file import load, parse
 from calendar_tui.storage.toml_problems import MOST_PROBLEMS, MOST_READ, problems_of, toml_problems
 from tests.storage.three_versions import BASE
 
@@ -152,3 +156,70 @@ def test_what_is_too_deep_too_long_or_left_open_is_not_taken_for_text_without_qu
         parse(HERE, text)
     assert toml_problems(HERE, text) in ((), refused.value.problems)
     assert "quotes" not in str(refused.value)
+
+
+@pytest.fixture
+def readings(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """What has been done to a whole text: "parsed" by the reader of TOML, "located" in its lines."""
+    found: list[str] = []
+    loads, locate = tomllib.loads, toml_lines.locate
+
+    def parsed(text: str) -> object:
+        found.extend(["parsed"] * (len(text) > MOST_READ // 2))
+        return loads(text)
+
+    def located(text: str) -> toml_lines.Lines:
+        found.extend(["located"] * (len(text) > MOST_READ // 2))
+        return locate(text)
+
+    monkeypatch.setattr(tomllib, "loads", parsed)
+    monkeypatch.setattr(toml_lines, "locate", located)
+    monkeypatch.setattr(toml_problems_module, "locate", located)
+    monkeypatch.setattr(opening, "locate", located)
+    return found
+
+
+LARGE = "#" * MOST_READ + "\n"
+
+
+def check_of(path: Path) -> tuple[FileProblem, ...]:
+    with pytest.raises(SeasonFileError) as refused:
+        load(path)
+    return problems_of(path, refused.value)
+
+
+def test_a_large_file_that_is_not_toml_is_read_once(tmp_path: Path, readings: list[str]) -> None:
+    path = tmp_path / "farm.toml"
+    path.write_text(f"{LARGE}{BASE}a b\nc d\n", encoding="utf-8")
+    assert [problem.line for problem in check_of(path)] == [BASE.count("\n") + 2]
+    assert readings == ["parsed", "located"]
+
+
+def test_a_large_file_with_a_value_without_quotes_is_not_read_for_more_than_is_told(
+    tmp_path: Path, readings: list[str]
+) -> None:
+    path = tmp_path / "farm.toml"
+    path.write_text(f"{LARGE}{BASE}a = so so\nb c\n", encoding="utf-8")
+    assert ["a = so so" in problem.message for problem in check_of(path)] == [True]
+    assert readings == ["parsed", "located", "located"]
+
+
+def test_a_large_file_that_is_not_toml_is_opened_at_one_reading(tmp_path: Path, readings: list[str]) -> None:
+    path = tmp_path / "farm.toml"
+    path.write_text(f"{LARGE}a b\n", encoding="utf-8")
+    assert [problem.line for problem in open_to_show(path).problems] == [2]
+    assert readings == ["parsed", "located"]
+
+
+def test_more_values_without_quotes_than_are_told_beside_a_broken_line_are_told() -> None:
+    text = "".join(f"k{n} = so so\n" for n in range(MOST_PROBLEMS + 1)) + "a b\n"
+    assert lines_told(text) == list(range(1, MOST_PROBLEMS + 1))
+
+
+def test_a_file_changed_since_it_was_refused_is_read_anew(tmp_path: Path) -> None:
+    path = tmp_path / "farm.toml"
+    path.write_text("a b\n", encoding="utf-8")
+    with pytest.raises(SeasonFileError) as refused:
+        load(path)
+    path.write_text("\n\nc d\n", encoding="utf-8")
+    assert [problem.line for problem in problems_of(path, refused.value)] == [3]
