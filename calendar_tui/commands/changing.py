@@ -278,5 +278,5 @@ def new(args: argparse.Namespace) -> int:
                 f"the line since = {today} out of the file, then: calendar-tui tasks {path}"
             ]
         )
-    emit(filter(None, [started.lacks]))
+    emit(filter(None, [started.lacks, started.longest_day]))
     return 0

@@ -21,6 +21,7 @@ from calendar_tui.storage.problems import FileProblem, SeasonFileError
 if TYPE_CHECKING:
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.problems import Problem
+    from calendar_tui.season.records import Season
 
 
 @dataclass(slots=True)
@@ -64,8 +65,8 @@ def _told(found: _Found) -> Iterator[str]:
     if found.counts:
         yield found.counts
     for warning in found.warnings:
-        text = f"warning: {warning}" if warning.line else warning.message
-        yield from wrapped(text, "  ") if text.startswith(_AIR) else [text]
+        text = f"warning: {warning if warning.line else warning.message}"
+        yield from wrapped(text, "  ") if warning.message.startswith(_AIR) else [text]
     yield from (f"note: {note}" for note in found.notes)
     yield from map(str, found.problems)
     if found.warnings:
@@ -88,7 +89,7 @@ def _looked_through(args: argparse.Namespace, path: Path) -> _Found:
     from calendar_tui.storage.opening import located, open_season
 
     opened = open_season(path, load_as_of(args, path))
-    kept = located(path, opened.text, unread(opened.data))
+    kept = located(path, opened.text, (*unread(opened.data), *_noon(opened.season)))
     if opened.season is None:
         return _Found(opened.problems, warnings=[*kept])
     plan = make_plan(opened.season, today_of(args, opened.season.site.timezone))
@@ -107,6 +108,17 @@ def _looked_through(args: argparse.Namespace, path: Path) -> _Found:
         located(path, opened.text, (*idle, *starter)),
         _counts_text(plan),
     )
+
+
+def _noon(season: Season | None) -> Iterator[Problem]:
+    """That the sun is hardly ever so high so far from noon as it would be by the season's clock."""
+    from calendar_tui.season.checks import noon_text
+    from calendar_tui.season.problems import Problem
+
+    if season is not None and (
+        text := noon_text(season.site.longitude, season.site.timezone, season.first_day)
+    ):
+        yield Problem(("site", "longitude"), f"site: {text}")
 
 
 def _as_it_came(plan: Plan, i: int) -> bool:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
 from calendar_tui.planning.wording import full_day_text
-from calendar_tui.season.checks import LONGEST_SEASON_D, longitude_text
+from calendar_tui.season.checks import LONGEST_SEASON_D, longitude_text, noon_text
 from calendar_tui.season.fields import FIELDS, SINGLE
 from calendar_tui.season.readers import plain, shown
 from calendar_tui.season.typed_dates import typed_date
@@ -53,8 +53,25 @@ class Questions:
         for key in QUESTIONS:
             if key not in values:
                 values[key] = self._asked(key, values)
-            self._fit(values, [k for k in QUESTIONS if not given.get(k)])
+            askable = [k for k in QUESTIONS if not given.get(k)]
+            self._fit(values, askable)
+            if key == "timezone":
+                self._confirm_longitude(values, askable)
         return values
+
+    def _confirm_longitude(self, values: dict[str, Any], askable: Sequence[str]) -> None:
+        """Ask again for a longitude and a time zone that hardly belong together; the same answers again are taken."""
+        shown_for = None
+        while shown_for != (pair := (values["longitude"], values["timezone"])):
+            shown_for = pair
+            day = values.get("first_day") or self.today_at(pair[1])
+            if not (unlikely := noon_text(*pair, day)):
+                return
+            print(plain(f"longitude {pair[0]:g}: {unlikely}"))
+            for key in ("longitude", "timezone"):
+                if key in askable:
+                    values[key] = self._asked(key, values)
+            self._fit(values, [*askable])
 
     def _fit(self, values: dict[str, Any], askable: list[str]) -> None:
         """Ask again for what does not fit one another."""

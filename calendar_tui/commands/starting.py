@@ -8,12 +8,16 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from calendar_tui.commands.output import note_saved
+from calendar_tui.nature.sky import day_lengths_h
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.replan import Proposal, new_before, refresh
+from calendar_tui.planning.wording import day_text, hours_text
 from calendar_tui.season.checks import LONGEST_SEASON_D
 from calendar_tui.season.reading import read_season
+from calendar_tui.season.records import Season
 from calendar_tui.storage.new_season import new_season_text, write_new
 
 # Of the first cohort: days in the nursery, and the days from the season's first day to its seeding and from its transplant
@@ -30,12 +34,13 @@ _FIRST = "A1"
 @dataclass(frozen=True, slots=True)
 class Started:
     """A new season: the proposal that adds its tasks; what it has no room for, or ""; how many tasks due before today
-    are left out.
+    are left out; its longest day, which shows a wrong sign of the latitude.
     """
 
     made: Proposal
     lacks: str
     past: int
+    longest_day: str
 
 
 def start_season(path: Path, values: Mapping[str, Any], today: date) -> Started:
@@ -48,7 +53,17 @@ def start_season(path: Path, values: Mapping[str, Any], today: date) -> Started:
     note_saved(f"made {path}")
     plan = _plan(text, today)
     whole = refresh(replace(plan, season=replace(plan.season, since=None)))
-    return Started(refresh(plan), lacks, new_before(whole.tasks, today))
+    return Started(refresh(plan), lacks, new_before(whole.tasks, today), longest_day_text(plan.season))
+
+
+def longest_day_text(season: Season) -> str:
+    """ "Longest day here: 21 Dec, 14 h 22": the natural day, in the year from the season's first day on."""
+    site, first = season.site, season.first_day
+    lengths = day_lengths_h(
+        site.latitude, site.longitude, ZoneInfo(site.timezone), first, first + timedelta(days=365)
+    )
+    at = max(range(len(lengths)), key=lengths.__getitem__)
+    return f"Longest day here: {day_text(first + timedelta(days=at))}, {hours_text(lengths[at])}."
 
 
 def text_that_fits(values: Mapping[str, Any]) -> tuple[str, str]:

@@ -17,6 +17,8 @@ from calendar_tui.season.work_checks import WORK_CHECKS
 LONGEST_SEASON_D = 800
 # No zone's clock is so far from the sun: the west of China is 3.2 h off, by one clock for the whole country.
 CLOCK_APART_H = 4.5
+# Few farms see the sun at its highest so far from twelve o'clock of standard time; a starting value, no source.
+NOON_APART_H = 3
 
 
 def _season_days(season: Season) -> Iterator[Problem]:
@@ -46,6 +48,25 @@ def longitude_text(longitude: float, timezone: str, day: date) -> str:
     turned = _apart_h(clock_h, -longitude) <= CLOCK_APART_H
     right = f"did you mean {-longitude:g}?" if turned else "east is positive, west is negative"
     return f"longitude {longitude:g} is {apart_h:.0f} h from the clock of {timezone}; {right}"
+
+
+def noon_text(longitude: float, timezone: str, day: date) -> str:
+    """That solar noon at a longitude (degrees east) is far from twelve by a zone's standard time, as a question; or ""."""
+    if "/" not in timezone or timezone.startswith("Etc/"):
+        return ""  # a clock of no place, such as UTC
+    noon = datetime.combine(day, time(12), ZoneInfo(timezone))
+    standard = (noon.utcoffset() or timedelta()) - (noon.dst() or timedelta())
+    clock_h = standard / timedelta(hours=1)
+    if _apart_h(clock_h, longitude) <= NOON_APART_H:
+        return ""
+    minutes = round((12 + clock_h - longitude / 15) % 24 * 60) % (24 * 60)
+    side = "east" if longitude < 0 else "west"
+    turned = _apart_h(clock_h, -longitude) <= NOON_APART_H
+    right = f"{abs(longitude):g} {side}" if turned else "right, with east positive and west negative"
+    return (
+        f"solar noon there is at {minutes // 60:02d}:{minutes % 60:02d} by the standard time of {timezone}; "
+        f"is the longitude {right}?"
+    )
 
 
 def _apart_h(clock_h: float, longitude: float) -> float:

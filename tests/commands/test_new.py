@@ -15,6 +15,7 @@ from calendar_tui.commands.season_answers import degrees
 from calendar_tui.commands.starting import text_that_fits
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.timeline import Timeline
+from calendar_tui.season.checks import noon_text
 from calendar_tui.season.reading import read_season
 from calendar_tui.storage.new_season import new_season_text
 
@@ -280,3 +281,47 @@ def test_check_notes_nothing_of_the_starter_chores_of_a_new_season(
     ran = run("check", path)
     assert ran.status == 0, ran.said
     assert "note:" not in ran.out
+
+
+SYDNEY = ("--latitude", "-33.9", "--timezone", "Australia/Sydney", *DAYS, "--name", "x")
+NOON = "solar noon there is at 08:04 by the standard time of Australia/Sydney; is the longitude 151 east?"
+
+
+def test_a_longitude_of_the_other_side_of_the_date_line_is_asked_again(tmp_path: Path) -> None:
+    path = tmp_path / "mine.toml"
+    ran = run("new", path, *SYDNEY, typed="151 W\n151 E\n")
+    assert ran.status == 0, ran.said
+    assert f"longitude -151: {NOON}\n" in ran.out
+    assert tomllib.loads(path.read_text())["site"]["longitude"] == 151
+
+
+def test_an_unlikely_longitude_is_taken_once_it_is_confirmed_and_check_warns_of_it(tmp_path: Path) -> None:
+    path = tmp_path / "mine.toml"
+    ran = run("new", path, *SYDNEY, typed="151 W\n\n")
+    assert (ran.status, ran.out.count("solar noon")) == (0, 1)
+    checked = run("check", path)
+    line = (
+        path.read_text()
+        .splitlines()
+        .index("longitude = -151.0             # degrees, east positive, west with a minus")
+        + 1
+    )
+    assert f"warning: {path}:{line}: site: {NOON}" in checked.out
+    assert (checked.status, "1 warning.\n" in checked.out) == (0, True)
+
+
+@pytest.mark.parametrize(
+    ("longitude", "zone"),
+    [(76, "Asia/Shanghai"), (151, "Australia/Sydney"), (-8.8, "Europe/Madrid"), (-172, "Pacific/Apia")],
+)
+def test_noon_is_not_questioned_where_farms_are(longitude: float, zone: str) -> None:
+    assert [noon_text(longitude, zone, date(2026, month, 21)) for month in (6, 12)] == ["", ""]
+
+
+@pytest.mark.parametrize(("latitude", "shown"), [("-34.3", "21 Dec, 14 h 27"), ("34.3", "21 Jun, 14 h 27")])
+def test_new_prints_the_longest_day_so_that_a_wrong_sign_shows(
+    tmp_path: Path, latitude: str, shown: str
+) -> None:
+    site = ("--latitude", latitude, *SITE[2:])
+    ran = run("new", tmp_path / "mine.toml", "--name", "x", *site, *DAYS)
+    assert f"Longest day here: {shown}." in ran.out

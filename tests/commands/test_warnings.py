@@ -94,7 +94,7 @@ def test_check_tells_of_a_task_that_is_in_the_file_twice_and_tasks_takes_the_ope
     season.write_text(whole + twice)
     told = run("check", season, today=TODAY)
     assert told.status == 0, told.said
-    assert "1 saved task differs from the plan: calendar-tui tasks shows and saves them." in told.out
+    assert "warning: 1 saved task differs from the plan: calendar-tui tasks shows and saves them." in told.out
     assert "1 of these tasks is in the file twice" in told.out
     ran = run("tasks", season, "--yes", today=TODAY)
     assert "twoo Ask for the licence  5 Oct falls away" in ran.out
