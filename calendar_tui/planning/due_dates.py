@@ -19,12 +19,22 @@ def as_it_was_due(plan: Plan, old: Task, new: Task) -> Task:
 
     To count it back from the recorded date would say that it had been due on another day than anybody was told.
     """
-    chore = plan.season.chores[new.chore]
-    timeline = _counted_from(plan, chore, new) if chore.offset_d < 0 else None
+    return replace(new, date=old.date, why=old.why) if _before_happened(plan, new) else new
+
+
+def is_too_late(plan: Plan, new: Task) -> bool:
+    """Whether a new task lies before today and comes before a stage that has happened: it was never asked for in time."""
+    return new.date < plan.today and _before_happened(plan, new)
+
+
+def _before_happened(plan: Plan, task: Task) -> bool:
+    """Whether a task as it is laid out comes before the stage that it is counted from, and that has happened."""
+    chore = plan.season.chores[task.chore]
+    timeline = _counted_from(plan, chore, task) if chore.offset_d < 0 else None
     if timeline is None:
-        return new
+        return False
     happened = timeline.cohort.recorded.get(stage_for(chore, timeline.cohort))
-    return new if happened is None or new.date > happened else replace(new, date=old.date, why=old.why)
+    return happened is not None and task.date <= happened
 
 
 def _counted_from(plan: Plan, chore: Chore, task: Task) -> Timeline | None:

@@ -10,7 +10,7 @@ from operator import attrgetter
 from typing import Any
 
 from calendar_tui.planning.amounts import SEED_FIGURES
-from calendar_tui.planning.due_dates import as_it_was_due
+from calendar_tui.planning.due_dates import as_it_was_due, is_too_late
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.stages import StageDate
 from calendar_tui.planning.tasks import chore_tasks, first_made, shared_tasks, task_id, task_key
@@ -214,7 +214,7 @@ def _moves_without_ids(plan: Plan, cohorts: AbstractSet[str]) -> Iterator[TaskMo
             due = as_it_was_due(plan, old, new)
             if _differs(old, due):
                 yield TaskMove(old, replace(due, id=old.id, note=old.note))
-    yield from (TaskMove(None, new) for new in _added(plan.season, new_ones))
+    yield from (TaskMove(None, new) for new in _added(plan, new_ones))
     yield from (TaskMove(old, None) for old in (*saved.values(), *doubles) if _untouched(old))
 
 
@@ -252,12 +252,15 @@ def _worked_on(task: Task) -> tuple[bool, bool, bool]:
     return task.state != "open", task.moved, bool(task.note)
 
 
-def _added(season: Season, new_ones: Iterable[Task]) -> Iterator[Task]:
-    """The new tasks, but for those whose work was done in another form, or is before its chore."""
+def _added(plan: Plan, new_ones: Iterable[Task]) -> Iterator[Task]:
+    """The new tasks, but for those whose work was done in another form, is before its chore, or comes too late."""
+    season = plan.season
     settled = _settled(season.tasks)
     begins = {chore.id: first_made(season, chore) for chore in season.chores.values()}
     for new in new_ones:
-        if new.date >= begins[new.chore] and not _done_otherwise(season.chores[new.chore], new, settled):
+        if new.date < begins[new.chore] or is_too_late(plan, new):
+            continue
+        if not _done_otherwise(season.chores[new.chore], new, settled):
             yield new
 
 

@@ -44,7 +44,7 @@ def test_with_nothing_changed_the_file_stays_byte_for_byte(
 
 def test_only_what_changed_is_newer(season: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     first, task = export(season), ids(season)[3]
-    run("done", season, task)
+    run("done", season, task, "--yes")
     made_at(monkeypatch, "2099-11-10T08:00+00:00")
     second = export(season)
     assert set(first) == set(second)

@@ -276,3 +276,52 @@ def test_a_stage_is_known_by_its_name_in_each_of_its_forms(typed):
 def test_a_word_that_is_no_stage_is_refused():
     with pytest.raises(SlipError, match='"lamps" is not a stage'):
         stage_named("lamps")
+
+
+def spraying_farm(since):
+    """A farm with work 20 days before each transplant and the days up to it, of which what is due before `since` is left
+    out.
+    """
+    data = farm_data()
+    data["season"]["since"] = since
+    before = {"stage": "transplant", "offset_d": -20}
+    data["chore"] += [
+        {"id": "spray", "what": "Calibrate the sprayer"} | before,
+        {"id": "once", "what": "Order stakes", "together": "season", "once": "first"} | before,
+        {"id": "walk", "what": "Walk the field", "repeat": "FREQ=WEEKLY", "until": "transplant"} | before,
+        {"id": "beds", "what": "Shape beds", "together": "place"} | before,
+    ]
+    return data
+
+
+@given(
+    st.integers(-40, 30),
+    st.integers(-15, 15),
+    st.sampled_from(["A1", "F1", "C1"]),
+    st.integers(0, 30),
+)
+def test_a_record_adds_no_work_of_before_today_that_comes_before_what_is_recorded(since, late, name, after):
+    """What `since` left out stays out when a late transplant carries it past that day."""
+    day = date(2026, 11, 26) + timedelta(days=late)
+    data = spraying_farm(date(2026, 11, 26) + timedelta(days=since))
+    data = apply_edits(data, refresh(make_plan(season_of(data), TODAY)).change.edits)
+    plan = make_plan(season_of(data), day + timedelta(days=after))
+    found = record_date(plan, plan.season.cohorts[name], "transplant", day)
+    chores = plan.season.chores
+    added = [m.task for m in found.tasks if m.old is None]
+    assert not [
+        t for t in added if t.date < plan.today and chores[t.chore].offset_d < 0 and t.about == (name,)
+    ]
+    assert not [
+        m.task for m in refresh(found.plan).tasks if m.old is None and m.task.chore in ("spray", "walk")
+    ]
+
+
+def test_what_since_left_out_stays_out_when_a_late_transplant_carries_it_past_that_day():
+    """Due on 6 November, left out from the 10th on; twenty days before the 5th of December would be the 15th."""
+    data = spraying_farm(date(2026, 11, 10))
+    data = apply_edits(data, refresh(make_plan(season_of(data), TODAY)).change.edits)
+    plan = make_plan(season_of(data), TODAY)
+    assert not [t for t in plan.season.tasks if t.chore == "spray"]
+    found = record_date(plan, plan.season.cohorts["A1"], "transplant", LATE)
+    assert not [m for m in found.tasks if m.old is None and m.task.chore in ("spray", "once", "walk", "beds")]
