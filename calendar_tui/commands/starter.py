@@ -38,9 +38,9 @@ def _proposal(plan: Plan, changes: tuple[StarterChange, ...], words: Sequence[st
 
     if list(words) == [KEEP]:
         return keep_own(plan, LATEST)
-    wanted = changes if list(words) == [ALL] else _named(changes, words)
-    if not wanted:
+    if not changes:
         raise Refusal(f"starter list {LATEST}, the latest, has nothing that this season has not seen")
+    wanted = changes if list(words) == [ALL] else _named(changes, words)
     try:
         return take_over(plan, wanted, starter_chores(LATEST), LATEST, whole=len(wanted) == len(changes))
     except SlipError as refused:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 import tomllib
 from datetime import date
@@ -153,3 +154,35 @@ def test_a_chore_that_the_list_does_not_change_is_refused_with_those_it_does(old
 def test_every_list_before_the_latest_reads() -> None:
     for number in LISTS:
         assert starter_chores(number)
+
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "seasons").glob("*.toml"))
+
+
+def _docs_example() -> list[str]:
+    page = (Path(__file__).parents[2] / "docs" / "season-file.md").read_text(encoding="utf-8")
+    found = re.search(r"^- `chores (--starter .+?)` takes these", page, re.MULTILINE)
+    assert found
+    return found[1].split()
+
+
+@pytest.mark.parametrize("example", EXAMPLES, ids=lambda path: path.stem)
+def test_the_example_of_the_docs_takes_chores_over_in_every_example_season_of_an_older_list(
+    example: Path, tmp_path: Path
+) -> None:
+    path = tmp_path / example.name
+    text = example.read_text(encoding="utf-8")
+    path.write_text(re.sub(r"(?m)^starter_list = .*\n", "", text), encoding="utf-8")
+    taken = run("chores", path, *_docs_example(), "--yes", today="2026-12-08")
+    assert (taken.status, taken.err) == (0, "")
+    assert "Saved" in taken.out
+
+
+@pytest.mark.parametrize("example", EXAMPLES, ids=lambda path: path.stem)
+def test_an_example_season_of_the_latest_list_is_refused_because_there_is_nothing_new(
+    example: Path, tmp_path: Path
+) -> None:
+    path = Path(shutil.copy(example, tmp_path))
+    refused = run("chores", path, *_docs_example(), "--yes", today="2026-12-08")
+    assert refused.status == 2
+    assert f"starter list {LATEST}, the latest, has nothing that this season has not seen" in refused.err
