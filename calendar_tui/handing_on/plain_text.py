@@ -18,8 +18,9 @@ from calendar_tui.planning.wording import (
 if TYPE_CHECKING:
     from calendar_tui.planning.clashes import Clash
     from calendar_tui.planning.replan import Proposal, StageMove, TaskMove
-    from calendar_tui.planning.stages import StageDate
+    from calendar_tui.planning.stages import Range, StageDate
     from calendar_tui.planning.timeline import Timeline
+    from calendar_tui.season.records import Task
 
 WIDTH = 80
 
@@ -124,7 +125,7 @@ def moves_text(proposal: Proposal) -> Iterator[str]:
     if not proposal.stages:
         yield "  no date of a cohort moves"
     old, new = proposal.growth_d
-    if proposal.stages and (new is not None or old is not None):
+    if proposal.stages and new != old:
         end = proposal.plan.timelines[proposal.stages[0].cohort].growth_end
         yield f"  days of growth before {end}: {_figure(old)} -> {_figure(new)}"
     for text in (*proposal.doubts, *proposal.new_clashes):
@@ -162,8 +163,16 @@ def stage_move_text(move: StageMove) -> str:
             "" if move.old.status == move.new.status else f", {move.new.status}"
         )
     days = (move.new.likely - move.old.likely).days
-    change = delay_text(days).replace("late", "later").replace("early", "earlier") if days else "range only"
+    if not days:
+        return f"{day_text(move.new.likely)}  stays; {ranges_text(move.old.range, move.new.range)}"
+    change = delay_text(days).replace("late", "later").replace("early", "earlier")
     return f"{day_text(move.old.likely)} -> {day_text(move.new.likely)}  {change}"
+
+
+def ranges_text(old: Range, new: Range) -> str:
+    """ "range 20 Oct - 3 Nov -> 22 Oct - 1 Nov"."""
+    was, now = (f"{day_text(r.earliest)} - {day_text(r.latest)}" for r in (old, new))
+    return f"range {was} -> {now}"
 
 
 def _day(found: StageDate | None) -> str:
@@ -179,5 +188,31 @@ def task_move_text(move: TaskMove) -> str:
     if move.new is None:
         return f"{name}  {day_text(move.task.date)} falls away"
     if move.old.date == move.new.date:
-        return f"{name}  {day_text(move.task.date)} stays, details change"
+        return f"{name}  {day_text(move.task.date)} stays{task_details_text(move)}"
     return f"{name}  {day_text(move.old.date)} -> {day_text(move.new.date)}"
+
+
+def task_details_text(move: TaskMove) -> str:
+    """ " (hours 3.1 -> 2.8 h)": what is new about a task besides its date; "" for nothing that is shown."""
+    if move.old is None or move.new is None:
+        return ""
+    old, new = move.old, move.new
+    pairs = ((name, words(old), words(new), unit) for name, words, unit in _DETAILS)
+    changed = [
+        f"{name} {was or 'none'} -> {f'{now}{unit}' if now else 'none'}"
+        for name, was, now, unit in pairs
+        if was != now
+    ]
+    return f" ({', '.join(changed)})" if changed else ""
+
+
+# What a task says besides its date: the name it has in a message, how it is put, and its unit.
+_DETAILS: tuple[tuple[str, Callable[[Task], str], str], ...] = (
+    ("what", lambda task: task.what, ""),
+    ("cohorts", lambda task: " ".join(task.about), ""),
+    ("place", lambda task: task.place, ""),
+    ("who", lambda task: task.who, ""),
+    ("hours", lambda task: f"{task.hours:g}" if task.hours else "", " h"),
+    ("amount", lambda task: task.amount, ""),
+    ("why", lambda task: task.why, ""),
+)

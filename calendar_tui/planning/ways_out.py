@@ -108,7 +108,7 @@ def _place_text(season: Season, timeline: Timeline, light: Light, nights: Sequen
         names = ", ".join(name for _, name in dark)
         return (
             f"carry it to a place that is dark then, such as {names} (the calendar would "
-            f"still show it in {cohort.place}: a cohort has one place for the whole season)"
+            f"still show it in {cohort.place})"
         )
     moves = [_moved(season, timeline, light, *one) for one in dark]
     now, wish = timeline.likely("trigger"), max(light.first + timedelta(days=nights[0]), arrived)
@@ -152,13 +152,12 @@ def _moved(
 
 
 def _written_text(cohort: Cohort, moved: Cohort) -> str:
-    """'grow it in F1 from the start, place = "F1" in its record and lights_off left out'."""
+    """'plant it in F1 instead (in its record place = "F1", no lights_off)'."""
     puts = {key: getattr(moved, key) for key in ("place", "part")}
     told = [f'{key} = "{name}"' for key, name in puts.items() if name and name != getattr(cohort, key)]
     drops = [stage for stage in _LAMP_STAGES if cohort.fixed(stage) and not moved.fixed(stage)]
     drops = ["part"] * bool(cohort.part and not moved.part) + drops
-    left_out = f", with {' and '.join(drops)} left out" if drops else ""
-    return f"grow it in {moved.light} from the start, {' and '.join(told)} in its record{left_out}"
+    return f"plant it in {moved.light} instead (in its record {', '.join((*told, *(f'no {key}' for key in drops)))})"
 
 
 def _written_to(cohort: Cohort, place: Place, part: str) -> Cohort:

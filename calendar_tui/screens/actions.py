@@ -181,7 +181,13 @@ ACTIONS = (
     Action(
         "m", "mark", "Mark the task, to do several at once; again, take its mark off.", "week", "m", "mark"
     ),
-    Action("M", "mark_all", "Mark all tasks that are shown; where all are marked, none.", "week", "M"),
+    Action(
+        "M",
+        "mark_all",
+        "Mark all shown that are due by today; again: the later ones too; again: none.",
+        "week",
+        "M",
+    ),
     Action("s", "skip_tasks", "Skip the task, or all that are marked, with the reason.", "week", "s", "skip"),
     Action("d", "move_tasks", "Move the task, or all that are marked, to another date.", "week", "d", "move"),
     Action("n", "note_tasks", "Write a note on the task, or on all that are marked.", "week", "n", "note"),

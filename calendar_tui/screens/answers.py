@@ -9,6 +9,7 @@ from typing import ClassVar
 
 from rich.style import Style
 
+from calendar_tui.handing_on.plain_text import ranges_text, task_details_text
 from calendar_tui.planning.outages import find_light, nights_text, record_outage
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.replan import Proposal, StageMove, TaskMove
@@ -206,7 +207,7 @@ def compared_rows(found: Sequence[Answer], edited: str, chosen: str, width: int)
     for (cohort, stage), label in moved.items():
         moves = [_move(a, cohort, stage) for a in found]
         was = "" if wide else _was(moves)
-        parts = [(fitted(move_text(m, wide), column), BOLD if _moves(m) else PLAIN) for m in moves]
+        parts = [(fitted(move_text(m, column, wide), column), BOLD if _moves(m) else PLAIN) for m in moves]
         yield row(fitted(label, label_width) + ("" if wide else fitted(was, WAS_WIDTH)), *parts)
     if not moved and any(a.proposal for a in found):
         yield row("No date of a cohort moves.")
@@ -258,8 +259,8 @@ def _moves(move: StageMove) -> bool:
     return move.old is None or move.new is None or move.old.likely != move.new.likely
 
 
-def move_text(move: StageMove, wide: bool = True) -> str:
-    """ "30 Oct -> 8 Nov  +9 d"; without the old date where that has a column of its own."""
+def move_text(move: StageMove, room: int, wide: bool = True) -> str:
+    """ "30 Oct -> 8 Nov  +9 d" in so many columns; without the old date where that has a column of its own."""
     old, new = move.old, move.new
     if new is None:
         return "-" if old is None else f"{day_text(old.likely)} -> no date"
@@ -268,14 +269,17 @@ def move_text(move: StageMove, wide: bool = True) -> str:
     days = (new.likely - old.likely).days
     if days:
         return (f"{day_text(old.likely)} -> " if wide else "") + f"{day_text(new.likely)}  {days:+d} d"
-    return day_text(new.likely) + _change(old, new)
+    return day_text(new.likely) + _change(old, new, room - len(day_text(new.likely)))
 
 
-def _change(old: StageDate, new: StageDate) -> str:
-    """What is new about a stage whose likely date stays."""
+def _change(old: StageDate, new: StageDate, room: int) -> str:
+    """What is new about a stage whose likely date stays; its ranges where there is room for both."""
     if old.status != new.status:
         return f"  now {new.status}"
-    return "  range moves" if old.range != new.range else ""
+    if old.range == new.range:
+        return ""
+    ranges = f"  {ranges_text(old.range, new.range)}"
+    return ranges if len(ranges) <= room else "  range moves"
 
 
 def _was(moves: Sequence[StageMove]) -> str:
@@ -337,18 +341,10 @@ def task_parts(move: TaskMove, width: int) -> tuple[str, str, tuple[str, Style]]
     else:
         days = (move.new.date - move.old.date).days
         dates = f"{day_text(move.old.date)} -> {day_text(move.new.date)}  {days:+d} d"
-    what = task.what + _other_changes(move)
+    what = task.what + task_details_text(move)
     whose = cohorts_text(task.about) or task.place
     return (
         fitted(dates, LEAST_COLUMN),
         f"{whose}  ",
         (fitted(what, width - LEAST_COLUMN - len(whose) - 2), PLAIN),
     )
-
-
-def _other_changes(move: TaskMove) -> str:
-    if move.old is None or move.new is None:
-        return ""
-    pairs = ((n, getattr(move.old, n), getattr(move.new, n)) for n in ("what", "place", "who", "hours"))
-    changed = [f"{n} {old or 'none'} -> {new or 'none'}" for n, old, new in pairs if old != new]
-    return f" ({', '.join(changed)})" if changed else ""

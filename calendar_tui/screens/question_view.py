@@ -49,7 +49,7 @@ class OthersView(QuestionView):
 
     def __init__(self, question: str, lines: Sequence[str], yes: str) -> None:
         """lines: whose change, when, and what."""
-        super().__init__(yes, "leave it")
+        super().__init__(yes, "back")
         self._question, self._lines = question, lines
 
     def rows(self, width: int) -> Iterable[Row]:

@@ -34,7 +34,7 @@ class Columns(NamedTuple):
 @dataclass(frozen=True, slots=True)
 class Shown:
     """How the week is shown: grouped by day, place or role; states: of tasks whose saving is under way; marked: the ids
-    of tasks to be done together; guesses: the chores whose hours are a guess.
+    of tasks to be done together; guesses: the chores whose hours are a guess; searched: only tasks that fit what is typed are shown.
     """
 
     today: date
@@ -42,6 +42,7 @@ class Shown:
     states: Mapping[str, str] = field(default_factory=dict)
     marked: Collection[str] = ()
     guesses: Collection[str] = ()
+    searched: bool = False
 
     def dated(self, task: Task, monday: date) -> bool:
         """Whether the task's line says its date: no heading does."""
@@ -103,11 +104,13 @@ def week_rows(week: Week, shown: Shown, width: int) -> Iterator[Row]:
     week = shown.load_as_of(week)
     said = overdue_text(week, shown.today)
     for group in groups(week, shown.by, shown.today):
+        if shown.searched and not group.tasks:
+            continue
         yield _heading(group, shown, said)
         for task in group.tasks:
             yield task_row(task, shown, shown.dated(task, week.monday), at)
-    if shown.by != "day" and not all_tasks(week):
-        yield row(("no tasks", DIM))
+    if (shown.by != "day" or shown.searched) and not all_tasks(week):
+        yield row(("no tasks fit" if shown.searched else "no tasks", DIM))
     yield row((f"next week: {week.next_week} task{'' if week.next_week == 1 else 's'}", BOLD))
 
 

@@ -144,7 +144,8 @@ class WeekView(Screen[None]):
     def _shown(self) -> Shown:
         plan = host(self).plan
         guesses = () if plan is None else [c.id for c in plan.season.chores.values() if c.guessed]
-        return Shown(host(self).today, self._by, self._wanted, self._marked, frozenset(guesses))
+        searched = bool(self._filter.value.strip())
+        return Shown(host(self).today, self._by, self._wanted, self._marked, frozenset(guesses), searched)
 
     def _say_heading(self, today: date) -> None:
         monday = self._week.monday
@@ -241,9 +242,22 @@ class WeekView(Screen[None]):
             self._list.action_step(1)
 
     def action_mark_all(self) -> None:
-        """Mark all that are shown; where all are, none."""
-        shown = {t.id for t in all_tasks(self._week)}
-        self._marked = self._marked - shown if shown <= self._marked else self._marked | shown
+        """Mark all that are shown and due by today; where all those are, the later ones too; where all are, none."""
+        tasks, today = all_tasks(self._week), host(self).today
+        shown = {t.id for t in tasks}
+        due = {t.id for t in tasks if t.date <= today}
+        later = len(shown) - len(due)
+        if shown <= self._marked:
+            self._marked -= shown
+        elif due <= self._marked:
+            self._marked |= shown
+            self.notify(f"Marked {later} later than today too; M again marks none.", markup=False)
+        else:
+            self._marked |= due
+            if later:
+                self.notify(
+                    f"Marked what is due by today; M again marks the {later} later too.", markup=False
+                )
         self._list.redraw()
 
     def _chosen(self) -> list[Task]:

@@ -59,10 +59,7 @@ def test_without_the_screen_the_dark_cohort_waits_and_is_told_the_nights_lost_an
     assert text.startswith("B1 is held back 36 nights up to 19 Sep: H1 is lit for A1")  # 15 Aug to 19 Sep
     assert "alone it would trigger on 15 Aug, not 20 Sep" in text
     assert "one lights-off for both on 15 Aug (leaves A1 73 of 100 days of growth)" in text
-    assert (
-        'grow it in F1 from the start, place = "F1" in its record, with lights_off left out: trigger on'
-        in text
-    )
+    assert 'plant it in F1 instead (in its record place = "F1", no lights_off): trigger on' in text
     assert "a screen: divide H1 into parts, name them in its record" in text
 
 
@@ -82,7 +79,7 @@ def test_held_back_by_those_of_its_own_part_another_part_is_the_way_out() -> Non
     plan = laid_out(replace(season, cohorts=season.cohorts | {"B1": beside}))
     (text,) = texts(plan, "B1", "held back")
     assert "H1 east is lit for A1" in text
-    assert 'grow it in H1 west from the start, part = "west" in its record: trigger on 15 Aug' in text
+    assert 'plant it in H1 west instead (in its record part = "west"): trigger on 15 Aug' in text
     assert "a part of H1 of its own" in text
 
 
@@ -93,7 +90,7 @@ def test_a_place_that_is_lit_on_these_nights_is_no_way_out() -> None:
         "C1": replace(season.cohorts["A1"], id="C1", part="west"),
     }
     (text,) = texts(laid_out(replace(season, cohorts=season.cohorts | others)), "B1", "held back")
-    assert 'place = "F1" in its record, with part and lights_off left out: trigger on' in text
+    assert '(in its record place = "F1", no part, no lights_off): trigger on' in text
 
 
 def test_work_is_done_in_the_part() -> None:

@@ -53,9 +53,7 @@ def test_a_cohort_written_into_the_place_that_is_told_has_the_trigger_that_is_to
 ) -> None:
     season = two(late, soon, seed=seed)
     held = [c.text for c in laid_out(season).clashes_of("B1") if c.kind == "held back"]
-    found = re.search(
-        r'place = "F1" in its record, with lights_off left out: trigger on (\d+ \w+)', "".join(held)
-    )
+    found = re.search(r'in its record place = "F1", no lights_off\): trigger on (\d+ \w+)', "".join(held))
     if found is None:
         return
     own = season.cohorts["B1"]
@@ -141,8 +139,8 @@ def standing(**place: Any) -> str:
 def test_plants_in_pots_that_stand_there_already_are_carried_and_given_no_date(place: dict[str, Any]) -> None:
     text = standing(**place)
     assert "carry it to a place that is dark then, such as F1" in text
-    assert "a cohort has one place for the whole season" in text
-    assert "from the start" not in text
+    assert "(the calendar would still show it in H1)" in text
+    assert "plant it in" not in text
 
 
 def test_of_many_dark_places_the_first_three_are_named() -> None:
@@ -170,7 +168,7 @@ def test_lamps_up_to_just_the_critical_day_hold_a_neighbour_back() -> None:
 def test_plants_that_stand_in_the_ground_are_not_carried(kind: str) -> None:
     text = standing(kind=kind)
     assert "carry" not in text
-    assert "from the start" not in text
+    assert "plant it in" not in text
     assert "Ways out: one lights-off for both on" in text
     assert "; or a screen: " in text
 
@@ -179,7 +177,7 @@ def test_a_place_with_lamps_of_its_own_keeps_the_lights_off() -> None:
     season = two(111, 75)
     second = replace(season.places["H1"], id="H2")
     plan = laid_out(replace(season, places={"H1": season.places["H1"], "H2": second} | dict(season.places)))
-    assert 'grow it in H2 from the start, place = "H2" in its record: trigger on 15 Aug' in told(plan)
+    assert 'plant it in H2 instead (in its record place = "H2"): trigger on 15 Aug' in told(plan)
 
 
 @pytest.mark.parametrize(
@@ -209,6 +207,6 @@ def test_a_step_down_is_told_only_where_it_helps(
 def test_where_no_other_place_is_dark_none_is_told() -> None:
     season = two(111, 75)
     text = told(laid_out(replace(season, places={n: p for n, p in season.places.items() if n != "F1"})))
-    assert "from the start" not in text
+    assert "plant it in" not in text
     assert "carry it" not in text
     assert "; or a screen:" in text

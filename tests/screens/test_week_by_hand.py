@@ -175,15 +175,45 @@ async def test_a_note_starts_from_the_one_there_is() -> None:
         assert len(app.saved) == 2
 
 
-async def test_all_that_is_shown_is_marked_and_taken_off_again() -> None:
+async def test_marking_all_marks_what_is_due_by_today_then_the_later_ones_too_then_none() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("M")
-        assert f"{len(_ids(view))} marked" in view.text
+        assert view._marked == {"late", "mon1", "mon2"}
+        assert app.messages == ["Marked what is due by today; M again marks the 2 later too."]
+        await pilot.press("M")
+        assert view._marked == set(_ids(view))
+        assert app.messages[1:] == ["Marked 2 later than today too; M again marks none."]
         await pilot.press("M")
         assert "marked" not in view.text
         await pilot.press("slash", *"scout", "enter", "M")
         assert "1 marked" in view.text
+
+
+async def test_all_marked_and_ticked_leaves_the_days_to_come_open() -> None:
+    app, _ = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("M", "space")
+        await pilot.pause()
+        assert states(app)["mon1"] == "done"
+        assert states(app)["surv"] == "open"
+
+
+async def test_days_without_a_task_that_fits_are_left_out_while_searching() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("slash", *"scout")
+        await pilot.pause()
+        assert "no tasks" not in view.text
+        assert [line for line in view.text.splitlines() if line[:3] in ("Mon", "Tue", "Sun")] == [
+            "Mon 2 Nov  overdue: 1"
+        ]
+        await pilot.press(*"zzz")
+        await pilot.pause()
+        assert view.text.count("no tasks fit") == 1
+        await pilot.press("escape")
+        await pilot.pause()
+        assert "Tue 3 Nov  no tasks" in view.text
 
 
 async def test_several_are_ticked_in_one_change_and_opened_again_in_one() -> None:
