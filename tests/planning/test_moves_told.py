@@ -1,0 +1,62 @@
+"""What would move, in words: both ranges of a date that stays, which detail of a task changes, and no figure that stays."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from calendar_tui.handing_on.plain_text import moves_text, stage_move_text, task_move_text
+from calendar_tui.planning.plan import make_plan
+from calendar_tui.planning.replan import Proposal, StageMove, TaskMove
+from calendar_tui.planning.stages import StageDate
+from calendar_tui.screens.answers import move_text
+from calendar_tui.season.edits import Change
+from calendar_tui.season.records import Task
+from tests.planning.farm import farm_data, season_of
+
+OCT = [date(2026, 10, day) for day in range(1, 32)]
+WAS = StageDate("emergence", OCT[19], OCT[24], OCT[29], "projected", "")
+NOW = StageDate("emergence", OCT[21], OCT[24], OCT[27], "projected", "")
+RANGES = "range 20 Oct - 30 Oct -> 22 Oct - 28 Oct"
+TASK = Task(id="k3f7", date=OCT[24], what="Transplant", cohort="A1", place="H2", who="crew", hours=3.1)
+
+
+def test_a_date_that_stays_shows_both_its_ranges() -> None:
+    assert stage_move_text(StageMove("A1", "emergence", WAS, NOW)) == f"25 Oct  stays; {RANGES}"
+
+
+@pytest.mark.parametrize(("room", "said"), [(60, f"25 Oct  {RANGES}"), (25, "25 Oct  range moves")])
+def test_the_screen_shows_both_ranges_where_there_is_room(room: int, said: str) -> None:
+    assert move_text(StageMove("A1", "emergence", WAS, NOW), room) == said
+
+
+@pytest.mark.parametrize(
+    ("details", "said"),
+    [
+        ({"hours": 2.8}, "hours 3.1 -> 2.8 h"),
+        ({"hours": 0.0}, "hours 3.1 -> none"),
+        ({"cohorts": ("A1", "A2"), "place": "F1"}, "cohorts A1 -> A1 A2, place H2 -> F1"),
+        ({"what": "Plant", "who": ""}, "what Transplant -> Plant, who crew -> none"),
+        (
+            {"amount": "110 plants", "why": "moved from Sun 25 Oct, no working day"},
+            "amount none -> 110 plants",
+        ),
+    ],
+)
+def test_a_task_that_stays_on_its_date_says_which_detail_changes(
+    details: dict[str, object], said: str
+) -> None:
+    text = task_move_text(TaskMove(TASK, replace(TASK, **details)))  # type: ignore[arg-type]
+    assert text.startswith("k3f7 ")
+    assert "25 Oct stays (" in text
+    assert said in text
+
+
+@pytest.mark.parametrize(("growth", "shown"), [((74, 74), False), ((74, 65), True), ((None, None), False)])
+def test_days_of_growth_that_stay_are_left_out(growth: tuple[int | None, int | None], shown: bool) -> None:
+    plan = make_plan(season_of(farm_data()), date(2026, 10, 1))
+    move = StageMove("A1", "emergence", WAS, NOW)
+    told = "\n".join(moves_text(Proposal(Change("x", ()), plan, (move,), (), growth)))
+    assert ("days of growth before" in told) == shown
