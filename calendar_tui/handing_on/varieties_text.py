@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+import re
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any
 
 from calendar_tui.handing_on.plain_text import wrapped
@@ -49,15 +50,22 @@ def _in_heat(figure: Figure) -> bool:
     return figure.key.endswith("_cd")
 
 
-def figure_columns(figures: Sequence[Figure]) -> list[str]:
-    """A line a figure: key, value, unit, set or default, and mark, one under the other."""
-    keys = max((len(f.key) for f in figures), default=0)
-    values = max((len(value_text(f.value)) for f in figures), default=0)
-    units = max((len(_unit(f)) for f in figures), default=0)
+def key_words(key: str) -> str:
+    """A figure in words: "induced to flowering" of induced_to_flowering_d, whose unit stands beside it."""
+    return re.sub("_(d|cd|ch|kg)(?=_|$)", "", key).replace("_", " ")
+
+
+def figure_columns(figures: Sequence[Figure], name: Callable[[str], str] = str) -> list[str]:
+    """A line a figure: its name, value with unit, set or default, and mark, one under the other.
+
+    name: of a key; the key itself where it is to be typed.
+    """
+    names = [name(f.key) for f in figures]
+    values = [f"{value_text(f.value) or '-'} {_unit(f)}".rstrip() for f in figures]
+    wide, long = max(map(len, names), default=0), max(map(len, values), default=0)
     return [
-        f"{f.key:<{keys}} {value_text(f.value) or '-':<{values}} {_unit(f):<{units}} "
-        f"{'set' if f.own else 'default':<{_OWN_WIDTH}} {mark_text(f)}"
-        for f in figures
+        f"{words:<{wide}} {value:<{long}} {'set' if f.own else 'default':<{_OWN_WIDTH}} {mark_text(f)}"
+        for words, value, f in zip(names, values, figures, strict=True)
     ]
 
 

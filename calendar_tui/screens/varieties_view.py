@@ -7,7 +7,13 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
-from calendar_tui.handing_on.varieties_text import GUESSES, figure_columns, figure_text, variety_text
+from calendar_tui.handing_on.varieties_text import (
+    GUESSES,
+    figure_columns,
+    figure_text,
+    key_words,
+    variety_text,
+)
 from calendar_tui.planning.variety_change import Figure, change_figure, figures_of, find_variety, value_text
 from calendar_tui.screens.answers import OneChange
 from calendar_tui.screens.drawing import DIM, HEADING, PLAIN, Row, fitted, names_row, row, wrapped
@@ -51,7 +57,7 @@ class VarietiesView(ValueForm):
         names = names_row(list(varieties), variety.id, width)
         self._heading.say(row((TITLE, HEADING), about), names)
         self._figures = {f.key: f for f in figures_of(variety, host(self).opened.data)}
-        lines = figure_columns(tuple(self._figures.values()))
+        lines = figure_columns(tuple(self._figures.values()), key_words)
         return [
             row((line, PLAIN if f.used else DIM), key=f.key)
             for line, f in zip(lines, self._figures.values(), strict=True)

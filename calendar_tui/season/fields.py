@@ -41,7 +41,7 @@ class Field:
 
 
 _SPAN = "days [early, likely, late]"
-_SUM = "C x d [early, likely, late]"
+_SUM = "degree-days [early, likely, late]"
 _SHARE = r.number(0.01, 1)
 _WATER = r.number(0, 0.99)
 FIELDS: Mapping[str, tuple[Field, ...]] = {
@@ -130,7 +130,13 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("induced_to_flowering_d", r.span_days, None, _SPAN, "induced to 50 % flowering"),
         Field("flowering_to_harvest_d", r.span_days, None, _SPAN, "50 % flowering to harvest"),
         Field("drying_d", r.span_days, None, _SPAN, "harvest to dried"),
-        Field("germination_ch", r.span_heat, None, "C x h [early, likely, late]", "heat to half germination"),
+        Field(
+            "germination_ch",
+            r.span_heat,
+            None,
+            "degree-hours [early, likely, late]",
+            "heat to half germination",
+        ),
         Field("germination_to_emergence_cd", r.span_heat, None, _SUM, "heat from there to emergence"),
         Field("juvenile_cd", r.span_heat, None, _SUM, "heat from emergence to the first day that can count"),
         Field("emergence_to_flowering_cd", r.span_heat, None, _SUM, "day-neutral varieties only"),

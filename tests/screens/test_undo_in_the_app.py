@@ -5,6 +5,7 @@ from __future__ import annotations
 from test_history_view import app_of, notes, opened, plants, save, season, settled
 
 from calendar_tui.screens.history_view import HistoryView
+from calendar_tui.screens.keys import Keys
 from calendar_tui.screens.season_view import SeasonView
 from calendar_tui.season.edits import Change, Edit
 
@@ -18,6 +19,7 @@ async def test_u_asks_before_it_takes_another_persons_change_and_any_other_key_l
         await pilot.press("u")
         await settled(app, pilot)
         assert "ana, 16 d ago: 22 plants" in app.screen.text
+        assert app.screen.query_one(Keys).text.strip() == "y undo  up/down scroll  n or esc back"
         assert plants(season) == 22
         await pilot.press("u", "enter")
         await settled(app, pilot)

@@ -13,6 +13,7 @@ from textual.pilot import Pilot
 from textual.screen import Screen
 from textual.widgets import Input
 
+from calendar_tui.handing_on.varieties_text import key_words
 from calendar_tui.screens.actions import in_group
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.drawing import Row, names_row
@@ -53,7 +54,7 @@ def _amber(app: SmallApp) -> dict[str, Any]:
 
 
 def _line(view: VarietiesView, key: str) -> str:
-    return next(line for line in view.text.splitlines() if line.startswith(key))
+    return next(line for line in view.text.splitlines() if line.startswith(f"{key_words(key)} "))
 
 
 async def test_the_figures_of_one_variety_stand_with_their_marks() -> None:
@@ -63,7 +64,16 @@ async def test_the_figures_of_one_variety_stand_with_their_marks() -> None:
         lines = view.text.splitlines()
         assert lines[0].strip() == "Varieties  short-day; cohorts A1, A3"
         assert lines[1].split() == ["[amber]", "dayfree"]
-        assert _line(view, "critical_day").split() == ["critical_day", "14:00", "h:min", "set", "no", "mark"]
+        assert _line(view, "critical_day").split() == [
+            "critical",
+            "day",
+            "14:00",
+            "h:min",
+            "set",
+            "no",
+            "mark",
+        ]
+        assert _line(view, "induced_to_flowering_d").startswith("induced to flowering ")
         assert _line(view, "induced_to_flowering_d").endswith("default placeholder: guess")
         assert "at or above this day the count goes back to 0; set in the file, no mark" in " ".join(
             view.text.split()
@@ -98,7 +108,7 @@ async def test_what_moves_is_shown_then_saved_and_the_view_stays_open() -> None:
         await pilot.press("enter")
         assert await _settled(app, pilot) is view
         assert (_amber(app)["critical_day"], _amber(app)["marks"]) == ("13:30", {"critical_day": "own"})
-        assert _line(view, "critical_day").split()[1:] == ["13:30", "h:min", "set", "own"]
+        assert _line(view, "critical_day").split()[2:] == ["13:30", "h:min", "set", "own"]
         assert not view._asking
         assert app.focused is view._list
 
@@ -222,7 +232,7 @@ async def test_the_key_in_the_season_view_opens_it_and_a_change_is_saved_and_und
         await pilot.press("u")
         await app.workers.wait_for_complete()
         await pilot.pause()
-        assert _line(view, "critical_day").split()[1] == "14:00"
+        assert _line(view, "critical_day").split()[2] == "14:00"
     assert file.read_text(encoding="utf-8") == TWO.lstrip()
 
 
