@@ -243,21 +243,14 @@ class WeekView(Screen[None]):
 
     def action_mark_all(self) -> None:
         """Mark all that are shown and due by today; where all those are, the later ones too; where all are, none."""
-        tasks, today = all_tasks(self._week), host(self).today
-        shown = {t.id for t in tasks}
-        due = {t.id for t in tasks if t.date <= today}
-        later = len(shown) - len(due)
-        if shown <= self._marked:
-            self._marked -= shown
-        elif due <= self._marked:
-            self._marked |= shown
-            self.notify(f"Marked {later} later than today too; M again marks none.", markup=False)
-        else:
-            self._marked |= due
-            if later:
-                self.notify(
-                    f"Marked what is due by today; M again marks the {later} later too.", markup=False
-                )
+        shown = {t.id for t in all_tasks(self._week)}
+        due = {t.id for t in all_tasks(self._week) if t.date <= host(self).today}
+        full, later = self._marked >= shown, len(shown - due)
+        more = self._marked >= due
+        self._marked = self._marked - shown if full else self._marked | (shown if more else due)
+        if later and not full:
+            said = f"{later} later than today too" if more else "what is due by today"
+            self.notify(f"Marked {said}; M again marks {'none' if more else f'the {later} later too'}.")
         self._list.redraw()
 
     def _chosen(self) -> list[Task]:
