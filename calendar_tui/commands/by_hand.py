@@ -121,8 +121,10 @@ def _read(args: argparse.Namespace) -> Found:
 
 
 def _saved(path: Path, change: Change) -> int:
+    from calendar_tui.handing_on.plain_text import hanging
+
     saved = bool(change.edits) and save(path, change)
-    emit([f"Saved: {change.what}" if saved else "No change: already saved."])
+    emit(hanging(f"Saved: {change.what}") if saved else ["No change: already saved."])
     return 0
 
 

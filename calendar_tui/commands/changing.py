@@ -204,7 +204,9 @@ def show_and_save(args: argparse.Namespace, path: Path, proposals: Mapping[Any, 
     elif chosen is None:
         print("Nothing saved.")
     else:
-        emit([f"Saved: {chosen.change.what}" if saved else "No change: already saved."])
+        from calendar_tui.handing_on.plain_text import hanging
+
+        emit(hanging(f"Saved: {chosen.change.what}") if saved else ["No change: already saved."])
     return chosen is not None
 
 

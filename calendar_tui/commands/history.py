@@ -156,6 +156,7 @@ def redo(args: argparse.Namespace) -> int:
 def _take_back(args: argparse.Namespace, way: Way) -> int:
     """Undo or redo, once it is agreed to where that is another person's to do."""
     from calendar_tui.handing_on.history_text import of_others_lines, question_text, undone_lines
+    from calendar_tui.handing_on.plain_text import hanging
     from calendar_tui.storage.history import read_history, take_back
     from calendar_tui.storage.opening import returning_problems
     from calendar_tui.storage.undo_choice import numbered
@@ -174,7 +175,7 @@ def _take_back(args: argparse.Namespace, way: Way) -> int:
     warn_if_other_format(path, undone.data)
     lines = list(undone_lines(undone, way))
     note_saved(" ".join(lines))
-    emit(lines)
+    emit(piece for line in lines for piece in hanging(line))
     if not undone.exact and not undone.over:
         emit(
             ["The file was edited by hand since: the fields have their values back, the rest stays as it is."]

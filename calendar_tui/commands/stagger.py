@@ -90,7 +90,7 @@ def stagger(args: argparse.Namespace) -> int:
 
 
 def _propose(args: argparse.Namespace, path: Path, plan: Plan) -> int:
-    from calendar_tui.handing_on.plain_text import wrapped
+    from calendar_tui.handing_on.plain_text import hanging, wrapped
     from calendar_tui.handing_on.stagger_text import FROST_TEXT, scheme_lines
     from calendar_tui.planning.staggering.drafts import draft_change
     from calendar_tui.planning.staggering.proposing import stagger as propose
@@ -112,7 +112,7 @@ def _propose(args: argparse.Namespace, path: Path, plan: Plan) -> int:
         over = " --over-limits (as it is over a hard limit, or change it first)" if scheme.hard_texts else ""
         emit(
             [
-                f"Saved: {change.what}",
+                *hanging(f"Saved: {change.what}"),
                 f"To make it the plan: calendar-tui stagger {path} --accept {args.draft}{over}",
             ]
         )
@@ -126,6 +126,7 @@ def _print_data(scheme: Scheme, saved: bool) -> None:
 
 
 def _accept(args: argparse.Namespace, path: Path, plan: Plan) -> int:
+    from calendar_tui.handing_on.plain_text import hanging
     from calendar_tui.handing_on.stagger_text import added_lines, scheme_lines
     from calendar_tui.planning.staggering.drafts import accepted, find_draft
 
@@ -147,16 +148,17 @@ def _accept(args: argparse.Namespace, path: Path, plan: Plan) -> int:
     if args.json:
         _print_data(scheme, saved)
     else:
-        emit([f"Saved: {change.what}" if saved else "Nothing saved."])
+        emit(hanging(f"Saved: {change.what}") if saved else ["Nothing saved."])
     return 0
 
 
 def _drop(args: argparse.Namespace, path: Path, plan: Plan) -> int:
+    from calendar_tui.handing_on.plain_text import hanging
     from calendar_tui.planning.staggering.drafts import drop_change, find_draft
 
     change: Change = drop_change(find_draft(plan.season, args.drop))
     saved = not args.dry_run and save(path, change)
-    emit([f"Saved: {change.what}" if saved else "Nothing saved."])
+    emit(hanging(f"Saved: {change.what}") if saved else ["Nothing saved."])
     return 0
 
 

@@ -32,6 +32,11 @@ def wrapped(text: str, indent: str, width: int = WIDTH, first: str = "") -> list
     ) or [first]
 
 
+def hanging(text: str, width: int = WIDTH) -> list[str]:
+    """Text in lines, those below the first indented: what was saved is long where a change has many tasks and records."""
+    return textwrap.wrap(text, width, subsequent_indent="  ", break_on_hyphens=False)
+
+
 def cut_text(text: str, room: int, cut: str = "...") -> str:
     """The text in `room` letters at the most; what is cut ends in the mark for that."""
     return text if len(text) <= room else text[: max(room - len(cut), 0)] + cut

@@ -16,6 +16,8 @@ WEEK_D = 7
 # Plantings that flower within so many days of one another are told as one; a starting value, no source.
 CLOSE_D = 14
 HEAD = "planted     trigger  flowering               harvest                 grows"
+_PLANTED = 12  # cells up to what comes behind the date of planting
+_SHOWN = ("trigger", "flowering", "harvest")
 _RANGED = ("trigger", "induced", "flowering", "harvest")
 
 
@@ -46,14 +48,31 @@ def response_text(curve: Curve, width: int = WIDTH) -> Iterator[str]:
         yield from wrapped(said, "  ", width)
     yield ""
     yield HEAD
+    years = ""
     for found in curve.outcomes[::WEEK_D]:
+        if (now := years_text(found)) and now != years:
+            yield " " * _PLANTED + (years := now)
         yield from week_lines(found, width)
+
+
+def years_text(found: Outcome) -> str:
+    """ "trigger and flowering in 2026, harvest in 2027": the years of the likely dates on its line; "" where it has none."""
+    stages: dict[int, list[str]] = {}
+    for stage in _SHOWN:
+        dates: Range | None = getattr(found, stage)
+        if dates is not None:
+            stages.setdefault(dates.likely.year, []).append(stage)
+    return ", ".join(f"{_listed(names)} in {year}" for year, names in stages.items())
+
+
+def _listed(names: Sequence[str]) -> str:
+    return " and ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
 
 
 def week_lines(found: Outcome, width: int = WIDTH) -> list[str]:
     """One planting date on a line, or why it does not flower."""
     if found.never or found.flowering is None or found.harvest is None:
-        return wrapped(found.never, " " * 12, width, f"{found.planted}  ")
+        return wrapped(found.never, " " * _PLANTED, width, f"{found.planted}  ")
     trigger = day_text(found.trigger.likely) if found.trigger else "by age"
     few = "  small" if found.growth_d is not None and found.growth_d < FEW_GROWTH_D else ""
     return [
@@ -63,7 +82,7 @@ def week_lines(found: Outcome, width: int = WIDTH) -> list[str]:
 
 
 def _dates(of: Range) -> str:
-    """ " 3 Jan (28 Dec- 9 Jan)", in 22 cells; within a year of planting, so without a year."""
+    """ " 3 Jan (28 Dec- 9 Jan)", in 22 cells; a line above names the year of the likely date."""
     early, late = day_text(of.earliest), day_text(of.latest)
     return f"{day_text(of.likely):>6} ({early:>6}-{late:>6})"
 

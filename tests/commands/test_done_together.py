@@ -134,3 +134,15 @@ def test_each_task_whose_day_cannot_be_is_named_with_its_reason(farm: Path) -> N
         == f"{names[0]}: --on {due} is after today, 2026-11-09; tick what has been done\nnothing saved.\n"
     )
     assert farm.read_bytes() == before
+
+
+def test_what_a_long_change_saved_and_what_was_undone_is_wrapped(farm: Path) -> None:
+    names = [task(farm, chore)["id"] for chore in ("count", "transplant", "scout")]
+    for ran, begin in (
+        (run("done", farm, *names, "--on", "today", "--yes"), "Saved: "),
+        (run("undo", farm), "Undone: "),
+    ):
+        lines = ran.out.splitlines()
+        at = next(n for n, line in enumerate(lines) if line.startswith(begin))
+        assert max(map(len, lines[at : at + 2])) <= 80
+        assert lines[at + 1].startswith("  ")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -135,3 +136,21 @@ def test_dates_after_the_end_of_a_places_covers_are_worked_out(season: Path, pla
     covered = run(*words)
     assert covered.status == 0, covered.said
     assert covered.out == bare.out
+
+
+def test_the_years_of_the_dates_on_each_line_of_the_response_are_named(season: Path) -> None:
+    ran = run("response", season, "amber", "F1", "--from", "2026-09-01", "--to", "2027-01-31")
+    as_json = run("response", season, "amber", "F1", "--from", "2026-09-01", "--to", "2027-01-31", "--json")
+    rows = {row["planted"]: row for row in json.loads(as_json.out)}
+    years, lines, seen = {}, iter(ran.out[ran.out.index("planted     trigger") :].splitlines()[1:]), 0
+    for line in lines:
+        if line.startswith(" "):
+            seen += 1
+            # From the last stage back: a stage without a year of its own shares that of the one behind it.
+            for stage in ("harvest", "flowering", "trigger"):
+                behind = line.partition(stage)[2]
+                years[stage] = re.findall(r"\d{4}", behind)[0]
+        else:
+            row = rows[line[:10]]
+            assert years == {stage: row[stage][:4] for stage in ("trigger", "flowering", "harvest")}, line
+    assert seen > 1
