@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 
 from calendar_tui.commands.output import note_saved
 from calendar_tui.nature.sky import day_lengths_h
+from calendar_tui.planning.broken_count import brings_flowering
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.replan import Proposal, new_before, refresh
 from calendar_tui.planning.wording import day_text, hours_text
@@ -29,6 +30,8 @@ _LATER = tuple((20, growth) for growth in range(42, 365, 7))
 _SMALLER = tuple((0, growth) for growth in (28, 21, 14, 7, 0))
 _TRIED = (*_EARLIER, *_LATER, *_SMALLER)
 _FIRST = "A1"
+# Days from lights off to the trigger within which the lamps, and not the season, decide. Common practice, no source.
+_SOON_D = 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +72,8 @@ def longest_day_text(season: Season) -> str:
 def text_that_fits(values: Mapping[str, Any]) -> tuple[str, str]:
     """The text of a new season whose first cohort is dried within it, if that can be; and why it cannot be, or "".
 
-    values: by the keys of QUESTIONS. Of the dates that fit, the first ones that call for no warning are taken.
+    values: by the keys of QUESTIONS. Of the dates that fit, the first ones whose lights off brings flowering and that
+    call for no warning are taken.
     """
     first, last = values["first_day"], values["last_day"]
     warned = ""
@@ -77,7 +81,7 @@ def text_that_fits(values: Mapping[str, Any]) -> tuple[str, str]:
         plan = _plan(text := new_season_text(**{**values, **dates}), first)
         dried = plan.timelines[_FIRST].likely("dried")
         if dried is not None and dried <= last:
-            if not plan.clashes_of(_FIRST):
+            if brings_flowering(plan.timelines[_FIRST], _SOON_D) and not plan.clashes_of(_FIRST):
                 return text, ""
             warned = warned or text
     return (warned, "") if warned else _soonest(values)

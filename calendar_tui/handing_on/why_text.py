@@ -11,7 +11,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.why import WhyDay, chain, counted_days
 from calendar_tui.planning.why_heat import LAST_HEAT, HeatRun, heat_runs
-from calendar_tui.planning.wording import hours_against, hours_text, stage_text
+from calendar_tui.planning.wording import days_text, hours_against, hours_text, stage_text
 
 # Of heat: a sum that is full after noon gives the next date.
 ROUNDED = "A date is the midnight nearest to the moment at which its sum is full."
@@ -66,7 +66,11 @@ def _count_text(timeline: Timeline, days: tuple[WhyDay, ...], width: int) -> Ite
     lamps = ["covers drawn" if day.covered else ", ".join(day.lit_for) or "-" for day in days]
     lit = max(13, *map(len, lamps))
     yield f"  date        {'place':<{wide}}  natural  {'lamps lit for':<{lit}}  {'felt day':<{long}}  adds  count"
+    before = days[0].day
     for day, lit_for, felt_h in zip(days, lamps, felt, strict=True):
+        if (day.day - before).days > 1:
+            yield f"  ... {days_text((day.day - before).days - 1)} not shown: that run was lost, and the count began again"
+        before = day.day
         yield (
             f"  {day.day}  {day.place:<{wide}}  {hours_text(day.natural_h):<7}  {lit_for:<{lit}}  {felt_h:<{long}}"
             f"  {day.adds:4.2f}  {day.count:5.2f}"

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property, partial
 
+from calendar_tui.planning.broken_count import broken_count_text, is_told
 from calendar_tui.planning.by_day import by_day_texts
 from calendar_tui.planning.dark_nights import outage_text
 from calendar_tui.planning.early import uses_lamps
@@ -102,6 +103,13 @@ def _no_lights_off(season: Season, timeline: Timeline, light: Light, today: date
             (cohort.id,),
             f"{cohort.id} has lights on and no lights off; plan a lights off (lights_off)",
         )
+
+
+def _misses_flowering(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    """A lights off, to come or recent, after which the days grow too long before the count is full."""
+    if is_told(timeline, light, today):
+        text = partial(broken_count_text, season, timeline, light, today)
+        yield Clash("lights off misses flowering", (timeline.cohort.id,), text)
 
 
 def _overdue(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
@@ -279,8 +287,13 @@ def _by_day(season: Season, timeline: Timeline, light: Light, today: date) -> It
 
 
 def _shock(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
-    """Nursery light much longer than that of the growing place, where the transplant is still to come."""
+    """Nursery light much longer than that of the growing place, where the transplant is still to come.
+
+    Plants that flower by age are not set back by it.
+    """
     cohort = timeline.cohort
+    if timeline.variety.response == "day-neutral":
+        return
     day = timeline.likely("transplant")
     if not cohort.nursery or day is None or "transplant" in cohort.recorded:
         return
@@ -321,6 +334,7 @@ _Find = Callable[[Season, Timeline, Light, date], Iterator[Clash]]
 _KINDS: tuple[_Find, ...] = (
     _never,
     _no_lights_off,
+    _misses_flowering,
     _lamps_too_short,
     _lamps_under_covers,
     _by_day,

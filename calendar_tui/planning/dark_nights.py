@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from math import floor
 
 from calendar_tui.nature.plant import Response, counts
 from calendar_tui.planning.light import Light, PlaceLight
 from calendar_tui.planning.stages import narrowed
 from calendar_tui.planning.timeline import Timeline
-from calendar_tui.planning.wording import day_text, hours_against, hours_text, night_count_text
+from calendar_tui.planning.wording import count_text, day_text, hours_against, hours_text, night_count_text
 from calendar_tui.season.records import Outage
 
 # Nights that count as short days from which a failure is urgent. Common practice, no source.
@@ -97,8 +96,8 @@ class DarkRun:
     flowering: bool
 
     def of_text(self, timeline: Timeline) -> str:
-        """ "7.9 of 8": the count of those that are needed, to the tenth below, so that full is only what is full."""
-        return f"{floor(self.count * 10 + 1e-6) / 10:.1f} of {timeline.variety.inductive_days.likely:g}"
+        """ "7.9 of 8": the count of those that are needed."""
+        return count_text(self.count, timeline.variety.inductive_days.likely)
 
 
 def dark_run(timeline: Timeline, light: Light, short: Sequence[int]) -> DarkRun:
@@ -196,7 +195,7 @@ def _what_now(timeline: Timeline, light: Light, run: DarkRun) -> str:
     if run.may_start is not None:
         follows = f"; no lit night follows: {when}" if when else ""
         return (
-            f"flowering may have started: {_count_text(timeline, run)}, and {_least_text(timeline, run)}{follows}; repair "
+            f"flowering may have started: {_count_text(timeline, run)}, and {least_text(timeline, run.least)}{follows}; repair "
             f"the lamps and relight, and {look_text(light, run)}"
         )
     if when:
@@ -211,9 +210,10 @@ def _what_now(timeline: Timeline, light: Light, run: DarkRun) -> str:
 
 
 def _count_text(timeline: Timeline, run: DarkRun) -> str:
-    return f"the count of short days comes to {run.count:.1f} of {timeline.variety.inductive_days.likely:g}"
+    return f"the count of short days comes to {run.of_text(timeline)}"
 
 
-def _least_text(timeline: Timeline, run: DarkRun) -> str:
+def least_text(timeline: Timeline, least: float) -> str:
+    """ "5 can be enough": of the count from which the quickest plants may be induced."""
     early, likely, _ = timeline.variety.inductive_days
-    return f"{run.least:g} {'are enough for the quickest plants' if early < likely else 'can be enough'}"
+    return f"{least:g} {'are enough for the quickest plants' if early < likely else 'can be enough'}"

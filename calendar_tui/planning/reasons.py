@@ -8,7 +8,7 @@ from calendar_tui.nature.plant import Induction, Response, counts, day_count
 from calendar_tui.planning.light import Light, light_over
 from calendar_tui.planning.programmes import programme_text
 from calendar_tui.planning.stages import Stages, where_plants_stand
-from calendar_tui.planning.wording import day_text, hours_against, hours_text, some_text
+from calendar_tui.planning.wording import count_text, day_text, hours_against, hours_text, some_text
 from calendar_tui.season.records import Cohort, Variety
 
 
@@ -114,8 +114,8 @@ def never_reason(variety: Variety, felt: tuple[float, ...], light: Light, ready:
     response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
     most = max(counts(felt, start, response))
     return (
-        f"does not flower by {day_text(last)}: the count of short days reaches {most:.1f} of "
-        f"{variety.inductive_days.likely:g}; plan an earlier lights off (lights_off), or a later last day of the season (last_day)"
+        f"does not flower by {day_text(last)}: the count of short days reaches {count_text(most, variety.inductive_days.likely)}; "
+        f"plan an earlier lights off (lights_off), or a later last day of the season (last_day)"
     )
 
 

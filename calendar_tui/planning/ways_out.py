@@ -43,11 +43,12 @@ def ways_out_text(
 
 def trigger_in(timeline: Timeline, light: Light, felt_h: Sequence[float]) -> date | None:
     """The likely trigger of a short-day cohort under these felt days, one a day of the season."""
-    found = _run_in(timeline, light, felt_h)
+    found = run_in(timeline, light, felt_h)
     return None if found is None else light.first + timedelta(days=found.trigger)
 
 
-def _run_in(timeline: Timeline, light: Light, felt_h: Sequence[float]) -> Induction | None:
+def run_in(timeline: Timeline, light: Light, felt_h: Sequence[float]) -> Induction | None:
+    """The likely induction of a short-day cohort under these felt days (h), one a day of the season; None without one."""
     variety = timeline.variety
     if timeline.ready is None:
         return None
@@ -84,7 +85,7 @@ def _growth_text(other: Timeline, light: Light, under: PlaceLight) -> str:
     arrived, was = other.likely("transplant"), other.growth_d
     begin = arrived or other.likely("emergence") or other.likely("rooted")
     moved = light.index(arrived) if arrived else 0
-    run = _run_in(other, light, other.felt_h[:moved] + under.felt_h[moved:])
+    run = run_in(other, light, other.felt_h[:moved] + under.felt_h[moved:])
     if begin is None or was is None or run is None:
         return ""
     now = max(run.induced - light.index(begin), 0)

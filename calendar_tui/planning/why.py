@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from calendar_tui.nature.plant import Response, counts, day_count
+from calendar_tui.planning.broken_count import broken_run
 from calendar_tui.planning.light import light_over
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.stages import StageDate
@@ -61,6 +62,7 @@ def chain(timeline: Timeline, stage: str) -> tuple[StageDate, ...]:
 def counted_days(plan: Plan, cohort_id: str) -> tuple[WhyDay, ...]:
     """The days of the count of a short-day cohort, from shortly before its trigger to its induction.
 
+    Before these, where a run since lights off was lost, its days with the day that put the count back.
     Where the plants are never induced, every day from the first that can count to the season's last. Empty for
     day-neutral varieties.
     """
@@ -74,7 +76,11 @@ def counted_days(plan: Plan, cohort_id: str) -> tuple[WhyDay, ...]:
     trigger, induced = timeline.likely("trigger"), timeline.likely("induced")
     first = start if trigger is None else max(start, light.index(trigger) - LEAD_D)
     last = len(timeline.felt_h) - 1 if induced is None else light.index(induced)
-    return tuple(_day(plan, timeline, i, totals[i - start], response) for i in range(first, last + 1))
+    lost = broken_run(timeline, light)
+    before = () if lost is None else range(lost.first, min(lost.last + 2, first))
+    return tuple(
+        _day(plan, timeline, i, totals[i - start], response) for i in (*before, *range(first, last + 1))
+    )
 
 
 def _day(plan: Plan, timeline: Timeline, i: int, count: float, response: Response) -> WhyDay:

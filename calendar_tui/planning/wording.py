@@ -60,6 +60,11 @@ def hours_against(hours: float, *limits: float) -> str:
     return f"{minutes // 60} h {minutes % 60:02d} min {second:02d} s"
 
 
+def count_text(count: float, needed: float) -> str:
+    """ "7.9 of 8": the count of those that are needed, to the tenth below, so that full is only what is full."""
+    return f"{floor(count * 10 + 1e-6) / 10:.1f} of {needed:g}"
+
+
 def span_text(span: Span) -> str:
     """ "45 d (38-54)"."""
     early, likely, late = (whole(n) for n in span)

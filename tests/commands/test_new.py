@@ -67,6 +67,21 @@ def first_cohort(text: str, first: date) -> Timeline:
     return make_plan(season, first).timelines["A1"]
 
 
+def test_new_picks_a_lights_off_that_does_bring_flowering(tmp_path: Path) -> None:
+    """At 34 S from August on: lights off on 27 October would begin a count that the growing days put back to zero."""
+    path = tmp_path / "c.toml"
+    site = ("--latitude=-34.2", "--longitude=151.2", "--timezone=Australia/Sydney")
+    days = ("--first-day=2026-08-01", "--last-day=2027-06-30", "--today=2026-08-20")
+    ran = run("new", path, "--name=C", *site, *days)
+    assert ran.status == 0, ran.said
+    own = first_cohort(path.read_text(), date(2026, 8, 20))
+    off, trigger = own.likely("lights_off"), own.likely("trigger")
+    assert off is not None
+    assert trigger is not None
+    assert (trigger - off).days <= 7
+    assert "does not bring flowering" not in run("check", path, "--today=2026-08-20").out
+
+
 def test_a_new_season_that_ends_too_early_says_what_it_has_no_room_for(tmp_path: Path) -> None:
     """At 44 N the natural day is under 14 h from the middle of August: flowering in September, harvest in November."""
     path = tmp_path / "mine.toml"

@@ -97,6 +97,15 @@ def test_a_count_that_is_not_quite_full_is_not_rounded_up_to_it() -> None:
     assert text.startswith("A1: flowering may have started (7.9 of 8 short days)")
 
 
+def test_the_verdict_and_the_warning_of_one_outage_have_the_same_count() -> None:
+    plan = make_plan(lit_farm(), date(2027, 2, 10))
+    made = record_outage(plan, "H1", date(2027, 2, 1), date(2027, 2, 8))
+    (verdict,), (warning,) = made.verdicts, made.new_clashes
+    shown = verdict.split("(")[1].split(" short days")[0]
+    assert shown == "7.9 of 8"
+    assert f"the count of short days comes to {shown}, and 5 can be enough" in warning
+
+
 def test_an_outage_that_runs_on_into_lights_off_says_what_stops_it() -> None:
     plan = make_plan(lit_farm(), date(2027, 3, 1))
     (text,) = record_outage(plan, "H1", date(2027, 2, 17), date(2027, 2, 19)).verdicts

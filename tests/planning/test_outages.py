@@ -14,7 +14,7 @@ from calendar_tui.planning.outages import find_place, lamp_places, record_outage
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.slips import SlipError
 from calendar_tui.season.records import Lamps, Outage
-from tests.planning.farm import farm
+from tests.planning.farm import farm, farm_data, season_of
 
 TODAY = date(2027, 6, 1)
 FIRST, LAST = date(2026, 9, 1), date(2027, 6, 30)
@@ -225,3 +225,15 @@ def test_a_night_break_that_fails_is_told_as_an_extension_is() -> None:
     )
     assert held.timelines["A1"].likely("trigger") == date(2027, 2, 20)
     assert "flowering has started: trigger moved to 16 Jan" in told(failed)[0]
+
+
+def test_plants_that_flower_by_age_are_told_of_no_step_down_in_day_length() -> None:
+    data = farm_data()
+    data["cohort"][3]["nursery"] = "N1"
+    data["cohort"][3]["planned"]["transplant"] = date(2026, 11, 26)
+    data["cohort"][3]["place"] = "F1"
+    plan = make_plan(season_of(data), date(2026, 11, 1))
+    light = plan.light.places["N1"].felt_h[plan.light.index(date(2026, 11, 25))]
+    assert light == 18.0
+    assert [c.text for c in plan.clashes_of("D1") if c.kind == "shock"] == []
+    assert [c for c in plan.clashes_of("F1") if c.kind == "shock"] != []
