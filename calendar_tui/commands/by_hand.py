@@ -64,6 +64,8 @@ def move(args: argparse.Namespace) -> int:
     today = today_of(args, zone_of(data))
     doubts = task_doubts(moves, cohort_starts(data), today, season_days(data, today), moved=True)
     settle_doubts(doubts, unasked=args.yes)
+    if doubts:
+        _refuse_settled(path, change)
     status = _saved(path, change)
     emit(plan_keeps_text(*kept) for kept in plan_keeps(_works(data), moves))
     tell(dict.fromkeys(_no_working_day(data, day) for _, day in moves if _no_working_day(data, day)))
@@ -126,6 +128,18 @@ def _saved(path: Path, change: Change) -> int:
     saved = bool(change.edits) and save(path, change)
     emit(hanging(f"Saved: {change.what}") if saved else ["No change: already saved."])
     return 0
+
+
+def _refuse_settled(path: Path, change: Change) -> None:
+    """Raise Refusal where somebody else has settled one of the tasks while the question stood."""
+    from calendar_tui.planning.task_edits import settled_by_others
+    from calendar_tui.storage.opening import need_tasks
+    from calendar_tui.storage.season_file import load
+
+    edited = {edit.ident[0] for edit in change.edits}
+    now = [task for task in need_tasks(path, load(path))[0] if task.id in edited]
+    if why := settled_by_others(change.edits, now):
+        raise Refusal(_with_way_out(why, now))
 
 
 def _with_way_out(refusal: str, tasks: Sequence[Task]) -> str:

@@ -9,6 +9,8 @@ from typing import Any
 import pytest
 from small_season import ids, run
 
+from calendar_tui.commands import by_hand
+
 
 def _task(season: Path, name: str) -> dict[str, Any]:
     return next(t for t in tomllib.loads(season.read_text())["task"] if t["id"] == name)
@@ -69,6 +71,20 @@ def test_a_note_is_written_told_and_taken_off(season: Path) -> None:
     assert _task(season, name)["note"] == "two trays short"
     assert "it said before: two trays short" in run("note", season, name, "").out
     assert "note" not in _task(season, name)
+
+
+def test_a_task_ticked_by_another_while_a_move_is_asked_about_stays_where_it_is(
+    season: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    name = ids(season)[0]
+    was = _task(season, name)["date"]
+    monkeypatch.setattr(by_hand, "settle_doubts", lambda doubts, unasked: run("done", season, name, "--yes"))
+    ran = run("move", season, name, "2026-09-20")
+    assert ran.status == 2
+    assert (
+        f"{name} is done; to move it all the same, open it again first: calendar-tui reopen {name}" in ran.err
+    )
+    assert (_task(season, name)["date"], _task(season, name)["state"]) == (was, "done")
 
 
 def test_a_done_task_says_how_to_open_it(season: Path) -> None:
