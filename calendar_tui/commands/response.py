@@ -30,7 +30,10 @@ FLAGS: Mapping[str, dict[str, Any]] = {
         "default": "seed",
         "help": "from seed (the default) or cuttings",
     },
-    "--nursery": {"metavar": "PLACE", "help": "raised here first; else sown or stuck in place"},
+    "--nursery": {
+        "metavar": "PLACE",
+        "help": "raised here first, or none for in place; else as most of the variety's cohorts",
+    },
     "--nursery-days": {"metavar": "DAYS", "help": "days in the nursery, else the variety's own"},
     "--lamps-off": {
         "metavar": "DATE|+28d|+4w",
@@ -41,6 +44,8 @@ FLAGS: Mapping[str, dict[str, Any]] = {
     "--csv": {"action": "store_true", "help": "print a CSV table"},
 }
 MOST_DATES = 1098
+# For --nursery: sown or stuck in place.
+IN_PLACE = "none"
 
 
 def response(args: argparse.Namespace) -> int:
@@ -83,7 +88,7 @@ def _tell(args: argparse.Namespace, season: Season, curve: Curve) -> None:
 
 def _planting(args: argparse.Namespace, season: Season, words: list[str]) -> Planting:
     from calendar_tui.planning.outages import find_light, find_place
-    from calendar_tui.planning.response import Planting, check_planting, placed
+    from calendar_tui.planning.response import Planting, check_planting, placed, usual_nursery
     from calendar_tui.planning.slips import SlipError
     from calendar_tui.planning.variety_change import find_variety
 
@@ -96,12 +101,16 @@ def _planting(args: argparse.Namespace, season: Season, words: list[str]) -> Pla
         variety = find_variety(season, words[0])
         name, rest = _light_words(season, words[1:])
         place, part = placed(season, find_light(season, name))
+        if args.nursery is None:
+            nursery = usual_nursery(season, variety.id, args.start, place)
+        else:
+            nursery = None if args.nursery.casefold() == IN_PLACE else find_place(season, args.nursery).id
         planting = Planting(
             variety=variety.id,
             place=place,
             part=part,
             start=args.start,
-            nursery=None if args.nursery is None else find_place(season, args.nursery).id,
+            nursery=nursery,
             nursery_d=None if args.nursery_days is None else _whole_days(args.nursery_days),
             lights_off=None if args.lamps_off is None else _lamps_off(args.lamps_off),
         )

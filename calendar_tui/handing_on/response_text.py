@@ -74,7 +74,7 @@ def week_lines(found: Outcome, width: int = WIDTH) -> list[str]:
     if found.never or found.flowering is None or found.harvest is None:
         return wrapped(found.never, " " * _PLANTED, width, f"{found.planted}  ")
     trigger = day_text(found.trigger.likely) if found.trigger else "by age"
-    few = "  small" if found.growth_d is not None and found.growth_d < FEW_GROWTH_D else ""
+    few = " small" if found.growth_d is not None and found.growth_d < FEW_GROWTH_D else ""
     return [
         f"{found.planted}   {trigger:>6}  {_dates(found.flowering)}  {_dates(found.harvest)}"
         f"  {found.growth_d:>3} d{few}"

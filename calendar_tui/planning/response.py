@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -154,6 +155,17 @@ def around(season: Season, planting: Planting, first: date, last: date) -> Seaso
     )
 
 
+def usual_nursery(season: Season, variety: str, start: str, place: str) -> str | None:
+    """The nursery that most of a variety's cohorts of this start come through; None where most are begun in place.
+
+    Of a variety without such cohorts, that of its others. A nursery is none for what is planted in it.
+    """
+    own = [c for c in season.cohorts.values() if c.variety == variety]
+    alike = [c.nursery for c in own if c.start == start] or [c.nursery for c in own]
+    usual = Counter(alike).most_common(1)
+    return next((name for name, _ in usual if name != place), None)
+
+
 def nursery_days(variety: Variety, planting: Planting) -> int:
     """Days in the nursery, 0 where there is none."""
     if not planting.nursery:
@@ -259,9 +271,12 @@ def stretches(outcomes: Sequence[Outcome], holds: Callable[[Outcome], bool]) -> 
 
 
 def planting_text(planting: Planting, variety: Variety) -> str:
-    """ "amber from seed, 25 d in N1, then H2 under lamps for 28 d"."""
-    kind = "cuttings" if planting.start == "cutting" else "seed"
-    begun = f"{nursery_days(variety, planting)} d in {planting.nursery}, then " if planting.nursery else ""
+    """ "amber from seed, 25 d in N1, then H2 under lamps for 28 d", "amber from seed, sown in place, F1 on natural days"."""
+    kind, begun = (
+        ("cuttings", "stuck in place, ") if planting.start == "cutting" else ("seed", "sown in place, ")
+    )
+    if planting.nursery:
+        begun = f"{nursery_days(variety, planting)} d in {planting.nursery}, then "
     where = light_name(planting.place, planting.part)
     off = planting.lights_off
     light = "on natural days" if off is None else "under lamps "

@@ -14,7 +14,15 @@ from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.response import Curve, Outcome, Planting, placed, planting_text, response
+from calendar_tui.planning.response import (
+    Curve,
+    Outcome,
+    Planting,
+    placed,
+    planting_text,
+    response,
+    usual_nursery,
+)
 from calendar_tui.planning.wording import day_text, full_day_text
 from calendar_tui.screens.actions import bindings, pairs_with_room
 from calendar_tui.screens.canvas import Row, fitted
@@ -55,7 +63,9 @@ def first_planting(plan: Plan, cohort_id: str) -> Planting | None:
         return None
     name = next((p.id for p in season.places.values() if p.kind != "nursery"), next(iter(season.places)))
     place, part = placed(season, name)
-    return Planting(variety=next(iter(season.varieties)), place=place, part=part)
+    variety = next(iter(season.varieties))
+    nursery = usual_nursery(season, variety, "seed", place)
+    return Planting(variety=variety, place=place, part=part, nursery=nursery)
 
 
 def first_curve(plan: Plan, cohort_id: str) -> Curve | None:

@@ -23,7 +23,7 @@ def test_a_year_of_dates_is_drawn_summed_up_and_told_by_week(season: Path) -> No
     ran = run("response", season, "amber", "F1")
     assert ran.status == 0, ran.said
     lines = ran.out.splitlines()
-    assert lines[0] == "  amber from seed, F1 on natural days, at Near Fields 2026-27"
+    assert lines[0] == "  amber from seed, 25 d in N1, then F1 on natural days, at Near Fields 2026-27"
     assert "Planted over 365 days, flowering within" in ran.out
     weeks = [line for line in lines if line.startswith(("2026-", "2027-"))]
     assert len(weeks) == 53
@@ -68,7 +68,7 @@ def test_it_tells_the_dates_that_the_calendar_tells_of_such_a_cohort(season: Pat
         (("amber", "H1", "--lamps-off", "+999d"), "up to +366d"),
         (("amber", "F1", "--nursery", "N9"), '"N9" is not a place of this season. Known: N1, H1, F1'),
         (("amber", "F1", "--nursery", "F1"), "F1 cannot be both the nursery and the place"),
-        (("amber", "F1", "--nursery-days", "20"), "name the nursery too"),
+        (("amber", "F1", "--nursery", "none", "--nursery-days", "20"), "name the nursery too"),
         (("amber", "F1", "--nursery", "N1", "--nursery-days", "0"), "0 days in the nursery cannot be"),
         (
             ("amber", "F1", "--nursery", "N1", "--nursery-days", "x"),
@@ -98,7 +98,7 @@ def test_a_part_of_a_screened_place_is_a_place_to_plant(tmp_path: Path) -> None:
     for words, says in ((("H1", "west"), "H1 west under lamps"), (("H1",), "H1 east under lamps")):
         ran = run("response", path, "amber", *words, "--lamps-off", "2027-02-01")
         assert ran.status == 0, ran.said
-        assert f"amber from seed, {says} to 1 Feb 2027" in ran.out
+        assert f"amber from seed, 25 d in N1, then {says} to 1 Feb 2027" in ran.out
 
 
 def test_where_no_day_is_short_enough_each_week_says_so(tmp_path: Path) -> None:
@@ -154,3 +154,39 @@ def test_the_years_of_the_dates_on_each_line_of_the_response_are_named(season: P
             row = rows[line[:10]]
             assert years == {stage: row[stage][:4] for stage in ("trigger", "flowering", "harvest")}, line
     assert seen > 1
+
+
+def nursed(tmp_path: Path) -> Path:
+    """The season whose every cohort of the variety is raised in N1."""
+    path = tmp_path / "nursed.toml"
+    own = 'start = "cutting"\nplace = "F1"'
+    path.write_text(swap(own, own.replace("place", 'nursery = "N1"\nplace'))(PLAIN), encoding="utf-8")
+    return path
+
+
+def test_the_nursery_of_the_varietys_cohorts_is_taken_and_none_where_asked(tmp_path: Path) -> None:
+    path = nursed(tmp_path)
+    days = ("--from", "2026-12-01", "--to", "2026-12-01")
+    plain, named, none = (
+        run("response", path, "amber", "F1", *days, *words)
+        for words in ((), ("--nursery", "N1"), ("--nursery", "none"))
+    )
+    assert plain.status == named.status == none.status == 0
+    assert plain.out == named.out
+    assert plain.out.startswith("  amber from seed, 25 d in N1, then F1 on natural days")
+    assert none.out.startswith("  amber from seed, sown in place, F1 on natural days")
+
+
+def test_a_variety_of_which_one_cohort_is_sown_in_place_is_answered_for_by_start(season: Path) -> None:
+    """A1 from seed is raised in N1, B1 from cuttings is stuck in the field."""
+    day = ("--from", "2026-12-01", "--to", "2026-12-01")
+    seed = run("response", season, "amber", "F1", *day)
+    cutting = run("response", season, "amber", "F1", *day, "--start", "cutting")
+    assert "25 d in N1, then F1" in seed.out
+    assert "amber from cuttings, stuck in place, F1" in cutting.out
+
+
+def test_the_nursery_as_a_place_is_planted_without_one(season: Path) -> None:
+    ran = run("response", season, "amber", "N1", "--from", "2026-12-01", "--to", "2026-12-01")
+    assert ran.status == 0, ran.said
+    assert "amber from seed, sown in place, N1" in ran.out

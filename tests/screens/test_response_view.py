@@ -118,10 +118,10 @@ async def test_variety_place_nursery_start_and_lamps_are_switched() -> None:
             ("o", "amber from seed, 25 d in N1, then H2 on natural days"),
             ("o", "amber from seed, 25 d in N1, then H2 under lamps for 14 d"),
             ("s", "amber from cuttings, 24 d in N1, then H2 under lamps for 14 d"),
-            ("n", "amber from cuttings, H2 under lamps for 14 d"),
-            ("p", "amber from cuttings, F1 on natural days"),
+            ("n", "amber from cuttings, stuck in place, H2 under lamps for 14 d"),
+            ("p", "amber from cuttings, stuck in place, F1 on natural days"),
             ("n", "amber from cuttings, 24 d in N1, then F1 on natural days"),
-            ("p", "amber from cuttings, N1 on natural days"),
+            ("p", "amber from cuttings, stuck in place, N1 on natural days"),
         ):
             await pilot.press(key)
             await _settled(app, pilot)
@@ -160,7 +160,7 @@ async def test_a_changed_season_is_worked_out_anew() -> None:
         app.data["task"] = []
         app.reload()
         await _settled(app, pilot)
-        assert "amber from seed, F1 on natural days" in view.text
+        assert "amber from seed, 25 d in N1, then F1 on natural days" in view.text
 
 
 async def test_with_nothing_to_plant_and_on_a_small_terminal_it_says_so() -> None:
