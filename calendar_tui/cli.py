@@ -213,7 +213,7 @@ COMMANDS: Mapping[str, Command] = {
             },
             "--fact": {
                 "metavar": "TEXT",
-                "help": "what was found, such as a count, where the task asks for it",
+                "help": "what was found, such as a count, where the task asks for it; of several tasks the same for all",
             },
             **_LIGHTS,
             "--dry-run": _SAVE["--dry-run"],
@@ -232,7 +232,7 @@ COMMANDS: Mapping[str, Command] = {
         "SEASON TASK DATE",
         "a season file, which may be left out where there is just one; then tasks by their ids, and the date: "
         "2026-12-09, 9 dec, a weekday, or +2 days from each task's own",
-        flags={"--yes": _SAVE["--yes"]},
+        flags={"--dry-run": _SAVE["--dry-run"], "--yes": _SAVE["--yes"]},
     ),
     "note": Command(
         by_hand.note,

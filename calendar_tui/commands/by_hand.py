@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -63,13 +64,24 @@ def move(args: argparse.Namespace) -> int:
         raise Refusal(_with_way_out(str(refused), chosen)) from refused
     today = today_of(args, zone_of(data))
     doubts = task_doubts(moves, cohort_starts(data), today, season_days(data, today), moved=True)
-    settle_doubts(doubts, unasked=args.yes)
+    settle_doubts(doubts, unasked=args.yes or args.dry_run)
     if doubts:
         _refuse_settled(path, change)
-    status = _saved(path, change)
+    status = _shown(change, moves) if args.dry_run else _saved(path, change)
     emit(plan_keeps_text(*kept) for kept in plan_keeps(_works(data), moves))
     tell(dict.fromkeys(_no_working_day(data, day) for _, day in moves if _no_working_day(data, day)))
     return status
+
+
+def _shown(change: Change, moves: Sequence[tuple[Task, date]]) -> int:
+    """Print what would move, of a dry run."""
+    from calendar_tui.handing_on.plain_text import task_move_text
+    from calendar_tui.planning.replan import TaskMove
+
+    moved = [TaskMove(task, replace(task, date=day)) for task, day in moves if day != task.date]
+    emit(f"would move  {task_move_text(move)}" for move in moved)
+    emit([f"Nothing saved{'' if change.edits else ': the tasks are there already'}."])
+    return 0
 
 
 def note(args: argparse.Namespace) -> int:
@@ -81,7 +93,7 @@ def note(args: argparse.Namespace) -> int:
     chosen = one_task(tasks, words[0])
     status = _saved(path, note_change([chosen], " ".join(words[1:])))
     if chosen.note:
-        emit([f"it said before: {chosen.note}"])
+        emit([f"the note before: {chosen.note}"])
     return status
 
 

@@ -94,7 +94,7 @@ def _cuts(now: Plan, words: Sequence[str]) -> Sequence[int]:
 
 def require_yes_or_dry_run_with_json(args: argparse.Namespace) -> None:
     if args.json and not (args.yes or args.dry_run):
-        raise Refusal("--json asks nothing: say --dry-run to look, or --yes to save")
+        raise Refusal("--json asks nothing: add --dry-run to look, or --yes to save")
 
 
 def _slip(
@@ -192,7 +192,7 @@ def show_and_save(args: argparse.Namespace, path: Path, proposals: Mapping[Any, 
     if not args.json:
         _show_moves(proposals)
     chosen = _chosen(args, proposals)
-    saved = chosen is not None and save(path, chosen.change)
+    saved = chosen is not None and bool(chosen.change.edits) and save(path, chosen.change)
     if args.json:
         from calendar_tui.handing_on.json_rows import proposal_row
 
@@ -214,7 +214,7 @@ def _chosen(args: argparse.Namespace, proposals: Mapping[Any, Proposal]) -> Prop
     """The proposal to save, by the flags or as the person answers; None to save nothing."""
     if args.dry_run:
         return None
-    if args.yes:
+    if args.yes or not any(proposal.change.edits for proposal in proposals.values()):
         return next(iter(proposals.values()))
     if len(proposals) == 1:
         return next(iter(proposals.values())) if confirmed("Save? [y/N] ") else None

@@ -62,7 +62,7 @@ def said(question: str) -> str:
         return ask(question).strip().casefold()
     except EOFError:
         print()
-        raise Refusal("nothing saved: no answer; say --yes to save without asking") from None
+        raise Refusal("nothing saved: no answer; add --yes to save without asking") from None
 
 
 def confirmed(question: str) -> bool:

@@ -173,7 +173,7 @@ def _take_back(args: argparse.Namespace, way: Way) -> int:
     undone = take_back(path, way, agreed, who=who(), when=now(), check=returning_problems)
     tell(undone.warnings)
     warn_if_other_format(path, undone.data)
-    lines = list(undone_lines(undone, way))
+    lines = list(undone_lines(undone, way, who()))
     note_saved(" ".join(lines))
     emit(piece for line in lines for piece in hanging(line))
     if not undone.exact and not undone.over:

@@ -131,7 +131,7 @@ def _accept(args: argparse.Namespace, path: Path, plan: Plan) -> int:
     from calendar_tui.planning.staggering.drafts import accepted, find_draft
 
     if args.json and not (args.yes or args.dry_run):
-        raise Refusal("--json asks nothing: say --dry-run to look, or --yes to save")
+        raise Refusal("--json asks nothing: add --dry-run to look, or --yes to save")
     scheme = accepted(plan, find_draft(plan.season, args.accept))
     change = scheme.proposal.change
     if not args.json:

@@ -88,8 +88,6 @@ def _record_of(data: Mapping[str, Any], kind: str, name: str) -> Mapping[str, An
 
 
 def _refuse_idle_flags(args: argparse.Namespace, chosen: Sequence[Task], records: bool) -> None:
-    if args.fact is not None and len(chosen) > 1:
-        raise Refusal("--fact is what was found with one task; tick that one by itself")
     if args.lights_off and not records:
         raise Refusal("--lights-off does not apply: none of these tasks records a date")
 
@@ -232,7 +230,9 @@ def _show(
     emit(lines)
     if args.dry_run:
         return
-    emit(line for tick in ticks if tick.is_new for line in _left_open(data, chores, tick.task, tick.fact))
+    new = [tick for tick in ticks if tick.is_new]
+    emit(dict.fromkeys(line for tick in new for line in _unrecorded(data, chores, tick.task)))
+    emit(_unanswered(chores, [tick.task for tick in new if not (tick.fact or tick.task.fact)]))
 
 
 def _about(task: Task) -> str:
@@ -253,12 +253,22 @@ def _ticked_text(tick: Tick, today: date) -> str:
     return f"done  {task.id}  {_about(task)}{due}{when}{noted}"
 
 
-def _left_open(
-    data: Mapping[str, Any], chores: Mapping[str, ChoreWords], task: Task, fact: str
-) -> Iterator[str]:
-    """What a ticked task leaves to be written down: a date that no task records, or what its chore asks for.
+def _unanswered(chores: Mapping[str, ChoreWords], tasks: Sequence[Task]) -> Iterator[str]:
+    """Of which of these ticked tasks, of which nothing is noted, the chores ask for something; of several the first."""
+    asking = [task for task in tasks if task.chore in chores and chores[task.chore].asks]
+    if not asking or at_terminal():
+        return
+    first, asks = asking[0].id, chores[asking[0].chore].asks
+    many = len(asking) > 1
+    names = f"{len(asking)} of these tasks are" if many else f"{first} is"
+    what = f"what they ask for, {first} for {asks}" if many else f"what it asks for, {asks}"
+    yield f"{names} ticked without {what}: calendar-tui done {first} --fact TEXT"
 
-    data: of a season that has just been saved, and so checked; fact: what was written down with the tick.
+
+def _unrecorded(data: Mapping[str, Any], chores: Mapping[str, ChoreWords], task: Task) -> Iterator[str]:
+    """A date that a ticked task leaves to be written down, since no task records it.
+
+    data: of a season that has just been saved, and so checked.
     """
     from calendar_tui.planning.week import stage_of_work
     from calendar_tui.planning.wording import stage_text
@@ -268,8 +278,3 @@ def _left_open(
     told_elsewhere = any(other.records == stage for other in chores.values())
     if stage and not told_elsewhere and stage not in cohort.get("recorded", {}):
         yield f"{task.cohort} {stage_text(stage)} is not recorded yet: calendar-tui record {task.cohort} {stage} DATE"
-    if chore.get("asks") and not (fact or task.fact) and not at_terminal():
-        yield (
-            f"{task.id} is ticked without what it asks for, {chore['asks']}: "
-            f"calendar-tui done {task.id} --fact TEXT"
-        )

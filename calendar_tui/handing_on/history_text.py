@@ -192,6 +192,9 @@ def _table(value: Any) -> Mapping[str, Any]:
 
 # --- undo and redo
 
+# More of one's own changes than this are counted.
+MOST_OWN = 3
+
 _QUESTIONS = {"undo": ("Undo it?", "Undo them?"), "redo": ("Bring it back?", "Bring them back?")}
 _AGES = ((timedelta(days=1), "d"), (timedelta(hours=1), "h"), (timedelta(minutes=1), "min"))
 
@@ -215,11 +218,17 @@ def question_text(way: Way, count: int) -> str:
     return _QUESTIONS[way][count > 1]
 
 
-def undone_lines(undone: Undone, way: Way) -> list[str]:
-    """What was undone or redone, and what newer changes stay."""
+def undone_lines(undone: Undone, way: Way, who: str = "") -> list[str]:
+    """What was undone or redone, and what newer changes stay; of more than a few of one's own, how many.
+
+    who: whose changes these are, "" for nobody's.
+    """
     done = "Undone" if way == "undo" else "Redone"
     lines = [f"{done}: {change.what}" for change in undone.changes]
-    return lines + [f"The newer change {s.n} of {s.who} stays: {s.what}" for s in undone.over]
+    own = [s for s in undone.over if s.who == who]
+    counted = own if len(own) > MOST_OWN else []
+    lines += [f"The newer change {s.n} of {s.who} stays: {s.what}" for s in undone.over if s not in counted]
+    return lines + ([f"{len(counted)} newer changes of your own stay."] if counted else [])
 
 
 # --- JSON

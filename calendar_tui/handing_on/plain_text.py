@@ -12,6 +12,7 @@ from calendar_tui.planning.wording import (
     day_text,
     days_text,
     delay_text,
+    some_text,
     stage_text,
 )
 
@@ -131,7 +132,7 @@ def moves_text(proposal: Proposal) -> Iterator[str]:
         yield "  no date of a cohort moves"
     old, new = proposal.growth_d
     if proposal.stages and new != old:
-        end = proposal.plan.timelines[proposal.stages[0].cohort].growth_end
+        end = proposal.plan.timelines[proposal.cohort or proposal.stages[0].cohort].growth_end
         yield f"  days of growth before {end}: {_figure(old)} -> {_figure(new)}"
     for text in (*proposal.doubts, *proposal.new_clashes):
         yield from wrapped(text, "    ", first="  ! ")
@@ -150,9 +151,18 @@ def _figure(days: int | None) -> str:
 
 
 def answer_text(answer: str, proposal: Proposal) -> str:
-    """What an answer to the lights-off question comes to: "hold lights off: 77 days of growth, harvest 21 Apr"."""
-    days = proposal.growth_d[1]
-    harvest = next((m.new for m in proposal.stages if m.stage == "harvest"), None)
+    """What an answer to the lights-off question comes to: "hold lights off: 77 days of growth, harvest 21 Apr".
+
+    Of several cohorts the harvests that move, each with its cohort.
+    """
+    harvests = {m.cohort: m.new for m in proposal.stages if m.stage == "harvest"}
+    if not proposal.cohort:
+        moved = [
+            f"{name} harvest {day_text(found.likely) if found else 'falls away'}"
+            for name, found in harvests.items()
+        ]
+        return f"{answer} lights off: {some_text(moved) if moved else 'no harvest moves'}"
+    days, harvest = proposal.growth_d[1], harvests.get(proposal.cohort)
     growth = "no flowering" if days is None else f"{days_text(days)} of growth"
     return f"{answer} lights off: {growth}" + (
         "" if harvest is None else f", harvest {day_text(harvest.likely)}"

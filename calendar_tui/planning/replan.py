@@ -50,7 +50,7 @@ class Proposal:
     """What would be saved, and what would move.
 
     stages: every stage of the edited cohort, moved or not, and the moved stages of the others.
-        growth_d: days of growth before induction of the edited cohort, before and after.
+        cohort: the edited one, "" where several are. growth_d: days of growth before induction of the edited cohort, before and after.
     verdicts: what it comes to, in a line for each cohort; told first. doubts: why a date may be mistyped.
         evidence: what a record says about the variety and its other cohorts. notes: what to know of the change itself.
     """
@@ -65,6 +65,7 @@ class Proposal:
     evidence: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     verdicts: tuple[str, ...] = ()
+    cohort: str = ""
 
 
 def propose(
@@ -96,6 +97,7 @@ def propose(
         tasks,
         (_growth(plan, cohort), _growth(after, cohort)),
         tuple(c.text for c in after.clashes if (c.kind, c.cohorts) not in known),
+        cohort=cohort,
     )
 
 

@@ -319,7 +319,7 @@ def _lights_off(
     elif isinstance(answer, date):
         moved = answer
     else:
-        raise SlipError(f'lights-off "{answer}" is not known; say hold, shift, or a date')
+        raise SlipError(f'lights-off "{answer}" is not known; use hold, shift, or a date')
     _refuse_outside(plan.season, cohort, "lights_off", moved)
     arrival = new.fixed("transplant") or new.fixed(new.first_stage)
     if arrival is not None and moved < arrival:

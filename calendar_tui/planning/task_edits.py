@@ -10,6 +10,9 @@ from calendar_tui.planning.wording import cohorts_text, span_of_days_text, stage
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.records import Task
 
+# Of more tasks than this a change names none; it has the fields of each.
+MOST_NAMED = 3
+
 
 class TaskError(ValueError):
     """What is asked of a task cannot be; the message says why and what would be right."""
@@ -155,7 +158,8 @@ def _refuse_done(tasks: Iterable[Task], verb: str) -> None:
 def task_names(tasks: Sequence[Task]) -> str:
     if len(tasks) == 1:
         return task_name(tasks[0])
-    return f"{len(tasks)} tasks ({', '.join(task.id for task in tasks)})"
+    ids = f" ({', '.join(task.id for task in tasks)})" if len(tasks) <= MOST_NAMED else ""
+    return f"{len(tasks)} tasks{ids}"
 
 
 def _set(task: Task, key: str, value: Any) -> Edit:

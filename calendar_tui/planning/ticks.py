@@ -50,7 +50,7 @@ def tick_change(ticks: Sequence[Tick]) -> Change:
     new, noted = [t for t in ticks if t.is_new], [t for t in ticks if t.notes]
     edits = [edit for t in new for edit in tick_edits([t.task], t.day)]
     edits += [edit for t in noted for edit in fact_edits([t.task], t.fact)]
-    facts = "; ".join(t.fact for t in noted)
+    facts = "; ".join(dict.fromkeys(t.fact for t in noted))
     what = f"found with {task_names([t.task for t in noted])}"
     if new:
         what = f"ticked {task_names([t.task for t in new])} on {span_of_days_text(t.day for t in new)}"

@@ -140,9 +140,10 @@ def change_figure(plan: Plan, variety: Variety, key: str, typed: str, mark: str 
     old = getattr(variety, field.name)
     unmarked = not mark and read != old
     mark = GUESS_MARK if unmarked else read_mark(mark) if mark else variety.marks.get(key, "")
-    edits = [Edit("set", "variety", (variety.id,), (key,), value)]
+    same = read == old and mark == variety.marks.get(key, "")
+    edits = [] if same else [Edit("set", "variety", (variety.id,), (key,), value)]
     marks = dict(variety.marks)
-    if mark:
+    if mark and not same:
         edits.append(Edit("set", "variety", (variety.id,), ("marks", key), mark))
         marks[key] = mark
     new = replace(variety, marks=marks, **{field.name: read})

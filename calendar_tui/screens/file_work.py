@@ -222,7 +222,7 @@ class FileWork:
         except SeasonFileError as error:
             self._refuse("", error.problems)
             return
-        said = "\n".join((*undone_lines(undone, way), *undone.warnings))
+        said = "\n".join((*undone_lines(undone, way, app.who), *undone.warnings))
         self._wrote(opened_from(app.path, undone.text, undone.data), None, said)
 
     def _writable(self, refused: str) -> bool:

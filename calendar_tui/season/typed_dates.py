@@ -11,12 +11,15 @@ from dateutil.relativedelta import relativedelta, weekday
 
 from calendar_tui.season.records import Season
 
-FORMS = "write 2027-03-19, 19 mar, +9 (days from the plan), a weekday, or today"
 DAY_FIRST, MONTH_FIRST = ORDERS = ("day-first", "month-first")
 _INFO = parserinfo(dayfirst=True)
 _DAYS_FROM_TODAY = {"yesterday": -1, "today": 0, "tomorrow": 1}
 _NUMBERS = re.compile(r"(?:([a-z]+),? +)?(\d{1,2})([-/. ]+)(\d{1,2})(?:[-/. ]+(\d{4}|\d\d)?)?", re.ASCII)
 _CENTURY = 2000
+
+
+class NotADate(ValueError):
+    """A text that is no date. The message says why, and not yet what would be right."""
 
 
 def typed_in_season(
@@ -54,12 +57,29 @@ def typed_date(
       day is always first.
     Raises ValueError with a sentence that says what would be right.
     """
+    days = today, first_day, last_day
+    try:
+        return _typed(text, planned, days, past, order)
+    except NotADate as wrong:
+        raise ValueError(f"{wrong}; {_forms_text(*days)}") from None
+
+
+def _forms_text(today: date, first_day: date, last_day: date) -> str:
+    """How dates may be typed, with a day of the season, today where it is one."""
+    day = min(max(today, first_day), last_day)
+    named = f"{day.day} {day:%b}".casefold()
+    return f"write {day}, {named}, +9 (days from the plan), a weekday, or today"
+
+
+def _typed(text: str, planned: date | None, days: tuple[date, date, date], past: bool, order: str) -> date:
+    """days: today, and the first and last day of the season; the others as in `typed_date`. Raises NotADate, ValueError."""
+    today, first_day, last_day = days
     typed = text.strip().casefold()
     if typed in _DAYS_FROM_TODAY:
         return today + timedelta(days=_DAYS_FROM_TODAY[typed])
     if re.fullmatch(r"[+-]\d{1,3}", typed, re.ASCII):
         if planned is None:
-            raise ValueError(f'"{text}" counts days from the planned date, but none is planned; {FORMS}')
+            raise NotADate(f'"{text}" counts days from the planned date, but none is planned')
         return planned + timedelta(days=int(typed))
     if year_first := re.fullmatch(r"(\d{4})([-/.]?)(\d{1,2})\2(\d{1,2})", typed, re.ASCII):
         # dateutil takes the day before the month here too
@@ -98,14 +118,14 @@ def _readings(numbers: re.Match[str], today: date, first_day: date, last_day: da
     fitting = {o: day for o, day in found.items() if named in (None, day.weekday())}
     if found and not fitting:
         day = next(iter(found.values()))
-        raise ValueError(f'"{numbers[0]}" does not fit: {day} is a {day:%A}; {FORMS}')
+        raise NotADate(f'"{numbers[0]}" does not fit: {day} is a {day:%A}')
     return fitting
 
 
 def _of_numbers(text: str, readings: Mapping[str, date], order: str, with_year: bool) -> date:
     """The one date that numbers are. Raises ValueError where they may be two, or are of another order than the one set."""
     if not readings:
-        raise ValueError(f'"{text}" is not a day of the calendar; {FORMS}')
+        raise NotADate(f'"{text}" is not a day of the calendar')
     days = list(dict.fromkeys(readings.values()))
     named = [f"{d.day} {d:%b}".casefold() + (f" {d.year}" if with_year else "") for d in days]
     told = [f"{d.day} {d:%b} {d.year}" for d in days]
@@ -124,7 +144,7 @@ def _of_numbers(text: str, readings: Mapping[str, date], order: str, with_year: 
 def _in_calendar(text: str, year: int, month: int, day: int) -> date:
     found = _date(year, month, day)
     if found is None:
-        raise ValueError(f'"{text}" is not a day of the calendar; {FORMS}')
+        raise NotADate(f'"{text}" is not a day of the calendar')
     return found
 
 
@@ -132,21 +152,21 @@ def _refuse_other_weekday(text: str, typed: str, found: date) -> None:
     for word in re.findall(r"[a-z]+", typed):
         named = _INFO.weekday(word)
         if named is not None and named != found.weekday():
-            raise ValueError(f'"{text}" does not fit: {found} is a {found:%A}; {FORMS}')
+            raise NotADate(f'"{text}" does not fit: {found} is a {found:%A}')
 
 
 def _without_form(text: str, typed: str, today: date, first_day: date, last_day: date) -> date:
     if not any(_INFO.month(word) for word in re.findall(r"[a-z]+", typed)):
-        raise ValueError(f'"{text}" is not a date; {FORMS}')
+        raise NotADate(f'"{text}" is not a date')
     # Two defaults that differ in every part tell which parts were typed.
     found = [_parsed(text, typed, default) for default in (datetime(2024, 1, 1), datetime(2028, 2, 2))]
     if (found[0].month, found[0].day) != (found[1].month, found[1].day):
-        raise ValueError(f'"{text}" is not a day and a month; {FORMS}')
+        raise NotADate(f'"{text}" is not a day and a month')
     if found[0] == found[1]:
         return found[0]
     day = _meant(found[0].day, found[0].month, None, today, first_day, last_day)
     if day is None:
-        raise ValueError(f'"{text}" is not in the calendar of this season\'s years; {FORMS}')
+        raise NotADate(f'"{text}" is not in the calendar of this season\'s years')
     return day
 
 
@@ -171,5 +191,5 @@ def _parsed(text: str, typed: str, default: datetime) -> date:
     try:
         found = parser(_INFO).parse(typed, default=default)
     except (ParserError, OverflowError):
-        raise ValueError(f'"{text}" is not a date; {FORMS}') from None
+        raise NotADate(f'"{text}" is not a date') from None
     return found.date()

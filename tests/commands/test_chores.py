@@ -110,7 +110,7 @@ def test_hours_without_a_mark_are_a_guess_and_say_so(season: Path) -> None:
         (("scout", "hours", "-1", "--yes"), "hours is -1; it must be from 0 to 10000"),
         (("scout", "until", "none", "--yes"), "repeat and until go together"),
         (("harvest", "repeat", "FREQ=DAILY", "--yes"), "a repeat ends at a stage; give both in one"),
-        (("scout", "hours", "2"), "nothing saved: no answer; say --yes"),
+        (("scout", "hours", "2"), "nothing saved: no answer; add --yes"),
         (("scout", "hours", "2", "--json"), "--json asks nothing"),
         (("--mark", "own"), "give ID KEY VALUE, or --add"),
         (

@@ -76,7 +76,7 @@ def test_a_slip_is_shown_with_both_answers_and_nothing_is_saved_unasked(farm: Pa
     assert ran.status == 2
     assert "== hold lights off" in ran.out
     assert "== shift lights off" in ran.out
-    assert "say --yes" in ran.err
+    assert "add --yes" in ran.err
     ran = run("done", farm, name, "--dry-run")
     assert (ran.status, farm.read_bytes()) == (0, before)
     ran = run("done", farm, name, typed="shift\n")
@@ -148,11 +148,34 @@ def test_a_fact_may_be_told_with_the_tick_or_later(farm: Path) -> None:
     assert "found: 112 of 120" in run("week", farm, today="2026-11-06").out
 
 
-def test_a_fact_is_of_one_task(farm: Path) -> None:
+def test_a_fact_with_several_tasks_is_noted_on_each(farm: Path) -> None:
     names = [task(farm, chore)["id"] for chore in ("count", "scout")]
     ran = run("done", farm, *names, "--fact", "112")
-    assert (ran.status, ran.out) == (2, "")
-    assert "tick that one by itself" in ran.err
+    assert ran.status == 0, ran.said
+    assert [task(farm, chore)["fact"] for chore in ("count", "scout")] == ["112", "112"]
+    assert ran.out.count("; found: 112\n") == 2
+    assert ": 112; 112" not in run("history", farm).out
+
+
+def test_ticks_without_what_they_ask_for_are_told_once_with_their_count(farm: Path) -> None:
+    text = farm.read_text()
+    farm.write_text(
+        text.replace(
+            'asks = "plants alive"', 'asks = "plants alive"\nrepeat = "FREQ=DAILY;COUNT=9"\nuntil = "harvest"'
+        )
+    )
+    run("tasks", farm, "--yes")
+    names = [task(farm, "count", n)["id"] for n in range(1, 6)]
+    ran = run("done", farm, *names, "--yes")
+    assert ran.out.count("--fact TEXT") == 1
+    assert f"5 of these tasks are ticked without what they ask for, {names[0]} for plants alive: " in ran.out
+
+
+def test_of_many_ticks_the_change_has_the_count_and_no_ids(farm: Path) -> None:
+    names = [task(farm, "scout", n)["id"] for n in range(1, 5)]
+    run("done", farm, *names, "--yes")
+    out = run("history", farm, "--last", "1").out
+    assert "ticked 4 tasks on Mon 9 Nov 2026" in out
 
 
 def test_several_tasks_are_ticked_with_one_that_records(farm: Path) -> None:

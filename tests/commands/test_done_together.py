@@ -146,3 +146,24 @@ def test_what_a_long_change_saved_and_what_was_undone_is_wrapped(farm: Path) -> 
         at = next(n for n, line in enumerate(lines) if line.startswith(begin))
         assert max(map(len, lines[at : at + 2])) <= 80
         assert lines[at + 1].startswith("  ")
+
+
+def test_of_several_cohorts_each_harvest_that_moves_is_named(farm: Path) -> None:
+    second = data(farm)["cohort"][0]
+    text = farm.read_text()
+    start = text.index("[[cohort]]")
+    block = text[start : text.index("[[", start + 2)]
+    farm.write_text(text.replace(block, block + block.replace('id = "A1"', 'id = "A2"'), 1))
+    run("tasks", farm, "--yes")
+    names = [
+        t["id"]
+        for t in data(farm)["task"]
+        if t["chore"] == "transplant" and t["cohort"] in (second["id"], "A2")
+    ]
+    ran = run("done", farm, *names, "--on", "8 nov", "--dry-run")
+    heads = [line for line in ran.out.splitlines() if line.startswith("== ")]
+    assert len(heads) == 2
+    assert not any("no flowering" in head for head in heads)
+    assert heads[0] == "== hold lights off: no harvest moves =="
+    assert heads[1].startswith("== shift lights off: A1 harvest ")
+    assert ", A2 harvest " in heads[1]

@@ -177,7 +177,7 @@ def test_shortening_without_an_answer_does_nothing(told):
     before = history_path(told).read_bytes()
     ran = run("history", told, "--shorten-before", "2026-11-19")
     assert (ran.status, history_path(told).read_bytes()) == (2, before)
-    assert "say --yes" in ran.err
+    assert "add --yes" in ran.err
     assert run("history", told, "--shorten-before", "2026-11-19", "--yes").status == 0
     ran = run("history", told, "--shorten-before", "2026-11-19", "--yes")
     assert ran.out == "Nothing to move: the history holds no change from before 2026-11-19.\n"

@@ -146,7 +146,7 @@ def test_new_asks_again_after_a_wrong_answer(tmp_path: Path) -> None:
     assert "latitude is 120.0; it must be from -90 to 90" in ran.out
     assert 'latitude "south" is not a number; write degrees, north positive' in ran.out
     assert 'did you mean "America/Montevideo"?' in ran.out
-    assert 'first_day "soon" is not a date; write 2027-03-19, 19 mar' in ran.out
+    assert 'first_day "soon" is not a date; write 2026-11-09, 9 nov' in ran.out
     assert "first_day is Tue 15 Sep 2026\n" in ran.out
     assert "last_day is Mon 31 May 2027\n" in ran.out
     assert tomllib.loads(path.read_text())["site"]["latitude"] == -34.3

@@ -116,7 +116,7 @@ def test_json_says_what_was_saved(season: Path) -> None:
 def test_json_asks_nothing(season: Path) -> None:
     ran = run("record", season, *LATE, "--json", typed="hold\n")
     assert (ran.status, ran.out) == (2, "")
-    assert "--json asks nothing: say --dry-run to look, or --yes to save" in ran.err
+    assert "--json asks nothing: add --dry-run to look, or --yes to save" in ran.err
 
 
 @pytest.mark.parametrize(("typed", "lights_off"), [("hold\n", None), ("Shift \n", date(2027, 2, 19))])
@@ -140,7 +140,7 @@ def test_with_nobody_to_answer_nothing_is_saved(season: Path) -> None:
     before = season.read_bytes()
     ran = run("record", season, *LATE)
     assert ran.status == 2
-    assert "nothing saved: no answer; say --yes" in ran.err
+    assert "nothing saved: no answer; add --yes" in ran.err
     assert season.read_bytes() == before
 
 
@@ -247,7 +247,7 @@ REFUSED = [
     ),
     (("A1", "transplant", "0001-01-01"), "outside the season"),
     (("A1", "transplant", "9999-12-31"), "is after today"),
-    (("A1", "transplant", "soon"), '"soon" is not a date; write 2027-03-19'),
+    (("A1", "transplant", "soon"), '"soon" is not a date; write 2026-11-09, 9 nov'),
     (("A1", "transplant", "2026-02-30"), "is not a day of the calendar"),
     (("A1", "transplant", "tue 8 nov"), "2026-11-08 is a Sunday"),
     (("A1", "transplnt", "today"), 'did you mean "transplant"?'),

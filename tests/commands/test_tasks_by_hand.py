@@ -69,7 +69,7 @@ def test_a_note_is_written_told_and_taken_off(season: Path) -> None:
     name = ids(season)[0]
     assert run("note", season, name, "two", "trays", "short").status == 0
     assert _task(season, name)["note"] == "two trays short"
-    assert "it said before: two trays short" in run("note", season, name, "").out
+    assert "the note before: two trays short" in run("note", season, name, "").out
     assert "note" not in _task(season, name)
 
 
@@ -169,7 +169,7 @@ def test_a_move_to_the_past_or_by_months_asks_first(season: Path, day: str) -> N
     ran = run("move", season, name, day)
     assert ran.status == 2
     assert ran.out == f"{MISTYPED[day]} Save it? [y/N] \n"
-    assert "say --yes" in ran.err
+    assert "add --yes" in ran.err
     assert run("move", season, name, day, typed="n\n").err == "nothing saved.\n"
     assert season.read_bytes() == before
     assert run("move", season, name, day, typed="y\n").status == 0
@@ -189,3 +189,15 @@ def test_numbers_that_are_two_dates_are_not_moved_to(season: Path, monkeypatch: 
     assert season.read_bytes() == before
     monkeypatch.setenv("CALENDAR_TUI_DATES", "month-first")
     assert "to Tue 8 Dec 2026" in run("move", season, name, "12/8").out
+
+
+def test_a_move_may_be_looked_at_first(season: Path) -> None:
+    before, name = season.read_bytes(), _open(season, "scout")
+    ran = run("move", season, name, "2026-11-20", "--dry-run")
+    assert (ran.status, season.read_bytes()) == (0, before)
+    assert ran.out == f"would move  {name} A1 Scout pests  6 Nov -> 20 Nov\nNothing saved.\n"
+    ran = run("move", season, _open(season, "transplant"), "2026-11-12", "--dry-run")
+    assert "moves by: calendar-tui plan A1 transplant 2026-11-12" in ran.out
+    past = run("move", season, name, "2026-11-01", "--dry-run")
+    assert (past.status, past.err) == (0, "Sun 1 Nov 2026 is before today.\n")
+    assert season.read_bytes() == before

@@ -47,7 +47,7 @@ def test_another_persons_newest_change_is_named_with_its_age_and_asked_about(sea
 def test_where_nobody_can_answer_it_stays(season):
     save(season, "ana", "B1", 40, hours=2)
     ran = run("undo", season)
-    assert "say --yes" in ran.err
+    assert "add --yes" in ran.err
     assert (ran.status, standing(season)) == (2, [1])
     assert (run("undo", season, "--yes").status, standing(season)) == (0, [])
 
@@ -95,3 +95,14 @@ def test_several_are_asked_about_at_once(season):
     assert "ana, 2 h ago: B1 has 40 plants" in ran.out
     assert "Undo them? [y/N]" in ran.out
     assert standing(season) == []
+
+
+def test_many_newer_changes_of_ones_own_are_counted(season):
+    save(season, "ben", "B1", 40, hours=30)
+    for plants in range(95, 100):
+        save(season, "ana", "A1", plants, hours=2)
+        save(season, "ben", "A1", plants + 10, hours=2)
+    ran = run("undo", season, "--change", "1", "--yes")
+    assert len(ran.out.splitlines()) == 7
+    assert ran.out.endswith("\n5 newer changes of your own stay.\n")
+    assert ran.out.count("of ana stays") == 5 or ran.out.count("of ben stays") == 5

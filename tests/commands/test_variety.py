@@ -155,3 +155,11 @@ def test_a_length_of_day_that_is_none_is_refused_without_talk_of_quotes(season: 
     ran = run("variety", season, "amber", "critical_day", "14h7", "--yes")
     assert ran.status == 2
     assert ran.err == 'critical_day is "14h7"; write hours and minutes up to 24 h, such as "14:00"\n'
+
+
+def test_a_figure_that_is_kept_is_not_asked_about(season: Path) -> None:
+    before = season.read_bytes()
+    ran = run("variety", season, "amber", "critical_day", "14:00")
+    assert (ran.status, season.read_bytes()) == (0, before), ran.said
+    assert "amber critical_day 14:00 kept" in ran.out
+    assert ran.out.endswith("\nNo change: already saved.\n")

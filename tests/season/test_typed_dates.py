@@ -47,7 +47,7 @@ def test_a_weekday_to_come_is_the_next_one():
     "text", ["", "foo", "12", "mar", "mar 2027", "2027-02-30", "next week", "32 mar", "mon 19 mar"]
 )
 def test_what_is_no_date_is_told_with_what_would_be_right(text):
-    with pytest.raises(ValueError, match="write 2027-03-19"):
+    with pytest.raises(ValueError, match="write 2026-12-08, 8 dec"):
         typed_date(text, **ASKED)
 
 
@@ -162,3 +162,16 @@ def test_numbers_of_another_order_than_the_one_set_are_refused(text, order, righ
 )
 def test_tomorrow_and_a_next_weekday_are_after_today(text, expected):
     assert typed_date(text, **ASKED) == typed_date(text, **ASKED, past=False) == expected
+
+
+@pytest.mark.parametrize(
+    ("today", "example"),
+    [
+        (date(2026, 12, 8), "2026-12-08, 8 dec"),
+        (date(2026, 7, 1), "2026-09-15, 15 sep"),
+        (date(2028, 7, 1), "2027-05-15, 15 may"),
+    ],
+)
+def test_the_date_shown_as_an_example_is_one_of_the_season(today, example):
+    with pytest.raises(ValueError, match=f"write {example}"):
+        typed_date("32 oct", **{**ASKED, "today": today})
