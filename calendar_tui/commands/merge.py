@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from calendar_tui.commands.command_input import Refusal, emit, now, print_json, today_of, who, zone_of
+from calendar_tui.commands.command_input import Refusal, emit, now, print_json, tell, today_of, who, zone_of
 from calendar_tui.commands.output import note_saved
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 
@@ -139,7 +139,7 @@ def _write(args: argparse.Namespace, named: str, ours: Loaded, found: _Found) ->
             write_apart(Path(args.output), made.text, ours.path)
         else:
             note = Note(f"merge of {Path(args.words[2]).name}", who(), now()) if in_place else None
-            write_merged(ours, made, note)
+            tell(write_merged(ours, made, note))
     except SeasonFileError:
         if beside is not None:
             beside.unlink()

@@ -11,6 +11,7 @@ from calendar_tui.commands.command_input import (
     now,
     picked_season,
     refuse_extra_words,
+    tell,
     who,
 )
 from calendar_tui.commands.output import note_saved
@@ -34,7 +35,8 @@ def upgrade(args: argparse.Namespace) -> int:
     if not args.yes and not confirmed("Upgrade? [y/N] "):
         print("Nothing saved.")
         return 0
-    _, kept = upgrade_season(path, who=who(), when=now())
+    saved, kept = upgrade_season(path, who=who(), when=now())
+    tell(saved.warnings)
     done = f"Upgraded to format {FORMAT}; the old file is {kept}"
     if kept:
         note_saved(done)

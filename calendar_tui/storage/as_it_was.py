@@ -47,7 +47,8 @@ def as_it_was_on(path: str | Path, day: date, zone: tzinfo) -> AsItWas:
     Raises SeasonFileError where the history does not lead there, with the reason.
     """
     path = Path(path)
-    history, text = history_and_text(path)
+    end = datetime.combine(day + timedelta(days=1), time.min, zone)
+    history, text = history_and_text(path, lambda part: any(e.when < end for e in _happened(part)))
     moved = history.shortened
     if moved is not None and day + timedelta(days=1) < moved.before:
         raise refused(
@@ -55,7 +56,6 @@ def as_it_was_on(path: str | Path, day: date, zone: tzinfo) -> AsItWas:
             f"its history from before {moved.before} is in {moved.moved_to}; to look further back than "
             f"{moved.before - timedelta(days=1)}, put the lines of that file in front of the history",
         )
-    end = datetime.combine(day + timedelta(days=1), time.min, zone)
     kept = [i for i, entry in enumerate(_happened(history), 1) if entry.when < end]
     return _found(path, history, text, kept[-1] if kept else 0, zone)
 
@@ -66,7 +66,7 @@ def as_it_was_after(path: str | Path, n: int, zone: tzinfo) -> AsItWas:
     Raises SeasonFileError where the history does not lead there, with the reason.
     """
     path = Path(path)
-    history, text = history_and_text(path)
+    history, text = history_and_text(path, lambda part: any(e.n <= n for e in _happened(part)))
     kept = next((i for i, entry in enumerate(_happened(history), 1) if entry.n == n), None)
     if kept is None:
         raise refused(path, f"change {n} is not in its history, or never reached the file")

@@ -6,7 +6,7 @@ import os
 from collections.abc import Mapping
 from pathlib import Path
 
-from calendar_tui.storage.lock_holder import runs
+from calendar_tui.storage.by_process import numbered, sweep
 from calendar_tui.storage.plain_file import refuse_odd
 from calendar_tui.storage.whole_file import keep_access, reason, refused
 
@@ -42,8 +42,9 @@ def hand_out(files: Mapping[Path, bytes]) -> None:
 
 
 def _put(path: Path, content: bytes) -> None:
-    _sweep(path)
-    fresh = path.with_name(f".{path.name}.{os.getpid()}.new")
+    begin = f".{path.name}."
+    sweep(path.parent, begin)
+    fresh = numbered(path.parent, begin)
     handle = os.open(fresh, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
     try:
         with os.fdopen(handle, "wb") as stream:
@@ -56,12 +57,3 @@ def _put(path: Path, content: bytes) -> None:
     except BaseException:
         fresh.unlink(missing_ok=True)
         raise
-
-
-def _sweep(path: Path) -> None:
-    """Take away what exports to this file have left that were killed: those of processes that do not run any more."""
-    begin, end = f".{path.name}.", ".new"
-    for other in path.parent.iterdir():
-        number = other.name.removeprefix(begin).removesuffix(end)
-        if other.name == f"{begin}{number}{end}" and number.isdigit() and not runs(int(number)):
-            other.unlink(missing_ok=True)

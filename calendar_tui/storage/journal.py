@@ -20,6 +20,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from calendar_tui.storage.by_process import sweep_apart
 from calendar_tui.storage.file_end import first_line, last_lines
 from calendar_tui.storage.history_lines import Entry, Line, Never, Shortened, decoded, encoded
 from calendar_tui.storage.plain_file import NotPlain, open_plain, read_plain
@@ -181,6 +182,7 @@ def noted(file: Path, entry: Entry, season: Path) -> Iterator[None]:
     """
     size = _size(file)
     fresh_path(file).unlink(missing_ok=True)  # what a shortening or an upgrade has left that was killed
+    sweep_apart(file.parent)  # and a merge
     try:
         append(file, encoded(entry), season.stat() if size is None else None)
         if size is None:

@@ -18,12 +18,13 @@ from calendar_tui.season.reading import read_season
 from calendar_tui.season.sameness import same
 from calendar_tui.season.task_ids import NameTask, TaskKey, task_key
 from calendar_tui.season.upgrades import FORMAT, form_of, is_newer, newer, upgrade_edits
+from calendar_tui.storage.by_process import apart_path
 from calendar_tui.storage.line_merge import left_behind, lines_changed, merged_lines
 from calendar_tui.storage.lock import locked
 from calendar_tui.storage.problems import StorageError
 from calendar_tui.storage.season_file import Loaded, Made, Note, put_in_place, real_path, step_of
 from calendar_tui.storage.splice import Spliced, spliced
-from calendar_tui.storage.whole_file import put_beside, reason, refused, replace_whole
+from calendar_tui.storage.whole_file import parted_text, put_beside, reason, refused, replace_whole
 
 # The edits that lay these tasks out anew in a season's data, by chore, cohort and number.
 LayOut = Callable[[Data, frozenset[TaskKey]], tuple[Edit, ...]]
@@ -188,8 +189,8 @@ def _plans(data: Data) -> dict[str, Any]:
     return {str(c.get("id")): c["planned"] for c in listed if c.get("planned")}
 
 
-def write_merged(ours: Loaded, made: Spliced, note: Note | None) -> None:
-    """Write what was merged over ours, whole or not at all.
+def write_merged(ours: Loaded, made: Spliced, note: Note | None) -> tuple[str, ...]:
+    """Write what was merged over ours, whole or not at all; gives sentences about what else came of it.
 
     note: what the history beside it says; None for a file that has no history, such as one that git has made for
     the merge. Raises SeasonFileError, also where ours is not as it was read any more, and then nothing is written.
@@ -197,13 +198,15 @@ def write_merged(ours: Loaded, made: Spliced, note: Note | None) -> None:
     real = real_path(ours.path)
     old, new = ours.text.encode(), made.text.encode()
     if old == new:
-        return
+        return ()
+    warnings = parted_text(real)
     if note is None:
         replace_whole(real, old, new, nullcontext())
-        return
+        return warnings
     with locked(real, note.who):
         whole = Made(made.text, made.data, [step_of(ours.text, made)])
         put_in_place(ours.path, ours.text, whole, note, None)
+    return warnings
 
 
 def write_conflicts(season: Path, text: str, like: Path) -> Path:
@@ -225,6 +228,6 @@ def write_apart(path: Path, text: str, like: Path) -> None:
     if os.path.lexists(path):
         raise refused(path, "this file is there already; give the name of a new file")
     try:
-        put_beside(path, text.encode(), like.stat())
+        put_beside(path, text.encode(), like.stat(), apart_path(path.parent))
     except OSError as error:
         raise refused(path, f"cannot be written: {reason(error)}") from error

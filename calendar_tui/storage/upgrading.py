@@ -24,7 +24,7 @@ from calendar_tui.storage.season_file import (
     step_of,
 )
 from calendar_tui.storage.splice import Spliced, spliced
-from calendar_tui.storage.whole_file import fresh_path, put_beside, reason, refused
+from calendar_tui.storage.whole_file import fresh_path, parted_text, put_beside, reason, refused
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +86,7 @@ def _upgrade(path: Path, who: str, when: datetime) -> tuple[Saved, Path | None]:
         return Saved(path, now.text, now.data, None), None
     real, old, made = real_path(path), now.text.encode(), upgrade.made
     try:
+        warnings = parted_text(real)
         fresh = not upgrade.kept.exists()
         if fresh:
             put_beside(upgrade.kept, old, real.stat(), fresh_path(history_path(real)))
@@ -99,7 +100,7 @@ def _upgrade(path: Path, who: str, when: datetime) -> tuple[Saved, Path | None]:
         if fresh:
             _take_away(upgrade.kept, real, old)
         raise
-    return Saved(path, made.text, made.data, n), upgrade.kept
+    return Saved(path, made.text, made.data, n, warnings=warnings), upgrade.kept
 
 
 def _take_away(kept: Path, real: Path, old: bytes) -> None:

@@ -85,12 +85,12 @@ def parted_text(path: Path) -> tuple[str, ...]:
     return (f"{path} had {names} (hard links): there the season stays as it was before this save.",)
 
 
-def put_beside(path: Path, content: bytes, like: os.stat_result, fresh: Path | None = None) -> None:
+def put_beside(path: Path, content: bytes, like: os.stat_result, fresh: Path) -> None:
     """Make a file that is not there yet, whole or not at all, with the permissions of another. Raises OSError.
 
-    fresh: where it lies on its way, in the same folder, if that is to be a place that others clear.
+    fresh: where it lies on its way, in the same folder: a place that others clear where this process is killed.
     """
-    made = fresh or fresh_path(path)
+    made = fresh
     try:
         _write_beside(made, content, like)
         os.replace(made, path)

@@ -10,6 +10,7 @@ import pytest
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage import history as history_file
 from calendar_tui.storage import journal
+from calendar_tui.storage.as_it_was import as_it_was_after, as_it_was_on
 from calendar_tui.storage.history import at_least, read_history, take_back
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import save_change
@@ -49,6 +50,10 @@ WORK = {
     ),
     "the newest undone": lambda path: take_back(path, "undo", newest("undo", 3), who="dora", when=LAST),
     "one more saved": one_more,
+    "as it was on its last day": lambda path: as_it_was_on(path, LAST.date(), UTC),
+    "as it was before its newest 10 changes": lambda path: as_it_was_after(
+        path, int(path.stem.removeprefix("farm")) - 10, UTC
+    ),
 }
 
 
@@ -147,3 +152,27 @@ def test_what_is_read_from_the_end_is_as_in_the_whole(tmp_path, monkeypatch, fir
                 ):
                     assert chosen(path, choice, choice.enough) == chosen(path, choice), (seed, way)
     assert read_short > 60
+
+
+def shown(look, *words):
+    """A season as it was, with its notes, or why it cannot be shown."""
+    try:
+        return look(*words, UTC)
+    except SeasonFileError as error:
+        return str(error)
+
+
+def test_a_season_as_it_was_is_the_same_from_the_end_of_its_history_and_from_the_whole(tmp_path, monkeypatch):
+    path = tmp_path / "farm.toml"
+    for seed in range(20):
+        path.unlink(missing_ok=True)
+        journal.history_path(path).unlink(missing_ok=True)
+        grown(path, seed)
+        looks = [(as_it_was_after, path, n) for n in range(1, 42, 3)]
+        looks += [(as_it_was_on, path, (NOW - timedelta(days=days)).date()) for days in range(5)]
+        found = []
+        for first in (1, 10**6):
+            monkeypatch.setattr(history_file, "FIRST_LINES", first)
+            found.append([shown(*look) for look in looks])
+        differing = [look[1:] for look, short, whole in zip(looks, *found, strict=True) if short != whole]
+        assert not differing, seed

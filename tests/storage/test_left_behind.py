@@ -1,4 +1,4 @@
-"""What a killed export, a killed shortening or upgrade leaves behind: cleared away by the next, and never added up."""
+"""What a killed export, merge, shortening or upgrade leaves behind: cleared away by the next, and never added up."""
 
 import os
 import subprocess
@@ -10,6 +10,7 @@ from small_farm import WHEN, farm, left, save, tick
 
 from calendar_tui.storage.handed_file import hand_out
 from calendar_tui.storage.history import read_history
+from calendar_tui.storage.merge_file import write_apart
 
 KILLED = """
 import os, signal, sys
@@ -24,6 +25,12 @@ if sys.argv[1] == "shorten":
     from calendar_tui.storage.shortening import shorten_history
     day = datetime(2026, 12, int(sys.argv[3]), tzinfo=UTC)
     shorten_history(path, day.date(), UTC, who="ana", when=day)
+if sys.argv[1] == "merge":
+    from calendar_tui.storage.merge_file import write_apart
+    write_apart(path, "half", Path(sys.argv[3]))
+if sys.argv[1] == "conflicts":
+    from calendar_tui.storage.merge_file import write_conflicts
+    write_conflicts(path, "half", path)
 if sys.argv[1] == "upgrade":
     from calendar_tui.storage.upgrading import upgrade_season
     upgrade_season(path, who="ana", when=datetime(2026, 12, 1, tzinfo=UTC))
@@ -85,3 +92,25 @@ def test_an_upgrade_that_was_killed_leaves_nothing_after_the_next_save(season):
     season.write_text(farm(3))
     save(season, tick(), when=WHEN + timedelta(days=1))
     assert left(season.parent) == ["farm.history.jsonl", "farm.toml"]
+
+
+def test_merges_that_were_killed_leave_nothing_after_the_next_save(season):
+    killed("conflicts", season)
+    killed("merge", season.with_name("merged.toml"), season)
+    assert len(left(season.parent)) == 2  # what the first has left is gone with the second
+    save(season, tick())
+    assert left(season.parent) == ["farm.history.jsonl", "farm.toml"]
+
+
+def test_merges_that_were_killed_leave_nothing_after_the_next_merge_into_the_folder(season):
+    killed("merge", season.with_name("merged.toml"), season)
+    write_apart(season.with_name("another.toml"), "whole", season)
+    assert left(season.parent) == ["another.toml", "farm.toml"]
+
+
+def test_a_merge_that_still_runs_keeps_what_it_writes(season):
+    other = season.with_name(f".calendar-tui.{os.getppid()}.new")
+    other.write_bytes(b"half")
+    save(season, tick())
+    write_apart(season.with_name("another.toml"), "whole", season)
+    assert other.read_bytes() == b"half"
