@@ -21,7 +21,14 @@ from calendar_tui.planning.evidence_text import record_evidence
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.replan import Proposal, propose, with_dates
 from calendar_tui.planning.task_edits import task_name
-from calendar_tui.planning.ticks import Tick, skipped_before, stage_to_record, tick_change, ticked
+from calendar_tui.planning.ticks import (
+    Tick,
+    recording_tasks,
+    skipped_before,
+    stage_to_record,
+    tick_change,
+    ticked,
+)
 from calendar_tui.planning.wording import day_text, days_text, delay_text, full_day_text, stage_text
 from calendar_tui.season.checks import order_problem, stage_problem
 from calendar_tui.season.edits import Edit
@@ -91,6 +98,16 @@ def record_date(
 ) -> Proposal:
     """The proposal that records a stage of a cohort on a day, as `record_dates` does with several."""
     return record_dates(plan, [Record(cohort.id, stage, day, fact)], lights_off)
+
+
+def record_as_proposed(
+    plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: str | date = HOLD
+) -> Proposal:
+    """As `record_date`, where today was only proposed for the day: questioned where the work was due long before."""
+    proposal = record_date(plan, cohort, stage, day, lights_off)
+    works = recording_tasks(plan.season, cohort.id, stage)
+    late = [late_doubt(task, stage, day, plan.today) for task in works if task.state == "open"]
+    return replace(proposal, doubts=(*filter(None, late), *proposal.doubts))
 
 
 def record_dates(

@@ -22,7 +22,7 @@ from calendar_tui.planning.slips import (
     delay_d,
     find_cohort,
     plan_date,
-    record_date,
+    record_as_proposed,
     records_of,
     tick_tasks,
 )
@@ -145,7 +145,7 @@ def _propose(plan: Plan, asked: Question | Ticks, lights_off: str | date) -> Pro
     cohort = find_cohort(plan.season, asked.cohort)
     if asked.again:
         return plan_date(plan, cohort, asked.stage, asked.day, lights_off)
-    return record_date(plan, cohort, asked.stage, asked.day, lights_off)
+    return record_as_proposed(plan, cohort, asked.stage, asked.day, lights_off)
 
 
 def question_rows(plan: Plan, asked: Asked, chosen: Answer, width: int) -> Iterator[Row]:

@@ -202,3 +202,17 @@ async def test_a_stage_task_opened_and_ticked_again_keeps_the_day_that_is_record
         await pilot.pause()
         assert app.screen is view
         assert (states(app)["plnt"], task(app, "plnt")["done_on"]) == ("done", day)
+
+
+async def test_a_stage_long_overdue_is_questioned_where_today_is_only_proposed_for_it() -> None:
+    view = WeekView()
+    app = SmallApp(view, date(2026, 11, 20), SEASON + CHORES)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        view._list.stand_on("plnt")
+        await pilot.press("space", "enter")
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert isinstance(app.screen, MovesView)
+        said = "A1 transplant was due Tue 3 Nov, 17 days ago: was it done today?"
+        assert said in " ".join(app.screen.text.split())
