@@ -77,8 +77,14 @@ def _refuse_changed(path: Path, old: bytes) -> None:
 
 
 def parted_text(path: Path) -> tuple[str, ...]:
-    """What to know where a file has further names (hard links): a save makes a new file of this one. Raises OSError."""
-    others = path.stat().st_nlink - 1
+    """What to know where a file has further names (hard links): a save makes a new file of this one.
+
+    Raises SeasonFileError, before anything is written.
+    """
+    try:
+        others = path.stat().st_nlink - 1
+    except OSError as error:
+        raise refused(path, f"not saved: {reason(error)}") from error
     if others < 1:
         return ()
     names = "another name" if others == 1 else f"{others} other names"
