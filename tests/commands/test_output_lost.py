@@ -139,7 +139,9 @@ def test_every_command_is_tried() -> None:
     assert set(WORDS) == set(COMMANDS)
 
 
-@pytest.mark.parametrize("name", COMMANDS)
+@pytest.mark.parametrize(
+    "name", [pytest.param(n, marks=pytest.mark.needs("ortools")) if n == "stagger" else n for n in COMMANDS]
+)
 @pytest.mark.parametrize("stream", [Full, lambda: None], ids=["full", "closed"])
 def test_output_that_cannot_be_written_is_told_with_what_was_saved(
     season: Path, name: str, stream: object
