@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import NamedTuple
@@ -160,3 +160,21 @@ def _record_text(season: Season, task: Task) -> str:
     if any(other.records == stage for other in season.chores.values()):
         return ""
     return f"A tick does not record the date: {task.cohort} {stage_text(stage)} is recorded with r in the season view."
+
+
+def all_marked(marked: Set[str], shown: Iterable[Task], today: date) -> tuple[set[str], str]:
+    """The ids marked once all are asked for, and what to say of it: what is due by today, then the later ones too, then none."""
+    dates = {task.id: task.date for task in shown}
+    due = {name for name, day in dates.items() if day <= today}
+    full, more, later = marked >= dates.keys(), marked >= due, len(dates) - len(due)
+    out = set(marked - dates.keys() if full else marked | (dates.keys() if more else due))
+    if full or not later:
+        return out, ""
+    now = f"{later} later than today too" if more else "what is due by today"
+    return out, f"Marked {now}; M again marks {'none' if more else f'the {later} later too'}."
+
+
+def marked_text(marked: Set[str], here: Set[str]) -> str:
+    """How many are marked, and how many of them a search hides; here: those that it shows."""
+    hidden = len(marked) - len(here)
+    return f"  {len(here)} marked" + (f", {hidden} hidden" if hidden else "") if marked else ""

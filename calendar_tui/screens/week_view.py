@@ -35,7 +35,7 @@ from calendar_tui.screens.host import host
 from calendar_tui.screens.keys import Keys
 from calendar_tui.screens.record_view import RecordView
 from calendar_tui.screens.typed_view import TypedView, move_view, note_view, skip_view
-from calendar_tui.screens.week_rows import Shown, columns, detail_rows, week_rows
+from calendar_tui.screens.week_rows import Shown, all_marked, columns, detail_rows, marked_text, week_rows
 from calendar_tui.season.edits import Change
 from calendar_tui.season.records import Task
 
@@ -153,7 +153,7 @@ class WeekView(Screen[None]):
         where = {0: "this week", 1: "next week", -1: "last week"}.get(ahead, f"{ahead:+d} weeks")
         said = [where] if self._by == "day" else [where, f"by {self._by}"]
         said += [f"only: {self._filter.value.strip()}"] if self._filter.value.strip() else []
-        marked = f"  {len(self._marked)} marked" if self._marked else ""
+        marked = marked_text(self._marked, self._marked_here)
         room = self.app.size.width - len(marked)
         begin = f"Week of {full_day_text(monday)}"
         if len("  ".join((begin, *said))) > room:
@@ -243,19 +243,19 @@ class WeekView(Screen[None]):
 
     def action_mark_all(self) -> None:
         """Mark all that are shown and due by today; where all those are, the later ones too; where all are, none."""
-        shown = {t.id for t in all_tasks(self._week)}
-        due = {t.id for t in all_tasks(self._week) if t.date <= host(self).today}
-        full, later = self._marked >= shown, len(shown - due)
-        more = self._marked >= due
-        self._marked = self._marked - shown if full else self._marked | (shown if more else due)
-        if later and not full:
-            said = f"{later} later than today too" if more else "what is due by today"
-            self.notify(f"Marked {said}; M again marks {'none' if more else f'the {later} later too'}.")
+        self._marked, said = all_marked(self._marked, all_tasks(self._week), host(self).today)
+        if said:
+            self.notify(said)
         self._list.redraw()
 
+    @property
+    def _marked_here(self) -> set[str]:
+        """The marked tasks but for those that a search hides: no act falls on what nobody sees."""
+        return self._marked & {t.id for t in all_tasks(self._week)}
+
     def _chosen(self) -> list[Task]:
-        """The marked tasks, else the one under the cursor; in the state last asked for."""
-        names = self._marked or {self._list.key}
+        """The marked tasks that are shown, else the one under the cursor; in the state last asked for."""
+        names = self._marked_here or {self._list.key}
         return [replace(t, state=self._wanted.get(t.id, t.state)) for t in self._tasks() if t.id in names]
 
     def action_skip_tasks(self) -> None:
@@ -285,7 +285,7 @@ class WeekView(Screen[None]):
         if change is None:
             return
         self._touched |= {edit.ident[0] for edit in change.edits}
-        self._marked.clear()
+        self._marked -= self._marked_here
         if change.edits:
             host(self).save(change)
         else:
@@ -300,7 +300,7 @@ class WeekView(Screen[None]):
         if len(chosen) > 1:
             self._tick_several(chosen)
         elif chosen:
-            self._marked.clear()
+            self._marked -= self._marked_here
             self._tick_one(chosen[0])
 
     def _tick_several(self, chosen: Sequence[Task]) -> None:
@@ -309,7 +309,7 @@ class WeekView(Screen[None]):
         if any(self._asks(t) for t in left):
             self._ask_done(left, on_day=False)
             return
-        self._marked.clear()
+        self._marked -= self._marked_here
         self._want(left or chosen, "done" if left else "open")
 
     def _asks(self, task: Task) -> bool:
@@ -358,7 +358,7 @@ class WeekView(Screen[None]):
 
     def _after_done(self, saved: bool | None) -> None:
         if saved:
-            self._marked.clear()
+            self._marked -= self._marked_here
             self._list.redraw()
 
     def _want(self, tasks: Sequence[Task], state: str) -> None:

@@ -9,6 +9,7 @@ import pytest
 from small_app import SEASON, SmallApp, states
 from textual.app import App
 
+from calendar_tui.planning.week import all_tasks
 from calendar_tui.screens.done_view import DoneView
 from calendar_tui.screens.typed_view import TypedView
 from calendar_tui.screens.week_view import KEYS, WeekView
@@ -190,6 +191,18 @@ async def test_marking_all_marks_what_is_due_by_today_then_the_later_ones_too_th
         assert "1 marked" in view.text
 
 
+async def test_marked_tasks_that_a_search_hides_are_left_alone_until_they_are_shown_again() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("M", "slash", *"scout", "enter")
+        shown = {task.id for task in all_tasks(view._week)} & {"late", "mon1", "mon2"}
+        assert 0 < len(shown) < 3
+        assert f"{len(shown)} marked, {3 - len(shown)} hidden" in view.text
+        await pilot.press("space")
+        await pilot.pause()
+        assert {name for name in ("late", "mon1", "mon2") if states(app)[name] == "done"} == shown
+
+
 async def test_all_marked_and_ticked_leaves_the_days_to_come_open() -> None:
     app, _ = _app()
     async with app.run_test(size=(80, 24)) as pilot:
@@ -340,8 +353,8 @@ async def test_a_narrow_heading_says_what_is_marked_and_marks_what_is_cut() -> N
         await pilot.press("g", "m", "slash", *"scout for the pests in", "enter")
         await pilot.pause()
         heading = view.text.splitlines()[0]
-        assert heading.startswith("Mon 2 Nov  by place  only: ")
-        assert heading.endswith("…  1 marked")
+        assert heading.startswith("Mon 2 Nov  by place")
+        assert heading.endswith("…  0 marked, 1 hidden")
         assert len(heading) <= 40
 
 

@@ -52,7 +52,7 @@ async def test_two_tasks_are_one_change_and_one_undo_restores_every_byte(season,
         await settled(app, pilot)
         await pilot.press("w")
         await settled(app, pilot)
-        await pilot.press("M", *("space" if k == " " else k for k in keys))
+        await pilot.press("M", "M", *("space" if k == " " else k for k in keys))
         await settled(app, pilot)
         assert season.read_bytes() != before
         assert [entry.what for entry in read_history(season).entries] == [what]
@@ -69,7 +69,7 @@ async def test_a_task_that_goes_while_its_reason_is_typed_is_told_and_nothing_is
         await settled(app, pilot)
         await pilot.press("w")
         await settled(app, pilot)
-        await pilot.press("M", "s", *"rain")
+        await pilot.press("M", "M", "s", *"rain")
         season.write_text(TEXT.replace('id = "hoe1"', 'id = "new1"') + MORE)
         before = season.read_bytes()
         await pilot.press("enter")
@@ -86,7 +86,7 @@ async def test_nothing_is_asked_or_saved_where_the_season_is_shown_as_it_was(sea
         await settled(app, pilot)
         await pilot.press("w")
         await settled(app, pilot)
-        await pilot.press("M", key)
+        await pilot.press("M", "M", key)
         await settled(app, pilot)
         assert not isinstance(app.screen, TypedView)
         assert season.read_bytes() == before
