@@ -57,7 +57,7 @@ def _outage(args: argparse.Namespace, path: Path, now: Plan, light: str, words: 
     from calendar_tui.planning.slips import SlipError
 
     if not words:
-        raise Refusal("say which nights, FROM and TO, such as: H1 outage 2026-12-28 2026-12-30")
+        raise Refusal("give the nights, FROM and TO, such as: H1 outage 2026-12-28 2026-12-30")
     if args.lights_off:
         raise Refusal("--lights-off does not apply: an outage leaves the dates that are planned alone")
     require_yes_or_dry_run_with_json(args)
@@ -108,7 +108,7 @@ def _slip(
     from calendar_tui.planning.slips import SlipError, find_stage
 
     if len(words) < 3:
-        raise Refusal("say which COHORT, which STAGE and which DATE, such as: A1 transplant 2026-11-08")
+        raise Refusal("give a COHORT, a STAGE and a DATE, such as: A1 transplant 2026-11-08")
     require_yes_or_dry_run_with_json(args)
     try:
         cohort = one_cohort(now, words[0])

@@ -94,7 +94,7 @@ def _planting(args: argparse.Namespace, season: Season, words: list[str]) -> Pla
 
     if len(words) < 2:
         raise Refusal(
-            f"say which VARIETY and which PLACE. Varieties: {', '.join(season.varieties)}; "
+            f"give a VARIETY and a PLACE. Varieties: {', '.join(season.varieties)}; "
             f"places: {', '.join(season.places)}"
         )
     try:

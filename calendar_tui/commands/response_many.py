@@ -49,7 +49,7 @@ def response_many(args: argparse.Namespace) -> int:
     from calendar_tui.storage.batch_file import read_batch
 
     if not args.words:
-        raise Refusal("say which BATCH file, such as batch.toml; docs/planting-dates.md shows what is in one")
+        raise Refusal("give a BATCH file, such as batch.toml; docs/planting-dates.md shows what is in one")
     refuse_extra_words(args.words[1:])
     target = _target(args.output)
     workers = _workers(args.workers)

@@ -191,7 +191,7 @@ def _wish(args: argparse.Namespace, season: Season) -> Wish:
 
     if not args.variety or not args.place:
         raise Refusal(
-            f"say which --variety and which --place. Varieties: {', '.join(season.varieties)}; places: "
+            f"give --variety and --place. Varieties: {', '.join(season.varieties)}; places: "
             f"{', '.join(season.places)}"
         )
     return Wish(

@@ -139,7 +139,7 @@ def why(args: argparse.Namespace) -> int:
 
     _, plan, words = planned_season(args)
     if len(words) != 2:
-        raise Refusal("say which COHORT and which STAGE, such as: A1 harvest")
+        raise Refusal("give a COHORT and a STAGE, such as: A1 harvest")
     cohort = one_cohort(plan, words[0])
     try:
         stage = stage_named(words[1])

@@ -95,7 +95,7 @@ def test_nights_are_typed_as_other_dates_are(
     [
         (("F1", "outage", "2027-01-28"), "F1 has no lamps to fail. Places with lamps: H1"),
         (("H9", "outage", "2027-01-28"), '"H9" is not a place of this season'),
-        (("H1", "outage"), "say which nights"),
+        (("H1", "outage"), "give the nights"),
         (("H1", "outage", "soon"), '"soon" is not a date'),
         (("H1", "outage", "2027-01-28", "soon"), '"soon" is not a date'),
         (("H1", "outage", "2027-01-28", "2027-01-27"), "is before the first"),

@@ -61,7 +61,7 @@ def test_it_tells_the_dates_that_the_calendar_tells_of_such_a_cohort(season: Pat
     [
         (("ambr", "F1"), '"ambr" is not a variety of this season; did you mean "amber"?'),
         (("amber", "F9"), '"F9" is not a place of this season. Known: N1, H1, F1'),
-        (("amber",), "say which VARIETY and which PLACE. Varieties: amber, dayfree; places: N1, H1, F1"),
+        (("amber",), "give a VARIETY and a PLACE. Varieties: amber, dayfree; places: N1, H1, F1"),
         (("amber", "F1", "--lamps-off", "+4w"), "F1 has no lamps to switch off. Places with lamps: H1"),
         (("amber", "H1", "--lamps-off", "soon"), '--lamps-off is "soon"; write +28d or +4w after planting'),
         (("amber", "H1", "--lamps-off", "+4m"), "write +28d or +4w"),

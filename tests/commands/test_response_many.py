@@ -222,7 +222,7 @@ def test_stations_that_cannot_be_are_told(batch: Path, more: str, cell: str, say
 @pytest.mark.parametrize(
     ("words", "says"),
     [
-        ((), "say which BATCH file"),
+        ((), "give a BATCH file"),
         (("no.toml", "--output", "o.csv"), "no.toml: there is no such file"),
         (("batch.toml",), "--output: name a file that ends in .csv or .parquet"),
         (("batch.toml", "--output", "o.xlsx"), '--output "o.xlsx": name a file that ends in'),

@@ -100,8 +100,8 @@ def test_a_draft_that_no_longer_fits_says_so_and_is_not_accepted(season: Path) -
 
 
 REFUSED = [
-    ((), "say which --variety and which --place"),
-    (("--variety", "amber"), "say which --variety and which --place"),
+    ((), "give --variety and --place"),
+    (("--variety", "amber"), "give --variety and --place"),
     ((*WISH[:2], "--place", "H9", *WISH[5:], *MORE), '"H9" is not a place'),
     ((*WISH, *MORE, "--draft", "a b"), "an id has 1 to 24 letters"),
     ((*WISH, "--every", "soon"), "no time between harvests"),

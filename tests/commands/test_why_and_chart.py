@@ -44,7 +44,7 @@ def test_why_of_a_day_neutral_flowering_counts_no_days(season: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "says"),
     [
-        (("A1",), "which COHORT and which STAGE"),
+        (("A1",), "give a COHORT and a STAGE"),
         (("Z9", "harvest"), "not a cohort"),
         (("A1", "bloom"), "not a stage"),
         (("D1", "trigger"), "no date for trigger"),
