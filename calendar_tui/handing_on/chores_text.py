@@ -11,6 +11,13 @@ from calendar_tui.planning.wording import stage_text, task_hours_text
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.records import Chore, Season
 
+# What one task is for, by the chore's `together`.
+_ONE_TASK = {
+    "place": "for the place",
+    "season": "for the season",
+    "variety": "for all seed, and one for all cuttings, of a variety",
+    "day": "for all on one day, wherever they stand",
+}
 GUESSES = "~ and placeholder: a guess until you set it."
 _EACH = {"DAILY": "day", "WEEKLY": "week", "MONTHLY": "month", "YEARLY": "year"}
 _WEEKDAYS = {day[:2].upper(): day for day in ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")}
@@ -80,8 +87,8 @@ def when_text(chore: Chore) -> str:
 def hours_each_text(chore: Chore) -> str:
     """ "~0.5 h a cohort", "0.85 h per 100 plants", "6 h once" for the season; "" where it takes none."""
     each = f"per {chore.per}" if chore.per.startswith("100") else f"a {chore.per}"
-    if chore.together == "season" and chore.per == "place":
-        each = "once"
+    if chore.together not in ("", "place") and chore.per == "place":
+        each = "once" if chore.together == "season" else "a task"
     hours = task_hours_text(chore.hours, chore.guessed)
     return f"{hours} {each}" if hours else ""
 
@@ -99,7 +106,7 @@ def whom_text(chore: Chore) -> str:
     if chore.at == "nursery":
         whom += "; in its nursery"
     if chore.together:
-        whom += f"; one task for the {chore.together}" + (
+        whom += f"; one task {_ONE_TASK[chore.together]}" + (
             f", with its {chore.once} cohort" if chore.once else ""
         )
     return whom

@@ -39,8 +39,6 @@ def _before_happened(plan: Plan, task: Task) -> bool:
 
 def _counted_from(plan: Plan, chore: Chore, task: Task) -> Timeline | None:
     """The cohort from whose stage the date of a task is counted, of work together the first or the last; or None."""
-    if task.cohort:
-        return plan.timelines.get(task.cohort)
     near = (plan.timelines[name] for name in task.about or plan.timelines if name in plan.timelines)
     firsts = [
         (span[0], timeline)

@@ -13,7 +13,7 @@ from calendar_tui.planning.amounts import SEED_FIGURES
 from calendar_tui.planning.due_dates import as_it_was_due, is_too_late
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.stages import StageDate
-from calendar_tui.planning.tasks import chore_tasks, first_made, shared_tasks, task_id, task_key
+from calendar_tui.planning.tasks import GROUPS, chore_tasks, first_made, shared_tasks, task_id, task_key
 from calendar_tui.planning.wording import day_text
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.records import Chore, Cohort, Season, Task, Variety
@@ -279,6 +279,7 @@ def _places_of(plan: Plan, cohorts: AbstractSet[str], saved: Iterable[Task]) -> 
 def _theirs(plan: Plan, cohorts: AbstractSet[str]) -> tuple[list[Task], set[str]]:
     """The saved tasks that may change when these cohorts, and the places they share, are laid out anew; and the places."""
     shared = {chore.id for chore in plan.season.chores.values() if chore.together}
+    everywhere = {c.id for c in plan.season.chores.values() if c.together in GROUPS} if cohorts else set()
     near = [
         t for t in plan.season.tasks if t.cohort in cohorts or not t.cohort or t.cohorts or t.chore in shared
     ]
@@ -289,6 +290,7 @@ def _theirs(plan: Plan, cohorts: AbstractSet[str]) -> tuple[list[Task], set[str]
         if t.chore
         and (
             t.cohort in cohorts
+            or t.chore in everywhere
             or (t.place in places and (not t.cohort or t.chore in shared))
             or not cohorts.isdisjoint(t.cohorts)
         )

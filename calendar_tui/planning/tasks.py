@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Hashable, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from hashlib import blake2b
 from itertools import groupby
@@ -22,13 +22,18 @@ from calendar_tui.planning.chore_dates import (
 )
 from calendar_tui.planning.timeline import Timeline
 from calendar_tui.planning.working_days import Kept, Put, kept, put
-from calendar_tui.season.records import Chore, Season, Task
+from calendar_tui.season.records import Chore, Cohort, Season, Task
 from calendar_tui.season.task_ids import TaskKey, whose
 
 # No vowels and no figures that look like letters, so that an id is typed as it is read and spells no word.
 _LETTERS = "bcdfghjkmnpqrstvwxyz23456789"
 _ID_LENGTH = 4
 _TRIES_A_LENGTH = 64
+# Work that is together wherever the cohorts stand: what those have alike that have one task.
+GROUPS: Mapping[str, Callable[[Cohort, date], Hashable]] = {
+    "variety": lambda cohort, day: (cohort.variety, cohort.start),
+    "day": lambda cohort, day: day,
+}
 _FIRST_OR_LAST: Mapping[str, Callable[[Iterable[date]], date]] = {"first": min, "last": max}
 
 
@@ -69,6 +74,9 @@ def shared_tasks(
         if chore.together == "season":
             if "" in places:
                 yield from _season_tasks(season, chore, timelines)
+        elif chore.together in GROUPS:
+            if "" in places:
+                yield from _group_tasks(season, chore, timelines, settled)
         elif chore.together == "place":
             kin = here
             if not after_planting(chore):
@@ -108,6 +116,30 @@ def _season_tasks(season: Season, chore: Chore, timelines: Mapping[str, Timeline
     needs = _needs(season, chore, for_all, "")
     for (n, _, _), at in zip(rhythm, dates, strict=True):
         yield _task(chore, at, n, "", "", needs)
+
+
+def _group_tasks(
+    season: Season, chore: Chore, timelines: Mapping[str, Timeline], settled: Collection[tuple[str, str]]
+) -> Iterator[Task]:
+    """One task a group of cohorts, known by the first of them in the file, so that it stays the same one when dates move.
+
+    Where the work stands for some of a group, the others have it yet to come; but not if it comes once, with the first.
+    """
+    groups: dict[Hashable, list[Spell]] = {}
+    for timeline in timelines.values():
+        if applies(season, chore, timeline):
+            for spell in spells(chore, timeline):
+                groups.setdefault(GROUPS[chore.together](timeline.cohort, spell.first), []).append(spell)
+    for group in groups.values():
+        left = [s for s in group if (chore.id, s.cohort) not in settled]
+        if left and (left == group or chore.once != "first"):
+            day = _FIRST_OR_LAST[chore.season_cohort](s.first for s in left)
+            places = {s.place for s in left}
+            place = places.pop() if len(places) == 1 else ""
+            needs = _needs(season, chore, [timelines[s.cohort] for s in left], place)
+            yield _task(
+                chore, put(season, chore, day, kept(chore, day, day)), 1, place, left[0].cohort, needs
+            )
 
 
 def _place_once(

@@ -188,7 +188,11 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("hours", r.number(0, 10_000), 0.0, "person-hours", "for each `per`"),
         Field("per", r.one_of(*PER), "cohort", "", "what the hours are for"),
         Field(
-            "together", r.one_of("place", "season"), "", "", "one task for all its cohorts, not one for each"
+            "together",
+            r.one_of("place", "season", "variety", "day"),
+            "",
+            "",
+            "one task for all its cohorts, not one for each",
         ),
         Field(
             "once", r.one_of("first", "last"), "", "", "one task in all, with its first or its last cohort"

@@ -21,7 +21,8 @@ class Chore:
     """A rule that makes tasks: from a stage and an offset in days, repeated by RFC 5545 until a stage and an offset.
 
     without_nursery: the stage it hangs on, in place of `stage`, for a cohort sown in place; "" for the same.
-    together: "place" or "season": one task for all cohorts there, and not one for each; "" for each. once: "first" or
+    together: "place" or "season": one task for all cohorts there, and not one for each; "variety": for all of one variety
+    and start, which is a seed lot or clone line; "day": for all that need it on one day; "" for each. once: "first" or
     "last": of work together, one task in all, with that cohort. records: the stage that ticking a task of it records.
     asks: what a tick asks for besides.
     """

@@ -38,7 +38,14 @@ def _chore_problems(chore: Chore) -> Iterator[tuple[str, str]]:
     if chore.once and not chore.together:
         yield (
             "once",
-            'once is for work of several cohorts; add together = "place" or "season", or take once out',
+            'once is for work of several cohorts; add together = "place", "variety" or "season", or take once out',
+        )
+    if chore.once and chore.together == "day":
+        yield "once", "what comes once a day comes with no first or last cohort; take once out"
+    if chore.repeat and chore.together in ("variety", "day"):
+        yield (
+            "together",
+            'work that repeats is together by "place" or "season"; write one of these, or take repeat out',
         )
     if chore.once and chore.repeat:
         yield "once", "a chore that repeats does not come once; take once or repeat out"

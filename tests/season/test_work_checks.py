@@ -27,11 +27,17 @@ WRONG_CHORES = [
     ({"per": "acre"}, "per", "one of: cohort, 100 plants, 100 m2, place"),
     ({"together": "house"}, "together", "one of: place, season"),
     ({"daylight": True}, "daylight", 'add time = "07:00"'),
-    ({"once": "last"}, "once", 'add together = "place" or "season"'),
+    ({"once": "last"}, "once", 'add together = "place", "variety" or "season"'),
     (
         {"once": "last", "together": "place", "repeat": "FREQ=WEEKLY", "until": "harvest"},
         "once",
         "take once or repeat out",
+    ),
+    ({"once": "first", "together": "day"}, "once", "take once out"),
+    (
+        {"together": "variety", "repeat": "FREQ=WEEKLY", "until": "harvest"},
+        "together",
+        'is together by "place" or "season"',
     ),
     ({"time": "6 am"}, "time", "write a time of the 24-hour clock"),
     ({"shows": ["bag"]}, "shows", 'did you mean "bags"?'),

@@ -153,8 +153,17 @@ def test_pots_in_a_greenhouse_are_watered_every_day() -> None:
 
 def test_the_planting_crew_is_confirmed_once_a_planting_and_the_soil_tested_once_a_field() -> None:
     _, tasks = laid_out()
-    assert {(t.place, t.about) for t in of(tasks, "confirm-crew")} == {("F1", ("F1", "C1")), ("H1", ("A1",))}
+    assert [(t.place, t.about) for t in of(tasks, "confirm-crew")] == [("", ("A1", "F1", "C1"))]
     assert sorted(t.place for t in of(tasks, "soil-test")) == ["F1", "H1"]
+
+
+def test_seed_is_ordered_and_tested_once_a_lot() -> None:
+    """F1 and C1 are of one variety, from seed and from cuttings."""
+    _, tasks = laid_out()
+    lots = [t.about for t in of(tasks, "order-stock")]
+    assert ("C1",) in lots
+    assert sorted(name for lot in lots for name in lot) == ["A1", "C1", "D1", "F1"]
+    assert ("C1",) not in [t.about for t in of(tasks, "germination-test")]
 
 
 def test_a_light_map_is_drawn_once_a_night_and_place() -> None:
