@@ -21,6 +21,12 @@ _ONE_TASK = {
 GUESSES = "~ and placeholder: a guess until you set it."
 _EACH = {"DAILY": "day", "WEEKLY": "week", "MONTHLY": "month", "YEARLY": "year"}
 _WEEKDAYS = {day[:2].upper(): day for day in ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")}
+_MONTHS = {
+    str(n): name
+    for n, name in enumerate(
+        ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"], 1
+    )
+}
 
 
 def chore_rows(chores: Iterable[Chore], made: Mapping[str, int]) -> list[dict[str, Any]]:
@@ -65,10 +71,11 @@ def repeat_text(chore: Chore) -> str:
         return ""
     step = int(parts.pop("INTERVAL", "1"))
     every = f"every {_EACH[freq]}" if step == 1 else f"every {step} {_EACH[freq]}s"
-    days = parts.get("BYDAY", "").split(",")
-    if all(day in _WEEKDAYS for day in days):
-        every += f" on {', '.join(_WEEKDAYS[day] for day in days)}"
-        del parts["BYDAY"]
+    for key, before, names in (("BYDAY", "on", _WEEKDAYS), ("BYMONTH", "in", _MONTHS)):
+        named = parts.get(key, "").split(",")
+        if all(name in names for name in named):
+            every += f" {before} {', '.join(names[name] for name in named)}"
+            del parts[key]
     times = f", {parts.pop('COUNT')} times" if "COUNT" in parts else ""
     return " ".join([every, *(f"{name}={value}" for name, value in parts.items())]) + times
 

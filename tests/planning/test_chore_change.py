@@ -290,6 +290,7 @@ def test_what_would_be_right_is_what_the_reader_says():
         ("", ""),
         ("FREQ=WEEKLY", "every week"),
         ("FREQ=WEEKLY;BYDAY=MO,TH", "every week on Mon, Thu"),
+        ("FREQ=MONTHLY;BYMONTH=6,7,11", "every month in Jun, Jul, Nov"),
         ("FREQ=DAILY;INTERVAL=02", "every 2 days"),
         ("FREQ=DAILY;COUNT=5", "every day, 5 times"),
         ("freq=monthly;byday=1fr", "every month BYDAY=1FR"),

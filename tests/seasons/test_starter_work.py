@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
@@ -21,13 +22,20 @@ from tests.seasons.test_starter_chores import CHORES
 
 WINDOW_D, SOONEST_LIMIT_D = 30, 41
 
+ROOT = Path(__file__).parents[2]
+
 
 def laid_out(
-    *, seed_kind: str = "feminised", house: str = "hoop house", **later: int
+    *, seed_kind: str = "feminised", house: str = "hoop house", storms: str = "", **later: int
 ) -> tuple[Plan, list[Task]]:
-    """The farm with all the starter's chores at work. later: days by which a cohort is planted later."""
+    """The farm with all the starter's chores at work. storms: the repeat of the storm plan.
+
+    later: days by which a cohort is planted later.
+    """
     data = farm_data()
     data["chore"] = [{k: v for k, v in c.items() if k != "active"} for c in CHORES.values()]
+    if storms:
+        next(c for c in data["chore"] if c["id"] == "storm-plan")["repeat"] = storms
     data["place"][1]["kind"] = house
     for variety in data["variety"]:
         variety["seed_kind"] = seed_kind
@@ -164,6 +172,15 @@ def test_seed_is_ordered_and_tested_once_a_lot() -> None:
     assert ("C1",) in lots
     assert sorted(name for lot in lots for name in lot) == ["A1", "C1", "D1", "F1"]
     assert ("C1",) not in [t.about for t in of(tasks, "germination-test")]
+
+
+def test_the_storm_plan_keeps_to_the_months_of_storms_that_are_set() -> None:
+    """As the comment of the chore says."""
+    text = (ROOT / "calendar_tui/starter/chores.toml").read_text(encoding="utf-8")
+    assert '# repeat = "FREQ=MONTHLY;BYMONTH=6,7,8,9,10,11"' in text
+    assert len({t.date.month for t in of(laid_out()[1], "storm-plan")}) > 2
+    _, tasks = laid_out(storms="FREQ=MONTHLY;BYMONTH=12,1")
+    assert {t.date.month for t in of(tasks, "storm-plan")} == {12, 1}
 
 
 def test_a_light_map_is_drawn_once_a_night_and_place() -> None:
