@@ -91,7 +91,7 @@ def test_a_new_season_that_ends_too_early_says_what_it_has_no_room_for(tmp_path:
     assert "A1 cannot be harvested and dried by the last day, 2027-11-01" in ran.out
     checked = run("check", path, "--today=2027-04-01")
     assert checked.status == 0, checked.out
-    told = ran.out.split("Write last_day = ")[1].split()[0]
+    told = " ".join(ran.out.split()).split("Write last_day = ")[1].split()[0]
     again = run("new", tmp_path / "b.toml", "--name=x", *site, "--first-day=2027-04-01", f"--last-day={told}")
     assert "cannot" not in again.out
     assert first_cohort((tmp_path / "b.toml").read_text(), date(2027, 4, 1)).likely(
@@ -202,7 +202,7 @@ def test_new_needs_one_name_in_a_folder_that_is_there(tmp_path: Path) -> None:
     assert "name one new file" in run("new", tmp_path / "a.toml", tmp_path / "b.toml").err
     ran = run("new", tmp_path / "none" / "a.toml", "--name", "x", *SITE, *DAYS)
     assert ran.status == 2
-    assert str(tmp_path / "none" / "a.toml") in ran.err
+    assert f"there is no folder {tmp_path / 'none'}; " in ran.err
 
 
 @pytest.mark.parametrize("name", ['A "quoted" name', "back\\slash", "Ñandú 🌱", "x'''"])
@@ -268,14 +268,31 @@ def test_a_new_season_has_no_task_before_the_day_it_was_made_and_says_how_many_a
     assert ran.status == 0, ran.said
     assert min(t["date"] for t in tomllib.loads(path.read_text())["task"]) >= date(2026, 11, 28)
     assert "overdue" not in run("week", path, "--brief", today="2026-11-28").out
-    told = ran.out.split("are left out: ")[1]
-    left_out = int(told.split(".")[0])
+    left_out = int(ran.out.split("are left out: ")[1].split(".")[0])
     assert left_out > 0
-    assert "take the line since = 2026-11-28 out of the file" in told
+    assert "To add them, delete the line since = 2026-11-28" in " ".join(ran.out.split())
+    assert f"\n  calendar-tui tasks {path}\n" in ran.out
+    assert max(len(line) for line in ran.out.splitlines() if str(path) not in line) <= 80
     whole = len(tomllib.loads(path.read_text())["task"]) + left_out
     path.write_text(path.read_text().replace("since = 2026-11-28", "# since = 2026-11-28"))
     assert run("tasks", path, "--yes", today="2026-11-28").status == 0
     assert len(tomllib.loads(path.read_text())["task"]) == whole
+
+
+@pytest.mark.parametrize(
+    ("name", "why"),
+    [
+        ("farms/mine.toml", "there is no folder farms; make it first, or give another name"),
+        ("mine", "mine: the name of a season file ends in .toml; write mine.toml"),
+    ],
+)
+def test_a_file_that_could_not_be_made_or_not_be_seen_again_is_refused_before_all_questions(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str, why: str
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    ran = run("new", name, typed="Hill\n")
+    assert (ran.status, ran.out, ran.err) == (2, "", f"{why}\n")
+    assert list(tmp_path.iterdir()) == []
 
 
 @pytest.mark.parametrize(
