@@ -14,6 +14,9 @@ from calendar_tui.season.records import Season
 from calendar_tui.storage.finding import example_files, season_files
 from calendar_tui.storage.opening import need_season
 
+# The answer for a new season.
+_OWN = "n"
+
 
 class Choice(NamedTuple):
     """The file to open; for an example a notice, and the day it takes as today."""
@@ -23,11 +26,11 @@ class Choice(NamedTuple):
     today: date | None = None
 
 
-def choose(folder: Path, ask: Callable[[str], str]) -> Choice:
-    """The season to open where none is named: the only one here, else an example.
+def choose(folder: Path, ask: Callable[[str], str], make_own: Callable[[], Path]) -> Choice:
+    """The season to open where none is named: the only one here, else an example or one that is made now.
 
-    ask: puts a question to the person. Raises Refusal where the folder holds several seasons of its own, or where
-    the answer is none of the examples.
+    ask: puts a question to the person; make_own: makes a new season by questions, and gives its file. Raises Refusal
+    where the folder holds several seasons of its own, and where the answer is none of those offered.
     """
     here, examples = season_files(folder), example_files()
     own = [p for p in here if not any(p.samefile(e) for e in examples)]
@@ -41,23 +44,31 @@ def choose(folder: Path, ask: Callable[[str], str]) -> Choice:
         raise Refusal("no season file here; make one with: calendar-tui new FILE")
     # The one that shows most comes first.
     offered = sorted((need_season(path) for path in examples), key=lambda one: -len(one[1].cohorts))
-    opened, season = offered[_ask_which([season for _, season in offered], ask)]
+    try:
+        number = _ask_which([season for _, season in offered], ask)
+        if number is None:
+            return Choice(make_own())
+    except EOFError:
+        raise Refusal("no answer; name a season file, or make one with: calendar-tui new FILE") from None
+    opened, season = offered[number]
     return Choice(_copied(opened.path), "example copy", season.example_today)
 
 
-def _ask_which(seasons: list[Season], ask: Callable[[str], str]) -> int:
+def _ask_which(seasons: list[Season], ask: Callable[[str], str]) -> int | None:
+    """The index of the example to open; None for a new season. Raises Refusal, and EOFError where nobody answers."""
     print("No season of your own here. Examples, opened as copies:")
     for number, season in enumerate(seasons, 1):
         north = f"{abs(season.site.latitude):.1f} {'N' if season.site.latitude >= 0 else 'S'}"
         print(f"  {number}  {season.name}, {north}, {len(season.cohorts)} cohorts")
-    print("Your own: calendar-tui new FILE")
-    try:
-        said = ask(f"Which one (1-{len(seasons)}, Enter for 1)? ").strip() or "1"
-    except EOFError:
-        raise Refusal("no answer; name a season file, or make one with: calendar-tui new FILE") from None
-    if said not in {str(n) for n in range(1, len(seasons) + 1)}:
-        raise Refusal(f'"{said}" is not one of 1 to {len(seasons)}')
-    return int(said) - 1
+    print(f"  {_OWN}  a new season of your own")
+    answer = (
+        ask(f"Which one (1-{len(seasons)}, {_OWN} for your own, Enter for 1)? ").strip().casefold() or "1"
+    )
+    if answer == _OWN:
+        return None
+    if answer not in {str(n) for n in range(1, len(seasons) + 1)}:
+        raise Refusal(f'"{answer}" is none of these; type 1 to {len(seasons)}, or {_OWN} for a new season')
+    return int(answer) - 1
 
 
 def _copied(example: Path) -> Path:

@@ -32,12 +32,13 @@ _PLAIN = "calendar-tui week and chart print plain text"
 
 
 def full_screen(args: argparse.Namespace) -> int:
+    from calendar_tui.commands.changing import season_by_answers
     from calendar_tui.commands.examples import choose
 
     if args.words:
         return _show(args, _named(args.words, args.commands), "", None)
     _need_terminal()
-    return _show(args, *choose(Path.cwd(), ask))
+    return _show(args, *choose(Path.cwd(), ask, lambda: season_by_answers(args)))
 
 
 def _named(words: list[str], commands: tuple[str, ...]) -> Path:

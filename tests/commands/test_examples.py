@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import tomllib
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -93,7 +94,7 @@ def test_without_a_season_the_examples_are_offered_and_a_copy_is_opened(
         ("Two Rivers 2026-27, 34.3 S, ", "North Bench", "Laguna Alta 2026, 19.1 N, "), 1
     ):
         assert f"  {number}  {name}" in ran.out
-    assert "calendar-tui new FILE" in ran.out
+    assert "  n  a new season of your own\n" in ran.out
     (opened,) = screen
     original = next(p for p in example_files() if p.stem == "two-rivers")
     assert opened.path.name == "two-rivers.toml"
@@ -122,7 +123,7 @@ def test_todays_flag_stands_before_the_examples_day(empty: Path, screen: list[Op
 def test_an_answer_that_is_none_of_them_is_told(empty: Path, screen: list[Opened], typed: str) -> None:
     ran = run(today=None, typed=typed)
     assert ran.status == 2
-    assert "is not one of 1 to 3" in ran.err
+    assert "is none of these; type 1 to 3, or n for a new season" in ran.err
     assert "\x1b" not in ran.said
     assert screen == []
 
@@ -132,6 +133,40 @@ def test_no_answer_is_told(empty: Path, screen: list[Opened]) -> None:
     assert ran.status == 2
     assert "no answer; name a season file" in ran.err
     assert screen == []
+
+
+ANSWERS = "Hill\n34.3 S\n56.7 W\nAmerica/Montevideo\n2026-09-15\n2027-05-31\n"
+
+
+@pytest.mark.parametrize("letter", ["n", "N"])
+def test_n_makes_a_season_of_ones_own_and_opens_it(empty: Path, screen: list[Opened], letter: str) -> None:
+    ran = run(today="2026-11-09", typed=f"{letter}\nmine.toml\n{ANSWERS}")
+    assert ran.status == 0, ran.said
+    assert "Which one (1-3, n for your own, Enter for 1)? " in ran.out
+    assert "Made mine.toml with " in ran.out
+    assert tomllib.loads((empty / "mine.toml").read_text())["season"]["name"] == "Hill"
+    assert screen == [Opened(Path("mine.toml"), date(2026, 11, 9), "set by hand", None)]
+
+
+def test_a_file_that_cannot_be_made_is_asked_again_before_the_season_is(
+    empty: Path, screen: list[Opened]
+) -> None:
+    (empty / "notes.toml").write_text("a = 1")
+    ran = run(today="2026-11-09", typed=f"n\n\nnotes.toml\nfarms/mine.toml\nmine\nmine.toml\n{ANSWERS}")
+    assert ran.status == 0, ran.said
+    assert ran.out.count("Name of its file, such as mine.toml: ") == 5
+    assert (empty / "notes.toml").read_text() == "a = 1"
+    assert screen[0].path == Path("mine.toml")
+
+
+@pytest.mark.parametrize("typed", ["n\n", "n\nmine.toml\nHill\n"])
+def test_a_season_of_ones_own_without_all_answers_is_not_made(
+    empty: Path, screen: list[Opened], typed: str
+) -> None:
+    ran = run(today=None, typed=typed)
+    assert ran.status == 2
+    assert "no answer; name a season file, or make one with: calendar-tui new FILE" in ran.err
+    assert (screen, list(empty.iterdir())) == ([], [])
 
 
 def test_a_season_of_ones_own_is_opened_as_it_is(
