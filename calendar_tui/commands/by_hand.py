@@ -56,7 +56,7 @@ def move(args: argparse.Namespace) -> int:
         raise Refusal("name the tasks and then the date, such as: k66g psrs 2026-12-09, or k66g +2")
     named, typed = _cut(args, tasks, words, data)
     chosen = tasks_of(tasks, named, "move")
-    days = days_of(chosen, lambda task: _typed(args, data, typed, task))
+    days = days_of(chosen, lambda task: _day_near_season(args, data, typed, task))
     moves = [(task, days[task.id]) for task in chosen]
     try:
         change = move_change(moves)
@@ -170,7 +170,7 @@ def _cut(
         if count > 1 and any(word.casefold() in ids for word in behind):
             continue
         try:
-            _typed(args, data, " ".join(behind), tasks[0])
+            _day(args, data, " ".join(behind), today_of(args, zone_of(data)))
         except Refusal as wrong:
             refused.append(wrong)
         else:
@@ -178,15 +178,20 @@ def _cut(
     raise refused[-1]
 
 
-def _typed(args: argparse.Namespace, data: Mapping[str, Any], text: str, task: Task) -> date:
-    """The date a person means; +2 and -1 count from the task's own."""
-    from calendar_tui.planning.task_edits import TaskError, near_season
-
+def _day(args: argparse.Namespace, data: Mapping[str, Any], text: str, planned: date) -> date:
+    """The date a person means; +2 and -1 count from the planned one."""
     today = today_of(args, zone_of(data))
     first, last = season_days(data, today)
-    day = typed_day(text, today=today, planned=task.date, first_day=first, last_day=last, past=False)
+    return typed_day(text, today=today, planned=planned, first_day=first, last_day=last, past=False)
+
+
+def _day_near_season(args: argparse.Namespace, data: Mapping[str, Any], text: str, task: Task) -> date:
+    """The date a person means for a task. Raises Refusal where it is years from the season."""
+    from calendar_tui.planning.task_edits import TaskError, near_season
+
+    day = _day(args, data, text, task.date)
     try:
-        return near_season(day, first, last)
+        return near_season(day, *season_days(data, today_of(args, zone_of(data))))
     except TaskError as wrong:
         raise Refusal(str(wrong)) from wrong
 

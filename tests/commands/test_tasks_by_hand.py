@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from small_season import ids, run
+from small_season import PLAIN, ids, run
 
 from calendar_tui.commands import by_hand
 
@@ -109,6 +109,7 @@ def test_a_done_task_says_how_to_open_it(season: Path) -> None:
         (["move", "{}", "someday"], '"someday" is not a date; write'),
         (["move", "{}", "2026-02-30"], "not a day of the calendar"),
         (["move", "{}", "2062-12-09"], "2062-12-09 is far from the season, 2026-09-01 to 2027-06-30"),
+        (["move", "{}", "9", "dec", "2062"], "2062-12-09 is far from the season, 2026-09-01 to 2027-06-30"),
         (["note", "{}"], "then what to write"),
         (["skip", "zzzz"], '"zzzz" is no task of this season'),
     ],
@@ -119,6 +120,19 @@ def test_what_cannot_be_is_told_and_nothing_is_lost(season: Path, words: list[st
     assert ran.status == 2
     assert said in ran.err
     assert season.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    "words", [["move", "k66g", "+2"], ["move", "k66g", "fri", "4", "dec"], ["skip", "k66g"]]
+)
+def test_a_season_without_tasks_has_none_to_change(tmp_path: Path, words: list[str]) -> None:
+    path = tmp_path / "near.toml"
+    path.write_text(PLAIN)
+    ran = run(words[0], path, *words[1:])
+    assert (ran.status, ran.err) == (
+        2,
+        '"k66g" is no task of this season; `calendar-tui week` shows the ids\n',
+    )
 
 
 def test_control_characters_in_a_note_never_reach_the_file(season: Path) -> None:
