@@ -14,6 +14,7 @@ from calendar_tui.commands.command_input import (
     emit,
     load_as_of,
     picked_season,
+    rows_of,
     save,
     season_days,
     table_of,
@@ -115,14 +116,14 @@ def _works(data: Mapping[str, Any]) -> dict[str, str]:
 
     return {
         c["id"]: stage_of_work(c.get("stage", ""), c.get("offset_d", 0), c.get("repeat", ""))
-        for c in _rows(data, "chore")
+        for c in rows_of(data, "chore")
         if isinstance(c.get("id"), str)
     }
 
 
 def _recorded(data: Mapping[str, Any]) -> dict[str, Mapping[str, date]]:
     """By cohort id, the dates recorded; the data have not been checked."""
-    return {c["id"]: table_of(c, "recorded") for c in _rows(data, "cohort") if isinstance(c.get("id"), str)}
+    return {c["id"]: table_of(c, "recorded") for c in rows_of(data, "cohort") if isinstance(c.get("id"), str)}
 
 
 def _read(args: argparse.Namespace) -> Found:
@@ -194,11 +195,6 @@ def _day_near_season(args: argparse.Namespace, data: Mapping[str, Any], text: st
         return near_season(day, *season_days(data, today_of(args, zone_of(data))))
     except TaskError as wrong:
         raise Refusal(str(wrong)) from wrong
-
-
-def _rows(data: Mapping[str, Any], kind: str) -> list[Mapping[str, Any]]:
-    rows = data.get(kind)
-    return [row for row in rows if isinstance(row, dict)] if isinstance(rows, list) else []
 
 
 def _no_working_day(data: Mapping[str, Any], day: date) -> str:

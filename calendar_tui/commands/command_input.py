@@ -290,6 +290,12 @@ def table_of(data: Mapping[str, Any], kind: str) -> Mapping[str, Any]:
     return found if isinstance(found, dict) else {}
 
 
+def rows_of(data: Mapping[str, Any], kind: str) -> list[Mapping[str, Any]]:
+    """The records of a kind in a season's data that may not have been checked; what is no record is left out."""
+    rows = data.get(kind)
+    return [row for row in rows if isinstance(row, dict)] if isinstance(rows, list) else []
+
+
 def zone_of(data: Mapping[str, Any]) -> str:
     """The site's time zone, or UTC where the data, not checked, have no known one."""
     try:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from calendar_tui.commands.command_input import Refusal, confirmed, table_of, tell
+from calendar_tui.commands.command_input import Refusal, confirmed, rows_of, table_of, tell
 
 if TYPE_CHECKING:
     from calendar_tui.planning.doubts import Start
@@ -55,19 +55,14 @@ def cohort_starts(data: Mapping[str, Any]) -> dict[str, Start]:
     """The first day of each cohort by its id; the data have not been checked."""
     from calendar_tui.planning.doubts import Start
 
-    found = {}
-    rows = data.get("cohort")
-    for row in rows if isinstance(rows, list) else ():
-        stage = "sticking" if isinstance(row, dict) and row.get("start") == "cutting" else "seeding"
-        tables = (
-            [table_of(row, key) for key in ("recorded", "replanned", "planned")]
-            if isinstance(row, dict)
-            else []
-        )
+    starts = {}
+    for row in rows_of(data, "cohort"):
+        stage = "sticking" if row.get("start") == "cutting" else "seeding"
+        tables = [table_of(row, key) for key in ("recorded", "replanned", "planned")]
         day = next((day for table in tables if type(day := table.get(stage)) is date), None)
-        if day is not None and isinstance(row.get("id"), str):
-            found[row["id"]] = Start(row["id"], stage, day)
-    return found
+        if day is not None and isinstance(name := row.get("id"), str):
+            starts[name] = Start(name, stage, day)
+    return starts
 
 
 def settle_doubts(doubts: Iterable[str], *, unasked: bool) -> None:
@@ -83,7 +78,7 @@ def one_task(tasks: Sequence[Task], word: str) -> Task:
     """The task of this id, or of a beginning of it. Raises Refusal."""
     from calendar_tui.planning.week import find_task, near_ids
 
-    found = [t for t in tasks if t.id == word] or find_task(tasks, word)
+    found = find_task(tasks, word)
     if len(found) > 1:
         fits = ", ".join(t.id for t in found[:8]) + (", ..." if len(found) > 8 else "")
         raise Refusal(f'"{word}" fits {len(found)} tasks: {fits}; type more of it')

@@ -16,6 +16,7 @@ from calendar_tui.commands.command_input import (
     emit,
     load_as_of,
     picked_season,
+    rows_of,
     save,
     season_days,
     table_of,
@@ -44,7 +45,8 @@ def done(args: argparse.Namespace) -> int:
     chosen = tasks_of(tasks, words, "tick")
     chores = chore_words(data.get("chore"))
     stages = {t.id: _open_stage(data, chores, t) if t.state != "done" else "" for t in chosen}
-    _refuse_idle_flags(args, chosen, any(stages.values()))
+    if args.lights_off and not any(stages.values()):
+        raise Refusal("--lights-off does not apply: none of these tasks records a date")
     today = today_of(args, zone_of(data))
     days = _days(args, data, chores, chosen, stages, today)
     facts = {t.id: _fact(args, chores, t, several=len(chosen) > 1) for t in chosen}
@@ -70,8 +72,7 @@ def _ticks(tasks: Sequence[Task], days: Mapping[str, date], facts: Mapping[str, 
 def _open_stage(data: Mapping[str, Any], chores: Mapping[str, ChoreWords], task: Task) -> str:
     """The stage that ticking a task records, while it is not recorded; or "". The data have not been checked."""
     stage = chores[task.chore].records if task.chore in chores else ""
-    recorded = _record_of(data, "cohort", task.cohort).get("recorded", {})
-    return "" if isinstance(recorded, dict) and stage in recorded else stage
+    return "" if stage in table_of(_record_of(data, "cohort", task.cohort), "recorded") else stage
 
 
 def _recorded_day(data: Mapping[str, Any], chores: Mapping[str, ChoreWords], task: Task) -> date | None:
@@ -82,14 +83,7 @@ def _recorded_day(data: Mapping[str, Any], chores: Mapping[str, ChoreWords], tas
 
 
 def _record_of(data: Mapping[str, Any], kind: str, name: str) -> Mapping[str, Any]:
-    records = data.get(kind)
-    found = records if isinstance(records, list) else []
-    return next((r for r in found if isinstance(r, dict) and r.get("id") == name), {})
-
-
-def _refuse_idle_flags(args: argparse.Namespace, chosen: Sequence[Task], records: bool) -> None:
-    if args.lights_off and not records:
-        raise Refusal("--lights-off does not apply: none of these tasks records a date")
+    return next((row for row in rows_of(data, kind) if row.get("id") == name), {})
 
 
 def _days(

@@ -18,6 +18,7 @@ from calendar_tui.commands.command_input import (
     planned_season,
     print_json,
     refuse_extra_words,
+    rows_of,
     table_of,
     today_of,
     zone_of,
@@ -137,9 +138,7 @@ def _one_of(word: str | None, flag: str, kind: str, known: Iterable[str]) -> str
 
 def _ids(data: Mapping[str, Any], kind: str) -> list[str]:
     """The ids of a kind of record; the data have not been checked."""
-    rows = data.get(kind)
-    found = [row.get("id") for row in rows if isinstance(row, dict)] if isinstance(rows, list) else []
-    return [name for name in found if isinstance(name, str)]
+    return [name for row in rows_of(data, kind) if isinstance(name := row.get("id"), str)]
 
 
 def number_asked(word: str, flag: str, low: int, high: int) -> int:
