@@ -136,18 +136,21 @@ def _tell_range(plan: Plan) -> None:
 def why(args: argparse.Namespace) -> int:
     from calendar_tui.handing_on.why_text import why_row, why_text
     from calendar_tui.planning.slips import SlipError, stage_named
+    from calendar_tui.planning.wording import stage_text
 
     _, plan, words = planned_season(args)
-    if len(words) != 2:
+    if len(words) < 2:
         raise Refusal("give a COHORT and a STAGE, such as: A1 harvest")
     cohort = one_cohort(plan, words[0])
     try:
-        stage = stage_named(words[1])
+        stage = stage_named(" ".join(words[1:]))
     except SlipError as refused:
         raise Refusal(str(refused)) from refused
     timeline = plan.timelines[cohort.id]
     if stage not in timeline.stages and not timeline.never:
-        raise Refusal(f"{cohort.id} has no date for {words[1]}; it has: {', '.join(timeline.stages)}")
+        raise Refusal(
+            f"{cohort.id} has no date for {stage_text(stage)}; it has: {', '.join(timeline.stages)}"
+        )
     if args.json:
         print_json(why_row(plan, cohort.id, stage))
     else:

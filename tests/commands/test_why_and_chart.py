@@ -36,6 +36,15 @@ def test_why_as_json(season: Path) -> None:
     assert found["rests_on"][-1]["stage"] == "trigger"
 
 
+def test_why_takes_a_stage_of_two_words_as_record_does(season: Path) -> None:
+    whole = run("why", season, "A1", "lights_off")
+    assert whole.status == 0
+    for words in (("lights", "off"), ("lights off",), ("lights-off",)):
+        assert run("why", season, "A1", *words) == whole
+    ran = run("why", season, "A1", "lights", "of")
+    assert (ran.status, ran.err.split(";")[0]) == (2, '"lights of" is not a stage')
+
+
 def test_why_of_a_day_neutral_flowering_counts_no_days(season: Path) -> None:
     ran = run("why", season, "D1", "flowering", "--json")
     assert json.loads(ran.out)["days"] == []
