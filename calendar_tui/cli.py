@@ -108,9 +108,12 @@ _LIGHTS: Mapping[str, dict[str, Any]] = {
 }
 _TAKE_BACK: Mapping[str, dict[str, Any]] = {
     "--change": {"metavar": "N", "help": "the change of this number, as the history has it, and no other"},
-    "--yes": {"action": "store_true", "help": "do not ask, whosever it is"},
+    "--yes": {"action": "store_true", "help": "do not ask, whoever made it"},
 }
 _SLIP_WORDS = "SEASON COHORT STAGE DATE"
+_THEN = "a season file, which may be left out where there is just one; then "
+_TASKS = f"{_THEN}tasks by their ids, as `calendar-tui week` shows them, or by the beginnings of these"
+_COHORTS = f"{_THEN}cohorts, else all"
 COMMANDS: Mapping[str, Command] = {
     "": Command(
         opening.full_screen,
@@ -131,12 +134,14 @@ COMMANDS: Mapping[str, Command] = {
         telling.dates,
         "every cohort's stages: dates, ranges, status and reasons",
         "SEASON COHORT",
+        _COHORTS,
         flags={**_AT, **_JSON, "--csv": {"action": "store_true", "help": "print a CSV table"}},
     ),
     "why": Command(
         telling.why,
         "how one date is worked out, day by day where it matters",
         "SEASON COHORT STAGE",
+        f"{_THEN}a cohort and a stage, such as: A1 harvest",
         flags={**_AT, **_JSON},
     ),
     "chart": Command(
@@ -148,12 +153,14 @@ COMMANDS: Mapping[str, Command] = {
         lamps.lamps,
         "each place's lamps by week: timer settings, hours, dark left, kWh and cost",
         "SEASON PLACE",
+        f"{_THEN}a place, else all with lamps",
         flags={**_AT, **_JSON},
     ),
     "quantities": Command(
         quantities.quantities,
         "what a season needs: plants that fit, seeds, cuttings, trays, media, lamps, bags, labels; shortfalls",
         "SEASON COHORT",
+        _COHORTS,
         flags={
             "--acres": {"action": "store_true", "help": "plants to the acre, in place of to the hectare"},
             "--csv": {"action": "store_true", "help": "print a CSV table"},
@@ -186,6 +193,7 @@ COMMANDS: Mapping[str, Command] = {
         response.response,
         "which planting dates make sense: flowering, harvest and growth for each date of a year",
         "SEASON VARIETY PLACE",
+        f"{_THEN}a variety, and the place it is grown in",
         flags={**response.FLAGS, **_AT, **_JSON, **_ASCII},
     ),
     "response-many": Command(
@@ -204,8 +212,7 @@ COMMANDS: Mapping[str, Command] = {
         ticking.done,
         "tick tasks by their ids; records the date where a task is the work of a stage",
         "SEASON TASK",
-        "a season file, which may be left out where there is just one; then tasks by their ids, as `calendar-tui week` "
-        "shows them, or by the beginnings of these",
+        _TASKS,
         flags={
             "--on": {
                 "metavar": "DATE",
@@ -224,36 +231,36 @@ COMMANDS: Mapping[str, Command] = {
         by_hand.skip,
         "skip tasks, with the reason in their notes",
         "SEASON TASK",
+        _TASKS,
         flags={"--why": {"metavar": "TEXT", "help": "the reason, kept in the tasks' notes"}},
     ),
     "move": Command(
         by_hand.move,
         "put tasks on another date, where they stay when the season is planned again",
         "SEASON TASK DATE",
-        "a season file, which may be left out where there is just one; then tasks by their ids, and the date: "
-        "2026-12-09, 9 dec, a weekday, or +2 days from each task's own",
+        f"{_THEN}tasks by their ids, and the date: 2026-12-09, 9 dec, a weekday, or +2 days from each task's own",
         flags={"--dry-run": _SAVE["--dry-run"], "--yes": _SAVE["--yes"]},
     ),
     "note": Command(
         by_hand.note,
         "write a note on a task, in place of the one there was",
         "SEASON TASK TEXT",
-        'a season file, which may be left out where there is just one; then a task by its id, and the text; "" takes '
-        "the note away",
+        f'{_THEN}a task by its id, and the text; "" takes the note away',
     ),
-    "reopen": Command(by_hand.reopen, "open tasks again that were done or skipped", "SEASON TASK"),
+    "reopen": Command(by_hand.reopen, "open tasks again that were done or skipped", "SEASON TASK", _TASKS),
     "record": Command(
         changing.record,
         "record the date a stage happened, or nights without lamps; shows what moves first",
         _SLIP_WORDS,
-        "a season file, which may be left out where there is just one; then a cohort, a stage and its date, or a "
-        "place, the word outage, the first night and, if there were more, the last",
+        f"{_THEN}a cohort, a stage and its date, or a place, the word outage, the first night and, if there were more, "
+        "the last",
         flags={**_LIGHTS, **_SAVE},
     ),
     "plan": Command(
         changing.plan,
         "plan a stage for another date; shows what moves first",
         _SLIP_WORDS,
+        f"{_THEN}a cohort, a stage and its new date",
         flags={**_LIGHTS, **_SAVE},
     ),
     "tasks": Command(
@@ -263,8 +270,8 @@ COMMANDS: Mapping[str, Command] = {
         varieties.variety,
         "every figure of a variety and where it comes from; or changes one, and shows what moves first",
         "SEASON ID KEY VALUE",
-        "a season file, which may be left out where there is just one; then a variety, one of its figures and its new "
-        "value, such as: amber critical_day 13:50, or amber drying_d 7,10,14",
+        f"{_THEN}a variety, one of its figures and its new value, such as: amber critical_day 13:50, or amber drying_d "
+        "7,10,14",
         flags={
             "--mark": {"metavar": "MARK", "help": f"where the new figure comes from: {', '.join(MARKS)}"},
             **_SAVE,
@@ -274,8 +281,8 @@ COMMANDS: Mapping[str, Command] = {
         chores.chores,
         "the season's chores and how many tasks each makes; changes, adds or takes away one, and shows what moves first",
         "SEASON ID KEY VALUE",
-        "a season file, which may be left out where there is just one; then a chore, one of its keys and its new value, "
-        "such as: scout offset_d 10, or scout repeat FREQ=WEEKLY until harvest",
+        f"{_THEN}a chore, one of its keys and its new value, such as: scout offset_d 10, or scout repeat FREQ=WEEKLY "
+        "until harvest",
         flags={
             **chores.flags({f.key: f.meaning for f in FIELDS["chore"]}),
             "--mark": {"metavar": "MARK", "help": f"where new dates or hours come from: {', '.join(MARKS)}"},
@@ -301,8 +308,7 @@ COMMANDS: Mapping[str, Command] = {
         history.history,
         "every saved change: when, who, what, and each field before and after; newest last",
         "SEASON WORD",
-        "a season file, which may be left out where there is just one; then, to see only some changes, words that "
-        "they name: a cohort, a place, a task, a person, or a change's number",
+        f"{_THEN}words, to see only the changes that name them: a cohort, a place, a task, a person, or a change's number",
         flags={
             "--full": {
                 "action": "store_true",
@@ -328,12 +334,14 @@ COMMANDS: Mapping[str, Command] = {
         history.undo,
         "take the latest change back, one's own first, or as many as STEPS says; asks before another person's",
         "SEASON STEPS",
+        f"{_THEN}how many changes, else one",
         flags=_TAKE_BACK,
     ),
     "redo": Command(
         history.redo,
         "bring back what was undone last, or as much as STEPS says; asks before what another person undid",
         "SEASON STEPS",
+        f"{_THEN}how many changes, else one",
         flags=_TAKE_BACK,
     ),
     "export": Command(
@@ -362,7 +370,7 @@ COMMANDS: Mapping[str, Command] = {
                 "metavar": "FILE",
                 "help": "write the merge to this new file and leave ours as it is",
             },
-            "--dry-run": {"action": "store_true", "help": "tell what would come of it and write nothing"},
+            "--dry-run": {"action": "store_true", "help": "show what would come of it and write nothing"},
             **_JSON,
         },
     ),
@@ -373,11 +381,11 @@ COMMANDS: Mapping[str, Command] = {
         "the file to make",
         flags={
             "--name": {"help": "the season's name"},
-            "--latitude": {"help": "degrees, north positive"},
-            "--longitude": {"help": "degrees, east positive"},
-            "--timezone": {"help": "IANA name, such as America/Montevideo"},
-            "--first-day": {"help": "first day of the calendar, such as 2026-09-15"},
-            "--last-day": {"help": "last day of the calendar"},
+            "--latitude": {"metavar": "DEGREES", "help": "degrees, north positive"},
+            "--longitude": {"metavar": "DEGREES", "help": "degrees, east positive"},
+            "--timezone": {"metavar": "ZONE", "help": "IANA name, such as America/Montevideo"},
+            "--first-day": {"metavar": "DATE", "help": "first day of the calendar, such as 2026-09-15"},
+            "--last-day": {"metavar": "DATE", "help": "last day of the calendar"},
         },
     ),
 }

@@ -36,11 +36,11 @@ FLAGS: Mapping[str, dict[str, Any]] = {
     "--only": {"metavar": "KIND", "help": "of tasks,dates,lamps, only these into the calendar"},
     "--alarm": {
         "metavar": "TIME",
-        "help": "call out tasks and dates: 18:00-1d is 18:00 on the day before, 07:00 the day itself",
+        "help": "an alarm for tasks and dates: 18:00-1d is 18:00 on the day before, 07:00 the day itself",
     },
     "--lamp-alarm": {
         "metavar": "MINUTES",
-        "help": "call out lamps, so many minutes before they go on",
+        "help": "an alarm for lamps, so many minutes before they go on",
     },
     "--table": {"metavar": "FILE.csv", "help": "every task, for a spreadsheet"},
     "--dates-table": {"metavar": "FILE.csv", "help": "every date of every cohort, for a spreadsheet"},
@@ -85,7 +85,7 @@ def _targets(args: argparse.Namespace, season: Path, plan: Plan) -> dict[str, Pa
     named = {name: Path(word) for name in _EXPORTS if (word := getattr(args, name)) is not None}
     if not named:
         flags = ", ".join(f"{_flag(name)} FILE{one.ending}" for name, one in _EXPORTS.items())
-        raise Refusal(f"say what to export, and to which file: {flags}")
+        raise Refusal(f"name what to export, and its file: {flags}")
     _refuse_idle_flags(args, named)
     taken = {os.path.realpath(season): "the season file"}
     if plan.season.station is not None:

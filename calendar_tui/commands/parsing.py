@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import shutil
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple
 
@@ -63,12 +64,10 @@ def _helped(words: Sequence[str], commands: Mapping[str, Command]) -> str:
 def parser_of(name: str, commands: Mapping[str, Command]) -> argparse.ArgumentParser:
     """The parser of the words of a command; "" is the program without one, whose help lists all the others."""
     command = commands[name]
-    wide = max(map(len, commands))
-    rows = "\n".join(f"  {n:<{wide}} {c.summary}" for n, c in commands.items() if n)
     parser = argparse.ArgumentParser(
         prog=f"{PROGRAM} {name}".strip(),
-        description=command.summary if name else f"{command.summary}\n\ncommands (each has --help):\n{rows}",
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        description=command.summary if name else _overview(commands),
+        formatter_class=argparse.HelpFormatter if name else argparse.RawDescriptionHelpFormatter,
         allow_abbrev=False,
     )
     parser.add_argument("words", nargs="*", metavar=command.words or "SEASON", help=command.words_help)
@@ -81,3 +80,20 @@ def parser_of(name: str, commands: Mapping[str, Command]) -> argparse.ArgumentPa
     if "--json" not in command.flags:
         parser.set_defaults(json=False)
     return parser
+
+
+def _overview(commands: Mapping[str, Command]) -> str:
+    """What the program is, and a row for each command, in lines as wide as argparse makes the rest of a help."""
+    import textwrap
+
+    width = shutil.get_terminal_size().columns - 2
+    names = max(map(len, commands))
+    rows = [f"  {name:<{names}} {command.summary}" for name, command in commands.items() if name]
+    below = " " * (names + 3)
+    wrapped = [
+        line
+        for row in rows
+        for line in textwrap.wrap(row, width, subsequent_indent=below, break_on_hyphens=False)
+    ]
+    about = textwrap.wrap(commands[""].summary, width)
+    return "\n".join([*about, "", "commands (each has --help):", *wrapped])

@@ -163,7 +163,7 @@ def test_roles_whose_names_are_no_file_names(season: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "says"),
     [
-        ((), "say what to export"),
+        ((), "name what to export"),
         (("--calendar", "x.toml"), "ends in .ics"),
         (("--calendar", ".ics"), "ends in .ics"),
         (("--calendar", "nowhere/x.ics"), "there is no folder nowhere; make it first"),

@@ -94,6 +94,17 @@ def test_every_command_takes_today_and_says_what_it_does(season: Path) -> None:
         assert command.summary.split(":")[0] in " ".join(ran.out.split())
 
 
+def test_help_fits_80_columns_and_explains_every_word_that_a_command_takes(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("COLUMNS", "80")
+    for name, command in COMMANDS.items():
+        out = run(*filter(None, [name]), "--help", today=None).out
+        assert max(map(len, out.splitlines())) <= 80, name
+        if command.words.startswith("SEASON "):
+            assert "; then " in " ".join(command.words_help.split()), name
+
+
 def test_flags_may_stand_anywhere(season: Path) -> None:
     first = run("record", season, "A1", "transplant", "+9", "--dry-run").out
     assert run("record", "--dry-run", season, "A1", "transplant", "+9").out == first
