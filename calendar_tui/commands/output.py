@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import contextlib
 import errno
+import io
 import os
 import sys
 from collections.abc import Iterator
@@ -15,17 +16,18 @@ from typing import Any, TextIO
 
 
 class Output:
-    """A text stream in place of sys.stdout. lost: why it took no more; saved: what the command has saved, in words."""
+    """A text stream in place of sys.stdout. lost: why it took no more; saved: what the command has saved, in words.
+
+    A stream that is closed, None, has the attributes of an empty one.
+    """
 
     def __init__(self, stream: TextIO | None) -> None:
-        self._stream = stream
-        self.lost: OSError | None = None
+        self._stream = io.StringIO() if stream is None else stream
+        self.lost = OSError(errno.EBADF, "it is closed") if stream is None else None
         self.saved: list[str] = []
-        if stream is None:
-            self.lost = OSError(errno.EBADF, "it is closed")
 
     def write(self, text: str) -> int:
-        if self.lost is None and self._stream is not None:
+        if self.lost is None:
             try:
                 return self._stream.write(text)
             except OSError as error:
@@ -33,7 +35,7 @@ class Output:
         return len(text)
 
     def flush(self) -> None:
-        if self.lost is None and self._stream is not None:
+        if self.lost is None:
             try:
                 self._stream.flush()
             except OSError as error:
@@ -45,12 +47,9 @@ class Output:
         if self._stream is sys.__stdout__ and sys.__stdout__ is not None:
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.__stdout__.fileno())
 
-    def isatty(self) -> bool:
-        return self._stream is not None and self._stream.isatty()
-
     def __getattr__(self, name: str) -> Any:
-        """All else is the stream's own; a closed one has the attributes of an empty stream."""
-        return getattr(self._stream if self._stream is not None else sys.__stdin__, name)
+        """All else is the stream's own."""
+        return getattr(self._stream, name)
 
 
 @contextlib.contextmanager

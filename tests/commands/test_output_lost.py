@@ -179,6 +179,19 @@ def test_what_is_asked_and_cannot_be_read_is_not_saved(season: Path) -> None:
     assert files(season) == before
 
 
+@pytest.mark.parametrize("name", ["chart", "week", "history", "response"])
+def test_output_and_keyboard_that_are_both_closed_are_told(
+    season: Path, monkeypatch: pytest.MonkeyPatch, name: str
+) -> None:
+    words = prepared(name, season)
+    monkeypatch.setattr(sys, "stdin", None)
+    monkeypatch.setattr(sys, "__stdin__", None)
+    assert lost(None, words) == (
+        LOST,
+        "calendar-tui: the output could not be written: it is closed. Nothing was saved.\n",
+    )
+
+
 @pytest.mark.parametrize("name", ["check", "note", "export", "undo", "week", ""])
 @pytest.mark.parametrize("to", [">/dev/full", "1>&-", "| dd bs=1 count=0 of=/dev/null; exit 74"])
 def test_a_real_stream_that_takes_nothing_leaves_no_traceback(season: Path, name: str, to: str) -> None:
