@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from calendar_tui.commands.changing import require_yes_or_dry_run_with_json
 from calendar_tui.commands.command_input import (
     Refusal,
     confirmed,
@@ -130,8 +131,7 @@ def _accept(args: argparse.Namespace, path: Path, plan: Plan) -> int:
     from calendar_tui.handing_on.stagger_text import added_lines, scheme_lines
     from calendar_tui.planning.staggering.drafts import accepted, find_draft
 
-    if args.json and not (args.yes or args.dry_run):
-        raise Refusal("--json asks nothing: add --dry-run to look, or --yes to save")
+    require_yes_or_dry_run_with_json(args)
     scheme = accepted(plan, find_draft(plan.season, args.accept))
     change = scheme.proposal.change
     if not args.json:

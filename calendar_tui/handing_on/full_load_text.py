@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from itertools import groupby
 from typing import Any
 
 from calendar_tui.handing_on.load_text import GUESS, MOST_TASKS, OVER, task_figures
+from calendar_tui.handing_on.plain_text import hanging
 from calendar_tui.planning.load import figure_text, guessed_chores, iso_week, monday_of
 from calendar_tui.planning.over_full import not_counted
 from calendar_tui.planning.timeline import Timeline
@@ -45,9 +45,9 @@ def full_load_text(
     shown = "".join(marks_of(use) for use in found)
     for mark, meaning in LEGEND:
         if mark in shown:
-            yield from _wrap(f"{mark} {meaning}", width, "    ")
+            yield from hanging(f"{mark} {meaning}", width, "    ")
     for kind in dict.fromkeys(use.kind for use in found):
-        yield from _wrap(f"{kind:<{_KIND_WIDTH}} {TITLES[kind]}", width, " " * (_KIND_WIDTH + 1))
+        yield from hanging(f"{kind:<{_KIND_WIDTH}} {TITLES[kind]}", width, " " * (_KIND_WIDTH + 1))
     by_week = sorted(found, key=lambda use: (use.monday, KINDS.index(use.kind)))
     for monday, of_week in groupby(by_week, key=lambda use: use.monday):
         yield from _week_lines(monday, list(of_week), width)
@@ -60,7 +60,7 @@ def full_load_text(
     if told:
         yield "Missing figures"
     for kind, said in told:
-        yield from _wrap(f"  {kind:<{_KIND_WIDTH}} {said}", width, " " * (_KIND_WIDTH + 3))
+        yield from hanging(f"  {kind:<{_KIND_WIDTH}} {said}", width, " " * (_KIND_WIDTH + 3))
 
 
 def _week_lines(monday: date, of_week: Sequence[WeekUse], width: int) -> Iterator[str]:
@@ -69,7 +69,7 @@ def _week_lines(monday: date, of_week: Sequence[WeekUse], width: int) -> Iterato
         start = f"{head}{kind:<{_KIND_WIDTH}} "
         said = [" ".join(part for part in (use.of, use_figures(use)) if part) for use in uses]
         whole = ", ".join(part.replace(" ", NBSP) for part in said)
-        for line in _wrap(start + whole, width, " " * min(len(start), width // 3)):
+        for line in hanging(start + whole, width, " " * min(len(start), width // 3)):
             yield line.replace(NBSP, " ")
         head = " " * len(head)
 
@@ -110,12 +110,12 @@ def _over_lines(season: Season, use: WeekUse, width: int) -> Iterator[str]:
     what = " ".join(part for part in (use.kind, use.of, use_figures(use)) if part)
     when = "" if use.kind in SUMS else f" on {weekday_text(use.day)}"
     head = f"{iso_week(use.monday)}  {weekday_text(use.monday)}  {what}, {figure_text(use.over)} {use.unit} over{when}"
-    yield from _wrap(head, width, "  ")
+    yield from hanging(head, width, "  ")
     if use.tasks and use.cohorts:
-        yield from _wrap(f"    cohorts: {', '.join(use.cohorts)}", width, " " * 6)
+        yield from hanging(f"    cohorts: {', '.join(use.cohorts)}", width, " " * 6)
     lines = [said for _, said in behind_rows(season, use)]
     for line in lines[:MOST_TASKS]:
-        yield from _wrap("    " + line, width, " " * 12)
+        yield from hanging("    " + line, width, " " * 12)
     if rest := lines[MOST_TASKS:]:
         yield f"    and {len(rest)} more"
 
@@ -152,7 +152,3 @@ def _row(season: Season, use: WeekUse) -> dict[str, Any]:
             for t in use.tasks
         ],
     }
-
-
-def _wrap(text: str, width: int, indent: str) -> list[str]:
-    return textwrap.wrap(text, width, subsequent_indent=indent, break_on_hyphens=False)

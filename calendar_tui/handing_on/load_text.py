@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from datetime import date
 from typing import Any
 
+from calendar_tui.handing_on.plain_text import hanging
 from calendar_tui.planning.load import (
     Load,
     by_week,
@@ -37,14 +37,14 @@ def load_text(season: Season, found: Sequence[Load], today: date, width: int = 8
     shown = "".join(mark_of(load) for load in found)
     for mark, meaning in LEGEND:
         if mark in shown:
-            yield from _wrap(f"{mark} {meaning}", width, "  ")
+            yield from hanging(f"{mark} {meaning}", width, "  ")
     for monday, of_week in by_week(found).items():
         head = f"{iso_week(monday)}  {day_text(monday):<6}  "
-        yield from _wrap(
+        yield from hanging(
             head + ", ".join(map(role_load_text, of_week)), width, " " * min(len(head), width // 3)
         )
     if season.crew is None or not season.crew.hours_per_week:
-        yield from _wrap(
+        yield from hanging(
             "No hours per role are set. Add [crew] hours_per_week = { crew = 80 } to the season file.",
             width,
             "  ",
@@ -75,12 +75,12 @@ def load_figures(load: Load) -> str:
 
 def _over_full_lines(load: Load, guesses: Collection[str], width: int) -> Iterator[str]:
     head = f"{iso_week(load.monday)}  {weekday_text(load.monday)}  {role_load_text(load)}"
-    yield from _wrap(f"{head}, {hours_text(load.over_h)} over", width, "  ")
+    yield from hanging(f"{head}, {hours_text(load.over_h)} over", width, "  ")
     for task in load.tasks[:MOST_TASKS]:
-        yield from _wrap("    " + task_figures(task, task.chore in guesses), width, " " * 12)
+        yield from hanging("    " + task_figures(task, task.chore in guesses), width, " " * 12)
     if rest := load.tasks[MOST_TASKS:]:
         hours = hours_text(sum(t.hours for t in rest), any(t.chore in guesses for t in rest))
-        yield from _wrap(f"    and {len(rest)} more, {hours}", width, " " * 12)
+        yield from hanging(f"    and {len(rest)} more, {hours}", width, " " * 12)
 
 
 def task_figures(task: Task, guessed: bool) -> str:
@@ -129,9 +129,3 @@ def _over_row(load: Load, guesses: Collection[str]) -> dict[str, Any]:
             for t in load.tasks
         ],
     }
-
-
-def _wrap(text: str, width: int, indent: str) -> list[str]:
-    return textwrap.wrap(
-        text, width, subsequent_indent=indent, break_on_hyphens=False, drop_whitespace=True
-    ) or [text]

@@ -33,9 +33,9 @@ def wrapped(text: str, indent: str, width: int = WIDTH, first: str = "") -> list
     ) or [first]
 
 
-def hanging(text: str, width: int = WIDTH) -> list[str]:
-    """Text in lines, those below the first indented: what was saved is long where a change has many tasks and records."""
-    return textwrap.wrap(text, width, subsequent_indent="  ", break_on_hyphens=False)
+def hanging(text: str, width: int = WIDTH, indent: str = "  ") -> list[str]:
+    """Text in lines, those below the first indented."""
+    return textwrap.wrap(text, width, subsequent_indent=indent, break_on_hyphens=False)
 
 
 def cut_text(text: str, room: int, cut: str = "...") -> str:
@@ -123,7 +123,7 @@ def range_text(found: StageDate) -> str:
 
 def moves_text(proposal: Proposal) -> Iterator[str]:
     """Old and new of every stage and task of a proposal, with the days of growth it leaves."""
-    yield from textwrap.wrap(proposal.change.what, WIDTH, subsequent_indent="  ")
+    yield from hanging(proposal.change.what)
     for text in proposal.verdicts:
         yield from wrapped(text, "    ", first="  ")
     for move in proposal.stages:
