@@ -272,6 +272,12 @@ def refuse_extra_words(words: Sequence[str]) -> None:
         raise Refusal(f"not understood: {' '.join(words)}; see --help")
 
 
+def refuse_two_forms(args: argparse.Namespace, *flags: str) -> None:
+    """Raise Refusal where more than one of these flags is given, each of which prints the same in another form."""
+    if len(forms := [f"--{flag}" for flag in flags if getattr(args, flag)]) > 1:
+        raise Refusal(f"{' and '.join(forms)} are two forms of the same; choose one")
+
+
 def one_cohort(plan: Plan, name: str) -> Cohort:
     """The cohort of this id; in any case of letters where none is written just so."""
     from calendar_tui.planning.slips import SlipError, find_cohort

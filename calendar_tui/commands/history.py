@@ -64,21 +64,13 @@ def history(args: argparse.Namespace) -> int:
     rows = history_text.naming(history_text.rows_of(found), words, about)
     kept = rows if most is None else rows[-most:]
     if args.json:
-        moved = found.shortened
-        print_json(
-            {
-                "moved_to": None if moved is None else moved.moved_to,
-                "entries": [history_text.history_row(row) for row in kept],
-            }
-        )
+        moved_to = None if found.shortened is None else found.shortened.moved_to
+        print_json({"moved_to": moved_to, "entries": [history_text.history_row(row) for row in kept]})
         return 0
+    older = found.older + len(rows) - len(kept)
+    fields = None if args.full or len(rows) == 1 else history_text.MOST_FIELDS
     zone = ZoneInfo(zone_of(data))
-    most = None if args.full or len(rows) == 1 else history_text.MOST_FIELDS
-    emit(
-        history_text.history_text(
-            kept, found.older + len(rows) - len(kept), found.shortened, about, zone, most
-        )
-    )
+    emit(history_text.history_text(kept, older, found.shortened, about, zone, fields))
     if not rows:
         named = f" that name {' and '.join(words)}" if words else ""
         emit([f"No changes{named} recorded yet for {path}."])

@@ -12,6 +12,7 @@ from calendar_tui.commands.command_input import (
     one_cohort,
     picked_season,
     print_json,
+    refuse_two_forms,
     today_of,
 )
 
@@ -22,6 +23,7 @@ def quantities(args: argparse.Namespace) -> int:
     from calendar_tui.planning.plan import make_plan
     from calendar_tui.storage.opening import need_season
 
+    refuse_two_forms(args, "csv", "json")
     path, words = picked_season(args)
     opened, season = need_season(path, load_as_of(args, path))
     plan = make_plan(season, today_of(args, season.site.timezone))

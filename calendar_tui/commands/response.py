@@ -17,6 +17,7 @@ from calendar_tui.commands.command_input import (
     picked_season,
     print_json,
     refuse_extra_words,
+    refuse_two_forms,
     tell,
 )
 
@@ -52,6 +53,7 @@ def response(args: argparse.Namespace) -> int:
     from calendar_tui.planning import response as engine
     from calendar_tui.storage.opening import need_season
 
+    refuse_two_forms(args, "csv", "json")
     path, words = picked_season(args)
     _, season = need_season(path, load_as_of(args, path))
     planting = _planting(args, season, words)

@@ -18,6 +18,7 @@ from calendar_tui.commands.command_input import (
     planned_season,
     print_json,
     refuse_extra_words,
+    refuse_two_forms,
 )
 
 if TYPE_CHECKING:
@@ -75,6 +76,7 @@ def _clock_text(at: datetime | None, day: date, form: str = "%H:%M:%S") -> str:
 
 
 def dates(args: argparse.Namespace) -> int:
+    refuse_two_forms(args, "csv", "json")
     path, plan, words = planned_season(args)
     if not plan.timelines:
         raise Refusal(

@@ -18,6 +18,7 @@ from calendar_tui.commands.command_input import (
     planned_season,
     print_json,
     refuse_extra_words,
+    refuse_two_forms,
     rows_of,
     table_of,
     today_of,
@@ -50,7 +51,7 @@ def week(args: argparse.Namespace) -> int:
         return 0
     path, rest = picked_season(args)
     refuse_extra_words(rest)
-    _refuse_two(args)
+    refuse_two_forms(args, "json", "print", "brief")
     tasks, data = _tasks(args, path)
     today = today_of(args, zone_of(data))
     only = _only(args, tasks, data)
@@ -67,12 +68,6 @@ def week(args: argparse.Namespace) -> int:
         print("No tasks are saved yet: calendar-tui tasks makes them from the chores.")
     _tell_problems(data, path)
     return 0
-
-
-def _refuse_two(args: argparse.Namespace) -> None:
-    ways = [f"--{name}" for name in ("json", "print", "brief") if getattr(args, name)]
-    if len(ways) > 1:
-        raise Refusal(f"{' and '.join(ways)} are two ways to show the week; choose one")
 
 
 def _tasks(args: argparse.Namespace, path: Path) -> tuple[tuple[Task, ...], Mapping[str, Any]]:
@@ -177,7 +172,7 @@ def _brief(args: argparse.Namespace) -> str:
     from calendar_tui.storage.opening import need_tasks
 
     try:
-        _refuse_two(args)
+        refuse_two_forms(args, "json", "print", "brief")
         path, rest = picked_season(args)
         refuse_extra_words(rest)
         tasks, data = need_tasks(path, None if args.at is None else load_as_of(args, path))

@@ -105,6 +105,16 @@ def test_help_fits_80_columns_and_explains_every_word_that_a_command_takes(
             assert "; then " in " ".join(command.words_help.split()), name
 
 
+@pytest.mark.parametrize("words", [("dates",), ("quantities",), ("response", "amber", "H1")])
+def test_a_table_and_json_at_once_are_refused(
+    season: Path, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...]
+) -> None:
+    monkeypatch.chdir(season.parent)
+    ran = run(*words, "--csv", "--json")
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err == "--csv and --json are two forms of the same; choose one\n"
+
+
 def test_flags_may_stand_anywhere(season: Path) -> None:
     first = run("record", season, "A1", "transplant", "+9", "--dry-run").out
     assert run("record", "--dry-run", season, "A1", "transplant", "+9").out == first
