@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 # The longest date has three words: fri 4 dec.
 MOST_DATE_WORDS = 4
-Found = tuple[Path, list[str], tuple["Task", ...], Mapping[str, Any]]
+_Opened = tuple[Path, list[str], tuple["Task", ...], Mapping[str, Any]]
 
 
 def skip(args: argparse.Namespace) -> int:
@@ -126,7 +126,7 @@ def _recorded(data: Mapping[str, Any]) -> dict[str, Mapping[str, date]]:
     return {c["id"]: table_of(c, "recorded") for c in rows_of(data, "cohort") if isinstance(c.get("id"), str)}
 
 
-def _read(args: argparse.Namespace) -> Found:
+def _read(args: argparse.Namespace) -> _Opened:
     """The season file, the words left after its name, its tasks, and its data, of which the rest is unchecked."""
     from calendar_tui.storage.opening import need_tasks
 

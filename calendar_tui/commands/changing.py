@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.command_input import (
     Refusal,
+    answer_to,
     ask,
     confirmed,
     date_order,
@@ -18,7 +19,6 @@ from calendar_tui.commands.command_input import (
     planned_season,
     print_json,
     refuse_extra_words,
-    said,
     save,
     tell,
     today_of,
@@ -219,7 +219,7 @@ def _chosen(args: argparse.Namespace, proposals: Mapping[Any, Proposal]) -> Prop
         return next(iter(proposals.values()))
     if len(proposals) == 1:
         return next(iter(proposals.values())) if confirmed("Save? [y/N] ") else None
-    return proposals.get(said(f"Save which: {' or '.join(proposals)}? Enter saves nothing: "))
+    return proposals.get(answer_to(f"Save which: {' or '.join(proposals)}? Enter saves nothing: "))
 
 
 def _show_moves(proposals: Mapping[Any, Proposal]) -> None:

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(slots=True)
-class _Found:
+class _Findings:
     """problems: what is wrong; warnings: what should be looked at; notes: what may be meant so; older: that the file
     is of an older format, which is told beside what a command prints. counts: in words.
     """
@@ -41,43 +41,45 @@ def check(args: argparse.Namespace) -> int:
     path, rest = picked_season(args)
     refuse_extra_words(rest)
     try:
-        found = _looked_through(args, path)
+        findings = _findings(args, path)
     except SeasonFileError as unreadable:
         from calendar_tui.storage.toml_problems import problems_of
 
-        found = _Found(problems_of(path, unreadable))
+        findings = _Findings(problems_of(path, unreadable))
     # By line, and what stands in other files after that.
-    found.problems = tuple(sorted(found.problems, key=lambda p: (p.file != str(path), p.line or 0)))
+    findings.problems = tuple(sorted(findings.problems, key=lambda p: (p.file != str(path), p.line or 0)))
     if args.json:
         from calendar_tui.handing_on.json_rows import problem_rows
 
-        warnings = (*found.older, *found.warnings)
-        by_severity = {"error": found.problems, "warning": warnings, "information": found.notes}
-        print_json([row for severity, told in by_severity.items() for row in problem_rows(told, severity)])
+        warnings = (*findings.older, *findings.warnings)
+        by_severity = {"error": findings.problems, "warning": warnings, "information": findings.notes}
+        print_json(
+            [row for severity, problems in by_severity.items() for row in problem_rows(problems, severity)]
+        )
     else:
-        emit(_told(found))
-    return 1 if found.problems else 0
+        emit(_lines(findings))
+    return 1 if findings.problems else 0
 
 
-def _told(found: _Found) -> Iterator[str]:
+def _lines(findings: _Findings) -> Iterator[str]:
     from calendar_tui.handing_on.plain_text import count_text, wrapped
 
-    if found.counts:
-        yield found.counts
-    for warning in found.warnings:
+    if findings.counts:
+        yield findings.counts
+    for warning in findings.warnings:
         text = f"warning: {warning if warning.line else warning.message}"
         yield from wrapped(text, "  ") if warning.message.startswith(_AIR) else [text]
-    yield from (f"note: {note}" for note in found.notes)
-    yield from map(str, found.problems)
-    if found.warnings:
-        yield f"{count_text(len(found.warnings), 'warning')}."
-    yield f"{count_text(len(found.problems), 'problem')}."
+    yield from (f"note: {note}" for note in findings.notes)
+    yield from map(str, findings.problems)
+    if findings.warnings:
+        yield f"{count_text(len(findings.warnings), 'warning')}."
+    yield f"{count_text(len(findings.problems), 'problem')}."
 
 
 _AIR = "temperatures: "
 
 
-def _looked_through(args: argparse.Namespace, path: Path) -> _Found:
+def _findings(args: argparse.Namespace, path: Path) -> _Findings:
     """What is found in a season file; where it reads well, its cohorts must flower and its saved tasks agree with the plan."""
     from calendar_tui.handing_on.starter_text import reminder_for
     from calendar_tui.planning.by_day import by_day_problems
@@ -91,17 +93,17 @@ def _looked_through(args: argparse.Namespace, path: Path) -> _Found:
     opened = open_season(path, load_as_of(args, path))
     kept = located(path, opened.text, (*unread(opened.data), *_noon(opened.season)))
     if opened.season is None:
-        return _Found(opened.problems, warnings=[*kept])
+        return _Findings(opened.problems, warnings=[*kept])
     plan = make_plan(opened.season, today_of(args, opened.season.site.timezone))
     form = unwritten_form(opened.data)
     newer = form if is_newer(opened.data) else ()
-    starter = tuple(Problem(("season",), told) for told in (reminder_for(plan.season),) if told)
+    starter = tuple(Problem(("season",), reminder) for reminder in (reminder_for(plan.season),) if reminder)
     idle = tuple(
         Problem(("chore", i, key), said)
         for i, key, said in unreached(plan.season, plan.timelines)
         if not _as_it_came(plan, i)
     )
-    return _Found(
+    return _Findings(
         located(path, opened.text, (*newer, *_never(plan), *_ahead(plan), *by_day_problems(plan.season))),
         () if newer else located(path, opened.text, form),
         [*kept, *(FileProblem(str(path), None, said) for said in _warnings(plan))],

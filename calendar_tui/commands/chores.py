@@ -134,8 +134,8 @@ def _tell(args: argparse.Namespace, plan: Plan, data: Data, words: Sequence[str]
             print_json(text.chore_rows(season.chores.values(), made))
             return
         emit(text.chores_text(season, made))
-        if told := reminder_for(season):
-            emit(wrapped(f"note: {told}", "  "))
+        if reminder := reminder_for(season):
+            emit(wrapped(f"note: {reminder}", "  "))
         return
     chore = find_chore(plan.season, words[0])
     fields = fields_of(chore, data)

@@ -56,7 +56,7 @@ def ask(question: str) -> str:
         raise EOFError from None
 
 
-def said(question: str) -> str:
+def answer_to(question: str) -> str:
     """What the person answers, in small letters. Raises Refusal where nobody can."""
     try:
         return ask(question).strip().casefold()
@@ -66,7 +66,7 @@ def said(question: str) -> str:
 
 
 def confirmed(question: str) -> bool:
-    return said(question) in ("y", "yes")
+    return answer_to(question) in ("y", "yes")
 
 
 def at_terminal() -> bool:
@@ -75,13 +75,13 @@ def at_terminal() -> bool:
 
 
 def today_of(args: argparse.Namespace, timezone: str) -> date:
-    """Today as told by --today, --at or the environment, else by the clock at the site."""
+    """Today as set by --today, --at or the environment, else by the clock at the site."""
     if args.today:
         return iso_date(args.today, "--today ")
     if (day := at_day(args)) is not None:
         return day
-    if told := os.environ.get(TODAY):
-        return iso_date(told, f"{TODAY} ")
+    if day_set := os.environ.get(TODAY):
+        return iso_date(day_set, f"{TODAY} ")
     return day_at_site(timezone)
 
 
@@ -221,7 +221,7 @@ def load_as_of(args: argparse.Namespace, path: Path) -> Loaded:
 
 
 def warn_if_other_format(path: Path, data: Data) -> None:
-    """Say, beside what the command prints, that the file is of another form than this program writes."""
+    """Warn, beside what the command prints, that the file is of another form than this program writes."""
     if note := form_note(data):
         tell([f"{path}: {note}."])
 
@@ -238,7 +238,7 @@ def data_now(path: Path) -> Data:
 
 
 def tell(warnings: Iterable[str]) -> None:
-    """Say something beside what the command prints."""
+    """Print warnings on standard error, beside what the command prints."""
     for warning in warnings:
         print(plain(warning), file=sys.stderr)
 

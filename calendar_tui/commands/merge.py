@@ -26,8 +26,8 @@ _SIDES = ("base", "ours", "theirs")
 _GIT_FILE = ".merge_file_"  # how the names begin that git gives to the files it makes for a merge
 
 
-class _Found(NamedTuple):
-    """What a merge has come to. season: the file as a person is told of it; out_of_step: tasks, not with the plan."""
+class _Outcome(NamedTuple):
+    """What a merge has come to. season: the file as messages name it; out_of_step: tasks, not with the plan."""
 
     season: str
     merged: Merged
@@ -45,19 +45,19 @@ def merge(args: argparse.Namespace) -> int:
         raise Refusal("name three season files: BASE OURS THEIRS, and after them PATH where git gives it")
     named = args.words[3] if len(args.words) == 4 else ""
     try:
-        ours, found = _found(args, named)
-        beside = None if args.dry_run else _write(args, named, ours, found)
+        ours, outcome = _outcome(args, named)
+        beside = None if args.dry_run else _write(args, named, ours, outcome)
         if not args.dry_run:
             note_saved(
-                f"the merge, into {found.season}" + (f"; what is to settle, as {beside}" if beside else "")
+                f"the merge, into {outcome.season}" + (f"; what is to settle, as {beside}" if beside else "")
             )
     except SeasonFileError as refused:
         raise _by_known_names(refused, args.words, named) from refused
     if args.json:
-        _print_row(args, found, beside)
+        _print_row(args, outcome, beside)
     else:
-        emit(_told(args, found, beside))
-    return 0 if found.settled else TO_SETTLE
+        emit(_lines(args, outcome, beside))
+    return 0 if outcome.settled else TO_SETTLE
 
 
 def _by_known_names(refused: SeasonFileError, words: list[str], named: str) -> SeasonFileError:
@@ -67,7 +67,7 @@ def _by_known_names(refused: SeasonFileError, words: list[str], named: str) -> S
     return SeasonFileError(problems)
 
 
-def _found(args: argparse.Namespace, named: str) -> tuple[Loaded, _Found]:
+def _outcome(args: argparse.Namespace, named: str) -> tuple[Loaded, _Outcome]:
     from calendar_tui.handing_on.conflicts_text import conflict_line
     from calendar_tui.storage.merge_file import merged
     from calendar_tui.storage.opening import located
@@ -77,13 +77,13 @@ def _found(args: argparse.Namespace, named: str) -> tuple[Loaded, _Found]:
     base, ours, theirs = (load(word) for word in args.words[:3])
     season = args.output or named or ("SEASON" if _made_by_git(ours) else str(ours.path))
     place = Path(named) if named else ours.path
-    found = merged(base, ours, theirs, _task_name, lambda data, keys: _laid_out(args, place, data, keys))
-    lines = locate(found.made.text)
-    conflicts = [(c, conflict_line(found.made.data, lines, c)) for c in found.conflicts]
-    problems = located(Path(season), found.made.text, found.problems)
-    both = found.made.edits and ours.text != base.text
-    out_of_step = len(_moves(args, place, found.made.data)) if both else 0
-    return ours, _Found(season, found, conflicts, problems, out_of_step)
+    result = merged(base, ours, theirs, _task_name, lambda data, keys: _laid_out(args, place, data, keys))
+    lines = locate(result.made.text)
+    conflicts = [(c, conflict_line(result.made.data, lines, c)) for c in result.conflicts]
+    problems = located(Path(season), result.made.text, result.problems)
+    both = result.made.edits and ours.text != base.text
+    out_of_step = len(_moves(args, place, result.made.data)) if both else 0
+    return ours, _Outcome(season, result, conflicts, problems, out_of_step)
 
 
 def _made_by_git(ours: Loaded) -> bool:
@@ -122,18 +122,18 @@ def _moves(args: argparse.Namespace, place: Path, data: Data) -> tuple[TaskMove,
     return () if season is None else refresh(make_plan(season, today_of(args, zone_of(data)))).tasks
 
 
-def _write(args: argparse.Namespace, named: str, ours: Loaded, found: _Found) -> Path | None:
+def _write(args: argparse.Namespace, named: str, ours: Loaded, outcome: _Outcome) -> Path | None:
     """Write the merged season and, where there is something to settle, the text beside it; gives its path."""
     from calendar_tui.storage.merge_file import write_apart, write_conflicts, write_merged
     from calendar_tui.storage.season_file import Note
 
-    made, in_place = found.merged.made, not (named or _made_by_git(ours))
+    made, in_place = outcome.merged.made, not (named or _made_by_git(ours))
     beside = None
-    if not found.settled:
+    if not outcome.settled:
         season = Path(args.output or named or (ours.path if in_place else ours.path.with_name("season.toml")))
         # Git's own files are for nobody else to read; the season's permissions are the ones meant.
         like = Path(named) if named and Path(named).is_file() else ours.path
-        beside = write_conflicts(season, "\n".join(_text(found)) + "\n", like)
+        beside = write_conflicts(season, "\n".join(_text(outcome)) + "\n", like)
     try:
         if args.output:
             write_apart(Path(args.output), made.text, ours.path)
@@ -147,56 +147,56 @@ def _write(args: argparse.Namespace, named: str, ours: Loaded, found: _Found) ->
     return beside
 
 
-def _text(found: _Found) -> list[str]:
+def _text(outcome: _Outcome) -> list[str]:
     from calendar_tui.handing_on.conflicts_text import conflicts_text
     from calendar_tui.season.readers import plain
 
-    merged = found.merged
-    text = conflicts_text(found.season, found.conflicts, found.problems, merged.left_behind)
+    merged = outcome.merged
+    text = conflicts_text(outcome.season, outcome.conflicts, outcome.problems, merged.left_behind)
     return [plain(line) for line in text]
 
 
-def _told(args: argparse.Namespace, found: _Found, beside: Path | None) -> list[str]:
+def _lines(args: argparse.Namespace, outcome: _Outcome, beside: Path | None) -> list[str]:
     from calendar_tui.handing_on.conflicts_text import short_text
     from calendar_tui.handing_on.plain_text import count_text, differing_text
     from calendar_tui.season.edits import TOP
 
-    taken = count_text(len(found.merged.made.edits), "edit")
-    lines = [f"{found.season}: {taken} {'would come' if args.dry_run else 'came'} from theirs."]
-    if any(edit.kind == TOP and edit.field == ("format",) for edit in found.merged.made.edits):
+    taken = count_text(len(outcome.merged.made.edits), "edit")
+    lines = [f"{outcome.season}: {taken} {'would come' if args.dry_run else 'came'} from theirs."]
+    if any(edit.kind == TOP and edit.field == ("format",) for edit in outcome.merged.made.edits):
         lines.append(
             f"Ours was of an older format; it {'would be' if args.dry_run else 'is'} upgraded to theirs."
         )
-    if found.merged.laid_out:
-        now_are = "laid out anew from the merged dates" if found.merged.reads else "ours stay"
-        tasks = count_text(found.merged.laid_out, "task")
+    if outcome.merged.laid_out:
+        now_are = "laid out anew from the merged dates" if outcome.merged.reads else "ours stay"
+        tasks = count_text(outcome.merged.laid_out, "task")
         lines.append(f"{tasks} laid out differently on both sides: {now_are}.")
-    if found.out_of_step:
+    if outcome.out_of_step:
         lines.append(
-            f"{differing_text(found.out_of_step)}: calendar-tui tasks {found.season} shows and saves them."
+            f"{differing_text(outcome.out_of_step)}: calendar-tui tasks {outcome.season} shows and saves them."
         )
-    lines += [f"left behind, a comment of theirs: {line}" for line in found.merged.left_behind]
-    lines += [f"conflict: {short_text(conflict)}" for conflict, _ in found.conflicts]
-    lines += [f"problem: {problem}" for problem in found.problems]
+    lines += [f"left behind, a comment of theirs: {line}" for line in outcome.merged.left_behind]
+    lines += [f"conflict: {short_text(conflict)}" for conflict, _ in outcome.conflicts]
+    lines += [f"problem: {problem}" for problem in outcome.problems]
     if beside is not None:
         lines.append(f"To settle: {beside} has both values, their places, and what to type then.")
     return lines
 
 
-def _print_row(args: argparse.Namespace, found: _Found, beside: Path | None) -> None:
+def _print_row(args: argparse.Namespace, outcome: _Outcome, beside: Path | None) -> None:
     from calendar_tui.handing_on.conflicts_text import conflict_row, edit_row
 
-    made = found.merged.made
+    made = outcome.merged.made
     print_json(
         {
-            "season": found.season,
+            "season": outcome.season,
             "saved": not args.dry_run,
             "edits": [edit_row(edit) for edit in made.edits],
-            "conflicts": [conflict_row(*conflict) for conflict in found.conflicts],
-            "problems": [dataclasses.asdict(problem) for problem in found.problems],
-            "laid_out_anew": found.merged.laid_out,
-            "out_of_step": found.out_of_step,
-            "left_behind": list(found.merged.left_behind),
+            "conflicts": [conflict_row(*conflict) for conflict in outcome.conflicts],
+            "problems": [dataclasses.asdict(problem) for problem in outcome.problems],
+            "laid_out_anew": outcome.merged.laid_out,
+            "out_of_step": outcome.out_of_step,
+            "left_behind": list(outcome.merged.left_behind),
             "conflicts_file": None if beside is None else str(beside),
         }
     )

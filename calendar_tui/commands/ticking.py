@@ -269,6 +269,6 @@ def _unrecorded(data: Mapping[str, Any], chores: Mapping[str, ChoreWords], task:
 
     chore, cohort = _record_of(data, "chore", task.chore), _record_of(data, "cohort", task.cohort)
     stage = stage_of_work(chore.get("stage", ""), chore.get("offset_d", 0), chore.get("repeat", ""))
-    told_elsewhere = any(other.records == stage for other in chores.values())
-    if stage and not told_elsewhere and stage not in cohort.get("recorded", {}):
+    has_own_task = any(other.records == stage for other in chores.values())
+    if stage and not has_own_task and stage not in cohort.get("recorded", {}):
         yield f"{task.cohort} {stage_text(stage)} is not recorded yet: calendar-tui record {task.cohort} {stage} DATE"

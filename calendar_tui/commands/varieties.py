@@ -36,15 +36,15 @@ def variety(args: argparse.Namespace) -> int:
     return 0
 
 
-def _tell(args: argparse.Namespace, season: Season, told: list[tuple[Variety, list[Figure]]]) -> None:
+def _tell(args: argparse.Namespace, season: Season, shown: list[tuple[Variety, list[Figure]]]) -> None:
     from calendar_tui.handing_on.varieties_text import figure_rows, one_figure_text, varieties_text
 
     if args.json:
-        print_json(figure_rows(figure for _, figures in told for figure in figures))
-    elif len(told) == 1 and len(told[0][1]) == 1:
-        emit(one_figure_text(told[0][1][0]))
+        print_json(figure_rows(figure for _, figures in shown for figure in figures))
+    elif len(shown) == 1 and len(shown[0][1]) == 1:
+        emit(one_figure_text(shown[0][1][0]))
     else:
-        emit(varieties_text(season, told))
+        emit(varieties_text(season, shown))
 
 
 def _change(

@@ -25,7 +25,8 @@ def response_rows(outcomes: Iterable[Outcome]) -> list[dict[str, Any]]:
     """A row a planting date; of trigger, induced, flowering and harvest the likely date, and _earliest and _latest.
 
     planted, begun (seeding or sticking), up (emergence or rooted), transplant, lights_off: dates, null where there is none;
-    growth_d: days of growth before induction, by age flowering; never: why it does not flower, else ""; reason: of its trigger, or by age of its flowering.
+    growth_d: days of growth before induction, of a day-neutral variety before flowering; never: why it does not flower,
+    else ""; reason: of its trigger, of a day-neutral variety of its flowering.
     """
     return [_row(found) for found in outcomes]
 

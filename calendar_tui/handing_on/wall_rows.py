@@ -44,7 +44,7 @@ _HALO = "paint-order:stroke;stroke:#fff;stroke-width:.7px;stroke-linejoin:round"
 def draw_cohort(
     plan: Plan, timeline: Timeline, frame: Frame, top: float, high: float, right: float
 ) -> Iterator[str]:
-    """One cohort in a row from `top`, `high` high and up to `right`, all in mm; what to know of its harvest stands up to `right`."""
+    """One cohort in a row from `top`, `high` mm high; what to know of its harvest stands up to `right`. All in mm."""
     cohort, bar = timeline.cohort, _bar(top, high)
     plants = "" if cohort.plants is None else f", {count_text(cohort.plants, 'plant')}"
     yield from _head(frame, top, high, cohort.id, cohort.variety, f"{cohort.light}{plants}")
