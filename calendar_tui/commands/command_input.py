@@ -69,6 +69,19 @@ def confirmed(question: str) -> bool:
     return answer_to(question) in ("y", "yes")
 
 
+def confirm_overwrite(targets: Iterable[Path], yes: bool) -> None:
+    """Ask before files are written over, unless `yes`. Raises Refusal where they are to stay."""
+    from calendar_tui.storage.handed_file import read_if_exists
+
+    there = [str(path) for path in targets if read_if_exists(path) is not None]
+    if yes or not there:
+        return
+    verb, them = ("is", "it") if len(there) == 1 else ("are", "them")
+    emit([f"{', '.join(there)} {verb} there already."])
+    if not confirmed(f"Write over {them}? [y/N] "):
+        raise Refusal("nothing written; name another file, or answer yes")
+
+
 def at_terminal() -> bool:
     """Whether a person sits at both ends."""
     return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout))

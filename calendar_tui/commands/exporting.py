@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from calendar_tui.commands.command_input import (
     Refusal,
-    confirmed,
+    confirm_overwrite,
     emit,
     iso_date,
     now,
@@ -120,14 +120,9 @@ def _flag(name: str) -> str:
 
 def _write(files: Mapping[Path, bytes], yes: bool) -> None:
     from calendar_tui.handing_on.plain_text import count_text
-    from calendar_tui.storage.handed_file import hand_out, read_if_exists
+    from calendar_tui.storage.handed_file import hand_out
 
-    there = [str(path) for path in files if read_if_exists(path) is not None]
-    if there and not yes:
-        verb = "is there already. Write over it" if len(there) == 1 else "are there already. Write over them"
-        emit([f"{', '.join(there)} {verb}?"])
-        if not confirmed("yes or no: "):
-            raise Refusal("nothing written; name another file, or answer yes")
+    confirm_overwrite(files, yes)
     hand_out(files)
     lines = [f"{path}: {count_text(len(content), 'byte')}" for path, content in files.items()]
     note_saved("; ".join(lines))

@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
-from calendar_tui.commands.command_input import Refusal, confirmed, emit, refuse_extra_words, tell
+from calendar_tui.commands.command_input import Refusal, confirm_overwrite, emit, refuse_extra_words, tell
 from calendar_tui.commands.output import note_saved
 
 if TYPE_CHECKING:
@@ -55,7 +55,7 @@ def response_many(args: argparse.Namespace) -> int:
     workers = _workers(args.workers)
     batch = read_batch(Path(args.words[0]))
     count = _count(batch)
-    _ask_first(target, args.yes)
+    confirm_overwrite([target], args.yes)  # before the work, so that none is done for nothing
     with handing_out(args.dask, workers) as submit:
         gathered = _gathered(in_turn(submit, pieces(batch), _AHEAD * workers), count)
     _write(gathered, target)
@@ -246,17 +246,6 @@ def _count(batch: Batch) -> int:
             "every_d, or make several batches"
         )
     return count * len(_years(batch))
-
-
-def _ask_first(target: Path, yes: bool) -> None:
-    """Before the work, so that none is done for nothing."""
-    from calendar_tui.storage.handed_file import read_if_exists
-
-    if read_if_exists(target) is None or yes:
-        return
-    emit([f"{target} is there already. Write over it?"])
-    if not confirmed("yes or no: "):
-        raise Refusal("nothing written; name another file, or answer yes")
 
 
 def _gathered(found: Iterable[Columns], count: int) -> Gathered:
