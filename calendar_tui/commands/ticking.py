@@ -218,10 +218,10 @@ def _show(
     today: date,
 ) -> None:
     """Say what was ticked of what records no date, and what that leaves open; of a dry run what it would be."""
-    lines = (
-        ("would be " if args.dry_run and tick.is_new else "") + _ticked_text(tick, today) for tick in ticks
-    )
-    emit(lines)
+    from calendar_tui.handing_on.plain_text import hanging
+
+    for tick in ticks:
+        emit(hanging(("would be " if args.dry_run and tick.is_new else "") + _ticked_text(tick, today)))
     if args.dry_run:
         return
     new = [tick for tick in ticks if tick.is_new]
@@ -249,14 +249,18 @@ def _ticked_text(tick: Tick, today: date) -> str:
 
 def _unanswered(chores: Mapping[str, ChoreWords], tasks: Sequence[Task]) -> Iterator[str]:
     """Of which of these ticked tasks, of which nothing is noted, the chores ask for something; of several the first."""
+    from calendar_tui.handing_on.plain_text import hanging
+
     asking = [task for task in tasks if task.chore in chores and chores[task.chore].asks]
     if not asking or at_terminal():
         return
     first, asks = asking[0].id, chores[asking[0].chore].asks
-    many = len(asking) > 1
-    names = f"{len(asking)} of these tasks are" if many else f"{first} is"
-    what = f"what they ask for, {first} for {asks}" if many else f"what it asks for, {asks}"
-    yield f"{names} ticked without {what}: calendar-tui done {first} --fact TEXT"
+    if len(asking) == 1:
+        yield from hanging(f"{first} asks for {asks}, and nothing is noted yet; to note it:")
+    else:
+        count = f"{len(asking)} of these tasks ask for something, and nothing is noted yet"
+        yield from hanging(f"{count}; to note {asks}:")
+    yield f"  calendar-tui done {first} --fact TEXT"
 
 
 def _unrecorded(data: Mapping[str, Any], chores: Mapping[str, ChoreWords], task: Task) -> Iterator[str]:
@@ -271,4 +275,5 @@ def _unrecorded(data: Mapping[str, Any], chores: Mapping[str, ChoreWords], task:
     stage = stage_of_work(chore.get("stage", ""), chore.get("offset_d", 0), chore.get("repeat", ""))
     has_own_task = any(other.records == stage for other in chores.values())
     if stage and not has_own_task and stage not in cohort.get("recorded", {}):
-        yield f"{task.cohort} {stage_text(stage)} is not recorded yet: calendar-tui record {task.cohort} {stage} DATE"
+        yield f"{task.cohort} {stage_text(stage)} is not recorded yet; to record it:"
+        yield f"  calendar-tui record {task.cohort} {stage} DATE"

@@ -138,12 +138,11 @@ def test_a_fact_may_be_told_with_the_tick_or_later(farm: Path) -> None:
     name = task(farm, "count")["id"]
     ran = run("done", farm, name, "--on", "2026-11-07")
     assert task(farm, "count")["done_on"] == date(2026, 11, 7)
-    assert (
-        f"{name} is ticked without what it asks for, plants alive: calendar-tui done {name} --fact TEXT"
-        in ran.out
+    assert ran.out.endswith(
+        f"{name} asks for plants alive, and nothing is noted yet; to note it:\n  calendar-tui done {name} --fact TEXT\n"
     )
     ran = run("done", farm, name, "--fact", "112 of 120")
-    assert "found: 112 of 120" in ran.out
+    assert "found: 112 of 120" in " ".join(ran.out.split())
     assert (task(farm, "count")["fact"], task(farm, "count")["done_on"]) == ("112 of 120", date(2026, 11, 7))
     assert "found: 112 of 120" in run("week", farm, today="2026-11-06").out
 
@@ -168,7 +167,10 @@ def test_ticks_without_what_they_ask_for_are_told_once_with_their_count(farm: Pa
     names = [task(farm, "count", n)["id"] for n in range(1, 6)]
     ran = run("done", farm, *names, "--yes")
     assert ran.out.count("--fact TEXT") == 1
-    assert f"5 of these tasks are ticked without what they ask for, {names[0]} for plants alive: " in ran.out
+    said = "5 of these tasks ask for something, and nothing is noted yet; to note plants alive: "
+    assert said in " ".join(ran.out.split())
+    assert f"\n  calendar-tui done {names[0]} --fact TEXT\n" in ran.out
+    assert max(map(len, ran.out.splitlines())) <= 80
 
 
 def test_of_many_ticks_the_change_has_the_count_and_no_ids(farm: Path) -> None:
@@ -272,7 +274,7 @@ def test_the_week_tells_guesses_amounts_and_reasons(farm: Path) -> None:
 def test_a_fact_told_with_the_tick_is_not_asked_for_again(farm: Path) -> None:
     name = task(farm, "count")["id"]
     ran = run("done", farm, name, "--fact", "112 of 120")
-    assert "found: 112 of 120" in ran.out
+    assert "found: 112 of 120" in " ".join(ran.out.split())
     assert "it asks for" not in ran.out
 
 

@@ -43,7 +43,10 @@ def test_ticking_the_work_of_a_stage_says_that_its_date_is_still_to_be_recorded(
     task = next(t for t in tomllib.loads(text)["task"] if t["cohort"] == "A1" and t["chore"] == "transplant")
     ran = run("done", season, task["id"])
     assert ran.status == 0
-    assert "A1 transplant is not recorded yet: calendar-tui record A1 transplant DATE" in ran.out
+    assert (
+        "A1 transplant is not recorded yet; to record it:\n  calendar-tui record A1 transplant DATE\n"
+        in ran.out
+    )
 
 
 def test_plus_counts_from_the_likely_date_where_none_is_planned(season: Path) -> None:
