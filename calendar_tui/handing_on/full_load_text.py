@@ -8,7 +8,7 @@ from itertools import groupby
 from typing import Any
 
 from calendar_tui.handing_on.load_text import GUESS, MOST_TASKS, OVER, task_figures
-from calendar_tui.handing_on.plain_text import hanging
+from calendar_tui.handing_on.plain_text import hanging, unbroken
 from calendar_tui.planning.load import figure_text, guessed_chores, iso_week, monday_of
 from calendar_tui.planning.over_full import not_counted
 from calendar_tui.planning.timeline import Timeline
@@ -32,8 +32,6 @@ LEGEND = (
     (OVER, "over-full: more than there is"),
 )
 SUMS = (*WEEKLY, "lamps")
-# A space at which a line is not broken.
-NBSP = "\u00a0"
 _KIND_WIDTH = max(map(len, KINDS))
 
 
@@ -68,9 +66,8 @@ def _week_lines(monday: date, of_week: Sequence[WeekUse], width: int) -> Iterato
     for kind, uses in groupby(of_week, key=lambda use: use.kind):
         start = f"{head}{kind:<{_KIND_WIDTH}} "
         said = [" ".join(part for part in (use.of, use_figures(use)) if part) for use in uses]
-        whole = ", ".join(part.replace(" ", NBSP) for part in said)
-        for line in hanging(start + whole, width, " " * min(len(start), width // 3)):
-            yield line.replace(NBSP, " ")
+        whole = ", ".join(map(unbroken, said))
+        yield from hanging(start + whole, width, " " * min(len(start), width // 3))
         head = " " * len(head)
 
 

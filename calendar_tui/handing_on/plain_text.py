@@ -25,17 +25,27 @@ if TYPE_CHECKING:
 
 WIDTH = 80
 
+_NO_BREAK = "\N{NO-BREAK SPACE}"
+
 
 def wrapped(text: str, indent: str, width: int = WIDTH, first: str = "") -> list[str]:
     """Text in lines; `first` stands before the first line in place of the indent."""
-    return textwrap.wrap(
-        text, width, initial_indent=first or indent, subsequent_indent=indent, break_on_hyphens=False
-    ) or [first]
+    return _lines(text, width, indent, first or indent) or [first]
 
 
 def hanging(text: str, width: int = WIDTH, indent: str = "  ") -> list[str]:
     """Text in lines, those below the first indented."""
-    return textwrap.wrap(text, width, subsequent_indent=indent, break_on_hyphens=False)
+    return _lines(text, width, indent)
+
+
+def unbroken(text: str) -> str:
+    """Text that `wrapped` and `hanging` keep on one line, such as a figure and its unit."""
+    return text.replace(" ", _NO_BREAK)
+
+
+def _lines(text: str, width: int, indent: str, first: str = "") -> list[str]:
+    lines = textwrap.wrap(text, width, initial_indent=first, subsequent_indent=indent, break_on_hyphens=False)
+    return [line.replace(_NO_BREAK, " ") for line in lines]
 
 
 def cut_text(text: str, room: int, cut: str = "...") -> str:

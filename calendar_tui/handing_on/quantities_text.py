@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from calendar_tui.handing_on.plain_text import WIDTH, count_text, wrapped
+from calendar_tui.handing_on.plain_text import WIDTH, count_text, unbroken, wrapped
 from calendar_tui.planning.quantities import Amount, CohortAmounts, Guess, load_text
 from calendar_tui.planning.quantity_sums import Quantities, Sum
 from calendar_tui.planning.wording import number_text
@@ -18,8 +18,6 @@ ELECTRICIAN = (
 )
 NO_PROMISE = "Weights follow from your own weighing of a plant; they are an expectation and no promise."
 _LABEL_WIDTH, _FIGURE_WIDTH = 15, 9
-# Stands for a blank at which no line may end, until the lines are made.
-_HELD = "\x1f"
 
 
 def quantity_rows(found: Quantities) -> list[Row]:
@@ -135,10 +133,10 @@ def _line(label: str, figure: str, how: str, width: int) -> list[str]:
 def _sum_line(total: Sum, width: int) -> list[str]:
     """A sum; no line ends between a cohort and its part."""
     how = f"{total.how}{_stock_text(total)}"
-    kept = " + ".join(part.replace(" ", _HELD) for part in how.split(" + ")).replace(f";{_HELD}", "; ")
+    # A semicolon ends the parts: what stands behind it may begin a line.
+    kept = "; ".join(" + ".join(map(unbroken, part.split(" + "))) for part in how.split("; "))
     figure = _figure(total.count, total.unit, bool(total.guesses))
-    lines = _line(f"{total.item} {total.variety}".strip(), figure, kept, width)
-    return [line.replace(_HELD, " ") for line in lines]
+    return _line(f"{total.item} {total.variety}".strip(), figure, kept, width)
 
 
 def _figure(count: float, unit: str, guess: bool) -> str:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from typing import NamedTuple
 
+from calendar_tui.handing_on.plain_text import hanging, unbroken
 from calendar_tui.planning.week import (
     UNKNOWN,
     ChoreWords,
@@ -23,8 +23,6 @@ BOXES = {"open": "[ ]", "done": "[x]", "skipped": "[-]"}
 NARROW = 60
 # How long a line to write on is at least, and how many there are for what was not planned.
 _SHORTEST_LINE, _SPARE_LINES = 8, 4
-# A blank at which no line is broken, between a figure and its unit.
-_UNBROKEN = "\N{NO-BREAK SPACE}"
 
 
 class Line(NamedTuple):
@@ -123,7 +121,7 @@ def _task_lines(
     chore = chores.get(task.chore, UNKNOWN)
     where = " ".join(part for part in (cohorts_text(task.about), task.place) if part)
     text = f"{when}{where}{'  ' if where else ''}{chore.time}{' ' if chore.time else ''}{task.what}"
-    hours = task_hours_text(task.hours, chore.guessed).replace(" ", _UNBROKEN)
+    hours = unbroken(task_hours_text(task.hours, chore.guessed))
     about = (task.who, hours, task.amount)
     if said := ", ".join(part for part in about if part):
         text += f" ({said})"
@@ -140,8 +138,8 @@ def _task_lines(
 
 
 def _wrapped(text: str, width: int, indent: str, tone: str = "") -> Iterator[Line]:
-    for line in textwrap.wrap(text, width, subsequent_indent=indent, break_on_hyphens=False):
-        yield Line(line.replace(_UNBROKEN, " "), tone)
+    for line in hanging(text, width, indent):
+        yield Line(line, tone)
 
 
 # --- to print
