@@ -35,7 +35,7 @@ _Opened = tuple[Path, list[str], tuple["Task", ...], Mapping[str, Any]]
 
 
 def skip(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.task_edits import TaskError, skip_change, stage_stays
+    from calendar_tui.planning.changes.task_edits import TaskError, skip_change, stage_stays
 
     path, words, tasks, data = _read(args)
     chosen = tasks_of(tasks, words, "skip")
@@ -49,8 +49,8 @@ def skip(args: argparse.Namespace) -> int:
 
 
 def move(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.doubts import task_doubts
-    from calendar_tui.planning.task_edits import TaskError, move_change, plan_keeps, plan_keeps_text
+    from calendar_tui.planning.changes.doubts import task_doubts
+    from calendar_tui.planning.changes.task_edits import TaskError, move_change, plan_keeps, plan_keeps_text
 
     path, words, tasks, data = _read(args)
     if len(words) < 2:
@@ -76,8 +76,8 @@ def move(args: argparse.Namespace) -> int:
 
 def _shown(change: Change, moves: Sequence[tuple[Task, date]]) -> int:
     """Print what would move, of a dry run."""
-    from calendar_tui.handing_on.plain_text import task_move_text
-    from calendar_tui.planning.replan import TaskMove
+    from calendar_tui.handing_on.words.plain_text import task_move_text
+    from calendar_tui.planning.changes.replan import TaskMove
 
     moved = [TaskMove(task, replace(task, date=day)) for task, day in moves if day != task.date]
     emit(f"would move  {task_move_text(move)}" for move in moved)
@@ -86,7 +86,7 @@ def _shown(change: Change, moves: Sequence[tuple[Task, date]]) -> int:
 
 
 def note(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.task_edits import note_change
+    from calendar_tui.planning.changes.task_edits import note_change
 
     path, words, tasks, _ = _read(args)
     if len(words) < 2:
@@ -99,7 +99,7 @@ def note(args: argparse.Namespace) -> int:
 
 
 def reopen(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.task_edits import reopen_change, stage_stays
+    from calendar_tui.planning.changes.task_edits import reopen_change, stage_stays
 
     path, words, tasks, data = _read(args)
     chosen = tasks_of(tasks, words, "open again")
@@ -112,7 +112,7 @@ def reopen(args: argparse.Namespace) -> int:
 
 def _works(data: Mapping[str, Any]) -> dict[str, str]:
     """By chore id, the stage that it is the work of, or ""; the data have not been checked."""
-    from calendar_tui.planning.week import stage_of_work
+    from calendar_tui.planning.tasks.week import stage_of_work
 
     return {
         c["id"]: stage_of_work(c.get("stage", ""), c.get("offset_d", 0), c.get("repeat", ""))
@@ -136,7 +136,7 @@ def _read(args: argparse.Namespace) -> _Opened:
 
 
 def _saved(path: Path, change: Change) -> int:
-    from calendar_tui.handing_on.plain_text import hanging
+    from calendar_tui.handing_on.words.plain_text import hanging
 
     saved = bool(change.edits) and save(path, change)
     emit(hanging(f"Saved: {change.what}") if saved else ["No change: already saved."])
@@ -145,7 +145,7 @@ def _saved(path: Path, change: Change) -> int:
 
 def _refuse_settled(path: Path, change: Change) -> None:
     """Raise Refusal where somebody else has settled one of the tasks while the question stood."""
-    from calendar_tui.planning.task_edits import settled_by_others
+    from calendar_tui.planning.changes.task_edits import settled_by_others
     from calendar_tui.storage.opening import need_tasks
     from calendar_tui.storage.season_file import load
 
@@ -188,7 +188,7 @@ def _day(args: argparse.Namespace, data: Mapping[str, Any], text: str, planned: 
 
 def _day_near_season(args: argparse.Namespace, data: Mapping[str, Any], text: str, task: Task) -> date:
     """The date a person means for a task. Raises Refusal where it is years from the season."""
-    from calendar_tui.planning.task_edits import TaskError, near_season
+    from calendar_tui.planning.changes.task_edits import TaskError, near_season
 
     day = _day(args, data, text, task.date)
     try:

@@ -27,9 +27,9 @@ from calendar_tui.commands.command_input import (
 
 if TYPE_CHECKING:
     from calendar_tui.commands.starting import Started
+    from calendar_tui.planning.changes.replan import Proposal
+    from calendar_tui.planning.changes.slips import Record
     from calendar_tui.planning.plan import Plan
-    from calendar_tui.planning.replan import Proposal
-    from calendar_tui.planning.slips import Record
     from calendar_tui.season.records import Cohort
 
 # The word after a place's id that tells a night without lamps from a cohort's stage.
@@ -37,7 +37,7 @@ OUTAGE = "outage"
 
 
 def record(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.slips import record_date
+    from calendar_tui.planning.changes.slips import record_date
 
     path, now, words = planned_season(args)
     # A screened part is two words: H2 east.
@@ -48,14 +48,14 @@ def record(args: argparse.Namespace) -> int:
 
 
 def plan(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.slips import plan_date
+    from calendar_tui.planning.changes.slips import plan_date
 
     return _slip(args, *planned_season(args), "planned", plan_date)
 
 
 def _outage(args: argparse.Namespace, path: Path, now: Plan, light: str, words: Sequence[str]) -> int:
-    from calendar_tui.planning.outages import find_light, record_outage
-    from calendar_tui.planning.slips import SlipError
+    from calendar_tui.planning.changes.outages import find_light, record_outage
+    from calendar_tui.planning.changes.slips import SlipError
 
     if not words:
         raise Refusal("give the nights, FROM and TO, such as: H1 outage 2026-12-28 2026-12-30")
@@ -106,7 +106,7 @@ def _slip(
     table: str,
     make: Callable[..., Proposal],
 ) -> int:
-    from calendar_tui.planning.slips import SlipError, find_stage
+    from calendar_tui.planning.changes.slips import SlipError, find_stage
 
     if len(words) < 3:
         raise Refusal("give a COHORT, a STAGE and a DATE, such as: A1 transplant 2026-11-08")
@@ -131,7 +131,7 @@ def answers_for(
 
     make: from plan, cohort, stage, day and answer.
     """
-    from calendar_tui.planning.slips import HOLD, Record, SlipError
+    from calendar_tui.planning.changes.slips import HOLD, Record, SlipError
 
     answers = lights_off_answers(args, now, [Record(cohort.id, stage, day)])
     try:
@@ -144,7 +144,7 @@ def lights_off_answers(
     args: argparse.Namespace, now: Plan, records: Sequence[Record]
 ) -> list[str | date | None]:
     """The answers to what lights off does when stages slip, the given one or all there are; only None without a question."""
-    from calendar_tui.planning.slips import HOLD, SHIFT, asking_records
+    from calendar_tui.planning.changes.slips import HOLD, SHIFT, asking_records
 
     if asking := asking_records(now, records):
         given = args.lights_off or args.yes
@@ -195,7 +195,7 @@ def show_and_save(args: argparse.Namespace, path: Path, proposals: Mapping[Any, 
     chosen = _chosen(args, proposals)
     saved = chosen is not None and bool(chosen.change.edits) and save(path, chosen.change)
     if args.json:
-        from calendar_tui.handing_on.json_rows import proposal_row
+        from calendar_tui.handing_on.tables.json_rows import proposal_row
 
         rows = [
             proposal_row(p, None if a is None else str(a), saved and p is chosen)
@@ -205,7 +205,7 @@ def show_and_save(args: argparse.Namespace, path: Path, proposals: Mapping[Any, 
     elif chosen is None:
         print("Nothing saved.")
     else:
-        from calendar_tui.handing_on.plain_text import hanging
+        from calendar_tui.handing_on.words.plain_text import hanging
 
         emit(hanging(f"Saved: {chosen.change.what}") if saved else ["No change: already saved."])
     return chosen is not None
@@ -223,7 +223,7 @@ def _chosen(args: argparse.Namespace, proposals: Mapping[Any, Proposal]) -> Prop
 
 
 def _show_moves(proposals: Mapping[Any, Proposal]) -> None:
-    from calendar_tui.handing_on.plain_text import answer_text, moves_text
+    from calendar_tui.handing_on.words.plain_text import answer_text, moves_text
 
     for answer, proposal in proposals.items():
         if len(proposals) > 1:
@@ -232,7 +232,7 @@ def _show_moves(proposals: Mapping[Any, Proposal]) -> None:
 
 
 def tasks(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.replan import refresh
+    from calendar_tui.planning.changes.replan import refresh
 
     path, now, rest = planned_season(args)
     refuse_extra_words(rest)
@@ -309,7 +309,7 @@ def _make_season(args: argparse.Namespace, path: Path, given: Mapping[str, str |
 
 
 def _show_new(path: Path, values: Mapping[str, Any], today: date, started: Started) -> None:
-    from calendar_tui.handing_on.plain_text import count_text, hanging
+    from calendar_tui.handing_on.words.plain_text import count_text, hanging
     from calendar_tui.planning.wording import full_day_text
 
     span = f"{full_day_text(values['first_day'])} to {full_day_text(values['last_day'])}"

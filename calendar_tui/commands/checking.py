@@ -49,7 +49,7 @@ def check(args: argparse.Namespace) -> int:
     # By line, and what stands in other files after that.
     findings.problems = tuple(sorted(findings.problems, key=lambda p: (p.file != str(path), p.line or 0)))
     if args.json:
-        from calendar_tui.handing_on.json_rows import problem_rows
+        from calendar_tui.handing_on.tables.json_rows import problem_rows
 
         warnings = (*findings.older, *findings.warnings)
         by_severity = {"error": findings.problems, "warning": warnings, "information": findings.notes}
@@ -62,7 +62,7 @@ def check(args: argparse.Namespace) -> int:
 
 
 def _lines(findings: _Findings) -> Iterator[str]:
-    from calendar_tui.handing_on.plain_text import count_text, wrapped
+    from calendar_tui.handing_on.words.plain_text import count_text, wrapped
 
     if findings.counts:
         yield findings.counts
@@ -81,10 +81,10 @@ _AIR = "temperatures: "
 
 def _findings(args: argparse.Namespace, path: Path) -> _Findings:
     """What is found in a season file; where it reads well, its cohorts must flower and its saved tasks agree with the plan."""
-    from calendar_tui.handing_on.starter_text import reminder_for
-    from calendar_tui.planning.by_day import by_day_problems
-    from calendar_tui.planning.chore_dates import unreached
+    from calendar_tui.handing_on.words.starter_text import reminder_for
+    from calendar_tui.planning.lamps.by_day import by_day_problems
     from calendar_tui.planning.plan import make_plan
+    from calendar_tui.planning.tasks.chore_dates import unreached
     from calendar_tui.season.problems import Problem
     from calendar_tui.season.unread import unread
     from calendar_tui.season.upgrades import is_newer, unwritten_form
@@ -133,7 +133,7 @@ def _as_it_came(plan: Plan, i: int) -> bool:
 
 
 def _counts_text(plan: Plan) -> str:
-    from calendar_tui.handing_on.plain_text import count_text
+    from calendar_tui.handing_on.words.plain_text import count_text
 
     counts = (
         count_text(len(plan.timelines), "cohort"),
@@ -145,8 +145,8 @@ def _counts_text(plan: Plan) -> str:
 
 def _warnings(plan: Plan) -> Iterator[str]:
     """What the temperatures lack, where heat is switched on, and saved tasks that differ from the plan."""
-    from calendar_tui.handing_on.plain_text import differing_text
-    from calendar_tui.planning.replan import differing_without_ids, doubled_texts
+    from calendar_tui.handing_on.words.plain_text import differing_text
+    from calendar_tui.planning.changes.replan import differing_without_ids, doubled_texts
 
     yield from (f"{_AIR}{said}" for said in plan.notes)
     if moves := differing_without_ids(plan):

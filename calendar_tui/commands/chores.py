@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any
 from calendar_tui.commands.command_input import Refusal, emit, load_as_of, picked_season, print_json, today_of
 
 if TYPE_CHECKING:
+    from calendar_tui.planning.changes.replan import Proposal
     from calendar_tui.planning.plan import Plan
-    from calendar_tui.planning.replan import Proposal
     from calendar_tui.season.edits import Data
 
 # The fields of a new chore that have a flag, and what each flag takes; the others are changed once it is there.
@@ -54,8 +54,8 @@ def chores(args: argparse.Namespace) -> int:
 
     With --starter: as `starter` has them.
     """
+    from calendar_tui.planning.changes.slips import SlipError
     from calendar_tui.planning.plan import make_plan
-    from calendar_tui.planning.slips import SlipError
     from calendar_tui.storage.opening import need_season
 
     path, words = picked_season(args)
@@ -82,7 +82,7 @@ def chores(args: argparse.Namespace) -> int:
 def _asked_change(args: argparse.Namespace, words: Sequence[str]) -> Callable[[Plan], Proposal] | None:
     """What makes the proposal that is asked for; None where nothing is to be changed. Raises Refusal."""
     from calendar_tui.commands.changing import require_yes_or_dry_run_with_json
-    from calendar_tui.planning import chore_change as change
+    from calendar_tui.planning.changes import chore_change as change
 
     given = _given(args)
     _refuse_mixed(args, words, given)
@@ -122,10 +122,10 @@ def _refuse_mixed(args: argparse.Namespace, words: Sequence[str], given: Mapping
 
 
 def _tell(args: argparse.Namespace, plan: Plan, data: Data, words: Sequence[str]) -> None:
-    from calendar_tui.handing_on import chores_text as text
-    from calendar_tui.handing_on.plain_text import wrapped
-    from calendar_tui.handing_on.starter_text import reminder_for
-    from calendar_tui.planning.chore_change import fields_of, find_chore, find_chore_key, tasks_made
+    from calendar_tui.handing_on.words import chores_text as text
+    from calendar_tui.handing_on.words.plain_text import wrapped
+    from calendar_tui.handing_on.words.starter_text import reminder_for
+    from calendar_tui.planning.changes.chore_change import fields_of, find_chore, find_chore_key, tasks_made
 
     made = tasks_made(plan)
     if not words:

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.edits import Change, Data
     from calendar_tui.season.records import Cohort
-    from calendar_tui.storage.as_it_was import AsItWas
+    from calendar_tui.storage.history.as_it_was import AsItWas
     from calendar_tui.storage.season_file import Loaded
 
 TODAY, DATES = "CALENDAR_TUI_TODAY", "CALENDAR_TUI_DATES"
@@ -41,7 +41,7 @@ def emit(lines: Iterable[str]) -> None:
 
 
 def print_json(value: Any) -> None:
-    from calendar_tui.handing_on.json_rows import json_text
+    from calendar_tui.handing_on.tables.json_rows import json_text
 
     print(json_text(value))
 
@@ -71,7 +71,7 @@ def confirmed(question: str) -> bool:
 
 def confirm_overwrite(targets: Iterable[Path], yes: bool) -> None:
     """Ask before files are written over, unless `yes`. Raises Refusal where they are to stay."""
-    from calendar_tui.storage.handed_file import read_if_exists
+    from calendar_tui.storage.disk.handed_file import read_if_exists
 
     there = [str(path) for path in targets if read_if_exists(path) is not None]
     if yes or not there:
@@ -211,7 +211,7 @@ def looked_back(args: argparse.Namespace, path: Path) -> AsItWas | None:
         return None
     from zoneinfo import ZoneInfo
 
-    from calendar_tui.storage.as_it_was import as_it_was_on
+    from calendar_tui.storage.history.as_it_was import as_it_was_on
 
     return as_it_was_on(path, day, ZoneInfo(zone_of(data_now(path))))
 
@@ -268,7 +268,7 @@ def planned_season(args: argparse.Namespace) -> tuple[Path, Plan, list[str]]:
 
 def save(path: Path, change: Change) -> bool:
     """Save a change; whether there was anything to write. Tells of tasks that were settled otherwise by then."""
-    from calendar_tui.planning.task_edits import settled_before
+    from calendar_tui.planning.changes.task_edits import settled_before
     from calendar_tui.storage.opening import season_problems
     from calendar_tui.storage.season_file import save_change
 
@@ -293,7 +293,7 @@ def refuse_two_forms(args: argparse.Namespace, *flags: str) -> None:
 
 def one_cohort(plan: Plan, name: str) -> Cohort:
     """The cohort of this id; in any case of letters where none is written just so."""
-    from calendar_tui.planning.slips import SlipError, find_cohort
+    from calendar_tui.planning.changes.slips import SlipError, find_cohort
 
     if name in plan.season.cohorts:
         return plan.season.cohorts[name]

@@ -23,8 +23,8 @@ from calendar_tui.commands.output import note_saved
 from calendar_tui.season.readers import Unreadable, choices, clock_time
 
 if TYPE_CHECKING:
-    from calendar_tui.handing_on.calendar_events import Happening
-    from calendar_tui.handing_on.calendar_file import AlarmAt, Call
+    from calendar_tui.handing_on.calendar.events import Happening
+    from calendar_tui.handing_on.calendar.file import AlarmAt, Call
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.records import Season
 
@@ -119,8 +119,8 @@ def _flag(name: str) -> str:
 
 
 def _write(files: Mapping[Path, bytes], yes: bool) -> None:
-    from calendar_tui.handing_on.plain_text import count_text
-    from calendar_tui.storage.handed_file import hand_out
+    from calendar_tui.handing_on.words.plain_text import count_text
+    from calendar_tui.storage.disk.handed_file import hand_out
 
     confirm_overwrite(files, yes)
     hand_out(files)
@@ -133,11 +133,11 @@ def _write(files: Mapping[Path, bytes], yes: bool) -> None:
 
 
 def _calendar(asked: _Asked) -> dict[Path, bytes]:
-    from calendar_tui.handing_on.calendar_file import calendar_bytes
-    from calendar_tui.handing_on.revisions import revisions
-    from calendar_tui.storage.handed_file import read_if_exists
-    from calendar_tui.storage.history import history_and_text
-    from calendar_tui.storage.journal import digest
+    from calendar_tui.handing_on.calendar.file import calendar_bytes
+    from calendar_tui.handing_on.calendar.revisions import revisions
+    from calendar_tui.storage.disk.handed_file import read_if_exists
+    from calendar_tui.storage.history.undo import history_and_text
+    from calendar_tui.storage.journal.file import digest
 
     season, call = asked.plan.season, _call(asked.args)
     history, text = history_and_text(asked.season)
@@ -164,7 +164,7 @@ def _parts(asked: _Asked) -> dict[str, list[Happening]]:
 
 
 def _happenings(asked: _Asked) -> Iterator[Happening]:
-    from calendar_tui.handing_on.calendar_events import KINDS
+    from calendar_tui.handing_on.calendar.events import KINDS
 
     words = [word.strip() for word in (asked.args.only or ",".join(KINDS)).split(",")]
     for word in words:
@@ -192,7 +192,7 @@ def _part_names(target: Path, parts: Mapping[str, object]) -> dict[str, Path]:
 
 
 def _call(args: argparse.Namespace) -> Call:
-    from calendar_tui.handing_on.calendar_file import Call
+    from calendar_tui.handing_on.calendar.file import Call
 
     return Call(
         None if args.alarm is None else _alarm(args.alarm),
@@ -202,7 +202,7 @@ def _call(args: argparse.Namespace) -> Call:
 
 def _alarm(word: str) -> AlarmAt:
     """18:00-1d is at 18:00 on the day before; 07:00 is on the day."""
-    from calendar_tui.handing_on.calendar_file import AlarmAt
+    from calendar_tui.handing_on.calendar.file import AlarmAt
 
     found = re.fullmatch(r"(\d{1,2}:\d{2})(?:-(\d{1,2})d)?", word.strip(), re.ASCII)
     days = int(found[2] or 0) if found else 0
@@ -232,13 +232,13 @@ def _minutes(word: str) -> int:
 
 
 def _tasks_table(asked: _Asked) -> dict[Path, bytes]:
-    from calendar_tui.handing_on.tables import csv_bytes, tasks_frame
+    from calendar_tui.handing_on.tables.frames import csv_bytes, tasks_frame
 
     return {asked.target: csv_bytes(tasks_frame(asked.plan.season))}
 
 
 def _dates_table(asked: _Asked) -> dict[Path, bytes]:
-    from calendar_tui.handing_on.tables import csv_bytes, dates_frame
+    from calendar_tui.handing_on.tables.frames import csv_bytes, dates_frame
 
     return {asked.target: csv_bytes(dates_frame(asked.plan.timelines.values()))}
 
@@ -247,13 +247,13 @@ def _dates_table(asked: _Asked) -> dict[Path, bytes]:
 
 
 def _wall(asked: _Asked) -> dict[Path, bytes]:
-    from calendar_tui.handing_on.wall import wall_page
+    from calendar_tui.handing_on.paper.wall import wall_page
 
     return {asked.target: wall_page(asked.plan, asked.args.paper or _PAPER)}
 
 
 def _sheet(asked: _Asked) -> dict[Path, bytes]:
-    from calendar_tui.handing_on.sheet import Choice, sheet_page
+    from calendar_tui.handing_on.paper.week_sheet import Choice, sheet_page
 
     args, season = asked.args, asked.plan.season
     if not season.tasks:
@@ -278,8 +278,8 @@ def _role(season: Season, word: str | None) -> str:
 
 
 def _place(season: Season, word: str | None) -> str:
-    from calendar_tui.planning.outages import find_place
-    from calendar_tui.planning.slips import SlipError
+    from calendar_tui.planning.changes.outages import find_place
+    from calendar_tui.planning.changes.slips import SlipError
 
     try:
         return "" if word is None else find_place(season, word).id

@@ -31,9 +31,9 @@ from calendar_tui.season.readers import plain
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
 
-    from calendar_tui.storage.history_lines import Entry
-    from calendar_tui.storage.taking_back import Way
-    from calendar_tui.storage.undo_choice import Choice
+    from calendar_tui.storage.history.taking_back import Way
+    from calendar_tui.storage.history.undo_choice import Choice
+    from calendar_tui.storage.journal.lines import Entry
 
 
 # So much of a history is printed where nobody says how much: more would run out of sight over a slow line.
@@ -45,8 +45,8 @@ _BESIDE = {"at": frozenset[str](), "shorten_before": frozenset({"yes"})}
 def history(args: argparse.Namespace) -> int:
     from zoneinfo import ZoneInfo
 
-    from calendar_tui.handing_on import history_text
-    from calendar_tui.storage.history import at_least, read_history
+    from calendar_tui.handing_on.words import history_text
+    from calendar_tui.storage.history.undo import at_least, read_history
 
     _refuse_mixed(args)
     path, words = picked_season(args)
@@ -105,8 +105,8 @@ def _shorten(args: argparse.Namespace, path: Path, words: Sequence[str]) -> int:
     """Move the older lines of the history to a file of their own, once that is agreed to."""
     from zoneinfo import ZoneInfo
 
-    from calendar_tui.handing_on.plain_text import count_text
-    from calendar_tui.storage.shortening import older_lines, shorten_history
+    from calendar_tui.handing_on.words.plain_text import count_text
+    from calendar_tui.storage.history.shortening import older_lines, shorten_history
 
     refuse_extra_words(words)
     day = iso_date(args.shorten_before, "--shorten-before ")
@@ -147,11 +147,11 @@ def redo(args: argparse.Namespace) -> int:
 
 def _take_back(args: argparse.Namespace, way: Way) -> int:
     """Undo or redo, once it is agreed to where that is another person's to do."""
-    from calendar_tui.handing_on.history_text import of_others_lines, question_text, undone_lines
-    from calendar_tui.handing_on.plain_text import hanging
-    from calendar_tui.storage.history import read_history, take_back
+    from calendar_tui.handing_on.words.history_text import of_others_lines, question_text, undone_lines
+    from calendar_tui.handing_on.words.plain_text import hanging
+    from calendar_tui.storage.history.undo import read_history, take_back
+    from calendar_tui.storage.history.undo_choice import numbered
     from calendar_tui.storage.opening import returning_problems
-    from calendar_tui.storage.undo_choice import numbered
 
     path, choice = _choice(args, way)
     chosen = choice.pick(path, read_history(path, choice.enough))
@@ -177,7 +177,7 @@ def _take_back(args: argparse.Namespace, way: Way) -> int:
 
 def _choice(args: argparse.Namespace, way: Way) -> tuple[Path, Choice]:
     """Of which season which changes are meant: so many, one's own first, or the one of a number."""
-    from calendar_tui.storage.undo_choice import numbered, own_first
+    from calendar_tui.storage.history.undo_choice import numbered, own_first
 
     path, words = picked_season(args)
     if args.change is not None:

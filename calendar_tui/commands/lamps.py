@@ -12,9 +12,9 @@ if TYPE_CHECKING:
 
 
 def lamps(args: argparse.Namespace) -> int:
-    from calendar_tui.handing_on.lamps_text import CAUTIONS, lamp_rows, sheet_text
-    from calendar_tui.handing_on.plain_text import wrapped
-    from calendar_tui.planning.lamp_programme import lamp_runs, lamp_sheet
+    from calendar_tui.handing_on.words.lamps_text import CAUTIONS, lamp_rows, sheet_text
+    from calendar_tui.handing_on.words.plain_text import wrapped
+    from calendar_tui.planning.lamps.runs import lamp_runs, lamp_sheet
 
     _, plan, words = planned_season(args)
     names = _lights(plan.season, words)
@@ -31,9 +31,9 @@ def lamps(args: argparse.Namespace) -> int:
 
 def _lights(season: Season, words: list[str]) -> tuple[str, ...]:
     """The lights with lamps or covers: all, those of the place that is named, or the part; Refusal where there are none."""
-    from calendar_tui.planning.lamp_programme import lights_with_lamps
-    from calendar_tui.planning.outages import find_place
-    from calendar_tui.planning.slips import SlipError
+    from calendar_tui.planning.changes.outages import find_place
+    from calendar_tui.planning.changes.slips import SlipError
+    from calendar_tui.planning.lamps.runs import lights_with_lamps
 
     lit = lights_with_lamps(season)
     if not lit:

@@ -14,7 +14,7 @@ from calendar_tui.commands.output import note_saved
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 
 if TYPE_CHECKING:
-    from calendar_tui.planning.replan import TaskMove
+    from calendar_tui.planning.changes.replan import TaskMove
     from calendar_tui.season.edits import Data, Edit
     from calendar_tui.season.merging import Conflict
     from calendar_tui.season.task_ids import TaskKey
@@ -68,11 +68,11 @@ def _by_known_names(refused: SeasonFileError, words: list[str], named: str) -> S
 
 
 def _outcome(args: argparse.Namespace, named: str) -> tuple[Loaded, _Outcome]:
-    from calendar_tui.handing_on.conflicts_text import conflict_line
+    from calendar_tui.handing_on.words.conflicts_text import conflict_line
     from calendar_tui.storage.merge_file import merged
     from calendar_tui.storage.opening import located
     from calendar_tui.storage.season_file import load
-    from calendar_tui.storage.toml_lines import locate
+    from calendar_tui.storage.toml.lines import locate
 
     base, ours, theirs = (load(word) for word in args.words[:3])
     season = args.output or named or ("SEASON" if _made_by_git(ours) else str(ours.path))
@@ -91,7 +91,7 @@ def _made_by_git(ours: Loaded) -> bool:
 
 
 def _task_name(task: Mapping[str, Any], taken: Collection[str]) -> str:
-    from calendar_tui.planning.tasks import task_id
+    from calendar_tui.planning.tasks.by_chore import task_id
     from calendar_tui.season.records import Task
     from calendar_tui.season.task_ids import task_key
 
@@ -102,8 +102,8 @@ def _task_name(task: Mapping[str, Any], taken: Collection[str]) -> str:
 def _laid_out(
     args: argparse.Namespace, place: Path, data: Data, keys: frozenset[TaskKey]
 ) -> tuple[Edit, ...]:
-    from calendar_tui.planning.replan import task_edits
-    from calendar_tui.planning.tasks import task_key
+    from calendar_tui.planning.changes.replan import task_edits
+    from calendar_tui.planning.tasks.by_chore import task_key
 
     moves = _moves(args, place, data)
     return task_edits(m for m in moves if task_key(m.task) in keys)
@@ -114,8 +114,8 @@ def _moves(args: argparse.Namespace, place: Path, data: Data) -> tuple[TaskMove,
 
     No task's date hangs on today.
     """
+    from calendar_tui.planning.changes.replan import refresh
     from calendar_tui.planning.plan import make_plan
-    from calendar_tui.planning.replan import refresh
     from calendar_tui.storage.opening import opened_from
 
     season = opened_from(place, "", data).season
@@ -148,7 +148,7 @@ def _write(args: argparse.Namespace, named: str, ours: Loaded, outcome: _Outcome
 
 
 def _text(outcome: _Outcome) -> list[str]:
-    from calendar_tui.handing_on.conflicts_text import conflicts_text
+    from calendar_tui.handing_on.words.conflicts_text import conflicts_text
     from calendar_tui.season.readers import plain
 
     merged = outcome.merged
@@ -157,8 +157,8 @@ def _text(outcome: _Outcome) -> list[str]:
 
 
 def _lines(args: argparse.Namespace, outcome: _Outcome, beside: Path | None) -> list[str]:
-    from calendar_tui.handing_on.conflicts_text import short_text
-    from calendar_tui.handing_on.plain_text import count_text, differing_text
+    from calendar_tui.handing_on.words.conflicts_text import short_text
+    from calendar_tui.handing_on.words.plain_text import count_text, differing_text
     from calendar_tui.season.edits import TOP
 
     taken = count_text(len(outcome.merged.made.edits), "edit")
@@ -184,7 +184,7 @@ def _lines(args: argparse.Namespace, outcome: _Outcome, beside: Path | None) -> 
 
 
 def _print_row(args: argparse.Namespace, outcome: _Outcome, beside: Path | None) -> None:
-    from calendar_tui.handing_on.conflicts_text import conflict_row, edit_row
+    from calendar_tui.handing_on.words.conflicts_text import conflict_row, edit_row
 
     made = outcome.merged.made
     print_json(

@@ -92,7 +92,7 @@ def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date
     if opened.season is None and not at_terminal():
         raise SeasonFileError(opened.problems)
     _need_terminal()
-    from calendar_tui.screens.past import Past
+    from calendar_tui.screens.kit.past import Past
     from calendar_tui.screens.start import run
 
     ascii_only = args.ascii or "utf" not in (sys.stdout.encoding or "").lower()

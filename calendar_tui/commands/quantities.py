@@ -18,8 +18,8 @@ from calendar_tui.commands.command_input import (
 
 
 def quantities(args: argparse.Namespace) -> int:
-    from calendar_tui.handing_on.quantities_text import quantities_data, quantities_text
-    from calendar_tui.planning import quantity_sums
+    from calendar_tui.handing_on.words.quantities_text import quantities_data, quantities_text
+    from calendar_tui.planning.needs import sums as quantity_sums
     from calendar_tui.planning.plan import make_plan
     from calendar_tui.storage.opening import need_season
 
@@ -36,7 +36,7 @@ def quantities(args: argparse.Namespace) -> int:
     if args.json:
         print_json(quantities_data(found))
     elif args.csv:
-        from calendar_tui.handing_on.tables import quantities_frame
+        from calendar_tui.handing_on.tables.frames import quantities_frame
 
         sys.stdout.write(quantities_frame(found).to_csv(index=False))
     else:

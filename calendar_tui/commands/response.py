@@ -22,7 +22,7 @@ from calendar_tui.commands.command_input import (
 )
 
 if TYPE_CHECKING:
-    from calendar_tui.planning.response import Curve, Planting
+    from calendar_tui.planning.response.outcomes import Curve, Planting
     from calendar_tui.season.records import Season
 
 FLAGS: Mapping[str, dict[str, Any]] = {
@@ -50,7 +50,7 @@ IN_PLACE = "none"
 
 
 def response(args: argparse.Namespace) -> int:
-    from calendar_tui.planning import response as engine
+    from calendar_tui.planning.response import outcomes as engine
     from calendar_tui.storage.opening import need_season
 
     refuse_two_forms(args, "csv", "json")
@@ -61,13 +61,13 @@ def response(args: argparse.Namespace) -> int:
     if args.json or args.csv:
         tell(f"temperatures: {said}" for said in curve.notes)
     if args.json:
-        from calendar_tui.handing_on.response_text import response_rows
+        from calendar_tui.handing_on.words.response_text import response_rows
 
         print_json(response_rows(curve.outcomes))
     elif args.csv:
         import pandas as pd
 
-        from calendar_tui.handing_on.response_text import response_rows
+        from calendar_tui.handing_on.words.response_text import response_rows
 
         print(pd.DataFrame(response_rows(curve.outcomes)).to_csv(index=False), end="")
     else:
@@ -76,10 +76,10 @@ def response(args: argparse.Namespace) -> int:
 
 
 def _tell(args: argparse.Namespace, season: Season, curve: Curve) -> None:
-    from calendar_tui.handing_on.plain_text import wrapped
-    from calendar_tui.handing_on.response_text import response_text
-    from calendar_tui.planning.response import planting_text
-    from calendar_tui.screens.response_plot import plot_lines
+    from calendar_tui.handing_on.words.plain_text import wrapped
+    from calendar_tui.handing_on.words.response_text import response_text
+    from calendar_tui.planning.response.outcomes import planting_text
+    from calendar_tui.screens.response.plot import plot_lines
 
     said = planting_text(curve.planting, season.varieties[curve.planting.variety])
     emit(wrapped(f"{said}, at {season.name}", "  "))
@@ -89,10 +89,10 @@ def _tell(args: argparse.Namespace, season: Season, curve: Curve) -> None:
 
 
 def _planting(args: argparse.Namespace, season: Season, words: list[str]) -> Planting:
-    from calendar_tui.planning.outages import find_light, find_place
-    from calendar_tui.planning.response import Planting, check_planting, placed, usual_nursery
-    from calendar_tui.planning.slips import SlipError
-    from calendar_tui.planning.variety_change import find_variety
+    from calendar_tui.planning.changes.outages import find_light, find_place
+    from calendar_tui.planning.changes.slips import SlipError
+    from calendar_tui.planning.changes.variety_change import find_variety
+    from calendar_tui.planning.response.outcomes import Planting, check_planting, placed, usual_nursery
 
     if len(words) < 2:
         raise Refusal(

@@ -16,9 +16,9 @@ from calendar_tui.commands.command_input import Refusal, confirm_overwrite, emit
 from calendar_tui.commands.output import note_saved
 
 if TYPE_CHECKING:
-    from calendar_tui.handing_on.response_table import Gathered
-    from calendar_tui.planning.response_many import Columns, Piece
-    from calendar_tui.storage.batch_file import Batch
+    from calendar_tui.handing_on.tables.response_table import Gathered
+    from calendar_tui.planning.response.many import Columns, Piece
+    from calendar_tui.storage.batch.file import Batch
 
 FLAGS: Mapping[str, dict[str, Any]] = {
     "--output": {"metavar": "FILE", "help": "the table to write: FILE.csv, or FILE.parquet"},
@@ -46,7 +46,7 @@ Submit = Callable[["Piece"], Promised]
 
 
 def response_many(args: argparse.Namespace) -> int:
-    from calendar_tui.storage.batch_file import read_batch
+    from calendar_tui.storage.batch.file import read_batch
 
     if not args.words:
         raise Refusal("give a BATCH file, such as batch.toml; docs/planting-dates.md shows what is in one")
@@ -64,10 +64,10 @@ def response_many(args: argparse.Namespace) -> int:
 
 def pieces(batch: Batch) -> Iterator[Piece]:
     """The pieces of a batch, by site, variety and lamps; a site's station is read when its turn comes."""
-    from calendar_tui.planning.response import check_planting
-    from calendar_tui.planning.response_many import Piece
-    from calendar_tui.planning.slips import SlipError
-    from calendar_tui.storage.batch_file import EACH, season_at
+    from calendar_tui.planning.changes.slips import SlipError
+    from calendar_tui.planning.response.many import Piece
+    from calendar_tui.planning.response.outcomes import check_planting
+    from calendar_tui.storage.batch.file import EACH, season_at
 
     for row in batch.sites:
         season = season_at(batch, row)
@@ -92,7 +92,7 @@ def _dates(batch: Batch) -> int:
 
 
 def _plantings(batch: Batch) -> Iterator[Any]:
-    from calendar_tui.planning.response import Planting, placed
+    from calendar_tui.planning.response.outcomes import Planting, placed
 
     place, part = placed(batch.season, batch.place)
     for variety in batch.varieties:
@@ -129,7 +129,7 @@ class _Done:
         self._piece = piece
 
     def result(self) -> Columns:
-        from calendar_tui.planning.response_many import work
+        from calendar_tui.planning.response.many import work
 
         return work(self._piece)
 
@@ -140,7 +140,7 @@ def _processes(workers: int) -> Iterator[Submit]:
     from concurrent.futures.process import BrokenProcessPool
     from multiprocessing import get_context
 
-    from calendar_tui.planning.response_many import work
+    from calendar_tui.planning.response.many import work
 
     # Started anew, not forked: the same on every system, and safe beside threads.
     pool = ProcessPoolExecutor(workers, get_context("spawn"), initializer=_leave_stopping_to_its_parent)
@@ -171,7 +171,7 @@ def _dask(address: str, workers: int) -> Iterator[Submit]:
     import logging
     from concurrent.futures import CancelledError
 
-    from calendar_tui.planning.response_many import work
+    from calendar_tui.planning.response.many import work
 
     # What is lost is told in a sentence below.
     logging.getLogger("distributed").setLevel(logging.CRITICAL)
@@ -250,7 +250,7 @@ def _count(batch: Batch) -> int:
 
 def _gathered(found: Iterable[Columns], count: int) -> Gathered:
     """All rows, telling how far it is at each tenth of the pieces."""
-    from calendar_tui.handing_on.response_table import Gathered
+    from calendar_tui.handing_on.tables.response_table import Gathered
 
     gathered = Gathered()
     watched = sys.stderr is not None and sys.stderr.isatty()
@@ -267,9 +267,9 @@ def _gathered(found: Iterable[Columns], count: int) -> Gathered:
 
 
 def _write(gathered: Gathered, target: Path) -> None:
-    from calendar_tui.handing_on.plain_text import count_text
-    from calendar_tui.handing_on.response_table import notes_text, table_bytes
-    from calendar_tui.storage.handed_file import hand_out
+    from calendar_tui.handing_on.tables.response_table import notes_text, table_bytes
+    from calendar_tui.handing_on.words.plain_text import count_text
+    from calendar_tui.storage.disk.handed_file import hand_out
 
     content = table_bytes(gathered.frame(), target.suffix.casefold())
     hand_out({target: content})

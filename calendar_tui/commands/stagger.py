@@ -71,7 +71,7 @@ MOST_SECONDS = 600
 
 
 def stagger(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.slips import SlipError
+    from calendar_tui.planning.changes.slips import SlipError
     from calendar_tui.planning.staggering.solve import NoSolver, need_solver
 
     asked = [name for name in ("compare", "accept", "drop") if getattr(args, name)]
@@ -91,8 +91,8 @@ def stagger(args: argparse.Namespace) -> int:
 
 
 def _propose(args: argparse.Namespace, path: Path, plan: Plan) -> int:
-    from calendar_tui.handing_on.plain_text import hanging, wrapped
-    from calendar_tui.handing_on.stagger_text import FROST_TEXT, scheme_lines
+    from calendar_tui.handing_on.words.plain_text import hanging, wrapped
+    from calendar_tui.handing_on.words.stagger_text import FROST_TEXT, scheme_lines
     from calendar_tui.planning.staggering.drafts import draft_change
     from calendar_tui.planning.staggering.proposing import stagger as propose
 
@@ -121,14 +121,14 @@ def _propose(args: argparse.Namespace, path: Path, plan: Plan) -> int:
 
 
 def _print_data(scheme: Scheme, saved: bool) -> None:
-    from calendar_tui.handing_on.stagger_text import scheme_data
+    from calendar_tui.handing_on.words.stagger_text import scheme_data
 
     print_json({**scheme_data(scheme), "saved": saved})
 
 
 def _accept(args: argparse.Namespace, path: Path, plan: Plan) -> int:
-    from calendar_tui.handing_on.plain_text import hanging
-    from calendar_tui.handing_on.stagger_text import added_lines, scheme_lines
+    from calendar_tui.handing_on.words.plain_text import hanging
+    from calendar_tui.handing_on.words.stagger_text import added_lines, scheme_lines
     from calendar_tui.planning.staggering.drafts import accepted, find_draft
 
     require_yes_or_dry_run_with_json(args)
@@ -153,7 +153,7 @@ def _accept(args: argparse.Namespace, path: Path, plan: Plan) -> int:
 
 
 def _drop(args: argparse.Namespace, path: Path, plan: Plan) -> int:
-    from calendar_tui.handing_on.plain_text import hanging
+    from calendar_tui.handing_on.words.plain_text import hanging
     from calendar_tui.planning.staggering.drafts import drop_change, find_draft
 
     change: Change = drop_change(find_draft(plan.season, args.drop))
@@ -163,7 +163,7 @@ def _drop(args: argparse.Namespace, path: Path, plan: Plan) -> int:
 
 
 def _compare(args: argparse.Namespace, path: Path, plan: Plan) -> int:
-    from calendar_tui.handing_on.stagger_text import compared, scheme_data
+    from calendar_tui.handing_on.words.stagger_text import compared, scheme_data
     from calendar_tui.planning.staggering.drafts import laid_out
 
     if not plan.season.drafts:

@@ -8,12 +8,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import Refusal, emit, print_json
-from calendar_tui.planning.slips import SlipError
+from calendar_tui.planning.changes.slips import SlipError
 
 if TYPE_CHECKING:
+    from calendar_tui.planning.changes.replan import Proposal
+    from calendar_tui.planning.changes.starter_list import StarterChange
     from calendar_tui.planning.plan import Plan
-    from calendar_tui.planning.replan import Proposal
-    from calendar_tui.planning.starter_list import StarterChange
 
 ALL, KEEP = "all", "keep"
 
@@ -21,7 +21,7 @@ ALL, KEEP = "all", "keep"
 def starter(args: argparse.Namespace, path: Path, plan: Plan, words: Sequence[str]) -> int:
     """Words: none to list the changes; the ids of chores, or "all", to take them over; "keep" to leave them."""
     from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
-    from calendar_tui.handing_on import starter_text as text
+    from calendar_tui.handing_on.words import starter_text as text
 
     changes = text.changes_for(plan.season)
     if not words:
@@ -33,7 +33,7 @@ def starter(args: argparse.Namespace, path: Path, plan: Plan, words: Sequence[st
 
 
 def _proposal(plan: Plan, changes: tuple[StarterChange, ...], words: Sequence[str]) -> Proposal:
-    from calendar_tui.planning.starter_list import keep_own, take_over
+    from calendar_tui.planning.changes.starter_list import keep_own, take_over
     from calendar_tui.storage.starter_lists import LATEST, starter_chores
 
     if list(words) == [KEEP]:

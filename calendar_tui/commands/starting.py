@@ -12,9 +12,9 @@ from zoneinfo import ZoneInfo
 
 from calendar_tui.commands.output import note_saved
 from calendar_tui.nature.sky import day_lengths_h
-from calendar_tui.planning.broken_count import brings_flowering
+from calendar_tui.planning.changes.replan import Proposal, new_before, refresh
+from calendar_tui.planning.lamps.broken_count import brings_flowering
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.planning.replan import Proposal, new_before, refresh
 from calendar_tui.planning.wording import day_text, hours_text
 from calendar_tui.season.checks import LONGEST_SEASON_D
 from calendar_tui.season.reading import read_season

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from calendar_tui.commands.command_input import Refusal, confirmed, rows_of, table_of, tell
 
 if TYPE_CHECKING:
-    from calendar_tui.planning.doubts import Start
+    from calendar_tui.planning.changes.doubts import Start
     from calendar_tui.season.records import Task
 
 
@@ -53,7 +53,7 @@ def days_of(tasks: Sequence[Task], day: Callable[[Task], date]) -> dict[str, dat
 
 def cohort_starts(data: Mapping[str, Any]) -> dict[str, Start]:
     """The first day of each cohort by its id; the data have not been checked."""
-    from calendar_tui.planning.doubts import Start
+    from calendar_tui.planning.changes.doubts import Start
 
     starts = {}
     for row in rows_of(data, "cohort"):
@@ -76,7 +76,7 @@ def settle_doubts(doubts: Iterable[str], *, unasked: bool) -> None:
 
 def one_task(tasks: Sequence[Task], word: str) -> Task:
     """The task of this id, or of a beginning of it. Raises Refusal."""
-    from calendar_tui.planning.week import find_task, near_ids
+    from calendar_tui.planning.tasks.week import find_task, near_ids
 
     found = find_task(tasks, word)
     if len(found) > 1:

@@ -42,7 +42,7 @@ def daylight(args: argparse.Namespace) -> int:
     site = season.site
     days = daylights(site.latitude, site.longitude, ZoneInfo(site.timezone), first, last)
     if args.json:
-        from calendar_tui.handing_on.json_rows import daylight_rows
+        from calendar_tui.handing_on.tables.json_rows import daylight_rows
 
         print_json(daylight_rows(days))
         return 0
@@ -85,16 +85,16 @@ def dates(args: argparse.Namespace) -> int:
     names = [one_cohort(plan, word).id for word in words] or list(plan.timelines)
     timelines = [plan.timelines[name] for name in dict.fromkeys(names)]
     if args.json:
-        from calendar_tui.handing_on.json_rows import dates_rows
+        from calendar_tui.handing_on.tables.json_rows import dates_rows
 
         print_json(dates_rows(timelines, plan.evidence))
     elif args.csv:
-        from calendar_tui.handing_on.tables import dates_table
+        from calendar_tui.handing_on.tables.frames import dates_table
 
         print(dates_table(timelines).to_csv(index=False), end="")
     else:
-        from calendar_tui.handing_on.plain_text import clash_texts, dates_text
-        from calendar_tui.planning.evidence_text import evidence_brief, evidence_note
+        from calendar_tui.handing_on.words.plain_text import clash_texts, dates_text
+        from calendar_tui.planning.evidence.words import evidence_brief, evidence_note
 
         clashes = clash_texts(names, plan.clashes_of)
         tell = evidence_note if words else evidence_brief
@@ -108,8 +108,8 @@ def dates(args: argparse.Namespace) -> int:
 
 def _tell_gaps(plan: Plan, names: list[str]) -> None:
     """How far apart the cohorts of a variety are planted, and harvested, where both are shown."""
-    from calendar_tui.handing_on.plain_text import wrapped
-    from calendar_tui.planning.gaps import shown_gaps
+    from calendar_tui.handing_on.words.plain_text import wrapped
+    from calendar_tui.planning.why.gaps import shown_gaps
 
     shown = shown_gaps(plan.timelines, names)
     if shown:
@@ -120,7 +120,7 @@ def _tell_gaps(plan: Plan, names: list[str]) -> None:
 
 def _tell_temperatures(plan: Plan) -> None:
     """What the temperatures lack, where heat is switched on."""
-    from calendar_tui.handing_on.plain_text import wrapped
+    from calendar_tui.handing_on.words.plain_text import wrapped
 
     for said in plan.notes:
         emit(wrapped(f"temperatures: {said}", "  "))
@@ -128,16 +128,16 @@ def _tell_temperatures(plan: Plan) -> None:
 
 def _tell_range(plan: Plan) -> None:
     """What earliest and latest mean, where they do not mean the same in every row."""
-    from calendar_tui.handing_on.plain_text import wrapped
-    from calendar_tui.planning.warmth import range_text
+    from calendar_tui.handing_on.words.plain_text import wrapped
+    from calendar_tui.planning.laying_out.warmth import range_text
 
     if text := range_text(plan.warmth):
         emit(wrapped(text, "  "))
 
 
 def why(args: argparse.Namespace) -> int:
-    from calendar_tui.handing_on.why_text import why_row, why_text
-    from calendar_tui.planning.slips import SlipError, stage_named
+    from calendar_tui.handing_on.words.why_text import why_row, why_text
+    from calendar_tui.planning.changes.slips import SlipError, stage_named
     from calendar_tui.planning.wording import stage_text
 
     _, plan, words = planned_season(args)
@@ -162,7 +162,7 @@ def why(args: argparse.Namespace) -> int:
 
 
 def chart(args: argparse.Namespace) -> int:
-    from calendar_tui.screens.paper import chart_lines
+    from calendar_tui.screens.season.paper import chart_lines
 
     _, plan, rest = planned_season(args)
     refuse_extra_words(rest)

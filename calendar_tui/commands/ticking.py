@@ -27,16 +27,16 @@ from calendar_tui.commands.command_input import (
 from calendar_tui.commands.tasks_by_id import cohort_starts, days_of, refuse_all, settle_doubts, tasks_of
 
 if TYPE_CHECKING:
+    from calendar_tui.planning.changes.replan import Proposal
+    from calendar_tui.planning.changes.ticks import Tick
     from calendar_tui.planning.plan import Plan
-    from calendar_tui.planning.replan import Proposal
-    from calendar_tui.planning.ticks import Tick
-    from calendar_tui.planning.week import ChoreWords
+    from calendar_tui.planning.tasks.week import ChoreWords
     from calendar_tui.season.records import Task
     from calendar_tui.storage.season_file import Loaded
 
 
 def done(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.week import chore_words
+    from calendar_tui.planning.tasks.week import chore_words
     from calendar_tui.storage.opening import need_tasks
 
     path, words = picked_season(args)
@@ -64,7 +64,7 @@ def done(args: argparse.Namespace) -> int:
 
 
 def _ticks(tasks: Sequence[Task], days: Mapping[str, date], facts: Mapping[str, str]) -> list[Tick]:
-    from calendar_tui.planning.ticks import Tick
+    from calendar_tui.planning.changes.ticks import Tick
 
     return [Tick(task, days[task.id], facts[task.id]) for task in tasks]
 
@@ -112,7 +112,7 @@ def _days(
 
 def _refuse_late(args: argparse.Namespace, task: Task, stage: str, today: date) -> None:
     """Refuse to record as of today, unasked, what was due long before."""
-    from calendar_tui.planning.doubts import late_doubt
+    from calendar_tui.planning.changes.doubts import late_doubt
 
     if args.yes and not args.dry_run and (late := late_doubt(task, stage, today, today)):
         raise Refusal(f"{late} With --yes add the day: --on due for {task.date}, --on today, or --on DATE")
@@ -120,7 +120,7 @@ def _refuse_late(args: argparse.Namespace, task: Task, stage: str, today: date) 
 
 def _typed_day(text: str, data: Mapping[str, Any], today: date, task: Task, flag: str = "") -> date:
     """A day up to today; "due" is the task's own, and +2 and -1 count from that. Raises Refusal."""
-    from calendar_tui.planning.ticks import DUE, due_or_today, not_yet
+    from calendar_tui.planning.changes.ticks import DUE, due_or_today, not_yet
 
     if text.strip().casefold() == DUE:
         return due_or_today(task, today)
@@ -136,7 +136,7 @@ def _typed_day(text: str, data: Mapping[str, Any], today: date, task: Task, flag
 def _day_asked(
     args: argparse.Namespace, data: Mapping[str, Any], today: date, task: Task, stage: str
 ) -> date:
-    from calendar_tui.planning.doubts import late_doubt
+    from calendar_tui.planning.changes.doubts import late_doubt
     from calendar_tui.planning.wording import stage_text
 
     if args.yes or args.dry_run or not at_terminal():
@@ -168,8 +168,8 @@ def _tick(
     args: argparse.Namespace, path: Path, data: Mapping[str, Any], ticks: Sequence[Tick], today: date
 ) -> bool:
     """Tick tasks of which none records a date; whether that is done, also where all were before."""
-    from calendar_tui.planning.doubts import ahead_doubts, task_doubts
-    from calendar_tui.planning.ticks import tick_change
+    from calendar_tui.planning.changes.doubts import ahead_doubts, task_doubts
+    from calendar_tui.planning.changes.ticks import tick_change
 
     days = [(t.task, t.day) for t in ticks if t.is_new]
     if args.on is None:
@@ -200,7 +200,7 @@ def _record(args: argparse.Namespace, path: Path, loaded: Loaded, ticks: Sequenc
 
 
 def _proposals(args: argparse.Namespace, now: Plan, ticks: Sequence[Tick]) -> Mapping[Any, Proposal]:
-    from calendar_tui.planning.slips import HOLD, SlipError, records_of, tick_tasks
+    from calendar_tui.planning.changes.slips import HOLD, SlipError, records_of, tick_tasks
 
     answers = lights_off_answers(args, now, records_of(now, ticks))
     try:
@@ -218,7 +218,7 @@ def _show(
     today: date,
 ) -> None:
     """Say what was ticked of what records no date, and what that leaves open; of a dry run what it would be."""
-    from calendar_tui.handing_on.plain_text import hanging
+    from calendar_tui.handing_on.words.plain_text import hanging
 
     for tick in ticks:
         emit(hanging(("would be " if args.dry_run and tick.is_new else "") + _ticked_text(tick, today)))
@@ -249,7 +249,7 @@ def _ticked_text(tick: Tick, today: date) -> str:
 
 def _unanswered(chores: Mapping[str, ChoreWords], tasks: Sequence[Task]) -> Iterator[str]:
     """Of which of these ticked tasks, of which nothing is noted, the chores ask for something; of several the first."""
-    from calendar_tui.handing_on.plain_text import hanging
+    from calendar_tui.handing_on.words.plain_text import hanging
 
     asking = [task for task in tasks if task.chore in chores and chores[task.chore].asks]
     if not asking or at_terminal():
@@ -268,7 +268,7 @@ def _unrecorded(data: Mapping[str, Any], chores: Mapping[str, ChoreWords], task:
 
     data: of a season that has just been saved, and so checked.
     """
-    from calendar_tui.planning.week import stage_of_work
+    from calendar_tui.planning.tasks.week import stage_of_work
     from calendar_tui.planning.wording import stage_text
 
     chore, cohort = _record_of(data, "chore", task.chore), _record_of(data, "cohort", task.cohort)

@@ -18,7 +18,7 @@ from calendar_tui.commands.output import note_saved
 
 
 def upgrade(args: argparse.Namespace) -> int:
-    from calendar_tui.handing_on.plain_text import count_text
+    from calendar_tui.handing_on.words.plain_text import count_text
     from calendar_tui.season.upgrades import FORMAT
     from calendar_tui.storage.upgrading import upgrade_of, upgrade_season
 

@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING
 from calendar_tui.commands.command_input import Refusal, emit, load_as_of, picked_season, print_json, today_of
 
 if TYPE_CHECKING:
-    from calendar_tui.planning.variety_change import Figure
+    from calendar_tui.planning.changes.variety_change import Figure
     from calendar_tui.season.records import Season, Variety
 
 
 def variety(args: argparse.Namespace) -> int:
     """Words: none for all varieties; ID for one; ID KEY for one figure in full; ID KEY VALUE to change it."""
-    from calendar_tui.planning.slips import SlipError
-    from calendar_tui.planning.variety_change import figures_of, find_figure, find_variety
+    from calendar_tui.planning.changes.slips import SlipError
+    from calendar_tui.planning.changes.variety_change import figures_of, find_figure, find_variety
     from calendar_tui.storage.opening import need_season
 
     path, words = picked_season(args)
@@ -37,7 +37,7 @@ def variety(args: argparse.Namespace) -> int:
 
 
 def _tell(args: argparse.Namespace, season: Season, shown: list[tuple[Variety, list[Figure]]]) -> None:
-    from calendar_tui.handing_on.varieties_text import figure_rows, one_figure_text, varieties_text
+    from calendar_tui.handing_on.words.varieties_text import figure_rows, one_figure_text, varieties_text
 
     if args.json:
         print_json(figure_rows(figure for _, figures in shown for figure in figures))
@@ -51,9 +51,9 @@ def _change(
     args: argparse.Namespace, path: Path, season: Season, changed: Variety, key: str, typed: str
 ) -> int:
     from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
+    from calendar_tui.planning.changes.slips import SlipError
+    from calendar_tui.planning.changes.variety_change import change_figure
     from calendar_tui.planning.plan import make_plan
-    from calendar_tui.planning.slips import SlipError
-    from calendar_tui.planning.variety_change import change_figure
 
     require_yes_or_dry_run_with_json(args)
     plan = make_plan(season, today_of(args, season.site.timezone))

@@ -28,8 +28,8 @@ from calendar_tui.season.readers import Unreadable, choices, plain
 from calendar_tui.storage.problems import StorageError
 
 if TYPE_CHECKING:
-    from calendar_tui.handing_on.week_text import Line
-    from calendar_tui.planning.week import Only, Week
+    from calendar_tui.handing_on.words.week_text import Line
+    from calendar_tui.planning.tasks.week import Only, Week
     from calendar_tui.season.records import Task
 
 # A phone held upright shows about 40 columns; less than 30 leave no room for words beside a box.
@@ -59,7 +59,7 @@ def week(args: argparse.Namespace) -> int:
     if args.json:
         import json
 
-        from calendar_tui.handing_on.task_rows import week_row
+        from calendar_tui.handing_on.tables.task_rows import week_row
 
         print(json.dumps(week_row(found), indent=2, ensure_ascii=False))
         return 0
@@ -82,7 +82,7 @@ def _tasks(args: argparse.Namespace, path: Path) -> tuple[tuple[Task, ...], Mapp
 
 def _asked_days(args: argparse.Namespace, tasks: Sequence[Task], today: date) -> Week:
     """The week that holds today, or the days that --days asks for."""
-    from calendar_tui.planning.week import days_of, week_of
+    from calendar_tui.planning.tasks.week import days_of, week_of
 
     if args.days is None:
         return week_of(tasks, today)
@@ -92,8 +92,8 @@ def _asked_days(args: argparse.Namespace, tasks: Sequence[Task], today: date) ->
 def _lines(
     args: argparse.Namespace, found: Week, data: Mapping[str, Any], today: date, only: Only
 ) -> Iterable[Line]:
-    from calendar_tui.handing_on.week_text import heading_text, sheet_text, week_text
-    from calendar_tui.planning.week import chore_words
+    from calendar_tui.handing_on.words.week_text import heading_text, sheet_text, week_text
+    from calendar_tui.planning.tasks.week import chore_words
 
     heading = heading_text(found, _season_name(data), only.text)
     chores = chore_words(data.get("chore"))
@@ -109,7 +109,7 @@ def _season_name(data: Mapping[str, Any]) -> str:
 
 def _only(args: argparse.Namespace, tasks: Sequence[Task], data: Mapping[str, Any]) -> Only:
     """Which tasks --role, --place and --cohort ask for. Raises Refusal for one that the season does not have."""
-    from calendar_tui.planning.week import ANYONE, Only
+    from calendar_tui.planning.tasks.week import ANYONE, Only
 
     return Only(
         _one_of(args.role, "--role", "role", (t.who or ANYONE for t in tasks)),
@@ -167,8 +167,8 @@ def _show(lines: Iterable[Line], colour: bool) -> None:
 
 def _brief(args: argparse.Namespace) -> str:
     """One line for a login, whatever there is: a login must neither fail nor wait for an answer."""
-    from calendar_tui.handing_on.week_text import brief_text
-    from calendar_tui.planning.week import chore_words, week_of
+    from calendar_tui.handing_on.words.week_text import brief_text
+    from calendar_tui.planning.tasks.week import chore_words, week_of
     from calendar_tui.storage.opening import need_tasks
 
     try:
@@ -196,7 +196,7 @@ def _one_line(text: str) -> str:
 
 def _tell_problems(data: Mapping[str, Any], path: Path) -> None:
     """Say that the rest of the file has problems; chores and tasks take long to read, and are not looked at."""
-    from calendar_tui.handing_on.plain_text import count_text
+    from calendar_tui.handing_on.words.plain_text import count_text
     from calendar_tui.season.reading import read_season
 
     rest = {key: value for key, value in data.items() if key not in ("chore", "task")}
@@ -209,8 +209,8 @@ def _tell_problems(data: Mapping[str, Any], path: Path) -> None:
 
 
 def hours(args: argparse.Namespace) -> int:
-    from calendar_tui.handing_on.load_text import load_rows, load_text
-    from calendar_tui.planning.load import loads
+    from calendar_tui.handing_on.words.load_text import load_rows, load_text
+    from calendar_tui.planning.capacity.hours import loads
 
     _, now, rest = planned_season(args)
     refuse_extra_words(rest)

@@ -7,22 +7,22 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property, partial
 
-from calendar_tui.planning.broken_count import broken_count_text, is_told
-from calendar_tui.planning.by_day import by_day_texts
-from calendar_tui.planning.dark_nights import outage_text
-from calendar_tui.planning.early import uses_lamps
-from calendar_tui.planning.held_back import held_back_text, holders, nights_lost
-from calendar_tui.planning.lamp_warnings import own_lights, too_dark_texts, under_covers_texts
-from calendar_tui.planning.light import Light
-from calendar_tui.planning.load import iso_week, largest, over_full, over_full_text
-from calendar_tui.planning.long_days import long_days_text
-from calendar_tui.planning.over_full import (
+from calendar_tui.planning.capacity.hours import iso_week, largest, over_full, over_full_text
+from calendar_tui.planning.capacity.over_full import (
     crowded_to_come,
     over_full_kind,
     over_full_use_text,
     over_full_uses,
 )
-from calendar_tui.planning.timeline import Timeline
+from calendar_tui.planning.lamps.broken_count import broken_count_text, is_told
+from calendar_tui.planning.lamps.by_day import by_day_texts
+from calendar_tui.planning.lamps.dark_nights import outage_text
+from calendar_tui.planning.lamps.held_back import held_back_text, holders, nights_lost
+from calendar_tui.planning.lamps.long_days import long_days_text
+from calendar_tui.planning.lamps.warnings import own_lights, too_dark_texts, under_covers_texts
+from calendar_tui.planning.laying_out.early import uses_lamps
+from calendar_tui.planning.laying_out.light import Light
+from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.wording import day_text, days_text, hours_against, hours_text, stage_text
 from calendar_tui.season.records import DECIDED, Season
 

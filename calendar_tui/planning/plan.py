@@ -8,12 +8,12 @@ from datetime import date
 from functools import cached_property
 
 from calendar_tui.planning.clashes import Clash, find_clashes
-from calendar_tui.planning.early import early_stages
-from calendar_tui.planning.evidence import Evidence, find_evidence
-from calendar_tui.planning.light import Light, felt_by, season_light
-from calendar_tui.planning.stages import Stages
-from calendar_tui.planning.timeline import Timeline, lay_out
-from calendar_tui.planning.warmth import Warmth, season_warmth, warmth_inputs
+from calendar_tui.planning.evidence.recorded import Evidence, find_evidence
+from calendar_tui.planning.laying_out.early import early_stages
+from calendar_tui.planning.laying_out.light import Light, felt_by, season_light
+from calendar_tui.planning.laying_out.stages import Stages
+from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
+from calendar_tui.planning.laying_out.warmth import Warmth, season_warmth, warmth_inputs
 from calendar_tui.season.records import Cohort, Programme, Season
 
 

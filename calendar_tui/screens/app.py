@@ -15,16 +15,16 @@ from textual.dom import DOMNode
 from textual.driver import Driver
 from textual.screen import Screen
 
-from calendar_tui.handing_on.plain_text import differing_text
+from calendar_tui.handing_on.words.plain_text import differing_text
+from calendar_tui.planning.changes.replan import Proposal, refresh
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.planning.replan import Proposal, refresh
 from calendar_tui.planning.wording import full_day_text
-from calendar_tui.screens.actions import ACTIONS, EDITS, bindings, in_group
 from calendar_tui.screens.file_work import FileWork
-from calendar_tui.screens.glyphs import Glyphs, glyph_set
-from calendar_tui.screens.notices import Notice, shown
-from calendar_tui.screens.past import Past
-from calendar_tui.screens.season_view import SeasonView
+from calendar_tui.screens.kit.actions import ACTIONS, EDITS, bindings, in_group
+from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
+from calendar_tui.screens.kit.notices import Notice, shown
+from calendar_tui.screens.kit.past import Past
+from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.edits import Change
 from calendar_tui.season.readers import plain
 from calendar_tui.season.upgrades import form_heading, is_newer, newer
@@ -111,14 +111,14 @@ class CalendarApp(App[None]):
     def get_default_screen(self) -> Screen[None]:
         if self.plan is not None:
             return SeasonView(self.plan, self.today)
-        from calendar_tui.screens.problems_view import ProblemsView
+        from calendar_tui.screens.pages.problems_view import ProblemsView
 
         return ProblemsView()
 
     def get_driver_class(self) -> type[Driver]:
         if os.name != "posix":
             return super().get_driver_class()
-        from calendar_tui.screens.terminal import Terminal
+        from calendar_tui.screens.kit.terminal import Terminal
 
         return Terminal
 
@@ -194,7 +194,7 @@ class CalendarApp(App[None]):
         self._files.in_turn(partial(self._files.reload, quietly=True))
 
     def _look_back(self, n: int) -> None:
-        from calendar_tui.storage.as_it_was import as_it_was_after
+        from calendar_tui.storage.history.as_it_was import as_it_was_after
 
         plan = self.plan
         zone = ZoneInfo("UTC" if plan is None else plan.season.site.timezone)
@@ -366,7 +366,7 @@ class CalendarApp(App[None]):
         self.redo()
 
     def action_help(self) -> None:
-        from calendar_tui.screens.help_view import HelpView
+        from calendar_tui.screens.pages.help_view import HelpView
 
         if not isinstance(self.screen, HelpView):
             self.push_screen(HelpView(getattr(self.screen, "HELP_FIRST", "")))

@@ -10,7 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal
 from textual.widgets import Input
 
-from calendar_tui.handing_on.chores_text import (
+from calendar_tui.handing_on.words.chores_text import (
     GUESSES,
     chore_columns,
     field_lines,
@@ -19,8 +19,8 @@ from calendar_tui.handing_on.chores_text import (
     when_text,
     whom_text,
 )
-from calendar_tui.handing_on.starter_text import reminder_for
-from calendar_tui.planning.chore_change import (
+from calendar_tui.handing_on.words.starter_text import reminder_for
+from calendar_tui.planning.changes.chore_change import (
     DATE_KEYS,
     HOURS_KEYS,
     ChoreField,
@@ -36,12 +36,14 @@ from calendar_tui.planning.chore_change import (
     typed_chore,
     typed_text,
 )
+from calendar_tui.planning.changes.replan import Proposal
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.replan import Proposal
 from calendar_tui.planning.wording import stage_text
-from calendar_tui.screens.actions import bindings
-from calendar_tui.screens.answers import OneChange
-from calendar_tui.screens.drawing import (
+from calendar_tui.screens.asking.answers import OneChange
+from calendar_tui.screens.asking.form import Form
+from calendar_tui.screens.asking.value_form import ValueForm, Values
+from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.drawing import (
     BOLD,
     CUT,
     DIM,
@@ -53,9 +55,7 @@ from calendar_tui.screens.drawing import (
     row,
     wrapped,
 )
-from calendar_tui.screens.form import Form
-from calendar_tui.screens.host import host
-from calendar_tui.screens.value_form import ValueForm, Values
+from calendar_tui.screens.kit.host import host
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.marks import GUESS_MARK
 from calendar_tui.season.records import Chore

@@ -12,16 +12,16 @@ from functools import partial
 from threading import Event, Lock, Thread
 from typing import TYPE_CHECKING
 
-from calendar_tui.planning.task_edits import settled_before, settled_by_others
+from calendar_tui.planning.changes.task_edits import settled_before, settled_by_others
 from calendar_tui.season.edits import Change
 from calendar_tui.season.upgrades import form_of, is_older
+from calendar_tui.storage.history.taking_back import DONE, Way
 from calendar_tui.storage.opening import Opened, opened_from, returning_problems, season_problems
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
-from calendar_tui.storage.taking_back import DONE, Way
 
 if TYPE_CHECKING:
     from calendar_tui.screens.app import CalendarApp
-    from calendar_tui.storage.stacks import Standing
+    from calendar_tui.storage.history.stacks import Standing
     from calendar_tui.storage.watching import News
 
 # The group of the app's workers that read and write the file.
@@ -130,7 +130,7 @@ class FileWork:
         self._show(opened, said, NEWS_S)
 
     def _news_text(self, news: News, mended: bool) -> str:
-        from calendar_tui.handing_on.news_text import news_text
+        from calendar_tui.handing_on.words.news_text import news_text
 
         lines = ["The file reads well now."] if mended else []
         # Where nothing could be shown before, there is nothing to compare with.
@@ -177,8 +177,8 @@ class FileWork:
 
     def take_back(self, way: Way, newest_steps: int = 0) -> None:
         """Undo or redo one's own last change, or the newest of so many steps whosever they are; others' are asked about."""
-        from calendar_tui.storage.history import read_history
-        from calendar_tui.storage.undo_choice import newest, own_first
+        from calendar_tui.storage.history.undo import read_history
+        from calendar_tui.storage.history.undo_choice import newest, own_first
 
         app = self._app
         if not self._writable(f"Nothing is {DONE[way]}."):
@@ -195,8 +195,8 @@ class FileWork:
             self._take_back(way, chosen)
 
     def _ask_about_others(self, way: Way, chosen: Sequence[Standing]) -> None:
-        from calendar_tui.handing_on.history_text import of_others_lines, question_text
-        from calendar_tui.screens.question_view import OthersView
+        from calendar_tui.handing_on.words.history_text import of_others_lines, question_text
+        from calendar_tui.screens.asking.question_view import OthersView
 
         app = self._app
         lines = of_others_lines(chosen, way, app.who, app.now())
@@ -211,9 +211,9 @@ class FileWork:
 
     def _take_back(self, way: Way, chosen: Sequence[Standing]) -> None:
         """Undo or redo these changes, and say which they were."""
-        from calendar_tui.handing_on.history_text import undone_lines
-        from calendar_tui.storage.history import take_back
-        from calendar_tui.storage.undo_choice import numbered
+        from calendar_tui.handing_on.words.history_text import undone_lines
+        from calendar_tui.storage.history.undo import take_back
+        from calendar_tui.storage.history.undo_choice import numbered
 
         app = self._app
         agreed = numbered(way, [s.n for s in chosen], [s.what for s in chosen])
@@ -248,7 +248,7 @@ class FileWork:
 
     def _ask_to_upgrade(self, change: Change) -> None:
         """Ask before the first save to a file of an older format; the old file is kept."""
-        from calendar_tui.screens.upgrade_view import UpgradeView
+        from calendar_tui.screens.pages.upgrade_view import UpgradeView
         from calendar_tui.storage.upgrading import upgrade_of
 
         app = self._app

@@ -13,7 +13,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.screen import Screen
 
-from calendar_tui.handing_on.history_text import (
+from calendar_tui.handing_on.words.history_text import (
     HistoryRow,
     about_tasks,
     edit_text,
@@ -23,10 +23,10 @@ from calendar_tui.handing_on.history_text import (
     rows_of,
     shortened_text,
 )
-from calendar_tui.handing_on.plain_text import count_text
+from calendar_tui.handing_on.words.plain_text import count_text
 from calendar_tui.planning.wording import full_day_text
-from calendar_tui.screens.actions import bindings
-from calendar_tui.screens.drawing import (
+from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.drawing import (
     BOLD,
     CUT,
     DIM,
@@ -41,10 +41,10 @@ from calendar_tui.screens.drawing import (
     row,
     wrapped,
 )
-from calendar_tui.screens.host import Host, host
-from calendar_tui.screens.keys import Keys
+from calendar_tui.screens.kit.host import Host, host
+from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.season.readers import plain
-from calendar_tui.storage.history import History, read_history, stamp, steps_to
+from calendar_tui.storage.history.undo import History, read_history, stamp, steps_to
 from calendar_tui.storage.problems import SeasonFileError
 
 KEYS = "up/down change  enter fields  a as it was  g go here  u undo  U redo  esc back"

@@ -12,7 +12,7 @@ from textual.binding import Binding, BindingType
 from textual.events import Resize
 from textual.screen import Screen
 
-from calendar_tui.handing_on.lamps_text import (
+from calendar_tui.handing_on.words.lamps_text import (
     CAUTIONS,
     ELECTRICAL,
     burning_text,
@@ -22,13 +22,13 @@ from calendar_tui.handing_on.lamps_text import (
     week_text,
     weeks_of,
 )
-from calendar_tui.handing_on.plain_text import count_text
-from calendar_tui.planning.lamp_programme import LampSheet, lamp_sheet, lights_with_lamps
-from calendar_tui.planning.light import light_over
+from calendar_tui.handing_on.words.plain_text import count_text
+from calendar_tui.planning.lamps.runs import LampSheet, lamp_sheet, lights_with_lamps
+from calendar_tui.planning.laying_out.light import light_over
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.wording import weekday_text
-from calendar_tui.screens.actions import bindings
-from calendar_tui.screens.drawing import (
+from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.drawing import (
     BOLD,
     DIM,
     HEADING,
@@ -41,8 +41,8 @@ from calendar_tui.screens.drawing import (
     row,
     wrapped,
 )
-from calendar_tui.screens.host import host
-from calendar_tui.screens.keys import Keys
+from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.season.records import Cohort
 
 KEYS = "left/right place  up/down week  t this week  esc back"

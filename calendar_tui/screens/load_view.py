@@ -12,15 +12,15 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
-from calendar_tui.handing_on.full_load_text import behind_rows, marks_of, use_figures
-from calendar_tui.planning.load import iso_week, monday_of
-from calendar_tui.planning.load_by_week import week_uses
-from calendar_tui.planning.over_full import not_counted
+from calendar_tui.handing_on.words.full_load_text import behind_rows, marks_of, use_figures
+from calendar_tui.planning.capacity.by_week import KINDS, WeekUse, hours_by_week
+from calendar_tui.planning.capacity.hours import iso_week, monday_of
+from calendar_tui.planning.capacity.over_full import not_counted
+from calendar_tui.planning.needs.by_week import week_uses
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.week_uses import KINDS, WeekUse, hours_by_week
 from calendar_tui.planning.wording import full_day_text
-from calendar_tui.screens.actions import bindings
-from calendar_tui.screens.drawing import (
+from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.drawing import (
     BOLD,
     HEADING,
     PLAIN,
@@ -32,9 +32,9 @@ from calendar_tui.screens.drawing import (
     row,
     wrapped,
 )
-from calendar_tui.screens.glyphs import UNICODE, Glyphs
-from calendar_tui.screens.host import host
-from calendar_tui.screens.keys import Keys
+from calendar_tui.screens.kit.glyphs import UNICODE, Glyphs
+from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.season.records import Season
 
 KEYS = "k kind  enter tasks  o next over-full  t today  w week  ? help  esc back"
@@ -282,7 +282,7 @@ class LoadView(Screen[None]):
 
     async def action_open_that_week(self) -> None:
         """The week under the cursor, where its tasks are moved; sent once it is whole."""
-        from calendar_tui.screens.week_view import WeekView
+        from calendar_tui.screens.week.view import WeekView
 
         if self._list.key:
             with self.app.batch_update():

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from datetime import date, datetime
 
 from calendar_tui.screens.app import CalendarApp, DayAtSite
-from calendar_tui.screens.past import Past
+from calendar_tui.screens.kit.past import Past
 from calendar_tui.storage.opening import Opened
 
 
@@ -40,7 +40,7 @@ def run(
     if os.name != "posix":
         app.run()
     else:
-        from calendar_tui.screens.terminal import ended_by_signals
+        from calendar_tui.screens.kit.terminal import ended_by_signals
 
         with ended_by_signals(app):
             app.run()

@@ -7,18 +7,24 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
-from calendar_tui.handing_on.varieties_text import (
+from calendar_tui.handing_on.words.varieties_text import (
     GUESSES,
     figure_columns,
     figure_text,
     key_words,
     variety_text,
 )
-from calendar_tui.planning.variety_change import Figure, change_figure, figures_of, find_variety, value_text
-from calendar_tui.screens.answers import OneChange
-from calendar_tui.screens.drawing import DIM, HEADING, PLAIN, Row, fitted, names_row, row, wrapped
-from calendar_tui.screens.host import host
-from calendar_tui.screens.value_form import ValueForm, Values
+from calendar_tui.planning.changes.variety_change import (
+    Figure,
+    change_figure,
+    figures_of,
+    find_variety,
+    value_text,
+)
+from calendar_tui.screens.asking.answers import OneChange
+from calendar_tui.screens.asking.value_form import ValueForm, Values
+from calendar_tui.screens.kit.drawing import DIM, HEADING, PLAIN, Row, fitted, names_row, row, wrapped
+from calendar_tui.screens.kit.host import host
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.marks import GUESS_MARK
 

@@ -18,13 +18,13 @@ from calendar_tui.season.reading import read_season
 from calendar_tui.season.sameness import same
 from calendar_tui.season.task_ids import NameTask, TaskKey, task_key
 from calendar_tui.season.upgrades import FORMAT, form_of, is_newer, newer, upgrade_edits
-from calendar_tui.storage.by_process import apart_path
-from calendar_tui.storage.line_merge import left_behind, lines_changed, merged_lines
-from calendar_tui.storage.lock import locked
+from calendar_tui.storage.disk.by_process import apart_path
+from calendar_tui.storage.disk.lock import locked
+from calendar_tui.storage.disk.whole_file import parted_text, put_beside, reason, refused, replace_whole
 from calendar_tui.storage.problems import StorageError
 from calendar_tui.storage.season_file import Loaded, Made, Note, put_in_place, real_path, step_of
-from calendar_tui.storage.splice import Spliced, spliced
-from calendar_tui.storage.whole_file import parted_text, put_beside, reason, refused, replace_whole
+from calendar_tui.storage.toml.line_merge import left_behind, lines_changed, merged_lines
+from calendar_tui.storage.toml.splice import Spliced, spliced
 
 # The edits that lay these tasks out anew in a season's data, by chore, cohort and number.
 LayOut = Callable[[Data, frozenset[TaskKey]], tuple[Edit, ...]]

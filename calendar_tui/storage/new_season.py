@@ -8,8 +8,8 @@ from collections.abc import Mapping
 from datetime import date, timedelta
 from pathlib import Path
 
+from calendar_tui.storage.disk.whole_file import reason
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
-from calendar_tui.storage.whole_file import reason
 
 _STARTER = Path(__file__).parents[1] / "starter"
 # Days from the season's first day to the second cohort that a new season starts with; to be changed by the grower.

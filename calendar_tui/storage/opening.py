@@ -14,7 +14,7 @@ from calendar_tui.season.records import Season, Station, Task
 from calendar_tui.season.upgrades import is_older, unwritten_form
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from calendar_tui.storage.season_file import Loaded, load, parse, read_text, real_path
-from calendar_tui.storage.toml_lines import locate
+from calendar_tui.storage.toml.lines import locate
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +61,7 @@ def opened_from(path: Path, text: str, data: Data, *, weather: bool = True) -> O
 
 def _with_weather(opened: Opened, station: Station) -> Opened:
     """With the days of its station, or with their problems besides its own."""
-    from calendar_tui.storage.station_file import read_station
+    from calendar_tui.storage.station.file import read_station
 
     read = read_station(real_path(opened.path).parent, station)
     if read.days is None:

@@ -13,13 +13,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
 from calendar_tui.season.edits import Change, Data, Edit, EditError
+from calendar_tui.storage.disk.whole_file import parted_text, reason, refused
 from calendar_tui.storage.problems import FileProblem, SeasonFileError, StorageError
-from calendar_tui.storage.whole_file import parted_text, reason, refused
 
 if TYPE_CHECKING:
-    from calendar_tui.storage.history_lines import Step
-    from calendar_tui.storage.splice import Spliced
-    from calendar_tui.storage.toml_lines import Lines
+    from calendar_tui.storage.journal.lines import Step
+    from calendar_tui.storage.toml.lines import Lines
+    from calendar_tui.storage.toml.splice import Spliced
 
 _PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 _LEFT_OPEN = (
@@ -132,8 +132,8 @@ def parse(path: Path, text: str) -> Data:
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        from calendar_tui.storage.bare_values import NotToml, bare_problems, bare_values
-        from calendar_tui.storage.toml_lines import locate
+        from calendar_tui.storage.toml.bare_values import NotToml, bare_problems, bare_values
+        from calendar_tui.storage.toml.lines import locate
 
         lines = locate(text)
         values = bare_values(lines)
@@ -194,7 +194,7 @@ def save_change(
     program, which takes no lock, changes the file at the same moment, the change is applied to what that wrote.
     Raises SeasonFileError, and then nothing has been written; ValueError if `when` has no offset.
     """
-    from calendar_tui.storage.lock import in_turn
+    from calendar_tui.storage.disk.lock import in_turn
 
     if when.utcoffset() is None:
         raise ValueError("the time of a change needs its offset from UTC")
@@ -205,7 +205,7 @@ def save_change(
 
 
 def _save(path: Path, change: Change, note: Note, check: Check | None, loaded: Loaded | None) -> Saved:
-    from calendar_tui.storage.splice import spliced
+    from calendar_tui.storage.toml.splice import spliced
 
     now = current(path, loaded)
     try:
@@ -239,9 +239,9 @@ def current(path: Path, loaded: Loaded | None = None) -> Loaded:
 
 def step_of(old: str, made: Spliced) -> Step:
     """What the history keeps of a text that was made of another."""
-    from calendar_tui.storage.history_lines import Step
-    from calendar_tui.storage.journal import digest
-    from calendar_tui.storage.splices import anchors_of
+    from calendar_tui.storage.journal.file import digest
+    from calendar_tui.storage.journal.lines import Step
+    from calendar_tui.storage.toml.splices import anchors_of
 
     before, after = digest(old.encode()), digest(made.text.encode())
     splices = tuple(made.splices)
@@ -253,9 +253,9 @@ def put_in_place(path: Path, old: str, made: Made, note: Note, check: Check | No
 
     The caller holds the lock. Raises SeasonFileError, and then nothing has been written.
     """
-    from calendar_tui.storage import journal
-    from calendar_tui.storage.history_lines import Entry
-    from calendar_tui.storage.whole_file import replace_whole
+    from calendar_tui.storage.disk.whole_file import replace_whole
+    from calendar_tui.storage.journal import file as journal
+    from calendar_tui.storage.journal.lines import Entry
 
     _refuse_problems(path, old, made.data, check)
     real = real_path(path)
@@ -281,7 +281,7 @@ def _refuse_problems(path: Path, old: str, data: Data, check: Check | None) -> N
     problems = check(data) if check else ()
     if not problems:
         return
-    from calendar_tui.storage.toml_lines import locate
+    from calendar_tui.storage.toml.lines import locate
 
     lines = locate(old)
     raise SeasonFileError(

@@ -11,10 +11,10 @@ from pathlib import Path
 
 from calendar_tui.season.edits import Data
 from calendar_tui.season.reading import read_season
-from calendar_tui.storage.bare_values import BareValue, NotToml, bare_problems, bare_values, stood_in
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from calendar_tui.storage.season_file import parse, read_text
-from calendar_tui.storage.toml_lines import locate
+from calendar_tui.storage.toml.bare_values import BareValue, NotToml, bare_problems, bare_values, stood_in
+from calendar_tui.storage.toml.lines import locate
 
 # No more than a person mends before looking again, and than so many characters let read in a second or so.
 MOST_PROBLEMS, MOST_READ = 20, 2_000_000

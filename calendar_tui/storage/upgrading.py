@@ -9,8 +9,9 @@ from pathlib import Path
 
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.upgrades import FORMAT, form_of, is_newer, newer, upgrade_edits, upgrade_problems
-from calendar_tui.storage.journal import history_path
-from calendar_tui.storage.lock import in_turn
+from calendar_tui.storage.disk.lock import in_turn
+from calendar_tui.storage.disk.whole_file import fresh_path, parted_text, put_beside, reason, refused
+from calendar_tui.storage.journal.file import history_path
 from calendar_tui.storage.opening import located, season_problems
 from calendar_tui.storage.problems import SeasonFileError, StorageError
 from calendar_tui.storage.season_file import (
@@ -23,8 +24,7 @@ from calendar_tui.storage.season_file import (
     real_path,
     step_of,
 )
-from calendar_tui.storage.splice import Spliced, spliced
-from calendar_tui.storage.whole_file import fresh_path, parted_text, put_beside, reason, refused
+from calendar_tui.storage.toml.splice import Spliced, spliced
 
 
 @dataclass(frozen=True, slots=True)

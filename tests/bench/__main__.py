@@ -18,9 +18,9 @@ from pathlib import Path
 from statistics import median
 
 from calendar_tui.nature import sky
+from calendar_tui.planning.changes.slips import record_date
+from calendar_tui.planning.changes.ticks import tick_edits
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.slips import record_date
-from calendar_tui.planning.ticks import tick_edits
 from calendar_tui.season.edits import Change, Data
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Season

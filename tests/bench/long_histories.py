@@ -8,9 +8,9 @@ from pathlib import Path
 from statistics import median
 
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.storage.history import at_least, read_history, take_back
+from calendar_tui.storage.history.undo import at_least, read_history, take_back
+from calendar_tui.storage.history.undo_choice import own_first
 from calendar_tui.storage.season_file import save_change
-from calendar_tui.storage.undo_choice import own_first
 from tests.bench.long_history import LAST, long_history
 from tests.bench.rows import Row
 

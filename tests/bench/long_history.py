@@ -4,9 +4,9 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from calendar_tui.season.edits import Edit
-from calendar_tui.storage.history_lines import Entry, Step, encoded
-from calendar_tui.storage.journal import digest, history_path
-from calendar_tui.storage.splices import Splice
+from calendar_tui.storage.journal.file import digest, history_path
+from calendar_tui.storage.journal.lines import Entry, Step, encoded
+from calendar_tui.storage.toml.splices import Splice
 
 HEAD = """\
 format = 2

@@ -11,8 +11,8 @@ from statistics import median
 
 from calendar_tui.commands.response_many import handing_out, in_turn
 from calendar_tui.nature import sky
-from calendar_tui.planning.response import Planting, response
-from calendar_tui.planning.response_many import Piece
+from calendar_tui.planning.response.many import Piece
+from calendar_tui.planning.response.outcomes import Planting, response
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Season
 from tests.bench.big_season import heated, season_data

@@ -14,7 +14,7 @@ from small_season import run
 from calendar_tui.cli import main
 from calendar_tui.commands import opening
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.storage.history import read_history
+from calendar_tui.storage.history.undo import read_history
 from calendar_tui.storage.season_file import save_change
 
 

@@ -12,12 +12,12 @@ from pathlib import Path
 import pytest
 from small_season import PLAIN, run
 
-from calendar_tui.handing_on.plain_text import clash_texts
-from calendar_tui.planning.early import asking, early_stages
-from calendar_tui.planning.light import place_light
-from calendar_tui.planning.nights import natural_days_h
+from calendar_tui.handing_on.words.plain_text import clash_texts
+from calendar_tui.planning.laying_out.early import asking, early_stages
+from calendar_tui.planning.laying_out.light import place_light
+from calendar_tui.planning.laying_out.nights import natural_days_h
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.planning.tasks import shared_tasks, task_id
+from calendar_tui.planning.tasks.by_chore import shared_tasks, task_id
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Season
 from calendar_tui.season.work import Task
@@ -125,7 +125,7 @@ def test_a_reason_names_some_of_very_many_cohorts_and_how_many_more() -> None:
 
 
 def test_ids_of_tasks_do_not_run_out(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("calendar_tui.planning.tasks._ID_LENGTH", 1)
+    monkeypatch.setattr("calendar_tui.planning.tasks.by_chore._ID_LENGTH", 1)
     taken: set[str] = set()
     for n in range(200):
         task = Task(id="", date=None, what="", chore="scout", cohort="A1", n=n)  # type: ignore[arg-type]
@@ -139,7 +139,7 @@ def test_check_counts_the_tasks_that_are_not_saved_without_an_id_for_each(
     def refused(task: Task, taken: object) -> str:
         raise AssertionError(f"an id for {task.what}")
 
-    monkeypatch.setattr("calendar_tui.planning.replan.task_id", refused)
+    monkeypatch.setattr("calendar_tui.planning.changes.replan.task_id", refused)
     path = tmp_path / "s.toml"
     path.write_text(text_of(3), encoding="utf-8")
     assert "saved tasks differ from the plan" in run("check", str(path)).out

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from small_season import line_of, refused_quietly, run, swap
 
-from calendar_tui.storage.history import read_history
+from calendar_tui.storage.history.undo import read_history
 
 PLANTS = swap("plants = 120", "plants = 99   # counted")
 OTHER_PLANTS = swap("plants = 120", "plants = 90")

@@ -13,8 +13,8 @@ from small_season import refused_quietly, run
 
 from calendar_tui.commands.season_answers import degrees
 from calendar_tui.commands.starting import text_that_fits
+from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.timeline import Timeline
 from calendar_tui.season.checks import noon_text
 from calendar_tui.season.reading import read_season
 from calendar_tui.storage.new_season import new_season_text

@@ -14,7 +14,7 @@ import pytest
 from small_season import PLAIN, refused_quietly, run, swap
 
 from calendar_tui.commands.response_many import in_turn
-from calendar_tui.handing_on.response_table import COLUMNS
+from calendar_tui.handing_on.tables.response_table import COLUMNS
 
 BATCH = """\
 season = "near.toml"

@@ -7,12 +7,12 @@ import tomllib
 from pathlib import Path
 
 from calendar_tui.commands import response, response_many
-from calendar_tui.handing_on.response_table import COLUMNS
-from calendar_tui.handing_on.response_text import response_rows
-from calendar_tui.planning.response import Planting
-from calendar_tui.planning.response import response as curve_of
-from calendar_tui.storage.batch_file import KEYS
-from calendar_tui.storage.sites_file import NEEDED, OPTIONAL
+from calendar_tui.handing_on.tables.response_table import COLUMNS
+from calendar_tui.handing_on.words.response_text import response_rows
+from calendar_tui.planning.response.outcomes import Planting
+from calendar_tui.planning.response.outcomes import response as curve_of
+from calendar_tui.storage.batch.file import KEYS
+from calendar_tui.storage.batch.sites import NEEDED, OPTIONAL
 from tests.planning.farm import farm
 
 PAGE = (Path(__file__).parents[2] / "docs" / "planting-dates.md").read_text(encoding="utf-8")

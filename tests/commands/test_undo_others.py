@@ -9,7 +9,7 @@ from small_season import run
 
 from calendar_tui.commands import history as history_commands
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.storage.history import read_history
+from calendar_tui.storage.history.undo import read_history
 from calendar_tui.storage.season_file import save_change
 
 NOW = datetime(2026, 11, 9, 12, tzinfo=UTC)

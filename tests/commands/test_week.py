@@ -287,7 +287,7 @@ def test_nothing_is_laid_out_on_the_way_to_a_week(week: Path) -> None:
         words = ["week", str(week), "--today", "2026-11-10", *more]
         ran = subprocess.run([sys.executable, "-c", code, *words], capture_output=True, text=True, check=True)
         loaded = set(ran.stderr.split())
-        assert "calendar_tui.planning.week" in loaded
+        assert "calendar_tui.planning.tasks.week" in loaded
         assert not loaded & {
             f"calendar_tui.planning.{n}" for n in ("plan", "replan", "light", "tasks", "load")
         }

@@ -2,8 +2,8 @@
 
 from datetime import date
 
+from calendar_tui.planning.needs.sums import quantities
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.quantity_sums import quantities
 from tests.planning.farm import TODAY, farm_data, season_of
 
 OWN = {

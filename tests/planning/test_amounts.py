@@ -5,11 +5,11 @@ from datetime import date, timedelta
 
 import pytest
 
-from calendar_tui.planning.amounts import area_of_light_m2, cuttings_of, lamp_kwh, seeds_of
-from calendar_tui.planning.lamp_programme import kwh_of, lamp_runs
+from calendar_tui.planning.changes.replan import refresh
+from calendar_tui.planning.changes.variety_change import change_figure
+from calendar_tui.planning.lamps.runs import kwh_of, lamp_runs
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.replan import refresh
-from calendar_tui.planning.variety_change import change_figure
+from calendar_tui.planning.tasks.amounts import area_of_light_m2, cuttings_of, lamp_kwh, seeds_of
 from calendar_tui.season.edits import apply_edits
 from tests.planning.farm import TODAY, farm_data, season_of
 

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 import pytest
 
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.planning.why import counted_days
+from calendar_tui.planning.why.chain import counted_days
 from calendar_tui.planning.wording import day_text
 from tests.planning.farm import season_at
 

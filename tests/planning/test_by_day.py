@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from calendar_tui.planning.by_day import by_day_problems, by_day_texts
+from calendar_tui.planning.lamps.by_day import by_day_problems, by_day_texts
 from tests.planning.lit_house import EXTEND, house, laid_out, texts
 
 

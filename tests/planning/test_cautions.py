@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.planning.week import cautions_by_task, sentences
+from calendar_tui.planning.tasks.week import cautions_by_task, sentences
 from calendar_tui.season.records import Task
 
 HEAT = "Heat: water, shade and rest breaks."

@@ -8,8 +8,8 @@ from datetime import date
 
 import pytest
 
-from calendar_tui.handing_on.chores_text import repeat_text
-from calendar_tui.planning.chore_change import (
+from calendar_tui.handing_on.words.chores_text import repeat_text
+from calendar_tui.planning.changes.chore_change import (
     add_chore,
     change_chore,
     fields_of,
@@ -20,9 +20,9 @@ from calendar_tui.planning.chore_change import (
     tasks_made,
     typed_chore,
 )
+from calendar_tui.planning.changes.replan import refresh
+from calendar_tui.planning.changes.slips import SlipError
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.replan import refresh
-from calendar_tui.planning.slips import SlipError
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.records import Chore

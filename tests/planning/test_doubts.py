@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from calendar_tui.planning.doubts import Start, Typed, doubt, task_doubts
+from calendar_tui.planning.changes.doubts import Start, Typed, doubt, task_doubts
 from calendar_tui.season.records import Task
 
 TODAY = date(2026, 12, 8)

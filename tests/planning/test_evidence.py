@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.planning.evidence import SEEN
-from calendar_tui.planning.evidence_text import evidence_text
-from calendar_tui.planning.figures import present, rounded, with_figure
+from calendar_tui.planning.evidence.figures import present, rounded, with_figure
+from calendar_tui.planning.evidence.recorded import SEEN
+from calendar_tui.planning.evidence.words import evidence_text
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.records import Span, Variety
 from tests.counting import lines_run

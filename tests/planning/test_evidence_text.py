@@ -5,9 +5,9 @@ from datetime import date
 
 import pytest
 
-from calendar_tui.planning.evidence_text import evidence_brief, evidence_note, evidence_text, record_evidence
+from calendar_tui.planning.changes.slips import record_date
+from calendar_tui.planning.evidence.words import evidence_brief, evidence_note, evidence_text, record_evidence
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.slips import record_date
 from calendar_tui.season.records import Span
 from tests.planning.ambers import LATER, days, likely, planned, three_ambers
 from tests.planning.farm import TODAY, farm_data, season_of

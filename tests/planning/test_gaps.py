@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
-from calendar_tui.planning.gaps import Gap, gaps
 from calendar_tui.planning.plan import Plan, make_plan
+from calendar_tui.planning.why.gaps import Gap, gaps
 from calendar_tui.season.reading import read_season
 
 

@@ -15,9 +15,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calendar_tui.nature.heat import degree_days
+from calendar_tui.planning.laying_out.warmth import season_warmth
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.planning.warmth import season_warmth
-from calendar_tui.planning.why_heat import heat_runs
+from calendar_tui.planning.why.heat import heat_runs
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Season, Span, StationDays
 from tests.bench.big_season import example_today, heated, season_data

@@ -4,9 +4,9 @@ from datetime import date
 
 import pytest
 
-from calendar_tui.planning.lamp_programme import kwh_of, lamp_runs
+from calendar_tui.planning.lamps.runs import kwh_of, lamp_runs
+from calendar_tui.planning.needs.sums import quantities
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.quantity_sums import quantities
 from tests.counting import lines_run
 from tests.planning.farm import TODAY, season_of
 from tests.planning.one_cohort import data_of, two_in_h1, worked_out

@@ -9,11 +9,11 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from calendar_tui.planning.lamp_programme import LampRun, lamp_runs, nights_without_times
-from calendar_tui.planning.lamp_weeks import lamp_weeks
-from calendar_tui.planning.nights import Timer, lamp_runs_of, nights_of
+from calendar_tui.planning.lamps.runs import LampRun, lamp_runs, nights_without_times
+from calendar_tui.planning.lamps.weeks import lamp_weeks
+from calendar_tui.planning.laying_out.nights import Timer, lamp_runs_of, nights_of
+from calendar_tui.planning.laying_out.programmes import programmes_of
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.planning.programmes import programmes_of
 from calendar_tui.season.fields import LAMP_SIDES
 from calendar_tui.season.records import Outage
 from tests.planning.farm import TODAY, farm_data, season_of

@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
-from calendar_tui.handing_on.lamps_text import nights_text, sheet_text, week_text
-from calendar_tui.planning.lamp_programme import LampSheet, lamp_runs, lamp_sheet
-from calendar_tui.planning.lamp_weeks import LampWeek, lamp_weeks
+from calendar_tui.handing_on.words.lamps_text import nights_text, sheet_text, week_text
+from calendar_tui.planning.lamps.runs import LampSheet, lamp_runs, lamp_sheet
+from calendar_tui.planning.lamps.weeks import LampWeek, lamp_weeks
 from calendar_tui.season.records import Outage, Season
 from tests.planning.lit_house import EXTEND, cohort, house, laid_out
 

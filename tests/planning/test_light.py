@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
-from calendar_tui.planning.light import light_over
+from calendar_tui.planning.laying_out.light import light_over
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.records import Cohort, Outage
 from tests.planning.farm import TODAY, farm

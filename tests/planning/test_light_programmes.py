@@ -10,12 +10,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calendar_tui.handing_on.why_text import why_text
-from calendar_tui.planning.lamp_programme import lamp_runs, lamp_sheet
-from calendar_tui.planning.nights import Felt, felt_days
+from calendar_tui.handing_on.words.why_text import why_text
+from calendar_tui.planning.lamps.runs import lamp_runs, lamp_sheet
+from calendar_tui.planning.laying_out.nights import Felt, felt_days
+from calendar_tui.planning.laying_out.programmes import programme_text, programmes_of
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.planning.programmes import programme_text, programmes_of
-from calendar_tui.planning.why import counted_days
+from calendar_tui.planning.why.chain import counted_days
 from calendar_tui.season.records import Outage
 from tests.counting import lines_run
 from tests.planning.lit_house import EXTEND, FIRST, LAST, cohort, felt_h, house, laid_out, natural_h, texts

@@ -10,9 +10,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.planning.load import by_week, iso_week, loads, monday_of, over_full, over_full_text
+from calendar_tui.planning.capacity.hours import (
+    by_week,
+    iso_week,
+    loads,
+    monday_of,
+    over_full,
+    over_full_text,
+)
+from calendar_tui.planning.changes.slips import plan_date
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.slips import plan_date
 from calendar_tui.season.work import WORK_DAYS, Chore, Crew, Task
 from tests.counting import lines_run
 from tests.planning.farm import TODAY, farm

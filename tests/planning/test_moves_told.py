@@ -7,11 +7,11 @@ from datetime import date
 
 import pytest
 
-from calendar_tui.handing_on.plain_text import moves_text, stage_move_text, task_move_text
+from calendar_tui.handing_on.words.plain_text import moves_text, stage_move_text, task_move_text
+from calendar_tui.planning.changes.replan import Proposal, StageMove, TaskMove
+from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.replan import Proposal, StageMove, TaskMove
-from calendar_tui.planning.stages import StageDate
-from calendar_tui.screens.answers import move_text
+from calendar_tui.screens.asking.answers import move_text
 from calendar_tui.season.edits import Change
 from calendar_tui.season.records import Task
 from tests.planning.farm import farm_data, season_of

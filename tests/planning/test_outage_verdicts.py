@@ -7,8 +7,8 @@ from datetime import date, time, timedelta
 
 import pytest
 
-from calendar_tui.planning.dark_nights import MAY_START_D
-from calendar_tui.planning.outages import nothing_stands_text, record_outage
+from calendar_tui.planning.changes.outages import nothing_stands_text, record_outage
+from calendar_tui.planning.lamps.dark_nights import MAY_START_D
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.records import Lamps, Season, Span
 from tests.planning.farm import farm

@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calendar_tui.planning.outages import find_place, lamp_places, record_outage
+from calendar_tui.planning.changes.outages import find_place, lamp_places, record_outage
+from calendar_tui.planning.changes.slips import SlipError
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.planning.slips import SlipError
 from calendar_tui.season.records import Lamps, Outage
 from tests.planning.farm import farm, farm_data, season_of
 

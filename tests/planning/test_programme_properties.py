@@ -11,8 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calendar_tui.planning.lamp_programme import LampRun, lamp_runs, lamp_sheet
-from calendar_tui.planning.lamp_weeks import LampWeek, lamp_weeks
+from calendar_tui.planning.lamps.runs import LampRun, lamp_runs, lamp_sheet
+from calendar_tui.planning.lamps.weeks import LampWeek, lamp_weeks
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.fields import LAMP_SIDES
 from calendar_tui.season.records import Lamps, Outage, Programme, Season

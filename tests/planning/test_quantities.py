@@ -5,8 +5,8 @@ from datetime import date
 
 import pytest
 
+from calendar_tui.planning.needs.quantities import Guess
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.quantities import Guess
 from tests.planning.farm import TODAY, season_of
 from tests.planning.one_cohort import data_of, only, total, two_in_h1, worked_out
 

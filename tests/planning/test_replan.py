@@ -7,9 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.replan import refresh, task_moves
-from calendar_tui.planning.slips import (
+from calendar_tui.planning.changes.replan import refresh, task_moves
+from calendar_tui.planning.changes.slips import (
     HOLD,
     SHIFT,
     Record,
@@ -20,7 +19,8 @@ from calendar_tui.planning.slips import (
     record_dates,
     stage_named,
 )
-from calendar_tui.planning.ticks import Tick, tick_edits
+from calendar_tui.planning.changes.ticks import Tick, tick_edits
+from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.records import Task
 from tests.planning.farm import TODAY, farm_data, season_of

@@ -10,8 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from calendar_tui.planning.laying_out.stages import Range
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.response import (
+from calendar_tui.planning.response.outcomes import (
     Outcome,
     Planting,
     around,
@@ -21,7 +22,6 @@ from calendar_tui.planning.response import (
     outcome,
     response,
 )
-from calendar_tui.planning.stages import Range
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Outage, Programme, Season, Span
 from tests.bench.big_season import heated, season_data

@@ -9,9 +9,9 @@ from functools import partial
 
 import pytest
 
-from calendar_tui.planning.response import Outcome, Planting, response
-from calendar_tui.planning.response_many import DATES, NO_GROWTH, Columns, Piece, work
-from calendar_tui.planning.warmth import season_warmth
+from calendar_tui.planning.laying_out.warmth import season_warmth
+from calendar_tui.planning.response.many import DATES, NO_GROWTH, Columns, Piece, work
+from calendar_tui.planning.response.outcomes import Outcome, Planting, response
 from calendar_tui.season.records import Season
 from tests.counting import lines_run
 from tests.planning.farm import season_at

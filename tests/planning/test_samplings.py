@@ -4,10 +4,10 @@ from datetime import timedelta
 
 import pytest
 
+from calendar_tui.planning.capacity.uses import sample_uses
+from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.replan import refresh
-from calendar_tui.planning.samplings import sampling_dates
-from calendar_tui.planning.uses import sample_uses
+from calendar_tui.planning.tasks.samplings import sampling_dates
 from tests.planning.farm import TODAY, farm_data, season_of
 
 CUT = {

@@ -11,16 +11,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calendar_tui.planning.amounts import lamp_kwh
-from calendar_tui.planning.dark_nights import missed_nights
-from calendar_tui.planning.lamp_programme import kw_of, lamp_runs, lamp_sheet, lights_with_lamps
-from calendar_tui.planning.outages import find_light, record_outage
-from calendar_tui.planning.phases import phase_on
+from calendar_tui.planning.changes.outages import find_light, record_outage
+from calendar_tui.planning.changes.slips import SlipError
+from calendar_tui.planning.lamps.dark_nights import missed_nights
+from calendar_tui.planning.lamps.runs import kw_of, lamp_runs, lamp_sheet, lights_with_lamps
+from calendar_tui.planning.laying_out.programmes import place_of
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.programmes import place_of
-from calendar_tui.planning.slips import SlipError
-from calendar_tui.planning.tasks import chore_tasks
-from calendar_tui.planning.why import counted_days
+from calendar_tui.planning.tasks.amounts import lamp_kwh
+from calendar_tui.planning.tasks.by_chore import chore_tasks
+from calendar_tui.planning.why.chain import counted_days
+from calendar_tui.planning.why.phases import phase_on
 from calendar_tui.season.checks import CHECKS
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.records import Chore, Outage, Programme, Season

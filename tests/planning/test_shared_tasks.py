@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calendar_tui.planning.chore_dates import in_nursery, spells
+from calendar_tui.planning.changes.replan import refresh, task_moves
+from calendar_tui.planning.changes.slips import HOLD, SHIFT, plan_date, record_date
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.replan import refresh, task_moves
-from calendar_tui.planning.slips import HOLD, SHIFT, plan_date, record_date
+from calendar_tui.planning.tasks.chore_dates import in_nursery, spells
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.records import Chore
 from tests.planning.farm import TODAY, farm_data, season_of

@@ -10,9 +10,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from calendar_tui.planning.changes.slips import SlipError
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.response import Planting, response
-from calendar_tui.planning.slips import SlipError
+from calendar_tui.planning.response.outcomes import Planting, response
 from calendar_tui.planning.staggering.options import bench_of, options_in
 from calendar_tui.planning.staggering.problem import Held, cost_of, in_dispute, problem_of
 from calendar_tui.planning.staggering.proposing import stagger

@@ -7,8 +7,8 @@ from datetime import date
 
 import pytest
 
+from calendar_tui.planning.changes.slips import SlipError
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.slips import SlipError
 from calendar_tui.planning.staggering.proposing import Stopped, Watch, stagger
 from calendar_tui.planning.staggering.wish import Wish
 from calendar_tui.season.records import Lamps

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from calendar_tui.planning.slips import SlipError
+from calendar_tui.planning.changes.slips import SlipError
 from calendar_tui.planning.staggering.asking import STEPS, Asked, every_d, spacing, whole, wish_of
 from calendar_tui.planning.staggering.drafts import (
     accepted,

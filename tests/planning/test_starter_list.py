@@ -5,9 +5,9 @@ from datetime import date, timedelta
 
 import pytest
 
+from calendar_tui.planning.changes.replan import refresh
+from calendar_tui.planning.changes.starter_list import keep_own, reminder, starter_changes, take_over
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.replan import refresh
-from calendar_tui.planning.starter_list import keep_own, reminder, starter_changes, take_over
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.reading import read_chores
 from tests.planning.farm import TODAY, farm_data, season_of

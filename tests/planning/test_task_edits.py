@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.planning.task_edits import (
+from calendar_tui.planning.changes.task_edits import (
     TaskError,
     move_change,
     near_season,

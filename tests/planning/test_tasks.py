@@ -5,11 +5,11 @@ from datetime import date
 
 import pytest
 
-from calendar_tui.planning.chore_dates import chore_dates
+from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.stages import StageDate
-from calendar_tui.planning.tasks import chore_tasks, task_id
-from calendar_tui.planning.timeline import Timeline
+from calendar_tui.planning.tasks.by_chore import chore_tasks, task_id
+from calendar_tui.planning.tasks.chore_dates import chore_dates
 from calendar_tui.season.records import Chore, Cohort, Task, Variety
 from tests.planning.farm import TODAY, farm
 

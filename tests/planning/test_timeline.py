@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calendar_tui.nature.plant import Response, day_count
+from calendar_tui.planning.changes.slips import SHIFT, SlipError, record_date
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.slips import SHIFT, SlipError, record_date
 from calendar_tui.season.checks import order_problem, stages_of
 from calendar_tui.season.records import CHAINS
 from tests.planning.farm import TODAY, farm, farm_data, season_of

@@ -6,9 +6,8 @@ import copy
 
 import pytest
 
-from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.slips import SlipError
-from calendar_tui.planning.variety_change import (
+from calendar_tui.planning.changes.slips import SlipError
+from calendar_tui.planning.changes.variety_change import (
     FIGURES,
     change_figure,
     figures_of,
@@ -17,6 +16,7 @@ from calendar_tui.planning.variety_change import (
     unused,
     value_text,
 )
+from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.fields import FIELDS, MARKS
 from calendar_tui.season.reading import read_season

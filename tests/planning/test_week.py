@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.planning.week import (
+from calendar_tui.planning.tasks.week import (
     GROUPINGS,
     Only,
     all_tasks,

@@ -10,12 +10,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.planning.lamp_programme import lamp_runs
-from calendar_tui.planning.load_by_week import week_uses
-from calendar_tui.planning.over_full import not_counted, over_full_uses
+from calendar_tui.planning.capacity.by_week import WeekUse, most_by_week
+from calendar_tui.planning.capacity.over_full import not_counted, over_full_uses
+from calendar_tui.planning.capacity.uses import Limit, Use
+from calendar_tui.planning.lamps.runs import lamp_runs
+from calendar_tui.planning.needs.by_week import week_uses
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.planning.uses import Limit, Use
-from calendar_tui.planning.week_uses import WeekUse, most_by_week
 from tests.counting import lines_run
 from tests.planning.farm import TODAY, season_of
 from tests.planning.staggered import empty_data

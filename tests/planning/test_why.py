@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.why import chain, counted_days
+from calendar_tui.planning.why.chain import chain, counted_days
 from tests.planning.farm import TODAY, farm
 
 

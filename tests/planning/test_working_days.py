@@ -9,10 +9,10 @@ from dateutil.rrule import rrulestr
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.planning.chore_dates import repeats
+from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.replan import refresh
-from calendar_tui.planning.working_days import FARTHEST_D, Kept, daily, kept, put
+from calendar_tui.planning.tasks.chore_dates import repeats
+from calendar_tui.planning.tasks.working_days import FARTHEST_D, Kept, daily, kept, put
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.work import WORK_DAYS, Chore, Crew
 from tests.planning.farm import TODAY, farm, farm_data, season_of

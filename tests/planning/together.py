@@ -2,8 +2,8 @@
 
 from datetime import timedelta
 
+from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.replan import refresh
 from calendar_tui.season.edits import apply_edits
 from tests.planning.farm import TODAY, farm_data, season_of
 

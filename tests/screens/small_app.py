@@ -11,7 +11,7 @@ from textual.app import App
 from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.screens.glyphs import glyph_set
+from calendar_tui.screens.kit.glyphs import glyph_set
 from calendar_tui.season.edits import Change, apply_edits
 from calendar_tui.season.reading import read_season
 

@@ -9,17 +9,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.planning.phases import LETTERS, PHASES, covered_on, phase_on
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.screens.actions import footer, in_group
-from calendar_tui.screens.bands import draw_band
-from calendar_tui.screens.canvas import Canvas, changed_up_to, crop, fitted, joined, text_of
-from calendar_tui.screens.chart import Look, chart_rows, lay, legend_rows, season_rows
-from calendar_tui.screens.details import cursor_row
-from calendar_tui.screens.glyphs import ASCII, STYLES, UNICODE, Glyphs
-from calendar_tui.screens.paper import chart_lines
-from calendar_tui.screens.plot import Scale, hour_labels
-from calendar_tui.screens.window import Window, axis_ends, zooms
+from calendar_tui.planning.why.phases import LETTERS, PHASES, covered_on, phase_on
+from calendar_tui.screens.kit.actions import footer, in_group
+from calendar_tui.screens.kit.canvas import Canvas, changed_up_to, crop, fitted, joined, text_of
+from calendar_tui.screens.kit.glyphs import ASCII, STYLES, UNICODE, Glyphs
+from calendar_tui.screens.kit.window import Window, axis_ends, zooms
+from calendar_tui.screens.season.bands import draw_band
+from calendar_tui.screens.season.chart import Look, chart_rows, lay, legend_rows, season_rows
+from calendar_tui.screens.season.details import cursor_row
+from calendar_tui.screens.season.paper import chart_lines
+from calendar_tui.screens.season.plot import Scale, hour_labels
 from calendar_tui.season.reading import read_season
 
 TODAY = date(2026, 12, 8)

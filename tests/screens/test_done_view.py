@@ -9,9 +9,9 @@ from small_app import SEASON, SmallApp, states
 from test_week_ticks import CHORES, cohort, task
 from textual.pilot import Pilot
 
-from calendar_tui.screens.done_view import DoneView
-from calendar_tui.screens.moves_view import MovesView
-from calendar_tui.screens.week_view import WeekView
+from calendar_tui.screens.asking.moves_view import MovesView
+from calendar_tui.screens.week.done_view import DoneView
+from calendar_tui.screens.week.view import WeekView
 
 TODAY, BEFORE = date(2026, 11, 4), date(2026, 11, 2)
 MORE = """

@@ -6,9 +6,9 @@ from datetime import date
 
 from small_app import SEASON, SmallApp
 
-from calendar_tui.screens.answers import Question, answers
-from calendar_tui.screens.cohort_view import CohortView
-from calendar_tui.screens.moves_view import MovesView
+from calendar_tui.screens.asking.answers import Question, answers
+from calendar_tui.screens.asking.moves_view import MovesView
+from calendar_tui.screens.pages.cohort_view import CohortView
 
 TODAY = date(2026, 11, 8)
 # Seeded on 5 Oct: emergence is projected for 10 Oct.

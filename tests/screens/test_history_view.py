@@ -6,14 +6,14 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from calendar_tui.screens.actions import EDITS
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.history_view import ChangeView, HistoryView
-from calendar_tui.screens.past import Past
-from calendar_tui.screens.problems_view import ProblemsView
-from calendar_tui.screens.season_view import SeasonView
+from calendar_tui.screens.kit.actions import EDITS
+from calendar_tui.screens.kit.past import Past
+from calendar_tui.screens.pages.problems_view import ProblemsView
+from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.storage.journal import history_path
+from calendar_tui.storage.journal.file import history_path
 from calendar_tui.storage.opening import open_season
 from calendar_tui.storage.season_file import save_change
 

@@ -10,12 +10,12 @@ import pytest
 from small_app import SEASON, SmallApp
 from textual.pilot import Pilot
 
-from calendar_tui.handing_on.lamps_text import CAUTIONS, ELECTRICAL, sheet_text
-from calendar_tui.planning.lamp_programme import lamp_sheet
-from calendar_tui.screens.actions import in_group
+from calendar_tui.handing_on.words.lamps_text import CAUTIONS, ELECTRICAL, sheet_text
+from calendar_tui.planning.lamps.runs import lamp_sheet
 from calendar_tui.screens.app import CalendarApp
+from calendar_tui.screens.kit.actions import in_group
 from calendar_tui.screens.lamps_view import NO_LAMPS, LampsView, lights_in_order
-from calendar_tui.screens.season_view import SeasonView
+from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.storage.opening import open_season
 
 TODAY = date(2026, 11, 25)

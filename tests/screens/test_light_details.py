@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from calendar_tui.screens.details import cursor_row
+from calendar_tui.screens.season.details import cursor_row
 from tests.planning.lit_house import EXTEND, house, laid_out
 
 COVERS = {

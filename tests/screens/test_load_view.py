@@ -10,12 +10,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from small_app import SEASON, SmallApp
 
-from calendar_tui.handing_on.full_load_text import use_figures
-from calendar_tui.planning.load_by_week import week_uses
-from calendar_tui.planning.week_uses import KINDS, WeekUse
-from calendar_tui.screens.glyphs import ASCII, UNICODE
+from calendar_tui.handing_on.words.full_load_text import use_figures
+from calendar_tui.planning.capacity.by_week import KINDS, WeekUse
+from calendar_tui.planning.needs.by_week import week_uses
+from calendar_tui.screens.kit.glyphs import ASCII, UNICODE
 from calendar_tui.screens.load_view import KEYS, NAMES, WORKING, LoadView, bar_text
-from calendar_tui.screens.week_view import WeekView
+from calendar_tui.screens.week.view import WeekView
 
 TODAY = date(2026, 11, 4)
 CREW = """

@@ -13,9 +13,9 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from calendar_tui.screens.app import CalendarApp
-from calendar_tui.screens.drawing import Picker
-from calendar_tui.screens.moves_view import MovesView
-from calendar_tui.screens.record_view import RecordView
+from calendar_tui.screens.asking.moves_view import MovesView
+from calendar_tui.screens.asking.record_view import RecordView
+from calendar_tui.screens.kit.drawing import Picker
 from calendar_tui.storage.finding import example_files
 from calendar_tui.storage.opening import open_season
 

@@ -10,7 +10,7 @@ from textual.pilot import Pilot
 from textual.widgets._toast import Toast
 
 from calendar_tui.screens.app import CalendarApp
-from calendar_tui.screens.notices import Notice, shown
+from calendar_tui.screens.kit.notices import Notice, shown
 from calendar_tui.storage.opening import open_season
 
 LONG_S = 3600.0

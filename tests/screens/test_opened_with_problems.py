@@ -6,8 +6,8 @@ import pytest
 from others import MORE, in_place, looked, set_plants
 from test_history_view import TEXT, app_of, notes, settled
 
-from calendar_tui.screens.problems_view import ProblemsView
-from calendar_tui.screens.season_view import SeasonView
+from calendar_tui.screens.pages.problems_view import ProblemsView
+from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.storage.opening import open_to_show
 
 

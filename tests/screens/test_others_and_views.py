@@ -6,15 +6,15 @@ import pytest
 from others import MORE, begun, in_place, looked, save, set_plants
 from test_history_view import TEXT, app_of, settled
 
-from calendar_tui.screens.cohort_view import CohortView
-from calendar_tui.screens.moves_view import MovesView
-from calendar_tui.screens.outage_view import OutageView
-from calendar_tui.screens.record_view import RecordView
-from calendar_tui.screens.season_view import SeasonView
+from calendar_tui.screens.asking.moves_view import MovesView
+from calendar_tui.screens.asking.outage_view import OutageView
+from calendar_tui.screens.asking.record_view import RecordView
+from calendar_tui.screens.pages.cohort_view import CohortView
+from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.screens.varieties_view import VarietiesView
-from calendar_tui.screens.week_view import WeekView
+from calendar_tui.screens.week.view import WeekView
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.storage.history import read_history
+from calendar_tui.storage.history.undo import read_history
 
 
 @pytest.fixture

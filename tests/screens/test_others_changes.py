@@ -15,11 +15,11 @@ import pytest
 from others import MORE, WAYS, begun, in_place, looked, save, set_plants
 from test_history_view import TEXT, app_of, notes, plants, settled
 
-from calendar_tui.planning.task_edits import move_change, skip_change
-from calendar_tui.screens.season_view import SeasonView
+from calendar_tui.planning.changes.task_edits import move_change, skip_change
+from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage import watching
-from calendar_tui.storage.history import read_history
+from calendar_tui.storage.history.undo import read_history
 
 
 @pytest.fixture

@@ -11,15 +11,15 @@ from textual.pilot import Pilot
 from textual.screen import Screen
 
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.screens.actions import in_group
-from calendar_tui.screens.answers import Nights, answers
 from calendar_tui.screens.app import CalendarApp
-from calendar_tui.screens.chart import Look, season_rows
-from calendar_tui.screens.glyphs import ASCII
-from calendar_tui.screens.moves_view import MovesView
-from calendar_tui.screens.outage_view import OutageView
-from calendar_tui.screens.season_view import SeasonView
-from calendar_tui.screens.window import Window
+from calendar_tui.screens.asking.answers import Nights, answers
+from calendar_tui.screens.asking.moves_view import MovesView
+from calendar_tui.screens.asking.outage_view import OutageView
+from calendar_tui.screens.kit.actions import in_group
+from calendar_tui.screens.kit.glyphs import ASCII
+from calendar_tui.screens.kit.window import Window
+from calendar_tui.screens.season.chart import Look, season_rows
+from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.records import Season
 from calendar_tui.storage.opening import open_season
 

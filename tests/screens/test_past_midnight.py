@@ -11,9 +11,9 @@ from test_history_view import TEXT, opened, settled
 from textual.pilot import Pilot
 
 from calendar_tui.screens.app import CalendarApp
-from calendar_tui.screens.record_view import RecordView
-from calendar_tui.screens.season_view import SeasonView
-from calendar_tui.screens.week_view import WeekView
+from calendar_tui.screens.asking.record_view import RecordView
+from calendar_tui.screens.season.view import SeasonView
+from calendar_tui.screens.week.view import WeekView
 from calendar_tui.storage.opening import open_season
 
 EVENING, MORNING = date(2026, 12, 8), date(2026, 12, 9)

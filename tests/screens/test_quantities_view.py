@@ -9,12 +9,12 @@ from pathlib import Path
 from small_app import SEASON, SmallApp
 from textual.pilot import Pilot
 
-from calendar_tui.handing_on.quantities_text import quantities_text
+from calendar_tui.handing_on.words.quantities_text import quantities_text
+from calendar_tui.planning.needs.sums import Quantities, quantities
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.quantity_sums import Quantities, quantities
 from calendar_tui.screens.app import CalendarApp
-from calendar_tui.screens.quantities_view import NO_COHORTS, QuantitiesView
-from calendar_tui.screens.season_view import SeasonView
+from calendar_tui.screens.pages.quantities_view import NO_COHORTS, QuantitiesView
+from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.reading import read_season
 from calendar_tui.storage.opening import open_season
 

@@ -7,15 +7,15 @@ from types import SimpleNamespace
 
 from small_app import SmallApp
 
-from calendar_tui.handing_on.why_text import why_text
-from calendar_tui.screens.actions import ACTIONS
-from calendar_tui.screens.cohort_view import CohortView
-from calendar_tui.screens.drawing import EDGE, Row
-from calendar_tui.screens.glyphs import ASCII
-from calendar_tui.screens.help_view import HelpView, help_rows
-from calendar_tui.screens.problems_view import ProblemsView
-from calendar_tui.screens.record_view import RecordView
-from calendar_tui.screens.why_view import WhyView
+from calendar_tui.handing_on.words.why_text import why_text
+from calendar_tui.screens.asking.record_view import RecordView
+from calendar_tui.screens.kit.actions import ACTIONS
+from calendar_tui.screens.kit.drawing import EDGE, Row
+from calendar_tui.screens.kit.glyphs import ASCII
+from calendar_tui.screens.pages.cohort_view import CohortView
+from calendar_tui.screens.pages.help_view import HelpView, help_rows
+from calendar_tui.screens.pages.problems_view import ProblemsView
+from calendar_tui.screens.pages.why_view import WhyView
 from calendar_tui.storage.problems import FileProblem
 
 TODAY = date(2026, 11, 8)

@@ -9,11 +9,11 @@ from small_app import SEASON, SmallApp
 from textual.pilot import Pilot
 from textual.screen import Screen
 
-from calendar_tui.planning.replan import refresh
-from calendar_tui.planning.slips import SlipError
-from calendar_tui.screens.answers import Question, answers
-from calendar_tui.screens.moves_view import MovesView
-from calendar_tui.screens.record_view import RecordView
+from calendar_tui.planning.changes.replan import refresh
+from calendar_tui.planning.changes.slips import SlipError
+from calendar_tui.screens.asking.answers import Question, answers
+from calendar_tui.screens.asking.moves_view import MovesView
+from calendar_tui.screens.asking.record_view import RecordView
 
 TODAY = date(2026, 11, 8)
 # Lamps off while the natural day is under the threshold: the trigger follows lights-off.

@@ -12,14 +12,14 @@ from hypothesis import strategies as st
 from small_app import SEASON, SmallApp
 from textual.pilot import Pilot
 
-from calendar_tui.planning.phases import phase_on
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.response import Curve, outcome
+from calendar_tui.planning.response.outcomes import Curve, outcome
+from calendar_tui.planning.why.phases import phase_on
 from calendar_tui.screens.app import CalendarApp
-from calendar_tui.screens.glyphs import glyph_set
-from calendar_tui.screens.response_plot import LABEL, phase_between, plot_lines, plot_rows, window_of
-from calendar_tui.screens.response_view import NOTHING, ResponseView, first_cursor, first_curve
-from calendar_tui.screens.season_view import SeasonView
+from calendar_tui.screens.kit.glyphs import glyph_set
+from calendar_tui.screens.response.plot import LABEL, phase_between, plot_lines, plot_rows, window_of
+from calendar_tui.screens.response.view import NOTHING, ResponseView, first_cursor, first_curve
+from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.storage.opening import open_season
 
 TODAY = date(2026, 11, 25)

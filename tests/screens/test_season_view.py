@@ -6,10 +6,10 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from calendar_tui.screens.actions import ACTIONS
 from calendar_tui.screens.app import CalendarApp
-from calendar_tui.screens.season_view import SeasonView
-from calendar_tui.screens.window import axis_ends
+from calendar_tui.screens.kit.actions import ACTIONS
+from calendar_tui.screens.kit.window import axis_ends
+from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.opening import open_season
 from calendar_tui.storage.problems import SeasonFileError

@@ -12,9 +12,9 @@ from textual.pilot import Pilot
 
 from calendar_tui.planning.staggering import proposing
 from calendar_tui.planning.staggering.asking import STEPS, Asked, wish_of
-from calendar_tui.screens import stagger_form
-from calendar_tui.screens.stagger_form import StaggerForm, bar_text
-from calendar_tui.screens.stagger_view import AddedView, DraftsView, SaidView, SchemeView
+from calendar_tui.screens.staggering import form as stagger_form
+from calendar_tui.screens.staggering.form import StaggerForm, bar_text
+from calendar_tui.screens.staggering.view import AddedView, DraftsView, SaidView, SchemeView
 from tests.planning.farm import farm
 
 needs_solver = pytest.mark.needs("ortools")

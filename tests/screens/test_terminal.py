@@ -12,7 +12,7 @@ import pytest
 from on_terminal import OnTerminal
 from test_history_view import TEXT
 
-from calendar_tui.storage.lock import locked
+from calendar_tui.storage.disk.lock import locked
 
 TODAY = ("--today", "2026-12-08")
 HEADING, LAST_KEY = "today Tue 8 Dec 2026", "q quit"

@@ -5,8 +5,8 @@ from __future__ import annotations
 from test_history_view import app_of, notes, opened, plants, save, season, settled
 
 from calendar_tui.screens.history_view import HistoryView
-from calendar_tui.screens.keys import Keys
-from calendar_tui.screens.season_view import SeasonView
+from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.edits import Change, Edit
 
 __all__ = ["season"]

@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 from test_history_view import TEXT, app_of, notes, plants, settled
 
-from calendar_tui.screens.problems_view import ProblemsView
-from calendar_tui.screens.season_view import SeasonView
-from calendar_tui.screens.upgrade_view import UpgradeView
+from calendar_tui.screens.pages.problems_view import ProblemsView
+from calendar_tui.screens.pages.upgrade_view import UpgradeView
+from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.storage.history import read_history
+from calendar_tui.storage.history.undo import read_history
 from calendar_tui.storage.upgrading import upgrade_season
 
 MORE = Change("30 plants", (Edit("set", "cohort", ("A1",), ("plants",), 30),))

@@ -13,14 +13,14 @@ from textual.pilot import Pilot
 from textual.screen import Screen
 from textual.widgets import Input
 
-from calendar_tui.handing_on.varieties_text import key_words
-from calendar_tui.screens.actions import in_group
+from calendar_tui.handing_on.words.varieties_text import key_words
 from calendar_tui.screens.app import CalendarApp
-from calendar_tui.screens.drawing import Row, names_row
-from calendar_tui.screens.form import Form
-from calendar_tui.screens.moves_view import MovesView
-from calendar_tui.screens.outage_view import OutageView
-from calendar_tui.screens.record_view import RecordView
+from calendar_tui.screens.asking.form import Form
+from calendar_tui.screens.asking.moves_view import MovesView
+from calendar_tui.screens.asking.outage_view import OutageView
+from calendar_tui.screens.asking.record_view import RecordView
+from calendar_tui.screens.kit.actions import in_group
+from calendar_tui.screens.kit.drawing import Row, names_row
 from calendar_tui.screens.varieties_view import VarietiesView
 from calendar_tui.storage.opening import open_season
 

@@ -9,10 +9,10 @@ import pytest
 from small_app import SEASON, SmallApp, states
 from textual.app import App
 
-from calendar_tui.planning.week import all_tasks
-from calendar_tui.screens.done_view import DoneView
-from calendar_tui.screens.typed_view import TypedView
-from calendar_tui.screens.week_view import KEYS, WeekView
+from calendar_tui.planning.tasks.week import all_tasks
+from calendar_tui.screens.week.done_view import DoneView
+from calendar_tui.screens.week.typed_view import TypedView
+from calendar_tui.screens.week.view import KEYS, WeekView
 from calendar_tui.season.edits import Edit, apply_edits
 
 TODAY = date(2026, 11, 4)

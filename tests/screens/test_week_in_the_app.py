@@ -7,10 +7,10 @@ import tomllib
 import pytest
 from test_history_view import TEXT, app_of, notes, settled
 
-from calendar_tui.screens.past import Past
-from calendar_tui.screens.typed_view import TypedView
-from calendar_tui.screens.week_view import WeekView
-from calendar_tui.storage.history import read_history
+from calendar_tui.screens.kit.past import Past
+from calendar_tui.screens.week.typed_view import TypedView
+from calendar_tui.screens.week.view import WeekView
+from calendar_tui.storage.history.undo import read_history
 
 MORE = """\
 [[task]]

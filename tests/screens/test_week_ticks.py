@@ -7,10 +7,10 @@ from datetime import date
 import pytest
 from small_app import SEASON, SmallApp, states
 
-from calendar_tui.screens.done_view import DoneView
-from calendar_tui.screens.moves_view import MovesView
-from calendar_tui.screens.record_view import RecordView
-from calendar_tui.screens.week_view import WeekView
+from calendar_tui.screens.asking.moves_view import MovesView
+from calendar_tui.screens.asking.record_view import RecordView
+from calendar_tui.screens.week.done_view import DoneView
+from calendar_tui.screens.week.view import WeekView
 
 TODAY = date(2026, 11, 4)
 CHORES = """

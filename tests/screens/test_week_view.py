@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 from small_app import SmallApp, states
 
-from calendar_tui.screens.week_view import WeekView
+from calendar_tui.screens.week.view import WeekView
 
 TODAY = date(2026, 11, 4)
 

@@ -11,15 +11,15 @@ from small_app import SEASON, SmallApp
 from test_history_view import settled
 from textual.widget import Widget
 
-from calendar_tui.screens.actions import ACTIONS, pairs_with_room
 from calendar_tui.screens.app import CalendarApp
-from calendar_tui.screens.chart import title_row
-from calendar_tui.screens.drawing import Bar, Lines, fitted
-from calendar_tui.screens.glyphs import UNICODE
-from calendar_tui.screens.keys import Keys
+from calendar_tui.screens.kit.actions import ACTIONS, pairs_with_room
+from calendar_tui.screens.kit.drawing import Bar, Lines, fitted
+from calendar_tui.screens.kit.glyphs import UNICODE
+from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.kit.sheet import Tile
 from calendar_tui.screens.lamps_view import LampsView, first_sheet
-from calendar_tui.screens.response_view import ResponseView, first_curve
-from calendar_tui.screens.sheet import Tile
+from calendar_tui.screens.response.view import ResponseView, first_curve
+from calendar_tui.screens.season.chart import title_row
 from calendar_tui.storage.finding import example_files
 from calendar_tui.storage.opening import open_season
 

@@ -16,9 +16,9 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from calendar_tui.planning.early import Asking, early_stages
-from calendar_tui.planning.light import Light, season_light
-from calendar_tui.planning.timeline import Timeline, lay_out
+from calendar_tui.planning.laying_out.early import Asking, early_stages
+from calendar_tui.planning.laying_out.light import Light, season_light
+from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
 from calendar_tui.season.checks import CHECKS, stages_of
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import CHAINS, Season

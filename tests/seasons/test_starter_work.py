@@ -13,8 +13,8 @@ from pathlib import Path
 
 import pytest
 
+from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.planning.replan import refresh
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Task
 from tests.planning.farm import TODAY, farm_data

@@ -14,9 +14,9 @@ from itertools import count
 from pathlib import Path
 
 import calendar_tui.storage
-from calendar_tui.storage.history import read_history, redo_last, undo_last
-from calendar_tui.storage.lock import locked
-from calendar_tui.storage.splices import apply_splices
+from calendar_tui.storage.disk.lock import locked
+from calendar_tui.storage.history.undo import read_history, redo_last, undo_last
+from calendar_tui.storage.toml.splices import apply_splices
 from tests.storage.small_farm import WHEN, farm, left, save, tick
 
 STORAGE = str(Path(calendar_tui.storage.__file__).parent)

@@ -1,7 +1,7 @@
 """A station's daily file in a folder, and what is read of it."""
 
 from calendar_tui.season.records import Station
-from calendar_tui.storage.station_file import read_station
+from calendar_tui.storage.station.file import read_station
 
 WHOLE = """\
 date,low,high,rain

@@ -11,12 +11,12 @@ from hypothesis import strategies as st
 
 from calendar_tui.season.edits import Change, Edit, apply_edits
 from calendar_tui.season.sameness import same
-from calendar_tui.storage.history import undo_last
-from calendar_tui.storage.rendering import key_text, value_text
+from calendar_tui.storage.history.undo import undo_last
 from calendar_tui.storage.season_file import load, save_change
-from calendar_tui.storage.splice import spliced
-from calendar_tui.storage.splices import apply_splices, reverse, splice_lines
-from calendar_tui.storage.toml_lines import locate
+from calendar_tui.storage.toml.lines import locate
+from calendar_tui.storage.toml.rendering import key_text, value_text
+from calendar_tui.storage.toml.splice import spliced
+from calendar_tui.storage.toml.splices import apply_splices, reverse, splice_lines
 
 pytestmark = pytest.mark.long
 

@@ -5,8 +5,9 @@ import threading
 
 import pytest
 
-from calendar_tui.storage import lock, season_file, whole_file
-from calendar_tui.storage.history import read_history, undo_last
+from calendar_tui.storage import season_file
+from calendar_tui.storage.disk import lock, whole_file
+from calendar_tui.storage.history.undo import read_history, undo_last
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import load
 from tests.storage.small_farm import WHEN, farm, left, save, tick

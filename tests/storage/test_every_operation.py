@@ -6,7 +6,7 @@ from shutil import rmtree
 
 import pytest
 
-from calendar_tui.storage.history import read_history, redo_last, undo_last
+from calendar_tui.storage.history.undo import read_history, redo_last, undo_last
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.upgrading import upgrade_season
 from tests.storage.failing_layer import TAKES_ROOM, Layer

@@ -7,8 +7,8 @@ from datetime import UTC, datetime
 import pytest
 
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.storage import whole_file
-from calendar_tui.storage.history import read_history
+from calendar_tui.storage.disk import whole_file
+from calendar_tui.storage.history.undo import read_history
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import save_change
 

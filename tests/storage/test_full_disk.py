@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from calendar_tui.storage.history import read_history, undo_last
+from calendar_tui.storage.history.undo import read_history, undo_last
 from calendar_tui.storage.problems import SeasonFileError
 from tests.storage.small_farm import WHEN, farm, left, save, tick
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from calendar_tui.storage.handed_file import hand_out, read_if_exists
+from calendar_tui.storage.disk.handed_file import hand_out, read_if_exists
 from calendar_tui.storage.problems import SeasonFileError
 
 

@@ -8,14 +8,14 @@ from pathlib import Path
 import pytest
 
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.storage import history as history_file
-from calendar_tui.storage import journal
-from calendar_tui.storage.as_it_was import as_it_was_after, as_it_was_on
-from calendar_tui.storage.history import at_least, read_history, take_back
+from calendar_tui.storage.history import undo as history_file
+from calendar_tui.storage.history.as_it_was import as_it_was_after, as_it_was_on
+from calendar_tui.storage.history.shortening import shorten_history
+from calendar_tui.storage.history.undo import at_least, read_history, take_back
+from calendar_tui.storage.history.undo_choice import newest, own_first
+from calendar_tui.storage.journal import file as journal
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import save_change
-from calendar_tui.storage.shortening import shorten_history
-from calendar_tui.storage.undo_choice import newest, own_first
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "bench"))
 from long_history import LAST, long_history

@@ -5,8 +5,8 @@ from random import Random
 
 import pytest
 
-from calendar_tui.storage.as_it_was import as_it_was_on
-from calendar_tui.storage.history import read_history, redo_last, undo_last
+from calendar_tui.storage.history.as_it_was import as_it_was_on
+from calendar_tui.storage.history.undo import read_history, redo_last, undo_last
 from calendar_tui.storage.problems import SeasonFileError
 from tests.storage.small_farm import WHEN, farm, save, tick
 

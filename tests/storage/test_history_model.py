@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.storage.as_it_was import as_it_was_after
-from calendar_tui.storage.history import read_history, redo_last, undo_last
+from calendar_tui.storage.history.as_it_was import as_it_was_after
+from calendar_tui.storage.history.undo import read_history, redo_last, undo_last
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import load, save_change
 

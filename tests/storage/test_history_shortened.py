@@ -8,11 +8,11 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.storage.history import read_history, redo_last, undo_last
-from calendar_tui.storage.journal import history_path
+from calendar_tui.storage.history.shortening import older_lines, shorten_history
+from calendar_tui.storage.history.undo import read_history, redo_last, undo_last
+from calendar_tui.storage.journal.file import history_path
 from calendar_tui.storage.problems import NothingToUndo, SeasonFileError
 from calendar_tui.storage.season_file import save_change
-from calendar_tui.storage.shortening import older_lines, shorten_history
 
 TEXT = '[[task]]\nid = "T1"\nstate = "open"\n'
 FIRST = datetime(2026, 10, 5, 1, 30, tzinfo=UTC)

@@ -8,8 +8,8 @@ from datetime import timedelta
 import pytest
 from small_farm import WHEN, farm, left, save, tick
 
-from calendar_tui.storage.handed_file import hand_out
-from calendar_tui.storage.history import read_history
+from calendar_tui.storage.disk.handed_file import hand_out
+from calendar_tui.storage.history.undo import read_history
 from calendar_tui.storage.merge_file import write_apart
 
 KILLED = """
@@ -19,10 +19,10 @@ from pathlib import Path
 os.replace = lambda *names: os.kill(os.getpid(), signal.SIGKILL)
 path = Path(sys.argv[2])
 if sys.argv[1] == "export":
-    from calendar_tui.storage.handed_file import hand_out
+    from calendar_tui.storage.disk.handed_file import hand_out
     hand_out({path: b"half"})
 if sys.argv[1] == "shorten":
-    from calendar_tui.storage.shortening import shorten_history
+    from calendar_tui.storage.history.shortening import shorten_history
     day = datetime(2026, 12, int(sys.argv[3]), tzinfo=UTC)
     shorten_history(path, day.date(), UTC, who="ana", when=day)
 if sys.argv[1] == "merge":

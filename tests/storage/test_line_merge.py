@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calendar_tui.storage.line_merge import left_behind, lines_changed, merged_lines
-from calendar_tui.storage.splices import Splice, apply_splices, reverse
+from calendar_tui.storage.toml.line_merge import left_behind, lines_changed, merged_lines
+from calendar_tui.storage.toml.splices import Splice, apply_splices, reverse
 from tests.counting import lines_run
 
 BASE = "a\nb\nc\nd\n"

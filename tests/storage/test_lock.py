@@ -12,8 +12,8 @@ import sys
 import filelock
 import pytest
 
-from calendar_tui.storage import lock
-from calendar_tui.storage.lock import lock_path, locked
+from calendar_tui.storage.disk import lock
+from calendar_tui.storage.disk.lock import lock_path, locked
 from calendar_tui.storage.problems import SeasonFileError
 from tests.storage.small_farm import farm, left, save, tick
 
@@ -21,7 +21,7 @@ HOST = socket.gethostname()
 HOLDER = """
 import os, sys
 from pathlib import Path
-from calendar_tui.storage.lock import locked
+from calendar_tui.storage.disk.lock import locked
 with locked(Path(sys.argv[1]), "bob"):
     child = os.fork() if "fork" in sys.argv else 1
     if child and "fork" in sys.argv:

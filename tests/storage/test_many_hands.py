@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.storage.history import read_history, undo_last
+from calendar_tui.storage.history.undo import read_history, undo_last
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import load
 from tests.storage.small_farm import WHEN, farm, left, save

@@ -26,13 +26,13 @@ from three_versions import (
 from calendar_tui.season.edits import Change, Edit, apply_edits
 from calendar_tui.season.merging import differences, merge
 from calendar_tui.season.sameness import same
-from calendar_tui.storage.history import read_history, undo_last
+from calendar_tui.storage.history.undo import read_history, undo_last
 from calendar_tui.storage.merge_file import merged, write_merged
 from calendar_tui.storage.opening import season_problems
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import Loaded, load, save_change
-from calendar_tui.storage.splice import spliced
-from calendar_tui.storage.splices import apply_splices
+from calendar_tui.storage.toml.splice import spliced
+from calendar_tui.storage.toml.splices import apply_splices
 
 
 @pytest.fixture

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.storage.history import read_history, redo_last, undo_last
+from calendar_tui.storage.history.undo import read_history, redo_last, undo_last
 from calendar_tui.storage.merge_file import merged, write_merged
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import Note, load, save_change

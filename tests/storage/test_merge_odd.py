@@ -9,7 +9,7 @@ import tomli_w
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calendar_tui.handing_on.conflicts_text import (
+from calendar_tui.handing_on.words.conflicts_text import (
     conflict_line,
     conflict_row,
     conflicts_text,
@@ -20,8 +20,8 @@ from calendar_tui.season.sameness import same
 from calendar_tui.storage.merge_file import merged
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import Loaded, parse
-from calendar_tui.storage.splices import apply_splices
-from calendar_tui.storage.toml_lines import locate
+from calendar_tui.storage.toml.lines import locate
+from calendar_tui.storage.toml.splices import apply_splices
 
 pytestmark = pytest.mark.long
 

@@ -14,7 +14,7 @@ from three_versions import (
     brought_together,
 )
 
-from calendar_tui.storage.history import read_history
+from calendar_tui.storage.history.undo import read_history
 from calendar_tui.storage.merge_file import write_apart, write_conflicts, write_merged
 from calendar_tui.storage.problems import SeasonFileError
 

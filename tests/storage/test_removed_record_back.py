@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 import pytest
 
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.storage.history import redo_last, undo_last
+from calendar_tui.storage.history.undo import redo_last, undo_last
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import save_change
 

@@ -13,7 +13,7 @@ from typing import NamedTuple
 import pytest
 
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.storage.history import read_history, undo_last
+from calendar_tui.storage.history.undo import read_history, undo_last
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import load, read_text, save_change
 

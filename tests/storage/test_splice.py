@@ -9,8 +9,8 @@ import pytest
 from calendar_tui.season.edits import TOP, Edit, EditError, apply_edits
 from calendar_tui.season.sameness import same
 from calendar_tui.storage.problems import StorageError
-from calendar_tui.storage.splice import spliced, splices_for
-from calendar_tui.storage.splices import apply_splices, reverse
+from calendar_tui.storage.toml.splice import spliced, splices_for
+from calendar_tui.storage.toml.splices import apply_splices, reverse
 from tests.counting import lines_run
 
 D = date(2026, 11, 8)

@@ -12,8 +12,9 @@ from station_days import CELSIUS, FAHRENHEIT, WHOLE, days, reading
 from calendar_tui.nature.heat import degree_day_series
 from calendar_tui.season.fields import DATE_FORMS
 from calendar_tui.season.records import Columns, Station
-from calendar_tui.storage import station_file, station_rows
-from calendar_tui.storage.station_file import read_station
+from calendar_tui.storage.station import file as station_file
+from calendar_tui.storage.station import rows as station_rows
+from calendar_tui.storage.station.file import read_station
 from tests.counting import lines_run
 from tests.packaged import packaged
 
@@ -189,7 +190,7 @@ def test_no_more_problems_than_a_person_reads(tmp_path, wrong, last):
 
 
 def test_more_rows_than_days_are_refused(tmp_path, monkeypatch):
-    monkeypatch.setattr("calendar_tui.storage.station_rows.MOST_ROWS", 2)
+    monkeypatch.setattr("calendar_tui.storage.station.rows.MOST_ROWS", 2)
     assert told(tmp_path, WHOLE) == [
         (None, "has more rows than 2, the days of 300 years; keep one row a day")
     ]

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 import pytest
 from station_days import CELSIUS, FAHRENHEIT, days
 
-from calendar_tui.storage import station_file
+from calendar_tui.storage.station import file as station_file
 
 
 def test_days_that_are_not_there_or_not_measured_are_gaps_and_told(tmp_path):

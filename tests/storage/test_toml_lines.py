@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.storage.toml_lines import locate
+from calendar_tui.storage.toml.lines import locate
 from tests.counting import lines_run
 
 TEXT = '''\

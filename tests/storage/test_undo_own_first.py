@@ -5,10 +5,10 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.storage.history import read_history, take_back
+from calendar_tui.storage.history.undo import read_history, take_back
+from calendar_tui.storage.history.undo_choice import newest, numbered, own_first
 from calendar_tui.storage.problems import NothingToUndo, SeasonFileError
 from calendar_tui.storage.season_file import save_change
-from calendar_tui.storage.undo_choice import newest, numbered, own_first
 
 TEXT = """\
 [[cohort]]

@@ -11,7 +11,7 @@ import pytest
 
 from calendar_tui.season.edits import Change, Edit, outcome
 from calendar_tui.storage import upgrading
-from calendar_tui.storage.history import read_history, redo_last, undo_last
+from calendar_tui.storage.history.undo import read_history, redo_last, undo_last
 from calendar_tui.storage.merge_file import merged
 from calendar_tui.storage.opening import open_season, returning_problems, season_problems
 from calendar_tui.storage.problems import SeasonFileError

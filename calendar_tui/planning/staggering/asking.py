@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from calendar_tui.planning.outages import find_light, find_place
-from calendar_tui.planning.slips import SlipError
+from calendar_tui.planning.changes.outages import find_light, find_place
+from calendar_tui.planning.changes.slips import SlipError
+from calendar_tui.planning.changes.variety_change import find_variety
 from calendar_tui.planning.staggering.wish import Wish, spacing_of
-from calendar_tui.planning.variety_change import find_variety
 from calendar_tui.season.records import Season
 from calendar_tui.season.typed_dates import typed_in_season
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from calendar_tui.planning.outages import find_place
+from calendar_tui.planning.changes.outages import find_place
+from calendar_tui.planning.changes.slips import SlipError
+from calendar_tui.planning.changes.variety_change import find_variety
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.slips import SlipError
 from calendar_tui.planning.staggering.scheme import Scheme, new_ids, scheme_of
-from calendar_tui.planning.variety_change import find_variety
 from calendar_tui.season.checks import order_problem
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.readers import Unreadable, choices, name_id

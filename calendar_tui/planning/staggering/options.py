@@ -8,15 +8,15 @@ from datetime import date, timedelta
 
 from calendar_tui.nature.quantities import plants_per_area
 from calendar_tui.nature.rounding import whole
-from calendar_tui.planning.amounts import area_of_light_m2
 from calendar_tui.planning.clashes import FEW_GROWTH_D
-from calendar_tui.planning.early import early_stages
-from calendar_tui.planning.light import season_light
-from calendar_tui.planning.programmes import place_of, programmes_of
-from calendar_tui.planning.response import placed
+from calendar_tui.planning.laying_out.early import early_stages
+from calendar_tui.planning.laying_out.light import season_light
+from calendar_tui.planning.laying_out.programmes import place_of, programmes_of
+from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
+from calendar_tui.planning.laying_out.warmth import Warmth
+from calendar_tui.planning.response.outcomes import placed
 from calendar_tui.planning.staggering.wish import Wish
-from calendar_tui.planning.timeline import Timeline, lay_out
-from calendar_tui.planning.warmth import Warmth
+from calendar_tui.planning.tasks.amounts import area_of_light_m2
 from calendar_tui.season.records import Cohort, Crew, Lamps, Season
 
 _DAY = timedelta(days=1)

@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from calendar_tui.planning.changes.slips import SlipError
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.slips import SlipError
 from calendar_tui.planning.staggering.impossible import (
     impossible_text,
     is_left_out,

@@ -7,14 +7,24 @@ from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from calendar_tui.planning.amounts import area_of_light_m2, trays_of
-from calendar_tui.planning.load import loads, monday_of
-from calendar_tui.planning.space import area_of_cohort_m2
+from calendar_tui.planning.capacity.hours import loads, monday_of
+from calendar_tui.planning.capacity.space import area_of_cohort_m2
+from calendar_tui.planning.capacity.uses import (
+    UNITS,
+    WEEK,
+    WEEKLY,
+    WHAT,
+    Limit,
+    Use,
+    crop_uses,
+    has_of,
+    room_uses,
+)
+from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.staggering.options import Option
-from calendar_tui.planning.tasks import chore_tasks
-from calendar_tui.planning.timeline import Timeline
-from calendar_tui.planning.uses import UNITS, WEEK, WEEKLY, WHAT, Limit, Use, crop_uses, has_of, room_uses
-from calendar_tui.planning.week import ANYONE
+from calendar_tui.planning.tasks.amounts import area_of_light_m2, trays_of
+from calendar_tui.planning.tasks.by_chore import chore_tasks
+from calendar_tui.planning.tasks.week import ANYONE
 from calendar_tui.planning.wording import day_text, number_text
 from calendar_tui.season.records import Cohort, Season
 

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from calendar_tui.planning.light import Light
-from calendar_tui.planning.programmes import place_of
+from calendar_tui.planning.laying_out.light import Light
+from calendar_tui.planning.laying_out.programmes import place_of
+from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.staggering.options import Option
-from calendar_tui.planning.timeline import Timeline
 from calendar_tui.season.records import Season
 
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from calendar_tui.nature.rounding import whole
-from calendar_tui.planning.outages import find_light, find_place
-from calendar_tui.planning.slips import SlipError
-from calendar_tui.planning.variety_change import find_variety
+from calendar_tui.planning.changes.outages import find_light, find_place
+from calendar_tui.planning.changes.slips import SlipError
+from calendar_tui.planning.changes.variety_change import find_variety
 from calendar_tui.planning.wording import day_text, days_text
 from calendar_tui.season.records import Season
 

@@ -1,0 +1,1 @@
+"""Calendar files for other programs, by RFC 5545."""

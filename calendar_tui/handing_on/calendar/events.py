@@ -1,0 +1,168 @@
+"""What of a season goes into a calendar: its tasks, the dates of its cohorts, and its lamps, as events."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+
+from calendar_tui.handing_on.calendar.revisions import Record
+from calendar_tui.planning.lamps.runs import LampRun, lamp_runs, lights_with_lamps
+from calendar_tui.planning.laying_out.programmes import place_of, programme_text, timer_follows
+from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.wording import (
+    MOST_COHORTS,
+    cohorts_text,
+    day_text,
+    hours_text,
+    stage_text,
+    task_hours_text,
+    weekday_text,
+)
+from calendar_tui.season.records import Place, Season, Task
+
+
+@dataclass(frozen=True, slots=True)
+class Happening:
+    """One event. key: what tells it from all others, for good; start: a local date for a whole day, or an instant in UTC.
+
+    end: the instant of a timed one. status: CONFIRMED, TENTATIVE or CANCELLED (RFC 5545 3.8.1.11). done: is it over
+    with, so that it needs no alarm. records: those it is told from; empty where it follows from the plan as a whole.
+    """
+
+    key: tuple[str, ...]
+    start: date | datetime
+    summary: str
+    description: str
+    place: str
+    status: str
+    category: str
+    role: str = ""
+    end: datetime | None = None
+    done: bool = False
+    records: tuple[Record, ...] = ()
+
+
+def work(plan: Plan) -> Iterator[Happening]:
+    """Every saved task, whatever its state, as a whole day."""
+    for task in plan.season.tasks:
+        yield _of_task(plan.season, task)
+
+
+def dates(plan: Plan) -> Iterator[Happening]:
+    """Every date of every stage of every cohort, as a whole day; what is worked out is tentative."""
+    for timeline in plan.timelines.values():
+        for found in timeline.stages.values():
+            for n, day in enumerate(found.dates or (found.likely,), 1):
+                yield _of_stage(plan.season, timeline, found, n, day)
+
+
+def lamps(plan: Plan) -> Iterator[Happening]:
+    """Every run of every light's lamps and every drawing of its covers, from on to off."""
+    for name in lights_with_lamps(plan.season):
+        place, counted = place_of(plan.season, name), dict[date, int]()
+        for run in lamp_runs(plan.season, name, plan.light):
+            counted[run.date] = counted.get(run.date, 0) + 1
+            yield _of_run(place, run, counted[run.date])
+
+
+# What may be asked for, by its name.
+KINDS: Mapping[str, Callable[[Plan], Iterator[Happening]]] = {"tasks": work, "dates": dates, "lamps": lamps}
+
+_DONE_TEXT = {"open": "", "done": "done: ", "skipped": "skipped: "}
+
+
+def _of_task(season: Season, task: Task) -> Happening:
+    chore = season.chores.get(task.chore)
+    about = {
+        "": f"done {weekday_text(task.done_on)}" if task.done_on else "",
+        "who": task.who,
+        "hours": task_hours_text(task.hours, chore is not None and chore.guessed),
+        "amount": task.amount,
+        "why on this day": task.why,
+        "write down": chore.asks if chore and not task.fact else "",
+        "found": task.fact,
+        "cohorts": ", ".join(task.about) if len(task.about) > MOST_COHORTS else "",
+        "task": task.id,
+        "note": task.note,
+        "caution": chore.caution if chore else "",
+    }
+    where = " ".join(part for part in (cohorts_text(task.about), task.place) if part)
+    hour = f"{chore.time:%H:%M} " if chore is not None and chore.time is not None else ""
+    named = (
+        ("task", task.id),
+        ("chore", task.chore),
+        ("place", task.place),
+        *(("cohort", c) for c in task.about),
+    )
+    return Happening(
+        ("task", task.id),
+        task.date,
+        _DONE_TEXT[task.state] + (f"{where}: " if where else "") + hour + task.what,
+        _lines(about),
+        _place_text(season, task.place),
+        "CANCELLED" if task.state == "skipped" else "CONFIRMED",
+        "work",
+        task.who,
+        done=task.state != "open",
+        records=named,
+    )
+
+
+def _of_stage(season: Season, timeline: Timeline, found: StageDate, n: int, day: date) -> Happening:
+    cohort = timeline.cohort
+    spread = (
+        "" if found.earliest == found.latest else f"{day_text(found.earliest)} to {day_text(found.latest)}"
+    )
+    plants = "" if cohort.plants is None else f"{cohort.plants} plants"
+    about = {
+        "": found.status_text,
+        "range": spread if len(found.dates) <= 1 else "",
+        "cohort": ", ".join(part for part in (cohort.variety, plants, cohort.light) if part),
+        "note": cohort.note,
+    }
+    return Happening(
+        ("stage", cohort.id, found.stage, str(n)),
+        day,
+        f"{cohort.id} {stage_text(found.stage)} ({found.status})",
+        _lines(about),
+        _place_text(season, cohort.place),
+        "TENTATIVE" if found.status == "projected" else "CONFIRMED",
+        "dates",
+        done=found.status == "recorded",
+    )
+
+
+def _of_run(place: Place, run: LampRun, n: int) -> Happening:
+    covers = run.programme.method == "blackout"
+    words = ("Covers", "drawn", "opened") if covers else ("Lamps", "on", "off")
+    standard = "" if timer_follows(place) else f"on {run.set_on:%H:%M} off {run.set_off:%H:%M}"
+    about = {
+        "": programme_text(run.programme),
+        "dark left": hours_text(run.dark_span_h),
+        "set the timer, on standard time": standard,
+        "note": run.note,
+    }
+    return Happening(
+        ("lamps", run.place, run.date.isoformat(), str(n)),
+        run.on.astimezone(UTC),
+        f"{words[0]} {run.place} {words[1]} {run.on:%H:%M} {words[2]} {run.off:%H:%M}",
+        _lines(about),
+        run.place,
+        "CONFIRMED",
+        "lamps",
+        end=run.off.astimezone(UTC),
+    )
+
+
+def _place_text(season: Season, name: str) -> str:
+    """A place's id with its longer name, where it has one."""
+    place = season.places.get(name)
+    return f"{name}, {place.name}" if place is not None and place.name else name
+
+
+def _lines(about: Mapping[str, str]) -> str:
+    """A line for each thing there is to say, led by its name."""
+    return "\n".join(f"{name}: {said}" if name else said for name, said in about.items() if said)

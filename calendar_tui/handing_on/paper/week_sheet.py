@@ -1,0 +1,194 @@
+"""A week's work as a page to print: boxes to tick and lines to write on, so that the sheet itself is the record."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from calendar_tui.handing_on.paper.markup import SHEET_PAPERS, element, escaped, page
+from calendar_tui.handing_on.paper.wall import CAUTION
+from calendar_tui.handing_on.words.plain_text import count_text
+from calendar_tui.planning.lamps.runs import lamp_runs, lights_with_lamps
+from calendar_tui.planning.lamps.weeks import LampWeek, lamp_weeks
+from calendar_tui.planning.laying_out.programmes import place_of, timer_follows
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.tasks.week import cautions_by_task, overdue_text, week_of
+from calendar_tui.planning.wording import full_day_text, night_count_text, weekday_text
+from calendar_tui.season.records import Place, Season, Task
+
+_MARKS = {"open": "", "done": "x", "skipped": "-"}
+_HEADS = ("", "id", "work", "where", "who", "h", "h taken", "by whom, what was found")
+_CSS = """
+body { margin: 0; font-size: 9.5pt; color: #000 }
+h1 { font-size: 17pt; margin: 0 } h2 { font-size: 11.5pt; margin: 4mm 0 1mm; break-after: avoid }
+p { margin: 1mm 0 } .caution { font-weight: bold } .small { font-size: 8pt }
+th.day { font-size: 11.5pt; font-weight: bold; padding-top: 3mm; border-bottom: .3mm solid #000; break-after: avoid }
+tbody tr:first-child { break-after: avoid } table { margin-top: 3mm; width: 100%; border-collapse: collapse; table-layout: fixed } tr { break-inside: avoid }
+th { font-size: 7.5pt; font-weight: normal; text-align: left; border-bottom: .3mm solid #000; padding: 0 1mm }
+td { border-bottom: .15mm solid #777; padding: 1mm; height: 7mm; vertical-align: top; overflow-wrap: anywhere;
+  unicode-bidi: isolate }
+td:nth-child(n+7) { border-left: .15mm solid #777 }
+thead th:nth-child(1) { width: 5mm } thead th:nth-child(2) { width: 10mm } th:nth-child(4) { width: 25mm }
+th:nth-child(5) { width: 17mm } th:nth-child(6) { width: 9mm } th:nth-child(7) { width: 12mm } th:nth-child(8) { width: 38mm }
+.box { display: inline-block; width: 4mm; height: 4mm; border: .35mm solid #000; text-align: center; line-height: 3.6mm;
+  font-weight: bold }
+.done td:nth-child(3), .skipped td:nth-child(3) { text-decoration: line-through } .sign { margin-top: 8mm }
+@media screen { body { max-width: 190mm; margin: 8mm auto; padding: 0 4mm } }
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """Which work is wanted: of the week that holds `day`; of one role, or at one place, where these are not ""."""
+
+    day: date
+    role: str = ""
+    place: str = ""
+
+    def takes(self, task: Task) -> bool:
+        return self.role in ("", task.who) and self.place in ("", task.place)
+
+
+def sheet_page(plan: Plan, choice: Choice, paper: str = "iso") -> bytes:
+    """The sheet of a week's saved tasks; paper: a key of SHEET_PAPERS."""
+    season = plan.season
+    week = week_of(filter(choice.takes, season.tasks), choice.day, plan.today)
+    shown = [*week.overdue, *(task for _, tasks in week.days for task in tasks)]
+    cautions = cautions_by_task(shown, {name: chore.caution for name, chore in season.chores.items()})
+    sections = [_section(season, _day_head(season, day, tasks), tasks, cautions) for day, tasks in week.days]
+    if week.overdue:
+        head = overdue_text(week, plan.today)
+        sections.insert(0, _section(season, head, week.overdue, cautions, overdue=True))
+    body = [
+        *_head(plan, week.monday, choice),
+        element("p", escaped(CAUTION), class_="small"),
+        element("table", element("thead", _row_of("th", map(escaped, _HEADS))), *sections),
+        *_lamps(plan, week.monday, choice.place),
+        *_foot(season, shown, week.next_week),
+    ]
+    title = f"Week of {week.monday} - {season.name}"
+    return page(title, SHEET_PAPERS[paper], _CSS, body)
+
+
+def _head(plan: Plan, monday: date, choice: Choice) -> Iterator[str]:
+    yield element("h1", escaped(f"Week of {full_day_text(monday)}"))
+    whose = [f"work of: {choice.role}"] if choice.role else []
+    whose += [f"place: {choice.place}"] if choice.place else []
+    iso = monday.isocalendar()
+    said = (
+        plan.season.name,
+        f"week {iso.week} of {iso.year}",
+        *whose,
+        f"printed {full_day_text(plan.today)}",
+    )
+    yield element("p", escaped("; ".join(said)))
+
+
+def _day_head(season: Season, day: date, tasks: Iterable[Task]) -> str:
+    return " - ".join(part for part in (weekday_text(day), _hours_text(season, tasks)) if part)
+
+
+def _section(
+    season: Season, head: str, tasks: Sequence[Task], cautions: Mapping[str, str], *, overdue: bool = False
+) -> str:
+    """A day's rows below its head, with one left empty for work that nobody planned; that of the past has none."""
+    rows = [_row(season, task, cautions.get(task.id, ""), overdue) for task in tasks]
+    if not overdue:
+        rows.append(_row_of("td", (_box(""), *[""] * (len(_HEADS) - 1))))
+    day = element("tr", element("th", escaped(head), colspan=len(_HEADS), class_="day"))
+    return element("tbody", day, *rows)
+
+
+def _row_of(cell: str, inside: Iterable[str], **attributes: str | None) -> str:
+    return element("tr", *(element(cell, one) for one in inside), **attributes)
+
+
+def _row(season: Season, task: Task, caution: str, dated: bool) -> str:
+    chore = season.chores.get(task.chore)
+    when = f"{weekday_text(task.date)}: " if dated else ""
+    hour = f"{chore.time:%H:%M} " if chore is not None and chore.time is not None else ""
+    amount = f" ({task.amount})" if task.amount else ""
+    work = [escaped(f"{when}{hour}{task.what}{amount}")]
+    asks = chore.asks if chore is not None and not task.fact else ""
+    more = (("", task.why), ("note: ", task.note), ("write down: ", asks))
+    work += [element("div", escaped(f"{name}{said}"), class_="small") for name, said in more if said]
+    work += [element("div", escaped(f"Caution: {caution}"), class_="small caution")] if caution else []
+    found = "; ".join(
+        part for part in (f"done {weekday_text(task.done_on)}" if task.done_on else "", task.fact) if part
+    )
+    cells = (
+        _box(_MARKS[task.state]),
+        escaped(task.id),
+        "".join(work),
+        escaped(" ".join(part for part in (task.place, *task.about) if part)),
+        escaped(task.who),
+        escaped(_planned_hours(season, task)),
+        "",
+        escaped(found),
+    )
+    return element(
+        "tr", *(element("td", cell) for cell in cells), class_="" if task.state == "open" else task.state
+    )
+
+
+def _box(mark: str) -> str:
+    return element("span", mark, class_="box")
+
+
+def _planned_hours(season: Season, task: Task) -> str:
+    """ "0.5", with a "~" where it is a guess."""
+    if not task.hours:
+        return ""
+    return f"{'~' if _guessed(season, task) else ''}{task.hours:g}"
+
+
+def _guessed(season: Season, task: Task) -> bool:
+    chore = season.chores.get(task.chore)
+    return chore is not None and chore.guessed
+
+
+def _hours_text(season: Season, tasks: Iterable[Task]) -> str:
+    """ "~4.5 h" of work that is open; nothing where there is none."""
+    open_ = [task for task in tasks if task.state == "open" and task.hours]
+    hours = sum(task.hours for task in open_)
+    return f"{'~' if any(_guessed(season, t) for t in open_) else ''}{hours:.4g} h" if open_ else ""
+
+
+def _lamps(plan: Plan, monday: date, place: str) -> Iterator[str]:
+    """The settings of each light's timer or covers in the week: one for all its nights, and a further one where it changes."""
+    lines = []
+    for name in lights_with_lamps(plan.season):
+        whole = place_of(plan.season, name)
+        if place not in ("", name, whole.id):
+            continue
+        runs = lamp_runs(plan.season, name, plan.light)
+        week = [r for r in runs if monday <= r.date < monday + timedelta(days=7)]
+        lines += [element("p", escaped(_lamps_text(whole, name, row))) for row in lamp_weeks(week)]
+    if lines:
+        yield element("h2", "Lamps and covers")
+        yield from lines
+
+
+def _lamps_text(place: Place, name: str, row: LampWeek) -> str:
+    covers = row.first[0].programme.method == "blackout"
+    words = ("covers drawn", "opened") if covers else ("on", "off")
+    times = " and ".join(f"{words[0]} {s.on:%H:%M} {words[1]} {s.off:%H:%M}" for s in row.settings)
+    if not timer_follows(place):
+        standard = " and ".join(f"on {s.set_on:%H:%M} off {s.set_off:%H:%M}" for s in row.settings)
+        times += f" (set the timer, on standard time: {standard})"
+    notes = "".join(dict.fromkeys(f"; {weekday_text(run.date)}: {run.note}" for run in row.notes))
+    return f"{name}: {times} from {weekday_text(row.first[0].date)}, {night_count_text(row.nights)}{notes}"
+
+
+def _foot(season: Season, shown: Sequence[Task], next_week: int) -> Iterator[str]:
+    roles = dict.fromkeys(task.who or "anyone" for task in shown if task.state == "open" and task.hours)
+    sums = (
+        f"{role} {_hours_text(season, [t for t in shown if (t.who or 'anyone') == role])}" for role in roles
+    )
+    yield element("h2", "Hours of what is open, overdue included")
+    yield element("p", escaped(", ".join(sums) or "none"))
+    if any(_guessed(season, task) and task.hours for task in shown):
+        yield element("p", "~ hours are a guess", class_="small")
+    yield element("p", escaped(f"Next week: {count_text(next_week, 'task')}"))
+    yield element("p", "Checked by ______________________________ on ______________", class_="sign")

@@ -1,0 +1,134 @@
+"""Tables by pandas: dates and tasks to hand on as CSV."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+import pandas as pd
+
+from calendar_tui.handing_on.tables.json_rows import dates_rows
+from calendar_tui.handing_on.words.quantities_text import COLUMNS, quantity_rows
+from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.needs.sums import Quantities
+from calendar_tui.planning.wording import WEEKDAYS
+from calendar_tui.season.records import Season, Task
+
+# What a spreadsheet takes for the beginning of a formula, wide forms and leading blanks included.
+_FORMULA = frozenset("=+-@\t\r＝＋－＠")
+
+
+def dates_table(timelines: Iterable[Timeline]) -> pd.DataFrame:
+    """One row per cohort and stage; columns cohort, stage, earliest, likely, latest, status, reason."""
+    columns = ["cohort", "stage", "earliest", "likely", "latest", "status", "reason"]
+    return pd.DataFrame(dates_rows(timelines), columns=columns)
+
+
+# --- files for spreadsheets
+
+# The columns of each table: what docs/handing-on.md says of them stands there in the same order.
+TASK_COLUMNS = (
+    "id",
+    "date",
+    "weekday",
+    "what",
+    "cohort",
+    "place",
+    "who",
+    "hours",
+    "hours_mark",
+    "amount",
+    "state",
+    "done_on",
+    "fact",
+    "moved",
+    "why",
+    "note",
+    "caution",
+    "chore",
+)
+DATE_COLUMNS = (
+    "cohort",
+    "variety",
+    "place",
+    "plants",
+    "stage",
+    "n",
+    "earliest",
+    "likely",
+    "latest",
+    "status",
+    "intended",
+    "reason",
+)
+
+
+def tasks_frame(season: Season) -> pd.DataFrame:
+    """One row per saved task, by date."""
+    rows = [
+        _task_row(season, task)
+        for task in sorted(season.tasks, key=lambda t: (t.date, t.place, t.cohort, t.id))
+    ]
+    return pd.DataFrame(rows, columns=list(TASK_COLUMNS), dtype=object)
+
+
+def _task_row(season: Season, task: Task) -> Mapping[str, Any]:
+    chore = season.chores.get(task.chore)
+    return {
+        **{name: getattr(task, name) for name in TASK_COLUMNS if hasattr(task, name)},
+        "weekday": WEEKDAYS[task.date.weekday()],
+        "cohort": " ".join(task.about),
+        "hours_mark": (chore.hours_mark or chore.mark) if chore is not None and task.hours else "",
+        "moved": "yes" if task.moved else "no",
+        "caution": chore.caution if chore is not None else "",
+    }
+
+
+def dates_frame(timelines: Iterable[Timeline]) -> pd.DataFrame:
+    """One row per date of a cohort's stage: of weekly samples one each, with the range in the first."""
+    rows = [
+        _date_row(timeline, found, n)
+        for timeline in timelines
+        for found in timeline.stages.values()
+        for n in range(1, max(len(found.dates), 1) + 1)
+    ]
+    return pd.DataFrame(rows, columns=list(DATE_COLUMNS), dtype=object)
+
+
+def _date_row(timeline: Timeline, found: StageDate, n: int) -> Mapping[str, Any]:
+    cohort = timeline.cohort
+    return {
+        "cohort": cohort.id,
+        "variety": cohort.variety,
+        "place": cohort.light,
+        "plants": cohort.plants,
+        "stage": found.stage,
+        "n": n,
+        "earliest": found.earliest if n == 1 else None,
+        "likely": found.dates[n - 1] if found.dates else found.likely,
+        "latest": found.latest if n == 1 else None,
+        "status": found.status,
+        "intended": found.intended if n == 1 else None,
+        "reason": found.reason,
+    }
+
+
+def quantities_frame(found: Quantities) -> pd.DataFrame:
+    """One row per cohort and item, then one per sum; no cell is a formula."""
+    rows = [
+        {name: harmless(cell) if isinstance(cell, str) else cell for name, cell in row.items()}
+        for row in quantity_rows(found)
+    ]
+    return pd.DataFrame(rows, columns=list(COLUMNS), dtype=object)
+
+
+def csv_bytes(frame: pd.DataFrame) -> bytes:
+    """A table as CSV by RFC 4180 in UTF-8, with the mark that spreadsheets know UTF-8 by; no cell is a formula."""
+    text = frame.map(lambda cell: harmless(cell) if isinstance(cell, str) else cell)
+    return str(text.to_csv(index=False, lineterminator="\r\n")).encode("utf-8-sig")
+
+
+def harmless(text: str) -> str:
+    """A text that no spreadsheet works out: an apostrophe before one that would begin a formula."""
+    return f"'{text}" if text.lstrip(" ")[:1] in _FORMULA and text.strip(" ") else text

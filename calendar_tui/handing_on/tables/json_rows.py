@@ -1,0 +1,147 @@
+"""The same answers as plain data for JSON: dates become ISO 8601 text when they are written."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from datetime import date
+from typing import Any
+
+from calendar_tui.nature.sky import Daylight
+from calendar_tui.planning.changes.replan import Proposal
+from calendar_tui.planning.evidence.recorded import Evidence, Seen
+from calendar_tui.planning.evidence.words import given_text
+from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.season.readers import meant
+from calendar_tui.storage.problems import FileProblem
+
+Row = dict[str, Any]
+
+
+def json_text(value: Any) -> str:
+    """JSON, two spaces deep, dates and instants in ISO 8601; what is not seen in a text is escaped."""
+    text = json.dumps(value, indent=2, ensure_ascii=False, default=_iso)
+    if text.replace("\n", "").isprintable():
+        return text
+    return "".join(c if c == "\n" or c.isprintable() else json.dumps(c)[1:-1] for c in text)
+
+
+def _iso(value: Any) -> str:
+    if isinstance(value, date):
+        return value.isoformat()
+    raise TypeError(f"{type(value).__name__} has no JSON form")
+
+
+def problem_rows(problems: Iterable[FileProblem], severity: str) -> list[Row]:
+    """file; line and column from 1, or null; severity; message; fix: the word that was meant, or null."""
+    return [
+        {
+            "file": p.file,
+            "line": p.line,
+            "column": p.column,
+            "severity": severity,
+            "message": p.message,
+            "fix": meant(p.message) or None,
+        }
+        for p in problems
+    ]
+
+
+def daylight_rows(days: Iterable[Daylight]) -> list[Row]:
+    """date; sunrise and sunset as UTC instants or null; natural_h and civil_h in hours."""
+    return [
+        {
+            "date": d.date,
+            "sunrise": d.sunrise,
+            "sunset": d.sunset,
+            "natural_h": round(d.natural_h, 4),
+            "civil_h": round(d.civil_h, 4),
+        }
+        for d in days
+    ]
+
+
+def stage_row(found: StageDate | None) -> Row | None:
+    if found is None:
+        return None
+    row: Row = {
+        "earliest": found.earliest,
+        "likely": found.likely,
+        "latest": found.latest,
+        "status": found.status,
+        "reason": found.reason,
+    }
+    if found.intended is not None:
+        row["intended"] = found.intended
+    if found.dates:
+        row["dates"] = list(found.dates)
+    return row
+
+
+def dates_rows(timelines: Iterable[Timeline], evidence: Iterable[Evidence] = ()) -> list[Row]:
+    """One row per cohort and stage; `evidence` in that of a record that says something about its variety."""
+    by_stage = {(s.cohort, e.stage): {"evidence": _evidence_row(e, s)} for e in evidence for s in e.seen}
+    return [
+        {
+            "cohort": t.cohort.id,
+            "stage": found.stage,
+            **(stage_row(found) or {}),
+            **by_stage.get((t.cohort.id, found.stage), {}),
+        }
+        for t in timelines
+        for found in t.stages.values()
+    ]
+
+
+def _evidence_row(evidence: Evidence, seen: Seen) -> Row:
+    """A record against its projection; figure and given: as the variety command takes them, null where none fits."""
+    expected = seen.projected
+    return {
+        "projected": expected and dict(zip(("earliest", "likely", "latest"), expected.range, strict=True)),
+        "days_late": seen.days,
+        "within_range": seen.within,
+        "figure": evidence.key or None,
+        "given": evidence.changed and given_text(evidence.changed, evidence.key),
+        "others": [
+            {
+                "cohort": m.cohort,
+                "old": m.old,
+                "new": m.new,
+                "old_harvest": m.old_harvest,
+                "new_harvest": m.new_harvest,
+            }
+            for m in evidence.others
+        ],
+    }
+
+
+def proposal_row(proposal: Proposal, answer: str | None, saved: bool) -> Row:
+    """What a proposal moves, and whether it was saved. answer: to the lights-off question, None if it is not asked."""
+    old, new = proposal.growth_d
+    return {
+        "change": proposal.change.what,
+        "saved": saved,
+        "lights_off": answer,
+        "growth_d": {"old": old, "new": new},
+        "stages": [
+            {"cohort": m.cohort, "stage": m.stage, "old": stage_row(m.old), "new": stage_row(m.new)}
+            for m in proposal.stages
+        ],
+        "tasks": [
+            {
+                "id": m.task.id,
+                "cohort": m.task.cohort,
+                "cohorts": list(m.task.about),
+                "what": m.task.what,
+                "old": m.old.date if m.old else None,
+                "new": m.new.date if m.new else None,
+            }
+            for m in proposal.tasks
+        ],
+        "verdicts": list(proposal.verdicts),
+        "clashes": list(proposal.new_clashes),
+        "doubts": list(proposal.doubts),
+        "notes": list(proposal.notes),
+        "evidence": list(proposal.evidence),
+    }

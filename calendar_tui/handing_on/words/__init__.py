@@ -1,0 +1,1 @@
+"""How the program words things, as plain text."""

@@ -1,0 +1,151 @@
+"""What a season takes of the farm, week by week and kind by kind, as plain text and as plain data."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date
+from itertools import groupby
+from typing import Any
+
+from calendar_tui.handing_on.words.load_text import GUESS, MOST_TASKS, OVER, task_figures
+from calendar_tui.handing_on.words.plain_text import hanging, unbroken
+from calendar_tui.planning.capacity.by_week import KINDS, Share, WeekUse
+from calendar_tui.planning.capacity.hours import figure_text, guessed_chores, iso_week, monday_of
+from calendar_tui.planning.capacity.over_full import not_counted
+from calendar_tui.planning.capacity.uses import WEEKLY
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.wording import day_text, weekday_text
+from calendar_tui.season.records import Season
+
+# What each kind is, and whether its figure is the week's sum or the most on one day.
+TITLES: Mapping[str, str] = {
+    "hours": "person-hours in the week, by role",
+    "dryer": "fresh crop in the dryer, the most on one day",
+    "trays": "trays on nursery benches, the most on one day",
+    "room": "room that plants take where they grow, the most on one day",
+    "lamps": "what lamps burn in the week",
+    "circuits": "kW on each circuit while lamps burn, of what it may carry for hours on end",
+    "samples": "samples for the laboratory in the week",
+}
+LEGEND = (
+    (GUESS, "some of it rests on a guess: a placeholder, until you put in your own figure"),
+    (OVER, "over-full: more than there is"),
+)
+SUMS = (*WEEKLY, "lamps")
+_KIND_WIDTH = max(map(len, KINDS))
+
+
+def full_load_text(
+    season: Season, timelines: Mapping[str, Timeline], found: Sequence[WeekUse], today: date, width: int = 80
+) -> Iterator[str]:
+    """A line a week and kind; over-full weeks to come with what is behind them; then what is not counted."""
+    yield "The load by week"
+    shown = "".join(marks_of(use) for use in found)
+    for mark, meaning in LEGEND:
+        if mark in shown:
+            yield from hanging(f"{mark} {meaning}", width, "    ")
+    for kind in dict.fromkeys(use.kind for use in found):
+        yield from hanging(f"{kind:<{_KIND_WIDTH}} {TITLES[kind]}", width, " " * (_KIND_WIDTH + 1))
+    by_week = sorted(found, key=lambda use: (use.monday, KINDS.index(use.kind)))
+    for monday, of_week in groupby(by_week, key=lambda use: use.monday):
+        yield from _week_lines(monday, list(of_week), width)
+    over = [use for use in by_week if use.over and use.monday >= monday_of(today)]
+    if over:
+        yield "Over-full weeks"
+    for use in over:
+        yield from _over_lines(season, use, width)
+    told = [(kind, said) for kind in KINDS for said in not_counted(season, timelines, kind)]
+    if told:
+        yield "Missing figures"
+    for kind, said in told:
+        yield from hanging(f"  {kind:<{_KIND_WIDTH}} {said}", width, " " * (_KIND_WIDTH + 3))
+
+
+def _week_lines(monday: date, of_week: Sequence[WeekUse], width: int) -> Iterator[str]:
+    head = f"{iso_week(monday)}  {day_text(monday):<6}  "
+    for kind, uses in groupby(of_week, key=lambda use: use.kind):
+        start = f"{head}{kind:<{_KIND_WIDTH}} "
+        said = [" ".join(part for part in (use.of, use_figures(use)) if part) for use in uses]
+        whole = ", ".join(map(unbroken, said))
+        yield from hanging(start + whole, width, " " * min(len(start), width // 3))
+        head = " " * len(head)
+
+
+def marks_of(use: WeekUse) -> str:
+    """The marks of a use: "~", "!", both or none."""
+    return (GUESS if use.guessed else "") + (OVER if use.over else "")
+
+
+def figures_of(use: WeekUse) -> str:
+    """ "~41 of 40 h"."""
+    has = "" if use.has is None else f" of {figure_text(use.has)}"
+    return f"{GUESS if use.guessed else ''}{figure_text(use.amount)}{has} {use.unit}"
+
+
+def use_figures(use: WeekUse) -> str:
+    """ "~41 of 40 h !"."""
+    return figures_of(use) + (f" {OVER}" if use.over else "")
+
+
+def behind_rows(season: Season, use: WeekUse) -> Iterator[tuple[str, str]]:
+    """The id and the line of each task behind hours, and of each cohort behind all else, the largest first."""
+    guesses = guessed_chores(season)
+    for task in use.tasks:
+        yield task.id, task_figures(task, task.chore in guesses)
+    for share in use.shares:
+        yield share.cohort, _share_text(share, use)
+
+
+def _share_text(share: Share, use: WeekUse) -> str:
+    """ "30 kg  A1  Thu 5 Nov - Sun 22 Nov"."""
+    amount = f"{figure_text(share.amount)} {use.unit}"
+    days = "" if use.kind == "samples" else f"  {weekday_text(share.first)} - {weekday_text(share.last)}"
+    return f"{amount:>10}  {share.cohort}{days}"
+
+
+def _over_lines(season: Season, use: WeekUse, width: int) -> Iterator[str]:
+    what = " ".join(part for part in (use.kind, use.of, use_figures(use)) if part)
+    when = "" if use.kind in SUMS else f" on {weekday_text(use.day)}"
+    head = f"{iso_week(use.monday)}  {weekday_text(use.monday)}  {what}, {figure_text(use.over)} {use.unit} over{when}"
+    yield from hanging(head, width, "  ")
+    if use.tasks and use.cohorts:
+        yield from hanging(f"    cohorts: {', '.join(use.cohorts)}", width, " " * 6)
+    lines = [said for _, said in behind_rows(season, use)]
+    for line in lines[:MOST_TASKS]:
+        yield from hanging("    " + line, width, " " * 12)
+    if rest := lines[MOST_TASKS:]:
+        yield f"    and {len(rest)} more"
+
+
+def full_load_data(
+    season: Season, timelines: Mapping[str, Timeline], found: Iterable[WeekUse]
+) -> dict[str, Any]:
+    """weeks: a row for each week, kind and thing, its amounts in `unit`; missing: by kind, what is not counted or compared."""
+    return {
+        "weeks": [_row(season, use) for use in found],
+        "missing": {kind: list(not_counted(season, timelines, kind)) for kind in KINDS},
+    }
+
+
+def _row(season: Season, use: WeekUse) -> dict[str, Any]:
+    guesses = guessed_chores(season)
+    return {
+        "week": use.monday,
+        "iso_week": iso_week(use.monday),
+        "kind": use.kind,
+        "of": use.of,
+        "amount": use.amount,
+        "unit": use.unit,
+        "has": use.has,
+        "over": use.over,
+        "guessed": use.guessed,
+        "day": None if use.kind in SUMS else use.day,
+        "cohorts": [
+            {"id": s.cohort, "amount": s.amount, "first": s.first, "last": s.last} for s in use.shares
+        ]
+        or [{"id": name} for name in use.cohorts],
+        "tasks": [
+            {"id": t.id, "date": t.date, "hours": t.hours, "guessed": t.chore in guesses, "what": t.what}
+            for t in use.tasks
+        ],
+    }

@@ -1,0 +1,269 @@
+"""The history of a season as plain lines and as rows for JSON: when, who, what, and each field before and after."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta, tzinfo
+from typing import Any
+
+from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, cut_text, wrapped
+from calendar_tui.planning.wording import full_day_text
+from calendar_tui.season.edits import Edit
+from calendar_tui.storage.history.stacks import Standing
+from calendar_tui.storage.history.taking_back import Way, field_name
+from calendar_tui.storage.history.undo import History, Undone
+from calendar_tui.storage.journal.lines import Entry, Shortened
+from calendar_tui.storage.toml.rendering import entry_text, value_text
+
+Row = dict[str, Any]
+NEVER = "never reached the file: the program was stopped"
+GONE = "not in the file any more: an older version of it was put back"
+_STATES = {NEVER: "never", GONE: "gone"}
+_INDENT, _FIELD_INDENT = " " * 6, " " * 8
+# What a task is about stands behind its line where this much room is left for it.
+_LEAST_ABOUT = 12
+_LONGEST_NUMBER = 10
+# So many fields of an entry are shown where not all of them are asked for.
+MOST_FIELDS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class HistoryRow:
+    """One entry of a history. marks: what befell the change later, ("undone" or "redone", the entry that did it);
+    out: why it is not in the file, "" where it is or was undone.
+    """
+
+    entry: Entry
+    marks: tuple[tuple[str, int], ...] = ()
+    out: str = ""
+
+    @property
+    def state(self) -> str:
+        """How the change stands in one word: stands, undone, gone or never; an undo or redo stands."""
+        if self.out:
+            return _STATES[self.out]
+        return "undone" if self.marks and self.marks[-1][0] == "undone" else "stands"
+
+
+def rows_of(history: History) -> list[HistoryRow]:
+    """Every entry of a history, oldest first."""
+    marks = history.marks()
+    rows = [HistoryRow(entry, marks.get(entry.n, ())) for entry in history.entries]
+    rows += [HistoryRow(entry, out=NEVER) for entry in history.never]
+    rows += [HistoryRow(entry, out=GONE) for entry in history.gone]
+    return sorted(rows, key=lambda row: row.entry.n)
+
+
+def edits_of(entry: Entry) -> Iterator[tuple[Edit, Edit]]:
+    """Each edit of an entry with the one that takes it back."""
+    for step in entry.steps:
+        yield from zip(step.edits, reversed(step.back), strict=True)
+
+
+# --- which entries are meant
+
+
+def about_tasks(data: Mapping[str, Any]) -> dict[Any, str]:
+    """What each task of a season is about, "A3 Scout pests", by its id. The data need not have been checked."""
+    tasks = data.get("task")
+    rows = [row for row in (tasks if isinstance(tasks, list) else []) if isinstance(row, dict)]
+    return {str(row.get("id")): _about(row) for row in rows}
+
+
+def _about(record: Mapping[str, Any]) -> str:
+    return " ".join(str(record[key]) for key in ("cohort", "what") if key in record)
+
+
+def naming(rows: Iterable[HistoryRow], words: Sequence[str], about: Mapping[Any, str]) -> list[HistoryRow]:
+    """The entries that name all the words: a cohort, a place, a task, a person, whole and in any case; or a number,
+    which is the entry's own.
+    """
+    numbers = {int(word) for word in words if _is_number(word)}
+    rest = [word for word in words if not _is_number(word)]
+    patterns = [re.compile(rf"(?<!\w){re.escape(word)}(?!\w)", re.IGNORECASE) for word in rest]
+    return [
+        row
+        for row in rows
+        if numbers <= {row.entry.n} and all(p.search(_all_words(row.entry, about)) for p in patterns)
+    ]
+
+
+def _is_number(word: str) -> bool:
+    return word.isascii() and word.isdigit() and len(word) < _LONGEST_NUMBER
+
+
+def _all_words(entry: Entry, about: Mapping[Any, str]) -> str:
+    parts = [entry.who, entry.what]
+    for edit, back in edits_of(entry):
+        parts += [field_name(edit), *(about.get(str(part), "") for part in edit.ident)]
+        parts += [str(value) for value in (edit.value, back.value) if value is not None]
+    return " \n ".join(parts)
+
+
+# --- lines
+
+
+def history_text(
+    rows: Sequence[HistoryRow],
+    left_out: int,
+    shortened: Shortened | None,
+    about: Mapping[Any, str],
+    zone: tzinfo,
+    most: int | None,
+) -> Iterator[str]:
+    """The entries, oldest first, so that the newest stands right above the prompt.
+
+    left_out: how many older ones are not among the rows; most: fields shown of each, None for all.
+    """
+    if shortened is not None:
+        yield from wrapped(shortened_text(shortened), "")
+    if left_out:
+        older = count_text(left_out, "older entry is", "older entries are")
+        yield from wrapped(f"{older} not shown; --last {left_out + len(rows)} shows all.", "")
+    for row in rows:
+        yield from entry_lines(row, about, zone, WIDTH, most)
+
+
+def shortened_text(shortened: Shortened) -> str:
+    """Where the older lines of a history are."""
+    return f"Entries up to {shortened.last}, from before {shortened.before}, are in {shortened.moved_to}."
+
+
+def entry_lines(
+    row: HistoryRow,
+    about: Mapping[Any, str],
+    zone: tzinfo,
+    width: int,
+    most: int | None = None,
+    cut: str = "...",
+) -> Iterator[str]:
+    """One entry: its number, when (at the site), who, how it stands; what; then each field before and after."""
+    yield from wrapped(head_text(row, zone), _INDENT, width, first=f"{row.entry.n:>4}  ")
+    yield from wrapped(row.entry.what, _INDENT, width)
+    pairs = list(edits_of(row.entry))
+    kept = pairs if most is None or len(pairs) <= most + 1 else pairs[:most]
+    for edit, back in kept:
+        lines = wrapped(edit_text(edit, back), _FIELD_INDENT + "  ", width, first=_FIELD_INDENT)
+        yield from _with_about(lines, about.get(str(edit.ident[0]), "") if edit.ident else "", width, cut)
+    if more := len(pairs) - len(kept):
+        yield f"{_FIELD_INDENT}and {more} more: calendar-tui history {row.entry.n}"
+
+
+def _with_about(lines: list[str], about: str, width: int, cut: str) -> list[str]:
+    room = width - len(lines[-1]) - 2
+    if not about or room < _LEAST_ABOUT:
+        return lines
+    return [*lines[:-1], f"{lines[-1]}  {cut_text(about, room, cut)}"]
+
+
+def head_text(row: HistoryRow, zone: tzinfo) -> str:
+    """ "Tue 8 Dec 2026 09:14  ana  undone by 34"."""
+    when = row.entry.when.astimezone(zone)
+    return "  ".join(
+        part for part in (f"{full_day_text(when)} {when:%H:%M}", row.entry.who, marks_text(row)) if part
+    )
+
+
+def marks_text(row: HistoryRow) -> str:
+    """ "undone by 34, redone by 35"; "" where nothing befell the change."""
+    return row.out or ", ".join(f"{word} by {n}" for word, n in row.marks)
+
+
+def edit_text(edit: Edit, back: Edit) -> str:
+    """ "cohort A3 recorded.transplant: none -> 2026-12-13", or a record added or taken away with all that it held."""
+    if edit.op in ("add", "remove"):
+        record = edit.value if edit.op == "add" else back.value
+        fields = ", ".join(entry_text((k,), v) for k, v in _table(record).items() if k != "id")
+        return f"{field_name(edit)} {'added' if edit.op == 'add' else 'taken away'}: {fields or 'no fields'}"
+    return f"{field_name(edit)}: {_shown(back)} -> {_shown(edit)}"
+
+
+def _shown(edit: Edit) -> str:
+    """The value that an edit leaves, as the file has it."""
+    return "none" if edit.op == "unset" else value_text(edit.value)
+
+
+def _table(value: Any) -> Mapping[str, Any]:
+    return value if isinstance(value, dict) else {}
+
+
+# --- undo and redo
+
+# More of one's own changes than this are counted.
+MOST_OWN = 3
+
+_QUESTIONS = {"undo": ("Undo it?", "Undo them?"), "redo": ("Bring it back?", "Bring them back?")}
+_AGES = ((timedelta(days=1), "d"), (timedelta(hours=1), "h"), (timedelta(minutes=1), "min"))
+
+
+def ago_text(then: datetime, now: datetime) -> str:
+    """ "2 h ago"; "just now" within a minute, and where a clock runs ahead."""
+    for span, unit in _AGES:
+        if now - then >= span:
+            return f"{(now - then) // span} {unit} ago"
+    return "just now"
+
+
+def of_others_lines(chosen: Sequence[Standing], way: Way, who: str, now: datetime) -> list[str]:
+    """A line for each of the changes that is another person's to take: "ana, 2 h ago: A3 transplant recorded"."""
+    does = "undid " if way == "redo" else ""
+    return [f"{s.who}, {ago_text(s.when, now)}: {does}{s.what}" for s in chosen if s.who != who]
+
+
+def question_text(way: Way, count: int) -> str:
+    """ "Undo it?", or "Undo them?" for several."""
+    return _QUESTIONS[way][count > 1]
+
+
+def undone_lines(undone: Undone, way: Way, who: str = "") -> list[str]:
+    """What was undone or redone, and what newer changes stay; of more than a few of one's own, how many.
+
+    who: whose changes these are, "" for nobody's.
+    """
+    done = "Undone" if way == "undo" else "Redone"
+    lines = [f"{done}: {change.what}" for change in undone.changes]
+    own = [s for s in undone.over if s.who == who]
+    counted = own if len(own) > MOST_OWN else []
+    lines += [f"The newer change {s.n} of {s.who} stays: {s.what}" for s in undone.over if s not in counted]
+    return lines + ([f"{len(counted)} newer changes of your own stay."] if counted else [])
+
+
+# --- JSON
+
+
+def history_row(row: HistoryRow) -> Row:
+    """An entry for JSON: n, when, who, what, state, marks, and the edits with their values before and after."""
+    steps = row.entry.steps
+    return {
+        "n": row.entry.n,
+        "when": row.entry.when,
+        "who": row.entry.who,
+        "what": row.entry.what,
+        "state": row.state,
+        "undone_by": [n for word, n in row.marks if word == "undone"],
+        "redone_by": [n for word, n in row.marks if word == "redone"],
+        "undoes": [step.undoes for step in steps if step.undoes is not None],
+        "redoes": [step.redoes for step in steps if step.redoes is not None],
+        "edits": [_edit_row(edit, back) for edit, back in edits_of(row.entry)],
+    }
+
+
+def _edit_row(edit: Edit, back: Edit) -> Row:
+    row: Row = {"op": edit.op, "kind": edit.kind, "ident": edit.ident, "field": list(edit.field)}
+    row["before"] = None if back.op in ("unset", "remove") else back.value
+    row["after"] = None if edit.op in ("unset", "remove") else edit.value
+    return {key: _simple(value) for key, value in row.items()}
+
+
+def _simple(value: Any) -> Any:
+    """A TOML value as JSON has it: dates and times as ISO 8601 text, numbers that are none as their names."""
+    if isinstance(value, Mapping):
+        return {key: _simple(v) for key, v in value.items()}
+    if isinstance(value, list | tuple):
+        return [_simple(v) for v in value]
+    if isinstance(value, date | time):
+        return value.isoformat()
+    return repr(value) if isinstance(value, float) and not math.isfinite(value) else value

@@ -1,0 +1,212 @@
+"""The lamp programme to hand on: rows for JSON, and a line a week with the timer's setting for people."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import UTC, date, datetime, timedelta, timezone
+from typing import Any
+
+from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, wrapped
+from calendar_tui.planning.lamps.runs import LampRun, LampSheet, kwh_of
+from calendar_tui.planning.lamps.weeks import LampWeek, lamp_weeks
+from calendar_tui.planning.laying_out.programmes import programme_text, timer_follows
+from calendar_tui.planning.wording import day_text, hours_text, weekday_text
+
+# The codes are named for the electrician to look up, not quoted.
+ELECTRICAL = (
+    "Electricity in wet places: ground-fault protection on every circuit (in the US, NEC 410.184 and article 547; "
+    "elsewhere an RCD of 30 mA, IEC 60364-7-705), and fittings made for wet places.",
+    "Hard-usage cords, inspected daily; nothing hung by its cord. Circuits sized by a licensed electrician to local "
+    "code. Switch off before storms.",
+)
+CAUTIONS = (
+    *ELECTRICAL,
+    "A day of 16 h is common practice, not proven for every cultivar: extending to 15 h left incomplete "
+    "inflorescences on one and 18 h prevented them; 16 h was not tried (Park et al. 2023, Horticulturae 9:526).",
+)
+COVERS_CAUTION = (
+    "Covers trap heat: about 27 C and more under the cloth can delay flowering (read, of poinsettia). Draw them late and "
+    "open them early on hot days, or let air through."
+)
+CYCLIC_CAUTION = (
+    "Lamps on and off in turn are taken to hold plants as a break without a pause does. That worked for 4 of 6 "
+    "long-day species at 6 min on and 24 off (Runkle et al. 1998, HortScience 33:672); nothing was found for hemp. Try it "
+    "on few plants first."
+)
+
+_WEEK_D = 7
+_ONE_SETTING = (
+    "By week: one setting, that reaches the target on each of its nights if it is left alone: on for the earliest of "
+    "them, off for the latest. Then the longest dark, and what burns so."
+)
+_SAME_SETTING = "By week: the setting, its longest dark, and its sums."
+
+
+def lamp_rows(runs: Iterable[LampRun]) -> list[dict[str, Any]]:
+    """A row a run, of the light named `place` and the night named by its evening, `date`.
+
+    on, off: by the local clock, "HH:MM", and on_at, off_at with its own date and offset from UTC; a run of the morning has
+    the date after its evening's. set_on, set_off, set_on_at, set_off_at: the same instants in standard time, also where the
+    timer follows the clock. timer: by which of them it is set, "local clock" or "standard time". lamp_h, dark_span_h: hours;
+    kwh: null where no power is given. Of a blackout on and off are when covers are drawn and opened; no lamps burn.
+    """
+    return [
+        {
+            "place": run.place,
+            "date": run.date,
+            "method": run.programme.method,
+            "on": f"{run.on:%H:%M}",
+            "off": f"{run.off:%H:%M}",
+            "on_at": _minute_text(run.on),
+            "off_at": _minute_text(run.off),
+            "set_on": f"{run.set_on:%H:%M}",
+            "set_off": f"{run.set_off:%H:%M}",
+            "set_on_at": _minute_text(_with_offset(run.set_on, run.on)),
+            "set_off_at": _minute_text(_with_offset(run.set_off, run.off)),
+            "timer": "local clock" if run.follows else "standard time",
+            "lamp_h": round(run.lamp_h, 4),
+            "dark_span_h": round(run.dark_span_h, 4),
+            "kwh": None if run.kwh is None else round(run.kwh, 4),
+            "note": run.note,
+        }
+        for run in runs
+    ]
+
+
+def _minute_text(at: datetime) -> str:
+    """ "2026-01-21T03:18-06:00"."""
+    return at.isoformat(timespec="minutes")
+
+
+def _with_offset(reading: datetime, at: datetime) -> datetime:
+    """The reading of a clock at an instant, with that clock's offset from UTC."""
+    return reading.replace(tzinfo=timezone(reading - at.astimezone(UTC).replace(tzinfo=None)))
+
+
+def sheet_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:
+    """A light's programmes, what is wrong with them, its settings by week and its sums."""
+    yield from programmes_text(sheet, width)
+    for told in warnings_text(sheet):
+        yield from wrapped(told, "    ", width, "  ! ")
+    yield from burning_text(sheet, width)
+    for week in weeks_of(sheet):
+        yield from week_text(sheet, week, width)
+    if sheet.runs:
+        yield from total_text(sheet).splitlines()
+
+
+def programmes_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:
+    """What the light's lamps or covers do, all season or period by period, and their power and timer."""
+    kw = "power not given" if sheet.kw is None else f"{sheet.kw:g} kW"
+    parts = len(sheet.place.lights)
+    share = f", 1 of {parts} equal parts of {sheet.place.id}" if parts > 1 else ""
+    timer = "follows" if timer_follows(sheet.place) else "does not follow"
+    hardware = f"{kw}{share}; the timer {timer} the clock change"
+    if sheet.place.lamps is None:
+        hardware = "no lamps"
+    if len(sheet.programmes) == 1:
+        (only,) = sheet.programmes
+        yield from wrapped(f"{programme_text(only)}; {hardware}", "    ", width, f"{sheet.name}  ")
+        return
+    yield from wrapped(hardware, "    ", width, f"{sheet.name}  ")
+    for programme in sheet.programmes:
+        head = f"  {day_text(programme.first):>6} to {day_text(programme.last):>6}  "
+        yield from wrapped(programme_text(programme), " " * len(head), width, head)
+
+
+def warnings_text(sheet: LampSheet) -> Iterator[str]:
+    """What is wrong with the programmes, and what to be careful about with them, a sentence each."""
+    if sheet.unknown_nights:
+        yield f"{count_text(sheet.unknown_nights, 'night')} with lamps without a sunset and a sunrise: no times for them"
+    yield from sheet.notes
+    if any(p.method == "blackout" for p in sheet.programmes):
+        yield COVERS_CAUTION
+    if any(p.cyclic_min is not None for p in sheet.programmes):
+        yield CYCLIC_CAUTION
+
+
+def burning_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:
+    """What the weeks below it are, or why there are none."""
+    if not sheet.runs:
+        none = "No night with lamps: no cohort asks for them, or the days are long enough."
+        yield from wrapped(none, "  ", width)
+        return
+    if sheet.idle:
+        yield from wrapped(sheet.idle[:1].upper() + sheet.idle[1:] + ".", "  ", width)
+    if sheet.failed:
+        yield from wrapped(f"Lamps failed on {nights_text(sheet.failed)}.", "  ", width)
+    yield from wrapped(_ONE_SETTING if _by_sun(sheet) else _SAME_SETTING, "  ", width)
+
+
+def weeks_of(sheet: LampSheet) -> tuple[LampWeek, ...]:
+    """The rows of a sheet: weeks, and parts of one."""
+    return tuple(lamp_weeks(sheet.runs, sheet.failed))
+
+
+def _by_sun(sheet: LampSheet) -> bool:
+    """Whether some of its times are set by the sun, and are others on every night."""
+    return any(run.programme.on is None for run in sheet.runs)
+
+
+def week_text(sheet: LampSheet, week: LampWeek, width: int = WIDTH) -> Iterator[str]:
+    """A row's setting and sums, and what to know of its nights."""
+    settings = " and ".join(f"on {s.on:%H:%M} off {s.off:%H:%M}" for s in week.settings)
+    head = f"  {week.begins}  "
+    indent = " " * len(head)
+    nights = "" if week.nights == _WEEK_D else f"{count_text(week.nights, 'night')}  "
+    sums = f"{nights}{_sums(sheet, week.lamp_h, week.kwh)}"
+    if week.first[0].programme.method == "blackout":
+        settings, sums = f"covers {settings}", f"{nights}no lamps"
+    setting = f"{settings}  dark {hours_text(week.dark_span_h)}"
+    if len(f"{head}{setting}  {sums}") <= width:
+        yield f"{head}{setting}  {sums}"
+    else:
+        yield from wrapped(setting, indent, width, head)
+        yield from wrapped(sums, indent, width)
+    if not timer_follows(sheet.place):
+        standard = " and ".join(f"on {s.set_on:%H:%M} off {s.set_off:%H:%M}" for s in week.settings)
+        yield from wrapped(f"set the timer, on standard time: {standard}", indent, width)
+    for said in _told_of(week):
+        yield from wrapped(said, indent, width, f"{indent[:-2]}! ")
+
+
+def _told_of(week: LampWeek) -> Iterator[str]:
+    if week.anew:
+        yield f"set it anew on {weekday_text(week.begins)}: the clock is changed"
+    if week.failed:
+        yield f"lamps failed on {nights_text(week.failed)}"
+    yield from dict.fromkeys(f"{day_text(run.date)}: {run.note}" for run in week.notes)
+
+
+def nights_text(nights: Sequence[date]) -> str:
+    """Nights in order, those that follow one another as one: "20 Nov", "3 nights, 1 Dec to 2 Dec and 5 Dec"."""
+    spans: list[list[date]] = []
+    for night in nights:
+        if spans and night - spans[-1][-1] == timedelta(days=1):
+            spans[-1][1:] = [night]
+        else:
+            spans.append([night])
+    told = [" to ".join(map(day_text, span)) for span in spans]
+    listed = " and ".join(filter(None, (", ".join(told[:-1]), told[-1])))
+    return listed if len(nights) == 1 else f"{count_text(len(nights), 'night')}, {listed}"
+
+
+def total_text(sheet: LampSheet) -> str:
+    """The season's hours, kWh and cost, as the rows are set and as every night by itself would come to."""
+    weeks = weeks_of(sheet)
+    hours, least_h = sum(week.lamp_h for week in weeks), sum(run.lamp_h for run in sheet.runs)
+    known = [week.kwh for week in weeks if week.kwh is not None]
+    text = f"  in all {_sums(sheet, hours, sum(known) if len(known) == len(weeks) else None)}"
+    if f"{hours:.1f}" == f"{least_h:.1f}":
+        return text
+    return f"{text}\n  set anew every night {_sums(sheet, least_h, kwh_of(sheet.runs))}"
+
+
+def _sums(sheet: LampSheet, hours: float, kwh: float | None) -> str:
+    parts = [f"{hours:.1f} h"]
+    if kwh is not None:
+        parts.append(f"{kwh:.1f} kWh")
+        cost = sheet.place.lamps.cost_per_kwh if sheet.place.lamps else None
+        if cost is not None:
+            parts.append(f"cost {kwh * cost:.2f}")
+    return "  ".join(parts)

@@ -1,0 +1,64 @@
+"""What others have changed in a season that is open, in a few words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from calendar_tui.season.edits import Edit
+from calendar_tui.season.readers import plain
+from calendar_tui.storage.journal.lines import Entry
+from calendar_tui.storage.watching import News
+
+MOST_NAMED, LONGEST_WHAT, LONGEST_NAME = 3, 100, 40
+
+
+def news_text(news: News, own: str) -> str:
+    """What changed and by whom, a sentence a line; own: the name of who is told."""
+    return "\n".join(_sentences(news, own))
+
+
+def _sentences(news: News, own: str) -> Iterator[str]:
+    if news.entries:
+        yield _entries_text(news.entries, own)
+    if news.by_hand is not None:
+        yield f"Edited by hand: {_edits_text(news.by_hand)}."
+    if news.weather:
+        yield "The days of its station's file have changed."
+
+
+def _entries_text(entries: Sequence[Entry], own: str) -> str:
+    last = entries[-1]
+    what = _short(last.what, LONGEST_WHAT)
+    names = list(dict.fromkeys(_who(entry.who, own) for entry in entries))
+    if len(entries) == 1:
+        return f"{names[0]} changed this season: {what}"
+    by = f" by {_who(last.who, own)}" if len(names) > 1 else ""
+    return f"{_listed(names)} made {len(entries)} changes, the last{by}: {what}"
+
+
+def _who(name: str, own: str) -> str:
+    shown = _short(name, LONGEST_NAME)
+    return f"{shown} (elsewhere)" if name == own else shown
+
+
+def _edits_text(edits: Sequence[Edit]) -> str:
+    """The records in which a field differs, each with its fields."""
+    fields: dict[str, list[str]] = {}
+    for edit in edits:
+        record = " ".join((edit.kind, *map(str, edit.ident))).strip()
+        word = {"add": "added", "remove": "taken away"}.get(edit.op, ".".join(edit.field))
+        fields.setdefault(record, []).append(word)
+    named = [_short(f"{record} {', '.join(words)}", LONGEST_NAME) for record, words in fields.items()]
+    if len(named) > MOST_NAMED:
+        more = len(named) - MOST_NAMED
+        return f"{'; '.join(named[:MOST_NAMED])}; and {more} more record{'' if more == 1 else 's'}"
+    return "; ".join(named) or "comments, order or spacing only"
+
+
+def _listed(names: Sequence[str]) -> str:
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
+
+
+def _short(text: str, longest: int) -> str:
+    line = plain(text).replace("\n", " ")
+    return line if len(line) <= longest else line[: longest - 3] + "..."

@@ -1,0 +1,201 @@
+"""Quantities to hand on: rows for JSON and CSV, and for people a page with every formula."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, unbroken, wrapped
+from calendar_tui.planning.needs.quantities import Amount, CohortAmounts, Guess, load_text
+from calendar_tui.planning.needs.sums import Quantities, Sum
+from calendar_tui.planning.wording import number_text
+
+Row = dict[str, Any]
+COLUMNS = ("cohort", "variety", "item", "of", "count", "unit", "guess", "stock", "short", "how")
+ELECTRICIAN = (
+    "At most 80 % of a circuit for continuous use is a value from memory, for one phase; a licensed electrician decides "
+    "by the local code, also on starting currents and long cords."
+)
+NO_PROMISE = "Weights follow from your own weighing of a plant; they are an expectation and no promise."
+_LABEL_WIDTH, _FIGURE_WIDTH = 15, 9
+
+
+def quantity_rows(found: Quantities) -> list[Row]:
+    """A row per cohort and item, then a row per sum (its cohort is ""): the columns of COLUMNS.
+
+    count in `unit`; guess: whether it rests on a figure that is a guess; of: the light, for lamps. stock and short are
+    null if the stock is not set.
+    """
+    rows = [_amount_row(of, amount) for of in found.cohorts for amount in of.amounts]
+    rows += [_sum_row(total) for total in found.sums]
+    for load in found.loads:
+        count, unit = (load.h, "h") if load.kwh is None else (load.kwh, "kWh")
+        rows.append(_row("", "", "lamps", load.light, count, unit, how=load_text(load)))
+    return rows
+
+
+def _row(
+    cohort: str,
+    variety: str,
+    item: str,
+    of: str,
+    count: float,
+    unit: str,
+    guess: bool = False,
+    stock: float | None = None,
+    short: float | None = None,
+    how: str = "",
+) -> Row:
+    values = (cohort, variety, item, of, _rounded(count), unit, guess, stock, _rounded(short), how)
+    return dict(zip(COLUMNS, values, strict=True))
+
+
+def _rounded(count: float | None) -> float | None:
+    """Whole numbers as such, others to hundredths."""
+    return None if count is None else int(count) if count == int(count) else round(count, 2)
+
+
+def _amount_row(of: CohortAmounts, amount: Amount) -> Row:
+    guess = bool(amount.guesses)
+    return _row(
+        of.cohort.id,
+        of.cohort.variety,
+        amount.item,
+        amount.of,
+        amount.count,
+        amount.unit,
+        guess,
+        how=amount.how,
+    )
+
+
+def _sum_row(total: Sum) -> Row:
+    guess = bool(total.guesses)
+    return _row(
+        "", total.variety, total.item, "", total.count, total.unit, guess, total.stock, total.short, total.how
+    )
+
+
+def quantities_data(found: Quantities) -> Row:
+    """rows as `quantity_rows` gives them; notes: what is wrong, too much or left out; guesses: figures that are."""
+    return {
+        "rows": quantity_rows(found),
+        "notes": list(notes_text(found)),
+        "guesses": [f"{g.of} {g.key}" for g in found.guesses],
+    }
+
+
+# --- for people
+
+
+def _guesses_text(guesses: Iterable[Guess]) -> str:
+    """ "germination, usable of amber and brook; rooting of amber; media_l_per_tray of supplies"."""
+    of_key: dict[str, list[str]] = {}
+    for guess in guesses:
+        of_key.setdefault(guess.key, []).append(guess.of)
+    keys: dict[tuple[str, ...], list[str]] = {}
+    for key, names in of_key.items():
+        keys.setdefault(tuple(names), []).append(key)
+    return "; ".join(f"{', '.join(of_names)} of {', '.join(names)}" for names, of_names in keys.items())
+
+
+def quantities_text(found: Quantities, width: int = WIDTH) -> Iterator[str]:
+    """The whole page: each cohort, the sums, what is wrong, and what is a guess."""
+    for of in found.cohorts:
+        yield from cohort_text(of, width)
+        yield ""
+    yield from sums_text(found, width)
+    for note in notes_text(found):
+        yield from wrapped(note, "    ", width, "  ! ")
+    for line in remarks_text(found):
+        yield from wrapped(line, "", width)
+
+
+def cohort_text(of: CohortAmounts, width: int = WIDTH) -> Iterator[str]:
+    """One cohort: a line per item with its formula, and what could not be worked out."""
+    cohort = of.cohort
+    plants = f"{count_text(cohort.plants, 'plant')} " if cohort.plants else ""
+    where = f"{cohort.nursery}, then {cohort.light}" if cohort.nursery else cohort.light
+    kind = "cuttings" if cohort.start == "cutting" else "seed"
+    yield f"{cohort.id}  {cohort.variety}, {plants}from {kind}, {where}"
+    for amount in of.amounts:
+        label = f"{amount.item} {amount.of}".strip()
+        yield from _line(label, _figure(amount.count, amount.unit, bool(amount.guesses)), amount.how, width)
+    for told in of.notes:
+        yield from wrapped(told, "    ", width, "  ! ")
+
+
+def _line(label: str, figure: str, how: str, width: int) -> list[str]:
+    head = f"  {label:<{_LABEL_WIDTH}} {figure:>{_FIGURE_WIDTH}}  "
+    return wrapped(how, " " * len(head), width, head)
+
+
+def _sum_line(total: Sum, width: int) -> list[str]:
+    """A sum; no line ends between a cohort and its part."""
+    how = f"{total.how}{_stock_text(total)}"
+    # A semicolon ends the parts: what stands behind it may begin a line.
+    kept = "; ".join(" + ".join(map(unbroken, part.split(" + "))) for part in how.split("; "))
+    figure = _figure(total.count, total.unit, bool(total.guesses))
+    return _line(f"{total.item} {total.variety}".strip(), figure, kept, width)
+
+
+def _figure(count: float, unit: str, guess: bool) -> str:
+    """ "~636", "108 m2", "4.5 L": the unit where it is not the item itself."""
+    text = number_text(round(count) if count >= 100 else count)
+    return f"{'~' if guess else ''}{text}" + (f" {unit}" if unit in ("m2", "L", "kg", "kWh", "h") else "")
+
+
+def sums_text(found: Quantities, width: int = WIDTH) -> Iterator[str]:
+    """Every sum, with what there is of it and what is short; then the lamps of each light and their circuits."""
+    yield f"In all, {count_text(len(found.cohorts), 'cohort')}"
+    for total in found.sums:
+        yield from _sum_line(total, width)
+    for load in found.loads:
+        count, unit = (load.h, "h") if load.kwh is None else (load.kwh, "kWh")
+        yield from _line(f"lamps {load.light}", _figure(count, unit, False), load_text(load), width)
+    for circuit in found.circuits:
+        if not circuit.over:
+            yield from wrapped(circuit.text, "    ", width, "  ")
+
+
+def _stock_text(total: Sum) -> str:
+    if total.stock is None or total.short is None:
+        return ""
+    there = f"; {number_text(total.stock)} there"
+    return f"{there}, enough" if not total.short else f"{there}, {number_text(total.short)} short"
+
+
+def notes_text(found: Quantities) -> Iterator[str]:
+    """What is short, too much for a circuit or a place, or left out, a sentence each."""
+    for total in found.sums:
+        if total.short:
+            what = f"{total.unit} of {total.variety}" if total.variety else total.unit
+            guess = "about " if total.guesses else ""
+            yield (
+                f"{what}: {guess}{number_text(total.short)} short: {number_text(total.count)} are needed, {number_text(total.stock or 0)} "
+                f"are there"
+            )
+    yield from (c.text for c in found.circuits if c.over)
+    yield from (c.text for c in found.crowdings)
+    if found.left_out:
+        names = ", ".join(found.left_out)
+        yield f"left out of the sums of what follows from plants: {names} (no number of plants)"
+
+
+def remarks_text(found: Quantities) -> Iterator[str]:
+    """How to read the page: rounding, guesses, weights, and electricity."""
+    yield "Plants that fit are rounded down, what is needed is rounded up."
+    if found.guesses:
+        yield f"~ is a guess, since there is nothing behind: {_guesses_text(found.guesses)}."
+        yield "Put in your own figures, with calendar-tui variety or under [supplies]."
+    if found.stock_aside:
+        yield "The stock is for all cohorts, and not held against some of them: name none to see what is short."
+    if found.unweighed:
+        names = ", ".join(found.unweighed)
+        yield (
+            f"No weight of the crop for {names}: none is promised, and none worked out without your own fresh_kg_per_plant."
+        )
+    if any(total.item == "dry crop" for total in found.sums):
+        yield NO_PROMISE
+    if found.circuits:
+        yield ELECTRICIAN

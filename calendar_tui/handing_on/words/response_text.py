@@ -1,0 +1,137 @@
+"""The response of the date to hand on: rows for JSON and tables, a line a week and sentences for people."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
+from typing import Any
+
+from calendar_tui.handing_on.words.plain_text import WIDTH, wrapped
+from calendar_tui.planning.clashes import FEW_GROWTH_D
+from calendar_tui.planning.laying_out.stages import Range
+from calendar_tui.planning.response.outcomes import Curve, Outcome, closest, spread, stretches
+from calendar_tui.planning.wording import day_text
+
+WEEK_D = 7
+# Plantings that flower within so many days of one another are told as one; a starting value, no source.
+CLOSE_D = 14
+HEAD = "planted     trigger  flowering               harvest                 grows"
+_PLANTED = 12  # cells up to what comes behind the date of planting
+_SHOWN = ("trigger", "flowering", "harvest")
+_RANGED = ("trigger", "induced", "flowering", "harvest")
+
+
+def response_rows(outcomes: Iterable[Outcome]) -> list[dict[str, Any]]:
+    """A row a planting date; of trigger, induced, flowering and harvest the likely date, and _earliest and _latest.
+
+    planted, begun (seeding or sticking), up (emergence or rooted), transplant, lights_off: dates, null where there is none;
+    growth_d: days of growth before induction, of a day-neutral variety before flowering; never: why it does not flower,
+    else ""; reason: of its trigger, of a day-neutral variety of its flowering.
+    """
+    return [_row(found) for found in outcomes]
+
+
+def _row(found: Outcome) -> dict[str, Any]:
+    row: dict[str, Any] = {
+        name: getattr(found, name) for name in ("planted", "begun", "up", "transplant", "lights_off")
+    }
+    for stage in _RANGED:
+        dates: Range | None = getattr(found, stage)
+        row[stage] = dates and dates.likely
+        row[f"{stage}_earliest"] = dates and dates.earliest
+        row[f"{stage}_latest"] = dates and dates.latest
+    return {**row, "growth_d": found.growth_d, "never": found.never, "reason": found.reason}
+
+
+def response_text(curve: Curve, width: int = WIDTH) -> Iterator[str]:
+    """What the curve comes to in sentences, and a line for every seventh date."""
+    for said in (*summary(curve), *(f"temperatures: {told}" for told in curve.notes)):
+        yield from wrapped(said, "  ", width)
+    yield ""
+    yield HEAD
+    years = ""
+    for found in curve.outcomes[::WEEK_D]:
+        if (now := years_text(found)) and now != years:
+            yield " " * _PLANTED + (years := now)
+        yield from week_lines(found, width)
+
+
+def years_text(found: Outcome) -> str:
+    """ "trigger and flowering in 2026, harvest in 2027": the years of the likely dates on its line; "" where it has none."""
+    stages: dict[int, list[str]] = {}
+    for stage in _SHOWN:
+        dates: Range | None = getattr(found, stage)
+        if dates is not None:
+            stages.setdefault(dates.likely.year, []).append(stage)
+    return ", ".join(f"{_listed(names)} in {year}" for year, names in stages.items())
+
+
+def _listed(names: Sequence[str]) -> str:
+    return " and ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
+
+
+def week_lines(found: Outcome, width: int = WIDTH) -> list[str]:
+    """One planting date on a line, or why it does not flower."""
+    if found.never or found.flowering is None or found.harvest is None:
+        return wrapped(found.never, " " * _PLANTED, width, f"{found.planted}  ")
+    trigger = day_text(found.trigger.likely) if found.trigger else "by age"
+    few = " small" if found.growth_d is not None and found.growth_d < FEW_GROWTH_D else ""
+    return [
+        f"{found.planted}   {trigger:>6}  {_dates(found.flowering)}  {_dates(found.harvest)}"
+        f"  {found.growth_d:>3} d{few}"
+    ]
+
+
+def _dates(of: Range) -> str:
+    """ " 3 Jan (28 Dec- 9 Jan)", in 22 cells; a line above names the year of the likely date."""
+    early, late = day_text(of.earliest), day_text(of.latest)
+    return f"{day_text(of.likely):>6} ({early:>6}-{late:>6})"
+
+
+def summary(curve: Curve) -> Iterator[str]:
+    """Which planting dates make sense: how close they flower, which stay small, which never flower."""
+    if curve.spread is None:
+        yield f"Planted {_over(curve.outcomes[0].planted, curve.outcomes[-1].planted)}: none flowers."
+    else:
+        yield f"{curve.spread.text[:1].upper()}{curve.spread.text[1:]}, by likely dates."
+    yield from _at_once(closest(curve.outcomes, CLOSE_D))
+    grown = [(o.growth_d, o.planted) for o in curve.outcomes if o.growth_d is not None]
+    if grown:
+        yield _growth(min(grown), max(grown))
+    few = stretches(curve.outcomes, lambda o: o.growth_d is not None and o.growth_d < FEW_GROWTH_D)
+    if few:
+        yield f"Planted {_all(few)} they grow under {FEW_GROWTH_D} d and stay small."
+    never = stretches(curve.outcomes, lambda o: bool(o.never))
+    if never and curve.spread is not None:
+        yield f"Planted {_all(never)} they do not flower."
+
+
+def _at_once(run: Sequence[Outcome]) -> Iterator[str]:
+    """Many planting dates that flower nearly together, where staggering comes to little."""
+    found = spread(run)
+    if found is None or found.planted_d < 2 * max(found.flowering_d, CLOSE_D):
+        return
+    days = [o.flowering.likely for o in run if o.flowering]
+    yield (
+        f"Planted {_over(run[0].planted, run[-1].planted)}, over {found.planted_d} days, they flower nearly at once: "
+        f"{_over(min(days), max(days))}."
+    )
+
+
+def _growth(least: tuple[int, date], most: tuple[int, date]) -> str:
+    if least[0] == most[0]:
+        return f"Days of growth: {least[0]} whatever the date."
+    told = (f"{days} where planted {day_text(day)} {day.year}" for days, day in (least, most))
+    return f"Days of growth: {', '.join(told)}."
+
+
+def _all(runs: list[tuple[date, date]]) -> str:
+    return ", ".join(_over(*run) for run in runs)
+
+
+def _over(first: date, last: date) -> str:
+    """ "1 May to 18 Jul 2019", the year of both where they are two."""
+    if first == last:
+        return f"{day_text(first)} {first.year}"
+    begin = day_text(first) if first.year == last.year else f"{day_text(first)} {first.year}"
+    return f"{begin} to {day_text(last)} {last.year}"

@@ -1,0 +1,267 @@
+"""A staggering, and several side by side, as plain text and as rows for JSON."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, wrapped
+from calendar_tui.planning.capacity.hours import hours_text
+from calendar_tui.planning.staggering.problem import HARD
+from calendar_tui.planning.staggering.scheme import Measures, Scheme, Sown
+from calendar_tui.planning.wording import day_text, days_text, number_text, stage_text
+from calendar_tui.season.records import STAGES
+
+NOT_THE_BEST = "The best found in the time: a better choice may be there; search longer (--seconds), or with fewer places or cohorts."
+FROST_TEXT = (
+    "Frost dates: after the spring date frost still comes in 10 % of years, and before the autumn date it has already come in "
+    "10 % of years. Nothing is planted in a field before the one, or harvested there after the other."
+)
+LEGEND = (
+    "lights: on from planting, off on this date; apart: days since the cohort before, planted / harvested."
+)
+HARD_TEXT = "over a hard limit: "
+_HEAD = (
+    "cohort",
+    "place",
+    "begun",
+    "planted",
+    "lights",
+    "harvest",
+    "apart",
+    "growth",
+    "lamps",
+    "kWh",
+)
+_WIDTHS = (7, 8, 7, 8, 8, 8, 11, 7, 7, 6)
+
+
+def scheme_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
+    """The wish, a line for each cohort, what it comes to, and what cannot be."""
+    yield from wrapped(f"{scheme.wish_text}. Proposed: {count_text(len(scheme.sown), 'cohort')}.", "", width)
+    yield from hard_lines(scheme, width)
+    yield _cells(_HEAD)
+    for sown in scheme.sown:
+        yield _cells(_row(sown))
+    yield from wrapped(LEGEND, "", width)
+    yield from wrapped(spread_text(scheme), "", width)
+    for over in (over for over in scheme.overs if over.limit.kind not in HARD):
+        yield from wrapped(f"not kept: {over.text}", "    ", width, first="  ! ")
+    for text in (*scheme.notes, *scheme.clashes):
+        yield from wrapped(text, "    ", width, first="  ! ")
+    if not scheme.overs:
+        yield "Every capacity that the season sets is kept."
+    if not scheme.best:
+        yield from wrapped(NOT_THE_BEST, "", width)
+
+
+def _cells(cells: Sequence[str]) -> str:
+    return "".join(
+        f"{cell:<{w}}" if n < 2 else f"{cell:>{w}}"
+        for n, (cell, w) in enumerate(zip(cells, _WIDTHS, strict=True))
+    )
+
+
+def _row(sown: Sown) -> tuple[str, ...]:
+    timeline, load = sown.timeline, sown.load
+    off = timeline.likely("lights_off")
+    return (
+        sown.cohort.id,
+        sown.cohort.light,
+        _day(timeline.likely(sown.cohort.first_stage)),
+        _day(sown.planted),
+        "natural" if off is None else day_text(off),
+        _day(timeline.likely("harvest")),
+        _apart(sown),
+        "-" if timeline.growth_d is None else f"{timeline.growth_d} d",
+        "-" if load is None else f"{load.h:.0f} h",
+        "-" if load is None or load.kwh is None else f"{load.kwh:.0f}",
+    )
+
+
+def _day(day: date | None) -> str:
+    return "-" if day is None else day_text(day)
+
+
+def _apart(sown: Sown) -> str:
+    """ "14 / 7 d"; "" for the first cohort."""
+    if sown.planting_gap_d is None:
+        return ""
+    return f"{sown.planting_gap_d} / {'-' if sown.harvest_gap_d is None else sown.harvest_gap_d} d"
+
+
+def hard_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
+    """A mark for each hard limit that the scheme breaks."""
+    for text in scheme.hard_texts:
+        yield from wrapped(f"{HARD_TEXT}{text}", "    ", width, first="  ! ")
+
+
+def added_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
+    """What accepting the scheme adds: each cohort with place, plants, dates and tasks, and what else it changes."""
+    tasks = tasks_added(scheme)
+    yield "Added, as one change (one undo takes it back):"
+    for sown in scheme.sown:
+        cohort = sown.cohort
+        plants = "" if cohort.plants is None else f", {count_text(cohort.plants, 'plant')}"
+        days = {stage: cohort.planned[stage] for stage in STAGES if stage in cohort.planned}
+        dates = [f"{stage_text(stage)} {day_text(day)} {day.year}" for stage, day in days.items()]
+        harvest = sown.timeline.likely("harvest")
+        dates += [] if harvest is None else [f"harvest about {day_text(harvest)} {harvest.year}"]
+        text = f"{cohort.id}: {cohort.variety} in {cohort.light}{plants}; {', '.join(dates)}; "
+        yield from wrapped(text + count_text(tasks.get(cohort.id, 0), "task"), "    ", width, first="  ")
+    yield from wrapped(f"{_sum_text(scheme, tasks)}.", "", width)
+
+
+def tasks_added(scheme: Scheme) -> dict[str | None, int]:
+    """New tasks by cohort; those of no cohort under None."""
+    return dict(Counter(move.task.cohort or None for move in scheme.proposal.tasks if move.old is None))
+
+
+def _sum_text(scheme: Scheme, tasks: Mapping[str | None, int]) -> str:
+    own = [move for move in scheme.proposal.tasks if move.old is not None]
+    away = sum(move.new is None for move in own)
+    parts = [f"{count_text(len(scheme.sown), 'cohort')} and {count_text(sum(tasks.values()), 'task')} in all"]
+    if shared := tasks.get(None, 0):
+        parts.append(f"{shared} of them shared by cohorts or for the whole season")
+    if moved := len(own) - away:
+        parts.append(f"{count_text(moved, 'task')} of the season's own would move")
+    if away:
+        parts.append(f"{count_text(away, 'task')} would fall away")
+    return ", ".join(parts)
+
+
+def spread_text(scheme: Scheme) -> str:
+    """ "Planted over 42 days, harvested over 42 days, 22 Dec to 2 Feb 2027, by likely dates."; one day by its date."""
+    planted = [sown.planted for sown in scheme.sown]
+    first, last = min(planted), max(planted)
+    over = f"over {days_text((last - first).days)}" if last > first else f"on {day_text(first)} {first.year}"
+    found = scheme.measures
+    if found.first_harvest is None or found.last_harvest is None or found.spread_d is None:
+        return f"Planted {over}; no harvest within the season."
+    year = found.last_harvest.year
+    if not found.spread_d:
+        return f"Planted {over}, harvested on {day_text(found.last_harvest)} {year}, by likely dates."
+    return (
+        f"Planted {over}, harvested over {days_text(found.spread_d)}, {day_text(found.first_harvest)} to "
+        f"{day_text(found.last_harvest)} {year}, by likely dates."
+    )
+
+
+# --- several side by side
+
+
+def _figures(found: Measures) -> Iterator[tuple[str, str]]:
+    yield "cohorts", str(found.cohorts)
+    yield "first harvest", _day(found.first_harvest)
+    yield "last harvest", _day(found.last_harvest)
+    yield "harvest spread", "-" if found.spread_d is None else days_text(found.spread_d)
+    gaps = (found.shortest_gap_d, found.longest_gap_d)
+    yield "harvest gaps", "-" if gaps[0] is None or gaps[1] is None else _span_text(gaps[0], gaps[1])
+    peak = found.peak_dryer_kg
+    yield "peak dryer", "not set" if peak is None else f"{number_text(peak[0])} kg, {day_text(peak[1])}"
+    role, hours = max(found.peak_hours.items(), key=lambda r: r[1][0], default=("", (0.0, date.min)))
+    yield "peak hours a week", f"{hours_text(hours[0])} {role}" if role else "-"
+    yield "lamps", "kw not set" if found.lamp_kwh is None else f"{found.lamp_kwh:.0f} kWh"
+    yield "lamp cost", "price not set" if found.lamp_cost is None else f"{found.lamp_cost:.2f}"
+    grown = found.growth_d
+    yield "days of growth", "-" if grown is None else _span_text(*grown)
+    yield "clashes", str(found.clashes)
+
+
+def _span_text(least: int, most: int) -> str:
+    """ "6 to 8 d", "7 d" where they are the same."""
+    return f"{least} d" if least == most else f"{least} to {most} d"
+
+
+def compared(schemes: Mapping[str, Scheme | str], width: int = WIDTH) -> Iterator[str]:
+    """Drafts side by side, as many in a row as the width holds; a draft that no longer fits is told with why."""
+    laid = {
+        name: dict(_figures(s.measures)) | {"hard limits": "over" if s.hard_texts else "kept"}
+        for name, s in schemes.items()
+        if not isinstance(s, str)
+    }
+    each = 20
+    at_once = max((width - 19) // each, 1)
+    names = list(laid)
+    for first in range(0, len(names), at_once):
+        group = names[first : first + at_once]
+        yield f"{'':<19}" + "".join(f"{name[: each - 2]:<{each}}" for name in group).rstrip()
+        for key in laid[group[0]]:
+            yield f"{key:<19}" + "".join(f"{laid[name][key][: each - 1]:<{each}}" for name in group).rstrip()
+        yield ""
+    for name, scheme in schemes.items():
+        said = scheme if isinstance(scheme, str) else scheme.wish_text
+        yield from wrapped(f"{name}: {said}", "", width)
+        if not isinstance(scheme, str):
+            yield from hard_lines(scheme, width)
+
+
+# --- rows for JSON
+
+
+def scheme_data(scheme: Scheme) -> dict[str, Any]:
+    """The scheme as plain data. Limits not kept, notes and clashes are sentences; best: whether no better choice can be."""
+    tasks = tasks_added(scheme)
+    return {
+        "wish": scheme.wish_text,
+        "best": scheme.best,
+        "over_hard_limits": list(scheme.hard_texts),
+        "cohorts": [_sown_data(sown, tasks.get(sown.cohort.id, 0)) for sown in scheme.sown],
+        "not_kept": [
+            {
+                "what": o.limit.kind,
+                "of": o.limit.of,
+                "day": o.day,
+                "needed": round(o.needed, 2),
+                "has": round(o.has, 2),
+            }
+            for o in scheme.overs
+        ],
+        "notes": list(scheme.notes),
+        "clashes": list(scheme.clashes),
+        "measures": _measures_data(scheme.measures),
+    }
+
+
+def _sown_data(sown: Sown, tasks: int) -> dict[str, Any]:
+    harvest, load = sown.timeline.stages.get("harvest"), sown.load
+    likely: Callable[[str], date | None] = sown.timeline.likely
+    return {
+        "id": sown.cohort.id,
+        "place": sown.cohort.place,
+        "part": sown.cohort.part,
+        "plants": sown.cohort.plants,
+        "begun": likely(sown.cohort.first_stage),
+        "transplant": likely("transplant"),
+        "lights_on": likely("lights_on"),
+        "lights_off": likely("lights_off"),
+        "harvest_earliest": None if harvest is None else harvest.earliest,
+        "harvest": None if harvest is None else harvest.likely,
+        "harvest_latest": None if harvest is None else harvest.latest,
+        "planting_gap_d": sown.planting_gap_d,
+        "harvest_gap_d": sown.harvest_gap_d,
+        "growth_d": sown.timeline.growth_d,
+        "lamp_h": None if load is None else round(load.h, 1),
+        "lamp_kwh": None if load is None or load.kwh is None else round(load.kwh, 1),
+        "lamp_cost": None if load is None or load.cost is None else round(load.cost, 2),
+        "tasks_added": tasks,
+    }
+
+
+def _measures_data(found: Measures) -> dict[str, Any]:
+    dryer = found.peak_dryer_kg
+    return {
+        "first_harvest": found.first_harvest,
+        "last_harvest": found.last_harvest,
+        "harvest_spread_d": found.spread_d,
+        "shortest_gap_d": found.shortest_gap_d,
+        "longest_gap_d": found.longest_gap_d,
+        "peak_dryer_kg": None if dryer is None else round(dryer[0], 1),
+        "peak_hours": {role: round(hours, 2) for role, (hours, _) in found.peak_hours.items()},
+        "lamp_kwh": None if found.lamp_kwh is None else round(found.lamp_kwh, 1),
+        "lamp_cost": None if found.lamp_cost is None else round(found.lamp_cost, 2),
+        "growth_d": found.growth_d,
+        "clashes": found.clashes,
+    }

@@ -1,0 +1,114 @@
+"""The varieties and their figures to hand on: rows for JSON, and a line a figure for people."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import Any
+
+from calendar_tui.handing_on.words.plain_text import wrapped
+from calendar_tui.planning.changes.variety_change import Figure, value_text
+from calendar_tui.season.fields import MARKS
+from calendar_tui.season.records import Season, Variety
+
+GUESSES = "Figures marked placeholder are guesses until you set them."
+_OWN_WIDTH = 7
+
+
+def figure_rows(figures: Iterable[Figure]) -> list[dict[str, Any]]:
+    """A row a figure. own: whether the file gives it; mark: null where nobody said; guess: whether it is one, in part."""
+    return [
+        {
+            "variety": f.variety,
+            "key": f.key,
+            "value": f.value,
+            "unit": f.unit,
+            "own": f.own,
+            "mark": ", ".join(f.marks) or None,
+            "guess": f.guess,
+            "used": f.used,
+            "means": f.meaning,
+        }
+        for f in figures
+    ]
+
+
+def mark_text(figure: Figure) -> str:
+    """Where a figure comes from, in few words; a placeholder is called the guess it is."""
+    if not figure.used:
+        return "not used"
+    if not figure.marks:
+        return "no mark" if figure.own else "from its days" if _in_heat(figure) else "not given"
+    if not figure.guess:
+        return ", ".join(figure.marks)
+    sure = [m for m in figure.marks if m != "placeholder"]
+    return f"{', '.join(sure)}; part a guess" if sure else "placeholder: guess"
+
+
+def _in_heat(figure: Figure) -> bool:
+    """Whether it is a sum of heat, which stands for a figure in days where it is given."""
+    return figure.key.endswith("_cd")
+
+
+def key_words(key: str) -> str:
+    """A figure in words: "induced to flowering" of induced_to_flowering_d, whose unit stands beside it."""
+    return re.sub("_(d|cd|ch|kg)(?=_|$)", "", key).replace("_", " ")
+
+
+def figure_columns(figures: Sequence[Figure], name: Callable[[str], str] = str) -> list[str]:
+    """A line a figure: its name, value with unit, set or default, and mark, one under the other.
+
+    name: of a key; the key itself where it is to be typed.
+    """
+    names = [name(f.key) for f in figures]
+    values = [f"{value_text(f.value) or '-'} {_unit(f)}".rstrip() for f in figures]
+    wide, long = max(map(len, names), default=0), max(map(len, values), default=0)
+    return [
+        f"{words:<{wide}} {value:<{long}} {'set' if f.own else 'default':<{_OWN_WIDTH}} {mark_text(f)}"
+        for words, value, f in zip(names, values, figures, strict=True)
+    ]
+
+
+def _unit(figure: Figure) -> str:
+    """The unit of each of its numbers: "days" of "days [early, likely, late]"."""
+    return figure.unit.partition(" [")[0]
+
+
+def variety_text(season: Season, variety: Variety) -> str:
+    """ "short-day; cohorts A1, A2"."""
+    grown = [c.id for c in season.cohorts.values() if c.variety == variety.id]
+    cohorts = f"cohort{'' if len(grown) == 1 else 's'} {', '.join(grown)}" if grown else "no cohort"
+    return f"{variety.response}; {cohorts}"
+
+
+def varieties_text(season: Season, figures: Iterable[tuple[Variety, Sequence[Figure]]]) -> Iterator[str]:
+    """Each variety with its figures, and what a placeholder is."""
+    for variety, of_variety in figures:
+        yield from wrapped(variety_text(season, variety), "    ", first=f"{variety.id}  ")
+        for line in figure_columns(of_variety):
+            yield f"  {line}"
+        yield ""
+    yield from wrapped(f"Three figures are early, likely and late. {GUESSES}", "")
+
+
+def figure_text(figure: Figure) -> str:
+    """One figure in a sentence: value and unit, what it means, whose it is and where it comes from."""
+    idle = "" if figure.used else "; not used"
+    if figure.value is None:
+        rest = ": it follows from the figure in days" if _in_heat(figure) else ""
+        return f"{figure.meaning}; not given{rest}{idle}"
+    unit = f" {figure.unit}" if figure.unit else ""
+    whose = "set in the file" if figure.own else "default of the program"
+    part = "" if figure.marks == ("placeholder",) else "part "
+    guess = f" ({part}a guess)" if figure.guess else ""
+    marked = f"marked {', '.join(figure.marks)}{guess}" if figure.marks else "no mark"
+    return f"{value_text(figure.value)}{unit}, {figure.meaning}; {whose}, {marked}{idle}"
+
+
+def one_figure_text(figure: Figure) -> Iterator[str]:
+    """One figure in full, and how it is changed."""
+    yield from wrapped(figure_text(figure), "  ", first=f"{figure.variety} {figure.key}  ")
+    value = value_text(figure.value) or "VALUE"
+    spaced = f'"{value}"' if " " in value else value
+    yield f"To change it: calendar-tui variety {figure.variety} {figure.key} {spaced} --mark MARK"
+    yield from wrapped(f"MARK says where the new figure comes from: {', '.join(MARKS)}.", "  ")

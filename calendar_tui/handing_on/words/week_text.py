@@ -1,0 +1,192 @@
+"""The week's work as plain text. Reads saved tasks only, and loads little: it is run at every login."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date
+from typing import NamedTuple
+
+from calendar_tui.handing_on.words.plain_text import hanging, unbroken
+from calendar_tui.planning.tasks.week import (
+    UNKNOWN,
+    ChoreWords,
+    Week,
+    all_tasks,
+    cautions_by_task,
+    overdue_text,
+)
+from calendar_tui.planning.wording import cohorts_text, full_day_text, task_hours_text, weekday_text
+from calendar_tui.season.records import Task
+
+BOXES = {"open": "[ ]", "done": "[x]", "skipped": "[-]"}
+# Below this width a task's further lines begin under its box, and not under its words.
+NARROW = 60
+# How long a line to write on is at least, and how many there are for what was not planned.
+_SHORTEST_LINE, _SPARE_LINES = 8, 4
+
+
+class Line(NamedTuple):
+    """A line and what it is: "overdue", "today", "caution", "settled", "heading", or "" for the rest."""
+
+    text: str
+    tone: str = ""
+
+
+def week_text(
+    week: Week, heading: str, today: date, chores: Mapping[str, ChoreWords], width: int = 80
+) -> Iterator[Line]:
+    """The week in lines of at most `width`: overdue, each day and what is coming; each caution once, under its first work.
+
+    heading: of the first line; chores: what the week tells of each chore, by its id.
+    """
+    asked: set[str] = set()
+    cautions = _cautions(week, chores)
+    yield from _wrapped(heading, width, "  ", "heading")
+    if week.overdue:
+        yield Line(overdue_text(week, today), "overdue")
+    for task in week.overdue:
+        yield from _task_lines(task, chores, width, f"{weekday_text(task.date)}: ", _first(asked, task))
+        yield from _caution_lines(cautions, task, width)
+    for day, tasks in week.days:
+        yield _day_line(day, tasks, today)
+        for task in tasks:
+            yield from _task_lines(task, chores, width, asks=_first(asked, task))
+            yield from _caution_lines(cautions, task, width)
+    yield Line(f"Next week: {week.next_week} task{'' if week.next_week == 1 else 's'}")
+    if any(chores.get(t.chore, UNKNOWN).guessed and t.hours for t in all_tasks(week)):
+        yield Line("~ hours are a guess")
+
+
+def _cautions(week: Week, chores: Mapping[str, ChoreWords]) -> Mapping[str, str]:
+    return cautions_by_task(all_tasks(week), {name: chore.caution for name, chore in chores.items()})
+
+
+def _caution_lines(cautions: Mapping[str, str], task: Task, width: int) -> Iterator[Line]:
+    """What to take care of at a task, below it and in line with its words."""
+    if caution := cautions.get(task.id):
+        indent = _indent(width)
+        yield from _wrapped(f"{indent}Caution: {caution}", width, f"{indent}  ", "caution")
+
+
+def _indent(width: int) -> str:
+    """Where the further lines of a task begin."""
+    return " " * (11 if width >= NARROW else 2)
+
+
+def _first(asked: set[str], task: Task) -> bool:
+    """Whether this is the first task of its chore: what is to be written down is told once."""
+    first = task.chore not in asked
+    asked.add(task.chore)
+    return first
+
+
+def _day_line(day: date, tasks: Iterable[Task], today: date) -> Line:
+    """ "Tue 8 Dec  <- today"; a day before it tells how many of its tasks are overdue."""
+    late = sum(t.state == "open" for t in tasks) if day < today else 0
+    mark, tone = ("  <- today", "today") if day == today else ("", "")
+    if late:
+        mark, tone = f"  overdue: {late}", "overdue"
+    return Line(f"{weekday_text(day)}{mark}" + ("" if tasks else "  no tasks"), tone)
+
+
+def heading_text(week: Week, season: str, only: str = "") -> str:
+    """ "Week of Mon 7 Dec 2026 - Two Rivers 2026-27, only crew"; a span that is no week is told by both its ends."""
+    first, last = week.days[0][0], week.days[-1][0]
+    if len(week.days) == 7 and first == week.monday:
+        when = f"Week of {full_day_text(first)}"
+    else:
+        when = full_day_text(first) if first == last else f"{weekday_text(first)} to {full_day_text(last)}"
+    return when + (f" - {season}" if season else "") + (f", only {only}" if only else "")
+
+
+def brief_text(
+    tasks: Iterable[Task], week: Week, season: str, today: date, chores: Mapping[str, ChoreWords]
+) -> str:
+    """One line for a login: "Two Rivers 2026-27: 2 overdue, 3 today, 9 this week; 21:00 Walk every lamp"."""
+    overdue = sum(t.state == "open" and t.date < today for t in tasks)
+    left = [t for day, ts in week.days for t in ts if t.state == "open" and day >= today]
+    now = [t for t in left if t.date == today]
+    counts = [f"{overdue} overdue"] if overdue else []
+    counts += [f"{len(now)} today", f"{len(left)} this week"]
+    timed = [(when, t) for t in now if (when := chores.get(t.chore, UNKNOWN).time)]
+    at = [f"{when} {t.what}" + (f" {t.place}" if t.place else "") for when, t in timed]
+    first = f"; {min(at)}" if at else ""
+    return f"{season or 'This season'}: {', '.join(counts)}{first}"
+
+
+def _task_lines(
+    task: Task, chores: Mapping[str, ChoreWords], width: int, when: str = "", asks: bool = True
+) -> Iterator[Line]:
+    """A task: id, box, whose, what, who and how long, and what else there is to know."""
+    chore = chores.get(task.chore, UNKNOWN)
+    where = " ".join(part for part in (cohorts_text(task.about), task.place) if part)
+    text = f"{when}{where}{'  ' if where else ''}{chore.time}{' ' if chore.time else ''}{task.what}"
+    hours = unbroken(task_hours_text(task.hours, chore.guessed))
+    about = (task.who, hours, task.amount)
+    if said := ", ".join(part for part in about if part):
+        text += f" ({said})"
+    for label, more in (
+        ("", task.why),
+        ("write down: ", "" if task.fact or not asks else chore.asks),
+        ("found: ", task.fact),
+        ("skipped: " if task.state == "skipped" else "note: ", task.note),
+    ):
+        text += f"; {label}{more}" if more else ""
+    begin = "  " if width >= NARROW else ""
+    head = f"{begin}{task.id:<4} {BOXES[task.state]} "
+    yield from _wrapped(head + text, width, _indent(width), "" if task.state == "open" else "settled")
+
+
+def _wrapped(text: str, width: int, indent: str, tone: str = "") -> Iterator[Line]:
+    for line in hanging(text, width, indent):
+        yield Line(line, tone)
+
+
+# --- to print
+
+
+def sheet_text(week: Week, heading: str, chores: Mapping[str, ChoreWords], width: int = 80) -> Iterator[Line]:
+    """The week as a sheet to print: a box to tick, and lines for the day, the name and what was found."""
+    cautions = _cautions(week, chores)
+    yield from _wrapped(heading, width, "  ")
+    if week.overdue:
+        yield Line("Overdue")
+    for task in week.overdue:
+        yield from _sheet_lines(task, chores, width, cautions, f"{weekday_text(task.date)}: ")
+    for day, tasks in week.days:
+        yield Line(weekday_text(day) + ("" if tasks else "  no tasks"))
+        for task in tasks:
+            yield from _sheet_lines(task, chores, width, cautions)
+    yield Line("")
+    yield Line("Also done, seen or short:")
+    for _ in range(_SPARE_LINES):
+        yield Line("_" * width)
+
+
+def _sheet_lines(
+    task: Task, chores: Mapping[str, ChoreWords], width: int, cautions: Mapping[str, str], when: str = ""
+) -> Iterator[Line]:
+    yield Line("")
+    yield from _task_lines(task, chores, width, when, asks=False)
+    yield from _caution_lines(cautions, task, width)
+    if task.state != "open":
+        return
+    indent = _indent(width)
+    asks = "" if task.fact else chores.get(task.chore, UNKNOWN).asks
+    yield from _to_fill(("done on", "by", "hours"), indent, width)
+    if asks:
+        yield from _to_fill((asks,), indent, width)
+
+
+def _to_fill(labels: tuple[str, ...], indent: str, width: int) -> Iterator[Line]:
+    """Labels with lines to write on, side by side, or where that leaves no room to write one below the other."""
+    taken = len(indent) + sum(len(label) + 2 for label in labels) + 2 * (len(labels) - 1)
+    line = (width - taken) // len(labels)
+    if line >= _SHORTEST_LINE:
+        yield Line(indent + "  ".join(f"{label}: {'_' * line}" for label in labels))
+    elif len(labels) > 1:
+        for label in labels:
+            yield from _to_fill((label,), indent, width)
+    else:
+        yield from _wrapped(f"{indent}{labels[0]}:", width, indent)
+        yield Line(indent + "_" * (width - len(indent)))

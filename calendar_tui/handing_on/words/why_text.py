@@ -1,0 +1,137 @@
+"""Why a stage falls on its date, as plain text and as rows for JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from calendar_tui.handing_on.tables.json_rows import stage_row
+from calendar_tui.handing_on.words.plain_text import WIDTH, range_text, wrapped
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.why.chain import WhyDay, chain, counted_days
+from calendar_tui.planning.why.heat import LAST_HEAT, HeatRun, heat_runs
+from calendar_tui.planning.wording import days_text, hours_against, hours_text, stage_text
+
+# Of heat: a sum that is full after noon gives the next date.
+ROUNDED = "A date is the midnight nearest to the moment at which its sum is full."
+
+
+def why_text(plan: Plan, cohort_id: str, stage: str, width: int = WIDTH) -> Iterator[str]:
+    """What the stage rests on, stage by stage, and its heat and count of short days, day by day where it matters.
+
+    Sentences are wrapped at the width; the lines of a table are what they are, 78 columns at most with short names.
+    """
+    timeline = plan.timelines[cohort_id]
+    yield f"{cohort_id} {stage_text(stage)}"
+    for found in chain(timeline, stage):
+        head = f"  {stage_text(found.stage):<11} {found.likely}  {range_text(found):<17} "
+        yield from wrapped(found.status_text, " " * 14, width, head)
+    runs, days = tuple(_heat_for(plan, cohort_id, stage)), _days_for(plan, cohort_id, stage)
+    before = tuple(run for run in runs if run.what != LAST_HEAT)
+    for run in before:
+        yield from _heat_text(run, width)
+    if days:
+        yield from _count_text(timeline, days, width)
+    for run in runs[len(before) :]:
+        yield from _heat_text(run, width)
+    if runs:
+        yield from wrapped(ROUNDED, "  ", width)
+    if timeline.never and (days or stage not in timeline.stages):
+        yield from wrapped(f"{cohort_id} {timeline.never}", "    ", width, "  ! ")
+
+
+def _heat_text(run: HeatRun, width: int) -> Iterator[str]:
+    """A sum that is reached, a line a day."""
+    said = f"Heat for {run.what}: {run.needed:.0f} {run.unit}, {run.method}; temperatures: {run.year}."
+    yield from wrapped(said, "  ", width)
+    yield f"  date        place   low C  high C  adds {run.unit}  sum {run.unit}"
+    for day in run.days:
+        yield f"  {day.day}  {day.place:<6}  {day.low_c:5.1f}  {day.high_c:6.1f}  {day.adds:8.1f}  {day.total:7.1f}"
+
+
+def _count_text(timeline: Timeline, days: tuple[WhyDay, ...], width: int) -> Iterator[str]:
+    """The count of short days, a line a day."""
+    variety = timeline.variety
+    yield from wrapped(
+        f"Short days: at or under {hours_text(variety.full_response_day)} a day counts 1, at or over "
+        f"{hours_text(variety.critical_day)} the count goes back to 0, in between a part; induced at "
+        f"{variety.inductive_days.likely:g}.",
+        "  ",
+        width,
+    )
+    limits = variety.critical_day, variety.full_response_day
+    felt = [hours_against(day.felt_h, *limits) for day in days]
+    wide, long = max(6, *(len(day.place) for day in days)), max(8, *map(len, felt))
+    lamps = ["covers drawn" if day.covered else ", ".join(day.lit_for) or "-" for day in days]
+    lit = max(13, *map(len, lamps))
+    yield f"  date        {'place':<{wide}}  natural  {'lamps lit for':<{lit}}  {'felt day':<{long}}  adds  count"
+    before = days[0].day
+    for day, lit_for, felt_h in zip(days, lamps, felt, strict=True):
+        if (day.day - before).days > 1:
+            yield f"  ... {days_text((day.day - before).days - 1)} not shown: that run was lost, and the count began again"
+        before = day.day
+        yield (
+            f"  {day.day}  {day.place:<{wide}}  {hours_text(day.natural_h):<7}  {lit_for:<{lit}}  {felt_h:<{long}}"
+            f"  {day.adds:4.2f}  {day.count:5.2f}"
+        )
+
+
+def why_row(plan: Plan, cohort_id: str, stage: str) -> dict[str, Any]:
+    """cohort, stage, rests_on (a row a stage), days (a row a day; hours rounded to a second), heat (a row a sum)."""
+    return {
+        "cohort": cohort_id,
+        "stage": stage,
+        "rests_on": [
+            {"stage": found.stage, **(stage_row(found) or {})}
+            for found in chain(plan.timelines[cohort_id], stage)
+        ],
+        "days": [
+            {
+                "date": d.day,
+                "place": d.place,
+                "natural_h": round(d.natural_h, 4),
+                "lit_for": list(d.lit_for),
+                "felt_h": round(d.felt_h, 4),
+                "covered": d.covered,
+                "adds": round(d.adds, 4),
+                "count": round(d.count, 4),
+            }
+            for d in _days_for(plan, cohort_id, stage)
+        ],
+        "heat": [_heat_row(run) for run in _heat_for(plan, cohort_id, stage)],
+    }
+
+
+def _heat_row(run: HeatRun) -> dict[str, Any]:
+    return {
+        "what": run.what,
+        "unit": run.unit,
+        "method": run.method,
+        "needed": round(run.needed, 1),
+        "year": run.year,
+        "days": [
+            {
+                "date": d.day,
+                "place": d.place,
+                "low_c": round(d.low_c, 2),
+                "high_c": round(d.high_c, 2),
+                "adds": round(d.adds, 2),
+                "sum": round(d.total, 2),
+            }
+            for d in run.days
+        ],
+    }
+
+
+def _heat_for(plan: Plan, cohort_id: str, stage: str) -> Iterator[HeatRun]:
+    """The heat of each stage that the stage rests on."""
+    for found in chain(plan.timelines[cohort_id], stage):
+        yield from heat_runs(plan, cohort_id, found.stage)
+
+
+def _days_for(plan: Plan, cohort_id: str, stage: str) -> tuple[WhyDay, ...]:
+    """The days of the count where the stage rests on it, or would."""
+    timeline = plan.timelines[cohort_id]
+    rests = {found.stage for found in chain(timeline, stage) if found.status != "recorded"}
+    return counted_days(plan, cohort_id) if "induced" in rests or stage == "trigger" or timeline.never else ()

@@ -1,0 +1,1 @@
+"""How much of ground, crew, dryer and laboratory is taken, and what is over-full."""

@@ -1,0 +1,173 @@
+"""What is said of the weeks' uses: over-full ones as clashes, and what could not be counted or compared."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from datetime import date
+
+from calendar_tui.planning.capacity.by_week import WeekUse, cohort_uses, over_by_week
+from calendar_tui.planning.capacity.hours import figure_text, iso_week, monday_of
+from calendar_tui.planning.capacity.space import Crowding, crowdings
+from calendar_tui.planning.capacity.uses import WEEK, WHAT, Use, sample_uses
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.tasks.samplings import sampling_dates
+from calendar_tui.planning.wording import day_text
+from calendar_tui.season.records import Capacity, Season, Supplies
+
+_WAYS_OUT: Mapping[str, str] = {
+    "dryer": "move a harvest, plant fewer, or get more room to dry",
+    "trays": "start one at another time, or use another nursery",
+    "samples": "agree it with the laboratory, or plan the cohorts' flowering apart",
+}
+
+
+def over_full_uses(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[WeekUse]:
+    """The weeks that are not over with more for the dryer, the benches or the laboratory than these hold.
+
+    Looked at only where a capacity is given; told once while the same cohorts are the cause.
+    """
+    capacity, first = season.capacity or Capacity(), monday_of(today)
+    given = {
+        "dryer": capacity.dryer_holds_kg is not None,
+        "trays": any(place.trays is not None for place in season.places.values()),
+        "samples": capacity.samples_per_week is not None,
+    }
+    for kind in (kind for kind, told in given.items() if told):
+        before: tuple[str, tuple[str, ...], date] | None = None
+        uses = (
+            _samples_over(season, timelines, capacity.samples_per_week or 0, first)
+            if kind == "samples"
+            else cohort_uses(season, timelines.values(), kind)
+        )
+        guessed = _weighed_by_guess(timelines) if kind == "dryer" else ()
+        for week in over_by_week(season, uses, first, guessed):
+            this = week.of, week.cohorts, week.monday
+            if kind == "samples" or before != (*this[:2], week.monday - WEEK):
+                yield week
+            before = this
+
+
+def _weighed_by_guess(timelines: Mapping[str, Timeline]) -> frozenset[str]:
+    """The cohorts of which the fresh weight is marked as a guess."""
+    marks = ((name, t.variety.marks.get("fresh_kg_per_plant")) for name, t in timelines.items())
+    return frozenset(name for name, mark in marks if mark == "placeholder")
+
+
+def _samples_over(season: Season, timelines: Mapping[str, Timeline], most: int, first: date) -> list[Use]:
+    """The samples of the weeks that have more than the most. There are hundreds: weeks are counted before uses are made."""
+    bags = (season.supplies or Supplies()).bags_per_sampling
+    sampled = [t for t in timelines.values() if "sampling" in t.stages]
+    weeks = Counter(monday_of(day) for t in sampled for day in sampling_dates(season, t) if day >= first)
+    full = {monday for monday, times in weeks.items() if times * bags > most}
+    return [use for t in sampled for use in sample_uses(season, t, full)] if full else []
+
+
+def over_full_kind(week: WeekUse) -> str:
+    """ "dryer 2027-W09", "trays N1 2026-W50"."""
+    return " ".join(part for part in (week.kind, week.of, iso_week(week.monday)) if part)
+
+
+def over_full_use_text(week: WeekUse) -> str:
+    """That there is more than fits, by how much and of which cohorts, in a sentence."""
+    unit, kind = week.unit, week.kind
+    weekly = kind == "samples"
+    when = f"in the week of Mon {day_text(week.monday)}" if weekly else f"on {day_text(week.day)}"
+    guess = "~" if week.guessed else ""
+    parts = " + ".join(f"{share.cohort} {guess}{figure_text(share.amount)}" for share in week.shares)
+    sums = f" = {guess}{figure_text(week.amount)}" if len(week.shares) > 1 else ""
+    return (
+        f"{WHAT[kind].format(week.of)}, too much {when}: {parts}{sums} of {figure_text(week.has or 0.0)} {unit}, "
+        f"{figure_text(week.over)} too many; {_WAYS_OUT[kind]}"
+    )
+
+
+def crowded_to_come(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Crowding]:
+    """Of each run of days on which a light is too small, one after the other, the worst part; none that is over."""
+    worst: Crowding | None = None
+    last: Crowding | None = None
+    for found in crowdings(season, timelines):
+        if found.last < today:
+            continue
+        joined = last is not None and last.light == found.light and (found.first - last.last).days == 1
+        if worst is not None and not joined:
+            yield worst
+        if worst is None or not joined or found.needed_m2 > worst.needed_m2:
+            worst = found
+        last = found
+    if worst is not None:
+        yield worst
+
+
+def not_counted(season: Season, timelines: Mapping[str, Timeline], kind: str) -> Iterator[str]:
+    """What a kind leaves out, and which capacities are not set, in sentences."""
+    yield from _TOLD[kind](season, timelines)
+
+
+def _of_hours(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
+    if season.crew is None or not season.crew.hours_per_week:
+        yield "No hours per role are set. Add [crew] hours_per_week = { crew = 80 } to the season file."
+
+
+def _of_dryer(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
+    crops = [t for t in timelines.values() if "harvest" in t.stages]
+    unweighed = dict.fromkeys(t.variety.id for t in crops if t.variety.fresh_kg_per_plant is None)
+    if unweighed:
+        yield (
+            f"No fresh_kg_per_plant is given for {', '.join(unweighed)}: their crop is not counted, and no yield is assumed."
+        )
+    yield from _without_plants([t for t in crops if t.variety.fresh_kg_per_plant is not None])
+    if season.capacity is None or season.capacity.dryer_holds_kg is None:
+        yield "The dryer's capacity is not set. Add [capacity] dryer_kg = 40, or dryer_m2 and dryer_kg_per_m2, to the season file."
+
+
+def _without_plants(timelines: list[Timeline]) -> Iterator[str]:
+    names = [t.cohort.id for t in timelines if t.cohort.plants is None]
+    if names:
+        yield f"No number of plants is given for {', '.join(names)}: not counted."
+
+
+def _of_trays(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
+    own = [t for t in timelines.values() if t.cohort.nursery]
+    yield from _without_plants(own)
+    nurseries = [season.places[name] for name in dict.fromkeys(t.cohort.nursery or "" for t in own)]
+    if season.supplies is None and (cells := [p.id for p in nurseries if p.tray_cells is None]):
+        yield f"No tray_cells are given for {', '.join(cells)}: their trays are not counted."
+    if unset := [p.id for p in nurseries if p.trays is None]:
+        yield f"The trays that the benches of {', '.join(unset)} hold are not set. Add trays = 20 to the [[place]]."
+
+
+def _of_room(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
+    own = list(timelines.values())
+    yield from _without_plants(own)
+    if spaced := [t.cohort.id for t in own if t.cohort.plants is not None and t.cohort.spacing_m is None]:
+        yield f"No spacing_m is given for {', '.join(spaced)}: not counted."
+    if unset := dict.fromkeys(t.cohort.place for t in own if season.places[t.cohort.place].area_m2 is None):
+        yield f"The area of {', '.join(unset)} is not set. Add area_m2 = 180 to the [[place]]."
+
+
+def _of_lamps(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
+    if unset := [p.id for p in season.places.values() if p.lamps is not None and p.lamps.kw is None]:
+        yield f"No kw is given for the lamps of {', '.join(unset)}: hours in place of kWh."
+
+
+def _of_circuits(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
+    lit = [(p.id, p.lamps) for p in season.places.values() if p.lamps is not None]
+    if unset := [name for name, lamps in lit if None in (lamps.kw, lamps.circuit_v, lamps.circuit_a)]:
+        yield f"No kw, circuit_v and circuit_a are given for the lamps of {', '.join(unset)}: their circuits are left out."
+
+
+def _of_samples(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
+    if season.capacity is None or season.capacity.samples_per_week is None:
+        yield "The laboratory's capacity is not set. Add [capacity] samples_per_week = 6 to the season file."
+
+
+_TOLD = {
+    "hours": _of_hours,
+    "dryer": _of_dryer,
+    "trays": _of_trays,
+    "room": _of_room,
+    "lamps": _of_lamps,
+    "circuits": _of_circuits,
+    "samples": _of_samples,
+}

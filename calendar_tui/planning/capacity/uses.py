@@ -1,0 +1,132 @@
+"""What cohorts take of the farm's capacities: spans of days and amounts; and what there is of each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Container, Iterator, Mapping
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from calendar_tui.nature.rounding import whole
+from calendar_tui.planning.capacity.hours import has_hours, monday_of
+from calendar_tui.planning.capacity.space import stay_of
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.tasks.amounts import area_of_light_m2, trays_of
+from calendar_tui.planning.tasks.samplings import sampling_dates
+from calendar_tui.season.records import Capacity, Crew, Season, Supplies
+
+WEEK = timedelta(days=7)
+WEEKLY = ("hours", "samples")
+UNITS: Mapping[str, str] = {
+    "room": "m2",
+    "trays": "trays",
+    "dryer": "kg",
+    "hours": "h",
+    "samples": "samples",
+}
+WHAT: Mapping[str, str] = {
+    "room": "room in {}",
+    "trays": "trays on the benches of {}",
+    "dryer": "fresh crop in the dryer",
+    "hours": "person-hours of {}",
+    "samples": "samples for the laboratory",
+}
+
+
+class Limit(NamedTuple):
+    """kind: "room", "trays", "dryer", "hours" or "samples"; of: a light, a nursery or a role, or ""."""
+
+    kind: str
+    of: str = ""
+
+
+class Use(NamedTuple):
+    """So much is taken on the days from `first` up to, not including, `end`; cohort: by which, "" where not one alone."""
+
+    limit: Limit
+    first: date
+    end: date
+    amount: float
+    cohort: str = ""
+
+
+def crop_uses(season: Season, timeline: Timeline) -> Iterator[Use]:
+    """What a cohort takes of the benches (trays), the dryer (kg) and the laboratory (samples of a week, Monday to Sunday).
+
+    Fresh crop only as the variety's own fresh_kg_per_plant says.
+    """
+    yield from tray_uses(season, timeline)
+    yield from dryer_uses(season, timeline)
+    yield from sample_uses(season, timeline)
+
+
+def room_uses(season: Season, timeline: Timeline) -> Iterator[Use]:
+    """What a cohort's plants take of its growing place (m2); nothing where plants or spacing are not given."""
+    stay = stay_of(season, timeline)
+    if stay is not None:
+        limit = Limit("room", timeline.cohort.light)
+        yield Use(limit, stay.first, stay.last + timedelta(days=1), stay.area_m2, stay.cohort)
+
+
+def tray_uses(season: Season, timeline: Timeline) -> Iterator[Use]:
+    cohort = timeline.cohort
+    begun, moved = timeline.likely(cohort.first_stage), timeline.likely("transplant")
+    if not cohort.nursery or not begun or not moved or begun >= moved:
+        return
+    trays = trays_of(season, cohort)
+    if trays is not None:
+        yield Use(Limit("trays", cohort.nursery), begun, moved, trays, cohort.id)
+
+
+def dryer_uses(season: Season, timeline: Timeline) -> Iterator[Use]:
+    cohort, variety, harvest = timeline.cohort, timeline.variety, timeline.likely("harvest")
+    if harvest is None or cohort.plants is None or variety.fresh_kg_per_plant is None:
+        return
+    capacity = season.capacity or Capacity()
+    days = (capacity.dryer_d or whole(variety.drying_d.likely)) + capacity.dryer_clean_d
+    kg = cohort.plants * variety.fresh_kg_per_plant
+    yield Use(Limit("dryer"), harvest, harvest + timedelta(days=days), kg, cohort.id)
+
+
+def sample_uses(season: Season, timeline: Timeline, weeks: Container[date] | None = None) -> Iterator[Use]:
+    """What the laboratory is sent of a cohort by week; weeks: only these, by their Mondays."""
+    if timeline.likely("harvest") is None or "sampling" not in timeline.stages:
+        return
+    bags, limit, name = (
+        (season.supplies or Supplies()).bags_per_sampling,
+        Limit("samples"),
+        timeline.cohort.id,
+    )
+    for day in sampling_dates(season, timeline):
+        monday = monday_of(day)
+        if weeks is None or monday in weeks:
+            yield Use(limit, monday, monday + WEEK, bags, name)
+
+
+def has_of(season: Season, limit: Limit, day: date) -> float | None:
+    """The capacity of a limit on a day, or in the day's week; None if it is not set."""
+    return _HAS[limit.kind](season, limit.of, day)
+
+
+def _has_trays(season: Season, nursery: str, day: date) -> float | None:
+    return season.places[nursery].trays
+
+
+def _has_dryer(season: Season, of: str, day: date) -> float | None:
+    return None if season.capacity is None else season.capacity.dryer_holds_kg
+
+
+def _has_hours(season: Season, role: str, day: date) -> float | None:
+    return has_hours(season.crew or Crew(), role, monday_of(day))
+
+
+def _has_samples(season: Season, of: str, day: date) -> float | None:
+    return None if season.capacity is None else season.capacity.samples_per_week
+
+
+_HAS: Mapping[str, Callable[[Season, str, date], float | None]] = {
+    "room": lambda season, light, day: area_of_light_m2(season, light),
+    "trays": _has_trays,
+    "dryer": _has_dryer,
+    "hours": _has_hours,
+    "samples": _has_samples,
+}

@@ -1,0 +1,154 @@
+"""What nights without lamps come to for each cohort in the place, in a line each, before anything else is told of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+from enum import IntEnum
+from operator import itemgetter
+
+from calendar_tui.nature.plant import Response, counts
+from calendar_tui.planning.lamps.dark_nights import (
+    DarkRun,
+    dark_run,
+    failed_light,
+    harmless_texts,
+    look_text,
+    missed_nights,
+    short_nights,
+    trigger_text,
+)
+from calendar_tui.planning.laying_out.stages import where_plants_stand
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.wording import day_text, days_text
+from calendar_tui.season.records import Outage
+
+
+class _Rank(IntEnum):
+    """In which order verdicts are told."""
+
+    FLOWERS, MAY_FLOWER, DARK_ON, TO_RELIGHT, MOVES, NO_HARM = range(6)
+
+
+def verdict_texts(before: Plan, after: Plan, outage: Outage) -> tuple[str, ...]:
+    """A line for each cohort that stands in the failed place, or asks for its lamps, on these nights; the worst first.
+
+    after: the plan with the outage in it; before: the one without.
+    """
+    found = [
+        (rank, f"{name}: {text}")
+        for name, timeline in after.timelines.items()
+        for rank, text in _verdict(before, after, timeline, outage)
+    ]
+    return tuple(text for _, text in sorted(found, key=itemgetter(0)))
+
+
+def stands_in(timeline: Timeline, place: str, first: date, last: date) -> bool:
+    """Whether plants of a cohort stand in a place, or in one part of it (H2 east), on a date from first to last."""
+    cohort, began = timeline.cohort, timeline.likely(timeline.cohort.first_stage)
+    cut = timeline.likely("harvest") or date.max
+    days = (first + timedelta(days=n) for n in range((last - first).days + 1))
+    for day in days:
+        if began is not None and began <= day < cut:
+            where = where_plants_stand(cohort, timeline.stages, day)
+            if place == where or (where == cohort.place and place == cohort.light):
+                return True
+    return False
+
+
+def arrival(timeline: Timeline, place: str) -> date | None:
+    """The likely date on which plants of a cohort come into a place, or into one part of it; None for another's."""
+    cohort = timeline.cohort
+    if place in (cohort.place, cohort.light) and cohort.nursery:
+        return timeline.likely("transplant")
+    return (
+        timeline.likely(cohort.first_stage) if place in (cohort.nursery, cohort.place, cohort.light) else None
+    )
+
+
+def _verdict(before: Plan, after: Plan, timeline: Timeline, outage: Outage) -> Iterator[tuple[_Rank, str]]:
+    """The verdict on one cohort; nothing where it is not there."""
+    missed = missed_nights(timeline, after.light, outage)
+    if not missed:
+        if stands_in(timeline, outage.place, outage.first, outage.last):
+            yield _unasked(before, timeline)
+        return
+    short = short_nights(timeline, after.light, outage, missed)
+    if not short:
+        yield _Rank.NO_HARM, f"no harm: {harmless_texts(timeline, after.light, outage, missed)[1]}"
+        return
+    yield _of_run(before, after, timeline, outage, dark_run(timeline, after.light, short))
+
+
+def _unasked(before: Plan, timeline: Timeline) -> tuple[_Rank, str]:
+    """Of a cohort that asked for no lamps then: a neighbour's may have held it back."""
+    was, now = before.timelines[timeline.cohort.id].likely("trigger"), timeline.likely("trigger")
+    if was != now and now is not None:
+        old = "none" if was is None else day_text(was)
+        return (
+            _Rank.MOVES,
+            f"asked for no lamps on these nights, but was held back by them: trigger {old} -> {day_text(now)}",
+        )
+    if timeline.variety.response == "day-neutral":
+        return _Rank.NO_HARM, "no harm: it flowers by age"
+    return _Rank.NO_HARM, "no harm: it asked for no lamps on these nights"
+
+
+def _of_run(before: Plan, after: Plan, timeline: Timeline, outage: Outage, run: DarkRun) -> tuple[_Rank, str]:
+    """The verdict on a cohort that short days were counted for."""
+    when = "" if run.trigger is None else trigger_text(timeline, run.trigger)
+    if run.flowering:
+        return _Rank.FLOWERS, f"flowering has started: {when}{_harvest_text(before, timeline)}"
+    if run.may_start is not None:
+        count = f"{run.of_text(timeline)} short days"
+        relit = _relit(after, timeline, run)
+        what = f"relit on {day_text(relit)}" if relit else _relight_text(after, run)
+        return (
+            _Rank.MAY_FLOWER,
+            f"flowering may have started ({count}): {what}; {look_text(after.light, run)}",
+        )
+    if when:
+        return (
+            _Rank.DARK_ON,
+            f"no lit night follows: {when}{_harvest_text(before, timeline)}; relight for a night, or let it flower",
+        )
+    if relit := _relit(after, timeline, run):
+        return _Rank.NO_HARM, f"no harm done: relit on {day_text(relit)}, the count went back to zero"
+    left = _dark_days_left(after, timeline, outage, run)
+    more = f"; {left} more dark {'day' if left == 1 else 'days'} and it may flower" if left else ""
+    return _Rank.TO_RELIGHT, f"{_relight_text(after, run)}: no harm done{more}"
+
+
+def _harvest_text(before: Plan, timeline: Timeline) -> str:
+    """ ", harvest 5 Apr -> 22 Mar (14 days sooner)"; "" where it does not move."""
+    was, now = before.timelines[timeline.cohort.id].likely("harvest"), timeline.likely("harvest")
+    if was is None or now is None or was == now:
+        return ""
+    by = f"{days_text(abs((was - now).days))} {'sooner' if now < was else 'later'}"
+    return f", harvest {day_text(was)} -> {day_text(now)} ({by})"
+
+
+def _relit(plan: Plan, timeline: Timeline, run: DarkRun) -> date | None:
+    """The first long day after the run, where it lies before today."""
+    critical, first = timeline.variety.critical_day, run.last + 1
+    n = next((n for n, felt in enumerate(timeline.felt_h[first:], first) if felt >= critical), None)
+    day = None if n is None else plan.light.first + timedelta(days=n)
+    return day if day is not None and day < plan.today else None
+
+
+def _relight_text(plan: Plan, run: DarkRun) -> str:
+    dark_tonight = plan.light.first + timedelta(days=run.last) >= plan.today
+    return "relight tomorrow" if dark_tonight else "relight tonight"
+
+
+def _dark_days_left(plan: Plan, timeline: Timeline, outage: Outage, run: DarkRun) -> int:
+    """How many further nights without lamps bring the count to where flowering may start; 0 where none do."""
+    own, variety = failed_light(timeline, plan.light, outage), timeline.variety
+    assert own is not None
+    assert timeline.ready is not None
+    felt_h = timeline.felt_h[: run.last + 1] + own.dark_h[run.last + 1 :]
+    begin = plan.light.index(timeline.ready.likely)
+    response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
+    further = enumerate(counts(felt_h, begin, response), begin)
+    return next((n - run.last for n, count in further if n > run.last and count >= run.least - 1e-9), 0)

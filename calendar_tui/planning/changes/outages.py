@@ -1,0 +1,147 @@
+"""Nights on which lamps failed: checked, and proposed with what they move."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
+from datetime import date, timedelta
+
+from calendar_tui.planning.changes.doubts import Typed, doubt
+from calendar_tui.planning.changes.outage_verdicts import arrival, stands_in, verdict_texts
+from calendar_tui.planning.changes.replan import Proposal, is_moved, propose
+from calendar_tui.planning.changes.slips import SlipError
+from calendar_tui.planning.lamps.dark_nights import does_harm, missed_nights, outage_text
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.wording import day_text, full_day_text
+from calendar_tui.season.edits import Edit
+from calendar_tui.season.readers import choices
+from calendar_tui.season.records import Cohort, Outage, Place, Season
+
+
+def find_place(season: Season, name: str) -> Place:
+    """The place of this id; in any case of letters where none is written just so. Raises SlipError."""
+    by_folded = {p.id.casefold(): p for p in season.places.values()}
+    found = season.places.get(name) or by_folded.get(name.casefold())
+    if found is None:
+        raise SlipError(f'"{name}" is not a place of this season{choices(name, season.places)}')
+    return found
+
+
+def find_light(season: Season, name: str) -> str:
+    """The id of a place, or the name of the light of a screened part, in any case of letters. Raises SlipError."""
+    parts = {light.casefold(): light for p in season.places.values() if p.screened for light in p.lights}
+    if found := parts.get(name.casefold()):
+        return found
+    whole, _, part = name.partition(" ")
+    by_folded = {p.id.casefold(): p for p in season.places.values()}
+    place = by_folded.get(whole.casefold())
+    if part and place is not None:
+        raise SlipError(_no_part_text(place, part))
+    return find_place(season, name).id
+
+
+def _no_part_text(place: Place, part: str) -> str:
+    if not place.screened:
+        return f'{place.id} is not screened into parts, so "{part}" is not a part of it; name the place alone'
+    return f'"{part}" is not a part of {place.id}{choices(part, place.screened, "Its parts")}'
+
+
+def lamp_places(season: Season, cohort: Cohort) -> Mapping[str, Place]:
+    """Where lamps can fail for a cohort, by name: its nursery, its part of a screened place, its whole growing place."""
+    names = {cohort.nursery: cohort.nursery, cohort.light: cohort.place, cohort.place: cohort.place}
+    places = {name: season.places[place] for name, place in names.items() if name and place}
+    return {name: place for name, place in places.items() if place.lamps is not None}
+
+
+def record_outage(plan: Plan, name: str, first: date, last: date, cohort: str = "") -> Proposal:
+    """The proposal that records that lamps failed on the evenings `first` to `last`, both included.
+
+    name: a place's id, or that of the light of a screened part, as `find_light` gives it. cohort: the one whose days of
+    growth are compared; "" for none. Raises SlipError where the nights cannot be.
+    """
+    outage = Outage(place=name, first=first, last=last)
+    _refuse(plan, outage)
+    season = replace(plan.season, outages=(*plan.season.outages, outage))
+    table = {"place": name, "from": first, "to": last}
+    edit = Edit("add", "outage", (name, first), (), table)
+    proposal = propose(
+        plan, season, f"{name} outage recorded {nights_text(outage, full_day_text)}", (edit,), cohort
+    )
+    after = proposal.plan
+    remarks = {
+        outage_text(t, after.light, outage)
+        for t in after.timelines.values()
+        if not does_harm(t, after.light, outage)
+    }
+    alarms = (text for text in proposal.new_clashes if text not in remarks)
+    return replace(
+        proposal,
+        stages=tuple(move for move in proposal.stages if is_moved(move)),
+        verdicts=verdict_texts(plan, after, outage),
+        doubts=tuple(_doubts(plan, outage)),
+        new_clashes=(*_unasked_texts(after, outage), *alarms),
+    )
+
+
+def _unasked_texts(plan: Plan, outage: Outage) -> Iterator[str]:
+    """That nobody asked for the failed lamps on these nights, and whether anything stood there."""
+    if not any(missed_nights(t, plan.light, outage) for t in plan.timelines.values()):
+        empty = nothing_stands_text(plan, outage.place, outage.first, outage.last)
+        why = f" ({empty})" if empty else ""
+        yield f"no cohort asked for the lamps of {outage.place} on these nights{why}: is it the right place?"
+
+
+def nothing_stands_text(plan: Plan, place: str, first: date, last: date) -> str:
+    """ "nothing stands there then; A3 comes on 4 Dec", or "" where plants stand there on one of these nights.
+
+    place: of `find_light`.
+    """
+    if any(stands_in(t, place, first, last) for t in plan.timelines.values()):
+        return ""
+    arrivals = [(day, t.cohort.id) for t in plan.timelines.values() if (day := arrival(t, place))]
+    day, name = min((a for a in arrivals if a[0] > last), default=(None, ""))
+    return "nothing stands there then" + (f"; {name} comes on {day_text(day)}" if day else "")
+
+
+def _doubts(plan: Plan, outage: Outage) -> Iterator[str]:
+    """Why the nights may be mistyped."""
+    first, last = plan.season.first_day, plan.season.last_day
+    nights = dict.fromkeys((outage.first, outage.last))
+    yield from filter(
+        None, (doubt(Typed(day=d, today=plan.today, first_day=first, last_day=last)) for d in nights)
+    )
+
+
+def nights_text(outage: Outage, text: Callable[[date], str] = day_text) -> str:
+    """ "28 Dec", or "28 Dec to 30 Dec (3 nights)"; text: words a day."""
+    nights = (outage.last - outage.first).days + 1
+    if nights == 1:
+        return text(outage.first)
+    return f"{text(outage.first)} to {text(outage.last)} ({nights} nights)"
+
+
+def _refuse(plan: Plan, outage: Outage) -> None:
+    season, first, last, name = plan.season, outage.first, outage.last, outage.place
+    place = season.place_of(name)
+    if place is None or place.lamps is None:
+        lit = {p.id: p for p in season.places.values() if p.lamps is not None}
+        raise SlipError(f"{name} has no lamps to fail{choices(name, lit, 'Places with lamps')}")
+    if last < first:
+        raise SlipError(f"the last night, {last}, is before the first, {first}; give the first night first")
+    for day in (first, last):
+        if not season.first_day <= day <= season.last_day:
+            raise SlipError(f"{day} is outside the season, {season.first_day} to {season.last_day}")
+    if last > plan.today:
+        raise SlipError(f"the night of {last} is after today, {plan.today}; record nights that have come")
+    same = (name, place.id, *(place.lights if name == place.id else ()))
+    if saved := next((o for o in season.outages if o.place in same and _meet(o, outage)), None):
+        raise SlipError(
+            f"{saved.place} already has an outage from {saved.first} to {saved.last}, which these nights overlap or "
+            f"touch; change its from and to in the season file, or undo it and record all its nights at once"
+        )
+
+
+def _meet(one: Outage, other: Outage) -> bool:
+    """Whether two outages share a night or follow one another without a lit night between."""
+    day = timedelta(days=1)
+    return one.first <= other.last + day and other.first <= one.last + day

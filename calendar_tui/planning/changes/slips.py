@@ -1,0 +1,348 @@
+"""A date slips: a stage is recorded, or planned again, and lights-off is held or moved with it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from calendar_tui.planning.changes.doubts import (
+    Typed,
+    ahead_doubts,
+    doubt,
+    late_doubt,
+    one_day_doubts,
+    start_of,
+    starts_of,
+    task_doubts,
+)
+from calendar_tui.planning.changes.replan import Proposal, propose, with_dates
+from calendar_tui.planning.changes.task_edits import task_name
+from calendar_tui.planning.changes.ticks import (
+    Tick,
+    recording_tasks,
+    skipped_before,
+    stage_to_record,
+    tick_change,
+    ticked,
+)
+from calendar_tui.planning.evidence.recorded import SEEN
+from calendar_tui.planning.evidence.words import record_evidence
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.wording import day_text, days_text, delay_text, full_day_text, stage_text
+from calendar_tui.season.checks import order_problem, stage_problem
+from calendar_tui.season.edits import Edit
+from calendar_tui.season.readers import choices
+from calendar_tui.season.records import CHAINS, DECIDED, STAGES, Cohort, Season
+
+HOLD, SHIFT = "hold", "shift"
+# Stages whose delay raises the question whether lights-off moves along.
+ASKS = ("seeding", "sticking", "emergence", "rooted", "transplant", "lights_on")
+
+# A record this many days before the earliest projected date is questioned; a starting value, no source.
+SURPRISING_D = 10
+
+
+class SlipError(ValueError):
+    """A date that cannot be recorded or planned. The message says why and what would be right."""
+
+
+def find_cohort(season: Season, name: str) -> Cohort:
+    """The cohort of this id, in any case of letters. Raises SlipError."""
+    by_folded = {c.id.casefold(): c for c in season.cohorts.values()}
+    if name.casefold() in by_folded:
+        return by_folded[name.casefold()]
+    raise SlipError(f'"{name}" is not a cohort of this season{choices(name, season.cohorts)}')
+
+
+def find_stage(season: Season, cohort: Cohort, typed: str, table: str = "recorded") -> str:
+    """The stage as typed, where the cohort can have it under that table. Raises SlipError."""
+    name = stage_named(typed)
+    if message := stage_problem(season, cohort, table, name):
+        raise SlipError(message)
+    return name
+
+
+def stage_named(typed: str) -> str:
+    """The stage of this name, "lights off" and "lights-off" too. Raises SlipError."""
+    name = typed.strip().casefold().replace("-", "_").replace(" ", "_")
+    if name not in STAGES:
+        raise SlipError(f'"{typed}" is not a stage{choices(name, STAGES, "Stages")}')
+    return name
+
+
+def delay_d(cohort: Cohort, stage: str, day: date) -> int:
+    """Days by which `day` is later than the date intended for the stage, 0 where none is."""
+    meant = cohort.intended(stage)
+    return 0 if meant is None else (day - meant).days
+
+
+def asks_for_lights_off(plan: Plan, cohort: Cohort, stage: str, day: date) -> bool:
+    """Whether this date raises the question of holding or moving lights-off."""
+    pending = cohort.intended("lights_off") is not None and "lights_off" not in cohort.recorded
+    return pending and stage in ASKS and delay_d(cohort, stage, day) != 0
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """A stage of a cohort that happened on a day. fact: what to write down with the task that is its work."""
+
+    cohort: str
+    stage: str
+    day: date
+    fact: str = ""
+
+
+def record_date(
+    plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: str | date = HOLD, fact: str = ""
+) -> Proposal:
+    """The proposal that records a stage of a cohort on a day, as `record_dates` does with several."""
+    return record_dates(plan, [Record(cohort.id, stage, day, fact)], lights_off)
+
+
+def record_as_proposed(
+    plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: str | date = HOLD
+) -> Proposal:
+    """As `record_date`, where today was only proposed for the day: questioned where the work was due long before."""
+    proposal = record_date(plan, cohort, stage, day, lights_off)
+    works = recording_tasks(plan.season, cohort.id, stage)
+    late = [late_doubt(task, stage, day, plan.today) for task in works if task.state == "open"]
+    return replace(proposal, doubts=(*filter(None, late), *proposal.doubts))
+
+
+def record_dates(
+    plan: Plan, records: Sequence[Record], lights_off: str | date = HOLD, ticks: Sequence[Tick] = ()
+) -> Proposal:
+    """The proposal that records stages, and ticks the tasks that are their work and all that `ticks` has: one change.
+
+    lights_off: "hold" it, "shift" it by the delay, or a date for it, for each record that asks. Raises SlipError with a
+    line for each date that cannot be.
+    """
+    in_order = sorted(records, key=lambda r: STAGES.index(r.stage))
+    asking = asking_records(plan, in_order)
+    done = {t.task.id: replace(t.task, state="done", done_on=t.day) for t in ticks if t.is_new}
+    season = replace(plan.season, tasks=tuple([done.get(t.id, t) for t in plan.season.tasks]))
+    edits, whats, refused = list[Edit](), list[str](), list[str]()
+    for record in in_order:
+        try:
+            season, more, what = _recorded(plan, season, record, lights_off if record in asking else None)
+        except SlipError as wrong:
+            refused.append(str(wrong))
+        else:
+            edits += more
+            whats.append(what)
+    if refused:
+        raise SlipError("\n".join(refused))
+    if ticks and (plain := tick_change(ticks)).edits:
+        edits += plain.edits
+        whats.append(plain.what)
+    cohorts = {r.cohort for r in records}
+    proposal = propose(plan, season, "; ".join(whats), edits, cohorts.pop() if len(cohorts) == 1 else "")
+    return replace(
+        proposal,
+        doubts=tuple(
+            dict.fromkeys(
+                (
+                    *(text for r in in_order for text in _record_doubts(plan, season, r)),
+                    *(
+                        text
+                        for r in asking
+                        for text in _lights_off_doubts(plan, season.cohorts[r.cohort], lights_off)
+                    ),
+                    *_tick_doubts(plan, ticks),
+                )
+            )
+        ),
+        evidence=tuple([text for r in in_order for text in _evidence(proposal.plan, r)]),
+        notes=tuple([text for r in in_order for text in skipped_before(plan.season, r.cohort, r.stage)]),
+    )
+
+
+def tick_tasks(plan: Plan, ticks: Sequence[Tick], lights_off: str | date = HOLD) -> Proposal:
+    """The proposal that ticks tasks, and records the stages whose work they are: one change. Raises SlipError."""
+    plain = plain_ticks(plan, ticks)
+    recording = [t for t in ticks if t not in plain]
+    late = [late_doubt(t.task, stage_to_record(plan.season, t.task), t.day, plan.today) for t in recording]
+    ahead = ahead_doubts((t.task, t.day) for t in recording)
+    proposal = record_dates(plan, records_of(plan, ticks), lights_off, plain)
+    return replace(proposal, doubts=tuple(dict.fromkeys((*filter(None, late), *ahead, *proposal.doubts))))
+
+
+def records_of(plan: Plan, ticks: Iterable[Tick]) -> tuple[Record, ...]:
+    """What these ticks record; a stage that is the work of several tasks once."""
+    found = {
+        (t.task.cohort, stage): Record(t.task.cohort, stage, t.day, t.fact)
+        for t in ticks
+        if t.is_new and (stage := stage_to_record(plan.season, t.task))
+    }
+    return tuple(found.values())
+
+
+def plain_ticks(plan: Plan, ticks: Iterable[Tick]) -> tuple[Tick, ...]:
+    """Those that record no stage."""
+    return tuple([t for t in ticks if not (t.is_new and stage_to_record(plan.season, t.task))])
+
+
+def asking_records(plan: Plan, records: Iterable[Record]) -> tuple[Record, ...]:
+    """The records that raise the question of lights off: of several of a cohort only the last stage, so that it shifts once."""
+    last = {r.cohort: r for r in sorted(records, key=lambda r: STAGES.index(r.stage))}
+    cohorts = plan.season.cohorts
+    return tuple([r for r in last.values() if asks_for_lights_off(plan, cohorts[r.cohort], r.stage, r.day)])
+
+
+def _recorded(
+    plan: Plan, season: Season, record: Record, lights_off: str | date | None
+) -> tuple[Season, list[Edit], str]:
+    """The season with this record, its edits, and what it is in words. lights_off: None where it is no question."""
+    cohort, stage, day = season.cohorts[record.cohort], record.stage, record.day
+    if day > plan.today:
+        raise SlipError(
+            f"{stage_text(stage)} on {day} is after today, {plan.today}; record what has happened, plan what is to come"
+        )
+    _refuse_outside(season, cohort, stage, day)
+    recorded = {**cohort.recorded, stage: day}
+    if message := next(filter(None, (order_problem(cohort, recorded, s) for s in recorded)), ""):
+        raise SlipError(message)
+    new = replace(cohort, recorded=recorded)
+    edits = [Edit("set", "cohort", (cohort.id,), ("recorded", stage), day)]
+    note = f" ({delay_text(delay_d(cohort, stage, day))})" if cohort.intended(stage) else ""
+    what = f"{cohort.id} {stage_text(stage)} recorded {full_day_text(day)}{note}"
+    if lights_off is not None:
+        new, more, said = _lights_off(plan, cohort, new, stage, day, lights_off)
+        edits += more
+        what += said
+    season, ticks = ticked(with_dates(season, new), cohort.id, stage, day, record.fact)
+    done = {edit.ident[0] for edit in ticks}
+    what += f"; ticked {', '.join(task_name(t) for t in season.tasks if t.id in done)}" if done else ""
+    return season, [*edits, *ticks], what
+
+
+def _evidence(plan: Plan, record: Record) -> tuple[str, ...]:
+    """What a record says about its variety. plan: with the record."""
+    if record.stage not in SEEN:
+        return ()
+    return record_evidence(plan.evidence_of(record.cohort), record.cohort, record.stage)
+
+
+def _lights_off_doubts(plan: Plan, cohort: Cohort, answer: str | date) -> tuple[str, ...]:
+    """Why a date given for lights off may be mistyped."""
+    if not isinstance(answer, date):
+        return ()
+    return typed_doubts(plan, cohort, "lights_off", answer, planned=True)
+
+
+def _tick_doubts(plan: Plan, ticks: Iterable[Tick]) -> tuple[str, ...]:
+    """Why the days of ticks that record nothing may be mistyped."""
+    days = (plan.season.first_day, plan.season.last_day)
+    given = [(t.task, t.day) for t in ticks if t.is_new]
+    return task_doubts(given, starts_of(plan.season), plan.today, days, moved=False)
+
+
+def _record_doubts(plan: Plan, season: Season, record: Record) -> Iterator[str]:
+    """Why the date, the stage or the cohort of a record may be mistyped. season: with all that is recorded."""
+    cohort = season.cohorts[record.cohort]
+    yield from typed_doubts(plan, cohort, record.stage, record.day)
+    yield from one_day_doubts(cohort, record.stage)
+    yield from _doubts(plan, cohort, record.stage, record.day)
+
+
+def _doubts(plan: Plan, cohort: Cohort, stage: str, day: date) -> Iterator[str]:
+    """What makes one look again at a record before it is saved: the wrong stage or cohort is easily typed."""
+    stages = plan.timelines[cohort.id].stages
+    expected = stages.get(stage)
+    if expected is not None and (expected.earliest - day).days > SURPRISING_D:
+        early = days_text((expected.earliest - day).days)
+        yield (
+            f"{cohort.id} {stage_text(stage)} on {day_text(day)} is {early} before its earliest date, "
+            f"{day_text(expected.earliest)}: is it the right cohort and stage?"
+        )
+    passed = [s for s in DECIDED if s in stages and s in _before(stage) and s not in cohort.recorded]
+    if passed:
+        yield f"{cohort.id} {stage_text(passed[-1])} is not recorded yet, and comes before {stage_text(stage)}"
+
+
+def _before(stage: str) -> set[str]:
+    return {earlier for chain in CHAINS if stage in chain for earlier in chain[: chain.index(stage)]}
+
+
+def plan_date(plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: str | date = HOLD) -> Proposal:
+    """The proposal that plans a stage of a cohort for a day; the date first planned is kept beside it."""
+    _refuse_outside(plan.season, cohort, stage, day)
+    if stage in cohort.recorded:
+        raise SlipError(
+            f"{cohort.id} {stage_text(stage)} is recorded on {cohort.recorded[stage]}; it can't be planned again"
+        )
+    new, edit = _planned(cohort, stage, day)
+    _refuse_order(new, stage)
+    edits = [edit]
+    what = f"{cohort.id} {stage_text(stage)} planned for {full_day_text(day)}"
+    if asks_for_lights_off(plan, cohort, stage, day):
+        new, more, said = _lights_off(plan, cohort, new, stage, day, lights_off)
+        edits += more
+        what += said
+    proposal = propose(plan, with_dates(plan.season, new), what, edits, cohort.id)
+    doubts = typed_doubts(plan, cohort, stage, day, planned=True)
+    return replace(proposal, doubts=(*doubts, *_lights_off_doubts(plan, cohort, lights_off)))
+
+
+def typed_doubts(
+    plan: Plan, cohort: Cohort, stage: str, day: date, *, planned: bool = False
+) -> tuple[str, ...]:
+    """Why the date typed for a stage may be another than the one meant; none for a date that stands already."""
+    season = plan.season
+    typed = Typed(
+        day=day,
+        today=plan.today,
+        first_day=season.first_day,
+        last_day=season.last_day,
+        start=None if stage == cohort.first_stage else start_of(cohort),
+        to_come=planned,
+        far_off=planned,
+    )
+    return tuple(filter(None, (doubt(typed),)))
+
+
+def _refuse_outside(season: Season, cohort: Cohort, stage: str, day: date) -> None:
+    if not season.first_day <= day <= season.last_day:
+        raise SlipError(
+            f"cohort {cohort.id}: {stage_text(stage)} on {day} is outside the season, {season.first_day} to {season.last_day}"
+        )
+
+
+def _refuse_order(cohort: Cohort, stage: str) -> None:
+    intended = {**cohort.planned, **cohort.replanned}
+    if message := next(filter(None, (order_problem(cohort, intended, s) for s in intended)), ""):
+        raise SlipError(message)
+
+
+def _planned(cohort: Cohort, stage: str, day: date) -> tuple[Cohort, Edit]:
+    """The cohort with a new intention; the first one ever goes under planned, later ones under replanned."""
+    table = "replanned" if stage in cohort.planned else "planned"
+    dates = {**getattr(cohort, table), stage: day}
+    changed = replace(cohort, replanned=dates) if table == "replanned" else replace(cohort, planned=dates)
+    return changed, Edit("set", "cohort", (cohort.id,), (table, stage), day)
+
+
+def _lights_off(
+    plan: Plan, cohort: Cohort, new: Cohort, stage: str, day: date, answer: str | date
+) -> tuple[Cohort, list[Edit], str]:
+    """The cohort, the edits and the words that the answer to the lights-off question adds."""
+    meant = cohort.intended("lights_off")
+    assert meant is not None
+    if answer == HOLD:
+        return new, [], f"; lights off held on {day_text(meant)}"
+    if answer == SHIFT:
+        moved = meant + timedelta(days=delay_d(cohort, stage, day))
+    elif isinstance(answer, date):
+        moved = answer
+    else:
+        raise SlipError(f'lights-off "{answer}" is not known; use hold, shift, or a date')
+    _refuse_outside(plan.season, cohort, "lights_off", moved)
+    arrival = new.fixed("transplant") or new.fixed(new.first_stage)
+    if arrival is not None and moved < arrival:
+        raise SlipError(
+            f"lights off on {moved} is before the plants come on {arrival}; it must be on {arrival} or later"
+        )
+    new, edit = _planned(new, "lights_off", moved)
+    _refuse_order(new, "lights_off")
+    return new, [edit], f"; lights off moved from {day_text(meant)} to {full_day_text(moved)}"

@@ -1,0 +1,120 @@
+"""Ticking work that records a stage, and recording a stage that is some task's work: one change for both."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from calendar_tui.planning.changes.task_edits import task_names
+from calendar_tui.planning.wording import span_of_days_text
+from calendar_tui.season.edits import Change, Edit
+from calendar_tui.season.records import Season, Task
+
+# Typed in place of a day: each task on the date on which it was due.
+DUE = "due"
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """A task that was done on a day, and what was found with it; "" leaves what stands there."""
+
+    task: Task
+    day: date
+    fact: str = ""
+
+    @property
+    def is_new(self) -> bool:
+        return self.task.state != "done"
+
+    @property
+    def notes(self) -> bool:
+        """Whether what was found is other than what stands there."""
+        return self.fact not in ("", self.task.fact)
+
+
+def tick_edits(tasks: Iterable[Task], today: date) -> tuple[Edit, ...]:
+    """The edits that tick these tasks as done on `today`."""
+    return tuple(
+        edit
+        for task in tasks
+        for edit in (
+            Edit("set", "task", (task.id,), ("state",), "done"),
+            Edit("set", "task", (task.id,), ("done_on",), today),
+        )
+    )
+
+
+def tick_change(ticks: Sequence[Tick]) -> Change:
+    """The change that ticks these tasks, one or several, and writes down what was found; of those done, only that."""
+    new, noted = [t for t in ticks if t.is_new], [t for t in ticks if t.notes]
+    edits = [edit for t in new for edit in tick_edits([t.task], t.day)]
+    edits += [edit for t in noted for edit in fact_edits([t.task], t.fact)]
+    facts = "; ".join(dict.fromkeys(t.fact for t in noted))
+    what = f"found with {task_names([t.task for t in noted])}"
+    if new:
+        what = f"ticked {task_names([t.task for t in new])} on {span_of_days_text(t.day for t in new)}"
+    return Change(what + (f": {facts}" if facts else ""), tuple(edits))
+
+
+def not_yet(day: date, today: date) -> str:
+    """Why nothing can have been done on that day, as a sentence without its full stop; "" where it can."""
+    return f"{day} is after today, {today}; tick what has been done" if day > today else ""
+
+
+def due_or_today(task: Task, today: date) -> date:
+    """The day of a tick "due": the date on which the task was due, never after today."""
+    return min(task.date, today)
+
+
+def stage_to_record(season: Season, task: Task) -> str:
+    """The stage that ticking this task records, while it is not recorded; or ""."""
+    chore, cohort = season.chores.get(task.chore), season.cohorts.get(task.cohort)
+    if chore is None or cohort is None or chore.records in cohort.recorded:
+        return ""
+    return chore.records
+
+
+def recording_tasks(season: Season, cohort: str, stage: str) -> tuple[Task, ...]:
+    """The tasks of a cohort that record this stage; one that was skipped only where there is no other."""
+    chores = {chore.id for chore in season.chores.values() if chore.records == stage}
+    if not chores:
+        return ()
+    found = tuple([t for t in season.tasks if t.cohort == cohort and t.chore in chores])
+    return tuple([t for t in found if t.state != "skipped"]) or found
+
+
+def recorded_day(season: Season, task: Task) -> date | None:
+    """The day recorded for the stage that ticking this task records; None where there is none."""
+    chore, cohort = season.chores.get(task.chore), season.cohorts.get(task.cohort)
+    return None if chore is None or cohort is None else cohort.recorded.get(chore.records)
+
+
+def skipped_before(season: Season, cohort: str, stage: str) -> Iterator[str]:
+    """That a record of this stage ticks a task that was skipped, and why it was."""
+    for task in recording_tasks(season, cohort, stage):
+        if task.state == "skipped":
+            why = f" ({task.note})" if task.note else ""
+            yield f"{task.id} was skipped{why}; the record says that the work was done, and ticks it"
+
+
+def ticked(
+    season: Season, cohort: str, stage: str, day: date, fact: str = ""
+) -> tuple[Season, tuple[Edit, ...]]:
+    """The season with the tasks that record a stage ticked on that day, and the edits that tick them.
+
+    fact: what was found; "" leaves what stands there.
+    """
+    found = [
+        t for t in recording_tasks(season, cohort, stage) if t.state != "done" or t.done_on != day or fact
+    ]
+    done = {t.id: replace(t, state="done", done_on=day, fact=fact or t.fact) for t in found}
+    if not done:
+        return season, ()
+    tasks = tuple([done.get(t.id, t) for t in season.tasks])
+    return replace(season, tasks=tasks), (*tick_edits(found, day), *fact_edits(found, fact))
+
+
+def fact_edits(tasks: Iterable[Task], fact: str) -> tuple[Edit, ...]:
+    """The edits that write down what was found with these tasks; none for ""."""
+    return tuple(Edit("set", "task", (task.id,), ("fact",), fact) for task in tasks if fact)

@@ -1,0 +1,143 @@
+"""A lights off after which the count of short days begins, and is lost as the days grow past the critical day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from calendar_tui.nature.plant import Response, counts
+from calendar_tui.planning.lamps.dark_nights import least_count, least_text
+from calendar_tui.planning.lamps.ways_out import run_in
+from calendar_tui.planning.laying_out.early import Asking
+from calendar_tui.planning.laying_out.light import Light, place_light
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.wording import count_text, day_text, hours_text
+from calendar_tui.season.records import Season
+
+# A trigger so much later than lights off is told, and a lights off so long ago still is. Starting values, common practice, no source.
+FAR_D = 30
+RECENT_D = 30
+# A lower count than shows in tenths is none.
+_LEAST_SHOWN = 0.1
+# Once one of these is recorded, what brought it on is no matter any more.
+_BEGUN = {"trigger", "induced", "flowering", "harvest"}
+
+
+@dataclass(frozen=True, slots=True)
+class BrokenRun:
+    """The fullest run of short days between lights off and the trigger that the days to follow put back to zero.
+
+    first, last: its day numbers. count: at the end of its last day. may_start: the day number on which the quickest
+    plants may be induced, None where the count does not reach that far.
+    """
+
+    first: int
+    last: int
+    count: float
+    may_start: int | None
+
+
+def brings_flowering(timeline: Timeline, within_d: int = FAR_D) -> bool:
+    """Whether the trigger comes within so many days of lights off, and not months later with the season."""
+    off, trigger = timeline.likely("lights_off"), timeline.likely("trigger")
+    return off is not None and trigger is not None and (trigger - off).days <= within_d
+
+
+def broken_run(timeline: Timeline, light: Light) -> BrokenRun | None:
+    """The run that is lost after lights off, where the trigger then comes much later; else None.
+
+    A run that ends because lamps of others lengthen a day is none: the cohort is held back.
+    """
+    off, trigger, ready = timeline.likely("lights_off"), timeline.likely("trigger"), timeline.ready
+    if off is None or trigger is None or ready is None or brings_flowering(timeline):
+        return None
+    variety = timeline.variety
+    response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
+    begin = max(light.index(off), light.index(ready.likely))
+    totals = counts(timeline.felt_h[: light.index(trigger)], begin, response)
+    count = max(totals, default=0.0)
+    last = begin + totals.index(count) if totals else begin
+    if count < _LEAST_SHOWN or light.natural_h[last + 1] < variety.critical_day:
+        return None
+    first = next((n + 1 for n in range(last, begin - 1, -1) if not totals[n - begin]), begin)
+    least = least_count(timeline)
+    reached = (n for n in range(first, last + 1) if totals[n - begin] >= least - 1e-9)
+    return BrokenRun(first, last, count, next(reached, None))
+
+
+def is_told(timeline: Timeline, light: Light, today: date) -> bool:
+    """Whether a cohort's lights off, to come or recent, misses its flowering by a count that is lost."""
+    off = timeline.likely("lights_off")
+    if off is None or (today - off).days > RECENT_D or _BEGUN & timeline.cohort.recorded.keys():
+        return False
+    return broken_run(timeline, light) is not None
+
+
+def broken_count_text(season: Season, timeline: Timeline, light: Light, today: date) -> str:
+    """What becomes of the count, when flowering comes instead, and by when the lamps must be off; "" where none is lost."""
+    off, flowering, run = (
+        timeline.likely("lights_off"),
+        timeline.likely("flowering"),
+        broken_run(timeline, light),
+    )
+    if off is None or run is None:
+        return ""
+    variety = timeline.variety
+    comes = "" if flowering is None else f"; flowering comes on {day_text(flowering)}"
+    sure = "" if run.may_start is None else "surely "
+    return (
+        f"{timeline.cohort.id} lights off on {day_text(off)} does not {sure}bring flowering: the count reaches "
+        f"{count_text(run.count, variety.inductive_days.likely)} on {_day(light, run.last)}, then the day is "
+        f"{hours_text(variety.critical_day)} or more from {_day(light, run.last + 1)}{comes}. "
+        f"{_look_text(timeline, light, run)}{_way_out(season, timeline, light, run, today)}"
+    )
+
+
+def _look_text(timeline: Timeline, light: Light, run: BrokenRun) -> str:
+    if run.may_start is None:
+        return ""
+    return (
+        f"{least_text(timeline, least_count(timeline))}: flowering may have started by then; look at the tips from "
+        f"{_day(light, run.may_start)}. "
+    )
+
+
+def _way_out(season: Season, timeline: Timeline, light: Light, run: BrokenRun, today: date) -> str:
+    covers = f"draw covers from {_day(light, run.last + 1)}"
+    off = None if "lights_off" in timeline.cohort.recorded else last_lights_off(season, timeline, light, run)
+    if off is not None and off >= today:
+        return f"Switch off by {day_text(off)}, and {covers} on: long days may turn it back"
+    return f"To bring it sooner, {covers} on"
+
+
+def last_lights_off(season: Season, timeline: Timeline, light: Light, run: BrokenRun) -> date | None:
+    """The latest lights off from which the likely count is full before the days are too long; None where there is none."""
+    return next(
+        (
+            off
+            for off, felt_h in _sooner(season, timeline, light)
+            if (found := run_in(timeline, light, felt_h)) is not None and found.induced <= run.last
+        ),
+        None,
+    )
+
+
+def _sooner(season: Season, timeline: Timeline, light: Light) -> Iterator[tuple[date, tuple[float, ...]]]:
+    """Each sooner lights off, the latest first, with the felt days (h) that the cohort would have."""
+    cohort = timeline.cohort
+    here, place = light.places[cohort.light], season.places[cohort.place]
+    own = next((a for name, a in here.asked if name == cohort.id), None)
+    if own is None:
+        return
+    arrived = timeline.likely("transplant")
+    moved = light.index(arrived) if arrived else 0
+    for n in range(1, (own.dark - own.first).days):
+        off = own.dark - timedelta(days=n)
+        asked = tuple((name, Asking(a.first, off) if name == cohort.id else a) for name, a in here.asked)
+        under = place_light(season, place, cohort.light, light.natural_h, asked)
+        yield off, timeline.felt_h[:moved] + under.felt_h[moved:]
+
+
+def _day(light: Light, n: int) -> str:
+    return day_text(light.first + timedelta(days=n))

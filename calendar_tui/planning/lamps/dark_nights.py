@@ -1,0 +1,219 @@
+"""What nights without lamps do to a cohort: how many count as short days, whether it may flower, and what can be done."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from calendar_tui.nature.plant import Response, counts
+from calendar_tui.planning.laying_out.light import Light, PlaceLight
+from calendar_tui.planning.laying_out.stages import narrowed
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.wording import count_text, day_text, hours_against, hours_text, night_count_text
+from calendar_tui.season.records import Outage
+
+# Nights that count as short days from which a failure is urgent. Common practice, no source.
+URGENT_NIGHTS = 2
+# Short days after which plants may be induced, where a variety's figure has no range. Duchin et al. 2020, Acta
+# Horticulturae 1283:17 (read): induction takes no more than 5 short days.
+MAY_START_D = 5
+
+
+def missed_nights(timeline: Timeline, light: Light, outage: Outage) -> tuple[int, ...]:
+    """The day numbers on which a short-day cohort asked for this place's lamps and they failed."""
+    own = failed_light(timeline, light, outage)
+    if timeline.ready is None or own is None:
+        return ()
+    first, end = light.index(outage.first), light.index(outage.last + timedelta(days=1))
+    asks = [a for name, a in own.asked if name == timeline.cohort.id]
+    return tuple(
+        n for n in range(first, end) if any(a.first <= light.first + timedelta(days=n) < a.dark for a in asks)
+    )
+
+
+def failed_light(timeline: Timeline, light: Light, outage: Outage) -> PlaceLight | None:
+    """The failed light under which a cohort grows, or did as a seedling; an outage of a place is one of all its parts."""
+    cohort = timeline.cohort
+    if outage.place in (cohort.place, cohort.light):
+        return light.places[cohort.light]
+    return light.places[outage.place] if outage.place == cohort.nursery else None
+
+
+def short_nights(
+    timeline: Timeline, light: Light, outage: Outage, missed: tuple[int, ...]
+) -> tuple[int, ...]:
+    """The nights whose day counts without the failed lamps, and would not have counted with them.
+
+    Those of `missed`, and the one before, whose morning lamps by the clock may have been to light.
+    """
+    own = failed_light(timeline, light, outage)
+    begin = light.index(_ready(timeline))
+    induced = timeline.likely("induced")
+    if own is None or (induced is not None and light.index(induced) < missed[0]):
+        return ()
+    critical = timeline.variety.critical_day
+    nights = (missed[0] - 1, *missed) if missed[0] else missed
+    return tuple(n for n in nights if begin <= n and own.felt_h[n] < critical <= own.unfailed_h[n])
+
+
+def does_harm(timeline: Timeline, light: Light, outage: Outage) -> bool:
+    """Whether a night of an outage counts as a short day of a cohort, and would not have with the lamps."""
+    missed = missed_nights(timeline, light, outage)
+    return bool(missed and short_nights(timeline, light, outage, missed))
+
+
+def outage_text(timeline: Timeline, light: Light, outage: Outage) -> str:
+    """What an outage means for a cohort, in one sentence with its figures; "" where it asked for no lamps then."""
+    missed = missed_nights(timeline, light, outage)
+    if not missed:
+        return ""
+    short = short_nights(timeline, light, outage, missed)
+    if not short:
+        return _harmless(timeline, light, outage, missed)
+    how = "urgent" if len(short) >= URGENT_NIGHTS else "alert"
+    return (
+        f"{how}: {timeline.cohort.id} is without the lamps of {outage.place} for {night_count_text(len(short))} from "
+        f"{_day(light, short[0])} ({_length_text(timeline, light, outage, short)}, under "
+        f"{hours_text(timeline.variety.critical_day)}); {_what_now(timeline, light, dark_run(timeline, light, short))}"
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class DarkRun:
+    """The short days that nights without lamps leave in a row, up to the last of these nights.
+
+    last: its day number. count: of short days at its end. least: the count from which the quickest plants may be
+    induced; may_start: the day number at which it was reached, None where it was not. trigger: the cohort's trigger
+    where this run leads up to it, else None. flowering: whether it was full before the run's end.
+    """
+
+    last: int
+    count: float
+    least: float
+    may_start: int | None
+    trigger: date | None
+    flowering: bool
+
+    def of_text(self, timeline: Timeline) -> str:
+        """ "7.9 of 8": the count of those that are needed."""
+        return count_text(self.count, timeline.variety.inductive_days.likely)
+
+
+def dark_run(timeline: Timeline, light: Light, short: Sequence[int]) -> DarkRun:
+    """The run that these nights, which count as short days, belong to."""
+    variety, begin, last = timeline.variety, light.index(_ready(timeline)), short[-1]
+    response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
+    run = counts(timeline.felt_h[: last + 1], begin, response)
+    least = least_count(timeline)
+    reached = [n for n, count in enumerate(run, begin) if n >= short[0] and count >= least - 1e-9]
+    trigger, induced = timeline.likely("trigger"), timeline.likely("induced")
+    led = trigger is not None and induced is not None and light.index(trigger) <= last
+    return DarkRun(
+        last,
+        run[-1],
+        least,
+        reached[0] if reached else None,
+        trigger if led else None,
+        led and induced is not None and light.index(induced) <= last,
+    )
+
+
+def least_count(timeline: Timeline) -> float:
+    """The count of short days from which the quickest plants of a cohort may be induced."""
+    needed = narrowed(timeline.variety.inductive_days, timeline.cohort, timeline.variety.cutting_spread)
+    return needed.early if needed.early < needed.likely else min(MAY_START_D, needed.likely)
+
+
+def _ready(timeline: Timeline) -> date:
+    """From when a day can count, for a cohort that misses nights."""
+    assert timeline.ready is not None
+    return timeline.ready.likely
+
+
+def _length_text(timeline: Timeline, light: Light, outage: Outage, short: tuple[int, ...]) -> str:
+    """ "natural day 14 h 03 or less": the longest of these days, as they were felt in the failed place."""
+    own = failed_light(timeline, light, outage)
+    assert own is not None
+    kind = "natural day" if all(own.felt_h[n] == light.natural_h[n] for n in short) else "a day of"
+    longest = hours_against(max(own.felt_h[n] for n in short), timeline.variety.critical_day)
+    return f"{kind} {longest}{' or less' if len(short) > 1 else ''}"
+
+
+def _day(light: Light, n: int) -> str:
+    return day_text(light.first + timedelta(days=n))
+
+
+def _harmless(timeline: Timeline, light: Light, outage: Outage, missed: tuple[int, ...]) -> str:
+    """That an outage changes nothing for a cohort, or little, and why."""
+    change, why = harmless_texts(timeline, light, outage, missed)
+    return f"{timeline.cohort.id}: the outage of {outage.place} from {_day(light, missed[0])} changes {change}; {why}"
+
+
+def harmless_texts(
+    timeline: Timeline, light: Light, outage: Outage, missed: tuple[int, ...]
+) -> tuple[str, str]:
+    """ "nothing" or "little", and why, where none of the nights missed counts that would not have with the lamps."""
+    variety, begin = timeline.variety, _ready(timeline)
+    own, induced = failed_light(timeline, light, outage), timeline.likely("induced")
+    shortest, critical = min(light.natural_h[n] for n in missed), hours_text(variety.critical_day)
+    if own is not None and all(own.covered(light.first + timedelta(days=n)) for n in missed):
+        return "nothing", "covers are drawn on these evenings and no lamps burn"
+    if shortest >= variety.critical_day:
+        natural = hours_against(shortest, variety.critical_day)
+        return "nothing", f"the natural day is {natural} or more, and only under {critical} counts"
+    if light.index(begin) > missed[-1]:
+        is_recorded = "trigger" in timeline.cohort.recorded
+        how = "its trigger is recorded on" if is_recorded else "its plants are juvenile until"
+        return "nothing", f"{how} {day_text(begin)}"
+    if induced is not None and light.index(induced) < missed[0]:
+        return "nothing", f"it was induced on {day_text(induced)}"
+    if own is not None and any(own.felt_h[n] < own.unfailed_h[n] for n in missed):
+        lit = hours_against(max(own.unfailed_h[n] for n in missed), variety.critical_day)
+        return "little", f"lit, its days would be {lit} or less and count too"
+    return "nothing", "no night of it counts as a shorter day than the lamps give"
+
+
+def trigger_text(timeline: Timeline, trigger: date) -> str:
+    """ "trigger moved to 16 Jan"."""
+    status = timeline.stages["trigger"].status
+    return f"trigger {'recorded on' if status == 'recorded' else 'moved to'} {day_text(trigger)}"
+
+
+def look_text(light: Light, run: DarkRun) -> str:
+    """ "look at the tips from 28 Jan"; only of a run that may have started flowering."""
+    assert run.may_start is not None
+    return f"look at the tips from {_day(light, run.may_start)}"
+
+
+def _what_now(timeline: Timeline, light: Light, run: DarkRun) -> str:
+    when = "" if run.trigger is None else trigger_text(timeline, run.trigger)
+    if run.flowering:
+        return (
+            f"flowering has started: {when}; repair the lamps and plan again what follows, or let it flower"
+        )
+    if run.may_start is not None:
+        follows = f"; no lit night follows: {when}" if when else ""
+        return (
+            f"flowering may have started: {_count_text(timeline, run)}, and {least_text(timeline, run.least)}{follows}; repair "
+            f"the lamps and relight, and {look_text(light, run)}"
+        )
+    if when:
+        return (
+            f"no lit night follows: {when}; relight for a night to put the count back "
+            f"to zero, or let it flower"
+        )
+    return (
+        f"{_count_text(timeline, run)}; repair the lamps and relight: the count goes back to zero on the first lit night "
+        f"(of {hours_text(timeline.variety.critical_day)} or longer)"
+    )
+
+
+def _count_text(timeline: Timeline, run: DarkRun) -> str:
+    return f"the count of short days comes to {run.of_text(timeline)}"
+
+
+def least_text(timeline: Timeline, least: float) -> str:
+    """ "5 can be enough": of the count from which the quickest plants may be induced."""
+    early, likely, _ = timeline.variety.inductive_days
+    return f"{least:g} {'are enough for the quickest plants' if early < likely else 'can be enough'}"

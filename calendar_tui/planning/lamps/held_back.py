@@ -1,0 +1,97 @@
+"""A neighbour's lamps on a cohort that asks for none: the nights they cost, and the ways out with their figures."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Mapping
+from datetime import date, timedelta
+
+from calendar_tui.planning.lamps.ways_out import trigger_in, ways_out_text
+from calendar_tui.planning.laying_out.light import Light
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.wording import day_text, night_count_text, some_text
+from calendar_tui.season.records import Season
+
+
+def nights_lost(season: Season, timeline: Timeline, light: Light) -> tuple[int, ...]:
+    """The day numbers on which a short-day cohort could count and does not, for lamps that only others ask for.
+
+    From its lights-off (or arrival), its plants ready, to its trigger.
+    """
+    cohort, variety = timeline.cohort, timeline.variety
+    if all(name == cohort.id for name, _ in light.places[cohort.light].asked):
+        return ()
+    begin = (
+        timeline.likely("lights_off") or timeline.likely("transplant") or timeline.likely(cohort.first_stage)
+    )
+    end = timeline.likely("trigger") or timeline.likely("flowering") or season.last_day
+    if begin is None or timeline.ready is None:
+        return ()
+    begin = max(begin, timeline.ready.likely)
+    own = light.places[cohort.light]
+    return tuple(
+        n
+        for n in range(light.index(begin), light.index(max(begin, end)))
+        if own.lit[n] and own.felt_h[n] >= variety.critical_day > own.dark_h[n]
+    )
+
+
+def holders(timeline: Timeline, light: Light, nights: tuple[int, ...]) -> tuple[str, ...]:
+    """The other cohorts for which its place is lit on these nights."""
+    if not nights:
+        return ()
+    asked = light.places[timeline.cohort.light].asked
+    lost = {asking for _, asking in asked}
+    lost = {a for a in lost if _any_in(nights, light.index(a.first), light.index(a.dark))}
+    return tuple(sorted({name for name, asking in asked if asking in lost} - {timeline.cohort.id}))
+
+
+def _any_in(nights: tuple[int, ...], first: int, end: int) -> bool:
+    """Whether one of these nights, in order, is from `first` up to, not including, `end`."""
+    at = bisect_left(nights, first)
+    return at < len(nights) and nights[at] < end
+
+
+def held_back_text(
+    season: Season,
+    timelines: Mapping[str, Timeline],
+    timeline: Timeline,
+    light: Light,
+    nights: tuple[int, ...],
+    others: tuple[str, ...],
+    today: date,
+) -> str:
+    """What these nights cost a cohort, and the ways out of those to come.
+
+    nights and others as told by the two functions above.
+    """
+    cohort = timeline.cohort
+    last = light.first + timedelta(days=nights[-1])
+    cost = (
+        f"{cohort.id} is held back {night_count_text(len(nights))} up to {day_text(last)}: {cohort.light} is lit for "
+        f"{some_text(others)}{_alone_text(timeline, light)}"
+    )
+    if last < today:
+        return cost
+    to_come = tuple(n for n in nights if light.first + timedelta(days=n) >= today)
+    return f"{cost}. {ways_out_text(season, timelines, timeline, light, to_come, others, today)}"
+
+
+def _alone_text(timeline: Timeline, light: Light) -> str:
+    alone, now = trigger_alone(timeline, light), timeline.likely("trigger")
+    if alone is None or alone == now:
+        return ""
+    return f"; alone it would trigger on {day_text(alone)}" + (f", not {day_text(now)}" if now else "")
+
+
+def trigger_alone(timeline: Timeline, light: Light) -> date | None:
+    """The likely trigger of a cohort were its place lit only when it asks for the lamps itself."""
+    cohort = timeline.cohort
+    own, felt = light.places[cohort.light], list(timeline.felt_h)
+    arrived = timeline.likely("transplant") or light.first
+    asks = [a for name, a in own.asked if name == cohort.id]
+    for n in range(light.index(arrived), len(felt)):
+        day = light.first + timedelta(days=n)
+        if own.lit[n] and not any(a.first <= day < a.dark for a in asks):
+            felt[n] = own.dark_h[n]
+    return trigger_in(timeline, light, felt)

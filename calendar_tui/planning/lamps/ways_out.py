@@ -1,0 +1,191 @@
+"""Ways out for a cohort that a neighbour's lamps hold back: what each would come to, and how it is written down."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+from itertools import islice
+from operator import itemgetter
+from typing import TypeGuard
+
+from calendar_tui.nature.plant import Induction, Response, induction
+from calendar_tui.planning.laying_out.early import Asking, asking, early_stages
+from calendar_tui.planning.laying_out.light import Light, PlaceLight, place_light
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.wording import day_text, days_text
+from calendar_tui.season.records import Cohort, Place, Season
+
+_LAMP_STAGES = ("lights_on", "lights_off")
+# Of more dark places than this the first are tried.
+_MOST_PLACES = 3
+# Of more cohorts than this those are told that are lit longest: they lose the most.
+_MOST_NAMED = 3
+
+
+def ways_out_text(
+    season: Season,
+    timelines: Mapping[str, Timeline],
+    timeline: Timeline,
+    light: Light,
+    nights: Sequence[int],
+    others: Sequence[str],
+    today: date,
+) -> str:
+    """The ways out of the nights to come that a cohort loses to the lamps of others: a common date, a place, a screen."""
+    ways = (
+        _common_text(season, timelines, timeline, light, nights, others),
+        _place_text(season, timeline, light, nights, today),
+        _screen_text(season, timeline),
+    )
+    return f"Ways out: {'; '.join(filter(None, ways[:-1]))}; or {ways[-1]}"
+
+
+def trigger_in(timeline: Timeline, light: Light, felt_h: Sequence[float]) -> date | None:
+    """The likely trigger of a short-day cohort under these felt days, one a day of the season."""
+    found = run_in(timeline, light, felt_h)
+    return None if found is None else light.first + timedelta(days=found.trigger)
+
+
+def run_in(timeline: Timeline, light: Light, felt_h: Sequence[float]) -> Induction | None:
+    """The likely induction of a short-day cohort under these felt days (h), one a day of the season; None without one."""
+    variety = timeline.variety
+    if timeline.ready is None:
+        return None
+    response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
+    return induction(felt_h, light.index(timeline.ready.likely), response)
+
+
+def _common_text(
+    season: Season,
+    timelines: Mapping[str, Timeline],
+    timeline: Timeline,
+    light: Light,
+    nights: Sequence[int],
+    others: Sequence[str],
+) -> str:
+    """One lights-off date, that of the first night lost, and what it leaves the others of their growth."""
+    day, name = light.first + timedelta(days=nights[0]), timeline.cohort.light
+    lit_for = frozenset(others)
+    # Of many that ask for the same nights the light needs one; whose they are it does not ask.
+    spans = {(who in lit_for, asking) for who, asking in light.places[name].asked}
+    sooner = tuple(("", Asking(a.first, min(a.dark, day)) if of_others else a) for of_others, a in spans)
+    under = place_light(season, season.places[timeline.cohort.place], name, light.natural_h, sooner)
+    lit = [(who, a.dark) for who, a in light.places[name].asked if who in lit_for and day < a.dark]
+    dearest = sorted(lit, key=itemgetter(1), reverse=True)[:_MOST_NAMED]
+    left = [f"{who} {now}" for who, _ in dearest if (now := _growth_text(timelines[who], light, under))]
+    if left and len(lit) > len(left):
+        left.append(f"{len(lit) - len(left)} more with fewer too")
+    whose = "both" if len(others) == 1 else "all"
+    return f"one lights-off for {whose} on {day_text(day)}" + (f" (leaves {', '.join(left)})" if left else "")
+
+
+def _growth_text(other: Timeline, light: Light, under: PlaceLight) -> str:
+    """ "20 of 56 days of growth"; "" where the lamps do not decide how many it has."""
+    arrived, was = other.likely("transplant"), other.growth_d
+    begin = arrived or other.likely("emergence") or other.likely("rooted")
+    moved = light.index(arrived) if arrived else 0
+    run = run_in(other, light, other.felt_h[:moved] + under.felt_h[moved:])
+    if begin is None or was is None or run is None:
+        return ""
+    now = max(run.induced - light.index(begin), 0)
+    return f"all its {days_text(was)} of growth" if now == was else f"{now} of {days_text(was)} of growth"
+
+
+def _place_text(season: Season, timeline: Timeline, light: Light, nights: Sequence[int], today: date) -> str:
+    """Another place that is dark then: for a cohort still to come as it is written, with the trigger it would have.
+
+    Plants that stand there already are carried, where they are in pots.
+    """
+    cohort = timeline.cohort
+    dark = list(islice(_dark_places(season, light, cohort.light, nights), _MOST_PLACES))
+    arrival = "transplant" if cohort.nursery else cohort.first_stage
+    arrived = timeline.likely(arrival)
+    if not dark:
+        return ""
+    if arrival in cohort.recorded or arrived is None or arrived < today:
+        if not _in_pots(season.places[cohort.place]):
+            return ""
+        names = ", ".join(name for _, name in dark)
+        return (
+            f"carry it to a place that is dark then, such as {names} (the calendar would "
+            f"still show it in {cohort.place})"
+        )
+    moves = [_moved(season, timeline, light, *one) for one in dark]
+    now, wish = timeline.likely("trigger"), max(light.first + timedelta(days=nights[0]), arrived)
+    better = [
+        (abs((trigger - wish).days), trigger, moved) for moved, trigger in moves if _sooner(trigger, now)
+    ]
+    if not better:
+        return ""
+    _, trigger, moved = min(better, key=itemgetter(0))
+    # With heat, plants sown in a warmer or cooler place are ready on another day.
+    then = "" if season.heat is not None and not cohort.nursery else f": trigger on {day_text(trigger)}"
+    return f"{_written_text(cohort, moved)}{then}"
+
+
+def _dark_places(
+    season: Season, light: Light, but: str, nights: Sequence[int]
+) -> Iterator[tuple[Place, str]]:
+    """Growing places, each with the name of a light there, that are dark from the first of these nights to the last."""
+    for place in season.places.values():
+        if place.kind != "nursery":
+            for name in place.lights:
+                if name != but and True not in light.places[name].lit[nights[0] : nights[-1] + 1]:
+                    yield place, name
+
+
+def _in_pots(place: Place) -> bool:
+    """Whether plants of a place can be carried; in a field or a hoop house they are in the ground, but where it has pots."""
+    return place.kind == "greenhouse" or place.pot_l is not None
+
+
+def _sooner(trigger: date | None, now: date | None) -> TypeGuard[date]:
+    return trigger is not None and (now is None or trigger < now)
+
+
+def _moved(
+    season: Season, timeline: Timeline, light: Light, place: Place, name: str
+) -> tuple[Cohort, date | None]:
+    """A cohort as it is written into another place, and its trigger there."""
+    moved = _written_to(timeline.cohort, place, name.removeprefix(place.id).strip())
+    return moved, trigger_in(timeline, light, _felt_there(season, timeline, light, moved))
+
+
+def _written_text(cohort: Cohort, moved: Cohort) -> str:
+    """'plant it in F1 instead (in its record place = "F1", no lights_off)'."""
+    puts = {key: getattr(moved, key) for key in ("place", "part")}
+    told = [f'{key} = "{name}"' for key, name in puts.items() if name and name != getattr(cohort, key)]
+    drops = [stage for stage in _LAMP_STAGES if cohort.fixed(stage) and not moved.fixed(stage)]
+    drops = ["part"] * bool(cohort.part and not moved.part) + drops
+    return f"plant it in {moved.light} instead (in its record {', '.join((*told, *(f'no {key}' for key in drops)))})"
+
+
+def _written_to(cohort: Cohort, place: Place, part: str) -> Cohort:
+    """The cohort in another place; one without lamps takes no date of theirs."""
+    moved = replace(cohort, place=place.id, part=part)
+    if place.lamps is not None:
+        return moved
+    planned, replanned = (
+        {stage: day for stage, day in dates.items() if stage not in _LAMP_STAGES}
+        for dates in (cohort.planned, cohort.replanned)
+    )
+    return replace(moved, planned=planned, replanned=replanned)
+
+
+def _felt_there(season: Season, timeline: Timeline, light: Light, moved: Cohort) -> tuple[float, ...]:
+    """The felt day (h) of a cohort that is written into another place, one value a day."""
+    asked = light.places[moved.light].asked
+    if own := asking(season, moved, early_stages(season, moved)):
+        asked = (*asked, (moved.id, own))
+    there = place_light(season, season.places[moved.place], moved.light, light.natural_h, asked)
+    arrived = timeline.likely("transplant")
+    n = light.index(arrived) if arrived else 0
+    return timeline.felt_h[:n] + there.felt_h[n:]
+
+
+def _screen_text(season: Season, timeline: Timeline) -> str:
+    place = season.places[timeline.cohort.place]
+    if place.screened:
+        return f"a part of {place.id} of its own, behind another screen"
+    return f"a screen: divide {place.id} into parts, name them in its record, and put each cohort in one"

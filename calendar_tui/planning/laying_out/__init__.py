@@ -1,0 +1,1 @@
+"""A cohort's dates: stages, light, heat, and the timeline with its reasons."""

@@ -1,0 +1,78 @@
+"""The stages that do not depend on light: from seeding or sticking to lights on and lights off."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import NamedTuple
+
+from calendar_tui.planning.laying_out.heat import emergence, emergence_reason, heating
+from calendar_tui.planning.laying_out.stages import Range, Stages, narrowed, point, set_stage_date
+from calendar_tui.planning.laying_out.warmth import Warmth
+from calendar_tui.planning.wording import span_text
+from calendar_tui.season.records import Cohort, Season, Variety
+
+
+class Asking(NamedTuple):
+    """The evenings on which a cohort asks for its place's lamps: from `first` up to, not including, `dark`."""
+
+    first: date
+    dark: date
+
+
+def early_stages(season: Season, cohort: Cohort, warmth: Warmth | None = None) -> Stages:
+    """Seeding or sticking, emergence or rooted, transplant, lights on and lights off of a cohort.
+
+    Where heat is switched on and seed does not get enough of it within the season, there is no emergence.
+    """
+    variety = season.varieties[cohort.variety]
+    out: Stages = {}
+    start = cohort.fixed(cohort.first_stage)
+    set_stage_date(cohort, out, cohort.first_stage, None if start is None else point(start), "planned")
+    begin = out[cohort.first_stage].range
+    heat = heating(season, cohort, warmth, out)
+    if heat is not None and cohort.start == "seed":
+        range_ = heat.over_years(emergence(heat, variety, out))
+        set_stage_date(cohort, out, "emergence", range_, emergence_reason(heat, variety))
+    else:
+        _settle_shoot(cohort, variety, out, begin)
+    if cohort.nursery:
+        _settle_transplant(cohort, variety, out, begin)
+    if uses_lamps(season, cohort):
+        arrival = out["transplant" if cohort.nursery else cohort.first_stage].range
+        set_stage_date(
+            cohort, out, "lights_on", arrival, "with the transplant" if cohort.nursery else "from the start"
+        )
+        set_stage_date(cohort, out, "lights_off", None, "planned")
+    return out
+
+
+def uses_lamps(season: Season, cohort: Cohort) -> bool:
+    """Whether the cohort asks for the lamps of its growing place: it has a date for lights on or lights off."""
+    given = any(cohort.fixed(stage) is not None for stage in ("lights_on", "lights_off"))
+    return given and season.places[cohort.place].lamps is not None
+
+
+def _settle_shoot(cohort: Cohort, variety: Variety, out: Stages, begin: Range) -> None:
+    if cohort.start == "cutting":
+        stage, span = "rooted", narrowed(variety.rooting_d, cohort, variety.cutting_spread)
+    else:
+        stage, span = "emergence", variety.emergence_d
+    set_stage_date(cohort, out, stage, begin.plus(span), f"{cohort.first_stage} + {span_text(span)}")
+
+
+def _settle_transplant(cohort: Cohort, variety: Variety, out: Stages, begin: Range) -> None:
+    span = (
+        narrowed(variety.sticking_to_transplant_d, cohort, variety.cutting_spread)
+        if cohort.start == "cutting"
+        else variety.seeding_to_transplant_d
+    )
+    set_stage_date(cohort, out, "transplant", begin.plus(span), f"{cohort.first_stage} + {span_text(span)}")
+
+
+def asking(season: Season, cohort: Cohort, early: Stages) -> Asking | None:
+    """When the cohort asks for lamps, or None. Lamps with no lights-off date burn past the season's last day."""
+    if "lights_on" not in early:
+        return None
+    dark = early["lights_off"].likely if "lights_off" in early else date.max
+    first = early["lights_on"].likely
+    return Asking(first, dark) if first < dark else None

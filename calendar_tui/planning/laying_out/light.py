@@ -1,0 +1,143 @@
+"""The light of each place, day by day: the natural day joined with the lamps that any cohort there asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from operator import getitem
+
+from calendar_tui.planning.laying_out.early import Asking, asking
+from calendar_tui.planning.laying_out.nights import felt_days, natural_days_h
+from calendar_tui.planning.laying_out.programmes import programmes_of, timer_follows
+from calendar_tui.planning.laying_out.stages import StageDate, Stages, where_plants_stand
+from calendar_tui.season.records import Cohort, Place, Programme, Season
+
+_DAY = timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceLight:
+    """One value a day of the season: whether lamps burn that evening, and the felt day (h).
+
+    dark_h: the felt day were no lamps on; unfailed_h: were none of them to fail. asked: who asks for the lamps and
+    when, in file order. programmes: of lamps and covers, in order of time.
+    """
+
+    lit: tuple[bool, ...]
+    felt_h: tuple[float, ...]
+    dark_h: tuple[float, ...]
+    unfailed_h: tuple[float, ...]
+    asked: tuple[tuple[str, Asking], ...] = ()
+    programmes: tuple[Programme, ...] = ()
+
+    def lit_for(self, day: date) -> tuple[str, ...]:
+        """The cohorts that ask for the lamps on this evening."""
+        return tuple(name for name, a in self.asked if a.first <= day < a.dark)
+
+    def programme_on(self, day: date) -> Programme | None:
+        """The programme in force on this evening."""
+        return next((p for p in self.programmes if p.first <= day <= p.last), None)
+
+    def covered(self, day: date) -> bool:
+        """Whether covers are drawn on this evening."""
+        programme = self.programme_on(day)
+        return programme is not None and programme.method == "blackout"
+
+
+@dataclass(frozen=True, slots=True)
+class Light:
+    """The light of a season from `first`: the natural day (h) by the site's definition, and each place's light.
+
+    places: by the name of the light, a place's id or that of a screened part ("H2 east").
+    """
+
+    first: date
+    natural_h: tuple[float, ...]
+    places: Mapping[str, PlaceLight]
+
+    def index(self, day: date) -> int:
+        """The day's number, held inside the season."""
+        return min(max((day - self.first).days, 0), len(self.natural_h))
+
+
+def season_light(season: Season, early: Mapping[str, Stages]) -> Light:
+    """The light of every place of a season, and of every screened part, given each cohort's early stages."""
+    natural = natural_days_h(season.site, season.first_day, season.last_day)
+    asked: dict[str, list[tuple[str, Asking]]] = {n: [] for p in season.places.values() for n in p.lights}
+    for cohort in season.cohorts.values():
+        _ask(season, cohort, early[cohort.id], asked)
+    lights = {
+        name: place_light(season, place, name, natural, tuple(asked[name]))
+        for place in season.places.values()
+        for name in place.lights
+    }
+    return Light(season.first_day, natural, lights)
+
+
+def _ask(season: Season, cohort: Cohort, early: Stages, asked: dict[str, list[tuple[str, Asking]]]) -> None:
+    own = asking(season, cohort, early)
+    if own is not None:
+        asked[cohort.light].append((cohort.id, own))
+    # A nursery with lamps holds every short-day cohort in it vegetative, from its first day to its transplant.
+    short_day = season.varieties[cohort.variety].response == "short-day"
+    if cohort.nursery and short_day and season.places[cohort.nursery].lamps is not None:
+        stay = Asking(early[cohort.first_stage].likely, early["transplant"].likely)
+        asked[cohort.nursery].append((cohort.id, stay))
+
+
+def place_light(
+    season: Season, place: Place, name: str, natural: tuple[float, ...], asked: tuple[tuple[str, Asking], ...]
+) -> PlaceLight:
+    """The light of a place or a part for which these cohorts ask; natural: the natural day (h), one value a day."""
+    programmes = programmes_of(season, place, name)
+    covers = [p for p in programmes if p.method == "blackout"]
+    if not asked and not covers:
+        return PlaceLight((False,) * len(natural), natural, natural, natural, (), programmes)
+    wanted = bytearray(len(natural))
+    for first, dark in {span for _, span in asked}:  # thousands may ask for the same nights
+        _fill(wanted, season, first, dark, 1)
+    for p in covers:
+        _fill(wanted, season, p.first, p.last + _DAY, 0)
+    lit = bytearray(wanted)
+    for outage in season.outages:
+        if outage.place in (place.id, name):
+            _fill(lit, season, outage.first, outage.last + _DAY, 0)
+    felt = felt_days(season.site, season.first_day, season.last_day, programmes, timer_follows(place))
+    by_clock = any(p.method == "clock" for p in programmes)
+    unfailed_h = _felt_h(felt, wanted, by_clock)
+    felt_h = unfailed_h if lit == wanted else _felt_h(felt, lit, by_clock)
+    dark_h = tuple([f.dark for f in felt]) if covers else natural
+    return PlaceLight(tuple(map(bool, lit)), felt_h, dark_h, unfailed_h, asked, programmes)
+
+
+def _fill(nights: bytearray, season: Season, first: date, end: date, value: int) -> None:
+    """Set the nights from `first` up to, not including, `end`, as far as they are of the season."""
+    a, b = (min(max((day - season.first_day).days, 0), len(nights)) for day in (first, end))
+    nights[a:b] = bytes([value]) * max(b - a, 0)
+
+
+def _felt_h(felt: Sequence[Sequence[float]], lit: bytearray, by_clock: bool) -> tuple[float, ...]:
+    """The felt days as these nights are lit; by_clock: where the next date's lamps may burn on into a night.
+
+    The lamps of the last date's morrow are not known, and off.
+    """
+    which = lit
+    if by_clock:
+        which = bytearray([own + 2 * then for own, then in zip(lit, lit[1:] + b"\0", strict=True)])
+    return tuple(map(getitem, felt, which))
+
+
+def light_over(cohort: Cohort, stages: Mapping[str, StageDate], day: date) -> str:
+    """The name of the light under which a cohort stands on a day."""
+    place = where_plants_stand(cohort, stages, day)
+    return cohort.light if place == cohort.place else place
+
+
+def felt_by(light: Light, cohort: Cohort, early: Stages) -> tuple[float, ...]:
+    """The felt day (h) where the cohort stands, one value a day: nursery until transplant, then its place."""
+    growing = light.places[cohort.light].felt_h
+    if not cohort.nursery:
+        return growing
+    moved = light.index(early["transplant"].likely)
+    return light.places[cohort.nursery].felt_h[:moved] + growing[moved:]

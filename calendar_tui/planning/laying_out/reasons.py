@@ -1,0 +1,125 @@
+"""Why a light-driven date is what it is, in figures."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from calendar_tui.nature.plant import Induction, Response, counts, day_count
+from calendar_tui.planning.laying_out.light import Light, light_over
+from calendar_tui.planning.laying_out.programmes import programme_text
+from calendar_tui.planning.laying_out.stages import Stages, where_plants_stand
+from calendar_tui.planning.wording import count_text, day_text, hours_against, hours_text, some_text
+from calendar_tui.season.records import Cohort, Variety
+
+
+def trigger_reason(
+    variety: Variety, felt: tuple[float, ...], light: Light, run: Induction, cohort: Cohort, out: Stages
+) -> str:
+    """Why the run of short days begins on the trigger."""
+    first = light.first + timedelta(days=run.trigger)
+    here = f"{_kind(felt, light, run.trigger)} day {hours_against(felt[run.trigger], variety.critical_day)} on {day_text(first)}"
+    return (
+        f"{here} is under {hours_text(variety.critical_day)}{_turn(variety, felt, light, run, cohort, out)}"
+    )
+
+
+def _turn(
+    variety: Variety, felt: tuple[float, ...], light: Light, run: Induction, cohort: Cohort, out: Stages
+) -> str:
+    """What ended the long days before the run: lamps, the season, or the plants' own age."""
+    before = run.trigger - 1
+    if before < 0 or felt[before] < variety.critical_day:
+        return "; the first day that can count" + (
+            " after the juvenile time" if cohort.start == "seed" else ""
+        )
+    first = light.first + timedelta(days=run.trigger)
+    if started := _new_programme(light, light_over(cohort, out, first), run):
+        return f"; {started}"
+    if felt[before] <= light.natural_h[before]:
+        return f"; the day before it was {hours_against(felt[before], variety.critical_day)}"
+    return f"; {_lamps_gone(light, run, cohort, out)}"
+
+
+def _lamps_gone(light: Light, run: Induction, cohort: Cohort, out: Stages) -> str:
+    """Whose lamps burned up to the evening before the run."""
+    here = light.places[light_over(cohort, out, light.first + timedelta(days=run.trigger))]
+    if here.lit[run.trigger]:
+        return "the last evening with lamps, and a morning without"
+    own = out.get("lights_off")
+    if own is not None and light.index(own.likely) == run.trigger:
+        return f"lamps off on {day_text(own.likely)}"
+    evening = light.first + timedelta(days=run.trigger - 1)
+    if cohort.nursery is not None and where_plants_stand(cohort, out, evening) == cohort.nursery:
+        return f"until then under the lamps of {cohort.nursery}"
+    others = [name for name in light.places[cohort.light].lit_for(evening) if name != cohort.id]
+    if others:
+        return f"until then {cohort.light} is lit for {some_text(others)}"
+    return "the first evening without lamps"
+
+
+def _new_programme(light: Light, name: str, run: Induction) -> str:
+    """The covers, or the shorter lamps, that begin with the run, or ""."""
+    first, own = light.first + timedelta(days=run.trigger), light.places[name]
+    programme = own.programme_on(first)
+    if programme is None or programme.first != first or not (own.covered(first) or own.lit[run.trigger]):
+        return ""
+    return f"in {name} {programme_text(programme)} from {day_text(first)}"
+
+
+def induced_reason(
+    variety: Variety, felt: tuple[float, ...], light: Light, run: Induction, cohort: Cohort
+) -> str:
+    """How the count got there by the felt days (h), and where that is not by the run that begins on the recorded trigger."""
+    day = light.first + timedelta(days=run.induced)
+    response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
+    total = counts(felt[: run.induced + 1], run.trigger, response)[-1]
+    length = run.induced - run.trigger + 1
+    felt_h = hours_against(felt[run.induced], variety.critical_day, variety.full_response_day)
+    return (
+        f"{_kind(felt, light, run.induced)} day {felt_h} on {day_text(day)} is under "
+        f"{hours_text(variety.critical_day)} for day {length} of the run; count {total:.1f} of "
+        f"{variety.inductive_days.likely:g} (a day of {hours_text(variety.full_response_day)} or less counts 1, "
+        f"this one {day_count(felt[run.induced], response):.2f}){_put_back(variety, light, run, cohort)}"
+    )
+
+
+def _put_back(variety: Variety, light: Light, run: Induction, cohort: Cohort) -> str:
+    recorded, begun = cohort.recorded.get("trigger"), light.first + timedelta(days=run.trigger)
+    if recorded is None or recorded >= begun:
+        return ""
+    return (
+        f"; the trigger recorded {day_text(recorded)} is followed by days of {hours_text(variety.critical_day)} or more "
+        f"up to {day_text(begun - timedelta(days=1))}, which put the count back"
+    )
+
+
+def never_reason(variety: Variety, felt: tuple[float, ...], light: Light, ready: date) -> str:
+    """Why the felt days (h) never fill the count within the season, and what would be right."""
+    start = light.index(ready)
+    last = light.first + timedelta(days=len(felt) - 1)
+    if start >= len(felt):
+        return f"does not flower: its plants are juvenile until {day_text(ready)}, after the season's last day {day_text(last)}"
+    shortest = min(felt[start:])
+    if shortest >= variety.critical_day:
+        lamps = any(f > n for f, n in zip(felt[start:], light.natural_h[start:], strict=True))
+        cure = (
+            "plan an earlier lights off (lights_off)"
+            if lamps
+            else "move it to a later date, or check the variety's critical day (critical_day)"
+        )
+        return (
+            f"does not flower by {day_text(last)}: its shortest day from {day_text(ready)} is {hours_against(shortest, variety.critical_day)}, "
+            f"never under {hours_text(variety.critical_day)}; {cure}"
+        )
+    response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
+    most = max(counts(felt, start, response))
+    return (
+        f"does not flower by {day_text(last)}: the count of short days reaches {count_text(most, variety.inductive_days.likely)}; "
+        f"plan an earlier lights off (lights_off), or a later last day of the season (last_day)"
+    )
+
+
+def _kind(felt: tuple[float, ...], light: Light, day: int) -> str:
+    if felt[day] < light.natural_h[day]:
+        return "covered"
+    return "natural" if felt[day] == light.natural_h[day] else "lit"

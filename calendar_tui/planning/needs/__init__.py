@@ -1,0 +1,1 @@
+"""What a season needs: seed, bags, hours, by cohort and by week."""

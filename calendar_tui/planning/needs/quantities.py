@@ -1,0 +1,326 @@
+"""What a season needs, cohort by cohort and in all: each amount with its formula, and which figures of it are guesses."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from calendar_tui.nature.quantities import plants_per_area, wet_to_dry
+from calendar_tui.nature.quantities import trays as trays_for
+from calendar_tui.planning.capacity.space import area_of_cohort_m2, square_metres
+from calendar_tui.planning.changes.variety_change import figures_of
+from calendar_tui.planning.lamps.loads import LampLoad, loads_of_cohort, runs_by_light
+from calendar_tui.planning.lamps.runs import LampRun
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.tasks.amounts import (
+    area_of_light_m2,
+    cells_of,
+    cuttings_of,
+    female_share_of,
+    seeds_of,
+)
+from calendar_tui.planning.tasks.samplings import sampling_dates
+from calendar_tui.planning.wording import day_text, night_count_text, number_text
+from calendar_tui.season.fields import FIELDS
+from calendar_tui.season.marks import SUPPLY_MARKS
+from calendar_tui.season.records import Cohort, Season, Supplies
+
+HECTARE_M2 = 10_000.0
+# 43,560 square feet; a foot is 0.3048 m exactly.
+ACRE_M2 = 43_560 * 0.3048**2
+SUPPLIES = "supplies"
+
+
+class Guess(NamedTuple):
+    """A figure with nothing behind it. of: a variety, or "supplies"."""
+
+    of: str
+    key: str
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """How much of one thing a cohort needs.
+
+    item: what, "seeds"; of: the place of lamps, or ""; count in `unit`; how: its formula with its figures, guesses
+    with a ~; guesses: the figures it rests on that are guesses.
+    """
+
+    item: str
+    count: float
+    unit: str
+    how: str
+    guesses: tuple[Guess, ...] = ()
+    of: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CohortAmounts:
+    """What one cohort needs; notes: sentences on what could not be worked out."""
+
+    timeline: Timeline
+    amounts: tuple[Amount, ...]
+    notes: tuple[str, ...]
+
+    @property
+    def cohort(self) -> Cohort:
+        return self.timeline.cohort
+
+    def find(self, item: str) -> Amount | None:
+        return next((a for a in self.amounts if a.item == item), None)
+
+
+class Basis(NamedTuple):
+    """What amounts are worked out from. guesses: by variety, its figures that are; runs: of the lamps of each light.
+
+    unit_area: its name and its m2, for the number of plants to it.
+    """
+
+    plan: Plan
+    supplies: Supplies
+    guessed_supplies: frozenset[str]
+    guesses: Mapping[str, frozenset[str]]
+    runs: Mapping[str, Sequence[LampRun]]
+    unit_area: tuple[str, float]
+
+    @property
+    def season(self) -> Season:
+        return self.plan.season
+
+
+def basis_of(plan: Plan, data: Mapping[str, Any], acres: bool = False) -> Basis:
+    """data: of the season file, which tells which figures are its own. Not for the event loop: lamps take a while."""
+    season = plan.season
+    return Basis(
+        plan,
+        season.supplies or Supplies(),
+        _guessed_supplies(season, data),
+        {v.id: frozenset(f.key for f in figures_of(v, data) if f.guess) for v in season.varieties.values()},
+        runs_by_light(season, plan.light),
+        ("acre", ACRE_M2) if acres else ("ha", HECTARE_M2),
+    )
+
+
+def _guessed_supplies(season: Season, data: Mapping[str, Any]) -> frozenset[str]:
+    given = data.get("supplies", {})
+    marks = season.supplies.marks if season.supplies else {}
+    known = [f.key for f in FIELDS["supplies"] if f.read is not None]
+    marked = {key: marks.get(key, "" if key in given else SUPPLY_MARKS[key]) for key in known}
+    return frozenset(key for key, mark in marked.items() if mark == "placeholder")
+
+
+def amounts_of(basis: Basis, timeline: Timeline) -> CohortAmounts:
+    """Everything that one cohort needs."""
+    notes = tuple(_missing_texts(basis.season, timeline))
+    amounts = [*_room(basis, timeline.cohort), *_started(basis, timeline.cohort)]
+    amounts += _lamps(basis, timeline.cohort)
+    amounts += _bags(basis, timeline)
+    by_item = {a.item: a for a in amounts}
+    if timeline.cohort.nursery is None or "trays" in by_item:
+        amounts += _labels(basis, by_item.get("trays"), by_item.get("bags"))
+    amounts += _crop(basis, timeline.cohort)
+    return CohortAmounts(timeline, tuple(amounts), notes)
+
+
+def _missing_texts(season: Season, timeline: Timeline) -> Iterator[str]:
+    cohort = timeline.cohort
+    if cohort.plants is None:
+        yield (
+            f"{cohort.id} has no number of plants: what follows from it is left out here and in the sums; add plants = 100"
+        )
+    if cohort.spacing_m is None:
+        yield (
+            f"{cohort.id} has no spacing: its area, and what fits, are not worked out; add spacing_m = [1.5, 0.6] "
+            f"(m between rows, m in the row)"
+        )
+    if area_of_light_m2(season, cohort.light) is None:
+        yield f"{cohort.place} has no area: what fits is not worked out; add area_m2 to the place"
+    if "sampling" not in timeline.stages:
+        yield f"{cohort.id} has no sampling dates, so no bags"
+
+
+# --- room
+
+
+def _room(basis: Basis, cohort: Cohort) -> Iterator[Amount]:
+    if cohort.plants is not None:
+        yield Amount("plants", cohort.plants, "plants", "wanted")
+    if cohort.spacing_m is None:
+        return
+    rows_m, in_row_m = cohort.spacing_m
+    spacing = f"{rows_m:g} m x {in_row_m:g} m"
+    area, light_m2 = area_of_cohort_m2(cohort), area_of_light_m2(basis.season, cohort.light)
+    if area is not None:
+        yield Amount("area", area, "m2", f"{cohort.plants} x {spacing} = {square_metres(area)}")
+    if light_m2 is not None:
+        fit = plants_per_area(light_m2, rows_m, in_row_m)
+        how = f"{square_metres(light_m2)} of {cohort.light} / ({spacing}) = {fit} plants"
+        if cohort.plants is not None and cohort.plants > fit:
+            how += f", {cohort.plants - fit} fewer than wanted"
+        yield Amount("fit", fit, "plants", how)
+    unit, unit_m2 = basis.unit_area
+    density = plants_per_area(unit_m2, rows_m, in_row_m)
+    how = f"{unit_m2:.0f} m2 / ({spacing}) = {density} plants"
+    yield Amount(f"per {unit}", density, "plants", how)
+
+
+# --- seeds, cuttings, trays, media
+
+
+def _started(basis: Basis, cohort: Cohort) -> Iterator[Amount]:
+    pieces = _cuttings(basis, cohort) if cohort.start == "cutting" else _seeds(basis, cohort)
+    if pieces is None:
+        return
+    yield pieces
+    nursery = basis.season.places.get(cohort.nursery or "")
+    trays = None
+    if nursery is not None:
+        trays = _trays(basis, cohort, pieces)
+        yield trays
+    yield from _media(basis, cohort, trays)
+
+
+def _seeds(basis: Basis, cohort: Cohort) -> Amount | None:
+    count = seeds_of(basis.season, cohort)
+    return (
+        None
+        if count is None
+        else _shared(basis, cohort, "seeds", count, ("germination", "usable", "survival"))
+    )
+
+
+def _cuttings(basis: Basis, cohort: Cohort) -> Amount | None:
+    count = cuttings_of(basis.season, cohort)
+    return None if count is None else _shared(basis, cohort, "cuttings", count, ("rooting", "survival"))
+
+
+def _shared(basis: Basis, cohort: Cohort, item: str, count: int, keys: Sequence[str]) -> Amount:
+    """Plants over the product of shares."""
+    variety = basis.season.varieties[cohort.variety]
+    guessed = basis.guesses[variety.id]
+    shares = [(getattr(variety, key), key in guessed, key) for key in keys]
+    if item == "seeds":
+        unset = variety.seed_kind is None and variety.female_share is None
+        name = "seed_kind (taken as feminised)" if unset else "female_share"
+        shares.append((female_share_of(cohort, variety), unset or "female_share" in guessed, name))
+    product = " x ".join(_share_text(share, guess) for share, guess, _ in shares)
+    guesses = tuple(Guess(variety.id, name) for _, guess, name in shares if guess)
+    return Amount(item, count, item, f"{cohort.plants} / ({product}) = {count} {item}", guesses)
+
+
+def _share_text(share: float, guess: bool) -> str:
+    exact = f"{share:.2f}" if round(share, 2) == share else f"{share:g}"
+    return f"~{exact}" if guess else exact
+
+
+def _trays(basis: Basis, cohort: Cohort, pieces: Amount) -> Amount:
+    cells = cells_of(basis.season, cohort) or basis.supplies.tray_cells
+    nursery = basis.season.places[cohort.nursery or ""]
+    guesses = pieces.guesses
+    guess = nursery.tray_cells is None and "tray_cells" in basis.guessed_supplies
+    if guess:
+        guesses = (*guesses, Guess(SUPPLIES, "tray_cells"))
+    count = trays_for(int(pieces.count), cells)
+    how = f"{_figure(pieces)} / {'~' if guess else ''}{cells} cells = {count} tray{'' if count == 1 else 's'}"
+    return Amount("trays", count, "trays", how, guesses)
+
+
+def _media(basis: Basis, cohort: Cohort, trays: Amount | None) -> Iterator[Amount]:
+    litres, parts, guesses = 0.0, list[str](), tuple[Guess, ...]()
+    if trays is not None:
+        each, guess = basis.supplies.media_l_per_tray, "media_l_per_tray" in basis.guessed_supplies
+        litres += trays.count * each
+        parts.append(f"{_counted(trays)} x {'~' if guess else ''}{each:g} L")
+        guesses = (*trays.guesses, *((Guess(SUPPLIES, "media_l_per_tray"),) if guess else ()))
+    pot_l = basis.season.places[cohort.place].pot_l
+    if pot_l is not None and cohort.plants is not None:
+        litres += cohort.plants * pot_l
+        parts.append(f"{cohort.plants} pots x {pot_l:g} L")
+    if parts:
+        yield Amount("media", litres, "L", f"{' + '.join(parts)} = {number_text(litres)} L", guesses)
+
+
+def _figure(amount: Amount) -> str:
+    return f"{'~' if amount.guesses else ''}{number_text(amount.count)}"
+
+
+def _counted(amount: Amount) -> str:
+    """ "1 tray", "~3 trays"."""
+    return f"{_figure(amount)} {amount.unit[:-1] if amount.count == 1 else amount.unit}"
+
+
+# --- lamps, bags, labels
+
+
+def _lamps(basis: Basis, cohort: Cohort) -> Iterator[Amount]:
+    for load in loads_of_cohort(basis.season, basis.plan.light, cohort.id, basis.runs):
+        count, unit = (load.h, "h") if load.kwh is None else (load.kwh, "kWh")
+        yield Amount("lamps", count, unit, load_text(load), (), load.light)
+
+
+def load_text(load: LampLoad) -> str:
+    """ "0.9 kW x 310.5 h in 80 nights, 30 Oct - 19 Jan; cost 55.89"."""
+    power = "power not given" if load.kw is None else f"{load.kw:g} kW"
+    cost = "" if load.cost is None else f"; cost {load.cost:.2f}"
+    when = f"{night_count_text(load.nights)}, {day_text(load.first)} - {day_text(load.last)}"
+    times = "," if load.kw is None else " x"
+    return f"{power}{times} {load.h:.1f} h in {when}{cost}"
+
+
+def _bags(basis: Basis, timeline: Timeline) -> Iterator[Amount]:
+    if "sampling" not in timeline.stages:
+        return
+    times, each = len(sampling_dates(basis.season, timeline)) or 1, basis.supplies.bags_per_sampling
+    guess = "bags_per_sampling" in basis.guessed_supplies
+    how = f"{times} samplings x {'~' if guess else ''}{each} bags = {times * each} bags"
+    yield Amount("bags", times * each, "bags", how, (Guess(SUPPLIES, "bags_per_sampling"),) if guess else ())
+
+
+def _labels(basis: Basis, trays: Amount | None, bags: Amount | None) -> Iterator[Amount]:
+    supplies, guessed = basis.supplies, basis.guessed_supplies
+    keys = ("labels_per_tray", "labels_per_cohort") if trays else ("labels_per_cohort",)
+    guesses = [Guess(SUPPLIES, key) for key in keys if key in guessed]
+    on_plot = f"{'~' if 'labels_per_cohort' in guessed else ''}{supplies.labels_per_cohort} on the plot"
+    count, parts = float(supplies.labels_per_cohort), [on_plot]
+    if trays is not None:
+        count += trays.count * supplies.labels_per_tray
+        mark = "~" if "labels_per_tray" in guessed else ""
+        parts.insert(0, f"{_counted(trays)} x {mark}{supplies.labels_per_tray}")
+        guesses += trays.guesses
+    if bags is not None:
+        count += bags.count
+        parts.append(_counted(bags))
+        guesses += bags.guesses
+    yield Amount(
+        "labels",
+        count,
+        "labels",
+        f"{' + '.join(parts)} = {number_text(count)}",
+        tuple(dict.fromkeys(guesses)),
+    )
+
+
+# --- the crop
+
+
+def _crop(basis: Basis, cohort: Cohort) -> Iterator[Amount]:
+    """Fresh and dry crop, only from the grower's own weighing of a plant."""
+    variety = basis.season.varieties[cohort.variety]
+    each = variety.fresh_kg_per_plant
+    if cohort.plants is None or each is None:
+        return
+    guessed = basis.guesses[variety.id]
+    fresh_guess = tuple(Guess(variety.id, k) for k in ("fresh_kg_per_plant",) if k in guessed)
+    fresh = cohort.plants * each
+    mark = "~" if fresh_guess else ""
+    yield Amount(
+        "fresh crop", fresh, "kg", f"{cohort.plants} x {mark}{each:g} kg = {fresh:.0f} kg", fresh_guess
+    )
+    ratio = wet_to_dry(variety.moisture_fresh, variety.moisture_dry)
+    water = {key: key in guessed for key in ("moisture_dry", "moisture_fresh")}
+    dry, wet = (_share_text(getattr(variety, key), guess) for key, guess in water.items())
+    how = f"{mark}{fresh:.0f} kg x (1 - {wet}) / (1 - {dry}) = {fresh / ratio:.0f} kg; {ratio:.1f} kg fresh to 1 dry"
+    guesses = (*fresh_guess, *(Guess(variety.id, key) for key, guess in water.items() if guess))
+    yield Amount("dry crop", fresh / ratio, "kg", how, guesses)

@@ -1,0 +1,1 @@
+"""Chores into tasks with dates, amounts and hours; the week's list."""

@@ -1,0 +1,192 @@
+"""What a chore takes for its cohorts: person-hours, and quantities in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date
+from functools import lru_cache
+from itertools import accumulate
+from zoneinfo import ZoneInfo
+
+from calendar_tui.nature.lamps import burning_part
+from calendar_tui.nature.quantities import area_of_plants_m2, cuttings_needed, seeds_needed, trays
+from calendar_tui.planning.laying_out.nights import Timer, lamp_runs_of, nights_between
+from calendar_tui.planning.laying_out.programmes import programmes_of, timer_follows
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.tasks.chore_dates import seed_kind
+from calendar_tui.season.records import Chore, Cohort, Programme, Season, Site, Supplies, Variety
+
+# Half of regular seed gives males (a dioecious crop's even chance).
+FEMALE_SHARES: Mapping[str, float] = {"feminised": 1.0, "regular": 0.5, "clone": 1.0}
+
+# The figures of a variety from which seeds, cuttings and trays follow.
+SEED_FIGURES = ("seed_kind", "germination", "usable", "rooting", "survival", "female_share")
+
+
+def hours_for(season: Season, chore: Chore, cohorts: Sequence[Cohort], place: str) -> float:
+    """Person-hours of a chore for these cohorts at a place; where plants or area are not known, as the chore says."""
+    if chore.per == "place":
+        return chore.hours
+    return round(sum(_times(season, chore, cohorts, place)) * chore.hours, 2)
+
+
+def _times(season: Season, chore: Chore, cohorts: Sequence[Cohort], place: str) -> list[float]:
+    """How many times the chore's hours are needed."""
+    if chore.per == "100 m2" and chore.together and (area := area_of_light_m2(season, place)) is not None:
+        return [area / 100]
+    return [_times_for_one(season, chore, cohort) for cohort in cohorts]
+
+
+def _times_for_one(season: Season, chore: Chore, cohort: Cohort) -> float:
+    if chore.per == "100 plants" and cohort.plants is not None:
+        return cohort.plants / 100
+    if chore.per == "100 m2":
+        area = area_of_light_m2(season, cohort.light)
+        if cohort.plants is not None and cohort.spacing_m is not None:
+            area = area_of_plants_m2(cohort.plants, *cohort.spacing_m)
+        return 1.0 if area is None else area / 100
+    return 1.0
+
+
+def area_of_light_m2(season: Season, light: str) -> float | None:
+    """The area of a place, or an equal share of it for a screened part; None where it is not known."""
+    place = season.places.get(light) or next((p for p in season.places.values() if light in p.lights), None)
+    if place is None or place.area_m2 is None:
+        return None
+    return place.area_m2 / (1 if light == place.id else len(place.lights))
+
+
+def amount_for(season: Season, chore: Chore, timelines: Sequence[Timeline]) -> str:
+    """The quantities that the chore shows, summed over these cohorts, in words; "" where none can be worked out."""
+    counted = []
+    for name in chore.shows:
+        count = SHOWN[name](season, *timelines)
+        if count is not None:
+            counted.append(_count_text(count, name))
+    return ", ".join(counted)
+
+
+def _count_text(count: float, name: str) -> str:
+    if name == "kWh":
+        return f"about {count:.0f} kWh"
+    return f"{count:.0f} {name[:-1] if count == 1 else name}"
+
+
+def seeds_of(season: Season, cohort: Cohort) -> int | None:
+    """Seeds to sow for a cohort's plants by its variety's shares; None for cuttings, and without a number of plants."""
+    variety = season.varieties[cohort.variety]
+    if cohort.start != "seed" or cohort.plants is None:
+        return None
+    female = female_share_of(cohort, variety)
+    return seeds_needed(cohort.plants, variety.germination, variety.usable, variety.survival, female)
+
+
+def female_share_of(cohort: Cohort, variety: Variety) -> float:
+    """The share of seedlings that are kept as females: the variety's own figure, else by the seed kind."""
+    kind = FEMALE_SHARES[seed_kind(cohort, variety)]
+    return kind if variety.female_share is None else variety.female_share
+
+
+def cuttings_of(season: Season, cohort: Cohort) -> int | None:
+    """Cuttings to stick for a cohort's plants; None from seed, and without a number of plants."""
+    variety = season.varieties[cohort.variety]
+    if cohort.start != "cutting" or cohort.plants is None:
+        return None
+    return cuttings_needed(cohort.plants, variety.rooting, variety.survival)
+
+
+def trays_of(season: Season, cohort: Cohort) -> int | None:
+    """Trays for a cohort's seeds or cuttings; None where their number or the trays' cells are not known."""
+    cells = cells_of(season, cohort)
+    pieces = seeds_of(season, cohort) if cohort.start == "seed" else cuttings_of(season, cohort)
+    return None if cells is None or pieces is None else trays(pieces, cells)
+
+
+def cells_of(season: Season, cohort: Cohort) -> int | None:
+    """Cells of a cohort's trays: those of its nursery, else of the season's supplies; None where neither is given."""
+    nursery = season.places.get(cohort.nursery or "")
+    if nursery is None or nursery.tray_cells is not None or season.supplies is None:
+        return None if nursery is None else nursery.tray_cells
+    return season.supplies.tray_cells
+
+
+def lamp_kwh(season: Season, *timelines: Timeline) -> float | None:
+    """kWh of the lamps over the evenings for which any of these cohorts asks for them, as planned and without outages.
+
+    None where a cohort asks for none, or the power of its place's lamps is not known.
+    """
+    evenings: dict[str, set[int]] = {}
+    for timeline in timelines:
+        asked = _evenings(season, timeline)
+        if asked is None:
+            return None
+        evenings.setdefault(timeline.cohort.light, set()).update(asked)
+    return sum(_kwh_of_light(season, light, days) for light, days in evenings.items())
+
+
+def _evenings(season: Season, timeline: Timeline) -> range | None:
+    """The evenings for which a cohort asks for its place's lamps, counted from the season's first day."""
+    cohort = timeline.cohort
+    lamps = season.places[cohort.place].lamps
+    dark = timeline.likely("lights_off")
+    first = (
+        timeline.likely("lights_on") or timeline.likely("transplant") or timeline.likely(cohort.first_stage)
+    )
+    if lamps is None or lamps.kw is None or dark is None or first is None:
+        return None
+    last = (season.last_day - season.first_day).days + 1
+    return range(*(min(max((day - season.first_day).days, 0), last) for day in (first, dark)))
+
+
+def _kwh_of_light(season: Season, light: str, evenings: set[int]) -> float:
+    place = season.place_of(light)
+    assert place is not None
+    assert place.lamps is not None
+    assert place.lamps.kw is not None
+    so_far = _lamp_hours(
+        season.site,
+        season.first_day,
+        season.last_day,
+        programmes_of(season, place, light),
+        timer_follows(place),
+    )
+    hours = sum(so_far[n + 1] - so_far[n] for n in evenings)
+    return hours * place.lamps.kw / len(place.lights)
+
+
+@lru_cache(maxsize=128)
+def _lamp_hours(
+    site: Site, first: date, last: date, programmes: tuple[Programme, ...], follows: bool
+) -> tuple[float, ...]:
+    """Hours that lamps under these programmes burn before each evening from `first` on, were they always asked for."""
+    timer, nights = Timer(ZoneInfo(site.timezone), follows), nights_between(site, first, last)
+    hours = [0.0] * len(nights)
+    for programme in programmes:
+        begin, end = (programme.first - first).days, (programme.last - first).days + 1
+        for n in range(max(begin, 0), min(end, len(nights))):
+            runs = lamp_runs_of(nights[n], programme, timer)
+            burning = sum((off - on).total_seconds() for on, off in runs) / 3600
+            hours[n] = burning * burning_part(programme.cyclic_min)
+    return tuple(accumulate(hours, initial=0.0))
+
+
+def _summed(count: Callable[[Season, Timeline], float | None]) -> Callable[..., float | None]:
+    """The sum of a count over several cohorts; None where one of them has none."""
+
+    def total(season: Season, *timelines: Timeline) -> float | None:
+        counts = [count(season, timeline) for timeline in timelines]
+        known = [n for n in counts if n is not None]
+        return sum(known) if known and len(known) == len(counts) else None
+
+    return total
+
+
+# What each quantity comes to for several cohorts. Lamps that two of them share burn once.
+SHOWN: Mapping[str, Callable[..., float | None]] = {
+    "plants": _summed(lambda season, timeline: timeline.cohort.plants),
+    "seeds": _summed(lambda season, timeline: seeds_of(season, timeline.cohort)),
+    "cuttings": _summed(lambda season, timeline: cuttings_of(season, timeline.cohort)),
+    "trays": _summed(lambda season, timeline: trays_of(season, timeline.cohort)),
+    "bags": _summed(lambda season, timeline: (season.supplies or Supplies()).bags_per_sampling),
+    "kWh": lamp_kwh,
+}

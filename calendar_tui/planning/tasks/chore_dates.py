@@ -1,0 +1,174 @@
+"""When and where the cohorts need a chore, by the likely dates of their stages."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import date, datetime, time, timedelta
+from functools import lru_cache
+from typing import NamedTuple
+
+from calendar_tui.planning.laying_out.light import light_over
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.wording import stage_text
+from calendar_tui.season.records import Chore, Cohort, Season, Variety
+
+# A repeat that its `until` stage does not stop sooner is stopped here.
+MOST_REPEATS = 800
+_DAY = timedelta(days=1)
+_OUTSIDE = ("lights_on", "lights_off")
+_PLANTED = ("transplant", "harvest", "dried")
+
+
+class Spell(NamedTuple):
+    """The dates from `first` to `last`, both counted, on which a cohort needs a chore at a place."""
+
+    cohort: str
+    place: str
+    first: date
+    last: date
+
+
+def seed_kind(cohort: Cohort, variety: Variety) -> str:
+    """What the cohort's plants are started from: what its variety says, else by how it is started."""
+    return "clone" if cohort.start == "cutting" else variety.seed_kind or "feminised"
+
+
+def fits(season: Season, chore: Chore, cohort: Cohort, lamps: bool) -> bool:
+    """Whether a chore is one for this cohort, whatever its stages. lamps: whether it has its own."""
+    variety = season.varieties[cohort.variety]
+    return (
+        chore.active
+        and cohort.start in chore.starts
+        and (chore.lamps is None or chore.lamps == lamps)
+        and variety.response in chore.responses
+        and seed_kind(cohort, variety) in chore.seed_kinds
+        and season.places[cohort.place].kind in chore.place_kinds
+        and (chore.at != "nursery" or cohort.nursery is not None)
+    )
+
+
+def stage_for(chore: Chore, cohort: Cohort) -> str:
+    """The stage that a chore hangs on for this cohort."""
+    return chore.stage if cohort.nursery is not None else chore.without_nursery or chore.stage
+
+
+def applies(season: Season, chore: Chore, timeline: Timeline) -> bool:
+    """Whether a chore is one for this cohort: its start, lamps, variety and place, and a stage it reaches."""
+    stage = stage_for(chore, timeline.cohort)
+    return stage in timeline.stages and fits(season, chore, timeline.cohort, has_lamps(timeline))
+
+
+def has_lamps(timeline: Timeline) -> bool:
+    """Whether a cohort is under lamps of its own."""
+    return "lights_off" in timeline.stages or "lights_on" in timeline.stages
+
+
+def span_of(chore: Chore, timeline: Timeline) -> tuple[date, date] | None:
+    """First and last date of a chore for a cohort, both counted, or None where it has none.
+
+    A repeat runs from stage + offset up to the day before its end.
+    """
+    anchor = timeline.likely(stage_for(chore, timeline.cohort))
+    if anchor is None:
+        return None
+    first = anchor + timedelta(days=chore.offset_d)
+    if not chore.repeat:
+        return first, first
+    end = timeline.likely(chore.until)
+    last = None if end is None else end + timedelta(days=chore.until_offset_d) - _DAY
+    return None if last is None or last < first else (first, last)
+
+
+def chore_dates(chore: Chore, timeline: Timeline) -> tuple[date, ...]:
+    """The dates a chore falls on for a cohort; a repeat by the RFC 5545 rule."""
+    span = span_of(chore, timeline)
+    if span is None:
+        return ()
+    return repeats(chore.repeat, *span) if chore.repeat else span[:1]
+
+
+@lru_cache(maxsize=4096)
+def repeats(rule: str, first: date, last: date) -> tuple[date, ...]:
+    """The dates of an RFC 5545 rule that starts on `first`, up to `last`."""
+    from dateutil.rrule import rrulestr  # 40 ms to import, and only re-planning needs it
+
+    occurrences = rrulestr(rule, dtstart=datetime.combine(first, time())).xafter(
+        datetime.combine(first, time()), count=MOST_REPEATS, inc=True
+    )
+    out = []
+    for at in occurrences:
+        if at.date() > last:
+            break
+        out.append(at.date())
+    return tuple(out)
+
+
+def after_planting(chore: Chore) -> bool:
+    """Whether a chore is never before a transplant, or never where the plants stand then."""
+    if chore.at != "plants":
+        return chore.at == "place"
+    return chore.stage in _OUTSIDE or (chore.stage in _PLANTED and chore.offset_d >= 0)
+
+
+def in_nursery(chore: Chore, timeline: Timeline) -> bool:
+    """Whether a cohort may need a chore where it stands before its transplant."""
+    if chore.at == "nursery":
+        return timeline.cohort.nursery is not None and span_of(chore, timeline) is not None
+    anchor, moved = timeline.likely(chore.stage), timeline.likely("transplant")
+    if anchor is None or moved is None or after_planting(chore):
+        return False
+    return anchor + timedelta(days=chore.offset_d) < moved
+
+
+def place_on(timeline: Timeline, chore: Chore, day: date) -> str:
+    """Where the work is, to the part of a screened place: with the plants, at the growing place, or in their nursery.
+
+    Work on lamps is where they hang.
+    """
+    if chore.at == "nursery":
+        return timeline.cohort.nursery or timeline.cohort.light
+    if chore.at == "place" or chore.stage in _OUTSIDE:
+        return timeline.cohort.light
+    return light_over(timeline.cohort, timeline.stages, day)
+
+
+def spells(chore: Chore, timeline: Timeline) -> Iterator[Spell]:
+    """When a cohort needs a chore, apart for each place where it stands meanwhile."""
+    span = span_of(chore, timeline)
+    if span is None:
+        return
+    first, last = span
+    begins, ends = (place_on(timeline, chore, day) for day in span)
+    moved = timeline.likely("transplant")
+    name = timeline.cohort.id
+    if begins == ends or moved is None:
+        yield Spell(name, begins, first, last)
+    else:
+        yield Spell(name, begins, first, moved - _DAY)
+        yield Spell(name, ends, moved, last)
+
+
+def unreached(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[tuple[int, str, str]]:
+    """The chores that no cohort of their kind has a day for, since it does not reach the stage, or the repeat gives none:
+    their number in the file, the key, and a sentence.
+    """
+    for i, chore in enumerate(season.chores.values()):
+        kin = [t for t in timelines.values() if fits(season, chore, t.cohort, has_lamps(t))]
+        for key in ("stage", "until"):
+            stages = {_named(chore, key, t.cohort) for t in kin} - {""}
+            if stages and not any(_named(chore, key, t.cohort) in t.stages for t in kin):
+                names = " or ".join(stage_text(stage) for stage in sorted(stages))
+                yield i, key, f"chore {chore.id} makes no task: none of its cohorts has a date for {names}"
+                break
+        else:
+            if chore.repeat and kin and not any(chore_dates(chore, t) for t in kin):
+                span = f"from {stage_text(chore.stage)} to {stage_text(chore.until)} of any cohort"
+                yield (
+                    i,
+                    "repeat",
+                    f"chore {chore.id} makes no task: its repeat {chore.repeat} gives no day {span}",
+                )
+
+
+def _named(chore: Chore, key: str, cohort: Cohort) -> str:
+    return stage_for(chore, cohort) if key == "stage" else chore.until

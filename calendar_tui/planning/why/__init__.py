@@ -1,0 +1,1 @@
+"""Why a stage falls on its date, day by day."""

@@ -1,0 +1,93 @@
+"""The whole derivation of a date: the stages it rests on, and the count of short days, day by day where it matters."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from calendar_tui.nature.plant import Response, counts, day_count
+from calendar_tui.planning.lamps.broken_count import broken_run
+from calendar_tui.planning.laying_out.light import light_over
+from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.plan import Plan
+
+# The days before the trigger that are shown, so that one sees what ended.
+LEAD_D = 5
+# The stages each stage rests on, directly.
+RESTS_ON: dict[str, tuple[str, ...]] = {
+    "emergence": ("seeding",),
+    "rooted": ("sticking",),
+    "transplant": ("seeding", "sticking"),
+    "lights_on": ("transplant", "seeding", "sticking"),
+    "trigger": ("emergence", "sticking", "transplant", "lights_off"),
+    "induced": ("trigger",),
+    "flowering": ("induced", "emergence", "rooted"),
+    "sampling": ("flowering", "harvest"),
+    "harvest": ("flowering",),
+    "dried": ("harvest",),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class WhyDay:
+    """One day of the count. place: the name of the light, with the part of a screened place; natural_h and felt_h in
+    hours; covered: whether covers are drawn; adds: what the day adds; count: at its end.
+    """
+
+    day: date
+    place: str
+    natural_h: float
+    lit_for: tuple[str, ...]
+    felt_h: float
+    covered: bool
+    adds: float
+    count: float
+
+
+def chain(timeline: Timeline, stage: str) -> tuple[StageDate, ...]:
+    """The stage and all it rests on, first things first. A recorded stage rests on nothing."""
+    wanted: set[str] = set()
+    waiting = [stage]
+    while waiting:
+        name = waiting.pop()
+        if name in wanted or name not in timeline.stages:
+            continue
+        wanted.add(name)
+        if timeline.stages[name].status != "recorded":
+            waiting += RESTS_ON.get(name, ())
+    return tuple(found for name, found in timeline.stages.items() if name in wanted)
+
+
+def counted_days(plan: Plan, cohort_id: str) -> tuple[WhyDay, ...]:
+    """The days of the count of a short-day cohort, from shortly before its trigger to its induction.
+
+    Before these, where a run since lights off was lost, its days with the day that put the count back.
+    Where the plants are never induced, every day from the first that can count to the season's last. Empty for
+    day-neutral varieties.
+    """
+    timeline = plan.timelines[cohort_id]
+    variety, light = timeline.variety, plan.light
+    if timeline.ready is None:
+        return ()
+    start = light.index(timeline.ready.likely)
+    response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
+    totals = counts(timeline.felt_h, start, response)
+    trigger, induced = timeline.likely("trigger"), timeline.likely("induced")
+    first = start if trigger is None else max(start, light.index(trigger) - LEAD_D)
+    last = len(timeline.felt_h) - 1 if induced is None else light.index(induced)
+    lost = broken_run(timeline, light)
+    before = () if lost is None else range(lost.first, min(lost.last + 2, first))
+    return tuple(
+        _day(plan, timeline, i, totals[i - start], response) for i in (*before, *range(first, last + 1))
+    )
+
+
+def _day(plan: Plan, timeline: Timeline, i: int, count: float, response: Response) -> WhyDay:
+    day = plan.light.first + timedelta(days=i)
+    name = light_over(timeline.cohort, timeline.stages, day)
+    light = plan.light.places[name]
+    felt = timeline.felt_h[i]
+    lit_for = light.lit_for(day) if light.lit[i] else ()
+    adds, covered = day_count(felt, response), light.covered(day)
+    return WhyDay(day, name, plan.light.natural_h[i], lit_for, felt, covered, adds, count)

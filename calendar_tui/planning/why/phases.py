@@ -1,0 +1,80 @@
+"""The phases of a cohort, in words and by date, and the letters of its stages: the same on screens and on paper."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+
+from calendar_tui.planning.laying_out.light import light_over
+from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.plan import Plan
+
+# The phases of a cohort, in their order in time, and what the legend calls them.
+PHASES: Mapping[str, str] = {
+    "nursery": "nursery",
+    "natural": "growing on natural days",
+    "lamps": "growing under lamps",
+    "covers": "under covers",
+    "run": "short days, trigger to induced",
+    "induced": "induced to flowering",
+    "flower": "flowering to harvest",
+    "drying": "drying",
+}
+# One letter a stage: small where planned or projected, capital where recorded.
+LETTERS: Mapping[str, str] = {
+    "seeding": "s",
+    "sticking": "c",
+    "emergence": "e",
+    "rooted": "r",
+    "transplant": "t",
+    "lights_on": "l",
+    "lights_off": "o",
+    "trigger": "g",
+    "induced": "i",
+    "flowering": "f",
+    "sampling": "x",
+    "harvest": "h",
+    "dried": "d",
+}
+# The phase that each stage begins, last in time first.
+_BEGINS = (
+    ("dried", None),
+    ("harvest", "drying"),
+    ("flowering", "flower"),
+    ("induced", "induced"),
+    ("trigger", "run"),
+    ("transplant", "growing"),
+)
+
+
+def phase_on(plan: Plan, timeline: Timeline, day: date) -> str | None:
+    """The phase a cohort is in on a day (a key of PHASES), or None before its start and when it is dried."""
+    start = timeline.likely(timeline.cohort.first_stage)
+    if start is None or day < start:
+        return None
+    begun = next((p for s, p in _BEGINS if (d := timeline.likely(s)) and d <= day), "start")
+    if begun == "start":
+        begun = "nursery" if timeline.cohort.nursery else "growing"
+    return _growing(plan, timeline, day) if begun == "growing" else begun
+
+
+def _growing(plan: Plan, timeline: Timeline, day: date) -> str | None:
+    """Under lamps, under covers or on natural days; None past the season, where no light is worked out."""
+    own = plan.light.places[timeline.cohort.light]
+    n = (day - plan.light.first).days
+    if not 0 <= n < len(own.lit):
+        return None
+    return "covers" if own.covered(day) else "lamps" if own.lit[n] else "natural"
+
+
+def covered_on(plan: Plan, timeline: Timeline, day: date) -> bool:
+    """Whether a cohort that stands there has covers drawn over it on this evening of the season."""
+    name = light_over(timeline.cohort, timeline.stages, day)
+    return plan.light.places[name].covered(day)
+
+
+def letter(stage: StageDate) -> str:
+    """The stage's letter, a capital where it is recorded."""
+    small = LETTERS[stage.stage]
+    return small.upper() if stage.status == "recorded" else small

@@ -1,0 +1,350 @@
+"""The answers to "what moves?": one proposal for each, and the rows that set old beside new."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import ClassVar
+
+from rich.style import Style
+
+from calendar_tui.handing_on.words.plain_text import ranges_text, task_details_text
+from calendar_tui.planning.changes.outages import find_light, nights_text, record_outage
+from calendar_tui.planning.changes.replan import Proposal, StageMove, TaskMove
+from calendar_tui.planning.changes.slips import (
+    HOLD,
+    SHIFT,
+    SlipError,
+    asking_records,
+    asks_for_lights_off,
+    delay_d,
+    find_cohort,
+    plan_date,
+    record_as_proposed,
+    records_of,
+    tick_tasks,
+)
+from calendar_tui.planning.changes.task_edits import task_names
+from calendar_tui.planning.changes.ticks import Tick
+from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.wording import cohorts_text, day_text, delay_text, full_day_text, stage_text
+from calendar_tui.screens.kit.drawing import (
+    BOLD,
+    HEADING,
+    PLAIN,
+    WARNING,
+    Row,
+    evidence_rows,
+    fitted,
+    row,
+    wrapped,
+)
+from calendar_tui.season.records import STAGES, Outage
+
+LABEL_WIDTH, WAS_WIDTH, LEAST_COLUMN = 16, 8, 25
+DATE = "date"
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A date that is to be recorded, or planned again, for a stage.
+
+    lights_off: a date the grower gave for it.
+    """
+
+    cohort: str
+    stage: str
+    day: date
+    again: bool = False
+    lights_off: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Nights:
+    """Nights without lamps that are to be recorded for a place where a cohort stands; both ends count."""
+
+    cohort: str
+    place: str
+    first: date
+    last: date
+
+
+@dataclass(frozen=True, slots=True)
+class OneChange:
+    """A change of a figure, or of a chore. said: what is typed; make: the proposal, raises SlipError.
+
+    cohort: no single one is edited.
+    """
+
+    said: str
+    make: Callable[[Plan], Proposal]
+    cohort: ClassVar[str] = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Ticks:
+    """Tasks that were done, of which one or several record a date: one change. cohort: no single one is edited."""
+
+    ticks: tuple[Tick, ...]
+    cohort: ClassVar[str] = ""
+
+
+Asked = Question | Nights | OneChange | Ticks
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One way to go on. name: hold, shift, date, or "" where there is no choice; error: why it cannot be."""
+
+    name: str
+    title: str
+    proposal: Proposal | None
+    error: str = ""
+
+
+def answers(plan: Plan, asked: Asked) -> tuple[Answer, ...]:
+    """Every answer, in the order shown. Raises SlipError where none of them can be."""
+    if isinstance(asked, Nights):
+        name = find_light(plan.season, asked.place)
+        return (Answer("", "", record_outage(plan, name, asked.first, asked.last, asked.cohort)),)
+    if isinstance(asked, OneChange):
+        return (Answer("", "", asked.make(plan)),)
+    if not _asks(plan, asked):
+        return (Answer("", "", _propose(plan, asked, HOLD)),)
+    choices: list[tuple[str, str, str | date]] = [
+        (HOLD, "h hold", HOLD),
+        (SHIFT, "s shift", SHIFT),
+    ]
+    if isinstance(asked, Question) and asked.lights_off is not None:
+        choices.append((DATE, "d date", asked.lights_off))
+    found = tuple(_answer(plan, asked, *choice) for choice in choices)
+    if all(a.proposal is None for a in found):
+        raise SlipError(found[0].error)
+    return found
+
+
+def _asks(plan: Plan, asked: Question | Ticks) -> bool:
+    """Whether there is a choice of what lights off does."""
+    if isinstance(asked, Ticks):
+        return bool(asking_records(plan, records_of(plan, asked.ticks)))
+    return asks_for_lights_off(plan, find_cohort(plan.season, asked.cohort), asked.stage, asked.day)
+
+
+def _answer(plan: Plan, asked: Question | Ticks, name: str, title: str, lights_off: str | date) -> Answer:
+    try:
+        return Answer(name, title, _propose(plan, asked, lights_off))
+    except SlipError as error:
+        return Answer(name, title, None, str(error))
+
+
+def _propose(plan: Plan, asked: Question | Ticks, lights_off: str | date) -> Proposal:
+    if isinstance(asked, Ticks):
+        return tick_tasks(plan, asked.ticks, lights_off)
+    cohort = find_cohort(plan.season, asked.cohort)
+    if asked.again:
+        return plan_date(plan, cohort, asked.stage, asked.day, lights_off)
+    return record_as_proposed(plan, cohort, asked.stage, asked.day, lights_off)
+
+
+def question_rows(plan: Plan, asked: Asked, chosen: Answer, width: int) -> Iterator[Row]:
+    """What is asked, and what each answer means."""
+    if isinstance(asked, OneChange | Ticks):
+        said = asked.said if isinstance(asked, OneChange) else task_names([t.task for t in asked.ticks])
+        what = chosen.proposal.change.what if chosen.proposal else said
+        yield from wrapped(what, width, style=HEADING)
+        yield from wrapped("Nothing is saved yet.", width, style=WARNING)
+        return
+    if isinstance(asked, Nights):
+        nights = nights_text(Outage(place=asked.place, first=asked.first, last=asked.last), full_day_text)
+        yield from wrapped(f"{asked.place} outage recorded {nights}", width, style=HEADING)
+        yield row(("Nothing is saved yet.", WARNING))
+        for text in chosen.proposal.verdicts if chosen.proposal else ():
+            yield from wrapped(text, width, "", "  ", BOLD)
+        return
+    cohort = find_cohort(plan.season, asked.cohort)
+    late = delay_d(cohort, asked.stage, asked.day)
+    said = f" ({delay_text(late)})" if cohort.intended(asked.stage) else ""
+    does = "planned for" if asked.again else "recorded"
+    yield row(
+        (f"{asked.cohort} {stage_text(asked.stage)} {does} {full_day_text(asked.day)}{said}", HEADING),
+        ("  nothing is saved yet", WARNING),
+    )
+    meant = cohort.intended("lights_off")
+    if meant is None or not asks_for_lights_off(plan, cohort, asked.stage, asked.day):
+        return
+    size = "smaller" if late > 0 else "larger"
+    move = f"{abs(late)} d {'later' if late > 0 else 'earlier'}"
+    yield from wrapped(
+        f"Lights off is planned for {day_text(meant)}. Hold: it stays; {size} plants, dryer slot kept. "
+        f"Shift: it goes {move}; about the same days of growth, the harvest moves. (common practice)",
+        width,
+    )
+
+
+def compared_rows(found: Sequence[Answer], edited: str, chosen: str, width: int) -> Iterator[Row]:
+    """A column for each answer: days of growth, tasks and warnings first, then every stage, old and new.
+
+    edited: the cohort whose every stage is shown, and its days of growth; "" where several move alike.
+    """
+    moved = {key: _label(*key, edited) for key in _moved_stages(found, edited)}
+    label_width = max(LABEL_WIDTH, *(len(label) + 1 for label in moved.values()), 0)
+    wide = (width - label_width) // len(found) >= LEAST_COLUMN
+    left = label_width if wide else label_width + WAS_WIDTH
+    column = (width - left) // len(found)
+    if found[0].name:
+        yield _titles(found, chosen, left, column, wide)
+    for label, words in _SUMS:
+        if edited or words is not _growth:
+            texts = [fitted(words(a.proposal) if a.proposal else "-", column) for a in found]
+            yield row(fitted(label, left), *texts)
+    if _same_growth(found):
+        yield from wrapped(
+            "Here every answer leaves the same days of growth: lights off does not decide the induction.",
+            width,
+        )
+    for (cohort, stage), label in moved.items():
+        moves = [_move(a, cohort, stage) for a in found]
+        was = "" if wide else _was(moves)
+        parts = [(fitted(move_text(m, column, wide), column), BOLD if _moves(m) else PLAIN) for m in moves]
+        yield row(fitted(label, label_width) + ("" if wide else fitted(was, WAS_WIDTH)), *parts)
+    if not moved and any(a.proposal for a in found):
+        yield row("No date of a cohort moves.")
+    for answer in found:
+        if answer.error:
+            yield from wrapped(answer.error, width, f"{answer.name} cannot be: ", "  ", WARNING)
+
+
+def _label(cohort: str, stage: str, edited: str) -> str:
+    return stage_text(stage) if cohort == edited else f"{cohort} {stage_text(stage)}"
+
+
+def _same_growth(found: Sequence[Answer]) -> bool:
+    """Whether the choice makes no difference to the plants."""
+    left = [a.proposal.growth_d[1] for a in found if a.proposal]
+    return len(left) > 1 and len(set(left)) == 1
+
+
+def _titles(found: Sequence[Answer], chosen: str, left: int, column: int, wide: bool) -> Row:
+    parts = [
+        (
+            fitted(f"(*) {a.title}: chosen" if a.name == chosen else f"( ) {a.title}", column),
+            BOLD if a.name == chosen else PLAIN,
+        )
+        for a in found
+    ]
+    lead = "lights off" if wide else fitted("lights off", left - WAS_WIDTH) + "now"
+    return row((fitted(lead, left), HEADING), *parts)
+
+
+def _moved_stages(found: Sequence[Answer], edited: str) -> list[tuple[str, str]]:
+    """Every stage of the edited cohort, then those of other cohorts that any answer moves."""
+    keys = {(m.cohort, m.stage) for a in found if a.proposal for m in a.proposal.stages}
+    return sorted(keys, key=lambda k: (k[0] != edited, k[0], STAGES.index(k[1])))
+
+
+def _move(answer: Answer, cohort: str, stage: str) -> StageMove:
+    """How the stage moves with this answer; the same old and new where it does not."""
+    if answer.proposal is None:
+        return StageMove(cohort, stage, None, None)
+    for move in answer.proposal.stages:
+        if (move.cohort, move.stage) == (cohort, stage):
+            return move
+    stays = answer.proposal.plan.timelines[cohort].stages.get(stage)
+    return StageMove(cohort, stage, stays, stays)
+
+
+def _moves(move: StageMove) -> bool:
+    return move.old is None or move.new is None or move.old.likely != move.new.likely
+
+
+def move_text(move: StageMove, room: int, wide: bool = True) -> str:
+    """ "30 Oct -> 8 Nov  +9 d" in so many columns; without the old date where that has a column of its own."""
+    old, new = move.old, move.new
+    if new is None:
+        return "-" if old is None else f"{day_text(old.likely)} -> no date"
+    if old is None:
+        return f"{day_text(new.likely)}  new"
+    days = (new.likely - old.likely).days
+    if days:
+        return (f"{day_text(old.likely)} -> " if wide else "") + f"{day_text(new.likely)}  {days:+d} d"
+    return day_text(new.likely) + _change(old, new, room - len(day_text(new.likely)))
+
+
+def _change(old: StageDate, new: StageDate, room: int) -> str:
+    """What is new about a stage whose likely date stays; its ranges where there is room for both."""
+    if old.status != new.status:
+        return f"  now {new.status}"
+    if old.range == new.range:
+        return ""
+    ranges = f"  {ranges_text(old.range, new.range)}"
+    return ranges if len(ranges) <= room else "  range moves"
+
+
+def _was(moves: Sequence[StageMove]) -> str:
+    return next((day_text(m.old.likely) for m in moves if m.old is not None), "-")
+
+
+def _growth(proposal: Proposal) -> str:
+    old, new = ("none" if n is None else str(n) for n in proposal.growth_d)
+    return f"{new} d" if old == new else f"{old} -> {new} d"
+
+
+def _tasks(proposal: Proposal) -> str:
+    return str(len(proposal.tasks))
+
+
+def _clashes(proposal: Proposal) -> str:
+    return str(len(proposal.new_clashes)) if proposal.new_clashes else "none"
+
+
+_SUMS = (("days of growth", _growth), ("tasks that move", _tasks), ("new warnings", _clashes))
+
+
+def detail_rows(answer: Answer, width: int) -> Iterator[Row]:
+    """The new warnings and every task move of one answer."""
+    if answer.proposal is None:
+        return
+    named = f" with {answer.name}" if answer.name else ""
+    if answer.proposal.new_clashes:
+        yield row()
+        yield row((f"New warnings{named}", WARNING))
+        for text in answer.proposal.new_clashes:
+            yield from wrapped(text, width, "! ", "  ")
+    if answer.proposal.notes:
+        yield row()
+        yield row(("To know", HEADING))
+        for text in answer.proposal.notes:
+            yield from wrapped(text, width, "- ", "  ")
+    if answer.proposal.evidence:
+        yield row()
+        yield row(("What the record says", HEADING))
+        for text in answer.proposal.evidence:
+            yield from evidence_rows(text, width)
+    yield row()
+    moves = answer.proposal.tasks
+    yield row((f"Tasks that move{named}: {len(moves) or 'none'}", HEADING))
+    for move in moves:
+        yield row(*task_parts(move, width))
+
+
+def task_parts(move: TaskMove, width: int) -> tuple[str, str, tuple[str, Style]]:
+    """Old and new date, cohort, and what is to be done, with what else changes."""
+    task = move.task
+    if move.old is None:
+        dates = f"new {day_text(task.date)}"
+    elif move.new is None:
+        dates = f"falls away {day_text(task.date)}"
+    elif move.old.date == move.new.date:
+        dates = f"{day_text(task.date)} stays"
+    else:
+        days = (move.new.date - move.old.date).days
+        dates = f"{day_text(move.old.date)} -> {day_text(move.new.date)}  {days:+d} d"
+    what = task.what + task_details_text(move)
+    whose = cohorts_text(task.about) or task.place
+    return (
+        fitted(dates, LEAST_COLUMN),
+        f"{whose}  ",
+        (fitted(what, width - LEAST_COLUMN - len(whose) - 2), PLAIN),
+    )

@@ -1,0 +1,92 @@
+"""What the forms share: a list to choose from, fields to type in, and what the typed would move, shown before a save."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from typing import ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.screen import Screen
+from textual.widget import Widget
+
+from calendar_tui.planning.plan import Plan
+from calendar_tui.screens.asking.answers import Answer, Asked, answers
+from calendar_tui.screens.asking.moves_view import MovesView
+from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.drawing import WARNING, Bar, Picker, Row, wrapped
+from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.kit.keys import Keys
+
+ERROR_LINES = 3
+
+
+class Form(Screen[bool]):
+    """A heading, a list, fields, what is wrong, and the keys. Gives True once a change is handed on to be saved."""
+
+    # Textual puts the class of the screen itself before each selector of a screen's own CSS.
+    CSS = "Input { border: none; height: 1; padding: 0 2; } #error { height: 3; }"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("view")]
+
+    def __init__(
+        self, rows: Callable[[int], Iterable[Row]], fields: Sequence[Widget], keys: str, key: str = ""
+    ) -> None:
+        """rows: of the list, for a width; key: the row on which its cursor stands at first."""
+        super().__init__()
+        self._list = Picker(rows, key=key)
+        self._heading, self._error = Bar(id="heading"), Bar(id="error")
+        self._fields, self._keys = fields, Keys(keys)
+
+    def compose(self) -> ComposeResult:
+        yield self._heading
+        yield self._list
+        yield from self._fields
+        yield self._error
+        yield self._keys
+
+    def show_plan(self) -> None:
+        """Draw the list as the season has it now."""
+        self._list.redraw()
+
+    @property
+    def text(self) -> str:
+        """All that the view shows, as plain text."""
+        bars = (f for f in self._fields if isinstance(f, Bar))
+        parts: tuple[Bar | Picker, ...] = (self._heading, self._list, *bars, self._error)
+        return "\n".join(part.text for part in parts)
+
+    def ask(self, question: Callable[[Plan], Asked]) -> None:
+        """Show what would move with what `question` asks; where it or that raises ValueError, say why it cannot be."""
+        plan = host(self).plan
+        if plan is None or not self._list.key:
+            return
+        self._error.say()
+        self._work_out(plan, question)
+
+    @work(thread=True, exclusive=True)
+    def _work_out(self, plan: Plan, question: Callable[[Plan], Asked]) -> None:
+        try:
+            asked = question(plan)
+            found = answers(plan, asked)
+        except ValueError as error:
+            self.app.call_from_thread(self._say_error, str(error))
+            return
+        self.app.call_from_thread(self._show_moves, asked, found)
+
+    def _say_error(self, message: str) -> None:
+        self._error.say(*wrapped(message, self.size.width - 1, style=WARNING)[:ERROR_LINES])
+
+    def _show_moves(self, asked: Asked, found: tuple[Answer, ...]) -> None:
+        self.app.push_screen(MovesView(asked, found), self._after_moves)
+
+    def _after_moves(self, saved: bool | None) -> None:
+        if saved:
+            self.after_save()
+
+    def after_save(self) -> None:
+        """Leave, once the change is handed on."""
+        self.dismiss(True)
+
+    def action_back(self) -> None:
+        self.dismiss(False)

@@ -1,0 +1,193 @@
+"""What would move: old and new for every answer, before anything is saved."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import date
+from typing import ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.screen import Screen
+from textual.widgets import Input
+
+from calendar_tui.planning.changes.replan import Proposal, refresh
+from calendar_tui.planning.changes.slips import HOLD, SHIFT, SlipError, find_cohort
+from calendar_tui.planning.plan import Plan
+from calendar_tui.screens.asking.answers import (
+    DATE,
+    Answer,
+    Asked,
+    Question,
+    answers,
+    compared_rows,
+    detail_rows,
+    question_rows,
+)
+from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.drawing import HEADING, WARNING, Lines, Row, row, wrapped
+from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.season.typed_dates import typed_in_season
+
+PLAIN_KEYS = "enter save  up/down scroll  esc back"
+CHOICE_KEYS = "h hold  s shift  d other date  enter save {chosen}  up/down scroll  esc back"
+DATE_KEYS = "enter show it  esc back"
+
+
+class MovesView(Screen[bool]):
+    """Sets the answers side by side; gives True once the chosen one is handed on to be saved."""
+
+    HELP_FIRST = "moves"
+    CSS = "MovesView Input { display: none; border: none; height: 1; } MovesView Input.asked { display: block; }"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("moves", "view")]
+
+    def __init__(self, asked: Asked | None, found: Sequence[Answer], chosen: str = "") -> None:
+        """asked: None where no date is recorded and only the saved tasks are updated to the plan."""
+        super().__init__()
+        self._asked, self._answers = asked, tuple(found)
+        self._chosen = chosen or next(a.name for a in found if a.proposal)
+        self._error = ""
+        self._body = Lines(self._rows)
+        self._input = Input(id="lights-off")
+        self._keys = Keys()
+
+    @classmethod
+    def for_refresh(cls, proposal: Proposal) -> MovesView:
+        """The view of what would update the saved tasks to the plan."""
+        return cls(None, (Answer("", "", proposal),))
+
+    def compose(self) -> ComposeResult:
+        yield self._body
+        yield self._input
+        yield self._keys
+
+    def on_mount(self) -> None:
+        self._close_input()
+
+    @property
+    def text(self) -> str:
+        """All that the view shows, as plain text."""
+        return f"{self._body.text}\n{self._keys.text}"
+
+    @property
+    def chosen(self) -> Answer:
+        """The answer that would be saved."""
+        return next(a for a in self._answers if a.name == self._chosen)
+
+    def show_plan(self) -> None:
+        """Work the answers out anew: the season has changed meanwhile."""
+        plan = host(self).plan
+        if plan is not None:
+            self._work_out(plan, self._asked, self._chosen, self._input.has_class("asked"))
+
+    def _rows(self, width: int) -> Iterable[Row]:
+        plan = host(self).plan
+        if self._asked is None:
+            yield row(("Update the saved tasks to the plan", HEADING), ("  nothing is saved yet", WARNING))
+            yield from wrapped("No date of a cohort moves. Done, skipped and hand-moved tasks stand.", width)
+        elif plan is not None and self._asked.cohort in ("", *plan.timelines):
+            yield from question_rows(plan, self._asked, self.chosen, width)
+        for doubt in self.chosen.proposal.doubts if self.chosen.proposal else ():
+            yield from wrapped(doubt, width, "! ", "  ", WARNING)
+        if self._error:
+            yield from wrapped(self._error, width, style=WARNING)
+        if self._asked is not None:
+            yield row()
+            yield from compared_rows(self._answers, self._asked.cohort, self._chosen, width)
+        yield from detail_rows(self.chosen, width)
+
+    @work(thread=True, exclusive=True)
+    def _work_out(self, plan: Plan, asked: Asked | None, chosen: str, typing: bool = False) -> None:
+        try:
+            found, error = _found(plan, asked), ""
+        except SlipError as slip:
+            found, error = (), str(slip)
+        self.app.call_from_thread(self._take, asked, found, chosen, error, typing)
+
+    def _take(
+        self, asked: Asked | None, found: tuple[Answer, ...], chosen: str, error: str, typing: bool
+    ) -> None:
+        """Show these answers; where there are none, say why and offer nothing to save. typing: a date is being typed."""
+        self._error = error
+        self._asked = asked
+        self._answers = found or (Answer("", "", None, error),)
+        names = [a.name for a in self._answers if a.proposal]
+        self._chosen = chosen if chosen in names else (names or [self._answers[0].name])[0]
+        if not (typing and found):
+            self._close_input()
+        self._body.redraw()
+
+    def _choose(self, name: str) -> None:
+        if any(a.name == name and a.proposal for a in self._answers):
+            self._chosen = name
+            self._body.redraw()
+            self._body.scroll_home(animate=False)
+            self._say_keys()
+
+    def action_hold(self) -> None:
+        self._choose(HOLD)
+
+    def action_shift(self) -> None:
+        self._choose(SHIFT)
+
+    def action_other_date(self) -> None:
+        """Ask for a date for lights-off, where that is the question."""
+        plan = host(self).plan
+        if plan is None or not isinstance(self._asked, Question) or not self.chosen.name:
+            return
+        meant = find_cohort(plan.season, self._asked.cohort).intended("lights_off")
+        self._input.value = "" if meant is None else meant.isoformat()
+        self._input.add_class("asked")
+        self._input.focus()
+        self._keys.say_keys(DATE_KEYS)
+
+    def on_input_submitted(self, submitted: Input.Submitted) -> None:
+        plan = host(self).plan
+        if plan is None or not isinstance(self._asked, Question):
+            return
+        try:
+            day = self._typed(plan, self._asked.cohort, submitted.value)
+        except ValueError as error:
+            self._keys.say(row((str(error), WARNING)))
+            return
+        self._work_out(plan, replace(self._asked, lights_off=day), DATE)
+
+    def _typed(self, plan: Plan, cohort: str, text: str) -> date:
+        meant = find_cohort(plan.season, cohort).intended("lights_off")
+        today, order = host(self).today, host(self).date_order
+        return typed_in_season(text, plan.season, today=today, planned=meant, past=False, order=order)
+
+    def _close_input(self) -> None:
+        self._input.remove_class("asked")
+        self._body.focus()
+        self._say_keys()
+
+    def _say_keys(self) -> None:
+        """The choice is named at the key that saves it: it may be scrolled out of sight."""
+        chosen = self.chosen.name
+        self._keys.say_keys(CHOICE_KEYS.format(chosen=chosen) if chosen else PLAIN_KEYS)
+
+    def action_save(self) -> None:
+        """Hand the chosen change down and leave."""
+        if self.chosen.proposal is None:
+            return
+        host(self).save(self.chosen.proposal.change)
+        self.dismiss(True)
+
+    def action_back(self) -> None:
+        if self._input.has_class("asked"):
+            self._close_input()
+        else:
+            self.dismiss(False)
+
+
+def _found(plan: Plan, asked: Asked | None) -> tuple[Answer, ...]:
+    if asked is not None:
+        return answers(plan, asked)
+    proposal = refresh(plan)
+    if not proposal.tasks:
+        raise SlipError("The saved tasks agree with the plan: there is nothing to save.")
+    return (Answer("", "", proposal),)

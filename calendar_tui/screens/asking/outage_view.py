@@ -1,0 +1,117 @@
+"""Record nights on which lamps failed: a place where the cohort stands, the first and last night, then what moves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.widgets import Input
+
+from calendar_tui.planning.changes.outages import lamp_places, nights_text, nothing_stands_text
+from calendar_tui.planning.laying_out.stages import where_plants_stand
+from calendar_tui.planning.plan import Plan
+from calendar_tui.screens.asking.answers import Nights
+from calendar_tui.screens.asking.form import Form
+from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, Row, row, wrapped
+from calendar_tui.screens.kit.host import host
+from calendar_tui.season.records import Cohort, Place, Season
+from calendar_tui.season.typed_dates import typed_in_season
+
+KEYS = "up/down place  tab first or last night  enter see what moves  esc back"
+FORMS = 'Dates: 2026-11-08, "8 nov", a weekday, or today; the last also +2 (nights on)'
+
+
+def place_row(season: Season, cohort: Cohort, name: str, place: Place, empty: str = "") -> Row:
+    """A place with lamps or a part of it, what it is to the cohort, whether it is empty, and its outages so far."""
+    stands = (
+        "nursery" if name == cohort.nursery else "growing place" if name == cohort.light else "all its parts"
+    )
+    what = ", ".join(dict.fromkeys((stands, place.kind))) + (f"; {empty}" if empty else "")
+    saved = [nights_text(o) for o in season.outages if o.place == name]
+    known = f"; outages so far: {', '.join(saved)}" if saved else ""
+    return row((f"{name}  ", BOLD), f"{what}{known}", key=name)
+
+
+class OutageView(Form):
+    """Asks for the nights without lamps."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "place(-1)", show=False),
+        Binding("down", "place(1)", show=False),
+    ]
+
+    def __init__(self, cohort_id: str) -> None:
+        self._cohort_id = cohort_id
+        self._first, self._last = Input(id="first"), Input(id="last")
+        fields = (
+            Bar(row((FORMS, DIM))),
+            Bar(row(("First night without lamps, named by its evening:", BOLD))),
+            self._first,
+            Bar(row(("Last night; may be left empty where it was one:", BOLD))),
+            self._last,
+        )
+        super().__init__(self._rows, fields, KEYS)
+
+    def compose(self) -> ComposeResult:
+        self._list.key = self._standing()
+        yield from super().compose()
+
+    def on_mount(self) -> None:
+        self._first.value = host(self).today.isoformat()
+        self._first.focus()
+
+    def _standing(self) -> str:
+        """The place of the cohort today: its nursery before the transplant, then its growing place; "" where that is empty."""
+        plan = host(self).plan
+        if plan is None or self._cohort_id not in plan.timelines:
+            return ""
+        timeline = plan.timelines[self._cohort_id]
+        place = where_plants_stand(timeline.cohort, timeline.stages, plan.today)
+        name = timeline.cohort.light if place == timeline.cohort.place else place
+        return "" if nothing_stands_text(plan, name, plan.today, plan.today) else name
+
+    def _rows(self, width: int) -> Iterable[Row]:
+        plan = host(self).plan
+        cohort = None if plan is None else plan.season.cohorts.get(self._cohort_id)
+        if plan is None or cohort is None:
+            return wrapped(f"{self._cohort_id} is not in this season any more.", width)
+        self._heading.say(row(("Record nights without lamps", HEADING), f" for {cohort.id}"))
+        places = lamp_places(plan.season, cohort)
+        if not places:
+            return wrapped(f"{cohort.id} stands in no place with lamps: none can fail. Esc goes back.", width)
+        night = self._night(plan)
+        empty = {name: nothing_stands_text(plan, name, night, night) for name in places}
+        return [
+            place_row(plan.season, cohort, name, places[name], empty[name])
+            for name in sorted(places, key=lambda name: bool(empty[name]))
+        ]
+
+    def _night(self, plan: Plan) -> date:
+        """The first night as it is typed so far; today where that is no date."""
+        try:
+            return _typed(plan, self._first.value, None, host(self).date_order)
+        except ValueError:
+            return plan.today
+
+    def on_input_changed(self) -> None:
+        self._list.redraw()
+
+    def action_place(self, by: int) -> None:
+        self._list.action_step(by)
+
+    def on_input_submitted(self) -> None:
+        asked = (self._cohort_id, self._list.key, self._first.value, self._last.value, host(self).date_order)
+        self.ask(lambda plan: _nights(plan, *asked))
+
+
+def _nights(plan: Plan, cohort: str, place: str, first: str, last: str, order: str) -> Nights:
+    """The nights as typed. Raises ValueError where they are none."""
+    begin = _typed(plan, first, None, order)
+    return Nights(cohort, place, begin, _typed(plan, last, begin, order) if last.strip() else begin)
+
+
+def _typed(plan: Plan, text: str, since: date | None, order: str) -> date:
+    return typed_in_season(text, plan.season, today=plan.today, planned=since, past=True, order=order)

@@ -1,0 +1,162 @@
+"""Record a date that happened, or plan a stage again: choose a stage, type a date, then see what moves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.widgets import Input
+
+from calendar_tui.planning.changes.slips import find_cohort
+from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.wording import full_day_text, stage_text
+from calendar_tui.screens.asking.answers import Question
+from calendar_tui.screens.asking.form import Form
+from calendar_tui.screens.kit.drawing import (
+    BOLD,
+    DIM,
+    HEADING,
+    Bar,
+    Row,
+    fitted,
+    row,
+    wrapped,
+)
+from calendar_tui.screens.kit.host import host
+from calendar_tui.season.checks import stage_problem
+from calendar_tui.season.records import DECIDED, STAGES, Cohort, Season
+from calendar_tui.season.typed_dates import typed_in_season
+
+KEYS = "up/down stage  enter see what moves  ctrl+t record or plan again  esc back"
+FORMS = 'Date: 2026-11-08, "8 nov", +9 (days from the plan), a weekday, or today'
+DATE_WIDTH, STATUS_WIDTH, LABEL_WIDTH = 16, 10, 12
+
+
+def stages_for(season: Season, cohort: Cohort, again: bool) -> tuple[str, ...]:
+    """The stages that can be recorded for a cohort, or planned again."""
+    if again:
+        open_ones = (s for s in STAGES if s not in cohort.recorded)
+        return tuple(s for s in open_ones if not stage_problem(season, cohort, "planned", s))
+    return tuple(s for s in STAGES if not stage_problem(season, cohort, "recorded", s))
+
+
+def next_stage(cohort: Cohort, stages: tuple[str, ...]) -> str:
+    """The first stage the grower decides on that has a date intended and none recorded; else the first unrecorded."""
+    unrecorded = [s for s in stages if s not in cohort.recorded]
+    decided = [s for s in unrecorded if s in DECIDED]
+    intended = [s for s in decided if cohort.intended(s)]
+    return (intended or decided or unrecorded or list(stages) or [""])[0]
+
+
+def stage_rows(plan: Plan, cohort: Cohort, again: bool) -> Iterable[Row]:
+    """A row for each stage: its likely date, its status, and the date planned."""
+    dates = plan.timelines[cohort.id].stages
+    for stage in stages_for(plan.season, cohort, again):
+        yield row(fitted(stage_text(stage), LABEL_WIDTH), _present(dates.get(stage)), key=stage)
+
+
+def _present(now: StageDate | None) -> str:
+    if now is None:
+        return "no date yet"
+    differs = now.intended is not None and now.intended != now.likely
+    planned = f"planned {full_day_text(now.intended)}" if differs and now.intended else ""
+    return fitted(full_day_text(now.likely), DATE_WIDTH) + fitted(now.status, STATUS_WIDTH) + planned
+
+
+class RecordView(Form):
+    """Asks for a stage and a date of one cohort."""
+
+    HELP_FIRST = "record"
+    CSS = f"{Form.CSS} #prompt {{ height: 2; }}"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "stage(-1)", show=False),
+        Binding("down", "stage(1)", show=False),
+        Binding("ctrl+t", "switch", show=False, priority=True),
+        Binding("p", "switch", show=False),
+        Binding("enter", "submit", show=False),
+    ]
+
+    def __init__(self, cohort_id: str, stage: str = "") -> None:
+        self._cohort_id, self._again = cohort_id, False
+        # The stage whose date stands in the input, typed or proposed: a date being typed is not written over.
+        self._dated = ""
+        self._today_proposed = ""
+        self._prompt, self._input = Bar(id="prompt"), Input(id="date")
+        super().__init__(self._rows, (self._prompt, self._input), KEYS, stage)
+
+    def compose(self) -> ComposeResult:
+        cohort = self._cohort()
+        plan = host(self).plan
+        if plan is not None and cohort is not None and not self._list.key:
+            self._list.key = next_stage(cohort, stages_for(plan.season, cohort, self._again))
+        yield from super().compose()
+
+    def on_mount(self) -> None:
+        self._propose_today()
+        self._input.focus()
+
+    def _propose_today(self) -> None:
+        self._input.value = self._today_proposed = host(self).today.isoformat()
+
+    def show_plan(self) -> None:
+        """Draw the stages anew; a date proposed for today is that of a new day, one that was typed stays."""
+        if self._input.value == self._today_proposed:
+            self._propose_today()
+        super().show_plan()
+
+    def _cohort(self) -> Cohort | None:
+        plan = host(self).plan
+        return None if plan is None else plan.season.cohorts.get(self._cohort_id)
+
+    def _rows(self, width: int) -> Iterable[Row]:
+        plan, cohort = host(self).plan, self._cohort()
+        if plan is None or cohort is None:
+            return wrapped(f"{self._cohort_id} is not in this season any more.", width)
+        does = "Plan again a date of" if self._again else "Record a date of"
+        start = f"{cohort.variety}, from {cohort.start}, {cohort.place}"
+        self._heading.say(row((f"{does} {cohort.id}", HEADING), f"  {start}"))
+        return stage_rows(plan, cohort, self._again)
+
+    def on_picker_moved(self) -> None:
+        """Name the stage beside the input, so that it is read together with the date."""
+        does = "planned for" if self._again else "recorded on"
+        self._prompt.say(row((FORMS, DIM)), row((f"{stage_text(self._list.key)} {does}:", BOLD)))
+        cohort = self._cohort()
+        dated, self._dated = self._dated, self._list.key if self._again else ""
+        if dated != self._dated and cohort is not None and (meant := cohort.intended(self._dated)):
+            self._input.value = meant.isoformat()
+
+    def action_stage(self, by: int) -> None:
+        self._list.action_step(by)
+
+    def action_switch(self) -> None:
+        """Between recording what happened and planning again what is to come."""
+        self._again = not self._again
+        self._propose_today()
+        self._error.say()
+        self._list.redraw()
+
+    def on_input_submitted(self) -> None:
+        self.action_submit()
+
+    def action_submit(self) -> None:
+        asked = (
+            self._cohort_id,
+            self._list.key,
+            self._input.value,
+            self._again,
+            host(self).date_order,
+        )
+        self.ask(lambda plan: _question(plan, *asked))
+
+
+def _question(plan: Plan, name: str, stage: str, text: str, again: bool, order: str) -> Question:
+    """What is asked with a date as typed. Raises ValueError where it is none."""
+    season = plan.season
+    cohort = find_cohort(season, name)
+    meant = cohort.intended(stage) or plan.timelines[cohort.id].likely(stage)
+    day = typed_in_season(text, season, today=plan.today, planned=meant, past=not again, order=order)
+    return Question(cohort.id, stage, day, again)

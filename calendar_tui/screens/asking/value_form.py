@@ -1,0 +1,101 @@
+"""A form of values: a list of them, and a line in which the one under the cursor is typed anew, with its mark."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import ClassVar, NamedTuple
+
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal
+from textual.widgets import Input
+
+from calendar_tui.screens.asking.answers import OneChange
+from calendar_tui.screens.asking.form import Form
+from calendar_tui.screens.kit.drawing import BOLD, DIM, Bar, Row, row, wrapped
+
+ASKED_KEYS = "tab value or mark  enter see what moves  esc back"
+DETAIL_LINES, LABEL_WIDTH = 2, 9
+
+
+class Values(NamedTuple):
+    """What a form of values is told, each by the key of its row.
+
+    rows: of the list, for a width; said: a value in full, in a sentence; value: as it is typed, None where there is
+    none to change; change: from key, value and mark as typed; hint: what to know while typing; note: what stands there
+    else.
+    """
+
+    rows: Callable[[int], Iterable[Row]]
+    said: Callable[[str], str]
+    value: Callable[[str], str | None]
+    change: Callable[[str, str, str], OneChange]
+    hint: Callable[[str], str]
+    note: str
+
+
+class ValueForm(Form):
+    """Stays open when a change is saved, for the next value."""
+
+    CSS = f"""
+    {Form.CSS}
+    #heading, #detail {{ height: 2; }}
+    #typed {{ height: 1; visibility: hidden; }}
+    #typed.asked {{ visibility: visible; }}
+    #typed Bar {{ width: {LABEL_WIDTH}; }}
+    #typed Input {{ width: 1fr; padding: 0 1; }}
+    """
+    UNDOES = True
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "change", show=False)]
+
+    def __init__(self, values: Values, keys: str, key: str = "") -> None:
+        """key: the row under the cursor at first."""
+        self._values, self._idle_keys = values, keys
+        self._detail = Bar(id="detail")
+        self._value, self._mark = Input(id="value"), Input(id="mark")
+        labels = (Bar(row(("  value:", BOLD))), Bar(row(("   mark:", BOLD))))
+        self._line = Horizontal(labels[0], self._value, labels[1], self._mark, id="typed")
+        super().__init__(values.rows, (self._detail, self._line), keys, key)
+
+    def on_mount(self) -> None:
+        self._close()
+
+    def on_picker_moved(self) -> None:
+        """Say in full what is under the cursor."""
+        said = self._values.said(self._list.key)
+        self._detail.say(*wrapped(said, self.size.width - 1)[:DETAIL_LINES])
+
+    @property
+    def _asking(self) -> bool:
+        return self._line.has_class("asked")
+
+    def action_change(self) -> None:
+        """Ask for the value under the cursor. The mark is left empty: a new value does not inherit the old one's."""
+        key = self._list.key
+        value = self._values.value(key)
+        if value is None:
+            return
+        self._value.value, self._mark.value = value, ""
+        self._line.add_class("asked")
+        self._value.focus()
+        self._error.say(*wrapped(self._values.hint(key), self.size.width - 1, style=DIM))
+        self._keys.say_keys(ASKED_KEYS)
+
+    def on_input_submitted(self) -> None:
+        asked = self._values.change(self._list.key, self._value.value, self._mark.value)
+        self.ask(lambda _: asked)
+
+    def after_save(self) -> None:
+        self._close()
+
+    def action_back(self) -> None:
+        if self._asking:
+            self._close()
+            self._list.redraw()
+        else:
+            self.dismiss(False)
+
+    def _close(self) -> None:
+        self._line.remove_class("asked")
+        self._list.focus()
+        self._error.say(*wrapped(self._values.note, self.size.width - 1, style=DIM))
+        self._keys.say_keys(self._idle_keys)

@@ -1,0 +1,1 @@
+"""What the views are built of: canvas, sheets, glyphs, keys."""

@@ -1,0 +1,302 @@
+"""Rows of styled text, and the widgets that draw them: a scrolling body, a list with a cursor, a bar.
+
+Everything is drawn line by line, and only the lines that change are sent: a terminal may be far away.
+"""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import ClassVar, cast
+
+from rich.cells import cell_len, set_cell_size
+from rich.segment import Segment
+from rich.style import Style
+from textual import events
+from textual.binding import Binding, BindingType
+from textual.geometry import Region, Size
+from textual.message import Message
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+from textual.widget import Widget
+from textual.widgets import Input
+
+from calendar_tui.screens.kit.glyphs import UNICODE, Glyphs
+from calendar_tui.season.readers import plain
+
+PLAIN, BOLD, DIM = Style(), Style(bold=True), Style(dim=True)
+HEADING = Style(bold=True, color="cyan")
+WARNING = Style(bold=True, color="yellow")
+CURSOR = Style(reverse=True)
+# Columns for the cursor of a list, and for the marks of what is scrolled out of sight.
+GUTTER, EDGE = 2, 2
+CUT = UNICODE.ellipsis
+# Rows that a list's cursor goes on by with one turn of the mouse's wheel.
+WHEEL_ROWS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line. key: what the cursor of a list stands on, "" where it passes over."""
+
+    segments: tuple[Segment, ...] = ()
+    key: str = ""
+
+
+def row(*parts: str | tuple[str, Style], key: str = "") -> Row:
+    """A row of plain texts and (text, style) pairs; nothing in them steers the terminal."""
+    pairs = ((p, None) if isinstance(p, str) else p for p in parts if p)
+    return Row(tuple(Segment(plain(text), style) for text, style in pairs if text), key)
+
+
+def wrapped(
+    text: str, width: int, first: str = "", rest: str | None = None, style: Style = PLAIN
+) -> list[Row]:
+    """The text as rows of at most `width` columns, led by `first` and then by `rest`."""
+    rest = " " * len(first) if rest is None else rest
+    lines = textwrap.wrap(text, max(width, len(rest) + 8), initial_indent=first, subsequent_indent=rest)
+    return [row((line, style)) for line in lines or [first]]
+
+
+def evidence_rows(text: str, width: int) -> list[Row]:
+    """What a record says; its further lines hold a command, to be copied."""
+    said, *further = text.splitlines()
+    return wrapped(said, width, "= ", "  ") + [r for line in further for r in wrapped(line, width, "  ")]
+
+
+def fitted(text: str, width: int) -> str:
+    """The text in exactly `width` columns; what is cut ends in the mark for that."""
+    if cell_len(text) <= width:
+        return set_cell_size(text, width)
+    return set_cell_size(text, max(width - 1, 0)) + CUT[:width]
+
+
+def drawable(segments: Iterable[Segment], glyphs: Glyphs) -> Iterable[Segment]:
+    """The segments in what the terminal has: without the mark for what is cut, as many dots in place of its last letters."""
+    if glyphs.ellipsis == CUT:
+        return segments
+    dots = len(glyphs.ellipsis)
+    before = re.compile(f".{{0,{dots - 1}}}{CUT}")
+    return [Segment(before.sub(lambda m: "." * cell_len(m[0]), s.text), s.style) for s in segments]
+
+
+def names_row(names: Sequence[str], chosen: str, width: int) -> Row:
+    """Names in one line, the chosen one in brackets; where there is no room for all, those around it."""
+    at = names.index(chosen)
+    shown = names[at : at + 1]
+    before, after = list(names[:at]), list(names[at + 1 :])
+    while before or after:
+        more = [*before[-1:], *shown, *after[:1]]
+        if len("  ".join(more)) + 8 > width:
+            break
+        before, shown, after = before[:-1], more, after[1:]
+    parts = [(f"[{n}]  ", BOLD) if n == chosen else (f"{n}  ", PLAIN) for n in shown]
+    return row("< " if before else "", *parts, ">" if after else "")
+
+
+class Lines(ScrollView, can_focus=True):
+    """Rows made by `build` for the width there is, scrolled with the arrow and page keys."""
+
+    # Always scrolling and without a scrollbar: one that comes and goes would have the page sent twice.
+    DEFAULT_CSS = "Lines { overflow-x: hidden; overflow-y: scroll; scrollbar-size: 0 0; height: 1fr; }"
+
+    def __init__(self, build: Callable[[int], Iterable[Row]], *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._build = build
+        self.rows: Sequence[Row] = ()
+
+    def redraw(self) -> None:
+        """Make the rows anew; only lines that differ are drawn again."""
+        before, self.rows = self.rows, tuple(self._build(self._room()))
+        self.virtual_size = Size(self._room(), len(self.rows))
+        if len(before) != len(self.rows):
+            self.refresh()
+            return
+        for y, (old, new) in enumerate(zip(before, self.rows, strict=True)):
+            if old != new:
+                self.refresh_line(y)
+
+    def on_mount(self) -> None:
+        """Have the rows ready before the first paint, so that no empty page is sent ahead of them."""
+        self.redraw()
+
+    def on_resize(self) -> None:
+        self.redraw()
+
+    @property
+    def text(self) -> str:
+        """What is drawn, line by line, without styles."""
+        return "\n".join("".join(s.text for s in r.segments) for r in self.rows)
+
+    def _room(self) -> int:
+        """The columns for text; before the layout is known, by those of the terminal."""
+        return (self.size.width or self.app.size.width) - EDGE
+
+    def _segments(self, at: Row) -> Iterable[Segment]:
+        return at.segments
+
+    def render_line(self, y: int) -> Strip:
+        index = y + self.scroll_offset.y
+        if index >= len(self.rows):
+            return Strip.blank(self.size.width)
+        segments = drawable(self._segments(self.rows[index]), glyphs_of(self))
+        strip = Strip(segments).adjust_cell_length(self.size.width - EDGE)
+        return Strip([*strip, Segment(self._edge(y).rjust(EDGE), BOLD)], self.size.width)
+
+    def _edge(self, y: int) -> str:
+        """In the last column: whether rows go on above the first line drawn, or below the last."""
+        top, height = self.scroll_offset.y, self.size.height
+        if y == 0 and top > 0:
+            return "^"
+        return "v" if y == height - 1 and top + height < len(self.rows) else " "
+
+
+class Picker(Lines):
+    """Lines with a cursor that stands on rows with a key. Jumps half a page at the edges.
+
+    The list scrolls only with its cursor: a key never acts on a row that is out of sight.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "step(-1)", show=False),
+        Binding("down", "step(1)", show=False),
+        Binding("pageup", "page(-1)", show=False),
+        Binding("pagedown", "page(1)", show=False),
+        Binding("home", "jump(0)", show=False),
+        Binding("end", "jump(-1)", show=False),
+    ]
+
+    class Moved(Message):
+        """The cursor stands on another key, or on none."""
+
+    def __init__(
+        self, build: Callable[[int], Iterable[Row]], *, key: str = "", id: str | None = None
+    ) -> None:
+        super().__init__(build, id=id)
+        self.key = key
+        self._stops: tuple[int, ...] = ()
+        self._stop = 0
+
+    def redraw(self) -> None:
+        """Make the rows anew; the cursor stays on its key, or else near where it was."""
+        super().redraw()
+        before = self._stops[self._stop] if self._stops else -1
+        self._stops = tuple(i for i, r in enumerate(self.rows) if r.key)
+        keys = [self.rows[i].key for i in self._stops]
+        self._stop = keys.index(self.key) if self.key in keys else min(self._stop, max(len(keys) - 1, 0))
+        self.key = keys[self._stop] if keys else ""
+        for y in {before, self._stops[self._stop] if self._stops else -1} - {-1}:
+            self.refresh_line(y)
+        self._bring_into_view()
+        self.post_message(self.Moved())
+
+    def stand_on(self, key: str) -> None:
+        """Put the cursor on this key where it is drawn."""
+        for stop, index in enumerate(self._stops):
+            if self.rows[index].key == key:
+                self._go(stop)
+
+    def bring_to_top(self) -> None:
+        """Scroll so that the cursor's row is the second drawn, and what belongs to it below is in view."""
+        if self._stops:
+            last = max(len(self.rows) - self.size.height, 0)
+            self.scroll_to(y=min(max(self._stops[self._stop] - 1, 0), last), animate=False)
+
+    def action_step(self, by: int) -> None:
+        self._go(self._stop + by)
+
+    def action_page(self, by: int) -> None:
+        if not self._stops:
+            return
+        edge = self._stops[self._stop] + by * max(self.size.height // 2, 1)
+        self._go(min(range(len(self._stops)), key=lambda stop: abs(self._stops[stop] - edge)))
+
+    def action_jump(self, to: int) -> None:
+        self._go(to % max(len(self._stops), 1))
+
+    def on_mouse_scroll_down(self, event: events.MouseScrollDown) -> None:
+        self._turn(event, WHEEL_ROWS)
+
+    def on_mouse_scroll_up(self, event: events.MouseScrollUp) -> None:
+        self._turn(event, -WHEEL_ROWS)
+
+    def _turn(self, event: events.MouseEvent, by: int) -> None:
+        """Move the cursor with the wheel, in place of the rows that Textual would scroll from under it."""
+        event.prevent_default()
+        event.stop()
+        self._go(self._stop + by)
+
+    def on_click(self, event: events.Click) -> None:
+        """Stand on the row that was clicked, where the cursor can."""
+        index = event.y + self.scroll_offset.y
+        if index in self._stops:
+            self._go(self._stops.index(index))
+
+    def focus_on_click(self) -> bool:
+        """A field that is being typed in keeps the keys."""
+        return not isinstance(self.screen.focused, Input)
+
+    def _go(self, stop: int) -> None:
+        stop = min(max(stop, 0), len(self._stops) - 1)
+        if not self._stops or stop == self._stop:
+            return
+        before, self._stop = self._stops[self._stop], stop
+        self.key = self.rows[self._stops[stop]].key
+        self.refresh_line(before)
+        self.refresh_line(self._stops[stop])
+        self._bring_into_view()
+        self.post_message(self.Moved())
+
+    def _bring_into_view(self) -> None:
+        if not self._stops:
+            return
+        at, height, top = self._stops[self._stop], self.size.height, self.scroll_offset.y
+        first, last = self._stop == 0, self._stop == len(self._stops) - 1
+        if last and len(self.rows) > top + height:
+            self.scroll_to(y=len(self.rows) - height if len(self.rows) - at < height else at, animate=False)
+        elif first and top:
+            self.scroll_to(y=max(at - height + 1, 0), animate=False)
+        elif not top <= at < top + height:
+            self.scroll_to(y=max(at - height // 2, 0), animate=False)
+
+    def _room(self) -> int:
+        return super()._room() - GUTTER
+
+    def _segments(self, at: Row) -> Iterable[Segment]:
+        if not at.key or at.key != self.key:
+            return (Segment(" " * GUTTER), *at.segments)
+        return (Segment("> ", BOLD), *(Segment(s.text, (s.style or PLAIN) + CURSOR) for s in at.segments))
+
+
+class Bar(Widget):
+    """A few lines of text that stand still; sent again only where they change."""
+
+    DEFAULT_CSS = "Bar { height: 1; }"
+
+    def __init__(self, *rows: Row, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._rows = rows
+
+    @property
+    def text(self) -> str:
+        return "\n".join("".join(s.text for s in r.segments) for r in self._rows)
+
+    def say(self, *rows: Row) -> None:
+        """Show these rows."""
+        if rows == self._rows:
+            return
+        old, self._rows = self._rows, rows
+        for y in range(self.size.height):
+            if old[y : y + 1] != rows[y : y + 1]:
+                self.refresh(Region(0, y, self.size.width, 1))
+
+    def render_line(self, y: int) -> Strip:
+        segments = self._rows[y].segments if y < len(self._rows) else ()
+        return Strip(drawable(segments, glyphs_of(self))).adjust_cell_length(self.size.width)
+
+
+def glyphs_of(widget: Widget) -> Glyphs:
+    """What the app draws with."""
+    return cast("Glyphs", getattr(widget.app, "glyphs", UNICODE))

@@ -1,0 +1,103 @@
+"""What the season view is drawn with: a glyph for each phase and stage, and a colour for each style name."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from calendar_tui.planning.why.phases import PHASES
+
+# Ranges, earliest to latest, of the two stages whose spread is drawn.
+BRACKETS: Mapping[str, tuple[str, str]] = {"flowering": ("(", ")"), "harvest": ("[", "]")}
+
+# A night on which a cohort's lamps failed.
+OUTAGE = "!"
+
+
+@dataclass(frozen=True, slots=True)
+class Glyphs:
+    """One set of glyphs, each one cell wide.
+
+    phases: the fill of each phase. bar, free: a cell of a bar that is full, and of one that is free. curve: a level line low, in the middle and high in a row, for a plot.
+    """
+
+    phases: Mapping[str, str]
+    curve: str
+    today: str
+    upright: str
+    tick: str
+    pointer: str
+    ellipsis: str
+    up: str
+    down: str
+    arrows: Mapping[str, str]
+    bar: str
+    free: str
+
+
+UNICODE = Glyphs(
+    phases=dict(zip(PHASES, "·─═▀░▒▓~", strict=True)),
+    curve="▁─▔",
+    today="▼",
+    upright="│",
+    tick="┤",
+    pointer="▶",
+    ellipsis="…",
+    up="▲",
+    down="▼",
+    arrows={"Up": "↑", "Down": "↓", "Left": "←", "Right": "→"},
+    bar="▓",
+    free="·",
+)
+ASCII = Glyphs(
+    phases=dict(zip(PHASES, ".-=%:+#~", strict=True)),
+    curve="_-^",
+    today="V",
+    upright="|",
+    tick="|",
+    pointer=">",
+    ellipsis="...",
+    up="^",
+    down="v",
+    arrows={},
+    bar="#",
+    free=".",
+)
+
+# Rich style text by style name; the 16 colours of the terminal only, so that its owner's palette holds.
+STYLES: Mapping[str, str] = {
+    "": "",
+    "title": "bold",
+    "notice": "bold yellow",
+    "hours": "",
+    "curve": "bold yellow",
+    "threshold": "cyan",
+    "other": "bright_black",
+    "value": "",
+    "axis": "",
+    "today": "bold red",
+    "nursery": "green",
+    "natural": "bold green",
+    "lamps": "bold yellow",
+    "covers": "bright_blue",
+    "run": "cyan",
+    "induced": "magenta",
+    "flower": "bold magenta",
+    "drying": "",
+    "stage": "",
+    "recorded": "bold",
+    "range": "bold",
+    "label": "",
+    "pointed": "bold reverse",
+    "cursor": "reverse",
+    "at": "bold",
+    "detail": "",
+    "clash": "bold red",
+    "legend": "bright_black",
+    "key": "bold",
+    "footer": "",
+}
+
+
+def glyph_set(ascii_only: bool) -> Glyphs:
+    return ASCII if ascii_only else UNICODE

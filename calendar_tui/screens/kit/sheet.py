@@ -1,0 +1,96 @@
+"""A screenful of rows of runs, drawn so that a small change costs few bytes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import lru_cache
+
+from rich.segment import Segment
+from rich.style import Style
+from textual.app import ComposeResult
+from textual.geometry import Region
+from textual.strip import Strip
+from textual.widget import Widget
+
+from calendar_tui.screens.kit.canvas import Row, changed_up_to, crop
+from calendar_tui.screens.kit.glyphs import STYLES
+
+# Textual sends a changed line again from its widget's left edge on. The upper part of a sheet, where single cells
+# move, is therefore laid in upright tiles; the lower part, where whole lines change, is one.
+TILES = 6
+
+
+@lru_cache(maxsize=256)
+def style_of(names: str) -> Style:
+    """The style for style names with blanks between."""
+    return Style.parse(" ".join(STYLES[name] for name in names.split()))
+
+
+class Sheet(Widget):
+    """Rows of runs that fill the widget."""
+
+    DEFAULT_CSS = "Sheet { layout: vertical; } #upper { layout: horizontal; }"
+
+    def __init__(self, draw: Callable[[int, int], list[Row]], upper: Callable[[int, int], int]) -> None:
+        """draw: makes the rows for a width and a height in cells; upper: how many of those are the upper part."""
+        super().__init__()
+        self._draw, self._upper_rows = draw, upper
+        self._drawn: list[Row] = []
+        self._drawn_for = (0, 0)
+        self._tiles = [Tile(self) for _ in range(TILES + 1)]
+        self._upper = Widget(*self._tiles[:-1], id="upper")
+
+    def compose(self) -> ComposeResult:
+        self._upper.styles.height = self._upper_rows(*self.app.size)
+        yield self._upper
+        yield self._tiles[-1]
+
+    @property
+    def rows(self) -> list[Row]:
+        """The rows for the size there is."""
+        if self._drawn_for != self.size:
+            self._drawn_for = self.size
+            self._drawn = self._made()
+        return self._drawn
+
+    def redraw(self) -> None:
+        """Draw anew, and send what has changed."""
+        before, self._drawn = self.rows, self._made()
+        self._upper.styles.height = self._upper_rows(*self.size)
+        for tile in self._tiles:
+            tile.send(before, self._drawn)
+
+    def on_resize(self) -> None:
+        self._upper.styles.height = self._upper_rows(*self.size)
+
+    def _made(self) -> list[Row]:
+        return self._draw(self.size.width, self.size.height) if self.size.area else []
+
+
+class Tile(Widget):
+    """A part of a sheet."""
+
+    DEFAULT_CSS = "Tile { width: 1fr; height: 1fr; }"
+
+    def __init__(self, sheet: Sheet) -> None:
+        super().__init__()
+        self._sheet = sheet
+
+    def send(self, old: list[Row], new: list[Row]) -> None:
+        """Send again what differs in this part."""
+        for y, (before, now) in enumerate(zip(self._part(old), self._part(new), strict=True)):
+            if cells := changed_up_to(before, now):
+                self.refresh(Region(0, y, cells, 1))
+
+    def _part(self, rows: list[Row]) -> list[Row]:
+        """What of a sheet's rows lies in this part."""
+        x, y = self.region.offset - self._sheet.region.offset
+        return [crop(row, x, x + self.size.width) for row in rows[y : y + self.size.height]]
+
+    def render_line(self, y: int) -> Strip:
+        at = y + self.region.y - self._sheet.region.y
+        left = self.region.x - self._sheet.region.x
+        rows = self._sheet.rows
+        part = crop(rows[at], left, left + self.size.width) if at < len(rows) else ()
+        strip = Strip(Segment(text, style_of(names)) for text, names in part)
+        return strip.adjust_cell_length(self.size.width)

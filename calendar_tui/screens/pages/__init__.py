@@ -1,0 +1,1 @@
+"""Views that read like a page."""

@@ -1,0 +1,207 @@
+"""One cohort in full: every date with its range and reason, planned against recorded, clashes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+
+from calendar_tui.planning.evidence.recorded import Evidence
+from calendar_tui.planning.evidence.words import evidence_note
+from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.wording import day_text, delay_text, full_day_text, stage_text
+from calendar_tui.screens.asking.record_view import RecordView
+from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.drawing import (
+    BOLD,
+    DIM,
+    HEADING,
+    WARNING,
+    Lines,
+    Row,
+    evidence_rows,
+    fitted,
+    row,
+    wrapped,
+)
+from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.season.records import STAGES, Cohort
+
+KEYS = "up/down scroll  PgUp/PgDn page  r record a date  d day by day  esc back"
+LABEL_WIDTH, DATE_WIDTH, RANGE_WIDTH, COLUMN_WIDTH = 12, 17, 19, 16
+
+
+def title(cohort: Cohort) -> str:
+    """What the cohort is: variety, start, places, plants, spacing."""
+    where = f"{cohort.nursery}, then {cohort.place}" if cohort.nursery else cohort.place
+    parts = [cohort.variety, f"from {cohort.start}", where]
+    parts += [f"{cohort.plants} plants"] if cohort.plants else []
+    parts += ["{:g} x {:g} m".format(*cohort.spacing_m)] if cohort.spacing_m else []
+    return ", ".join(parts)
+
+
+def cohort_rows(plan: Plan, cohort_id: str, width: int) -> Iterator[Row]:
+    """The whole view, top to bottom."""
+    timeline = plan.timelines[cohort_id]
+    yield row((f"Cohort {cohort_id}", HEADING), f"  {title(timeline.cohort)}")
+    if count := len(plan.clashes_of(cohort_id)):
+        yield row((f"{count} clash{'' if count == 1 else 'es'}: below the dates", WARNING))
+    if timeline.cohort.note:
+        yield from wrapped(timeline.cohort.note, width, "Note: ", "  ")
+    sections = (
+        _dates(timeline, width),
+        _compared(timeline.cohort),
+        _growth(timeline, width),
+        _clashes(plan, cohort_id, width),
+    )
+    for section in sections:
+        yield row()
+        yield from section
+    if found := plan.evidence_of(cohort_id):
+        yield row()
+        yield from _says(found, cohort_id, width)
+    if plan.notes:
+        yield row()
+        yield row(("Temperatures", HEADING))
+        for told in plan.notes:
+            yield from wrapped(told, width, "  ", "  ")
+
+
+def _clashes(plan: Plan, cohort_id: str, width: int) -> Iterator[Row]:
+    clashes = plan.clashes_of(cohort_id)
+    if not clashes:
+        yield row("No clashes.")
+        return
+    yield row((f"Clashes: {len(clashes)}", WARNING))
+    for clash in clashes:
+        yield from wrapped(clash.text, width, "! ", "  ")
+
+
+def _says(found: Iterable[Evidence], cohort_id: str, width: int) -> Iterator[Row]:
+    """What its records say about the variety, or those of other cohorts about it."""
+    yield row(("What the records say", HEADING))
+    for evidence in found:
+        yield from evidence_rows(evidence_note(evidence, cohort_id), width)
+
+
+def _dates(timeline: Timeline, width: int) -> Iterator[Row]:
+    lead = (
+        fitted("stage", LABEL_WIDTH)
+        + fitted("likely", DATE_WIDTH)
+        + fitted("earliest to latest", RANGE_WIDTH)
+    )
+    yield row((f"{lead}status", HEADING))
+    for stage, found in timeline.stages.items():
+        yield row(
+            (fitted(stage_text(stage), LABEL_WIDTH), BOLD),
+            fitted(full_day_text(found.likely), DATE_WIDTH)
+            + fitted(range_text(found), RANGE_WIDTH)
+            + found.status,
+        )
+        if found.reason:
+            yield from wrapped(found.reason, width, " " * LABEL_WIDTH, style=DIM)
+        if found.dates:
+            days = ", ".join(map(day_text, found.dates))
+            yield from wrapped(days, width, " " * LABEL_WIDTH)
+    if timeline.never:
+        yield from wrapped(timeline.never, width, "! ", "  ", WARNING)
+
+
+def range_text(found: StageDate) -> str:
+    """ "10 Dec to 24 Dec"; "" where the date is one day."""
+    if found.earliest == found.latest:
+        return ""
+    return f"{day_text(found.earliest)} to {day_text(found.latest)}"
+
+
+def _compared(cohort: Cohort) -> Iterator[Row]:
+    """Planned first, planned again, recorded, and how late against the date now intended."""
+    names = ("planned", "planned again", "recorded")
+    lead = fitted("stage", LABEL_WIDTH) + "".join(fitted(n, COLUMN_WIDTH) for n in names)
+    yield row((f"{lead}late or early", HEADING))
+    tables = (cohort.planned, cohort.replanned, cohort.recorded)
+    for stage in STAGES:
+        dates = [table.get(stage) for table in tables]
+        if any(dates):
+            text = "".join(fitted(_day(d), COLUMN_WIDTH) for d in dates)
+            yield row((fitted(stage_text(stage), LABEL_WIDTH), BOLD), text + _delay(cohort, stage))
+
+
+def _day(day: date | None) -> str:
+    return "-" if day is None else full_day_text(day)
+
+
+def _delay(cohort: Cohort, stage: str) -> str:
+    done, meant = cohort.recorded.get(stage), cohort.intended(stage)
+    return "" if done is None or meant is None else delay_text((done - meant).days)
+
+
+def _growth(timeline: Timeline, width: int) -> Iterator[Row]:
+    begin = "transplant" if "transplant" in timeline.stages else "emergence or rooted"
+    days = timeline.growth_d
+    text = (
+        "not known: it has no date for flowering"
+        if days is None
+        else f"{days}, from {begin} to {timeline.growth_end}"
+    )
+    yield from wrapped(text, width, "Days of growth: ", "  ")
+
+
+class CohortView(Screen[bool]):
+    """Reads like a page; gives True where a date was recorded from it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings("view"),
+        Binding("r", "record", "record"),
+        Binding("d", "days", "day by day"),
+    ]
+
+    def __init__(self, cohort_id: str) -> None:
+        super().__init__()
+        self._cohort_id = cohort_id
+        self._body = Lines(self._rows)
+
+    def compose(self) -> ComposeResult:
+        yield self._body
+        yield Keys(KEYS)
+
+    @property
+    def text(self) -> str:
+        """All that the view shows, as plain text."""
+        return self._body.text
+
+    def show_plan(self) -> None:
+        """Draw the cohort as the season has it now."""
+        self._body.redraw()
+
+    def _rows(self, width: int) -> Iterable[Row]:
+        plan = host(self).plan
+        if plan is None or self._cohort_id not in plan.timelines:
+            return wrapped(f"{self._cohort_id} is not in this season any more.", width)
+        return cohort_rows(plan, self._cohort_id, width)
+
+    def action_record(self) -> None:
+        plan = host(self).plan
+        if plan is not None and self._cohort_id in plan.timelines:
+            self.app.push_screen(RecordView(self._cohort_id), self._after_record)
+
+    def action_days(self) -> None:
+        plan = host(self).plan
+        if plan is not None and self._cohort_id in plan.timelines:
+            from calendar_tui.screens.pages.why_view import WhyView
+
+            self.app.push_screen(WhyView(self._cohort_id))
+
+    def _after_record(self, saved: bool | None) -> None:
+        if saved:
+            self.dismiss(True)
+
+    def action_back(self) -> None:
+        self.dismiss(False)

@@ -1,0 +1,68 @@
+"""A season file with problems, opened read-only: what is wrong, where, and what would be right."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+
+from calendar_tui.screens.kit.drawing import BOLD, WARNING, Lines, Row, row, wrapped
+from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.season.readers import plain
+
+KEYS = "up/down scroll  R read the file again  q quit"
+
+
+def problem_rows(problems: Sequence[object], width: int) -> Iterator[Row]:
+    """A sentence, then every problem, wrapped."""
+    count = f"{len(problems)} problem{'' if len(problems) == 1 else 's'}"
+    yield row((f"This season has {count}", WARNING))
+    yield from wrapped(
+        "It is opened read-only and nothing is written to it. Put right what is named below in a text editor: the "
+        "list follows by itself, and the season opens once nothing is wrong. R reads the file at once.",
+        width,
+    )
+    for problem in problems:
+        yield row()
+        place, mark, message = plain(str(problem)).partition(": ")
+        yield from wrapped(place + mark.rstrip(), width, style=BOLD)
+        yield from wrapped(message, width, "  ")
+
+
+class ProblemsView(Screen[None]):
+    """The problems of the file that the app holds."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("R,r", "reload", "read again"),
+        Binding("q", "quit", "quit"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._body = Lines(self._rows)
+
+    def compose(self) -> ComposeResult:
+        yield self._body
+        yield Keys(KEYS)
+
+    @property
+    def text(self) -> str:
+        """All that the view shows, as plain text."""
+        return self._body.text
+
+    def show_plan(self) -> None:
+        """Draw the problems as they are now."""
+        self._body.redraw()
+
+    def _rows(self, width: int) -> Iterable[Row]:
+        return problem_rows(host(self).opened.problems, width)
+
+    def action_reload(self) -> None:
+        host(self).reload()
+
+    def action_quit(self) -> None:
+        self.app.exit()

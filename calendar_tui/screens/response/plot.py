@@ -1,0 +1,185 @@
+"""The response of the date as rows of runs: every planting an upright on the axis of dates, and its days of growth below."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from calendar_tui.planning.response.outcomes import Curve, Outcome
+from calendar_tui.planning.why.phases import LETTERS, PHASES
+from calendar_tui.planning.wording import MONTHS
+from calendar_tui.screens.kit.canvas import Canvas, Row, joined, text_of
+from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
+from calendar_tui.screens.kit.window import Window
+from calendar_tui.screens.season.chart import draw_dates
+
+LABEL = 10
+WIDEST, NARROWEST = 200, 40
+# Rows below the uprights: the dates of planting, and the cohorts that are planted.
+FOOT_ROWS = 2
+_PAPER_ROWS = 18
+_GROWTH_SHARE, _GROWTH_MOST = 4, 8
+_DAY = timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True)
+class _Dates:
+    """Dates from `low`, at the foot, in `rows` rows of `step` days."""
+
+    low: date
+    step: float
+    rows: int
+
+    def between(self, row: int) -> tuple[date, date]:
+        """The first day of a row, 0 on top, and that of the row above it."""
+        up = self.rows - 1 - row
+        return self.low + timedelta(days=int(up * self.step)), self.low + timedelta(
+            days=int((up + 1) * self.step)
+        )
+
+
+def plot_rows(
+    curve: Curve,
+    width: int,
+    height: int,
+    glyphs: Glyphs,
+    cursor: date | None = None,
+    planted: Mapping[str, date] | None = None,
+) -> list[Row]:
+    """Exactly `height` rows of `width` cells: uprights, growth, dates, and the cohorts planted on a date, by name."""
+    window = window_of(curve, width)
+    growth = min(max((height - FOOT_ROWS) // _GROWTH_SHARE, 2), _GROWTH_MOST)
+    rows = height - FOOT_ROWS - growth
+    canvas = Canvas(window.width, height)
+    dates, most = _dates_of(curve.outcomes, rows), _most_grown(curve.outcomes)
+    for x in range(window.width):
+        found = curve.outcomes[(window.day(x) - window.first).days]
+        _draw_upright(canvas, x, found, dates, glyphs)
+        _draw_growth(canvas, x, found, (rows, growth), most, glyphs)
+    draw_dates(canvas, rows + growth, window)
+    _mark_cohorts(canvas, height - 1, window, planted or {}, glyphs)
+    if cursor is not None:
+        canvas.restyle(window.column(cursor), rows + growth, "cursor")
+    labels = [
+        *_date_labels(dates, glyphs),
+        *_growth_labels(growth, most, glyphs),
+        "planted".ljust(LABEL),
+        " " * LABEL,
+    ]
+    return [joined(((label, "hours"), *row)) for label, row in zip(labels, canvas.rows(), strict=True)]
+
+
+def plot_lines(curve: Curve, width: int, ascii_only: bool) -> Iterator[str]:
+    """The plot and its legend, in lines of at most `width` characters."""
+    width, glyphs = min(max(width, NARROWEST), WIDEST), glyph_set(ascii_only)
+    rows = plot_rows(curve, width, _PAPER_ROWS, glyphs)[:-1]
+    return (text_of(row).rstrip() for row in (*rows, legend_row(glyphs)))
+
+
+def window_of(curve: Curve, width: int) -> Window:
+    """The planting dates over the columns beside the labels."""
+    return Window(curve.outcomes[0].planted, len(curve.outcomes), width - LABEL)
+
+
+def legend_row(glyphs: Glyphs) -> Row:
+    """What an upright's fills mean, from its foot."""
+    names = {"nursery": "nursery", "natural": "growing", "lamps": "lamps", "run": "short days"}
+    shown = [f"{glyphs.phases[key] * 2} {name}" for key, name in names.items()]
+    letters = [f"{LETTERS[stage]} {stage}" for stage in ("flowering", "harvest")]
+    return ((" ".join(("up:", "  ".join((*shown, *letters)))), "legend"),)
+
+
+def phase_between(found: Outcome, first: date, end: date) -> str:
+    """The last phase, or the stage flowering or harvest, that a planting is in from `first` to before `end`; "" for none."""
+    for name, begin, done in _phases(found):
+        if begin is not None and begin < end and (done is None or done > first):
+            return name
+    return ""
+
+
+def _phases(found: Outcome) -> Iterator[tuple[str, date | None, date | None]]:
+    """The phases of a planting, last first: name, first day and the day after the last, None where it goes on."""
+    trigger, induced, flowering, harvest = (
+        None if dates is None else dates.likely
+        for dates in (found.trigger, found.induced, found.flowering, found.harvest)
+    )
+    off = found.lights_off
+    if harvest is not None:
+        yield "harvest", harvest, harvest + _DAY
+    if flowering is not None:
+        yield "flowering", flowering, flowering + _DAY
+        yield "flower", flowering, harvest
+    yield "induced", induced, flowering
+    yield "run", trigger, induced
+    begun = found.transplant or found.begun
+    end = trigger or flowering
+    if off is not None:
+        yield "natural", max(off, begun), end
+        yield "lamps", begun, off if end is None else min(off, end)
+    else:
+        yield "natural", begun, end
+    yield "nursery", found.begun, begun
+
+
+def _draw_upright(canvas: Canvas, x: int, found: Outcome, dates: _Dates, glyphs: Glyphs) -> None:
+    for y in range(dates.rows):
+        name = phase_between(found, *dates.between(y))
+        if name in PHASES:
+            canvas.put(x, y, glyphs.phases[name], name)
+        elif name:
+            canvas.put(x, y, LETTERS[name], "stage")
+
+
+def _draw_growth(
+    canvas: Canvas, x: int, found: Outcome, place: tuple[int, int], most: int, glyphs: Glyphs
+) -> None:
+    """The days of growth as a level line in the rows of `place`, the first and how many."""
+    if found.growth_d is None:
+        return
+    top, rows = place
+    steps = rows * len(glyphs.curve)
+    up, part = divmod(min(found.growth_d * steps // most, steps - 1), len(glyphs.curve))
+    canvas.put(x, top + rows - 1 - up, glyphs.curve[part], "curve")
+
+
+def _dates_of(outcomes: Sequence[Outcome], rows: int) -> _Dates:
+    """From the first start to the last harvest, or the last planting where none is harvested."""
+    low = min(o.begun for o in outcomes)
+    high = max(o.harvest.likely if o.harvest else o.planted for o in outcomes) + _DAY
+    return _Dates(low, max((high - low).days / rows, 1.0), rows)
+
+
+def _most_grown(outcomes: Sequence[Outcome]) -> int:
+    return max((o.growth_d for o in outcomes if o.growth_d), default=1) + 1
+
+
+def _date_labels(dates: _Dates, glyphs: Glyphs) -> list[str]:
+    """The month that a row begins in, where it is another than that of the row below."""
+    out, before = [], ""
+    for y in reversed(range(dates.rows)):
+        day, _ = dates.between(y)
+        text = f"{MONTHS[day.month - 1]} {day.year}"
+        out.append((text if text != before else "").rjust(LABEL - 1) + glyphs.tick)
+        before = text
+    return out[::-1]
+
+
+def _growth_labels(rows: int, most: int, glyphs: Glyphs) -> list[str]:
+    figures = {1: "growth", 0: f"{most - 1} d", rows - 1: "0 d"}
+    return [figures.get(y, "").rjust(LABEL - 1) + glyphs.upright for y in range(rows)]
+
+
+def _mark_cohorts(
+    canvas: Canvas, y: int, window: Window, planted: Mapping[str, date], glyphs: Glyphs
+) -> None:
+    """A mark under each planting date of the season's cohorts, and the name where there is room."""
+    free = 0
+    for name, day in sorted(planted.items(), key=lambda pair: pair[1]):
+        if not window.first <= day <= window.last:
+            continue
+        x = window.column(day)
+        canvas.put(x, y, glyphs.up, "stage")
+        if x + 1 >= free and x + 1 + len(name) <= canvas.width:
+            canvas.put(x + 1, y, name, "label")
+            free = x + 2 + len(name)

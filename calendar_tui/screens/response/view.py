@@ -1,0 +1,346 @@
+"""The response of the date: what planting on each date of a year comes to, as a plot with a cursor that reads it out."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+from typing import Any, ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.response.outcomes import (
+    Curve,
+    Outcome,
+    Planting,
+    placed,
+    planting_text,
+    response,
+    usual_nursery,
+)
+from calendar_tui.planning.wording import day_text, full_day_text
+from calendar_tui.screens.kit.actions import bindings, pairs_with_room
+from calendar_tui.screens.kit.canvas import Row, fitted
+from calendar_tui.screens.kit.glyphs import Glyphs
+from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.kit.sheet import Sheet
+from calendar_tui.screens.response.plot import legend_row, plot_rows
+from calendar_tui.season.readers import plain
+from calendar_tui.season.records import Season
+
+TITLE, WAITING = "Planting dates", "Working out..."
+KEYS = (("left/right", "day"), ("PgUp/PgDn", "4 weeks"), ("v", "variety"), ("p", "place"))
+MORE_KEYS = (("n", "nursery"), ("s", "seed, cuttings"), ("o", "lamps"), ("esc", "back"))
+NOTHING = "A response needs a variety and a place: add a [[variety]] and a [[place]] to the season's file."
+SMALLEST = (60, 16)
+YEAR_D, PAGE_D = 365, 28
+# Days after planting at which the lamps are tried off; None: natural days.
+OFF_D: tuple[int | None, ...] = (None, 14, 28, 42, 56)
+# Rows that stand beside the plot: title, legend, what is read out, and the keys.
+_READ_ROWS = 4
+_BESIDE = 2 + _READ_ROWS + 1
+
+
+def first_planting(plan: Plan, cohort_id: str) -> Planting | None:
+    """As the cohort is planted, with lamps for as long; without one the season's first variety in its first place."""
+    season, timeline = plan.season, plan.timelines.get(cohort_id)
+    if timeline is not None:
+        cohort, off = timeline.cohort, timeline.likely("lights_off")
+        return Planting(
+            variety=cohort.variety,
+            place=cohort.place,
+            part=cohort.part,
+            start=cohort.start,
+            nursery=cohort.nursery,
+            lights_off=None if off is None else max((off - first_cursor(plan, cohort_id)).days, 1),
+        )
+    if not season.varieties or not season.places:
+        return None
+    name = next((p.id for p in season.places.values() if p.kind != "nursery"), next(iter(season.places)))
+    place, part = placed(season, name)
+    variety = next(iter(season.varieties))
+    nursery = usual_nursery(season, variety, "seed", place)
+    return Planting(variety=variety, place=place, part=part, nursery=nursery)
+
+
+def first_curve(plan: Plan, cohort_id: str) -> Curve | None:
+    """The curve the view opens on, or None where there is nothing to plant. Not for the event loop: it may take 0.3 s."""
+    planting = first_planting(plan, cohort_id)
+    return None if planting is None else curve_of(plan.season, planting)
+
+
+def first_cursor(plan: Plan, cohort_id: str) -> date:
+    """The date on which the cohort is planted; without one the season's first day."""
+    timeline = plan.timelines.get(cohort_id)
+    found = None if timeline is None else planting_dates(plan, timeline.variety.id)[cohort_id]
+    return found or plan.season.first_day
+
+
+def curve_of(season: Season, planting: Planting) -> Curve:
+    """A year of planting dates from the season's first day."""
+    return response(season, planting, season.first_day, season.first_day + timedelta(days=YEAR_D))
+
+
+def planting_dates(plan: Plan, variety: str) -> dict[str, date]:
+    """When the season's cohorts of a variety are planted, by cohort."""
+    return {
+        t.cohort.id: t.likely("transplant") or t.stages[t.cohort.first_stage].likely
+        for t in plan.timelines.values()
+        if t.variety.id == variety
+    }
+
+
+def read_out(found: Outcome, plan: Plan, variety: str, width: int) -> list[str]:
+    """What planting on one date comes to, in four lines: growth, dates, why, and which cohorts are planted on it."""
+    begun = "" if found.begun == found.planted else f"  begun {day_text(found.begun)}"
+    off = f"  lamps off {day_text(found.lights_off)}" if found.lights_off else ""
+    grows = "" if found.growth_d is None else f"  {found.growth_d} d of growth"
+    there = [n for n, day in planting_dates(plan, variety).items() if day == found.planted]
+    stages = (("flowering", found.flowering), ("harvest", found.harvest))
+    dates = [
+        f"{name} {day_text(r.likely)} {r.likely.year} ({day_text(r.earliest)}-{day_text(r.latest)})"
+        for name, r in stages
+        if r is not None
+    ]
+    why = f"trigger {day_text(found.trigger.likely)}: {found.reason}" if found.trigger else found.reason
+    lines = textwrap.wrap(found.never or why, width)[: 1 if there else 2]
+    return [
+        f"Planted {full_day_text(found.planted)}{begun}{off}{grows}",
+        "  ".join(dates),
+        *lines,
+        *[""] * (2 - len(lines) - bool(there)),
+        *_planned_texts(plan, there),
+    ]
+
+
+def _planned_texts(plan: Plan, cohorts: Sequence[str]) -> list[str]:
+    """What the season's calendar, with all who share the light, says of cohorts planted on the date; nothing for none."""
+    told = ((n, plan.timelines[n].likely("flowering")) for n in cohorts)
+    said = (f"{n} flowers {day_text(day) if day else 'not at all'}" for n, day in told)
+    return [f"planted then in the season: {', '.join(said)}"] if cohorts else []
+
+
+class ResponseView(Screen[None]):
+    """One variety in one place at a time."""
+
+    HELP_FIRST = "response"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings("view"),
+        *(
+            Binding(keys, action, show=False)
+            for keys, action in (
+                ("left", "day(-1)"),
+                ("right", "day(1)"),
+                ("pageup", f"day(-{PAGE_D})"),
+                ("pagedown", f"day({PAGE_D})"),
+                ("home", f"day(-{YEAR_D})"),
+                ("end", f"day({YEAR_D})"),
+                ("v", "next('variety')"),
+                ("p", "next('place')"),
+                ("n", "next('nursery')"),
+                ("s", "next('start')"),
+                ("o", "next('lights_off')"),
+                ("enter", "take_date"),
+            )
+        ),
+    ]
+
+    def __init__(self, curve: Curve | None, cursor: date) -> None:
+        """curve: what is shown first; cursor: the planting date read out first, held within the curve."""
+        super().__init__()
+        self._curve, self._cursor = curve, cursor
+        self._asked = None if curve is None else curve.planting
+        # The cursor changes one line of the plot: tiles would cost more than they save, but for the title.
+        self._sheet = Sheet(self._rows, lambda width, height: 1)
+
+    def compose(self) -> ComposeResult:
+        yield self._sheet
+
+    @property
+    def text(self) -> str:
+        """What is drawn, line by line, without styles."""
+        return "\n".join("".join(text for text, _ in row) for row in self._sheet.rows)
+
+    @property
+    def outcome(self) -> Outcome | None:
+        """What is read out."""
+        if self._curve is None:
+            return None
+        outcomes = self._curve.outcomes
+        n = (self._cursor - outcomes[0].planted).days
+        return outcomes[min(max(n, 0), len(outcomes) - 1)]
+
+    # --- what is drawn
+
+    def _rows(self, width: int, height: int) -> list[Row]:
+        glyphs = host(self).glyphs
+        plan, curve, found = host(self).plan, self._curve, self.outcome
+        if plan is None or curve is None or found is None:
+            return _page(textwrap.wrap(NOTHING, width), width, height, glyphs)
+        if _too_small(width, height):
+            least = f"Planting dates need at least {SMALLEST[0]}x{SMALLEST[1]} cells; press Esc to go back."
+            return _page(textwrap.wrap(least, width), width, height, glyphs)
+        variety = curve.planting.variety
+        marks = planting_dates(plan, variety)
+        rows = [
+            _title(plan, self._asked or curve.planting, self._asked != curve.planting),
+            *plot_rows(curve, width, height - _BESIDE, glyphs, found.planted, marks),
+            legend_row(glyphs),
+        ]
+        for n, line in enumerate(read_out(found, plan, variety, width)):
+            rows.append(((plain(line), "at" if n == 0 else "clash" if n > 1 and found.never else "detail"),))
+        rows.append(_keys(width))
+        return [fitted(row, width, glyphs.ellipsis) for row in rows]
+
+    # --- moving
+
+    def action_day(self, by: int) -> None:
+        found = self.outcome
+        if found is None or self._curve is None:
+            return
+        first, last = (self._curve.outcomes[n].planted for n in (0, -1))
+        self._cursor = min(max(found.planted + timedelta(days=by), first), last)
+        self._sheet.redraw()
+
+    def action_next(self, what: str) -> None:
+        """The next variety, place, nursery, start, or days under lamps."""
+        plan = host(self).plan
+        if plan is None or self._asked is None:
+            return
+        following = _fitting(plan.season, _NEXT[what](plan.season, self._asked))
+        if following == self._asked:
+            self.notify(_NO_OTHER[what].format(place=following.place), markup=False)
+            return
+        self._asked = following
+        self._work_out(plan, self._asked)
+        self._sheet.redraw()
+
+    def action_take_date(self) -> None:
+        """Say that nothing is planned from here."""
+        self.notify(
+            "Nothing is planned here: s in the season view staggers cohorts, r and Ctrl+T plan a date again."
+        )
+
+    def show_plan(self) -> None:
+        """Work the curve out anew: the season may have changed."""
+        plan = host(self).plan
+        if plan is None:
+            return
+        if self._asked is None or not _stands(plan.season, self._asked):
+            self._asked = first_planting(plan, "")
+        if self._asked is None:
+            self._take(plan, None)
+        else:
+            self._work_out(plan, self._asked)
+
+    @work(thread=True, exclusive=True)
+    def _work_out(self, plan: Plan, planting: Planting) -> None:
+        curve = curve_of(plan.season, planting)
+        self.app.call_from_thread(self._take, plan, curve)
+
+    def _take(self, plan: Plan, curve: Curve | None) -> None:
+        """Show a curve, unless another has been asked for meanwhile."""
+        if plan is host(self).plan and self._asked == (curve and curve.planting):
+            self._curve = curve
+            self._sheet.redraw()
+
+    def action_back(self) -> None:
+        self.dismiss()
+
+
+def _too_small(width: int, height: int) -> bool:
+    return width < SMALLEST[0] or height < SMALLEST[1]
+
+
+def _page(lines: Sequence[str], width: int, height: int, glyphs: Glyphs) -> list[Row]:
+    rows: list[Row] = [((line, ""),) for line in lines]
+    rows += [()] * (height - len(rows))
+    return [fitted(row, width, glyphs.ellipsis) for row in rows[:height]]
+
+
+def _title(plan: Plan, asked: Planting, waits: bool) -> Row:
+    said = plain(planting_text(asked, plan.season.varieties[asked.variety]))
+    return ((WAITING, "notice") if waits else (TITLE, "title"), (f"  {said}", ""))
+
+
+def _keys(width: int) -> Row:
+    pairs = [*KEYS, *MORE_KEYS]
+    if pairs_with_room(pairs, width) != pairs:
+        pairs = [("arrows", "day"), *KEYS[2:], *MORE_KEYS]
+    shown = pairs_with_room(pairs, width)
+    return tuple(run for key, word in shown for run in ((key, "key"), (f" {word}  ", "footer")))
+
+
+# --- what comes next
+
+
+def _after(known: Sequence[Any], now: object) -> Any:
+    """The one after; the first after the last, and where it is none of them."""
+    return known[(known.index(now) + 1) % len(known)] if now in known else known[0]
+
+
+def _next_variety(season: Season, asked: Planting) -> Planting:
+    return replace(asked, variety=_after(list(season.varieties), asked.variety), nursery_d=None)
+
+
+def _next_place(season: Season, asked: Planting) -> Planting:
+    lights = [(p.id, part) for p in season.places.values() for part in p.screened or ("",)]
+    place, part = _after(lights, (asked.place, asked.part))
+    return replace(asked, place=place, part=part)
+
+
+def _next_nursery(season: Season, asked: Planting) -> Planting:
+    nurseries = [p.id for p in season.places.values() if p.kind == "nursery" and p.id != asked.place]
+    return replace(asked, nursery=_after([None, *nurseries], asked.nursery))
+
+
+def _next_start(season: Season, asked: Planting) -> Planting:
+    return replace(asked, start="seed" if asked.start == "cutting" else "cutting")
+
+
+def _next_off(season: Season, asked: Planting) -> Planting:
+    return replace(asked, lights_off=_after(OFF_D, asked.lights_off))
+
+
+_NEXT: Mapping[str, Callable[[Season, Planting], Planting]] = {
+    "variety": _next_variety,
+    "place": _next_place,
+    "nursery": _next_nursery,
+    "start": _next_start,
+    "lights_off": _next_off,
+}
+
+
+# Why a key finds nothing to change to.
+_NO_OTHER = {
+    "variety": "The season has no other variety.",
+    "place": "The season has no other place.",
+    "nursery": "The season has no other place of the kind nursery.",
+    "start": "There is no other start.",
+    "lights_off": "{place} has no lamps: its days are natural ones.",
+}
+
+
+def _fitting(season: Season, asked: Planting) -> Planting:
+    """Without lamps where the place has none, and without a nursery that is the place itself."""
+    lit = season.places[asked.place].lamps is not None
+    nursery = None if asked.nursery == asked.place else asked.nursery
+    return replace(asked, nursery=nursery, lights_off=asked.lights_off if lit else None)
+
+
+def _stands(season: Season, asked: Planting) -> bool:
+    """Whether the season still has all that is asked for."""
+    place = season.places.get(asked.place)
+    nursery = asked.nursery is None or asked.nursery in season.places
+    return (
+        asked.variety in season.varieties and nursery and place is not None and _part(place.screened, asked)
+    )
+
+
+def _part(screened: Sequence[str], asked: Planting) -> bool:
+    return asked.part in (screened or ("",))

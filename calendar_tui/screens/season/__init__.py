@@ -1,0 +1,1 @@
+"""The season view: day lengths and thresholds over the cohorts' rows."""

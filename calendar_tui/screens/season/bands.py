@@ -1,0 +1,85 @@
+"""One cohort as one row on the time axis: a fill for each phase, a letter for each stage, brackets for ranges."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from calendar_tui.planning.lamps.dark_nights import missed_nights
+from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.why.phases import covered_on, letter, phase_on
+from calendar_tui.screens.kit.canvas import Canvas
+from calendar_tui.screens.kit.glyphs import BRACKETS, OUTAGE, Glyphs
+from calendar_tui.screens.kit.window import Window
+
+# Where two stages share a column the first of these is written.
+_FIRST_WRITTEN = (
+    "harvest",
+    "flowering",
+    "lights_off",
+    "trigger",
+    "transplant",
+    "seeding",
+    "sticking",
+    "induced",
+    "dried",
+    "emergence",
+    "rooted",
+    "lights_on",
+    "sampling",
+)
+
+# Drawn with the fill of covers where they lie, in the phase's own colour: what plants feel matters most up to flowering.
+_UNDER_COVERS = ("nursery", "run", "induced")
+
+
+def draw_band(canvas: Canvas, y: int, plan: Plan, timeline: Timeline, window: Window, glyphs: Glyphs) -> None:
+    """Draw one cohort on row y."""
+    for x in range(window.width):
+        day = window.day(x)
+        phase = phase_on(plan, timeline, day)
+        if phase is not None:
+            fill = "covers" if phase in _UNDER_COVERS and covered_on(plan, timeline, day) else phase
+            canvas.put(x, y, glyphs.phases[fill], phase)
+    for name, (opening, closing) in BRACKETS.items():
+        stage = timeline.stages.get(name)
+        if stage is not None and stage.earliest < stage.latest:
+            canvas.put(window.columns(stage.earliest)[0], y, opening, "range")
+            canvas.put(window.columns(stage.latest)[1], y, closing, "range")
+    _mark_outages(canvas, y, plan, timeline, window)
+    taken: set[int] = set()
+    for stage, day in _dates(timeline):
+        _write(canvas, y, stage, window.columns(day), taken)
+    today = window.column(plan.today)
+    if canvas.blank(today, y):
+        canvas.put(today, y, glyphs.upright, "other")
+
+
+def _mark_outages(canvas: Canvas, y: int, plan: Plan, timeline: Timeline, window: Window) -> None:
+    """A mark in the column of each night on which the cohort's lamps failed, at every zoom."""
+    for outage in plan.season.outages:
+        for n in missed_nights(timeline, plan.light, outage):
+            day = plan.light.first + timedelta(days=n)
+            if 0 <= (day - window.first).days < window.days:
+                canvas.put(window.columns(day)[1], y, OUTAGE, "clash")
+
+
+def _write(canvas: Canvas, y: int, stage: StageDate, columns: tuple[int, int], taken: set[int]) -> None:
+    """Write a stage's letter in the first free column of its day; where all are taken it is left out."""
+    at = next((x for x in range(columns[0], columns[1] + 1) if x not in taken), None)
+    if at is not None:
+        taken.add(at)
+        # The weekly samples stay in the phase's colour: one run is cheaper to send than many.
+        style = "flower" if stage.stage == "sampling" else "stage"
+        canvas.put(at, y, letter(stage), "recorded" if stage.status == "recorded" else style)
+
+
+def _dates(timeline: Timeline) -> Iterator[tuple[StageDate, date]]:
+    """Every stage and each of its dates, the most telling first."""
+    for name in _FIRST_WRITTEN:
+        stage = timeline.stages.get(name)
+        for day in () if stage is None else stage.dates or (stage.likely,):
+            assert stage is not None
+            yield stage, day

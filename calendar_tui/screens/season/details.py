@@ -1,0 +1,139 @@
+"""The lines below the chart: the day at the cursor, and the dates, reasons and clashes of one cohort."""
+
+from __future__ import annotations
+
+import textwrap
+from datetime import date
+
+from calendar_tui.planning.laying_out.light import light_over
+from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.why.phases import PHASES, covered_on, phase_on
+from calendar_tui.planning.wording import day_text, full_day_text, hours_against, stage_text
+from calendar_tui.screens.kit.canvas import Row, fitted
+from calendar_tui.screens.kit.glyphs import Glyphs
+from calendar_tui.screens.season.plot import natural_h
+
+# Lines that a cohort's clashes may always take from its stages.
+CLASH_LINES = 2
+_MADE_BY = {
+    "extend": "; lamps to ",
+    "night-break": "; night break: ",
+    "clock": "; lamps by the clock: ",
+    "blackout": "; covers: ",
+}
+
+
+def cursor_row(plan: Plan, timeline: Timeline | None, day: date) -> Row:
+    """The date at the cursor, its natural day, and what the selected cohort feels then."""
+    natural = natural_h(plan.light, day)
+    if natural is None:
+        return (
+            (full_day_text(day), "at"),
+            ("  after the season's last day: no light is worked out", "detail"),
+        )
+    said = f"  natural day {hours_against(natural, *_limits(timeline))}"
+    if timeline is not None:
+        said += _felt(plan, timeline, day, natural)
+    return ((full_day_text(day), "at"), (said, "detail"))
+
+
+def _limits(timeline: Timeline | None) -> tuple[float, ...]:
+    """The day lengths (h) that decide about the selected cohort."""
+    if timeline is None or timeline.variety.response == "day-neutral":
+        return ()
+    return timeline.variety.critical_day, timeline.variety.full_response_day
+
+
+def _felt(plan: Plan, timeline: Timeline, day: date, natural: float) -> str:
+    """The lamps on a cohort and the phase it is in; nothing of lamps where it does not stand."""
+    name, phase = timeline.cohort.id, phase_on(plan, timeline, day)
+    if phase in (None, "drying"):
+        start = timeline.likely(timeline.cohort.first_stage)
+        before = start is None or day < start
+        state = (
+            "drying" if phase else f"before {stage_text(timeline.cohort.first_stage)}" if before else "ended"
+        )
+        return f"  {name}: {state}"
+    felt = timeline.felt_h[plan.light.index(day)]
+    lamps = (
+        _lamps_text(plan, timeline, day) + hours_against(felt, *_limits(timeline)) if felt != natural else ""
+    )
+    state = PHASES[str(phase)]
+    planted = timeline.stages.get("transplant")
+    if (
+        phase in ("lamps", "natural")
+        and planted is not None
+        and planted.status != "recorded"
+        and day <= plan.today
+    ):
+        state = state.replace("growing", "planned")
+    if phase != "covers" and covered_on(plan, timeline, day):
+        state += ", under covers"
+    return f"{lamps}  {name}: {state}"
+
+
+def _lamps_text(plan: Plan, timeline: Timeline, day: date) -> str:
+    """What makes the felt day of this date other than the natural one."""
+    own = plan.light.places[light_over(timeline.cohort, timeline.stages, day)]
+    programme = own.programme_on(day)
+    if programme is None or not (own.covered(day) or own.lit[plan.light.index(day)]):
+        return "; lamps before sunrise: "
+    return _MADE_BY[programme.method]
+
+
+def detail_rows(
+    plan: Plan, timeline: Timeline, cursor: date, width: int, height: int, glyphs: Glyphs
+) -> list[Row]:
+    """The cohort's stages around the cursor and its clashes, in at most `height` rows of `width` cells."""
+    clashes = _clash_lines(plan, timeline, width)
+    stages = list(timeline.stages.values())
+    room = max(height - len(clashes), min(height - CLASH_LINES, len(stages)), 0)
+    ahead = next((i for i, s in enumerate(stages) if _until(s) >= cursor), len(stages))
+    top = max(min(ahead - room // 2, len(stages) - room), 0)
+    shown = list(enumerate(stages))[top : top + room]
+    rows = [_stage_row(stage, i == ahead, glyphs) for i, stage in shown]
+    rows += [((line, "clash"),) for line in _cut(clashes, height - len(rows), glyphs)]
+    return [fitted(row, width, glyphs.ellipsis) for row in rows]
+
+
+def _until(stage: StageDate) -> date:
+    """The last date of a stage."""
+    return stage.dates[-1] if stage.dates else stage.likely
+
+
+def _stage_row(stage: StageDate, ahead: bool, glyphs: Glyphs) -> Row:
+    spread = ""
+    if stage.earliest < stage.latest:
+        spread = f"({day_text(stage.earliest)}-{day_text(stage.latest)})"
+    mark = ">" if ahead else " "
+    reason = f": {stage.reason}" if stage.reason else ""
+    figures = f"{mark} {stage_text(stage.stage):10} {day_text(stage.likely):>6} {spread:15} {stage.status}"
+    return ((figures, "at" if ahead else "detail"), (reason, "detail"))
+
+
+def _clash_lines(plan: Plan, timeline: Timeline, width: int) -> list[str]:
+    lines: list[str] = []
+    for clash in plan.clashes_of(timeline.cohort.id):
+        text = clash.text[:1].upper() + clash.text[1:]
+        lines += textwrap.wrap(text, width, initial_indent="! ", subsequent_indent="  ")
+    return lines
+
+
+def _cut(lines: list[str], room: int, glyphs: Glyphs) -> list[str]:
+    """The lines there is room for; where some are left out the last says so."""
+    if len(lines) <= room or room <= 0:
+        return lines[: max(room, 0)]
+    more = f" {glyphs.ellipsis} Enter: all"
+    return [*lines[: room - 1], lines[room - 1][: -len(more)] + more]
+
+
+def empty_rows(path_name: str, width: int) -> list[Row]:
+    """What a season without cohorts says."""
+    text = (
+        f"This season has no cohorts yet. To add one, write into {path_name}: [[cohort]], then a line each for "
+        f'id = "A1", variety and place (the id of one in the file), start = "seed" or "cutting", and '
+        f"planned = {{ seeding = a date such as 2026-10-05 }}. Then open it again."
+    )
+    return [((line, "detail"),) for line in textwrap.wrap(text, width)]

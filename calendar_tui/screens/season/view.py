@@ -1,0 +1,346 @@
+"""The season view: the whole season on one time axis, a cursor in time, and a selected cohort."""
+
+from __future__ import annotations
+
+import textwrap
+from datetime import date, timedelta
+from typing import TYPE_CHECKING, Any, cast
+
+from textual import events, work
+from textual.app import ComposeResult
+from textual.screen import Screen
+
+from calendar_tui.planning.plan import Plan
+from calendar_tui.screens.kit.actions import EDITS, bindings, footer, in_group
+from calendar_tui.screens.kit.canvas import Row, fitted, joined
+from calendar_tui.screens.kit.sheet import Sheet
+from calendar_tui.screens.kit.window import Window, axis_ends, zooms
+from calendar_tui.screens.season.chart import SMALLEST, Layout, Look, lay, season_rows
+from calendar_tui.season.readers import plain
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.lamps.runs import LampSheet
+    from calendar_tui.planning.needs.sums import Quantities
+    from calendar_tui.planning.response.outcomes import Curve
+    from calendar_tui.screens.app import CalendarApp
+
+# Seconds in which a screen that comes to the fore is laid out and styled anew.
+REPAINT_S = 0.02
+
+
+class SeasonView(Screen[None]):
+    """Every cohort of the season from its start to the dried crop, under the site's day length."""
+
+    UNDOES = True
+    BINDINGS = bindings("season", "past")
+
+    def __init__(self, plan: Plan, cursor: date) -> None:
+        super().__init__()
+        self._plan = plan
+        self._begin, self._end = axis_ends(plan)
+        self._cursor = self._held(cursor)
+        self._first = self._begin
+        self._zoom = 0
+        self._selected = 0
+        self._top = 0
+        self._sheet = Sheet(self._rows, self._upper)
+
+    @property
+    def calendar(self) -> CalendarApp:
+        return cast("CalendarApp", self.app)
+
+    @property
+    def text(self) -> str:
+        """What is drawn, line by line, without styles."""
+        return "\n".join("".join(text for text, _ in row) for row in self._sheet.rows)
+
+    @property
+    def cursor(self) -> date:
+        """The day the time cursor stands on."""
+        return self._cursor
+
+    @property
+    def cohort_id(self) -> str | None:
+        """The selected cohort, or None in a season without cohorts."""
+        ids = list(self._plan.season.cohorts)
+        return ids[self._selected] if ids else None
+
+    def compose(self) -> ComposeResult:
+        yield self._sheet
+
+    def show_plan(self) -> None:
+        """Draw the app's plan; the selected cohort stays selected where it is still there."""
+        plan = self.calendar.plan
+        if plan is None:
+            return
+        kept = self.cohort_id
+        if self._cursor == self._plan.today:
+            self._cursor = plan.today
+        self._plan = plan
+        self._begin, self._end = axis_ends(plan)
+        ids = list(plan.season.cohorts)
+        self._selected = ids.index(kept) if kept in ids else min(self._selected, max(len(ids) - 1, 0))
+        self._cursor = self._held(self._cursor)
+        self._sheet.redraw()
+
+    # --- what is drawn
+
+    def _rows(self, width: int, height: int) -> list[Row]:
+        glyphs = self.calendar.glyphs
+        if width < SMALLEST[0] or height < SMALLEST[1]:
+            return _too_small(width, height, glyphs.ellipsis)
+        look = self._look(lay(self._plan, width, height - 1), width)
+        names = (self.calendar.notice, plain(self.calendar.path.name))
+        rows = season_rows(self._plan, look, width, height - 1, glyphs, *names)
+        return [*rows, fitted(self._footer(width), width, glyphs.ellipsis)]
+
+    def _upper(self, width: int, height: int) -> int:
+        """The rows of the chart, above the lines on the selected cohort."""
+        if width < SMALLEST[0] or height < SMALLEST[1]:
+            return 0
+        layout = lay(self._plan, width, height - 1)
+        return layout.first_cohort + layout.cohorts + layout.legend
+
+    def _look(self, layout: Layout, width: int) -> Look:
+        """What is on screen in this layout; moves the window and the rows where the cursor has left them."""
+        columns = width - layout.label
+        levels = zooms((self._end - self._begin).days + 1, columns)
+        self._zoom = min(self._zoom, len(levels) - 1)
+        name, days = levels[self._zoom]
+        window = Window(self._first, days, columns).around(self._cursor, self._begin, self._end)
+        self._first = window.first
+        self._top = _top(self._selected, self._top, layout.cohorts, len(self._plan.season.cohorts))
+        return Look(window, name, self._selected, self._top, self._cursor)
+
+    def _footer(self, width: int) -> Row:
+        actions = [a for a in in_group("season", "past", "program") if self._offers(a.name)]
+        runs = (
+            run
+            for keys, word in footer(actions, width, self.calendar.glyphs.arrows)
+            for run in ((keys, "key"), (f" {word}  ", "footer"))
+        )
+        return joined(runs)
+
+    def _offers(self, name: str) -> bool:
+        """Whether the footer names an action: not where it is refused, or where there is nothing for it to do."""
+        app = self.calendar
+        if name == "present":
+            return app.can_return
+        if name == "step" and app.out_of_step is None:
+            return False
+        return not app.refusal or name not in EDITS
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        return self.calendar.can_return if action == "present" else True
+
+    def action_present(self) -> None:
+        self.calendar.present()
+
+    def _now(self) -> tuple[Layout, Look] | None:
+        """The layout and look on screen, or None where the terminal is too small."""
+        width, height = self.size
+        if width < SMALLEST[0] or height < SMALLEST[1]:
+            return None
+        layout = lay(self._plan, width, height - 1)
+        return layout, self._look(layout, width)
+
+    def _held(self, day: date) -> date:
+        return min(max(day, self._begin), self._end)
+
+    # --- moving
+
+    def _stand(self, day: date) -> None:
+        self._cursor = self._held(day)
+        self._sheet.redraw()
+
+    def _select(self, n: int) -> None:
+        self._selected = min(max(n, 0), max(len(self._plan.season.cohorts) - 1, 0))
+        self._sheet.redraw()
+
+    def action_cohort(self, by: int) -> None:
+        self._select(self._selected + by)
+
+    def action_time(self, by: int) -> None:
+        """Move by a column, and by a day at least."""
+        if (now := self._now()) is None:
+            return
+        window = now[1].window
+        if window.width >= window.days:
+            self._stand(self._cursor + timedelta(days=by))
+        else:
+            x = window.column(self._cursor) + by
+            self._stand(window.day(x) if x >= 0 else window.first - timedelta(days=1))
+
+    def action_page(self, by: int) -> None:
+        """Half a window of time; where the whole season is on screen, half a page of cohorts."""
+        if (now := self._now()) is None:
+            return
+        layout, look = now
+        if self._zoom == 0 and layout.cohorts < len(self._plan.season.cohorts):
+            self._select(self._selected + by * max(layout.cohorts // 2, 1))
+            return
+        half = timedelta(days=max(look.window.days // 2, 1))
+        self._first = max(self._first + by * half, self._begin)
+        self._stand(self._cursor + by * half)
+
+    def action_end(self, by: int) -> None:
+        self._stand(self._end if by > 0 else self._begin)
+
+    def action_today(self) -> None:
+        self._stand(self._plan.today)
+
+    def action_zoom(self, by: int) -> None:
+        """Zoom in or out around the cursor."""
+        if (now := self._now()) is None:
+            return
+        window = now[1].window
+        levels = zooms((self._end - self._begin).days + 1, window.width)
+        self._zoom = min(max(self._zoom + by, 0), len(levels) - 1)
+        days = levels[self._zoom][1]
+        first = self._cursor - timedelta(days=days // 2)
+        self._first = max(min(first, self._end - timedelta(days=days - 1)), self._begin)
+        self._sheet.redraw()
+
+    # --- the mouse
+
+    def on_click(self, event: events.Click) -> None:
+        """Select the cohort and stand on the day that were clicked."""
+        if (now := self._now()) is None:
+            return
+        layout, look = now
+        row = event.screen_y - layout.first_cohort
+        if 0 <= row < layout.cohorts:
+            self._selected = self._top + row
+        x = event.screen_x - layout.label
+        on_chart = 0 < event.screen_y < layout.first_cohort + layout.cohorts
+        self._stand(look.window.day(x) if x >= 0 and on_chart else self._cursor)
+
+    def on_mouse_scroll_down(self) -> None:
+        self.action_cohort(1)
+
+    def on_mouse_scroll_up(self) -> None:
+        self.action_cohort(-1)
+
+    # --- other views
+
+    def on_screen_resume(self) -> None:
+        """Send the chart once, at the start and when a view above it is left: Textual would paint it twice or more."""
+        self.app.delay_update(REPAINT_S)
+
+    async def _open(self, view: Screen[Any]) -> None:
+        """Open a view, and send it once it is whole."""
+        if self.is_current:
+            with self.app.batch_update():
+                await self.app.push_screen(view)
+
+    async def action_open_cohort(self) -> None:
+        from calendar_tui.screens.pages.cohort_view import CohortView
+
+        if self.cohort_id is not None:
+            await self._open(CohortView(self.cohort_id))
+
+    async def action_open_week(self) -> None:
+        from calendar_tui.screens.week.view import WeekView
+
+        await self._open(WeekView())
+
+    async def action_open_load(self) -> None:
+        from calendar_tui.screens.load_view import LoadView
+
+        await self._open(LoadView())
+
+    async def action_record(self) -> None:
+        from calendar_tui.screens.asking.record_view import RecordView
+
+        if self.cohort_id is not None:
+            await self._open(RecordView(self.cohort_id))
+
+    async def action_outage(self) -> None:
+        from calendar_tui.screens.asking.outage_view import OutageView
+
+        if self.cohort_id is not None:
+            await self._open(OutageView(self.cohort_id))
+
+    @work(thread=True, exclusive=True)
+    def action_open_lamps(self) -> None:
+        """Work the first sheet out before the view is opened, so that it is not sent empty."""
+        from calendar_tui.screens.lamps_view import first_sheet
+
+        cohort = self.cohort_id or ""
+        sheet = first_sheet(self._plan, cohort)
+        self.app.call_from_thread(self.call_later, self._open_lamps, cohort, sheet)
+
+    async def _open_lamps(self, cohort: str, sheet: LampSheet | None) -> None:
+        from calendar_tui.screens.lamps_view import LampsView
+
+        await self._open(LampsView(cohort, sheet))
+
+    @work(thread=True, exclusive=True)
+    def action_open_quantities(self) -> None:
+        """Work them out before the view is opened, so that it is not sent empty."""
+        from calendar_tui.planning.needs.sums import quantities
+
+        found = quantities(self._plan, self.calendar.opened.data)
+        self.app.call_from_thread(self.call_later, self._open_quantities, found)
+
+    async def _open_quantities(self, found: Quantities) -> None:
+        from calendar_tui.screens.pages.quantities_view import QuantitiesView
+
+        await self._open(QuantitiesView(found, self.cohort_id or ""))
+
+    @work(thread=True, exclusive=True)
+    def action_open_response(self) -> None:
+        """Work the first curve out before the view is opened, so that it is not sent empty."""
+        from calendar_tui.screens.response.view import first_curve
+
+        curve = first_curve(self._plan, self.cohort_id or "")
+        self.app.call_from_thread(self.call_later, self._open_response, curve)
+
+    async def _open_response(self, curve: Curve | None) -> None:
+        from calendar_tui.screens.response.view import ResponseView, first_cursor
+
+        await self._open(ResponseView(curve, first_cursor(self._plan, self.cohort_id or "")))
+
+    async def action_open_stagger(self) -> None:
+        from calendar_tui.screens.staggering.view import DraftsView
+
+        await self._open(DraftsView())
+
+    async def action_open_varieties(self) -> None:
+        from calendar_tui.screens.varieties_view import VarietiesView
+
+        cohort = self._plan.season.cohorts.get(self.cohort_id or "")
+        await self._open(VarietiesView(cohort.variety if cohort else ""))
+
+    async def action_open_chores(self) -> None:
+        from calendar_tui.screens.chores_view import ChoresView
+
+        await self._open(ChoresView())
+
+    async def action_step(self) -> None:
+        from calendar_tui.screens.asking.moves_view import MovesView
+
+        if self.calendar.out_of_step is None:
+            self.notify("The saved tasks agree with the plan.")
+            return
+        await self._open(MovesView.for_refresh(self.calendar.out_of_step))
+
+
+def _top(selected: int, top: int, shown: int, total: int) -> int:
+    """The first cohort on screen: moved by half a page where the selected one has left it."""
+    half = max(shown // 2, 1)
+    while selected < top:
+        top -= half
+    while selected >= top + shown > top:
+        top += half
+    return max(min(top, total - shown), 0)
+
+
+def _too_small(width: int, height: int, ellipsis: str) -> list[Row]:
+    text = (
+        f"The season view needs at least {SMALLEST[0]}x{SMALLEST[1]} cells; this terminal has {width}x{height}. "
+        f"Make it larger, or press q to quit."
+    )
+    rows: list[Row] = [((line, ""),) for line in textwrap.wrap(text, width)]
+    rows += [()] * (height - len(rows))
+    return [fitted(row, width, ellipsis) for row in rows[:height]]

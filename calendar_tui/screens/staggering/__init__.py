@@ -1,0 +1,1 @@
+"""The form and view of staggered planting."""

@@ -1,0 +1,301 @@
+"""Drafts side by side, and one staggering as the command prints it: to keep, to accept, or to leave."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import ClassVar
+
+from rich.style import Style
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+from textual.widgets import Input
+
+from calendar_tui.handing_on.words.stagger_text import added_lines, compared, hard_lines, scheme_lines
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.staggering.drafts import accepted, draft_change, drop_change, laid_out
+from calendar_tui.planning.staggering.scheme import Scheme
+from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.drawing import (
+    BOLD,
+    HEADING,
+    PLAIN,
+    WARNING,
+    Bar,
+    Lines,
+    Picker,
+    Row,
+    row,
+    wrapped,
+)
+from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.kit.keys import Keys
+
+NEW = "+"
+LIST_KEYS = "up/down choose  enter open  x take out  esc back"
+SCHEME_KEYS = "enter what it adds, then save  k keep as a draft  up/down scroll  esc back"
+ADDED_KEYS = "enter or y save  up/down scroll  esc back"
+OVER_KEYS = "o accept over the limits  up/down scroll  esc back"
+
+
+class SaidView(Screen[None]):
+    """A sentence that is too long for the form it belongs to."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("view")]
+
+    def __init__(self, said: str) -> None:
+        super().__init__()
+        self._said = said
+        self._body = Lines(
+            lambda width: [r for part in said.split("; ") for r in wrapped(part, width, "", "  ")]
+        )
+
+    def compose(self) -> ComposeResult:
+        yield self._body
+        yield Keys("up/down scroll  esc back")
+
+    @property
+    def text(self) -> str:
+        """All that the view shows, as plain text."""
+        return self._body.text
+
+    def action_back(self) -> None:
+        self.dismiss()
+
+
+def lines_rows(lines: Iterable[str]) -> Iterator[Row]:
+    """Lines of plain text as rows: the wish and the heads of columns stand out, and what is told as wrong."""
+    told = False
+    for line in lines:
+        told = line.startswith("  ! ") or (told and line.startswith("    "))
+        style = WARNING if told else BOLD if line.startswith("cohort ") else PLAIN
+        yield row((line, style))
+
+
+class AddedView(Screen[bool]):
+    """What accepting a staggering adds; Enter or y saves it. Over a hard limit that has to be confirmed first."""
+
+    HELP_FIRST = "stagger"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings("view"),
+        Binding("enter,y", "save", show=False),
+        Binding("o", "confirm", show=False),
+    ]
+
+    def __init__(self, scheme: Scheme) -> None:
+        super().__init__()
+        self._scheme = scheme
+        self._free = not scheme.hard_texts
+        self._body = Lines(self._rows)
+        self._bar = Keys()
+
+    def compose(self) -> ComposeResult:
+        self._show_keys()
+        yield self._body
+        yield self._bar
+
+    def _show_keys(self) -> None:
+        self._bar.say_keys(ADDED_KEYS if self._free else OVER_KEYS)
+
+    @property
+    def text(self) -> str:
+        """All that the view shows, as plain text."""
+        return f"{self._body.text}\n{self._bar.text}"
+
+    def _rows(self, width: int) -> Iterator[Row]:
+        yield row(("Make this the plan?", HEADING), ("  nothing is saved yet", WARNING))
+        if self._scheme.hard_texts and not self._free:
+            text = "! Over a hard limit (below): change the wish or the draft, or press o to accept it all the same."
+            yield from wrapped(text, width, style=WARNING)
+        yield from lines_rows(added_lines(self._scheme, width))
+        yield from lines_rows(hard_lines(self._scheme, width))
+
+    def action_confirm(self) -> None:
+        """Accept it over its limits; it is still to be saved."""
+        self._free = True
+        self._show_keys()
+        self._body.redraw()
+
+    def action_save(self) -> None:
+        """Make its cohorts and their tasks, as one change."""
+        if self._free:
+            host(self).save(self._scheme.proposal.change)
+            self.dismiss(True)
+        else:
+            self.notify("Over a hard limit: press o to accept it all the same.", severity="error")
+
+    def action_back(self) -> None:
+        self.dismiss(False)
+
+
+class SchemeView(Screen[bool]):
+    """One staggering; gives True once it is saved or kept."""
+
+    HELP_FIRST = "stagger"
+    CSS = "Input { border: none; height: 1; padding: 0 2; } #error { height: 1; }"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings("view"),
+        Binding("enter,y", "save", show=False),
+        Binding("k", "keep", show=False),
+    ]
+
+    def __init__(self, scheme: Scheme, draft: str = "") -> None:
+        """draft: the name under which it is kept already."""
+        super().__init__()
+        self._scheme, self._draft = scheme, draft
+        self._body = Lines(self._rows)
+        self._error = Bar(id="error")
+        self._typed = Input(placeholder="a short name for the draft", id="name")
+
+    def compose(self) -> ComposeResult:
+        yield self._body
+        yield self._error
+        yield self._typed
+        yield Keys(SCHEME_KEYS)
+
+    def on_mount(self) -> None:
+        self._typed.display = False
+        self._body.focus()
+
+    @property
+    def text(self) -> str:
+        """All that the view shows, as plain text."""
+        return f"{self._body.text}\n{self._error.text}"
+
+    def _rows(self, width: int) -> Iterable[Row]:
+        return lines_rows(scheme_lines(self._scheme, width))
+
+    def action_save(self) -> None:
+        """List what is added, and ask."""
+        self.app.push_screen(AddedView(self._scheme), self._after_added)
+
+    def _after_added(self, saved: bool | None) -> None:
+        if saved:
+            self.dismiss(True)
+
+    def action_keep(self) -> None:
+        """Ask for the draft's name."""
+        self._typed.value = self._draft
+        self._typed.display = True
+        self._typed.focus()
+
+    def on_input_submitted(self) -> None:
+        plan = host(self).plan
+        if plan is None:
+            return
+        try:
+            change = draft_change(plan.season, self._typed.value.strip(), self._scheme)
+        except ValueError as wrong:
+            self._error.say(*wrapped(str(wrong), self.size.width - 1, style=WARNING)[:1])
+            return
+        host(self).save(change)
+        self.dismiss(True)
+
+    def action_back(self) -> None:
+        if self._typed.display:
+            self._typed.display = False
+            self._error.say()
+            self._body.focus()
+        else:
+            self.dismiss(False)
+
+
+def _draft_parts(scheme: Scheme | str, wish: str) -> list[str | tuple[str, Style]]:
+    """A draft's wish, behind a mark where it no longer fits or is over a hard limit."""
+    if isinstance(scheme, str):
+        return [("! it no longer fits", WARNING)]
+    return [("! over a hard limit  ", WARNING), wish] if scheme.hard_texts else [wish]
+
+
+class DraftsView(Screen[None]):
+    """The drafts of the season, laid out in it as it is now, and a new one to ask for."""
+
+    HELP_FIRST = "stagger"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings("view"),
+        Binding("enter", "open", show=False),
+        Binding("x", "drop", show=False),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._found: dict[str, Scheme | str] | None = None
+        self._list = Picker(self._rows)
+
+    def compose(self) -> ComposeResult:
+        yield Bar(row(("Staggering", HEADING), "  cohorts planned backwards from their harvests"))
+        yield self._list
+        yield Keys(LIST_KEYS)
+
+    @property
+    def text(self) -> str:
+        """All that the view shows, as plain text."""
+        return self._list.text
+
+    def on_mount(self) -> None:
+        self.show_plan()
+
+    def show_plan(self) -> None:
+        """Lay the drafts out anew: the season may have changed."""
+        plan = host(self).plan
+        if plan is None:
+            return
+        if plan.season.drafts:
+            self._work_out(plan)
+        else:
+            self._take(plan, {})
+
+    @work(thread=True, exclusive=True)
+    def _work_out(self, plan: Plan) -> None:
+        found = laid_out(plan)
+        self.app.call_from_thread(self._take, plan, found)
+
+    def _take(self, plan: Plan, found: dict[str, Scheme | str]) -> None:
+        if plan is host(self).plan:
+            self._found = found
+            self._list.redraw()
+
+    def _rows(self, width: int) -> Iterable[Row]:
+        yield row(("New draft: asks for what it needs", BOLD), key=NEW)
+        plan = host(self).plan
+        if plan is None or self._found is None:
+            return
+        for name, scheme in self._found.items():
+            yield row((f"{name:<12}", BOLD), *_draft_parts(scheme, plan.season.drafts[name].wish), key=name)
+        if self._found:
+            yield row()
+            yield from map(row, compared(self._found, width))
+        else:
+            yield row()
+            yield from wrapped(
+                "No draft is kept yet. What you keep stands in the season file, beside the plan.", width
+            )
+
+    def action_open(self) -> None:
+        from calendar_tui.planning.staggering.solve import missing_solver
+        from calendar_tui.screens.staggering.form import StaggerForm
+
+        plan, name = host(self).plan, self._list.key
+        if name == NEW:
+            self.app.push_screen(SaidView(missing) if (missing := missing_solver()) else StaggerForm())
+        elif plan is not None and name in plan.season.drafts:
+            self._lay_out(plan, name)
+
+    @work(thread=True, exclusive=True, group="open")
+    def _lay_out(self, plan: Plan, name: str) -> None:
+        view: SchemeView | SaidView
+        try:
+            view = SchemeView(accepted(plan, plan.season.drafts[name]), name)
+        except ValueError as wrong:
+            view = SaidView(str(wrong))
+        self.app.call_from_thread(self.app.push_screen, view)
+
+    def action_drop(self) -> None:
+        """Take the draft out; undo brings it back."""
+        plan = host(self).plan
+        if plan is not None and self._list.key in plan.season.drafts:
+            host(self).save(drop_change(plan.season.drafts[self._list.key]))
+
+    def action_back(self) -> None:
+        self.dismiss()

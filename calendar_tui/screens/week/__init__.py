@@ -1,0 +1,1 @@
+"""The week's tasks, ticked and moved."""

@@ -1,0 +1,195 @@
+"""Tasks that were done: the day, and what each asks for, in one form; saved as one change, with the dates they record."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+from textual.widgets import Input
+
+from calendar_tui.planning.changes.doubts import ahead_doubts, starts_of, task_doubts
+from calendar_tui.planning.changes.task_edits import task_name
+from calendar_tui.planning.changes.ticks import (
+    DUE,
+    Tick,
+    due_or_today,
+    not_yet,
+    recorded_day,
+    stage_to_record,
+    tick_change,
+)
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.wording import stage_text
+from calendar_tui.screens.asking.answers import Ticks
+from calendar_tui.screens.asking.form import Form
+from calendar_tui.screens.kit.drawing import BOLD, HEADING, Bar, Row, fitted, row, wrapped
+from calendar_tui.screens.kit.host import host
+from calendar_tui.season.records import Season, Task
+from calendar_tui.season.typed_dates import typed_in_season
+
+KEYS = "enter tick  due: when due  up/down task  esc back"
+FACT_KEYS = "enter next  ctrl+n nothing to note  up/down task  tab day or note  esc back"
+
+
+def asks_of(season: Season, task: Task) -> str:
+    """What a task's chore asks to be written down; "" for nothing."""
+    chore = season.chores.get(task.chore)
+    return "" if chore is None else chore.asks
+
+
+class DoneView(Form):
+    """Asks for the day on which tasks were done, and for a note where a task asks for one; any may be left empty."""
+
+    HELP_FIRST = "done"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "task(-1)", show=False),
+        Binding("down", "task(1)", show=False),
+        Binding("ctrl+n", "nothing", show=False, priority=True),
+    ]
+
+    def __init__(self, tasks: Sequence[Task], season: Season, *, on_day: bool) -> None:
+        """tasks: to be ticked; on_day: whether the day is asked for first, and not what the tasks ask for."""
+        self._ids = tuple(task.id for task in tasks)
+        self._asks = {task.id: asks for task in tasks if (asks := asks_of(season, task))}
+        self._facts = {task.id: task.fact for task in tasks if task.id in self._asks}
+        self._day_first = on_day or not self._asks
+        self._proposed, self._doubted = "", ""
+        # The task whose note the field holds.
+        self._at = ""
+        self._day_prompt, self._day = Bar(), Input(id="day")
+        self._fact_prompt, self._fact = Bar(), Input(id="fact")
+        fields = (self._day_prompt, self._day, *((self._fact_prompt, self._fact) if self._asks else ()))
+        first = next(iter(self._asks), self._ids[0])
+        super().__init__(self._rows, fields, FACT_KEYS if self._asks else KEYS, first)
+
+    def on_mount(self) -> None:
+        self._propose_today()
+        (self._day if self._day_first else self._fact).focus()
+
+    def _propose_today(self) -> None:
+        self._day.value = self._proposed = host(self).today.isoformat()
+
+    def show_plan(self) -> None:
+        """Draw the tasks anew; a day proposed for today is that of a new day, one that was typed stays."""
+        if self._day.value == self._proposed:
+            self._propose_today()
+        super().show_plan()
+
+    def _tasks(self, season: Season) -> list[Task]:
+        """Those that are still there and not done by somebody else."""
+        return [t for t in season.tasks if t.id in self._ids and t.state != "done"]
+
+    # --- what is drawn
+
+    def _rows(self, width: int) -> Iterable[Row]:
+        plan = host(self).plan
+        tasks = [] if plan is None else self._tasks(plan.season)
+        if plan is None or not tasks:
+            return wrapped("These tasks are done, or not in this season any more.", width)
+        count = "" if len(tasks) == 1 else f"  {len(tasks)} tasks, saved as one change"
+        self._heading.say(row(("Done", HEADING), count))
+        stages = [f"{t.cohort} {stage_text(s)}" for t in tasks if (s := stage_to_record(plan.season, t))]
+        records = f" (records {', '.join(stages)})" if stages else ""
+        self._day_prompt.say(row((fitted(f"Done on{records}:", width), BOLD)))
+        asking = any(task.id in self._asks for task in tasks)
+        return [self._task_row(task, width, asking) for task in tasks]
+
+    def _task_row(self, task: Task, width: int, asking: bool) -> Row:
+        """asking: whether any of the tasks asks for something; the cursor then stands on those alone."""
+        if task.id not in self._asks:
+            return row(fitted(task_name(task), width), key="" if asking else task.id)
+        said = f"{self._asks[task.id]}: {self._facts[task.id]}"
+        at = max(width // 2, width - len(said) - 2)
+        return row(fitted(task_name(task), at), "  ", (fitted(said, width - at - 2), BOLD), key=task.id)
+
+    def on_picker_moved(self) -> None:
+        if self._list.key != self._at:
+            self._ask(self._list.key)
+
+    def _ask(self, key: str, typed: str = "") -> None:
+        """Ask for what a task asks for. typed: of it already, while the answer before was on its way."""
+        self._at = key
+        self._fact_prompt.say(row((f"{self._asks.get(key, '')}:", BOLD)))
+        self._fact.value = typed or self._facts.get(key, "")
+
+    def on_input_changed(self) -> None:
+        if self._at in self._facts and self._facts[self._at] != self._fact.value:
+            self._facts[self._at] = self._fact.value
+            self._list.redraw()
+
+    # --- keys
+
+    def action_task(self, by: int) -> None:
+        self._list.action_step(by)
+
+    def on_input_submitted(self, submitted: Input.Submitted) -> None:
+        """On to the next that is asked for; after the last one, tick."""
+        asking = [shown.key for shown in self._list.rows if shown.key in self._asks]
+        if submitted.input is self._day and asking:
+            self._fact.focus()
+        elif submitted.input is self._fact and self._at in asking[:-1]:
+            self._facts[self._at] = submitted.value
+            following = asking[asking.index(self._at) + 1]
+            self._ask(following, self._fact.value.removeprefix(submitted.value))
+            self._list.stand_on(following)
+        else:
+            self._tick()
+
+    def action_nothing(self) -> None:
+        """Leave empty what has not been typed, and tick."""
+        self._tick()
+
+    def _tick(self) -> None:
+        plan = host(self).plan
+        if plan is None:
+            return
+        try:
+            ticks = self._ticks(plan)
+        except ValueError as wrong:
+            self._say_error(str(wrong))
+            return
+        if not ticks:
+            self._say_error("Nothing to tick: these tasks are done, or not in this season any more.")
+        elif any(stage_to_record(plan.season, tick.task) for tick in ticks):
+            self.ask(lambda _: Ticks(ticks))
+        elif not self._doubts(plan, ticks):
+            host(self).save(tick_change(ticks))
+            self.dismiss(True)
+
+    def _ticks(self, plan: Plan) -> tuple[Tick, ...]:
+        """The ticks as typed; with the day left as proposed, a stage that is recorded keeps its day. Raises ValueError."""
+        tasks = self._tasks(plan.season)
+        self.on_input_changed()  # of a key that came right before
+        untouched = self._day.value == self._proposed
+        kept = {t.id: recorded_day(plan.season, t) if untouched else None for t in tasks}
+        return tuple(
+            Tick(t, kept[t.id] or self._typed(plan, t), " ".join(self._facts.get(t.id, "").split()))
+            for t in tasks
+        )
+
+    def _typed(self, plan: Plan, task: Task) -> date:
+        today, order = plan.today, host(self).date_order
+        text = self._day.value or "today"
+        if text.strip().casefold() == DUE:
+            return due_or_today(task, today)
+        day = typed_in_season(text, plan.season, today=today, planned=task.date, past=True, order=order)
+        if wrong := not_yet(day, today):
+            raise ValueError(wrong)
+        return day
+
+    def _doubts(self, plan: Plan, ticks: Sequence[Tick]) -> bool:
+        """Say once why the day may be mistyped; a second Enter saves it."""
+        season, typed = plan.season, self._day.value
+        if typed == self._doubted:
+            return False
+        days, ticked = (season.first_day, season.last_day), [(t.task, t.day) for t in ticks]
+        if typed == self._proposed:
+            found = ahead_doubts(ticked)
+        else:
+            found = task_doubts(ticked, starts_of(season), plan.today, days, moved=False)
+        self._doubted = typed
+        if found:
+            self._say_error(" ".join((*(f"{doubt}." for doubt in found), "Enter again saves it.")))
+        return bool(found)

@@ -1,0 +1,180 @@
+"""The rows of the week view: tasks under their headings, and what a line of a task has no room for."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence, Set
+from dataclasses import dataclass, field, replace
+from datetime import date
+from typing import NamedTuple
+
+from calendar_tui.planning.changes.ticks import stage_to_record
+from calendar_tui.planning.tasks.week import Group, Week, all_tasks, groups, overdue_text, stage_of_work
+from calendar_tui.planning.wording import cohorts_text, day_text, stage_text, task_hours_text
+from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, PLAIN, WARNING, Row, fitted, row, wrapped
+from calendar_tui.season.records import Season, Task
+
+BOXES = {"open": "[ ]", "done": "[x]", "skipped": "[-]"}
+MARKED = "*"
+LONGEST_WHO, LONGEST_NAME, LONGEST_ID, HOURS_WIDTH = 10, 8, 8, 7
+# Below this many columns a line has no room for place, role and hours; they stand with the task at the bottom.
+NARROW = 56
+
+
+class Columns(NamedTuple):
+    """The widths of a task's fields, in columns of the screen; 0: it has none."""
+
+    id: int
+    cohort: int
+    place: int
+    what: int
+    who: int
+    hours: int
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """How the week is shown: grouped by day, place or role; states: of tasks whose saving is under way; marked: the ids
+    of tasks to be done together; guesses: the chores whose hours are a guess; searched: only tasks that fit what is typed are shown.
+    """
+
+    today: date
+    by: str = "day"
+    states: Mapping[str, str] = field(default_factory=dict)
+    marked: Collection[str] = ()
+    guesses: Collection[str] = ()
+    searched: bool = False
+
+    def dated(self, task: Task, monday: date) -> bool:
+        """Whether the task's line says its date: no heading does."""
+        return self.by != "day" or task.date < monday
+
+    def load_as_of(self, week: Week) -> Week:
+        """The week with its tasks in the states asked for: one whose tick is being saved is overdue no more."""
+
+        def stated(tasks: Iterable[Task]) -> tuple[Task, ...]:
+            return tuple(replace(t, state=self.states.get(t.id, t.state)) for t in tasks)
+
+        days = tuple((day, stated(tasks)) for day, tasks in week.days)
+        return replace(week, overdue=stated(week.overdue), days=days) if self.states else week
+
+
+def columns(tasks: Sequence[Task], width: int) -> Columns:
+    """Widths that fit these tasks into `width`; what is to be done gets all that is left."""
+
+    def longest(words: Iterable[str], most: int) -> int:
+        return min(max(map(len, words), default=0), most)
+
+    name = max(longest((t.id for t in tasks), LONGEST_ID), 4)
+    cohort = longest((cohorts_text(t.about) for t in tasks), LONGEST_NAME)
+    if width < NARROW:
+        return Columns(name, cohort, 0, max(width - name - cohort - 7, 8), 0, 0)
+    place = longest((t.place for t in tasks), LONGEST_NAME)
+    who = longest((t.who for t in tasks), LONGEST_WHO)
+    taken = 1 + sum(n + 1 for n in (name, 3, cohort, place, who)) + HOURS_WIDTH
+    return Columns(name, cohort, place, max(width - taken, 10), who, HOURS_WIDTH)
+
+
+def what_text(task: Task, dated: bool) -> str:
+    """What is to be done, and where no heading says it, when."""
+    return f"{day_text(task.date)}: {task.what}" if dated else task.what
+
+
+def task_row(task: Task, shown: Shown, dated: bool, at: Columns) -> Row:
+    """One task on one line."""
+    state = shown.states.get(task.id, task.state)
+    parts = (
+        (task.id, at.id),
+        (BOXES.get(state, "[?]"), 3),
+        (cohorts_text(task.about), at.cohort),
+        (task.place, at.place),
+        (what_text(task, dated), at.what),
+        (task.who, at.who),
+    )
+    mark = MARKED if task.id in shown.marked else " "
+    text = mark + " ".join(fitted(word, width) for word, width in parts if width or at.hours)
+    if at.hours:
+        text += task_hours_text(task.hours, task.chore in shown.guesses).rjust(at.hours)
+    style = BOLD if task.id in shown.marked else PLAIN if state == "open" else DIM
+    return row((text, style), key=task.id)
+
+
+def week_rows(week: Week, shown: Shown, width: int) -> Iterator[Row]:
+    """The week line by line."""
+    at = columns(all_tasks(week), width)
+    week = shown.load_as_of(week)
+    said = overdue_text(week, shown.today)
+    for group in groups(week, shown.by, shown.today):
+        if shown.searched and not group.tasks:
+            continue
+        yield _heading(group, shown, said)
+        for task in group.tasks:
+            yield task_row(task, shown, shown.dated(task, week.monday), at)
+    if (shown.by != "day" or shown.searched) and not all_tasks(week):
+        yield row(("no tasks fit" if shown.searched else "no tasks", DIM))
+    yield row((f"next week: {week.next_week} task{'' if week.next_week == 1 else 's'}", BOLD))
+
+
+def _heading(group: Group, shown: Shown, overdue: str) -> Row:
+    if group.title == "Overdue" and shown.by == "day":
+        return row((overdue, WARNING))
+    today = ("  today", WARNING) if group.day == shown.today else ("", PLAIN)
+    late = (f"  overdue: {group.late}", WARNING) if group.late else ("", PLAIN)
+    return row((group.title, HEADING), today, late, ("" if group.tasks else "  no tasks", DIM))
+
+
+def detail_rows(season: Season, task: Task, dated: bool, at: Columns, width: int) -> list[Row]:
+    """What the line of a task has no room for, what ticking it asks for, and its caution."""
+    chore = season.chores.get(task.chore)
+    guessed = chore is not None and chore.guessed
+    hours = task_hours_text(task.hours, guessed)
+    more = [task.what] if len(what_text(task, dated)) > at.what else []
+    more += [f"id {task.id}"] if len(task.id) > at.id else []
+    more += [" ".join(task.about)] if len(cohorts_text(task.about)) > at.cohort else []
+    more += [task.place] if len(task.place) > at.place else []
+    more += [f"by {task.who}"] if len(task.who) > at.who else []
+    more += [hours] if len(hours) > at.hours else []
+    more += [f"from {chore.time:%H:%M}"] if chore is not None and chore.time is not None else []
+    more += [part for part in (task.amount, task.why, task.note) if part]
+    if task.fact:
+        more.append(f"found: {task.fact}")
+    elif chore is not None and chore.asks:
+        more.append(f"write down: {chore.asks}")
+    rows = wrapped("; ".join(more), width) if more else []
+    if chore is not None and chore.caution:
+        rows += wrapped(chore.caution, width, "Caution: ", "  ", WARNING)
+    if said := _record_text(season, task):
+        rows += wrapped(said, width)
+    return rows
+
+
+def _record_text(season: Season, task: Task) -> str:
+    """That a tick records a date, or that it does not and the date is still to be recorded; or ""."""
+    if stage := stage_to_record(season, task):
+        return f"A tick asks for the date of {task.cohort} {stage_text(stage)} and records it."
+    chore, cohort = season.chores.get(task.chore), season.cohorts.get(task.cohort)
+    if chore is None or cohort is None or chore.records:
+        return ""
+    stage = stage_of_work(chore.stage, chore.offset_d, chore.repeat)
+    if not stage or stage in cohort.recorded:
+        return ""
+    if any(other.records == stage for other in season.chores.values()):
+        return ""
+    return f"A tick does not record the date: {task.cohort} {stage_text(stage)} is recorded with r in the season view."
+
+
+def all_marked(marked: Set[str], shown: Iterable[Task], today: date) -> tuple[set[str], str]:
+    """The ids marked once all are asked for, and what to say of it: what is due by today, then the later ones too, then none."""
+    dates = {task.id: task.date for task in shown}
+    due = {name for name, day in dates.items() if day <= today}
+    full, more, later = marked >= dates.keys(), marked >= due, len(dates) - len(due)
+    out = set(marked - dates.keys() if full else marked | (dates.keys() if more else due))
+    if full or not later:
+        return out, ""
+    now = f"{later} later than today too" if more else "what is due by today"
+    return out, f"Marked {now}; M again marks {'none' if more else f'the {later} later too'}."
+
+
+def marked_text(marked: Set[str], here: Set[str]) -> str:
+    """How many are marked, and how many of them a search hides; here: those that it shows."""
+    hidden = len(marked) - len(here)
+    return f"  {len(here)} marked" + (f", {hidden} hidden" if hidden else "") if marked else ""

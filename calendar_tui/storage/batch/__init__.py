@@ -1,0 +1,1 @@
+"""Many sites in one table."""

@@ -1,0 +1,148 @@
+"""A batch: many sites, varieties and dates whose response is to be worked out; a TOML file with its sites beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from calendar_tui.season import readers as r
+from calendar_tui.season.edits import Data
+from calendar_tui.season.plantings import lights_off
+from calendar_tui.season.problems import Problem
+from calendar_tui.season.records import Season, Station
+from calendar_tui.storage.batch.sites import SiteRow, read_sites
+from calendar_tui.storage.disk.whole_file import refused
+from calendar_tui.storage.opening import located, need_season
+from calendar_tui.storage.problems import FileProblem, SeasonFileError
+from calendar_tui.storage.season_file import parse, read_text
+from calendar_tui.storage.station.file import read_station
+
+EACH, TOGETHER = "each", "together"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Batch:
+    """season: what is taken of its file: varieties, places with their lamps, and heat. lights_off: as in a Planting."""
+
+    season: Season
+    sites: tuple[SiteRow, ...]
+    varieties: tuple[str, ...]
+    place: str
+    start: str
+    nursery: str | None
+    nursery_days: int | None
+    lamps_off: tuple[date | int | None, ...]
+    first_date: date
+    last_date: date
+    every_d: int
+    weather_years: str
+    folder: Path
+
+
+def _several(one: r.Reader) -> r.Reader:
+    def read(value: Any) -> tuple[Any, ...]:
+        if not isinstance(value, list) or not value:
+            raise r.Unreadable(f'is {r.shown(value)}; write a list, such as ["amber", "brook"]')
+        return tuple(dict.fromkeys(one(v) for v in value))
+
+    return read
+
+
+# Each key: its reader, and its default; ... where it must be there.
+KEYS: Mapping[str, tuple[r.Reader, Any]] = {
+    "season": (r.file_name, ...),
+    "sites": (r.file_name, ...),
+    "varieties": (_several(r.name_id), ()),
+    "place": (r.light_id, ...),
+    "start": (r.one_of("seed", "cutting"), "seed"),
+    "nursery": (r.name_id, None),
+    "nursery_days": (r.whole(1, 120), None),
+    "lamps_off": (_several(lights_off), (None,)),
+    "first_date": (r.day, ...),
+    "last_date": (r.day, ...),
+    "every_d": (r.whole(1, 366), 1),
+    "weather_years": (r.one_of(EACH, TOGETHER), EACH),
+}
+
+
+def read_batch(path: Path) -> Batch:
+    """A batch file, its season and its sites. Raises SeasonFileError with the problems of the first of them that has any."""
+    if not path.exists():
+        raise refused(path, "there is no such file; docs/planting-dates.md shows what a batch is")
+    text = read_text(path)
+    data = parse(path, text)
+    found: dict[str, Any] = {}
+    problems = [*_unknown(data), *_read_keys(data, found)]
+    if problems:
+        raise SeasonFileError(located(path, text, tuple(problems)))
+    _, season = need_season(path.parent / found["season"], weather=False)
+    if problems := list(_beyond(season, found)):
+        raise SeasonFileError(located(path, text, tuple(problems)))
+    sites = read_sites(path.parent / found["sites"], season)
+    names = found["varieties"] or tuple(season.varieties)
+    return Batch(**found | {"season": season, "sites": sites, "varieties": names}, folder=path.parent)
+
+
+def _unknown(data: Data) -> Iterator[Problem]:
+    for key in data:
+        if key not in KEYS:
+            yield Problem((key,), f'"{key}" is no key of a batch{r.choices(key, KEYS)}')
+
+
+def _read_keys(data: Data, found: dict[str, Any]) -> Iterator[Problem]:
+    for key, (read, default) in KEYS.items():
+        if key not in data:
+            found[key] = default
+            if default is ...:
+                yield Problem((), f"add {key}; a batch has season, sites, place, first_date and last_date")
+            continue
+        try:
+            found[key] = read(data[key])
+        except r.Unreadable as wrong:
+            yield Problem((key,), f"{key} {wrong}")
+
+
+def _beyond(season: Season, found: Mapping[str, Any]) -> Iterator[Problem]:
+    """What the season does not have, and dates that cannot be."""
+    for name in found["varieties"]:
+        if name not in season.varieties:
+            yield Problem(
+                ("varieties",),
+                f'"{name}" is not a variety of {found["season"]}{r.choices(name, season.varieties)}',
+            )
+    for key in ("place", "nursery"):
+        name = found[key]
+        if name is not None and season.place_of(name) is None:
+            yield Problem(
+                (key,), f'"{name}" is not a place of {found["season"]}{r.choices(name, season.places)}'
+            )
+    if found["last_date"] < found["first_date"]:
+        yield Problem(
+            ("last_date",),
+            f"last_date {found['last_date']} is before first_date {found['first_date']}; give them in order",
+        )
+
+
+def season_at(batch: Batch, row: SiteRow) -> Season:
+    """The batch's season at a site, with the days of its station. Raises SeasonFileError where those cannot be read."""
+    season = replace(
+        batch.season,
+        site=row.site,
+        cohorts={},
+        chores={},
+        tasks=(),
+        outages=(),
+        programmes=(),
+        weather=None,
+    )
+    if not row.station or season.station is None:
+        return season
+    station: Station = replace(season.station, file=row.station)
+    read = read_station(batch.folder, station)
+    if read.days is None:
+        told = FileProblem(str(batch.folder / row.station), None, f"the station of site {row.id}")
+        raise SeasonFileError((*read.problems, told))
+    return replace(season, weather=read.days)

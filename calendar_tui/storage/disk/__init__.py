@@ -1,0 +1,1 @@
+"""Files as wholes: lock, replace, what lies beside."""

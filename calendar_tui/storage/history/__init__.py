@@ -1,0 +1,1 @@
+"""What was changed, as it was, and taken back."""

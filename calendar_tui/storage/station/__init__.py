@@ -1,0 +1,1 @@
+"""A weather station's daily file."""
