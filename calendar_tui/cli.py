@@ -27,14 +27,12 @@ from calendar_tui.commands import (
     varieties,
     week,
 )
-from calendar_tui.commands.command_input import Refusal
 from calendar_tui.commands.merge import merge
 from calendar_tui.commands.output import kept_going, lost_text
 from calendar_tui.commands.parsing import Command, command_of, parser_of
-from calendar_tui.season.edits import EditError
 from calendar_tui.season.fields import FIELDS, MARKS
 from calendar_tui.season.readers import plain
-from calendar_tui.storage.problems import StorageError
+from calendar_tui.season.refusal import Refusal
 
 # LOST: EX_IOERR of sysexits.h, 4.3BSD.
 REFUSED, LOST, STOPPED = 2, 74, 130
@@ -59,14 +57,11 @@ def _run(words: Sequence[str]) -> int:
     try:
         name, others = command_of(words, COMMANDS)
         args = parser_of(name, COMMANDS).parse_intermixed_args(others)
+        args.commands = tuple(n for n in COMMANDS if n)
+        return COMMANDS[name].run(args)
     except SystemExit as left:  # help that was asked for, or words that are not understood
         return int(left.code or 0)
     except Refusal as refused:
-        return _refused(refused)
-    args.commands = tuple(n for n in COMMANDS if n)
-    try:
-        return COMMANDS[name].run(args)
-    except (Refusal, StorageError, EditError) as refused:
         return _refused(refused)
     except KeyboardInterrupt:
         print("\nStopped.", file=sys.stderr)

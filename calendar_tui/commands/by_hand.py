@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.command_input import (
-    Refusal,
     emit,
     load_as_of,
     picked_season,
@@ -24,6 +23,7 @@ from calendar_tui.commands.command_input import (
     zone_of,
 )
 from calendar_tui.commands.tasks_by_id import cohort_starts, days_of, one_task, settle_doubts, tasks_of
+from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.season.edits import Change
@@ -35,13 +35,14 @@ _Opened = tuple[Path, list[str], tuple["Task", ...], Mapping[str, Any]]
 
 
 def skip(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.changes.task_edits import TaskError, skip_change, stage_stays
+    from calendar_tui.planning.changes.task_edits import skip_change, stage_stays
+    from calendar_tui.season.refusal import Refusal
 
     path, words, tasks, data = _read(args)
     chosen = tasks_of(tasks, words, "skip")
     try:
         change = skip_change(chosen, args.why or "")
-    except TaskError as refused:
+    except Refusal as refused:
         raise Refusal(_with_way_out(str(refused), chosen)) from refused
     status = _saved(path, change)
     emit(stage_stays(_works(data), _recorded(data), chosen, "skip"))
@@ -50,7 +51,8 @@ def skip(args: argparse.Namespace) -> int:
 
 def move(args: argparse.Namespace) -> int:
     from calendar_tui.planning.changes.doubts import task_doubts
-    from calendar_tui.planning.changes.task_edits import TaskError, move_change, plan_keeps, plan_keeps_text
+    from calendar_tui.planning.changes.task_edits import move_change, plan_keeps, plan_keeps_text
+    from calendar_tui.season.refusal import Refusal
 
     path, words, tasks, data = _read(args)
     if len(words) < 2:
@@ -61,7 +63,7 @@ def move(args: argparse.Namespace) -> int:
     moves = [(task, days[task.id]) for task in chosen]
     try:
         change = move_change(moves)
-    except TaskError as refused:
+    except Refusal as refused:
         raise Refusal(_with_way_out(str(refused), chosen)) from refused
     today = today_of(args, zone_of(data))
     doubts = task_doubts(moves, cohort_starts(data), today, season_days(data, today), moved=True)
@@ -77,7 +79,7 @@ def move(args: argparse.Namespace) -> int:
 def _shown(change: Change, moves: Sequence[tuple[Task, date]]) -> int:
     """Print what would move, of a dry run."""
     from calendar_tui.handing_on.words.plain_text import task_move_text
-    from calendar_tui.planning.changes.replan import TaskMove
+    from calendar_tui.planning.changes.proposal import TaskMove
 
     moved = [TaskMove(task, replace(task, date=day)) for task, day in moves if day != task.date]
     emit(f"would move  {task_move_text(move)}" for move in moved)
@@ -188,18 +190,15 @@ def _day(args: argparse.Namespace, data: Mapping[str, Any], text: str, planned: 
 
 def _day_near_season(args: argparse.Namespace, data: Mapping[str, Any], text: str, task: Task) -> date:
     """The date a person means for a task. Raises Refusal where it is years from the season."""
-    from calendar_tui.planning.changes.task_edits import TaskError, near_season
+    from calendar_tui.planning.changes.task_edits import near_season
 
     day = _day(args, data, text, task.date)
-    try:
-        return near_season(day, *season_days(data, today_of(args, zone_of(data))))
-    except TaskError as wrong:
-        raise Refusal(str(wrong)) from wrong
+    return near_season(day, *season_days(data, today_of(args, zone_of(data))))
 
 
 def _no_working_day(data: Mapping[str, Any], day: date) -> str:
     """That the farm does not work on this day, or ""."""
-    from calendar_tui.planning.wording import weekday_text
+    from calendar_tui.season.wording import weekday_text
     from calendar_tui.season.work import WORK_DAYS
 
     crew = table_of(data, "crew")

@@ -9,7 +9,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.command_input import (
-    Refusal,
     answer_to,
     ask,
     confirmed,
@@ -24,10 +23,11 @@ from calendar_tui.commands.command_input import (
     today_of,
     typed_day,
 )
+from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.commands.starting import Started
-    from calendar_tui.planning.changes.replan import Proposal
+    from calendar_tui.planning.changes.proposal import Proposal
     from calendar_tui.planning.changes.slips import Record
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.records import Cohort
@@ -54,18 +54,16 @@ def plan(args: argparse.Namespace) -> int:
 
 
 def _outage(args: argparse.Namespace, path: Path, now: Plan, light: str, words: Sequence[str]) -> int:
-    from calendar_tui.planning.changes.outages import find_light, record_outage
-    from calendar_tui.planning.changes.slips import SlipError
+    from calendar_tui.planning.changes.outages import record_outage
+    from calendar_tui.season.finders import find_light
+    from calendar_tui.season.refusal import Refusal
 
     if not words:
         raise Refusal("give the nights, FROM and TO, such as: H1 outage 2026-12-28 2026-12-30")
     if args.lights_off:
         raise Refusal("--lights-off does not apply: an outage leaves the dates that are planned alone")
     require_yes_or_dry_run_with_json(args)
-    try:
-        proposal = record_outage(now, find_light(now.season, light), *_nights(now, words))
-    except SlipError as refused:
-        raise Refusal(str(refused)) from refused
+    proposal = record_outage(now, find_light(now.season, light), *_nights(now, words))
     return confirm_and_save(args, path, {None: proposal})
 
 
@@ -106,19 +104,17 @@ def _slip(
     table: str,
     make: Callable[..., Proposal],
 ) -> int:
-    from calendar_tui.planning.changes.slips import SlipError, find_stage
+    from calendar_tui.season.finders import find_stage
+    from calendar_tui.season.refusal import Refusal
 
     if len(words) < 3:
         raise Refusal("give a COHORT, a STAGE and a DATE, such as: A1 transplant 2026-11-08")
     require_yes_or_dry_run_with_json(args)
-    try:
-        cohort = one_cohort(now, words[0])
-        named, typed = _stage_words(words[1:])
-        stage = find_stage(now.season, cohort, named, table)
-        meant = cohort.intended(stage) or now.timelines[cohort.id].likely(stage)
-        day = _typed(now, meant, typed, past=table == "recorded")
-    except SlipError as refused:
-        raise Refusal(str(refused)) from refused
+    cohort = one_cohort(now, words[0])
+    named, typed = _stage_words(words[1:])
+    stage = find_stage(now.season, cohort, named, table)
+    meant = cohort.intended(stage) or now.timelines[cohort.id].likely(stage)
+    day = _typed(now, meant, typed, past=table == "recorded")
     if now.season.heat and now.season.weather:
         tell(f"temperatures: {gaps}" for gaps in now.season.weather.notes)
     return confirm_and_save(args, path, answers_for(args, now, cohort, stage, day, make))
@@ -131,13 +127,10 @@ def answers_for(
 
     make: from plan, cohort, stage, day and answer.
     """
-    from calendar_tui.planning.changes.slips import HOLD, Record, SlipError
+    from calendar_tui.planning.changes.slips import HOLD, Record
 
     answers = lights_off_answers(args, now, [Record(cohort.id, stage, day)])
-    try:
-        return {a: make(now, cohort, stage, day, a or HOLD) for a in answers}
-    except SlipError as refused:
-        raise Refusal(str(refused)) from refused
+    return {a: make(now, cohort, stage, day, a or HOLD) for a in answers}
 
 
 def lights_off_answers(
@@ -310,7 +303,7 @@ def _make_season(args: argparse.Namespace, path: Path, given: Mapping[str, str |
 
 def _show_new(path: Path, values: Mapping[str, Any], today: date, started: Started) -> None:
     from calendar_tui.handing_on.words.plain_text import count_text, hanging
-    from calendar_tui.planning.wording import full_day_text
+    from calendar_tui.season.wording import full_day_text
 
     span = f"{full_day_text(values['first_day'])} to {full_day_text(values['last_day'])}"
     emit([f"Made {path} with {count_text(len(started.made.tasks), 'task')}, {span}."])

@@ -88,7 +88,8 @@ def _findings(args: argparse.Namespace, path: Path) -> _Findings:
     from calendar_tui.season.problems import Problem
     from calendar_tui.season.unread import unread
     from calendar_tui.season.upgrades import is_newer, unwritten_form
-    from calendar_tui.storage.opening import located, open_season
+    from calendar_tui.storage.opening import open_season
+    from calendar_tui.storage.toml.located import located
 
     opened = open_season(path, load_as_of(args, path))
     kept = located(path, opened.text, (*unread(opened.data), *_noon(opened.season)))

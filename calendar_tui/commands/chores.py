@@ -6,10 +6,11 @@ import argparse
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from calendar_tui.commands.command_input import Refusal, emit, load_as_of, picked_season, print_json, today_of
+from calendar_tui.commands.command_input import emit, load_as_of, picked_season, print_json, today_of
+from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
-    from calendar_tui.planning.changes.replan import Proposal
+    from calendar_tui.planning.changes.proposal import Proposal
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.edits import Data
 
@@ -54,7 +55,6 @@ def chores(args: argparse.Namespace) -> int:
 
     With --starter: as `starter` has them.
     """
-    from calendar_tui.planning.changes.slips import SlipError
     from calendar_tui.planning.plan import make_plan
     from calendar_tui.storage.opening import need_season
 
@@ -66,14 +66,11 @@ def chores(args: argparse.Namespace) -> int:
 
         _refuse_mixed(args, (), _given(args))
         return starter(args, path, plan, words)
-    try:
-        make = _asked_change(args, words)
-        if make is None:
-            _tell(args, plan, opened.data, words)
-            return 0
-        proposal = make(plan)
-    except SlipError as refused:
-        raise Refusal(str(refused)) from refused
+    make = _asked_change(args, words)
+    if make is None:
+        _tell(args, plan, opened.data, words)
+        return 0
+    proposal = make(plan)
     from calendar_tui.commands.changing import confirm_and_save
 
     return confirm_and_save(args, path, {None: proposal})

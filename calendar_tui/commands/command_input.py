@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from calendar_tui.commands.output import is_lost, note_saved
 from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, Unreadable, plain
 from calendar_tui.season.readers import timezone as read_timezone
+from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.upgrades import form_note
 from calendar_tui.storage.finding import names_file, pick_season
 from calendar_tui.storage.problems import SeasonFileError
@@ -28,10 +29,6 @@ if TYPE_CHECKING:
 TODAY, DATES = "CALENDAR_TUI_TODAY", "CALENDAR_TUI_DATES"
 # Days on either side of today in which a date without a year is looked for, where the season's days are not readable.
 _NEAR = timedelta(days=183)
-
-
-class Refusal(Exception):
-    """A command that cannot be carried out; the message says why and what would be right."""
 
 
 def emit(lines: Iterable[str]) -> None:
@@ -293,14 +290,11 @@ def refuse_two_forms(args: argparse.Namespace, *flags: str) -> None:
 
 def one_cohort(plan: Plan, name: str) -> Cohort:
     """The cohort of this id; in any case of letters where none is written just so."""
-    from calendar_tui.planning.changes.slips import SlipError, find_cohort
+    from calendar_tui.season.finders import find_cohort
 
     if name in plan.season.cohorts:
         return plan.season.cohorts[name]
-    try:
-        return find_cohort(plan.season, name)
-    except SlipError as refused:
-        raise Refusal(str(refused)) from refused
+    return find_cohort(plan.season, name)
 
 
 def table_of(data: Mapping[str, Any], kind: str) -> Mapping[str, Any]:

@@ -9,8 +9,8 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
-from calendar_tui.commands.command_input import Refusal
 from calendar_tui.season.records import Season
+from calendar_tui.season.refusal import Refusal
 from calendar_tui.storage.finding import example_files, season_files
 from calendar_tui.storage.opening import need_season
 

@@ -11,7 +11,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from calendar_tui.commands.command_input import (
-    Refusal,
     confirm_overwrite,
     emit,
     iso_date,
@@ -21,6 +20,7 @@ from calendar_tui.commands.command_input import (
 )
 from calendar_tui.commands.output import note_saved
 from calendar_tui.season.readers import Unreadable, choices, clock_time
+from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.handing_on.calendar.events import Happening
@@ -278,13 +278,9 @@ def _role(season: Season, word: str | None) -> str:
 
 
 def _place(season: Season, word: str | None) -> str:
-    from calendar_tui.planning.changes.outages import find_place
-    from calendar_tui.planning.changes.slips import SlipError
+    from calendar_tui.season.finders import find_place
 
-    try:
-        return "" if word is None else find_place(season, word).id
-    except SlipError as refused:
-        raise Refusal(str(refused)) from refused
+    return "" if word is None else find_place(season, word).id
 
 
 class _Export(NamedTuple):

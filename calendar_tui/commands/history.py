@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import (
-    Refusal,
     confirmed,
     data_now,
     emit,
@@ -27,6 +26,7 @@ from calendar_tui.commands.command_input import (
 )
 from calendar_tui.commands.output import note_saved
 from calendar_tui.season.readers import plain
+from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo

@@ -5,7 +5,8 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.command_input import Refusal, emit, planned_season, print_json
+from calendar_tui.commands.command_input import emit, planned_season, print_json
+from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.season.records import Season
@@ -31,9 +32,8 @@ def lamps(args: argparse.Namespace) -> int:
 
 def _lights(season: Season, words: list[str]) -> tuple[str, ...]:
     """The lights with lamps or covers: all, those of the place that is named, or the part; Refusal where there are none."""
-    from calendar_tui.planning.changes.outages import find_place
-    from calendar_tui.planning.changes.slips import SlipError
     from calendar_tui.planning.lamps.runs import lights_with_lamps
+    from calendar_tui.season.finders import find_place
 
     lit = lights_with_lamps(season)
     if not lit:
@@ -43,10 +43,7 @@ def _lights(season: Season, words: list[str]) -> tuple[str, ...]:
     part = next((name for name in lit if name.casefold() == " ".join(words).casefold()), None)
     if part is not None:
         return (part,)
-    try:
-        place = find_place(season, words[0])
-    except SlipError as refused:
-        raise Refusal(str(refused)) from refused
+    place = find_place(season, words[0])
     if len(words) > 1:
         parts = f"; {place.id} has the parts {', '.join(place.screened)}" if place.screened else ""
         raise Refusal(f"not understood: {' '.join(words[1:])}{parts}")

@@ -20,9 +20,9 @@ MOST_WEEKS = 530
 
 def load(args: argparse.Namespace) -> int:
     from calendar_tui.handing_on.words.full_load_text import full_load_data, full_load_text
-    from calendar_tui.planning.capacity.hours import monday_of
     from calendar_tui.planning.needs.by_week import week_uses
     from calendar_tui.planning.plan import make_plan
+    from calendar_tui.season.weeks import monday_of
     from calendar_tui.storage.opening import need_season
 
     path, words = picked_season(args)

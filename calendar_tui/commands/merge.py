@@ -9,12 +9,13 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from calendar_tui.commands.command_input import Refusal, emit, now, print_json, tell, today_of, who, zone_of
+from calendar_tui.commands.command_input import emit, now, print_json, tell, today_of, who, zone_of
 from calendar_tui.commands.output import note_saved
+from calendar_tui.season.refusal import Refusal
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 
 if TYPE_CHECKING:
-    from calendar_tui.planning.changes.replan import TaskMove
+    from calendar_tui.planning.changes.proposal import TaskMove
     from calendar_tui.season.edits import Data, Edit
     from calendar_tui.season.merging import Conflict
     from calendar_tui.season.task_ids import TaskKey
@@ -70,9 +71,9 @@ def _by_known_names(refused: SeasonFileError, words: list[str], named: str) -> S
 def _outcome(args: argparse.Namespace, named: str) -> tuple[Loaded, _Outcome]:
     from calendar_tui.handing_on.words.conflicts_text import conflict_line
     from calendar_tui.storage.merge_file import merged
-    from calendar_tui.storage.opening import located
     from calendar_tui.storage.season_file import load
     from calendar_tui.storage.toml.lines import locate
+    from calendar_tui.storage.toml.located import located
 
     base, ours, theirs = (load(word) for word in args.words[:3])
     season = args.output or named or ("SEASON" if _made_by_git(ours) else str(ours.path))
@@ -102,7 +103,7 @@ def _task_name(task: Mapping[str, Any], taken: Collection[str]) -> str:
 def _laid_out(
     args: argparse.Namespace, place: Path, data: Data, keys: frozenset[TaskKey]
 ) -> tuple[Edit, ...]:
-    from calendar_tui.planning.changes.replan import task_edits
+    from calendar_tui.planning.changes.task_moves import task_edits
     from calendar_tui.planning.tasks.by_chore import task_key
 
     moves = _moves(args, place, data)

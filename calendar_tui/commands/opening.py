@@ -10,7 +10,6 @@ from pathlib import Path
 
 from calendar_tui.commands.command_input import (
     TODAY,
-    Refusal,
     ask,
     at_day,
     at_terminal,
@@ -24,8 +23,9 @@ from calendar_tui.commands.command_input import (
     who,
     zone_of,
 )
-from calendar_tui.planning.wording import full_day_text
 from calendar_tui.season.readers import choices
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.wording import full_day_text
 from calendar_tui.storage.problems import SeasonFileError
 
 _PLAIN = "calendar-tui week and chart print plain text"

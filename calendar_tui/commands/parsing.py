@@ -7,8 +7,9 @@ import shutil
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple
 
-from calendar_tui.commands.command_input import TODAY, Refusal
+from calendar_tui.commands.command_input import TODAY
 from calendar_tui.season.readers import choices
+from calendar_tui.season.refusal import Refusal
 
 PROGRAM, HELP, TODAY_FLAG = "calendar-tui", "help", "--today"
 

@@ -6,7 +6,6 @@ import argparse
 import sys
 
 from calendar_tui.commands.command_input import (
-    Refusal,
     emit,
     load_as_of,
     one_cohort,
@@ -15,6 +14,7 @@ from calendar_tui.commands.command_input import (
     refuse_two_forms,
     today_of,
 )
+from calendar_tui.season.refusal import Refusal
 
 
 def quantities(args: argparse.Namespace) -> int:

@@ -10,7 +10,6 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.command_input import (
-    Refusal,
     emit,
     iso_date,
     load_as_of,
@@ -20,6 +19,7 @@ from calendar_tui.commands.command_input import (
     refuse_two_forms,
     tell,
 )
+from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.planning.response.outcomes import Curve, Planting
@@ -89,36 +89,33 @@ def _tell(args: argparse.Namespace, season: Season, curve: Curve) -> None:
 
 
 def _planting(args: argparse.Namespace, season: Season, words: list[str]) -> Planting:
-    from calendar_tui.planning.changes.outages import find_light, find_place
-    from calendar_tui.planning.changes.slips import SlipError
     from calendar_tui.planning.changes.variety_change import find_variety
     from calendar_tui.planning.response.outcomes import Planting, check_planting, placed, usual_nursery
+    from calendar_tui.season.finders import find_light, find_place
+    from calendar_tui.season.refusal import Refusal
 
     if len(words) < 2:
         raise Refusal(
             f"give a VARIETY and a PLACE. Varieties: {', '.join(season.varieties)}; "
             f"places: {', '.join(season.places)}"
         )
-    try:
-        variety = find_variety(season, words[0])
-        name, rest = _light_words(season, words[1:])
-        place, part = placed(season, find_light(season, name))
-        if args.nursery is None:
-            nursery = usual_nursery(season, variety.id, args.start, place)
-        else:
-            nursery = None if args.nursery.casefold() == IN_PLACE else find_place(season, args.nursery).id
-        planting = Planting(
-            variety=variety.id,
-            place=place,
-            part=part,
-            start=args.start,
-            nursery=nursery,
-            nursery_d=None if args.nursery_days is None else _whole_days(args.nursery_days),
-            lights_off=None if args.lamps_off is None else _lamps_off(args.lamps_off),
-        )
-        check_planting(season, planting)
-    except SlipError as refused:
-        raise Refusal(str(refused)) from refused
+    variety = find_variety(season, words[0])
+    name, rest = _light_words(season, words[1:])
+    place, part = placed(season, find_light(season, name))
+    if args.nursery is None:
+        nursery = usual_nursery(season, variety.id, args.start, place)
+    else:
+        nursery = None if args.nursery.casefold() == IN_PLACE else find_place(season, args.nursery).id
+    planting = Planting(
+        variety=variety.id,
+        place=place,
+        part=part,
+        start=args.start,
+        nursery=nursery,
+        nursery_d=None if args.nursery_days is None else _whole_days(args.nursery_days),
+        lights_off=None if args.lamps_off is None else _lamps_off(args.lamps_off),
+    )
+    check_planting(season, planting)
     refuse_extra_words(rest)
     return planting
 

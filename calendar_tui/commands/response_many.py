@@ -12,8 +12,9 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
-from calendar_tui.commands.command_input import Refusal, confirm_overwrite, emit, refuse_extra_words, tell
+from calendar_tui.commands.command_input import confirm_overwrite, emit, refuse_extra_words, tell
 from calendar_tui.commands.output import note_saved
+from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.handing_on.tables.response_table import Gathered
@@ -64,7 +65,6 @@ def response_many(args: argparse.Namespace) -> int:
 
 def pieces(batch: Batch) -> Iterator[Piece]:
     """The pieces of a batch, by site, variety and lamps; a site's station is read when its turn comes."""
-    from calendar_tui.planning.changes.slips import SlipError
     from calendar_tui.planning.response.many import Piece
     from calendar_tui.planning.response.outcomes import check_planting
     from calendar_tui.storage.batch.file import EACH, season_at
@@ -72,10 +72,7 @@ def pieces(batch: Batch) -> Iterator[Piece]:
     for row in batch.sites:
         season = season_at(batch, row)
         for planting in _plantings(batch):
-            try:
-                check_planting(season, planting)
-            except SlipError as refused:
-                raise Refusal(str(refused)) from refused
+            check_planting(season, planting)
             for first, last in _years(batch):
                 yield Piece(row.id, season, planting, first, last, batch.every_d, batch.weather_years == EACH)
 

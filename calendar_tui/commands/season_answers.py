@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
-from calendar_tui.planning.wording import full_day_text
 from calendar_tui.season.checks import LONGEST_SEASON_D, longitude_text, noon_text
 from calendar_tui.season.fields import FIELDS, SINGLE
 from calendar_tui.season.readers import plain, shown
 from calendar_tui.season.typed_dates import typed_date
+from calendar_tui.season.wording import full_day_text
 
 QUESTIONS: Mapping[str, str] = {
     "name": "Name of the season",

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.changing import require_yes_or_dry_run_with_json
 from calendar_tui.commands.command_input import (
-    Refusal,
     confirmed,
     emit,
     iso_date,
@@ -20,6 +19,7 @@ from calendar_tui.commands.command_input import (
     refuse_extra_words,
     save,
 )
+from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.planning.plan import Plan
@@ -71,8 +71,8 @@ MOST_SECONDS = 600
 
 
 def stagger(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.changes.slips import SlipError
-    from calendar_tui.planning.staggering.solve import NoSolver, need_solver
+    from calendar_tui.planning.staggering.solve import need_solver
+    from calendar_tui.season.refusal import Refusal
 
     asked = [name for name in ("compare", "accept", "drop") if getattr(args, name)]
     if len(asked) > 1 or (asked and args.draft):
@@ -80,14 +80,11 @@ def stagger(args: argparse.Namespace) -> int:
     if args.over_limits and not args.accept:
         raise Refusal("--over-limits does not apply: it goes with --accept")
     run = _RUNS[asked[0]] if asked else _propose
-    try:
-        if not asked:
-            need_solver()  # before anything else is asked for
-        path, plan, words = planned_season(args)
-        refuse_extra_words(words)
-        return run(args, path, plan)
-    except (SlipError, NoSolver) as refused:
-        raise Refusal(str(refused)) from refused
+    if not asked:
+        need_solver()  # before anything else is asked for
+    path, plan, words = planned_season(args)
+    refuse_extra_words(words)
+    return run(args, path, plan)
 
 
 def _propose(args: argparse.Namespace, path: Path, plan: Plan) -> int:

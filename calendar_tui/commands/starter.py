@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.command_input import Refusal, emit, print_json
-from calendar_tui.planning.changes.slips import SlipError
+from calendar_tui.commands.command_input import emit, print_json
+from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
-    from calendar_tui.planning.changes.replan import Proposal
+    from calendar_tui.planning.changes.proposal import Proposal
     from calendar_tui.planning.changes.starter_list import StarterChange
     from calendar_tui.planning.plan import Plan
 
@@ -41,10 +41,7 @@ def _proposal(plan: Plan, changes: tuple[StarterChange, ...], words: Sequence[st
     if not changes:
         raise Refusal(f"starter list {LATEST}, the latest, has nothing that this season has not seen")
     wanted = changes if list(words) == [ALL] else _named(changes, words)
-    try:
-        return take_over(plan, wanted, starter_chores(LATEST), LATEST, whole=len(wanted) == len(changes))
-    except SlipError as refused:
-        raise Refusal(str(refused)) from refused
+    return take_over(plan, wanted, starter_chores(LATEST), LATEST, whole=len(wanted) == len(changes))
 
 
 def _named(changes: tuple[StarterChange, ...], words: Sequence[str]) -> tuple[StarterChange, ...]:

@@ -12,13 +12,14 @@ from zoneinfo import ZoneInfo
 
 from calendar_tui.commands.output import note_saved
 from calendar_tui.nature.sky import day_lengths_h
-from calendar_tui.planning.changes.replan import Proposal, new_before, refresh
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.replan import new_before, refresh
 from calendar_tui.planning.lamps.broken_count import brings_flowering
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.planning.wording import day_text, hours_text
 from calendar_tui.season.checks import LONGEST_SEASON_D
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Season
+from calendar_tui.season.wording import day_text, hours_text
 from calendar_tui.storage.new_season import new_season_text, write_new
 
 # Of the first cohort: days in the nursery, and the days from the season's first day to its seeding and from its transplant

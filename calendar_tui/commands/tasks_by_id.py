@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from calendar_tui.commands.command_input import Refusal, confirmed, rows_of, table_of, tell
+from calendar_tui.commands.command_input import confirmed, rows_of, table_of, tell
+from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.doubts import Start

@@ -9,7 +9,6 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import (
-    Refusal,
     emit,
     iso_date,
     load_as_of,
@@ -20,6 +19,7 @@ from calendar_tui.commands.command_input import (
     refuse_extra_words,
     refuse_two_forms,
 )
+from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.planning.plan import Plan
@@ -32,7 +32,7 @@ def daylight(args: argparse.Namespace) -> int:
     from zoneinfo import ZoneInfo
 
     from calendar_tui.nature.sky import daylights
-    from calendar_tui.planning.wording import hours_text
+    from calendar_tui.season.wording import hours_text
     from calendar_tui.storage.opening import need_season
 
     path, rest = picked_season(args)
@@ -137,17 +137,15 @@ def _tell_range(plan: Plan) -> None:
 
 def why(args: argparse.Namespace) -> int:
     from calendar_tui.handing_on.words.why_text import why_row, why_text
-    from calendar_tui.planning.changes.slips import SlipError, stage_named
-    from calendar_tui.planning.wording import stage_text
+    from calendar_tui.season.finders import stage_named
+    from calendar_tui.season.refusal import Refusal
+    from calendar_tui.season.wording import stage_text
 
     _, plan, words = planned_season(args)
     if len(words) < 2:
         raise Refusal("give a COHORT and a STAGE, such as: A1 harvest")
     cohort = one_cohort(plan, words[0])
-    try:
-        stage = stage_named(" ".join(words[1:]))
-    except SlipError as refused:
-        raise Refusal(str(refused)) from refused
+    stage = stage_named(" ".join(words[1:]))
     timeline = plan.timelines[cohort.id]
     if stage not in timeline.stages and not timeline.never:
         raise Refusal(

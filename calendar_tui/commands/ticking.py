@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.changing import lights_off_answers, show_and_save
 from calendar_tui.commands.command_input import (
-    Refusal,
     ask,
     at_terminal,
     emit,
@@ -25,9 +24,10 @@ from calendar_tui.commands.command_input import (
     zone_of,
 )
 from calendar_tui.commands.tasks_by_id import cohort_starts, days_of, refuse_all, settle_doubts, tasks_of
+from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
-    from calendar_tui.planning.changes.replan import Proposal
+    from calendar_tui.planning.changes.proposal import Proposal
     from calendar_tui.planning.changes.ticks import Tick
     from calendar_tui.planning.plan import Plan
     from calendar_tui.planning.tasks.week import ChoreWords
@@ -137,7 +137,7 @@ def _day_asked(
     args: argparse.Namespace, data: Mapping[str, Any], today: date, task: Task, stage: str
 ) -> date:
     from calendar_tui.planning.changes.doubts import late_doubt
-    from calendar_tui.planning.wording import stage_text
+    from calendar_tui.season.wording import stage_text
 
     if args.yes or args.dry_run or not at_terminal():
         return today
@@ -200,12 +200,13 @@ def _record(args: argparse.Namespace, path: Path, loaded: Loaded, ticks: Sequenc
 
 
 def _proposals(args: argparse.Namespace, now: Plan, ticks: Sequence[Tick]) -> Mapping[Any, Proposal]:
-    from calendar_tui.planning.changes.slips import HOLD, SlipError, records_of, tick_tasks
+    from calendar_tui.planning.changes.slips import HOLD, records_of, tick_tasks
+    from calendar_tui.season.refusal import Refusal
 
     answers = lights_off_answers(args, now, records_of(now, ticks))
     try:
         return {answer: tick_tasks(now, ticks, answer or HOLD) for answer in answers}
-    except SlipError as wrong:
+    except Refusal as wrong:
         refuse_all(str(wrong).splitlines(), len(ticks))
         raise
 
@@ -230,13 +231,13 @@ def _show(
 
 
 def _about(task: Task) -> str:
-    from calendar_tui.planning.wording import cohorts_text
+    from calendar_tui.season.wording import cohorts_text
 
     return " ".join(part for part in (cohorts_text(task.about) or task.place, task.what) if part)
 
 
 def _ticked_text(tick: Tick, today: date) -> str:
-    from calendar_tui.planning.wording import full_day_text
+    from calendar_tui.season.wording import full_day_text
 
     task = tick.task
     when = f" on {full_day_text(tick.day)}"
@@ -269,7 +270,7 @@ def _unrecorded(data: Mapping[str, Any], chores: Mapping[str, ChoreWords], task:
     data: of a season that has just been saved, and so checked.
     """
     from calendar_tui.planning.tasks.week import stage_of_work
-    from calendar_tui.planning.wording import stage_text
+    from calendar_tui.season.wording import stage_text
 
     chore, cohort = _record_of(data, "chore", task.chore), _record_of(data, "cohort", task.cohort)
     stage = stage_of_work(chore.get("stage", ""), chore.get("offset_d", 0), chore.get("repeat", ""))

@@ -6,7 +6,8 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.command_input import Refusal, emit, load_as_of, picked_season, print_json, today_of
+from calendar_tui.commands.command_input import emit, load_as_of, picked_season, print_json, today_of
+from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.variety_change import Figure
@@ -15,7 +16,6 @@ if TYPE_CHECKING:
 
 def variety(args: argparse.Namespace) -> int:
     """Words: none for all varieties; ID for one; ID KEY for one figure in full; ID KEY VALUE to change it."""
-    from calendar_tui.planning.changes.slips import SlipError
     from calendar_tui.planning.changes.variety_change import figures_of, find_figure, find_variety
     from calendar_tui.storage.opening import need_season
 
@@ -25,11 +25,8 @@ def variety(args: argparse.Namespace) -> int:
         raise Refusal(
             "--mark says where a new figure comes from; give ID KEY VALUE, such as amber critical_day 13:50"
         )
-    try:
-        chosen = [find_variety(season, words[0])] if words else list(season.varieties.values())
-        key = find_figure(words[1]) if len(words) > 1 else ""
-    except SlipError as refused:
-        raise Refusal(str(refused)) from refused
+    chosen = [find_variety(season, words[0])] if words else list(season.varieties.values())
+    key = find_figure(words[1]) if len(words) > 1 else ""
     if len(words) > 2:
         return _change(args, path, season, chosen[0], key, " ".join(words[2:]))
     _tell(args, season, [(v, [f for f in figures_of(v, opened.data) if key in ("", f.key)]) for v in chosen])
@@ -51,14 +48,10 @@ def _change(
     args: argparse.Namespace, path: Path, season: Season, changed: Variety, key: str, typed: str
 ) -> int:
     from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
-    from calendar_tui.planning.changes.slips import SlipError
     from calendar_tui.planning.changes.variety_change import change_figure
     from calendar_tui.planning.plan import make_plan
 
     require_yes_or_dry_run_with_json(args)
     plan = make_plan(season, today_of(args, season.site.timezone))
-    try:
-        proposal = change_figure(plan, changed, key, typed, args.mark or "")
-    except SlipError as refused:
-        raise Refusal(str(refused)) from refused
+    proposal = change_figure(plan, changed, key, typed, args.mark or "")
     return confirm_and_save(args, path, {None: proposal})

@@ -11,7 +11,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.command_input import (
-    Refusal,
     emit,
     load_as_of,
     picked_season,
@@ -25,7 +24,7 @@ from calendar_tui.commands.command_input import (
     zone_of,
 )
 from calendar_tui.season.readers import Unreadable, choices, plain
-from calendar_tui.storage.problems import StorageError
+from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.handing_on.words.week_text import Line
@@ -178,7 +177,7 @@ def _brief(args: argparse.Namespace) -> str:
         tasks, data = need_tasks(path, None if args.at is None else load_as_of(args, path))
         today = today_of(args, zone_of(data))
         only = _only(args, tasks, data)
-    except (Refusal, StorageError, Unreadable) as wrong:
+    except (Refusal, Unreadable) as wrong:
         return _one_line(f"calendar-tui: {str(wrong).splitlines()[0]}")
     name = _season_name(data) + (f", {only.text}" if only.text else "")
     if not tasks:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property, partial
 
-from calendar_tui.planning.capacity.hours import iso_week, largest, over_full, over_full_text
+from calendar_tui.planning.capacity.hours import largest, over_full, over_full_text
 from calendar_tui.planning.capacity.over_full import (
     crowded_to_come,
     over_full_kind,
@@ -23,8 +23,9 @@ from calendar_tui.planning.lamps.warnings import own_lights, too_dark_texts, und
 from calendar_tui.planning.laying_out.early import uses_lamps
 from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.planning.wording import day_text, days_text, hours_against, hours_text, stage_text
 from calendar_tui.season.records import DECIDED, Season
+from calendar_tui.season.weeks import iso_week
+from calendar_tui.season.wording import day_text, days_text, hours_against, hours_text, stage_text
 
 # Starting values, common practice, no source: a planting this late is told, plants this young are small.
 LATE_D = 3

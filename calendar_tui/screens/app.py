@@ -16,9 +16,9 @@ from textual.driver import Driver
 from textual.screen import Screen
 
 from calendar_tui.handing_on.words.plain_text import differing_text
-from calendar_tui.planning.changes.replan import Proposal, refresh
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.planning.wording import full_day_text
 from calendar_tui.screens.file_work import FileWork
 from calendar_tui.screens.kit.actions import ACTIONS, EDITS, bindings, in_group
 from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
@@ -28,6 +28,7 @@ from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.edits import Change
 from calendar_tui.season.readers import plain
 from calendar_tui.season.upgrades import form_heading, is_newer, newer
+from calendar_tui.season.wording import full_day_text
 from calendar_tui.storage.opening import (
     Opened,
     opened_from,

@@ -36,9 +36,8 @@ from calendar_tui.planning.changes.chore_change import (
     typed_chore,
     typed_text,
 )
-from calendar_tui.planning.changes.replan import Proposal
+from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.wording import stage_text
 from calendar_tui.screens.asking.answers import OneChange
 from calendar_tui.screens.asking.form import Form
 from calendar_tui.screens.asking.value_form import ValueForm, Values
@@ -59,6 +58,7 @@ from calendar_tui.screens.kit.host import host
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.marks import GUESS_MARK
 from calendar_tui.season.records import Chore
+from calendar_tui.season.wording import stage_text
 
 TITLE = "Chores"
 KEYS = "up/down chore  enter fields  s off/on  a add  x take away  u undo  esc back"

@@ -24,7 +24,6 @@ from calendar_tui.handing_on.words.history_text import (
     shortened_text,
 )
 from calendar_tui.handing_on.words.plain_text import count_text
-from calendar_tui.planning.wording import full_day_text
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import (
     BOLD,
@@ -44,6 +43,7 @@ from calendar_tui.screens.kit.drawing import (
 from calendar_tui.screens.kit.host import Host, host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.season.readers import plain
+from calendar_tui.season.wording import full_day_text
 from calendar_tui.storage.history.undo import History, read_history, stamp, steps_to
 from calendar_tui.storage.problems import SeasonFileError
 

@@ -26,7 +26,6 @@ from calendar_tui.handing_on.words.plain_text import count_text
 from calendar_tui.planning.lamps.runs import LampSheet, lamp_sheet, lights_with_lamps
 from calendar_tui.planning.laying_out.light import light_over
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.wording import weekday_text
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import (
     BOLD,
@@ -44,6 +43,7 @@ from calendar_tui.screens.kit.drawing import (
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.season.records import Cohort
+from calendar_tui.season.wording import weekday_text
 
 KEYS = "left/right place  up/down week  t this week  esc back"
 TITLE, THIS_WEEK = "Lamps", "*"

@@ -14,11 +14,9 @@ from textual.screen import Screen
 
 from calendar_tui.handing_on.words.full_load_text import behind_rows, marks_of, use_figures
 from calendar_tui.planning.capacity.by_week import KINDS, WeekUse, hours_by_week
-from calendar_tui.planning.capacity.hours import iso_week, monday_of
 from calendar_tui.planning.capacity.over_full import not_counted
 from calendar_tui.planning.needs.by_week import week_uses
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.wording import full_day_text
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import (
     BOLD,
@@ -36,6 +34,8 @@ from calendar_tui.screens.kit.glyphs import UNICODE, Glyphs
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.season.records import Season
+from calendar_tui.season.weeks import iso_week, monday_of
+from calendar_tui.season.wording import full_day_text
 
 KEYS = "k kind  enter tasks  o next over-full  t today  w week  ? help  esc back"
 # The longest a role is written out, and below how many columns it is short.

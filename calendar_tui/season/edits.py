@@ -10,6 +10,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
+from calendar_tui.season.refusal import Refusal
+
 Data = dict[str, Any]
 # The keys that tell one record of a kind from another; a kind not named here is known by its `id`.
 IDENTITY: Mapping[str, tuple[str, ...]] = {
@@ -30,7 +32,7 @@ _TWICE = -1
 TOP = ""
 
 
-class EditError(ValueError):
+class EditError(Refusal):
     """An edit that does not fit the data: its record or field is not there, or is there already."""
 
 

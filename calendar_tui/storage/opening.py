@@ -14,7 +14,7 @@ from calendar_tui.season.records import Season, Station, Task
 from calendar_tui.season.upgrades import is_older, unwritten_form
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from calendar_tui.storage.season_file import Loaded, load, parse, read_text, real_path
-from calendar_tui.storage.toml.lines import locate
+from calendar_tui.storage.toml.located import located
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,18 +86,6 @@ def need_tasks(path: Path, loaded: Loaded | None = None) -> tuple[tuple[Task, ..
     if problems:
         raise SeasonFileError(located(path, loaded.text, problems))
     return tasks, loaded.data
-
-
-def located(path: Path, text: str, problems: tuple[Problem, ...]) -> tuple[FileProblem, ...]:
-    """The problems with the line each stands on."""
-    if not problems:
-        return ()
-    lines = locate(text)
-    places = (lines.place(problem.path) or (None, None) for problem in problems)
-    return tuple(
-        FileProblem(str(path), line, problem.message, column)
-        for problem, (line, column) in zip(problems, places, strict=True)
-    )
 
 
 def season_problems(data: dict[str, Any]) -> tuple[Problem, ...]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from calendar_tui.season.refusal import Refusal
+
 
 @dataclass(frozen=True, slots=True)
 class FileProblem:
@@ -20,7 +22,7 @@ class FileProblem:
         return f"{place}: {self.message}"
 
 
-class StorageError(Exception):
+class StorageError(Refusal):
     """What was asked for cannot be written by the program; `line`, from 1, is where to look."""
 
     def __init__(self, message: str, line: int | None = None) -> None:

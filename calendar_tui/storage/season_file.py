@@ -253,13 +253,14 @@ def put_in_place(path: Path, old: str, made: Made, note: Note, check: Check | No
 
     The caller holds the lock. Raises SeasonFileError, and then nothing has been written.
     """
+    from calendar_tui.storage.disk.beside import history_path
     from calendar_tui.storage.disk.whole_file import replace_whole
     from calendar_tui.storage.journal import file as journal
     from calendar_tui.storage.journal.lines import Entry
 
     _refuse_problems(path, old, made.data, check)
     real = real_path(path)
-    history = journal.history_path(real)
+    history = history_path(real)
     try:
         last = journal.last_line(history)
         if isinstance(last, Entry) and journal.never_happened(real, last, made.steps[0].before):

@@ -59,7 +59,7 @@ def problems_after(path: Path, text: str, first: SeasonFileError) -> tuple[FileP
 
 def _of_season(path: Path, text: str, data: Data, values: Sequence[BareValue]) -> tuple[FileProblem, ...]:
     """The problems of the season in a text in which other values stand in for bare ones."""
-    from calendar_tui.storage.opening import located
+    from calendar_tui.storage.toml.located import located
 
     guessed = {value.path for value in values}
     found = read_season(data).problems

@@ -9,10 +9,10 @@ from pathlib import Path
 
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.upgrades import FORMAT, form_of, is_newer, newer, upgrade_edits, upgrade_problems
+from calendar_tui.storage.disk.beside import history_path
 from calendar_tui.storage.disk.lock import in_turn
 from calendar_tui.storage.disk.whole_file import fresh_path, parted_text, put_beside, reason, refused
-from calendar_tui.storage.journal.file import history_path
-from calendar_tui.storage.opening import located, season_problems
+from calendar_tui.storage.opening import season_problems
 from calendar_tui.storage.problems import SeasonFileError, StorageError
 from calendar_tui.storage.season_file import (
     Loaded,
@@ -24,6 +24,7 @@ from calendar_tui.storage.season_file import (
     real_path,
     step_of,
 )
+from calendar_tui.storage.toml.located import located
 from calendar_tui.storage.toml.splice import Spliced, spliced
 
 

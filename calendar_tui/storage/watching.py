@@ -13,9 +13,10 @@ from pathlib import Path
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.merging import differences
 from calendar_tui.season.sameness import same
+from calendar_tui.storage.disk.beside import history_path
 from calendar_tui.storage.history.undo import history_and_text
 from calendar_tui.storage.history.undo_choice import Enough
-from calendar_tui.storage.journal.file import digest, history_path, last_line, next_number
+from calendar_tui.storage.journal.file import digest, last_line, next_number
 from calendar_tui.storage.journal.lines import Entry
 from calendar_tui.storage.opening import Opened, opened_from
 from calendar_tui.storage.problems import SeasonFileError

@@ -4,7 +4,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from calendar_tui.season.edits import Edit
-from calendar_tui.storage.journal.file import digest, history_path
+from calendar_tui.storage.disk.beside import history_path
+from calendar_tui.storage.journal.file import digest
 from calendar_tui.storage.journal.lines import Entry, Step, encoded
 from calendar_tui.storage.toml.splices import Splice
 

@@ -9,7 +9,7 @@ import pytest
 from small_season import ids, refused_quietly, run
 
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.storage.journal.file import history_path
+from calendar_tui.storage.disk.beside import history_path
 from calendar_tui.storage.season_file import save_change
 
 WHEN = datetime(2026, 11, 9, 1, 30, tzinfo=UTC)  # still the 8th at the site

@@ -139,7 +139,7 @@ def test_check_counts_the_tasks_that_are_not_saved_without_an_id_for_each(
     def refused(task: Task, taken: object) -> str:
         raise AssertionError(f"an id for {task.what}")
 
-    monkeypatch.setattr("calendar_tui.planning.changes.replan.task_id", refused)
+    monkeypatch.setattr("calendar_tui.planning.changes.task_moves.task_id", refused)
     path = tmp_path / "s.toml"
     path.write_text(text_of(3), encoding="utf-8")
     assert "saved tasks differ from the plan" in run("check", str(path)).out

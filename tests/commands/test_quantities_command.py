@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from small_season import PLAIN, line_of, run
 
-from calendar_tui.handing_on.words.quantities_text import COLUMNS
+from calendar_tui.handing_on.tables.quantity_rows import COLUMNS
 
 OWN = "germination = 0.90\nusable = 0.92\nsurvival = 0.95\nseed_kind = "
 DOCS = Path(__file__).parent.parent.parent / "docs"

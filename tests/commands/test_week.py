@@ -288,9 +288,8 @@ def test_nothing_is_laid_out_on_the_way_to_a_week(week: Path) -> None:
         ran = subprocess.run([sys.executable, "-c", code, *words], capture_output=True, text=True, check=True)
         loaded = set(ran.stderr.split())
         assert "calendar_tui.planning.tasks.week" in loaded
-        assert not loaded & {
-            f"calendar_tui.planning.{n}" for n in ("plan", "replan", "light", "tasks", "load")
-        }
+        rooms = ("plan", "changes.replan", "laying_out.light", "tasks.by_chore", "capacity.hours")
+        assert not loaded & {f"calendar_tui.planning.{n}" for n in rooms}
 
 
 # --- colour

@@ -7,7 +7,7 @@ import pytest
 
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.why.chain import counted_days
-from calendar_tui.planning.wording import day_text
+from calendar_tui.season.wording import day_text
 from tests.planning.farm import season_at
 
 SITE = {"latitude": -34.2, "longitude": 151.2, "timezone": "Australia/Sydney"}

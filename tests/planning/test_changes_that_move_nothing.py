@@ -8,13 +8,15 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from calendar_tui.planning.changes.outages import record_outage
-from calendar_tui.planning.changes.replan import propose, refresh, task_moves
-from calendar_tui.planning.changes.slips import HOLD, SlipError, record_date
+from calendar_tui.planning.changes.replan import propose, refresh
+from calendar_tui.planning.changes.slips import HOLD, record_date
+from calendar_tui.planning.changes.task_moves import task_moves
 from calendar_tui.planning.changes.variety_change import change_figure
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.tasks.amounts import SEED_FIGURES
 from calendar_tui.planning.tasks.by_chore import task_key
 from calendar_tui.season.edits import apply_edits
+from calendar_tui.season.refusal import Refusal
 from tests.planning.farm import season_of
 from tests.planning.test_shared_tasks import BEDS, LICENCE, REPORT, SCOUT, plan_of
 
@@ -173,7 +175,7 @@ def proposed(plan, change):
             if likely is None
             else record_date(plan, cohort, stage, likely + timedelta(days=more[1]), HOLD)
         )
-    except SlipError:
+    except Refusal:
         return None
 
 

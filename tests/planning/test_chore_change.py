@@ -21,11 +21,11 @@ from calendar_tui.planning.changes.chore_change import (
     typed_chore,
 )
 from calendar_tui.planning.changes.replan import refresh
-from calendar_tui.planning.changes.slips import SlipError
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.records import Chore
+from calendar_tui.season.refusal import Refusal
 from tests.planning.farm import TODAY, farm_data, season_of
 
 
@@ -217,7 +217,7 @@ def test_the_same_value_again_is_no_change():
     ],
 )
 def test_what_cannot_be_is_told_in_a_sentence(key, typed, mark, said):
-    with pytest.raises(SlipError) as refused:
+    with pytest.raises(Refusal) as refused:
         changed(key, typed, mark)
     assert said in str(refused.value)
 
@@ -233,7 +233,7 @@ def test_what_cannot_be_is_told_in_a_sentence(key, typed, mark, said):
     ],
 )
 def test_a_new_chore_that_cannot_be_is_refused(name, typed, said):
-    with pytest.raises(SlipError) as refused:
+    with pytest.raises(Refusal) as refused:
         add_chore(plan_of(farm_data()), name, typed)
     assert said in str(refused.value)
 
@@ -244,7 +244,7 @@ def test_a_chore_in_one_line():
         {"stage": "lights_off", "offset_d": "-3", "what": "Mulch it"},
     )
     assert typed_chore("mulch harvest Mulch 3 rows")[1] == {"stage": "harvest", "what": "Mulch 3 rows"}
-    with pytest.raises(SlipError, match="type its id, the stage"):
+    with pytest.raises(Refusal, match="type its id, the stage"):
         typed_chore("mulch harvest")
 
 
@@ -274,7 +274,7 @@ def test_every_key_of_the_reference_is_told_and_guesses_are_marked():
     assert [f.key for f in told] == [f.key for f in FIELDS["chore"] if f.key != "id"]
     assert [f.key for f in told if f.guess] == ["stage", "offset_d", "repeat", "until"]
     assert [f.key for f in told if f.own][:3] == ["what", "stage", "offset_d"]
-    with pytest.raises(SlipError, match='is not a chore of this season; did you mean "scout"'):
+    with pytest.raises(Refusal, match='is not a chore of this season; did you mean "scout"'):
         find_chore(season_of(data), "scoot")
 
 

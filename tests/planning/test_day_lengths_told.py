@@ -11,9 +11,9 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from calendar_tui.handing_on.words.why_text import why_text
-from calendar_tui.planning.wording import hours_against, hours_text
 from calendar_tui.screens.season.details import cursor_row
 from calendar_tui.season.records import Outage
+from calendar_tui.season.wording import hours_against, hours_text
 from tests.planning.lit_house import EXTEND, cohort, house, laid_out, natural_h, texts
 
 LENGTH = re.compile(r"(\d+) h (\d\d)(?: min (\d\d) s)?")

@@ -10,16 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.planning.capacity.hours import (
-    by_week,
-    iso_week,
-    loads,
-    monday_of,
-    over_full,
-    over_full_text,
-)
+from calendar_tui.planning.capacity.hours import by_week, loads, over_full, over_full_text
 from calendar_tui.planning.changes.slips import plan_date
 from calendar_tui.planning.plan import make_plan
+from calendar_tui.season.weeks import iso_week, monday_of
 from calendar_tui.season.work import WORK_DAYS, Chore, Crew, Task
 from tests.counting import lines_run
 from tests.planning.farm import TODAY, farm

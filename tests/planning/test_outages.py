@@ -10,10 +10,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calendar_tui.planning.changes.outages import find_place, lamp_places, record_outage
-from calendar_tui.planning.changes.slips import SlipError
+from calendar_tui.planning.changes.outages import lamp_places, record_outage
 from calendar_tui.planning.plan import Plan, make_plan
+from calendar_tui.season.finders import find_place
 from calendar_tui.season.records import Lamps, Outage
+from calendar_tui.season.refusal import Refusal
 from tests.planning.farm import farm, farm_data, season_of
 
 TODAY = date(2027, 6, 1)
@@ -170,7 +171,7 @@ def test_nursery_nights_are_told_to_those_who_stood_there() -> None:
 )
 def test_nights_that_cannot_be_are_refused(place: str, first: date, last: date, said: str) -> None:
     plan = plan_with(Outage(place="H1", first=date(2026, 12, 10), last=date(2026, 12, 11)))
-    with pytest.raises(SlipError, match=said):
+    with pytest.raises(Refusal, match=said):
         record_outage(plan, place, first, last)
 
 
@@ -197,7 +198,7 @@ def test_places_are_found_in_any_case_and_a_cohort_has_those_with_lamps() -> Non
     assert list(lamp_places(season, season.cohorts["A1"])) == ["N1", "H1"]
     assert list(lamp_places(season, season.cohorts["F1"])) == ["N1"]
     assert lamp_places(season, season.cohorts["D1"]) == {}
-    with pytest.raises(SlipError, match="not a place"):
+    with pytest.raises(Refusal, match="not a place"):
         find_place(season, "H7")
 
 

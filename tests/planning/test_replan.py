@@ -7,22 +7,23 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.planning.changes.replan import refresh, task_moves
+from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.changes.slips import (
     HOLD,
     SHIFT,
     Record,
-    SlipError,
     asks_for_lights_off,
     plan_date,
     record_date,
     record_dates,
-    stage_named,
 )
+from calendar_tui.planning.changes.task_moves import task_moves
 from calendar_tui.planning.changes.ticks import Tick, tick_edits
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.edits import apply_edits
+from calendar_tui.season.finders import stage_named
 from calendar_tui.season.records import Task
+from calendar_tui.season.refusal import Refusal
 from tests.planning.farm import TODAY, farm_data, season_of
 
 LATE = date(2026, 12, 5)  # nine days after the plan
@@ -145,7 +146,7 @@ def test_a_plan_taken_over_in_part_equals_one_made_anew(days, answer):
 
 def test_lights_off_cannot_be_moved_before_the_plants_come():
     _, plan = planned_farm()
-    with pytest.raises(SlipError, match="before the plants come on 2026-12-05"):
+    with pytest.raises(Refusal, match="before the plants come on 2026-12-05"):
         record_date(plan, plan.season.cohorts["A1"], "transplant", LATE, date(2026, 12, 1))
 
 
@@ -274,7 +275,7 @@ def test_a_stage_is_known_by_its_name_in_each_of_its_forms(typed):
 
 
 def test_a_word_that_is_no_stage_is_refused():
-    with pytest.raises(SlipError, match='"lamps" is not a stage'):
+    with pytest.raises(Refusal, match='"lamps" is not a stage'):
         stage_named("lamps")
 
 

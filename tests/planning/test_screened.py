@@ -11,8 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calendar_tui.planning.changes.outages import find_light, record_outage
-from calendar_tui.planning.changes.slips import SlipError
+from calendar_tui.planning.changes.outages import record_outage
 from calendar_tui.planning.lamps.dark_nights import missed_nights
 from calendar_tui.planning.lamps.runs import kw_of, lamp_runs, lamp_sheet, lights_with_lamps
 from calendar_tui.planning.laying_out.programmes import place_of
@@ -22,8 +21,10 @@ from calendar_tui.planning.tasks.by_chore import chore_tasks
 from calendar_tui.planning.why.chain import counted_days
 from calendar_tui.planning.why.phases import phase_on
 from calendar_tui.season.checks import CHECKS
+from calendar_tui.season.finders import find_light
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.records import Chore, Outage, Programme, Season
+from calendar_tui.season.refusal import Refusal
 from tests.planning.lit_house import EXTEND, FIRST, cohort, felt_h, house, laid_out, natural_h, texts
 
 LATE, SOON = date(2026, 9, 20), date(2026, 8, 15)
@@ -143,7 +144,7 @@ def test_nights_of_a_part_and_of_its_place_do_not_meet_but_those_of_two_parts_ma
     saved = replace(two(PARTS), outages=(Outage(place="H1 west", first=day, last=day),))
     plan = make_plan(saved, date(2026, 9, 1))
     for name in ("H1", "H1 west"):
-        with pytest.raises(SlipError, match="H1 west already has an outage"):
+        with pytest.raises(Refusal, match="H1 west already has an outage"):
             record_outage(plan, name, day, day)
     assert find_light(saved, "h1 EAST") == "H1 east"
     (edit,) = record_outage(plan, "H1 east", day, day).change.edits[:1]
@@ -241,7 +242,7 @@ def test_periods_of_a_part_and_of_its_place_share_no_night(kind: str, one: str, 
     ],
 )
 def test_a_part_that_is_not_there_is_told_with_those_that_are(name: str, says: str) -> None:
-    with pytest.raises(SlipError, match=re.escape(says)):
+    with pytest.raises(Refusal, match=re.escape(says)):
         find_light(parted(), name)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from calendar_tui.planning.wording import day_text
+from calendar_tui.season.wording import day_text
 from tests.planning.lit_house import EXTEND, cohort, house, laid_out, texts
 
 # Full response up to 13 h 45: at 35.8 N such a cultivar is induced soon after a transplant on 1 May, at a day of 13 h 38

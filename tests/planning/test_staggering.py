@@ -10,7 +10,6 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from calendar_tui.planning.changes.slips import SlipError
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.response.outcomes import Planting, response
 from calendar_tui.planning.staggering.options import bench_of, options_in
@@ -21,6 +20,7 @@ from calendar_tui.planning.staggering.shared_light import disputes
 from calendar_tui.planning.staggering.solve import solve
 from calendar_tui.planning.staggering.wish import Wish, checked, harvests
 from calendar_tui.season.edits import apply_edits
+from calendar_tui.season.refusal import Refusal
 from tests.planning.farm import farm_data, season_at, season_of
 from tests.planning.staggered import AREA_M2, FIRST, area_on, days, empty_data, planned, samples_in, wish
 
@@ -124,7 +124,7 @@ def test_the_calendar_gives_the_dates_that_a_proposal_promised(asked: Wish, with
     plan = planned(data)
     try:
         scheme = stagger(plan, asked, seconds=0.1)
-    except SlipError:
+    except Refusal:
         return
     assert not [
         text for text in scheme.notes if "was meant for a harvest" in text or text.startswith("it moves")
@@ -224,7 +224,7 @@ def test_where_as_many_as_fit_are_wanted_none_is_planted_to_stay_small():
 
 def test_where_not_even_one_fits_the_limit_in_the_way_is_told():
     data = empty_data(capacity={"samples_per_week": 2})
-    with pytest.raises(SlipError) as refused:
+    with pytest.raises(Refusal) as refused:
         stagger(planned(data), wish(count=None, last=date(2027, 4, 15)))
     assert "not even one cohort fits" in str(refused.value)
     assert "3 samples of 2, 1 too many" in str(refused.value)

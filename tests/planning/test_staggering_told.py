@@ -7,11 +7,11 @@ from datetime import date
 
 import pytest
 
-from calendar_tui.planning.changes.slips import SlipError
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.staggering.proposing import Stopped, Watch, stagger
 from calendar_tui.planning.staggering.wish import Wish
 from calendar_tui.season.records import Lamps
+from calendar_tui.season.refusal import Refusal
 from tests.planning.farm import season_at
 from tests.planning.staggered import FIRST, empty_data, planned, wish
 
@@ -49,7 +49,7 @@ def test_small_plants_under_natural_days_are_told_with_the_lamps_that_let_them_g
 def test_a_harvest_that_no_light_can_bring_is_told_with_what_natural_days_give():
     """At 34.3 S days are over 14 h 00 from late November to late January, so plain planted in spring waits for autumn."""
     asked = wish(variety="plain", lights=("F1",), first=date(2027, 3, 1), count=1)
-    with pytest.raises(SlipError) as refused:
+    with pytest.raises(Refusal) as refused:
         stagger(planned(empty_data()), asked)
     said = str(refused.value)
     assert said.startswith(
@@ -75,7 +75,7 @@ IMPOSSIBLE = [
 
 @pytest.mark.parametrize(("keys", "says"), IMPOSSIBLE)
 def test_a_wish_that_cannot_be_says_why(keys, says):
-    with pytest.raises(SlipError) as refused:
+    with pytest.raises(Refusal) as refused:
         stagger(planned(empty_data()), wish(**keys))
     assert says in str(refused.value)
 
@@ -175,6 +175,6 @@ def test_cohorts_that_grow_are_proposed_before_those_that_stay_small():
 
 
 def test_after_the_season_nothing_is_proposed():
-    with pytest.raises(SlipError) as refused:
+    with pytest.raises(Refusal) as refused:
         stagger(planned(empty_data(), date(2027, 8, 1)), wish(count=None, first=None))
     assert "the season ended on 2027-06-30" in str(refused.value)

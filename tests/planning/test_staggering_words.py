@@ -8,7 +8,6 @@ from typing import Any
 
 import pytest
 
-from calendar_tui.planning.changes.slips import SlipError
 from calendar_tui.planning.staggering.asking import STEPS, Asked, every_d, spacing, whole, wish_of
 from calendar_tui.planning.staggering.drafts import (
     accepted,
@@ -19,6 +18,7 @@ from calendar_tui.planning.staggering.drafts import (
     scheme_of_draft,
 )
 from calendar_tui.season.edits import apply_edits
+from calendar_tui.season.refusal import Refusal
 from tests.planning.farm import season_of
 from tests.planning.staggered import FIRST, empty_data, planned
 
@@ -57,7 +57,7 @@ def test_time_between_harvests_is_in_days_or_weeks(word: str, days: int) -> None
 
 @pytest.mark.parametrize("word", ["", "d", "14 d", "2m", "-2w", "1000d", "1.5w"])
 def test_what_is_no_time_between_harvests_is_refused(word: str) -> None:
-    with pytest.raises(SlipError, match="is no time between harvests; write 14d or 2w"):
+    with pytest.raises(Refusal, match="is no time between harvests; write 14d or 2w"):
         every_d(word, "--every")
 
 
@@ -68,13 +68,13 @@ def test_spacing_is_between_rows_and_in_the_row(word: str, read: tuple[float, fl
 
 @pytest.mark.parametrize("word", ["1.5", "0x1", "1x0", "1.5 x 0.6", "101x1", "1x101", "1,5x0,6"])
 def test_what_is_no_spacing_is_refused(word: str) -> None:
-    with pytest.raises(SlipError, match="is no spacing"):
+    with pytest.raises(Refusal, match="is no spacing"):
         spacing(word)
 
 
 @pytest.mark.parametrize("word", ["twelve", "-1", "1.5", "١٢", "123456789"])
 def test_what_is_no_whole_number_is_refused(word: str) -> None:
-    with pytest.raises(SlipError, match="is no whole number; write it as 12"):
+    with pytest.raises(Refusal, match="is no whole number; write it as 12"):
         whole(word, "plants")
 
 
@@ -151,16 +151,16 @@ def test_a_draft_of_the_same_name_takes_its_place() -> None:
 def test_a_name_that_is_no_id_is_refused() -> None:
     plan = planned(data())
     scheme = scheme_of_draft(plan, plan.season.drafts["later"])
-    with pytest.raises(SlipError, match="a draft's name is"):
+    with pytest.raises(Refusal, match="a draft's name is"):
         draft_change(plan.season, "my draft", scheme)
 
 
 def test_a_draft_is_found_in_any_case_and_another_name_is_refused() -> None:
     season = planned(data()).season
     assert find_draft(season, "LATER").id == "later"
-    with pytest.raises(SlipError, match='"sooner" is not a draft of this season'):
+    with pytest.raises(Refusal, match='"sooner" is not a draft of this season'):
         find_draft(season, "sooner")
-    with pytest.raises(SlipError, match="there is none yet: keep one with --draft NAME"):
+    with pytest.raises(Refusal, match="there is none yet: keep one with --draft NAME"):
         find_draft(planned(empty_data()).season, "later")
 
 
@@ -209,7 +209,7 @@ def test_a_draft_that_no_longer_fits_says_why(keys: dict[str, Any], message: str
         one = replace(fitting.cohorts[0], place=row["place"], part=row.get("part", ""), dates=dates)
         changed["cohorts"] = (one,)
     draft = replace(fitting, **changed)
-    with pytest.raises(SlipError) as refused:
+    with pytest.raises(Refusal) as refused:
         scheme_of_draft(plan, draft)
     assert message in str(refused.value)
     there = replace(plan, season=replace(plan.season, drafts={"later": draft}))

@@ -10,7 +10,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calendar_tui.planning.changes.task_edits import (
-    TaskError,
     move_change,
     near_season,
     note_change,
@@ -24,6 +23,7 @@ from calendar_tui.planning.changes.task_edits import (
 )
 from calendar_tui.season.edits import Edit, apply_edits, outcome
 from calendar_tui.season.records import Task
+from calendar_tui.season.refusal import Refusal
 
 DAY = date(2026, 12, 8)
 SCOUT = Task(id="psrs", date=DAY, what="Scout pests", cohort="A1", place="H1")
@@ -70,7 +70,7 @@ def test_moves_to_several_dates_are_named_from_first_to_last():
 @pytest.mark.parametrize(("verb", "state"), [("skip", "done"), ("move", "done"), ("move", "skipped")])
 def test_what_is_settled_is_not_skipped_or_moved(verb, state):
     settled = replace(SCOUT, state=state)
-    with pytest.raises(TaskError, match=f"psrs is {state}; to {verb} it all the same, open it again first"):
+    with pytest.raises(Refusal, match=f"psrs is {state}; to {verb} it all the same, open it again first"):
         skip_change([settled], "") if verb == "skip" else move_change([(settled, date(2026, 12, 9))])
 
 
@@ -135,7 +135,7 @@ def test_a_task_is_put_into_the_years_of_the_season_or_those_beside_them(year, n
     if near:
         assert near_season(day, first, last) == day
     else:
-        with pytest.raises(TaskError, match=f"{day} is far from the season, 2026-09-01 to 2027-06-30"):
+        with pytest.raises(Refusal, match=f"{day} is far from the season, 2026-09-01 to 2027-06-30"):
             near_season(day, first, last)
 
 

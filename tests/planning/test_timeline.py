@@ -9,10 +9,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calendar_tui.nature.plant import Response, day_count
-from calendar_tui.planning.changes.slips import SHIFT, SlipError, record_date
+from calendar_tui.planning.changes.slips import SHIFT, record_date
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.checks import order_problem, stages_of
 from calendar_tui.season.records import CHAINS
+from calendar_tui.season.refusal import Refusal
 from tests.planning.farm import TODAY, farm, farm_data, season_of
 
 FAR = date(2027, 6, 30)
@@ -218,7 +219,7 @@ def test_a_later_transplant_never_moves_a_projected_stage_earlier_when_lights_of
 )
 def test_a_date_that_cannot_be_is_refused(stage, day, says):
     plan = make_plan(farm(), TODAY)
-    with pytest.raises(SlipError, match=says):
+    with pytest.raises(Refusal, match=says):
         record_date(plan, plan.season.cohorts["A1"], stage, day)
 
 

@@ -6,7 +6,6 @@ import copy
 
 import pytest
 
-from calendar_tui.planning.changes.slips import SlipError
 from calendar_tui.planning.changes.variety_change import (
     FIGURES,
     change_figure,
@@ -20,6 +19,7 @@ from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.fields import FIELDS, MARKS
 from calendar_tui.season.reading import read_season
+from calendar_tui.season.refusal import Refusal
 from tests.planning.farm import TODAY, farm_data, season_of
 
 
@@ -222,7 +222,7 @@ def test_the_same_figure_may_be_given_another_mark_and_keeps_the_one_it_has():
     ],
 )
 def test_a_value_that_cannot_be_is_refused_with_the_sentence_of_the_file(key, typed, mark, said):
-    with pytest.raises(SlipError) as refused:
+    with pytest.raises(Refusal) as refused:
         proposed(key, typed, mark)
     assert said in str(refused.value)
 
@@ -244,10 +244,10 @@ def test_names_are_found_in_any_case_and_others_refused_with_what_is_there():
     season = season_of(farm_data())
     assert find_variety(season, "AMBER").id == "amber"
     assert find_figure("Critical day") == "critical_day"
-    with pytest.raises(SlipError, match='did you mean "amber"'):
+    with pytest.raises(Refusal, match='did you mean "amber"'):
         find_variety(season, "ambr")
     for word in ("id", "response", "marks", "critical_days"):
-        with pytest.raises(SlipError, match="is not a figure of a variety"):
+        with pytest.raises(Refusal, match="is not a figure of a variety"):
             find_figure(word)
 
 

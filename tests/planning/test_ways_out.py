@@ -12,9 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.wording import day_text
 from calendar_tui.season.checks import CHECKS
 from calendar_tui.season.records import Lamps, Season
+from calendar_tui.season.wording import day_text
 from tests.counting import lines_run
 from tests.planning.lit_house import EXTEND, VARIETY, cohort, house, laid_out, texts
 

@@ -13,7 +13,7 @@ from calendar_tui.screens.kit.past import Past
 from calendar_tui.screens.pages.problems_view import ProblemsView
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.storage.journal.file import history_path
+from calendar_tui.storage.disk.beside import history_path
 from calendar_tui.storage.opening import open_season
 from calendar_tui.storage.season_file import save_change
 

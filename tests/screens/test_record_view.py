@@ -10,10 +10,10 @@ from textual.pilot import Pilot
 from textual.screen import Screen
 
 from calendar_tui.planning.changes.replan import refresh
-from calendar_tui.planning.changes.slips import SlipError
 from calendar_tui.screens.asking.answers import Question, answers
 from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.asking.record_view import RecordView
+from calendar_tui.season.refusal import Refusal
 
 TODAY = date(2026, 11, 8)
 # Lamps off while the natural day is under the threshold: the trigger follows lights-off.
@@ -258,7 +258,7 @@ def test_an_answer_that_cannot_be_is_shown_with_its_reason() -> None:
 def test_an_unknown_cohort_is_refused() -> None:
     app, _ = _app()
     assert app.plan is not None
-    with pytest.raises(SlipError, match="not a cohort"):
+    with pytest.raises(Refusal, match="not a cohort"):
         answers(app.plan, Question("Z9", "transplant", TODAY))
 
 

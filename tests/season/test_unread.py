@@ -7,7 +7,7 @@ from pathlib import Path
 
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.unread import unread
-from calendar_tui.storage.opening import located
+from calendar_tui.storage.toml.located import located
 from tests.storage.three_versions import BASE
 
 NEWER = """

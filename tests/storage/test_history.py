@@ -8,8 +8,9 @@ import pytest
 
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.sameness import same
+from calendar_tui.storage.disk.beside import history_path
 from calendar_tui.storage.history.undo import read_history, redo_last, undo_last
-from calendar_tui.storage.journal.file import history_path, holding, noted, read_journal
+from calendar_tui.storage.journal.file import holding, noted, read_journal
 from calendar_tui.storage.journal.lines import Entry, Step
 from calendar_tui.storage.problems import NothingToUndo, SeasonFileError
 from calendar_tui.storage.season_file import load, save_change

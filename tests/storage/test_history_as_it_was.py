@@ -6,10 +6,10 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from calendar_tui.season.edits import Change, Edit
+from calendar_tui.storage.disk.beside import history_path
 from calendar_tui.storage.history.as_it_was import as_it_was_after, as_it_was_on
 from calendar_tui.storage.history.shortening import shorten_history
 from calendar_tui.storage.history.undo import redo_last, undo_last
-from calendar_tui.storage.journal.file import history_path
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import save_change
 from tests.counting import lines_run

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from calendar_tui.season.edits import Change, Edit
+from calendar_tui.storage.disk.beside import history_path
 from calendar_tui.storage.history import undo as history_file
 from calendar_tui.storage.history.as_it_was import as_it_was_after, as_it_was_on
 from calendar_tui.storage.history.shortening import shorten_history
@@ -109,7 +110,7 @@ def grown(path, seed, steps=40):
             elif move == "back":
                 path.write_text(dice.choice(texts))
             else:
-                with journal.history_path(path).open("ab") as stream:
+                with history_path(path).open("ab") as stream:
                     stream.write(b'{"n": 5, "wh')
         except SeasonFileError:
             pass  # nothing to undo, or somebody's newer change in the way
@@ -166,7 +167,7 @@ def test_a_season_as_it_was_is_the_same_from_the_end_of_its_history_and_from_the
     path = tmp_path / "farm.toml"
     for seed in range(20):
         path.unlink(missing_ok=True)
-        journal.history_path(path).unlink(missing_ok=True)
+        history_path(path).unlink(missing_ok=True)
         grown(path, seed)
         looks = [(as_it_was_after, path, n) for n in range(1, 42, 3)]
         looks += [(as_it_was_on, path, (NOW - timedelta(days=days)).date()) for days in range(5)]

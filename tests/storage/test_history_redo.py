@@ -6,8 +6,8 @@ from datetime import UTC, datetime
 import pytest
 
 from calendar_tui.season.edits import Change, Edit
+from calendar_tui.storage.disk.beside import history_path
 from calendar_tui.storage.history.undo import read_history, redo_last, undo_last
-from calendar_tui.storage.journal.file import history_path
 from calendar_tui.storage.problems import NothingToUndo, SeasonFileError
 from calendar_tui.storage.season_file import save_change
 

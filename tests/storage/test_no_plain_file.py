@@ -7,12 +7,12 @@ import pytest
 from small_farm import WHEN, farm, left, save, tick
 
 from calendar_tui.season.records import Station
+from calendar_tui.storage.disk.beside import history_path
 from calendar_tui.storage.disk.handed_file import hand_out, read_if_exists
 from calendar_tui.storage.disk.lock import lock_path
 from calendar_tui.storage.disk.whole_file import fresh_path
 from calendar_tui.storage.history.shortening import older_lines, shorten_history
 from calendar_tui.storage.history.undo import read_history, undo_last
-from calendar_tui.storage.journal.file import history_path
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.station.file import read_station
 from calendar_tui.storage.watching import last_number

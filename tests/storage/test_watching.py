@@ -10,8 +10,8 @@ import pytest
 
 from calendar_tui.handing_on.words.news_text import news_text
 from calendar_tui.season.edits import Change, Edit
+from calendar_tui.storage.disk.beside import history_path
 from calendar_tui.storage.history.undo import undo_last
-from calendar_tui.storage.journal.file import history_path
 from calendar_tui.storage.opening import Opened, open_season
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import save_change

@@ -12,7 +12,8 @@ from calendar_tui.planning.laying_out.programmes import place_of, programme_text
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.wording import (
+from calendar_tui.season.records import Place, Season, Task
+from calendar_tui.season.wording import (
     MOST_COHORTS,
     cohorts_text,
     day_text,
@@ -21,7 +22,6 @@ from calendar_tui.planning.wording import (
     task_hours_text,
     weekday_text,
 )
-from calendar_tui.season.records import Place, Season, Task
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,8 +18,8 @@ from calendar_tui.handing_on.paper.wall_frame import (
 from calendar_tui.handing_on.paper.wall_rows import draw_cohort, draw_light
 from calendar_tui.planning.lamps.runs import lights_with_lamps
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.wording import full_day_text
 from calendar_tui.season.records import Season
+from calendar_tui.season.wording import full_day_text
 
 CAUTION = (
     "A planning aid, not legal, electrical or agronomic advice. Licence before planting; official samples by an authorised "

@@ -17,7 +17,7 @@ from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.phases import letter, phase_on
-from calendar_tui.planning.wording import day_text, night_count_text
+from calendar_tui.season.wording import day_text, night_count_text
 
 _BAR = 0.42  # of a row's height
 _BOLD = 1.12  # how much wider bold letters are

@@ -14,8 +14,8 @@ from calendar_tui.planning.lamps.weeks import LampWeek, lamp_weeks
 from calendar_tui.planning.laying_out.programmes import place_of, timer_follows
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.tasks.week import cautions_by_task, overdue_text, week_of
-from calendar_tui.planning.wording import full_day_text, night_count_text, weekday_text
 from calendar_tui.season.records import Place, Season, Task
+from calendar_tui.season.wording import full_day_text, night_count_text, weekday_text
 
 _MARKS = {"open": "", "done": "x", "skipped": "-"}
 _HEADS = ("", "id", "work", "where", "who", "h", "h taken", "by whom, what was found")

@@ -8,12 +8,12 @@ from typing import Any
 import pandas as pd
 
 from calendar_tui.handing_on.tables.json_rows import dates_rows
-from calendar_tui.handing_on.words.quantities_text import COLUMNS, quantity_rows
+from calendar_tui.handing_on.tables.quantity_rows import COLUMNS, quantity_rows
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.needs.sums import Quantities
-from calendar_tui.planning.wording import WEEKDAYS
 from calendar_tui.season.records import Season, Task
+from calendar_tui.season.wording import WEEKDAYS
 
 # What a spreadsheet takes for the beginning of a formula, wide forms and leading blanks included.
 _FORMULA = frozenset("=+-@\t\r＝＋－＠")

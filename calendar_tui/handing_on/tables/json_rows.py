@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any
 
 from calendar_tui.nature.sky import Daylight
-from calendar_tui.planning.changes.replan import Proposal
+from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.evidence.recorded import Evidence, Seen
 from calendar_tui.planning.evidence.words import given_text
 from calendar_tui.planning.laying_out.stages import StageDate

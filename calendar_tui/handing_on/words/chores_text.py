@@ -14,9 +14,9 @@ from calendar_tui.planning.changes.chore_change import (
     typed_text,
     written,
 )
-from calendar_tui.planning.wording import stage_text, task_hours_text
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.records import Chore, Season
+from calendar_tui.season.wording import stage_text, task_hours_text
 
 # What one task is for, by the chore's `together`.
 _ONE_TASK = {

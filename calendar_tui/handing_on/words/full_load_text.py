@@ -10,12 +10,13 @@ from typing import Any
 from calendar_tui.handing_on.words.load_text import GUESS, MOST_TASKS, OVER, task_figures
 from calendar_tui.handing_on.words.plain_text import hanging, unbroken
 from calendar_tui.planning.capacity.by_week import KINDS, Share, WeekUse
-from calendar_tui.planning.capacity.hours import figure_text, guessed_chores, iso_week, monday_of
+from calendar_tui.planning.capacity.hours import figure_text, guessed_chores
 from calendar_tui.planning.capacity.over_full import not_counted
 from calendar_tui.planning.capacity.uses import WEEKLY
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.planning.wording import day_text, weekday_text
 from calendar_tui.season.records import Season
+from calendar_tui.season.weeks import iso_week, monday_of
+from calendar_tui.season.wording import day_text, weekday_text
 
 # What each kind is, and whether its figure is the week's sum or the most on one day.
 TITLES: Mapping[str, str] = {

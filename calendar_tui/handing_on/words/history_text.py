@@ -10,8 +10,8 @@ from datetime import date, datetime, time, timedelta, tzinfo
 from typing import Any
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, cut_text, wrapped
-from calendar_tui.planning.wording import full_day_text
 from calendar_tui.season.edits import Edit
+from calendar_tui.season.wording import full_day_text
 from calendar_tui.storage.history.stacks import Standing
 from calendar_tui.storage.history.taking_back import Way, field_name
 from calendar_tui.storage.history.undo import History, Undone

@@ -10,7 +10,7 @@ from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, wrapped
 from calendar_tui.planning.lamps.runs import LampRun, LampSheet, kwh_of
 from calendar_tui.planning.lamps.weeks import LampWeek, lamp_weeks
 from calendar_tui.planning.laying_out.programmes import programme_text, timer_follows
-from calendar_tui.planning.wording import day_text, hours_text, weekday_text
+from calendar_tui.season.wording import day_text, hours_text, weekday_text
 
 # The codes are named for the electrician to look up, not quoted.
 ELECTRICAL = (

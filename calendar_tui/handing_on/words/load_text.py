@@ -7,17 +7,10 @@ from datetime import date
 from typing import Any
 
 from calendar_tui.handing_on.words.plain_text import hanging
-from calendar_tui.planning.capacity.hours import (
-    Load,
-    by_week,
-    figure_text,
-    guessed_chores,
-    hours_text,
-    iso_week,
-    monday_of,
-)
-from calendar_tui.planning.wording import day_text, weekday_text
+from calendar_tui.planning.capacity.hours import Load, by_week, figure_text, guessed_chores, hours_text
 from calendar_tui.season.records import Season, Task
+from calendar_tui.season.weeks import iso_week, monday_of
+from calendar_tui.season.wording import day_text, weekday_text
 
 # Tasks told of an over-full week, the largest first.
 MOST_TASKS = 8

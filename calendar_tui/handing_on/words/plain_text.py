@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from calendar_tui.planning.wording import (
+from calendar_tui.season.wording import (
     MOST_LISTED,
     cohorts_text,
     day_text,
@@ -17,7 +17,7 @@ from calendar_tui.planning.wording import (
 )
 
 if TYPE_CHECKING:
-    from calendar_tui.planning.changes.replan import Proposal, StageMove, TaskMove
+    from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
     from calendar_tui.planning.clashes import Clash
     from calendar_tui.planning.laying_out.stages import Range, StageDate
     from calendar_tui.planning.laying_out.timeline import Timeline

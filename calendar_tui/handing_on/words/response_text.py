@@ -10,7 +10,7 @@ from calendar_tui.handing_on.words.plain_text import WIDTH, wrapped
 from calendar_tui.planning.clashes import FEW_GROWTH_D
 from calendar_tui.planning.laying_out.stages import Range
 from calendar_tui.planning.response.outcomes import Curve, Outcome, closest, spread, stretches
-from calendar_tui.planning.wording import day_text
+from calendar_tui.season.wording import day_text
 
 WEEK_D = 7
 # Plantings that flower within so many days of one another are told as one; a starting value, no source.

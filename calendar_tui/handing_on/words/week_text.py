@@ -15,8 +15,8 @@ from calendar_tui.planning.tasks.week import (
     cautions_by_task,
     overdue_text,
 )
-from calendar_tui.planning.wording import cohorts_text, full_day_text, task_hours_text, weekday_text
 from calendar_tui.season.records import Task
+from calendar_tui.season.wording import cohorts_text, full_day_text, task_hours_text, weekday_text
 
 BOXES = {"open": "[ ]", "done": "[x]", "skipped": "[-]"}
 # Below this width a task's further lines begin under its box, and not under its words.

@@ -11,7 +11,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.chain import WhyDay, chain, counted_days
 from calendar_tui.planning.why.heat import LAST_HEAT, HeatRun, heat_runs
-from calendar_tui.planning.wording import days_text, hours_against, hours_text, stage_text
+from calendar_tui.season.wording import days_text, hours_against, hours_text, stage_text
 
 # Of heat: a sum that is full after noon gives the next date.
 ROUNDED = "A date is the midnight nearest to the moment at which its sum is full."

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 from typing import NamedTuple
 
-from calendar_tui.planning.capacity.hours import Load, loads, monday_of
+from calendar_tui.planning.capacity.hours import Load, loads
 from calendar_tui.planning.capacity.uses import (
     UNITS,
     WEEK,
@@ -23,6 +23,7 @@ from calendar_tui.planning.capacity.uses import (
 )
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Season, Task
+from calendar_tui.season.weeks import monday_of
 
 # In the order in which they are told.
 KINDS = ("hours", "dryer", "trays", "room", "lamps", "circuits", "samples")

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from calendar_tui.planning.tasks.week import ANYONE
-from calendar_tui.planning.wording import day_text
 from calendar_tui.season.records import Crew, Season, Task
+from calendar_tui.season.weeks import monday_of
+from calendar_tui.season.wording import day_text
 
 # Sums of tenths and hundredths of an hour are compared to this many digits.
 _DIGITS = 2
@@ -17,7 +18,6 @@ _TENTHS_FROM = 10
 # How many of an over-full week's tasks a clash names.
 _NAMED_TASKS = 3
 _ALL_WEEK = Crew()
-_SINCE_MONDAY = tuple(timedelta(days=n) for n in range(7))
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,17 +40,6 @@ class Load:
     def over_h(self) -> float:
         """Person-hours over what the role has; 0 if it fits or no hours are set."""
         return 0.0 if self.has_h is None else max(round(self.hours - self.has_h, _DIGITS), 0.0)
-
-
-def iso_week(day: date) -> str:
-    """The week of a day by ISO 8601: "2026-W53" for 1 January 2027."""
-    year, week, _ = day.isocalendar()
-    return f"{year}-W{week:02d}"
-
-
-def monday_of(day: date) -> date:
-    """The first day of a day's ISO week."""
-    return day - _SINCE_MONDAY[day.weekday()]
 
 
 def guessed_chores(season: Season) -> frozenset[str]:

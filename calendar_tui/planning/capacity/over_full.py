@@ -7,13 +7,14 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 
 from calendar_tui.planning.capacity.by_week import WeekUse, cohort_uses, over_by_week
-from calendar_tui.planning.capacity.hours import figure_text, iso_week, monday_of
+from calendar_tui.planning.capacity.hours import figure_text
 from calendar_tui.planning.capacity.space import Crowding, crowdings
 from calendar_tui.planning.capacity.uses import WEEK, WHAT, Use, sample_uses
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.samplings import sampling_dates
-from calendar_tui.planning.wording import day_text
 from calendar_tui.season.records import Capacity, Season, Supplies
+from calendar_tui.season.weeks import iso_week, monday_of
+from calendar_tui.season.wording import day_text
 
 _WAYS_OUT: Mapping[str, str] = {
     "dryer": "move a harvest, plant fewer, or get more room to dry",

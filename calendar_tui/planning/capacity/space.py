@@ -10,8 +10,8 @@ from itertools import pairwise
 from calendar_tui.nature.quantities import area_of_plants_m2
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.amounts import area_of_light_m2
-from calendar_tui.planning.wording import day_text, number_text, some_text
 from calendar_tui.season.records import Cohort, Season
+from calendar_tui.season.wording import day_text, number_text, some_text
 
 # Areas that are equal on paper differ by less than this share as the machine has them.
 _EQUAL = 1e-9

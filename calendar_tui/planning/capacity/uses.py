@@ -7,12 +7,13 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from calendar_tui.nature.rounding import whole
-from calendar_tui.planning.capacity.hours import has_hours, monday_of
+from calendar_tui.planning.capacity.hours import has_hours
 from calendar_tui.planning.capacity.space import stay_of
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.amounts import area_of_light_m2, trays_of
 from calendar_tui.planning.tasks.samplings import sampling_dates
 from calendar_tui.season.records import Capacity, Crew, Season, Supplies
+from calendar_tui.season.weeks import monday_of
 
 WEEK = timedelta(days=7)
 WEEKLY = ("hours", "samples")

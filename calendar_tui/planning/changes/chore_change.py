@@ -17,17 +17,18 @@ from calendar_tui.planning.changes.field_change import (
     read_mark,
     short,
 )
-from calendar_tui.planning.changes.replan import Proposal, new_before, propose
-from calendar_tui.planning.changes.slips import SlipError
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.replan import new_before, propose
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.tasks.by_chore import chore_tasks, first_made, shared_tasks, task_key
 from calendar_tui.planning.tasks.chore_dates import unreached
-from calendar_tui.planning.wording import day_text
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.fields import FIELDS, MARKS, REQUIRED, Field
 from calendar_tui.season.marks import GUESS_MARK
 from calendar_tui.season.readers import Unreadable, clock_time, day, with_colon, yes_no
 from calendar_tui.season.records import STAGES, Chore, Season
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.wording import day_text
 
 KEYS: Mapping[str, Field] = {f.key: f for f in FIELDS["chore"] if f.key != "id"}
 # What a mark speaks of: when its tasks come, and how long they take.
@@ -53,7 +54,7 @@ class ChoreField:
 
 
 def find_chore(season: Season, name: str) -> Chore:
-    """The chore of this id. Raises SlipError."""
+    """The chore of this id. Raises Refusal."""
     return find_named(season.chores, name, "chore")
 
 
@@ -69,7 +70,7 @@ def right_value(key: str) -> str:
 
 
 def find_chore_key(typed: str) -> str:
-    """The key of a field of a chore. Raises SlipError."""
+    """The key of a field of a chore. Raises Refusal."""
     return find_key(typed, KEYS, "a key of a chore", "Keys")
 
 
@@ -147,14 +148,14 @@ def change_chore(plan: Plan, chore: Chore, key: str, typed: str, mark: str = "")
     typed: as in a season file, quotes and brackets left out or not; "" or "none" takes the value away. A repeat may
       name its end too: FREQ=WEEKLY until harvest -3.
     mark: one of MARKS, for dates and hours. "" marks a new one as a placeholder.
-    Raises SlipError where the value cannot be.
+    Raises Refusal where the value cannot be.
     """
     if mark and key not in (*DATE_KEYS, *HOURS_KEYS):
-        raise SlipError(
+        raise Refusal(
             f"a mark says where dates and hours come from, and {key} is neither; change it without one"
         )
     if key == "repeat" and typed.strip() not in ("", NONE) and not chore.until and " until " not in typed:
-        raise SlipError(f'a repeat ends at a stage; give both in one, such as "{_UNTIL_EXAMPLE}"')
+        raise Refusal(f'a repeat ends at a stage; give both in one, such as "{_UNTIL_EXAMPLE}"')
     values = {k: _read(k, words) for k, words in _with_end(key, typed).items()}
     moved = any(values[k] != getattr(chore, KEYS[k].name) for k in values)
     new = replace(chore, **{KEYS[k].name: value for k, value in values.items()})
@@ -176,17 +177,17 @@ def change_chore(plan: Plan, chore: Chore, key: str, typed: str, mark: str = "")
 def add_chore(plan: Plan, name: str, typed: Mapping[str, str], mark: str = "") -> Proposal:
     """The proposal that adds a chore of one's own, with every task it makes.
 
-    typed: by key, as for change_chore; what and stage are needed. Raises SlipError where it cannot be.
+    typed: by key, as for change_chore; what and stage are needed. Raises Refusal where it cannot be.
     """
     name = str(read_as(FIELDS["chore"][0], name.strip()))
     if name in plan.season.chores:
-        raise SlipError(f'there is a chore "{name}" already; give the new one another id')
+        raise Refusal(f'there is a chore "{name}" already; give the new one another id')
     values: dict[str, Any] = {}
     for key, words in typed.items():
         values |= {k: _read(k, part) for k, part in _with_end(key, words).items()}
     for key in NEEDED:
         if not values.get(key):
-            raise SlipError(f"the new chore {name} has no {key}: {KEYS[key].meaning}")
+            raise Refusal(f"the new chore {name} has no {key}: {KEYS[key].meaning}")
     if mark:
         values["mark"] = read_mark(mark)
     new = Chore(id=name, **{KEYS[key].name: value for key, value in values.items()})
@@ -212,7 +213,7 @@ def switch_chore(plan: Plan, chore: Chore) -> Proposal:
 def typed_chore(line: str) -> tuple[str, dict[str, str]]:
     """The id, and the fields by key, of a chore typed in one line: mulch transplant +10 Mulch the rows.
 
-    Raises SlipError where a part is missing.
+    Raises Refusal where a part is missing.
     """
     name, _, rest = line.strip().partition(" ")
     stage, _, rest = rest.strip().partition(" ")
@@ -220,7 +221,7 @@ def typed_chore(line: str) -> tuple[str, dict[str, str]]:
     offset = isinstance(number(first), int)
     what = after.strip() if offset else rest.strip()
     if not what:
-        raise SlipError(
+        raise Refusal(
             "type its id, the stage it hangs on, days from there, and the work, such as: mulch transplant +10 Mulch "
             "the rows"
         )
@@ -277,7 +278,7 @@ def _with_end(key: str, typed: str) -> dict[str, str]:
 
 
 def _read(key: str, typed: str) -> Any:
-    """What is typed as the record keeps it. Raises SlipError."""
+    """What is typed as the record keeps it. Raises Refusal."""
     field = KEYS[key]
     words = typed.strip().strip("\"'")
     if words in ("", NONE) and field.default is not REQUIRED:

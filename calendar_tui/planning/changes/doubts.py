@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from calendar_tui.planning.wording import days_text, full_day_text, stage_text, weekday_text
 from calendar_tui.season.records import Cohort, Season, Task
+from calendar_tui.season.wording import days_text, full_day_text, stage_text, weekday_text
 
 # A date further from today than this many days is questioned; a starting value, no source.
 FAR_D = 60

@@ -5,42 +5,42 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any, TypeVar
 
-from calendar_tui.planning.changes.slips import SlipError
 from calendar_tui.season.checks import CHECKS
 from calendar_tui.season.fields import MARKS, Field
 from calendar_tui.season.readers import Unreadable, choices, one_of
 from calendar_tui.season.records import Season
+from calendar_tui.season.refusal import Refusal
 
 Kept = TypeVar("Kept")
 
 
 def find_named(known: Mapping[str, Kept], name: str, kind: str) -> Kept:
-    """The record of this id; in any case of letters where none is written just so. Raises SlipError."""
+    """The record of this id; in any case of letters where none is written just so. Raises Refusal."""
     by_folded = {known_name.casefold(): record for known_name, record in known.items()}
     found = known.get(name) or by_folded.get(name.casefold())
     if found is None:
-        raise SlipError(f'"{name}" is not a {kind} of this season{choices(name, known)}')
+        raise Refusal(f'"{name}" is not a {kind} of this season{choices(name, known)}')
     return found
 
 
 def find_key(typed: str, keys: Iterable[str], what: str, label: str) -> str:
-    """The key that is meant: "critical day" and "critical-day" are critical_day. Raises SlipError.
+    """The key that is meant: "critical day" and "critical-day" are critical_day. Raises Refusal.
 
     what: "a figure of a variety"; label: what the keys are called in the list of them.
     """
     keys, key = tuple(keys), typed.strip().casefold().replace("-", "_").replace(" ", "_")
     if key not in keys:
-        raise SlipError(f'"{typed}" is not {what}{choices(key, keys, label)}')
+        raise Refusal(f'"{typed}" is not {what}{choices(key, keys, label)}')
     return key
 
 
 def read_as(field: Field, value: Any) -> Any:
-    """A plain value as the record keeps it. Raises SlipError with what would be right."""
+    """A plain value as the record keeps it. Raises Refusal with what would be right."""
     assert field.read is not None
     try:
         return field.read(value)
     except Unreadable as wrong:
-        raise SlipError(f"{field.key} {wrong}") from wrong
+        raise Refusal(f"{field.key} {wrong}") from wrong
 
 
 def number(word: str) -> int | float | str:
@@ -59,16 +59,16 @@ def short(figure: float) -> float:
 
 
 def read_mark(typed: str) -> str:
-    """One of MARKS. Raises SlipError."""
+    """One of MARKS. Raises Refusal."""
     try:
         return str(one_of(*MARKS)(typed.strip().casefold()))
     except Unreadable as wrong:
-        raise SlipError(f"mark {wrong}") from wrong
+        raise Refusal(f"mark {wrong}") from wrong
 
 
 def checked(season: Season) -> Season:
-    """The season, where it makes sense. Raises SlipError with the first problem."""
+    """The season, where it makes sense. Raises Refusal with the first problem."""
     for check in CHECKS:
         for problem in check(season):
-            raise SlipError(problem.message)
+            raise Refusal(problem.message)
     return season

@@ -21,8 +21,8 @@ from calendar_tui.planning.lamps.dark_nights import (
 from calendar_tui.planning.laying_out.stages import where_plants_stand
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.wording import day_text, days_text
 from calendar_tui.season.records import Outage
+from calendar_tui.season.wording import day_text, days_text
 
 
 class _Rank(IntEnum):

@@ -8,42 +8,15 @@ from datetime import date, timedelta
 
 from calendar_tui.planning.changes.doubts import Typed, doubt
 from calendar_tui.planning.changes.outage_verdicts import arrival, stands_in, verdict_texts
-from calendar_tui.planning.changes.replan import Proposal, is_moved, propose
-from calendar_tui.planning.changes.slips import SlipError
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.replan import is_moved, propose
 from calendar_tui.planning.lamps.dark_nights import does_harm, missed_nights, outage_text
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.wording import day_text, full_day_text
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.readers import choices
 from calendar_tui.season.records import Cohort, Outage, Place, Season
-
-
-def find_place(season: Season, name: str) -> Place:
-    """The place of this id; in any case of letters where none is written just so. Raises SlipError."""
-    by_folded = {p.id.casefold(): p for p in season.places.values()}
-    found = season.places.get(name) or by_folded.get(name.casefold())
-    if found is None:
-        raise SlipError(f'"{name}" is not a place of this season{choices(name, season.places)}')
-    return found
-
-
-def find_light(season: Season, name: str) -> str:
-    """The id of a place, or the name of the light of a screened part, in any case of letters. Raises SlipError."""
-    parts = {light.casefold(): light for p in season.places.values() if p.screened for light in p.lights}
-    if found := parts.get(name.casefold()):
-        return found
-    whole, _, part = name.partition(" ")
-    by_folded = {p.id.casefold(): p for p in season.places.values()}
-    place = by_folded.get(whole.casefold())
-    if part and place is not None:
-        raise SlipError(_no_part_text(place, part))
-    return find_place(season, name).id
-
-
-def _no_part_text(place: Place, part: str) -> str:
-    if not place.screened:
-        return f'{place.id} is not screened into parts, so "{part}" is not a part of it; name the place alone'
-    return f'"{part}" is not a part of {place.id}{choices(part, place.screened, "Its parts")}'
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.wording import day_text, full_day_text
 
 
 def lamp_places(season: Season, cohort: Cohort) -> Mapping[str, Place]:
@@ -57,7 +30,7 @@ def record_outage(plan: Plan, name: str, first: date, last: date, cohort: str = 
     """The proposal that records that lamps failed on the evenings `first` to `last`, both included.
 
     name: a place's id, or that of the light of a screened part, as `find_light` gives it. cohort: the one whose days of
-    growth are compared; "" for none. Raises SlipError where the nights cannot be.
+    growth are compared; "" for none. Raises Refusal where the nights cannot be.
     """
     outage = Outage(place=name, first=first, last=last)
     _refuse(plan, outage)
@@ -125,17 +98,17 @@ def _refuse(plan: Plan, outage: Outage) -> None:
     place = season.place_of(name)
     if place is None or place.lamps is None:
         lit = {p.id: p for p in season.places.values() if p.lamps is not None}
-        raise SlipError(f"{name} has no lamps to fail{choices(name, lit, 'Places with lamps')}")
+        raise Refusal(f"{name} has no lamps to fail{choices(name, lit, 'Places with lamps')}")
     if last < first:
-        raise SlipError(f"the last night, {last}, is before the first, {first}; give the first night first")
+        raise Refusal(f"the last night, {last}, is before the first, {first}; give the first night first")
     for day in (first, last):
         if not season.first_day <= day <= season.last_day:
-            raise SlipError(f"{day} is outside the season, {season.first_day} to {season.last_day}")
+            raise Refusal(f"{day} is outside the season, {season.first_day} to {season.last_day}")
     if last > plan.today:
-        raise SlipError(f"the night of {last} is after today, {plan.today}; record nights that have come")
+        raise Refusal(f"the night of {last} is after today, {plan.today}; record nights that have come")
     same = (name, place.id, *(place.lights if name == place.id else ()))
     if saved := next((o for o in season.outages if o.place in same and _meet(o, outage)), None):
-        raise SlipError(
+        raise Refusal(
             f"{saved.place} already has an outage from {saved.first} to {saved.last}, which these nights overlap or "
             f"touch; change its from and to in the season file, or undo it and record all its nights at once"
         )

@@ -16,7 +16,8 @@ from calendar_tui.planning.changes.doubts import (
     starts_of,
     task_doubts,
 )
-from calendar_tui.planning.changes.replan import Proposal, propose, with_dates
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.replan import propose, with_dates
 from calendar_tui.planning.changes.task_edits import task_name
 from calendar_tui.planning.changes.ticks import (
     Tick,
@@ -29,11 +30,11 @@ from calendar_tui.planning.changes.ticks import (
 from calendar_tui.planning.evidence.recorded import SEEN
 from calendar_tui.planning.evidence.words import record_evidence
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.wording import day_text, days_text, delay_text, full_day_text, stage_text
-from calendar_tui.season.checks import order_problem, stage_problem
+from calendar_tui.season.checks import order_problem
 from calendar_tui.season.edits import Edit
-from calendar_tui.season.readers import choices
 from calendar_tui.season.records import CHAINS, DECIDED, STAGES, Cohort, Season
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.wording import day_text, days_text, delay_text, full_day_text, stage_text
 
 HOLD, SHIFT = "hold", "shift"
 # Stages whose delay raises the question whether lights-off moves along.
@@ -41,34 +42,6 @@ ASKS = ("seeding", "sticking", "emergence", "rooted", "transplant", "lights_on")
 
 # A record this many days before the earliest projected date is questioned; a starting value, no source.
 SURPRISING_D = 10
-
-
-class SlipError(ValueError):
-    """A date that cannot be recorded or planned. The message says why and what would be right."""
-
-
-def find_cohort(season: Season, name: str) -> Cohort:
-    """The cohort of this id, in any case of letters. Raises SlipError."""
-    by_folded = {c.id.casefold(): c for c in season.cohorts.values()}
-    if name.casefold() in by_folded:
-        return by_folded[name.casefold()]
-    raise SlipError(f'"{name}" is not a cohort of this season{choices(name, season.cohorts)}')
-
-
-def find_stage(season: Season, cohort: Cohort, typed: str, table: str = "recorded") -> str:
-    """The stage as typed, where the cohort can have it under that table. Raises SlipError."""
-    name = stage_named(typed)
-    if message := stage_problem(season, cohort, table, name):
-        raise SlipError(message)
-    return name
-
-
-def stage_named(typed: str) -> str:
-    """The stage of this name, "lights off" and "lights-off" too. Raises SlipError."""
-    name = typed.strip().casefold().replace("-", "_").replace(" ", "_")
-    if name not in STAGES:
-        raise SlipError(f'"{typed}" is not a stage{choices(name, STAGES, "Stages")}')
-    return name
 
 
 def delay_d(cohort: Cohort, stage: str, day: date) -> int:
@@ -115,7 +88,7 @@ def record_dates(
 ) -> Proposal:
     """The proposal that records stages, and ticks the tasks that are their work and all that `ticks` has: one change.
 
-    lights_off: "hold" it, "shift" it by the delay, or a date for it, for each record that asks. Raises SlipError with a
+    lights_off: "hold" it, "shift" it by the delay, or a date for it, for each record that asks. Raises Refusal with a
     line for each date that cannot be.
     """
     in_order = sorted(records, key=lambda r: STAGES.index(r.stage))
@@ -126,13 +99,13 @@ def record_dates(
     for record in in_order:
         try:
             season, more, what = _recorded(plan, season, record, lights_off if record in asking else None)
-        except SlipError as wrong:
+        except Refusal as wrong:
             refused.append(str(wrong))
         else:
             edits += more
             whats.append(what)
     if refused:
-        raise SlipError("\n".join(refused))
+        raise Refusal("\n".join(refused))
     if ticks and (plain := tick_change(ticks)).edits:
         edits += plain.edits
         whats.append(plain.what)
@@ -159,7 +132,7 @@ def record_dates(
 
 
 def tick_tasks(plan: Plan, ticks: Sequence[Tick], lights_off: str | date = HOLD) -> Proposal:
-    """The proposal that ticks tasks, and records the stages whose work they are: one change. Raises SlipError."""
+    """The proposal that ticks tasks, and records the stages whose work they are: one change. Raises Refusal."""
     plain = plain_ticks(plan, ticks)
     recording = [t for t in ticks if t not in plain]
     late = [late_doubt(t.task, stage_to_record(plan.season, t.task), t.day, plan.today) for t in recording]
@@ -196,13 +169,13 @@ def _recorded(
     """The season with this record, its edits, and what it is in words. lights_off: None where it is no question."""
     cohort, stage, day = season.cohorts[record.cohort], record.stage, record.day
     if day > plan.today:
-        raise SlipError(
+        raise Refusal(
             f"{stage_text(stage)} on {day} is after today, {plan.today}; record what has happened, plan what is to come"
         )
     _refuse_outside(season, cohort, stage, day)
     recorded = {**cohort.recorded, stage: day}
     if message := next(filter(None, (order_problem(cohort, recorded, s) for s in recorded)), ""):
-        raise SlipError(message)
+        raise Refusal(message)
     new = replace(cohort, recorded=recorded)
     edits = [Edit("set", "cohort", (cohort.id,), ("recorded", stage), day)]
     note = f" ({delay_text(delay_d(cohort, stage, day))})" if cohort.intended(stage) else ""
@@ -269,7 +242,7 @@ def plan_date(plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: str
     """The proposal that plans a stage of a cohort for a day; the date first planned is kept beside it."""
     _refuse_outside(plan.season, cohort, stage, day)
     if stage in cohort.recorded:
-        raise SlipError(
+        raise Refusal(
             f"{cohort.id} {stage_text(stage)} is recorded on {cohort.recorded[stage]}; it can't be planned again"
         )
     new, edit = _planned(cohort, stage, day)
@@ -304,7 +277,7 @@ def typed_doubts(
 
 def _refuse_outside(season: Season, cohort: Cohort, stage: str, day: date) -> None:
     if not season.first_day <= day <= season.last_day:
-        raise SlipError(
+        raise Refusal(
             f"cohort {cohort.id}: {stage_text(stage)} on {day} is outside the season, {season.first_day} to {season.last_day}"
         )
 
@@ -312,7 +285,7 @@ def _refuse_outside(season: Season, cohort: Cohort, stage: str, day: date) -> No
 def _refuse_order(cohort: Cohort, stage: str) -> None:
     intended = {**cohort.planned, **cohort.replanned}
     if message := next(filter(None, (order_problem(cohort, intended, s) for s in intended)), ""):
-        raise SlipError(message)
+        raise Refusal(message)
 
 
 def _planned(cohort: Cohort, stage: str, day: date) -> tuple[Cohort, Edit]:
@@ -336,11 +309,11 @@ def _lights_off(
     elif isinstance(answer, date):
         moved = answer
     else:
-        raise SlipError(f'lights-off "{answer}" is not known; use hold, shift, or a date')
+        raise Refusal(f'lights-off "{answer}" is not known; use hold, shift, or a date')
     _refuse_outside(plan.season, cohort, "lights_off", moved)
     arrival = new.fixed("transplant") or new.fixed(new.first_stage)
     if arrival is not None and moved < arrival:
-        raise SlipError(
+        raise Refusal(
             f"lights off on {moved} is before the plants come on {arrival}; it must be on {arrival} or later"
         )
     new, edit = _planned(new, "lights_off", moved)

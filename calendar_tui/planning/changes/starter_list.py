@@ -15,11 +15,12 @@ from calendar_tui.planning.changes.chore_change import (
     written,
 )
 from calendar_tui.planning.changes.field_change import checked
-from calendar_tui.planning.changes.replan import Proposal, new_before, propose
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.replan import new_before, propose
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.wording import stage_text
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Chore, Season
+from calendar_tui.season.wording import stage_text
 
 FIRST_LIST = 1
 # Chores that a change is named by; of more it tells how many.

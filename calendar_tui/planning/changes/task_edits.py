@@ -6,16 +6,13 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any
 
-from calendar_tui.planning.wording import cohorts_text, span_of_days_text, stage_text
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.records import Task
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.wording import cohorts_text, span_of_days_text, stage_text
 
 # Of more tasks than this a change names none; it has the fields of each.
 MOST_NAMED = 3
-
-
-class TaskError(ValueError):
-    """What is asked of a task cannot be; the message says why and what would be right."""
 
 
 def task_name(task: Task) -> str:
@@ -25,7 +22,7 @@ def task_name(task: Task) -> str:
 
 
 def skip_change(tasks: Sequence[Task], why: str) -> Change:
-    """Skips these tasks and keeps the reason in their notes, behind what stands there. Raises TaskError for one that is done.
+    """Skips these tasks and keeps the reason in their notes, behind what stands there. Raises Refusal for one that is done.
 
     A task that is skipped already takes the new reason in place of its note. why: "" for none.
     """
@@ -43,7 +40,7 @@ def skip_change(tasks: Sequence[Task], why: str) -> Change:
 
 
 def move_change(moves: Sequence[tuple[Task, date]]) -> Change:
-    """Puts tasks on dates by hand, where they stay when the season is planned anew. Raises TaskError for one done or skipped."""
+    """Puts tasks on dates by hand, where they stay when the season is planned anew. Raises Refusal for one done or skipped."""
     _refuse_done([task for task, _ in moves], "move")
     edits: list[Edit] = []
     for task, day in moves:
@@ -62,9 +59,9 @@ def reopen_change(tasks: Sequence[Task]) -> Change:
 
 
 def near_season(day: date, first_day: date, last_day: date) -> date:
-    """The day, where it is in the years of the season or next to them. Raises TaskError for another."""
+    """The day, where it is in the years of the season or next to them. Raises Refusal for another."""
     if not first_day.year - 1 <= day.year <= last_day.year + 1:
-        raise TaskError(f"{day} is far from the season, {first_day} to {last_day}; is it the right year?")
+        raise Refusal(f"{day} is far from the season, {first_day} to {last_day}; is it the right year?")
     return day
 
 
@@ -131,7 +128,7 @@ def settled_by_others(edits: Iterable[Edit], tasks: Iterable[Task]) -> str:
         try:
             _refuse_done([task] if skips else [], "skip")
             _refuse_done([task] if moves else [], "move")
-        except TaskError as refused:
+        except Refusal as refused:
             return str(refused)
     return ""
 
@@ -152,7 +149,7 @@ def _refuse_done(tasks: Iterable[Task], verb: str) -> None:
     shut = ("done",) if verb == "skip" else ("done", "skipped")
     if told := [f"{task.id} is {task.state}" for task in tasks if task.state in shut]:
         one = "it" if len(told) == 1 else "them"
-        raise TaskError(f"{', '.join(told)}; to {verb} {one} all the same, open {one} again first")
+        raise Refusal(f"{', '.join(told)}; to {verb} {one} all the same, open {one} again first")
 
 
 def task_names(tasks: Sequence[Task]) -> str:

@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from calendar_tui.planning.changes.task_edits import task_names
-from calendar_tui.planning.wording import span_of_days_text
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.records import Season, Task
+from calendar_tui.season.wording import span_of_days_text
 
 # Typed in place of a day: each task on the date on which it was due.
 DUE = "due"

@@ -15,7 +15,8 @@ from calendar_tui.planning.changes.field_change import (
     read_mark,
     short,
 )
-from calendar_tui.planning.changes.replan import Proposal, propose
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.replan import propose
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.fields import FIELDS, MARKS, Field
@@ -83,12 +84,12 @@ class Figure:
 
 
 def find_variety(season: Season, name: str) -> Variety:
-    """The variety of this id; in any case of letters where none is written just so. Raises SlipError."""
+    """The variety of this id; in any case of letters where none is written just so. Raises Refusal."""
     return find_named(season.varieties, name, "variety")
 
 
 def find_figure(typed: str) -> str:
-    """The key of a figure, "critical day" and "critical-day" too. Raises SlipError."""
+    """The key of a figure, "critical day" and "critical-day" too. Raises Refusal."""
     return find_key(typed, FIGURES, "a figure of a variety", "Figures")
 
 
@@ -132,7 +133,7 @@ def change_figure(plan: Plan, variety: Variety, key: str, typed: str, mark: str 
     """The proposal that gives a figure the value typed; what moves is told for every cohort of the variety.
 
     typed: as in a season file, quotes and brackets left out or not: 13:50, or 38,45,54. mark: one of MARKS; "" where
-    nobody says where a new value comes from, which makes it a placeholder. Raises SlipError where the value cannot be.
+    nobody says where a new value comes from, which makes it a placeholder. Raises Refusal where the value cannot be.
     """
     field = FIGURES[key]
     value = _plain(field, typed)

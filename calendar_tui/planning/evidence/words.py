@@ -8,8 +8,8 @@ from datetime import date
 
 from calendar_tui.planning.evidence.figures import present
 from calendar_tui.planning.evidence.recorded import Evidence, Meaning, Seen
-from calendar_tui.planning.wording import day_text, hours_text, stage_text
 from calendar_tui.season.records import Span, Variety
+from calendar_tui.season.wording import day_text, hours_text, stage_text
 
 # So many cohorts are told one by one in a sentence; the rest are counted, and have their own pages.
 MOST_NAMED = 4

@@ -12,8 +12,8 @@ from calendar_tui.planning.lamps.ways_out import run_in
 from calendar_tui.planning.laying_out.early import Asking
 from calendar_tui.planning.laying_out.light import Light, place_light
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.planning.wording import count_text, day_text, hours_text
 from calendar_tui.season.records import Season
+from calendar_tui.season.wording import count_text, day_text, hours_text
 
 # A trigger so much later than lights off is told, and a lights off so long ago still is. Starting values, common practice, no source.
 FAR_D = 30

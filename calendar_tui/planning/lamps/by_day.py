@@ -10,9 +10,9 @@ from zoneinfo import ZoneInfo
 from calendar_tui.nature.lamps import Run
 from calendar_tui.planning.laying_out.nights import Night, Timer, covers_of, lamp_runs_of, nights_of
 from calendar_tui.planning.laying_out.programmes import clock_text, own_lamps, timer_follows
-from calendar_tui.planning.wording import day_text
 from calendar_tui.season.problems import Path, Problem
 from calendar_tui.season.records import Place, Programme, Season
+from calendar_tui.season.wording import day_text
 
 # Swapped times that would lie or burn for longer than this are no advice. A starting value, no source.
 _LONGEST_ADVISED = timedelta(hours=16)

@@ -10,8 +10,8 @@ from calendar_tui.nature.plant import Response, counts
 from calendar_tui.planning.laying_out.light import Light, PlaceLight
 from calendar_tui.planning.laying_out.stages import narrowed
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.planning.wording import count_text, day_text, hours_against, hours_text, night_count_text
 from calendar_tui.season.records import Outage
+from calendar_tui.season.wording import count_text, day_text, hours_against, hours_text, night_count_text
 
 # Nights that count as short days from which a failure is urgent. Common practice, no source.
 URGENT_NIGHTS = 2

@@ -9,8 +9,8 @@ from datetime import date, timedelta
 from calendar_tui.planning.lamps.ways_out import trigger_in, ways_out_text
 from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.planning.wording import day_text, night_count_text, some_text
 from calendar_tui.season.records import Season
+from calendar_tui.season.wording import day_text, night_count_text, some_text
 
 
 def nights_lost(season: Season, timeline: Timeline, light: Light) -> tuple[int, ...]:

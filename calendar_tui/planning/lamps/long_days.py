@@ -6,7 +6,7 @@ from datetime import timedelta
 
 from calendar_tui.planning.laying_out.light import Light, light_over
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.planning.wording import day_text, days_text, hours_text
+from calendar_tui.season.wording import day_text, days_text, hours_text
 
 # So few long days are not told. A starting value, common practice, no source.
 WARN_FROM_D = 3

@@ -23,8 +23,8 @@ from calendar_tui.planning.laying_out.light import Light, PlaceLight
 from calendar_tui.planning.laying_out.nights import Night, Timer, covers_of, lamp_runs_of, nights_of
 from calendar_tui.planning.laying_out.programmes import place_of, timer_follows
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.planning.wording import hours_text
 from calendar_tui.season.records import Place, Programme, Season
+from calendar_tui.season.wording import hours_text
 
 _MINUTE = timedelta(minutes=1)
 

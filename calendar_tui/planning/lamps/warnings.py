@@ -8,8 +8,8 @@ from datetime import timedelta
 from calendar_tui.planning.laying_out.light import Light, PlaceLight
 from calendar_tui.planning.laying_out.programmes import clock_text
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.planning.wording import day_text, hours_against, hours_text, night_count_text
 from calendar_tui.season.records import Programme
+from calendar_tui.season.wording import day_text, hours_against, hours_text, night_count_text
 
 
 def own_lights(timeline: Timeline) -> tuple[str, ...]:

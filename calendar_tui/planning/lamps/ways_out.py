@@ -13,8 +13,8 @@ from calendar_tui.nature.plant import Induction, Response, induction
 from calendar_tui.planning.laying_out.early import Asking, asking, early_stages
 from calendar_tui.planning.laying_out.light import Light, PlaceLight, place_light
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.planning.wording import day_text, days_text
 from calendar_tui.season.records import Cohort, Place, Season
+from calendar_tui.season.wording import day_text, days_text
 
 _LAMP_STAGES = ("lights_on", "lights_off")
 # Of more dark places than this the first are tried.

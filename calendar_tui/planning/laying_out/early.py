@@ -8,8 +8,8 @@ from typing import NamedTuple
 from calendar_tui.planning.laying_out.heat import emergence, emergence_reason, heating
 from calendar_tui.planning.laying_out.stages import Range, Stages, narrowed, point, set_stage_date
 from calendar_tui.planning.laying_out.warmth import Warmth
-from calendar_tui.planning.wording import span_text
 from calendar_tui.season.records import Cohort, Season, Variety
+from calendar_tui.season.wording import span_text
 
 
 class Asking(NamedTuple):

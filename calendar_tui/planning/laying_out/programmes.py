@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 
-from calendar_tui.planning.wording import hours_text
 from calendar_tui.season.records import Place, Programme, Season
+from calendar_tui.season.wording import hours_text
 
 _DAY = timedelta(days=1)
 

@@ -8,8 +8,8 @@ from calendar_tui.nature.plant import Induction, Response, counts, day_count
 from calendar_tui.planning.laying_out.light import Light, light_over
 from calendar_tui.planning.laying_out.programmes import programme_text
 from calendar_tui.planning.laying_out.stages import Stages, where_plants_stand
-from calendar_tui.planning.wording import count_text, day_text, hours_against, hours_text, some_text
 from calendar_tui.season.records import Cohort, Variety
+from calendar_tui.season.wording import count_text, day_text, hours_against, hours_text, some_text
 
 
 def trigger_reason(

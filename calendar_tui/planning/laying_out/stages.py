@@ -8,8 +8,8 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from calendar_tui.nature.rounding import whole
-from calendar_tui.planning.wording import day_text, delay_text, stage_text
 from calendar_tui.season.records import CHAINS, Cohort, Span
+from calendar_tui.season.wording import day_text, delay_text, stage_text
 
 
 class Range(NamedTuple):

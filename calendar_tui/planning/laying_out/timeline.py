@@ -22,8 +22,8 @@ from calendar_tui.planning.laying_out.light import Light, felt_by
 from calendar_tui.planning.laying_out.reasons import induced_reason, never_reason, trigger_reason
 from calendar_tui.planning.laying_out.stages import Range, StageDate, Stages, narrowed, point, set_stage_date
 from calendar_tui.planning.laying_out.warmth import Warmth
-from calendar_tui.planning.wording import day_text, span_text, stage_text
 from calendar_tui.season.records import STAGES, Cohort, Season, Span, Variety
+from calendar_tui.season.wording import day_text, span_text, stage_text
 
 SAMPLE_EVERY_D = 7
 

@@ -18,7 +18,6 @@ from calendar_tui.planning.capacity.by_week import (
     largest_first,
     most_by_week,
 )
-from calendar_tui.planning.capacity.hours import monday_of
 from calendar_tui.planning.lamps.loads import circuit_kw
 from calendar_tui.planning.lamps.runs import LampRun
 from calendar_tui.planning.laying_out.early import Asking
@@ -27,6 +26,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.needs.quantities import Basis, amounts_of, basis_of
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.records import Place
+from calendar_tui.season.weeks import monday_of
 
 
 def week_uses(plan: Plan, data: Mapping[str, Any]) -> tuple[WeekUse, ...]:

@@ -22,10 +22,10 @@ from calendar_tui.planning.tasks.amounts import (
     seeds_of,
 )
 from calendar_tui.planning.tasks.samplings import sampling_dates
-from calendar_tui.planning.wording import day_text, night_count_text, number_text
 from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.marks import SUPPLY_MARKS
 from calendar_tui.season.records import Cohort, Season, Supplies
+from calendar_tui.season.wording import day_text, night_count_text, number_text
 
 HECTARE_M2 = 10_000.0
 # 43,560 square feet; a foot is 0.3048 m exactly.

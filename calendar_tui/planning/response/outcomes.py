@@ -11,15 +11,15 @@ from itertools import groupby
 from math import ceil
 
 from calendar_tui.nature.rounding import whole
-from calendar_tui.planning.changes.slips import SlipError
 from calendar_tui.planning.laying_out.early import early_stages
 from calendar_tui.planning.laying_out.light import season_light
 from calendar_tui.planning.laying_out.stages import Range, StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
 from calendar_tui.planning.laying_out.warmth import Warmth, season_warmth
-from calendar_tui.planning.wording import day_text, days_text
 from calendar_tui.season.readers import choices
 from calendar_tui.season.records import Cohort, Season, Variety, light_name
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.wording import day_text, days_text
 
 YEAR_D = 366
 MOST_NURSERY_D = 120
@@ -235,24 +235,24 @@ def _range(stages: Mapping[str, StageDate], stage: str) -> Range | None:
 
 
 def check_planting(season: Season, planting: Planting) -> None:
-    """Raises SlipError, with what would be right, where plants cannot be started and grown like this.
+    """Raises Refusal, with what would be right, where plants cannot be started and grown like this.
 
     Its variety is one of the season's.
     """
     place, nursery, days = season.places[planting.place], planting.nursery, planting.nursery_d
     if planting.lights_off is not None and place.lamps is None:
         lit = [p.id for p in season.places.values() if p.lamps is not None]
-        raise SlipError(
+        raise Refusal(
             f"{place.id} has no lamps to switch off{choices(place.id, lit, 'Places with lamps')}"
             if lit
             else f"{place.id} has no lamps to switch off, nor has any place of this season"
         )
     if nursery == planting.place:
-        raise SlipError(f"{nursery} cannot be both the nursery and the place; leave the nursery out")
+        raise Refusal(f"{nursery} cannot be both the nursery and the place; leave the nursery out")
     if days is not None and nursery is None:
-        raise SlipError("days in the nursery are given, and no nursery; name the nursery too")
+        raise Refusal("days in the nursery are given, and no nursery; name the nursery too")
     if days is not None and not 1 <= days <= MOST_NURSERY_D:
-        raise SlipError(f"{days_text(days)} in the nursery cannot be; give 1 to {MOST_NURSERY_D}")
+        raise Refusal(f"{days_text(days)} in the nursery cannot be; give 1 to {MOST_NURSERY_D}")
 
 
 def placed(season: Season, light: str) -> tuple[str, str]:

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from calendar_tui.planning.changes.outages import find_light, find_place
-from calendar_tui.planning.changes.slips import SlipError
 from calendar_tui.planning.changes.variety_change import find_variety
 from calendar_tui.planning.staggering.wish import Wish, spacing_of
+from calendar_tui.season.finders import find_light, find_place
 from calendar_tui.season.records import Season
+from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.typed_dates import typed_in_season
 
 _UNITS = {"": 1, "d": 1, "w": 7}
@@ -20,25 +20,25 @@ NO_NURSERY = "none"
 
 
 def whole(word: str, what: str) -> int:
-    """A whole number. Raises SlipError; what: stands before the word in the sentence that refuses it."""
+    """A whole number. Raises Refusal; what: stands before the word in the sentence that refuses it."""
     if not (word.isascii() and word.isdigit() and len(word) < 9):
-        raise SlipError(f'{what} "{word}" is no whole number; write it as 12')
+        raise Refusal(f'{what} "{word}" is no whole number; write it as 12')
     return int(word)
 
 
 def every_d(word: str, what: str = "") -> int:
-    """Days of "14d", "2w" or "14". Raises SlipError."""
+    """Days of "14d", "2w" or "14". Raises Refusal."""
     found = re.fullmatch(r"(\d{1,3})([dw]?)", word.strip(), re.ASCII)
     if found is None:
-        raise SlipError(f'{what} "{word}" is no time between harvests; write 14d or 2w'.strip())
+        raise Refusal(f'{what} "{word}" is no time between harvests; write 14d or 2w'.strip())
     return int(found[1]) * _UNITS[found[2]]
 
 
 def spacing(word: str, what: str = "") -> tuple[float, float]:
-    """m between rows and m in the row of "1.5x0.6". Raises SlipError."""
+    """m between rows and m in the row of "1.5x0.6". Raises Refusal."""
     found = re.fullmatch(r"(\d{1,3}(?:\.\d+)?)x(\d{1,3}(?:\.\d+)?)", word.strip(), re.ASCII)
     if found is None or not (0.01 <= float(found[1]) <= 100 and 0.01 <= float(found[2]) <= 100):
-        raise SlipError(
+        raise Refusal(
             f'{what} "{word}" is no spacing; write m between rows and m in the row as 1.5x0.6'.strip()
         )
     return float(found[1]), float(found[2])
@@ -70,7 +70,7 @@ class Step:
 def _places(asked: Asked, text: str) -> tuple[str, ...]:
     names = [name.strip() for name in text.split(",") if name.strip()]
     if not names:
-        raise SlipError("name the places that may be used, with commas between")
+        raise Refusal("name the places that may be used, with commas between")
     return tuple(find_light(asked.season, name) for name in names)
 
 
@@ -80,7 +80,7 @@ def _nursery(asked: Asked, text: str) -> str | None:
 
 def _start(asked: Asked, text: str) -> str:
     if text not in ("seed", "cutting"):
-        raise SlipError(f'"{text}" is no way to start; write seed or cutting')
+        raise Refusal(f'"{text}" is no way to start; write seed or cutting')
     return text
 
 

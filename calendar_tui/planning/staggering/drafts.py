@@ -5,23 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from calendar_tui.planning.changes.outages import find_place
-from calendar_tui.planning.changes.slips import SlipError
 from calendar_tui.planning.changes.variety_change import find_variety
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.staggering.scheme import Scheme, new_ids, scheme_of
 from calendar_tui.season.checks import order_problem
 from calendar_tui.season.edits import Change, Edit
+from calendar_tui.season.finders import find_place
 from calendar_tui.season.readers import Unreadable, choices, name_id
 from calendar_tui.season.records import Cohort, Draft, Season
+from calendar_tui.season.refusal import Refusal
 
 
 def draft_change(season: Season, name: str, scheme: Scheme) -> Change:
-    """The change that keeps a scheme as a draft, in place of the one of this name. Raises SlipError for a name that is none."""
+    """The change that keeps a scheme as a draft, in place of the one of this name. Raises Refusal for a name that is none."""
     try:
         name_id(name)
     except Unreadable as wrong:
-        raise SlipError(f"a draft's name {wrong}") from wrong
+        raise Refusal(f"a draft's name {wrong}") from wrong
     edits = [Edit("remove", "draft", (name,))] if name in season.drafts else []
     return Change(
         f"draft {name}: {scheme.wish_text}", (*edits, Edit("add", "draft", (name,), (), _table(name, scheme)))
@@ -48,7 +48,7 @@ def _row(cohort: Cohort) -> dict[str, Any]:
 
 
 def find_draft(season: Season, name: str) -> Draft:
-    """The draft of this name, in any case of letters. Raises SlipError."""
+    """The draft of this name, in any case of letters. Raises Refusal."""
     by_folded = {d.id.casefold(): d for d in season.drafts.values()}
     found = season.drafts.get(name) or by_folded.get(name.casefold())
     if found is None:
@@ -57,17 +57,17 @@ def find_draft(season: Season, name: str) -> Draft:
             if season.drafts
             else "; there is none yet: keep one with --draft NAME"
         )
-        raise SlipError(f'"{name}" is not a draft of this season{known}')
+        raise Refusal(f'"{name}" is not a draft of this season{known}')
     return found
 
 
 def scheme_of_draft(plan: Plan, draft: Draft) -> Scheme:
-    """A draft laid out in the season as it is now. Raises SlipError where it no longer fits."""
+    """A draft laid out in the season as it is now. Raises Refusal where it no longer fits."""
     return scheme_of(plan, list(_cohorts(plan.season, draft)), draft.wish or draft.id)
 
 
 def accepted(plan: Plan, draft: Draft) -> Scheme:
-    """The scheme whose change makes the cohorts and their tasks, and takes the draft out. Raises SlipError."""
+    """The scheme whose change makes the cohorts and their tasks, and takes the draft out. Raises Refusal."""
     cohorts = list(_cohorts(plan.season, draft))
     away = Edit("remove", "draft", (draft.id,))
     names = f"{cohorts[0].id} to {cohorts[-1].id}" if len(cohorts) > 1 else cohorts[0].id
@@ -80,7 +80,7 @@ def laid_out(plan: Plan) -> dict[str, Scheme | str]:
     for name, draft in plan.season.drafts.items():
         try:
             found[name] = scheme_of_draft(plan, draft)
-        except SlipError as wrong:
+        except Refusal as wrong:
             found[name] = str(wrong)
     return found
 
@@ -99,7 +99,7 @@ def _cohorts(season: Season, draft: Draft) -> Iterator[Cohort]:
     for name, row in zip(names, draft.cohorts, strict=True):
         place = find_place(season, row.place)
         if row.part not in (place.screened or ("",)):
-            raise SlipError(f"{where}: {place.id} has no part {row.part!r} any more; make the draft anew")
+            raise Refusal(f"{where}: {place.id} has no part {row.part!r} any more; make the draft anew")
         cohort = Cohort(
             id=name,
             variety=variety.id,
@@ -112,7 +112,7 @@ def _cohorts(season: Season, draft: Draft) -> Iterator[Cohort]:
             planned=row.dates,
         )
         if message := _wrong(season, cohort):
-            raise SlipError(f"{where}: {message}; make the draft anew")
+            raise Refusal(f"{where}: {message}; make the draft anew")
         yield cohort
 
 

@@ -22,8 +22,8 @@ from calendar_tui.planning.staggering.options import (
     tried,
 )
 from calendar_tui.planning.staggering.wish import Wish
-from calendar_tui.planning.wording import day_text, days_text, hours_text
 from calendar_tui.season.records import Lamps, Season
+from calendar_tui.season.wording import day_text, days_text, hours_text
 
 # Lamps that are proposed make the day so much longer than the critical day: common practice is 16 h for 14 h, no source.
 _LONGER_H = 2.0

@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from calendar_tui.planning.changes.slips import SlipError
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.staggering.impossible import (
     impossible_text,
@@ -37,8 +36,9 @@ from calendar_tui.planning.staggering.scheme import Scheme, new_ids, scheme_of
 from calendar_tui.planning.staggering.shared_light import disputes, free, own_turns
 from calendar_tui.planning.staggering.solve import SEARCH_S, need_solver, never_stopped, solve
 from calendar_tui.planning.staggering.wish import Wish, checked, harvests, wish_text
-from calendar_tui.planning.wording import day_text, days_text
 from calendar_tui.season.records import Cohort
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.wording import day_text, days_text
 
 
 class Stopped(Exception):
@@ -54,7 +54,7 @@ class Watch:
 
 
 def stagger(plan: Plan, wish: Wish, seconds: float = SEARCH_S, watch: Watch | None = None) -> Scheme:
-    """The scheme for a wish. seconds: of search. Raises SlipError where nothing can be proposed, NoSolver and Stopped."""
+    """The scheme for a wish. seconds: of search. Raises Refusal where nothing can be proposed, NoSolver and Stopped."""
     watch = watch or Watch()
     need_solver()
     wish = checked(plan.season, wish)
@@ -72,14 +72,14 @@ def stagger(plan: Plan, wish: Wish, seconds: float = SEARCH_S, watch: Watch | No
     if not taken and not chosen.best:
         if watch.stopped():
             raise Stopped
-        raise SlipError(
+        raise Refusal(
             f"no choice was found in {seconds:g} s of search; search longer (--seconds), or ask for fewer cohorts or places"
         )
     missed = {n: day for n, day in targets.items() if n not in {o.target for o in (*taken, *past)}}
     told = [*_fewer_text(plan, bench, taken, past), *_missed_text(bench, missed, options, left)]
     told += [*small_text(bench, taken), *left_out_text(bench, found, options)]
     if not taken:
-        raise SlipError("; ".join((*told, *_in_the_way(plan, left))))
+        raise Refusal("; ".join((*told, *_in_the_way(plan, left))))
     scheme = scheme_of(plan, _cohorts(plan, wish, taken), wish_text(wish))
     watch.report("", 1.0)
     blind = dict.fromkeys(text for s in scheme.sown for text in not_looked_at(plan.season, s.cohort))
@@ -88,7 +88,7 @@ def stagger(plan: Plan, wish: Wish, seconds: float = SEARCH_S, watch: Watch | No
 
 def _harvests(bench: Bench, wish: Wish) -> tuple[date, ...]:
     if bench.begin > bench.season.last_day:
-        raise SlipError(
+        raise Refusal(
             f"the season ended on {bench.season.last_day}, and nothing is started before today, {bench.begin}"
         )
     if wish.first is not None and (wish.last is not None or wish.count is not None):
@@ -96,7 +96,7 @@ def _harvests(bench: Bench, wish: Wish) -> tuple[date, ...]:
     else:
         found = harvests_of(bench, wish.lights)
     if found is None:
-        raise SlipError(
+        raise Refusal(
             f"nothing planted in {' '.join(wish.lights)} from {day_text(bench.begin)} on comes to a harvest by "
             f"{day_text(bench.season.last_day)}, inside the windows and on working days"
         )
@@ -104,7 +104,7 @@ def _harvests(bench: Bench, wish: Wish) -> tuple[date, ...]:
     late = [day for day in dates if day > bench.season.last_day]
     if late or not dates or dates[0] < bench.season.first_day:
         bad = (late or [wish.last or bench.season.last_day])[0]
-        raise SlipError(
+        raise Refusal(
             f"a harvest on {bad} is outside the season, {bench.season.first_day} to {bench.season.last_day}, or before "
             f"the first harvest there can be, {found[0]}"
         )

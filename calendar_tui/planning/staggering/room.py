@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from calendar_tui.planning.capacity.hours import loads, monday_of
+from calendar_tui.planning.capacity.hours import loads
 from calendar_tui.planning.capacity.space import area_of_cohort_m2
 from calendar_tui.planning.capacity.uses import (
     UNITS,
@@ -25,8 +25,9 @@ from calendar_tui.planning.staggering.options import Option
 from calendar_tui.planning.tasks.amounts import area_of_light_m2, trays_of
 from calendar_tui.planning.tasks.by_chore import chore_tasks
 from calendar_tui.planning.tasks.week import ANYONE
-from calendar_tui.planning.wording import day_text, number_text
 from calendar_tui.season.records import Cohort, Season
+from calendar_tui.season.weeks import monday_of
+from calendar_tui.season.wording import day_text, number_text
 
 _EQUAL = 1e-6
 

@@ -11,16 +11,17 @@ from itertools import pairwise
 from calendar_tui.planning.capacity.hours import loads
 from calendar_tui.planning.capacity.space import area_of_cohort_m2
 from calendar_tui.planning.capacity.uses import Limit
-from calendar_tui.planning.changes.replan import Proposal, propose
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.replan import propose
 from calendar_tui.planning.clashes import SMALL
 from calendar_tui.planning.lamps.loads import LampLoad, loads_of_cohort, runs_by_light
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.staggering.problem import HARD
 from calendar_tui.planning.staggering.room import Over, overs, peak, room_of, uses_of
-from calendar_tui.planning.wording import day_text, stage_text
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Cohort, Season
+from calendar_tui.season.wording import day_text, stage_text
 
 # The kinds of clashes that say that a limit is not kept.
 _TOLD_APART = re.compile(rf"(crew|crowded): |(dryer|trays \S+|samples) \d{{4}}-W\d\d$|{SMALL}$")

@@ -17,6 +17,7 @@ from calendar_tui.planning.staggering.problem import (
     Problem,
     cost_of,
 )
+from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
@@ -29,7 +30,7 @@ _CLOCK_TIMES = 10
 _PART = 100
 
 
-class NoSolver(ValueError):
+class NoSolver(Refusal):
     """The solver is not installed. The message says how to get it."""
 
 

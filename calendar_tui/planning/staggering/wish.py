@@ -6,11 +6,11 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from calendar_tui.nature.rounding import whole
-from calendar_tui.planning.changes.outages import find_light, find_place
-from calendar_tui.planning.changes.slips import SlipError
 from calendar_tui.planning.changes.variety_change import find_variety
-from calendar_tui.planning.wording import day_text, days_text
+from calendar_tui.season.finders import find_light, find_place
 from calendar_tui.season.records import Season
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.wording import day_text, days_text
 
 MOST_COHORTS = 60
 MOST_EVERY_D = 120
@@ -52,18 +52,16 @@ class Wish:
 
 
 def checked(season: Season, wish: Wish) -> Wish:
-    """The wish with its names as the season has them. Raises SlipError where it cannot be meant so."""
+    """The wish with its names as the season has them. Raises Refusal where it cannot be meant so."""
     if not wish.lights:
-        raise SlipError(f"name the places that may be used; this season has {', '.join(season.places)}")
+        raise Refusal(f"name the places that may be used; this season has {', '.join(season.places)}")
     variety = find_variety(season, wish.variety)
     nursery = None if wish.nursery is None else find_place(season, wish.nursery)
     lights = dict.fromkeys(name for given in wish.lights for name in _lights_of(season, given))
     if nursery is not None and (nursery.id in lights or nursery.screened):
-        raise SlipError(
-            f"{nursery.id} cannot be the nursery: it is a place to grow in, or screened into parts"
-        )
+        raise Refusal(f"{nursery.id} cannot be the nursery: it is a place to grow in, or screened into parts")
     if wish.start == "seed" and variety.seed_kind == "clone":
-        raise SlipError(f"{variety.id} is a clone and has no seed; start it from cuttings")
+        raise Refusal(f"{variety.id} is a clone and has no seed; start it from cuttings")
     _check_figures(wish)
     _check_dates(season, wish)
     named = None if nursery is None else nursery.id
@@ -84,23 +82,21 @@ def _check_figures(wish: Wish) -> None:
         ("plants", wish.plants, 10_000_000),
     ):
         if figure is not None and not 1 <= figure <= most:
-            raise SlipError(f"{figure} {what} cannot be; give 1 to {most}")
+            raise Refusal(f"{figure} {what} cannot be; give 1 to {most}")
     if not 0 <= wish.within_d <= 30:
-        raise SlipError(f"within {days_text(wish.within_d)} cannot be; give 0 to 30")
+        raise Refusal(f"within {days_text(wish.within_d)} cannot be; give 0 to 30")
 
 
 def _check_dates(season: Season, wish: Wish) -> None:
     for what, day in (("first harvest", wish.first), ("last harvest", wish.last)):
         if day is not None and not season.first_day <= day <= season.last_day:
-            raise SlipError(
-                f"the {what} {day} is outside the season, {season.first_day} to {season.last_day}"
-            )
+            raise Refusal(f"the {what} {day} is outside the season, {season.first_day} to {season.last_day}")
     if wish.first is not None and wish.last is not None and wish.last < wish.first:
-        raise SlipError(f"the last harvest {wish.last} is before the first, {wish.first}; give them in order")
+        raise Refusal(f"the last harvest {wish.last} is before the first, {wish.first}; give them in order")
     if None not in (wish.count, wish.every_d, wish.first, wish.last):
-        raise SlipError("cohorts, days between them, first and last harvest are one too many; leave one out")
+        raise Refusal("cohorts, days between them, first and last harvest are one too many; leave one out")
     if wish.count is not None and wish.count > 1 and wish.every_d is None and wish.last is None:
-        raise SlipError(f"{wish.count} cohorts need a last harvest too, or days between them (every 14d)")
+        raise Refusal(f"{wish.count} cohorts need a last harvest too, or days between them (every 14d)")
 
 
 def harvests(wish: Wish, earliest: date, latest: date) -> tuple[date, ...]:

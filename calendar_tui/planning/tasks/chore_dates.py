@@ -9,8 +9,8 @@ from typing import NamedTuple
 
 from calendar_tui.planning.laying_out.light import light_over
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.planning.wording import stage_text
 from calendar_tui.season.records import Chore, Cohort, Season, Variety
+from calendar_tui.season.wording import stage_text
 
 # A repeat that its `until` stage does not stop sooner is stopped here.
 MOST_REPEATS = 800

@@ -9,9 +9,9 @@ from datetime import date, timedelta
 from difflib import get_close_matches
 from typing import Any, NamedTuple
 
-from calendar_tui.planning.wording import weekday_text
 from calendar_tui.season.marks import GUESS_MARK
 from calendar_tui.season.records import DECIDED, Task
+from calendar_tui.season.wording import weekday_text
 
 # The role of tasks that name none.
 ANYONE = "anyone"

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.planning.wording import days_text
+from calendar_tui.season.wording import days_text
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,16 +10,14 @@ from typing import ClassVar
 from rich.style import Style
 
 from calendar_tui.handing_on.words.plain_text import ranges_text, task_details_text
-from calendar_tui.planning.changes.outages import find_light, nights_text, record_outage
-from calendar_tui.planning.changes.replan import Proposal, StageMove, TaskMove
+from calendar_tui.planning.changes.outages import nights_text, record_outage
+from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
 from calendar_tui.planning.changes.slips import (
     HOLD,
     SHIFT,
-    SlipError,
     asking_records,
     asks_for_lights_off,
     delay_d,
-    find_cohort,
     plan_date,
     record_as_proposed,
     records_of,
@@ -29,7 +27,6 @@ from calendar_tui.planning.changes.task_edits import task_names
 from calendar_tui.planning.changes.ticks import Tick
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.wording import cohorts_text, day_text, delay_text, full_day_text, stage_text
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     HEADING,
@@ -41,7 +38,10 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
+from calendar_tui.season.finders import find_cohort, find_light
 from calendar_tui.season.records import STAGES, Outage
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.wording import cohorts_text, day_text, delay_text, full_day_text, stage_text
 
 LABEL_WIDTH, WAS_WIDTH, LEAST_COLUMN = 16, 8, 25
 DATE = "date"
@@ -73,7 +73,7 @@ class Nights:
 
 @dataclass(frozen=True, slots=True)
 class OneChange:
-    """A change of a figure, or of a chore. said: what is typed; make: the proposal, raises SlipError.
+    """A change of a figure, or of a chore. said: what is typed; make: the proposal, raises Refusal.
 
     cohort: no single one is edited.
     """
@@ -105,7 +105,7 @@ class Answer:
 
 
 def answers(plan: Plan, asked: Asked) -> tuple[Answer, ...]:
-    """Every answer, in the order shown. Raises SlipError where none of them can be."""
+    """Every answer, in the order shown. Raises Refusal where none of them can be."""
     if isinstance(asked, Nights):
         name = find_light(plan.season, asked.place)
         return (Answer("", "", record_outage(plan, name, asked.first, asked.last, asked.cohort)),)
@@ -121,7 +121,7 @@ def answers(plan: Plan, asked: Asked) -> tuple[Answer, ...]:
         choices.append((DATE, "d date", asked.lights_off))
     found = tuple(_answer(plan, asked, *choice) for choice in choices)
     if all(a.proposal is None for a in found):
-        raise SlipError(found[0].error)
+        raise Refusal(found[0].error)
     return found
 
 
@@ -135,7 +135,7 @@ def _asks(plan: Plan, asked: Question | Ticks) -> bool:
 def _answer(plan: Plan, asked: Question | Ticks, name: str, title: str, lights_off: str | date) -> Answer:
     try:
         return Answer(name, title, _propose(plan, asked, lights_off))
-    except SlipError as error:
+    except Refusal as error:
         return Answer(name, title, None, str(error))
 
 

@@ -13,8 +13,9 @@ from textual.binding import BindingType
 from textual.screen import Screen
 from textual.widgets import Input
 
-from calendar_tui.planning.changes.replan import Proposal, refresh
-from calendar_tui.planning.changes.slips import HOLD, SHIFT, SlipError, find_cohort
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.replan import refresh
+from calendar_tui.planning.changes.slips import HOLD, SHIFT
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import (
     DATE,
@@ -30,6 +31,8 @@ from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import HEADING, WARNING, Lines, Row, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.season.finders import find_cohort
+from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.typed_dates import typed_in_season
 
 PLAIN_KEYS = "enter save  up/down scroll  esc back"
@@ -103,7 +106,7 @@ class MovesView(Screen[bool]):
     def _work_out(self, plan: Plan, asked: Asked | None, chosen: str, typing: bool = False) -> None:
         try:
             found, error = _found(plan, asked), ""
-        except SlipError as slip:
+        except Refusal as slip:
             found, error = (), str(slip)
         self.app.call_from_thread(self._take, asked, found, chosen, error, typing)
 
@@ -189,5 +192,5 @@ def _found(plan: Plan, asked: Asked | None) -> tuple[Answer, ...]:
         return answers(plan, asked)
     proposal = refresh(plan)
     if not proposal.tasks:
-        raise SlipError("The saved tasks agree with the plan: there is nothing to save.")
+        raise Refusal("The saved tasks agree with the plan: there is nothing to save.")
     return (Answer("", "", proposal),)

@@ -9,10 +9,8 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
-from calendar_tui.planning.changes.slips import find_cohort
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.wording import full_day_text, stage_text
 from calendar_tui.screens.asking.answers import Question
 from calendar_tui.screens.asking.form import Form
 from calendar_tui.screens.kit.drawing import (
@@ -27,8 +25,10 @@ from calendar_tui.screens.kit.drawing import (
 )
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.checks import stage_problem
+from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.records import DECIDED, STAGES, Cohort, Season
 from calendar_tui.season.typed_dates import typed_in_season
+from calendar_tui.season.wording import full_day_text, stage_text
 
 KEYS = "up/down stage  enter see what moves  ctrl+t record or plan again  esc back"
 FORMS = 'Date: 2026-11-08, "8 nov", +9 (days from the plan), a weekday, or today'

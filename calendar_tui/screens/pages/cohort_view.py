@@ -15,7 +15,6 @@ from calendar_tui.planning.evidence.words import evidence_note
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.wording import day_text, delay_text, full_day_text, stage_text
 from calendar_tui.screens.asking.record_view import RecordView
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import (
@@ -33,6 +32,7 @@ from calendar_tui.screens.kit.drawing import (
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.season.records import STAGES, Cohort
+from calendar_tui.season.wording import day_text, delay_text, full_day_text, stage_text
 
 KEYS = "up/down scroll  PgUp/PgDn page  r record a date  d day by day  esc back"
 LABEL_WIDTH, DATE_WIDTH, RANGE_WIDTH, COLUMN_WIDTH = 12, 17, 19, 16

@@ -10,7 +10,6 @@ from textual.binding import BindingType
 from textual.screen import Screen
 
 from calendar_tui.planning.why.phases import LETTERS, PHASES
-from calendar_tui.planning.wording import stage_text
 from calendar_tui.screens.kit.actions import ACTIONS, bindings
 from calendar_tui.screens.kit.drawing import (
     BOLD,
@@ -24,6 +23,7 @@ from calendar_tui.screens.kit.drawing import (
 )
 from calendar_tui.screens.kit.glyphs import BRACKETS, OUTAGE, UNICODE, Glyphs
 from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.season.wording import stage_text
 
 KEYS = "up/down scroll  PgUp/PgDn page  esc back"
 KEY_WIDTH = 9

@@ -23,7 +23,6 @@ from calendar_tui.planning.response.outcomes import (
     response,
     usual_nursery,
 )
-from calendar_tui.planning.wording import day_text, full_day_text
 from calendar_tui.screens.kit.actions import bindings, pairs_with_room
 from calendar_tui.screens.kit.canvas import Row, fitted
 from calendar_tui.screens.kit.glyphs import Glyphs
@@ -32,6 +31,7 @@ from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.screens.response.plot import legend_row, plot_rows
 from calendar_tui.season.readers import plain
 from calendar_tui.season.records import Season
+from calendar_tui.season.wording import day_text, full_day_text
 
 TITLE, WAITING = "Planting dates", "Working out..."
 KEYS = (("left/right", "day"), ("PgUp/PgDn", "4 weeks"), ("v", "variety"), ("p", "place"))

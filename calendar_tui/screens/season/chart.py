@@ -9,13 +9,13 @@ from typing import NamedTuple
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.phases import LETTERS, PHASES
-from calendar_tui.planning.wording import MONTHS, WEEKDAYS, day_text, full_day_text
 from calendar_tui.screens.kit.canvas import Canvas, Row, fitted, joined
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.kit.window import Window
 from calendar_tui.screens.season.bands import draw_band
 from calendar_tui.screens.season.details import cursor_row, detail_rows, empty_rows
 from calendar_tui.screens.season.plot import draw_plot, hour_labels, scale_for
+from calendar_tui.season.wording import MONTHS, WEEKDAYS, day_text, full_day_text
 
 SMALLEST = (60, 16)
 # Letters of the season's name that stay, whatever stands beside it.

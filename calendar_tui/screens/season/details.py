@@ -10,10 +10,10 @@ from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.phases import PHASES, covered_on, phase_on
-from calendar_tui.planning.wording import day_text, full_day_text, hours_against, stage_text
 from calendar_tui.screens.kit.canvas import Row, fitted
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.season.plot import natural_h
+from calendar_tui.season.wording import day_text, full_day_text, hours_against, stage_text
 
 # Lines that a cohort's clashes may always take from its stages.
 CLASH_LINES = 2

@@ -9,11 +9,11 @@ from math import ceil, floor
 
 from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.wording import hours_text
 from calendar_tui.screens.kit.canvas import Canvas
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.kit.window import Window
 from calendar_tui.season.records import Variety
+from calendar_tui.season.wording import hours_text
 
 _HOUR_STEPS = (1, 2, 3, 4, 6, 12)
 _DASH_EVERY, _DOT_EVERY = 4, 12

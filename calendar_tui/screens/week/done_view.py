@@ -21,13 +21,13 @@ from calendar_tui.planning.changes.ticks import (
     tick_change,
 )
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.wording import stage_text
 from calendar_tui.screens.asking.answers import Ticks
 from calendar_tui.screens.asking.form import Form
 from calendar_tui.screens.kit.drawing import BOLD, HEADING, Bar, Row, fitted, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.typed_dates import typed_in_season
+from calendar_tui.season.wording import stage_text
 
 KEYS = "enter tick  due: when due  up/down task  esc back"
 FACT_KEYS = "enter next  ctrl+n nothing to note  up/down task  tab day or note  esc back"

@@ -9,9 +9,9 @@ from typing import NamedTuple
 
 from calendar_tui.planning.changes.ticks import stage_to_record
 from calendar_tui.planning.tasks.week import Group, Week, all_tasks, groups, overdue_text, stage_of_work
-from calendar_tui.planning.wording import cohorts_text, day_text, stage_text, task_hours_text
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, PLAIN, WARNING, Row, fitted, row, wrapped
 from calendar_tui.season.records import Season, Task
+from calendar_tui.season.wording import cohorts_text, day_text, stage_text, task_hours_text
 
 BOXES = {"open": "[ ]", "done": "[x]", "skipped": "[-]"}
 MARKED = "*"

@@ -20,7 +20,6 @@ from calendar_tui.planning.changes.task_edits import (
     task_name,
 )
 from calendar_tui.planning.tasks.week import stage_of_work
-from calendar_tui.planning.wording import stage_text, weekday_text
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, WARNING, Bar, row, wrapped
 from calendar_tui.screens.kit.host import host
@@ -28,6 +27,7 @@ from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.season.edits import Change
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.typed_dates import typed_in_season
+from calendar_tui.season.wording import stage_text, weekday_text
 
 KEYS = "enter save  esc back, nothing saved"
 ABOUT_LINES, ERROR_LINES = 6, 3
@@ -36,7 +36,7 @@ MOST_DOUBTS = 1
 
 
 def skip_view(tasks: Sequence[Task], season: Season) -> TypedView:
-    """Raises TaskError where one of the tasks cannot be skipped."""
+    """Raises Refusal where one of the tasks cannot be skipped."""
     skip_change(tasks, "")
     given = {task.note for task in tasks if task.state == "skipped"}
     return TypedView(
@@ -50,7 +50,7 @@ def skip_view(tasks: Sequence[Task], season: Season) -> TypedView:
 
 
 def move_view(tasks: Sequence[Task], season: Season, today: date, order: str) -> TypedView:
-    """order: of day and month in a date of numbers. Raises TaskError where one of the tasks cannot be moved."""
+    """order: of day and month in a date of numbers. Raises Refusal where one of the tasks cannot be moved."""
     move_change([(task, task.date) for task in tasks])
 
     def day(typed: str, task: Task) -> date:

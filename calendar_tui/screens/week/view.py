@@ -13,10 +13,7 @@ from textual.screen import Screen
 from textual.widgets import Input
 
 from calendar_tui.planning.changes.doubts import ahead_doubts
-from calendar_tui.planning.changes.task_edits import (
-    TaskError,
-    reopen_change,
-)
+from calendar_tui.planning.changes.task_edits import reopen_change
 from calendar_tui.planning.changes.ticks import Tick, recorded_day, stage_to_record, tick_change
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.tasks.week import (
@@ -26,7 +23,6 @@ from calendar_tui.planning.tasks.week import (
     matching,
     week_of,
 )
-from calendar_tui.planning.wording import full_day_text, stage_text, weekday_text
 from calendar_tui.screens.asking.record_view import RecordView
 from calendar_tui.screens.file_work import FILE_WORK
 from calendar_tui.screens.kit.actions import bindings
@@ -38,6 +34,8 @@ from calendar_tui.screens.week.rows import Shown, all_marked, columns, detail_ro
 from calendar_tui.screens.week.typed_view import TypedView, move_view, note_view, skip_view
 from calendar_tui.season.edits import Change
 from calendar_tui.season.records import Task
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.wording import full_day_text, stage_text, weekday_text
 
 KEYS = "space tick  o done on  m mark  s skip  d move  n note  / find  ? help  esc back"
 # How many lines of the task under the cursor are shown at least where it has so many; a third of a tall screen.
@@ -278,7 +276,7 @@ class WeekView(Screen[None]):
             return
         try:
             self.app.push_screen(view(chosen), self._hand_down)
-        except TaskError as refused:
+        except Refusal as refused:
             self.notify(f"{refused} (Space).", severity="warning", markup=False)
 
     def _hand_down(self, change: Change | None) -> None:

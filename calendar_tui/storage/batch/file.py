@@ -15,10 +15,11 @@ from calendar_tui.season.problems import Problem
 from calendar_tui.season.records import Season, Station
 from calendar_tui.storage.batch.sites import SiteRow, read_sites
 from calendar_tui.storage.disk.whole_file import refused
-from calendar_tui.storage.opening import located, need_season
+from calendar_tui.storage.opening import need_season
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from calendar_tui.storage.season_file import parse, read_text
 from calendar_tui.storage.station.file import read_station
+from calendar_tui.storage.toml.located import located
 
 EACH, TOGETHER = "each", "together"
 

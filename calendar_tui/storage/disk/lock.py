@@ -14,10 +14,10 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TypeVar
 
+from calendar_tui.storage.disk.beside import history_path
 from calendar_tui.storage.disk.lock_holder import holder_text, read_note, write_note
 from calendar_tui.storage.disk.plain_file import NotPlain, open_plain, refuse_odd
 from calendar_tui.storage.disk.whole_file import keep_access, reason, refused
-from calendar_tui.storage.journal.file import history_path
 from calendar_tui.storage.problems import ChangedMeanwhile
 
 # How long a save waits while nobody else gets on, and how many times as long while others save one after another.

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, tzinfo
 from pathlib import Path
 
+from calendar_tui.storage.disk.beside import history_path
 from calendar_tui.storage.disk.lock import in_turn
 from calendar_tui.storage.disk.plain_file import read_plain
 from calendar_tui.storage.disk.whole_file import fresh_path, put_beside, reason, refused, replace_whole
-from calendar_tui.storage.journal.file import history_lines, history_path
+from calendar_tui.storage.journal.file import history_lines
 from calendar_tui.storage.journal.lines import Entry, Shortened, decoded, encoded
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import read_text, real_path

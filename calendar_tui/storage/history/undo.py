@@ -12,19 +12,13 @@ from datetime import datetime
 from pathlib import Path
 
 from calendar_tui.season.edits import Data
+from calendar_tui.storage.disk.beside import history_path
 from calendar_tui.storage.disk.lock import in_turn
 from calendar_tui.storage.disk.whole_file import parted_text, reason, refused
 from calendar_tui.storage.history.stacks import Standing, stacks
 from calendar_tui.storage.history.taking_back import Others, Way, taken_back
 from calendar_tui.storage.history.undo_choice import Choice, Enough, newest
-from calendar_tui.storage.journal.file import (
-    Journal,
-    digest,
-    held_and_unknown,
-    history_path,
-    never_happened,
-    read_journal,
-)
+from calendar_tui.storage.journal.file import Journal, digest, held_and_unknown, never_happened, read_journal
 from calendar_tui.storage.journal.file_end import holds_any
 from calendar_tui.storage.journal.lines import Entry, Shortened
 from calendar_tui.storage.season_file import Check, Made, Note, parse, put_in_place, read_text, real_path

@@ -58,11 +58,6 @@ def digest(content: bytes) -> str:
     return hashlib.sha256(content).hexdigest()
 
 
-def history_path(season: Path) -> Path:
-    """two-rivers.toml has its history in two-rivers.history.jsonl, and two-rivers.txt in two-rivers.txt.history.jsonl."""
-    return season.with_name(f"{season.name.removesuffix('.toml')}.history.jsonl")
-
-
 def history_lines(file: Path) -> list[bytes]:
     """The lines of a history file with their ends, none if there is no file. Raises OSError."""
     return last_lines(file, None)[0]

@@ -1,0 +1,57 @@
+"""What an edit would move, before it is saved."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.planning.plan import Plan
+from calendar_tui.season.edits import Change
+from calendar_tui.season.records import Task
+
+
+@dataclass(frozen=True, slots=True)
+class StageMove:
+    """A stage of a cohort before and after; None where it is not there."""
+
+    cohort: str
+    stage: str
+    old: StageDate | None
+    new: StageDate | None
+
+
+@dataclass(frozen=True, slots=True)
+class TaskMove:
+    """A task before and after; None before: a new task; None after: it falls away."""
+
+    old: Task | None
+    new: Task | None
+
+    @property
+    def task(self) -> Task:
+        found = self.new or self.old
+        assert found is not None
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """What would be saved, and what would move.
+
+    stages: every stage of the edited cohort, moved or not, and the moved stages of the others.
+        cohort: the edited one, "" where several are. growth_d: days of growth before induction of the edited cohort, before and after.
+    verdicts: what it comes to, in a line for each cohort; told first. doubts: why a date may be mistyped.
+        evidence: what a record says about the variety and its other cohorts. notes: what to know of the change itself.
+    """
+
+    change: Change
+    plan: Plan
+    stages: tuple[StageMove, ...]
+    tasks: tuple[TaskMove, ...]
+    growth_d: tuple[int | None, int | None] = (None, None)
+    new_clashes: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
+    evidence: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    verdicts: tuple[str, ...] = ()
+    cohort: str = ""

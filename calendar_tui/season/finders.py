@@ -1,0 +1,60 @@
+"""What a typed word names in a season: a cohort, a stage, a place, a light, in any case of letters."""
+
+from __future__ import annotations
+
+from calendar_tui.season.checks import stage_problem
+from calendar_tui.season.readers import choices
+from calendar_tui.season.records import STAGES, Cohort, Place, Season
+from calendar_tui.season.refusal import Refusal
+
+
+def find_cohort(season: Season, name: str) -> Cohort:
+    """The cohort of this id, in any case of letters. Raises Refusal."""
+    by_folded = {c.id.casefold(): c for c in season.cohorts.values()}
+    if name.casefold() in by_folded:
+        return by_folded[name.casefold()]
+    raise Refusal(f'"{name}" is not a cohort of this season{choices(name, season.cohorts)}')
+
+
+def find_stage(season: Season, cohort: Cohort, typed: str, table: str = "recorded") -> str:
+    """The stage as typed, where the cohort can have it under that table. Raises Refusal."""
+    name = stage_named(typed)
+    if message := stage_problem(season, cohort, table, name):
+        raise Refusal(message)
+    return name
+
+
+def stage_named(typed: str) -> str:
+    """The stage of this name, "lights off" and "lights-off" too. Raises Refusal."""
+    name = typed.strip().casefold().replace("-", "_").replace(" ", "_")
+    if name not in STAGES:
+        raise Refusal(f'"{typed}" is not a stage{choices(name, STAGES, "Stages")}')
+    return name
+
+
+def find_place(season: Season, name: str) -> Place:
+    """The place of this id; in any case of letters where none is written just so. Raises Refusal."""
+    by_folded = {p.id.casefold(): p for p in season.places.values()}
+    found = season.places.get(name) or by_folded.get(name.casefold())
+    if found is None:
+        raise Refusal(f'"{name}" is not a place of this season{choices(name, season.places)}')
+    return found
+
+
+def find_light(season: Season, name: str) -> str:
+    """The id of a place, or the name of the light of a screened part, in any case of letters. Raises Refusal."""
+    parts = {light.casefold(): light for p in season.places.values() if p.screened for light in p.lights}
+    if found := parts.get(name.casefold()):
+        return found
+    whole, _, part = name.partition(" ")
+    by_folded = {p.id.casefold(): p for p in season.places.values()}
+    place = by_folded.get(whole.casefold())
+    if part and place is not None:
+        raise Refusal(_no_part_text(place, part))
+    return find_place(season, name).id
+
+
+def _no_part_text(place: Place, part: str) -> str:
+    if not place.screened:
+        return f'{place.id} is not screened into parts, so "{part}" is not a part of it; name the place alone'
+    return f'"{part}" is not a part of {place.id}{choices(part, place.screened, "Its parts")}'
