@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 
 import calendar_tui.storage.toml_problems as toml_problems_module
-from calendar_tui.storage import opening
 from calendar_tui.storage.opening import open_to_show
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from calendar_tui.storage.season_file import load, parse
 from calendar_tui.storage.toml import lines as toml_lines
+from calendar_tui.storage.toml import located as located_problems
 from calendar_tui.storage.toml_problems import MOST_PROBLEMS, MOST_READ, problems_of, toml_problems
 from tests.storage.three_versions import BASE
 
@@ -176,7 +176,7 @@ def readings(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     monkeypatch.setattr(tomllib, "loads", parsed)
     monkeypatch.setattr(toml_lines, "locate", located)
     monkeypatch.setattr(toml_problems_module, "locate", located)
-    monkeypatch.setattr(opening, "locate", located)
+    monkeypatch.setattr(located_problems, "locate", located)
     return found
 
 
