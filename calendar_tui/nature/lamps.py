@@ -85,8 +85,8 @@ def doubtful_times(
     evening: date, on: time, off: time, zone: tzinfo, by_day: bool = False
 ) -> tuple[tuple[datetime, int], ...]:
     """The readings among a run's two ends that the clock does not show just once, with how often it shows them (0, 2)."""
-    told = ((reading, _times_shown(reading, zone)) for reading in _local_times(evening, on, off, by_day))
-    return tuple((reading, times) for reading, times in told if times != 1)
+    shown = ((reading, _times_shown(reading, zone)) for reading in _local_times(evening, on, off, by_day))
+    return tuple((reading, times) for reading, times in shown if times != 1)
 
 
 def _times_shown(reading: datetime, zone: tzinfo) -> int:

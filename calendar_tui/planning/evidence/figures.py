@@ -42,8 +42,8 @@ class Fitted:
 
 def present(variety: Variety, key: str) -> float:
     """The figure as the variety has it, in the unit of its key; the likely one of three."""
-    found = getattr(variety, key)
-    return float(found.likely if isinstance(found, Span) else found)
+    value = getattr(variety, key)
+    return float(value.likely if isinstance(value, Span) else value)
 
 
 def rounded(key: str, value: float) -> float:

@@ -131,8 +131,8 @@ def find_evidence(
 def _of_stage(season: Season, own: Sequence[Timeline], air: _Air, stage: str) -> Iterator[Evidence]:
     groups: dict[tuple[str, str], list[Seen]] = {}
     for timeline in own:
-        if found := _seen(season, timeline, air, stage):
-            groups.setdefault(_key(found), []).append(found)
+        if once := _seen(season, timeline, air, stage):
+            groups.setdefault(_key(once), []).append(once)
     pending = [t for t in own if stage in t.stages and not _AND_LATER[stage] & set(t.cohort.recorded)]
     for (key, base), seen in groups.items():
         if all(s.days == 0 for s in seen):
@@ -173,14 +173,14 @@ def _fitted(
     """The figure that brings the projection onto the recorded day, or, rounded, next to it and nearer; else None."""
     cohort, variety = projected.cohort, projected.variety
     begin = projected.likely(figure.base) if figure.base else None
-    nearest, found = abs((day - projected.stages[stage].likely).days), None
+    nearest, fitting = abs((day - projected.stages[stage].likely).days), None
     for _ in range(TRIES):
         changed = with_figure(variety, figure.key, figure.value)
         got = air.lay_out(season, cohort, changed, stage).likely(stage)
         if got is None:
             break
         if abs((got - day).days) < min(nearest, NEXT_TO_D + 1):
-            nearest, found = abs((got - day).days), figure
+            nearest, fitting = abs((got - day).days), figure
         if nearest == 0 or begin is None or not air.warm(cohort):
             break
         # Heat comes at another pace each day, so a figure in proportion is only nearer: once more from there.
@@ -188,7 +188,7 @@ def _fitted(
         if again is None or again == figure:
             break
         figure = again
-    return found
+    return fitting
 
 
 def _changed(variety: Variety, key: str, values: Sequence[float]) -> Variety | None:

@@ -53,12 +53,12 @@ def evidence_brief(evidence: Evidence, cohort: str) -> str:
 
 def evidence_text(evidence: Evidence, cohort: str = "") -> str:
     """What the records say in one paragraph; for one `cohort`, what is from it or about it."""
-    told = [s for s in evidence.seen if s.cohort == cohort]
+    own = [s for s in evidence.seen if s.cohort == cohort]
     about = [m for m in evidence.others if m.cohort == cohort]
-    sentences = [_seen_text(evidence, seen) for seen in (told or evidence.seen)[:MOST_NAMED]]
-    if not told and len(evidence.seen) > MOST_NAMED:
+    sentences = [_seen_text(evidence, seen) for seen in (own or evidence.seen)[:MOST_NAMED]]
+    if not own and len(evidence.seen) > MOST_NAMED:
         sentences.append(f"And {len(evidence.seen) - MOST_NAMED} more.")
-    if told or cohort not in evidence.pending:
+    if own or cohort not in evidence.pending:
         sentences += _figure_text(evidence)
     if evidence.others:
         sentences.append(_others_text(evidence, about or evidence.others))
@@ -95,14 +95,14 @@ def _figure_text(evidence: Evidence) -> Iterator[str]:
         yield "No one figure of the variety gives that date: look first at the light and lamps it had."
         return
     key = evidence.key
-    said = value_text(key, values[0])
+    text = value_text(key, values[0])
     if len(values) > 1:
         if values[0] != values[-1]:
-            said = f"{said.removesuffix(_unit(key))} to {value_text(key, values[-1])}"
+            text = f"{text.removesuffix(_unit(key))} to {value_text(key, values[-1])}"
         middle = present(evidence.changed or evidence.variety, key)
-        said += f" in {len(values)} cohorts, median {value_text(key, middle)},"
+        text += f" in {len(values)} cohorts, median {value_text(key, middle)},"
     there = value_text(key, present(evidence.variety, key))
-    yield f"{_name(evidence)}: {said} against {there} ({key})."
+    yield f"{_name(evidence)}: {text} against {there} ({key})."
     if unsure := [s.cohort for s in evidence.seen if not s.sure]:
         base = stage_text(evidence.base)
         yield f"{base.capitalize()} of {_listed(unsure)} is not recorded, so the time before it may be what differs."
@@ -133,10 +133,10 @@ def _others_text(evidence: Evidence, others: Sequence[Meaning]) -> str:
     lead = f"If {names} {'do' if several else 'does'} the same"
     if len(evidence.seen) > 1:
         lead = f"By the median, {names}"
-    told = [
+    texts = [
         (f"{m.cohort} " if several else "") + _meaning_text(evidence.stage, m) for m in others[:MOST_NAMED]
     ]
-    return f"{lead}: {'; '.join(told)}."
+    return f"{lead}: {'; '.join(texts)}."
 
 
 def _listed(names: Sequence[str]) -> str:
@@ -145,10 +145,10 @@ def _listed(names: Sequence[str]) -> str:
 
 
 def _meaning_text(stage: str, meaning: Meaning) -> str:
-    said = f"{stage_text(stage)} {_move_text(meaning.old, meaning.new)}"
+    moved = f"{stage_text(stage)} {_move_text(meaning.old, meaning.new)}"
     if meaning.old_harvest is None:
-        return said
-    return f"{said}, harvest {_move_text(meaning.old_harvest, meaning.new_harvest)}"
+        return moved
+    return f"{moved}, harvest {_move_text(meaning.old_harvest, meaning.new_harvest)}"
 
 
 def _move_text(old: date, new: date | None) -> str:
@@ -157,12 +157,12 @@ def _move_text(old: date, new: date | None) -> str:
     return f"{'no date' if new is None else day_text(new)} rather than {day_text(old)}"
 
 
-def record_evidence(found: Iterable[Evidence], cohort: str, stage: str) -> tuple[str, ...]:
+def record_evidence(evidence: Iterable[Evidence], cohort: str, stage: str) -> tuple[str, ...]:
     """What the record of a stage of a cohort says, "says about A2, A3: ..." first; nothing where it says nothing."""
     return tuple(
-        f"{_lead(evidence)}: {evidence_note(evidence, cohort)}"
-        for evidence in found
-        if evidence.stage == stage and cohort in (s.cohort for s in evidence.seen)
+        f"{_lead(of_figure)}: {evidence_note(of_figure, cohort)}"
+        for of_figure in evidence
+        if of_figure.stage == stage and cohort in (s.cohort for s in of_figure.seen)
     )
 
 
@@ -180,8 +180,8 @@ def command_text(evidence: Evidence) -> str:
 
 def given_text(variety: Variety, key: str) -> str:
     """A figure as one types it: "15,19,25", "13:52"."""
-    found = getattr(variety, key)
-    if isinstance(found, Span):
-        return ",".join(f"{round(n, 3):g}" for n in (found if found.early < found.late else found[:1]))
-    minutes = round(found * 60)
+    value = getattr(variety, key)
+    if isinstance(value, Span):
+        return ",".join(f"{round(n, 3):g}" for n in (value if value.early < value.late else value[:1]))
+    minutes = round(value * 60)
     return f"{minutes // 60}:{minutes % 60:02d}"

@@ -68,17 +68,17 @@ def work(piece: Piece) -> Columns:
         for year, own in _years(warmth, piece.each_year)
         for timeline in timelines(span, piece.planting, days, own)
     ]
-    found = [row for _, row in rows]
+    outcomes = [row for _, row in rows]
     return Columns(
         piece.site,
         piece.planting,
         tuple(year for year, _ in rows),
         {
             name: array("i", column)
-            for name, column in zip(DATES, zip(*map(_numbers, found), strict=True), strict=True)
+            for name, column in zip(DATES, zip(*map(_numbers, outcomes), strict=True), strict=True)
         },
-        array("h", [NO_GROWTH if o.growth_d is None else o.growth_d for o in found]),
-        tuple(o.never for o in found),
+        array("h", [NO_GROWTH if o.growth_d is None else o.growth_d for o in outcomes]),
+        tuple(o.never for o in outcomes),
         () if warmth is None else warmth.notes,
     )
 
@@ -93,10 +93,10 @@ def _years(warmth: Warmth | None, each: bool) -> Iterator[tuple[str, Warmth | No
         yield name, Warmth({place: (years[n],) for place, years in warmth.places.items()})
 
 
-def _numbers(found: Outcome) -> tuple[int, ...]:
+def _numbers(outcome: Outcome) -> tuple[int, ...]:
     """The dates of DATES as numbers."""
-    single = (found.planted, found.begun, found.up, found.transplant, found.lights_off)
-    ranged = (_three(getattr(found, stage)) for stage in RANGED)
+    single = (outcome.planted, outcome.begun, outcome.up, outcome.transplant, outcome.lights_off)
+    ranged = (_three(getattr(outcome, stage)) for stage in RANGED)
     return (
         *(0 if day is None else day.toordinal() for day in single),
         *(n for three in ranged for n in three),

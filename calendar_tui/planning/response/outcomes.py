@@ -230,8 +230,8 @@ def outcome(timeline: Timeline) -> Outcome:
 
 
 def _range(stages: Mapping[str, StageDate], stage: str) -> Range | None:
-    found = stages.get(stage)
-    return None if found is None else found.range
+    stage_date = stages.get(stage)
+    return None if stage_date is None else stage_date.range
 
 
 def check_planting(season: Season, planting: Planting) -> None:

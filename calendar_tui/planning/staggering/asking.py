@@ -28,20 +28,20 @@ def whole(word: str, what: str) -> int:
 
 def every_d(word: str, what: str = "") -> int:
     """Days of "14d", "2w" or "14". Raises Refusal."""
-    found = re.fullmatch(r"(\d{1,3})([dw]?)", word.strip(), re.ASCII)
-    if found is None:
+    parts = re.fullmatch(r"(\d{1,3})([dw]?)", word.strip(), re.ASCII)
+    if parts is None:
         raise Refusal(f'{what} "{word}" is no time between harvests; write 14d or 2w'.strip())
-    return int(found[1]) * _UNITS[found[2]]
+    return int(parts[1]) * _UNITS[parts[2]]
 
 
 def spacing(word: str, what: str = "") -> tuple[float, float]:
     """m between rows and m in the row of "1.5x0.6". Raises Refusal."""
-    found = re.fullmatch(r"(\d{1,3}(?:\.\d+)?)x(\d{1,3}(?:\.\d+)?)", word.strip(), re.ASCII)
-    if found is None or not (0.01 <= float(found[1]) <= 100 and 0.01 <= float(found[2]) <= 100):
+    parts = re.fullmatch(r"(\d{1,3}(?:\.\d+)?)x(\d{1,3}(?:\.\d+)?)", word.strip(), re.ASCII)
+    if parts is None or not (0.01 <= float(parts[1]) <= 100 and 0.01 <= float(parts[2]) <= 100):
         raise Refusal(
             f'{what} "{word}" is no spacing; write m between rows and m in the row as 1.5x0.6'.strip()
         )
-    return float(found[1]), float(found[2])
+    return float(parts[1]), float(parts[2])
 
 
 @dataclass(frozen=True, slots=True)

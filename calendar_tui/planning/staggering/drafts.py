@@ -50,15 +50,15 @@ def _row(cohort: Cohort) -> dict[str, Any]:
 def find_draft(season: Season, name: str) -> Draft:
     """The draft of this name, in any case of letters. Raises Refusal."""
     by_folded = {d.id.casefold(): d for d in season.drafts.values()}
-    found = season.drafts.get(name) or by_folded.get(name.casefold())
-    if found is None:
+    draft = season.drafts.get(name) or by_folded.get(name.casefold())
+    if draft is None:
         known = (
             choices(name, season.drafts)
             if season.drafts
             else "; there is none yet: keep one with --draft NAME"
         )
         raise Refusal(f'"{name}" is not a draft of this season{known}')
-    return found
+    return draft
 
 
 def scheme_of_draft(plan: Plan, draft: Draft) -> Scheme:
@@ -76,13 +76,13 @@ def accepted(plan: Plan, draft: Draft) -> Scheme:
 
 def laid_out(plan: Plan) -> dict[str, Scheme | str]:
     """Every draft by name, laid out; of one that no longer fits, why."""
-    found: dict[str, Scheme | str] = {}
+    schemes: dict[str, Scheme | str] = {}
     for name, draft in plan.season.drafts.items():
         try:
-            found[name] = scheme_of_draft(plan, draft)
+            schemes[name] = scheme_of_draft(plan, draft)
         except Refusal as wrong:
-            found[name] = str(wrong)
-    return found
+            schemes[name] = str(wrong)
+    return schemes
 
 
 def drop_change(draft: Draft) -> Change:

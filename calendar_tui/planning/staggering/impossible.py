@@ -43,18 +43,18 @@ def impossible_text(bench: Bench, wanted: Sequence[date]) -> str:
 
 def _natural_text(bench: Bench, light: str, wanted: date) -> str:
     """ "plantings from 1 Oct to 3 Feb are harvested from 8 Apr to 25 Apr"."""
-    found = []
+    harvests = []
     for day in days_of(bench):
         if may_plant(bench, light, day):
             harvest = tried(bench, light, begun_for(bench, day), day, None).likely("harvest")
             if harvest is not None and may_harvest(bench, light, harvest):
-                found.append((day, harvest))
-    if not found:
+                harvests.append((day, harvest))
+    if not harvests:
         return "nothing comes to a harvest"
-    first, last = min(h for _, h in found), max(h for _, h in found)
-    planted, nearest = min(found, key=lambda pair: (abs((pair[1] - wanted).days), pair[0]))
+    first, last = min(h for _, h in harvests), max(h for _, h in harvests)
+    planted, nearest = min(harvests, key=lambda pair: (abs((pair[1] - wanted).days), pair[0]))
     return (
-        f"plantings from {day_text(found[0][0])} to {day_text(found[-1][0])} are harvested from {day_text(first)} to "
+        f"plantings from {day_text(harvests[0][0])} to {day_text(harvests[-1][0])} are harvested from {day_text(first)} to "
         f"{day_text(last)}, the nearest to {day_text(wanted)} on {day_text(nearest)}, planted {day_text(planted)}"
     )
 
@@ -69,8 +69,8 @@ def lamps_text(bench: Bench, wanted: date, lights: Sequence[str]) -> str:
     target_h = min(ceil((variety.critical_day + _LONGER_H) * 2) / 2, 24.0)
     for light in dark:
         lit = _with_lamps(season, light, Lamps(target_h=target_h))
-        if found := _first_lit(bench_of(lit, bench.wish, bench.warmth, bench.begin), light, wanted):
-            planted, off = found
+        if first_lit := _first_lit(bench_of(lit, bench.wish, bench.warmth, bench.begin), light, wanted):
+            planted, off = first_lit
             return (
                 f"for {day_text(wanted)}, lamps to {hours_text(target_h)} in {light} would make it possible with {bench.wish.grown_d} d of growth: "
                 f"planted {day_text(planted)}, lights off {day_text(off)}"
@@ -90,7 +90,7 @@ def _with_lamps(season: Season, light: str, lamps: Lamps) -> Season:
 
 def _first_lit(bench: Bench, light: str, wanted: date) -> tuple[date, date] | None:
     """Planting and lights off of the nearest harvest within the days that are allowed; None for none."""
-    found = []
+    near = []
     for off in days_of(bench):
         planted = lit_planting(bench, light, off)
         if planted is None or not may_plant(bench, light, planted):
@@ -99,8 +99,8 @@ def _first_lit(bench: Bench, light: str, wanted: date) -> tuple[date, date] | No
         if harvest is None or not may_harvest(bench, light, harvest):
             continue
         if abs((harvest - wanted).days) <= bench.wish.within_d:
-            found.append((abs((harvest - wanted).days), planted, off))
-    return min(found)[1:] if found else None
+            near.append((abs((harvest - wanted).days), planted, off))
+    return min(near)[1:] if near else None
 
 
 def small_text(bench: Bench, taken: Sequence[Option]) -> Iterator[str]:
@@ -131,12 +131,12 @@ def is_left_out(wish: Wish, option: Option) -> bool:
     return wish.as_many_as_fit and is_small(wish, option)
 
 
-def left_out_text(bench: Bench, found: Sequence[Option], kept: Sequence[Option]) -> Iterator[str]:
+def left_out_text(bench: Bench, possible: Sequence[Option], kept: Sequence[Option]) -> Iterator[str]:
     """The places in which all that could be planted stays too small, and the lamps that would help."""
     least = min(bench.wish.grown_d, FEW_GROWTH_D)
     used = {option.light for option in kept}
     for light in bench.wish.lights:
-        small = [option for option in found if option.light == light]
+        small = [option for option in possible if option.light == light]
         if small and light not in used:
             most = max(option.growth_d for option in small)
             help_ = lamps_text(bench, small[-1].harvest, (light,))

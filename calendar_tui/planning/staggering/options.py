@@ -215,7 +215,7 @@ def lit_planting(bench: Bench, light: str, off: date) -> date | None:
 
 
 def options_in(
-    bench: Bench, light: str, targets: Mapping[int, date], told: Callable[[], None] = lambda: None
+    bench: Bench, light: str, targets: Mapping[int, date], on_trial: Callable[[], None] = lambda: None
 ) -> list[Option]:
     """The ways to plant in a light that come to one of these harvests, the cheapest for each.
 
@@ -229,9 +229,9 @@ def options_in(
         for d in targets.values()
         for n in range(-bench.wish.within_d, bench.wish.within_d + 1)
     }
-    found: dict[int, list[Option]] = {}
+    by_target: dict[int, list[Option]] = {}
     for planted, off in plantings(bench, light, near.__contains__):
-        told()
+        on_trial()
         begun = begun_for(bench, planted)
         timeline = tried(bench, light, begun, planted, off)
         harvest = timeline.likely("harvest")
@@ -243,8 +243,8 @@ def options_in(
         for number, target in targets.items():
             if abs((harvest - target).days) <= bench.wish.within_d:
                 option = _option(bench.wish, number, light, begun, planted, off, harvest, target, timeline)
-                found.setdefault(number, []).append(option)
-    return [o for n in sorted(found) for o in sorted(found[n], key=_order)[:MOST_A_HARVEST]]
+                by_target.setdefault(number, []).append(option)
+    return [o for n in sorted(by_target) for o in sorted(by_target[n], key=_order)[:MOST_A_HARVEST]]
 
 
 def _order(option: Option) -> tuple[int, date, date]:
@@ -274,15 +274,15 @@ def harvests_of(bench: Bench, lights: Iterable[str]) -> tuple[date, date] | None
 
     None for no harvest at all.
     """
-    found: dict[bool, list[date]] = {True: [], False: []}
+    by_size: dict[bool, list[date]] = {True: [], False: []}
     for light in lights:
         for planted, off in _some_plantings(bench, light):
             timeline = tried(bench, light, begun_for(bench, planted), planted, off)
             harvest = timeline.likely("harvest")
             if harvest is not None and may_harvest(bench, light, harvest):
                 small = (timeline.growth_d or 0) < min(bench.wish.grown_d, FEW_GROWTH_D)
-                found[small].append(harvest)
-    dates = found[False] or found[True]
+                by_size[small].append(harvest)
+    dates = by_size[False] or by_size[True]
     return (min(dates), max(dates)) if dates else None
 
 

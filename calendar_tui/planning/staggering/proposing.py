@@ -60,8 +60,8 @@ def stagger(plan: Plan, wish: Wish, seconds: float = SEARCH_S, watch: Watch | No
     wish = checked(plan.season, wish)
     bench = bench_of(plan.season, wish, plan.warmth, plan.today)
     targets = dict(enumerate(_harvests(bench, wish)))
-    found = _options(bench, targets, watch)
-    options = [o for o in found if not is_left_out(wish, o)]
+    possible = _options(bench, targets, watch)
+    options = [o for o in possible if not is_left_out(wish, o)]
     own = own_turns(plan.season, plan.timelines, plan.light)
     left = sorted(free(options, own), key=lambda o: (o.target, wish.lights.index(o.light), o.cost))
     watch.report("limits", 0.6)
@@ -76,14 +76,14 @@ def stagger(plan: Plan, wish: Wish, seconds: float = SEARCH_S, watch: Watch | No
             f"no choice was found in {seconds:g} s of search; search longer (--seconds), or ask for fewer cohorts or places"
         )
     missed = {n: day for n, day in targets.items() if n not in {o.target for o in (*taken, *past)}}
-    told = [*_fewer_text(plan, bench, taken, past), *_missed_text(bench, missed, options, left)]
-    told += [*small_text(bench, taken), *left_out_text(bench, found, options)]
+    notes = [*_fewer_text(plan, bench, taken, past), *_missed_text(bench, missed, options, left)]
+    notes += [*small_text(bench, taken), *left_out_text(bench, possible, options)]
     if not taken:
-        raise Refusal("; ".join((*told, *_in_the_way(plan, left))))
+        raise Refusal("; ".join((*notes, *_in_the_way(plan, left))))
     scheme = scheme_of(plan, _cohorts(plan, wish, taken), wish_text(wish))
     watch.report("", 1.0)
     blind = dict.fromkeys(text for s in scheme.sown for text in not_looked_at(plan.season, s.cohort))
-    return replace(scheme, notes=(*told, *blind, *_checks(scheme, taken), *scheme.notes), best=chosen.best)
+    return replace(scheme, notes=(*notes, *blind, *_checks(scheme, taken), *scheme.notes), best=chosen.best)
 
 
 def _harvests(bench: Bench, wish: Wish) -> tuple[date, ...]:
@@ -92,37 +92,37 @@ def _harvests(bench: Bench, wish: Wish) -> tuple[date, ...]:
             f"the season ended on {bench.season.last_day}, and nothing is started before today, {bench.begin}"
         )
     if wish.first is not None and (wish.last is not None or wish.count is not None):
-        found: tuple[date, date] | None = (wish.first, bench.season.last_day)
+        span: tuple[date, date] | None = (wish.first, bench.season.last_day)
     else:
-        found = harvests_of(bench, wish.lights)
-    if found is None:
+        span = harvests_of(bench, wish.lights)
+    if span is None:
         raise Refusal(
             f"nothing planted in {' '.join(wish.lights)} from {day_text(bench.begin)} on comes to a harvest by "
             f"{day_text(bench.season.last_day)}, inside the windows and on working days"
         )
-    dates = harvests(wish, *found)
+    dates = harvests(wish, *span)
     late = [day for day in dates if day > bench.season.last_day]
     if late or not dates or dates[0] < bench.season.first_day:
         bad = (late or [wish.last or bench.season.last_day])[0]
         raise Refusal(
             f"a harvest on {bad} is outside the season, {bench.season.first_day} to {bench.season.last_day}, or before "
-            f"the first harvest there can be, {found[0]}"
+            f"the first harvest there can be, {span[0]}"
         )
     return dates
 
 
 def _options(bench: Bench, targets: Mapping[int, date], watch: Watch) -> list[Option]:
-    found: list[Option] = []
+    options: list[Option] = []
     lights = bench.wish.lights
 
-    def told() -> None:
+    def stop_if_asked() -> None:
         if watch.stopped():
             raise Stopped
 
     for n, light in enumerate(lights):
         watch.report(f"harvests in {light}", 0.6 * n / len(lights))
-        found += options_in(bench, light, targets, told)
-    return found
+        options += options_in(bench, light, targets, stop_if_asked)
+    return options
 
 
 def _problem(plan: Plan, wish: Wish, left: Sequence[Option]) -> Problem:
@@ -137,16 +137,16 @@ def _chosen(problem: Problem, wish: Wish, seconds: float, watch: Watch) -> tuple
     All limits are kept where every harvest can be had so. Else those that can be stretched are broken as little as can
     be; then, where not even one cohort fits so, growth; and last, where there is ground for none, ground.
     """
-    found = solve(problem, seconds, stopped=watch.stopped)
+    choice = solve(problem, seconds, stopped=watch.stopped)
     for held in (Held.HARD, Held.GROUND, Held.NONE):
-        if wish.as_many_as_fit or len(found.taken) == len(problem.groups) or watch.stopped():
+        if wish.as_many_as_fit or len(choice.taken) == len(problem.groups) or watch.stopped():
             break
         watch.report("search past the limits", 0.8)
-        found = solve(problem, seconds, held, found.taken, watch.stopped)
-        if held is not Held.NONE and 0 < len(found.taken) < len(problem.groups):
-            more = solve(problem, seconds, Held.NONE, found.taken, watch.stopped).taken
-            return found, more if len(more) > len(found.taken) else ()
-    return found, ()
+        choice = solve(problem, seconds, held, choice.taken, watch.stopped)
+        if held is not Held.NONE and 0 < len(choice.taken) < len(problem.groups):
+            more = solve(problem, seconds, Held.NONE, choice.taken, watch.stopped).taken
+            return choice, more if len(more) > len(choice.taken) else ()
+    return choice, ()
 
 
 def _fewer_text(plan: Plan, bench: Bench, taken: Sequence[Option], past: Sequence[Option]) -> Iterator[str]:
@@ -215,7 +215,11 @@ def _checks(scheme: Scheme, taken: Sequence[Option]) -> Iterator[str]:
     """Where the calendar, run forward with all cohorts, gives another harvest than was promised for one alone."""
     promised = sorted(o.harvest for o in taken)
     for day, sown in zip(promised, scheme.sown, strict=True):
-        found = sown.timeline.likely("harvest")
-        if found != day:
-            said = "none" if found is None else f"{day_text(found)}, {days_text(abs((found - day).days))} off"
-            yield f"{sown.cohort.id} was meant for a harvest on {day_text(day)}; with all cohorts it is {said}"
+        harvest = sown.timeline.likely("harvest")
+        if harvest != day:
+            other = (
+                "none"
+                if harvest is None
+                else f"{day_text(harvest)}, {days_text(abs((harvest - day).days))} off"
+            )
+            yield f"{sown.cohort.id} was meant for a harvest on {day_text(day)}; with all cohorts it is {other}"

@@ -160,21 +160,21 @@ def rows_of(room: Room, options: Sequence[Option]) -> tuple[Row, ...]:
         for use in (*uses_of(room.season, option.light, option.timeline), *hours[key]):
             by_limit.setdefault(use.limit, []).append((number, use))
     return tuple(
-        row for limit, found in by_limit.items() for row in _rows_of_limit(room, limit, found, options)
+        row for limit, uses in by_limit.items() for row in _rows_of_limit(room, limit, uses, options)
     )
 
 
 def _rows_of_limit(
-    room: Room, limit: Limit, found: Sequence[tuple[int, Use]], options: Sequence[Option]
+    room: Room, limit: Limit, numbered: Sequence[tuple[int, Use]], options: Sequence[Option]
 ) -> Iterator[Row]:
     taken = [use for use in room.taken if use.limit == limit]
     kept: dict[tuple[tuple[int, float], ...], Row] = {}
-    for day in sorted({use.first for _, use in found} | {use.first for use in taken}):
+    for day in sorted({use.first for _, use in numbered} | {use.first for use in taken}):
         has = room.has(limit, day)
         if has is None:
             continue
         sums: dict[int, float] = {}
-        for number, use in found:
+        for number, use in numbered:
             if use.first <= day < use.end:
                 sums[number] = sums.get(number, 0.0) + use.amount
         row = Row(
@@ -200,12 +200,12 @@ def overs(room: Room, uses: Iterable[Use]) -> tuple[Over, ...]:
     by_limit: dict[Limit, list[Use]] = {}
     for use in uses:
         by_limit.setdefault(use.limit, []).append(use)
-    found: list[Over] = []
+    overs_of_all: list[Over] = []
     for limit, own in by_limit.items():
         all_of = [*own, *(use for use in room.taken if use.limit == limit)]
         over = [o for day in sorted({u.first for u in all_of}) if (o := _over(room, limit, day, own, all_of))]
-        found += over if limit.kind in WEEKLY else sorted(over, key=lambda o: o.has - o.needed)[:1]
-    return tuple(found)
+        overs_of_all += over if limit.kind in WEEKLY else sorted(over, key=lambda o: o.has - o.needed)[:1]
+    return tuple(overs_of_all)
 
 
 def _over(room: Room, limit: Limit, day: date, own: Sequence[Use], all_of: Sequence[Use]) -> Over | None:

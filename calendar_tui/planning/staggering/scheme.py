@@ -185,10 +185,10 @@ def _sown(after: Plan, cohorts: Sequence[Cohort]) -> list[Sown]:
     runs = runs_by_light(lit, after.light) if used else {}
     out = []
     for cohort in cohorts:
-        found = loads_of_cohort(
+        loads = loads_of_cohort(
             after.season, after.light, cohort.id, {cohort.light: runs.get(cohort.light, ())}
         )
-        load = next(iter(found), None)
+        load = next(iter(loads), None)
         out.append(Sown(cohort, after.timelines[cohort.id], load))
     return sorted(out, key=lambda s: (s.timeline.likely("harvest") or date.max, s.planted, s.cohort.id))
 
@@ -250,6 +250,6 @@ def _peak_hours(season: Season) -> dict[str, tuple[float, date]]:
 
 def _sum_of_known(figures: Iterable[float | None]) -> float | None:
     """The sum; 0 for no figures, None where one is not known."""
-    found = list(figures)
-    known = [f for f in found if f is not None]
-    return sum(known) if len(known) == len(found) else None
+    all_figures = list(figures)
+    known = [f for f in all_figures if f is not None]
+    return sum(known) if len(known) == len(all_figures) else None

@@ -45,15 +45,15 @@ def turns_of(option: Option) -> tuple[Turn, ...]:
 
 def own_turns(season: Season, timelines: Mapping[str, Timeline], light: Light) -> dict[str, list[Turn]]:
     """What the season's own cohorts want of each light that has lamps."""
-    found: dict[str, list[Turn]] = {}
+    turns: dict[str, list[Turn]] = {}
     for name, place in light.places.items():
         if place_of(season, name).lamps is None:
             continue
-        found[name] = [Turn(asked.first, asked.dark, True) for _, asked in place.asked]
-        found[name] += [
+        turns[name] = [Turn(asked.first, asked.dark, True) for _, asked in place.asked]
+        turns[name] += [
             turn for t in timelines.values() if t.cohort.light == name for turn in _dark(season, t)
         ]
-    return found
+    return turns
 
 
 def _dark(season: Season, timeline: Timeline) -> Iterator[Turn]:
@@ -79,7 +79,7 @@ def free(options: Iterable[Option], own: Mapping[str, Sequence[Turn]]) -> list[O
 
 def disputes(season: Season, options: Sequence[Option]) -> tuple[Dispute, ...]:
     """Each day of a light with lamps on which some options want it lit and others dark, each pair of sides once."""
-    found: dict[Dispute, None] = {}
+    pairs: dict[Dispute, None] = {}
     for light in dict.fromkeys(o.light for o in options):
         if place_of(season, light).lamps is None:
             continue
@@ -88,5 +88,5 @@ def disputes(season: Season, options: Sequence[Option]) -> tuple[Dispute, ...]:
             here = [(n, turn.lit) for n, turn in turns if turn.first <= day < turn.end]
             side = Dispute(tuple(n for n, lit in here if lit), tuple(n for n, lit in here if not lit))
             if side.lit and side.dark:
-                found[side] = None
-    return tuple(found)
+                pairs[side] = None
+    return tuple(pairs)

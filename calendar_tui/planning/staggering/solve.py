@@ -74,8 +74,8 @@ def solve(
     status = _run(solver, model, stopped)
     if status not in (cp.OPTIMAL, cp.FEASIBLE):
         return Chosen(hint, False, cost_of(problem, hint))
-    found = tuple(n for n, x in enumerate(taken) if solver.boolean_value(x))
-    return Chosen(found, status == cp.OPTIMAL, cost_of(problem, found))
+    chosen = tuple(n for n, x in enumerate(taken) if solver.boolean_value(x))
+    return Chosen(chosen, status == cp.OPTIMAL, cost_of(problem, chosen))
 
 
 def missing_solver() -> str:

@@ -131,13 +131,13 @@ def wish_text(wish: Wish) -> str:
         if wish.count is None
         else f"{wish.count} cohort{'' if wish.count == 1 else 's'}"
     )
-    said = f"{many} of {wish.variety} in {' '.join(wish.lights)}"
+    text = f"{many} of {wish.variety} in {' '.join(wish.lights)}"
     if wish.plants is not None:
-        said += f", {wish.plants} plants each"
+        text += f", {wish.plants} plants each"
     if wish.first is not None:
-        said += f", harvest from {day_text(wish.first)}"
+        text += f", harvest from {day_text(wish.first)}"
     if wish.last is not None:
-        said += f"{',' if wish.first is None else ''}{' harvest' if wish.first is None else ''} to {day_text(wish.last)}"
+        text += f"{',' if wish.first is None else ''}{' harvest' if wish.first is None else ''} to {day_text(wish.last)}"
     if wish.every_d is not None:
-        said += f", every {days_text(wish.every_d)}"
-    return said
+        text += f", every {days_text(wish.every_d)}"
+    return text

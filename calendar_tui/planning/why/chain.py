@@ -56,7 +56,7 @@ def chain(timeline: Timeline, stage: str) -> tuple[StageDate, ...]:
         wanted.add(name)
         if timeline.stages[name].status != "recorded":
             waiting += RESTS_ON.get(name, ())
-    return tuple(found for name, found in timeline.stages.items() if name in wanted)
+    return tuple(stage_date for name, stage_date in timeline.stages.items() if name in wanted)
 
 
 def counted_days(plan: Plan, cohort_id: str) -> tuple[WhyDay, ...]:
