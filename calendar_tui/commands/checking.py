@@ -100,14 +100,14 @@ def _findings(args: argparse.Namespace, path: Path) -> _Findings:
     newer = form if is_newer(opened.data) else ()
     starter = tuple(Problem(("season",), reminder) for reminder in (reminder_for(plan.season),) if reminder)
     idle = tuple(
-        Problem(("chore", i, key), said)
-        for i, key, said in unreached(plan.season, plan.timelines)
+        Problem(("chore", i, key), message)
+        for i, key, message in unreached(plan.season, plan.timelines)
         if not _as_it_came(plan, i)
     )
     return _Findings(
         located(path, opened.text, (*newer, *_never(plan), *_ahead(plan), *by_day_problems(plan.season))),
         () if newer else located(path, opened.text, form),
-        [*kept, *(FileProblem(str(path), None, said) for said in _warnings(plan))],
+        [*kept, *(FileProblem(str(path), None, message) for message in _warnings(plan))],
         located(path, opened.text, (*idle, *starter)),
         _counts_text(plan),
     )
@@ -149,7 +149,7 @@ def _warnings(plan: Plan) -> Iterator[str]:
     from calendar_tui.handing_on.words.plain_text import differing_text
     from calendar_tui.planning.changes.replan import differing_without_ids, doubled_texts
 
-    yield from (f"{_AIR}{said}" for said in plan.notes)
+    yield from (f"{_AIR}{note}" for note in plan.notes)
     if moves := differing_without_ids(plan):
         yield f"{differing_text(len(moves))}: calendar-tui tasks shows and saves them."
         yield from doubled_texts(plan, moves)

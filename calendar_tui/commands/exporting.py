@@ -60,7 +60,7 @@ FLAGS: Mapping[str, dict[str, Any]] = {
 }
 
 
-class _Asked(NamedTuple):
+class _Request(NamedTuple):
     """What an export is made from: the words of the command, the season's file, its plan, and the file to write."""
 
     args: argparse.Namespace
@@ -75,7 +75,7 @@ def export(args: argparse.Namespace) -> int:
     targets = _targets(args, path, plan)
     files: dict[Path, bytes] = {}
     for name, target in targets.items():
-        files |= _EXPORTS[name].make(_Asked(args, path, plan, target))
+        files |= _EXPORTS[name].make(_Request(args, path, plan, target))
     _write(files, args.yes)
     return 0
 
@@ -132,47 +132,47 @@ def _write(files: Mapping[Path, bytes], yes: bool) -> None:
 # --- the calendar
 
 
-def _calendar(asked: _Asked) -> dict[Path, bytes]:
+def _calendar(request: _Request) -> dict[Path, bytes]:
     from calendar_tui.handing_on.calendar.file import calendar_bytes
     from calendar_tui.handing_on.calendar.revisions import revisions
     from calendar_tui.storage.disk.handed_file import read_if_exists
     from calendar_tui.storage.history.undo import history_and_text
     from calendar_tui.storage.journal.file import digest
 
-    season, call = asked.plan.season, _call(asked.args)
-    history, text = history_and_text(asked.season)
+    season, call = request.plan.season, _call(request.args)
+    history, text = history_and_text(request.season)
     noted, made_at = revisions(history, digest(text.encode())), now()
-    parts = _parts(asked)
+    parts = _parts(request)
     if not any(parts.values()):
         raise Refusal("there is nothing to put into a calendar: no tasks are saved, and no cohort has a date")
-    names = _part_names(asked.target, parts)
+    names = _part_names(request.target, parts)
     return {
         names[role]: calendar_bytes(
-            season, found, noted, made_at, part=role, call=call, earlier=read_if_exists(names[role])
+            season, of_role, noted, made_at, part=role, call=call, earlier=read_if_exists(names[role])
         )
-        for role, found in parts.items()
+        for role, of_role in parts.items()
     }
 
 
-def _parts(asked: _Asked) -> dict[str, list[Happening]]:
+def _parts(request: _Request) -> dict[str, list[Happening]]:
     """What goes into the calendar, by whose file it goes into: "" for the one that belongs to no role."""
     parts: dict[str, list[Happening]] = {}
-    for happening in _happenings(asked):
-        role = happening.role if asked.args.by_role else ""
+    for happening in _happenings(request):
+        role = happening.role if request.args.by_role else ""
         parts.setdefault(role, []).append(happening)
     return parts
 
 
-def _happenings(asked: _Asked) -> Iterator[Happening]:
+def _happenings(request: _Request) -> Iterator[Happening]:
     from calendar_tui.handing_on.calendar.events import KINDS
 
-    words = [word.strip() for word in (asked.args.only or ",".join(KINDS)).split(",")]
+    words = [word.strip() for word in (request.args.only or ",".join(KINDS)).split(",")]
     for word in words:
         if word not in KINDS:
             raise Refusal(f'--only "{word}" is unknown{choices(word, KINDS)}; several with a comma between')
     for kind, happenings in KINDS.items():
         if kind in words:
-            yield from happenings(asked.plan)
+            yield from happenings(request.plan)
 
 
 def _part_names(target: Path, parts: Mapping[str, object]) -> dict[str, Path]:
@@ -181,13 +181,13 @@ def _part_names(target: Path, parts: Mapping[str, object]) -> dict[str, Path]:
     taken: set[str] = set()
     for role in parts:
         word = re.sub(r"[^\w-]+", "-", role).strip("-") or "role"
-        found = stem = f"{target.stem}-{word}" if role else target.stem
+        stem_of_role = stem = f"{target.stem}-{word}" if role else target.stem
         n = 1
-        while found.casefold() in taken:
+        while stem_of_role.casefold() in taken:
             n += 1
-            found = f"{stem}-{n}"
-        taken.add(found.casefold())
-        names[role] = target.with_name(found + target.suffix)
+            stem_of_role = f"{stem}-{n}"
+        taken.add(stem_of_role.casefold())
+        names[role] = target.with_name(stem_of_role + target.suffix)
     return names
 
 
@@ -204,9 +204,9 @@ def _alarm(word: str) -> AlarmAt:
     """18:00-1d is at 18:00 on the day before; 07:00 is on the day."""
     from calendar_tui.handing_on.calendar.file import AlarmAt
 
-    found = re.fullmatch(r"(\d{1,2}:\d{2})(?:-(\d{1,2})d)?", word.strip(), re.ASCII)
-    days = int(found[2] or 0) if found else 0
-    at = _time(found[1]) if found else None
+    match = re.fullmatch(r"(\d{1,2}:\d{2})(?:-(\d{1,2})d)?", word.strip(), re.ASCII)
+    days = int(match[2] or 0) if match else 0
+    at = _time(match[1]) if match else None
     if at is None or days > _MOST_DAYS_BEFORE:
         raise Refusal(
             f'--alarm "{word}" is no time; write 18:00-1d for 18:00 on the day before, up to {_MOST_DAYS_BEFORE} days, '
@@ -231,38 +231,38 @@ def _minutes(word: str) -> int:
 # --- the tables
 
 
-def _tasks_table(asked: _Asked) -> dict[Path, bytes]:
+def _tasks_table(request: _Request) -> dict[Path, bytes]:
     from calendar_tui.handing_on.tables.frames import csv_bytes, tasks_frame
 
-    return {asked.target: csv_bytes(tasks_frame(asked.plan.season))}
+    return {request.target: csv_bytes(tasks_frame(request.plan.season))}
 
 
-def _dates_table(asked: _Asked) -> dict[Path, bytes]:
+def _dates_table(request: _Request) -> dict[Path, bytes]:
     from calendar_tui.handing_on.tables.frames import csv_bytes, dates_frame
 
-    return {asked.target: csv_bytes(dates_frame(asked.plan.timelines.values()))}
+    return {request.target: csv_bytes(dates_frame(request.plan.timelines.values()))}
 
 
 # --- the pages
 
 
-def _wall(asked: _Asked) -> dict[Path, bytes]:
+def _wall(request: _Request) -> dict[Path, bytes]:
     from calendar_tui.handing_on.paper.wall import wall_page
 
-    return {asked.target: wall_page(asked.plan, asked.args.paper or _PAPER)}
+    return {request.target: wall_page(request.plan, request.args.paper or _PAPER)}
 
 
-def _sheet(asked: _Asked) -> dict[Path, bytes]:
+def _sheet(request: _Request) -> dict[Path, bytes]:
     from calendar_tui.handing_on.paper.week_sheet import Choice, sheet_page
 
-    args, season = asked.args, asked.plan.season
+    args, season = request.args, request.plan.season
     if not season.tasks:
         raise Refusal(
-            f"{asked.season}: no tasks are saved yet; calendar-tui tasks makes them from the chores"
+            f"{request.season}: no tasks are saved yet; calendar-tui tasks makes them from the chores"
         )
-    day = asked.plan.today if args.week is None else iso_date(args.week, "--week ")
+    day = request.plan.today if args.week is None else iso_date(args.week, "--week ")
     choice = Choice(day, _role(season, args.role), _place(season, args.place))
-    return {asked.target: sheet_page(asked.plan, choice, args.paper or _PAPER)}
+    return {request.target: sheet_page(request.plan, choice, args.paper or _PAPER)}
 
 
 def _role(season: Season, word: str | None) -> str:
@@ -271,10 +271,10 @@ def _role(season: Season, word: str | None) -> str:
     roles = dict.fromkeys(
         [*(c.who for c in season.chores.values() if c.who), *(t.who for t in season.tasks if t.who)]
     )
-    found = next((role for role in roles if role.casefold() == word.casefold()), None)
-    if found is None:
+    name = next((role for role in roles if role.casefold() == word.casefold()), None)
+    if name is None:
         raise Refusal(f'no work is for the role "{word}"{choices(word, roles, "Roles")}')
-    return found
+    return name
 
 
 def _place(season: Season, word: str | None) -> str:
@@ -287,7 +287,7 @@ class _Export(NamedTuple):
     """How a file is named at its end, how it is made, and the flags that are for it alone; a calendar may be several."""
 
     ending: str
-    make: Callable[[_Asked], dict[Path, bytes]]
+    make: Callable[[_Request], dict[Path, bytes]]
     flags: tuple[str, ...] = ()
 
 

@@ -32,13 +32,13 @@ def quantities(args: argparse.Namespace) -> int:
             f"{path}: this season has no cohorts yet; add a [[cohort]] with id, variety, start, place, plants and dates"
         )
     names = list(dict.fromkeys(one_cohort(plan, word).id for word in words))
-    found = quantity_sums.quantities(plan, opened.data, names, args.acres)
+    needs = quantity_sums.quantities(plan, opened.data, names, args.acres)
     if args.json:
-        print_json(quantities_data(found))
+        print_json(quantities_data(needs))
     elif args.csv:
         from calendar_tui.handing_on.tables.frames import quantities_frame
 
-        sys.stdout.write(quantities_frame(found).to_csv(index=False))
+        sys.stdout.write(quantities_frame(needs).to_csv(index=False))
     else:
-        emit(quantities_text(found))
+        emit(quantities_text(needs))
     return 0

@@ -59,7 +59,7 @@ def response(args: argparse.Namespace) -> int:
     planting = _planting(args, season, words)
     curve = engine.response(season, planting, *_asked_dates(args, season))
     if args.json or args.csv:
-        tell(f"temperatures: {said}" for said in curve.notes)
+        tell(f"temperatures: {note}" for note in curve.notes)
     if args.json:
         from calendar_tui.handing_on.words.response_text import response_rows
 
@@ -81,8 +81,8 @@ def _tell(args: argparse.Namespace, season: Season, curve: Curve) -> None:
     from calendar_tui.planning.response.outcomes import planting_text
     from calendar_tui.screens.response.plot import plot_lines
 
-    said = planting_text(curve.planting, season.varieties[curve.planting.variety])
-    emit(wrapped(f"{said}, at {season.name}", "  "))
+    text = planting_text(curve.planting, season.varieties[curve.planting.variety])
+    emit(wrapped(f"{text}, at {season.name}", "  "))
     ascii_only = args.ascii or "utf" not in (sys.stdout.encoding or "").lower()
     emit(plot_lines(curve, shutil.get_terminal_size((80, 24)).columns, ascii_only))
     emit(response_text(curve))

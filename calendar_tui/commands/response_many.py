@@ -245,13 +245,13 @@ def _count(batch: Batch) -> int:
     return count * len(_years(batch))
 
 
-def _gathered(found: Iterable[Columns], count: int) -> Gathered:
+def _gathered(pieces: Iterable[Columns], count: int) -> Gathered:
     """All rows, telling how far it is at each tenth of the pieces."""
     from calendar_tui.handing_on.tables.response_table import Gathered
 
     gathered = Gathered()
     watched = sys.stderr is not None and sys.stderr.isatty()
-    for columns in found:
+    for columns in pieces:
         gathered.add(columns)
         if gathered.rows > MOST_ROWS:
             raise Refusal(
@@ -271,7 +271,7 @@ def _write(gathered: Gathered, target: Path) -> None:
     content = table_bytes(gathered.frame(), target.suffix.casefold())
     hand_out({target: content})
     note_saved(str(target))
-    tell(f"temperatures: {said}" for said in notes_text(gathered))
+    tell(f"temperatures: {note}" for note in notes_text(gathered))
     emit(
         [
             f"{target}: {count_text(gathered.rows, 'row')} of {count_text(gathered.pieces, 'curve')}, "

@@ -161,14 +161,14 @@ def degrees(typed: str, key: str) -> float:
     key: latitude or longitude.
     """
     positive, negative, right = _HEMISPHERES[key]
-    found = _DEGREES.fullmatch(typed)
-    if found is None:
+    match = _DEGREES.fullmatch(typed)
+    if match is None:
         return _number(typed, right)
-    letters = [letter.upper() for letter in (found["before"], found["behind"]) if letter]
-    if len(letters) > 1 or (letters and (letters[0] not in (positive, negative) or found["sign"])):
+    letters = [letter.upper() for letter in (match["before"], match["behind"]) if letter]
+    if len(letters) > 1 or (letters and (letters[0] not in (positive, negative) or match["sign"])):
         raise ValueError(f"{shown(typed)} is not {key}: {right}")
-    size = float(found["degrees"].replace(",", ".")) + float((found["minutes"] or "0").replace(",", ".")) / 60
-    return -size if found["sign"] in ("-", "−") or letters == [negative] else size
+    size = float(match["degrees"].replace(",", ".")) + float((match["minutes"] or "0").replace(",", ".")) / 60
+    return -size if match["sign"] in ("-", "−") or letters == [negative] else size
 
 
 def _number(typed: str, right: str) -> float:

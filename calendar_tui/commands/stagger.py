@@ -74,13 +74,13 @@ def stagger(args: argparse.Namespace) -> int:
     from calendar_tui.planning.staggering.solve import need_solver
     from calendar_tui.season.refusal import Refusal
 
-    asked = [name for name in ("compare", "accept", "drop") if getattr(args, name)]
-    if len(asked) > 1 or (asked and args.draft):
+    kinds = [name for name in ("compare", "accept", "drop") if getattr(args, name)]
+    if len(kinds) > 1 or (kinds and args.draft):
         raise Refusal("--compare, --accept, --drop and --draft are asked one at a time")
     if args.over_limits and not args.accept:
         raise Refusal("--over-limits does not apply: it goes with --accept")
-    run = _RUNS[asked[0]] if asked else _propose
-    if not asked:
+    run = _RUNS[kinds[0]] if kinds else _propose
+    if not kinds:
         need_solver()  # before anything else is asked for
     path, plan, words = planned_season(args)
     refuse_extra_words(words)
@@ -165,13 +165,13 @@ def _compare(args: argparse.Namespace, path: Path, plan: Plan) -> int:
 
     if not plan.season.drafts:
         raise Refusal(f"{path}: this season has no drafts yet; keep one with --draft NAME")
-    found = laid_out(plan)
+    schemes = laid_out(plan)
     if args.json:
         print_json(
-            {name: {"notes": [s]} if isinstance(s, str) else scheme_data(s) for name, s in found.items()}
+            {name: {"notes": [s]} if isinstance(s, str) else scheme_data(s) for name, s in schemes.items()}
         )
     else:
-        emit(compared(found))
+        emit(compared(schemes))
     return 0
 
 

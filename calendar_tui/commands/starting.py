@@ -100,15 +100,15 @@ def _soonest(values: Mapping[str, Any]) -> tuple[str, str]:
     """The text with the dates that bring the first cohort furthest, and when it would be dried in a longer season."""
     first, last = values["first_day"], values["last_day"]
     longer = {**values, "last_day": first + timedelta(days=LONGEST_SEASON_D)}
-    found = [
+    ends = [
         (dried, n, dates)
         for n, dates in enumerate(_tried(first, last))
         if (dried := _plan(new_season_text(**{**longer, **dates}), first).timelines[_FIRST].likely("dried"))
     ]
-    if not found:
+    if not ends:
         text = new_season_text(**{**values, **next(_tried(first, last))})
         return text, f"{_FIRST} does not flower at this latitude on natural days."
-    dried, _, dates = min(found, key=lambda f: f[:2])
+    dried, _, dates = min(ends, key=lambda f: f[:2])
     return new_season_text(**{**values, **dates}), (
         f"{_FIRST} cannot be harvested and dried by the last day, {last}: at this latitude, on natural days, that is {dried} "
         f"at the earliest. Write last_day = {dried} or later, or start earlier."

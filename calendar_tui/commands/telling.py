@@ -122,8 +122,8 @@ def _tell_temperatures(plan: Plan) -> None:
     """What the temperatures lack, where heat is switched on."""
     from calendar_tui.handing_on.words.plain_text import wrapped
 
-    for said in plan.notes:
-        emit(wrapped(f"temperatures: {said}", "  "))
+    for note in plan.notes:
+        emit(wrapped(f"temperatures: {note}", "  "))
 
 
 def _tell_range(plan: Plan) -> None:

@@ -24,14 +24,14 @@ def upgrade(args: argparse.Namespace) -> int:
 
     path, rest = picked_season(args)
     refuse_extra_words(rest)
-    found = upgrade_of(path)
-    if found is None:
+    step = upgrade_of(path)
+    if step is None:
         emit([f"{path} is format {FORMAT} already."])
         return 0
-    lines = count_text(sum(max(len(s.old), len(s.new)) for s in found.made.splices), "line")
+    lines = count_text(sum(max(len(s.old), len(s.new)) for s in step.made.splices), "line")
     emit([f"{path}: {lines} would change, to format {FORMAT}:"])
-    emit(f"  {line}" for splice in found.made.splices for line in _shown(splice.old, splice.new))
-    emit([f"The file as it is would be kept as {found.kept}; calendar-tui undo takes the upgrade back."])
+    emit(f"  {line}" for splice in step.made.splices for line in _shown(splice.old, splice.new))
+    emit([f"The file as it is would be kept as {step.kept}; calendar-tui undo takes the upgrade back."])
     if not args.yes and not confirmed("Upgrade? [y/N] "):
         print("Nothing saved.")
         return 0

@@ -54,9 +54,9 @@ def work(plan: Plan) -> Iterator[Happening]:
 def dates(plan: Plan) -> Iterator[Happening]:
     """Every date of every stage of every cohort, as a whole day; what is worked out is tentative."""
     for timeline in plan.timelines.values():
-        for found in timeline.stages.values():
-            for n, day in enumerate(found.dates or (found.likely,), 1):
-                yield _of_stage(plan.season, timeline, found, n, day)
+        for stage_date in timeline.stages.values():
+            for n, day in enumerate(stage_date.dates or (stage_date.likely,), 1):
+                yield _of_stage(plan.season, timeline, stage_date, n, day)
 
 
 def lamps(plan: Plan) -> Iterator[Happening]:
@@ -111,27 +111,29 @@ def _of_task(season: Season, task: Task) -> Happening:
     )
 
 
-def _of_stage(season: Season, timeline: Timeline, found: StageDate, n: int, day: date) -> Happening:
+def _of_stage(season: Season, timeline: Timeline, stage_date: StageDate, n: int, day: date) -> Happening:
     cohort = timeline.cohort
     spread = (
-        "" if found.earliest == found.latest else f"{day_text(found.earliest)} to {day_text(found.latest)}"
+        ""
+        if stage_date.earliest == stage_date.latest
+        else f"{day_text(stage_date.earliest)} to {day_text(stage_date.latest)}"
     )
     plants = "" if cohort.plants is None else f"{cohort.plants} plants"
     about = {
-        "": found.status_text,
-        "range": spread if len(found.dates) <= 1 else "",
+        "": stage_date.status_text,
+        "range": spread if len(stage_date.dates) <= 1 else "",
         "cohort": ", ".join(part for part in (cohort.variety, plants, cohort.light) if part),
         "note": cohort.note,
     }
     return Happening(
-        ("stage", cohort.id, found.stage, str(n)),
+        ("stage", cohort.id, stage_date.stage, str(n)),
         day,
-        f"{cohort.id} {stage_text(found.stage)} ({found.status})",
+        f"{cohort.id} {stage_text(stage_date.stage)} ({stage_date.status})",
         _lines(about),
         _place_text(season, cohort.place),
-        "TENTATIVE" if found.status == "projected" else "CONFIRMED",
+        "TENTATIVE" if stage_date.status == "projected" else "CONFIRMED",
         "dates",
-        done=found.status == "recorded",
+        done=stage_date.status == "recorded",
     )
 
 
@@ -165,4 +167,4 @@ def _place_text(season: Season, name: str) -> str:
 
 def _lines(about: Mapping[str, str]) -> str:
     """A line for each thing there is to say, led by its name."""
-    return "\n".join(f"{name}: {said}" if name else said for name, said in about.items() if said)
+    return "\n".join(f"{name}: {text}" if name else text for name, text in about.items() if text)

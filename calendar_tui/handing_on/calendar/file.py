@@ -193,8 +193,8 @@ def _sequence(event: Event) -> int:
 
 
 def _modified(event: Event) -> datetime | None:
-    found = event.get("last-modified")
-    at = None if found is None else found.dt
+    modified = event.get("last-modified")
+    at = None if modified is None else modified.dt
     return at if isinstance(at, datetime) and at.tzinfo is not None else None
 
 

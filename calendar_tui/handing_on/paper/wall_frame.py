@@ -106,11 +106,11 @@ class Hours:
 
 def hours_of(plan: Plan, top: float, bottom: float) -> Hours:
     """The scale that holds the natural days and every threshold."""
-    found = [
+    hours = [
         *plan.light.natural_h,
         *(h for v in _short_day(plan) for h in (v.critical_day, v.full_response_day)),
     ]
-    low, high = floor(min(found)), ceil(max(found))
+    low, high = floor(min(hours)), ceil(max(hours))
     return Hours(low, max(high, low + 1), top, bottom)
 
 

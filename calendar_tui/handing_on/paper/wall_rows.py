@@ -51,8 +51,8 @@ def draw_cohort(
     for phase, first, last in _phases(plan, timeline, frame):
         yield _fill(frame, first, last, bar, phase)
     for name, strokes in _RANGES.items():
-        if (found := timeline.stages.get(name)) and found.earliest < found.latest:
-            yield from _range(frame, found, bar[1] + 1.1, strokes)
+        if (stage_date := timeline.stages.get(name)) and stage_date.earliest < stage_date.latest:
+            yield from _range(frame, stage_date, bar[1] + 1.1, strokes)
     for day in _dark(plan, timeline, frame):
         yield label(
             frame.middle(day), bar[1], "!", BODY, text_anchor="middle", font_weight="bold", style=_HALO
@@ -78,9 +78,9 @@ def draw_light(plan: Plan, name: str, frame: Frame, top: float, high: float, rig
         if last >= frame.first and first <= frame.last:
             yield _fill(frame, first, last, bar, "covers" if covered else "lamps")
     yield from _times(runs, frame, bar)
-    for n, said in enumerate(_sums(runs)):
+    for n, text in enumerate(_sums(runs)):
         x, y = frame.right + 2, bar[0] + SMALL * 0.8 + n * (SMALL + 0.5)
-        yield label(x, y, fitted(said, right - x, SMALL), SMALL)
+        yield label(x, y, fitted(text, right - x, SMALL), SMALL)
 
 
 def _sums(runs: Iterable[LampRun]) -> Iterator[str]:
@@ -120,8 +120,8 @@ def _phases(plan: Plan, timeline: Timeline, frame: Frame) -> Iterator[tuple[str,
     """Each phase on the axis with its first and last day."""
     for phase, days in groupby(frame.days(), key=lambda day: phase_on(plan, timeline, day)):
         if phase is not None:
-            found = list(days)
-            yield phase, found[0], found[-1]
+            span = list(days)
+            yield phase, span[0], span[-1]
 
 
 def _fill(frame: Frame, first: date, last: date, bar: tuple[float, float], name: str) -> str:
@@ -129,8 +129,8 @@ def _fill(frame: Frame, first: date, last: date, bar: tuple[float, float], name:
     return filled(name, Box(x, bar[0], end - x, bar[1] - bar[0]))
 
 
-def _range(frame: Frame, found: StageDate, y: float, strokes: int) -> Iterator[str]:
-    x, end = frame.x(found.earliest), frame.x(found.latest + timedelta(days=1))
+def _range(frame: Frame, stage_date: StageDate, y: float, strokes: int) -> Iterator[str]:
+    x, end = frame.x(stage_date.earliest), frame.x(stage_date.latest + timedelta(days=1))
     ends = "".join(
         f"M{at:.2f} {y - 0.9:.2f}v1.8" for n in range(strokes) for at in (x + n * 0.7, end - n * 0.7)
     )
@@ -151,30 +151,30 @@ def _letters(timeline: Timeline, frame: Frame, bar: tuple[float, float]) -> Iter
     letters: list[tuple[float, float]] = []
     dates: list[tuple[float, float]] = []
     foot = (bar[0] + bar[1]) / 2 + BODY * 0.36
-    for found, day in _dates(timeline):
+    for stage_date, day in _dates(timeline):
         if not frame.holds(day):
             continue
         x = frame.middle(day)
         if _claimed(letters, x, BODY * 0.75):
-            yield from _letter(found, x, foot)
+            yield from _letter(stage_date, x, foot)
         text = day_text(day)
-        if found.stage != "sampling" and _claimed(dates, x, width_of(text, SMALL)):
+        if stage_date.stage != "sampling" and _claimed(dates, x, width_of(text, SMALL)):
             yield label(x, bar[0] - 0.6, text, SMALL, text_anchor="middle", style=_HALO)
 
 
-def _letter(found: StageDate, x: float, foot: float) -> Iterator[str]:
+def _letter(stage_date: StageDate, x: float, foot: float) -> Iterator[str]:
     """A stage's letter on a tab of its own, so that no hatching hides it."""
-    wide = 1.9 if found.stage == "sampling" else 2.6
+    wide = 1.9 if stage_date.stage == "sampling" else 2.6
     yield element("rect", x=x - wide / 2, y=foot - 2.9, width=wide, height=3.6, rx=0.6, fill="#fff")
-    weight = "bold" if found.status == "recorded" else None
-    yield label(x, foot, letter(found), BODY, text_anchor="middle", font_weight=weight)
+    weight = "bold" if stage_date.status == "recorded" else None
+    yield label(x, foot, letter(stage_date), BODY, text_anchor="middle", font_weight=weight)
 
 
 def _dates(timeline: Timeline) -> Iterator[tuple[StageDate, date]]:
     for name in LABEL_PRIORITY:
-        if found := timeline.stages.get(name):
-            for day in found.dates or (found.likely,):
-                yield found, day
+        if stage_date := timeline.stages.get(name):
+            for day in stage_date.dates or (stage_date.likely,):
+                yield stage_date, day
 
 
 def _claimed(taken: list[tuple[float, float]], x: float, width: float) -> bool:
@@ -194,14 +194,20 @@ def _never(timeline: Timeline, frame: Frame, bar: tuple[float, float], right: fl
     yield label(x, (bar[0] + bar[1]) / 2 + SMALL * 0.36, text, SMALL, style=_HALO)
 
 
-def _harvest(found: StageDate | None, frame: Frame, bar: tuple[float, float], right: float) -> Iterator[str]:
-    if found is None:
+def _harvest(
+    stage_date: StageDate | None, frame: Frame, bar: tuple[float, float], right: float
+) -> Iterator[str]:
+    if stage_date is None:
         return
     x, room = frame.right + 2, right - frame.right - 2
     yield label(
-        x, bar[0] + 1.2, fitted(f"harvest {day_text(found.likely)}", room, BODY), BODY, font_weight="bold"
+        x,
+        bar[0] + 1.2,
+        fitted(f"harvest {day_text(stage_date.likely)}", room, BODY),
+        BODY,
+        font_weight="bold",
     )
-    spread = range_text(found) or found.status
+    spread = range_text(stage_date) or stage_date.status
     yield label(x, bar[0] + 1.2 + SMALL + 0.5, fitted(spread, room, SMALL), SMALL)
 
 

@@ -76,13 +76,13 @@ def _head(plan: Plan, monday: date, choice: Choice) -> Iterator[str]:
     whose = [f"work of: {choice.role}"] if choice.role else []
     whose += [f"place: {choice.place}"] if choice.place else []
     iso = monday.isocalendar()
-    said = (
+    texts = (
         plan.season.name,
         f"week {iso.week} of {iso.year}",
         *whose,
         f"printed {full_day_text(plan.today)}",
     )
-    yield element("p", escaped("; ".join(said)))
+    yield element("p", escaped("; ".join(texts)))
 
 
 def _day_head(season: Season, day: date, tasks: Iterable[Task]) -> str:
@@ -112,9 +112,9 @@ def _row(season: Season, task: Task, caution: str, dated: bool) -> str:
     work = [escaped(f"{when}{hour}{task.what}{amount}")]
     asks = chore.asks if chore is not None and not task.fact else ""
     more = (("", task.why), ("note: ", task.note), ("write down: ", asks))
-    work += [element("div", escaped(f"{name}{said}"), class_="small") for name, said in more if said]
+    work += [element("div", escaped(f"{name}{text}"), class_="small") for name, text in more if text]
     work += [element("div", escaped(f"Caution: {caution}"), class_="small caution")] if caution else []
-    found = "; ".join(
+    seen = "; ".join(
         part for part in (f"done {weekday_text(task.done_on)}" if task.done_on else "", task.fact) if part
     )
     cells = (
@@ -125,7 +125,7 @@ def _row(season: Season, task: Task, caution: str, dated: bool) -> str:
         escaped(task.who),
         escaped(_planned_hours(season, task)),
         "",
-        escaped(found),
+        escaped(seen),
     )
     return element(
         "tr", *(element("td", cell) for cell in cells), class_="" if task.state == "open" else task.state

@@ -88,37 +88,37 @@ def _task_row(season: Season, task: Task) -> Mapping[str, Any]:
 def dates_frame(timelines: Iterable[Timeline]) -> pd.DataFrame:
     """One row per date of a cohort's stage: of weekly samples one each, with the range in the first."""
     rows = [
-        _date_row(timeline, found, n)
+        _date_row(timeline, stage_date, n)
         for timeline in timelines
-        for found in timeline.stages.values()
-        for n in range(1, max(len(found.dates), 1) + 1)
+        for stage_date in timeline.stages.values()
+        for n in range(1, max(len(stage_date.dates), 1) + 1)
     ]
     return pd.DataFrame(rows, columns=list(DATE_COLUMNS), dtype=object)
 
 
-def _date_row(timeline: Timeline, found: StageDate, n: int) -> Mapping[str, Any]:
+def _date_row(timeline: Timeline, stage_date: StageDate, n: int) -> Mapping[str, Any]:
     cohort = timeline.cohort
     return {
         "cohort": cohort.id,
         "variety": cohort.variety,
         "place": cohort.light,
         "plants": cohort.plants,
-        "stage": found.stage,
+        "stage": stage_date.stage,
         "n": n,
-        "earliest": found.earliest if n == 1 else None,
-        "likely": found.dates[n - 1] if found.dates else found.likely,
-        "latest": found.latest if n == 1 else None,
-        "status": found.status,
-        "intended": found.intended if n == 1 else None,
-        "reason": found.reason,
+        "earliest": stage_date.earliest if n == 1 else None,
+        "likely": stage_date.dates[n - 1] if stage_date.dates else stage_date.likely,
+        "latest": stage_date.latest if n == 1 else None,
+        "status": stage_date.status,
+        "intended": stage_date.intended if n == 1 else None,
+        "reason": stage_date.reason,
     }
 
 
-def quantities_frame(found: Quantities) -> pd.DataFrame:
+def quantities_frame(quantities: Quantities) -> pd.DataFrame:
     """One row per cohort and item, then one per sum; no cell is a formula."""
     rows = [
         {name: harmless(cell) if isinstance(cell, str) else cell for name, cell in row.items()}
-        for row in quantity_rows(found)
+        for row in quantity_rows(quantities)
     ]
     return pd.DataFrame(rows, columns=list(COLUMNS), dtype=object)
 

@@ -62,20 +62,20 @@ def daylight_rows(days: Iterable[Daylight]) -> list[Row]:
     ]
 
 
-def stage_row(found: StageDate | None) -> Row | None:
-    if found is None:
+def stage_row(stage_date: StageDate | None) -> Row | None:
+    if stage_date is None:
         return None
     row: Row = {
-        "earliest": found.earliest,
-        "likely": found.likely,
-        "latest": found.latest,
-        "status": found.status,
-        "reason": found.reason,
+        "earliest": stage_date.earliest,
+        "likely": stage_date.likely,
+        "latest": stage_date.latest,
+        "status": stage_date.status,
+        "reason": stage_date.reason,
     }
-    if found.intended is not None:
-        row["intended"] = found.intended
-    if found.dates:
-        row["dates"] = list(found.dates)
+    if stage_date.intended is not None:
+        row["intended"] = stage_date.intended
+    if stage_date.dates:
+        row["dates"] = list(stage_date.dates)
     return row
 
 
@@ -85,12 +85,12 @@ def dates_rows(timelines: Iterable[Timeline], evidence: Iterable[Evidence] = ())
     return [
         {
             "cohort": t.cohort.id,
-            "stage": found.stage,
-            **(stage_row(found) or {}),
-            **by_stage.get((t.cohort.id, found.stage), {}),
+            "stage": stage_date.stage,
+            **(stage_row(stage_date) or {}),
+            **by_stage.get((t.cohort.id, stage_date.stage), {}),
         }
         for t in timelines
-        for found in t.stages.values()
+        for stage_date in t.stages.values()
     ]
 
 

@@ -13,15 +13,15 @@ Row = dict[str, Any]
 COLUMNS = ("cohort", "variety", "item", "of", "count", "unit", "guess", "stock", "short", "how")
 
 
-def quantity_rows(found: Quantities) -> list[Row]:
+def quantity_rows(quantities: Quantities) -> list[Row]:
     """A row per cohort and item, then a row per sum (its cohort is ""): the columns of COLUMNS.
 
     count in `unit`; guess: whether it rests on a figure that is a guess; of: the light, for lamps. stock and short are
     null if the stock is not set.
     """
-    rows = [_amount_row(of, amount) for of in found.cohorts for amount in of.amounts]
-    rows += [_sum_row(total) for total in found.sums]
-    for load in found.loads:
+    rows = [_amount_row(of, amount) for of in quantities.cohorts for amount in of.amounts]
+    rows += [_sum_row(total) for total in quantities.sums]
+    for load in quantities.loads:
         count, unit = (load.h, "h") if load.kwh is None else (load.kwh, "kWh")
         rows.append(_row("", "", "lamps", load.light, count, unit, how=load_text(load)))
     return rows

@@ -45,7 +45,7 @@ class Gathered:
         self.rows += count
         self.pieces += 1
         self.never += sum(map(bool, piece.never))
-        self.notes |= {f"{piece.site}: {said}": None for said in piece.notes}
+        self.notes |= {f"{piece.site}: {note}": None for note in piece.notes}
 
     def frame(self) -> pd.DataFrame:
         """The table: COLUMNS, dates without a time, and a missing date or number where there is none."""
@@ -90,7 +90,7 @@ def table_bytes(frame: pd.DataFrame, ending: str) -> bytes:
 
 def notes_text(gathered: Gathered, most: int = 10) -> Iterator[str]:
     """What temperatures lack, site by site, so many of them."""
-    told = list(gathered.notes)
-    yield from told[:most]
-    if len(told) > most:
-        yield f"and {len(told) - most} more about temperatures"
+    notes = list(gathered.notes)
+    yield from notes[:most]
+    if len(notes) > most:
+        yield f"and {len(notes) - most} more about temperatures"

@@ -37,17 +37,17 @@ _KIND_WIDTH = max(map(len, KINDS))
 
 
 def full_load_text(
-    season: Season, timelines: Mapping[str, Timeline], found: Sequence[WeekUse], today: date, width: int = 80
+    season: Season, timelines: Mapping[str, Timeline], uses: Sequence[WeekUse], today: date, width: int = 80
 ) -> Iterator[str]:
     """A line a week and kind; over-full weeks to come with what is behind them; then what is not counted."""
     yield "The load by week"
-    shown = "".join(marks_of(use) for use in found)
+    shown = "".join(marks_of(use) for use in uses)
     for mark, meaning in LEGEND:
         if mark in shown:
             yield from hanging(f"{mark} {meaning}", width, "    ")
-    for kind in dict.fromkeys(use.kind for use in found):
+    for kind in dict.fromkeys(use.kind for use in uses):
         yield from hanging(f"{kind:<{_KIND_WIDTH}} {TITLES[kind]}", width, " " * (_KIND_WIDTH + 1))
-    by_week = sorted(found, key=lambda use: (use.monday, KINDS.index(use.kind)))
+    by_week = sorted(uses, key=lambda use: (use.monday, KINDS.index(use.kind)))
     for monday, of_week in groupby(by_week, key=lambda use: use.monday):
         yield from _week_lines(monday, list(of_week), width)
     over = [use for use in by_week if use.over and use.monday >= monday_of(today)]
@@ -55,19 +55,19 @@ def full_load_text(
         yield "Over-full weeks"
     for use in over:
         yield from _over_lines(season, use, width)
-    told = [(kind, said) for kind in KINDS for said in not_counted(season, timelines, kind)]
-    if told:
+    uncounted = [(kind, text) for kind in KINDS for text in not_counted(season, timelines, kind)]
+    if uncounted:
         yield "Missing figures"
-    for kind, said in told:
-        yield from hanging(f"  {kind:<{_KIND_WIDTH}} {said}", width, " " * (_KIND_WIDTH + 3))
+    for kind, text in uncounted:
+        yield from hanging(f"  {kind:<{_KIND_WIDTH}} {text}", width, " " * (_KIND_WIDTH + 3))
 
 
 def _week_lines(monday: date, of_week: Sequence[WeekUse], width: int) -> Iterator[str]:
     head = f"{iso_week(monday)}  {day_text(monday):<6}  "
     for kind, uses in groupby(of_week, key=lambda use: use.kind):
         start = f"{head}{kind:<{_KIND_WIDTH}} "
-        said = [" ".join(part for part in (use.of, use_figures(use)) if part) for use in uses]
-        whole = ", ".join(map(unbroken, said))
+        texts = [" ".join(part for part in (use.of, use_figures(use)) if part) for use in uses]
+        whole = ", ".join(map(unbroken, texts))
         yield from hanging(start + whole, width, " " * min(len(start), width // 3))
         head = " " * len(head)
 
@@ -111,7 +111,7 @@ def _over_lines(season: Season, use: WeekUse, width: int) -> Iterator[str]:
     yield from hanging(head, width, "  ")
     if use.tasks and use.cohorts:
         yield from hanging(f"    cohorts: {', '.join(use.cohorts)}", width, " " * 6)
-    lines = [said for _, said in behind_rows(season, use)]
+    lines = [text for _, text in behind_rows(season, use)]
     for line in lines[:MOST_TASKS]:
         yield from hanging("    " + line, width, " " * 12)
     if rest := lines[MOST_TASKS:]:
@@ -119,11 +119,11 @@ def _over_lines(season: Season, use: WeekUse, width: int) -> Iterator[str]:
 
 
 def full_load_data(
-    season: Season, timelines: Mapping[str, Timeline], found: Iterable[WeekUse]
+    season: Season, timelines: Mapping[str, Timeline], uses: Iterable[WeekUse]
 ) -> dict[str, Any]:
     """weeks: a row for each week, kind and thing, its amounts in `unit`; missing: by kind, what is not counted or compared."""
     return {
-        "weeks": [_row(season, use) for use in found],
+        "weeks": [_row(season, use) for use in uses],
         "missing": {kind: list(not_counted(season, timelines, kind)) for kind in KINDS},
     }
 

@@ -86,8 +86,8 @@ def _with_offset(reading: datetime, at: datetime) -> datetime:
 def sheet_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:
     """A light's programmes, what is wrong with them, its settings by week and its sums."""
     yield from programmes_text(sheet, width)
-    for told in warnings_text(sheet):
-        yield from wrapped(told, "    ", width, "  ! ")
+    for warning in warnings_text(sheet):
+        yield from wrapped(warning, "    ", width, "  ! ")
     yield from burning_text(sheet, width)
     for week in weeks_of(sheet):
         yield from week_text(sheet, week, width)
@@ -166,8 +166,8 @@ def week_text(sheet: LampSheet, week: LampWeek, width: int = WIDTH) -> Iterator[
     if not timer_follows(sheet.place):
         standard = " and ".join(f"on {s.set_on:%H:%M} off {s.set_off:%H:%M}" for s in week.settings)
         yield from wrapped(f"set the timer, on standard time: {standard}", indent, width)
-    for said in _told_of(week):
-        yield from wrapped(said, indent, width, f"{indent[:-2]}! ")
+    for warning in _told_of(week):
+        yield from wrapped(warning, indent, width, f"{indent[:-2]}! ")
 
 
 def _told_of(week: LampWeek) -> Iterator[str]:
@@ -186,8 +186,8 @@ def nights_text(nights: Sequence[date]) -> str:
             spans[-1][1:] = [night]
         else:
             spans.append([night])
-    told = [" to ".join(map(day_text, span)) for span in spans]
-    listed = " and ".join(filter(None, (", ".join(told[:-1]), told[-1])))
+    texts = [" to ".join(map(day_text, span)) for span in spans]
+    listed = " and ".join(filter(None, (", ".join(texts[:-1]), texts[-1])))
     return listed if len(nights) == 1 else f"{count_text(len(nights), 'night')}, {listed}"
 
 

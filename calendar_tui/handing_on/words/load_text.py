@@ -21,17 +21,17 @@ LEGEND = (
 )
 
 
-def load_text(season: Season, found: Sequence[Load], today: date, width: int = 80) -> Iterator[str]:
+def load_text(season: Season, loads: Sequence[Load], today: date, width: int = 80) -> Iterator[str]:
     """A line a week with each role's hours and what it has; then the over-full weeks to come, with their tasks."""
-    if not found:
+    if not loads:
         yield "No hours: no task that is saved says how long it takes."
         return
     yield "Person-hours by week and role"
-    shown = "".join(mark_of(load) for load in found)
+    shown = "".join(mark_of(load) for load in loads)
     for mark, meaning in LEGEND:
         if mark in shown:
             yield from hanging(f"{mark} {meaning}", width, "  ")
-    for monday, of_week in by_week(found).items():
+    for monday, of_week in by_week(loads).items():
         head = f"{iso_week(monday)}  {day_text(monday):<6}  "
         yield from hanging(
             head + ", ".join(map(role_load_text, of_week)), width, " " * min(len(head), width // 3)
@@ -42,7 +42,7 @@ def load_text(season: Season, found: Sequence[Load], today: date, width: int = 8
             width,
             "  ",
         )
-    over = [load for load in found if load.over_h and load.monday >= monday_of(today)]
+    over = [load for load in loads if load.over_h and load.monday >= monday_of(today)]
     if over:
         yield "Over-full weeks"
     guesses = guessed_chores(season)
@@ -84,7 +84,7 @@ def task_figures(task: Task, guessed: bool) -> str:
     return "  ".join(part for part in parts if part) + ("" if task.state == "open" else f" ({task.state})")
 
 
-def load_rows(season: Season, found: Iterable[Load]) -> list[dict[str, Any]]:
+def load_rows(season: Season, loads: Iterable[Load]) -> list[dict[str, Any]]:
     """One row a week: week (its Monday), iso_week, hours in all, and by role hours, what it has and which are guesses.
 
     over: the roles with more work than hours, with by how much and the tasks, the largest first.
@@ -100,7 +100,7 @@ def load_rows(season: Season, found: Iterable[Load]) -> list[dict[str, Any]]:
             "guessed": [load.role for load in of_week if load.guessed],
             "over": [_over_row(load, guesses) for load in of_week if load.over_h],
         }
-        for monday, of_week in by_week(found).items()
+        for monday, of_week in by_week(loads).items()
     ]
 
 

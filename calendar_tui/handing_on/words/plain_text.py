@@ -109,26 +109,26 @@ def _cohort_text(timeline: Timeline) -> Iterator[str]:
     where = f"{cohort.nursery}, then {cohort.light}" if cohort.nursery else cohort.light
     kind = "cuttings" if cohort.start == "cutting" else "seed"
     yield f"{cohort.id}  {timeline.variety.id}, {plants}from {kind}, {where}"
-    for found in timeline.stages.values():
-        head = f"  {stage_text(found.stage):<11} {found.likely}  {range_text(found):<17} "
-        yield from wrapped(found.status_text, " " * 14, first=head)
+    for stage_date in timeline.stages.values():
+        head = f"  {stage_text(stage_date.stage):<11} {stage_date.likely}  {range_text(stage_date):<17} "
+        yield from wrapped(stage_date.status_text, " " * 14, first=head)
     if timeline.growth_d is not None:
         yield f"  {days_text(timeline.growth_d)} of growth before {timeline.growth_end}"
 
 
 def _evidence_text(text: str) -> Iterator[str]:
     """What a record says; its further lines hold a command, to be copied."""
-    said, *further = text.splitlines()
-    yield from wrapped(said, "    ", first="  = ")
+    sentence, *further = text.splitlines()
+    yield from wrapped(sentence, "    ", first="  = ")
     for line in further:
         yield from wrapped(line, "    ")
 
 
-def range_text(found: StageDate) -> str:
+def range_text(stage_date: StageDate) -> str:
     """ "10 Apr - 6 May", or nothing where the date is certain."""
-    if found.earliest == found.latest:
+    if stage_date.earliest == stage_date.latest:
         return ""
-    return f"{day_text(found.earliest)} - {day_text(found.latest)}"
+    return f"{day_text(stage_date.earliest)} - {day_text(stage_date.latest)}"
 
 
 def moves_text(proposal: Proposal) -> Iterator[str]:
@@ -168,8 +168,8 @@ def answer_text(answer: str, proposal: Proposal) -> str:
     harvests = {m.cohort: m.new for m in proposal.stages if m.stage == "harvest"}
     if not proposal.cohort:
         moved = [
-            f"{name} harvest {day_text(found.likely) if found else 'falls away'}"
-            for name, found in harvests.items()
+            f"{name} harvest {day_text(new.likely) if new else 'falls away'}"
+            for name, new in harvests.items()
         ]
         return f"{answer} lights off: {some_text(moved) if moved else 'no harvest moves'}"
     days, harvest = proposal.growth_d[1], harvests.get(proposal.cohort)
@@ -200,8 +200,8 @@ def ranges_text(old: Range, new: Range) -> str:
     return f"range {was} -> {now}"
 
 
-def _day(found: StageDate | None) -> str:
-    return "none" if found is None else day_text(found.likely)
+def _day(stage_date: StageDate | None) -> str:
+    return "none" if stage_date is None else day_text(stage_date.likely)
 
 
 def task_move_text(move: TaskMove) -> str:

@@ -18,12 +18,12 @@ NO_PROMISE = "Weights follow from your own weighing of a plant; they are an expe
 _LABEL_WIDTH, _FIGURE_WIDTH = 15, 9
 
 
-def quantities_data(found: Quantities) -> Row:
+def quantities_data(quantities: Quantities) -> Row:
     """rows as `quantity_rows` gives them; notes: what is wrong, too much or left out; guesses: figures that are."""
     return {
-        "rows": quantity_rows(found),
-        "notes": list(notes_text(found)),
-        "guesses": [f"{g.of} {g.key}" for g in found.guesses],
+        "rows": quantity_rows(quantities),
+        "notes": list(notes_text(quantities)),
+        "guesses": [f"{g.of} {g.key}" for g in quantities.guesses],
     }
 
 
@@ -41,15 +41,15 @@ def _guesses_text(guesses: Iterable[Guess]) -> str:
     return "; ".join(f"{', '.join(of_names)} of {', '.join(names)}" for names, of_names in keys.items())
 
 
-def quantities_text(found: Quantities, width: int = WIDTH) -> Iterator[str]:
+def quantities_text(quantities: Quantities, width: int = WIDTH) -> Iterator[str]:
     """The whole page: each cohort, the sums, what is wrong, and what is a guess."""
-    for of in found.cohorts:
+    for of in quantities.cohorts:
         yield from cohort_text(of, width)
         yield ""
-    yield from sums_text(found, width)
-    for note in notes_text(found):
+    yield from sums_text(quantities, width)
+    for note in notes_text(quantities):
         yield from wrapped(note, "    ", width, "  ! ")
-    for line in remarks_text(found):
+    for line in remarks_text(quantities):
         yield from wrapped(line, "", width)
 
 
@@ -63,8 +63,8 @@ def cohort_text(of: CohortAmounts, width: int = WIDTH) -> Iterator[str]:
     for amount in of.amounts:
         label = f"{amount.item} {amount.of}".strip()
         yield from _line(label, _figure(amount.count, amount.unit, bool(amount.guesses)), amount.how, width)
-    for told in of.notes:
-        yield from wrapped(told, "    ", width, "  ! ")
+    for warning in of.notes:
+        yield from wrapped(warning, "    ", width, "  ! ")
 
 
 def _line(label: str, figure: str, how: str, width: int) -> list[str]:
@@ -87,15 +87,15 @@ def _figure(count: float, unit: str, guess: bool) -> str:
     return f"{'~' if guess else ''}{text}" + (f" {unit}" if unit in ("m2", "L", "kg", "kWh", "h") else "")
 
 
-def sums_text(found: Quantities, width: int = WIDTH) -> Iterator[str]:
+def sums_text(quantities: Quantities, width: int = WIDTH) -> Iterator[str]:
     """Every sum, with what there is of it and what is short; then the lamps of each light and their circuits."""
-    yield f"In all, {count_text(len(found.cohorts), 'cohort')}"
-    for total in found.sums:
+    yield f"In all, {count_text(len(quantities.cohorts), 'cohort')}"
+    for total in quantities.sums:
         yield from _sum_line(total, width)
-    for load in found.loads:
+    for load in quantities.loads:
         count, unit = (load.h, "h") if load.kwh is None else (load.kwh, "kWh")
         yield from _line(f"lamps {load.light}", _figure(count, unit, False), load_text(load), width)
-    for circuit in found.circuits:
+    for circuit in quantities.circuits:
         if not circuit.over:
             yield from wrapped(circuit.text, "    ", width, "  ")
 
@@ -107,9 +107,9 @@ def _stock_text(total: Sum) -> str:
     return f"{there}, enough" if not total.short else f"{there}, {number_text(total.short)} short"
 
 
-def notes_text(found: Quantities) -> Iterator[str]:
+def notes_text(quantities: Quantities) -> Iterator[str]:
     """What is short, too much for a circuit or a place, or left out, a sentence each."""
-    for total in found.sums:
+    for total in quantities.sums:
         if total.short:
             what = f"{total.unit} of {total.variety}" if total.variety else total.unit
             guess = "about " if total.guesses else ""
@@ -117,27 +117,27 @@ def notes_text(found: Quantities) -> Iterator[str]:
                 f"{what}: {guess}{number_text(total.short)} short: {number_text(total.count)} are needed, {number_text(total.stock or 0)} "
                 f"are there"
             )
-    yield from (c.text for c in found.circuits if c.over)
-    yield from (c.text for c in found.crowdings)
-    if found.left_out:
-        names = ", ".join(found.left_out)
+    yield from (c.text for c in quantities.circuits if c.over)
+    yield from (c.text for c in quantities.crowdings)
+    if quantities.left_out:
+        names = ", ".join(quantities.left_out)
         yield f"left out of the sums of what follows from plants: {names} (no number of plants)"
 
 
-def remarks_text(found: Quantities) -> Iterator[str]:
+def remarks_text(quantities: Quantities) -> Iterator[str]:
     """How to read the page: rounding, guesses, weights, and electricity."""
     yield "Plants that fit are rounded down, what is needed is rounded up."
-    if found.guesses:
-        yield f"~ is a guess, since there is nothing behind: {_guesses_text(found.guesses)}."
+    if quantities.guesses:
+        yield f"~ is a guess, since there is nothing behind: {_guesses_text(quantities.guesses)}."
         yield "Put in your own figures, with calendar-tui variety or under [supplies]."
-    if found.stock_aside:
+    if quantities.stock_aside:
         yield "The stock is for all cohorts, and not held against some of them: name none to see what is short."
-    if found.unweighed:
-        names = ", ".join(found.unweighed)
+    if quantities.unweighed:
+        names = ", ".join(quantities.unweighed)
         yield (
             f"No weight of the crop for {names}: none is promised, and none worked out without your own fresh_kg_per_plant."
         )
-    if any(total.item == "dry crop" for total in found.sums):
+    if any(total.item == "dry crop" for total in quantities.sums):
         yield NO_PROMISE
-    if found.circuits:
+    if quantities.circuits:
         yield ELECTRICIAN

@@ -28,39 +28,39 @@ def response_rows(outcomes: Iterable[Outcome]) -> list[dict[str, Any]]:
     growth_d: days of growth before induction, of a day-neutral variety before flowering; never: why it does not flower,
     else ""; reason: of its trigger, of a day-neutral variety of its flowering.
     """
-    return [_row(found) for found in outcomes]
+    return [_row(outcome) for outcome in outcomes]
 
 
-def _row(found: Outcome) -> dict[str, Any]:
+def _row(outcome: Outcome) -> dict[str, Any]:
     row: dict[str, Any] = {
-        name: getattr(found, name) for name in ("planted", "begun", "up", "transplant", "lights_off")
+        name: getattr(outcome, name) for name in ("planted", "begun", "up", "transplant", "lights_off")
     }
     for stage in _RANGED:
-        dates: Range | None = getattr(found, stage)
+        dates: Range | None = getattr(outcome, stage)
         row[stage] = dates and dates.likely
         row[f"{stage}_earliest"] = dates and dates.earliest
         row[f"{stage}_latest"] = dates and dates.latest
-    return {**row, "growth_d": found.growth_d, "never": found.never, "reason": found.reason}
+    return {**row, "growth_d": outcome.growth_d, "never": outcome.never, "reason": outcome.reason}
 
 
 def response_text(curve: Curve, width: int = WIDTH) -> Iterator[str]:
     """What the curve comes to in sentences, and a line for every seventh date."""
-    for said in (*summary(curve), *(f"temperatures: {told}" for told in curve.notes)):
-        yield from wrapped(said, "  ", width)
+    for sentence in (*summary(curve), *(f"temperatures: {gap}" for gap in curve.notes)):
+        yield from wrapped(sentence, "  ", width)
     yield ""
     yield HEAD
     years = ""
-    for found in curve.outcomes[::WEEK_D]:
-        if (now := years_text(found)) and now != years:
+    for outcome in curve.outcomes[::WEEK_D]:
+        if (now := years_text(outcome)) and now != years:
             yield " " * _PLANTED + (years := now)
-        yield from week_lines(found, width)
+        yield from week_lines(outcome, width)
 
 
-def years_text(found: Outcome) -> str:
+def years_text(outcome: Outcome) -> str:
     """ "trigger and flowering in 2026, harvest in 2027": the years of the likely dates on its line; "" where it has none."""
     stages: dict[int, list[str]] = {}
     for stage in _SHOWN:
-        dates: Range | None = getattr(found, stage)
+        dates: Range | None = getattr(outcome, stage)
         if dates is not None:
             stages.setdefault(dates.likely.year, []).append(stage)
     return ", ".join(f"{_listed(names)} in {year}" for year, names in stages.items())
@@ -70,15 +70,15 @@ def _listed(names: Sequence[str]) -> str:
     return " and ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
 
 
-def week_lines(found: Outcome, width: int = WIDTH) -> list[str]:
+def week_lines(outcome: Outcome, width: int = WIDTH) -> list[str]:
     """One planting date on a line, or why it does not flower."""
-    if found.never or found.flowering is None or found.harvest is None:
-        return wrapped(found.never, " " * _PLANTED, width, f"{found.planted}  ")
-    trigger = day_text(found.trigger.likely) if found.trigger else "by age"
-    few = " small" if found.growth_d is not None and found.growth_d < FEW_GROWTH_D else ""
+    if outcome.never or outcome.flowering is None or outcome.harvest is None:
+        return wrapped(outcome.never, " " * _PLANTED, width, f"{outcome.planted}  ")
+    trigger = day_text(outcome.trigger.likely) if outcome.trigger else "by age"
+    few = " small" if outcome.growth_d is not None and outcome.growth_d < FEW_GROWTH_D else ""
     return [
-        f"{found.planted}   {trigger:>6}  {_dates(found.flowering)}  {_dates(found.harvest)}"
-        f"  {found.growth_d:>3} d{few}"
+        f"{outcome.planted}   {trigger:>6}  {_dates(outcome.flowering)}  {_dates(outcome.harvest)}"
+        f"  {outcome.growth_d:>3} d{few}"
     ]
 
 
@@ -108,12 +108,12 @@ def summary(curve: Curve) -> Iterator[str]:
 
 def _at_once(run: Sequence[Outcome]) -> Iterator[str]:
     """Many planting dates that flower nearly together, where staggering comes to little."""
-    found = spread(run)
-    if found is None or found.planted_d < 2 * max(found.flowering_d, CLOSE_D):
+    run_spread = spread(run)
+    if run_spread is None or run_spread.planted_d < 2 * max(run_spread.flowering_d, CLOSE_D):
         return
     days = [o.flowering.likely for o in run if o.flowering]
     yield (
-        f"Planted {_over(run[0].planted, run[-1].planted)}, over {found.planted_d} days, they flower nearly at once: "
+        f"Planted {_over(run[0].planted, run[-1].planted)}, over {run_spread.planted_d} days, they flower nearly at once: "
         f"{_over(min(days), max(days))}."
     )
 
@@ -121,8 +121,8 @@ def _at_once(run: Sequence[Outcome]) -> Iterator[str]:
 def _growth(least: tuple[int, date], most: tuple[int, date]) -> str:
     if least[0] == most[0]:
         return f"Days of growth: {least[0]} whatever the date."
-    told = (f"{days} where planted {day_text(day)} {day.year}" for days, day in (least, most))
-    return f"Days of growth: {', '.join(told)}."
+    texts = (f"{days} where planted {day_text(day)} {day.year}" for days, day in (least, most))
+    return f"Days of growth: {', '.join(texts)}."
 
 
 def _all(runs: list[tuple[date, date]]) -> str:

@@ -137,37 +137,37 @@ def spread_text(scheme: Scheme) -> str:
     planted = [sown.planted for sown in scheme.sown]
     first, last = min(planted), max(planted)
     over = f"over {days_text((last - first).days)}" if last > first else f"on {day_text(first)} {first.year}"
-    found = scheme.measures
-    if found.first_harvest is None or found.last_harvest is None or found.spread_d is None:
+    measures = scheme.measures
+    if measures.first_harvest is None or measures.last_harvest is None or measures.spread_d is None:
         return f"Planted {over}; no harvest within the season."
-    year = found.last_harvest.year
-    if not found.spread_d:
-        return f"Planted {over}, harvested on {day_text(found.last_harvest)} {year}, by likely dates."
+    year = measures.last_harvest.year
+    if not measures.spread_d:
+        return f"Planted {over}, harvested on {day_text(measures.last_harvest)} {year}, by likely dates."
     return (
-        f"Planted {over}, harvested over {days_text(found.spread_d)}, {day_text(found.first_harvest)} to "
-        f"{day_text(found.last_harvest)} {year}, by likely dates."
+        f"Planted {over}, harvested over {days_text(measures.spread_d)}, {day_text(measures.first_harvest)} to "
+        f"{day_text(measures.last_harvest)} {year}, by likely dates."
     )
 
 
 # --- several side by side
 
 
-def _figures(found: Measures) -> Iterator[tuple[str, str]]:
-    yield "cohorts", str(found.cohorts)
-    yield "first harvest", _day(found.first_harvest)
-    yield "last harvest", _day(found.last_harvest)
-    yield "harvest spread", "-" if found.spread_d is None else days_text(found.spread_d)
-    gaps = (found.shortest_gap_d, found.longest_gap_d)
+def _figures(measures: Measures) -> Iterator[tuple[str, str]]:
+    yield "cohorts", str(measures.cohorts)
+    yield "first harvest", _day(measures.first_harvest)
+    yield "last harvest", _day(measures.last_harvest)
+    yield "harvest spread", "-" if measures.spread_d is None else days_text(measures.spread_d)
+    gaps = (measures.shortest_gap_d, measures.longest_gap_d)
     yield "harvest gaps", "-" if gaps[0] is None or gaps[1] is None else _span_text(gaps[0], gaps[1])
-    peak = found.peak_dryer_kg
+    peak = measures.peak_dryer_kg
     yield "peak dryer", "not set" if peak is None else f"{number_text(peak[0])} kg, {day_text(peak[1])}"
-    role, hours = max(found.peak_hours.items(), key=lambda r: r[1][0], default=("", (0.0, date.min)))
+    role, hours = max(measures.peak_hours.items(), key=lambda r: r[1][0], default=("", (0.0, date.min)))
     yield "peak hours a week", f"{hours_text(hours[0])} {role}" if role else "-"
-    yield "lamps", "kw not set" if found.lamp_kwh is None else f"{found.lamp_kwh:.0f} kWh"
-    yield "lamp cost", "price not set" if found.lamp_cost is None else f"{found.lamp_cost:.2f}"
-    grown = found.growth_d
+    yield "lamps", "kw not set" if measures.lamp_kwh is None else f"{measures.lamp_kwh:.0f} kWh"
+    yield "lamp cost", "price not set" if measures.lamp_cost is None else f"{measures.lamp_cost:.2f}"
+    grown = measures.growth_d
     yield "days of growth", "-" if grown is None else _span_text(*grown)
-    yield "clashes", str(found.clashes)
+    yield "clashes", str(measures.clashes)
 
 
 def _span_text(least: int, most: int) -> str:
@@ -192,8 +192,8 @@ def compared(schemes: Mapping[str, Scheme | str], width: int = WIDTH) -> Iterato
             yield f"{key:<19}" + "".join(f"{laid[name][key][: each - 1]:<{each}}" for name in group).rstrip()
         yield ""
     for name, scheme in schemes.items():
-        said = scheme if isinstance(scheme, str) else scheme.wish_text
-        yield from wrapped(f"{name}: {said}", "", width)
+        text = scheme if isinstance(scheme, str) else scheme.wish_text
+        yield from wrapped(f"{name}: {text}", "", width)
         if not isinstance(scheme, str):
             yield from hard_lines(scheme, width)
 
@@ -250,18 +250,18 @@ def _sown_data(sown: Sown, tasks: int) -> dict[str, Any]:
     }
 
 
-def _measures_data(found: Measures) -> dict[str, Any]:
-    dryer = found.peak_dryer_kg
+def _measures_data(measures: Measures) -> dict[str, Any]:
+    dryer = measures.peak_dryer_kg
     return {
-        "first_harvest": found.first_harvest,
-        "last_harvest": found.last_harvest,
-        "harvest_spread_d": found.spread_d,
-        "shortest_gap_d": found.shortest_gap_d,
-        "longest_gap_d": found.longest_gap_d,
+        "first_harvest": measures.first_harvest,
+        "last_harvest": measures.last_harvest,
+        "harvest_spread_d": measures.spread_d,
+        "shortest_gap_d": measures.shortest_gap_d,
+        "longest_gap_d": measures.longest_gap_d,
         "peak_dryer_kg": None if dryer is None else round(dryer[0], 1),
-        "peak_hours": {role: round(hours, 2) for role, (hours, _) in found.peak_hours.items()},
-        "lamp_kwh": None if found.lamp_kwh is None else round(found.lamp_kwh, 1),
-        "lamp_cost": None if found.lamp_cost is None else round(found.lamp_cost, 2),
-        "growth_d": found.growth_d,
-        "clashes": found.clashes,
+        "peak_hours": {role: round(hours, 2) for role, (hours, _) in measures.peak_hours.items()},
+        "lamp_kwh": None if measures.lamp_kwh is None else round(measures.lamp_kwh, 1),
+        "lamp_cost": None if measures.lamp_cost is None else round(measures.lamp_cost, 2),
+        "growth_d": measures.growth_d,
+        "clashes": measures.clashes,
     }

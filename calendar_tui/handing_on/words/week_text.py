@@ -39,18 +39,18 @@ def week_text(
 
     heading: of the first line; chores: what the week tells of each chore, by its id.
     """
-    asked: set[str] = set()
+    named: set[str] = set()
     cautions = _cautions(week, chores)
     yield from _wrapped(heading, width, "  ", "heading")
     if week.overdue:
         yield Line(overdue_text(week, today), "overdue")
     for task in week.overdue:
-        yield from _task_lines(task, chores, width, f"{weekday_text(task.date)}: ", _first(asked, task))
+        yield from _task_lines(task, chores, width, f"{weekday_text(task.date)}: ", _first(named, task))
         yield from _caution_lines(cautions, task, width)
     for day, tasks in week.days:
         yield _day_line(day, tasks, today)
         for task in tasks:
-            yield from _task_lines(task, chores, width, asks=_first(asked, task))
+            yield from _task_lines(task, chores, width, asks=_first(named, task))
             yield from _caution_lines(cautions, task, width)
     yield Line(f"Next week: {week.next_week} task{'' if week.next_week == 1 else 's'}")
     if any(chores.get(t.chore, UNKNOWN).guessed and t.hours for t in all_tasks(week)):
@@ -73,10 +73,10 @@ def _indent(width: int) -> str:
     return " " * (11 if width >= NARROW else 2)
 
 
-def _first(asked: set[str], task: Task) -> bool:
+def _first(named: set[str], task: Task) -> bool:
     """Whether this is the first task of its chore: what is to be written down is told once."""
-    first = task.chore not in asked
-    asked.add(task.chore)
+    first = task.chore not in named
+    named.add(task.chore)
     return first
 
 
@@ -123,8 +123,8 @@ def _task_lines(
     text = f"{when}{where}{'  ' if where else ''}{chore.time}{' ' if chore.time else ''}{task.what}"
     hours = unbroken(task_hours_text(task.hours, chore.guessed))
     about = (task.who, hours, task.amount)
-    if said := ", ".join(part for part in about if part):
-        text += f" ({said})"
+    if whose := ", ".join(part for part in about if part):
+        text += f" ({whose})"
     for label, more in (
         ("", task.why),
         ("write down: ", "" if task.fact or not asks else chore.asks),

@@ -24,9 +24,9 @@ def why_text(plan: Plan, cohort_id: str, stage: str, width: int = WIDTH) -> Iter
     """
     timeline = plan.timelines[cohort_id]
     yield f"{cohort_id} {stage_text(stage)}"
-    for found in chain(timeline, stage):
-        head = f"  {stage_text(found.stage):<11} {found.likely}  {range_text(found):<17} "
-        yield from wrapped(found.status_text, " " * 14, width, head)
+    for stage_date in chain(timeline, stage):
+        head = f"  {stage_text(stage_date.stage):<11} {stage_date.likely}  {range_text(stage_date):<17} "
+        yield from wrapped(stage_date.status_text, " " * 14, width, head)
     runs, days = tuple(_heat_for(plan, cohort_id, stage)), _days_for(plan, cohort_id, stage)
     before = tuple(run for run in runs if run.what != LAST_HEAT)
     for run in before:
@@ -43,8 +43,8 @@ def why_text(plan: Plan, cohort_id: str, stage: str, width: int = WIDTH) -> Iter
 
 def _heat_text(run: HeatRun, width: int) -> Iterator[str]:
     """A sum that is reached, a line a day."""
-    said = f"Heat for {run.what}: {run.needed:.0f} {run.unit}, {run.method}; temperatures: {run.year}."
-    yield from wrapped(said, "  ", width)
+    sentence = f"Heat for {run.what}: {run.needed:.0f} {run.unit}, {run.method}; temperatures: {run.year}."
+    yield from wrapped(sentence, "  ", width)
     yield f"  date        place   low C  high C  adds {run.unit}  sum {run.unit}"
     for day in run.days:
         yield f"  {day.day}  {day.place:<6}  {day.low_c:5.1f}  {day.high_c:6.1f}  {day.adds:8.1f}  {day.total:7.1f}"
@@ -83,8 +83,8 @@ def why_row(plan: Plan, cohort_id: str, stage: str) -> dict[str, Any]:
         "cohort": cohort_id,
         "stage": stage,
         "rests_on": [
-            {"stage": found.stage, **(stage_row(found) or {})}
-            for found in chain(plan.timelines[cohort_id], stage)
+            {"stage": stage_date.stage, **(stage_row(stage_date) or {})}
+            for stage_date in chain(plan.timelines[cohort_id], stage)
         ],
         "days": [
             {
@@ -126,12 +126,12 @@ def _heat_row(run: HeatRun) -> dict[str, Any]:
 
 def _heat_for(plan: Plan, cohort_id: str, stage: str) -> Iterator[HeatRun]:
     """The heat of each stage that the stage rests on."""
-    for found in chain(plan.timelines[cohort_id], stage):
-        yield from heat_runs(plan, cohort_id, found.stage)
+    for stage_date in chain(plan.timelines[cohort_id], stage):
+        yield from heat_runs(plan, cohort_id, stage_date.stage)
 
 
 def _days_for(plan: Plan, cohort_id: str, stage: str) -> tuple[WhyDay, ...]:
     """The days of the count where the stage rests on it, or would."""
     timeline = plan.timelines[cohort_id]
-    rests = {found.stage for found in chain(timeline, stage) if found.status != "recorded"}
+    rests = {stage_date.stage for stage_date in chain(timeline, stage) if stage_date.status != "recorded"}
     return counted_days(plan, cohort_id) if "induced" in rests or stage == "trigger" or timeline.never else ()

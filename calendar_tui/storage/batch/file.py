@@ -75,16 +75,16 @@ def read_batch(path: Path) -> Batch:
         raise refused(path, "there is no such file; docs/planting-dates.md shows what a batch is")
     text = read_text(path)
     data = parse(path, text)
-    found: dict[str, Any] = {}
-    problems = [*_unknown(data), *_read_keys(data, found)]
+    values: dict[str, Any] = {}
+    problems = [*_unknown(data), *_read_keys(data, values)]
     if problems:
         raise SeasonFileError(located(path, text, tuple(problems)))
-    _, season = need_season(path.parent / found["season"], weather=False)
-    if problems := list(_beyond(season, found)):
+    _, season = need_season(path.parent / values["season"], weather=False)
+    if problems := list(_beyond(season, values)):
         raise SeasonFileError(located(path, text, tuple(problems)))
-    sites = read_sites(path.parent / found["sites"], season)
-    names = found["varieties"] or tuple(season.varieties)
-    return Batch(**found | {"season": season, "sites": sites, "varieties": names}, folder=path.parent)
+    sites = read_sites(path.parent / values["sites"], season)
+    names = values["varieties"] or tuple(season.varieties)
+    return Batch(**values | {"season": season, "sites": sites, "varieties": names}, folder=path.parent)
 
 
 def _unknown(data: Data) -> Iterator[Problem]:
@@ -93,37 +93,37 @@ def _unknown(data: Data) -> Iterator[Problem]:
             yield Problem((key,), f'"{key}" is no key of a batch{r.choices(key, KEYS)}')
 
 
-def _read_keys(data: Data, found: dict[str, Any]) -> Iterator[Problem]:
+def _read_keys(data: Data, values: dict[str, Any]) -> Iterator[Problem]:
     for key, (read, default) in KEYS.items():
         if key not in data:
-            found[key] = default
+            values[key] = default
             if default is ...:
                 yield Problem((), f"add {key}; a batch has season, sites, place, first_date and last_date")
             continue
         try:
-            found[key] = read(data[key])
+            values[key] = read(data[key])
         except r.Unreadable as wrong:
             yield Problem((key,), f"{key} {wrong}")
 
 
-def _beyond(season: Season, found: Mapping[str, Any]) -> Iterator[Problem]:
+def _beyond(season: Season, values: Mapping[str, Any]) -> Iterator[Problem]:
     """What the season does not have, and dates that cannot be."""
-    for name in found["varieties"]:
+    for name in values["varieties"]:
         if name not in season.varieties:
             yield Problem(
                 ("varieties",),
-                f'"{name}" is not a variety of {found["season"]}{r.choices(name, season.varieties)}',
+                f'"{name}" is not a variety of {values["season"]}{r.choices(name, season.varieties)}',
             )
     for key in ("place", "nursery"):
-        name = found[key]
+        name = values[key]
         if name is not None and season.place_of(name) is None:
             yield Problem(
-                (key,), f'"{name}" is not a place of {found["season"]}{r.choices(name, season.places)}'
+                (key,), f'"{name}" is not a place of {values["season"]}{r.choices(name, season.places)}'
             )
-    if found["last_date"] < found["first_date"]:
+    if values["last_date"] < values["first_date"]:
         yield Problem(
             ("last_date",),
-            f"last_date {found['last_date']} is before first_date {found['first_date']}; give them in order",
+            f"last_date {values['last_date']} is before first_date {values['first_date']}; give them in order",
         )
 
 
@@ -144,6 +144,6 @@ def season_at(batch: Batch, row: SiteRow) -> Season:
     station: Station = replace(season.station, file=row.station)
     read = read_station(batch.folder, station)
     if read.days is None:
-        told = FileProblem(str(batch.folder / row.station), None, f"the station of site {row.id}")
-        raise SeasonFileError((*read.problems, told))
+        where = FileProblem(str(batch.folder / row.station), None, f"the station of site {row.id}")
+        raise SeasonFileError((*read.problems, where))
     return replace(season, weather=read.days)

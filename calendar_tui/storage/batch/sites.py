@@ -42,21 +42,21 @@ def read_sites(path: Path, season: Season) -> tuple[SiteRow, ...]:
     lines = list(_rows(path))
     header = [cell.strip() for cell in lines[0][1]] if lines else []
     if problems := list(_wrong_columns(header)):
-        raise SeasonFileError([FileProblem(str(path), 1, said) for said in problems])
+        raise SeasonFileError([FileProblem(str(path), 1, message) for message in problems])
     rows: list[SiteRow] = []
-    found: list[FileProblem] = []
+    wrong_rows: list[FileProblem] = []
     seen: dict[str, int] = {}
     for line, cells in lines[1:]:
         if not any(cell.strip() for cell in cells):
             continue
-        said: list[str] = []
-        row = _row(header, cells, season, said)
+        messages: list[str] = []
+        row = _row(header, cells, season, messages)
         if row is not None and (before := seen.setdefault(row.id, line)) != line:
-            said.append(f'site "{row.id}" stands on line {before} too; give each site a name of its own')
-        found += [FileProblem(str(path), line, message) for message in said]
+            messages.append(f'site "{row.id}" stands on line {before} too; give each site a name of its own')
+        wrong_rows += [FileProblem(str(path), line, message) for message in messages]
         rows += [] if row is None else [row]
-    if found:
-        raise SeasonFileError(_most(path, found))
+    if wrong_rows:
+        raise SeasonFileError(_most(path, wrong_rows))
     if not rows:
         raise refused(path, f"there is no site in it; add a row under {','.join(header)}")
     return tuple(rows)
@@ -88,32 +88,34 @@ def _wrong_columns(header: Sequence[str]) -> Iterator[str]:
         yield f"the column {r.plain(name)} stands there twice; leave one out"
 
 
-def _row(header: Sequence[str], cells: Sequence[str], season: Season, said: list[str]) -> SiteRow | None:
+def _row(header: Sequence[str], cells: Sequence[str], season: Season, messages: list[str]) -> SiteRow | None:
     """A site; None, with the reasons in `said`, where something in it cannot be."""
     if len(cells) != len(header):
-        said.append(f"{len(cells)} cells, and {len(header)} columns; quote a cell that has a comma in it")
+        messages.append(f"{len(cells)} cells, and {len(header)} columns; quote a cell that has a comma in it")
         return None
     words = {name: cell.strip() for name, cell in zip(header, cells, strict=True)}
     name = words.pop("site")
     if not _NAME.fullmatch(name) or not name.isprintable():
-        said.append(f"site is {r.shown(name)}; write a name of 1 to 60 characters, a letter or digit first")
+        messages.append(
+            f"site is {r.shown(name)}; write a name of 1 to 60 characters, a letter or digit first"
+        )
     station = words.pop("station", "")
     if station:
-        said += _station_problems(station, season)
+        messages += _station_problems(station, season)
     values: dict[str, Any] = {}
     for key, word in words.items():
         if word or key in NEEDED:
-            _read(key, word, values, said)
-    if ("monthly_low_c" in values) != ("monthly_high_c" in values) and not said:
-        said.append("monthly_low_c and monthly_high_c go together; give both or neither")
-    return None if said else SiteRow(name, Site(**values), station)
+            _read(key, word, values, messages)
+    if ("monthly_low_c" in values) != ("monthly_high_c" in values) and not messages:
+        messages.append("monthly_low_c and monthly_high_c go together; give both or neither")
+    return None if messages else SiteRow(name, Site(**values), station)
 
 
-def _read(key: str, word: str, values: dict[str, Any], said: list[str]) -> None:
+def _read(key: str, word: str, values: dict[str, Any], messages: list[str]) -> None:
     try:
         values[key] = _READERS[key](_value(key, word))
     except r.Unreadable as wrong:
-        said.append(f"{key} {wrong}")
+        messages.append(f"{key} {wrong}")
 
 
 def _value(key: str, word: str) -> Any:
@@ -141,11 +143,11 @@ def _station_problems(station: str, season: Season) -> Iterator[str]:
         yield "a station is given, and the season has no [station] that says its unit and columns; add it there"
 
 
-def _most(path: Path, found: Sequence[FileProblem]) -> list[FileProblem]:
-    more = len(found) - MOST_PROBLEMS
+def _most(path: Path, problems: Sequence[FileProblem]) -> list[FileProblem]:
+    more = len(problems) - MOST_PROBLEMS
     last = (
-        [FileProblem(str(path), found[MOST_PROBLEMS].line, f"and {more} more, from this line on")]
+        [FileProblem(str(path), problems[MOST_PROBLEMS].line, f"and {more} more, from this line on")]
         if more > 0
         else []
     )
-    return [*found[:MOST_PROBLEMS], *last]
+    return [*problems[:MOST_PROBLEMS], *last]

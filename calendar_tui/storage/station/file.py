@@ -51,7 +51,7 @@ def _looked_at(path: Path) -> tuple[int, int]:
     """When the file was changed last (ns), and its size in bytes. Raises SeasonFileError where it is not to be read."""
     try:
         refuse_odd(path)
-        found = path.stat()
+        status = path.stat()
     except NotPlain as error:
         raise refused(path, f"{reason(error)}; put the CSV file itself beside the season") from error
     except FileNotFoundError:
@@ -61,23 +61,23 @@ def _looked_at(path: Path) -> tuple[int, int]:
         raise refused(path, message) from None
     except (OSError, ValueError) as error:
         raise _unreadable(path, error) from error
-    if found.st_size > LARGEST_MB * 1_000_000:
-        size = f"has {found.st_size / 1_000_000:.0f} MB, and at most {LARGEST_MB} MB are read"
+    if status.st_size > LARGEST_MB * 1_000_000:
+        size = f"has {status.st_size / 1_000_000:.0f} MB, and at most {LARGEST_MB} MB are read"
         raise refused(path, f"{size}; keep one row a day and the columns in use")
-    return found.st_mtime_ns, found.st_size
+    return status.st_mtime_ns, status.st_size
 
 
 @lru_cache(maxsize=4)
 def _read(path: Path, changed_ns: int, size: int, station: Station) -> StationReading:
     """The file as it was at that time and size, which only tell one reading from the next."""
     try:
-        rows, found = read_rows(path, _text(path), station)
+        rows, problems = read_rows(path, _text(path), station)
     except SeasonFileError as error:
         return StationReading(None, error.problems)
     rows.sort(key=lambda row: row.day)
-    found += row_problems(rows, station)
-    if found:
-        return StationReading(None, _told_problems(path, found))
+    problems += row_problems(rows, station)
+    if problems:
+        return StationReading(None, _told_problems(path, problems))
     return StationReading(_days(path.name, rows, station.unit), ())
 
 
@@ -95,18 +95,18 @@ def _unreadable(path: Path, error: OSError | ValueError) -> SeasonFileError:
     return refused(path, f"cannot be read: {reason(error) if isinstance(error, OSError) else error}")
 
 
-def _told_problems(path: Path, found: list[Found]) -> tuple[FileProblem, ...]:
+def _told_problems(path: Path, problems: list[Found]) -> tuple[FileProblem, ...]:
     """In the order of the file, no more than a person reads."""
-    found = sorted(found, key=lambda problem: problem.line or 0)
-    told = [FileProblem(str(path), line, message) for line, message in found[:MOST_PROBLEMS]]
-    if more := found[MOST_PROBLEMS:]:
+    problems = sorted(problems, key=lambda problem: problem.line or 0)
+    shown = [FileProblem(str(path), line, message) for line, message in problems[:MOST_PROBLEMS]]
+    if more := problems[MOST_PROBLEMS:]:
         count = (
             "1 more problem, on this line"
             if len(more) == 1
             else f"{len(more)} more problems, from this line on"
         )
-        told.append(FileProblem(str(path), more[0].line, f"and {count}"))
-    return tuple(told)
+        shown.append(FileProblem(str(path), more[0].line, f"and {count}"))
+    return tuple(shown)
 
 
 # --- days

@@ -84,7 +84,7 @@ def read_rows(path: Path, text: str, station: Station) -> tuple[list[Row], list[
     separator = max(_SEPARATORS, key=lambda s: _fit(header, s, station))
     lines = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
     rows: list[Row] = []
-    found: list[Found] = []
+    problems: list[Found] = []
     try:
         layout = _layout(path, next(lines), separator, station)
         parse, count = _DATES[station.date_form], len(layout.names)
@@ -96,18 +96,18 @@ def read_rows(path: Path, text: str, station: Station) -> tuple[list[Row], list[
                     row = Row(lines.line_num, parse(day), float(low), float(high))
             except ValueError:  # whatever it is, what reads slowly knows
                 row = None
-            row = row or _read_slowly(lines.line_num, cells, layout, found)
+            row = row or _read_slowly(lines.line_num, cells, layout, problems)
             if row is not None:
                 rows.append(row)
         if next(lines, None) is not None:
             raise refused(path, f"has more rows than {MOST_ROWS}, the days of 300 years; keep one row a day")
     except csv.Error as error:
-        found.append(
+        problems.append(
             Found(lines.line_num, f"the quotes do not fit here ({error}); put whole cells in quotes")
         )
-    if not rows and not found:
-        found.append(Found(None, "has no days; below the names of its columns comes a line a day"))
-    return _without_marks(rows), found
+    if not rows and not problems:
+        problems.append(Found(None, "has no days; below the names of its columns comes a line a day"))
+    return _without_marks(rows), problems
 
 
 def _without_marks(rows: Sequence[Row]) -> list[Row]:
@@ -154,7 +154,7 @@ def _layout(path: Path, header: Sequence[str], separator: str, station: Station)
     return _Layout(date_at, low_at, high_at, tuple(columns), separator, station.date_form)
 
 
-def _read_slowly(line: int, cells: Sequence[str], layout: _Layout, found: list[Found]) -> Row | None:
+def _read_slowly(line: int, cells: Sequence[str], layout: _Layout, problems: list[Found]) -> Row | None:
     """A line that is not plain numbers, one a column; None where it is blank or wrong, which is added to `found`."""
     if not any(cell.strip() for cell in cells):
         return None
@@ -164,21 +164,21 @@ def _read_slowly(line: int, cells: Sequence[str], layout: _Layout, found: list[F
         message = (
             f"has {len(cells)} cells where the first line names {named} columns; give each column one{comma}"
         )
-        found.append(Found(line, message))
+        problems.append(Found(line, message))
         return None
-    before = len(found)
+    before = len(problems)
     day: date | None = None
     degrees = []
     try:
         day = _day(cells[layout.date], layout)
     except _Wrong as wrong:
-        found.append(Found(line, str(wrong)))
+        problems.append(Found(line, str(wrong)))
     for at in (layout.low, layout.high):
         try:
             degrees.append(_degrees(cells[at], layout.names[at], layout))
         except _Wrong as wrong:
-            found.append(Found(line, str(wrong)))
-    return Row(line, day, *degrees) if day is not None and len(found) == before else None
+            problems.append(Found(line, str(wrong)))
+    return Row(line, day, *degrees) if day is not None and len(problems) == before else None
 
 
 def _day(cell: str, layout: _Layout) -> date:
