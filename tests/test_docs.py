@@ -46,7 +46,7 @@ RECORDS: Mapping[str, type[Any]] = {
     "programme": records.Programme,
     "heat": records.Heat,
     "station": records.Station,
-    "columns": records.Columns,
+    "columns": records.StationColumns,
 }
 Row = dict[str, str]
 

@@ -18,7 +18,7 @@ from calendar_tui.storage.opening import need_season
 _OWN = "n"
 
 
-class Choice(NamedTuple):
+class ExampleChoice(NamedTuple):
     """The file to open; for an example a notice, and the day it takes as today."""
 
     path: Path
@@ -26,7 +26,7 @@ class Choice(NamedTuple):
     today: date | None = None
 
 
-def choose(folder: Path, ask: Callable[[str], str], make_own: Callable[[], Path]) -> Choice:
+def choose(folder: Path, ask: Callable[[str], str], make_own: Callable[[], Path]) -> ExampleChoice:
     """The season to open where none is named: the only one here, else an example or one that is made now.
 
     ask: puts a question to the person; make_own: makes a new season by questions, and gives its file. Raises Refusal
@@ -35,7 +35,7 @@ def choose(folder: Path, ask: Callable[[str], str], make_own: Callable[[], Path]
     here, examples = season_files(folder), example_files()
     own = [p for p in here if not any(p.samefile(e) for e in examples)]
     if len(own) == 1:
-        return Choice(own[0])
+        return ExampleChoice(own[0])
     if own:
         raise Refusal(
             f"{folder} holds {len(own)} seasons: {', '.join(p.name for p in own)}; name one of them"
@@ -47,11 +47,11 @@ def choose(folder: Path, ask: Callable[[str], str], make_own: Callable[[], Path]
     try:
         number = _ask_which([season for _, season in offered], ask)
         if number is None:
-            return Choice(make_own())
+            return ExampleChoice(make_own())
     except EOFError:
         raise Refusal("no answer; name a season file, or make one with: calendar-tui new FILE") from None
     opened, season = offered[number]
-    return Choice(_copied(opened.path), "example copy", season.example_today)
+    return ExampleChoice(_copied(opened.path), "example copy", season.example_today)
 
 
 def _ask_which(seasons: list[Season], ask: Callable[[str], str]) -> int | None:

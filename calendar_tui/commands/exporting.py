@@ -253,7 +253,7 @@ def _wall(request: _Request) -> dict[Path, bytes]:
 
 
 def _sheet(request: _Request) -> dict[Path, bytes]:
-    from calendar_tui.handing_on.paper.week_sheet import Choice, sheet_page
+    from calendar_tui.handing_on.paper.week_sheet import SheetChoice, sheet_page
 
     args, season = request.args, request.plan.season
     if not season.tasks:
@@ -261,7 +261,7 @@ def _sheet(request: _Request) -> dict[Path, bytes]:
             f"{request.season}: no tasks are saved yet; calendar-tui tasks makes them from the chores"
         )
     day = request.plan.today if args.week is None else iso_date(args.week, "--week ")
-    choice = Choice(day, _role(season, args.role), _place(season, args.place))
+    choice = SheetChoice(day, _role(season, args.role), _place(season, args.place))
     return {request.target: sheet_page(request.plan, choice, args.paper or _PAPER)}
 
 

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
 
     from calendar_tui.storage.history.taking_back import Way
-    from calendar_tui.storage.history.undo_choice import Choice
+    from calendar_tui.storage.history.undo_choice import UndoChoice
     from calendar_tui.storage.journal.lines import Entry
 
 
@@ -175,7 +175,7 @@ def _take_back(args: argparse.Namespace, way: Way) -> int:
     return 0
 
 
-def _choice(args: argparse.Namespace, way: Way) -> tuple[Path, Choice]:
+def _choice(args: argparse.Namespace, way: Way) -> tuple[Path, UndoChoice]:
     """Of which season which changes are meant: so many, one's own first, or the one of a number."""
     from calendar_tui.storage.history.undo_choice import numbered, own_first
 

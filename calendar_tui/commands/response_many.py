@@ -18,7 +18,7 @@ from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.handing_on.tables.response_table import Gathered
-    from calendar_tui.planning.response.many import Columns, Piece
+    from calendar_tui.planning.response.many import OutcomeColumns, Piece
     from calendar_tui.storage.batch.file import Batch
 
 FLAGS: Mapping[str, dict[str, Any]] = {
@@ -40,7 +40,7 @@ LOCAL = "local"
 class Promised(Protocol):
     """A piece that is being worked on."""
 
-    def result(self) -> Columns: ...
+    def result(self) -> OutcomeColumns: ...
 
 
 Submit = Callable[["Piece"], Promised]
@@ -105,7 +105,7 @@ def _plantings(batch: Batch) -> Iterator[Any]:
             )
 
 
-def in_turn(submit: Submit, wanted: Iterable[Piece], ahead: int) -> Iterator[Columns]:
+def in_turn(submit: Submit, wanted: Iterable[Piece], ahead: int) -> Iterator[OutcomeColumns]:
     """What comes of each piece, in their order; no more than `ahead` of them wait to be taken."""
     waiting: deque[Promised] = deque()
     for piece in wanted:
@@ -125,7 +125,7 @@ class _Done:
     def __init__(self, piece: Piece) -> None:
         self._piece = piece
 
-    def result(self) -> Columns:
+    def result(self) -> OutcomeColumns:
         from calendar_tui.planning.response.many import work
 
         return work(self._piece)
@@ -245,7 +245,7 @@ def _count(batch: Batch) -> int:
     return count * len(_years(batch))
 
 
-def _gathered(pieces: Iterable[Columns], count: int) -> Gathered:
+def _gathered(pieces: Iterable[OutcomeColumns], count: int) -> Gathered:
     """All rows, telling how far it is at each tenth of the pieces."""
     from calendar_tui.handing_on.tables.response_table import Gathered
 

@@ -30,7 +30,7 @@ _MAKE: Mapping[str, Callable[..., Any]] = {
     "stock": records.Stock,
     "capacity": records.Capacity,
     "draft": records.Draft,
-    "columns": records.Columns,
+    "columns": records.StationColumns,
     "lamps": records.Lamps,
     "place": records.Place,
     "variety": records.Variety,

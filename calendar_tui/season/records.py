@@ -77,7 +77,7 @@ class Site:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Columns:
+class StationColumns:
     """The names of a station file's columns."""
 
     date: str = "date"
@@ -91,7 +91,7 @@ class Station:
 
     file: str
     unit: str
-    columns: Columns = field(default_factory=Columns)
+    columns: StationColumns = field(default_factory=StationColumns)
     date_form: str = "2026-01-31"
 
 

@@ -10,7 +10,7 @@ from functools import partial
 import pytest
 
 from calendar_tui.planning.laying_out.warmth import season_warmth
-from calendar_tui.planning.response.many import DATES, NO_GROWTH, Columns, Piece, work
+from calendar_tui.planning.response.many import DATES, NO_GROWTH, OutcomeColumns, Piece, work
 from calendar_tui.planning.response.outcomes import Outcome, Planting, response
 from calendar_tui.season.records import Season
 from tests.counting import lines_run
@@ -24,12 +24,12 @@ DAY = timedelta(days=1)
 FIELD = Planting(variety="plain", place="F1")
 
 
-def day_of(found: Columns, name: str, row: int) -> date | None:
+def day_of(found: OutcomeColumns, name: str, row: int) -> date | None:
     number = found.dates[name][row]
     return date.fromordinal(number) if number else None
 
 
-def seen(found: Columns, row: int) -> list[object]:
+def seen(found: OutcomeColumns, row: int) -> list[object]:
     days = [day_of(found, name, row) for name in DATES]
     grown = found.growth_d[row]
     return [*days, None if grown == NO_GROWTH else grown, found.never[row]]

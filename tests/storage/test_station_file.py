@@ -11,7 +11,7 @@ from station_days import CELSIUS, FAHRENHEIT, WHOLE, days, reading
 
 from calendar_tui.nature.heat import degree_day_series
 from calendar_tui.season.fields import DATE_FORMS
-from calendar_tui.season.records import Columns, Station
+from calendar_tui.season.records import Station, StationColumns
 from calendar_tui.storage.station import file as station_file
 from calendar_tui.storage.station import rows as station_rows
 from calendar_tui.storage.station.file import read_station
@@ -50,7 +50,7 @@ def test_fahrenheit_becomes_celsius(tmp_path):
     assert (*read.low_c, *read.high_c) == (pytest.approx(-10), pytest.approx(10))
 
 
-NAMED = Station(file="station.csv", unit="C", columns=Columns(date="DATE", low="TMIN", high="TMAX"))
+NAMED = Station(file="station.csv", unit="C", columns=StationColumns(date="DATE", low="TMIN", high="TMAX"))
 WRITTEN = {
     "byte-order mark": b"\xef\xbb\xbfdate,low,high\n2026-04-01,2.5,12\n",
     "semicolons": "date;low;high\n2026-04-01;2.5;12\n",
@@ -143,7 +143,7 @@ def test_what_is_wrong_is_told_with_its_line(tmp_path, content, line, words):
 
 def test_columns_that_are_not_there_are_told_with_what_is(tmp_path):
     problems = told(tmp_path, "day,TMIN,tmax,tmax\n2026-04-01,1,2,3\n", Station(
-        file="station.csv", unit="C", columns=Columns(date="date", low="tmin", high="tmax")
+        file="station.csv", unit="C", columns=StationColumns(date="date", low="tmin", high="tmax")
     ))  # fmt: skip
     assert problems == [
         (
@@ -302,7 +302,7 @@ def test_the_record_of_seattle(tmp_path):
     station = Station(
         file="seattle-weather.csv",
         unit="C",
-        columns=Columns(date="date", low="temp_min", high="temp_max"),
+        columns=StationColumns(date="date", low="temp_min", high="temp_max"),
         date_form="2026/01/31",
     )
     read = read_station(tmp_path, station).days

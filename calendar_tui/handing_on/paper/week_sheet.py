@@ -39,7 +39,7 @@ th:nth-child(5) { width: 17mm } th:nth-child(6) { width: 9mm } th:nth-child(7) {
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class SheetChoice:
     """Which work is wanted: of the week that holds `day`; of one role, or at one place, where these are not ""."""
 
     day: date
@@ -50,7 +50,7 @@ class Choice:
         return self.role in ("", task.who) and self.place in ("", task.place)
 
 
-def sheet_page(plan: Plan, choice: Choice, paper: str = "iso") -> bytes:
+def sheet_page(plan: Plan, choice: SheetChoice, paper: str = "iso") -> bytes:
     """The sheet of a week's saved tasks; paper: a key of SHEET_PAPERS."""
     season = plan.season
     week = week_of(filter(choice.takes, season.tasks), choice.day, plan.today)
@@ -71,7 +71,7 @@ def sheet_page(plan: Plan, choice: Choice, paper: str = "iso") -> bytes:
     return page(title, SHEET_PAPERS[paper], _CSS, body)
 
 
-def _head(plan: Plan, monday: date, choice: Choice) -> Iterator[str]:
+def _head(plan: Plan, monday: date, choice: SheetChoice) -> Iterator[str]:
     yield element("h1", escaped(f"Week of {full_day_text(monday)}"))
     whose = [f"work of: {choice.role}"] if choice.role else []
     whose += [f"place: {choice.place}"] if choice.place else []

@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from calendar_tui.planning.needs.quantities import Amount, CohortAmounts, load_text
+from calendar_tui.handing_on.tables.json_rows import Row
+from calendar_tui.planning.needs.quantities import Amount, CohortAmounts, lamp_load_text
 from calendar_tui.planning.needs.sums import Quantities, Sum
-
-Row = dict[str, Any]
-
 
 COLUMNS = ("cohort", "variety", "item", "of", "count", "unit", "guess", "stock", "short", "how")
 
@@ -23,7 +19,7 @@ def quantity_rows(quantities: Quantities) -> list[Row]:
     rows += [_sum_row(total) for total in quantities.sums]
     for load in quantities.loads:
         count, unit = (load.h, "h") if load.kwh is None else (load.kwh, "kWh")
-        rows.append(_row("", "", "lamps", load.light, count, unit, how=load_text(load)))
+        rows.append(_row("", "", "lamps", load.light, count, unit, how=lamp_load_text(load)))
     return rows
 
 

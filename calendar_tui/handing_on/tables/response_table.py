@@ -9,7 +9,7 @@ from datetime import date
 
 import pandas as pd
 
-from calendar_tui.planning.response.many import DATES, NO_GROWTH, Columns
+from calendar_tui.planning.response.many import DATES, NO_GROWTH, OutcomeColumns
 from calendar_tui.season.plantings import lights_off_text
 from calendar_tui.season.records import light_name
 
@@ -30,7 +30,7 @@ class Gathered:
         self._grown = array("h")
         self._never: list[str] = []
 
-    def add(self, piece: Columns) -> None:
+    def add(self, piece: OutcomeColumns) -> None:
         """Add the rows of a piece below those that are there."""
         planting, count = piece.planting, len(piece.years)
         place = light_name(planting.place, planting.part)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta, tzinfo
 from typing import Any
 
+from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, cut_text, wrapped
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.wording import full_day_text
@@ -18,7 +19,6 @@ from calendar_tui.storage.history.undo import History, Undone
 from calendar_tui.storage.journal.lines import Entry, Shortened
 from calendar_tui.storage.toml.rendering import entry_text, value_text
 
-Row = dict[str, Any]
 NEVER = "never reached the file: the program was stopped"
 GONE = "not in the file any more: an older version of it was put back"
 _STATES = {NEVER: "never", GONE: "gone"}

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from calendar_tui.handing_on.tables.quantity_rows import Row, quantity_rows
+from calendar_tui.handing_on.tables.json_rows import Row
+from calendar_tui.handing_on.tables.quantity_rows import quantity_rows
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, unbroken, wrapped
-from calendar_tui.planning.needs.quantities import CohortAmounts, Guess, load_text
+from calendar_tui.planning.needs.quantities import CohortAmounts, Guess, lamp_load_text
 from calendar_tui.planning.needs.sums import Quantities, Sum
 from calendar_tui.season.wording import number_text
 
@@ -94,7 +95,7 @@ def sums_text(quantities: Quantities, width: int = WIDTH) -> Iterator[str]:
         yield from _sum_line(total, width)
     for load in quantities.loads:
         count, unit = (load.h, "h") if load.kwh is None else (load.kwh, "kWh")
-        yield from _line(f"lamps {load.light}", _figure(count, unit, False), load_text(load), width)
+        yield from _line(f"lamps {load.light}", _figure(count, unit, False), lamp_load_text(load), width)
     for circuit in quantities.circuits:
         if not circuit.over:
             yield from wrapped(circuit.text, "    ", width, "  ")

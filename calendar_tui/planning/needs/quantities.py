@@ -257,10 +257,10 @@ def _counted(amount: Amount) -> str:
 def _lamps(basis: Basis, cohort: Cohort) -> Iterator[Amount]:
     for load in loads_of_cohort(basis.season, basis.plan.light, cohort.id, basis.runs):
         count, unit = (load.h, "h") if load.kwh is None else (load.kwh, "kWh")
-        yield Amount("lamps", count, unit, load_text(load), (), load.light)
+        yield Amount("lamps", count, unit, lamp_load_text(load), (), load.light)
 
 
-def load_text(load: LampLoad) -> str:
+def lamp_load_text(load: LampLoad) -> str:
     """ "0.9 kW x 310.5 h in 80 nights, 30 Oct - 19 Jan; cost 55.89"."""
     power = "power not given" if load.kw is None else f"{load.kw:g} kW"
     cost = "" if load.cost is None else f"; cost {load.cost:.2f}"

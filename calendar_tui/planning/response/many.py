@@ -41,7 +41,7 @@ class Piece:
 
 
 @dataclass(frozen=True, slots=True)
-class Columns:
+class OutcomeColumns:
     """The rows of a piece. dates: by the names in DATES; growth_d: NO_GROWTH where there are none.
 
     years: the weather year of each row, "" where temperatures play no part or all years are together. notes: what the
@@ -57,7 +57,7 @@ class Columns:
     notes: tuple[str, ...]
 
 
-def work(piece: Piece) -> Columns:
+def work(piece: Piece) -> OutcomeColumns:
     """The rows of a piece, by weather year and then by date."""
     span = around(piece.season, piece.planting, piece.first, piece.last)
     warmth = season_warmth(span)
@@ -69,7 +69,7 @@ def work(piece: Piece) -> Columns:
         for timeline in timelines(span, piece.planting, days, own)
     ]
     outcomes = [row for _, row in rows]
-    return Columns(
+    return OutcomeColumns(
         piece.site,
         piece.planting,
         tuple(year for year, _ in rows),

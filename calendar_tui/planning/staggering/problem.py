@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from calendar_tui.planning.staggering.options import Option
-from calendar_tui.planning.staggering.room import Row
+from calendar_tui.planning.staggering.room import LimitRow
 from calendar_tui.planning.staggering.shared_light import Dispute
 
 # A limit broken by as much as there is costs more than any dates could, and leaving a cohort out more than any limits
@@ -36,7 +36,7 @@ class Problem:
 
     options: tuple[Option, ...]
     groups: tuple[tuple[int, ...], ...]
-    rows: tuple[Row, ...]
+    rows: tuple[LimitRow, ...]
     disputes: tuple[Dispute, ...]
     small: frozenset[int] = frozenset()
 
@@ -51,7 +51,7 @@ class Chosen:
 
 
 def problem_of(
-    options: Sequence[Option], rows: Sequence[Row], disputes: Sequence[Dispute], as_many_as_fit: bool
+    options: Sequence[Option], rows: Sequence[LimitRow], disputes: Sequence[Dispute], as_many_as_fit: bool
 ) -> Problem:
     """One option for each harvest; where as many as fit are wanted, one for each harvest in each light."""
     groups: dict[tuple[int, str], list[int]] = {}

@@ -130,7 +130,7 @@ def not_looked_at(season: Season, cohort: Cohort) -> Iterator[str]:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class LimitRow:
     """On some days these options, by number and amount, may take no more than is left.
 
     base: what is taken already; has: what there is; day: the first of these days.
@@ -148,7 +148,7 @@ class Row:
         return max(self.has - self.base, 0.0)
 
 
-def rows_of(room: Room, options: Sequence[Option]) -> tuple[Row, ...]:
+def rows_of(room: Room, options: Sequence[Option]) -> tuple[LimitRow, ...]:
     """The rows that can be broken at all. The most is taken on a day on which something begins: only those are looked at."""
     by_limit: dict[Limit, list[tuple[int, Use]]] = {}
     # Places that are alike share their timelines, and so the hours of the work.
@@ -166,9 +166,9 @@ def rows_of(room: Room, options: Sequence[Option]) -> tuple[Row, ...]:
 
 def _rows_of_limit(
     room: Room, limit: Limit, numbered: Sequence[tuple[int, Use]], options: Sequence[Option]
-) -> Iterator[Row]:
+) -> Iterator[LimitRow]:
     taken = [use for use in room.taken if use.limit == limit]
-    kept: dict[tuple[tuple[int, float], ...], Row] = {}
+    kept: dict[tuple[tuple[int, float], ...], LimitRow] = {}
     for day in sorted({use.first for _, use in numbered} | {use.first for use in taken}):
         has = room.has(limit, day)
         if has is None:
@@ -177,7 +177,7 @@ def _rows_of_limit(
         for number, use in numbered:
             if use.first <= day < use.end:
                 sums[number] = sums.get(number, 0.0) + use.amount
-        row = Row(
+        row = LimitRow(
             limit, day, tuple(sums.items()), sum(u.amount for u in taken if u.first <= day < u.end), has
         )
         before = kept.get(row.amounts)
@@ -186,7 +186,7 @@ def _rows_of_limit(
     yield from kept.values()
 
 
-def _most(row: Row, options: Sequence[Option]) -> float:
+def _most(row: LimitRow, options: Sequence[Option]) -> float:
     """The most that can be taken, with one planting for each harvest in each light."""
     most: dict[tuple[int, str], float] = {}
     for number, amount in row.amounts:

@@ -18,7 +18,7 @@ _PROCESSES = Path("/proc")
 
 
 @dataclass(frozen=True, slots=True)
-class Holder:
+class LockHolder:
     """Who holds a lock. started: when the process began, in ticks since the machine did; 0 if unknown. written: when
     the note was written, in ns, which tells one save of a process from the next.
     """
@@ -32,25 +32,25 @@ class Holder:
 
 def write_note(handle: int, who: str) -> None:
     """Write into a lock that is held who holds it. Raises OSError."""
-    row = asdict(Holder(socket.gethostname(), os.getpid(), _process(os.getpid())[0], who))
+    row = asdict(LockHolder(socket.gethostname(), os.getpid(), _process(os.getpid())[0], who))
     del row["written"]
     note = b"\n" + json.dumps(row).encode() + b"\n"
     os.write(handle, note)
     os.ftruncate(handle, len(note))
 
 
-def read_note(handle: int) -> Holder | None:
+def read_note(handle: int) -> LockHolder | None:
     """The note that the holder has left; None where there is none yet, or no such one. Raises OSError."""
     os.lseek(handle, _NOTE_AT, os.SEEK_SET)
     try:
         row = json.loads(os.read(handle, _LONGEST_NOTE))
         host, user = plain(str(row["host"])), plain(str(row["user"]))
-        return Holder(host, int(row["pid"]), int(row["started"]), user, os.fstat(handle).st_mtime_ns)
+        return LockHolder(host, int(row["pid"]), int(row["started"]), user, os.fstat(handle).st_mtime_ns)
     except (ValueError, KeyError, TypeError, RecursionError):
         return None
 
 
-def holder_text(lock: Path, handle: int, holder: Holder | None, seconds: float) -> str:
+def holder_text(lock: Path, handle: int, holder: LockHolder | None, seconds: float) -> str:
     """Why a lock cannot be had, and what would be right. handle: of the lock's file; seconds: how long it was tried."""
     held = f"{lock} was locked for {seconds:g} s"
     if holder is None:

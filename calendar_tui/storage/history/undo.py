@@ -17,7 +17,7 @@ from calendar_tui.storage.disk.lock import in_turn
 from calendar_tui.storage.disk.whole_file import parted_text, reason, refused
 from calendar_tui.storage.history.stacks import Standing, stacks
 from calendar_tui.storage.history.taking_back import Others, Way, taken_back
-from calendar_tui.storage.history.undo_choice import Choice, Enough, newest
+from calendar_tui.storage.history.undo_choice import Enough, UndoChoice, newest
 from calendar_tui.storage.journal.file import Journal, digest, held_and_unknown, never_happened, read_journal
 from calendar_tui.storage.journal.file_end import holds_any
 from calendar_tui.storage.journal.lines import Entry, Shortened
@@ -148,7 +148,7 @@ def redo_last(
 
 
 def take_back(
-    path: str | Path, way: Way, choice: Choice, *, who: str, when: datetime, check: Check | None = None
+    path: str | Path, way: Way, choice: UndoChoice, *, who: str, when: datetime, check: Check | None = None
 ) -> Undone:
     """Undo or redo the changes that `choice` picks from the history as it is then, in its order, all of them or none.
 

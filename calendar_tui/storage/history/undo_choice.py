@@ -23,7 +23,7 @@ FRESH = timedelta(days=1)
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class UndoChoice:
     """enough: whether the changes meant are among what was read; pick: these changes of a history, in the order in which
     they are to be taken. It raises SeasonFileError where they are not there.
     """
@@ -32,17 +32,17 @@ class Choice:
     pick: Callable[[Path, History], Sequence[Standing]]
 
 
-def newest(way: Way, count: int) -> Choice:
+def newest(way: Way, count: int) -> UndoChoice:
     """The `count` changes that stand, or are undone, last; the last of them first."""
     if count < 1:
         raise ValueError(f"{count} steps cannot be {DONE[way]}; take 1 or more")
-    return Choice(
+    return UndoChoice(
         lambda history: _all_known(history, history.steps(way)[-count:], count),
         lambda path, history: _enough(path, history, way, count)[:count],
     )
 
 
-def own_first(way: Way, count: int, who: str, now: datetime) -> Choice:
+def own_first(way: Way, count: int, who: str, now: datetime) -> UndoChoice:
     """A person's own changes of the last day, the last of them first; then the others, whosever they are."""
 
     def own(standing: Standing) -> bool:
@@ -62,10 +62,10 @@ def own_first(way: Way, count: int, who: str, now: datetime) -> Choice:
         _enough(path, history, way, count)
         return order(history)
 
-    return Choice(enough, pick)
+    return UndoChoice(enough, pick)
 
 
-def numbered(way: Way, numbers: Sequence[int], whats: Sequence[str] = ()) -> Choice:
+def numbered(way: Way, numbers: Sequence[int], whats: Sequence[str] = ()) -> UndoChoice:
     """The changes of these numbers, in this order. whats: what each was known as, for the message where one is gone."""
 
     def enough(history: History) -> bool:
@@ -81,7 +81,7 @@ def numbered(way: Way, numbers: Sequence[int], whats: Sequence[str] = ()) -> Cho
                 raise refused(path, f"{told}; nothing is {DONE[way]}")
         return [there[n] for n in numbers]
 
-    return Choice(enough, pick)
+    return UndoChoice(enough, pick)
 
 
 def _all_known(history: History, chosen: Sequence[Standing], count: int) -> bool:

@@ -15,7 +15,7 @@ from calendar_tui.season.readers import FIRST_DATE, LAST_DATE
 from calendar_tui.season.records import Station
 
 
-class Row(NamedTuple):
+class StationRow(NamedTuple):
     """A day of the file, and the line it stands on."""
 
     line: int
@@ -24,7 +24,7 @@ class Row(NamedTuple):
     high: float
 
 
-class Found(NamedTuple):
+class RowProblem(NamedTuple):
     """A problem and its line; None where it is the file's as a whole."""
 
     line: int | None
@@ -52,50 +52,52 @@ _JUMP_C, _FIT_C, _JUMP_DAYS = 25, 8, 3
 _COLD_YEAR_F, _YEAR_DAYS = 50.0, 365
 
 
-def row_problems(rows: Sequence[Row], station: Station) -> list[Found]:
+def row_problems(rows: Sequence[StationRow], station: Station) -> list[RowProblem]:
     """All that does not hold, check by check."""
     return [problem for check in _CHECKS for problem in check(rows, station)]
 
 
-def _years(rows: Sequence[Row], _station: Station) -> Iterator[Found]:
+def _years(rows: Sequence[StationRow], _station: Station) -> Iterator[RowProblem]:
     for row in rows:
         if not FIRST_DATE <= row.day <= LAST_DATE:
-            yield Found(
+            yield RowProblem(
                 row.line, f"the date is {row.day}; it must be from {FIRST_DATE.year} to {LAST_DATE.year}"
             )
 
 
-def _twice(rows: Sequence[Row], _station: Station) -> Iterator[Found]:
+def _twice(rows: Sequence[StationRow], _station: Station) -> Iterator[RowProblem]:
     for first, second in pairwise(rows):
         if first.day == second.day:
-            yield Found(
+            yield RowProblem(
                 second.line, f"{second.day} is on line {first.line} already; keep one line for each day"
             )
 
 
-def _any_temperature(rows: Sequence[Row], _station: Station) -> Iterator[Found]:
+def _any_temperature(rows: Sequence[StationRow], _station: Station) -> Iterator[RowProblem]:
     if rows and not any(row.low <= row.high or row.low > row.high for row in rows):
-        yield Found(None, "no day has both its temperatures; the file needs a low and a high for each day")
+        yield RowProblem(
+            None, "no day has both its temperatures; the file needs a low and a high for each day"
+        )
 
 
-def _swapped(rows: Sequence[Row], station: Station) -> Iterator[Found]:
+def _swapped(rows: Sequence[StationRow], station: Station) -> Iterator[RowProblem]:
     swapped = [row for row in rows if row.low > row.high and not _beyond_air(row, station)]
     low, high = station.columns.low, station.columns.high
     if 2 * len(swapped) > len(rows) > 1:
-        yield Found(
+        yield RowProblem(
             swapped[0].line,
             f"{low} is over {high} on this day and on {len(swapped)} of {len(rows)} in all, so the columns are changed "
             f'round; under columns in [station] write low = "{high}" and high = "{low}"',
         )
         return
     for row in swapped:
-        yield Found(
+        yield RowProblem(
             row.line,
             f"{low} is {row.low:g}, over {high}, which is {row.high:g}; change them round or empty both",
         )
 
 
-def _impossible(rows: Sequence[Row], station: Station) -> Iterator[Found]:
+def _impossible(rows: Sequence[StationRow], station: Station) -> Iterator[RowProblem]:
     for row in rows:
         if _looks_f(row, station):
             continue
@@ -104,26 +106,26 @@ def _impossible(rows: Sequence[Row], station: Station) -> Iterator[Found]:
             f"{names[key]} is {value:g}" for key, value in _beyond_air(row, station).items()
         )
         if values:
-            yield Found(
+            yield RowProblem(
                 row.line,
                 f"{values}, which air never has in {station.unit}; empty both cells of the day if nothing was measured",
             )
 
 
-def _beyond_air(row: Row, station: Station) -> Mapping[str, float]:
+def _beyond_air(row: StationRow, station: Station) -> Mapping[str, float]:
     """The temperatures of a day that air has nowhere, by "low" and "high"."""
     unit = _UNITS[station.unit]
     return {k: v for k, v in (("low", row.low), ("high", row.high)) if v < unit.least or v > unit.most}
 
 
-def _other_unit(rows: Sequence[Row], station: Station) -> Iterator[Found]:
+def _other_unit(rows: Sequence[StationRow], station: Station) -> Iterator[RowProblem]:
     """Days that look like F where C is told, one sentence for each run of them."""
     for looks, group in groupby(rows, key=lambda row: _looks_f(row, station)):
         days = list(group)
         if looks:
             first, last = days[0], days[-1]
             until = "" if len(days) == 1 else f", and so on to line {last.line}: {len(days)} days"
-            yield Found(
+            yield RowProblem(
                 first.line,
                 f"{first.low:g} and {first.high:g} go over {_UNITS['C'].most:g} C{until}. The season says unit = "
                 f'"C", and nothing is guessed. It may be F: put these lines into C, or write unit = "F" in [station] if '
@@ -131,12 +133,12 @@ def _other_unit(rows: Sequence[Row], station: Station) -> Iterator[Found]:
             )
 
 
-def _looks_f(row: Row, station: Station) -> bool:
+def _looks_f(row: StationRow, station: Station) -> bool:
     """Whether a day goes over what air has in C and would be in reach in F."""
     return station.unit == "C" and any(_UNITS["C"].most < v <= _UNITS["F"].most for v in (row.low, row.high))
 
 
-def _jumps(rows: Sequence[Row], station: Station) -> Iterator[Found]:
+def _jumps(rows: Sequence[StationRow], station: Station) -> Iterator[RowProblem]:
     """Days that do not follow from the one before in the unit told, and would in the other."""
     unit = _UNITS[station.unit]
     measured = [row for row in rows if unit.least <= row.low <= row.high <= unit.most]
@@ -148,7 +150,7 @@ def _jumps(rows: Sequence[Row], station: Station) -> Iterator[Found]:
             and (row.day - before.day).days <= _JUMP_DAYS
             and _fits_otherwise(before, row, unit)
         ):
-            yield Found(
+            yield RowProblem(
                 row.line,
                 f"{row.low:g} and {row.high:g} follow {before.low:g} and {before.high:g} on line {before.line}, as {unit.other} "
                 f'would follow {station.unit} or the other way round. The season says unit = "{station.unit}", and nothing is '
@@ -156,7 +158,7 @@ def _jumps(rows: Sequence[Row], station: Station) -> Iterator[Found]:
             )
 
 
-def _fits_otherwise(before: Row, row: Row, unit: _Unit) -> bool:
+def _fits_otherwise(before: StationRow, row: StationRow, unit: _Unit) -> bool:
     """Whether two days come close if one of them is written in the other unit."""
     fit = _FIT_C * unit.degree
     return any(
@@ -165,17 +167,17 @@ def _fits_otherwise(before: Row, row: Row, unit: _Unit) -> bool:
     )
 
 
-def _cold_years(rows: Sequence[Row], station: Station) -> Iterator[Found]:
+def _cold_years(rows: Sequence[StationRow], station: Station) -> Iterator[RowProblem]:
     highs = [row.high for row in rows if not math.isnan(row.high)]
     if station.unit == "F" and len(highs) >= _YEAR_DAYS and max(highs) <= _COLD_YEAR_F:
-        yield Found(
+        yield RowProblem(
             None,
             f'the warmest of {len(highs)} days has {max(highs):g}, and the season says unit = "F", and nothing is '
             'guessed. It may be C: write unit = "C" in [station] if it is',
         )
 
 
-_CHECKS: tuple[Callable[[Sequence[Row], Station], Iterator[Found]], ...] = (
+_CHECKS: tuple[Callable[[Sequence[StationRow], Station], Iterator[RowProblem]], ...] = (
     _years,
     _twice,
     _any_temperature,

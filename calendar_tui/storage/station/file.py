@@ -18,7 +18,7 @@ from calendar_tui.season.records import Station, StationDays
 from calendar_tui.storage.disk.plain_file import NotPlain, read_plain, refuse_odd
 from calendar_tui.storage.disk.whole_file import reason, refused
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
-from calendar_tui.storage.station.checks import Found, Row, row_problems
+from calendar_tui.storage.station.checks import RowProblem, StationRow, row_problems
 from calendar_tui.storage.station.rows import read_rows
 
 LARGEST_MB = 50
@@ -95,7 +95,7 @@ def _unreadable(path: Path, error: OSError | ValueError) -> SeasonFileError:
     return refused(path, f"cannot be read: {reason(error) if isinstance(error, OSError) else error}")
 
 
-def _told_problems(path: Path, problems: list[Found]) -> tuple[FileProblem, ...]:
+def _told_problems(path: Path, problems: list[RowProblem]) -> tuple[FileProblem, ...]:
     """In the order of the file, no more than a person reads."""
     problems = sorted(problems, key=lambda problem: problem.line or 0)
     shown = [FileProblem(str(path), line, message) for line, message in problems[:MOST_PROBLEMS]]
@@ -112,7 +112,7 @@ def _told_problems(path: Path, problems: list[Found]) -> tuple[FileProblem, ...]
 # --- days
 
 
-def _days(name: str, rows: Sequence[Row], unit: str) -> StationDays:
+def _days(name: str, rows: Sequence[StationRow], unit: str) -> StationDays:
     """Each day from the first row to the last, in C. A day that has only one of its temperatures has none."""
     first = rows[0].day.toordinal()
     lows = [math.nan] * (rows[-1].day.toordinal() - first + 1)

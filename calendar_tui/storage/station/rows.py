@@ -17,7 +17,7 @@ from calendar_tui.season.readers import choices, shown
 from calendar_tui.season.records import Station
 from calendar_tui.storage.disk.whole_file import refused
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
-from calendar_tui.storage.station.checks import Found, Row
+from calendar_tui.storage.station.checks import RowProblem, StationRow
 
 _SEPARATORS = (",", ";", "\t")
 # How files mark that nothing was measured: in words, and as numbers that no day has. -99 F is taken as one too: it was
@@ -71,7 +71,7 @@ class _Layout:
     date_form: str
 
 
-def read_rows(path: Path, text: str, station: Station) -> tuple[list[Row], list[Found]]:
+def read_rows(path: Path, text: str, station: Station) -> tuple[list[StationRow], list[RowProblem]]:
     """The rows in the file's order, and what is wrong with the lines that are left out.
 
     Raises SeasonFileError where the columns cannot be found.
@@ -83,17 +83,17 @@ def read_rows(path: Path, text: str, station: Station) -> tuple[list[Row], list[
     header = io.StringIO(text, newline="").readline()
     separator = max(_SEPARATORS, key=lambda s: _fit(header, s, station))
     lines = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
-    rows: list[Row] = []
-    problems: list[Found] = []
+    rows: list[StationRow] = []
+    problems: list[RowProblem] = []
     try:
         layout = _layout(path, next(lines), separator, station)
         parse, count = _DATES[station.date_form], len(layout.names)
         for cells in islice(lines, MOST_ROWS):
-            row: Row | None = None
+            row: StationRow | None = None
             try:
                 if len(cells) == count:
                     day, low, high = cells[layout.date], cells[layout.low], cells[layout.high]
-                    row = Row(lines.line_num, parse(day), float(low), float(high))
+                    row = StationRow(lines.line_num, parse(day), float(low), float(high))
             except ValueError:  # whatever it is, what reads slowly knows
                 row = None
             row = row or _read_slowly(lines.line_num, cells, layout, problems)
@@ -103,20 +103,20 @@ def read_rows(path: Path, text: str, station: Station) -> tuple[list[Row], list[
             raise refused(path, f"has more rows than {MOST_ROWS}, the days of 300 years; keep one row a day")
     except csv.Error as error:
         problems.append(
-            Found(lines.line_num, f"the quotes do not fit here ({error}); put whole cells in quotes")
+            RowProblem(lines.line_num, f"the quotes do not fit here ({error}); put whole cells in quotes")
         )
     if not rows and not problems:
-        problems.append(Found(None, "has no days; below the names of its columns comes a line a day"))
+        problems.append(RowProblem(None, "has no days; below the names of its columns comes a line a day"))
     return _without_marks(rows), problems
 
 
-def _without_marks(rows: Sequence[Row]) -> list[Row]:
+def _without_marks(rows: Sequence[StationRow]) -> list[StationRow]:
     """The rows with nan for the numbers that mark a missing value."""
     marks = _MISSING_NUMBERS
     return [
         row
         if row.low not in marks and row.high not in marks
-        else Row(row.line, row.day, *map(_measured, row[2:]))
+        else StationRow(row.line, row.day, *map(_measured, row[2:]))
         for row in rows
     ]
 
@@ -154,7 +154,9 @@ def _layout(path: Path, header: Sequence[str], separator: str, station: Station)
     return _Layout(date_at, low_at, high_at, tuple(columns), separator, station.date_form)
 
 
-def _read_slowly(line: int, cells: Sequence[str], layout: _Layout, problems: list[Found]) -> Row | None:
+def _read_slowly(
+    line: int, cells: Sequence[str], layout: _Layout, problems: list[RowProblem]
+) -> StationRow | None:
     """A line that is not plain numbers, one a column; None where it is blank or wrong, which is added to `found`."""
     if not any(cell.strip() for cell in cells):
         return None
@@ -164,7 +166,7 @@ def _read_slowly(line: int, cells: Sequence[str], layout: _Layout, problems: lis
         message = (
             f"has {len(cells)} cells where the first line names {named} columns; give each column one{comma}"
         )
-        problems.append(Found(line, message))
+        problems.append(RowProblem(line, message))
         return None
     before = len(problems)
     day: date | None = None
@@ -172,13 +174,13 @@ def _read_slowly(line: int, cells: Sequence[str], layout: _Layout, problems: lis
     try:
         day = _day(cells[layout.date], layout)
     except _Wrong as wrong:
-        problems.append(Found(line, str(wrong)))
+        problems.append(RowProblem(line, str(wrong)))
     for at in (layout.low, layout.high):
         try:
             degrees.append(_degrees(cells[at], layout.names[at], layout))
         except _Wrong as wrong:
-            problems.append(Found(line, str(wrong)))
-    return Row(line, day, *degrees) if day is not None and len(problems) == before else None
+            problems.append(RowProblem(line, str(wrong)))
+    return StationRow(line, day, *degrees) if day is not None and len(problems) == before else None
 
 
 def _day(cell: str, layout: _Layout) -> date:
