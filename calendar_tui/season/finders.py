@@ -35,17 +35,17 @@ def stage_named(typed: str) -> str:
 def find_place(season: Season, name: str) -> Place:
     """The place of this id; in any case of letters where none is written just so. Raises Refusal."""
     by_folded = {p.id.casefold(): p for p in season.places.values()}
-    found = season.places.get(name) or by_folded.get(name.casefold())
-    if found is None:
+    place = season.places.get(name) or by_folded.get(name.casefold())
+    if place is None:
         raise Refusal(f'"{name}" is not a place of this season{choices(name, season.places)}')
-    return found
+    return place
 
 
 def find_light(season: Season, name: str) -> str:
     """The id of a place, or the name of the light of a screened part, in any case of letters. Raises Refusal."""
     parts = {light.casefold(): light for p in season.places.values() if p.screened for light in p.lights}
-    if found := parts.get(name.casefold()):
-        return found
+    if part_light := parts.get(name.casefold()):
+        return part_light
     whole, _, part = name.partition(" ")
     by_folded = {p.id.casefold(): p for p in season.places.values()}
     place = by_folded.get(whole.casefold())

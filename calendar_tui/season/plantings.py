@@ -21,10 +21,10 @@ def lights_off(value: Any) -> date | int | None:
     word = value.strip() if isinstance(value, str) else ""
     if word == NATURAL:
         return None
-    found = re.fullmatch(r"\+(\d{1,3})([dw]?)", word, re.ASCII)
-    if found is None:
+    parts = re.fullmatch(r"\+(\d{1,3})([dw]?)", word, re.ASCII)
+    if parts is None:
         return _written_date(value, word)
-    days = int(found[1]) * _OFF_UNITS[found[2]]
+    days = int(parts[1]) * _OFF_UNITS[parts[2]]
     if not 1 <= days <= MOST_OFF_D:
         raise Unreadable(f"is {shown(value)}; {_FORMS}")
     return days

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-Path = tuple[str | int, ...]
+KeyPath = tuple[str | int, ...]
 
 
 class Problem(NamedTuple):
-    path: Path
+    path: KeyPath
     message: str

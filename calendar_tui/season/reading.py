@@ -9,7 +9,7 @@ from typing import Any
 from calendar_tui.season import records
 from calendar_tui.season.checks import CHECKS
 from calendar_tui.season.fields import FIELDS, LISTED, NAMED, OPTIONAL, REQUIRED, SINGLE, Field
-from calendar_tui.season.problems import Path, Problem
+from calendar_tui.season.problems import KeyPath, Problem
 from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, Unreadable, choices, shown
 from calendar_tui.season.unread import unknown_keys, unknown_tables
 from calendar_tui.season.upgrades import (
@@ -164,7 +164,7 @@ def _first_of_each_id(found: Mapping[int, _Values]) -> dict[int, _Values]:
     return kept
 
 
-def _placed(path: Path, kept: _Listed) -> Path:
+def _placed(path: KeyPath, kept: _Listed) -> KeyPath:
     """A path among the records that were kept, as it is among all of them."""
     if len(path) < 2 or path[0] not in kept or not isinstance(path[1], int):
         return path
@@ -243,7 +243,7 @@ def _read_list(kind: str, value: Any, problems: list[Problem]) -> dict[int, dict
     return out
 
 
-def _read_record(kind: str, path: Path, record: Any, problems: list[Problem]) -> dict[str, Any] | None:
+def _read_record(kind: str, path: KeyPath, record: Any, problems: list[Problem]) -> dict[str, Any] | None:
     """The record's values by attribute name, or None where one is wrong."""
     if not isinstance(record, dict):
         problems.append(
@@ -268,7 +268,7 @@ def _read_record(kind: str, path: Path, record: Any, problems: list[Problem]) ->
 def _read_field(
     kind: str,
     field: Field,
-    path: Path,
+    path: KeyPath,
     record: Mapping[str, Any],
     out: dict[str, Any],
     problems: list[Problem],
@@ -293,7 +293,7 @@ def _read_field(
         out[field.name] = inner
 
 
-def _read_inner(table: str, path: Path, value: Any, problems: list[Problem]) -> Any:
+def _read_inner(table: str, path: KeyPath, value: Any, problems: list[Problem]) -> Any:
     if table not in NAMED:
         read = _read_record(table, path, value, problems)
         return None if read is None else _MAKE[table](**read)

@@ -60,8 +60,8 @@ def _by_id(data: Data) -> dict[str, Record] | None:
         isinstance(t, dict) and type(t.get("id")) is str for t in tasks
     ):
         return None
-    found: dict[str, Record] = {task["id"]: task for task in tasks}
-    return found if len(found) == len(tasks) else None
+    by_id: dict[str, Record] = {task["id"]: task for task in tasks}
+    return by_id if len(by_id) == len(tasks) else None
 
 
 def _new_names(

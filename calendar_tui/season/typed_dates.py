@@ -88,9 +88,9 @@ def _typed(text: str, planned: date | None, days: tuple[date, date, date], past:
         return day
     if (numbers := _NUMBERS.fullmatch(typed)) and (not numbers[1] or _INFO.weekday(numbers[1]) is not None):
         return _of_numbers(text, _readings(numbers, today, first_day, last_day), order, bool(numbers[5]))
-    found = _without_form(text, typed, today, first_day, last_day)
-    _refuse_other_weekday(text, typed, found)
-    return found
+    day = _without_form(text, typed, today, first_day, last_day)
+    _refuse_other_weekday(text, typed, day)
+    return day
 
 
 def _weekday(typed: str, today: date, past: bool) -> date | None:
@@ -113,11 +113,11 @@ def _readings(numbers: re.Match[str], today: date, first_day: date, last_day: da
     if "." in numbers[3]:
         del parts[MONTH_FIRST]
     dates = {o: _meant(day, month, year, today, first_day, last_day) for o, (day, month) in parts.items()}
-    found = {o: day for o, day in dates.items() if day is not None}
+    possible = {o: day for o, day in dates.items() if day is not None}
     named = _INFO.weekday(numbers[1]) if numbers[1] else None
-    fitting = {o: day for o, day in found.items() if named in (None, day.weekday())}
-    if found and not fitting:
-        day = next(iter(found.values()))
+    fitting = {o: day for o, day in possible.items() if named in (None, day.weekday())}
+    if possible and not fitting:
+        day = next(iter(possible.values()))
         raise NotADate(f'"{numbers[0]}" does not fit: {day} is a {day:%A}')
     return fitting
 
@@ -128,43 +128,43 @@ def _of_numbers(text: str, readings: Mapping[str, date], order: str, with_year: 
         raise NotADate(f'"{text}" is not a day of the calendar')
     days = list(dict.fromkeys(readings.values()))
     named = [f"{d.day} {d:%b}".casefold() + (f" {d.year}" if with_year else "") for d in days]
-    told = [f"{d.day} {d:%b} {d.year}" for d in days]
+    texts = [f"{d.day} {d:%b} {d.year}" for d in days]
     if order in readings:
         return readings[order]
     if order and len(days) == 1:
         raise ValueError(
-            f'"{text}" is {told[0]} only if it is read {next(iter(readings))}, and dates are set to {order}; '
+            f'"{text}" is {texts[0]} only if it is read {next(iter(readings))}, and dates are set to {order}; '
             f"write {named[0]}"
         )
     if len(days) > 1:
-        raise ValueError(f'"{text}" is {" or ".join(told)}; write {" or ".join(named)}')
+        raise ValueError(f'"{text}" is {" or ".join(texts)}; write {" or ".join(named)}')
     return days[0]
 
 
 def _in_calendar(text: str, year: int, month: int, day: int) -> date:
-    found = _date(year, month, day)
-    if found is None:
+    day_of_year = _date(year, month, day)
+    if day_of_year is None:
         raise NotADate(f'"{text}" is not a day of the calendar')
-    return found
+    return day_of_year
 
 
-def _refuse_other_weekday(text: str, typed: str, found: date) -> None:
+def _refuse_other_weekday(text: str, typed: str, day: date) -> None:
     for word in re.findall(r"[a-z]+", typed):
         named = _INFO.weekday(word)
-        if named is not None and named != found.weekday():
-            raise NotADate(f'"{text}" does not fit: {found} is a {found:%A}')
+        if named is not None and named != day.weekday():
+            raise NotADate(f'"{text}" does not fit: {day} is a {day:%A}')
 
 
 def _without_form(text: str, typed: str, today: date, first_day: date, last_day: date) -> date:
     if not any(_INFO.month(word) for word in re.findall(r"[a-z]+", typed)):
         raise NotADate(f'"{text}" is not a date')
     # Two defaults that differ in every part tell which parts were typed.
-    found = [_parsed(text, typed, default) for default in (datetime(2024, 1, 1), datetime(2028, 2, 2))]
-    if (found[0].month, found[0].day) != (found[1].month, found[1].day):
+    parsed = [_parsed(text, typed, default) for default in (datetime(2024, 1, 1), datetime(2028, 2, 2))]
+    if (parsed[0].month, parsed[0].day) != (parsed[1].month, parsed[1].day):
         raise NotADate(f'"{text}" is not a day and a month')
-    if found[0] == found[1]:
-        return found[0]
-    day = _meant(found[0].day, found[0].month, None, today, first_day, last_day)
+    if parsed[0] == parsed[1]:
+        return parsed[0]
+    day = _meant(parsed[0].day, parsed[0].month, None, today, first_day, last_day)
     if day is None:
         raise NotADate(f'"{text}" is not in the calendar of this season\'s years')
     return day
@@ -189,7 +189,7 @@ def _date(year: int, month: int, day: int) -> date | None:
 
 def _parsed(text: str, typed: str, default: datetime) -> date:
     try:
-        found = parser(_INFO).parse(typed, default=default)
+        moment = parser(_INFO).parse(typed, default=default)
     except (ParserError, OverflowError):
         raise NotADate(f'"{text}" is not a date') from None
-    return found.date()
+    return moment.date()

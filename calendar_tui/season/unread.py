@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from calendar_tui.season.fields import FIELDS, LISTED, NAMED, OPTIONAL, SINGLE
-from calendar_tui.season.problems import Path, Problem
+from calendar_tui.season.problems import KeyPath, Problem
 from calendar_tui.season.readers import near, shown
 from calendar_tui.season.upgrades import RENAMED, upgraded
 
@@ -33,16 +33,17 @@ def unknown_keys(kind: str, record: Mapping[str, Any]) -> Iterator[tuple[str, st
 def unread(data: Mapping[str, Any]) -> tuple[Problem, ...]:
     """What is kept and not read: every unknown name that is no slip of a known one, where it stands first."""
     data = upgraded(data)
-    found: dict[tuple[str, str], list[Path]] = {}
+    by_key: dict[tuple[str, str], list[KeyPath]] = {}
     for key, guess in unknown_tables(data):
         if not guess:
-            found[("", key)] = [(key,)]
+            by_key[("", key)] = [(key,)]
     for kind, path, record in _records(data):
         for key, guess in unknown_keys(kind, record):
             if not guess:
-                found.setdefault((kind, key), []).append((*path, key))
+                by_key.setdefault((kind, key), []).append((*path, key))
     return tuple(
-        Problem(paths[0], _text(kind, key, data.get(key), len(paths))) for (kind, key), paths in found.items()
+        Problem(paths[0], _text(kind, key, data.get(key), len(paths)))
+        for (kind, key), paths in by_key.items()
     )
 
 
@@ -58,7 +59,7 @@ def _table(key: str, value: Any) -> str:
     return f"[{key}]" if isinstance(value, dict) else shown(key)
 
 
-def _records(data: Mapping[str, Any]) -> Iterator[tuple[str, Path, Mapping[str, Any]]]:
+def _records(data: Mapping[str, Any]) -> Iterator[tuple[str, KeyPath, Mapping[str, Any]]]:
     """Every record, and every table of known keys in one, with its kind and its path."""
     for kind in (*SINGLE, *OPTIONAL, *LISTED):
         rows = data.get(kind)
@@ -69,7 +70,7 @@ def _records(data: Mapping[str, Any]) -> Iterator[tuple[str, Path, Mapping[str, 
             yield from _record(kind, (kind,), rows)
 
 
-def _record(kind: str, path: Path, record: Any) -> Iterator[tuple[str, Path, Mapping[str, Any]]]:
+def _record(kind: str, path: KeyPath, record: Any) -> Iterator[tuple[str, KeyPath, Mapping[str, Any]]]:
     if isinstance(record, dict):
         yield kind, path, record
         for field in FIELDS[kind]:

@@ -35,8 +35,8 @@ def full_day_text(day: date) -> str:
 
 def span_of_days_text(days: Iterable[date]) -> str:
     """ "Wed 9 Dec 2026", or "dates from Wed 9 Dec 2026 to Fri 11 Dec 2026"."""
-    found = sorted(set(days))
-    first, last = full_day_text(found[0]), full_day_text(found[-1])
+    in_order = sorted(set(days))
+    first, last = full_day_text(in_order[0]), full_day_text(in_order[-1])
     return first if first == last else f"dates from {first} to {last}"
 
 

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from calendar_tui.nature.lamps import Run
 from calendar_tui.planning.laying_out.nights import Night, Timer, covers_of, lamp_runs_of, nights_of
 from calendar_tui.planning.laying_out.programmes import clock_text, own_lamps, timer_follows
-from calendar_tui.season.problems import Path, Problem
+from calendar_tui.season.problems import KeyPath, Problem
 from calendar_tui.season.records import Place, Programme, Season
 from calendar_tui.season.wording import day_text
 
@@ -36,7 +36,7 @@ def by_day_texts(season: Season, name: str) -> tuple[str, ...]:
     )
 
 
-def _timed(season: Season) -> Iterator[tuple[Path, Place, Programme]]:
+def _timed(season: Season) -> Iterator[tuple[KeyPath, Place, Programme]]:
     """Every blackout and night break of the season, with its place and the path of its first time."""
     for i, programme in enumerate(season.programmes):
         place = season.place_of(programme.place)
