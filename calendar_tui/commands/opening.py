@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import os
 import sys
 from datetime import date
@@ -32,6 +33,15 @@ _PLAIN = "calendar-tui week and chart print plain text"
 
 
 def full_screen(args: argparse.Namespace) -> int:
+    # Up to the first picture nothing becomes garbage, and looking for it takes a fifth of the time; the app turns it on.
+    gc.disable()
+    try:
+        return _open(args)
+    finally:
+        gc.enable()
+
+
+def _open(args: argparse.Namespace) -> int:
     from calendar_tui.commands.changing import season_by_answers
     from calendar_tui.commands.examples import choose
 

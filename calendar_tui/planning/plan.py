@@ -6,15 +6,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
+from typing import TYPE_CHECKING
 
-from calendar_tui.planning.clashes import Clash, find_clashes
-from calendar_tui.planning.evidence.recorded import Evidence, find_evidence
 from calendar_tui.planning.laying_out.early import early_stages
 from calendar_tui.planning.laying_out.light import Light, felt_by, season_light
 from calendar_tui.planning.laying_out.stages import Stages
 from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
 from calendar_tui.planning.laying_out.warmth import Warmth, season_warmth, warmth_inputs
 from calendar_tui.season.records import Cohort, Programme, Season
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.clashes import Clash
+    from calendar_tui.planning.evidence.recorded import Evidence
 
 
 @dataclass(frozen=True)
@@ -30,6 +33,8 @@ class Plan:
     @cached_property
     def clashes(self) -> tuple[Clash, ...]:
         """Every clash, in cohort order."""
+        from calendar_tui.planning.clashes import find_clashes
+
         return tuple(find_clashes(self.season, self.timelines, self.light, self.today))
 
     @property
@@ -66,6 +71,8 @@ class Plan:
 
     def _evidence_on(self, variety: str) -> tuple[Evidence, ...]:
         if variety not in self._evidence:
+            from calendar_tui.planning.evidence.recorded import find_evidence
+
             own = [t for t in self.timelines.values() if t.cohort.variety == variety]
             found = find_evidence(self.season, own, self.light, self.warmth)
             self._evidence[variety] = tuple(found)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date, datetime
 from functools import partial
-from typing import Any
+from threading import Event
+from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
 from textual.actions import ActionParseResult, parse
@@ -15,9 +17,6 @@ from textual.dom import DOMNode
 from textual.driver import Driver
 from textual.screen import Screen
 
-from calendar_tui.handing_on.words.plain_text import differing_text
-from calendar_tui.planning.changes.proposal import Proposal
-from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.screens.file_work import FileWork
 from calendar_tui.screens.kit.actions import ACTIONS, EDITS, bindings, in_group
@@ -34,6 +33,9 @@ from calendar_tui.storage.opening import (
     opened_from,
 )
 from calendar_tui.storage.problems import SeasonFileError
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.changes.proposal import Proposal
 
 # The day by the clock in a time zone.
 DayAtSite = Callable[[str], date]
@@ -78,6 +80,7 @@ class CalendarApp(App[None]):
         # Whether the program was told to end from outside, and is about to.
         self.ends = False
         self._files = FileWork(self)
+        self._pictured = Event()
         self.glyphs: Glyphs = glyph_set(ascii_only)
         self.opened: Opened = opened
         self.plan: Plan | None = self.planned(opened, None, today)
@@ -126,11 +129,29 @@ class CalendarApp(App[None]):
     def on_mount(self) -> None:
         self.app_resume_signal.subscribe(self, lambda _: self._come_back())
         self.call_after_refresh(self._look_for_steps)
+        if self.plan is None:
+            self.call_after_refresh(self.pictured)
         self._tell_notes()
         if self._watching:
             self._files.watch()
 
+    def pictured(self) -> None:
+        """The first picture is sent: begin what it did not need.
+
+        What was made up to here stays, so the collector, where it was held off, need never look through it.
+        """
+        if not gc.isenabled():
+            gc.freeze()
+            gc.enable()
+        self._pictured.set()
+
+    @property
+    def is_pictured(self) -> bool:
+        """Whether the first picture is sent."""
+        return self._pictured.is_set()
+
     def on_unmount(self) -> None:
+        self._pictured.set()
         self._files.stop()
 
     def _come_back(self) -> None:
@@ -337,6 +358,9 @@ class CalendarApp(App[None]):
             self.run_worker(partial(self._find_steps, self.plan), thread=True, group="steps")
 
     def _find_steps(self, plan: Plan) -> None:
+        self._pictured.wait()
+        from calendar_tui.planning.changes.replan import refresh
+
         proposal = refresh(plan)
         self.call_from_thread(self._tell_steps, plan, proposal if proposal.tasks else None)
 
@@ -350,6 +374,8 @@ class CalendarApp(App[None]):
             if isinstance(screen, SeasonView):
                 screen.show_plan()
         if proposal is not None:
+            from calendar_tui.handing_on.words.plain_text import differing_text
+
             self.notify(f"{differing_text(len(proposal.tasks))}: press p to see.", markup=False)
 
     # --- actions of every view

@@ -12,16 +12,15 @@ from functools import partial
 from threading import Event, Lock, Thread
 from typing import TYPE_CHECKING
 
-from calendar_tui.planning.changes.task_edits import settled_before, settled_by_others
 from calendar_tui.season.edits import Change
 from calendar_tui.season.upgrades import form_of, is_older
-from calendar_tui.storage.history.taking_back import DONE, Way
 from calendar_tui.storage.opening import Opened, opened_from, returning_problems, season_problems
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 
 if TYPE_CHECKING:
     from calendar_tui.screens.app import CalendarApp
     from calendar_tui.storage.history.stacks import Standing
+    from calendar_tui.storage.history.taking_back import Way
     from calendar_tui.storage.watching import News
 
 # The group of the app's workers that read and write the file.
@@ -157,6 +156,7 @@ class FileWork:
             self._save(change, said)
 
     def _save(self, change: Change, refused: str) -> None:
+        from calendar_tui.planning.changes.task_edits import settled_before, settled_by_others
         from calendar_tui.storage.season_file import Loaded, save_change
 
         app = self._app
@@ -177,6 +177,7 @@ class FileWork:
 
     def take_back(self, way: Way, newest_steps: int = 0) -> None:
         """Undo or redo one's own last change, or the newest of so many steps whosever they are; others' are asked about."""
+        from calendar_tui.storage.history.taking_back import DONE
         from calendar_tui.storage.history.undo import read_history
         from calendar_tui.storage.history.undo_choice import newest, own_first
 
@@ -204,6 +205,8 @@ class FileWork:
         app.call_from_thread(app.push_screen, view, partial(self._answered_about_others, way, chosen))
 
     def _answered_about_others(self, way: Way, chosen: Sequence[Standing], yes: bool | None) -> None:
+        from calendar_tui.storage.history.taking_back import DONE
+
         if yes:
             self.in_turn(partial(self._take_back, way, chosen))
         else:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 import tomllib
 from collections.abc import Callable
@@ -83,6 +84,16 @@ def test_every_command_reads_every_example(name: str, command: str) -> None:
     if command == "check":
         assert ran.out.endswith("0 problems.\n")
     assert path.read_bytes() == before
+
+
+def test_garbage_is_not_looked_for_while_a_season_is_opened_but_afterwards(
+    empty: Path, screen: list[Opened], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    looked_for: list[bool] = []
+    monkeypatch.setattr(opening, "who", lambda: looked_for.append(gc.isenabled()) or "Ana")
+    assert run(example_files()[0]).status == 0
+    assert screen
+    assert (looked_for, gc.isenabled()) == ([False], True)
 
 
 def test_without_a_season_the_examples_are_offered_and_a_copy_is_opened(

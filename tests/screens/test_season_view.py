@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import gc
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
+from calendar_tui.planning.changes import replan
+from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.kit.actions import ACTIONS
 from calendar_tui.screens.kit.window import axis_ends
@@ -262,6 +265,32 @@ async def test_tasks_that_differ_from_the_plan_are_told_and_p_updates_them(opene
         await settled(app, pilot)
         assert len(app.plan.season.tasks) == 3
         assert app.out_of_step is None
+
+
+async def test_the_tasks_are_compared_with_the_plan_once_the_first_picture_is_sent(opened, monkeypatch):
+    drawn = []
+
+    def compare(plan):
+        drawn.append(app.is_pictured)
+        return refresh(plan)
+
+    monkeypatch.setattr(replan, "refresh", compare)
+    app = opened(season(more=CHORE))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        assert drawn == [True]
+
+
+async def test_garbage_is_looked_for_again_once_the_first_picture_is_sent(opened):
+    gc.disable()
+    try:
+        app = opened(season())
+        async with app.run_test(size=(80, 24)) as pilot:
+            await settled(app, pilot)
+            assert gc.isenabled()
+    finally:
+        gc.enable()
+        gc.unfreeze()
 
 
 async def test_tasks_that_agree_with_the_plan_are_not_mentioned(opened):

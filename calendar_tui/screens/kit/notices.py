@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
-from calendar_tui.handing_on.words.plain_text import count_text
-
 Severity = Literal["information", "warning", "error"]
 SEVERITIES: tuple[Severity, ...] = ("information", "warning", "error")
 
@@ -24,6 +22,8 @@ def shown(notices: Sequence[Notice]) -> Notice:
 
     A refusal says that something is not in the file: what others do meanwhile must not push it off.
     """
+    from calendar_tui.handing_on.words.plain_text import count_text
+
     newest = notices[-1]
     refusals = [notice for notice in notices[:-1] if notice.severity == "error"]
     whole = [*(refusals[-1:] if newest.severity != "error" else ()), newest]

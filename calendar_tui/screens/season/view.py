@@ -226,6 +226,7 @@ class SeasonView(Screen[None]):
     def on_screen_resume(self) -> None:
         """Send the chart once, at the start and when a view above it is left: Textual would paint it twice or more."""
         self.app.delay_update(REPAINT_S)
+        self.set_timer(REPAINT_S, lambda: self.call_after_refresh(self.calendar.pictured))
 
     async def _open(self, view: Screen[Any]) -> None:
         """Open a view, and send it once it is whole."""
