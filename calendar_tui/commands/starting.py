@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
+
+import tomli
 
 from calendar_tui.commands.output import note_saved
 from calendar_tui.nature.sky import day_lengths_h
@@ -116,7 +117,7 @@ def _soonest(values: Mapping[str, Any]) -> tuple[str, str]:
 
 
 def _plan(text: str, today: date) -> Plan:
-    reading = read_season(tomllib.loads(text))
+    reading = read_season(tomli.loads(text))
     if reading.season is None:
         raise ValueError(reading.problems[0].message)
     return make_plan(reading.season, today)

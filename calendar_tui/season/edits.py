@@ -1,6 +1,6 @@
 """Edits: small records that say what to change in a season's plain data, and their application.
 
-`data` is the nested dict that tomllib gives for a season file. An edit names a record by kind and identity, so it
+`data` is the nested dict that tomli gives for a season file. An edit names a record by kind and identity, so it
 applies to the data as they are now, whatever else changed meanwhile.
 """
 

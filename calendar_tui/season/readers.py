@@ -71,7 +71,8 @@ _SHOWS: tuple[tuple[type | tuple[type, ...], Callable[[Any, int], str]], ...] = 
     (str, lambda value, _: f'"{value[:_SHOWN_CHARS]}"'),
     (bool, lambda value, _: "true" if value else "false"),
     (int, _whole_text),
-    ((date, time), lambda value, _: str(value.isoformat())),
+    (date, lambda value, _: str(value.isoformat())),
+    (time, lambda value, _: value.isoformat().removesuffix(":00")),
     (dict, lambda value, _: "a table"),
     (list, _list_text),
 )
@@ -186,6 +187,8 @@ def _hours_and_minutes(value: Any) -> tuple[int, int] | None:
 
 
 def _unclear(value: Any, form: str, example: str) -> Unreadable:
+    if isinstance(value, time):  # as TOML 1.1 reads 14:00 without quotes
+        return Unreadable(f'is {shown(value)}; write it in quotes, "{value:%H:%M}"')
     quotes = "" if isinstance(value, str) else " in quotes"
     return Unreadable(f'is {shown(value)}; write {form}{quotes}, such as "{example}"')
 

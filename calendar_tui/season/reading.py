@@ -52,7 +52,7 @@ class Reading:
 
 
 def read_season(data: Mapping[str, Any]) -> Reading:
-    """The season in the data of a season file (as tomllib gives it). Raises nothing: problems are returned.
+    """The season in the data of a season file (as tomli gives it). Raises nothing: problems are returned.
 
     Data of an older form are upgraded for it; those of a newer one are read as far as that goes.
     """

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import os
-import tomllib
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import nullcontext
 from dataclasses import dataclass
 from itertools import count
 from pathlib import Path
 from typing import Any
+
+import tomli
 
 from calendar_tui.season.edits import TOP, Data, Edit, EditError, apply_edits, outcome
 from calendar_tui.season.merging import Conflict, Merge, differences, merge, settled_by_hand
@@ -133,10 +134,10 @@ def _with_their_lines(base: Loaded, ours: Loaded, theirs: Loaded, made: Spliced)
         return made
     text = merged_lines(base.text, ours.text, theirs.text)
     try:
-        data = tomllib.loads(text)
+        data = tomli.loads(text)
         rest = differences(data, made.data)
         new = spliced(text, data, rest)
-    except (tomllib.TOMLDecodeError, EditError, StorageError):
+    except (tomli.TOMLDecodeError, EditError, StorageError):
         return made  # The lines do not fit together, as where both added a table.
     # A record that the lines have lost, or have twice since both added it, would have to be written anew.
     if any(edit.op == "add" or edit.kind == TOP for edit in rest) or differences(new.data, made.data):

@@ -5,12 +5,13 @@ from __future__ import annotations
 import os
 import re
 import stat
-import tomllib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
+
+import tomli
 
 from calendar_tui.season.edits import Change, Data, Edit, EditError
 from calendar_tui.storage.disk.whole_file import parted_text, reason, refused
@@ -25,7 +26,7 @@ _PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 _LEFT_OPEN = (
     "the value that starts here does not end; close text with its quotes, a list with ], a table with }"
 )
-# How tomllib begins a sentence, and what would be right.
+# How tomli begins a sentence, and what would be right.
 _ADVICE = (
     ("Expected '=' after a key", "write key = value"),
     ("Invalid statement", "write key = value, or [table]"),
@@ -63,7 +64,7 @@ Check = Callable[[Data], Sequence[HasMessage]]
 
 @dataclass(frozen=True, slots=True)
 class Loaded:
-    """A season file as it was read: its path as asked for, its text, and the data that tomllib gives."""
+    """A season file as it was read: its path as asked for, its text, and the data that tomli gives."""
 
     path: Path
     text: str
@@ -130,8 +131,8 @@ def read_text(path: str | Path) -> str:
 def parse(path: Path, text: str) -> Data:
     """The data in the text of a season file. Raises SeasonFileError with the line if it is not TOML."""
     try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+        return tomli.loads(text)
+    except tomli.TOMLDecodeError as error:
         from calendar_tui.storage.toml.bare_values import NotToml, bare_problems, bare_values
         from calendar_tui.storage.toml.lines import locate
 

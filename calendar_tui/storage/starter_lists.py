@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
+
+import tomli
 
 from calendar_tui.season.reading import read_chores
 from calendar_tui.season.records import Chore
@@ -20,4 +21,4 @@ LATEST = max(LISTS)
 def starter_chores(number: int) -> Mapping[str, Chore]:
     """The chores of a list by their ids; of a list that this program does not know, those of its latest."""
     file = STARTER / LISTS.get(number, LISTS[LATEST])
-    return read_chores(tomllib.loads(file.read_text(encoding="utf-8"))["chore"])
+    return read_chores(tomli.loads(file.read_text(encoding="utf-8"))["chore"])

@@ -7,8 +7,9 @@ what it is to say.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator, Sequence
+
+import tomli
 
 from calendar_tui.season.edits import Data, EditError, Outcome
 from calendar_tui.season.merging import differences
@@ -37,9 +38,9 @@ def with_lines_back(text: str, step: Step, expected: Outcome) -> Spliced | None:
         pieces[at:at] = lines
     new = "\n".join(pieces)
     try:
-        data = tomllib.loads(new)
+        data = tomli.loads(new)
         rest = spliced(new, data, differences(data, expected.data))
-    except (tomllib.TOMLDecodeError, EditError, StorageError):
+    except (tomli.TOMLDecodeError, EditError, StorageError):
         return None
     if differences(rest.data, expected.data) or _added(data, rest.data):
         return None
@@ -81,6 +82,6 @@ def _is_whole(lines: Sequence[str]) -> bool:
     """Whether lines are records by themselves, with a header first and their comments."""
     first = next((line.strip() for line in lines if line.strip() and not line.lstrip().startswith("#")), "")
     try:
-        return first.startswith("[") and bool(tomllib.loads("\n".join(lines)))
-    except tomllib.TOMLDecodeError:
+        return first.startswith("[") and bool(tomli.loads("\n".join(lines)))
+    except tomli.TOMLDecodeError:
         return False

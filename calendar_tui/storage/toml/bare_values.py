@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import json
 import re
-import tomllib
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
 from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple
+
+import tomli
 
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from calendar_tui.storage.toml.lines import Entry, Lines, members
@@ -124,8 +125,8 @@ def right_for(value: str) -> Right | None:
 
 def _is_toml(value: str) -> bool:
     try:
-        tomllib.loads(f"k = {value}")
-    except tomllib.TOMLDecodeError:
+        tomli.loads(f"k = {value}")
+    except tomli.TOMLDecodeError:
         return False
     except ValueError:  # a number of thousands of digits
         return True

@@ -1,6 +1,6 @@
 """Where things stand in TOML text: tables, records, keys, and the lines and offsets they take.
 
-A scanner over lines, not a reader of values: it assumes the text has been read by tomllib already, and on other
+A scanner over lines, not a reader of values: it assumes the text has been read by tomli already, and on other
 text finds what it can and never fails. Offsets are in characters from the start of the text; lines count from 0
 inside this package and from 1 in `Lines.line`.
 """
@@ -8,12 +8,13 @@ inside this package and from 1 in `Lines.line`.
 from __future__ import annotations
 
 import re
-import tomllib
 from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import accumulate
 from typing import NamedTuple
+
+import tomli
 
 Path = tuple[str | int, ...]
 
@@ -225,8 +226,8 @@ def _unquoted(quoted: str) -> str:
     if "\\" not in quoted:
         return quoted[1:-1]
     try:
-        return str(tomllib.loads(f"k = {quoted}")["k"])
-    except tomllib.TOMLDecodeError:
+        return str(tomli.loads(f"k = {quoted}")["k"])
+    except tomli.TOMLDecodeError:
         # Not TOML: the key can be found as it is written.
         return quoted[1:-1]
 

@@ -7,11 +7,12 @@ table with a header. The new text is read back and compared with the data before
 
 from __future__ import annotations
 
-import tomllib
 from bisect import bisect_left
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
+
+import tomli
 
 from calendar_tui.season.edits import TOP, Data, Edit, Outcome, identity, outcome
 from calendar_tui.season.sameness import same
@@ -41,7 +42,7 @@ class Spliced:
 
 
 def splices_for(text: str, data: Data, edits: Iterable[Edit]) -> list[Splice]:
-    """The splices that carry out edits on a text; `data` is what tomllib reads from it.
+    """The splices that carry out edits on a text; `data` is what tomli reads from it.
 
     Raises EditError where an edit does not fit the data, StorageError where the text cannot be spliced.
     """
@@ -60,8 +61,8 @@ def spliced(text: str, data: Data, edits: Iterable[Edit]) -> Spliced:
         splices = splices_of(lines, _patches(lines, data, made, edits))
         new = apply_splices(text, splices)
         # Whatever form a person's text has, it is the data read back that decides, not the rules by which it was spliced.
-        fits = same(tomllib.loads(new), made.data)
-    except tomllib.TOMLDecodeError:
+        fits = same(tomli.loads(new), made.data)
+    except tomli.TOMLDecodeError:
         fits = False
     except StorageError as error:
         raise StorageError(f"{error.message}; edit the file by hand here", error.line or line) from error
