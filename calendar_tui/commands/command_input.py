@@ -8,12 +8,12 @@ import os
 import sys
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime, timedelta
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.output import is_lost, note_saved
-from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, Unreadable, plain
-from calendar_tui.season.readers import timezone as read_timezone
+from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, plain
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.upgrades import form_note
 from calendar_tui.storage.finding import names_file, pick_season
@@ -22,8 +22,9 @@ from calendar_tui.storage.problems import SeasonFileError
 if TYPE_CHECKING:
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.edits import Change, Data
-    from calendar_tui.season.records import Cohort
+    from calendar_tui.season.records import Cohort, Season
     from calendar_tui.storage.history.as_it_was import AsItWas
+    from calendar_tui.storage.opening import Opened
     from calendar_tui.storage.season_file import Loaded
 
 TODAY, DATES = "CALENDAR_TUI_TODAY", "CALENDAR_TUI_DATES"
@@ -139,14 +140,13 @@ def typed_day(
         raise Refusal(f"{flag}{wrong}") from wrong
 
 
-def season_days(data: Mapping[str, Any], today: date) -> tuple[date, date]:
-    """The season's first and last day; where the data, not checked, have none, half a year before and after today."""
-    season = table_of(data, "season")
-    first, last = (
-        day if type(day := season.get(key)) is date else today + side * _NEAR
-        for key, side in (("first_day", -1), ("last_day", 1))
+def season_days(season: Season, today: date) -> tuple[date, date]:
+    """The season's first and last day; where they do not read, half a year before and after today."""
+    first, last = season.first_day, season.last_day
+    return (
+        first if first > FIRST_DATE else today - _NEAR,
+        last if last < LAST_DATE else today + _NEAR,
     )
-    return first, last
 
 
 def now() -> datetime:
@@ -263,13 +263,18 @@ def planned_season(args: argparse.Namespace) -> tuple[Path, Plan, list[str]]:
     return path, make_plan(season, today_of(args, season.site.timezone)), words
 
 
-def save(path: Path, change: Change) -> bool:
-    """Save a change; whether there was anything to write. Tells of tasks that were settled otherwise by then."""
+def save(path: Path, change: Change, opened: Opened | None = None) -> bool:
+    """Save a change; whether there was anything to write. Tells of tasks that were settled otherwise by then.
+
+    opened: the file as it was read, of which nothing is read again that stayed.
+    """
     from calendar_tui.planning.changes.task_edits import settled_before
     from calendar_tui.storage.opening import season_problems
-    from calendar_tui.storage.season_file import save_change
+    from calendar_tui.storage.season_file import Loaded, save_change
 
-    saved = save_change(path, change, who=who(), when=now(), check=season_problems)
+    read = None if opened is None else Loaded(path, opened.text, opened.data)
+    check = partial(season_problems, earlier=None if opened is None else opened.reading)
+    saved = save_change(path, change, who=who(), when=now(), check=check, loaded=read)
     if saved.n is not None:
         note_saved(change.what)
     tell((*settled_before(change.edits, saved.back), *saved.warnings))
@@ -297,24 +302,11 @@ def one_cohort(plan: Plan, name: str) -> Cohort:
     return find_cohort(plan.season, name)
 
 
-def table_of(data: Mapping[str, Any], kind: str) -> Mapping[str, Any]:
-    """A table of a season's data that may not have been checked; empty where it is none."""
-    found = data.get(kind)
-    return found if isinstance(found, dict) else {}
-
-
-def rows_of(data: Mapping[str, Any], kind: str) -> list[Mapping[str, Any]]:
-    """The records of a kind in a season's data that may not have been checked; what is no record is left out."""
-    rows = data.get(kind)
-    return [row for row in rows if isinstance(row, dict)] if isinstance(rows, list) else []
-
-
 def zone_of(data: Mapping[str, Any]) -> str:
     """The site's time zone, or UTC where the data, not checked, have no known one."""
-    try:
-        return read_timezone(table_of(data, "site").get("timezone"))
-    except Unreadable:  # whoever needs the site is told of the problem, with its line
-        return "UTC"
+    from calendar_tui.season.reading import read_season
+
+    return read_season(data).readable.site.timezone
 
 
 def iso_date(word: str, what: str = "") -> date:

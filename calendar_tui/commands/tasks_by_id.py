@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from calendar_tui.commands.command_input import confirmed, rows_of, table_of, tell
+from calendar_tui.commands.command_input import confirmed, tell
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
-    from calendar_tui.planning.changes.doubts import Start
     from calendar_tui.season.records import Task
 
 
@@ -50,20 +49,6 @@ def days_of(tasks: Sequence[Task], day: Callable[[Task], date]) -> dict[str, dat
     alike = len(refused) == len(tasks) and len(set(refused.values())) == 1
     refuse_all([why if alike else f"{name}: {why}" for name, why in refused.items()], len(tasks))
     return days
-
-
-def cohort_starts(data: Mapping[str, Any]) -> dict[str, Start]:
-    """The first day of each cohort by its id; the data have not been checked."""
-    from calendar_tui.planning.changes.doubts import Start
-
-    starts = {}
-    for row in rows_of(data, "cohort"):
-        stage = "sticking" if row.get("start") == "cutting" else "seeding"
-        tables = [table_of(row, key) for key in ("recorded", "replanned", "planned")]
-        day = next((day for table in tables if type(day := table.get(stage)) is date), None)
-        if day is not None and isinstance(name := row.get("id"), str):
-            starts[name] = Start(name, stage, day)
-    return starts
 
 
 def settle_doubts(doubts: Iterable[str], *, unasked: bool) -> None:

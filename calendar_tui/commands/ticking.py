@@ -15,49 +15,42 @@ from calendar_tui.commands.command_input import (
     emit,
     load_as_of,
     picked_season,
-    rows_of,
     save,
     season_days,
-    table_of,
     today_of,
     typed_day,
-    zone_of,
 )
-from calendar_tui.commands.tasks_by_id import cohort_starts, days_of, refuse_all, settle_doubts, tasks_of
+from calendar_tui.commands.tasks_by_id import days_of, refuse_all, settle_doubts, tasks_of
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.proposal import Proposal
     from calendar_tui.planning.changes.ticks import Tick
     from calendar_tui.planning.plan import Plan
-    from calendar_tui.planning.tasks.week import ChoreWords
-    from calendar_tui.season.records import Task
-    from calendar_tui.storage.season_file import Loaded
+    from calendar_tui.season.records import Chore, Season, Task
+    from calendar_tui.storage.opening import Opened
 
 
 def done(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.tasks.week import chore_words
     from calendar_tui.storage.opening import need_tasks
 
     path, words = picked_season(args)
-    loaded = load_as_of(args, path)
-    tasks, data = need_tasks(path, loaded)
-    chosen = tasks_of(tasks, words, "tick")
-    chores = chore_words(data.get("chore"))
-    stages = {t.id: _open_stage(data, chores, t) if t.state != "done" else "" for t in chosen}
+    opened, season = need_tasks(path, load_as_of(args, path))
+    chosen = tasks_of(season.tasks, words, "tick")
+    stages = {t.id: _open_stage(season, t) if t.state != "done" else "" for t in chosen}
     if args.lights_off and not any(stages.values()):
         raise Refusal("--lights-off does not apply: none of these tasks records a date")
-    today = today_of(args, zone_of(data))
-    days = _days(args, data, chores, chosen, stages, today)
-    facts = {t.id: _fact(args, chores, t, several=len(chosen) > 1) for t in chosen}
+    today = today_of(args, season.site.timezone)
+    days = _days(args, season, chosen, stages, today)
+    facts = {t.id: _fact(args, season, t, several=len(chosen) > 1) for t in chosen}
     ticks = _ticks(chosen, days, facts)
     if any(stages.values()):
-        saved = _record(args, path, loaded, ticks)
+        saved = _record(args, path, opened, ticks)
     else:
-        saved = _tick(args, path, data, ticks, today)
+        saved = _tick(args, opened, season, ticks, today)
     plain = [tick for tick in ticks if not stages[tick.task.id]]
     if saved or args.dry_run:
-        _show(args, data, chores, plain, today)
+        _show(args, season, plain, today)
     if args.dry_run and plain == ticks:
         print("Nothing saved.")
     return 0
@@ -69,27 +62,26 @@ def _ticks(tasks: Sequence[Task], days: Mapping[str, date], facts: Mapping[str, 
     return [Tick(task, days[task.id], facts[task.id]) for task in tasks]
 
 
-def _open_stage(data: Mapping[str, Any], chores: Mapping[str, ChoreWords], task: Task) -> str:
-    """The stage that ticking a task records, while it is not recorded; or "". The data have not been checked."""
-    stage = chores[task.chore].records if task.chore in chores else ""
-    return "" if stage in table_of(_record_of(data, "cohort", task.cohort), "recorded") else stage
+def _open_stage(season: Season, task: Task) -> str:
+    """The stage that ticking a task records, while it is not recorded; or ""."""
+    return "" if _recorded_day(season, task) else _chore_of(season, task).records
 
 
-def _recorded_day(data: Mapping[str, Any], chores: Mapping[str, ChoreWords], task: Task) -> date | None:
-    """The day recorded for the stage that ticking a task records; None where none is. The data have not been checked."""
-    recorded = table_of(_record_of(data, "cohort", task.cohort), "recorded")
-    day = recorded.get(chores[task.chore].records) if task.chore in chores else None
-    return day if type(day) is date else None
+def _recorded_day(season: Season, task: Task) -> date | None:
+    """The day recorded for the stage that ticking a task records; None where none is."""
+    cohort = season.cohorts.get(task.cohort)
+    return cohort.recorded.get(_chore_of(season, task).records) if cohort else None
 
 
-def _record_of(data: Mapping[str, Any], kind: str, name: str) -> Mapping[str, Any]:
-    return next((row for row in rows_of(data, kind) if row.get("id") == name), {})
+def _chore_of(season: Season, task: Task) -> Chore:
+    from calendar_tui.planning.tasks.week import NO_CHORE
+
+    return season.chores.get(task.chore, NO_CHORE)
 
 
 def _days(
     args: argparse.Namespace,
-    data: Mapping[str, Any],
-    chores: Mapping[str, ChoreWords],
+    season: Season,
     tasks: Sequence[Task],
     stages: Mapping[str, str],
     today: date,
@@ -101,11 +93,11 @@ def _days(
 
     def day(task: Task) -> date:
         if args.on is not None:
-            return _typed_day(args.on, data, today, task, "--on ")
+            return _typed_day(args.on, season, today, task, "--on ")
         if stage := stages[task.id]:
             _refuse_late(args, task, stage, today)
-            return _day_asked(args, data, today, task, stage)
-        return _recorded_day(data, chores, task) or today
+            return _day_asked(args, season, today, task, stage)
+        return _recorded_day(season, task) or today
 
     return days_of(tasks, day)
 
@@ -118,13 +110,13 @@ def _refuse_late(args: argparse.Namespace, task: Task, stage: str, today: date) 
         raise Refusal(f"{late} With --yes add the day: --on due for {task.date}, --on today, or --on DATE")
 
 
-def _typed_day(text: str, data: Mapping[str, Any], today: date, task: Task, flag: str = "") -> date:
+def _typed_day(text: str, season: Season, today: date, task: Task, flag: str = "") -> date:
     """A day up to today; "due" is the task's own, and +2 and -1 count from that. Raises Refusal."""
     from calendar_tui.planning.changes.ticks import DUE, due_or_today, not_yet
 
     if text.strip().casefold() == DUE:
         return due_or_today(task, today)
-    first, last = season_days(data, today)
+    first, last = season_days(season, today)
     day = typed_day(
         text, today=today, planned=task.date, first_day=first, last_day=last, past=True, flag=flag
     )
@@ -133,9 +125,7 @@ def _typed_day(text: str, data: Mapping[str, Any], today: date, task: Task, flag
     return day
 
 
-def _day_asked(
-    args: argparse.Namespace, data: Mapping[str, Any], today: date, task: Task, stage: str
-) -> date:
+def _day_asked(args: argparse.Namespace, season: Season, today: date, task: Task, stage: str) -> date:
     from calendar_tui.planning.changes.doubts import late_doubt
     from calendar_tui.season.wording import stage_text
 
@@ -143,14 +133,14 @@ def _day_asked(
         return today
     late = f"; due for {task.date}" if late_doubt(task, stage, today, today) else ""
     typed = _answer(f"{task.cohort} {stage_text(stage)} on which day? Enter for today, {today}{late}: ")
-    return _typed_day(typed or "today", data, today, task)
+    return _typed_day(typed or "today", season, today, task)
 
 
-def _fact(args: argparse.Namespace, chores: Mapping[str, ChoreWords], task: Task, *, several: bool) -> str:
+def _fact(args: argparse.Namespace, season: Season, task: Task, *, several: bool) -> str:
     """What was found: as given, else as the person answers where the task asks for it; "" for nothing."""
     if args.fact is not None:
         return str(args.fact).strip()
-    asks = chores[task.chore].asks if task.chore in chores else ""
+    asks = _chore_of(season, task).asks
     if not asks or task.fact or args.yes or args.dry_run or not at_terminal():
         return ""
     return _answer(f"{f'{task.id}  {_about(task)}: ' if several else ''}{asks}? Enter leaves it open: ")
@@ -165,32 +155,32 @@ def _answer(question: str) -> str:
 
 
 def _tick(
-    args: argparse.Namespace, path: Path, data: Mapping[str, Any], ticks: Sequence[Tick], today: date
+    args: argparse.Namespace, opened: Opened, season: Season, ticks: Sequence[Tick], today: date
 ) -> bool:
     """Tick tasks of which none records a date; whether that is done, also where all were before."""
-    from calendar_tui.planning.changes.doubts import ahead_doubts, task_doubts
+    from calendar_tui.planning.changes.doubts import ahead_doubts, starts_of, task_doubts
     from calendar_tui.planning.changes.ticks import tick_change
 
     days = [(t.task, t.day) for t in ticks if t.is_new]
     if args.on is None:
         doubts = ahead_doubts(days)
     else:
-        doubts = task_doubts(days, cohort_starts(data), today, season_days(data, today), moved=False)
+        doubts = task_doubts(days, starts_of(season), today, season_days(season, today), moved=False)
     settle_doubts(doubts, unasked=args.yes or args.dry_run)
     if args.dry_run:
         return False
     change = tick_change(ticks)
     if change.edits:
-        save(path, change)
+        save(opened.path, change, opened)
     return True
 
 
-def _record(args: argparse.Namespace, path: Path, loaded: Loaded, ticks: Sequence[Tick]) -> bool:
+def _record(args: argparse.Namespace, path: Path, opened: Opened, ticks: Sequence[Tick]) -> bool:
     """Show what the recorded dates move, and save them with all ticks as one change; whether it was saved."""
     from calendar_tui.planning.plan import make_plan
-    from calendar_tui.storage.opening import need_season
+    from calendar_tui.storage.opening import sound_season, with_weather
 
-    _, season = need_season(path, loaded)
+    season = sound_season(with_weather(opened))
     now = make_plan(season, today_of(args, season.site.timezone))
     strangers = [t.task for t in ticks if t.task.cohort and t.task.cohort not in season.cohorts]
     refuse_all(
@@ -213,8 +203,7 @@ def _proposals(args: argparse.Namespace, now: Plan, ticks: Sequence[Tick]) -> Ma
 
 def _show(
     args: argparse.Namespace,
-    data: Mapping[str, Any],
-    chores: Mapping[str, ChoreWords],
+    season: Season,
     ticks: Sequence[Tick],
     today: date,
 ) -> None:
@@ -226,8 +215,8 @@ def _show(
     if args.dry_run:
         return
     new = [tick for tick in ticks if tick.is_new]
-    emit(dict.fromkeys(line for tick in new for line in _unrecorded(data, chores, tick.task)))
-    emit(_unanswered(chores, [tick.task for tick in new if not (tick.fact or tick.task.fact)]))
+    emit(dict.fromkeys(line for tick in new for line in _unrecorded(season, tick.task)))
+    emit(_unanswered(season, [tick.task for tick in new if not (tick.fact or tick.task.fact)]))
 
 
 def _about(task: Task) -> str:
@@ -248,14 +237,14 @@ def _ticked_text(tick: Tick, today: date) -> str:
     return f"done  {task.id}  {_about(task)}{due}{when}{noted}"
 
 
-def _unanswered(chores: Mapping[str, ChoreWords], tasks: Sequence[Task]) -> Iterator[str]:
+def _unanswered(season: Season, tasks: Sequence[Task]) -> Iterator[str]:
     """Of which of these ticked tasks, of which nothing is noted, the chores ask for something; of several the first."""
     from calendar_tui.handing_on.words.plain_text import hanging
 
-    asking = [task for task in tasks if task.chore in chores and chores[task.chore].asks]
+    asking = [task for task in tasks if _chore_of(season, task).asks]
     if not asking or at_terminal():
         return
-    first, asks = asking[0].id, chores[asking[0].chore].asks
+    first, asks = asking[0].id, _chore_of(season, asking[0]).asks
     if len(asking) == 1:
         yield from hanging(f"{first} asks for {asks}, and nothing is noted yet; to note it:")
     else:
@@ -264,17 +253,14 @@ def _unanswered(chores: Mapping[str, ChoreWords], tasks: Sequence[Task]) -> Iter
     yield f"  calendar-tui done {first} --fact TEXT"
 
 
-def _unrecorded(data: Mapping[str, Any], chores: Mapping[str, ChoreWords], task: Task) -> Iterator[str]:
-    """A date that a ticked task leaves to be written down, since no task records it.
-
-    data: of a season that has just been saved, and so checked.
-    """
+def _unrecorded(season: Season, task: Task) -> Iterator[str]:
+    """A date that a ticked task leaves to be written down, since no task records it."""
     from calendar_tui.planning.tasks.week import stage_of_work
     from calendar_tui.season.wording import stage_text
 
-    chore, cohort = _record_of(data, "chore", task.chore), _record_of(data, "cohort", task.cohort)
-    stage = stage_of_work(chore.get("stage", ""), chore.get("offset_d", 0), chore.get("repeat", ""))
-    has_own_task = any(other.records == stage for other in chores.values())
-    if stage and not has_own_task and stage not in cohort.get("recorded", {}):
+    stage = stage_of_work(_chore_of(season, task))
+    cohort = season.cohorts.get(task.cohort)
+    has_own_task = any(chore.records == stage for chore in season.chores.values())
+    if cohort and stage and not has_own_task and stage not in cohort.recorded:
         yield f"{task.cohort} {stage_text(stage)} is not recorded yet; to record it:"
         yield f"  calendar-tui record {task.cohort} {stage} DATE"

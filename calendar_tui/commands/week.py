@@ -8,7 +8,7 @@ import sys
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import (
     emit,
@@ -18,18 +18,17 @@ from calendar_tui.commands.command_input import (
     print_json,
     refuse_extra_words,
     refuse_two_forms,
-    rows_of,
-    table_of,
     today_of,
-    zone_of,
 )
-from calendar_tui.season.readers import Unreadable, choices, plain
+from calendar_tui.season.readers import choices, plain
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.storage.problems import SeasonFileError
 
 if TYPE_CHECKING:
     from calendar_tui.handing_on.words.week_text import Line
     from calendar_tui.planning.tasks.week import Only, Week
-    from calendar_tui.season.records import Task
+    from calendar_tui.season.records import Season, Task
+    from calendar_tui.storage.opening import Opened
 
 # A phone held upright shows about 40 columns; less than 30 leave no room for words beside a box.
 NARROWEST, WIDEST, PAPER = 30, 400, 80
@@ -51,32 +50,33 @@ def week(args: argparse.Namespace) -> int:
     path, rest = picked_season(args)
     refuse_extra_words(rest)
     refuse_two_forms(args, "json", "print", "brief")
-    tasks, data = _tasks(args, path)
-    today = today_of(args, zone_of(data))
-    only = _only(args, tasks, data)
-    found = _asked_days(args, tuple(filter(only.fits, tasks)), today)
+    opened, season = _opened(args, path)
+    today = today_of(args, season.site.timezone)
+    only = _only(args, season)
+    days = _asked_days(args, tuple(filter(only.fits, season.tasks)), today)
     if args.json:
         import json
 
         from calendar_tui.handing_on.tables.task_rows import week_row
 
-        print(json.dumps(week_row(found), indent=2, ensure_ascii=False))
+        print(json.dumps(week_row(days), indent=2, ensure_ascii=False))
         return 0
-    _show(_lines(args, found, data, today, only), colour=not args.print)
-    if not tasks:
+    _show(_lines(args, days, season, today, only), colour=not args.print)
+    if not season.tasks:
         print("No tasks are saved yet: calendar-tui tasks makes them from the chores.")
-    _tell_problems(data, path)
+    _tell_problems(opened)
     return 0
 
 
-def _tasks(args: argparse.Namespace, path: Path) -> tuple[tuple[Task, ...], Mapping[str, Any]]:
-    from calendar_tui.storage.opening import need_season, need_tasks
+def _opened(args: argparse.Namespace, path: Path) -> tuple[Opened, Season]:
+    from calendar_tui.storage.opening import need_tasks
 
-    asked = load_as_of(args, path)
-    tasks, data = need_tasks(path, asked)
-    if not tasks:  # so that a file with nothing in it is not taken for a week of rest
-        need_season(path, asked, weather=False)
-    return tasks, data
+    opened, season = need_tasks(path, load_as_of(args, path))
+    if (
+        not season.tasks and opened.problems
+    ):  # so that a file with nothing in it is not taken for a week of rest
+        raise SeasonFileError(opened.problems)
+    return opened, season
 
 
 def _asked_days(args: argparse.Namespace, tasks: Sequence[Task], today: date) -> Week:
@@ -88,34 +88,24 @@ def _asked_days(args: argparse.Namespace, tasks: Sequence[Task], today: date) ->
     return days_of(tasks, today, number_asked(args.days, "--days", 1, MOST_DAYS))
 
 
-def _lines(
-    args: argparse.Namespace, found: Week, data: Mapping[str, Any], today: date, only: Only
-) -> Iterable[Line]:
+def _lines(args: argparse.Namespace, days: Week, season: Season, today: date, only: Only) -> Iterable[Line]:
     from calendar_tui.handing_on.words.week_text import heading_text, sheet_text, week_text
-    from calendar_tui.planning.tasks.week import chore_words
 
-    heading = heading_text(found, _season_name(data), only.text)
-    chores = chore_words(data.get("chore"))
+    heading = heading_text(days, season.name, only.text)
     if args.print:
-        return sheet_text(found, heading, chores, width_asked(args, PAPER))
-    return week_text(found, heading, today, chores, width_asked(args))
+        return sheet_text(days, heading, season.chores, width_asked(args, PAPER))
+    return week_text(days, heading, today, season.chores, width_asked(args))
 
 
-def _season_name(data: Mapping[str, Any]) -> str:
-    name = table_of(data, "season").get("name")
-    return name if isinstance(name, str) else ""
-
-
-def _only(args: argparse.Namespace, tasks: Sequence[Task], data: Mapping[str, Any]) -> Only:
+def _only(args: argparse.Namespace, season: Season) -> Only:
     """Which tasks --role, --place and --cohort ask for. Raises Refusal for one that the season does not have."""
     from calendar_tui.planning.tasks.week import ANYONE, Only
 
+    tasks = season.tasks
     return Only(
         _one_of(args.role, "--role", "role", (t.who or ANYONE for t in tasks)),
-        _one_of(args.place, "--place", "place", (*_ids(data, "place"), *(t.place for t in tasks))),
-        _one_of(
-            args.cohort, "--cohort", "cohort", (*_ids(data, "cohort"), *(n for t in tasks for n in t.about))
-        ),
+        _one_of(args.place, "--place", "place", (*season.places, *(t.place for t in tasks))),
+        _one_of(args.cohort, "--cohort", "cohort", (*season.cohorts, *(n for t in tasks for n in t.about))),
     )
 
 
@@ -128,11 +118,6 @@ def _one_of(word: str | None, flag: str, kind: str, known: Iterable[str]) -> str
     if word in names or meant:
         return word if word in names else str(meant)
     raise Refusal(f'{flag} "{word}" is no {kind} of this season{choices(word, names, f"{kind.title()}s")}')
-
-
-def _ids(data: Mapping[str, Any], kind: str) -> list[str]:
-    """The ids of a kind of record; the data have not been checked."""
-    return [name for row in rows_of(data, kind) if isinstance(name := row.get("id"), str)]
 
 
 def number_asked(word: str, flag: str, low: int, high: int) -> int:
@@ -167,23 +152,23 @@ def _show(lines: Iterable[Line], colour: bool) -> None:
 def _brief(args: argparse.Namespace) -> str:
     """One line for a login, whatever there is: a login must neither fail nor wait for an answer."""
     from calendar_tui.handing_on.words.week_text import brief_text
-    from calendar_tui.planning.tasks.week import chore_words, week_of
+    from calendar_tui.planning.tasks.week import week_of
     from calendar_tui.storage.opening import need_tasks
 
     try:
         refuse_two_forms(args, "json", "print", "brief")
         path, rest = picked_season(args)
         refuse_extra_words(rest)
-        tasks, data = need_tasks(path, None if args.at is None else load_as_of(args, path))
-        today = today_of(args, zone_of(data))
-        only = _only(args, tasks, data)
-    except (Refusal, Unreadable) as wrong:
+        _, season = need_tasks(path, None if args.at is None else load_as_of(args, path))
+        today = today_of(args, season.site.timezone)
+        only = _only(args, season)
+    except Refusal as wrong:
         return _one_line(f"calendar-tui: {str(wrong).splitlines()[0]}")
-    name = _season_name(data) + (f", {only.text}" if only.text else "")
-    if not tasks:
+    name = season.name + (f", {only.text}" if only.text else "")
+    if not season.tasks:
         return _one_line(f"{name or path}: no tasks are saved yet")
-    mine = tuple(filter(only.fits, tasks))
-    return _one_line(brief_text(mine, week_of(mine, today), name, today, chore_words(data.get("chore"))))
+    mine = tuple(filter(only.fits, season.tasks))
+    return _one_line(brief_text(mine, week_of(mine, today), name, today, season.chores))
 
 
 def _one_line(text: str) -> str:
@@ -193,16 +178,15 @@ def _one_line(text: str) -> str:
     return line if len(line) <= longest else line[: longest - 3] + "..."
 
 
-def _tell_problems(data: Mapping[str, Any], path: Path) -> None:
-    """Say that the rest of the file has problems; chores and tasks take long to read, and are not looked at."""
+def _tell_problems(opened: Opened) -> None:
+    """Warn, beside the week, that the file has problems."""
     from calendar_tui.handing_on.words.plain_text import count_text
-    from calendar_tui.season.reading import read_season
 
-    rest = {key: value for key, value in data.items() if key not in ("chore", "task")}
-    if problems := read_season(rest).problems:
+    if opened.problems:
+        count = count_text(len(opened.problems), "problem")
         print(
-            f"{plain(str(path))} has {count_text(len(problems), 'problem')}, and nothing can be saved before that is "
-            f"mended: calendar-tui check",
+            f"{plain(str(opened.path))} has {count}, and nothing can be saved before that is mended: "
+            "calendar-tui check",
             file=sys.stderr,
         )
 

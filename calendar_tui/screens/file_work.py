@@ -164,16 +164,15 @@ class FileWork:
             self._refuse(f"{refused} {why} (Space).", ())
             return
         read = Loaded(app.path, app.opened.text, app.opened.data)
+        check = partial(season_problems, earlier=app.opened.reading)
         try:
-            saved = save_change(
-                app.path, change, who=app.who, when=app.now(), check=season_problems, loaded=read
-            )
+            saved = save_change(app.path, change, who=app.who, when=app.now(), check=check, loaded=read)
         except SeasonFileError as error:
             self._refuse(refused, error.problems)
             return
         said = "Nothing to save: the file is so already." if saved.n is None else f"Saved: {change.what}"
         told = "\n".join((said, *settled_before(change.edits, saved.back), *saved.warnings))
-        self._wrote(opened_from(app.path, saved.text, saved.data), saved.n, told)
+        self._wrote(opened_from(app.path, saved.text, saved.data, earlier=app.opened), saved.n, told)
 
     def take_back(self, way: Way, newest_steps: int = 0) -> None:
         """Undo or redo one's own last change, or the newest of so many steps whosever they are; others' are asked about."""

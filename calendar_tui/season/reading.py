@@ -2,135 +2,138 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from calendar_tui.season import records
 from calendar_tui.season.checks import CHECKS
-from calendar_tui.season.fields import FIELDS, LISTED, NAMED, OPTIONAL, REQUIRED, SINGLE, Field
+from calendar_tui.season.fields import LISTED, OPTIONAL, SINGLE
 from calendar_tui.season.problems import KeyPath, Problem
-from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, Unreadable, choices, shown
-from calendar_tui.season.unread import unknown_keys, unknown_tables
-from calendar_tui.season.upgrades import (
-    FORMAT,
-    form_of,
-    is_newer,
-    newer,
-    upgrade_problems,
-    upgraded,
-)
-
-_MAKE: Mapping[str, Callable[..., Any]] = {
-    "site": records.Site,
-    "crew": records.Crew,
-    "heat": records.Heat,
-    "station": records.Station,
-    "supplies": records.Supplies,
-    "stock": records.Stock,
-    "capacity": records.Capacity,
-    "draft": records.Draft,
-    "columns": records.StationColumns,
-    "lamps": records.Lamps,
-    "place": records.Place,
-    "variety": records.Variety,
-    "cohort": records.Cohort,
-    "chore": records.Chore,
-    "task": records.Task,
-    "outage": records.Outage,
-    "programme": records.Programme,
-}
+from calendar_tui.season.readers import shown
+from calendar_tui.season.record_reading import form_of_record, read_record, stand_in
+from calendar_tui.season.unread import unknown_tables
+from calendar_tui.season.upgrades import FORMAT, form_of, is_newer, newer, upgrade_problems, upgraded
 
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """A season, or None where a problem stands in the way, and the problems. station: where that reads well."""
+    """What the data of a season file say.
+
+    season: None where a problem stands in the way.
+    readable: the season as far as it reads; a field that does not has its default, and a record that cannot do without
+    it is left out. The same as `season` where there is no problem.
+    station: where that reads well.
+    records: what was read, by the identity of its table in the data, for a later reading.
+    """
 
     season: records.Season | None
     problems: tuple[Problem, ...]
-    station: records.Station | None = None
+    readable: records.Season
+    station: records.Station | None
+    records: _Records
+
+    @property
+    def task_problems(self) -> tuple[Problem, ...]:
+        """The problems of the tasks themselves, or of what stands at the top of the file."""
+        elsewhere = {*SINGLE, *OPTIONAL, *LISTED} - {"task"}
+        return tuple(problem for problem in self.problems if problem.path[0] not in elsewhere)
 
 
-def read_season(data: Mapping[str, Any]) -> Reading:
+# A table of the data and the record read from it, by the table's identity; it is kept, so that no other can have that.
+_Records = Mapping[int, tuple[Any, Any]]
+_NOTHING_READ: _Records = {}
+
+
+@dataclass(slots=True)
+class _Rows:
+    """The records of a kind by their positions: whole, and what reads of those that do not read as a whole."""
+
+    whole: dict[int, Any]
+    parts: dict[int, Any]
+
+
+_Found = Mapping[str, Mapping[int, Any]]
+
+
+def read_season(data: Mapping[str, Any], earlier: Reading | None = None) -> Reading:
     """The season in the data of a season file (as tomli gives it). Raises nothing: problems are returned.
 
     Data of an older form are upgraded for it; those of a newer one are read as far as that goes.
+    earlier: a reading of data that share tables with these, as those have before an edit: they are not read again.
     """
     problems = list(upgrade_problems(data))
     data = upgraded(data)
     _check_top(data, problems)
-    single = {kind: _read_single(kind, data, problems) for kind in SINGLE}
-    optional = {k: _read_record(k, (k,), data[k], problems) for k in OPTIONAL if k in data}
-    listed = {kind: _read_list(kind, data.get(kind, []), problems) for kind in LISTED}
+    rows = {kind: _read_table(kind, data, problems) for kind in (*SINGLE, *OPTIONAL)}
+    known = earlier.records if earlier else _NOTHING_READ
+    rows |= {kind: _read_list(kind, data.get(kind, []), problems, known) for kind in LISTED}
+    whole = {kind: of_kind.whole for kind, of_kind in rows.items()}
     if problems:
-        problems += _problems_of_the_rest(data, single, optional, listed)
-        station = optional.get("station")
-        return _reading(data, None, records.Station(**station) if station else None, problems)
-    season = _season(single, optional, listed)
-    found = tuple(p for check in CHECKS for p in check(season))
-    return _reading(data, season, season.station, found)
-
-
-def _reading(
-    data: Mapping[str, Any],
-    season: records.Season | None,
-    station: records.Station | None,
-    problems: Sequence[Problem],
-) -> Reading:
+        problems += _problems_of_the_rest(data, whole)
+        season = None
+        readable = _season({kind: _as_far_as_read(of_kind) for kind, of_kind in rows.items()})
+    else:
+        season = readable = _season(whole)
+        problems += [p for check in CHECKS for p in check(season)]
     sound = all(problem.path[:1] != ("station",) for problem in problems)
-    return Reading(None if problems else season, _told(data, problems), station if sound else None)
-
-
-_Values = Mapping[str, Any]
-_Listed = Mapping[str, Mapping[int, _Values]]
-
-
-def _season(
-    single: Mapping[str, _Values], optional: Mapping[str, _Values | None], listed: _Listed
-) -> records.Season:
-    """The season of what was read; listed: by kind, the values of its records by their positions."""
-    rows = {kind: [_MAKE[kind](**values) for values in found.values()] for kind, found in listed.items()}
-    return records.Season(
-        **single["season"],
-        site=_MAKE["site"](**single["site"]),
-        places={record.id: record for record in rows["place"]},
-        varieties={record.id: record for record in rows["variety"]},
-        cohorts={record.id: record for record in rows["cohort"]},
-        chores={record.id: record for record in rows["chore"]},
-        tasks=tuple(rows["task"]),
-        outages=tuple(rows["outage"]),
-        programmes=tuple(rows["programme"]),
-        drafts={record.id: record for record in rows["draft"]},
-        **{kind: _MAKE[kind](**values) for kind, values in optional.items() if values is not None},
+    return Reading(
+        None if problems else season,
+        _told(data, problems),
+        readable,
+        whole["station"].get(0) if sound else None,
+        _by_table(data, whole),
     )
 
 
-# What is taken for a table that does not read, so that all else can be looked at; what hangs on it is not told then.
-_STAND_INS: Mapping[str, _Values] = {
-    "season": {"name": "", "first_day": FIRST_DATE, "last_day": LAST_DATE},
-    "site": {"latitude": 0.0, "longitude": 0.0, "timezone": "UTC"},
-}
+def _as_far_as_read(rows: _Rows) -> dict[int, Any]:
+    return dict(sorted({**rows.parts, **rows.whole}.items())) if rows.parts else rows.whole
+
+
+def _by_table(data: Mapping[str, Any], whole: _Found) -> _Records:
+    return {
+        id(table): (table, record)
+        for kind in LISTED
+        for table, record in ((data[kind][i], record) for i, record in whole[kind].items())
+    }
+
+
+def _season(found: _Found) -> records.Season:
+    """The season of the records that were read, by kind and position; stand-ins for the tables it cannot do without."""
+    single = {kind: found[kind].get(0) or stand_in(kind) for kind in SINGLE}
+    return records.Season(
+        **single["season"],
+        site=single["site"],
+        places=_by_id(found["place"]),
+        varieties=_by_id(found["variety"]),
+        cohorts=_by_id(found["cohort"]),
+        chores=_by_id(found["chore"]),
+        drafts=_by_id(found["draft"]),
+        tasks=tuple(found["task"].values()),
+        outages=tuple(found["outage"].values()),
+        programmes=tuple(found["programme"].values()),
+        **{kind: found[kind][0] for kind in OPTIONAL if 0 in found[kind]},
+    )
+
+
+def _by_id(found: Mapping[int, Any]) -> dict[str, Any]:
+    return {record.id: record for record in found.values()}
+
+
 # Tables whose problems may follow from records of these kinds that do not read.
 _FOLLOWS: Mapping[str, tuple[str, ...]] = {"crew": ("chore", "task"), "heat": ("station",)}
 
 
-def _problems_of_the_rest(
-    data: Mapping[str, Any],
-    single: Mapping[str, _Values],
-    optional: Mapping[str, _Values | None],
-    listed: _Listed,
-) -> list[Problem]:
+def _problems_of_the_rest(data: Mapping[str, Any], whole: _Found) -> list[Problem]:
     """What does not hold among the records that read, where others do not; nothing that may follow from those others."""
-    lost = {kind: _lost(data.get(kind), found) for kind, found in listed.items()}
+    lost = {kind: _lost(data.get(kind), whole[kind]) for kind in LISTED}
     if None in lost.values():
         return []
-    missing = {kind for kind, values in single.items() if not values}
+    missing = {kind for kind in SINGLE if not whole[kind]}
     names = {f'"{name}"' for ids in lost.values() for name in ids or ()}
-    gone = {kind for kind, ids in lost.items() if ids} | {
-        k for k, values in optional.items() if values is None
-    }
-    kept = {kind: _first_of_each_id(found) for kind, found in listed.items()}
-    season = _season({kind: single[kind] or _STAND_INS[kind] for kind in SINGLE}, optional, kept)
+    gone = {kind for kind, ids in lost.items() if ids} | {k for k in OPTIONAL if k in data and not whole[k]}
+    kept = {kind: _first_of_each_id(of_kind) for kind, of_kind in whole.items()}
+    season = _season(kept)
     return [
         Problem(_placed(problem.path, kept), problem.message)
         for check in CHECKS
@@ -141,7 +144,7 @@ def _problems_of_the_rest(
     ]
 
 
-def _lost(given: Any, found: Mapping[int, _Values]) -> list[str] | None:
+def _lost(given: Any, found: Mapping[int, Any]) -> list[str] | None:
     """The ids of the records of a kind that do not read; None where they cannot be told."""
     if given is None:
         return []
@@ -154,19 +157,20 @@ def _lost(given: Any, found: Mapping[int, _Values]) -> list[str] | None:
     return names if all(isinstance(name, str) for name in names) else None
 
 
-def _first_of_each_id(found: Mapping[int, _Values]) -> dict[int, _Values]:
+def _first_of_each_id(found: Mapping[int, Any]) -> dict[int, Any]:
     seen: set[Any] = set()
     kept = {}
-    for i, values in found.items():
-        if values.get("id", i) not in seen:
-            kept[i] = values
-            seen.add(values.get("id", i))
+    for i, record in found.items():
+        name = getattr(record, "id", i)
+        if name not in seen:
+            kept[i] = record
+            seen.add(name)
     return kept
 
 
-def _placed(path: KeyPath, kept: _Listed) -> KeyPath:
+def _placed(path: KeyPath, kept: _Found) -> KeyPath:
     """A path among the records that were kept, as it is among all of them."""
-    if len(path) < 2 or path[0] not in kept or not isinstance(path[1], int):
+    if len(path) < 2 or path[0] not in LISTED or not isinstance(path[1], int):
         return path
     return (path[0], list(kept[str(path[0])])[path[1]], *path[2:])
 
@@ -176,21 +180,13 @@ def _told(data: Mapping[str, Any], problems: Sequence[Problem]) -> tuple[Problem
     return (newer(data), *problems) if problems and is_newer(data) else tuple(problems)
 
 
-def read_tasks(data: Mapping[str, Any]) -> tuple[tuple[records.Task, ...], tuple[Problem, ...]]:
-    """Only the tasks in the data and their problems; quick, for the week's work."""
-    problems: list[Problem] = []
-    _check_top(data, problems)
-    tasks = _read_list("task", data.get("task", []), problems)
-    return tuple(records.Task(**t) for t in tasks.values()), _told(data, problems)
-
-
 def read_chores(rows: Sequence[Mapping[str, Any]]) -> dict[str, records.Chore]:
     """Chores by their ids, of the plain data of a starter list. Raises ValueError where one does not read."""
     problems: list[Problem] = []
     found = _read_list("chore", list(rows), problems)
     if problems:
         raise ValueError(problems[0].message)
-    return {values["id"]: records.Chore(**values) for values in found.values()}
+    return {chore.id: chore for chore in found.whole.values()}
 
 
 def _check_top(data: Mapping[str, Any], problems: list[Problem]) -> None:
@@ -204,115 +200,42 @@ def _check_top(data: Mapping[str, Any], problems: list[Problem]) -> None:
             problems.append(Problem((key,), f"{shown(key)} is not a known table{guess}"))
 
 
-def _read_single(kind: str, data: Mapping[str, Any], problems: list[Problem]) -> dict[str, Any]:
-    if kind not in data:
-        needed = ", ".join(f.key for f in FIELDS[kind] if f.default is REQUIRED)
+def _read_table(kind: str, data: Mapping[str, Any], problems: list[Problem]) -> _Rows:
+    """A table that stands once in a season, as its only record."""
+    if kind in data:
+        return _read_rows(kind, {(kind,): data[kind]}, problems)
+    if kind in SINGLE:
+        needed = ", ".join(field.key for field in form_of_record(kind).required)
         problems.append(Problem((kind,), f"there is no [{kind}]; add it with {needed}"))
-        return {}
-    return _read_record(kind, (kind,), data[kind], problems) or {}
+    return _Rows({}, {})
 
 
-def _header(kind: str) -> str:
-    """How a record of this kind is written."""
-    if kind in (*SINGLE, *OPTIONAL):
-        return f"[{kind}], once"
-    return f"[[{kind}]]" if kind in LISTED else f"{kind} = {{ key = value, ... }}"
-
-
-def _read_list(kind: str, value: Any, problems: list[Problem]) -> dict[int, dict[str, Any]]:
-    """The values of the records that read, by their positions."""
-    if not isinstance(value, list):
+def _read_list(kind: str, given: Any, problems: list[Problem], known: _Records = _NOTHING_READ) -> _Rows:
+    """The records of a kind. known: those that were read before."""
+    if not isinstance(given, list):
         problems.append(Problem((kind,), f"{kind} must be written as [[{kind}]], with double brackets"))
-        return {}
-    out: dict[int, dict[str, Any]] = {}
-    seen: dict[Any, int] = {}
-    for i, record in enumerate(value):
-        read = _read_record(kind, (kind, i), record, problems)
-        if read is None:
-            continue
-        if "id" in read:
-            if read["id"] in seen:
-                problems.append(
-                    Problem(
-                        (kind, i, "id"),
-                        f'id "{read["id"]}" is used by two {kind} records; give one another id',
-                    )
-                )
-            seen[read["id"]] = i
-        out[i] = read
-    return out
+        return _Rows({}, {})
+    rows = _read_rows(kind, {(kind, i): table for i, table in enumerate(given)}, problems, known)
+    ids: set[str] = set()
+    for i, record in rows.whole.items():
+        if (name := getattr(record, "id", None)) in ids:
+            right = f'id "{name}" is used by two {kind} records; give one another id'
+            problems.append(Problem((kind, i, "id"), right))
+        elif name is not None:
+            ids.add(name)
+    return rows
 
 
-def _read_record(kind: str, path: KeyPath, record: Any, problems: list[Problem]) -> dict[str, Any] | None:
-    """The record's values by attribute name, or None where one is wrong."""
-    if not isinstance(record, dict):
-        problems.append(
-            Problem(
-                path, f"{kind} is {shown(record)}; write it as {_header(kind)}, with the keys of a {kind}"
-            )
-        )
-        return None
-    before = len(problems)
-    out: dict[str, Any] = {}
-    fields = FIELDS[kind]
-    for field in fields:
-        _read_field(kind, field, path, record, out, problems)
-    problems += [
-        Problem((*path, key), f"{shown(key)} is not a key of a {kind}{guess}")
-        for key, guess in unknown_keys(kind, record)
-        if guess
-    ]
-    return out if len(problems) == before else None
-
-
-def _read_field(
-    kind: str,
-    field: Field,
-    path: KeyPath,
-    record: Mapping[str, Any],
-    out: dict[str, Any],
-    problems: list[Problem],
-) -> None:
-    if field.key not in record:
-        if field.default is REQUIRED:
-            right = f"{field.unit}: {field.meaning}" if field.unit else field.meaning
-            problems.append(Problem(path, f"the {kind} has no {field.key}; add {field.key} = ... ({right})"))
-        elif field.default is not None:
-            out[field.name] = field.default
-        return
-    value = record[field.key]
-    try:
-        if field.read is not None:
-            out[field.name] = field.read(value)
-            return
-    except Unreadable as wrong:
-        problems.append(Problem((*path, field.key), f"{field.key} {wrong}"))
-        return
-    inner = _read_inner(field.table, (*path, field.key), value, problems)
-    if inner is not None:
-        out[field.name] = inner
-
-
-def _read_inner(table: str, path: KeyPath, value: Any, problems: list[Problem]) -> Any:
-    if table not in NAMED:
-        read = _read_record(table, path, value, problems)
-        return None if read is None else _MAKE[table](**read)
-    if not isinstance(value, dict):
-        problems.append(Problem(path, f"{path[-1]} is {shown(value)}; write {{ name = value, ... }}"))
-        return None
-    reader, names = NAMED[table]
-    out: dict[str, Any] = {}
-    for key, given in value.items():
-        if names and key not in names:
-            problems.append(
-                Problem(
-                    (*path, key),
-                    f"{shown(key)} is not known under {path[-1]}{choices(key, names)}",
-                )
-            )
-            continue
-        try:
-            out[key] = reader(given)
-        except Unreadable as wrong:
-            problems.append(Problem((*path, key), f"{key} {wrong}"))
-    return out
+def _read_rows(
+    kind: str, tables: Mapping[KeyPath, Any], problems: list[Problem], known: _Records = _NOTHING_READ
+) -> _Rows:
+    rows = _Rows({}, {})
+    form = form_of_record(kind)
+    for i, (path, table) in enumerate(tables.items()):
+        before = len(problems)
+        record = known[id(table)][1] if id(table) in known else read_record(form, path, table, problems)
+        if len(problems) == before:
+            rows.whole[i] = record
+        elif record is not None:
+            rows.parts[i] = record
+    return rows

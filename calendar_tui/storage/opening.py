@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any
 
 from calendar_tui.season.edits import Data
 from calendar_tui.season.problems import Problem
-from calendar_tui.season.reading import read_season, read_tasks
-from calendar_tui.season.records import Season, Station, Task
+from calendar_tui.season.reading import Reading, read_season
+from calendar_tui.season.records import Season
 from calendar_tui.season.upgrades import is_older, unwritten_form
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from calendar_tui.storage.season_file import Loaded, load, parse, read_text, real_path
@@ -19,13 +17,14 @@ from calendar_tui.storage.toml.located import located
 
 @dataclass(frozen=True, slots=True)
 class Opened:
-    """season is None where there are problems."""
+    """season is None where there are problems; reading is None where the text is not TOML."""
 
     path: Path
     text: str
     data: Data
     season: Season | None
     problems: tuple[FileProblem, ...]
+    reading: Reading | None = field(default=None, compare=False, repr=False)
 
 
 def open_season(path: Path, loaded: Loaded | None = None, *, weather: bool = True) -> Opened:
@@ -52,15 +51,22 @@ def open_to_show(path: Path) -> Opened:
     return opened_from(path, text, data)
 
 
-def opened_from(path: Path, text: str, data: Data, *, weather: bool = True) -> Opened:
-    """A season file whose text and data are at hand, and where it reads well, the days of its station."""
-    reading = read_season(data)
-    opened = Opened(path, text, data, reading.season, located(path, text, reading.problems))
-    return _with_weather(opened, reading.station) if weather and reading.station is not None else opened
+def opened_from(
+    path: Path, text: str, data: Data, *, weather: bool = True, earlier: Opened | None = None
+) -> Opened:
+    """A season file whose text and data are at hand, and where it reads well, the days of its station.
+
+    earlier: the file as it was before an edit, of which nothing is read again that stayed.
+    """
+    reading = read_season(data, earlier.reading if earlier else None)
+    opened = Opened(path, text, data, reading.season, located(path, text, reading.problems), reading)
+    return _with_weather(opened, reading) if weather else opened
 
 
-def _with_weather(opened: Opened, station: Station) -> Opened:
+def _with_weather(opened: Opened, reading: Reading) -> Opened:
     """With the days of its station, or with their problems besides its own."""
+    if (station := reading.station) is None:
+        return opened
     from calendar_tui.storage.station.file import read_station
 
     read = read_station(real_path(opened.path).parent, station)
@@ -74,26 +80,44 @@ def _with_weather(opened: Opened, station: Station) -> Opened:
 def need_season(path: Path, loaded: Loaded | None = None, *, weather: bool = True) -> tuple[Opened, Season]:
     """A season file without problems. Raises SeasonFileError with all of them. loaded, weather: as for `open_season`."""
     opened = open_season(path, loaded, weather=weather)
+    return opened, sound_season(opened)
+
+
+def sound_season(opened: Opened) -> Season:
+    """The season of a file without problems. Raises SeasonFileError with all of them."""
     if opened.season is None:
         raise SeasonFileError(opened.problems)
-    return opened, opened.season
+    return opened.season
 
 
-def need_tasks(path: Path, loaded: Loaded | None = None) -> tuple[tuple[Task, ...], Mapping[str, Any]]:
-    """Only the tasks of a season file, and its data: quick, for the week's work. Raises SeasonFileError."""
+def need_tasks(path: Path, loaded: Loaded | None = None) -> tuple[Opened, Season]:
+    """A season file of which the tasks read well, and the season as far as it reads, without weather.
+
+    So a problem elsewhere in the file does not keep the crew from its work. Raises SeasonFileError with the problems of the tasks.
+    """
     loaded = loaded or load(path)
-    tasks, problems = read_tasks(loaded.data)
-    if problems:
+    reading = read_season(loaded.data)
+    if problems := reading.task_problems:
         raise SeasonFileError(located(path, loaded.text, problems))
-    return tasks, loaded.data
+    told = located(path, loaded.text, reading.problems)
+    return Opened(path, loaded.text, loaded.data, reading.season, told, reading), reading.readable
 
 
-def season_problems(data: dict[str, Any]) -> tuple[Problem, ...]:
-    """The problems that a save must not bring into a file, an older or a newer form among them."""
+def with_weather(opened: Opened) -> Opened:
+    """A season file that was read without the days of its station, with them or their problems."""
+    return opened if opened.reading is None else _with_weather(opened, opened.reading)
+
+
+def season_problems(data: Data, earlier: Reading | None = None) -> tuple[Problem, ...]:
+    """The problems that a save must not bring into a file, an older or a newer form among them.
+
+    earlier: as for `read_season`.
+    """
     form = unwritten_form(data)
-    return (*form, *(problem for problem in read_season(data).problems if problem not in form))
+    problems = read_season(data, earlier).problems
+    return (*form, *(problem for problem in problems if problem not in form))
 
 
-def returning_problems(data: dict[str, Any]) -> tuple[Problem, ...]:
+def returning_problems(data: Data, earlier: Reading | None = None) -> tuple[Problem, ...]:
     """The problems that an undo or redo must not bring into a file: the older form that it once had may come back."""
-    return read_season(data).problems if is_older(data) else season_problems(data)
+    return read_season(data, earlier).problems if is_older(data) else season_problems(data, earlier)

@@ -8,7 +8,7 @@ from copy import deepcopy
 import pytest
 
 from calendar_tui.season.edits import Edit, outcome
-from calendar_tui.season.reading import read_season, read_tasks
+from calendar_tui.season.reading import read_season
 from calendar_tui.season.sameness import same
 from calendar_tui.season.upgrades import (
     FORMAT,
@@ -111,7 +111,7 @@ def test_a_newer_file_is_read_as_far_as_it_goes() -> None:
     data = {**upgraded(OLD), "format": 3, "weather_of_1990": [1, 2]}
     assert read_season(data).season is not None
     assert read_season(data).problems == ()
-    assert read_tasks(data) == ((), ())
+    assert read_season(data).task_problems == ()
     wrong = {**data, "site": {"lat": 1}}
     first, *more = read_season(wrong).problems
     assert first.message == "this file is format 3; this program writes 2; get a newer program"

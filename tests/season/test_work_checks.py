@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from calendar_tui.season.reading import read_season, read_tasks
+from calendar_tui.season.reading import read_season
 from tests.planning.farm import farm_data
 
 
@@ -108,8 +108,9 @@ def test_a_task_s_new_fields_are_read():
         "why": "moved from Sun 29 Nov, no working day",
         "fact": "1 aphid",
     }
-    (task,), told = read_tasks({"format": 1, "task": [record]})
-    assert not told
+    reading = read_season({"format": 1, "task": [record]})
+    (task,) = reading.readable.tasks
+    assert not reading.task_problems
     assert (task.about, task.amount, task.why, task.fact) == (
         ("A1", "B1"),
         "2 trays",
@@ -132,6 +133,7 @@ def test_a_task_s_new_fields_are_read():
 )
 def test_the_older_wording_of_a_task_s_moved_day_is_read_as_the_one_of_today(saved, read):
     record = {"id": "b2k4", "date": date(2026, 11, 30), "what": "Scout", "why": saved}
-    (task,), told = read_tasks({"format": 1, "task": [record]})
-    assert not told
+    reading = read_season({"format": 1, "task": [record]})
+    (task,) = reading.readable.tasks
+    assert not reading.task_problems
     assert task.why == read

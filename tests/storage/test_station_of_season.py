@@ -2,7 +2,7 @@
 
 import pytest
 
-from calendar_tui.storage.opening import need_tasks, open_season
+from calendar_tui.storage.opening import need_tasks, open_season, with_weather
 
 WHOLE = """\
 date,low,high,rain
@@ -65,8 +65,10 @@ def test_the_problems_of_the_station_are_told_besides_those_of_the_season(season
 
 
 def test_the_weeks_tasks_are_read_without_the_station(season):
-    tasks, _ = need_tasks(season)
-    assert [task.id for task in tasks] == ["T1"]
+    opened, read = need_tasks(season)
+    assert [task.id for task in read.tasks] == ["T1"]
+    assert (read.weather, opened.problems) == (None, ())
+    assert with_weather(opened) == open_season(season)
 
 
 def test_two_columns_of_one_name_are_told_in_the_season(season):

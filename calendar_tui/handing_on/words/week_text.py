@@ -7,15 +7,8 @@ from datetime import date
 from typing import NamedTuple
 
 from calendar_tui.handing_on.words.plain_text import hanging, unbroken
-from calendar_tui.planning.tasks.week import (
-    UNKNOWN,
-    ChoreWords,
-    Week,
-    all_tasks,
-    cautions_by_task,
-    overdue_text,
-)
-from calendar_tui.season.records import Task
+from calendar_tui.planning.tasks.week import NO_CHORE, Week, all_tasks, cautions_by_task, overdue_text
+from calendar_tui.season.records import Chore, Task
 from calendar_tui.season.wording import cohorts_text, full_day_text, task_hours_text, weekday_text
 
 BOXES = {"open": "[ ]", "done": "[x]", "skipped": "[-]"}
@@ -33,11 +26,11 @@ class Line(NamedTuple):
 
 
 def week_text(
-    week: Week, heading: str, today: date, chores: Mapping[str, ChoreWords], width: int = 80
+    week: Week, heading: str, today: date, chores: Mapping[str, Chore], width: int = 80
 ) -> Iterator[Line]:
     """The week in lines of at most `width`: overdue, each day and what is coming; each caution once, under its first work.
 
-    heading: of the first line; chores: what the week tells of each chore, by its id.
+    heading: of the first line; chores: by id.
     """
     named: set[str] = set()
     cautions = _cautions(week, chores)
@@ -53,11 +46,11 @@ def week_text(
             yield from _task_lines(task, chores, width, asks=_first(named, task))
             yield from _caution_lines(cautions, task, width)
     yield Line(f"Next week: {week.next_week} task{'' if week.next_week == 1 else 's'}")
-    if any(chores.get(t.chore, UNKNOWN).guessed and t.hours for t in all_tasks(week)):
+    if any(chores.get(t.chore, NO_CHORE).guessed and t.hours for t in all_tasks(week)):
         yield Line("~ hours are a guess")
 
 
-def _cautions(week: Week, chores: Mapping[str, ChoreWords]) -> Mapping[str, str]:
+def _cautions(week: Week, chores: Mapping[str, Chore]) -> Mapping[str, str]:
     return cautions_by_task(all_tasks(week), {name: chore.caution for name, chore in chores.items()})
 
 
@@ -100,7 +93,7 @@ def heading_text(week: Week, season: str, only: str = "") -> str:
 
 
 def brief_text(
-    tasks: Iterable[Task], week: Week, season: str, today: date, chores: Mapping[str, ChoreWords]
+    tasks: Iterable[Task], week: Week, season: str, today: date, chores: Mapping[str, Chore]
 ) -> str:
     """One line for a login: "Two Rivers 2026-27: 2 overdue, 3 today, 9 this week; 21:00 Walk every lamp"."""
     overdue = sum(t.state == "open" and t.date < today for t in tasks)
@@ -108,19 +101,20 @@ def brief_text(
     now = [t for t in left if t.date == today]
     counts = [f"{overdue} overdue"] if overdue else []
     counts += [f"{len(now)} today", f"{len(left)} this week"]
-    timed = [(when, t) for t in now if (when := chores.get(t.chore, UNKNOWN).time)]
+    timed = [(when, t) for t in now if (when := _clock(chores.get(t.chore, NO_CHORE)))]
     at = [f"{when} {t.what}" + (f" {t.place}" if t.place else "") for when, t in timed]
     first = f"; {min(at)}" if at else ""
     return f"{season or 'This season'}: {', '.join(counts)}{first}"
 
 
 def _task_lines(
-    task: Task, chores: Mapping[str, ChoreWords], width: int, when: str = "", asks: bool = True
+    task: Task, chores: Mapping[str, Chore], width: int, when: str = "", asks: bool = True
 ) -> Iterator[Line]:
     """A task: id, box, whose, what, who and how long, and what else there is to know."""
-    chore = chores.get(task.chore, UNKNOWN)
+    chore = chores.get(task.chore, NO_CHORE)
     where = " ".join(part for part in (cohorts_text(task.about), task.place) if part)
-    text = f"{when}{where}{'  ' if where else ''}{chore.time}{' ' if chore.time else ''}{task.what}"
+    clock = _clock(chore)
+    text = f"{when}{where}{'  ' if where else ''}{clock}{' ' if clock else ''}{task.what}"
     hours = unbroken(task_hours_text(task.hours, chore.guessed))
     about = (task.who, hours, task.amount)
     if whose := ", ".join(part for part in about if part):
@@ -137,6 +131,11 @@ def _task_lines(
     yield from _wrapped(head + text, width, _indent(width), "" if task.state == "open" else "settled")
 
 
+def _clock(chore: Chore) -> str:
+    """The hour at which a chore begins, or ""."""
+    return "" if chore.time is None else f"{chore.time:%H:%M}"
+
+
 def _wrapped(text: str, width: int, indent: str, tone: str = "") -> Iterator[Line]:
     for line in hanging(text, width, indent):
         yield Line(line, tone)
@@ -145,7 +144,7 @@ def _wrapped(text: str, width: int, indent: str, tone: str = "") -> Iterator[Lin
 # --- to print
 
 
-def sheet_text(week: Week, heading: str, chores: Mapping[str, ChoreWords], width: int = 80) -> Iterator[Line]:
+def sheet_text(week: Week, heading: str, chores: Mapping[str, Chore], width: int = 80) -> Iterator[Line]:
     """The week as a sheet to print: a box to tick, and lines for the day, the name and what was found."""
     cautions = _cautions(week, chores)
     yield from _wrapped(heading, width, "  ")
@@ -164,7 +163,7 @@ def sheet_text(week: Week, heading: str, chores: Mapping[str, ChoreWords], width
 
 
 def _sheet_lines(
-    task: Task, chores: Mapping[str, ChoreWords], width: int, cautions: Mapping[str, str], when: str = ""
+    task: Task, chores: Mapping[str, Chore], width: int, cautions: Mapping[str, str], when: str = ""
 ) -> Iterator[Line]:
     yield Line("")
     yield from _task_lines(task, chores, width, when, asks=False)
@@ -172,7 +171,7 @@ def _sheet_lines(
     if task.state != "open":
         return
     indent = _indent(width)
-    asks = "" if task.fact else chores.get(task.chore, UNKNOWN).asks
+    asks = "" if task.fact else chores.get(task.chore, NO_CHORE).asks
     yield from _to_fill(("done on", "by", "hours"), indent, width)
     if asks:
         yield from _to_fill((asks,), indent, width)

@@ -7,10 +7,9 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from difflib import get_close_matches
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from calendar_tui.season.marks import GUESS_MARK
-from calendar_tui.season.records import DECIDED, Task
+from calendar_tui.season.records import DECIDED, Chore, Season, Task
 from calendar_tui.season.wording import weekday_text
 
 # The role of tasks that name none.
@@ -29,30 +28,8 @@ class Week:
     next_week: int
 
 
-class ChoreWords(NamedTuple):
-    """What a week's work tells of the chore that made a task; guessed: whether its hours are a guess."""
-
-    caution: str = ""
-    asks: str = ""
-    time: str = ""
-    records: str = ""
-    guessed: bool = False
-
-
-UNKNOWN = ChoreWords()
-_TOLD = ("caution", "asks", "time", "records")
-
-
-def chore_words(chores: Any) -> dict[str, ChoreWords]:
-    """What there is to tell of each chore in the plain data of a season, by its id; it need not have been checked."""
-    rows = [c for c in chores if isinstance(c, dict)] if isinstance(chores, list) else []
-    return {c["id"]: _words(c) for c in rows if isinstance(c.get("id"), str)}
-
-
-def _words(chore: Mapping[str, Any]) -> ChoreWords:
-    told = {key: value for key in _TOLD if isinstance(value := chore.get(key), str)}
-    mark = chore.get("hours_mark") or chore.get("mark") or GUESS_MARK
-    return ChoreWords(**told, guessed=mark == GUESS_MARK)
+# The chore of tasks that have none, or one that is gone or does not read; it has nothing to tell.
+NO_CHORE = Chore(id="", what="", stage="", mark="own")
 
 
 def week_of(tasks: Iterable[Task], day: date, today: date | None = None) -> Week:
@@ -205,9 +182,14 @@ def _by_place(task: Task) -> tuple[object, ...]:
     return task.state != "open", task.place, task.about, task.what
 
 
-def stage_of_work(stage: str, offset_d: int, repeat: str) -> str:
-    """The stage that a chore with these figures is itself the work of, so that its date is to be recorded; or ""."""
-    return stage if stage in DECIDED and not offset_d and not repeat else ""
+def stage_of_work(chore: Chore) -> str:
+    """The stage that a chore is itself the work of, so that its date is to be recorded; or ""."""
+    return chore.stage if chore.stage in DECIDED and not chore.offset_d and not chore.repeat else ""
+
+
+def works_of(season: Season) -> dict[str, str]:
+    """By chore id, the stage that it is the work of, or ""."""
+    return {name: stage_of_work(chore) for name, chore in season.chores.items()}
 
 
 def find_task(tasks: Iterable[Task], typed: str) -> tuple[Task, ...]:

@@ -154,7 +154,7 @@ def _record_text(season: Season, task: Task) -> str:
     chore, cohort = season.chores.get(task.chore), season.cohorts.get(task.cohort)
     if chore is None or cohort is None or chore.records:
         return ""
-    stage = stage_of_work(chore.stage, chore.offset_d, chore.repeat)
+    stage = stage_of_work(chore)
     if not stage or stage in cohort.recorded:
         return ""
     if any(other.records == stage for other in season.chores.values()):

@@ -19,7 +19,7 @@ from calendar_tui.planning.changes.task_edits import (
     skip_change,
     task_name,
 )
-from calendar_tui.planning.tasks.week import stage_of_work
+from calendar_tui.planning.tasks.week import works_of
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, WARNING, Bar, row, wrapped
 from calendar_tui.screens.kit.host import host
@@ -76,7 +76,7 @@ def move_view(tasks: Sequence[Task], season: Season, today: date, order: str) ->
 
 def _stays(tasks: Sequence[Task], season: Season) -> list[str]:
     """That the date of a stage is planned as before, whatever becomes of the task that is its work."""
-    works = {c.id: stage_of_work(c.stage, c.offset_d, c.repeat) for c in season.chores.values()}
+    works = works_of(season)
     stages = [
         f"{t.cohort} {stage_text(works[t.chore])}"
         for t in tasks

@@ -1,0 +1,153 @@
+"""One record of a season from its plain data, and its problems. How each kind is read is prepared once, not for each record."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import cache
+from typing import Any, NamedTuple
+
+from calendar_tui.season import records
+from calendar_tui.season.fields import FIELDS, LISTED, NAMED, OPTIONAL, REQUIRED, SINGLE, Field
+from calendar_tui.season.problems import KeyPath, Problem
+from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, Reader, Unreadable, choices, shown
+from calendar_tui.season.unread import unknown_keys
+
+_MAKE: Mapping[str, Callable[..., Any]] = {
+    "season": dict,
+    "site": records.Site,
+    "crew": records.Crew,
+    "heat": records.Heat,
+    "station": records.Station,
+    "supplies": records.Supplies,
+    "stock": records.Stock,
+    "capacity": records.Capacity,
+    "draft": records.Draft,
+    "columns": records.StationColumns,
+    "lamps": records.Lamps,
+    "place": records.Place,
+    "variety": records.Variety,
+    "cohort": records.Cohort,
+    "chore": records.Chore,
+    "task": records.Task,
+    "outage": records.Outage,
+    "programme": records.Programme,
+}
+# What is taken for a field that does not read, of a table that a season cannot do without, so that all else can be
+# looked at; what hangs on it is not told then.
+STAND_INS: Mapping[str, Mapping[str, Any]] = {
+    "season": {"name": "", "first_day": FIRST_DATE, "last_day": LAST_DATE},
+    "site": {"latitude": 0.0, "longitude": 0.0, "timezone": "UTC"},
+}
+
+
+class Form(NamedTuple):
+    """How a kind of record is read.
+
+    keys: by key, its field's name in the record, its reader, and else the kind of the table under it.
+    defaults: of the fields that have another default than the record, by name.
+    """
+
+    kind: str
+    keys: Mapping[str, tuple[str, Reader | None, str]]
+    required: tuple[Field, ...]
+    required_keys: frozenset[str]
+    defaults: Mapping[str, Any]
+
+
+@cache
+def form_of_record(kind: str) -> Form:
+    fields = FIELDS[kind]
+    required = tuple(f for f in fields if f.default is REQUIRED)
+    by_itself = {
+        name: given.default for name, given in getattr(_MAKE[kind], "__dataclass_fields__", {}).items()
+    }
+    return Form(
+        kind,
+        {f.key: (f.name, f.read, f.table) for f in fields},
+        required,
+        frozenset(f.key for f in required),
+        {
+            f.name: f.default
+            for f in fields
+            if f.default is not REQUIRED and f.default is not None and by_itself.get(f.name) != f.default
+        },
+    )
+
+
+def stand_in(kind: str) -> Any:
+    """What is taken for a table that a season cannot do without."""
+    return _MAKE[kind](**STAND_INS[kind])
+
+
+def read_record(form: Form, path: KeyPath, given: Any, problems: list[Problem]) -> Any:
+    """The record in a table of the data; where there are problems, which are added, one of what reads, or None."""
+    if not isinstance(given, dict):
+        right = f"write it as {_header(form.kind)}, with the keys of a {form.kind}"
+        problems.append(Problem(path, f"{form.kind} is {shown(given)}; {right}"))
+        return None
+    before = len(problems)
+    values = dict(form.defaults)
+    all_known = True
+    for key, value in given.items():
+        if key not in form.keys:
+            all_known = False
+            continue
+        name, read, table = form.keys[key]
+        try:
+            values[name] = read(value) if read else _read_inner(table, (*path, key), value, problems)
+        except Unreadable as wrong:
+            problems.append(Problem((*path, key), f"{key} {wrong}"))
+    if not form.required_keys <= given.keys():
+        problems += [_missing(form.kind, path, field) for field in form.required if field.key not in given]
+    if not all_known:
+        problems += _slips(form.kind, path, given)
+    if len(problems) == before:
+        return _MAKE[form.kind](**values)
+    return _of_what_reads(form, values)
+
+
+def _of_what_reads(form: Form, values: Mapping[str, Any]) -> Any:
+    there = {name: value for name, value in values.items() if value is not None}
+    there = {**STAND_INS.get(form.kind, {}), **there}
+    return _MAKE[form.kind](**there) if all(f.name in there for f in form.required) else None
+
+
+def _missing(kind: str, path: KeyPath, field: Field) -> Problem:
+    right = f"{field.unit}: {field.meaning}" if field.unit else field.meaning
+    return Problem(path, f"the {kind} has no {field.key}; add {field.key} = ... ({right})")
+
+
+def _slips(kind: str, path: KeyPath, given: Mapping[str, Any]) -> list[Problem]:
+    return [
+        Problem((*path, key), f"{shown(key)} is not a key of a {kind}{guess}")
+        for key, guess in unknown_keys(kind, given)
+        if guess
+    ]
+
+
+def _header(kind: str) -> str:
+    """How a record of this kind is written."""
+    if kind in (*SINGLE, *OPTIONAL):
+        return f"[{kind}], once"
+    return f"[[{kind}]]" if kind in LISTED else f"{kind} = {{ key = value, ... }}"
+
+
+def _read_inner(table: str, path: KeyPath, given: Any, problems: list[Problem]) -> Any:
+    """The table under a key: a record of its own, or values by names; None where it is no table."""
+    if table not in NAMED:
+        return read_record(form_of_record(table), path, given, problems)
+    if not isinstance(given, dict):
+        problems.append(Problem(path, f"{path[-1]} is {shown(given)}; write {{ name = value, ... }}"))
+        return None
+    reader, names = NAMED[table]
+    values: dict[str, Any] = {}
+    for key, value in given.items():
+        if names and key not in names:
+            known = choices(key, names)
+            problems.append(Problem((*path, key), f"{shown(key)} is not known under {path[-1]}{known}"))
+            continue
+        try:
+            values[key] = reader(value)
+        except Unreadable as wrong:
+            problems.append(Problem((*path, key), f"{key} {wrong}"))
+    return values
