@@ -26,6 +26,7 @@ from calendar_tui.storage.problems import StorageError
 from calendar_tui.storage.season_file import Loaded, Made, Note, put_in_place, real_path, step_of
 from calendar_tui.storage.toml.line_merge import left_behind, lines_changed, merged_lines
 from calendar_tui.storage.toml.splice import Spliced, spliced
+from calendar_tui.storage.toml.values import data_in
 
 # The edits that lay these tasks out anew in a season's data, by chore, cohort and number.
 LayOut = Callable[[Data, frozenset[TaskKey]], tuple[Edit, ...]]
@@ -134,7 +135,7 @@ def _with_their_lines(base: Loaded, ours: Loaded, theirs: Loaded, made: Spliced)
         return made
     text = merged_lines(base.text, ours.text, theirs.text)
     try:
-        data = tomli.loads(text)
+        data = data_in(text)
         rest = differences(data, made.data)
         new = spliced(text, data, rest)
     except (tomli.TOMLDecodeError, EditError, StorageError):

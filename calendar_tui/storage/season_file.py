@@ -16,6 +16,7 @@ import tomli
 from calendar_tui.season.edits import Change, Data, Edit, EditError
 from calendar_tui.storage.disk.whole_file import parted_text, reason, refused
 from calendar_tui.storage.problems import FileProblem, SeasonFileError, StorageError
+from calendar_tui.storage.toml.values import data_in
 
 if TYPE_CHECKING:
     from calendar_tui.storage.journal.lines import Step
@@ -131,7 +132,7 @@ def read_text(path: str | Path) -> str:
 def parse(path: Path, text: str) -> Data:
     """The data in the text of a season file. Raises SeasonFileError with the line if it is not TOML."""
     try:
-        return tomli.loads(text)
+        return data_in(text)
     except tomli.TOMLDecodeError as error:
         from calendar_tui.storage.toml.bare_values import NotToml, bare_problems, bare_values
         from calendar_tui.storage.toml.lines import locate

@@ -17,6 +17,7 @@ from calendar_tui.storage.journal.lines import Step
 from calendar_tui.storage.problems import StorageError
 from calendar_tui.storage.toml.line_merge import lines_changed
 from calendar_tui.storage.toml.splice import Spliced, spliced
+from calendar_tui.storage.toml.values import data_in
 
 # Where two records begin alike, the lines that went may begin so many lines further down than the record does.
 _MOST_TURNED = 4
@@ -38,7 +39,7 @@ def with_lines_back(text: str, step: Step, expected: Outcome) -> Spliced | None:
         pieces[at:at] = lines
     new = "\n".join(pieces)
     try:
-        data = tomli.loads(new)
+        data = data_in(new)
         rest = spliced(new, data, differences(data, expected.data))
     except (tomli.TOMLDecodeError, EditError, StorageError):
         return None

@@ -28,6 +28,7 @@ from calendar_tui.storage.toml.rewriting import (
     take_record,
 )
 from calendar_tui.storage.toml.splices import Patch, Splice, apply_splices, splices_of
+from calendar_tui.storage.toml.values import data_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +62,7 @@ def spliced(text: str, data: Data, edits: Iterable[Edit]) -> Spliced:
         splices = splices_of(lines, _patches(lines, data, made, edits))
         new = apply_splices(text, splices)
         # Whatever form a person's text has, it is the data read back that decides, not the rules by which it was spliced.
-        fits = same(tomli.loads(new), made.data)
+        fits = same(data_in(new), made.data)
     except tomli.TOMLDecodeError:
         fits = False
     except StorageError as error:

@@ -1,0 +1,77 @@
+"""How often a season file is parsed by a command that saves: the file as it was once, what becomes of it once."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+import tomli
+from small_season import ids, run
+
+from calendar_tui.storage.toml.values import data_in
+
+Parses = Callable[..., list[int]]
+
+
+@pytest.fixture
+def parses(season: Path, monkeypatch: pytest.MonkeyPatch) -> Parses:
+    """Runs a command, as a program started anew, and gives how often it parsed each text as long as the file."""
+    loads, counts = tomli.loads, Counter[str]()
+
+    def counted(text: str) -> dict[str, object]:
+        counts[text] += len(text) > season.stat().st_size // 2
+        return loads(text)
+
+    monkeypatch.setattr(tomli, "loads", counted)
+
+    def ran(command: str, *words: str) -> list[int]:
+        data_in.cache_clear()
+        counts.clear()
+        before = season.read_text()
+        done = run(command, season, *words, today="2026-11-10")
+        assert done.status == 0, done.said
+        after = season.read_text()
+        assert set(+counts) <= {before, after}, "another text was parsed"
+        return [counts[before], counts[after]]
+
+    return ran
+
+
+def test_a_tick_parses_what_was_and_what_comes_of_it(season: Path, parses: Parses) -> None:
+    assert parses("done", ids(season)[-1], "--yes") == [1, 1]
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("skip", "{}"),
+        ("move", "{}", "+1", "--yes"),
+        ("note", "{}", "two trays short"),
+        ("record", "A1", "transplant", "2026-11-08", "--yes"),
+        ("plan", "A1", "transplant", "2026-11-12", "--yes"),
+        ("variety", "amber", "drying_d", "7,10,14", "--yes"),
+    ],
+)
+def test_a_change_parses_what_was_and_what_comes_of_it(
+    season: Path, parses: Parses, words: tuple[str, ...]
+) -> None:
+    one = ids(season)[-1]
+    assert parses(*(word.format(one) for word in words)) == [1, 1]
+
+
+def test_an_undo_parses_no_more_than_what_comes_of_it(season: Path, parses: Parses) -> None:
+    run("note", season, ids(season)[-1], "two trays short")
+    assert parses("undo", "--yes") == [0, 1]
+    assert parses("redo", "--yes") == [0, 1]
+
+
+def test_an_undo_past_an_edit_by_hand_parses_the_edited_file_too(season: Path, parses: Parses) -> None:
+    run("note", season, ids(season)[-1], "two trays short")
+    season.write_text("# by hand\n" + season.read_text())
+    assert parses("undo", "--yes") == [1, 1]
+
+
+def test_the_week_parses_the_file_once(parses: Parses) -> None:
+    assert parses("week") == [1, 1]
