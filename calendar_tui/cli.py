@@ -5,33 +5,9 @@ from __future__ import annotations
 import io
 import sys
 from collections.abc import Mapping, Sequence
-from typing import Any
 
-from calendar_tui.commands import (
-    by_hand,
-    changing,
-    checking,
-    chores,
-    exporting,
-    history,
-    lamps,
-    load,
-    opening,
-    quantities,
-    response,
-    response_many,
-    stagger,
-    telling,
-    ticking,
-    upgrading,
-    varieties,
-    week,
-)
-from calendar_tui.commands.merge import merge
 from calendar_tui.commands.output import kept_going, lost_text
-from calendar_tui.commands.parsing import Command, command_of, parser_of
-from calendar_tui.season.fields import FIELDS, MARKS
-from calendar_tui.season.readers import plain
+from calendar_tui.commands.parsing import Command, Flags, command_of, parser_of
 from calendar_tui.season.refusal import Refusal
 
 # LOST: EX_IOERR of sysexits.h, 4.3BSD.
@@ -48,7 +24,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     with kept_going() as output:
         status = _run(words)
     if text := lost_text(output):
-        print(plain(text), file=sys.stderr)
+        _tell(text)
         return LOST
     return status
 
@@ -69,8 +45,14 @@ def _run(words: Sequence[str]) -> int:
 
 
 def _refused(why: Exception) -> int:
-    print(plain(str(why)), file=sys.stderr)
+    _tell(str(why))
     return REFUSED
+
+
+def _tell(text: str) -> None:
+    from calendar_tui.season.readers import plain
+
+    print(plain(text), file=sys.stderr)
 
 
 def _show_what_can_be_shown() -> None:
@@ -79,29 +61,27 @@ def _show_what_can_be_shown() -> None:
         sys.stdout.reconfigure(errors="backslashreplace")
 
 
-_JSON: Mapping[str, dict[str, Any]] = {"--json": {"action": "store_true", "help": "print JSON"}}
-_WIDTH: Mapping[str, dict[str, Any]] = {
+_JSON: Flags = {"--json": {"action": "store_true", "help": "print JSON"}}
+_WIDTH: Flags = {
     "--width": {"metavar": "N", "help": "lines of at most N characters, else as wide as the terminal"}
 }
-_ASCII: Mapping[str, dict[str, Any]] = {
-    "--ascii": {"action": "store_true", "help": "draw with plain ASCII characters"}
-}
-_AT: Mapping[str, dict[str, Any]] = {
+_ASCII: Flags = {"--ascii": {"action": "store_true", "help": "draw with plain ASCII characters"}}
+_AT: Flags = {
     "--at": {"metavar": "DATE", "help": "as the season was at the end of this date, by its history"}
 }
 _AT_READ_ONLY = {"--at": {**_AT["--at"], "help": f"{_AT['--at']['help']}; read-only"}}
-_SAVE: Mapping[str, dict[str, Any]] = {
+_SAVE: Flags = {
     "--dry-run": {"action": "store_true", "help": "show what would move and save nothing"},
     "--yes": {"action": "store_true", "help": "save without asking"},
     **_JSON,
 }
-_LIGHTS: Mapping[str, dict[str, Any]] = {
+_LIGHTS: Flags = {
     "--lights-off": {
         "metavar": "hold|shift|DATE",
         "help": "hold lights off where it was (the default with --yes), shift it by the delay, or put it on a date",
     }
 }
-_TAKE_BACK: Mapping[str, dict[str, Any]] = {
+_TAKE_BACK: Flags = {
     "--change": {"metavar": "N", "help": "the change of this number, as the history has it, and no other"},
     "--yes": {"action": "store_true", "help": "do not ask, whoever made it"},
 }
@@ -111,12 +91,14 @@ _TASKS = f"{_THEN}tasks by their ids, as `calendar-tui week` shows them, or by t
 _COHORTS = f"{_THEN}cohorts, else all"
 COMMANDS: Mapping[str, Command] = {
     "": Command(
-        opening.full_screen,
+        "opening",
+        "full_screen",
         "A crop calendar for staggered cohorts of short-day hemp. Without a command: the full screen.",
         flags={**_ASCII, **_AT_READ_ONLY},
     ),
     "daylight": Command(
-        telling.daylight,
+        "telling",
+        "daylight",
         "sunrise, sunset and day length of each date",
         flags={
             "--from": {"dest": "from_", "metavar": "DATE", "help": "first date, else the season's first day"},
@@ -126,33 +108,38 @@ COMMANDS: Mapping[str, Command] = {
         },
     ),
     "dates": Command(
-        telling.dates,
+        "telling",
+        "dates",
         "every cohort's stages: dates, ranges, status and reasons",
         "SEASON COHORT",
         _COHORTS,
         flags={**_AT, **_JSON, "--csv": {"action": "store_true", "help": "print a CSV table"}},
     ),
     "why": Command(
-        telling.why,
+        "telling",
+        "why",
         "how one date is worked out, day by day where it matters",
         "SEASON COHORT STAGE",
         f"{_THEN}a cohort and a stage, such as: A1 harvest",
         flags={**_AT, **_JSON},
     ),
     "chart": Command(
-        telling.chart,
+        "telling",
+        "chart",
         "day length and every cohort on one time axis, as text",
         flags={**_ASCII, **_AT},
     ),
     "lamps": Command(
-        lamps.lamps,
+        "lamps",
+        "lamps",
         "each place's lamps by week: timer settings, hours, dark left, kWh and cost",
         "SEASON PLACE",
         f"{_THEN}a place, else all with lamps",
         flags={**_AT, **_JSON},
     ),
     "quantities": Command(
-        quantities.quantities,
+        "quantities",
+        "quantities",
         "what a season needs: plants that fit, seeds, cuttings, trays, media, lamps, bags, labels; shortfalls",
         "SEASON COHORT",
         _COHORTS,
@@ -164,7 +151,8 @@ COMMANDS: Mapping[str, Command] = {
         },
     ),
     "week": Command(
-        week.week,
+        "week",
+        "week",
         "this week's tasks: overdue, each day's, and how many come next week",
         flags={
             "--role": {"metavar": "ROLE", "help": "only the tasks of this role"},
@@ -185,26 +173,32 @@ COMMANDS: Mapping[str, Command] = {
         },
     ),
     "response": Command(
-        response.response,
+        "response",
+        "response",
         "which planting dates make sense: flowering, harvest and growth for each date of a year",
         "SEASON VARIETY PLACE",
         f"{_THEN}a variety, and the place it is grown in",
-        flags={**response.FLAGS, **_AT, **_JSON, **_ASCII},
+        flags={**_AT, **_JSON, **_ASCII},
+        own_flags=True,
     ),
     "response-many": Command(
-        response_many.response_many,
+        "response_many",
+        "response_many",
         "the response of many sites, varieties, dates and weather years as one table",
         "BATCH",
         "a batch file: sites, varieties and dates",
-        flags=response_many.FLAGS,
+        own_flags=True,
     ),
     "stagger": Command(
-        stagger.stagger,
+        "stagger",
+        "stagger",
         "cohorts staggered backwards from their harvests, fitted to what the farm can hold; kept as drafts, accepted as one change",
-        flags={**stagger.FLAGS, **_SAVE},
+        flags=_SAVE,
+        own_flags=True,
     ),
     "done": Command(
-        ticking.done,
+        "ticking",
+        "done",
         "tick tasks by their ids; records the date where a task is the work of a stage",
         "SEASON TASK",
         _TASKS,
@@ -223,28 +217,34 @@ COMMANDS: Mapping[str, Command] = {
         },
     ),
     "skip": Command(
-        by_hand.skip,
+        "by_hand",
+        "skip",
         "skip tasks, with the reason in their notes",
         "SEASON TASK",
         _TASKS,
         flags={"--why": {"metavar": "TEXT", "help": "the reason, kept in the tasks' notes"}},
     ),
     "move": Command(
-        by_hand.move,
+        "by_hand",
+        "move",
         "put tasks on another date, where they stay when the season is planned again",
         "SEASON TASK DATE",
         f"{_THEN}tasks by their ids, and the date: 2026-12-09, 9 dec, a weekday, or +2 days from each task's own",
         flags={"--dry-run": _SAVE["--dry-run"], "--yes": _SAVE["--yes"]},
     ),
     "note": Command(
-        by_hand.note,
+        "by_hand",
+        "note",
         "write a note on a task, in place of the one there was",
         "SEASON TASK TEXT",
         f'{_THEN}a task by its id, and the text; "" takes the note away',
     ),
-    "reopen": Command(by_hand.reopen, "open tasks again that were done or skipped", "SEASON TASK", _TASKS),
+    "reopen": Command(
+        "by_hand", "reopen", "open tasks again that were done or skipped", "SEASON TASK", _TASKS
+    ),
     "record": Command(
-        changing.record,
+        "changing",
+        "record",
         "record the date a stage happened, or nights without lamps; shows what moves first",
         _SLIP_WORDS,
         f"{_THEN}a cohort, a stage and its date, or a place, the word outage, the first night and, if there were more, "
@@ -252,45 +252,45 @@ COMMANDS: Mapping[str, Command] = {
         flags={**_LIGHTS, **_SAVE},
     ),
     "plan": Command(
-        changing.plan,
+        "changing",
+        "plan",
         "plan a stage for another date; shows what moves first",
         _SLIP_WORDS,
         f"{_THEN}a cohort, a stage and its new date",
         flags={**_LIGHTS, **_SAVE},
     ),
     "tasks": Command(
-        changing.tasks, "update the saved tasks to the plan, after the file was edited", flags=_SAVE
+        "changing", "tasks", "update the saved tasks to the plan, after the file was edited", flags=_SAVE
     ),
     "variety": Command(
-        varieties.variety,
+        "varieties",
+        "variety",
         "every figure of a variety and where it comes from; or changes one, and shows what moves first",
         "SEASON ID KEY VALUE",
         f"{_THEN}a variety, one of its figures and its new value, such as: amber critical_day 13:50, or amber drying_d "
         "7,10,14",
-        flags={
-            "--mark": {"metavar": "MARK", "help": f"where the new figure comes from: {', '.join(MARKS)}"},
-            **_SAVE,
-        },
+        flags=_SAVE,
+        own_flags=True,
     ),
     "chores": Command(
-        chores.chores,
+        "chores",
+        "chores",
         "the season's chores and how many tasks each makes; changes, adds or takes away one, and shows what moves first",
         "SEASON ID KEY VALUE",
         f"{_THEN}a chore, one of its keys and its new value, such as: scout offset_d 10, or scout repeat FREQ=WEEKLY "
         "until harvest",
-        flags={
-            **chores.flags({f.key: f.meaning for f in FIELDS["chore"]}),
-            "--mark": {"metavar": "MARK", "help": f"where new dates or hours come from: {', '.join(MARKS)}"},
-            **_SAVE,
-        },
+        flags=_SAVE,
+        own_flags=True,
     ),
     "hours": Command(
-        week.hours,
+        "week",
+        "hours",
         "person-hours of the tasks by week and role, and over-full weeks with the tasks behind them",
         flags={**_WIDTH, **_AT, **_JSON},
     ),
     "load": Command(
-        load.load,
+        "load",
+        "load",
         "hours, dryer, benches, room, lamps and samples by week against capacity, and what is behind over-full weeks",
         flags={
             "--weeks": {"metavar": "N", "help": "only N weeks from this one on, else all of the season"},
@@ -300,19 +300,12 @@ COMMANDS: Mapping[str, Command] = {
         },
     ),
     "history": Command(
-        history.history,
+        "history",
+        "history",
         "every saved change: when, who, what, and each field before and after; newest last",
         "SEASON WORD",
         f"{_THEN}words, to see only the changes that name them: a cohort, a place, a task, a person, or a change's number",
         flags={
-            "--full": {
-                "action": "store_true",
-                "help": "every field of every change; one change alone shows all",
-            },
-            "--last": {
-                "metavar": "N",
-                "help": f"the last N changes, else {history.MOST_ROWS}; all with --json",
-            },
             "--at": {
                 "metavar": "DATE",
                 "help": "print the season file as it was at the end of this date",
@@ -324,38 +317,45 @@ COMMANDS: Mapping[str, Command] = {
             "--yes": {"action": "store_true", "help": "shorten without asking"},
             **_JSON,
         },
+        own_flags=True,
     ),
     "undo": Command(
-        history.undo,
+        "history",
+        "undo",
         "take the latest change back, one's own first, or as many as STEPS says; asks before another person's",
         "SEASON STEPS",
         f"{_THEN}how many changes, else one",
         flags=_TAKE_BACK,
     ),
     "redo": Command(
-        history.redo,
+        "history",
+        "redo",
         "bring back what was undone last, or as much as STEPS says; asks before what another person undid",
         "SEASON STEPS",
         f"{_THEN}how many changes, else one",
         flags=_TAKE_BACK,
     ),
     "export": Command(
-        exporting.export,
+        "exporting",
+        "export",
         "files to hand on: a calendar for phones, tables, pages for the wall and the week",
-        flags=exporting.FLAGS,
+        own_flags=True,
     ),
     "check": Command(
-        checking.check,
+        "checking",
+        "check",
         "problems of a season file, each with its line; exit 1 if there are any",
         flags={**_AT, **_JSON},
     ),
     "upgrade": Command(
-        upgrading.upgrade,
+        "upgrading",
+        "upgrade",
         "write a season file of an older format as this program does; keeps the old file, and asks first",
         flags={"--yes": {"action": "store_true", "help": "upgrade without asking"}},
     ),
     "merge": Command(
-        merge,
+        "merge",
+        "merge",
         "bring two copies of a season together; exit 1 if there is something to settle",
         "BASE OURS THEIRS PATH",
         "the version that both copies came from, ours, which takes the merge, and theirs; git adds the PATH in which "
@@ -370,7 +370,8 @@ COMMANDS: Mapping[str, Command] = {
         },
     ),
     "new": Command(
-        changing.new,
+        "changing",
+        "new",
         "a commented season to start from",
         "FILE",
         "the file to make",

@@ -168,6 +168,20 @@ def test_commands_start_without_the_large_libraries() -> None:
     assert _loaded("import calendar_tui.cli", watched) == []
 
 
+def test_the_table_of_commands_loads_none_of_them_and_no_records() -> None:
+    watched = ("dataclasses", "datetime", "difflib", "pathlib", "shutil", "tomli")
+    rooms = [f"calendar_tui.{name}" for name in ("season.records", "storage", "planning", "handing_on")]
+    commands = [
+        f"calendar_tui.commands.{file.stem}"
+        for file in (PACKAGE / "commands").glob("*.py")
+        if file.stem not in ("__init__", "output", "parsing")
+    ]
+    assert len(commands) > 20
+    code = "from calendar_tui.cli import main; main(['--version'])"
+    name, _version, *loaded = _loaded(code, (*watched, *rooms, *commands))
+    assert (name, loaded) == ("calendar-tui", [])
+
+
 def test_the_full_screen_starts_without_what_its_first_picture_does_not_need() -> None:
     watched = (
         "pandas",

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import emit, load_as_of, picked_season, print_json, today_of
+from calendar_tui.commands.parsing import Flags
+from calendar_tui.season.fields import FIELDS, MARKS
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -34,20 +36,17 @@ def _flag(key: str) -> str:
     return f"--{key.replace('_', '-')}"
 
 
-def flags(meanings: Mapping[str, str]) -> dict[str, dict[str, Any]]:
-    """The flags of a new chore and of one taken away; meanings: what each key means."""
-    new = {
-        _flag(key): {"metavar": takes, "help": f"with --add: {meanings[key]}"} for key, takes in NEW.items()
-    }
-    return {
-        "--add": {"metavar": "ID", "help": "add a chore of one's own; needs --what and --stage"},
-        **new,
-        "--remove": {"metavar": "ID", "help": "take a chore away; to switch one off: ID active false"},
-        "--starter": {
-            "action": "store_true",
-            "help": "what the latest starter list changes; with ID ... or all: take that over; with keep: leave it",
-        },
-    }
+_MEANINGS = {field.key: field.meaning for field in FIELDS["chore"]}
+FLAGS: Flags = {
+    "--add": {"metavar": "ID", "help": "add a chore of one's own; needs --what and --stage"},
+    **{_flag(key): {"metavar": takes, "help": f"with --add: {_MEANINGS[key]}"} for key, takes in NEW.items()},
+    "--remove": {"metavar": "ID", "help": "take a chore away; to switch one off: ID active false"},
+    "--starter": {
+        "action": "store_true",
+        "help": "what the latest starter list changes; with ID ... or all: take that over; with keep: leave it",
+    },
+    "--mark": {"metavar": "MARK", "help": f"where new dates or hours come from: {', '.join(MARKS)}"},
+}
 
 
 def chores(args: argparse.Namespace) -> int:

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.output import is_lost, note_saved
+from calendar_tui.commands.parsing import TODAY
 from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, plain
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.upgrades import form_note
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
     from calendar_tui.storage.opening import Opened
     from calendar_tui.storage.season_file import Loaded
 
-TODAY, DATES = "CALENDAR_TUI_TODAY", "CALENDAR_TUI_DATES"
+DATES = "CALENDAR_TUI_DATES"
 # Days on either side of today in which a date without a year is looked for, where the season's days are not readable.
 _NEAR = timedelta(days=183)
 

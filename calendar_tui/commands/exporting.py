@@ -8,7 +8,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from datetime import time
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from calendar_tui.commands.command_input import (
     confirm_overwrite,
@@ -19,6 +19,7 @@ from calendar_tui.commands.command_input import (
     refuse_extra_words,
 )
 from calendar_tui.commands.output import note_saved
+from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.readers import Unreadable, choices, clock_time
 from calendar_tui.season.refusal import Refusal
 
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 
 _PAPER = "iso"
 _MOST_DAYS_BEFORE, _MOST_MINUTES_BEFORE = 28, 1440
-FLAGS: Mapping[str, dict[str, Any]] = {
+FLAGS: Flags = {
     "--calendar": {"metavar": "FILE.ics", "help": "tasks, dates and lamps as a calendar file"},
     "--by-role": {"action": "store_true", "help": "a calendar file of its own for each role's tasks"},
     "--only": {"metavar": "KIND", "help": "of tasks,dates,lamps, only these into the calendar"},

@@ -25,6 +25,7 @@ from calendar_tui.commands.command_input import (
     zone_of,
 )
 from calendar_tui.commands.output import note_saved
+from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.readers import plain
 from calendar_tui.season.refusal import Refusal
 
@@ -38,6 +39,16 @@ if TYPE_CHECKING:
 
 # So much of a history is printed where nobody says how much: more would run out of sight over a slow line.
 MOST_ROWS = 20
+FLAGS: Flags = {
+    "--full": {
+        "action": "store_true",
+        "help": "every field of every change; one change alone shows all",
+    },
+    "--last": {
+        "metavar": "N",
+        "help": f"the last N changes, else {MOST_ROWS}; all with --json",
+    },
+}
 # Flags that ask for something else than the list, and those that may stand beside them.
 _BESIDE = {"at": frozenset[str](), "shorten_before": frozenset({"yes"})}
 

@@ -10,7 +10,6 @@ from datetime import date
 from pathlib import Path
 
 from calendar_tui.commands.command_input import (
-    TODAY,
     ask,
     at_day,
     at_terminal,
@@ -24,6 +23,7 @@ from calendar_tui.commands.command_input import (
     who,
     zone_of,
 )
+from calendar_tui.commands.parsing import TODAY
 from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.wording import full_day_text

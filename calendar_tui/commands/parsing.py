@@ -3,34 +3,56 @@
 from __future__ import annotations
 
 import argparse
-import shutil
+import os
+import sys
 from collections.abc import Callable, Mapping, Sequence
+from importlib import import_module
 from typing import Any, NamedTuple
 
-from calendar_tui.commands.command_input import TODAY
-from calendar_tui.season.readers import choices
+from calendar_tui import __version__
 from calendar_tui.season.refusal import Refusal
 
 PROGRAM, HELP, TODAY_FLAG = "calendar-tui", "help", "--today"
+# What is set in the environment in place of the flag.
+TODAY = "CALENDAR_TUI_TODAY"
+Flags = Mapping[str, dict[str, Any]]
+NO_FLAGS: Flags = {}
+# Columns where there is no terminal, as in the standard library.
+_COLUMNS = 80
 
 
 class Command(NamedTuple):
-    """A row of the table of commands. summary, words, words_help: for its help; flags: as argparse takes them."""
+    """A row of the table of commands, whose module is loaded only where it is needed.
 
-    run: Callable[[argparse.Namespace], int]
+    module, function: what runs it, a module of this folder and a function in it.
+    summary, words, words_help: for its help.
+    flags: as argparse takes them; own_flags: whether its module has FLAGS besides, which come first.
+    """
+
+    module: str
+    function: str
     summary: str
     words: str = ""
     words_help: str = "a season file; may be left out where the folder, or its seasons/, holds just one"
-    flags: Mapping[str, dict[str, Any]] = {}
+    flags: Flags = NO_FLAGS
+    own_flags: bool = False
+
+    def run(self, args: argparse.Namespace) -> int:
+        function: Callable[[argparse.Namespace], int] = getattr(self._loaded(), self.function)
+        return function(args)
+
+    def all_flags(self) -> Flags:
+        return {**self._loaded().FLAGS, **self.flags} if self.own_flags else self.flags
+
+    def _loaded(self) -> Any:
+        return import_module(f"calendar_tui.commands.{self.module}")
 
 
 class _Version(argparse.Action):
-    """Print the version of the installed package and end."""
+    """Print the version and end."""
 
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
-        from importlib.metadata import version
-
-        print(f"{PROGRAM} {version(PROGRAM)}")
+        print(f"{PROGRAM} {__version__}")
         parser.exit()
 
 
@@ -39,25 +61,28 @@ def command_of(words: Sequence[str], commands: Mapping[str, Command]) -> tuple[s
 
     `help` and a command are that command's --help. Raises Refusal where it is none.
     """
-    with_value = {
-        flag for c in commands.values() for flag, options in c.flags.items() if _takes_value(options)
-    }
     at = 0
     while at < len(words) and words[at].startswith("-"):
-        at += 2 if words[at] in {*with_value, TODAY_FLAG} else 1
+        at += 2 if words[at] == TODAY_FLAG or _takes_value(words[at], commands) else 1
     named = words[at] if at < len(words) else ""
     if named == HELP:
         return _helped(words[at + 1 :], commands), ["--help"]
     return (named, [*words[:at], *words[at + 1 :]]) if named in commands else ("", list(words))
 
 
-def _takes_value(options: Mapping[str, Any]) -> bool:
-    return options.get("action") != "store_true"
+def _takes_value(flag: str, commands: Mapping[str, Command]) -> bool:
+    """Whether a flag, of whichever command, takes the word behind it."""
+    if flag in ("--help", "-h", "--version"):
+        return False
+    with_it = (options for c in commands.values() for name, options in c.all_flags().items() if name == flag)
+    return any(options.get("action") != "store_true" for options in with_it)
 
 
 def _helped(words: Sequence[str], commands: Mapping[str, Command]) -> str:
     name = next(iter(words), "")
     if name not in commands:
+        from calendar_tui.season.readers import choices
+
         raise Refusal(f'"{name}" is no command{choices(name, filter(None, commands), "Commands")}')
     return name
 
@@ -68,7 +93,7 @@ def parser_of(name: str, commands: Mapping[str, Command]) -> argparse.ArgumentPa
     parser = argparse.ArgumentParser(
         prog=f"{PROGRAM} {name}".strip(),
         description=command.summary if name else _overview(commands),
-        formatter_class=argparse.HelpFormatter if name else argparse.RawDescriptionHelpFormatter,
+        formatter_class=_in_terminal if name else _in_terminal_as_it_is,
         allow_abbrev=False,
     )
     parser.add_argument("words", nargs="*", metavar=command.words or "SEASON", help=command.words_help)
@@ -76,18 +101,39 @@ def parser_of(name: str, commands: Mapping[str, Command]) -> argparse.ArgumentPa
         TODAY_FLAG, metavar="DATE", help=f"take this date, such as 2026-12-08, as today (or set {TODAY})"
     )
     parser.add_argument("--version", action=_Version, nargs=0, help="print the version and exit")
-    for flag, options in command.flags.items():
+    flags = command.all_flags()
+    for flag, options in flags.items():
         parser.add_argument(flag, **options)
-    if "--json" not in command.flags:
+    if "--json" not in flags:
         parser.set_defaults(json=False)
     return parser
+
+
+def _columns() -> int:
+    """The columns of the terminal. As `shutil.get_terminal_size`, which is slow to import."""
+    set_by_hand = os.environ.get("COLUMNS", "")
+    if set_by_hand.isdecimal() and int(set_by_hand) > 0:
+        return int(set_by_hand)
+    try:
+        columns = os.get_terminal_size(sys.__stdout__.fileno()).columns if sys.__stdout__ else 0
+    except (OSError, ValueError):  # closed, or no terminal
+        columns = 0
+    return columns or _COLUMNS
+
+
+def _in_terminal(prog: str) -> argparse.HelpFormatter:
+    return argparse.HelpFormatter(prog, width=_columns() - 2)
+
+
+def _in_terminal_as_it_is(prog: str) -> argparse.HelpFormatter:
+    return argparse.RawDescriptionHelpFormatter(prog, width=_columns() - 2)
 
 
 def _overview(commands: Mapping[str, Command]) -> str:
     """What the program is, and a row for each command, in lines as wide as argparse makes the rest of a help."""
     import textwrap
 
-    width = shutil.get_terminal_size().columns - 2
+    width = _columns() - 2
     names = max(map(len, commands))
     rows = [f"  {name:<{names}} {command.summary}" for name, command in commands.items() if name]
     below = " " * (names + 3)

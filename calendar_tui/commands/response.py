@@ -5,9 +5,8 @@ from __future__ import annotations
 import argparse
 import shutil
 import sys
-from collections.abc import Mapping
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import (
     emit,
@@ -19,13 +18,14 @@ from calendar_tui.commands.command_input import (
     refuse_two_forms,
     tell,
 )
+from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.planning.response.outcomes import Curve, Planting
     from calendar_tui.season.records import Season
 
-FLAGS: Mapping[str, dict[str, Any]] = {
+FLAGS: Flags = {
     "--start": {
         "choices": ("seed", "cutting"),
         "default": "seed",

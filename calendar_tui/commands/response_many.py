@@ -6,7 +6,7 @@ import argparse
 import os
 import sys
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import AbstractContextManager, ExitStack, contextmanager
 from datetime import date, timedelta
 from pathlib import Path
@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from calendar_tui.commands.command_input import confirm_overwrite, emit, refuse_extra_words, tell
 from calendar_tui.commands.output import note_saved
+from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from calendar_tui.planning.response.many import OutcomeColumns, Piece
     from calendar_tui.storage.batch.file import Batch
 
-FLAGS: Mapping[str, dict[str, Any]] = {
+FLAGS: Flags = {
     "--output": {"metavar": "FILE", "help": "the table to write: FILE.csv, or FILE.parquet"},
     "--workers": {"metavar": "N", "help": "so many processes, else one for each core"},
     "--dask": {

@@ -7,7 +7,7 @@ import re
 import sys
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from calendar_tui.commands.changing import require_yes_or_dry_run_with_json
 from calendar_tui.commands.command_input import (
@@ -19,6 +19,7 @@ from calendar_tui.commands.command_input import (
     refuse_extra_words,
     save,
 )
+from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
     from calendar_tui.season.edits import Change
     from calendar_tui.season.records import Season
 
-FLAGS: Mapping[str, dict[str, Any]] = {
+FLAGS: Flags = {
     "--variety": {"metavar": "V", "help": "what is to be grown"},
     "--place": {
         "metavar": "P",

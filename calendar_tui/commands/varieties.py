@@ -7,11 +7,18 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import emit, load_as_of, picked_season, print_json, today_of
+from calendar_tui.commands.parsing import Flags
+from calendar_tui.season.fields import MARKS
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.variety_change import Figure
     from calendar_tui.season.records import Season, Variety
+
+
+FLAGS: Flags = {
+    "--mark": {"metavar": "MARK", "help": f"where the new figure comes from: {', '.join(MARKS)}"},
+}
 
 
 def variety(args: argparse.Namespace) -> int:

@@ -6,7 +6,8 @@ import os
 import subprocess
 import sys
 import tomllib
-from importlib import metadata
+from importlib import import_module, metadata
+from inspect import signature
 from pathlib import Path
 
 import pytest
@@ -92,6 +93,17 @@ def test_every_command_takes_today_and_says_what_it_does(season: Path) -> None:
         assert ran.status == 0
         assert "--today DATE" in ran.out
         assert command.summary.split(":")[0] in " ".join(ran.out.split())
+
+
+def test_every_row_of_the_table_names_a_function_that_takes_the_words() -> None:
+    for name, command in COMMANDS.items():
+        function = getattr(import_module(f"calendar_tui.commands.{command.module}"), command.function)
+        assert list(signature(function).parameters) == ["args"], name
+
+
+def test_a_flag_that_only_its_own_command_knows_may_stand_before_it(season: Path) -> None:
+    before = run("--last", "1", "history", season)
+    assert (before.status, before.out) == (0, run("history", season, "--last", "1").out)
 
 
 def test_help_fits_80_columns_and_explains_every_word_that_a_command_takes(
