@@ -81,11 +81,28 @@ def crop(row: Row, first: int, last: int) -> Row:
     return joined(out)
 
 
+def restyled(row: Row, x: int, style: str) -> Row:
+    """The row with a style name added to one cell; as it is where the cell is not in it."""
+    cell = crop(row, x, x + 1) if x >= 0 else ()
+    if not cell:
+        return row
+    ((text, before),) = cell
+    width = sum(len(text) for text, _ in row)
+    return joined((*crop(row, 0, x), (text, f"{before} {style}".strip()), *crop(row, x + 1, width)))
+
+
 def changed_up_to(old: Row, new: Row) -> int:
     """How many cells from the left hold every difference of two rows of one width; 0 where there is none."""
-    pairs = zip(_cells(old), _cells(new), strict=True)
-    return max((x for x, (before, now) in enumerate(pairs, 1) if before != now), default=0)
-
-
-def _cells(row: Row) -> list[Run]:
-    return [(character, style) for text, style in row for character in text]
+    left = sum(len(text) for text, _ in new)
+    runs, others = list(old), list(new)
+    while left:
+        (text, style), (other, new_style) = runs.pop(), others.pop()
+        n = min(len(text), len(other))
+        if style != new_style:
+            return left
+        if text[-n:] != other[-n:]:
+            return left - next(i for i in range(n) if text[-1 - i] != other[-1 - i])
+        left -= n
+        runs += [(text[:-n], style)] if len(text) > n else []
+        others += [(other[:-n], new_style)] if len(other) > n else []
+    return 0

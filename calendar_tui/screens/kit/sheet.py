@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import lru_cache
 
 from rich.segment import Segment
 from rich.style import Style
 from textual.app import ComposeResult
-from textual.geometry import Region
+from textual.geometry import Offset, Region
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -57,8 +57,10 @@ class Sheet(Widget):
         """Draw anew, and send what has changed."""
         before, self._drawn = self.rows, self._made()
         self._upper.styles.height = self._upper_rows(*self.size)
+        pairs = zip(before, self._drawn, strict=True)
+        changed = [y for y, (old, new) in enumerate(pairs) if old is not new and old != new]
         for tile in self._tiles:
-            tile.send(before, self._drawn)
+            tile.send(changed, before, self._drawn)
 
     def on_resize(self) -> None:
         self._upper.styles.height = self._upper_rows(*self.size)
@@ -76,21 +78,23 @@ class Tile(Widget):
         super().__init__()
         self._sheet = sheet
 
-    def send(self, old: list[Row], new: list[Row]) -> None:
-        """Send again what differs in this part."""
-        for y, (before, now) in enumerate(zip(self._part(old), self._part(new), strict=True)):
-            if cells := changed_up_to(before, now):
-                self.refresh(Region(0, y, cells, 1))
+    def send(self, changed: Sequence[int], old: Sequence[Row], new: Sequence[Row]) -> None:
+        """Send again what differs in this part; changed: the rows of the sheet to look at."""
+        (x, top), (width, height) = self._place, self.size
+        for y in changed:
+            if top <= y < top + height:
+                cells = changed_up_to(crop(old[y], x, x + width), crop(new[y], x, x + width))
+                if cells:
+                    self.refresh(Region(0, y - top, cells, 1))
 
-    def _part(self, rows: list[Row]) -> list[Row]:
-        """What of a sheet's rows lies in this part."""
-        x, y = self.region.offset - self._sheet.region.offset
-        return [crop(row, x, x + self.size.width) for row in rows[y : y + self.size.height]]
+    @property
+    def _place(self) -> Offset:
+        """Where in the sheet this part begins."""
+        return self.region.offset - self._sheet.region.offset
 
     def render_line(self, y: int) -> Strip:
-        at = y + self.region.y - self._sheet.region.y
-        left = self.region.x - self._sheet.region.x
-        rows = self._sheet.rows
-        part = crop(rows[at], left, left + self.size.width) if at < len(rows) else ()
+        x, top = self._place
+        rows, width = self._sheet.rows, self.size.width
+        part = crop(rows[top + y], x, x + width) if top + y < len(rows) else ()
         strip = Strip(Segment(text, style_of(names)) for text, names in part)
-        return strip.adjust_cell_length(self.size.width)
+        return strip.adjust_cell_length(width)

@@ -10,7 +10,7 @@ from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.phases import covered_on, letter, phase_on
-from calendar_tui.screens.kit.canvas import Canvas
+from calendar_tui.screens.kit.canvas import Canvas, Row
 from calendar_tui.screens.kit.glyphs import BRACKETS, OUTAGE, Glyphs
 from calendar_tui.screens.kit.window import Window
 
@@ -33,6 +33,13 @@ _FIRST_WRITTEN = (
 
 # Drawn with the fill of covers where they lie, in the phase's own colour: what plants feel matters most up to flowering.
 _UNDER_COVERS = ("nursery", "run", "induced")
+
+
+def band_row(plan: Plan, timeline: Timeline, window: Window, glyphs: Glyphs) -> Row:
+    """One cohort as a row of its own, as wide as the window."""
+    canvas = Canvas(window.width, 1)
+    draw_band(canvas, 0, plan, timeline, window, glyphs)
+    return canvas.rows()[0]
 
 
 def draw_band(canvas: Canvas, y: int, plan: Plan, timeline: Timeline, window: Window, glyphs: Glyphs) -> None:

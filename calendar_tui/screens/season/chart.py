@@ -2,19 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import partial
 from typing import NamedTuple
 
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.phases import LETTERS, PHASES
-from calendar_tui.screens.kit.canvas import Canvas, Row, fitted, joined
+from calendar_tui.screens.kit.canvas import Canvas, Row, fitted, joined, restyled
 from calendar_tui.screens.kit.glyphs import Glyphs
+from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.window import Window
-from calendar_tui.screens.season.bands import draw_band
-from calendar_tui.screens.season.details import cursor_row, detail_rows, empty_rows
-from calendar_tui.screens.season.plot import draw_plot, hour_labels, scale_for
+from calendar_tui.screens.season.bands import band_row
+from calendar_tui.screens.season.details import (
+    NO_CLASHES_YET,
+    clash_lines,
+    cursor_row,
+    detail_rows,
+    empty_rows,
+)
+from calendar_tui.screens.season.plot import Scale, draw_plot, hour_labels, natural_h, scale_for
+from calendar_tui.season.records import Cohort
 from calendar_tui.season.wording import MONTHS, WEEKDAYS, day_text, full_day_text
 
 SMALLEST = (60, 16)
@@ -31,13 +41,18 @@ _LABEL_LEAST, _LABEL_MOST, _LABEL_WIDE = 9, 13, 26
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """What of a plan is on screen. selected and top: places in the list of cohorts; cursor: None on paper."""
+    """What of a plan is on screen.
+
+    selected and top: places in the list of cohorts; cursor: None on paper. clashes: whether they are told, or are still
+    looked for.
+    """
 
     window: Window
     zoom: str
     selected: int
     top: int
     cursor: date | None
+    clashes: bool = True
 
 
 class Layout(NamedTuple):
@@ -78,22 +93,47 @@ def selected_timeline(plan: Plan, look: Look) -> Timeline | None:
     return timelines[look.selected] if 0 <= look.selected < len(timelines) else None
 
 
+def kept_layout(kept: Kept, plan: Plan, width: int, height: int) -> Layout:
+    """The layout of a screen of this size, divided once."""
+    return kept.once("layout", (width, height), lambda: lay(plan, width, height))
+
+
 def season_rows(
-    plan: Plan, look: Look, width: int, height: int, glyphs: Glyphs, notice: str = "", file_name: str = ""
+    plan: Plan,
+    look: Look,
+    width: int,
+    height: int,
+    glyphs: Glyphs,
+    notice: str = "",
+    file_name: str = "",
+    kept: Kept | None = None,
 ) -> list[Row]:
-    """The season view without its footer: exactly `height` rows of exactly `width` cells."""
-    layout = lay(plan, width, height)
+    """The season view without its footer: exactly `height` rows of exactly `width` cells.
+
+    kept: what was drawn before. A row that is drawn as it was is the same object.
+    """
+    kept = Kept() if kept is None else kept
+    kept.on(plan, glyphs)
+    layout = kept_layout(kept, plan, width, height)
     timeline = selected_timeline(plan, look)
     cursor = look.cursor or plan.today
-    rows = [title_row(plan, width, glyphs, notice), *chart_rows(plan, look, layout, glyphs)]
-    rows += legend_rows(width, glyphs, layout.legend)
-    rows.append(cursor_row(plan, timeline, cursor))
+    rows = [title_row(plan, width, glyphs, notice), *chart_rows(plan, look, layout, glyphs, kept)]
+    rows += kept.once("legend", (width, layout.legend), lambda: _legend(width, layout.legend, glyphs))
+    below = [cursor_row(plan, timeline, cursor)]
     if timeline is None:
-        rows += empty_rows(file_name, width)
+        below += empty_rows(file_name, width)
     else:
-        rows += detail_rows(plan, timeline, cursor, width, layout.detail, glyphs)
-    rows += [()] * (height - len(rows))
-    return [fitted(row, width, glyphs.ellipsis) for row in rows[:height]]
+        clashes = _clashes(plan, timeline, look, width, kept)
+        below += detail_rows(timeline, clashes, cursor, width, layout.detail, glyphs)
+    below += [()] * (height - len(rows) - len(below))
+    return [*rows, *(fitted(row, width, glyphs.ellipsis) for row in below)][:height]
+
+
+def _clashes(plan: Plan, timeline: Timeline, look: Look, width: int, kept: Kept) -> list[str]:
+    if not look.clashes:
+        return [NO_CLASHES_YET]
+    source = (timeline.cohort.id, width)
+    return kept.once("clashes", source, lambda: clash_lines(plan, timeline, width))
 
 
 def title_row(plan: Plan, width: int, glyphs: Glyphs, notice: str) -> Row:
@@ -107,20 +147,67 @@ def title_row(plan: Plan, width: int, glyphs: Glyphs, notice: str) -> Row:
     return fitted(((name, "title"), (today, ""), (said, "notice")), width, glyphs.ellipsis)
 
 
-def chart_rows(plan: Plan, look: Look, layout: Layout, glyphs: Glyphs) -> list[Row]:
-    """The plot, the time axis and the cohorts on it, each row led by its label."""
-    window, scale = look.window, scale_for(plan, layout.plot)
-    timelines = list(plan.timelines.values())[look.top : look.top + layout.cohorts]
-    canvas = Canvas(window.width, layout.plot + 1 + layout.cohorts)
-    draw_plot(canvas, plan, window, scale, glyphs, look.cursor)
-    _draw_axis(canvas, layout.plot, window, plan.today, glyphs)
-    for y, one in enumerate(timelines, layout.plot + 1):
-        draw_band(canvas, y, plan, one, window, glyphs)
+def chart_rows(plan: Plan, look: Look, layout: Layout, glyphs: Glyphs, kept: Kept | None = None) -> list[Row]:
+    """The plot, the time axis and the cohorts on it, each row led by its label. kept: as for `season_rows`."""
+    kept = Kept() if kept is None else kept
+    window, scale = look.window, kept.once("scale", layout.plot, lambda: scale_for(plan, layout.plot))
+    upper = kept.once(
+        "upper", (window, look.zoom, layout), lambda: _upper_rows(plan, look, layout, scale, glyphs)
+    )
+    rows = list(upper)
     if look.cursor is not None:
-        canvas.restyle(window.column(look.cursor), layout.plot, "cursor")
+        x = layout.label + window.column(look.cursor)
+        for y in _cursor_at(plan, look.cursor, scale):
+            rows[y] = restyled(rows[y], x, "cursor")
+    rows += _cohort_rows(plan, look, layout, glyphs, kept)
+    return rows
+
+
+def _upper_rows(plan: Plan, look: Look, layout: Layout, scale: Scale, glyphs: Glyphs) -> list[Row]:
+    """The plot and the time axis, without the cursor."""
+    canvas = Canvas(look.window.width, layout.plot + 1)
+    draw_plot(canvas, plan, look.window, scale, glyphs)
+    _draw_axis(canvas, layout.plot, look.window, plan.today, glyphs)
     labels = [*_hour_column(layout, hour_labels(scale), glyphs), ((look.zoom.ljust(layout.label), "label"),)]
-    labels += [_cohort_label(plan, look, layout, i, glyphs) for i in range(len(timelines))]
     return [joined((*label, *row)) for label, row in zip(labels, canvas.rows(), strict=True)]
+
+
+def _cursor_at(plan: Plan, cursor: date, scale: Scale) -> Iterator[int]:
+    """The rows that the time cursor stands in: on the curve, where a natural day is known, and on the axis below."""
+    hours = natural_h(plan.light, cursor)
+    if hours is not None:
+        yield scale.row(hours)
+    yield scale.rows
+
+
+class _Marks(NamedTuple):
+    """Beside a cohort's name: whether it is pointed at, and whether there are more cohorts above or below."""
+
+    selected: bool
+    above: bool
+    below: bool
+
+
+def _cohort_rows(plan: Plan, look: Look, layout: Layout, glyphs: Glyphs, kept: Kept) -> Iterator[Row]:
+    """The rows of the cohorts on screen. Where one is kept, a move to another cohort makes only its label anew."""
+    timelines = list(plan.timelines.values())
+    last = layout.cohorts - 1
+    for n, timeline in enumerate(timelines[look.top : look.top + layout.cohorts]):
+        marks = _Marks(
+            look.top + n == look.selected and look.cursor is not None,
+            n == 0 and look.top > 0,
+            n == last and look.top + layout.cohorts < len(timelines),
+        )
+        source = (look.window, layout.label, marks)
+        make = partial(_cohort_row, plan, timeline, *source, glyphs, kept)
+        yield kept.once(("row", timeline.cohort.id), source, make)
+
+
+def _cohort_row(
+    plan: Plan, timeline: Timeline, window: Window, label: int, marks: _Marks, glyphs: Glyphs, kept: Kept
+) -> Row:
+    band = kept.once(("band", timeline.cohort.id), window, lambda: band_row(plan, timeline, window, glyphs))
+    return joined((*_cohort_label(timeline.cohort, label, marks, glyphs), *band))
 
 
 def _hour_column(layout: Layout, hours: dict[int, int], glyphs: Glyphs) -> list[Row]:
@@ -132,16 +219,12 @@ def _hour_column(layout: Layout, hours: dict[int, int], glyphs: Glyphs) -> list[
     return out
 
 
-def _cohort_label(plan: Plan, look: Look, layout: Layout, n: int, glyphs: Glyphs) -> Row:
+def _cohort_label(cohort: Cohort, width: int, marks: _Marks, glyphs: Glyphs) -> Row:
     """The cohort's id and variety; the selected one pointed at; arrows where there are more above or below."""
-    cohort = list(plan.season.cohorts.values())[look.top + n]
-    more_above = n == 0 and look.top > 0
-    more_below = n == layout.cohorts - 1 and look.top + layout.cohorts < len(plan.season.cohorts)
-    arrow = glyphs.up if more_above else glyphs.down if more_below else " "
-    selected = look.top + n == look.selected and look.cursor is not None
-    pointer = glyphs.pointer if selected else " "
-    name = f"{pointer}{cohort.id} {cohort.variety}"[: layout.label - 2].ljust(layout.label - 2)
-    return ((name, "pointed" if selected else "label"), (f"{arrow} ", "label"))
+    arrow = glyphs.up if marks.above else glyphs.down if marks.below else " "
+    pointer = glyphs.pointer if marks.selected else " "
+    name = f"{pointer}{cohort.id} {cohort.variety}"[: width - 2].ljust(width - 2)
+    return ((name, "pointed" if marks.selected else "label"), (f"{arrow} ", "label"))
 
 
 def _draw_axis(canvas: Canvas, y: int, window: Window, today: date, glyphs: Glyphs) -> None:
@@ -173,6 +256,10 @@ def _axis_text(day: date, columns: float) -> str:
     if day.day != 1:
         return ""
     return f"{MONTHS[day.month - 1]} {day.year}" if day.month == 1 else MONTHS[day.month - 1]
+
+
+def _legend(width: int, most: int, glyphs: Glyphs) -> list[Row]:
+    return [fitted(row, width, glyphs.ellipsis) for row in legend_rows(width, glyphs, most)]
 
 
 def legend_rows(width: int, glyphs: Glyphs, most: int) -> list[Row]:

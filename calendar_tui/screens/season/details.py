@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Sequence
 from datetime import date
 
 from calendar_tui.planning.laying_out.light import light_over
@@ -17,6 +18,8 @@ from calendar_tui.season.wording import day_text, full_day_text, hours_against, 
 
 # Lines that a cohort's clashes may always take from its stages.
 CLASH_LINES = 2
+# In their place while they are not worked out.
+NO_CLASHES_YET = "Looking for clashes ..."
 _MADE_BY = {
     "extend": "; lamps to ",
     "night-break": "; night break: ",
@@ -84,10 +87,9 @@ def _lamps_text(plan: Plan, timeline: Timeline, day: date) -> str:
 
 
 def detail_rows(
-    plan: Plan, timeline: Timeline, cursor: date, width: int, height: int, glyphs: Glyphs
+    timeline: Timeline, clashes: Sequence[str], cursor: date, width: int, height: int, glyphs: Glyphs
 ) -> list[Row]:
-    """The cohort's stages around the cursor and its clashes, in at most `height` rows of `width` cells."""
-    clashes = _clash_lines(plan, timeline, width)
+    """The cohort's stages around the cursor and the lines of its clashes, in at most `height` rows of `width` cells."""
     stages = list(timeline.stages.values())
     room = max(height - len(clashes), min(height - CLASH_LINES, len(stages)), 0)
     ahead = next((i for i, s in enumerate(stages) if _until(s) >= cursor), len(stages))
@@ -113,7 +115,8 @@ def _stage_row(stage: StageDate, ahead: bool, glyphs: Glyphs) -> Row:
     return ((figures, "at" if ahead else "detail"), (reason, "detail"))
 
 
-def _clash_lines(plan: Plan, timeline: Timeline, width: int) -> list[str]:
+def clash_lines(plan: Plan, timeline: Timeline, width: int) -> list[str]:
+    """The cohort's clashes in lines of at most this width."""
     lines: list[str] = []
     for clash in plan.clashes_of(timeline.cohort.id):
         text = clash.text[:1].upper() + clash.text[1:]
@@ -121,7 +124,7 @@ def _clash_lines(plan: Plan, timeline: Timeline, width: int) -> list[str]:
     return lines
 
 
-def _cut(lines: list[str], room: int, glyphs: Glyphs) -> list[str]:
+def _cut(lines: Sequence[str], room: int, glyphs: Glyphs) -> Sequence[str]:
     """The lines there is room for; where some are left out the last says so."""
     if len(lines) <= room or room <= 0:
         return lines[: max(room, 0)]

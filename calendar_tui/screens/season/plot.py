@@ -59,24 +59,14 @@ def natural_h(light: Light, day: date) -> float | None:
     return light.natural_h[n] if 0 <= n < len(light.natural_h) else None
 
 
-def draw_plot(
-    canvas: Canvas,
-    plan: Plan,
-    window: Window,
-    scale: Scale,
-    glyphs: Glyphs,
-    cursor: date | None,
-) -> None:
-    """Draw the curve, the thresholds, today's upright and the cursor on the curve onto the top rows."""
+def draw_plot(canvas: Canvas, plan: Plan, window: Window, scale: Scale, glyphs: Glyphs) -> None:
+    """Draw the curve, the thresholds and today's upright onto the top rows."""
     _draw_curve(canvas, plan.light, window, scale, glyphs)
     today = window.column(plan.today)
     for y in range(scale.rows):
         if canvas.blank(today, y):
             canvas.put(today, y, glyphs.upright, "other")
     _draw_thresholds(canvas, plan, scale, glyphs)
-    hours = None if cursor is None else natural_h(plan.light, cursor)
-    if cursor is not None and hours is not None:
-        canvas.restyle(window.column(cursor), scale.row(hours), "cursor")
 
 
 def hour_labels(scale: Scale) -> dict[int, int]:

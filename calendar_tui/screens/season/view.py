@@ -13,9 +13,10 @@ from textual.screen import Screen
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.actions import EDITS, bindings, footer, in_group
 from calendar_tui.screens.kit.canvas import Row, fitted, joined
+from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.screens.kit.window import Window, axis_ends, zooms
-from calendar_tui.screens.season.chart import SMALLEST, Layout, Look, lay, season_rows
+from calendar_tui.screens.season.chart import SMALLEST, Layout, Look, kept_layout, season_rows
 from calendar_tui.season.readers import plain
 
 if TYPE_CHECKING:
@@ -43,6 +44,9 @@ class SeasonView(Screen[None]):
         self._zoom = 0
         self._selected = 0
         self._top = 0
+        self._kept = Kept()
+        # The first picture is sent without them; all that is drawn after it has them.
+        self._clashes = False
         self._sheet = Sheet(self._rows, self._upper)
 
     @property
@@ -81,7 +85,7 @@ class SeasonView(Screen[None]):
         ids = list(plan.season.cohorts)
         self._selected = ids.index(kept) if kept in ids else min(self._selected, max(len(ids) - 1, 0))
         self._cursor = self._held(self._cursor)
-        self._sheet.redraw()
+        self._redraw()
 
     # --- what is drawn
 
@@ -89,17 +93,21 @@ class SeasonView(Screen[None]):
         glyphs = self.calendar.glyphs
         if width < SMALLEST[0] or height < SMALLEST[1]:
             return _too_small(width, height, glyphs.ellipsis)
-        look = self._look(lay(self._plan, width, height - 1), width)
+        look = self._look(self._layout(width, height), width)
         names = (self.calendar.notice, plain(self.calendar.path.name))
-        rows = season_rows(self._plan, look, width, height - 1, glyphs, *names)
+        rows = season_rows(self._plan, look, width, height - 1, glyphs, *names, self._kept)
         return [*rows, fitted(self._footer(width), width, glyphs.ellipsis)]
 
     def _upper(self, width: int, height: int) -> int:
         """The rows of the chart, above the lines on the selected cohort."""
         if width < SMALLEST[0] or height < SMALLEST[1]:
             return 0
-        layout = lay(self._plan, width, height - 1)
+        layout = self._layout(width, height)
         return layout.first_cohort + layout.cohorts + layout.legend
+
+    def _layout(self, width: int, height: int) -> Layout:
+        self._kept.on(self._plan, self.calendar.glyphs)
+        return kept_layout(self._kept, self._plan, width, height - 1)
 
     def _look(self, layout: Layout, width: int) -> Look:
         """What is on screen in this layout; moves the window and the rows where the cursor has left them."""
@@ -110,7 +118,7 @@ class SeasonView(Screen[None]):
         window = Window(self._first, days, columns).around(self._cursor, self._begin, self._end)
         self._first = window.first
         self._top = _top(self._selected, self._top, layout.cohorts, len(self._plan.season.cohorts))
-        return Look(window, name, self._selected, self._top, self._cursor)
+        return Look(window, name, self._selected, self._top, self._cursor, self._clashes)
 
     def _footer(self, width: int) -> Row:
         actions = [a for a in in_group("season", "past", "program") if self._offers(a.name)]
@@ -141,8 +149,12 @@ class SeasonView(Screen[None]):
         width, height = self.size
         if width < SMALLEST[0] or height < SMALLEST[1]:
             return None
-        layout = lay(self._plan, width, height - 1)
+        layout = self._layout(width, height)
         return layout, self._look(layout, width)
+
+    def _redraw(self) -> None:
+        self._clashes = True
+        self._sheet.redraw()
 
     def _held(self, day: date) -> date:
         return min(max(day, self._begin), self._end)
@@ -151,11 +163,11 @@ class SeasonView(Screen[None]):
 
     def _stand(self, day: date) -> None:
         self._cursor = self._held(day)
-        self._sheet.redraw()
+        self._redraw()
 
     def _select(self, n: int) -> None:
         self._selected = min(max(n, 0), max(len(self._plan.season.cohorts) - 1, 0))
-        self._sheet.redraw()
+        self._redraw()
 
     def action_cohort(self, by: int) -> None:
         self._select(self._selected + by)
@@ -199,7 +211,7 @@ class SeasonView(Screen[None]):
         days = levels[self._zoom][1]
         first = self._cursor - timedelta(days=days // 2)
         self._first = max(min(first, self._end - timedelta(days=days - 1)), self._begin)
-        self._sheet.redraw()
+        self._redraw()
 
     # --- the mouse
 
@@ -226,7 +238,16 @@ class SeasonView(Screen[None]):
     def on_screen_resume(self) -> None:
         """Send the chart once, at the start and when a view above it is left: Textual would paint it twice or more."""
         self.app.delay_update(REPAINT_S)
-        self.set_timer(REPAINT_S, lambda: self.call_after_refresh(self.calendar.pictured))
+        self.set_timer(REPAINT_S, lambda: self.call_after_refresh(self._pictured))
+
+    def _pictured(self) -> None:
+        self.calendar.pictured()
+        if not self._clashes:
+            self.run_worker(self._look_for_clashes, thread=True, group="clashes")
+
+    def _look_for_clashes(self) -> None:
+        _ = self._plan.clashes
+        self.app.call_from_thread(self._redraw)
 
     async def _open(self, view: Screen[Any]) -> None:
         """Open a view, and send it once it is whole."""
