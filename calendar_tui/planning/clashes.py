@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 from functools import cached_property, partial
 
 from calendar_tui.planning.capacity.hours import largest, over_full, over_full_text
@@ -19,7 +19,7 @@ from calendar_tui.planning.lamps.by_day import by_day_texts
 from calendar_tui.planning.lamps.dark_nights import outage_text
 from calendar_tui.planning.lamps.held_back import held_back_text, holders, nights_lost
 from calendar_tui.planning.lamps.long_days import long_days_text
-from calendar_tui.planning.lamps.warnings import own_lights, too_dark_texts, under_covers_texts
+from calendar_tui.planning.lamps.warnings import too_dark_texts, under_covers_texts
 from calendar_tui.planning.laying_out.early import uses_lamps
 from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.timeline import Timeline
@@ -219,9 +219,9 @@ def _small_text(timeline: Timeline, light: Light) -> str:
         return f"{cohort.id} has only {days_text(growth)} of growth before induction on {day_text(induced)} {few}; plant sooner, light longer, or take another variety"
     felt = timeline.felt_h[min(light.index(trigger), len(timeline.felt_h) - 1)]
     when = (
-        f"triggered in its nursery {cohort.nursery} on {day_text(trigger)}, by a day of {hours_against(felt, timeline.variety.critical_day)}"
+        f"triggered in its nursery {timeline.stay_on(trigger).light} on {day_text(trigger)}, by a day of {hours_against(felt, timeline.variety.critical_day)}"
         if induced >= moved
-        else f"induced in its nursery {cohort.nursery} on {day_text(induced)}, {days_text((moved - induced).days)} before "
+        else f"induced in its nursery {timeline.stay_on(induced).light} on {day_text(induced)}, {days_text((moved - induced).days)} before "
         f"transplant"
     )
     way_out = (
@@ -277,12 +277,12 @@ def _lamps_under_covers(season: Season, timeline: Timeline, light: Light, today:
 
 def _by_day(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
     """Covers or a night break by day, told with the first of the cohorts that stand there."""
-    for name in own_lights(timeline):
+    for name in timeline.cohort.lights:
         # Seldom is there anything to tell: most lamps extend the day, and who stands there is looked up only then.
         if all(programme.method == "extend" for programme in light.places[name].programmes):
             continue
         for n, text in enumerate(by_day_texts(season, name)):
-            there = tuple(c.id for c in season.cohorts.values() if name in (c.nursery, c.light))
+            there = tuple(c.id for c in season.cohorts.values() if name in c.lights)
             if there[0] == timeline.cohort.id:
                 yield Clash(f"by day {name} {n}", there, f"{name}: {text}")
 
@@ -301,20 +301,21 @@ def _shock(season: Season, timeline: Timeline, light: Light, today: date) -> Ite
     n = light.index(day)
     if not 0 < n < len(light.natural_h):
         return
-    before, after = light.places[cohort.nursery].felt_h[n - 1], light.places[cohort.light].felt_h[n]
+    nursery, place = timeline.stay_on(day - timedelta(days=1)).light, timeline.stay_on(day).light
+    before, after = light.places[nursery].felt_h[n - 1], light.places[place].felt_h[n]
     if before - after > SHOCK_H:
         yield Clash(
             "shock",
             (cohort.id,),
-            f"{cohort.id} moves from a day of {hours_against(before, after + SHOCK_H)} in {cohort.nursery} to "
+            f"{cohort.id} moves from a day of {hours_against(before, after + SHOCK_H)} in {nursery} to "
             f"{hours_against(after, before - SHOCK_H)} in "
-            f"{cohort.light} on {day_text(day)}, over {hours_text(SHOCK_H)} less; {_step_text(timeline, light, day)}",
+            f"{place} on {day_text(day)}, over {hours_text(SHOCK_H)} less; {_step_text(timeline, light, day)}",
         )
 
 
 def _step_text(timeline: Timeline, light: Light, day: date) -> str:
     """How a step down in day length is made smaller, without a nursery day so short that it induces."""
-    name = timeline.cohort.light
+    name = timeline.stay_on(day).light
     own, critical_h = light.places[name], timeline.variety.critical_day
     if own.covered(day):
         return f"begin the covers of {name} some days after the transplant"

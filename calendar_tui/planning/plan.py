@@ -13,7 +13,7 @@ from calendar_tui.planning.laying_out.light import Light, felt_by, season_light
 from calendar_tui.planning.laying_out.stages import Stages
 from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
 from calendar_tui.planning.laying_out.warmth import Warmth, season_warmth, warmth_inputs
-from calendar_tui.season.records import Cohort, Programme, Season
+from calendar_tui.season.records import Cohort, Season
 
 if TYPE_CHECKING:
     from calendar_tui.planning.clashes import Clash
@@ -99,13 +99,15 @@ def _warmth(season: Season, before: Plan | None) -> Warmth | None:
 
 
 def _same(season: Season, cohort: Cohort, before: Plan | None) -> Timeline | None:
-    """The timeline before, where the cohort, its variety and its place are as they were."""
+    """The timeline before, where the cohort, its variety and its places are as they were."""
     old = None if before is None else before.timelines.get(cohort.id)
     if before is None or old is None or old.cohort != cohort or season.first_day != before.season.first_day:
         return None
     if old.variety != season.varieties[cohort.variety]:
         return None
-    return old if season.places[cohort.place] == before.season.places.get(cohort.place) else None
+    places = {stay.place for stay in cohort.stays}
+    same = all(season.places[name] == before.season.places.get(name) for name in places)
+    return old if same else None
 
 
 def _early(season: Season, cohort: Cohort, warmth: Warmth | None, before: Plan | None) -> Stages:
@@ -129,13 +131,8 @@ def _timeline(
 
 
 def _same_company(cohort: Cohort, light: Light, before: Plan) -> bool:
-    """Whether the same cohorts ask for its place's lamps, and its lights have the same programmes: reasons name both."""
-    if _programmes(cohort.light, light) != _programmes(cohort.light, before.light):
-        return False
-    if cohort.nursery and _programmes(cohort.nursery, light) != _programmes(cohort.nursery, before.light):
-        return False
-    return light.places[cohort.light].asked == before.light.places[cohort.light].asked
-
-
-def _programmes(name: str, light: Light) -> tuple[Programme, ...]:
-    return light.places[name].programmes
+    """Whether the same cohorts ask for the lamps where it grows, and its lights have the same programmes: reasons name both."""
+    old = before.light.places
+    return all(light.places[name].programmes == old[name].programmes for name in cohort.lights) and all(
+        light.places[name].asked == old[name].asked for name in cohort.growing_lights
+    )

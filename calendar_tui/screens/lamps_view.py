@@ -24,7 +24,6 @@ from calendar_tui.handing_on.words.lamps_text import (
 )
 from calendar_tui.handing_on.words.plain_text import count_text
 from calendar_tui.planning.lamps.runs import LampSheet, lamp_sheet, lights_with_lamps
-from calendar_tui.planning.laying_out.light import light_over
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import (
@@ -56,7 +55,7 @@ def lights_in_order(plan: Plan, cohort_id: str) -> tuple[str, ...]:
     if timeline is None:
         return lit
     cohort = timeline.cohort
-    own = (light_over(cohort, timeline.stages, plan.today), cohort.nursery, cohort.light)
+    own = (timeline.stay_on(plan.today).light, *cohort.lights)
     return tuple(dict.fromkeys((*(name for name in own if name in lit), *lit)))
 
 
@@ -119,8 +118,9 @@ def heading_row(sheet: LampSheet, cohort: Cohort | None, today: date) -> Row:
     now = any(week.holds(today) for week in weeks_of(sheet))
     said = f"  {THIS_WEEK} this week" if now else "  nothing to set this week"
     said += f", today {weekday_text(today)}"
-    if cohort is not None and sheet.name in (cohort.nursery, cohort.light):
-        said += f"; {cohort.id} grows here" if sheet.name == cohort.light else f"; nursery of {cohort.id}"
+    if cohort is not None and sheet.name in cohort.lights:
+        grows = sheet.name in cohort.growing_lights
+        said += f"; {cohort.id} grows here" if grows else f"; nursery of {cohort.id}"
     return row((TITLE, HEADING), (warned, WARNING), said)
 
 

@@ -231,6 +231,19 @@ class Variety:
     marks: Mapping[str, str] = field(default_factory=dict)
 
 
+class WrittenStay(NamedTuple):
+    """A stay as a cohort's record has it. begins: a stage or a date; "" of the first stay."""
+
+    place: str
+    part: str = ""
+    begins: str | date = ""
+
+    @property
+    def light(self) -> str:
+        """The name of the light there."""
+        return light_name(self.place, self.part)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cohort:
     """Plants of one variety started together and grown in one place.
@@ -260,6 +273,28 @@ class Cohort:
     def light(self) -> str:
         """The name of the light under which it grows."""
         return light_name(self.place, self.part)
+
+    @property
+    def stays(self) -> tuple[WrittenStay, ...]:
+        """Where it stands, in turn."""
+        if self.nursery is None:
+            return (WrittenStay(self.place, self.part),)
+        return WrittenStay(self.nursery), WrittenStay(self.place, self.part, "transplant")
+
+    @property
+    def nursery_stays(self) -> int:
+        """How many of its stays are before its transplant."""
+        return next((n for n, stay in enumerate(self.stays) if stay.begins == "transplant"), 0)
+
+    @property
+    def lights(self) -> tuple[str, ...]:
+        """The names of the lights under which it stands, in turn."""
+        return tuple(dict.fromkeys(stay.light for stay in self.stays))
+
+    @property
+    def growing_lights(self) -> tuple[str, ...]:
+        """The names of the lights under which it grows from its transplant on, or from its start, in turn."""
+        return tuple(dict.fromkeys(stay.light for stay in self.stays[self.nursery_stays :]))
 
     def intended(self, stage: str) -> date | None:
         """The date the grower now intends for a stage, or None."""

@@ -3,7 +3,6 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
-from calendar_tui.planning.laying_out.light import light_over
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.records import Cohort, Outage
 from tests.planning.farm import TODAY, farm
@@ -88,8 +87,8 @@ def test_on_the_day_of_the_transplant_the_growing_place_s_light_is_felt():
     moved = plan.light.index(date(2026, 11, 26))
     felt = plan.timelines["A1"].felt_h
     assert (felt[moved - 1], felt[moved]) == (18.0, 16.0)
-    assert light_over(plan.season.cohorts["A1"], plan.timelines["A1"].stages, date(2026, 11, 26)) == "H1"
-    assert light_over(plan.season.cohorts["A1"], plan.timelines["A1"].stages, date(2026, 11, 25)) == "N1"
+    assert plan.timelines["A1"].stay_on(date(2026, 11, 26)).light == "H1"
+    assert plan.timelines["A1"].stay_on(date(2026, 11, 25)).light == "N1"
 
 
 def test_the_nursery_s_lamps_burn_for_short_day_cohorts_up_to_the_evening_before_transplant_alone():

@@ -106,7 +106,7 @@ def dates_text(
 def _cohort_text(timeline: Timeline) -> Iterator[str]:
     cohort = timeline.cohort
     plants = f"{count_text(cohort.plants, 'plant')} " if cohort.plants else ""
-    where = f"{cohort.nursery}, then {cohort.light}" if cohort.nursery else cohort.light
+    where = ", then ".join(stay.light for stay in cohort.stays)
     kind = "cuttings" if cohort.start == "cutting" else "seed"
     yield f"{cohort.id}  {timeline.variety.id}, {plants}from {kind}, {where}"
     for stage_date in timeline.stages.values():

@@ -10,6 +10,7 @@ from calendar_tui.planning.capacity.by_week import WeekUse, cohort_uses, over_by
 from calendar_tui.planning.capacity.hours import figure_text
 from calendar_tui.planning.capacity.space import Crowding, crowdings
 from calendar_tui.planning.capacity.uses import WEEK, WHAT, Use, sample_uses
+from calendar_tui.planning.laying_out.stays import growing
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.samplings import sampling_dates
 from calendar_tui.season.records import Capacity, Season, Supplies
@@ -131,7 +132,8 @@ def _without_plants(timelines: list[Timeline]) -> Iterator[str]:
 def _of_trays(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
     own = [t for t in timelines.values() if t.cohort.nursery]
     yield from _without_plants(own)
-    nurseries = [season.places[name] for name in dict.fromkeys(t.cohort.nursery or "" for t in own)]
+    names = dict.fromkeys(stay.place for t in own for stay in t.stays if stay.in_nursery)
+    nurseries = [season.places[name] for name in names]
     if season.supplies is None and (cells := [p.id for p in nurseries if p.tray_cells is None]):
         yield f"No tray_cells are given for {', '.join(cells)}: their trays are not counted."
     if unset := [p.id for p in nurseries if p.trays is None]:
@@ -143,7 +145,8 @@ def _of_room(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]
     yield from _without_plants(own)
     if spaced := [t.cohort.id for t in own if t.cohort.plants is not None and t.cohort.spacing_m is None]:
         yield f"No spacing_m is given for {', '.join(spaced)}: not counted."
-    if unset := dict.fromkeys(t.cohort.place for t in own if season.places[t.cohort.place].area_m2 is None):
+    places = dict.fromkeys(stay.place for t in own for stay in growing(t.stays))
+    if unset := [name for name in places if season.places[name].area_m2 is None]:
         yield f"The area of {', '.join(unset)} is not set. Add area_m2 = 180 to the [[place]]."
 
 

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from calendar_tui.nature.quantities import area_of_plants_m2
+from calendar_tui.planning.laying_out.stays import growing
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.amounts import area_of_light_m2
 from calendar_tui.season.records import Cohort, Season
@@ -15,11 +16,12 @@ from calendar_tui.season.wording import day_text, number_text, some_text
 
 # Areas that are equal on paper differ by less than this share as the machine has them.
 _EQUAL = 1e-9
+_DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True, slots=True)
-class Stay:
-    """A cohort in its growing place from its first day there to the day before its harvest; the room it takes (m2)."""
+class Taken:
+    """The room (m2) that a cohort takes where it grows, from its first day there to the day before it leaves or is cut."""
 
     cohort: str
     first: date
@@ -38,27 +40,27 @@ class Crowding:
     first: date
     last: date
     area_m2: float
-    stays: tuple[Stay, ...]
+    taken: tuple[Taken, ...]
 
     @property
     def needed_m2(self) -> float:
-        return sum(stay.area_m2 for stay in self.stays)
+        return sum(taken.area_m2 for taken in self.taken)
 
     @property
     def cohorts(self) -> tuple[str, ...]:
-        return tuple(stay.cohort for stay in self.stays)
+        return tuple(taken.cohort for taken in self.taken)
 
     @property
     def text(self) -> str:
         """A sentence with dates, figures and ways out."""
-        taken = some_text([f"{s.cohort} {square_metres(s.area_m2)}" for s in self.stays], " + ")
+        shares = some_text([f"{t.cohort} {square_metres(t.area_m2)}" for t in self.taken], " + ")
         when = f"from {day_text(self.first)} to {day_text(self.last)}"
         over = square_metres(self.needed_m2 - self.area_m2)
         ways = "plant closer, plant fewer, or use another place"
-        if len(self.stays) > 1:
-            taken += f" = {square_metres(self.needed_m2)}"
+        if len(self.taken) > 1:
+            shares += f" = {square_metres(self.needed_m2)}"
             ways = "plant fewer, use another place, or move one so that they do not overlap"
-        return f"{self.light} is too small {when}: {taken} of {square_metres(self.area_m2)}, {over} too many; {ways}"
+        return f"{self.light} is too small {when}: {shares} of {square_metres(self.area_m2)}, {over} too many; {ways}"
 
 
 def square_metres(area_m2: float) -> str:
@@ -73,15 +75,21 @@ def area_of_cohort_m2(cohort: Cohort) -> float | None:
     return area_of_plants_m2(cohort.plants, *cohort.spacing_m)
 
 
-def stay_of(season: Season, timeline: Timeline) -> Stay | None:
-    """When a cohort takes how much room in its growing place; None where plants or spacing are not given."""
+def room_taken(season: Season, timeline: Timeline) -> Iterator[tuple[str, Taken]]:
+    """When a cohort takes how much room under each light where it grows; nothing where plants or spacing are not given.
+
+    It takes its last place for a day at least.
+    """
     area = area_of_cohort_m2(timeline.cohort)
-    first = timeline.likely("transplant") or timeline.likely(timeline.cohort.first_stage)
-    if area is None or first is None:
-        return None
-    harvest = timeline.likely("harvest")
-    last = season.last_day if harvest is None else harvest - timedelta(days=1)
-    return Stay(timeline.cohort.id, first, max(first, last), area)
+    begun = timeline.likely(timeline.cohort.first_stage)
+    if area is None or begun is None:
+        return
+    cut = timeline.likely("harvest") or season.last_day + _DAY
+    grown = growing(timeline.stays)
+    for stay in grown:
+        first, last = max(stay.first, begun), min(stay.end, cut) - _DAY
+        if first <= last or len(grown) == 1:
+            yield stay.light, Taken(timeline.cohort.id, first, max(first, last), area)
 
 
 def crowdings(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[Crowding]:
@@ -89,27 +97,26 @@ def crowdings(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[Cro
 
     Lights without an area are not looked at, nor cohorts without plants or spacing.
     """
-    by_light: dict[str, list[Stay]] = {name: [] for p in season.places.values() for name in p.lights}
+    by_light: dict[str, list[Taken]] = {name: [] for p in season.places.values() for name in p.lights}
     for timeline in timelines.values():
-        stay = stay_of(season, timeline)
-        if stay is not None:
-            by_light[timeline.cohort.light].append(stay)
-    for light, stays in by_light.items():
+        for light, taken in room_taken(season, timeline):
+            by_light[light].append(taken)
+    for light, all_taken in by_light.items():
         area = area_of_light_m2(season, light)
         if area is None:
             continue
-        for first, last, there in _together(stays):
-            if sum(s.area_m2 for s in there) > area * (1 + _EQUAL):
+        for first, last, there in _together(all_taken):
+            if sum(t.area_m2 for t in there) > area * (1 + _EQUAL):
                 yield Crowding(light, first, last, area, there)
 
 
-def _together(stays: Sequence[Stay]) -> Iterator[tuple[date, date, tuple[Stay, ...]]]:
-    """Each run of days with the same stays on each of them, in order of time."""
-    turns = sorted({s.first for s in stays} | {s.last + timedelta(days=1) for s in stays})
+def _together(all_taken: Sequence[Taken]) -> Iterator[tuple[date, date, tuple[Taken, ...]]]:
+    """Each run of days with the same cohorts on each of them, in order of time."""
+    turns = sorted({t.first for t in all_taken} | {t.last + _DAY for t in all_taken})
     for first, end in pairwise(turns):
-        there = tuple(s for s in stays if s.first <= first <= s.last)
+        there = tuple(t for t in all_taken if t.first <= first <= t.last)
         if there:
-            yield first, end - timedelta(days=1), there
+            yield first, end - _DAY, there
 
 
 def most_at_once(counts: Iterable[tuple[date, date, int]]) -> tuple[int, date] | None:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.capacity.hours import has_hours
-from calendar_tui.planning.capacity.space import stay_of
+from calendar_tui.planning.capacity.space import room_taken
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.amounts import area_of_light_m2, trays_of
 from calendar_tui.planning.tasks.samplings import sampling_dates
@@ -61,21 +61,23 @@ def crop_uses(season: Season, timeline: Timeline) -> Iterator[Use]:
 
 
 def room_uses(season: Season, timeline: Timeline) -> Iterator[Use]:
-    """What a cohort's plants take of its growing place (m2); nothing where plants or spacing are not given."""
-    stay = stay_of(season, timeline)
-    if stay is not None:
-        limit = Limit("room", timeline.cohort.light)
-        yield Use(limit, stay.first, stay.last + timedelta(days=1), stay.area_m2, stay.cohort)
+    """What a cohort's plants take where they grow (m2); nothing where plants or spacing are not given."""
+    for light, taken in room_taken(season, timeline):
+        yield Use(
+            Limit("room", light), taken.first, taken.last + timedelta(days=1), taken.area_m2, taken.cohort
+        )
 
 
 def tray_uses(season: Season, timeline: Timeline) -> Iterator[Use]:
     cohort = timeline.cohort
-    begun, moved = timeline.likely(cohort.first_stage), timeline.likely("transplant")
-    if not cohort.nursery or not begun or not moved or begun >= moved:
+    begun = timeline.likely(cohort.first_stage)
+    trays = trays_of(season, cohort) if cohort.nursery else None
+    if begun is None or trays is None:
         return
-    trays = trays_of(season, cohort)
-    if trays is not None:
-        yield Use(Limit("trays", cohort.nursery), begun, moved, trays, cohort.id)
+    for stay in timeline.stays:
+        first = max(begun, stay.first)
+        if stay.in_nursery and first < stay.end:
+            yield Use(Limit("trays", stay.place), first, stay.end, trays, cohort.id)
 
 
 def dryer_uses(season: Season, timeline: Timeline) -> Iterator[Use]:

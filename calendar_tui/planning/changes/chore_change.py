@@ -88,7 +88,7 @@ def tasks_made(plan: Plan) -> Counter[str]:
     since = {c.id: first_made(plan.season, c) for c in plan.season.chores.values()}
     everywhere = {""}
     for cohort in plan.season.cohorts.values():
-        everywhere |= {cohort.light, cohort.nursery or cohort.light}
+        everywhere |= set(cohort.lights)
     alone = (task for t in plan.timelines.values() for task in chore_tasks(plan.season, t))
     together = shared_tasks(plan.season, plan.timelines, everywhere)
     return Counter(

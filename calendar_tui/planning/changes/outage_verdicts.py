@@ -18,7 +18,6 @@ from calendar_tui.planning.lamps.dark_nights import (
     short_nights,
     trigger_text,
 )
-from calendar_tui.planning.laying_out.stages import where_plants_stand
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.records import Outage
@@ -46,25 +45,24 @@ def verdict_texts(before: Plan, after: Plan, outage: Outage) -> tuple[str, ...]:
 
 def stands_in(timeline: Timeline, place: str, first: date, last: date) -> bool:
     """Whether plants of a cohort stand in a place, or in one part of it (H2 east), on a date from first to last."""
-    cohort, began = timeline.cohort, timeline.likely(timeline.cohort.first_stage)
+    began = timeline.likely(timeline.cohort.first_stage)
     cut = timeline.likely("harvest") or date.max
     days = (first + timedelta(days=n) for n in range((last - first).days + 1))
     for day in days:
         if began is not None and began <= day < cut:
-            where = where_plants_stand(cohort, timeline.stages, day)
-            if place == where or (where == cohort.place and place == cohort.light):
+            stay = timeline.stay_on(day)
+            if place in (stay.place, stay.light):
                 return True
     return False
 
 
 def arrival(timeline: Timeline, place: str) -> date | None:
     """The likely date on which plants of a cohort come into a place, or into one part of it; None for another's."""
-    cohort = timeline.cohort
-    if place in (cohort.place, cohort.light) and cohort.nursery:
-        return timeline.likely("transplant")
-    return (
-        timeline.likely(cohort.first_stage) if place in (cohort.nursery, cohort.place, cohort.light) else None
-    )
+    there = [s for s in timeline.stays if place in (s.place, s.light) and s.first < s.end]
+    if not there:
+        return None
+    begun = timeline.likely(timeline.cohort.first_stage)
+    return begun if there[0].first == date.min else there[0].first
 
 
 def _verdict(before: Plan, after: Plan, timeline: Timeline, outage: Outage) -> Iterator[tuple[_Rank, str]]:

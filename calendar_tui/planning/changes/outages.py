@@ -20,9 +20,8 @@ from calendar_tui.season.wording import day_text, full_day_text
 
 
 def lamp_places(season: Season, cohort: Cohort) -> Mapping[str, Place]:
-    """Where lamps can fail for a cohort, by name: its nursery, its part of a screened place, its whole growing place."""
-    names = {cohort.nursery: cohort.nursery, cohort.light: cohort.place, cohort.place: cohort.place}
-    places = {name: season.places[place] for name, place in names.items() if name and place}
+    """Where lamps can fail for a cohort, by name: of each of its stays its part of a screened place, and the whole place."""
+    places = {name: season.places[s.place] for s in cohort.stays for name in (s.light, s.place)}
     return {name: place for name, place in places.items() if place.lamps is not None}
 
 

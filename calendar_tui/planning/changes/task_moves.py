@@ -109,8 +109,7 @@ def _places_of(plan: Plan, cohorts: AbstractSet[str], saved: Iterable[Task]) -> 
     found = {""} if cohorts else set()
     for name in cohorts:
         if name in plan.season.cohorts:
-            cohort = plan.season.cohorts[name]
-            found |= {cohort.light, cohort.nursery or cohort.light}
+            found |= set(plan.season.cohorts[name].lights)
     return found | {t.place for t in saved if t.cohorts and not cohorts.isdisjoint(t.cohorts)}
 
 

@@ -8,9 +8,10 @@ from datetime import date, timedelta
 
 from calendar_tui.nature.plant import Response, counts
 from calendar_tui.planning.lamps.dark_nights import least_count, least_text
-from calendar_tui.planning.lamps.ways_out import run_in
+from calendar_tui.planning.lamps.ways_out import felt_under, run_in
 from calendar_tui.planning.laying_out.early import Asking
 from calendar_tui.planning.laying_out.light import Light, place_light
+from calendar_tui.planning.laying_out.stays import growing_on
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Season
 from calendar_tui.season.wording import count_text, day_text, hours_text
@@ -125,18 +126,19 @@ def last_lights_off(season: Season, timeline: Timeline, light: Light, run: Broke
 
 def _sooner(season: Season, timeline: Timeline, light: Light) -> Iterator[tuple[date, tuple[float, ...]]]:
     """Each sooner lights off, the latest first, with the felt days (h) that the cohort would have."""
-    cohort = timeline.cohort
-    here, place = light.places[cohort.light], season.places[cohort.place]
+    cohort, dark = timeline.cohort, timeline.likely("lights_off")
+    if dark is None:
+        return
+    stay = growing_on(timeline.stays, dark - timedelta(days=1))
+    here, place = light.places[stay.light], season.places[stay.place]
     own = next((a for name, a in here.asked if name == cohort.id), None)
     if own is None:
         return
-    arrived = timeline.likely("transplant")
-    moved = light.index(arrived) if arrived else 0
     for n in range(1, (own.dark - own.first).days):
         off = own.dark - timedelta(days=n)
         asked = tuple((name, Asking(a.first, off) if name == cohort.id else a) for name, a in here.asked)
-        under = place_light(season, place, cohort.light, light.natural_h, asked)
-        yield off, timeline.felt_h[:moved] + under.felt_h[moved:]
+        under = place_light(season, place, stay.light, light.natural_h, asked)
+        yield off, felt_under(timeline, light, stay.light, under)
 
 
 def _day(light: Light, n: int) -> str:

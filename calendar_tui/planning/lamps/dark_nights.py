@@ -33,11 +33,15 @@ def missed_nights(timeline: Timeline, light: Light, outage: Outage) -> tuple[int
 
 
 def failed_light(timeline: Timeline, light: Light, outage: Outage) -> PlaceLight | None:
-    """The failed light under which a cohort grows, or did as a seedling; an outage of a place is one of all its parts."""
-    cohort = timeline.cohort
-    if outage.place in (cohort.place, cohort.light):
-        return light.places[cohort.light]
-    return light.places[outage.place] if outage.place == cohort.nursery else None
+    """The failed light under which a cohort stands at some time; an outage of a place is one of all its parts.
+
+    Of several lights in the place, the one under which it stands in these nights.
+    """
+    there = [stay for stay in timeline.stays if outage.place in (stay.place, stay.light)]
+    if not there:
+        return None
+    then = next((stay for stay in there if stay.first <= outage.last and outage.first < stay.end), there[-1])
+    return light.places[then.light]
 
 
 def short_nights(

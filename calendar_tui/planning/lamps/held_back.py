@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from datetime import date, timedelta
 
 from calendar_tui.planning.lamps.ways_out import trigger_in, ways_out_text
-from calendar_tui.planning.laying_out.light import Light
+from calendar_tui.planning.laying_out.light import Light, PlaceLight
+from calendar_tui.planning.laying_out.stays import growing
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Season
 from calendar_tui.season.wording import day_text, night_count_text, some_text
@@ -18,8 +19,9 @@ def nights_lost(season: Season, timeline: Timeline, light: Light) -> tuple[int, 
 
     From its lights-off (or arrival), its plants ready, to its trigger.
     """
-    cohort, variety = timeline.cohort, timeline.variety
-    if all(name == cohort.id for name, _ in light.places[cohort.light].asked):
+    cohort = timeline.cohort
+    lights = (light.places[name] for name in cohort.growing_lights)
+    if all(name == cohort.id for own in lights for name, _ in own.asked):
         return ()
     begin = (
         timeline.likely("lights_off") or timeline.likely("transplant") or timeline.likely(cohort.first_stage)
@@ -28,22 +30,31 @@ def nights_lost(season: Season, timeline: Timeline, light: Light) -> tuple[int, 
     if begin is None or timeline.ready is None:
         return ()
     begin = max(begin, timeline.ready.likely)
-    own = light.places[cohort.light]
     return tuple(
         n
-        for n in range(light.index(begin), light.index(max(begin, end)))
-        if own.lit[n] and own.felt_h[n] >= variety.critical_day > own.dark_h[n]
+        for stay in growing(timeline.stays)
+        for n in range(light.index(max(begin, stay.first)), light.index(min(end, stay.end)))
+        if _is_lost(timeline, light.places[stay.light], n)
     )
 
 
+def _is_lost(timeline: Timeline, own: PlaceLight, n: int) -> bool:
+    """Whether a day is too long to count under this light's lamps, and would count without them."""
+    return own.lit[n] and own.felt_h[n] >= timeline.variety.critical_day > own.dark_h[n]
+
+
 def holders(timeline: Timeline, light: Light, nights: tuple[int, ...]) -> tuple[str, ...]:
-    """The other cohorts for which its place is lit on these nights."""
-    if not nights:
-        return ()
-    asked = light.places[timeline.cohort.light].asked
-    lost = {asking for _, asking in asked}
-    lost = {a for a in lost if _any_in(nights, light.index(a.first), light.index(a.dark))}
-    return tuple(sorted({name for name, asking in asked if asking in lost} - {timeline.cohort.id}))
+    """The other cohorts for which it is lit where this one grows on these nights."""
+    names: set[str] = set()
+    for stay in growing(timeline.stays):
+        begin, end = light.index(stay.first), light.index(stay.end)
+        lost_here = tuple(n for n in nights if begin <= n < end)
+        asked = light.places[stay.light].asked if lost_here else ()
+        lost = {
+            a for a in {a for _, a in asked} if _any_in(lost_here, light.index(a.first), light.index(a.dark))
+        }
+        names |= {name for name, asking in asked if asking in lost}
+    return tuple(sorted(names - {timeline.cohort.id}))
 
 
 def _any_in(nights: tuple[int, ...], first: int, end: int) -> bool:
@@ -68,7 +79,7 @@ def held_back_text(
     cohort = timeline.cohort
     last = light.first + timedelta(days=nights[-1])
     cost = (
-        f"{cohort.id} is held back {night_count_text(len(nights))} up to {day_text(last)}: {cohort.light} is lit for "
+        f"{cohort.id} is held back {night_count_text(len(nights))} up to {day_text(last)}: {timeline.stay_on(last).light} is lit for "
         f"{some_text(others)}{_alone_text(timeline, light)}"
     )
     if last < today:
@@ -86,12 +97,12 @@ def _alone_text(timeline: Timeline, light: Light) -> str:
 
 def trigger_alone(timeline: Timeline, light: Light) -> date | None:
     """The likely trigger of a cohort were its place lit only when it asks for the lamps itself."""
-    cohort = timeline.cohort
-    own, felt = light.places[cohort.light], list(timeline.felt_h)
-    arrived = timeline.likely("transplant") or light.first
-    asks = [a for name, a in own.asked if name == cohort.id]
-    for n in range(light.index(arrived), len(felt)):
-        day = light.first + timedelta(days=n)
-        if own.lit[n] and not any(a.first <= day < a.dark for a in asks):
-            felt[n] = own.dark_h[n]
+    felt = list(timeline.felt_h)
+    for stay in growing(timeline.stays):
+        own = light.places[stay.light]
+        asks = [a for name, a in own.asked if name == timeline.cohort.id]
+        for n in range(light.index(stay.first), light.index(stay.end)):
+            day = light.first + timedelta(days=n)
+            if own.lit[n] and not any(a.first <= day < a.dark for a in asks):
+                felt[n] = own.dark_h[n]
     return trigger_in(timeline, light, felt)

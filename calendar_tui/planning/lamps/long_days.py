@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from calendar_tui.planning.laying_out.light import Light, light_over
+from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.wording import day_text, days_text, hours_text
 
@@ -37,9 +37,5 @@ def _why(timeline: Timeline, light: Light, long: list[int]) -> str:
     if not lit:
         return " of natural day"
     days = (light.first + timedelta(days=n) for n in lit)
-    whose = {
-        name
-        for day in days
-        for name in light.places[light_over(timeline.cohort, timeline.stages, day)].lit_for(day)
-    }
+    whose = {name for day in days for name in light.places[timeline.stay_on(day).light].lit_for(day)}
     return f" ({timeline.cohort.light} is lit for {', '.join(sorted(whose))})" if whose else ""

@@ -12,12 +12,6 @@ from calendar_tui.season.records import Programme
 from calendar_tui.season.wording import day_text, hours_against, hours_text, night_count_text
 
 
-def own_lights(timeline: Timeline) -> tuple[str, ...]:
-    """The lights under which a cohort stands: its nursery's, then its growing place's."""
-    cohort = timeline.cohort
-    return (cohort.nursery, cohort.light) if cohort.nursery else (cohort.light,)
-
-
 def nothing_burns_text(name: str, light: Light) -> str:
     """On how many of the nights asked for the natural day is as long as the lamps' target, or ""."""
     own = light.places[name]
@@ -39,7 +33,7 @@ def too_dark_texts(timeline: Timeline, light: Light, names: Iterable[str] = ()) 
     """
     if timeline.variety.response == "day-neutral":
         return
-    for name in tuple(names) or own_lights(timeline):
+    for name in tuple(names) or timeline.cohort.lights:
         own = light.places[name]
         for programme in own.programmes:
             if nights := _dark_nights(timeline, light, name, programme):
@@ -76,7 +70,7 @@ def _too_dark_text(
 
 def under_covers_texts(timeline: Timeline, light: Light, names: Iterable[str] = ()) -> Iterator[str]:
     """Where a cohort asks for lamps on evenings of a blackout, a sentence a programme."""
-    for name in tuple(names) or own_lights(timeline):
+    for name in tuple(names) or timeline.cohort.lights:
         own = light.places[name]
         for programme in own.programmes:
             nights = _asked(timeline, light, name, programme) if programme.method == "blackout" else []

@@ -10,7 +10,7 @@ from operator import itemgetter
 from typing import TypeGuard
 
 from calendar_tui.nature.plant import Induction, Response, induction
-from calendar_tui.planning.laying_out.early import Asking, asking, early_stages
+from calendar_tui.planning.laying_out.early import Asking, askings, early_stages
 from calendar_tui.planning.laying_out.light import Light, PlaceLight, place_light
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Cohort, Place, Season
@@ -65,27 +65,37 @@ def _common_text(
     others: Sequence[str],
 ) -> str:
     """One lights-off date, that of the first night lost, and what it leaves the others of their growth."""
-    day, name = light.first + timedelta(days=nights[0]), timeline.cohort.light
+    day = light.first + timedelta(days=nights[0])
+    here = timeline.stay_on(day)
+    name = here.light
     lit_for = frozenset(others)
     # Of many that ask for the same nights the light needs one; whose they are it does not ask.
     spans = {(who in lit_for, asking) for who, asking in light.places[name].asked}
     sooner = tuple(("", Asking(a.first, min(a.dark, day)) if of_others else a) for of_others, a in spans)
-    under = place_light(season, season.places[timeline.cohort.place], name, light.natural_h, sooner)
+    under = place_light(season, season.places[here.place], name, light.natural_h, sooner)
     lit = [(who, a.dark) for who, a in light.places[name].asked if who in lit_for and day < a.dark]
     dearest = sorted(lit, key=itemgetter(1), reverse=True)[:_MOST_NAMED]
-    left = [f"{who} {now}" for who, _ in dearest if (now := _growth_text(timelines[who], light, under))]
+    left = [f"{who} {now}" for who, _ in dearest if (now := _growth_text(timelines[who], light, name, under))]
     if left and len(lit) > len(left):
         left.append(f"{len(lit) - len(left)} more with fewer too")
     whose = "both" if len(others) == 1 else "all"
     return f"one lights-off for {whose} on {day_text(day)}" + (f" (leaves {', '.join(left)})" if left else "")
 
 
-def _growth_text(other: Timeline, light: Light, under: PlaceLight) -> str:
-    """ "20 of 56 days of growth"; "" where the lamps do not decide how many it has."""
-    arrived, was = other.likely("transplant"), other.growth_d
-    begin = arrived or other.likely("emergence") or other.likely("rooted")
-    moved = light.index(arrived) if arrived else 0
-    run = run_in(other, light, other.felt_h[:moved] + under.felt_h[moved:])
+def felt_under(timeline: Timeline, light: Light, name: str, under: PlaceLight) -> tuple[float, ...]:
+    """The felt day (h) of a cohort, one value a day, were the light of this name another."""
+    felt: tuple[float, ...] = ()
+    for stay in timeline.stays:
+        days = slice(light.index(stay.first), light.index(stay.end))
+        felt += (under.felt_h if stay.light == name else timeline.felt_h)[days]
+    return felt
+
+
+def _growth_text(other: Timeline, light: Light, name: str, under: PlaceLight) -> str:
+    """ "20 of 56 days of growth" under another light; "" where the lamps do not decide how many it has."""
+    was = other.growth_d
+    begin = other.likely("transplant") or other.likely("emergence") or other.likely("rooted")
+    run = run_in(other, light, felt_under(other, light, name, under))
     if begin is None or was is None or run is None:
         return ""
     now = max(run.induced - light.index(begin), 0)
@@ -176,8 +186,8 @@ def _written_to(cohort: Cohort, place: Place, part: str) -> Cohort:
 def _felt_there(season: Season, timeline: Timeline, light: Light, moved: Cohort) -> tuple[float, ...]:
     """The felt day (h) of a cohort that is written into another place, one value a day."""
     asked = light.places[moved.light].asked
-    if own := asking(season, moved, early_stages(season, moved)):
-        asked = (*asked, (moved.id, own))
+    own = askings(season, moved, early_stages(season, moved))
+    asked = (*asked, *((moved.id, span) for name, span in own if name == moved.light))
     there = place_light(season, season.places[moved.place], moved.light, light.natural_h, asked)
     arrived = timeline.likely("transplant")
     n = light.index(arrived) if arrived else 0

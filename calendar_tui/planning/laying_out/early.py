@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 from typing import NamedTuple
 
 from calendar_tui.planning.laying_out.heat import emergence, emergence_reason, heating
 from calendar_tui.planning.laying_out.stages import Range, Stages, narrowed, point, set_stage_date
+from calendar_tui.planning.laying_out.stays import Stay, lamp_stays, stays_of
 from calendar_tui.planning.laying_out.warmth import Warmth
 from calendar_tui.season.records import Cohort, Season, Variety
 from calendar_tui.season.wording import span_text
@@ -47,9 +49,10 @@ def early_stages(season: Season, cohort: Cohort, warmth: Warmth | None = None) -
 
 
 def uses_lamps(season: Season, cohort: Cohort) -> bool:
-    """Whether the cohort asks for the lamps of its growing place: it has a date for lights on or lights off."""
+    """Whether the cohort asks for the lamps of a growing place: it has a date for lights on or lights off."""
     given = any(cohort.fixed(stage) is not None for stage in ("lights_on", "lights_off"))
-    return given and season.places[cohort.place].lamps is not None
+    grown = cohort.stays[cohort.nursery_stays :]
+    return given and any(season.places[stay.place].lamps is not None for stay in grown)
 
 
 def _settle_shoot(cohort: Cohort, variety: Variety, out: Stages, begin: Range) -> None:
@@ -69,10 +72,35 @@ def _settle_transplant(cohort: Cohort, variety: Variety, out: Stages, begin: Ran
     set_stage_date(cohort, out, "transplant", begin.plus(span), f"{cohort.first_stage} + {span_text(span)}")
 
 
-def asking(season: Season, cohort: Cohort, early: Stages) -> Asking | None:
-    """When the cohort asks for lamps, or None. Lamps with no lights-off date burn past the season's last day."""
+def askings(season: Season, cohort: Cohort, early: Stages) -> Iterator[tuple[str, Asking]]:
+    """When the cohort asks for lamps, and for those of which light.
+
+    From lights on to lights off for those of the places where it grows; with no lights-off date lamps burn past the
+    season's last day. A nursery with lamps holds every short-day cohort vegetative from its first day there to its
+    transplant.
+    """
+    stays = stays_of(cohort, early)
+    own = _own_asking(early)
+    for stay in lamp_stays(stays):
+        if own is not None and _has_lamps(season, stay):
+            span = Asking(max(own.first, stay.first), min(own.dark, stay.end))
+            if span.first < span.dark:
+                yield stay.light, span
+    if season.varieties[cohort.variety].response == "short-day":
+        begun = early[cohort.first_stage].likely
+        for stay in stays:
+            if stay.in_nursery and _has_lamps(season, stay):
+                yield stay.light, Asking(max(begun, stay.first), stay.end)
+
+
+def _own_asking(early: Stages) -> Asking | None:
+    """From lights on to lights off."""
     if "lights_on" not in early:
         return None
     dark = early["lights_off"].likely if "lights_off" in early else date.max
     first = early["lights_on"].likely
     return Asking(first, dark) if first < dark else None
+
+
+def _has_lamps(season: Season, stay: Stay) -> bool:
+    return season.places[stay.place].lamps is not None

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
+from math import inf
 from operator import attrgetter
+from typing import NamedTuple
 
 from calendar_tui.nature.heat import GERMINATION_BASE_C, reached, sum_at, tenths
 from calendar_tui.nature.plant import Response, induction
 from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.laying_out.stages import Range, StageDate, narrowed
+from calendar_tui.planning.laying_out.stays import stays_of
 from calendar_tui.planning.laying_out.warmth import Warmth, YearHeat
 from calendar_tui.season.records import Cohort, Heat, Season, Span, Variety
 
@@ -20,9 +23,17 @@ Year = tuple[float | None, ...]
 Moments = tuple[Year, Year, Year]
 
 
+class Warm(NamedTuple):
+    """A cohort in one place up to the day number `until`, and the place's years."""
+
+    place: str
+    until: float
+    years: tuple[YearHeat, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Heating:
-    """The heat a cohort gets, year by year: in its nursery up to the day number `moved`, then where it grows.
+    """The heat a cohort gets, year by year, in each place where it stands in turn.
 
     first: the season's first day; last: the number of its last day. known: rows worked out before, since stages rest on
     one another and the three rows are often the same.
@@ -31,14 +42,21 @@ class Heating:
     heat: Heat
     first: date
     last: int
-    nursery: tuple[YearHeat, ...]
-    place: tuple[YearHeat, ...]
-    moved: int
+    turns: tuple[Warm, ...]
     known: dict[tuple[str, Year, float], Year] = field(default_factory=dict, compare=False, repr=False)
+
+    @property
+    def years(self) -> tuple[YearHeat, ...]:
+        """The years of the place where it stands last; those of every place have the same names."""
+        return self.turns[-1].years
+
+    def turn_on(self, n: int) -> Warm:
+        """Where it stands on the day of this number."""
+        return next(turn for turn in self.turns if n < turn.until)
 
     def steady(self, days: Range) -> Moments:
         """The same day in every year."""
-        early, likely, late = ((float((day - self.first).days),) * len(self.place) for day in days)
+        early, likely, late = ((float((day - self.first).days),) * len(self.years) for day in days)
         return early, likely, late
 
     def after(self, starts: Moments, amounts: Span) -> Moments:
@@ -58,21 +76,25 @@ class Heating:
         key = kind, starts, amount
         if key not in self.known:
             of_kind = attrgetter(kind)
+            by_year = zip(*(map(of_kind, turn.years) for turn in self.turns), strict=True)
             self.known[key] = tuple(
-                None if start is None or start < 0 else self._moment(of_kind(a), of_kind(b), start, amount)
-                for start, a, b in zip(starts, self.nursery, self.place, strict=True)
+                None if start is None or start < 0 else self._moment(sums, start, amount)
+                for start, sums in zip(starts, by_year, strict=True)
             )
         return self.known[key]
 
-    def _moment(
-        self, before: tuple[float, ...], after: tuple[float, ...], start: float, amount: float
-    ) -> float | None:
-        if start >= self.moved:
-            return reached(after, start, amount)
-        found = reached(before, start, amount)
-        if found is not None and found <= self.moved:
-            return found
-        return reached(after, self.moved, amount - (sum_at(before, self.moved) - sum_at(before, start)))
+    def _moment(self, sums: Sequence[Sequence[float]], start: float, amount: float) -> float | None:
+        """When so much has come since the start; sums: of one year, a row a turn."""
+        for turn, here in zip(self.turns, sums, strict=True):
+            if start >= turn.until:
+                continue
+            moment = reached(here, start, amount)
+            if moment is not None and moment <= turn.until:
+                return moment
+            if turn.until < inf:
+                amount -= sum_at(here, turn.until) - sum_at(here, start)
+                start = turn.until
+        return None
 
     def over_years(self, moments: Moments) -> Range | None:
         """The 10th percentile over years of the early row, the 50th of the likely, the 90th of the late one.
@@ -90,7 +112,7 @@ class Heating:
     @property
     def text(self) -> str:
         """The method, and whose temperatures: "single-sine, 30 years 1990 to 2019"."""
-        names = [year.name for year in self.place]
+        names = [year.name for year in self.years]
         whose = names[0] if len(names) == 1 else f"{len(names)} years {names[0]} to {names[-1]}"
         return f"{self.heat.method}, {whose}"
 
@@ -98,17 +120,23 @@ class Heating:
 def heating(
     season: Season, cohort: Cohort, warmth: Warmth | None, out: Mapping[str, StageDate]
 ) -> Heating | None:
-    """The heat of a cohort, or None where its stages run on days. `out`: its stages up to the transplant."""
+    """The heat of a cohort, or None where its stages run on days. `out`: its stages up to the transplant.
+
+    Until a stage is settled, the stay that begins with it has not begun.
+    """
     if warmth is None or season.heat is None or not warmth.places[cohort.place]:
         return None
     last = (season.last_day - season.first_day).days
-    moved = 0
-    if cohort.nursery:
-        # Until its transplant is settled, the cohort stands in the nursery.
-        day = out["transplant"].likely if "transplant" in out else season.last_day + timedelta(days=1)
-        moved = min(max((day - season.first_day).days, 0), last + 1)
-    nursery = warmth.places[cohort.nursery or cohort.place]
-    return Heating(season.heat, season.first_day, last, nursery, warmth.places[cohort.place], moved)
+    turns = tuple(
+        Warm(stay.place, _day_number(season, stay.end), warmth.places[stay.place])
+        for stay in stays_of(cohort, out)
+    )
+    return Heating(season.heat, season.first_day, last, (*turns[:-1], turns[-1]._replace(until=inf)))
+
+
+def _day_number(season: Season, day: date) -> int:
+    """The day's number, held inside the season; the one after the last day for all that follow."""
+    return (min(max(day, season.first_day), season.last_day + timedelta(days=1)) - season.first_day).days
 
 
 def amounts(heat: Heat, cohort: Cohort, variety: Variety, sums: Span | None, days: Span) -> Span:

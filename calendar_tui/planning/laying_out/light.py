@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from operator import getitem
 
-from calendar_tui.planning.laying_out.early import Asking, asking
+from calendar_tui.planning.laying_out.early import Asking, askings
 from calendar_tui.planning.laying_out.nights import felt_days, natural_days_h
 from calendar_tui.planning.laying_out.programmes import programmes_of, timer_follows
-from calendar_tui.planning.laying_out.stages import StageDate, Stages, where_plants_stand
+from calendar_tui.planning.laying_out.stages import Stages
+from calendar_tui.planning.laying_out.stays import stays_of
 from calendar_tui.season.records import Cohort, Place, Programme, Season
 
 _DAY = timedelta(days=1)
@@ -66,24 +67,14 @@ def season_light(season: Season, early: Mapping[str, Stages]) -> Light:
     natural = natural_days_h(season.site, season.first_day, season.last_day)
     asked: dict[str, list[tuple[str, Asking]]] = {n: [] for p in season.places.values() for n in p.lights}
     for cohort in season.cohorts.values():
-        _ask(season, cohort, early[cohort.id], asked)
+        for name, span in askings(season, cohort, early[cohort.id]):
+            asked[name].append((cohort.id, span))
     lights = {
         name: place_light(season, place, name, natural, tuple(asked[name]))
         for place in season.places.values()
         for name in place.lights
     }
     return Light(season.first_day, natural, lights)
-
-
-def _ask(season: Season, cohort: Cohort, early: Stages, asked: dict[str, list[tuple[str, Asking]]]) -> None:
-    own = asking(season, cohort, early)
-    if own is not None:
-        asked[cohort.light].append((cohort.id, own))
-    # A nursery with lamps holds every short-day cohort in it vegetative, from its first day to its transplant.
-    short_day = season.varieties[cohort.variety].response == "short-day"
-    if cohort.nursery and short_day and season.places[cohort.nursery].lamps is not None:
-        stay = Asking(early[cohort.first_stage].likely, early["transplant"].likely)
-        asked[cohort.nursery].append((cohort.id, stay))
 
 
 def place_light(
@@ -128,16 +119,9 @@ def _felt_h(felt: Sequence[Sequence[float]], lit: bytearray, by_clock: bool) -> 
     return tuple(map(getitem, felt, which))
 
 
-def light_over(cohort: Cohort, stages: Mapping[str, StageDate], day: date) -> str:
-    """The name of the light under which a cohort stands on a day."""
-    place = where_plants_stand(cohort, stages, day)
-    return cohort.light if place == cohort.place else place
-
-
 def felt_by(light: Light, cohort: Cohort, early: Stages) -> tuple[float, ...]:
-    """The felt day (h) where the cohort stands, one value a day: nursery until transplant, then its place."""
-    growing = light.places[cohort.light].felt_h
-    if not cohort.nursery:
-        return growing
-    moved = light.index(early["transplant"].likely)
-    return light.places[cohort.nursery].felt_h[:moved] + growing[moved:]
+    """The felt day (h) where the cohort stands, one value a day."""
+    felt: tuple[float, ...] = ()
+    for stay in stays_of(cohort, early):
+        felt += light.places[stay.light].felt_h[light.index(stay.first) : light.index(stay.end)]
+    return felt

@@ -5,9 +5,10 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from calendar_tui.nature.plant import Induction, Response, counts, day_count
-from calendar_tui.planning.laying_out.light import Light, light_over
+from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.programmes import programme_text
-from calendar_tui.planning.laying_out.stages import Stages, where_plants_stand
+from calendar_tui.planning.laying_out.stages import Stages
+from calendar_tui.planning.laying_out.stays import stay_on, stays_of
 from calendar_tui.season.records import Cohort, Variety
 from calendar_tui.season.wording import count_text, day_text, hours_against, hours_text, some_text
 
@@ -33,7 +34,7 @@ def _turn(
             " after the juvenile time" if cohort.start == "seed" else ""
         )
     first = light.first + timedelta(days=run.trigger)
-    if started := _new_programme(light, light_over(cohort, out, first), run):
+    if started := _new_programme(light, stay_on(stays_of(cohort, out), first).light, run):
         return f"; {started}"
     if felt[before] <= light.natural_h[before]:
         return f"; the day before it was {hours_against(felt[before], variety.critical_day)}"
@@ -42,18 +43,20 @@ def _turn(
 
 def _lamps_gone(light: Light, run: Induction, cohort: Cohort, out: Stages) -> str:
     """Whose lamps burned up to the evening before the run."""
-    here = light.places[light_over(cohort, out, light.first + timedelta(days=run.trigger))]
-    if here.lit[run.trigger]:
+    first, stays = light.first + timedelta(days=run.trigger), stays_of(cohort, out)
+    here = stay_on(stays, first).light
+    if light.places[here].lit[run.trigger]:
         return "the last evening with lamps, and a morning without"
     own = out.get("lights_off")
     if own is not None and light.index(own.likely) == run.trigger:
         return f"lamps off on {day_text(own.likely)}"
-    evening = light.first + timedelta(days=run.trigger - 1)
-    if cohort.nursery is not None and where_plants_stand(cohort, out, evening) == cohort.nursery:
-        return f"until then under the lamps of {cohort.nursery}"
-    others = [name for name in light.places[cohort.light].lit_for(evening) if name != cohort.id]
+    evening = first - timedelta(days=1)
+    before = stay_on(stays, evening)
+    if before.in_nursery or before.light != here:
+        return f"until then under the lamps of {before.light}"
+    others = [name for name in light.places[here].lit_for(evening) if name != cohort.id]
     if others:
-        return f"until then {cohort.light} is lit for {some_text(others)}"
+        return f"until then {here} is lit for {some_text(others)}"
     return "the first evening without lamps"
 
 

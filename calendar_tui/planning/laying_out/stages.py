@@ -130,13 +130,6 @@ def _holder(cohort: Cohort, settled: Mapping[str, StageDate], stage: str, day: d
     )
 
 
-def where_plants_stand(cohort: Cohort, stages: Mapping[str, StageDate], day: date) -> str:
-    """The place where a cohort stands on a day: its nursery until the transplant, then its growing place."""
-    moved = stages.get("transplant")
-    waits = cohort.nursery is not None and moved is not None and day < moved.likely
-    return cohort.nursery if waits and cohort.nursery else cohort.place
-
-
 def narrowed(span: Span, cohort: Cohort, spread: float) -> Span:
     """The span as this cohort has it, in its own unit; spread: 0 to 1. As given from seed, drawn in towards the likely figure from cuttings."""
     if cohort.start == "seed":

@@ -21,6 +21,7 @@ from calendar_tui.planning.laying_out.heat import (
 from calendar_tui.planning.laying_out.light import Light, felt_by
 from calendar_tui.planning.laying_out.reasons import induced_reason, never_reason, trigger_reason
 from calendar_tui.planning.laying_out.stages import Range, StageDate, Stages, narrowed, point, set_stage_date
+from calendar_tui.planning.laying_out.stays import Stay, stay_on, stays_of
 from calendar_tui.planning.laying_out.warmth import Warmth
 from calendar_tui.season.records import STAGES, Cohort, Season, Span, Variety
 from calendar_tui.season.wording import day_text, span_text, stage_text
@@ -47,6 +48,15 @@ class Timeline:
     def likely(self, stage: str) -> date | None:
         found = self.stages.get(stage)
         return None if found is None else found.likely
+
+    @property
+    def stays(self) -> tuple[Stay, ...]:
+        """Where the plants stand from when to when."""
+        return stays_of(self.cohort, self.stages)
+
+    def stay_on(self, day: date) -> Stay:
+        """Where the plants stand on a day."""
+        return stay_on(self.stays, day)
 
     @property
     def growth_d(self) -> int | None:

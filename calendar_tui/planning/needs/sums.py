@@ -92,7 +92,7 @@ def quantities(
     chosen = [amounts_of(basis, plan.timelines[name]) for name in names or plan.timelines]
     ids = {c.cohort.id for c in chosen}
     part = len(ids) < len(plan.timelines)
-    lights = {n for c in chosen for n in (c.cohort.light, c.cohort.nursery) if n}
+    lights = {name for c in chosen for name in c.cohort.lights}
     return Quantities(
         tuple(chosen),
         tuple(_sums(Stock() if part else plan.season.stock or Stock(), chosen)),

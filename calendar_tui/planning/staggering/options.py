@@ -117,7 +117,7 @@ def plants_of(season: Season, wish: Wish, light: str) -> int | None:
 
 
 def _laid_out(bench: Bench, cohort: Cohort) -> Timeline:
-    used = {name: bench.season.places[name] for name in (cohort.place, cohort.nursery) if name}
+    used = {stay.place: bench.season.places[stay.place] for stay in cohort.stays}
     alone = replace(bench.season, places=used, cohorts={cohort.id: cohort})
     early = early_stages(alone, cohort, bench.warmth)
     return lay_out(alone, cohort, early, season_light(alone, {cohort.id: early}), bench.warmth)

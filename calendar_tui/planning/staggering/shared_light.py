@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.programmes import place_of
+from calendar_tui.planning.laying_out.stays import growing
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.staggering.options import Option
 from calendar_tui.season.records import Season
@@ -50,22 +51,25 @@ def own_turns(season: Season, timelines: Mapping[str, Timeline], light: Light) -
         if place_of(season, name).lamps is None:
             continue
         turns[name] = [Turn(asked.first, asked.dark, True) for _, asked in place.asked]
-        turns[name] += [
-            turn for t in timelines.values() if t.cohort.light == name for turn in _dark(season, t)
-        ]
+        turns[name] += [turn for t in timelines.values() for turn in _dark(season, t, name)]
     return turns
 
 
-def _dark(season: Season, timeline: Timeline) -> Iterator[Turn]:
+def _dark(season: Season, timeline: Timeline, name: str) -> Iterator[Turn]:
+    """When a cohort wants the light of this name dark: while it grows there, from lights off to its harvest."""
     cohort = timeline.cohort
+    if name not in cohort.growing_lights:
+        return
     first = (
         timeline.likely("lights_off") or timeline.likely("transplant") or timeline.likely(cohort.first_stage)
     )
     asks_on = "lights_on" in timeline.stages and "lights_off" not in timeline.stages
     if timeline.variety.response == "short-day" and first is not None and not asks_on:
         end = timeline.likely("harvest") or season.last_day
-        if first < end:
-            yield Turn(first, end, False)
+        for stay in growing(timeline.stays):
+            turn = Turn(max(first, stay.first), min(end, stay.end), False)
+            if stay.light == name and turn.first < turn.end:
+                yield turn
 
 
 def free(options: Iterable[Option], own: Mapping[str, Sequence[Turn]]) -> list[Option]:

@@ -12,6 +12,7 @@ from calendar_tui.nature.lamps import burning_part
 from calendar_tui.nature.quantities import area_of_plants_m2, cuttings_needed, seeds_needed, trays
 from calendar_tui.planning.laying_out.nights import Timer, lamp_runs_of, nights_between
 from calendar_tui.planning.laying_out.programmes import programmes_of, timer_follows
+from calendar_tui.planning.laying_out.stays import lamp_stays
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.chore_dates import seed_kind
 from calendar_tui.season.records import Chore, Cohort, Programme, Season, Site, Supplies, Variety
@@ -118,24 +119,40 @@ def lamp_kwh(season: Season, *timelines: Timeline) -> float | None:
     evenings: dict[str, set[int]] = {}
     for timeline in timelines:
         asked = _evenings(season, timeline)
-        if asked is None:
+        if not asked:
             return None
-        evenings.setdefault(timeline.cohort.light, set()).update(asked)
+        for light, days in asked:
+            evenings.setdefault(light, set()).update(days)
     return sum(_kwh_of_light(season, light, days) for light, days in evenings.items())
 
 
-def _evenings(season: Season, timeline: Timeline) -> range | None:
-    """The evenings for which a cohort asks for its place's lamps, counted from the season's first day."""
-    cohort = timeline.cohort
-    lamps = season.places[cohort.place].lamps
+def _evenings(season: Season, timeline: Timeline) -> list[tuple[str, range]]:
+    """The evenings for which a cohort asks for the lamps of each place where it grows, from the season's first day on.
+
+    Empty where it asks for none, or the power of some is not known.
+    """
     dark = timeline.likely("lights_off")
     first = (
-        timeline.likely("lights_on") or timeline.likely("transplant") or timeline.likely(cohort.first_stage)
+        timeline.likely("lights_on")
+        or timeline.likely("transplant")
+        or timeline.likely(timeline.cohort.first_stage)
     )
-    if lamps is None or lamps.kw is None or dark is None or first is None:
-        return None
+    lit = [stay for stay in lamp_stays(timeline.stays) if season.places[stay.place].lamps is not None]
+    if dark is None or first is None or None in (_kw(season, stay.place) for stay in lit):
+        return []
+    asked = ((stay.light, max(first, stay.first), min(dark, stay.end)) for stay in lit)
+    return [(light, range(_number(season, begin), _number(season, end))) for light, begin, end in asked]
+
+
+def _kw(season: Season, place: str) -> float | None:
+    lamps = season.places[place].lamps
+    return None if lamps is None else lamps.kw
+
+
+def _number(season: Season, day: date) -> int:
+    """The day's number, held inside the season."""
     last = (season.last_day - season.first_day).days + 1
-    return range(*(min(max((day - season.first_day).days, 0), last) for day in (first, dark)))
+    return min(max((day - season.first_day).days, 0), last)
 
 
 def _kwh_of_light(season: Season, light: str, evenings: set[int]) -> float:

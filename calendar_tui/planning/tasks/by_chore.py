@@ -68,8 +68,8 @@ def shared_tasks(
     standing: tasks that are done, skipped or moved by hand: they stand as they are, and others do not join them.
     """
     settled = {(t.chore, name) for t in standing if t.cohort for name in t.about}
-    here = [t for t in timelines.values() if t.cohort.light in places]
-    near = [t for t in timelines.values() if t.cohort.light in places or t.cohort.nursery in places]
+    near = [t for t in timelines.values() if any(name in places for name in t.cohort.lights)]
+    here = [t for t in near if _grows_in(t, places)]
     for chore in season.chores.values():
         if chore.together == "season":
             if "" in places:
@@ -80,7 +80,7 @@ def shared_tasks(
         elif chore.together == "place":
             kin = here
             if not after_planting(chore):
-                kin = [t for t in near if t.cohort.light in places or in_nursery(chore, t)]
+                kin = [t for t in near if _grows_in(t, places) or in_nursery(chore, t)]
             found = [
                 s for t in kin if applies(season, chore, t) for s in spells(chore, t) if s.place in places
             ]
@@ -92,6 +92,10 @@ def shared_tasks(
             make = _place_repeats if chore.repeat else _place_dates
             for spells_there in _by_place(found).values():
                 yield from make(season, chore, timelines, spells_there)
+
+
+def _grows_in(timeline: Timeline, places: Collection[str]) -> bool:
+    return any(name in places for name in timeline.cohort.growing_lights)
 
 
 def _by_place(found: Iterable[Spell]) -> dict[str, list[Spell]]:

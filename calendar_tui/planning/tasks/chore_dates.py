@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from datetime import date, datetime, time, timedelta
-from functools import lru_cache
+from functools import lru_cache, partial
+from itertools import groupby
 from typing import NamedTuple
 
-from calendar_tui.planning.laying_out.light import light_over
+from calendar_tui.planning.laying_out.stays import growing_on, nursery_on, stay_on
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Chore, Cohort, Season, Variety
 from calendar_tui.season.wording import stage_text
@@ -125,11 +126,11 @@ def place_on(timeline: Timeline, chore: Chore, day: date) -> str:
 
     Work on lamps is where they hang.
     """
-    if chore.at == "nursery":
-        return timeline.cohort.nursery or timeline.cohort.light
-    if chore.at == "place" or chore.stage in _OUTSIDE:
-        return timeline.cohort.light
-    return light_over(timeline.cohort, timeline.stages, day)
+    stays = timeline.stays
+    if chore.at == "nursery" and (nursery := nursery_on(stays, day)) is not None:
+        return nursery.light
+    planted = chore.at in ("nursery", "place") or chore.stage in _OUTSIDE
+    return growing_on(stays, day).light if planted else stay_on(stays, day).light
 
 
 def spells(chore: Chore, timeline: Timeline) -> Iterator[Spell]:
@@ -138,14 +139,11 @@ def spells(chore: Chore, timeline: Timeline) -> Iterator[Spell]:
     if span is None:
         return
     first, last = span
-    begins, ends = (place_on(timeline, chore, day) for day in span)
-    moved = timeline.likely("transplant")
-    name = timeline.cohort.id
-    if begins == ends or moved is None:
-        yield Spell(name, begins, first, last)
-    else:
-        yield Spell(name, begins, first, moved - _DAY)
-        yield Spell(name, ends, moved, last)
+    turns = [first, *(stay.first for stay in timeline.stays if first < stay.first <= last)]
+    begins = [(place, min(days)) for place, days in groupby(turns, key=partial(place_on, timeline, chore))]
+    ends = [*(day - _DAY for _, day in begins[1:]), last]
+    for (place, begin), end in zip(begins, ends, strict=True):
+        yield Spell(timeline.cohort.id, place, begin, end)
 
 
 def unreached(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[tuple[int, str, str]]:

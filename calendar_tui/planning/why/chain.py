@@ -7,7 +7,6 @@ from datetime import date, timedelta
 
 from calendar_tui.nature.plant import Response, counts, day_count
 from calendar_tui.planning.lamps.broken_count import broken_run
-from calendar_tui.planning.laying_out.light import light_over
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
@@ -85,7 +84,7 @@ def counted_days(plan: Plan, cohort_id: str) -> tuple[WhyDay, ...]:
 
 def _day(plan: Plan, timeline: Timeline, i: int, count: float, response: Response) -> WhyDay:
     day = plan.light.first + timedelta(days=i)
-    name = light_over(timeline.cohort, timeline.stages, day)
+    name = timeline.stay_on(day).light
     light = plan.light.places[name]
     felt = timeline.felt_h[i]
     lit_for = light.lit_for(day) if light.lit[i] else ()

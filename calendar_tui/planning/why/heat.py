@@ -22,7 +22,6 @@ from calendar_tui.planning.laying_out.heat import (
 )
 from calendar_tui.planning.laying_out.stages import Range
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.planning.laying_out.warmth import YearHeat
 from calendar_tui.planning.plan import Plan
 
 LAST_HEAT = "flower development"
@@ -70,9 +69,9 @@ def _emergence(timeline: Timeline, heat: Heating) -> Iterator[HeatRun]:
     germinated = germination(heat, variety, timeline.stages)
     up = heat.after(germinated, variety.germination_to_emergence_cd)
     year = _nearest(heat, up, likely.range)
-    yield from _run(heat, "germination", sown, germinated, variety.germination_ch.likely, year, timeline)
+    yield from _run(heat, "germination", sown, germinated, variety.germination_ch.likely, year)
     needed = variety.germination_to_emergence_cd.likely
-    yield from _run(heat, "growth to emergence", germinated, up, needed, year, timeline)
+    yield from _run(heat, "growth to emergence", germinated, up, needed, year)
 
 
 def _juvenile(timeline: Timeline, heat: Heating) -> Iterator[HeatRun]:
@@ -83,7 +82,7 @@ def _juvenile(timeline: Timeline, heat: Heating) -> Iterator[HeatRun]:
     ended = ready_by_year(heat, cohort, variety, timeline.stages)
     needed = juvenile_amounts(heat, cohort, variety).likely
     year = _nearest(heat, ended, timeline.ready)
-    yield from _run(heat, "juvenile time", begun, ended, needed, year, timeline)
+    yield from _run(heat, "juvenile time", begun, ended, needed, year)
 
 
 def _flowering(timeline: Timeline, heat: Heating) -> Iterator[HeatRun]:
@@ -99,7 +98,7 @@ def _flowering(timeline: Timeline, heat: Heating) -> Iterator[HeatRun]:
     needed = flower_amounts(heat, cohort, variety)
     ended = heat.after(begun, needed)
     year = _nearest(heat, ended, stages["flowering"].range)
-    yield from _run(heat, LAST_HEAT, begun, ended, needed.likely, year, timeline)
+    yield from _run(heat, LAST_HEAT, begun, ended, needed.likely, year)
 
 
 _STEPS: dict[str, Callable[[Timeline, Heating], Iterator[HeatRun]]] = {
@@ -117,28 +116,27 @@ def _nearest(heat: Heating, ended: Moments, dates: Range) -> int | None:
 
 
 def _run(
-    heat: Heating, what: str, begun: Moments, ended: Moments, needed: float, year: int | None, of: Timeline
+    heat: Heating, what: str, begun: Moments, ended: Moments, needed: float, year: int | None
 ) -> Iterator[HeatRun]:
     start, end = (None, None) if year is None else (begun[1][year], ended[1][year])
     if year is None or start is None or end is None:
         return
     unit = "C h" if what == "germination" else "C d"
-    days = tuple(_days(heat, heat.nursery[year], heat.place[year], unit, start, end, of))
-    name = heat.place[year].name
+    days = tuple(_days(heat, year, unit, start, end))
+    name = heat.years[year].name
     # Germination's pace is along a sine wave whatever the method of the sums.
     method = "single-sine" if unit == "C h" else heat.heat.method
     yield HeatRun(what, unit, method, needed, name, days)
 
 
-def _days(
-    heat: Heating, nursery: YearHeat, place: YearHeat, unit: str, start: float, end: float, of: Timeline
-) -> Iterator[HeatDay]:
+def _days(heat: Heating, number: int, unit: str, start: float, end: float) -> Iterator[HeatDay]:
+    """The days of a run in the year of this number."""
     total = 0.0
     for n in range(int(start), max(ceil(end), int(start) + 1)):
-        year = nursery if n < heat.moved else place
+        turn = heat.turn_on(n)
+        year = turn.years[number]
         sums = year.germination if unit == "C h" else year.heat
         first, last = max(start, n), min(end, n + 1)
         adds = sum_at(sums, last) - sum_at(sums, first) if last > first else 0.0
         total += adds
-        where = (of.cohort.nursery or of.cohort.place) if n < heat.moved else of.cohort.place
-        yield HeatDay(heat.first + timedelta(days=n), where, year.low_c[n], year.high_c[n], adds, total)
+        yield HeatDay(heat.first + timedelta(days=n), turn.place, year.low_c[n], year.high_c[n], adds, total)

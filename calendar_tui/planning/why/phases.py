@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
-from calendar_tui.planning.laying_out.light import light_over
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
@@ -55,13 +54,13 @@ def phase_on(plan: Plan, timeline: Timeline, day: date) -> str | None:
         return None
     begun = next((p for s, p in _BEGINS if (d := timeline.likely(s)) and d <= day), "start")
     if begun == "start":
-        begun = "nursery" if timeline.cohort.nursery else "growing"
+        begun = "nursery" if timeline.stay_on(day).in_nursery else "growing"
     return _growing(plan, timeline, day) if begun == "growing" else begun
 
 
 def _growing(plan: Plan, timeline: Timeline, day: date) -> str | None:
     """Under lamps, under covers or on natural days; None past the season, where no light is worked out."""
-    own = plan.light.places[timeline.cohort.light]
+    own = plan.light.places[timeline.stay_on(day).light]
     n = (day - plan.light.first).days
     if not 0 <= n < len(own.lit):
         return None
@@ -70,7 +69,7 @@ def _growing(plan: Plan, timeline: Timeline, day: date) -> str | None:
 
 def covered_on(plan: Plan, timeline: Timeline, day: date) -> bool:
     """Whether a cohort that stands there has covers drawn over it on this evening of the season."""
-    name = light_over(timeline.cohort, timeline.stages, day)
+    name = timeline.stay_on(day).light
     return plan.light.places[name].covered(day)
 
 

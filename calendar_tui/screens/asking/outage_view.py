@@ -11,7 +11,6 @@ from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
 from calendar_tui.planning.changes.outages import lamp_places, nights_text, nothing_stands_text
-from calendar_tui.planning.laying_out.stages import where_plants_stand
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import Nights
 from calendar_tui.screens.asking.form import Form
@@ -26,9 +25,8 @@ FORMS = 'Dates: 2026-11-08, "8 nov", a weekday, or today; the last also +2 (nigh
 
 def place_row(season: Season, cohort: Cohort, name: str, place: Place, empty: str = "") -> Row:
     """A place with lamps or a part of it, what it is to the cohort, whether it is empty, and its outages so far."""
-    stands = (
-        "nursery" if name == cohort.nursery else "growing place" if name == cohort.light else "all its parts"
-    )
+    grows = "growing place" if name in cohort.growing_lights else "nursery"
+    stands = grows if name in cohort.lights else "all its parts"
     what = ", ".join(dict.fromkeys((stands, place.kind))) + (f"; {empty}" if empty else "")
     saved = [nights_text(o) for o in season.outages if o.place == name]
     known = f"; outages so far: {', '.join(saved)}" if saved else ""
@@ -64,13 +62,11 @@ class OutageView(Form):
         self._first.focus()
 
     def _standing(self) -> str:
-        """The place of the cohort today: its nursery before the transplant, then its growing place; "" where that is empty."""
+        """The place of the cohort today; "" where that is empty."""
         plan = host(self).plan
         if plan is None or self._cohort_id not in plan.timelines:
             return ""
-        timeline = plan.timelines[self._cohort_id]
-        place = where_plants_stand(timeline.cohort, timeline.stages, plan.today)
-        name = timeline.cohort.light if place == timeline.cohort.place else place
+        name = plan.timelines[self._cohort_id].stay_on(plan.today).light
         return "" if nothing_stands_text(plan, name, plan.today, plan.today) else name
 
     def _rows(self, width: int) -> Iterable[Row]:

@@ -40,7 +40,7 @@ LABEL_WIDTH, DATE_WIDTH, RANGE_WIDTH, COLUMN_WIDTH = 12, 17, 19, 16
 
 def title(cohort: Cohort) -> str:
     """What the cohort is: variety, start, places, plants, spacing."""
-    where = f"{cohort.nursery}, then {cohort.place}" if cohort.nursery else cohort.place
+    where = ", then ".join(stay.place for stay in cohort.stays)
     parts = [cohort.variety, f"from {cohort.start}", where]
     parts += [f"{cohort.plants} plants"] if cohort.plants else []
     parts += ["{:g} x {:g} m".format(*cohort.spacing_m)] if cohort.spacing_m else []

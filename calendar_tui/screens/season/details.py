@@ -6,7 +6,6 @@ import textwrap
 from collections.abc import Sequence
 from datetime import date
 
-from calendar_tui.planning.laying_out.light import light_over
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
@@ -79,7 +78,7 @@ def _felt(plan: Plan, timeline: Timeline, day: date, natural: float) -> str:
 
 def _lamps_text(plan: Plan, timeline: Timeline, day: date) -> str:
     """What makes the felt day of this date other than the natural one."""
-    own = plan.light.places[light_over(timeline.cohort, timeline.stages, day)]
+    own = plan.light.places[timeline.stay_on(day).light]
     programme = own.programme_on(day)
     if programme is None or not (own.covered(day) or own.lit[plan.light.index(day)]):
         return "; lamps before sunrise: "
