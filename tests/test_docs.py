@@ -21,7 +21,8 @@ from calendar_tui.season.fields import FIELDS, MARKS, NAMED, REQUIRED, Field
 from calendar_tui.season.marks import DEFAULT_MARKS
 from calendar_tui.season.readers import clock_hours
 from calendar_tui.season.reading import FORMAT, read_season
-from calendar_tui.season.records import DECIDED, STAGES, Span
+from calendar_tui.season.records import Span
+from calendar_tui.season.stages import DECIDED, STAGES
 
 ROOT = Path(__file__).parent.parent
 DOCS = ROOT / "docs"

@@ -23,7 +23,8 @@ from calendar_tui.planning.lamps.warnings import too_dark_texts, under_covers_te
 from calendar_tui.planning.laying_out.early import uses_lamps
 from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.season.records import DECIDED, Season
+from calendar_tui.season.records import Season
+from calendar_tui.season.stages import DECIDED
 from calendar_tui.season.weeks import iso_week
 from calendar_tui.season.wording import day_text, days_text, hours_against, hours_text, stage_text
 

@@ -6,9 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-# The stages that a drafted cohort may have a date for.
-DRAFTED_STAGES = ("seeding", "sticking", "transplant", "lights_on", "lights_off")
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Capacity:

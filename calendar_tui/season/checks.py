@@ -10,7 +10,8 @@ from calendar_tui.season.capacity_checks import CAPACITY_CHECKS
 from calendar_tui.season.lamp_checks import LAMP_CHECKS
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.readers import choices
-from calendar_tui.season.records import CHAINS, DECIDED, Cohort, Outage, Place, Programme, Season
+from calendar_tui.season.records import Cohort, Outage, Place, Programme, Season
+from calendar_tui.season.stages import BEFORE, DECIDED, LAMP_STAGES, STAGES, stages_for
 from calendar_tui.season.supply_checks import SUPPLY_CHECKS
 from calendar_tui.season.work_checks import WORK_CHECKS
 
@@ -115,10 +116,7 @@ def _thresholds(season: Season) -> Iterator[Problem]:
 
 def stages_of(cohort: Cohort) -> tuple[str, ...]:
     """The stages this cohort can have a date for, from how it is started and where."""
-    first = ("sticking", "rooted") if cohort.start == "cutting" else ("seeding", "emergence")
-    moved = ("transplant",) if cohort.nursery else ()
-    rest = ("lights_on", "lights_off", "trigger", "induced", "flowering", "sampling", "harvest", "dried")
-    return (*first, *moved, *rest)
+    return stages_for(cohort.start, cohort.nursery is not None)
 
 
 def stage_problem(season: Season, cohort: Cohort, table: str, stage: str) -> str:
@@ -132,7 +130,7 @@ def stage_problem(season: Season, cohort: Cohort, table: str, stage: str) -> str
             f"planned may hold {', '.join(s for s in DECIDED if s in stages_of(cohort))}; a date seen goes under recorded"
         )
     place = season.places.get(cohort.place)
-    if stage in ("lights_on", "lights_off") and place is not None and place.lamps is None:
+    if stage in LAMP_STAGES and place is not None and place.lamps is None:
         return f"cohort {cohort.id} has {stage}, but its place {place.id} has no lamps; add lamps = {{ target_h = 16.0 }} to the place"
     return ""
 
@@ -157,15 +155,12 @@ def _date_tables(cohort: Cohort) -> tuple[tuple[str, Mapping[str, date]], ...]:
 
 def order_problem(cohort: Cohort, dates: Mapping[str, date], stage: str) -> str:
     """Why `stage` stands in the wrong order among these dates of a cohort, or ''."""
-    for chain in CHAINS:
-        if stage not in chain:
-            continue
-        for earlier in chain[: chain.index(stage)]:
-            if earlier in dates and dates[earlier] > dates[stage]:
-                return (
-                    f"cohort {cohort.id}: {stage} on {dates[stage]} is before {earlier} on {dates[earlier]}; "
-                    f"it must be on {dates[earlier]} or later"
-                )
+    for earlier in STAGES:
+        if earlier in BEFORE[stage] and earlier in dates and dates[earlier] > dates[stage]:
+            return (
+                f"cohort {cohort.id}: {stage} on {dates[stage]} is before {earlier} on {dates[earlier]}; "
+                f"it must be on {dates[earlier]} or later"
+            )
     return ""
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from calendar_tui.season import readers as r
-from calendar_tui.season.records import STAGES
+from calendar_tui.season.stages import STAGES
 from calendar_tui.season.work import PLACE_KINDS, RESPONSES, SEED_KINDS, WORK_DAYS
 
 REQUIRED: Any = object()

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from calendar_tui.season.checks import stage_problem
 from calendar_tui.season.readers import choices
-from calendar_tui.season.records import STAGES, Cohort, Place, Season
+from calendar_tui.season.records import Cohort, Place, Season
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.stages import STAGES
 
 
 def find_cohort(season: Season, name: str) -> Cohort:

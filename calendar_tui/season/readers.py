@@ -11,8 +11,9 @@ from itertools import islice
 from typing import Any
 from zoneinfo import ZoneInfo, available_timezones
 
-from calendar_tui.season.capacity import DRAFTED_STAGES, Drafted
+from calendar_tui.season.capacity import Drafted
 from calendar_tui.season.records import Span
+from calendar_tui.season.stages import DRAFTED
 
 Reader = Callable[[Any], Any]
 ID = re.compile(r"\w[\w-]{0,23}")
@@ -300,7 +301,7 @@ def _drafted_row(row: Mapping[str, Any]) -> Drafted:
             if key in _DRAFTED_KEYS:
                 read[key] = _DRAFTED_KEYS[key](value)
             else:
-                dates[one_of(*DRAFTED_STAGES)(key)] = day(value)
+                dates[one_of(*DRAFTED)(key)] = day(value)
         except Unreadable as wrong:
             raise Unreadable(f"has a cohort of which {shown(key)} {wrong}") from None
     if "place" not in read or not dates:

@@ -12,6 +12,7 @@ from datetime import date
 from typing import NamedTuple
 
 from calendar_tui.season import capacity, supplies, work
+from calendar_tui.season.stages import FIRST
 
 # The records of a season's work, its supplies and its capacities have files of their own, and are found here with the rest.
 Chore = work.Chore
@@ -29,34 +30,6 @@ class Span(NamedTuple):
     early: float
     likely: float
     late: float
-
-
-STAGES = (
-    "seeding",
-    "sticking",
-    "emergence",
-    "rooted",
-    "transplant",
-    "lights_on",
-    "lights_off",
-    "trigger",
-    "induced",
-    "flowering",
-    "sampling",
-    "harvest",
-    "dried",
-)
-# Stages a grower decides on; the others happen to the plant and can only be recorded.
-DECIDED = ("seeding", "sticking", "transplant", "lights_on", "lights_off", "harvest")
-# Each row is a chain in which a later stage never comes before an earlier one.
-CHAINS = (
-    ("seeding", "emergence", "transplant", "harvest", "dried"),
-    ("sticking", "rooted", "transplant", "harvest", "dried"),
-    ("seeding", "emergence", "trigger", "induced", "flowering", "sampling", "harvest", "dried"),
-    ("sticking", "trigger", "induced", "flowering", "sampling", "harvest", "dried"),
-    ("seeding", "lights_on", "lights_off"),
-    ("sticking", "lights_on", "lights_off"),
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -267,7 +240,7 @@ class Cohort:
 
     @property
     def first_stage(self) -> str:
-        return "sticking" if self.start == "cutting" else "seeding"
+        return FIRST[self.start][0]
 
     @property
     def light(self) -> str:

@@ -13,7 +13,8 @@ from small_season import PLAIN, run
 
 from calendar_tui.handing_on.paper.hatching import FILLS, Box, filled
 from calendar_tui.handing_on.paper.markup import WALL_PAPERS, fitted, width_of
-from calendar_tui.planning.why.phases import LETTERS, PHASES
+from calendar_tui.planning.why.phases import PHASES
+from calendar_tui.season.stages import LETTERS
 from calendar_tui.season.wording import MONTHS
 
 SMALLEST_MM = 2.5  # 7 pt: what can still be read on a wall chart at arm's length; common practice, no source

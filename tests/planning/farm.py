@@ -6,6 +6,15 @@ from datetime import date
 from calendar_tui.season.reading import read_season
 
 TODAY = date(2026, 12, 8)
+# What comes before what in the life of a plant and under lamps. Common practice, no source.
+CHAINS = (
+    ("seeding", "emergence", "transplant", "harvest", "dried"),
+    ("sticking", "rooted", "transplant", "harvest", "dried"),
+    ("seeding", "emergence", "trigger", "induced", "flowering", "sampling", "harvest", "dried"),
+    ("sticking", "trigger", "induced", "flowering", "sampling", "harvest", "dried"),
+    ("seeding", "lights_on", "lights_off"),
+    ("sticking", "lights_on", "lights_off"),
+)
 FARM = {
     "format": 1,
     "season": {"name": "Trial", "first_day": date(2026, 9, 1), "last_day": date(2027, 6, 30)},

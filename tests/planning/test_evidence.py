@@ -9,10 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calendar_tui.planning.evidence.figures import present, rounded, with_figure
-from calendar_tui.planning.evidence.recorded import SEEN
 from calendar_tui.planning.evidence.words import evidence_text
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.records import Span, Variety
+from calendar_tui.season.stages import SHOWING_VARIETY
 from tests.counting import lines_run
 from tests.planning.ambers import (
     LATER,
@@ -184,7 +184,9 @@ def test_seed_and_cuttings_stand_apart_where_the_figure_counts_from_another_stag
 # --- what holds whatever is recorded
 
 
-@given(st.sampled_from(["A1", "A4", "F1", "C1", "D1"]), st.sampled_from(SEEN), st.integers(-40, 40))
+@given(
+    st.sampled_from(["A1", "A4", "F1", "C1", "D1"]), st.sampled_from(SHOWING_VARIETY), st.integers(-40, 40)
+)
 def test_others_of_the_variety_alone_are_named_and_no_date_moves(name, stage, by):
     plan = make_plan(three_ambers(), LATER)
     expected = plan.timelines[name].likely(stage)

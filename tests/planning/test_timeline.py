@@ -12,9 +12,8 @@ from calendar_tui.nature.plant import Response, day_count
 from calendar_tui.planning.changes.slips import SHIFT, record_date
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.checks import order_problem, stages_of
-from calendar_tui.season.records import CHAINS
 from calendar_tui.season.refusal import Refusal
-from tests.planning.farm import TODAY, farm, farm_data, season_of
+from tests.planning.farm import CHAINS, TODAY, farm, farm_data, season_of
 
 FAR = date(2027, 6, 30)
 

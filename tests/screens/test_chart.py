@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.planning.why.phases import LETTERS, PHASES, covered_on, phase_on
+from calendar_tui.planning.why.phases import PHASES, covered_on, phase_on
 from calendar_tui.screens.kit.actions import footer, in_group
 from calendar_tui.screens.kit.canvas import Canvas, changed_up_to, crop, fitted, joined, text_of
 from calendar_tui.screens.kit.glyphs import ASCII, STYLES, UNICODE, Glyphs
@@ -21,6 +21,7 @@ from calendar_tui.screens.season.details import cursor_row
 from calendar_tui.screens.season.paper import chart_lines
 from calendar_tui.screens.season.plot import Scale, hour_labels
 from calendar_tui.season.reading import read_season
+from calendar_tui.season.stages import LETTERS
 
 TODAY = date(2026, 12, 8)
 SEASON = """

@@ -21,7 +21,8 @@ from calendar_tui.planning.laying_out.light import Light, season_light
 from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
 from calendar_tui.season.checks import CHECKS, stages_of
 from calendar_tui.season.reading import read_season
-from calendar_tui.season.records import CHAINS, Season
+from calendar_tui.season.records import Season
+from tests.planning.farm import CHAINS
 
 ROOT = Path(__file__).parents[2]
 STARTER = ROOT / "calendar_tui" / "starter"

@@ -10,8 +10,9 @@ from math import ceil, floor
 from calendar_tui.handing_on.paper.hatching import Box, filled
 from calendar_tui.handing_on.paper.markup import element, fitted, label, width_of
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.why.phases import LETTERS, PHASES
+from calendar_tui.planning.why.phases import PHASES
 from calendar_tui.season.records import Variety
+from calendar_tui.season.stages import LETTERS
 from calendar_tui.season.wording import MONTHS, day_text, hours_text, stage_text
 
 SMALL, BODY = 2.7, 3.4  # mm, heights of letters

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 from itertools import groupby
 
@@ -17,27 +17,11 @@ from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.phases import letter, phase_on
+from calendar_tui.season.stages import RANKED, TABLE
 from calendar_tui.season.wording import day_text, night_count_text
 
 _BAR = 0.42  # of a row's height
 _BOLD = 1.12  # how much wider bold letters are
-# Stages in the order in which their letters and dates find room.
-LABEL_PRIORITY = (
-    "harvest",
-    "transplant",
-    "flowering",
-    "lights_off",
-    "seeding",
-    "sticking",
-    "trigger",
-    "dried",
-    "induced",
-    "lights_on",
-    "emergence",
-    "rooted",
-    "sampling",
-)
-_RANGES: Mapping[str, int] = {"flowering": 1, "harvest": 2}  # strokes at the ends of the line
 _HALO = "paint-order:stroke;stroke:#fff;stroke-width:.7px;stroke-linejoin:round"
 
 
@@ -50,7 +34,7 @@ def draw_cohort(
     yield from _head(frame, top, high, cohort.id, cohort.variety, f"{cohort.light}{plants}")
     for phase, first, last in _phases(plan, timeline, frame):
         yield _fill(frame, first, last, bar, phase)
-    for name, strokes in _RANGES.items():
+    for name, strokes in ((s.name, s.strokes) for s in TABLE if s.strokes):
         if (stage_date := timeline.stages.get(name)) and stage_date.earliest < stage_date.latest:
             yield from _range(frame, stage_date, bar[1] + 1.1, strokes)
     for day in _dark(plan, timeline, frame):
@@ -171,7 +155,7 @@ def _letter(stage_date: StageDate, x: float, foot: float) -> Iterator[str]:
 
 
 def _dates(timeline: Timeline) -> Iterator[tuple[StageDate, date]]:
-    for name in LABEL_PRIORITY:
+    for name in RANKED:
         if stage_date := timeline.stages.get(name):
             for day in stage_date.dates or (stage_date.likely,):
                 yield stage_date, day

@@ -9,7 +9,7 @@ from typing import Any
 from calendar_tui.handing_on.words.plain_text import WIDTH, wrapped
 from calendar_tui.planning.clashes import FEW_GROWTH_D
 from calendar_tui.planning.laying_out.stages import Range
-from calendar_tui.planning.response.outcomes import Curve, Outcome, closest, spread, stretches
+from calendar_tui.planning.response.outcomes import RANGED, Curve, Outcome, closest, spread, stretches
 from calendar_tui.season.wording import day_text
 
 WEEK_D = 7
@@ -17,8 +17,7 @@ WEEK_D = 7
 CLOSE_D = 14
 HEAD = "planted     trigger  flowering               harvest                 grows"
 _PLANTED = 12  # cells up to what comes behind the date of planting
-_SHOWN = ("trigger", "flowering", "harvest")
-_RANGED = ("trigger", "induced", "flowering", "harvest")
+_SHOWN = tuple(stage for stage in RANGED if stage != "induced")
 
 
 def response_rows(outcomes: Iterable[Outcome]) -> list[dict[str, Any]]:
@@ -35,7 +34,7 @@ def _row(outcome: Outcome) -> dict[str, Any]:
     row: dict[str, Any] = {
         name: getattr(outcome, name) for name in ("planted", "begun", "up", "transplant", "lights_off")
     }
-    for stage in _RANGED:
+    for stage in RANGED:
         dates: Range | None = getattr(outcome, stage)
         row[stage] = dates and dates.likely
         row[f"{stage}_earliest"] = dates and dates.earliest

@@ -11,7 +11,7 @@ from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, wrapped
 from calendar_tui.planning.capacity.hours import hours_text
 from calendar_tui.planning.staggering.problem import HARD
 from calendar_tui.planning.staggering.scheme import Measures, Scheme, Sown
-from calendar_tui.season.records import STAGES
+from calendar_tui.season.stages import STAGES
 from calendar_tui.season.wording import day_text, days_text, number_text, stage_text
 
 NOT_THE_BEST = "The best found in the time: a better choice may be there; search longer (--seconds), or with fewer places or cohorts."

@@ -26,8 +26,9 @@ from calendar_tui.season.edits import Edit
 from calendar_tui.season.fields import FIELDS, MARKS, REQUIRED, Field
 from calendar_tui.season.marks import GUESS_MARK
 from calendar_tui.season.readers import Unreadable, clock_time, day, with_colon, yes_no
-from calendar_tui.season.records import STAGES, Chore, Season
+from calendar_tui.season.records import Chore, Season
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.stages import STAGES
 from calendar_tui.season.wording import day_text
 
 KEYS: Mapping[str, Field] = {f.key: f for f in FIELDS["chore"] if f.key != "id"}

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from calendar_tui.season.records import Cohort, Season, Task
+from calendar_tui.season.stages import BY_NAME, TABLE
 from calendar_tui.season.wording import days_text, full_day_text, stage_text, weekday_text
 
 # A date further from today than this many days is questioned; a starting value, no source.
@@ -15,14 +16,6 @@ FAR_D = 60
 FAR_FROM_DUE_D = 7
 # So many doubts are listed; more are counted.
 MOST_LISTED = 3
-# Stages of a cohort between which days pass.
-_DAYS_APART = (
-    ("seeding", "emergence"),
-    ("sticking", "rooted"),
-    ("lights_on", "lights_off"),
-    ("transplant", "harvest"),
-    ("harvest", "dried"),
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +119,7 @@ def late_doubt(task: Task, stage: str, day: date, today: date) -> str:
 def one_day_doubts(cohort: Cohort, stage: str) -> Iterable[str]:
     """That a stage of a cohort is recorded on one day with another, where days pass between the two."""
     day = cohort.recorded.get(stage)
-    for pair in _DAYS_APART:
+    for pair in ((s.days_after, s.name) for s in TABLE if s.days_after):
         if day is not None and stage in pair and all(cohort.recorded.get(s) == day for s in pair):
             names = " and ".join(map(stage_text, pair))
             yield f"{cohort.id} {names} are both on {weekday_text(day)}: were they on one day?"
@@ -160,13 +153,10 @@ def _past(typed: Typed) -> bool:
     return typed.to_come and typed.day < typed.today and not _far(typed)
 
 
-_BEGUN: Mapping[str, str] = {"seeding": "sown", "sticking": "stuck"}
-
-
 def _start_text(typed: Typed) -> str:
     assert typed.start is not None
     tense = "was" if typed.start.day <= typed.today else "is"
-    begun = _BEGUN[typed.start.stage]
+    begun = BY_NAME[typed.start.stage].past
     return f"before {typed.start.cohort} {tense} {begun} ({_plain(typed.start.day)})"
 
 

@@ -27,18 +27,16 @@ from calendar_tui.planning.changes.ticks import (
     tick_change,
     ticked,
 )
-from calendar_tui.planning.evidence.recorded import SEEN
 from calendar_tui.planning.evidence.words import record_evidence
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.checks import order_problem
 from calendar_tui.season.edits import Edit
-from calendar_tui.season.records import CHAINS, DECIDED, STAGES, Cohort, Season
+from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.stages import BEFORE, BY_NAME, DECIDED, SHOWING_VARIETY, STAGES
 from calendar_tui.season.wording import day_text, days_text, delay_text, full_day_text, stage_text
 
 HOLD, SHIFT = "hold", "shift"
-# Stages whose delay raises the question whether lights-off moves along.
-ASKS = ("seeding", "sticking", "emergence", "rooted", "transplant", "lights_on")
 
 # A record this many days before the earliest projected date is questioned; a starting value, no source.
 SURPRISING_D = 10
@@ -53,7 +51,7 @@ def delay_d(cohort: Cohort, stage: str, day: date) -> int:
 def asks_for_lights_off(plan: Plan, cohort: Cohort, stage: str, day: date) -> bool:
     """Whether this date raises the question of holding or moving lights-off."""
     pending = cohort.intended("lights_off") is not None and "lights_off" not in cohort.recorded
-    return pending and stage in ASKS and delay_d(cohort, stage, day) != 0
+    return pending and BY_NAME[stage].asks_lights_off and delay_d(cohort, stage, day) != 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,7 +190,7 @@ def _recorded(
 
 def _evidence(plan: Plan, record: Record) -> tuple[str, ...]:
     """What a record says about its variety. plan: with the record."""
-    if record.stage not in SEEN:
+    if record.stage not in SHOWING_VARIETY:
         return ()
     return record_evidence(plan.evidence_of(record.cohort), record.cohort, record.stage)
 
@@ -229,13 +227,9 @@ def _doubts(plan: Plan, cohort: Cohort, stage: str, day: date) -> Iterator[str]:
             f"{cohort.id} {stage_text(stage)} on {day_text(day)} is {early} before its earliest date, "
             f"{day_text(expected.earliest)}: is it the right cohort and stage?"
         )
-    passed = [s for s in DECIDED if s in stages and s in _before(stage) and s not in cohort.recorded]
+    passed = [s for s in DECIDED if s in stages and s in BEFORE[stage] and s not in cohort.recorded]
     if passed:
         yield f"{cohort.id} {stage_text(passed[-1])} is not recorded yet, and comes before {stage_text(stage)}"
-
-
-def _before(stage: str) -> set[str]:
-    return {earlier for chain in CHAINS if stage in chain for earlier in chain[: chain.index(stage)]}
 
 
 def plan_date(plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: str | date = HOLD) -> Proposal:

@@ -12,20 +12,20 @@ from statistics import median
 
 from calendar_tui.planning.evidence.figures import Fitted, figure_of, present, rounded, scaled, with_figure
 from calendar_tui.planning.laying_out.early import early_stages
+from calendar_tui.planning.laying_out.heat import shoot_of
 from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
 from calendar_tui.planning.laying_out.warmth import Warmth
-from calendar_tui.season.records import STAGES, Cohort, Season, Variety
+from calendar_tui.season.records import Cohort, Season, Variety
+from calendar_tui.season.stages import LAMP_STAGES, SHOWING_VARIETY, STAGES
 
-# The stages that happen to the plant; what the grower decides says nothing about a variety.
-SEEN = ("emergence", "rooted", "trigger", "induced", "flowering")
 # Plants are looked at 2 to 3 times a week (common practice), so one day apart lies in the looking.
 APART_D = 2
 # How often a figure is tried under heat, and how near the recorded day one that is given in whole days must come.
 TRIES, NEXT_TO_D = 6, 1
 _AND_LATER: Mapping[str, frozenset[str]] = {
-    stage: frozenset(STAGES[STAGES.index(stage) :]) - {"lights_on", "lights_off"} for stage in SEEN
+    stage: frozenset(STAGES[STAGES.index(stage) :]) - set(LAMP_STAGES) for stage in SHOWING_VARIETY
 }
 
 
@@ -111,7 +111,7 @@ class _Air:
         """The cohort as it would be with these figures of its variety, at least up to one stage."""
         season = replace(season, varieties={**season.varieties, variety.id: variety})
         early = early_stages(season, cohort, self.warmth)
-        if up_to in ("emergence", "rooted"):
+        if up_to == shoot_of(cohort):
             return Timeline(cohort, variety, early, ())
         return lay_out(season, cohort, early, self.light, self.warmth)
 
@@ -124,7 +124,7 @@ def find_evidence(
     season: Season, own: Sequence[Timeline], light: Light, warmth: Warmth | None = None
 ) -> Iterator[Evidence]:
     """What the records of one variety's cohorts, `own`, say; nothing of a stage where all are as projected."""
-    for stage in SEEN:
+    for stage in SHOWING_VARIETY:
         yield from _of_stage(season, own, _Air(light, warmth), stage)
 
 

@@ -3,23 +3,17 @@
 from __future__ import annotations
 
 import shlex
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
 from calendar_tui.planning.evidence.figures import present
 from calendar_tui.planning.evidence.recorded import Evidence, Meaning, Seen
 from calendar_tui.season.records import Span, Variety
+from calendar_tui.season.stages import BY_NAME
 from calendar_tui.season.wording import day_text, hours_text, stage_text
 
 # So many cohorts are told one by one in a sentence; the rest are counted, and have their own pages.
 MOST_NAMED = 4
-_HAPPENED: Mapping[str, str] = {
-    "emergence": "emerged",
-    "rooted": "rooted",
-    "trigger": "was triggered",
-    "induced": "was induced",
-    "flowering": "flowered",
-}
 
 
 def evidence_note(evidence: Evidence, cohort: str = "") -> str:
@@ -69,7 +63,7 @@ def evidence_text(evidence: Evidence, cohort: str = "") -> str:
 
 
 def _seen_text(evidence: Evidence, seen: Seen) -> str:
-    what = f"{seen.cohort} ({evidence.variety.id}) {_HAPPENED[evidence.stage]}"
+    what = f"{seen.cohort} ({evidence.variety.id}) {BY_NAME[evidence.stage].past}"
     expected, days = seen.projected, seen.days
     if expected is None or days is None:
         return f"{what} on {day_text(seen.day)}, against what was worked out: {seen.never}."

@@ -14,6 +14,7 @@ from calendar_tui.planning.laying_out.light import Light, place_light
 from calendar_tui.planning.laying_out.stays import growing_on
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Season
+from calendar_tui.season.stages import AFTER
 from calendar_tui.season.wording import count_text, day_text, hours_text
 
 # A trigger so much later than lights off is told, and a lights off so long ago still is. Starting values, common practice, no source.
@@ -22,7 +23,7 @@ RECENT_D = 30
 # A lower count than shows in tenths is none.
 _LEAST_SHOWN = 0.1
 # Once one of these is recorded, what brought it on is no matter any more.
-_BEGUN = {"trigger", "induced", "flowering", "harvest"}
+_BEGUN = {"trigger", *AFTER["trigger"]}
 
 
 @dataclass(frozen=True, slots=True)

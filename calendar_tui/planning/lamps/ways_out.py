@@ -14,9 +14,9 @@ from calendar_tui.planning.laying_out.early import Asking, askings, early_stages
 from calendar_tui.planning.laying_out.light import Light, PlaceLight, place_light
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Cohort, Place, Season
+from calendar_tui.season.stages import LAMP_STAGES
 from calendar_tui.season.wording import day_text, days_text
 
-_LAMP_STAGES = ("lights_on", "lights_off")
 # Of more dark places than this the first are tried.
 _MOST_PLACES = 3
 # Of more cohorts than this those are told that are lit longest: they lose the most.
@@ -166,7 +166,7 @@ def _written_text(cohort: Cohort, moved: Cohort) -> str:
     """'plant it in F1 instead (in its record place = "F1", no lights_off)'."""
     puts = {key: getattr(moved, key) for key in ("place", "part")}
     told = [f'{key} = "{name}"' for key, name in puts.items() if name and name != getattr(cohort, key)]
-    drops = [stage for stage in _LAMP_STAGES if cohort.fixed(stage) and not moved.fixed(stage)]
+    drops = [stage for stage in LAMP_STAGES if cohort.fixed(stage) and not moved.fixed(stage)]
     drops = ["part"] * bool(cohort.part and not moved.part) + drops
     return f"plant it in {moved.light} instead (in its record {', '.join((*told, *(f'no {key}' for key in drops)))})"
 
@@ -177,7 +177,7 @@ def _written_to(cohort: Cohort, place: Place, part: str) -> Cohort:
     if place.lamps is not None:
         return moved
     planned, replanned = (
-        {stage: day for stage, day in dates.items() if stage not in _LAMP_STAGES}
+        {stage: day for stage, day in dates.items() if stage not in LAMP_STAGES}
         for dates in (cohort.planned, cohort.replanned)
     )
     return replace(moved, planned=planned, replanned=replanned)

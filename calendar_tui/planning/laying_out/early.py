@@ -11,6 +11,7 @@ from calendar_tui.planning.laying_out.stages import Range, Stages, narrowed, poi
 from calendar_tui.planning.laying_out.stays import Stay, lamp_stays, stays_of
 from calendar_tui.planning.laying_out.warmth import Warmth
 from calendar_tui.season.records import Cohort, Season, Variety
+from calendar_tui.season.stages import LAMP_STAGES
 from calendar_tui.season.wording import span_text
 
 
@@ -50,7 +51,7 @@ def early_stages(season: Season, cohort: Cohort, warmth: Warmth | None = None) -
 
 def uses_lamps(season: Season, cohort: Cohort) -> bool:
     """Whether the cohort asks for the lamps of a growing place: it has a date for lights on or lights off."""
-    given = any(cohort.fixed(stage) is not None for stage in ("lights_on", "lights_off"))
+    given = any(cohort.fixed(stage) is not None for stage in LAMP_STAGES)
     grown = cohort.stays[cohort.nursery_stays :]
     return given and any(season.places[stay.place].lamps is not None for stay in grown)
 

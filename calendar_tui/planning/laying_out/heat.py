@@ -16,6 +16,7 @@ from calendar_tui.planning.laying_out.stages import Range, StageDate, narrowed
 from calendar_tui.planning.laying_out.stays import stays_of
 from calendar_tui.planning.laying_out.warmth import Warmth, YearHeat
 from calendar_tui.season.records import Cohort, Heat, Season, Span, Variety
+from calendar_tui.season.stages import FIRST
 
 # Moments are days from the start of the season's first day; None: not within the season.
 Year = tuple[float | None, ...]
@@ -157,7 +158,7 @@ def emergence(heat: Heating, variety: Variety, out: Mapping[str, StageDate]) -> 
 
 def shoot_of(cohort: Cohort) -> str:
     """The stage from which its shoot's age counts."""
-    return "rooted" if cohort.start == "cutting" else "emergence"
+    return FIRST[cohort.start][1]
 
 
 def shoot_by_year(heat: Heating, cohort: Cohort, variety: Variety, out: Mapping[str, StageDate]) -> Moments:

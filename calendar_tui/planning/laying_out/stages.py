@@ -8,7 +8,8 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from calendar_tui.nature.rounding import whole
-from calendar_tui.season.records import CHAINS, Cohort, Span
+from calendar_tui.season.records import Cohort, Span
+from calendar_tui.season.stages import AFTER, BEFORE
 from calendar_tui.season.wording import day_text, delay_text, stage_text
 
 
@@ -55,24 +56,13 @@ class StageDate:
 Stages = dict[str, StageDate]
 
 
-def _neighbours(before: bool) -> dict[str, frozenset[str]]:
-    found: dict[str, set[str]] = {}
-    for chain in CHAINS:
-        for i, stage in enumerate(chain):
-            found.setdefault(stage, set()).update(chain[:i] if before else chain[i + 1 :])
-    return {stage: frozenset(others) for stage, others in found.items()}
-
-
-_BEFORE, _AFTER = _neighbours(before=True), _neighbours(before=False)
-
-
 def point(day: date) -> Range:
     return Range(day, day, day)
 
 
 def in_order(cohort: Cohort, settled: Mapping[str, StageDate], stage: str, wanted: Range) -> Range:
     """`wanted` moved just so far that the stage comes after settled stages and before recorded later ones."""
-    before, lower = _BEFORE[stage], wanted
+    before, lower = BEFORE[stage], wanted
     for name, found in settled.items():
         if name in before and (
             found.earliest > lower.earliest or found.likely > lower.likely or found.latest > lower.latest
@@ -80,7 +70,7 @@ def in_order(cohort: Cohort, settled: Mapping[str, StageDate], stage: str, wante
             lower = Range(*map(max, lower, found.range))
     if not cohort.recorded:
         return lower
-    upper = min((cohort.recorded[s] for s in _AFTER[stage] if s in cohort.recorded), default=date.max)
+    upper = min((cohort.recorded[s] for s in AFTER[stage] if s in cohort.recorded), default=date.max)
     return Range(*(min(day, upper) for day in lower))
 
 
@@ -122,11 +112,11 @@ def _planned_reason(cohort: Cohort, stage: str) -> str:
 
 
 def _holder(cohort: Cohort, settled: Mapping[str, StageDate], stage: str, day: date) -> str:
-    later = [s for s in _AFTER[stage] if cohort.recorded.get(s) == day]
+    later = [s for s in AFTER[stage] if cohort.recorded.get(s) == day]
     if later:
         return f"{stage_text(min(later))}, recorded"
     return stage_text(
-        max((s for s in _BEFORE[stage] if s in settled and settled[s].likely == day), default=stage)
+        max((s for s in BEFORE[stage] if s in settled and settled[s].likely == day), default=stage)
     )
 
 

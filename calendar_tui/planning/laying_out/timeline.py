@@ -23,7 +23,8 @@ from calendar_tui.planning.laying_out.reasons import induced_reason, never_reaso
 from calendar_tui.planning.laying_out.stages import Range, StageDate, Stages, narrowed, point, set_stage_date
 from calendar_tui.planning.laying_out.stays import Stay, stay_on, stays_of
 from calendar_tui.planning.laying_out.warmth import Warmth
-from calendar_tui.season.records import STAGES, Cohort, Season, Span, Variety
+from calendar_tui.season.records import Cohort, Season, Span, Variety
+from calendar_tui.season.stages import STAGES
 from calendar_tui.season.wording import day_text, span_text, stage_text
 
 SAMPLE_EVERY_D = 7

@@ -12,11 +12,10 @@ from datetime import date, timedelta
 
 from calendar_tui.planning.laying_out.stages import Range
 from calendar_tui.planning.laying_out.warmth import Warmth, season_warmth
-from calendar_tui.planning.response.outcomes import Outcome, Planting, around, outcome, timelines
+from calendar_tui.planning.response.outcomes import RANGED, Outcome, Planting, around, outcome, timelines
 from calendar_tui.season.records import Season
 
 # Date columns of a piece, as days since 1 January of the year 1 (its number is 1); 0 where there is no date.
-RANGED = ("trigger", "induced", "flowering", "harvest")
 DATES = (
     *("planted", "begun", "up", "transplant", "lights_off"),
     *(f"{stage}{end}" for stage in RANGED for end in ("", "_earliest", "_latest")),

@@ -43,6 +43,10 @@ class Planting:
     lights_off: date | int | None = None
 
 
+# The stages of an outcome that have a range.
+RANGED = ("trigger", "induced", "flowering", "harvest")
+
+
 @dataclass(frozen=True, slots=True)
 class Outcome:
     """What planting on one date comes to; None where it does not get so far.

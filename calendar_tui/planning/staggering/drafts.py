@@ -14,6 +14,7 @@ from calendar_tui.season.finders import find_place
 from calendar_tui.season.readers import Unreadable, choices, name_id
 from calendar_tui.season.records import Cohort, Draft, Season
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.stages import LAMP_STAGES
 
 
 def draft_change(season: Season, name: str, scheme: Scheme) -> Change:
@@ -124,7 +125,7 @@ def _wrong(season: Season, cohort: Cohort) -> str:
     outside = [day for day in dates.values() if not season.first_day <= day <= season.last_day]
     if outside:
         return f"{outside[0]} is outside the season, {season.first_day} to {season.last_day}"
-    lit = {"lights_on", "lights_off"} & dates.keys()
+    lit = dates.keys() & set(LAMP_STAGES)
     if lit and season.places[cohort.place].lamps is None:
         return f"{cohort.place} has no lamps any more"
     return next(filter(None, (order_problem(cohort, dates, stage) for stage in dates)), "")

@@ -11,13 +11,13 @@ from typing import NamedTuple
 from calendar_tui.planning.laying_out.stays import growing_on, nursery_on, stay_on
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Chore, Cohort, Season, Variety
+from calendar_tui.season.stages import AFTER, LAMP_STAGES
 from calendar_tui.season.wording import stage_text
 
 # A repeat that its `until` stage does not stop sooner is stopped here.
 MOST_REPEATS = 800
 _DAY = timedelta(days=1)
-_OUTSIDE = ("lights_on", "lights_off")
-_PLANTED = ("transplant", "harvest", "dried")
+_PLANTED = {"transplant", *AFTER["transplant"]}
 
 
 class Spell(NamedTuple):
@@ -108,7 +108,7 @@ def after_planting(chore: Chore) -> bool:
     """Whether a chore is never before a transplant, or never where the plants stand then."""
     if chore.at != "plants":
         return chore.at == "place"
-    return chore.stage in _OUTSIDE or (chore.stage in _PLANTED and chore.offset_d >= 0)
+    return chore.stage in LAMP_STAGES or (chore.stage in _PLANTED and chore.offset_d >= 0)
 
 
 def in_nursery(chore: Chore, timeline: Timeline) -> bool:
@@ -129,7 +129,7 @@ def place_on(timeline: Timeline, chore: Chore, day: date) -> str:
     stays = timeline.stays
     if chore.at == "nursery" and (nursery := nursery_on(stays, day)) is not None:
         return nursery.light
-    planted = chore.at in ("nursery", "place") or chore.stage in _OUTSIDE
+    planted = chore.at in ("nursery", "place") or chore.stage in LAMP_STAGES
     return growing_on(stays, day).light if planted else stay_on(stays, day).light
 
 

@@ -9,7 +9,8 @@ from datetime import date, timedelta
 from difflib import get_close_matches
 from typing import NamedTuple
 
-from calendar_tui.season.records import DECIDED, Chore, Season, Task
+from calendar_tui.season.records import Chore, Season, Task
+from calendar_tui.season.stages import DECIDED
 from calendar_tui.season.wording import weekday_text
 
 # The role of tasks that name none.

@@ -10,7 +10,8 @@ from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from calendar_tui.nature.sky import daylight
-from calendar_tui.season.records import DECIDED, Chore, Crew, Season, Site
+from calendar_tui.season.records import Chore, Crew, Season, Site
+from calendar_tui.season.stages import DECIDED
 from calendar_tui.season.wording import weekday_text
 
 # How far from its day a task is moved at most; a starting value, no source.

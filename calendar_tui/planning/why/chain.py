@@ -10,22 +10,10 @@ from calendar_tui.planning.lamps.broken_count import broken_run
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
+from calendar_tui.season.stages import BY_NAME
 
 # The days before the trigger that are shown, so that one sees what ended.
 LEAD_D = 5
-# The stages each stage rests on, directly.
-RESTS_ON: dict[str, tuple[str, ...]] = {
-    "emergence": ("seeding",),
-    "rooted": ("sticking",),
-    "transplant": ("seeding", "sticking"),
-    "lights_on": ("transplant", "seeding", "sticking"),
-    "trigger": ("emergence", "sticking", "transplant", "lights_off"),
-    "induced": ("trigger",),
-    "flowering": ("induced", "emergence", "rooted"),
-    "sampling": ("flowering", "harvest"),
-    "harvest": ("flowering",),
-    "dried": ("harvest",),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +42,7 @@ def chain(timeline: Timeline, stage: str) -> tuple[StageDate, ...]:
             continue
         wanted.add(name)
         if timeline.stages[name].status != "recorded":
-            waiting += RESTS_ON.get(name, ())
+            waiting += BY_NAME[name].rests_on
     return tuple(stage_date for name, stage_date in timeline.stages.items() if name in wanted)
 
 

@@ -8,6 +8,7 @@ from datetime import date
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
+from calendar_tui.season.stages import LETTERS, TABLE
 
 # The phases of a cohort, in their order in time, and what the legend calls them.
 PHASES: Mapping[str, str] = {
@@ -20,31 +21,8 @@ PHASES: Mapping[str, str] = {
     "flower": "flowering to harvest",
     "drying": "drying",
 }
-# One letter a stage: small where planned or projected, capital where recorded.
-LETTERS: Mapping[str, str] = {
-    "seeding": "s",
-    "sticking": "c",
-    "emergence": "e",
-    "rooted": "r",
-    "transplant": "t",
-    "lights_on": "l",
-    "lights_off": "o",
-    "trigger": "g",
-    "induced": "i",
-    "flowering": "f",
-    "sampling": "x",
-    "harvest": "h",
-    "dried": "d",
-}
 # The phase that each stage begins, last in time first.
-_BEGINS = (
-    ("dried", None),
-    ("harvest", "drying"),
-    ("flowering", "flower"),
-    ("induced", "induced"),
-    ("trigger", "run"),
-    ("transplant", "growing"),
-)
+_BEGINS = tuple((s.name, s.begins) for s in reversed(TABLE) if s.begins != "")
 
 
 def phase_on(plan: Plan, timeline: Timeline, day: date) -> str | None:

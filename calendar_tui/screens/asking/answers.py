@@ -39,8 +39,9 @@ from calendar_tui.screens.kit.drawing import (
     wrapped,
 )
 from calendar_tui.season.finders import find_cohort, find_light
-from calendar_tui.season.records import STAGES, Outage
+from calendar_tui.season.records import Outage
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.stages import STAGES
 from calendar_tui.season.wording import cohorts_text, day_text, delay_text, full_day_text, stage_text
 
 LABEL_WIDTH, WAS_WIDTH, LEAST_COLUMN = 16, 8, 25

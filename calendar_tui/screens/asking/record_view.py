@@ -26,7 +26,8 @@ from calendar_tui.screens.kit.drawing import (
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.checks import stage_problem
 from calendar_tui.season.finders import find_cohort
-from calendar_tui.season.records import DECIDED, STAGES, Cohort, Season
+from calendar_tui.season.records import Cohort, Season
+from calendar_tui.season.stages import DECIDED, STAGES
 from calendar_tui.season.typed_dates import typed_in_season
 from calendar_tui.season.wording import full_day_text, stage_text
 

@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from calendar_tui.planning.why.phases import PHASES
+from calendar_tui.season.stages import TABLE
 
 # Ranges, earliest to latest, of the two stages whose spread is drawn.
-BRACKETS: Mapping[str, tuple[str, str]] = {"flowering": ("(", ")"), "harvest": ("[", "]")}
+BRACKETS: Mapping[str, tuple[str, str]] = {s.name: s.bracket for s in TABLE if s.bracket}
 
 # A night on which a cohort's lamps failed.
 OUTAGE = "!"

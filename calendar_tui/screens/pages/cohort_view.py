@@ -31,7 +31,8 @@ from calendar_tui.screens.kit.drawing import (
 )
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
-from calendar_tui.season.records import STAGES, Cohort
+from calendar_tui.season.records import Cohort
+from calendar_tui.season.stages import STAGES
 from calendar_tui.season.wording import day_text, delay_text, full_day_text, stage_text
 
 KEYS = "up/down scroll  PgUp/PgDn page  r record a date  d day by day  esc back"

@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.screen import Screen
 
-from calendar_tui.planning.why.phases import LETTERS, PHASES
+from calendar_tui.planning.why.phases import PHASES
 from calendar_tui.screens.kit.actions import ACTIONS, bindings
 from calendar_tui.screens.kit.drawing import (
     BOLD,
@@ -23,6 +23,7 @@ from calendar_tui.screens.kit.drawing import (
 )
 from calendar_tui.screens.kit.glyphs import BRACKETS, OUTAGE, UNICODE, Glyphs
 from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.season.stages import LETTERS
 from calendar_tui.season.wording import stage_text
 
 KEYS = "up/down scroll  PgUp/PgDn page  esc back"

@@ -13,23 +13,7 @@ from calendar_tui.planning.why.phases import covered_on, letter, phase_on
 from calendar_tui.screens.kit.canvas import Canvas, Row
 from calendar_tui.screens.kit.glyphs import BRACKETS, OUTAGE, Glyphs
 from calendar_tui.screens.kit.window import Window
-
-# Where two stages share a column the first of these is written.
-_FIRST_WRITTEN = (
-    "harvest",
-    "flowering",
-    "lights_off",
-    "trigger",
-    "transplant",
-    "seeding",
-    "sticking",
-    "induced",
-    "dried",
-    "emergence",
-    "rooted",
-    "lights_on",
-    "sampling",
-)
+from calendar_tui.season.stages import RANKED
 
 # Drawn with the fill of covers where they lie, in the phase's own colour: what plants feel matters most up to flowering.
 _UNDER_COVERS = ("nursery", "run", "induced")
@@ -85,7 +69,7 @@ def _write(canvas: Canvas, y: int, stage: StageDate, columns: tuple[int, int], t
 
 def _dates(timeline: Timeline) -> Iterator[tuple[StageDate, date]]:
     """Every stage and each of its dates, the most telling first."""
-    for name in _FIRST_WRITTEN:
+    for name in RANKED:
         stage = timeline.stages.get(name)
         for day in () if stage is None else stage.dates or (stage.likely,):
             assert stage is not None

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.why.phases import LETTERS, PHASES
+from calendar_tui.planning.why.phases import PHASES
 from calendar_tui.screens.kit.canvas import Canvas, Row, fitted, joined, restyled
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.kit.kept import Kept
@@ -25,6 +25,7 @@ from calendar_tui.screens.season.details import (
 )
 from calendar_tui.screens.season.plot import Scale, draw_plot, hour_labels, natural_h, scale_for
 from calendar_tui.season.records import Cohort
+from calendar_tui.season.stages import LETTERS
 from calendar_tui.season.wording import MONTHS, WEEKDAYS, day_text, full_day_text
 
 SMALLEST = (60, 16)
