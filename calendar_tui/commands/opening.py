@@ -21,7 +21,6 @@ from calendar_tui.commands.command_input import (
     refuse_extra_words,
     today_of,
     who,
-    zone_of,
 )
 from calendar_tui.commands.parsing import TODAY
 from calendar_tui.season.readers import choices
@@ -42,11 +41,11 @@ def full_screen(args: argparse.Namespace) -> int:
 
 
 def _open(args: argparse.Namespace) -> int:
+    if args.words:
+        return _show(args, _named(args.words, args.commands), "", None)
     from calendar_tui.commands.changing import season_by_answers
     from calendar_tui.commands.examples import choose
 
-    if args.words:
-        return _show(args, _named(args.words, args.commands), "", None)
     _need_terminal()
     return _show(args, *choose(Path.cwd(), ask, lambda: season_by_answers(args)))
 
@@ -92,7 +91,8 @@ def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date
 
     found = looked_back(args, path)
     opened = open_to_show(path) if found is None else opened_from(path, found.text, found.data)
-    today, order = today_of(args, zone_of(opened.data)), date_order()
+    zone = opened.reading.readable.site.timezone if opened.reading else "UTC"
+    today, order = today_of(args, zone), date_order()
     by_hand = args.today or (found is None and os.environ.get(TODAY))
     if example_today is not None and not by_hand and found is None:
         today = example_today

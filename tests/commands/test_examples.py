@@ -15,6 +15,7 @@ import pytest
 from small_season import PLAIN, run
 
 from calendar_tui.commands import command_input, examples, opening
+from calendar_tui.season.reading import read_season
 from calendar_tui.storage.finding import example_files
 from calendar_tui.storage.opening import Opened as SeasonRead
 
@@ -94,6 +95,21 @@ def test_garbage_is_not_looked_for_while_a_season_is_opened_but_afterwards(
     assert run(example_files()[0]).status == 0
     assert screen
     assert (looked_for, gc.isenabled()) == ([False], True)
+
+
+def test_a_season_is_read_once_to_be_opened(
+    empty: Path, screen: list[Opened], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    times: list[object] = []
+
+    def counted(data: dict[str, Any], *others: Any) -> Any:
+        times.append(data)
+        return read_season(data, *others)
+
+    for module in ("calendar_tui.season.reading", "calendar_tui.storage.opening"):
+        monkeypatch.setattr(f"{module}.read_season", counted)
+    assert run(example_files()[0]).status == 0
+    assert (len(screen), len(times)) == (1, 1)
 
 
 def test_without_a_season_the_examples_are_offered_and_a_copy_is_opened(
