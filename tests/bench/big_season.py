@@ -21,7 +21,6 @@ from calendar_tui.storage.toml.rendering import record_lines
 
 EXAMPLE = Path(__file__).parents[2] / "seasons" / "two-rivers.toml"
 BLOCK_LATER_D = 2
-SINGLE = ("season", "site")
 
 
 def example_today() -> date:
@@ -68,7 +67,7 @@ def season_text(data: Mapping[str, Any]) -> str:
     """The data as the text of a season file, laid out as the program saves records."""
     lines = [f"format = {data['format']}"]
     for kind, value in data.items():
-        if kind in SINGLE:
+        if isinstance(value, dict):
             lines += ["", *record_lines(f"[{kind}]", value)]
         elif isinstance(value, list):
             for record in value:
