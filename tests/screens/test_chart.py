@@ -218,7 +218,7 @@ def test_covers_have_a_fill_of_their_own_up_to_flowering(glyphs: Glyphs) -> None
     draw_band(canvas, 0, plan, timeline, look.window, glyphs)
     cells = [(character, style) for text, style in canvas.rows()[0] for character in text]
     for day, phase in ((trigger + timedelta(days=1), "run"), (induced + timedelta(days=1), "induced")):
-        assert covered_on(plan, timeline, day)
+        assert covered_on(plan, timeline.stays, day)
         assert cells[look.window.column(day)] == (glyphs.phases["covers"], phase)
     said = text_of(cursor_row(plan, timeline, trigger + timedelta(days=1)))
     assert "covers: 10 h 00  A1: short days, trigger to induced, under covers" in said

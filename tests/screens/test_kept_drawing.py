@@ -5,7 +5,6 @@ from __future__ import annotations
 import asyncio
 import random
 import tomllib
-from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -117,7 +116,7 @@ def test_a_move_in_time_draws_only_the_rows_the_cursor_stands_in_anew():
     look = look_at(plan, (80, 23), 0, 3, 60)
     before = season_rows(plan, look, 80, 23, UNICODE, kept=kept)
     now = season_rows(
-        plan, replace(look, cursor=look.cursor + timedelta(days=30)), 80, 23, UNICODE, kept=kept
+        plan, look._replace(cursor=look.cursor + timedelta(days=30)), 80, 23, UNICODE, kept=kept
     )
     layout = lay(plan, 80, 23)
     cohorts = slice(layout.first_cohort, layout.first_cohort + layout.cohorts)
@@ -226,7 +225,7 @@ async def test_a_move_among_200_cohorts_is_no_more_work_than_among_60(tmp_path: 
 def test_clashes_that_are_not_worked_out_yet_are_not_passed_over_in_silence():
     plan = plans()[0]
     look = look_at(plan, (80, 23), 0, 3, 60)
-    early = [text_of(row) for row in season_rows(plan, replace(look, clashes=False), 80, 23, UNICODE)]
+    early = [text_of(row) for row in season_rows(plan, look._replace(clashes=False), 80, 23, UNICODE)]
     assert any(line.startswith("Looking for clashes ...") for line in early)
     assert not any(line.startswith("! ") for line in early)
     assert any(

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 
 from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.planning.laying_out.stays import Stay, stay_on
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.stages import LETTERS, TABLE
@@ -27,28 +28,36 @@ _BEGINS = tuple((s.name, s.begins) for s in reversed(TABLE) if s.begins != "")
 
 def phase_on(plan: Plan, timeline: Timeline, day: date) -> str | None:
     """The phase a cohort is in on a day (a key of PHASES), or None before its start and when it is dried."""
-    start = timeline.likely(timeline.cohort.first_stage)
-    if start is None or day < start:
-        return None
-    begun = next((p for s, p in _BEGINS if (d := timeline.likely(s)) and d <= day), "start")
-    if begun == "start":
-        begun = "nursery" if timeline.stay_on(day).in_nursery else "growing"
-    return _growing(plan, timeline, day) if begun == "growing" else begun
+    return next(phases_on(plan, timeline, (day,)))
 
 
-def _growing(plan: Plan, timeline: Timeline, day: date) -> str | None:
+def phases_on(plan: Plan, timeline: Timeline, days: Iterable[date]) -> Iterator[str | None]:
+    """The phase on each of these days."""
+    start, stays = timeline.likely(timeline.cohort.first_stage), timeline.stays
+    begins = [(begun, phase) for stage, phase in _BEGINS if (begun := timeline.likely(stage))]
+    for day in days:
+        if start is None or day < start:
+            yield None
+            continue
+        phase = next((phase for begun, phase in begins if begun <= day), "start")
+        if phase in ("start", "growing"):
+            stay = stay_on(stays, day)
+            phase = "nursery" if phase == "start" and stay.in_nursery else _growing(plan, stay, day)
+        yield phase
+
+
+def _growing(plan: Plan, stay: Stay, day: date) -> str | None:
     """Under lamps, under covers or on natural days; None past the season, where no light is worked out."""
-    own = plan.light.places[timeline.stay_on(day).light]
+    own = plan.light.places[stay.light]
     n = (day - plan.light.first).days
     if not 0 <= n < len(own.lit):
         return None
     return "covers" if own.covered(day) else "lamps" if own.lit[n] else "natural"
 
 
-def covered_on(plan: Plan, timeline: Timeline, day: date) -> bool:
-    """Whether a cohort that stands there has covers drawn over it on this evening of the season."""
-    name = timeline.stay_on(day).light
-    return plan.light.places[name].covered(day)
+def covered_on(plan: Plan, stays: Sequence[Stay], day: date) -> bool:
+    """Whether a cohort with these stays has covers drawn over it on this evening of the season."""
+    return plan.light.places[stay_on(stays, day).light].covered(day)
 
 
 def letter(stage: StageDate) -> str:

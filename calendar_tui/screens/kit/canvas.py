@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
 Run = tuple[str, str]
@@ -19,10 +19,10 @@ class Canvas:
 
     def put(self, x: int, y: int, text: str, style: str = "") -> None:
         """Write a text from a cell on."""
-        for i, character in enumerate(text, x):
-            if 0 <= i < self.width and 0 <= y < self.height:
-                self._texts[y][i] = character
-                self._styles[y][i] = style
+        first, end = max(x, 0), min(x + len(text), self.width)
+        if first < end and 0 <= y < self.height:
+            self._texts[y][first:end] = text[first - x : end - x]
+            self._styles[y][first:end] = [style] * (end - first)
 
     def blank(self, x: int, y: int) -> bool:
         """Whether the cell lies on the sheet and holds nothing."""
@@ -41,10 +41,15 @@ class Canvas:
 
     def rows(self) -> list[Row]:
         """The sheet line by line, neighbouring cells of one style joined."""
-        return [
-            joined(zip(texts, styles, strict=True))
-            for texts, styles in zip(self._texts, self._styles, strict=True)
-        ]
+        return [tuple(_runs(*line)) for line in zip(self._texts, self._styles, strict=True)]
+
+
+def _runs(texts: Sequence[str], styles: Sequence[str]) -> Iterator[Run]:
+    x = 0
+    for style, alike in groupby(styles):
+        end = x + sum(1 for _ in alike)
+        yield "".join(texts[x:end]), style
+        x = end
 
 
 def joined(runs: Iterable[Run]) -> Row:
@@ -72,13 +77,17 @@ def fitted(row: Row, width: int, ellipsis: str) -> Row:
 
 
 def crop(row: Row, first: int, last: int) -> Row:
-    """The cells from `first` up to, not including, `last`."""
+    """The cells from `first`, 0 at the least, up to, not including, `last`."""
     out: list[Run] = []
     x = 0
     for text, style in row:
-        out.append((text[max(first - x, 0) : max(last - x, 0)], style))
-        x += len(text)
-    return joined(out)
+        end = x + len(text)
+        if x >= last:
+            break
+        if end > first:
+            out.append((text[max(first - x, 0) : last - x], style))
+        x = end
+    return tuple(out)
 
 
 def restyled(row: Row, x: int, style: str) -> Row:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from calendar_tui.planning.why.phases import PHASES
 from calendar_tui.season.stages import TABLE
@@ -15,8 +15,7 @@ BRACKETS: Mapping[str, tuple[str, str]] = {s.name: s.bracket for s in TABLE if s
 OUTAGE = "!"
 
 
-@dataclass(frozen=True, slots=True)
-class Glyphs:
+class Glyphs(NamedTuple):
     """One set of glyphs, each one cell wide.
 
     phases: the fill of each phase. bar, free: a cell of a bar that is full, and of one that is free. curve: a level line low, in the middle and high in a row, for a plot.

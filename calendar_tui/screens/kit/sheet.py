@@ -16,8 +16,9 @@ from calendar_tui.screens.kit.canvas import Row, changed_up_to, crop
 from calendar_tui.screens.kit.glyphs import STYLES
 
 # Textual sends a changed line again from its widget's left edge on. The upper part of a sheet, where single cells
-# move, is therefore laid in upright tiles; the lower part, where whole lines change, is one.
-TILES = 6
+# move, is therefore laid in upright tiles; the lower part, where whole lines change, is one. More tiles would spare a
+# move few bytes, and each takes its time when the screen opens.
+TILES = 3
 
 
 @lru_cache(maxsize=256)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import lru_cache
+from typing import NamedTuple
 
 from calendar_tui.planning.plan import Plan
 
@@ -14,8 +15,7 @@ DAY_COLUMNS = 3
 PAST_SEASON_D = 60
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(NamedTuple):
     """`days` days from `first` laid over `width` columns, evenly."""
 
     first: date
@@ -47,7 +47,13 @@ class Window:
         while day > first + timedelta(days=self.days - 1):
             first += timedelta(days=half)
         latest = end - timedelta(days=self.days - 1)
-        return replace(self, first=max(min(first, latest), begin))
+        return self._replace(first=max(min(first, latest), begin))
+
+
+@lru_cache(maxsize=4)
+def days_of(window: Window) -> tuple[date, ...]:
+    """The day that begins at or before each column, or a part of one."""
+    return tuple(window.day(x) for x in range(window.width))
 
 
 def axis_ends(plan: Plan) -> tuple[date, date]:

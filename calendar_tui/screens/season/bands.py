@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
+from itertools import groupby
 
 from calendar_tui.planning.lamps.dark_nights import missed_nights
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.why.phases import covered_on, letter, phase_on
+from calendar_tui.planning.why.phases import covered_on, letter, phases_on
 from calendar_tui.screens.kit.canvas import Canvas, Row
 from calendar_tui.screens.kit.glyphs import BRACKETS, OUTAGE, Glyphs
-from calendar_tui.screens.kit.window import Window
+from calendar_tui.screens.kit.window import Window, days_of
 from calendar_tui.season.stages import RANKED
 
 # Drawn with the fill of covers where they lie, in the phase's own colour: what plants feel matters most up to flowering.
@@ -28,12 +29,12 @@ def band_row(plan: Plan, timeline: Timeline, window: Window, glyphs: Glyphs) -> 
 
 def draw_band(canvas: Canvas, y: int, plan: Plan, timeline: Timeline, window: Window, glyphs: Glyphs) -> None:
     """Draw one cohort on row y."""
-    for x in range(window.width):
-        day = window.day(x)
-        phase = phase_on(plan, timeline, day)
+    x = 0
+    for (fill, phase), alike in groupby(_fills(plan, timeline, days_of(window))):
+        width = sum(1 for _ in alike)
         if phase is not None:
-            fill = "covers" if phase in _UNDER_COVERS and covered_on(plan, timeline, day) else phase
-            canvas.put(x, y, glyphs.phases[fill], phase)
+            canvas.put(x, y, glyphs.phases[fill] * width, phase)
+        x += width
     for name, (opening, closing) in BRACKETS.items():
         stage = timeline.stages.get(name)
         if stage is not None and stage.earliest < stage.latest:
@@ -46,6 +47,14 @@ def draw_band(canvas: Canvas, y: int, plan: Plan, timeline: Timeline, window: Wi
     today = window.column(plan.today)
     if canvas.blank(today, y):
         canvas.put(today, y, glyphs.upright, "other")
+
+
+def _fills(plan: Plan, timeline: Timeline, days: Sequence[date]) -> Iterator[tuple[str, str | None]]:
+    """For each day the phase whose fill is drawn, and the phase whose colour it has; None for the latter where neither is."""
+    stays = timeline.stays
+    for day, phase in zip(days, phases_on(plan, timeline, days), strict=True):
+        covered = phase in _UNDER_COVERS and covered_on(plan, stays, day)
+        yield ("covers" if covered else phase or "", phase)
 
 
 def _mark_outages(canvas: Canvas, y: int, plan: Plan, timeline: Timeline, window: Window) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import partial
 from typing import NamedTuple
@@ -40,8 +39,7 @@ _PLOT_MOST = 14
 _LABEL_LEAST, _LABEL_MOST, _LABEL_WIDE = 9, 13, 26
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
+class Look(NamedTuple):
     """What of a plan is on screen.
 
     selected and top: places in the list of cohorts; cursor: None on paper. clashes: whether they are told, or are still

@@ -71,7 +71,7 @@ def _felt(plan: Plan, timeline: Timeline, day: date, natural: float) -> str:
         and day <= plan.today
     ):
         state = state.replace("growing", "planned")
-    if phase != "covers" and covered_on(plan, timeline, day):
+    if phase != "covers" and covered_on(plan, timeline.stays, day):
         state += ", under covers"
     return f"{lamps}  {name}: {state}"
 

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 from math import ceil, floor
+from typing import NamedTuple
 
 from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.canvas import Canvas
 from calendar_tui.screens.kit.glyphs import Glyphs
-from calendar_tui.screens.kit.window import Window
+from calendar_tui.screens.kit.window import Window, days_of
 from calendar_tui.season.records import Variety
 from calendar_tui.season.wording import hours_text
 
@@ -21,8 +21,7 @@ _DASH_EVERY, _DOT_EVERY = 4, 12
 _FREE = ("", "threshold", "other")
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+class Scale(NamedTuple):
     """Hours from `low` at the foot to `high` at the top of `rows` rows."""
 
     low: float
@@ -80,8 +79,8 @@ def hour_labels(scale: Scale) -> dict[int, int]:
 
 
 def _draw_curve(canvas: Canvas, light: Light, window: Window, scale: Scale, glyphs: Glyphs) -> None:
-    for x in range(window.width):
-        hours = natural_h(light, window.day(x))
+    for x, day in enumerate(days_of(window)):
+        hours = natural_h(light, day)
         if hours is not None:
             y, part = scale.place(hours, len(glyphs.curve))
             canvas.put(x, y, glyphs.curve[part], "curve")
