@@ -176,6 +176,26 @@ def _out_of_order(season: Season, timeline: Timeline, light: Light, today: date)
             )
 
 
+def _stays(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    """A stay that never comes about: another begins before it would, or the crop is cut by then."""
+    cohort, cut = timeline.cohort, timeline.likely("harvest")
+    for n, stay in enumerate(timeline.stays[1:] if cohort.written_stays else (), 1):
+        if stay.first == date.max:
+            begins = stage_text(str(cohort.stays[n].begins))
+            why = f"{begins} has no date"
+        elif stay.first >= stay.end:
+            why = f"it would begin on {day_text(stay.first)}, when the next one does, or later"
+        elif cut is not None and stay.first >= cut:
+            why = f"it begins on {day_text(stay.first)}, and harvest is on {day_text(cut)}"
+        else:
+            continue
+        yield Clash(
+            f"stay {n + 1} left out",
+            (cohort.id,),
+            f"{cohort.id} never stands in {stay.light}: {why}; change what the stay begins with (from), or take it out",
+        )
+
+
 def _late(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
     cohort = timeline.cohort
     done, meant = cohort.recorded.get("transplant"), cohort.intended("transplant")
@@ -346,6 +366,7 @@ _KINDS: tuple[_Find, ...] = (
     _long_days,
     _overdue,
     _out_of_order,
+    _stays,
     _late,
     _young,
     _past_season,

@@ -14,6 +14,7 @@ from calendar_tui.planning.laying_out.stages import Stages
 from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
 from calendar_tui.planning.laying_out.warmth import Warmth, season_warmth, warmth_inputs
 from calendar_tui.season.records import Cohort, Season
+from calendar_tui.season.stages import EARLY
 
 if TYPE_CHECKING:
     from calendar_tui.planning.clashes import Clash
@@ -112,7 +113,9 @@ def _same(season: Season, cohort: Cohort, before: Plan | None) -> Timeline | Non
 
 def _early(season: Season, cohort: Cohort, warmth: Warmth | None, before: Plan | None) -> Stages:
     old = _same(season, cohort, before)
-    return early_stages(season, cohort, warmth) if old is None else dict(old.stages)
+    if old is None:
+        return early_stages(season, cohort, warmth)
+    return {name: stage for name, stage in old.stages.items() if name in EARLY}
 
 
 def _timeline(

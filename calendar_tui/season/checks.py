@@ -10,8 +10,9 @@ from calendar_tui.season.capacity_checks import CAPACITY_CHECKS
 from calendar_tui.season.lamp_checks import LAMP_CHECKS
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.readers import choices
-from calendar_tui.season.records import Cohort, Outage, Place, Programme, Season
+from calendar_tui.season.records import Cohort, Outage, Programme, Season
 from calendar_tui.season.stages import BEFORE, DECIDED, LAMP_STAGES, STAGES, stages_for
+from calendar_tui.season.stay_checks import STAY_CHECKS, stay_path
 from calendar_tui.season.supply_checks import SUPPLY_CHECKS
 from calendar_tui.season.work_checks import WORK_CHECKS
 
@@ -77,14 +78,14 @@ def _apart_h(clock_h: float, longitude: float) -> float:
 
 def _references(season: Season) -> Iterator[Problem]:
     for i, cohort in enumerate(season.cohorts.values()):
-        wanted: tuple[tuple[str, str | None, Mapping[str, object], str], ...] = (
-            ("variety", cohort.variety, season.varieties, "variety"),
-            ("place", cohort.place, season.places, "place"),
-            ("nursery", cohort.nursery, season.places, "place"),
-        )
-        for key, value, known, kind in wanted:
-            if value is not None and value not in known:
-                yield Problem(("cohort", i, key), _unknown(f"cohort {cohort.id}: {key}", value, known, kind))
+        if cohort.variety not in season.varieties:
+            text = _unknown(f"cohort {cohort.id}: variety", cohort.variety, season.varieties, "variety")
+            yield Problem(("cohort", i, "variety"), text)
+        for n, stay in enumerate(cohort.stays):
+            if stay.place and stay.place not in season.places:
+                path = stay_path(i, cohort, n, "place")
+                text = _unknown(f"cohort {cohort.id}: {path[-1]}", stay.place, season.places, "place")
+                yield Problem(path, text)
     periods: tuple[tuple[str, Sequence[Outage | Programme]], ...] = (
         ("outage", season.outages),
         ("programme", season.programmes),
@@ -122,16 +123,19 @@ def stages_of(cohort: Cohort) -> tuple[str, ...]:
 def stage_problem(season: Season, cohort: Cohort, table: str, stage: str) -> str:
     """Why a cohort can't have this stage under planned, replanned or recorded, or ''."""
     if stage not in stages_of(cohort):
-        why = "it has no nursery" if stage == "transplant" else f"it starts from {cohort.start}"
+        unmoved = "no stay of it begins with it" if cohort.written_stays else "it has no nursery"
+        why = unmoved if stage == "transplant" else f"it starts from {cohort.start}"
         return f"cohort {cohort.id} has no {stage}: {why}. Its stages: {', '.join(stages_of(cohort))}"
     if table != "recorded" and stage not in DECIDED:
         return (
             f"cohort {cohort.id}: {stage} is worked out, not planned; "
             f"planned may hold {', '.join(s for s in DECIDED if s in stages_of(cohort))}; a date seen goes under recorded"
         )
-    place = season.places.get(cohort.place)
-    if stage in LAMP_STAGES and place is not None and place.lamps is None:
-        return f"cohort {cohort.id} has {stage}, but its place {place.id} has no lamps; add lamps = {{ target_h = 16.0 }} to the place"
+    grown = dict.fromkeys(stay.place for stay in cohort.stays[cohort.nursery_stays :])
+    places = [season.places.get(name) for name in grown]
+    if stage in LAMP_STAGES and all(place is not None and place.lamps is None for place in places):
+        names = f"place {cohort.place} has" if len(grown) == 1 else f"places {', '.join(grown)} have"
+        return f"cohort {cohort.id} has {stage}, but its {names} no lamps; add lamps = {{ target_h = 16.0 }} to the place"
     return ""
 
 
@@ -189,32 +193,6 @@ def _inside_season(season: Season) -> Iterator[Problem]:
                     )
 
 
-def _parts(season: Season) -> Iterator[Problem]:
-    for i, cohort in enumerate(season.cohorts.values()):
-        place = season.places.get(cohort.place)
-        if place is not None and cohort.part not in (place.screened or ("",)):
-            yield Problem(("cohort", i, "part" if cohort.part else "place"), _part_text(cohort, place))
-        nursery = season.places.get(cohort.nursery or "")
-        if nursery is not None and nursery.screened:
-            yield Problem(
-                ("cohort", i, "nursery"),
-                f"cohort {cohort.id}: nursery {nursery.id} is screened into parts; a nursery has one light for all, "
-                f"so write each part as a place of its own",
-            )
-
-
-def _part_text(cohort: Cohort, place: Place) -> str:
-    if not place.screened:
-        parts = f'screened = ["{cohort.part}", "other"]'
-        return f"cohort {cohort.id} has a part, but place {place.id} is not screened; add {parts} to it, or leave part out"
-    if not cohort.part:
-        return (
-            f"cohort {cohort.id} has no part, and place {place.id} is screened into {', '.join(place.screened)}; "
-            f'add part = "{place.screened[0]}"'
-        )
-    return f'cohort {cohort.id}: part "{cohort.part}" is no part of {place.id}{choices(cohort.part, place.screened)}'
-
-
 def _heat(season: Season) -> Iterator[Problem]:
     site, heat = season.site, season.heat
     lows, highs = site.monthly_low_c, site.monthly_high_c
@@ -266,9 +244,9 @@ CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _stages,
     _order,
     _inside_season,
-    _parts,
     _heat,
     _station,
+    *STAY_CHECKS,
     *LAMP_CHECKS,
     *WORK_CHECKS,
     *SUPPLY_CHECKS,

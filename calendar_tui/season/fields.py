@@ -11,8 +11,11 @@ from typing import Any
 
 from calendar_tui.season import readers as r
 from calendar_tui.season.stages import STAGES
+from calendar_tui.season.stay_reading import stays
 from calendar_tui.season.work import PLACE_KINDS, RESPONSES, SEED_KINDS, WORK_DAYS
 
+# Keys that are written in place of others, by kind.
+INSTEAD: Mapping[str, Mapping[str, tuple[str, ...]]] = {"cohort": {"stays": ("nursery", "place", "part")}}
 REQUIRED: Any = object()
 LAMP_METHODS = ("extend", "night-break", "clock")
 HEAT_METHODS = ("average", "modified", "single-sine")
@@ -168,6 +171,14 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         ),
         Field("place", r.name_id, REQUIRED, "place id", "where it grows"),
         Field("part", r.name_id, "", "part", "in which part, where the place is screened"),
+        Field(
+            "stays",
+            stays,
+            (),
+            "",
+            "where it stands in turn, in place of `nursery`, `place` and `part`",
+            attr="written_stays",
+        ),
         Field("plants", r.whole(1, 10_000_000), None, "plants", "how many"),
         Field("spacing_m", r.two_metres, None, "m", "between rows, in the row"),
         Field("planned", None, None, "", "dates the grower intends", table="dates"),

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from functools import cache
 from typing import Any, NamedTuple
 
 from calendar_tui.season import records
-from calendar_tui.season.fields import FIELDS, LISTED, NAMED, OPTIONAL, REQUIRED, SINGLE, Field
+from calendar_tui.season.fields import FIELDS, INSTEAD, LISTED, NAMED, OPTIONAL, REQUIRED, SINGLE, Field
 from calendar_tui.season.problems import KeyPath, Problem
 from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, Reader, Unreadable, choices, shown
 from calendar_tui.season.unread import unknown_keys
@@ -97,19 +97,38 @@ def read_record(form: Form, path: KeyPath, given: Any, problems: list[Problem]) 
             values[name] = read(value) if read else _read_inner(table, (*path, key), value, problems)
         except Unreadable as wrong:
             problems.append(Problem((*path, key), f"{key} {wrong}"))
-    if not form.required_keys <= given.keys():
-        problems += [_missing(form.kind, path, field) for field in form.required if field.key not in given]
+    waived = _waived(form.kind, path, given, problems) if form.kind in INSTEAD else frozenset()
+    if not form.required_keys <= given.keys() | waived:
+        problems += [
+            _missing(form.kind, path, field)
+            for field in form.required
+            if field.key not in given and field.key not in waived
+        ]
     if not all_known:
         problems += _slips(form.kind, path, given)
     if len(problems) == before:
         return _MAKE[form.kind](**values)
-    return _of_what_reads(form, values)
+    return _of_what_reads(form, values, waived)
 
 
-def _of_what_reads(form: Form, values: Mapping[str, Any]) -> Any:
+def _waived(kind: str, path: KeyPath, given: Mapping[str, Any], problems: list[Problem]) -> frozenset[str]:
+    """The keys in whose place another is given; where both are, that is a problem."""
+    waived: frozenset[str] = frozenset()
+    for key, others in INSTEAD[kind].items():
+        if key in given:
+            waived |= frozenset(others)
+            both = f"beside {key}, which is written in place of it; leave one of the two out"
+            problems += [
+                Problem((*path, other), f"{other} is given {both}") for other in others if other in given
+            ]
+    return waived
+
+
+def _of_what_reads(form: Form, values: Mapping[str, Any], waived: Collection[str]) -> Any:
     there = {name: value for name, value in values.items() if value is not None}
     there = {**STAND_INS.get(form.kind, {}), **there}
-    return _MAKE[form.kind](**there) if all(f.name in there for f in form.required) else None
+    needed = (field for field in form.required if field.key not in waived)
+    return _MAKE[form.kind](**there) if all(f.name in there for f in needed) else None
 
 
 def _missing(kind: str, path: KeyPath, field: Field) -> Problem:

@@ -219,24 +219,34 @@ class WrittenStay(NamedTuple):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cohort:
-    """Plants of one variety started together and grown in one place.
+    """Plants of one variety started together.
 
-    part: of a screened place; planned: the first intention, never overwritten; replanned: an intention that replaced it;
+    place, part: where they grow, and where they stood last; nursery: where they are started, if they are transplanted.
+    written_stays: where a record gives its stays one by one; place, part and nursery follow from them.
+    planned: the first intention, never overwritten; replanned: an intention that replaced it;
     recorded: what happened.
     """
 
     id: str
     variety: str
     start: str
-    place: str
+    place: str = ""
     part: str = ""
     nursery: str | None = None
+    written_stays: tuple[WrittenStay, ...] = ()
     plants: int | None = None
     spacing_m: tuple[float, float] | None = None
     planned: Mapping[str, date] = field(default_factory=dict)
     replanned: Mapping[str, date] = field(default_factory=dict)
     recorded: Mapping[str, date] = field(default_factory=dict)
     note: str = ""
+
+    def __post_init__(self) -> None:
+        if self.written_stays:
+            first, last = self.written_stays[0], self.written_stays[-1]
+            object.__setattr__(self, "place", last.place)
+            object.__setattr__(self, "part", last.part)
+            object.__setattr__(self, "nursery", first.place if self.nursery_stays else None)
 
     @property
     def first_stage(self) -> str:
@@ -250,6 +260,8 @@ class Cohort:
     @property
     def stays(self) -> tuple[WrittenStay, ...]:
         """Where it stands, in turn."""
+        if self.written_stays:
+            return self.written_stays
         if self.nursery is None:
             return (WrittenStay(self.place, self.part),)
         return WrittenStay(self.nursery), WrittenStay(self.place, self.part, "transplant")

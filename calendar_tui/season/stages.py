@@ -20,7 +20,8 @@ class Stage:
     days_after: a stage from which days pass to it. past: what has happened, behind a cohort's name.
     asks_lights_off: whether its delay raises the question whether lights off moves along.
     shows_variety: whether its record says something about the variety.
-    begins: the phase it begins. bracket, strokes: what its range is drawn with, on screens and on paper.
+    begins: the phase it begins. begins_stay: whether a stay may begin with it: not with what depends on where plants stand.
+    bracket, strokes: what its range is drawn with, on screens and on paper.
     """
 
     name: str
@@ -36,6 +37,7 @@ class Stage:
     asks_lights_off: bool = False
     shows_variety: bool = False
     begins: str | None = ""
+    begins_stay: bool = False
     bracket: tuple[str, str] | None = None
     strokes: int = 0
 
@@ -64,6 +66,7 @@ TABLE = (
         past="emerged",
         asks_lights_off=True,
         shows_variety=True,
+        begins_stay=True,
     ),
     Stage(
         name="rooted",
@@ -76,6 +79,7 @@ TABLE = (
         past="rooted",
         asks_lights_off=True,
         shows_variety=True,
+        begins_stay=True,
     ),
     Stage(
         name="transplant",
@@ -88,6 +92,7 @@ TABLE = (
         past="was transplanted",
         asks_lights_off=True,
         begins="growing",
+        begins_stay=True,
     ),
     Stage(
         name="lights_on",
@@ -99,6 +104,7 @@ TABLE = (
         rests_on=("transplant", "seeding", "sticking"),
         past="was lit",
         asks_lights_off=True,
+        begins_stay=True,
     ),
     Stage(
         name="lights_off",
@@ -109,6 +115,7 @@ TABLE = (
         after=("lights_on",),
         days_after="lights_on",
         past="was lit no more",
+        begins_stay=True,
     ),
     Stage(
         name="trigger",
@@ -141,6 +148,7 @@ TABLE = (
         begins="flower",
         bracket=("(", ")"),
         strokes=1,
+        begins_stay=True,
     ),
     Stage(
         name="sampling",
@@ -149,6 +157,7 @@ TABLE = (
         after=("flowering",),
         rests_on=("flowering", "harvest"),
         past="was sampled",
+        begins_stay=True,
     ),
     Stage(
         name="harvest",
@@ -183,9 +192,12 @@ def _names(stages: Iterable[Stage]) -> tuple[str, ...]:
 
 # In the order in which they are listed everywhere.
 STAGES = _names(TABLE)
+# Those that wait for no date that the light decides.
+EARLY = STAGES[: STAGES.index("trigger")]
 DECIDED = _names(stage for stage in TABLE if stage.decided)
 # What a proposal of planting dates decides on: all but the harvest, which follows.
 DRAFTED = tuple(name for name in DECIDED if name != "harvest")
+STAY_STAGES = _names(stage for stage in TABLE if stage.begins_stay)
 LAMP_STAGES = _names(stage for stage in TABLE if stage.needs == "lamps")
 SHOWING_VARIETY = _names(stage for stage in TABLE if stage.shows_variety)
 RANKED = _names(sorted(TABLE, key=lambda stage: stage.rank))

@@ -271,7 +271,7 @@ def test_work_said_not_to_be_in_the_nursery_is_not(stage, offset, at):
     chore = Chore(id="x", what="x", stage=stage, offset_d=offset, at=at, repeat="FREQ=DAILY", until="dried")
     _, plan = plan_of()
     for timeline in plan.timelines.values():
-        found = {s.place for s in spells(chore, timeline)}
+        found = {s.place for s in spells(plan.season, chore, timeline)}
         assert in_nursery(chore, timeline) == ("N1" in found)
 
 

@@ -105,7 +105,7 @@ WRONG: dict[str, tuple[dict[tuple[Any, ...], Any], tuple[Any, ...], str]] = {
     "a screened nursery": (
         {("place", 0, "screened"): ["a", "b"]},
         ("cohort", 0, "nursery"),
-        "a place of its own",
+        'write { place = "N1", part = "a" } in its stays',
     ),
     "one part": ({("place", 1, "screened"): ["east"]}, ("place", 1, "screened"), "two or more"),
     "minimum without maximum": (

@@ -36,7 +36,7 @@ def ways_out_text(
     ways = (
         _common_text(season, timelines, timeline, light, nights, others),
         _place_text(season, timeline, light, nights, today),
-        _screen_text(season, timeline),
+        _screen_text(season.places[timeline.stay_on(light.first + timedelta(days=nights[0])).place]),
     )
     return f"Ways out: {'; '.join(filter(None, ways[:-1]))}; or {ways[-1]}"
 
@@ -103,25 +103,20 @@ def _growth_text(other: Timeline, light: Light, name: str, under: PlaceLight) ->
 
 
 def _place_text(season: Season, timeline: Timeline, light: Light, nights: Sequence[int], today: date) -> str:
-    """Another place that is dark then: for a cohort still to come as it is written, with the trigger it would have.
+    """Another place that is dark then: for a stay still to come as it is written, with the trigger it would have.
 
-    Plants that stand there already are carried, where they are in pots.
+    Plants that stand there already are carried, where they have been in pots all along.
     """
-    cohort = timeline.cohort
-    dark = list(islice(_dark_places(season, light, cohort.light, nights), _MOST_PLACES))
-    arrival = "transplant" if cohort.nursery else cohort.first_stage
-    arrived = timeline.likely(arrival)
+    cohort, stays = timeline.cohort, timeline.stays
+    here = stays.index(timeline.stay_on(light.first + timedelta(days=nights[0])))
+    dark = list(islice(_dark_places(season, light, stays[here].light, nights), _MOST_PLACES))
+    begins = cohort.stays[here].begins or cohort.first_stage
+    arrived = max(stays[here].first, timeline.stages[cohort.first_stage].likely)
     if not dark:
         return ""
-    if arrival in cohort.recorded or arrived is None or arrived < today:
-        if not _in_pots(season.places[cohort.place]):
-            return ""
-        names = ", ".join(name for _, name in dark)
-        return (
-            f"carry it to a place that is dark then, such as {names} (the calendar would "
-            f"still show it in {cohort.place})"
-        )
-    moves = [_moved(season, timeline, light, *one) for one in dark]
+    if begins in cohort.recorded or arrived < today:
+        return _carry_text(season, timeline, here, [name for _, name in dark])
+    moves = [_moved(season, timeline, light, here, *one) for one in dark]
     now, wish = timeline.likely("trigger"), max(light.first + timedelta(days=nights[0]), arrived)
     better = [
         (abs((trigger - wish).days), trigger, moved) for moved, trigger in moves if _sooner(trigger, now)
@@ -131,7 +126,15 @@ def _place_text(season: Season, timeline: Timeline, light: Light, nights: Sequen
     _, trigger, moved = min(better, key=itemgetter(0))
     # With heat, plants sown in a warmer or cooler place are ready on another day.
     then = "" if season.heat is not None and not cohort.nursery else f": trigger on {day_text(trigger)}"
-    return f"{_written_text(cohort, moved)}{then}"
+    return f"{_written_text(cohort, moved, here)}{then}"
+
+
+def _carry_text(season: Season, timeline: Timeline, here: int, dark: Sequence[str]) -> str:
+    """That plants in pots may be carried; "" for plants in the ground, or that have stood in it: they never are."""
+    grown = [stay for stay in timeline.stays[: here + 1] if not stay.in_nursery]
+    if not all(_in_pots(season.places[stay.place]) for stay in grown):
+        return ""
+    return f"carry it to a place that is dark then, such as {', '.join(dark)}"
 
 
 def _dark_places(
@@ -147,7 +150,7 @@ def _dark_places(
 
 def _in_pots(place: Place) -> bool:
     """Whether plants of a place can be carried; in a field or a hoop house they are in the ground, but where it has pots."""
-    return place.kind == "greenhouse" or place.pot_l is not None
+    return place.kind in ("greenhouse", "nursery") or place.pot_l is not None
 
 
 def _sooner(trigger: date | None, now: date | None) -> TypeGuard[date]:
@@ -155,26 +158,34 @@ def _sooner(trigger: date | None, now: date | None) -> TypeGuard[date]:
 
 
 def _moved(
-    season: Season, timeline: Timeline, light: Light, place: Place, name: str
+    season: Season, timeline: Timeline, light: Light, here: int, place: Place, name: str
 ) -> tuple[Cohort, date | None]:
-    """A cohort as it is written into another place, and its trigger there."""
-    moved = _written_to(timeline.cohort, place, name.removeprefix(place.id).strip())
-    return moved, trigger_in(timeline, light, _felt_there(season, timeline, light, moved))
+    """A cohort with another place for its stay of the number `here`, and its trigger then."""
+    moved = _written_to(season, timeline.cohort, here, place, name.removeprefix(place.id).strip())
+    return moved, trigger_in(timeline, light, _felt_there(season, timeline, light, moved, here))
 
 
-def _written_text(cohort: Cohort, moved: Cohort) -> str:
+def _written_text(cohort: Cohort, moved: Cohort, here: int) -> str:
     """'plant it in F1 instead (in its record place = "F1", no lights_off)'."""
-    puts = {key: getattr(moved, key) for key in ("place", "part")}
-    told = [f'{key} = "{name}"' for key, name in puts.items() if name and name != getattr(cohort, key)]
+    old, new = cohort.stays[here], moved.stays[here]
+    puts = {"place": new.place, "part": new.part}
+    told = [f'{key} = "{name}"' for key, name in puts.items() if name and name != getattr(old, key)]
     drops = [stage for stage in LAMP_STAGES if cohort.fixed(stage) and not moved.fixed(stage)]
-    drops = ["part"] * bool(cohort.part and not moved.part) + drops
-    return f"plant it in {moved.light} instead (in its record {', '.join((*told, *(f'no {key}' for key in drops)))})"
+    drops = ["part"] * bool(old.part and not new.part) + drops
+    which = f", stay {here + 1}:" if cohort.written_stays else ""
+    return f"plant it in {new.light} instead (in its record{which} {', '.join((*told, *(f'no {key}' for key in drops)))})"
 
 
-def _written_to(cohort: Cohort, place: Place, part: str) -> Cohort:
-    """The cohort in another place; one without lamps takes no date of theirs."""
-    moved = replace(cohort, place=place.id, part=part)
-    if place.lamps is not None:
+def _written_to(season: Season, cohort: Cohort, here: int, place: Place, part: str) -> Cohort:
+    """The cohort in another place for one stay; one that grows without lamps takes no date of theirs."""
+    stays = list(cohort.stays)
+    stays[here] = stays[here]._replace(place=place.id, part=part)
+    moved = (
+        replace(cohort, written_stays=tuple(stays))
+        if cohort.written_stays
+        else replace(cohort, place=place.id, part=part)
+    )
+    if any(season.places[stay.place].lamps is not None for stay in moved.stays[moved.nursery_stays :]):
         return moved
     planned, replanned = (
         {stage: day for stage, day in dates.items() if stage not in LAMP_STAGES}
@@ -183,19 +194,22 @@ def _written_to(cohort: Cohort, place: Place, part: str) -> Cohort:
     return replace(moved, planned=planned, replanned=replanned)
 
 
-def _felt_there(season: Season, timeline: Timeline, light: Light, moved: Cohort) -> tuple[float, ...]:
-    """The felt day (h) of a cohort that is written into another place, one value a day."""
-    asked = light.places[moved.light].asked
+def _felt_there(
+    season: Season, timeline: Timeline, light: Light, moved: Cohort, here: int
+) -> tuple[float, ...]:
+    """The felt day (h) of a cohort with another place for the stay of the number `here`, one value a day."""
+    new, stay = moved.stays[here], timeline.stays[here]
     own = askings(season, moved, early_stages(season, moved))
-    asked = (*asked, *((moved.id, span) for name, span in own if name == moved.light))
-    there = place_light(season, season.places[moved.place], moved.light, light.natural_h, asked)
-    arrived = timeline.likely("transplant")
-    n = light.index(arrived) if arrived else 0
-    return timeline.felt_h[:n] + there.felt_h[n:]
+    asked = (
+        *light.places[new.light].asked,
+        *((moved.id, span) for name, span in own if name == new.light),
+    )
+    there = place_light(season, season.places[new.place], new.light, light.natural_h, asked)
+    first, end = light.index(stay.first), light.index(stay.end)
+    return timeline.felt_h[:first] + there.felt_h[first:end] + timeline.felt_h[end:]
 
 
-def _screen_text(season: Season, timeline: Timeline) -> str:
-    place = season.places[timeline.cohort.place]
+def _screen_text(place: Place) -> str:
     if place.screened:
         return f"a part of {place.id} of its own, behind another screen"
     return f"a screen: divide {place.id} into parts, name them in its record, and put each cohort in one"

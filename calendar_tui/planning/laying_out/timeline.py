@@ -97,6 +97,9 @@ def lay_out(
             never = _flower_by_heat(cohort, variety, out, heat, begun)
     _settle_crop(cohort, variety, out)
     ordered = {stage: out[stage] for stage in STAGES if stage in out}
+    if any(isinstance(stay.begins, str) and stay.begins not in early for stay in cohort.written_stays[1:]):
+        # A stay from flowering on moves no date before it, but its days are felt there.
+        felt = felt_by(light, cohort, ordered)
     return Timeline(cohort, variety, ordered, felt, "" if "flowering" in out else never, ready)
 
 

@@ -135,8 +135,9 @@ def _missing_texts(season: Season, timeline: Timeline) -> Iterator[str]:
             f"{cohort.id} has no spacing: its area, and what fits, are not worked out; add spacing_m = [1.5, 0.6] "
             f"(m between rows, m in the row)"
         )
-    if area_of_light_m2(season, cohort.light) is None:
-        yield f"{cohort.place} has no area: what fits is not worked out; add area_m2 to the place"
+    for place in dict.fromkeys(stay.place for stay in cohort.stays[cohort.nursery_stays :]):
+        if season.places[place].area_m2 is None:
+            yield f"{place} has no area: what fits is not worked out; add area_m2 to the place"
     if "sampling" not in timeline.stages:
         yield f"{cohort.id} has no sampling dates, so no bags"
 
@@ -151,12 +152,14 @@ def _room(basis: Basis, cohort: Cohort) -> Iterator[Amount]:
         return
     rows_m, in_row_m = cohort.spacing_m
     spacing = f"{rows_m:g} m x {in_row_m:g} m"
-    area, light_m2 = area_of_cohort_m2(cohort), area_of_light_m2(basis.season, cohort.light)
+    area = area_of_cohort_m2(cohort)
     if area is not None:
         yield Amount("area", area, "m2", f"{cohort.plants} x {spacing} = {square_metres(area)}")
-    if light_m2 is not None:
+    for light in cohort.growing_lights:
+        if (light_m2 := area_of_light_m2(basis.season, light)) is None:
+            continue
         fit = plants_per_area(light_m2, rows_m, in_row_m)
-        how = f"{square_metres(light_m2)} of {cohort.light} / ({spacing}) = {fit} plants"
+        how = f"{square_metres(light_m2)} of {light} / ({spacing}) = {fit} plants"
         if cohort.plants is not None and cohort.plants > fit:
             how += f", {cohort.plants - fit} fewer than wanted"
         yield Amount("fit", fit, "plants", how)
@@ -234,7 +237,9 @@ def _media(basis: Basis, cohort: Cohort, trays: Amount | None) -> Iterator[Amoun
         litres += trays.count * each
         parts.append(f"{_counted(trays)} x {'~' if guess else ''}{each:g} L")
         guesses = (*trays.guesses, *((Guess(SUPPLIES, "media_l_per_tray"),) if guess else ()))
-    pot_l = basis.season.places[cohort.place].pot_l
+    # Plants are potted once, and carried in their pots.
+    grown = (basis.season.places[stay.place].pot_l for stay in cohort.stays[cohort.nursery_stays :])
+    pot_l = next((litres for litres in grown if litres is not None), None)
     if pot_l is not None and cohort.plants is not None:
         litres += cohort.plants * pot_l
         parts.append(f"{cohort.plants} pots x {pot_l:g} L")

@@ -15,6 +15,7 @@ from calendar_tui.planning.tasks.chore_dates import (
     after_planting,
     applies,
     chore_dates,
+    in_kind,
     in_nursery,
     place_on,
     repeats,
@@ -53,8 +54,10 @@ def chore_tasks(season: Season, timeline: Timeline) -> Iterator[Task]:
         within = kept(chore, *span)
         dates = [(day, within) for day in chore_dates(chore, timeline)]
         needs = _needs(season, chore, [timeline], "")
+        # Numbered before those are left out that fall where there is no such work: a task keeps its number.
         for n, at in enumerate(_put_all(season, chore, dates), 1):
-            yield _task(chore, at, n, place_on(timeline, chore, at.day), timeline.cohort.id, needs)
+            if in_kind(season, chore, timeline, at.day):
+                yield _task(chore, at, n, place_on(timeline, chore, at.day), timeline.cohort.id, needs)
 
 
 def shared_tasks(
@@ -82,7 +85,11 @@ def shared_tasks(
             if not after_planting(chore):
                 kin = [t for t in near if _grows_in(t, places) or in_nursery(chore, t)]
             found = [
-                s for t in kin if applies(season, chore, t) for s in spells(chore, t) if s.place in places
+                s
+                for t in kin
+                if applies(season, chore, t)
+                for s in spells(season, chore, t)
+                if s.place in places
             ]
             if chore.once:
                 yield from _place_once(season, chore, timelines, found, standing)
@@ -107,7 +114,7 @@ def _by_place(found: Iterable[Spell]) -> dict[str, list[Spell]]:
 
 def _season_tasks(season: Season, chore: Chore, timelines: Mapping[str, Timeline]) -> Iterator[Task]:
     """One rhythm, or one date, for the whole season; these tasks name neither cohorts nor place."""
-    found = [s for t in timelines.values() if applies(season, chore, t) for s in spells(chore, t)]
+    found = [s for t in timelines.values() if applies(season, chore, t) for s in spells(season, chore, t)]
     if not found:
         return
     if chore.repeat:
@@ -132,7 +139,7 @@ def _group_tasks(
     groups: dict[Hashable, list[Spell]] = {}
     for timeline in timelines.values():
         if applies(season, chore, timeline):
-            for spell in spells(chore, timeline):
+            for spell in spells(season, chore, timeline):
                 groups.setdefault(GROUPS[chore.together](timeline.cohort, spell.first), []).append(spell)
     for group in groups.values():
         left = [s for s in group if (chore.id, s.cohort) not in settled]

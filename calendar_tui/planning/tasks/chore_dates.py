@@ -43,7 +43,10 @@ def fits(season: Season, chore: Chore, cohort: Cohort, lamps: bool) -> bool:
         and (chore.lamps is None or chore.lamps == lamps)
         and variety.response in chore.responses
         and seed_kind(cohort, variety) in chore.seed_kinds
-        and season.places[cohort.place].kind in chore.place_kinds
+        and any(
+            season.places[stay.place].kind in chore.place_kinds
+            for stay in cohort.stays[cohort.nursery_stays :]
+        )
         and (chore.at != "nursery" or cohort.nursery is not None)
     )
 
@@ -133,7 +136,12 @@ def place_on(timeline: Timeline, chore: Chore, day: date) -> str:
     return growing_on(stays, day).light if planted else stay_on(stays, day).light
 
 
-def spells(chore: Chore, timeline: Timeline) -> Iterator[Spell]:
+def in_kind(season: Season, chore: Chore, timeline: Timeline, day: date) -> bool:
+    """Whether a cohort grows on a day in a place of the kinds that a chore is for."""
+    return season.places[growing_on(timeline.stays, day).place].kind in chore.place_kinds
+
+
+def spells(season: Season, chore: Chore, timeline: Timeline) -> Iterator[Spell]:
     """When a cohort needs a chore, apart for each place where it stands meanwhile."""
     span = span_of(chore, timeline)
     if span is None:
@@ -143,7 +151,8 @@ def spells(chore: Chore, timeline: Timeline) -> Iterator[Spell]:
     begins = [(place, min(days)) for place, days in groupby(turns, key=partial(place_on, timeline, chore))]
     ends = [*(day - _DAY for _, day in begins[1:]), last]
     for (place, begin), end in zip(begins, ends, strict=True):
-        yield Spell(timeline.cohort.id, place, begin, end)
+        if in_kind(season, chore, timeline, begin):
+            yield Spell(timeline.cohort.id, place, begin, end)
 
 
 def unreached(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[tuple[int, str, str]]:
