@@ -134,7 +134,7 @@ def _carry_text(season: Season, timeline: Timeline, here: int, dark: Sequence[st
     grown = [stay for stay in timeline.stays[: here + 1] if not stay.in_nursery]
     if not all(_in_pots(season.places[stay.place]) for stay in grown):
         return ""
-    return f"carry it to a place that is dark then, such as {', '.join(dark)}"
+    return f"carry it to a place that is dark then, such as {', '.join(dark)}, and add that stay to its record (stays)"
 
 
 def _dark_places(
