@@ -70,7 +70,17 @@ _AT: Flags = {
     "--at": {"metavar": "DATE", "help": "as the season was at the end of this date, by its history"}
 }
 _AT_READ_ONLY = {"--at": {**_AT["--at"], "help": f"{_AT['--at']['help']}; read-only"}}
+_CHOICE: Flags = {
+    "--place": {"metavar": "ID", "help": "all cohorts that stand in this place, in place of naming them"},
+    "--part": {"metavar": "PART", "help": "only those in this part of the place"},
+    "--variety": {"metavar": "ID", "help": "all cohorts of this variety, of those in the place"},
+    "--planted": {
+        "metavar": "DATE",
+        "help": "those planted, or to be planted, on this date, such as 2026-12-08",
+    },
+}
 _SAVE: Flags = {
+    "--all": {"action": "store_true", "help": "list every date and task that moves, where many do"},
     "--dry-run": {"action": "store_true", "help": "show what would move and save nothing"},
     "--yes": {"action": "store_true", "help": "save without asking"},
     **_JSON,
@@ -85,7 +95,7 @@ _TAKE_BACK: Flags = {
     "--change": {"metavar": "N", "help": "the change of this number, as the history has it, and no other"},
     "--yes": {"action": "store_true", "help": "do not ask, whoever made it"},
 }
-_SLIP_WORDS = "SEASON COHORT STAGE DATE"
+_SLIP_WORDS = "SEASON COHORT ... STAGE DATE"
 _THEN = "a season file, which may be left out where there is just one; then "
 _TASKS = f"{_THEN}tasks by their ids, as `calendar-tui week` shows them, or by the beginnings of these"
 _COHORTS = f"{_THEN}cohorts, else all"
@@ -247,17 +257,17 @@ COMMANDS: Mapping[str, Command] = {
         "record",
         "record the date a stage happened, or nights without lamps; shows what moves first",
         _SLIP_WORDS,
-        f"{_THEN}a cohort, a stage and its date, or a place, the word outage, the first night and, if there were more, "
-        "the last",
-        flags={**_LIGHTS, **_SAVE},
+        f"{_THEN}a cohort or several, a stage and its date, or a place, the word outage, the first night and, if there "
+        "were more, the last",
+        flags={**_CHOICE, **_LIGHTS, **_SAVE},
     ),
     "plan": Command(
         "changing",
         "plan",
         "plan a stage for another date; shows what moves first",
         _SLIP_WORDS,
-        f"{_THEN}a cohort, a stage and its new date",
-        flags={**_LIGHTS, **_SAVE},
+        f"{_THEN}a cohort or several, a stage and its new date",
+        flags={**_CHOICE, **_LIGHTS, **_SAVE},
     ),
     "tasks": Command(
         "changing", "tasks", "update the saved tasks to the plan, after the file was edited", flags=_SAVE

@@ -77,7 +77,7 @@ def move(args: argparse.Namespace) -> int:
 
 def _shown(change: Change, moves: Sequence[tuple[Task, date]]) -> int:
     """Print what would move, of a dry run."""
-    from calendar_tui.handing_on.words.plain_text import task_move_text
+    from calendar_tui.handing_on.words.moves_text import task_move_text
     from calendar_tui.planning.changes.proposal import TaskMove
 
     moved = [TaskMove(task, replace(task, date=day)) for task, day in moves if day != task.date]

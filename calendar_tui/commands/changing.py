@@ -14,7 +14,6 @@ from calendar_tui.commands.command_input import (
     confirmed,
     date_order,
     emit,
-    one_cohort,
     planned_season,
     print_json,
     refuse_extra_words,
@@ -23,7 +22,7 @@ from calendar_tui.commands.command_input import (
     today_of,
     typed_day,
 )
-from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.refusal import Refusal, refuse_all
 
 if TYPE_CHECKING:
     from calendar_tui.commands.starting import Started
@@ -37,20 +36,20 @@ OUTAGE = "outage"
 
 
 def record(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.changes.slips import record_date
+    from calendar_tui.planning.changes.slips import record_dates
 
     path, now, words = planned_season(args)
     # A screened part is two words: H2 east.
     for part in (1, 2):
         if len(words) > part and words[part].casefold() == OUTAGE:
             return _outage(args, path, now, " ".join(words[:part]), words[part + 1 :])
-    return _slip(args, path, now, words, "recorded", record_date)
+    return _slip(args, path, now, words, "recorded", record_dates)
 
 
 def plan(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.changes.slips import plan_date
+    from calendar_tui.planning.changes.slips import plan_dates
 
-    return _slip(args, *planned_season(args), "planned", plan_date)
+    return _slip(args, *planned_season(args), "planned", plan_dates)
 
 
 def _outage(args: argparse.Namespace, path: Path, now: Plan, light: str, words: Sequence[str]) -> int:
@@ -104,33 +103,39 @@ def _slip(
     table: str,
     make: Callable[..., Proposal],
 ) -> int:
-    from calendar_tui.season.finders import find_stage
-    from calendar_tui.season.refusal import Refusal
+    from calendar_tui.commands.chosen import cohorts_and_rest
+    from calendar_tui.planning.changes.slips import HOLD
 
-    if len(words) < 3:
-        raise Refusal("give a COHORT, a STAGE and a DATE, such as: A1 transplant 2026-11-08")
     require_yes_or_dry_run_with_json(args)
-    cohort = one_cohort(now, words[0])
-    named, typed = _stage_words(words[1:])
-    stage = find_stage(now.season, cohort, named, table)
-    meant = cohort.intended(stage) or now.timelines[cohort.id].likely(stage)
-    day = _typed(now, meant, typed, past=table == "recorded")
+    cohorts, rest = cohorts_and_rest(args, now.season, words) if words else ((), words)
+    if len(rest) < 2:
+        raise Refusal(
+            "give a COHORT, a STAGE and a DATE, such as: A1 transplant 2026-11-08, or A1 A2 transplant 2026-11-08"
+        )
+    days = _stage_days(now, cohorts, *_stage_words(rest), table)
     if now.season.heat and now.season.weather:
         tell(f"temperatures: {gaps}" for gaps in now.season.weather.notes)
-    return confirm_and_save(args, path, answers_for(args, now, cohort, stage, day, make))
+    answers = lights_off_answers(args, now, days)
+    return confirm_and_save(args, path, {a: make(now, days, a or HOLD) for a in answers})
 
 
-def answers_for(
-    args: argparse.Namespace, now: Plan, cohort: Cohort, stage: str, day: date, make: Callable[..., Proposal]
-) -> Mapping[Any, Proposal]:
-    """A proposal for each answer to what lights off does when a stage slips to a day; one, under None, without a question.
+def _stage_days(
+    now: Plan, cohorts: Sequence[Cohort], named: str, typed: str, table: str
+) -> tuple[Record, ...]:
+    """The stage of each cohort with its day; "+3" counts from each one's own planned date. Raises Refusal, for all at once."""
+    from calendar_tui.planning.changes.slips import Record
+    from calendar_tui.season.finders import find_stage
 
-    make: from plan, cohort, stage, day and answer.
-    """
-    from calendar_tui.planning.changes.slips import HOLD, Record
-
-    answers = lights_off_answers(args, now, [Record(cohort.id, stage, day)])
-    return {a: make(now, cohort, stage, day, a or HOLD) for a in answers}
+    days, refused = list[Record](), dict[str, None]()
+    for cohort in cohorts:
+        try:
+            stage = find_stage(now.season, cohort, named, table)
+            meant = cohort.intended(stage) or now.timelines[cohort.id].likely(stage)
+            days.append(Record(cohort.id, stage, _typed(now, meant, typed, past=table == "recorded")))
+        except Refusal as wrong:
+            refused[str(wrong)] = None
+    refuse_all([*refused], len(cohorts))
+    return tuple(days)
 
 
 def lights_off_answers(
@@ -184,7 +189,7 @@ def confirm_and_save(args: argparse.Namespace, path: Path, proposals: Mapping[An
 def show_and_save(args: argparse.Namespace, path: Path, proposals: Mapping[Any, Proposal]) -> bool:
     """Show what would move; save the one chosen, unless it is a dry run. Whether the file has it now."""
     if not args.json:
-        _show_moves(proposals)
+        _show_moves(proposals, getattr(args, "all", False))
     chosen = _chosen(args, proposals)
     saved = chosen is not None and bool(chosen.change.edits) and save(path, chosen.change)
     if args.json:
@@ -215,13 +220,13 @@ def _chosen(args: argparse.Namespace, proposals: Mapping[Any, Proposal]) -> Prop
     return proposals.get(answer_to(f"Save which: {' or '.join(proposals)}? Enter saves nothing: "))
 
 
-def _show_moves(proposals: Mapping[Any, Proposal]) -> None:
-    from calendar_tui.handing_on.words.plain_text import answer_text, moves_text
+def _show_moves(proposals: Mapping[Any, Proposal], everything: bool) -> None:
+    from calendar_tui.handing_on.words.moves_text import answer_text, moves_text
 
     for answer, proposal in proposals.items():
         if len(proposals) > 1:
             print(f"== {answer_text(answer, proposal)} ==")
-        emit(moves_text(proposal))
+        emit(moves_text(proposal, everything))
 
 
 def tasks(args: argparse.Namespace) -> int:

@@ -23,7 +23,7 @@ from calendar_tui.storage.problems import SeasonFileError
 if TYPE_CHECKING:
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.edits import Change, Data
-    from calendar_tui.season.records import Cohort, Season
+    from calendar_tui.season.records import Season
     from calendar_tui.storage.history.as_it_was import AsItWas
     from calendar_tui.storage.opening import Opened
     from calendar_tui.storage.season_file import Loaded
@@ -292,15 +292,6 @@ def refuse_two_forms(args: argparse.Namespace, *flags: str) -> None:
     """Raise Refusal where more than one of these flags is given, each of which prints the same in another form."""
     if len(forms := [f"--{flag}" for flag in flags if getattr(args, flag)]) > 1:
         raise Refusal(f"{' and '.join(forms)} are two forms of the same; choose one")
-
-
-def one_cohort(plan: Plan, name: str) -> Cohort:
-    """The cohort of this id; in any case of letters where none is written just so."""
-    from calendar_tui.season.finders import find_cohort
-
-    if name in plan.season.cohorts:
-        return plan.season.cohorts[name]
-    return find_cohort(plan.season, name)
 
 
 def zone_of(data: Mapping[str, Any]) -> str:

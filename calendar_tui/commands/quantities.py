@@ -8,12 +8,12 @@ import sys
 from calendar_tui.commands.command_input import (
     emit,
     load_as_of,
-    one_cohort,
     picked_season,
     print_json,
     refuse_two_forms,
     today_of,
 )
+from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.refusal import Refusal
 
 
@@ -31,7 +31,7 @@ def quantities(args: argparse.Namespace) -> int:
         raise Refusal(
             f"{path}: this season has no cohorts yet; add a [[cohort]] with id, variety, start, place, plants and dates"
         )
-    names = list(dict.fromkeys(one_cohort(plan, word).id for word in words))
+    names = list(dict.fromkeys(find_cohort(plan.season, word).id for word in words))
     needs = quantity_sums.quantities(plan, opened.data, names, args.acres)
     if args.json:
         print_json(quantities_data(needs))

@@ -7,7 +7,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import confirmed, tell
-from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.refusal import Refusal, refuse_all
 
 if TYPE_CHECKING:
     from calendar_tui.season.records import Task
@@ -29,12 +29,6 @@ def tasks_of(tasks: Sequence[Task], words: Sequence[str], verb: str) -> list[Tas
             refused.append(str(wrong))
     refuse_all(refused, len(words))
     return list(dict.fromkeys(found))
-
-
-def refuse_all(refused: Sequence[str], count: int) -> None:
-    """Refuse a change of `count` tasks where something is wrong with some of them: all or nothing."""
-    if refused:
-        raise Refusal("\n".join([*dict.fromkeys(refused), *(["nothing saved."] if count > 1 else [])]))
 
 
 def days_of(tasks: Sequence[Task], day: Callable[[Task], date]) -> dict[str, date]:

@@ -12,13 +12,13 @@ from calendar_tui.commands.command_input import (
     emit,
     iso_date,
     load_as_of,
-    one_cohort,
     picked_season,
     planned_season,
     print_json,
     refuse_extra_words,
     refuse_two_forms,
 )
+from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -82,7 +82,7 @@ def dates(args: argparse.Namespace) -> int:
         raise Refusal(
             f"{path}: this season has no cohorts yet; add a [[cohort]] with id, variety, start, place and planned dates"
         )
-    names = [one_cohort(plan, word).id for word in words] or list(plan.timelines)
+    names = [find_cohort(plan.season, word).id for word in words] or list(plan.timelines)
     timelines = [plan.timelines[name] for name in dict.fromkeys(names)]
     if args.json:
         from calendar_tui.handing_on.tables.json_rows import dates_rows
@@ -144,7 +144,7 @@ def why(args: argparse.Namespace) -> int:
     _, plan, words = planned_season(args)
     if len(words) < 2:
         raise Refusal("give a COHORT and a STAGE, such as: A1 harvest")
-    cohort = one_cohort(plan, words[0])
+    cohort = find_cohort(plan.season, words[0])
     stage = stage_named(" ".join(words[1:]))
     timeline = plan.timelines[cohort.id]
     if stage not in timeline.stages and not timeline.never:

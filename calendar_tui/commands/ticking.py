@@ -20,8 +20,8 @@ from calendar_tui.commands.command_input import (
     today_of,
     typed_day,
 )
-from calendar_tui.commands.tasks_by_id import days_of, refuse_all, settle_doubts, tasks_of
-from calendar_tui.season.refusal import Refusal
+from calendar_tui.commands.tasks_by_id import days_of, settle_doubts, tasks_of
+from calendar_tui.season.refusal import Refusal, refuse_all
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.proposal import Proposal

@@ -10,10 +10,10 @@ from calendar_tui.season.stages import STAGES
 
 
 def find_cohort(season: Season, name: str) -> Cohort:
-    """The cohort of this id, in any case of letters. Raises Refusal."""
+    """The cohort of this id; in any case of letters where none is written just so. Raises Refusal."""
     by_folded = {c.id.casefold(): c for c in season.cohorts.values()}
-    if name.casefold() in by_folded:
-        return by_folded[name.casefold()]
+    if cohort := season.cohorts.get(name) or by_folded.get(name.casefold()):
+        return cohort
     raise Refusal(f'"{name}" is not a cohort of this season{choices(name, season.cohorts)}')
 
 

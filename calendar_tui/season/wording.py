@@ -109,6 +109,23 @@ def cohorts_text(cohorts: Sequence[str]) -> str:
     return " ".join(cohorts[:MOST_COHORTS]) + (f" +{more}" if more > 0 else "")
 
 
+def alike_text(texts: Iterable[str], names: Iterable[str]) -> tuple[str, ...]:
+    """The texts, each once; those that begin with one of the names and are alike but for it as one.
+
+    names: ids of cohorts. "A1 is late", "B1 is late" give "A1 B1 is late".
+    """
+    known = frozenset(names)
+    by_rest: dict[tuple[str, str], list[str]] = {}
+    for text in texts:
+        name, _, rest = text.partition(" ")
+        key = ("", rest) if name in known else (name, rest)
+        by_rest.setdefault(key, []).append(name)
+    return tuple(
+        f"{first or cohorts_text(tuple(dict.fromkeys(of)))} {rest}".strip()
+        for (first, rest), of in by_rest.items()
+    )
+
+
 def task_hours_text(hours: float, guessed: bool) -> str:
     """ "0.5 h", "~0.5 h" where it is a guess, "" for none."""
     return f"{'~' if guessed else ''}{hours:g} h" if hours else ""

@@ -8,20 +8,15 @@ from typing import TYPE_CHECKING
 
 from calendar_tui.season.wording import (
     MOST_LISTED,
-    cohorts_text,
     day_text,
     days_text,
-    delay_text,
-    some_text,
     stage_text,
 )
 
 if TYPE_CHECKING:
-    from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
     from calendar_tui.planning.clashes import Clash
-    from calendar_tui.planning.laying_out.stages import Range, StageDate
+    from calendar_tui.planning.laying_out.stages import StageDate
     from calendar_tui.planning.laying_out.timeline import Timeline
-    from calendar_tui.season.records import Task
 
 WIDTH = 80
 
@@ -99,7 +94,7 @@ def dates_text(
         for text in clashes.get(timeline.cohort.id, ()):
             yield from wrapped(text, "    ", first="  ! ")
         for text in evidence.get(timeline.cohort.id, ()):
-            yield from _evidence_text(text)
+            yield from evidence_lines(text)
         yield ""
 
 
@@ -116,7 +111,7 @@ def _cohort_text(timeline: Timeline) -> Iterator[str]:
         yield f"  {days_text(timeline.growth_d)} of growth before {timeline.growth_end}"
 
 
-def _evidence_text(text: str) -> Iterator[str]:
+def evidence_lines(text: str) -> Iterator[str]:
     """What a record says; its further lines hold a command, to be copied."""
     sentence, *further = text.splitlines()
     yield from wrapped(sentence, "    ", first="  = ")
@@ -129,115 +124,3 @@ def range_text(stage_date: StageDate) -> str:
     if stage_date.earliest == stage_date.latest:
         return ""
     return f"{day_text(stage_date.earliest)} - {day_text(stage_date.latest)}"
-
-
-def moves_text(proposal: Proposal) -> Iterator[str]:
-    """Old and new of every stage and task of a proposal, with the days of growth it leaves."""
-    yield from hanging(proposal.change.what)
-    for text in proposal.verdicts:
-        yield from wrapped(text, "    ", first="  ")
-    for move in proposal.stages:
-        yield f"  {move.cohort:<6} {stage_text(move.stage):<11} {stage_move_text(move)}"
-    if not proposal.stages:
-        yield "  no date of a cohort moves"
-    old, new = proposal.growth_d
-    if proposal.stages and new != old:
-        end = proposal.plan.timelines[proposal.cohort or proposal.stages[0].cohort].growth_end
-        yield f"  days of growth before {end}: {_figure(old)} -> {_figure(new)}"
-    for text in (*proposal.doubts, *proposal.new_clashes):
-        yield from wrapped(text, "    ", first="  ! ")
-    for text in proposal.notes:
-        yield from wrapped(text, "    ", first="  note: ")
-    for text in proposal.evidence:
-        yield from _evidence_text(text)
-    count = len(proposal.tasks)
-    yield f"  {count_text(count, 'task')} {'moves' if count == 1 else 'move'}" + (":" if count else "")
-    for task_move in proposal.tasks:
-        yield from wrapped(task_move_text(task_move), " " * 9, first="    ")
-
-
-def _figure(days: int | None) -> str:
-    return "none" if days is None else str(days)
-
-
-def answer_text(answer: str, proposal: Proposal) -> str:
-    """What an answer to the lights-off question comes to: "hold lights off: 77 days of growth, harvest 21 Apr".
-
-    Of several cohorts the harvests that move, each with its cohort.
-    """
-    harvests = {m.cohort: m.new for m in proposal.stages if m.stage == "harvest"}
-    if not proposal.cohort:
-        moved = [
-            f"{name} harvest {day_text(new.likely) if new else 'falls away'}"
-            for name, new in harvests.items()
-        ]
-        return f"{answer} lights off: {some_text(moved) if moved else 'no harvest moves'}"
-    days, harvest = proposal.growth_d[1], harvests.get(proposal.cohort)
-    growth = "no flowering" if days is None else f"{days_text(days)} of growth"
-    return f"{answer} lights off: {growth}" + (
-        "" if harvest is None else f", harvest {day_text(harvest.likely)}"
-    )
-
-
-def stage_move_text(move: StageMove) -> str:
-    """ "30 Oct -> 8 Nov  9 d late"."""
-    if move.old is None or move.new is None:
-        return f"{_day(move.old)} -> {_day(move.new)}"
-    if move.old.range == move.new.range:
-        return f"{day_text(move.new.likely)}  stays" + (
-            "" if move.old.status == move.new.status else f", {move.new.status}"
-        )
-    days = (move.new.likely - move.old.likely).days
-    if not days:
-        return f"{day_text(move.new.likely)}  stays; {ranges_text(move.old.range, move.new.range)}"
-    change = delay_text(days).replace("late", "later").replace("early", "earlier")
-    return f"{day_text(move.old.likely)} -> {day_text(move.new.likely)}  {change}"
-
-
-def ranges_text(old: Range, new: Range) -> str:
-    """ "range 20 Oct - 3 Nov -> 22 Oct - 1 Nov"."""
-    was, now = (f"{day_text(r.earliest)} - {day_text(r.latest)}" for r in (old, new))
-    return f"range {was} -> {now}"
-
-
-def _day(stage_date: StageDate | None) -> str:
-    return "none" if stage_date is None else day_text(stage_date.likely)
-
-
-def task_move_text(move: TaskMove) -> str:
-    """ "k3f7 A1 Scout pests  8 Nov -> 17 Nov"."""
-    whose = cohorts_text(move.task.about) or move.task.place
-    name = " ".join(part for part in (move.task.id, whose, move.task.what) if part)
-    if move.old is None:
-        return f"{name}  new on {day_text(move.task.date)}"
-    if move.new is None:
-        return f"{name}  {day_text(move.task.date)} falls away"
-    if move.old.date == move.new.date:
-        return f"{name}  {day_text(move.task.date)} stays{task_details_text(move)}"
-    return f"{name}  {day_text(move.old.date)} -> {day_text(move.new.date)}"
-
-
-def task_details_text(move: TaskMove) -> str:
-    """ " (hours 3.1 -> 2.8 h)": what is new about a task besides its date; "" for nothing that is shown."""
-    if move.old is None or move.new is None:
-        return ""
-    old, new = move.old, move.new
-    pairs = ((name, words(old), words(new), unit) for name, words, unit in _DETAILS)
-    changed = [
-        f"{name} {was or 'none'} -> {f'{now}{unit}' if now else 'none'}"
-        for name, was, now, unit in pairs
-        if was != now
-    ]
-    return f" ({', '.join(changed)})" if changed else ""
-
-
-# What a task says besides its date: the name it has in a message, how it is put, and its unit.
-_DETAILS: tuple[tuple[str, Callable[[Task], str], str], ...] = (
-    ("what", lambda task: task.what, ""),
-    ("cohorts", lambda task: " ".join(task.about), ""),
-    ("place", lambda task: task.place, ""),
-    ("who", lambda task: task.who, ""),
-    ("hours", lambda task: f"{task.hours:g}" if task.hours else "", " h"),
-    ("amount", lambda task: task.amount, ""),
-    ("why", lambda task: task.why, ""),
-)

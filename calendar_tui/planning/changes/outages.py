@@ -37,7 +37,11 @@ def record_outage(plan: Plan, name: str, first: date, last: date, cohort: str = 
     table = {"place": name, "from": first, "to": last}
     edit = Edit("add", "outage", (name, first), (), table)
     proposal = propose(
-        plan, season, f"{name} outage recorded {nights_text(outage, full_day_text)}", (edit,), cohort
+        plan,
+        season,
+        f"{name} outage recorded {nights_text(outage, full_day_text)}",
+        (edit,),
+        (cohort,) if cohort else (),
     )
     after = proposal.plan
     remarks = {

@@ -38,8 +38,8 @@ class TaskMove:
 class Proposal:
     """What would be saved, and what would move.
 
-    stages: every stage of the edited cohort, moved or not, and the moved stages of the others.
-        cohort: the edited one, "" where several are. growth_d: days of growth before induction of the edited cohort, before and after.
+    stages: every stage of the edited cohort, where it is one, moved or not, and the moved stages of the others.
+        cohorts: those that are edited. growth_d: days of growth before induction of the one edited cohort, before and after.
     verdicts: what it comes to, in a line for each cohort; told first. doubts: why a date may be mistyped.
         evidence: what a record says about the variety and its other cohorts. notes: what to know of the change itself.
     """
@@ -54,4 +54,9 @@ class Proposal:
     evidence: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     verdicts: tuple[str, ...] = ()
-    cohort: str = ""
+    cohorts: tuple[str, ...] = ()
+
+    @property
+    def cohort(self) -> str:
+        """The edited cohort, "" where there is none or several are."""
+        return self.cohorts[0] if len(self.cohorts) == 1 else ""

@@ -28,20 +28,17 @@ def propose(
     season: Season,
     what: str,
     edits: Iterable[Edit],
-    cohort: str = "",
+    cohorts: tuple[str, ...] = (),
     chores: Collection[str] = (),
 ) -> Proposal:
     """The proposal that takes `plan` to `season`, which is the plan's season with `edits` applied.
 
-    cohort, chores: what is edited; of chores all their tasks are laid out anew, and no others.
+    cohorts, chores: what is edited; of chores all their tasks are laid out anew, and no others.
     """
     after = make_plan(season, plan.today, plan)
+    cohort = cohorts[0] if len(cohorts) == 1 else ""
     stages = tuple(_stage_moves(plan, after, cohort))
-    touched = (
-        {m.cohort for m in stages if is_moved(m)}
-        | ({cohort} if cohort else set())
-        | _changed_seed(plan, season)
-    )
+    touched = {m.cohort for m in stages if is_moved(m)} | set(cohorts) | _changed_seed(plan, season)
     tasks = chore_moves(after, chores) if chores else task_moves(after, touched)
     after = replace(after, season=replace(season, tasks=with_moves(season.tasks, tasks)))
     known = {(c.kind, c.cohorts) for c in plan.clashes}
@@ -52,7 +49,7 @@ def propose(
         tasks,
         (_growth(plan, cohort), _growth(after, cohort)),
         tuple(c.text for c in after.clashes if (c.kind, c.cohorts) not in known),
-        cohort=cohort,
+        cohorts=cohorts,
     )
 
 

@@ -18,7 +18,7 @@ from calendar_tui.planning.changes.doubts import (
 )
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose, with_dates
-from calendar_tui.planning.changes.task_edits import task_name
+from calendar_tui.planning.changes.task_edits import task_names
 from calendar_tui.planning.changes.ticks import (
     Tick,
     recording_tasks,
@@ -31,10 +31,10 @@ from calendar_tui.planning.evidence.words import record_evidence
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.checks import order_problem
 from calendar_tui.season.edits import Edit
-from calendar_tui.season.records import Cohort, Season
-from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.records import Cohort, Season, Task
+from calendar_tui.season.refusal import Refusal, refuse_all
 from calendar_tui.season.stages import BEFORE, BY_NAME, DECIDED, SHOWING_VARIETY, STAGES
-from calendar_tui.season.wording import day_text, days_text, delay_text, full_day_text, stage_text
+from calendar_tui.season.wording import alike_text, day_text, days_text, delay_text, full_day_text, stage_text
 
 HOLD, SHIFT = "hold", "shift"
 
@@ -56,7 +56,10 @@ def asks_for_lights_off(plan: Plan, cohort: Cohort, stage: str, day: date) -> bo
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """A stage of a cohort that happened on a day. fact: what to write down with the task that is its work."""
+    """A stage of a cohort on a day, on which it happened or for which it is planned.
+
+    fact: what to write down with the task that is its work.
+    """
 
     cohort: str
     stage: str
@@ -93,37 +96,33 @@ def record_dates(
     asking = asking_records(plan, in_order)
     done = {t.task.id: replace(t.task, state="done", done_on=t.day) for t in ticks if t.is_new}
     season = replace(plan.season, tasks=tuple([done.get(t.id, t) for t in plan.season.tasks]))
-    edits, whats, refused = list[Edit](), list[str](), list[str]()
+    edits, whats, works, refused = list[Edit](), list[str](), list[Task](), list[str]()
     for record in in_order:
         try:
-            season, more, what = _recorded(plan, season, record, lights_off if record in asking else None)
+            season, more, what, work = _recorded(
+                plan, season, record, lights_off if record in asking else None
+            )
         except Refusal as wrong:
             refused.append(str(wrong))
         else:
             edits += more
             whats.append(what)
-    if refused:
-        raise Refusal("\n".join(refused))
+            works += work
+    refuse_all(refused, len(records))
+    names = tuple(dict.fromkeys(r.cohort for r in in_order))
+    whats = [*alike_text(whats, names), *([f"ticked {task_names(works)}"] if works else [])]
     if ticks and (plain := tick_change(ticks)).edits:
         edits += plain.edits
         whats.append(plain.what)
-    cohorts = {r.cohort for r in records}
-    proposal = propose(plan, season, "; ".join(whats), edits, cohorts.pop() if len(cohorts) == 1 else "")
+    proposal = propose(plan, season, "; ".join(whats), edits, names)
+    doubts = (
+        *(text for r in in_order for text in _record_doubts(plan, season, r)),
+        *(text for r in asking for text in _lights_off_doubts(plan, season.cohorts[r.cohort], lights_off)),
+        *_tick_doubts(plan, ticks),
+    )
     return replace(
         proposal,
-        doubts=tuple(
-            dict.fromkeys(
-                (
-                    *(text for r in in_order for text in _record_doubts(plan, season, r)),
-                    *(
-                        text
-                        for r in asking
-                        for text in _lights_off_doubts(plan, season.cohorts[r.cohort], lights_off)
-                    ),
-                    *_tick_doubts(plan, ticks),
-                )
-            )
-        ),
+        doubts=alike_text(doubts, names),
         evidence=tuple([text for r in in_order for text in _evidence(proposal.plan, r)]),
         notes=tuple([text for r in in_order for text in skipped_before(plan.season, r.cohort, r.stage)]),
     )
@@ -163,8 +162,11 @@ def asking_records(plan: Plan, records: Iterable[Record]) -> tuple[Record, ...]:
 
 def _recorded(
     plan: Plan, season: Season, record: Record, lights_off: str | date | None
-) -> tuple[Season, list[Edit], str]:
-    """The season with this record, its edits, and what it is in words. lights_off: None where it is no question."""
+) -> tuple[Season, list[Edit], str, list[Task]]:
+    """The season with this record, its edits, what it is in words, and the tasks it ticks.
+
+    lights_off: None where it is no question.
+    """
     cohort, stage, day = season.cohorts[record.cohort], record.stage, record.day
     if day > plan.today:
         raise Refusal(
@@ -184,8 +186,7 @@ def _recorded(
         what += said
     season, ticks = ticked(with_dates(season, new), cohort.id, stage, day, record.fact)
     done = {edit.ident[0] for edit in ticks}
-    what += f"; ticked {', '.join(task_name(t) for t in season.tasks if t.id in done)}" if done else ""
-    return season, [*edits, *ticks], what
+    return season, [*edits, *ticks], what, [t for t in season.tasks if t.id in done] if done else []
 
 
 def _evidence(plan: Plan, record: Record) -> tuple[str, ...]:
@@ -233,8 +234,41 @@ def _doubts(plan: Plan, cohort: Cohort, stage: str, day: date) -> Iterator[str]:
 
 
 def plan_date(plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: str | date = HOLD) -> Proposal:
-    """The proposal that plans a stage of a cohort for a day; the date first planned is kept beside it."""
-    _refuse_outside(plan.season, cohort, stage, day)
+    """The proposal that plans a stage of a cohort for a day, as `plan_dates` does with several."""
+    return plan_dates(plan, [Record(cohort.id, stage, day)], lights_off)
+
+
+def plan_dates(plan: Plan, days: Sequence[Record], lights_off: str | date = HOLD) -> Proposal:
+    """The proposal that plans stages of cohorts for days, in one change; the dates first planned are kept beside them.
+
+    lights_off: as in `record_dates`. Raises Refusal with a line for each date that cannot be.
+    """
+    season, edits, whats, refused = plan.season, list[Edit](), list[str](), list[str]()
+    for planned in days:
+        try:
+            season, more, what = _planned_again(plan, season, planned, lights_off)
+        except Refusal as wrong:
+            refused.append(str(wrong))
+        else:
+            edits += more
+            whats.append(what)
+    refuse_all(refused, len(days))
+    names = tuple(dict.fromkeys(d.cohort for d in days))
+    proposal = propose(plan, season, "; ".join(alike_text(whats, names)), edits, names)
+    cohorts = [(plan.season.cohorts[d.cohort], d) for d in days]
+    doubts = (
+        *(text for c, d in cohorts for text in typed_doubts(plan, c, d.stage, d.day, planned=True)),
+        *(text for c, _ in cohorts for text in _lights_off_doubts(plan, c, lights_off)),
+    )
+    return replace(proposal, doubts=alike_text(doubts, names))
+
+
+def _planned_again(
+    plan: Plan, season: Season, planned: Record, lights_off: str | date
+) -> tuple[Season, list[Edit], str]:
+    """The season with this intention, its edits, and what it is in words."""
+    cohort, stage, day = season.cohorts[planned.cohort], planned.stage, planned.day
+    _refuse_outside(season, cohort, stage, day)
     if stage in cohort.recorded:
         raise Refusal(
             f"{cohort.id} {stage_text(stage)} is recorded on {cohort.recorded[stage]}; it can't be planned again"
@@ -247,9 +281,7 @@ def plan_date(plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: str
         new, more, said = _lights_off(plan, cohort, new, stage, day, lights_off)
         edits += more
         what += said
-    proposal = propose(plan, with_dates(plan.season, new), what, edits, cohort.id)
-    doubts = typed_doubts(plan, cohort, stage, day, planned=True)
-    return replace(proposal, doubts=(*doubts, *_lights_off_doubts(plan, cohort, lights_off)))
+    return with_dates(season, new), edits, what
 
 
 def typed_doubts(

@@ -9,7 +9,7 @@ from typing import ClassVar
 
 from rich.style import Style
 
-from calendar_tui.handing_on.words.plain_text import ranges_text, task_details_text
+from calendar_tui.handing_on.words.moves_text import ranges_text, task_details_text
 from calendar_tui.planning.changes.outages import nights_text, record_outage
 from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
 from calendar_tui.planning.changes.slips import (

@@ -1,0 +1,52 @@
+"""Which cohorts a command is about: those that are named, or all of a place, part, variety or planting date."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+
+from calendar_tui.commands.command_input import iso_date
+from calendar_tui.season.choosing import Choice, chosen
+from calendar_tui.season.finders import find_cohort
+from calendar_tui.season.records import Cohort, Season
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.stages import STAGES
+
+
+def choice_of(args: argparse.Namespace) -> Choice | None:
+    """What the flags choose by; None without any."""
+    if args.part and not args.place:
+        raise Refusal("--part is of a place; give --place ID too")
+    planted = None if args.planted is None else iso_date(args.planted, "--planted ")
+    choice = Choice(place=args.place or "", part=args.part or "", variety=args.variety or "", planted=planted)
+    return None if choice == Choice() else choice
+
+
+def cohorts_and_rest(
+    args: argparse.Namespace, season: Season, words: Sequence[str], ends: Sequence[str] = STAGES
+) -> tuple[tuple[Cohort, ...], Sequence[str]]:
+    """The cohorts that the first words name, or that the flags choose, and the words behind them.
+
+    ends: the words that may come behind cohorts; before one of these any word is meant as a cohort. Raises Refusal.
+    """
+    choice = choice_of(args)
+    named = _named(season, words, ends)
+    if choice is None:
+        cohorts = tuple(find_cohort(season, word) for word in words[: max(named, 1)])
+        return tuple({cohort.id: cohort for cohort in cohorts}.values()), words[max(named, 1) :]
+    if named:
+        raise Refusal(
+            f"{words[0]} is named, and cohorts are chosen by flags too; either name cohorts, or choose them"
+        )
+    return chosen(season, choice), words
+
+
+def _named(season: Season, words: Sequence[str], ends: Sequence[str]) -> int:
+    """How many words at the beginning name cohorts: up to the first that may come behind them, or that is none."""
+    behind = {end.split("_")[0] for end in ends} | set(ends)
+    known = {name.casefold() for name in season.cohorts}
+    for n, word in enumerate(words):
+        plain = word.casefold().replace("-", "_")
+        if plain in behind and word not in season.cohorts:
+            return n
+    return next((n for n, word in enumerate(words) if word.casefold() not in known), len(words))

@@ -1,0 +1,230 @@
+"""What a proposal would move, in words: stage by stage and task by task, or told by group where it moves many."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Sequence
+
+from calendar_tui.handing_on.words.plain_text import count_text, evidence_lines, hanging, wrapped
+from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
+from calendar_tui.planning.laying_out.stages import Range, StageDate
+from calendar_tui.season.records import Task
+from calendar_tui.season.stages import STAGES
+from calendar_tui.season.wording import (
+    alike_text,
+    cohorts_text,
+    day_text,
+    days_text,
+    delay_text,
+    some_text,
+    stage_text,
+)
+
+NO_DATE_MOVES = "  no date of a cohort moves"
+# A proposal that moves more cohorts or more tasks than these is told by group.
+MOST_ALONE, MOST_TASKS = 4, 40
+# So many kinds of work, and so many warnings, are listed of a group.
+_MOST_KINDS, _MOST_WARNINGS = 8, 8
+
+
+def moves_text(proposal: Proposal, everything: bool = False) -> Iterator[str]:
+    """Old and new of the stages and tasks of a proposal, with the days of growth it leaves.
+
+    Where many move they are told by group: what is alike once, with the cohorts it is true of. everything: one by one.
+    """
+    yield from hanging(proposal.change.what)
+    for text in proposal.verdicts:
+        yield from wrapped(text, "    ", first="  ")
+    grouped = not everything and is_group(proposal)
+    yield from _group_stages(proposal) if grouped else _each_stage(proposal)
+    warnings = (*proposal.doubts, *proposal.new_clashes)
+    yield from _paragraphs(alike_text(warnings, proposal.plan.timelines), "  ! ", grouped)
+    yield from _paragraphs(proposal.notes, "  note: ", grouped)
+    for text in proposal.evidence[:_MOST_WARNINGS] if grouped else proposal.evidence:
+        yield from evidence_lines(text)
+    yield from _group_tasks(proposal.tasks) if grouped else _each_task(proposal.tasks)
+
+
+def is_group(proposal: Proposal) -> bool:
+    """Whether a proposal moves so many cohorts or tasks that it is told by group."""
+    cohorts = {*proposal.cohorts, *(move.cohort for move in proposal.stages)}
+    return len(cohorts) > MOST_ALONE or (not proposal.cohort and len(proposal.tasks) > MOST_TASKS)
+
+
+def _each_stage(proposal: Proposal) -> Iterator[str]:
+    for move in proposal.stages:
+        yield f"  {move.cohort:<6} {stage_text(move.stage):<11} {stage_move_text(move)}"
+    if not proposal.stages:
+        yield NO_DATE_MOVES
+    old, new = proposal.growth_d
+    if proposal.stages and new != old:
+        end = proposal.plan.timelines[proposal.cohort or proposal.stages[0].cohort].growth_end
+        yield f"  days of growth before {end}: {_figure(old)} -> {_figure(new)}"
+
+
+def _each_task(tasks: Sequence[TaskMove]) -> Iterator[str]:
+    count = len(tasks)
+    yield f"  {count_text(count, 'task')} {'moves' if count == 1 else 'move'}" + (":" if count else "")
+    for task_move in tasks:
+        yield from wrapped(task_move_text(task_move), " " * 9, first="    ")
+
+
+def _paragraphs(texts: Sequence[str], first: str, grouped: bool) -> Iterator[str]:
+    shown = texts[:_MOST_WARNINGS] if grouped else texts
+    for text in shown:
+        yield from wrapped(text, "    ", first=first)
+    if left := len(texts) - len(shown):
+        yield f"{first}and {left} more; --all lists them"
+
+
+def _group_stages(proposal: Proposal) -> Iterator[str]:
+    """A line for each change of a stage, with the cohorts that have it."""
+    groups: dict[tuple[int, str], list[StageMove]] = {}
+    for move in proposal.stages:
+        groups.setdefault((STAGES.index(move.stage), _change_text(move.old, move.new)), []).append(move)
+    for (stage, change), moves in sorted(groups.items(), key=lambda group: (group[0][0], -len(group[1]))):
+        names = [move.cohort for move in moves]
+        text = f"{change}: {_span(m.old for m in moves)} -> {_span(m.new for m in moves)}"
+        whose = f"{count_text(len(names), 'cohort')}, {cohorts_text(names)}" if len(names) > 1 else names[0]
+        yield from wrapped(f"{text}; {whose}", " " * 14, first=f"  {stage_text(STAGES[stage]):<11} ")
+    if not groups:
+        yield NO_DATE_MOVES
+
+
+def _change_text(old: StageDate | None, new: StageDate | None) -> str:
+    """ "9 d later", "range moves", "is planned", "comes", "falls away"."""
+    if old is None or new is None:
+        return "comes" if old is None else "falls away"
+    if days := (new.likely - old.likely).days:
+        return moved_by_text(days)
+    return f"is {new.status}" if old.status != new.status else "range moves"
+
+
+def _span(dates: Iterable[StageDate | None]) -> str:
+    """ "26 May", or the first and the last where they differ; "none" where there are none."""
+    days = sorted({found.likely for found in dates if found is not None})
+    if not days:
+        return "none"
+    return " - ".join(map(day_text, dict.fromkeys((days[0], days[-1]))))
+
+
+def _group_tasks(tasks: Sequence[TaskMove]) -> Iterator[str]:
+    """How many tasks move how, and the kinds of work that move most."""
+    changes = Counter(_task_change(move) for move in tasks)
+    parts = [f"{count} {change}" for change, count in changes.most_common()]
+    yield from wrapped(
+        f"{count_text(len(tasks), 'task')} {'moves' if len(tasks) == 1 else 'move'}"
+        + (f": {', '.join(parts)}" if parts else ""),
+        "    ",
+        first="  ",
+    )
+    kinds: dict[str, list[TaskMove]] = {}
+    for move in tasks:
+        kinds.setdefault(move.task.what, []).append(move)
+    largest = sorted(kinds.items(), key=lambda kind: -len(kind[1]))
+    for what, moves in largest[:_MOST_KINDS]:
+        yield from wrapped(f"{len(moves)} x {what}", " " * 9, first="    ")
+    if (left := len(largest) - _MOST_KINDS) > 0:
+        yield f"    and {count_text(left, 'more kind', 'more kinds')} of work; --all lists every task"
+
+
+def _task_change(move: TaskMove) -> str:
+    """ "later", "earlier", "new", "fall away" or "stay, with other details"."""
+    if move.old is None or move.new is None:
+        return "new" if move.old is None else "fall away"
+    days = (move.new.date - move.old.date).days
+    return ("later" if days > 0 else "earlier") if days else "stay, with other details"
+
+
+def moved_by_text(days: int) -> str:
+    """ "9 d later", "2 d earlier"."""
+    return delay_text(days).replace("late", "later").replace("early", "earlier")
+
+
+def _figure(days: int | None) -> str:
+    return "none" if days is None else str(days)
+
+
+def answer_text(answer: str, proposal: Proposal) -> str:
+    """What an answer to the lights-off question comes to: "hold lights off: 77 days of growth, harvest 21 Apr".
+
+    Of several cohorts the harvests that move, each with its cohort.
+    """
+    harvests = {m.cohort: m.new for m in proposal.stages if m.stage == "harvest"}
+    if not proposal.cohort:
+        moved = [
+            f"{name} harvest {day_text(new.likely) if new else 'falls away'}"
+            for name, new in harvests.items()
+        ]
+        if len(harvests) > MOST_ALONE:
+            changes = Counter(_change_text(m.old, m.new) for m in proposal.stages if m.stage == "harvest")
+            moved = [f"{count} harvests {change}" for change, count in changes.most_common()]
+        return f"{answer} lights off: {some_text(moved) if moved else 'no harvest moves'}"
+    days, harvest = proposal.growth_d[1], harvests.get(proposal.cohort)
+    growth = "no flowering" if days is None else f"{days_text(days)} of growth"
+    return f"{answer} lights off: {growth}" + (
+        "" if harvest is None else f", harvest {day_text(harvest.likely)}"
+    )
+
+
+def stage_move_text(move: StageMove) -> str:
+    """ "30 Oct -> 8 Nov  9 d late"."""
+    if move.old is None or move.new is None:
+        return f"{_day(move.old)} -> {_day(move.new)}"
+    if move.old.range == move.new.range:
+        return f"{day_text(move.new.likely)}  stays" + (
+            "" if move.old.status == move.new.status else f", {move.new.status}"
+        )
+    days = (move.new.likely - move.old.likely).days
+    if not days:
+        return f"{day_text(move.new.likely)}  stays; {ranges_text(move.old.range, move.new.range)}"
+    return f"{day_text(move.old.likely)} -> {day_text(move.new.likely)}  {moved_by_text(days)}"
+
+
+def ranges_text(old: Range, new: Range) -> str:
+    """ "range 20 Oct - 3 Nov -> 22 Oct - 1 Nov"."""
+    was, now = (f"{day_text(r.earliest)} - {day_text(r.latest)}" for r in (old, new))
+    return f"range {was} -> {now}"
+
+
+def _day(stage_date: StageDate | None) -> str:
+    return "none" if stage_date is None else day_text(stage_date.likely)
+
+
+def task_move_text(move: TaskMove) -> str:
+    """ "k3f7 A1 Scout pests  8 Nov -> 17 Nov"."""
+    whose = cohorts_text(move.task.about) or move.task.place
+    name = " ".join(part for part in (move.task.id, whose, move.task.what) if part)
+    if move.old is None:
+        return f"{name}  new on {day_text(move.task.date)}"
+    if move.new is None:
+        return f"{name}  {day_text(move.task.date)} falls away"
+    if move.old.date == move.new.date:
+        return f"{name}  {day_text(move.task.date)} stays{task_details_text(move)}"
+    return f"{name}  {day_text(move.old.date)} -> {day_text(move.new.date)}"
+
+
+def task_details_text(move: TaskMove) -> str:
+    """ " (hours 3.1 -> 2.8 h)": what is new about a task besides its date; "" for nothing that is shown."""
+    if move.old is None or move.new is None:
+        return ""
+    old, new = move.old, move.new
+    pairs = ((name, words(old), words(new), unit) for name, words, unit in _DETAILS)
+    changed = [
+        f"{name} {was or 'none'} -> {f'{now}{unit}' if now else 'none'}"
+        for name, was, now, unit in pairs
+        if was != now
+    ]
+    return f" ({', '.join(changed)})" if changed else ""
+
+
+# What a task says besides its date: the name it has in a message, how it is put, and its unit.
+_DETAILS: tuple[tuple[str, Callable[[Task], str], str], ...] = (
+    ("what", lambda task: task.what, ""),
+    ("cohorts", lambda task: " ".join(task.about), ""),
+    ("place", lambda task: task.place, ""),
+    ("who", lambda task: task.who, ""),
+    ("hours", lambda task: f"{task.hours:g}" if task.hours else "", " h"),
+    ("amount", lambda task: task.amount, ""),
+    ("why", lambda task: task.why, ""),
+)

@@ -1,0 +1,76 @@
+"""Cohorts chosen together: by place, part, variety and planting date."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from calendar_tui.season.finders import find_place
+from calendar_tui.season.readers import choices
+from calendar_tui.season.records import Cohort, Season
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.wording import full_day_text, some_text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """What chosen cohorts have in common; "" or None where it does not matter.
+
+    place: where they stand at some time; part: of a place; planted: on which date they were planted, or are to be.
+    """
+
+    place: str = ""
+    part: str = ""
+    variety: str = ""
+    planted: date | None = None
+
+
+def planted_on(cohort: Cohort) -> date | None:
+    """When a cohort is planted: its transplant or, where it has none, its first stage; recorded, else intended."""
+    return cohort.fixed("transplant" if cohort.nursery_stays else cohort.first_stage)
+
+
+def chosen(season: Season, choice: Choice) -> tuple[Cohort, ...]:
+    """The cohorts of which all of the choice is true, in the order of the season. Raises Refusal where there are none."""
+    place = find_place(season, choice.place).id if choice.place else ""
+    variety = _variety(season, choice.variety) if choice.variety else ""
+    near = [
+        cohort
+        for cohort in season.cohorts.values()
+        if variety in ("", cohort.variety) and _stands(cohort, place, choice.part)
+    ]
+    cohorts = tuple(c for c in near if choice.planted is None or planted_on(c) == choice.planted)
+    if not cohorts:
+        raise Refusal(_none_text(choice, near))
+    return cohorts
+
+
+def _stands(cohort: Cohort, place: str, part: str) -> bool:
+    return any(
+        place in ("", stay.place) and part.casefold() in ("", stay.part.casefold()) for stay in cohort.stays
+    )
+
+
+def _variety(season: Season, name: str) -> str:
+    by_folded = {known.casefold(): known for known in season.varieties}
+    variety = name if name in season.varieties else by_folded.get(name.casefold())
+    if variety is None:
+        raise Refusal(
+            f'"{name}" is not a variety of this season{choices(name, season.varieties, "Varieties")}'
+        )
+    return variety
+
+
+def _none_text(choice: Choice, near: Iterable[Cohort]) -> str:
+    of = f" of {choice.variety}" if choice.variety else ""
+    where = (
+        f" in {' '.join(filter(None, (choice.place, choice.part)))}" if choice.place or choice.part else ""
+    )
+    days = sorted({day for cohort in near if (day := planted_on(cohort)) is not None})
+    if choice.planted is None or not days:
+        return f"there is no cohort{of}{where}"
+    planted = some_text([full_day_text(day) for day in days])
+    return (
+        f"no cohort{of}{where} is planted on {full_day_text(choice.planted)}; planting dates there: {planted}"
+    )
