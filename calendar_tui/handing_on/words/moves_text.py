@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
-from calendar_tui.handing_on.words.plain_text import count_text, evidence_lines, hanging, wrapped
+from calendar_tui.handing_on.words.plain_text import count_text, cut_text, evidence_lines, hanging, wrapped
 from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
 from calendar_tui.planning.laying_out.stages import Range, StageDate
 from calendar_tui.season.records import Task
@@ -23,8 +23,8 @@ from calendar_tui.season.wording import (
 NO_DATE_MOVES = "  no date of a cohort moves"
 # A proposal that moves more cohorts or more tasks than these is told by group.
 MOST_ALONE, MOST_TASKS = 4, 40
-# So many kinds of work, and so many warnings, are listed of a group.
-_MOST_KINDS, _MOST_WARNINGS = 8, 8
+# So many kinds of work, and so many warnings of so many characters, are told of a group.
+_MOST_KINDS, _MOST_WARNINGS, _WARNING_CHARACTERS = 6, 4, 145
 
 
 def moves_text(proposal: Proposal, everything: bool = False) -> Iterator[str]:
@@ -72,7 +72,7 @@ def _each_task(tasks: Sequence[TaskMove]) -> Iterator[str]:
 def _paragraphs(texts: Sequence[str], first: str, grouped: bool) -> Iterator[str]:
     shown = texts[:_MOST_WARNINGS] if grouped else texts
     for text in shown:
-        yield from wrapped(text, "    ", first=first)
+        yield from wrapped(cut_text(text, _WARNING_CHARACTERS) if grouped else text, "    ", first=first)
     if left := len(texts) - len(shown):
         yield f"{first}and {left} more; --all lists them"
 

@@ -1,0 +1,180 @@
+"""Stages of several cohorts in one act: it comes to the same as one act after the other, and is told by group."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+from functools import cache
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from calendar_tui.handing_on.words.moves_text import moves_text
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.slips import HOLD, SHIFT, Record, plan_dates, record_dates
+from calendar_tui.planning.plan import Plan, make_plan
+from calendar_tui.season.choosing import Choice, chosen, planted_on
+from calendar_tui.season.edits import apply_edits
+from calendar_tui.season.reading import read_season
+from calendar_tui.season.records import Season, Task
+from calendar_tui.season.refusal import Refusal
+from tests.counting import lines_run
+from tests.trial_season import PLANTED, trial_data
+
+TODAY = date(2027, 6, 4)
+
+
+@cache
+def _plan(cohorts: int) -> Plan:
+    season = read_season(trial_data(cohorts)).season
+    assert season is not None
+    return make_plan(season, TODAY)
+
+
+def _records(plan: Plan, names: Sequence[str], stage: str, day: date) -> list[Record]:
+    return [Record(name, stage, day) for name in names if stage in plan.timelines[name].stages]
+
+
+def _meaning(season: Season) -> tuple[object, ...]:
+    """What a season says, whatever ids its tasks have and in which order they stand."""
+
+    def known(task: Task) -> str:
+        return repr(replace(task, id=""))
+
+    return season.cohorts, season.outages, sorted(map(known, season.tasks))
+
+
+PLANTED_NAMES = [c.id for c in chosen(_plan(54).season, Choice(planted=PLANTED))]
+ACTS = {
+    "record": (record_dates, "transplant", TODAY),
+    "record early": (record_dates, "seeding", date(2027, 5, 1)),
+    "plan": (plan_dates, "transplant", TODAY + timedelta(days=3)),
+    "plan lights off": (plan_dates, "lights_off", date(2027, 7, 25)),
+}
+
+
+@given(
+    st.sampled_from(sorted(ACTS)),
+    st.lists(st.sampled_from(PLANTED_NAMES), min_size=2, max_size=5, unique=True),
+    st.sampled_from([HOLD, SHIFT]),
+    st.randoms(use_true_random=False),
+)
+def test_one_act_comes_to_the_same_as_its_acts_one_by_one_in_any_order(act, names, answer, chance) -> None:
+    make, stage, day = ACTS[act]
+    plan = _plan(54)
+    records = _records(plan, names, stage, day)
+    if not records:
+        return
+    together = make(plan, records, answer)
+    chance.shuffle(records)
+    one_by_one = plan
+    for record in records:
+        one_by_one = make(one_by_one, [record], answer).plan
+    assert _meaning(together.plan.season) == _meaning(one_by_one.season)
+
+
+@pytest.mark.parametrize("act", ACTS)
+def test_the_edits_of_one_act_bring_what_it_shows(act: str) -> None:
+    make, stage, day = ACTS[act]
+    plan = _plan(54)
+    proposal: Proposal = make(plan, _records(plan, PLANTED_NAMES, stage, day), SHIFT)
+    read = read_season(apply_edits(trial_data(54), proposal.change.edits)).season
+    assert read is not None
+    assert _meaning(read) == _meaning(proposal.plan.season)
+
+
+def test_one_that_cannot_be_refuses_all_and_each_reason_is_told_once() -> None:
+    plan = _plan(54)
+    records = [Record(name, "transplant", TODAY + timedelta(days=1)) for name in PLANTED_NAMES]
+    with pytest.raises(Refusal) as refused:
+        record_dates(plan, records)
+    assert str(refused.value).splitlines() == [
+        "transplant on 2027-06-05 is after today, 2027-06-04; record what has happened, plan what is to come",
+        "nothing saved.",
+    ]
+    mixed = [
+        Record(PLANTED_NAMES[0], "transplant", TODAY),
+        Record(PLANTED_NAMES[1], "transplant", date(2027, 5, 1)),
+    ]
+    mixed.append(Record(PLANTED_NAMES[1], "seeding", TODAY))
+    with pytest.raises(Refusal, match="nothing saved"):
+        record_dates(plan, mixed)
+
+
+def test_eighteen_transplants_are_told_on_one_page() -> None:
+    plan = _plan(54)
+    proposal = record_dates(plan, _records(plan, PLANTED_NAMES, "transplant", TODAY), SHIFT)
+    lines = list(moves_text(proposal))
+    assert len(lines) <= 40
+    assert max(map(len, lines)) <= 80
+    text = " ".join(" ".join(lines).split())
+    assert "transplant 9 d later: 26 May -> 4 Jun; 18 cohorts, A2F1a B2F1a C2F1a D2F1a +14" in text
+    assert "lights off 9 d later: 20 Jul -> 29 Jul; 12 cohorts" in text
+    assert "A2F1a B2F1a C2F1a D2F1a +14 seeding is not recorded yet, and comes before transplant" in text
+    assert "ticked 18 tasks" in text
+    each = list(moves_text(proposal, everything=True))
+    assert len(each) > len(proposal.tasks) + len(proposal.stages)
+
+
+def test_who_differs_is_told_apart() -> None:
+    """Lights off shifts the cohorts that the lamps still hold; the others' harvests stay."""
+    plan = _plan(54)
+    proposal = record_dates(plan, _records(plan, PLANTED_NAMES, "transplant", TODAY), SHIFT)
+    text = " ".join(" ".join(moves_text(proposal)).split())
+    harvests = {m.cohort for m in proposal.stages if m.stage == "harvest"}
+    assert 0 < len(harvests) < 54
+    assert f"harvest 1 d later: 18 Oct - 20 Oct -> 19 Oct - 21 Oct; {len(harvests)} cohorts" in text
+
+
+def test_many_at_once_are_laid_out_once() -> None:
+    """Eighteen cost little more than three: the season is laid out once, whatever the number of cohorts."""
+    plan = _plan(54)
+    few, many = (
+        lines_run(lambda n=n: record_dates(plan, _records(plan, PLANTED_NAMES[:n], "transplant", TODAY)))
+        for n in (3, 18)
+    )
+    assert many < 5 * few
+
+
+@pytest.mark.parametrize(
+    ("choice", "count"),
+    [
+        (Choice(planted=PLANTED), 18),
+        (Choice(planted=PLANTED, place="h1"), 6),
+        (Choice(variety="AMBER"), 9),
+        (Choice(variety="amber", place="F1"), 3),
+        (Choice(place="N1"), 54),
+    ],
+)
+def test_cohorts_are_chosen_by_what_they_have_in_common(choice: Choice, count: int) -> None:
+    cohorts = chosen(_plan(54).season, choice)
+    assert len(cohorts) == count
+    assert all(choice.planted in (None, planted_on(c)) for c in cohorts)
+
+
+@pytest.mark.parametrize(
+    ("choice", "message"),
+    [
+        (Choice(place="H9"), '"H9" is not a place of this season. Known: N1, F1, G1, H1'),
+        (Choice(variety="ambr"), '"ambr" is not a variety of this season; did you mean "amber"?'),
+        (
+            Choice(place="H1", planted=date(2027, 5, 6)),
+            "no cohort in H1 is planted on Thu 6 May 2027; planting dates there: Wed 5 May 2027, Wed 26 May 2027, "
+            "Wed 16 Jun 2027",
+        ),
+        (Choice(place="H1", part="east"), "there is no cohort in H1 east"),
+    ],
+)
+def test_a_choice_of_none_is_refused_with_what_there_is(choice: Choice, message: str) -> None:
+    with pytest.raises(Refusal) as refused:
+        chosen(_plan(54).season, choice)
+    assert message in str(refused.value)
+
+
+def test_a_recorded_date_is_when_a_cohort_was_planted() -> None:
+    plan = _plan(54)
+    after = record_dates(plan, [Record(PLANTED_NAMES[0], "transplant", TODAY)]).plan.season
+    assert [c.id for c in chosen(after, Choice(planted=TODAY))] == [PLANTED_NAMES[0]]
+    assert len(chosen(after, Choice(planted=PLANTED))) == 17
