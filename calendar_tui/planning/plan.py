@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from calendar_tui.planning.evidence.recorded import Evidence
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Plan:
     """A season and what follows from it on the day `today`."""
 
@@ -30,6 +30,10 @@ class Plan:
     light: Light
     timelines: Mapping[str, Timeline]
     warmth: Warmth | None = None
+
+    def __repr__(self) -> str:
+        """Short: work in a thread is named by what it works on."""
+        return f"Plan({self.season.name!r}, {self.today})"
 
     @cached_property
     def clashes(self) -> tuple[Clash, ...]:

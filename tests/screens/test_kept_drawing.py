@@ -6,6 +6,7 @@ import asyncio
 import random
 import tomllib
 from datetime import UTC, date, datetime, timedelta
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -231,6 +232,10 @@ def test_clashes_that_are_not_worked_out_yet_are_not_passed_over_in_silence():
     assert any(
         line.startswith("! ") for line in (text_of(row) for row in season_rows(plan, look, 80, 23, UNICODE))
     )
+
+
+def test_work_begun_with_a_plan_is_not_named_by_the_whole_season_in_it():
+    assert repr(partial(season_text, plans()[0])).endswith(", Plan('Two Rivers', 2026-12-08))")
 
 
 async def test_the_first_picture_does_not_wait_for_clashes_and_they_follow(
