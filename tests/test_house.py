@@ -191,6 +191,7 @@ def test_the_full_screen_starts_without_what_its_first_picture_does_not_need() -
         "calendar_tui.planning.changes",
         "calendar_tui.planning.clashes",
         "calendar_tui.planning.evidence",
+        "calendar_tui.planning.lamps",
         "calendar_tui.planning.tasks",
         "calendar_tui.handing_on",
     )

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 from itertools import groupby
 
-from calendar_tui.planning.lamps.dark_nights import missed_nights
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
@@ -60,6 +59,8 @@ def _fills(plan: Plan, timeline: Timeline, days: Sequence[date]) -> Iterator[tup
 def _mark_outages(canvas: Canvas, y: int, plan: Plan, timeline: Timeline, window: Window) -> None:
     """A mark in the column of each night on which the cohort's lamps failed, at every zoom."""
     for outage in plan.season.outages:
+        from calendar_tui.planning.lamps.dark_nights import missed_nights
+
         for n in missed_nights(timeline, plan.light, outage):
             day = plan.light.first + timedelta(days=n)
             if 0 <= (day - window.first).days < window.days:
