@@ -2,6 +2,6 @@
 
 import sys
 
-from calendar_tui.cli import main
+from calendar_tui.cli import program
 
-sys.exit(main())
+sys.exit(program())

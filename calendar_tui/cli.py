@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import sys
 from collections.abc import Mapping, Sequence
@@ -12,6 +13,19 @@ from calendar_tui.season.refusal import Refusal
 
 # LOST: EX_IOERR of sysexits.h, 4.3BSD.
 REFUSED, LOST, STOPPED = 2, 74, 130
+
+
+# Objects made before the newest are looked through for garbage: hardly any of what a command reads ever is, and Python's
+# own 700 looks through all of it over and over.
+GARBAGE_AFTER = 20_000
+
+
+def program() -> int:
+    """`main`, as a program of its own."""
+    gc.set_threshold(GARBAGE_AFTER)
+    status = main()
+    gc.freeze()  # what is left goes back to the system with the process, and need not be looked through before
+    return status
 
 
 def main(argv: Sequence[str] | None = None) -> int:

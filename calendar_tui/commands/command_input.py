@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import getpass
 import os
 import sys
 from collections.abc import Iterable, Mapping, Sequence
@@ -155,6 +154,8 @@ def now() -> datetime:
 
 
 def who() -> str:
+    import getpass
+
     try:
         return getpass.getuser()
     except (OSError, KeyError):  # a user id without a name, as in some containers

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import dataclasses
 from collections.abc import Collection, Mapping
 from datetime import date
 from pathlib import Path
@@ -64,7 +63,7 @@ def merge(args: argparse.Namespace) -> int:
 def _by_known_names(refused: SeasonFileError, words: list[str], named: str) -> SeasonFileError:
     """The error with the path that git gave in place of the names of the files it made."""
     labels = {word: f"{named} ({side})" for side, word in zip(_SIDES, words, strict=False)} if named else {}
-    problems = [dataclasses.replace(p, file=labels.get(p.file, p.file)) for p in refused.problems]
+    problems = [p._replace(file=labels.get(p.file, p.file)) for p in refused.problems]
     return SeasonFileError(problems)
 
 
@@ -194,7 +193,7 @@ def _print_row(args: argparse.Namespace, outcome: _Outcome, beside: Path | None)
             "saved": not args.dry_run,
             "edits": [edit_row(edit) for edit in made.edits],
             "conflicts": [conflict_row(*conflict) for conflict in outcome.conflicts],
-            "problems": [dataclasses.asdict(problem) for problem in outcome.problems],
+            "problems": [problem._asdict() for problem in outcome.problems],
             "laid_out_anew": outcome.merged.laid_out,
             "out_of_step": outcome.out_of_step,
             "left_behind": list(outcome.merged.left_behind),

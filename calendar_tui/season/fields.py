@@ -6,8 +6,7 @@ The table reads a season, and docs/season-file.md is checked against it.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from calendar_tui.season import readers as r
 from calendar_tui.season.stages import STAGES
@@ -26,8 +25,7 @@ SHOWS = ("plants", "seeds", "cuttings", "trays", "bags", "kWh")
 MARKS = ("read", "memory", "computed", "measured", "practice", "placeholder", "own")
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
+class Field(NamedTuple):
     """One key of a record. `attr` is its name in the record where that differs; `table` names an inner record."""
 
     key: str

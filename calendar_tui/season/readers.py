@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date, datetime, time
-from difflib import get_close_matches
 from itertools import islice
 from typing import Any
 from zoneinfo import ZoneInfo, available_timezones
@@ -25,7 +23,7 @@ _MOST_COMPARED, _MOST_LISTED = (
     60,
 )  # all time zones are compared; all that a season has but the largest, listed
 _NO_WORK = " is no working day"
-_MOVED_OFF = re.compile(rf"^(\w{{3}} \d{{1,2}} \w{{3}}){_NO_WORK}(?!; it stays)")
+_MOVED_OFF = rf"^(\w{{3}} \d{{1,2}} \w{{3}}){_NO_WORK}(?!; it stays)"
 _LONGEST_SLIP = 64  # a word longer than this is no slip of a known one
 
 
@@ -84,7 +82,9 @@ _JOINERS = dict.fromkeys(map(ord, "\u00ad\u200c\u200d"))
 
 
 def _unseen(char: str) -> bool:
-    return unicodedata.category(char) in ("Cc", "Cf", "Cs", "Zl", "Zp")
+    from unicodedata import category
+
+    return category(char) in ("Cc", "Cf", "Cs", "Zl", "Zp")
 
 
 def text(value: Any) -> str:
@@ -108,7 +108,7 @@ def day_reason(value: Any) -> str:
     Files saved before have "Sun 13 Dec is no working day", as they still have of a task that stays there.
     """
     said = words(value)
-    return _MOVED_OFF.sub(r"moved from \1, no working day", said) if _NO_WORK in said else said
+    return re.sub(_MOVED_OFF, r"moved from \1, no working day", said) if _NO_WORK in said else said
 
 
 def name_id(value: Any) -> str:
@@ -332,7 +332,7 @@ def timezone(value: Any) -> str:
 
 
 # Rules that every reader takes and that give dates whatever day they start on: no others need to be tried out.
-_PLAIN_RULE = re.compile(
+_PLAIN_RULE = (
     r"FREQ=(?:DAILY|WEEKLY|MONTHLY|YEARLY)(?:;INTERVAL=[1-9])?(?:;COUNT=[1-9]\d{0,2})?"
     r"|FREQ=WEEKLY(?:;INTERVAL=[1-9])?(?:;BYDAY=(?:MO|TU|WE|TH|FR|SA|SU)(?:,(?:MO|TU|WE|TH|FR|SA|SU))*)?"
     r"(?:;COUNT=[1-9]\d{0,2})?"
@@ -353,7 +353,7 @@ def repeat_rule(value: Any) -> str:
         raise Unreadable(f"is {shown(value)}; BYEASTER is no part of RFC 5545; write a rule {_RULE_EXAMPLE}")
     if re.search(r"INTERVAL=(?!0*[1-9])", rule):
         raise Unreadable(f"is {shown(value)}; INTERVAL must be 1 or more, {_RULE_EXAMPLE}")
-    if not _PLAIN_RULE.fullmatch(rule) and not _gives_a_date(value, rule):
+    if not re.fullmatch(_PLAIN_RULE, rule) and not _gives_a_date(value, rule):
         raise Unreadable(f"is {shown(value)}, which gives no date; write a rule {_RULE_EXAMPLE}")
     return str(value)
 
@@ -381,6 +381,8 @@ def near(word: Any, known: Iterable[str]) -> str:
     by_fold = {one.casefold(): one for one in known}
     if len(by_fold) > _MOST_COMPARED:
         by_fold = dict(islice(((k, v) for k, v in by_fold.items() if k[:1] == typed[:1]), _MOST_COMPARED))
+    from difflib import get_close_matches
+
     # Of words as close as one another, that with the same letters: two of them were swapped.
     close = sorted(get_close_matches(typed, by_fold, cutoff=0.6), key=lambda w: sorted(w) != sorted(typed))
     return f'; did you mean "{by_fold[close[0]]}"?' if close else ""

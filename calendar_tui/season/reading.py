@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from calendar_tui.season import records
 from calendar_tui.season.checks import CHECKS
@@ -16,22 +15,21 @@ from calendar_tui.season.unread import unknown_tables
 from calendar_tui.season.upgrades import FORMAT, form_of, is_newer, newer, upgrade_problems, upgraded
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(NamedTuple):
     """What the data of a season file say.
 
     season: None where a problem stands in the way.
     readable: the season as far as it reads; a field that does not has its default, and a record that cannot do without
     it is left out. The same as `season` where there is no problem.
     station: where that reads well.
-    records: what was read, by the identity of its table in the data, for a later reading.
+    rows: by kind, the tables of the data and the records read from them by position, for a later reading.
     """
 
     season: records.Season | None
     problems: tuple[Problem, ...]
     readable: records.Season
     station: records.Station | None
-    records: _Records
+    rows: Mapping[str, tuple[Any, Mapping[int, Any]]]
 
     @property
     def task_problems(self) -> tuple[Problem, ...]:
@@ -40,13 +38,12 @@ class Reading:
         return tuple(problem for problem in self.problems if problem.path[0] not in elsewhere)
 
 
-# A table of the data and the record read from it, by the table's identity; it is kept, so that no other can have that.
-_Records = Mapping[int, tuple[Any, Any]]
+# The records that were read from tables of data, by the identity of their tables.
+_Records = Mapping[int, Any]
 _NOTHING_READ: _Records = {}
 
 
-@dataclass(slots=True)
-class _Rows:
+class _Rows(NamedTuple):
     """The records of a kind by their positions: whole, and what reads of those that do not read as a whole."""
 
     whole: dict[int, Any]
@@ -66,7 +63,7 @@ def read_season(data: Mapping[str, Any], earlier: Reading | None = None) -> Read
     data = upgraded(data)
     _check_top(data, problems)
     rows = {kind: _read_table(kind, data, problems) for kind in (*SINGLE, *OPTIONAL)}
-    known = earlier.records if earlier else _NOTHING_READ
+    known = _by_table(earlier) if earlier else _NOTHING_READ
     rows |= {kind: _read_list(kind, data.get(kind, []), problems, known) for kind in LISTED}
     whole = {kind: of_kind.whole for kind, of_kind in rows.items()}
     if problems:
@@ -82,7 +79,7 @@ def read_season(data: Mapping[str, Any], earlier: Reading | None = None) -> Read
         _told(data, problems),
         readable,
         whole["station"].get(0) if sound else None,
-        _by_table(data, whole),
+        {kind: (data.get(kind), whole[kind]) for kind in LISTED},
     )
 
 
@@ -90,11 +87,9 @@ def _as_far_as_read(rows: _Rows) -> dict[int, Any]:
     return dict(sorted({**rows.parts, **rows.whole}.items())) if rows.parts else rows.whole
 
 
-def _by_table(data: Mapping[str, Any], whole: _Found) -> _Records:
+def _by_table(earlier: Reading) -> _Records:
     return {
-        id(table): (table, record)
-        for kind in LISTED
-        for table, record in ((data[kind][i], record) for i, record in whole[kind].items())
+        id(tables[i]): record for tables, of_kind in earlier.rows.values() for i, record in of_kind.items()
     }
 
 
@@ -233,7 +228,7 @@ def _read_rows(
     form = form_of_record(kind)
     for i, (path, table) in enumerate(tables.items()):
         before = len(problems)
-        record = known[id(table)][1] if id(table) in known else read_record(form, path, table, problems)
+        record = known[id(table)] if id(table) in known else read_record(form, path, table, problems)
         if len(problems) == before:
             rows.whole[i] = record
         elif record is not None:

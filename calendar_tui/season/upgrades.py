@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from calendar_tui.season.edits import TOP, Data, Edit, apply_edits
 from calendar_tui.season.problems import Problem
+
+if TYPE_CHECKING:
+    from calendar_tui.season.edits import Data, Edit
 
 FORMAT = 2
 # Keys that have another name since format 2, by the table they stand in.
@@ -67,7 +69,12 @@ def _forms(data: Mapping[str, Any]) -> str:
 
 def upgraded(data: Mapping[str, Any], to: int = FORMAT) -> Data:
     """The data in a newer form; as they are where they have it already."""
-    return apply_edits(dict(data), upgrade_edits(data, to))
+    edits = upgrade_edits(data, to)
+    if not edits:
+        return dict(data)
+    from calendar_tui.season.edits import apply_edits
+
+    return apply_edits(dict(data), edits)
 
 
 def upgrade_edits(data: Mapping[str, Any], to: int = FORMAT) -> tuple[Edit, ...]:
@@ -75,9 +82,14 @@ def upgrade_edits(data: Mapping[str, Any], to: int = FORMAT) -> tuple[Edit, ...]
 
     Records that no edit can name, since they have no id or share it, are left as they are: they are problems anyway.
     """
+    forms = range(form_of(data) or to, to)
+    if not forms:
+        return ()
+    from calendar_tui.season.edits import TOP, Edit, apply_edits
+
     edits: list[Edit] = []
     now = dict(data)
-    for form in range(form_of(data) or to, to):
+    for form in forms:
         step = (*UPGRADES[form](now), Edit("set", TOP, (), ("format",), form + 1))
         now = apply_edits(now, step)
         edits += step
@@ -99,6 +111,8 @@ def upgrade_problems(data: Mapping[str, Any]) -> Iterator[Problem]:
 
 def _to_2(data: Data) -> Iterator[Edit]:
     """The clock of lamps has the keys that the clock of a programme has."""
+    from calendar_tui.season.edits import Edit
+
     places = _places_with_lamps(data)
     named = Counter(str(place.get("id")) for place in data["place"]) if places else Counter[str]()
     for _, place in places:

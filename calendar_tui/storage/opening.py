@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from calendar_tui.season.edits import Data
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.reading import Reading, read_season
 from calendar_tui.season.records import Season
 from calendar_tui.season.upgrades import is_older, unwritten_form
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from calendar_tui.storage.season_file import Loaded, load, parse, read_text, real_path
-from calendar_tui.storage.toml.located import located
+
+if TYPE_CHECKING:
+    from calendar_tui.season.edits import Data
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +61,16 @@ def opened_from(
     earlier: the file as it was before an edit, of which nothing is read again that stayed.
     """
     reading = read_season(data, earlier.reading if earlier else None)
-    opened = Opened(path, text, data, reading.season, located(path, text, reading.problems), reading)
+    opened = Opened(path, text, data, reading.season, _located(path, text, reading.problems), reading)
     return _with_weather(opened, reading) if weather else opened
+
+
+def _located(path: Path, text: str, problems: tuple[Problem, ...]) -> tuple[FileProblem, ...]:
+    if not problems:  # and then nothing needs to know where things stand
+        return ()
+    from calendar_tui.storage.toml.located import located
+
+    return located(path, text, problems)
 
 
 def _with_weather(opened: Opened, reading: Reading) -> Opened:
@@ -98,8 +108,8 @@ def need_tasks(path: Path, loaded: Loaded | None = None) -> tuple[Opened, Season
     loaded = loaded or load(path)
     reading = read_season(loaded.data)
     if problems := reading.task_problems:
-        raise SeasonFileError(located(path, loaded.text, problems))
-    told = located(path, loaded.text, reading.problems)
+        raise SeasonFileError(_located(path, loaded.text, problems))
+    told = _located(path, loaded.text, reading.problems)
     return Opened(path, loaded.text, loaded.data, reading.season, told, reading), reading.readable
 
 

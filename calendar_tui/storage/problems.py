@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from calendar_tui.season.refusal import Refusal
 
 
-@dataclass(frozen=True, slots=True)
-class FileProblem:
+class FileProblem(NamedTuple):
     """line and column count from 1; None where they are not known, or the problem is the file's as a whole."""
 
     file: str

@@ -6,24 +6,23 @@ import os
 import re
 import stat
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 import tomli
 
-from calendar_tui.season.edits import Change, Data, Edit, EditError
 from calendar_tui.storage.disk.whole_file import parted_text, reason, refused
 from calendar_tui.storage.problems import FileProblem, SeasonFileError, StorageError
 from calendar_tui.storage.toml.values import data_in
 
 if TYPE_CHECKING:
+    from calendar_tui.season.edits import Change, Data, Edit
     from calendar_tui.storage.journal.lines import Step
     from calendar_tui.storage.toml.lines import Lines
     from calendar_tui.storage.toml.splice import Spliced
 
-_PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
+_PLACE = r" \(at (?:line (\d+), column (\d+)|end of document)\)$"
 _LEFT_OPEN = (
     "the value that starts here does not end; close text with its quotes, a list with ], a table with }"
 )
@@ -60,11 +59,10 @@ class HasMessage(Protocol):
 
 
 # Finds what is wrong with a season's data; nothing if all is well.
-Check = Callable[[Data], Sequence[HasMessage]]
+Check = Callable[["Data"], Sequence[HasMessage]]
 
 
-@dataclass(frozen=True, slots=True)
-class Loaded:
+class Loaded(NamedTuple):
     """A season file as it was read: its path as asked for, its text, and the data that tomli gives."""
 
     path: Path
@@ -72,8 +70,7 @@ class Loaded:
     data: Data
 
 
-@dataclass(frozen=True, slots=True)
-class Made:
+class Made(NamedTuple):
     """What a file's text is to become, what that says, and the steps that led there."""
 
     text: str
@@ -81,8 +78,7 @@ class Made:
     steps: Sequence[Step]
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(NamedTuple):
     """What the history says of a save besides its steps."""
 
     what: str
@@ -90,8 +86,7 @@ class Note:
     when: datetime
 
 
-@dataclass(frozen=True, slots=True)
-class Saved:
+class Saved(NamedTuple):
     """A season file after a change. n: its number in the history, None if nothing had to be written; back: takes it back;
     warnings: sentences about what else came of the save.
     """
@@ -151,7 +146,7 @@ def parse(path: Path, text: str) -> Data:
 
 
 def _not_toml(path: Path, lines: Lines, message: str) -> FileProblem:
-    place = _PLACE.search(message)
+    place = re.search(_PLACE, message)
     what = message[: place.start()] if place else message
     if place and place[1]:
         line = int(place[1])
@@ -207,6 +202,7 @@ def save_change(
 
 
 def _save(path: Path, change: Change, note: Note, check: Check | None, loaded: Loaded | None) -> Saved:
+    from calendar_tui.season.edits import EditError
     from calendar_tui.storage.toml.splice import spliced
 
     now = current(path, loaded)

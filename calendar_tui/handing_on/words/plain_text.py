@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
@@ -20,6 +19,8 @@ if TYPE_CHECKING:
 
 WIDTH = 80
 
+# Blanks that are written as spaces.
+_BLANKS = frozenset("\t\n\v\f\r")
 _NO_BREAK = "\N{NO-BREAK SPACE}"
 
 
@@ -39,6 +40,26 @@ def unbroken(text: str) -> str:
 
 
 def _lines(text: str, width: int, indent: str, first: str = "") -> list[str]:
+    """As textwrap makes them, at a fraction of its work, where no word is longer than a line."""
+    if not _BLANKS.isdisjoint(text):
+        return _broken_lines(text, width, indent, first)
+    lines, begin, rest = [], first, text
+    while len(begin) + len(rest) > width:
+        room = width - len(begin)
+        end = rest.rfind(" ", 0, room + 1) if room > 0 else -1
+        head, rest = rest[: max(end, 0)].rstrip(" "), rest[max(end, 0) :].lstrip(" ")
+        if not head or len(rest.partition(" ")[0]) > room:
+            return _broken_lines(text, width, indent, first)
+        lines.append(begin + head)
+        begin = indent
+    if rest := rest.rstrip(" "):
+        lines.append(begin + rest)
+    return [line.replace(_NO_BREAK, " ") for line in lines]
+
+
+def _broken_lines(text: str, width: int, indent: str, first: str) -> list[str]:
+    import textwrap
+
     lines = textwrap.wrap(text, width, initial_indent=first, subsequent_indent=indent, break_on_hyphens=False)
     return [line.replace(_NO_BREAK, " ") for line in lines]
 

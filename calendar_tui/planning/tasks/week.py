@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
-from difflib import get_close_matches
 from typing import NamedTuple
 
 from calendar_tui.season.records import Chore, Season, Task
@@ -17,8 +15,7 @@ from calendar_tui.season.wording import weekday_text
 ANYONE = "anyone"
 
 
-@dataclass(frozen=True, slots=True)
-class Week:
+class Week(NamedTuple):
     """overdue: open tasks before the first day, where today is among the days, and none where it is not; days: Monday
     to Sunday with their tasks, or as many as were asked for; next_week: open tasks of the seven days after them.
     """
@@ -69,12 +66,12 @@ def all_tasks(week: Week) -> list[Task]:
 
 
 # A sentence ends at a stop before a blank and a capital, so that "approx. 30 mA" is one.
-_SENTENCE_END = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
+_SENTENCE_END = r"(?<=[.!?])\s+(?=[A-Z])"
 
 
 def sentences(text: str) -> Iterator[str]:
     """The sentences of a caution."""
-    return (sentence for sentence in _SENTENCE_END.split(text.strip()) if sentence)
+    return (sentence for sentence in re.split(_SENTENCE_END, text.strip()) if sentence)
 
 
 def cautions_by_task(tasks: Sequence[Task], cautions: Mapping[str, str]) -> dict[str, str]:
@@ -204,4 +201,6 @@ def find_task(tasks: Iterable[Task], typed: str) -> tuple[Task, ...]:
 
 def near_ids(tasks: Iterable[Task], typed: str) -> list[str]:
     """The ids most like what was typed, at most three."""
+    from difflib import get_close_matches
+
     return get_close_matches(typed.strip().casefold(), [t.id for t in tasks], n=3, cutoff=0.5)

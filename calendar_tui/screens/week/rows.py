@@ -55,7 +55,7 @@ class Shown:
             return tuple(replace(t, state=self.states.get(t.id, t.state)) for t in tasks)
 
         days = tuple((day, stated(tasks)) for day, tasks in week.days)
-        return replace(week, overdue=stated(week.overdue), days=days) if self.states else week
+        return week._replace(overdue=stated(week.overdue), days=days) if self.states else week
 
 
 def columns(tasks: Sequence[Task], width: int) -> Columns:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 import tomli
 
-from calendar_tui.season.edits import Data
+if TYPE_CHECKING:
+    from calendar_tui.season.edits import Data
 
 
 @lru_cache(maxsize=1)
