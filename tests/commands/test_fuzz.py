@@ -11,7 +11,7 @@ import pytest
 from fuzzing import STEERING, case, whole
 from small_season import Ran, run
 
-from calendar_tui.cli import COMMANDS
+from calendar_tui.commands.table import COMMANDS
 from calendar_tui.storage.opening import open_season
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from tests.counting import lines_run

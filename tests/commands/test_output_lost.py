@@ -13,7 +13,8 @@ from pathlib import Path
 import pytest
 from small_season import PLAIN, TODAY, run
 
-from calendar_tui.cli import COMMANDS, LOST, main
+from calendar_tui.cli import LOST, main
+from calendar_tui.commands.table import COMMANDS
 
 ROOT = Path(__file__).parents[2]
 BATCH = """\

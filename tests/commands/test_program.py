@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from small_season import PLAIN, TODAY, ids, run
 
-from calendar_tui.cli import COMMANDS
+from calendar_tui.commands.table import COMMANDS
 from calendar_tui.season.reading import read_season
 
 ROOT = Path(__file__).parents[2]

@@ -9,7 +9,7 @@ import pytest
 from small_season import run
 from test_fuzz import READING, steering
 
-from calendar_tui.cli import COMMANDS
+from calendar_tui.commands.table import COMMANDS
 
 EVIL = "\x1b]0;evil\x07\x9b2J\u202eevil\r"
 WORDS = (

@@ -1,0 +1,342 @@
+"""The table of commands: what runs each, and its help. Their modules are loaded only where they run."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from calendar_tui.commands.parsing import Command, Flags
+
+_JSON: Flags = {"--json": {"action": "store_true", "help": "print JSON"}}
+_WIDTH: Flags = {
+    "--width": {"metavar": "N", "help": "lines of at most N characters, else as wide as the terminal"}
+}
+_ASCII: Flags = {"--ascii": {"action": "store_true", "help": "draw with plain ASCII characters"}}
+_AT: Flags = {
+    "--at": {"metavar": "DATE", "help": "as the season was at the end of this date, by its history"}
+}
+_AT_READ_ONLY = {"--at": {**_AT["--at"], "help": f"{_AT['--at']['help']}; read-only"}}
+_CHOICE: Flags = {
+    "--place": {"metavar": "ID", "help": "all cohorts that stand in this place, in place of naming them"},
+    "--part": {"metavar": "PART", "help": "only those in this part of the place"},
+    "--variety": {"metavar": "ID", "help": "all cohorts of this variety, of those in the place"},
+    "--planted": {
+        "metavar": "DATE",
+        "help": "those planted, or to be planted, on this date, such as 2026-12-08",
+    },
+}
+_SAVE: Flags = {
+    "--all": {"action": "store_true", "help": "list every date and task that moves, where many do"},
+    "--dry-run": {"action": "store_true", "help": "show what would move and save nothing"},
+    "--yes": {"action": "store_true", "help": "save without asking"},
+    **_JSON,
+}
+_LIGHTS: Flags = {
+    "--lights-off": {
+        "metavar": "hold|shift|DATE",
+        "help": "hold lights off where it was (the default with --yes), shift it by the delay, or put it on a date",
+    }
+}
+_TAKE_BACK: Flags = {
+    "--change": {"metavar": "N", "help": "the change of this number, as the history has it, and no other"},
+    "--yes": {"action": "store_true", "help": "do not ask, whoever made it"},
+}
+_SLIP_WORDS = "SEASON COHORT ... STAGE DATE"
+_THEN = "a season file, which may be left out where there is just one; then "
+_TASKS = f"{_THEN}tasks by their ids, as `calendar-tui week` shows them, or by the beginnings of these"
+_COHORTS = f"{_THEN}cohorts, else all"
+COMMANDS: Mapping[str, Command] = {
+    "": Command(
+        "opening",
+        "full_screen",
+        "A crop calendar for staggered cohorts of short-day hemp. Without a command: the full screen.",
+        flags={**_ASCII, **_AT_READ_ONLY},
+    ),
+    "daylight": Command(
+        "telling",
+        "daylight",
+        "sunrise, sunset and day length of each date",
+        flags={
+            "--from": {"dest": "from_", "metavar": "DATE", "help": "first date, else the season's first day"},
+            "--to": {"metavar": "DATE", "help": "last date, else the season's last day"},
+            **_AT,
+            **_JSON,
+        },
+    ),
+    "dates": Command(
+        "telling",
+        "dates",
+        "every cohort's stages: dates, ranges, status and reasons",
+        "SEASON COHORT",
+        _COHORTS,
+        flags={**_AT, **_JSON, "--csv": {"action": "store_true", "help": "print a CSV table"}},
+    ),
+    "why": Command(
+        "telling",
+        "why",
+        "how one date is worked out, day by day where it matters",
+        "SEASON COHORT STAGE",
+        f"{_THEN}a cohort and a stage, such as: A1 harvest",
+        flags={**_AT, **_JSON},
+    ),
+    "chart": Command(
+        "telling",
+        "chart",
+        "day length and every cohort on one time axis, as text",
+        flags={**_ASCII, **_AT},
+    ),
+    "lamps": Command(
+        "lamps",
+        "lamps",
+        "each place's lamps by week: timer settings, hours, dark left, kWh and cost",
+        "SEASON PLACE",
+        f"{_THEN}a place, else all with lamps",
+        flags={**_AT, **_JSON},
+    ),
+    "quantities": Command(
+        "quantities",
+        "quantities",
+        "what a season needs: plants that fit, seeds, cuttings, trays, media, lamps, bags, labels; shortfalls",
+        "SEASON COHORT",
+        _COHORTS,
+        flags={
+            "--acres": {"action": "store_true", "help": "plants to the acre, in place of to the hectare"},
+            "--csv": {"action": "store_true", "help": "print a CSV table"},
+            **_AT,
+            **_JSON,
+        },
+    ),
+    "week": Command(
+        "week",
+        "week",
+        "this week's tasks: overdue, each day's, and how many come next week",
+        flags={
+            "--role": {"metavar": "ROLE", "help": "only the tasks of this role"},
+            "--place": {"metavar": "PLACE", "help": "only the tasks at this place"},
+            "--cohort": {"metavar": "COHORT", "help": "only the tasks of this cohort"},
+            "--days": {"metavar": "N", "help": "so many days from today on, in place of the week"},
+            "--print": {
+                "action": "store_true",
+                "help": "a sheet to print, with boxes to tick and lines to write on",
+            },
+            "--brief": {
+                "action": "store_true",
+                "help": "one line, for a login; exit status 0 whatever there is",
+            },
+            **_WIDTH,
+            **_AT,
+            **_JSON,
+        },
+    ),
+    "response": Command(
+        "response",
+        "response",
+        "which planting dates make sense: flowering, harvest and growth for each date of a year",
+        "SEASON VARIETY PLACE",
+        f"{_THEN}a variety, and the place it is grown in",
+        flags={**_AT, **_JSON, **_ASCII},
+        own_flags=True,
+    ),
+    "response-many": Command(
+        "response_many",
+        "response_many",
+        "the response of many sites, varieties, dates and weather years as one table",
+        "BATCH",
+        "a batch file: sites, varieties and dates",
+        own_flags=True,
+    ),
+    "stagger": Command(
+        "stagger",
+        "stagger",
+        "cohorts staggered backwards from their harvests, fitted to what the farm can hold; kept as drafts, accepted as one change",
+        flags=_SAVE,
+        own_flags=True,
+    ),
+    "done": Command(
+        "ticking",
+        "done",
+        "tick tasks by their ids; records the date where a task is the work of a stage",
+        "SEASON TASK",
+        _TASKS,
+        flags={
+            "--on": {
+                "metavar": "DATE",
+                "help": "the day on which it was done, or due for the date each was due; else today",
+            },
+            "--fact": {
+                "metavar": "TEXT",
+                "help": "what was found, such as a count, where the task asks for it; of several tasks the same for all",
+            },
+            **_LIGHTS,
+            "--dry-run": _SAVE["--dry-run"],
+            "--yes": _SAVE["--yes"],
+        },
+    ),
+    "skip": Command(
+        "by_hand",
+        "skip",
+        "skip tasks, with the reason in their notes",
+        "SEASON TASK",
+        _TASKS,
+        flags={"--why": {"metavar": "TEXT", "help": "the reason, kept in the tasks' notes"}},
+    ),
+    "move": Command(
+        "by_hand",
+        "move",
+        "put tasks on another date, where they stay when the season is planned again",
+        "SEASON TASK DATE",
+        f"{_THEN}tasks by their ids, and the date: 2026-12-09, 9 dec, a weekday, or +2 days from each task's own",
+        flags={"--dry-run": _SAVE["--dry-run"], "--yes": _SAVE["--yes"]},
+    ),
+    "note": Command(
+        "by_hand",
+        "note",
+        "write a note on a task, in place of the one there was",
+        "SEASON TASK TEXT",
+        f'{_THEN}a task by its id, and the text; "" takes the note away',
+    ),
+    "reopen": Command(
+        "by_hand", "reopen", "open tasks again that were done or skipped", "SEASON TASK", _TASKS
+    ),
+    "record": Command(
+        "changing",
+        "record",
+        "record the date a stage happened, or nights without lamps; shows what moves first",
+        _SLIP_WORDS,
+        f"{_THEN}a cohort or several, a stage and its date, or a place, the word outage, the first night and, if there "
+        "were more, the last",
+        flags={**_CHOICE, **_LIGHTS, **_SAVE},
+    ),
+    "plan": Command(
+        "changing",
+        "plan",
+        "plan a stage for another date; shows what moves first",
+        _SLIP_WORDS,
+        f"{_THEN}a cohort or several, a stage and its new date",
+        flags={**_CHOICE, **_LIGHTS, **_SAVE},
+    ),
+    "tasks": Command(
+        "changing", "tasks", "update the saved tasks to the plan, after the file was edited", flags=_SAVE
+    ),
+    "variety": Command(
+        "varieties",
+        "variety",
+        "every figure of a variety and where it comes from; or changes one, and shows what moves first",
+        "SEASON ID KEY VALUE",
+        f"{_THEN}a variety, one of its figures and its new value, such as: amber critical_day 13:50, or amber drying_d "
+        "7,10,14",
+        flags=_SAVE,
+        own_flags=True,
+    ),
+    "chores": Command(
+        "chores",
+        "chores",
+        "the season's chores and how many tasks each makes; changes, adds or takes away one, and shows what moves first",
+        "SEASON ID KEY VALUE",
+        f"{_THEN}a chore, one of its keys and its new value, such as: scout offset_d 10, or scout repeat FREQ=WEEKLY "
+        "until harvest",
+        flags=_SAVE,
+        own_flags=True,
+    ),
+    "hours": Command(
+        "week",
+        "hours",
+        "person-hours of the tasks by week and role, and over-full weeks with the tasks behind them",
+        flags={**_WIDTH, **_AT, **_JSON},
+    ),
+    "load": Command(
+        "load",
+        "load",
+        "hours, dryer, benches, room, lamps and samples by week against capacity, and what is behind over-full weeks",
+        flags={
+            "--weeks": {"metavar": "N", "help": "only N weeks from this one on, else all of the season"},
+            **_WIDTH,
+            **_AT,
+            **_JSON,
+        },
+    ),
+    "history": Command(
+        "history",
+        "history",
+        "every saved change: when, who, what, and each field before and after; newest last",
+        "SEASON WORD",
+        f"{_THEN}words, to see only the changes that name them: a cohort, a place, a task, a person, or a change's number",
+        flags={
+            "--at": {
+                "metavar": "DATE",
+                "help": "print the season file as it was at the end of this date",
+            },
+            "--shorten-before": {
+                "metavar": "DATE",
+                "help": "move what is older to a file of its own beside it; asks first",
+            },
+            "--yes": {"action": "store_true", "help": "shorten without asking"},
+            **_JSON,
+        },
+        own_flags=True,
+    ),
+    "undo": Command(
+        "history",
+        "undo",
+        "take the latest change back, one's own first, or as many as STEPS says; asks before another person's",
+        "SEASON STEPS",
+        f"{_THEN}how many changes, else one",
+        flags=_TAKE_BACK,
+    ),
+    "redo": Command(
+        "history",
+        "redo",
+        "bring back what was undone last, or as much as STEPS says; asks before what another person undid",
+        "SEASON STEPS",
+        f"{_THEN}how many changes, else one",
+        flags=_TAKE_BACK,
+    ),
+    "export": Command(
+        "exporting",
+        "export",
+        "files to hand on: a calendar for phones, tables, pages for the wall and the week",
+        own_flags=True,
+    ),
+    "check": Command(
+        "checking",
+        "check",
+        "problems of a season file, each with its line; exit 1 if there are any",
+        flags={**_AT, **_JSON},
+    ),
+    "upgrade": Command(
+        "upgrading",
+        "upgrade",
+        "write a season file of an older format as this program does; keeps the old file, and asks first",
+        flags={"--yes": {"action": "store_true", "help": "upgrade without asking"}},
+    ),
+    "merge": Command(
+        "merge",
+        "merge",
+        "bring two copies of a season together; exit 1 if there is something to settle",
+        "BASE OURS THEIRS PATH",
+        "the version that both copies came from, ours, which takes the merge, and theirs; git adds the PATH in which "
+        "the merge will stand",
+        flags={
+            "--output": {
+                "metavar": "FILE",
+                "help": "write the merge to this new file and leave ours as it is",
+            },
+            "--dry-run": {"action": "store_true", "help": "show what would come of it and write nothing"},
+            **_JSON,
+        },
+    ),
+    "new": Command(
+        "changing",
+        "new",
+        "a commented season to start from",
+        "FILE",
+        "the file to make",
+        flags={
+            "--name": {"help": "the season's name"},
+            "--latitude": {"metavar": "DEGREES", "help": "degrees, north positive"},
+            "--longitude": {"metavar": "DEGREES", "help": "degrees, east positive"},
+            "--timezone": {"metavar": "ZONE", "help": "IANA name, such as America/Montevideo"},
+            "--first-day": {"metavar": "DATE", "help": "first day of the calendar, such as 2026-09-15"},
+            "--last-day": {"metavar": "DATE", "help": "last day of the calendar"},
+        },
+    ),
+}
