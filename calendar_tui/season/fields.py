@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 from calendar_tui.season import readers as r
+from calendar_tui.season.repeat_rules import repeat_rule
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.stay_reading import stays
 from calendar_tui.season.work import PLACE_KINDS, RESPONSES, SEED_KINDS, WORK_DAYS
@@ -189,7 +190,7 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("what", r.words, REQUIRED, "", "the work, in the crew's words"),
         Field("stage", r.one_of(*STAGES), REQUIRED, "stage", "the stage it hangs on"),
         Field("offset_d", r.whole(-400, 400), 0, "days", "first date, counted from the stage"),
-        Field("repeat", r.repeat_rule, "", "RFC 5545 rule", "how it repeats; without it, once"),
+        Field("repeat", repeat_rule, "", "RFC 5545 rule", "how it repeats; without it, once"),
         Field("until", r.one_of(*STAGES), "", "stage", "the stage before which a repeat ends"),
         Field("until_offset_d", r.whole(-400, 400), 0, "days", "moves the end of a repeat from its stage"),
         Field("without_nursery", r.one_of(*STAGES), "", "stage", "the stage it hangs on without a nursery"),
