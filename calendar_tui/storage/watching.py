@@ -80,7 +80,8 @@ def read_anew(held: Opened, last: int) -> tuple[Opened, News]:
     """
     text = read_text(held.path)
     if text == held.text:
-        return _with_its_weather(held)
+        unchanged = held.season is not None and "station" not in held.data
+        return (held, News()) if unchanged else _with_its_weather(held)
     try:
         history, text = history_and_text(held.path, _reaches(last))
         entries = _since(history.entries, digest(held.text.encode()), last)

@@ -27,7 +27,7 @@ from calendar_tui.season.records import Season
 from calendar_tui.storage.opening import season_problems
 from calendar_tui.storage.season_file import load, save_change
 from tests.bench.big_season import EXAMPLE, example_today, heated, season_data, season_text
-from tests.bench.line import Cost, Line
+from tests.bench.line import Line
 from tests.bench.long_histories import history_rows
 from tests.bench.responses import response_rows
 from tests.bench.rows import Row
@@ -64,6 +64,14 @@ VIEWS = (
     "?",
     "Escape",
 )
+LARGE_SCREEN = (200, 60)
+LARGE_SCREEN_MOVES = (
+    ("a move of the time cursor", ("Right",) * 6 + ("Left",) * 3, 8),
+    ("a move to another cohort", ("Down",) * 6 + ("Up",) * 3, 8),
+    ("a page of cohorts", ("PgDn",) * 4 + ("PgUp",) * 3, 0),
+    ("zoomed", ("+",), 0),
+    ("a page of time", ("PgDn", "PgDn", "PgUp", "PgUp"), 0),
+)
 LATE_COHORT = "A3-00"
 # How a program takes the whole terminal (xterm's alternate screen), and gives it back.
 FULL_SCREEN, FULL_SCREEN_OFF = b"\x1b[?1049h", b"\x1b[?1049l"
@@ -97,9 +105,12 @@ def _rows(folder: Path, rounds: int) -> Iterator[Row]:
     yield from history_rows(folder / "long.toml", rounds)
     small = folder / EXAMPLE.name
     shutil.copyfile(EXAMPLE, small)
-    yield _first_paint("first paint, example season", small, rounds, 1.6)
-    yield _first_paint(f"first paint, {COHORTS} cohorts", big, rounds, 0)
+    yield _first_picture("first picture, example season", small, rounds, 1.3)
+    yield _first_picture(f"first picture, {COHORTS} cohorts", big, rounds, 1.8)
     yield from _keys(small)
+    larger = folder / "larger.toml"
+    larger.write_text(season_text(season_data(2 * COHORTS, 2 * TASKS)), encoding="utf-8")
+    yield from _large_screen(larger)
 
 
 def _week(season: Path, rounds: int) -> Row:
@@ -171,9 +182,9 @@ def _saving(path: Path, rounds: int) -> Iterator[Row]:
     )
 
 
-def _first_paint(what: str, season: Path, rounds: int, below: float) -> Row:
+def _first_picture(what: str, season: Path, rounds: int, below: float) -> Row:
     ours, bare = _in_turn(
-        lambda: _start([PROGRAM, str(season)]).ms, lambda: _start([sys.executable, BARE]).ms, rounds
+        lambda: _picture_ms([PROGRAM, str(season)]), lambda: _picture_ms([sys.executable, BARE]), rounds
     )
     return Row(
         f"{what}, to a bare header and footer", ours / bare, "x", below, f"{ours:.0f} ms to {bare:.0f} ms"
@@ -190,6 +201,18 @@ def _keys(season: Path) -> Iterator[Row]:
         yield _dearest("view opened or left", VIEWS, line, VIEWS, 7_000)
 
 
+def _large_screen(season: Path) -> Iterator[Row]:
+    """The work of moves on a large screen full of cohorts, zoomed out and in."""
+    with Line([PROGRAM, str(season)], TODAY, *LARGE_SCREEN) as line:
+        _refuse_all_but_a_full_screen(line)
+        line.press("Right")  # what is worked out at the first move and kept
+        for what, keys, below in LARGE_SCREEN_MOVES:
+            costs = [line.press(key).cpu_ms for key in keys]
+            note = f"{max(costs):.1f} at most, of {len(keys)}"
+            columns, rows = LARGE_SCREEN
+            yield Row(f"{what}, {2 * COHORTS} cohorts on {columns}x{rows}", median(costs), "ms", below, note)
+
+
 def _dearest(what: str, keys: Sequence[str], line: Line, counted: Sequence[str], below: float) -> Row:
     costs = [(key, line.press(key)) for key in keys]
     if silent := [key for key, cost in costs if not cost.bytes]:
@@ -200,10 +223,11 @@ def _dearest(what: str, keys: Sequence[str], line: Line, counted: Sequence[str],
     return Row(f"dearest {what} of {len(looked_at)}", size, "bytes", below, note)
 
 
-def _start(command: Sequence[str]) -> Cost:
+def _picture_ms(command: Sequence[str]) -> float:
+    """CPU time until the first picture is whole, in ms."""
     with Line(command, TODAY) as line:
         _refuse_all_but_a_full_screen(line)
-        return line.start
+        return line.picture_cpu_ms
 
 
 def _refuse_all_but_a_full_screen(line: Line) -> None:

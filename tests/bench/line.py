@@ -1,4 +1,4 @@
-"""A program on a pseudo-terminal of its own: what each key costs over a slow line, in bytes and milliseconds."""
+"""A program on a pseudo-terminal of its own: what each key costs, in bytes over the line, in time, and in work."""
 
 from __future__ import annotations
 
@@ -35,17 +35,29 @@ QUIET_S, START_QUIET_S, LONGEST_S = 0.3, 0.8, 20.0
 
 
 class Cost(NamedTuple):
-    """ms: until the last byte before the line fell quiet, 0 where none came; bytes: how many were sent."""
+    """ms: until the last byte before the line fell quiet, 0 where none came; bytes: how many were sent.
+
+    cpu_ms: the program's own work, in all its threads, until the line fell quiet.
+    """
 
     ms: float
     bytes: int
+    cpu_ms: float
 
 
 class Line:
-    """The program's terminal. `start` is the cost of its first picture; on leaving the program is ended."""
+    """The program's terminal. `start` is the cost of its first picture; on leaving the program is ended.
+
+    picture_cpu_ms: the program's work until the first picture was whole: until `last_word` stood in it.
+    """
 
     def __init__(
-        self, command: Sequence[str], env: Mapping[str, str], columns: int = 80, rows: int = 24
+        self,
+        command: Sequence[str],
+        env: Mapping[str, str],
+        columns: int = 80,
+        rows: int = 24,
+        last_word: bytes = b"quit",
     ) -> None:
         environment = {k: v for k, v in os.environ.items() if k not in ASIDE} | TERMINAL | dict(env)
         began = time.perf_counter()
@@ -53,7 +65,7 @@ class Line:
         if self.pid == 0:
             fcntl.ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
             os.execvpe(command[0], list(command), environment)
-        self.seen = b""
+        self.seen, self._last_word, self.picture_cpu_ms = b"", last_word, 0.0
         self.start = self._listen(began, START_QUIET_S)
 
     def press(self, key: str) -> Cost:
@@ -63,7 +75,7 @@ class Line:
         return self._listen(began, QUIET_S)
 
     def _listen(self, began: float, quiet: float) -> Cost:
-        last, size = began, 0
+        last, size, worked = began, 0, self._cpu_ms()
         while select.select([self.fd], [], [], quiet if size else LONGEST_S / 4)[0]:
             try:
                 data = os.read(self.fd, 1 << 16)
@@ -74,10 +86,16 @@ class Line:
             last = time.perf_counter()
             size += len(data)
             self.seen += data
+            if not self.picture_cpu_ms and self._last_word in self.seen:
+                self.picture_cpu_ms = self._cpu_ms()
             for question, answer in ANSWERS.items():
                 if question in data:
                     os.write(self.fd, answer)
-        return Cost((last - began) * 1000, size)
+        return Cost((last - began) * 1000, size, self._cpu_ms() - worked)
+
+    def _cpu_ms(self) -> float:
+        """What the program has worked so far; Linux has a clock for each process (clock_getcpuclockid)."""
+        return time.clock_gettime(~self.pid << 3 | 2) * 1000
 
     def __enter__(self) -> Line:
         return self

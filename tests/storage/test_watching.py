@@ -51,6 +51,15 @@ def test_nothing_is_new_in_the_same_text(season: Path) -> None:
     assert not news
 
 
+def test_the_same_text_without_a_station_is_not_read_again(
+    season: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    held, read = open_season(season), []
+    monkeypatch.setattr("calendar_tui.storage.watching.opened_from", lambda *words: read.append(words))
+    assert read_anew(held, 0) == (held, News())
+    assert read == []
+
+
 def test_the_entries_since_are_found_from_any_state_of_the_file(season: Path) -> None:
     states = [(open_season(season), last_number(season))]
     for n in (1, 2, 3):
