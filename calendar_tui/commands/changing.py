@@ -39,10 +39,9 @@ def record(args: argparse.Namespace) -> int:
     from calendar_tui.planning.changes.slips import record_dates
 
     path, now, words = planned_season(args)
-    # A screened part is two words: H2 east.
-    for part in (1, 2):
-        if len(words) > part and words[part].casefold() == OUTAGE:
-            return _outage(args, path, now, " ".join(words[:part]), words[part + 1 :])
+    if OUTAGE in (typed := [word.casefold() for word in words])[1:]:
+        behind = typed.index(OUTAGE, 1)
+        return _outage(args, path, now, words[:behind], words[behind + 1 :])
     return _slip(args, path, now, words, "recorded", record_dates)
 
 
@@ -52,18 +51,38 @@ def plan(args: argparse.Namespace) -> int:
     return _slip(args, *planned_season(args), "planned", plan_dates)
 
 
-def _outage(args: argparse.Namespace, path: Path, now: Plan, light: str, words: Sequence[str]) -> int:
-    from calendar_tui.planning.changes.outages import record_outage
-    from calendar_tui.season.finders import find_light
-    from calendar_tui.season.refusal import Refusal
+def _outage(
+    args: argparse.Namespace, path: Path, now: Plan, places: Sequence[str], words: Sequence[str]
+) -> int:
+    from calendar_tui.commands.chosen import choice_of
+    from calendar_tui.planning.changes.outages import record_outages
 
     if not words:
         raise Refusal("give the nights, FROM and TO, such as: H1 outage 2026-12-28 2026-12-30")
     if args.lights_off:
         raise Refusal("--lights-off does not apply: an outage leaves the dates that are planned alone")
     require_yes_or_dry_run_with_json(args)
-    proposal = record_outage(now, find_light(now.season, light), *_nights(now, words))
+    if choice_of(args) is not None:
+        raise Refusal(
+            "--place and the like choose cohorts; name the places before the word outage, such as: H1 H2 outage"
+        )
+    proposal = record_outages(now, _lights(now, places), *_nights(now, words))
     return confirm_and_save(args, path, {None: proposal})
+
+
+def _lights(now: Plan, words: Sequence[str]) -> list[str]:
+    """The lights that words name, one after the other; a screened part is two words: H2 east."""
+    from calendar_tui.season.finders import find_light
+
+    places = {name.casefold() for name in now.season.places}
+    names: list[str] = []
+    for word in words:
+        # What is no place is a part of the one before it, there or not: find_light says what parts there are.
+        if names and word.casefold() not in places and " " not in names[-1]:
+            names[-1] += f" {word}"
+        else:
+            names.append(word)
+    return [find_light(now.season, name) for name in names]
 
 
 def _nights(now: Plan, words: Sequence[str]) -> tuple[date, date]:

@@ -96,3 +96,33 @@ def test_one_of_many_that_cannot_be_refuses_all_and_says_which(trial: Path) -> N
     assert "A2H1a" not in ran.err
     assert ran.err.endswith("nothing saved.\n")
     assert trial.read_bytes() == before
+
+
+def test_lamps_that_failed_in_several_places_are_one_change(trial: Path) -> None:
+    before = trial.read_bytes()
+    words = ("H1", "g1", "outage", "2027-06-02", "2027-06-03")
+    ran = run("record", trial, *words, "--yes")
+    assert ran.status == 0, ran.err
+    assert "H1 G1 outage recorded Wed 2 Jun 2027 to Thu 3 Jun 2027 (2 nights)" in ran.out
+    assert trial.read_text().count("[[outage]]") == 2
+    again = run("record", trial, *words, "--yes")
+    assert (again.status, again.out) == (2, "")
+    assert again.err.count("already has an outage") == 2
+    assert run("undo", trial, "--yes").status == 0
+    assert trial.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (("H1", "F1", "outage", "2027-06-02"), "F1 has no lamps to fail"),
+        (("H1", "G9", "outage", "2027-06-02"), 'so "G9" is not a part of it'),
+        (("H1", "outage", "2027-06-02", "--place", "G1"), "name the places before the word outage"),
+    ],
+)
+def test_one_place_without_lamps_refuses_all(trial: Path, words: tuple[str, ...], message: str) -> None:
+    before = trial.read_bytes()
+    ran = run("record", trial, *words, "--yes")
+    assert (ran.status, ran.out) == (2, "")
+    assert message in ran.err
+    assert trial.read_bytes() == before

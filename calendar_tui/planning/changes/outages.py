@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -15,7 +15,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.readers import choices
 from calendar_tui.season.records import Cohort, Outage, Place, Season
-from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.refusal import Refusal, refuse_all
 from calendar_tui.season.wording import day_text, full_day_text
 
 
@@ -26,36 +26,46 @@ def lamp_places(season: Season, cohort: Cohort) -> Mapping[str, Place]:
 
 
 def record_outage(plan: Plan, name: str, first: date, last: date, cohort: str = "") -> Proposal:
-    """The proposal that records that lamps failed on the evenings `first` to `last`, both included.
+    """The proposal that records nights without lamps of one place, as `record_outages` does of several."""
+    return record_outages(plan, [name], first, last, cohort)
 
-    name: a place's id, or that of the light of a screened part, as `find_light` gives it. cohort: the one whose days of
-    growth are compared; "" for none. Raises Refusal where the nights cannot be.
+
+def record_outages(plan: Plan, names: Sequence[str], first: date, last: date, cohort: str = "") -> Proposal:
+    """The proposal that records that lamps failed on the evenings `first` to `last`, both included: one change.
+
+    names: places' ids, or those of the lights of screened parts, as `find_light` gives them. cohort: the one whose days
+    of growth are compared; "" for none. Raises Refusal with a line for each place whose nights cannot be.
     """
-    outage = Outage(place=name, first=first, last=last)
-    _refuse(plan, outage)
-    season = replace(plan.season, outages=(*plan.season.outages, outage))
-    table = {"place": name, "from": first, "to": last}
-    edit = Edit("add", "outage", (name, first), (), table)
-    proposal = propose(
-        plan,
-        season,
-        f"{name} outage recorded {nights_text(outage, full_day_text)}",
-        (edit,),
-        (cohort,) if cohort else (),
-    )
+    outages = [Outage(place=name, first=first, last=last) for name in dict.fromkeys(names)]
+    season, refused = plan.season, list[str]()
+    for outage in outages:
+        try:
+            _refuse(plan, season, outage)
+        except Refusal as wrong:
+            refused.append(str(wrong))
+        else:
+            season = replace(season, outages=(*season.outages, outage))
+    refuse_all(refused, len(outages))
+    what = f"{' '.join(o.place for o in outages)} outage recorded {nights_text(outages[0], full_day_text)}"
+    edits = [
+        Edit("add", "outage", (o.place, first), (), {"place": o.place, "from": first, "to": last})
+        for o in outages
+    ]
+    proposal = propose(plan, season, what, edits, (cohort,) if cohort else ())
     after = proposal.plan
     remarks = {
-        outage_text(t, after.light, outage)
+        outage_text(t, after.light, o)
+        for o in outages
         for t in after.timelines.values()
-        if not does_harm(t, after.light, outage)
+        if not does_harm(t, after.light, o)
     }
     alarms = (text for text in proposal.new_clashes if text not in remarks)
     return replace(
         proposal,
         stages=tuple(move for move in proposal.stages if is_moved(move)),
-        verdicts=verdict_texts(plan, after, outage),
-        doubts=tuple(_doubts(plan, outage)),
-        new_clashes=(*_unasked_texts(after, outage), *alarms),
+        verdicts=tuple(text for o in outages for text in verdict_texts(plan, after, o)),
+        doubts=tuple(dict.fromkeys(text for o in outages for text in _doubts(plan, o))),
+        new_clashes=(*(text for o in outages for text in _unasked_texts(after, o)), *alarms),
     )
 
 
@@ -96,8 +106,8 @@ def nights_text(outage: Outage, text: Callable[[date], str] = day_text) -> str:
     return f"{text(outage.first)} to {text(outage.last)} ({nights} nights)"
 
 
-def _refuse(plan: Plan, outage: Outage) -> None:
-    season, first, last, name = plan.season, outage.first, outage.last, outage.place
+def _refuse(plan: Plan, season: Season, outage: Outage) -> None:
+    first, last, name = outage.first, outage.last, outage.place
     place = season.place_of(name)
     if place is None or place.lamps is None:
         lit = {p.id: p for p in season.places.values() if p.lamps is not None}
