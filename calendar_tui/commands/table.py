@@ -217,6 +217,14 @@ COMMANDS: Mapping[str, Command] = {
     "tasks": Command(
         "changing", "tasks", "update the saved tasks to the plan, after the file was edited", flags=_SAVE
     ),
+    "cohort": Command(
+        "cohorts",
+        "cohort",
+        "the cohorts, or those chosen; or changes plants, spacing, place, part, variety or note of several at once",
+        "SEASON COHORT ... KEY VALUE",
+        f"{_THEN}cohorts, else all, and to change them a key and its new value, such as: A1 A2 spacing 1.5x0.6",
+        flags={**_CHOICE, **_SAVE},
+    ),
     "variety": Command(
         "varieties",
         "variety",

@@ -1,0 +1,51 @@
+"""The command that lists cohorts, and changes a key of one or several after showing what it moves."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+from pathlib import Path
+
+from calendar_tui.commands.chosen import choice_of, cohorts_and_rest
+from calendar_tui.commands.command_input import emit, load_as_of, picked_season, print_json, today_of
+from calendar_tui.season.records import Cohort, Season
+
+
+def cohort(args: argparse.Namespace) -> int:
+    """Words: none for all cohorts; COHORT ... for some; COHORT ... KEY VALUE to change them."""
+    from calendar_tui.planning.changes.cohort_change import KEYS, find_cohort_key
+    from calendar_tui.storage.opening import need_season
+
+    path, words = picked_season(args)
+    _, season = need_season(path, load_as_of(args, path))
+    if not words and choice_of(args) is None:
+        return _list(args, tuple(season.cohorts.values()))
+    cohorts, rest = cohorts_and_rest(args, season, words, (*KEYS, "spacing"))
+    if not rest:
+        return _list(args, cohorts)
+    return _change(args, path, season, cohorts, find_cohort_key(rest[0]), " ".join(rest[1:]))
+
+
+def _list(args: argparse.Namespace, cohorts: Sequence[Cohort]) -> int:
+    from calendar_tui.handing_on.words.cohorts_text import cohort_rows, cohorts_lines
+
+    if args.json:
+        print_json(cohort_rows(cohorts))
+    else:
+        emit(cohorts_lines(cohorts))
+    return 0
+
+
+def _change(
+    args: argparse.Namespace, path: Path, season: Season, cohorts: Sequence[Cohort], key: str, typed: str
+) -> int:
+    from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
+    from calendar_tui.planning.changes.cohort_change import change_cohorts
+    from calendar_tui.planning.plan import make_plan
+    from calendar_tui.season.refusal import Refusal
+
+    if not typed:
+        raise Refusal(f"give the new {key}, such as: {cohorts[0].id} {key} 120, or none to take it out")
+    require_yes_or_dry_run_with_json(args)
+    plan = make_plan(season, today_of(args, season.site.timezone))
+    return confirm_and_save(args, path, {None: change_cohorts(plan, cohorts, key, typed)})

@@ -1,0 +1,42 @@
+"""Cohorts as they stand in the season: a line each, and rows for JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, wrapped
+from calendar_tui.planning.changes.cohort_change import value_words
+from calendar_tui.season.choosing import planted_on
+from calendar_tui.season.records import Cohort
+from calendar_tui.season.wording import full_day_text
+
+
+def cohorts_lines(cohorts: Sequence[Cohort], width: int = WIDTH) -> Iterator[str]:
+    """Each cohort with its variety, start, plants, spacing, places in turn and planting date."""
+    names = max((len(cohort.id) for cohort in cohorts), default=0)
+    for cohort in cohorts:
+        plants = "plants not set" if cohort.plants is None else count_text(cohort.plants, "plant")
+        spacing = "" if cohort.spacing_m is None else f" at {value_words(cohort.spacing_m)} m"
+        planted = planted_on(cohort)
+        when = "" if planted is None else f", planted {full_day_text(planted)}"
+        note = f"; {cohort.note}" if cohort.note else ""
+        text = f"{cohort.variety}, from {cohort.start}, {plants}{spacing}, {', then '.join(cohort.lights)}{when}{note}"
+        yield from wrapped(text, " " * (names + 2), width, f"{cohort.id:<{names}}  ")
+
+
+def cohort_rows(cohorts: Sequence[Cohort]) -> list[dict[str, Any]]:
+    """A row a cohort: its keys as a season file has them, and planted, the date it was or is to be planted."""
+    return [
+        {
+            "cohort": c.id,
+            "variety": c.variety,
+            "start": c.start,
+            "stays": [{"place": s.place, "part": s.part} for s in c.stays],
+            "plants": c.plants,
+            "spacing_m": c.spacing_m,
+            "planted": planted_on(c),
+            "note": c.note,
+        }
+        for c in cohorts
+    ]

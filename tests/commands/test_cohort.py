@@ -1,0 +1,129 @@
+"""`cohort`: the cohorts that are named or chosen, and a key of theirs changed in one act."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+import small_season
+from hypothesis import given
+from hypothesis import strategies as st
+from small_season import Ran
+
+from calendar_tui.planning.changes.cohort_change import KEYS, change_cohorts
+from calendar_tui.planning.plan import make_plan
+from calendar_tui.season.edits import apply_edits
+from calendar_tui.season.fields import FIELDS
+from calendar_tui.season.reading import read_season
+from tests.trial_season import TODAY, trial_data, trial_text
+
+DATA = trial_data(18)
+SEASON = read_season(DATA).season
+assert SEASON is not None
+PLAN = make_plan(SEASON, TODAY)
+VALUES = {
+    "variety": "brook",
+    "place": "G1",
+    "part": "none",
+    "plants": "48",
+    "spacing_m": "1.5x0.9",
+    "note": "at the gate",
+}
+
+
+@pytest.fixture
+def trial(tmp_path: Path) -> Path:
+    path = tmp_path / "trial.toml"
+    path.write_text(trial_text(54), encoding="utf-8")
+    return path
+
+
+def run(*words: object) -> Ran:
+    return small_season.run(*words, today=TODAY.isoformat())
+
+
+def test_every_key_is_one_of_a_cohort() -> None:
+    assert set(KEYS) == set(VALUES) <= {field.key for field in FIELDS["cohort"]}
+
+
+@given(
+    st.sampled_from(KEYS),
+    st.lists(st.sampled_from([*SEASON.cohorts]), min_size=1, max_size=6, unique=True),
+    st.randoms(use_true_random=False),
+)
+def test_one_act_comes_to_the_same_as_its_acts_one_by_one(key: str, names: list[str], chance) -> None:
+    together = change_cohorts(PLAN, [SEASON.cohorts[name] for name in names], key, VALUES[key])
+    chance.shuffle(names)
+    plan = PLAN
+    for name in names:
+        plan = change_cohorts(plan, [plan.season.cohorts[name]], key, VALUES[key]).plan
+    assert together.plan.season.cohorts == plan.season.cohorts
+    assert len(together.plan.season.tasks) == len(plan.season.tasks)
+    read = read_season(apply_edits(DATA, together.change.edits)).season
+    assert read is not None
+    assert read.cohorts == plan.season.cohorts
+
+
+def test_a_planting_gets_another_spacing_in_one_change(trial: Path) -> None:
+    before = trial.read_bytes()
+    ran = run("cohort", trial, "spacing", "1.5x0.9", "--planted", "2027-05-26", "--place", "F1", "--yes")
+    assert (ran.status, ran.err) == (0, "")
+    assert "A2F1a B2F1a C2F1a D2F1a +2 spacing_m 1.2x0.6 -> 1.5x0.9" in ran.out
+    assert trial.read_text().count("spacing_m = [1.5, 0.9]") == 6
+    again = run("cohort", trial, "spacing", "1.5x0.9", "--planted", "2027-05-26", "--place", "F1", "--yes")
+    assert "No change: already saved." in again.out
+    assert run("undo", trial, "--yes").status == 0
+    assert trial.read_bytes() == before
+
+
+def test_cohorts_are_listed_as_chosen(trial: Path) -> None:
+    ran = run("cohort", trial, "--place", "H1", "--variety", "amber")
+    assert [line.split()[0] for line in ran.out.splitlines() if not line.startswith(" ")] == [
+        "A1H1a",
+        "A2H1a",
+        "A3H1a",
+    ]
+    text = " ".join(ran.out.split())
+    assert "A2H1a amber, from seed, 24 plants at 1.2x0.6 m, N1, then H1, planted Wed 26 May 2027" in text
+    rows = json.loads(run("cohort", trial, "--json").out)
+    assert len(rows) == 54
+    assert rows[0]["stays"] == [{"place": "N1", "part": ""}, {"place": "F1", "part": ""}]
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (("A1F1a", "plants", "0"), "plants is 0; write a whole number"),
+        (("A1F1a", "variety", "none"), "a cohort needs its variety"),
+        (("A1F1a", "variety", "ambr"), '"ambr" is not a variety of this season; did you mean "amber"?'),
+        (("place", "F9", "--place", "H1"), 'place "F9" is not a place of this season'),
+        (("A1F1a", "part", "east"), "but place F1 is not screened"),
+        (("A1F1a", "spacing", "1.5"), "spacing_m is"),
+        (("A1F1a", "colour", "3"), '"colour" is not a key of a cohort that can be changed. Keys: variety'),
+        (("A1F1a", "plants"), "give the new plants, such as: A1F1a plants 120"),
+        (("A1F1a", "BX", "plants", "3"), '"BX" is not a cohort of this season'),
+    ],
+)
+def test_what_cannot_be_is_refused_with_what_would_be_right(
+    trial: Path, words: tuple[str, ...], message: str
+) -> None:
+    before = trial.read_bytes()
+    ran = run("cohort", trial, *words, "--yes")
+    assert (ran.status, ran.out) == (2, "")
+    assert message in ran.err, ran.err
+    assert trial.read_bytes() == before
+
+
+def test_where_a_cohort_stands_by_stays_is_changed_in_its_stays(tmp_path: Path) -> None:
+    data = trial_data(6, tasks=False)
+    cohort = data["cohort"][0]
+    for key in ("nursery", "place"):
+        del cohort[key]
+    cohort["stays"] = [{"place": "N1"}, {"place": "F1", "from": "transplant"}]
+    season = read_season(data).season
+    assert season is not None
+    from calendar_tui.season.refusal import Refusal
+
+    with pytest.raises(Refusal, match="has stays"):
+        change_cohorts(make_plan(season, TODAY), [season.cohorts[cohort["id"]]], "place", "G1")
