@@ -33,6 +33,8 @@ if TYPE_CHECKING:
 
 # The word after a place's id that tells a night without lamps from a cohort's stage.
 OUTAGE = "outage"
+# The word after a cohort's id that tells where it is carried from a stage of it.
+STAY = "stay"
 
 
 def record(args: argparse.Namespace) -> int:
@@ -42,13 +44,49 @@ def record(args: argparse.Namespace) -> int:
     if OUTAGE in (typed := [word.casefold() for word in words])[1:]:
         behind = typed.index(OUTAGE, 1)
         return _outage(args, path, now, words[:behind], words[behind + 1 :])
+    if len(words) > 1 and words[1].casefold() == STAY:
+        return _stay(args, path, now, words[0], words[2:], done=True)
     return _slip(args, path, now, words, "recorded", record_dates)
 
 
 def plan(args: argparse.Namespace) -> int:
     from calendar_tui.planning.changes.slips import plan_dates
 
-    return _slip(args, *planned_season(args), "planned", plan_dates)
+    path, now, words = planned_season(args)
+    if len(words) > 1 and words[1].casefold() == STAY:
+        return _stay(args, path, now, words[0], words[2:], done=False)
+    return _slip(args, path, now, words, "planned", plan_dates)
+
+
+def _stay(
+    args: argparse.Namespace, path: Path, now: Plan, name: str, words: Sequence[str], *, done: bool
+) -> int:
+    from calendar_tui.planning.changes.carrying import add_stay
+    from calendar_tui.season.finders import as_stage
+    from calendar_tui.season.stages import STAGES
+
+    if len(words) < 2:
+        raise Refusal(
+            "give the place, with its part where it is screened, and the date, such as: A1 stay F1 2026-12-26"
+        )
+    if args.lights_off:
+        raise Refusal("--lights-off does not apply: a stay leaves the dates that are planned alone")
+    if chosen := [name for name in ("place", "part", "variety", "planted") if getattr(args, name)]:
+        raise Refusal(f"--{chosen[0]} does not apply: a stay is of one cohort, which is named")
+    require_yes_or_dry_run_with_json(args)
+    cohort, (light, typed) = one_cohort(now, name), _light_words(now, words)
+    stage = as_stage(typed)
+    begins = stage if stage in STAGES else _typed(now, None, typed, past=done)
+    return confirm_and_save(args, path, {None: add_stay(now, cohort, light, begins, done=done)})
+
+
+def _light_words(now: Plan, words: Sequence[str]) -> tuple[str, str]:
+    """The light, of two words where it is of a screened part ("H2 east"), and the date behind it."""
+    from calendar_tui.season.finders import find_light
+
+    parts = {part.casefold() for place in now.season.places.values() for part in place.screened}
+    ahead = 2 if len(words) > 2 and words[1].casefold() in parts else 1
+    return find_light(now.season, " ".join(words[:ahead])), " ".join(words[ahead:])
 
 
 def _outage(

@@ -200,18 +200,19 @@ COMMANDS: Mapping[str, Command] = {
     "record": Command(
         "changing",
         "record",
-        "record the date a stage happened, or nights without lamps; shows what moves first",
+        "record the date a stage happened, that pots were carried, or nights without lamps; shows what moves first",
         _SLIP_WORDS,
-        f"{_THEN}a cohort or several, a stage and its date, or a place, the word outage, the first night and, if there "
-        "were more, the last",
+        f"{_THEN}a cohort or several, a stage and its date; or a cohort, the word stay, a place and the date on which its "
+        "pots were carried there; or a place, the word outage, the first night and, if there were more, the last",
         flags={**_CHOICE, **_LIGHTS, **_SAVE},
     ),
     "plan": Command(
         "changing",
         "plan",
-        "plan a stage for another date; shows what moves first",
+        "plan a stage for another date, or a further place; shows what moves first",
         _SLIP_WORDS,
-        f"{_THEN}a cohort or several, a stage and its new date",
+        f"{_THEN}a cohort or several, a stage and its new date; or a cohort, the word stay, a place, and the date or the "
+        "stage from which its pots stand there",
         flags={**_CHOICE, **_LIGHTS, **_SAVE},
     ),
     "tasks": Command(

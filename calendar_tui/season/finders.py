@@ -27,10 +27,15 @@ def find_stage(season: Season, cohort: Cohort, typed: str, table: str = "recorde
 
 def stage_named(typed: str) -> str:
     """The stage of this name, "lights off" and "lights-off" too. Raises Refusal."""
-    name = typed.strip().casefold().replace("-", "_").replace(" ", "_")
+    name = as_stage(typed)
     if name not in STAGES:
         raise Refusal(f'"{typed}" is not a stage{choices(name, STAGES, "Stages")}')
     return name
+
+
+def as_stage(typed: str) -> str:
+    """Words as a stage of these words is written: "lights_off" of "lights off" and "Lights-off"."""
+    return typed.strip().casefold().replace("-", "_").replace(" ", "_")
 
 
 def find_place(season: Season, name: str) -> Place:

@@ -153,6 +153,11 @@ class Place:
     trays: int | None = None
 
     @property
+    def holds_pots(self) -> bool:
+        """Whether its plants are in pots or trays; in a field or a hoop house they are in the ground, but where it has pots."""
+        return self.kind in ("greenhouse", "nursery") or self.pot_l is not None
+
+    @property
     def lights(self) -> tuple[str, ...]:
         """The names of its lights: its own id, or one for each screened part."""
         return tuple(light_name(self.id, part) for part in self.screened) or (self.id,)

@@ -139,7 +139,7 @@ def standing(**place: Any) -> str:
 def test_plants_in_pots_that_stand_there_already_are_carried_and_given_no_date(place: dict[str, Any]) -> None:
     text = standing(**place)
     assert "carry it to a place that is dark then, such as F1" in text
-    assert ", and add that stay to its record (stays)" in text
+    assert "(calendar-tui plan B1 stay F1 2026-08-15)" in text
     assert "plant it in" not in text
 
 
@@ -151,7 +151,7 @@ def test_of_many_dark_places_the_first_three_are_named() -> None:
     season = replace(
         season, cohorts=season.cohorts | {"B1": own}, places={**season.places, "H1": pots, **fields}
     )
-    assert "dark then, such as F1, F2, F3, and" in told(laid_out(season))
+    assert "dark then, such as F1, F2, F3 (calendar-tui plan B1 stay F1 2" in told(laid_out(season))
 
 
 def test_lamps_up_to_just_the_critical_day_hold_a_neighbour_back() -> None:

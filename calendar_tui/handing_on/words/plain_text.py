@@ -122,7 +122,7 @@ def dates_text(
 def _cohort_text(timeline: Timeline) -> Iterator[str]:
     cohort = timeline.cohort
     plants = f"{count_text(cohort.plants, 'plant')} " if cohort.plants else ""
-    where = ", then ".join(stay.light for stay in cohort.stays)
+    where = timeline.where_text
     kind = "cuttings" if cohort.start == "cutting" else "seed"
     yield f"{cohort.id}  {timeline.variety.id}, {plants}from {kind}, {where}"
     for stage_date in timeline.stages.values():

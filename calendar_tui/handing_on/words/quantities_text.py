@@ -58,7 +58,7 @@ def cohort_text(of: CohortAmounts, width: int = WIDTH) -> Iterator[str]:
     """One cohort: a line per item with its formula, and what could not be worked out."""
     cohort = of.cohort
     plants = f"{count_text(cohort.plants, 'plant')} " if cohort.plants else ""
-    where = ", then ".join(stay.light for stay in cohort.stays)
+    where = of.timeline.where_text
     kind = "cuttings" if cohort.start == "cutting" else "seed"
     yield f"{cohort.id}  {cohort.variety}, {plants}from {kind}, {where}"
     for amount in of.amounts:

@@ -12,6 +12,7 @@ from typing import TypeGuard
 from calendar_tui.nature.plant import Induction, Response, induction
 from calendar_tui.planning.laying_out.early import Asking, askings, early_stages
 from calendar_tui.planning.laying_out.light import Light, PlaceLight, place_light
+from calendar_tui.planning.laying_out.stays import always_in_pots
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Cohort, Place, Season
 from calendar_tui.season.stages import LAMP_STAGES
@@ -115,7 +116,10 @@ def _place_text(season: Season, timeline: Timeline, light: Light, nights: Sequen
     if not dark:
         return ""
     if begins in cohort.recorded or arrived < today:
-        return _carry_text(season, timeline, here, [name for _, name in dark])
+        day = light.first + timedelta(days=nights[0])
+        return _carry_text(season, timeline, here, [name for _, name in dark], day)
+    if not always_in_pots(season, stays[:here]):
+        return ""  # it is to be carried here out of the ground
     moves = [_moved(season, timeline, light, here, *one) for one in dark]
     now, wish = timeline.likely("trigger"), max(light.first + timedelta(days=nights[0]), arrived)
     better = [
@@ -129,12 +133,11 @@ def _place_text(season: Season, timeline: Timeline, light: Light, nights: Sequen
     return f"{_written_text(cohort, moved, here)}{then}"
 
 
-def _carry_text(season: Season, timeline: Timeline, here: int, dark: Sequence[str]) -> str:
-    """That plants in pots may be carried; "" for plants in the ground, or that have stood in it: they never are."""
-    grown = [stay for stay in timeline.stays[: here + 1] if not stay.in_nursery]
-    if not all(_in_pots(season.places[stay.place]) for stay in grown):
+def _carry_text(season: Season, timeline: Timeline, here: int, dark: Sequence[str], day: date) -> str:
+    """That plants in pots may be carried on a day; "" for plants in the ground, or that have stood in it: they never are."""
+    if not always_in_pots(season, timeline.stays[: here + 1]):
         return ""
-    return f"carry it to a place that is dark then, such as {', '.join(dark)}, and add that stay to its record (stays)"
+    return f"carry it to a place that is dark then, such as {', '.join(dark)} (calendar-tui plan {timeline.cohort.id} stay {dark[0]} {day})"
 
 
 def _dark_places(
@@ -146,11 +149,6 @@ def _dark_places(
             for name in place.lights:
                 if name != but and True not in light.places[name].lit[nights[0] : nights[-1] + 1]:
                     yield place, name
-
-
-def _in_pots(place: Place) -> bool:
-    """Whether plants of a place can be carried; in a field or a hoop house they are in the ground, but where it has pots."""
-    return place.kind in ("greenhouse", "nursery") or place.pot_l is not None
 
 
 def _sooner(trigger: date | None, now: date | None) -> TypeGuard[date]:
@@ -173,7 +171,8 @@ def _written_text(cohort: Cohort, moved: Cohort, here: int) -> str:
     drops = [stage for stage in LAMP_STAGES if cohort.fixed(stage) and not moved.fixed(stage)]
     drops = ["part"] * bool(old.part and not new.part) + drops
     which = f", stay {here + 1}:" if cohort.written_stays else ""
-    return f"plant it in {new.light} instead (in its record{which} {', '.join((*told, *(f'no {key}' for key in drops)))})"
+    does = "carry it into" if here > cohort.nursery_stays else "plant it in"
+    return f"{does} {new.light} instead (in its record{which} {', '.join((*told, *(f'no {key}' for key in drops)))})"
 
 
 def _written_to(season: Season, cohort: Cohort, here: int, place: Place, part: str) -> Cohort:

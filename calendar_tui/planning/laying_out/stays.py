@@ -7,7 +7,8 @@ from datetime import date
 from typing import NamedTuple
 
 from calendar_tui.planning.laying_out.stages import StageDate
-from calendar_tui.season.records import Cohort, WrittenStay, light_name
+from calendar_tui.season.records import Cohort, Season, WrittenStay, light_name
+from calendar_tui.season.wording import day_text
 
 
 class Stay(NamedTuple):
@@ -57,6 +58,18 @@ def stay_on(stays: Sequence[Stay], day: date) -> Stay:
 def growing(stays: Sequence[Stay]) -> list[Stay]:
     """The stays from the transplant on; all of a cohort that is not transplanted."""
     return [stay for stay in stays if not stay.in_nursery]
+
+
+def always_in_pots(season: Season, stays: Sequence[Stay]) -> bool:
+    """Whether plants that have stood so can be carried: once in the ground they never are."""
+    return all(stay.in_nursery or season.places[stay.place].holds_pots for stay in stays)
+
+
+def stays_text(stays: Sequence[Stay]) -> str:
+    """ "N1, H1 from 26 Nov, F1 from 26 Dec": those that come about."""
+    there = [stay for stay in stays if stay.first < stay.end]
+    rest = (f"{stay.light} from {day_text(stay.first)}" for stay in there[1:])
+    return ", ".join((there[0].light, *rest))
 
 
 def lamp_stays(stays: Sequence[Stay]) -> list[Stay]:

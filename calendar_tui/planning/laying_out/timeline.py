@@ -21,7 +21,7 @@ from calendar_tui.planning.laying_out.heat import (
 from calendar_tui.planning.laying_out.light import Light, felt_by
 from calendar_tui.planning.laying_out.reasons import induced_reason, never_reason, trigger_reason
 from calendar_tui.planning.laying_out.stages import Range, StageDate, Stages, narrowed, point, set_stage_date
-from calendar_tui.planning.laying_out.stays import Stay, stay_on, stays_of
+from calendar_tui.planning.laying_out.stays import Stay, stay_on, stays_of, stays_text
 from calendar_tui.planning.laying_out.warmth import Warmth
 from calendar_tui.season.records import Cohort, Season, Span, Variety
 from calendar_tui.season.stages import STAGES
@@ -58,6 +58,12 @@ class Timeline:
     def stay_on(self, day: date) -> Stay:
         """Where the plants stand on a day."""
         return stay_on(self.stays, day)
+
+    @property
+    def where_text(self) -> str:
+        """ "N1, then H1"; with the dates where its record has stays."""
+        stays = self.stays
+        return stays_text(stays) if self.cohort.written_stays else ", then ".join(s.light for s in stays)
 
     @property
     def growth_d(self) -> int | None:

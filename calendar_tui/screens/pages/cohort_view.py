@@ -39,9 +39,10 @@ KEYS = "up/down scroll  PgUp/PgDn page  r record a date  d day by day  esc back"
 LABEL_WIDTH, DATE_WIDTH, RANGE_WIDTH, COLUMN_WIDTH = 12, 17, 19, 16
 
 
-def title(cohort: Cohort) -> str:
+def title(timeline: Timeline) -> str:
     """What the cohort is: variety, start, places, plants, spacing."""
-    where = ", then ".join(stay.place for stay in cohort.stays)
+    cohort = timeline.cohort
+    where = timeline.where_text
     parts = [cohort.variety, f"from {cohort.start}", where]
     parts += [f"{cohort.plants} plants"] if cohort.plants else []
     parts += ["{:g} x {:g} m".format(*cohort.spacing_m)] if cohort.spacing_m else []
@@ -51,7 +52,7 @@ def title(cohort: Cohort) -> str:
 def cohort_rows(plan: Plan, cohort_id: str, width: int) -> Iterator[Row]:
     """The whole view, top to bottom."""
     timeline = plan.timelines[cohort_id]
-    yield row((f"Cohort {cohort_id}", HEADING), f"  {title(timeline.cohort)}")
+    yield row((f"Cohort {cohort_id}", HEADING), f"  {title(timeline)}")
     if count := len(plan.clashes_of(cohort_id)):
         yield row((f"{count} clash{'' if count == 1 else 'es'}: below the dates", WARNING))
     if timeline.cohort.note:

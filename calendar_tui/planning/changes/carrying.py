@@ -1,0 +1,137 @@
+"""A further stay of a cohort, where its pots are carried into another place: checked, and proposed with what it moves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date, timedelta
+
+from calendar_tui.planning.changes.doubts import Typed, doubt, start_of
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.replan import propose, with_dates
+from calendar_tui.planning.laying_out.stays import always_in_pots, stays_text
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.plan import Plan
+from calendar_tui.season.edits import Edit
+from calendar_tui.season.records import Cohort, Season, WrittenStay, light_name
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.stay_checks import begin_problem
+from calendar_tui.season.stay_reading import stay_rows
+from calendar_tui.season.wording import day_text, full_day_text, stage_text
+
+# The keys in whose place stays are written.
+_SHORT_FORM = ("nursery", "place", "part")
+
+
+def add_stay(plan: Plan, cohort: Cohort, light: str, begins: date | str, *, done: bool) -> Proposal:
+    """The proposal that puts a cohort under another light from a date, or a stage, up to its next stay.
+
+    light: as `find_light` gives it. done: it happened, and is not to come. A stay there that begins on another date is
+    moved to this one. Raises Refusal where the stay cannot be.
+    """
+    stay = _written(plan.season, light, begins)
+    day = _day_of(plan, cohort, stay, done)
+    stays, number = _inserted(plan, cohort, stay, day, done)
+    new = replace(cohort, written_stays=stays)
+    if problem := begin_problem(plan.season, new, number, stay):
+        raise Refusal(f"cohort {cohort.id}: {problem}")
+    how = f"carried into {light}" if done else f"stay in {light} planned"
+    when = full_day_text(begins) if isinstance(begins, date) else f"with {stage_text(begins)}"
+    what = f"{cohort.id} {how} {when if done or isinstance(begins, str) else f'from {when}'}"
+    proposal = propose(plan, with_dates(plan.season, new), what, _edits(cohort, stays), cohort.id)
+    where = stays_text(proposal.plan.timelines[cohort.id].stays)
+    return replace(
+        proposal,
+        doubts=tuple(_doubts(plan, cohort, day, done)),
+        notes=(f"{cohort.id} stands in {where}",),
+    )
+
+
+def _written(season: Season, light: str, begins: date | str) -> WrittenStay:
+    place = season.place_of(light)
+    assert place is not None
+    if light not in place.lights:
+        raise Refusal(f"{place.id} is screened into parts; name one: {', '.join(place.lights)}")
+    part = next((part for part in place.screened if light_name(place.id, part) == light), "")
+    return WrittenStay(place.id, part, begins)
+
+
+def _day_of(plan: Plan, cohort: Cohort, stay: WrittenStay, done: bool) -> date:
+    """The date on which a stay would begin."""
+    season, begins, timeline = plan.season, stay.begins, plan.timelines[cohort.id]
+    day = begins if isinstance(begins, date) else timeline.likely(begins)
+    if day is None:
+        raise Refusal(
+            f"{cohort.id} has no date for {stage_text(str(begins))}; give the date on which it is carried"
+        )
+    if not season.first_day <= day <= season.last_day:
+        raise Refusal(f"{day} is outside the season, {season.first_day} to {season.last_day}")
+    if done and day > plan.today:
+        raise Refusal(f"{day} is after today, {plan.today}; record what has happened, plan what is to come")
+    begun, cut = timeline.stages[cohort.first_stage].likely, cohort.recorded.get("harvest")
+    if day <= begun:
+        raise Refusal(f"{cohort.id} begins on {begun}; a further stay comes after that")
+    if cut is not None and day >= cut:
+        raise Refusal(f"{cohort.id} was harvested on {cut}; a further stay comes before that")
+    return day
+
+
+def _inserted(
+    plan: Plan, cohort: Cohort, stay: WrittenStay, day: date, done: bool
+) -> tuple[tuple[WrittenStay, ...], int]:
+    """The cohort's stays with this one, in the order in which they come, and its number."""
+    written, dated = cohort.stays, plan.timelines[cohort.id].stays
+    number = next((n for n, there in enumerate(dated) if there.first >= day), len(dated))
+    for n in (number - 1, number):
+        if n < len(written) and written[n].light == stay.light:
+            _refuse_to_move(plan, cohort, written[n], done)
+            return (*written[:n], stay, *written[n + 1 :]), n
+    if number < len(dated) and dated[number].first == day:
+        raise Refusal(f"{cohort.id} comes into {dated[number].light} on {day}; give another date")
+    return (*written[:number], stay, *written[number:]), number
+
+
+def _refuse_to_move(plan: Plan, cohort: Cohort, there: WrittenStay, done: bool) -> None:
+    """Only a stay from a date, which is to come or was recorded wrongly, is put on another one."""
+    if not isinstance(there.begins, date):
+        begins = stage_text(there.begins or cohort.first_stage)
+        raise Refusal(f"{cohort.id} stands in {there.light} from its {begins} on; record or plan that stage")
+    if there.begins <= plan.today and not done:
+        raise Refusal(
+            f"{cohort.id} stands in {there.light} since {day_text(there.begins)}; to correct that date, record it"
+        )
+
+
+def _edits(cohort: Cohort, stays: tuple[WrittenStay, ...]) -> Iterator[Edit]:
+    """What writes these stays into the record, in place of its nursery, place and part."""
+    if not cohort.written_stays:
+        for key in _SHORT_FORM:
+            if getattr(cohort, key):
+                yield Edit("unset", "cohort", (cohort.id,), (key,))
+    yield Edit("set", "cohort", (cohort.id,), ("stays",), stay_rows(stays))
+
+
+def _doubts(plan: Plan, cohort: Cohort, day: date, done: bool) -> Iterator[str]:
+    """Why the stay may be mistaken: a date far off, or plants that are in the ground."""
+    season = plan.season
+    typed = Typed(
+        day=day,
+        today=plan.today,
+        first_day=season.first_day,
+        last_day=season.last_day,
+        start=start_of(cohort),
+        to_come=not done,
+        far_off=not done,
+    )
+    yield from filter(None, (doubt(typed),))
+    yield from _ground_doubts(season, plan.timelines[cohort.id], day)
+
+
+def _ground_doubts(season: Season, timeline: Timeline, day: date) -> Iterator[str]:
+    before = [stay for stay in timeline.stays if stay.first < day]
+    if not always_in_pots(season, before):
+        place = season.places[timeline.stay_on(day - timedelta(days=1)).place]
+        yield (
+            f"{timeline.cohort.id} grows in the ground of {place.id} ({place.kind}), where no pot_l is set: only plants in pots "
+            f"can be carried"
+        )
