@@ -62,7 +62,7 @@ def _stay(
     args: argparse.Namespace, path: Path, now: Plan, name: str, words: Sequence[str], *, done: bool
 ) -> int:
     from calendar_tui.planning.changes.carrying import add_stay
-    from calendar_tui.season.finders import as_stage
+    from calendar_tui.season.finders import as_stage, find_cohort
     from calendar_tui.season.stages import STAGES
 
     if len(words) < 2:
@@ -74,7 +74,7 @@ def _stay(
     if chosen := [name for name in ("place", "part", "variety", "planted") if getattr(args, name)]:
         raise Refusal(f"--{chosen[0]} does not apply: a stay is of one cohort, which is named")
     require_yes_or_dry_run_with_json(args)
-    cohort, (light, typed) = one_cohort(now, name), _light_words(now, words)
+    cohort, (light, typed) = find_cohort(now.season, name), _light_words(now, words)
     stage = as_stage(typed)
     begins = stage if stage in STAGES else _typed(now, None, typed, past=done)
     return confirm_and_save(args, path, {None: add_stay(now, cohort, light, begins, done=done)})

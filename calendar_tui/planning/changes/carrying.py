@@ -38,7 +38,7 @@ def add_stay(plan: Plan, cohort: Cohort, light: str, begins: date | str, *, done
     how = f"carried into {light}" if done else f"stay in {light} planned"
     when = full_day_text(begins) if isinstance(begins, date) else f"with {stage_text(begins)}"
     what = f"{cohort.id} {how} {when if done or isinstance(begins, str) else f'from {when}'}"
-    proposal = propose(plan, with_dates(plan.season, new), what, _edits(cohort, stays), cohort.id)
+    proposal = propose(plan, with_dates(plan.season, new), what, _edits(cohort, stays), (cohort.id,))
     where = stays_text(proposal.plan.timelines[cohort.id].stays)
     return replace(
         proposal,
