@@ -11,7 +11,8 @@ import re
 from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from itertools import accumulate
+from itertools import accumulate, count
+from operator import add
 from typing import NamedTuple
 
 import tomli
@@ -27,6 +28,10 @@ _STRINGS = (
 _STRING = re.compile(_STRINGS, re.DOTALL)
 _MARK = re.compile(rf"{_STRINGS}|\#[^\n]*+|[\[\]{{}}]", re.DOTALL)
 _BARE_VALUE = re.compile(r"[^,\]}#\n]*+")
+# A key with a list of plain texts that ends on its line: of all that may go on below, by far the most.
+_ONE_LINE = re.compile(
+    r'[ \t]*+[\w.-]++[ \t]*+=[ \t]*+\[(?:[ \t]*+"[^"\\\[\]{}\n]*+"[ \t]*+,?)*+[ \t]*+\][ \t]*+\r?'
+)
 _SPACE = re.compile(r"[ \t]*+")
 _GAP = re.compile(r"(?:[ \t\r\n]++|#[^\n]*+)*+")
 _KEY_PART = re.compile(r'[ \t]*+(?:([A-Za-z0-9_-]++)|("(?:[^"\\\n]++|\\.)*+")|\'([^\'\n]*+)\')[ \t]*+')
@@ -43,8 +48,7 @@ class Entry(NamedTuple):
     end: int
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(NamedTuple):
     """The lines from a table's header to the next header: [header, end), lines from 0.
 
     The keys before the first header are a block of path () whose header is -1.
@@ -143,7 +147,7 @@ class Lines:
 def locate(text: str) -> Lines:
     """Find the tables and records of TOML text; their keys are looked up when they are asked for."""
     pieces = text.split("\n")
-    starts = list(accumulate((len(piece) + 1 for piece in pieces[:-1]), initial=0))
+    starts = list(map(add, accumulate(map(len, pieces[:-1]), initial=0), count()))
     lines = Lines(text, pieces, starts)
     path: Path = ()
     header = -1
@@ -163,15 +167,16 @@ def locate(text: str) -> Lines:
 def _header_lines(lines: Lines) -> Iterator[int]:
     """The lines, from 0, that hold a header, passing over the insides of strings and arrays of several lines."""
     pieces, text = lines.pieces, lines.text
+    has_long = '"""' in text or "'''" in text
     i = 0
     while i < len(pieces):
         piece = pieces[i]
         # Nothing else can begin a header or a value of several lines.
-        if "[" in piece or "{" in piece or '"""' in piece or "'''" in piece:
+        if "[" in piece or "{" in piece or (has_long and ('"""' in piece or "'''" in piece)):
             begins = piece.lstrip(" \t")[:1]
             if begins == "[":
                 yield i
-            elif begins != "#":
+            elif begins != "#" and not _ONE_LINE.fullmatch(piece):
                 parts, after = _key(text, lines.starts[i])
                 if parts and text[after : after + 1] == "=":
                     i = lines.line_at(_value_end(text, _end(_SPACE, text, after + 1)))
@@ -186,6 +191,9 @@ def _header(piece: str) -> tuple[Path, bool]:
 
 def _resolved(parts: Path, is_array: bool, counts: dict[Path, int]) -> Path:
     """The path of a header, with the position of each record on the way; counts the records seen so far."""
+    if is_array and len(parts) == 1:  # as most are
+        counts[parts] = counts.get(parts, -1) + 1
+        return (parts[0], counts[parts])
     path: Path = ()
     for n, part in enumerate(parts, 1):
         path += (part,)

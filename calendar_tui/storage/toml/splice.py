@@ -57,7 +57,6 @@ def spliced(text: str, data: Data, edits: Iterable[Edit]) -> Spliced:
     if same(made.data, data):
         return Spliced(text, data, [], edits, made.back)
     lines = locate(text)
-    line = lines.line(path_of(data, edits[0].kind, edits[0].ident, edits[0].field))
     try:
         splices = splices_of(lines, _patches(lines, data, made, edits))
         new = apply_splices(text, splices)
@@ -66,10 +65,16 @@ def spliced(text: str, data: Data, edits: Iterable[Edit]) -> Spliced:
     except tomli.TOMLDecodeError:
         fits = False
     except StorageError as error:
-        raise StorageError(f"{error.message}; edit the file by hand here", error.line or line) from error
+        at = error.line or _line_of(lines, data, edits[0])
+        raise StorageError(f"{error.message}; edit the file by hand here", at) from error
     if not fits:
-        raise StorageError("this change cannot be written in the form used here; edit the file by hand", line)
+        at = _line_of(lines, data, edits[0])
+        raise StorageError("this change cannot be written in the form used here; edit the file by hand", at)
     return Spliced(new, made.data, splices, edits, made.back)
+
+
+def _line_of(lines: Lines, data: Data, edit: Edit) -> int | None:
+    return lines.line(path_of(data, edit.kind, edit.ident, edit.field))
 
 
 def path_of(data: Data, kind: str, ident: tuple[Any, ...], field: tuple[str, ...]) -> Path:
