@@ -53,10 +53,10 @@ async def pressed(app: CalendarApp, keys: str) -> str:
         for key in ["", *keys.split(",")]:
             if key:
                 await pilot.press(key)
-            for _ in range(3):
-                await pilot.pause()
-                await app.workers.wait_for_complete()
             await pilot.pause()
+            while not all(worker.is_finished for worker in app.workers):
+                await app.workers.wait_for_complete()
+                await pilot.pause()
             shown += drawn(app) + "\n"
             shown += "\n".join(app.messages) + "\n"
     return shown
