@@ -19,7 +19,7 @@ from calendar_tui.commands.command_input import (
     today_of,
     typed_day,
 )
-from calendar_tui.commands.tasks_by_id import days_of, one_task, settle_doubts, tasks_of
+from calendar_tui.commands.tasks_by_id import SETTLED, are_chosen, days_of, meant_tasks, settle_doubts
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -36,12 +36,12 @@ def skip(args: argparse.Namespace) -> int:
     from calendar_tui.planning.tasks.week import works_of
 
     words, opened, season = _read(args)
-    chosen = tasks_of(season.tasks, words, "skip")
+    chosen = meant_tasks(args, season, words, "skip")
     try:
         change = skip_change(chosen, args.why or "")
     except Refusal as refused:
         raise Refusal(_with_way_out(str(refused), chosen)) from refused
-    status = _saved(opened, change)
+    status = _saved(args, opened, change)
     emit(stage_stays(works_of(season), _recorded(season), chosen, "skip"))
     return status
 
@@ -52,10 +52,11 @@ def move(args: argparse.Namespace) -> int:
     from calendar_tui.planning.tasks.week import works_of
 
     words, opened, season = _read(args)
-    if len(words) < 2:
+    choosing = are_chosen(args)
+    if len(words) < (1 if choosing else 2):
         raise Refusal("name the tasks and then the date, such as: k66g psrs 2026-12-09, or k66g +2")
-    named, typed = _cut(args, season, words)
-    chosen = tasks_of(season.tasks, named, "move")
+    named, typed = ((), " ".join(words)) if choosing else _cut(args, season, words)
+    chosen = meant_tasks(args, season, named, "move")
     days = days_of(chosen, lambda task: _day_near_season(args, season, typed, task))
     moves = [(task, days[task.id]) for task in chosen]
     try:
@@ -67,7 +68,7 @@ def move(args: argparse.Namespace) -> int:
     settle_doubts(doubts, unasked=args.yes or args.dry_run)
     if doubts:
         _refuse_settled(opened.path, change)
-    status = _shown(change, moves) if args.dry_run else _saved(opened, change)
+    status = _shown(change, moves) if args.dry_run else _saved(args, opened, change)
     emit(plan_keeps_text(*kept) for kept in plan_keeps(works_of(season), moves))
     tell(
         dict.fromkeys(_no_working_day(day) for _, day in moves if season.crew and not season.crew.works(day))
@@ -90,25 +91,34 @@ def note(args: argparse.Namespace) -> int:
     from calendar_tui.planning.changes.task_edits import note_change
 
     words, opened, season = _read(args)
-    if len(words) < 2:
+    choosing = are_chosen(args)
+    if len(words) < (1 if choosing else 2):
         raise Refusal('name a task and then what to write, such as: k66g "two trays short"; "" takes it off')
-    chosen = one_task(season.tasks, words[0])
-    status = _saved(opened, note_change([chosen], " ".join(words[1:])))
-    if chosen.note:
-        emit([f"the note before: {chosen.note}"])
+    ahead = 0 if choosing else 1
+    chosen = meant_tasks(args, season, words[:ahead], "note it on")
+    status = _saved(args, opened, note_change(chosen, " ".join(words[ahead:])))
+    emit(dict.fromkeys(f"the note before: {task.note}" for task in chosen if task.note))
     return status
 
 
 def reopen(args: argparse.Namespace) -> int:
+    from calendar_tui.handing_on.words.plain_text import hanging
     from calendar_tui.planning.changes.task_edits import reopen_change, stage_stays
     from calendar_tui.planning.tasks.week import works_of
 
     words, opened, season = _read(args)
-    chosen = tasks_of(season.tasks, words, "open again")
-    status = _saved(opened, reopen_change(chosen))
+    chosen = meant_tasks(args, season, words, "open again", states=SETTLED)
+    status = _saved(args, opened, reopen_change(chosen))
     emit(stage_stays(works_of(season), _recorded(season), chosen, "reopen"))
     kept = [task for task in chosen if task.state == "skipped" and task.note]
-    emit(f'{t.id} keeps its note: {t.note}; to take it off: calendar-tui note {t.id} ""' for t in kept)
+    if are_chosen(args) and kept:
+        emit(
+            hanging(
+                f'{len(kept)} keep their notes; to take them off: calendar-tui note "" with the same flags'
+            )
+        )
+    else:
+        emit(f'{t.id} keeps its note: {t.note}; to take it off: calendar-tui note {t.id} ""' for t in kept)
     return status
 
 
@@ -125,9 +135,12 @@ def _read(args: argparse.Namespace) -> tuple[list[str], Opened, Season]:
     return words, *need_tasks(path, load_as_of(args, path))
 
 
-def _saved(opened: Opened, change: Change) -> int:
+def _saved(args: argparse.Namespace, opened: Opened, change: Change) -> int:
     from calendar_tui.handing_on.words.plain_text import hanging
 
+    if args.dry_run:
+        emit([*hanging(f"would be {change.what}"), "Nothing saved."])
+        return 0
     saved = bool(change.edits) and save(opened.path, change, opened)
     emit(hanging(f"Saved: {change.what}") if saved else ["No change: already saved."])
     return 0

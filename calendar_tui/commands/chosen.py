@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
+from datetime import date
 
 from calendar_tui.commands.command_input import iso_date
-from calendar_tui.season.choosing import Choice, chosen
+from calendar_tui.season.choosing import Choice, Work, chosen
 from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.refusal import Refusal
@@ -20,6 +21,17 @@ def choice_of(args: argparse.Namespace) -> Choice | None:
     planted = None if args.planted is None else iso_date(args.planted, "--planted ")
     choice = Choice(place=args.place or "", part=args.part or "", variety=args.variety or "", planted=planted)
     return None if choice == Choice() else choice
+
+
+def work_of(args: argparse.Namespace, until: date | None, states: tuple[str, ...]) -> Work | None:
+    """Which tasks the flags choose; None without any. until, states: where the flags leave it open."""
+    cohorts = choice_of(args)
+    if cohorts is None and not args.work:
+        if args.until is not None:
+            raise Refusal("--until goes with --work, --place, --part, --variety or --planted")
+        return None
+    by = until if args.until is None else iso_date(args.until, "--until ")
+    return Work(words=args.work or "", until=by, cohorts=cohorts, states=states)
 
 
 def cohorts_and_rest(

@@ -40,6 +40,16 @@ _TAKE_BACK: Flags = {
     "--change": {"metavar": "N", "help": "the change of this number, as the history has it, and no other"},
     "--yes": {"action": "store_true", "help": "do not ask, whoever made it"},
 }
+_ASKED = {flag: _SAVE[flag] for flag in ("--dry-run", "--yes")}
+_CHOSEN_TASKS: Flags = {
+    "--work": {
+        "metavar": "WORDS",
+        "help": "in place of ids: open tasks with these words in what is done, or of this chore",
+    },
+    "--until": {"metavar": "DATE", "help": "of these only what is due by this date"},
+    **_CHOICE,
+    **_ASKED,
+}
 _SLIP_WORDS = "SEASON COHORT ... STAGE DATE"
 _THEN = "a season file, which may be left out where there is just one; then "
 _TASKS = f"{_THEN}tasks by their ids, as `calendar-tui week` shows them, or by the beginnings of these"
@@ -167,8 +177,7 @@ COMMANDS: Mapping[str, Command] = {
                 "help": "what was found, such as a count, where the task asks for it; of several tasks the same for all",
             },
             **_LIGHTS,
-            "--dry-run": _SAVE["--dry-run"],
-            "--yes": _SAVE["--yes"],
+            **_CHOSEN_TASKS,
         },
     ),
     "skip": Command(
@@ -177,7 +186,7 @@ COMMANDS: Mapping[str, Command] = {
         "skip tasks, with the reason in their notes",
         "SEASON TASK",
         _TASKS,
-        flags={"--why": {"metavar": "TEXT", "help": "the reason, kept in the tasks' notes"}},
+        flags={"--why": {"metavar": "TEXT", "help": "the reason, kept in the tasks' notes"}, **_CHOSEN_TASKS},
     ),
     "move": Command(
         "by_hand",
@@ -185,7 +194,7 @@ COMMANDS: Mapping[str, Command] = {
         "put tasks on another date, where they stay when the season is planned again",
         "SEASON TASK DATE",
         f"{_THEN}tasks by their ids, and the date: 2026-12-09, 9 dec, a weekday, or +2 days from each task's own",
-        flags={"--dry-run": _SAVE["--dry-run"], "--yes": _SAVE["--yes"]},
+        flags=_CHOSEN_TASKS,
     ),
     "note": Command(
         "by_hand",
@@ -193,9 +202,15 @@ COMMANDS: Mapping[str, Command] = {
         "write a note on a task, in place of the one there was",
         "SEASON TASK TEXT",
         f'{_THEN}a task by its id, and the text; "" takes the note away',
+        flags=_CHOSEN_TASKS,
     ),
     "reopen": Command(
-        "by_hand", "reopen", "open tasks again that were done or skipped", "SEASON TASK", _TASKS
+        "by_hand",
+        "reopen",
+        "open tasks again that were done or skipped",
+        "SEASON TASK",
+        _TASKS,
+        flags=_CHOSEN_TASKS,
     ),
     "record": Command(
         "changing",

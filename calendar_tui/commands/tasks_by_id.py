@@ -2,15 +2,76 @@
 
 from __future__ import annotations
 
+import argparse
+from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.command_input import confirmed, tell
+from calendar_tui.commands.command_input import confirmed, emit, tell
+from calendar_tui.handing_on.words.plain_text import count_text, hanging
 from calendar_tui.season.refusal import Refusal, refuse_all
+from calendar_tui.season.wording import cohorts_text, some_text, span_of_days_text
 
 if TYPE_CHECKING:
-    from calendar_tui.season.records import Task
+    from calendar_tui.season.records import Season, Task
+
+
+OPEN, SETTLED = ("open",), ("done", "skipped")
+
+
+def are_chosen(args: argparse.Namespace) -> bool:
+    """Whether flags choose the tasks, so that no word names one."""
+    from calendar_tui.commands.chosen import work_of
+
+    return work_of(args, None, OPEN) is not None
+
+
+def meant_tasks(
+    args: argparse.Namespace,
+    season: Season,
+    words: Sequence[str],
+    verb: str,
+    *,
+    until: date | None = None,
+    states: tuple[str, ...] = OPEN,
+    question: bool = True,
+) -> list[Task]:
+    """The tasks that the words name, or that the flags choose: these are shown, and asked about. Raises Refusal.
+
+    until, states: of the tasks that flags choose; verb: what is to be done with them; question: whether to ask here.
+    """
+    from calendar_tui.commands.chosen import work_of
+    from calendar_tui.season.choosing import chosen_tasks
+
+    work = work_of(args, until, states)
+    if work is None:
+        return tasks_of(season.tasks, words, verb)
+    if words:
+        raise Refusal(
+            f'"{words[0]}" is named, and tasks are chosen by flags too; either name tasks, or choose them'
+        )
+    tasks = list(chosen_tasks(season, work))
+    emit(hanging(chosen_text(tasks)))
+    if question:
+        confirm_chosen(args, tasks, verb)
+    return tasks
+
+
+def confirm_chosen(args: argparse.Namespace, tasks: Sequence[Task], verb: str) -> None:
+    """Ask whether these are the tasks that are meant. Raises Refusal where they are not."""
+    them = "it" if len(tasks) == 1 else f"these {len(tasks)}"
+    if not (args.yes or args.dry_run) and not confirmed(f"{verb.capitalize()} {them}? [y/N] "):
+        raise Refusal("nothing saved.")
+
+
+def chosen_text(tasks: Sequence[Task]) -> str:
+    """ "18 tasks: 18 x Second weeding; due 22 May to 31 May 2027; A1 B1 C1 D1 +14"."""
+    works = Counter(task.what for task in tasks)
+    kinds = some_text([f"{count} x {what}" for what, count in works.most_common()], "; ")
+    names = cohorts_text(tuple(dict.fromkeys(name for task in tasks for name in task.about)))
+    whose = f"; {names}" if names else ""
+    return f"{count_text(len(tasks), 'task')}: {kinds}; due {span_of_days_text(t.date for t in tasks)}{whose}"
 
 
 def tasks_of(tasks: Sequence[Task], words: Sequence[str], verb: str) -> list[Task]:
@@ -19,7 +80,10 @@ def tasks_of(tasks: Sequence[Task], words: Sequence[str], verb: str) -> list[Tas
     verb: what is to be done with them.
     """
     if not words:
-        raise Refusal(f"name the tasks to {verb} by their ids, as `calendar-tui week` shows them")
+        raise Refusal(
+            f"name the tasks to {verb} by their ids, as `calendar-tui week` shows them, or choose them, such as: "
+            f'--work "weeding" --place F1'
+        )
     found: list[Task] = []
     refused: list[str] = []
     for word in words:

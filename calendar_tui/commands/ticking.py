@@ -20,7 +20,7 @@ from calendar_tui.commands.command_input import (
     today_of,
     typed_day,
 )
-from calendar_tui.commands.tasks_by_id import days_of, settle_doubts, tasks_of
+from calendar_tui.commands.tasks_by_id import are_chosen, confirm_chosen, days_of, meant_tasks, settle_doubts
 from calendar_tui.season.refusal import Refusal, refuse_all
 
 if TYPE_CHECKING:
@@ -36,8 +36,12 @@ def done(args: argparse.Namespace) -> int:
 
     path, words = picked_season(args)
     opened, season = need_tasks(path, load_as_of(args, path))
-    chosen = tasks_of(season.tasks, words, "tick")
+    chosen = meant_tasks(
+        args, season, words, "tick", until=today_of(args, season.site.timezone), question=False
+    )
     stages = {t.id: _open_stage(season, t) if t.state != "done" else "" for t in chosen}
+    if are_chosen(args) and not any(stages.values()):
+        confirm_chosen(args, chosen, "tick")
     if args.lights_off and not any(stages.values()):
         raise Refusal("--lights-off does not apply: none of these tasks records a date")
     today = today_of(args, season.site.timezone)
@@ -208,10 +212,16 @@ def _show(
     today: date,
 ) -> None:
     """Say what was ticked of what records no date, and what that leaves open; of a dry run what it would be."""
-    from calendar_tui.handing_on.words.plain_text import hanging
+    from calendar_tui.handing_on.words.plain_text import count_text, hanging
+    from calendar_tui.season.wording import span_of_days_text
 
-    for tick in ticks:
-        emit(hanging(("would be " if args.dry_run and tick.is_new else "") + _ticked_text(tick, today)))
+    would = "would be " if args.dry_run else ""
+    if are_chosen(args) and ticks:
+        days = span_of_days_text(tick.day for tick in ticks)
+        emit([f"{would}done  {count_text(len(ticks), 'task')} on {days}"])
+    else:
+        for tick in ticks:
+            emit(hanging((would if tick.is_new else "") + _ticked_text(tick, today)))
     if args.dry_run:
         return
     new = [tick for tick in ticks if tick.is_new]

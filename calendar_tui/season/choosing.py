@@ -1,4 +1,4 @@
-"""Cohorts chosen together: by place, part, variety and planting date."""
+"""Cohorts chosen together by place, part, variety and planting date, and tasks by their work and their cohorts."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from datetime import date
 
 from calendar_tui.season.finders import find_place
 from calendar_tui.season.readers import choices
-from calendar_tui.season.records import Cohort, Season
+from calendar_tui.season.records import Cohort, Season, Task
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.wording import full_day_text, some_text
 
@@ -44,6 +44,40 @@ def chosen(season: Season, choice: Choice) -> tuple[Cohort, ...]:
     if not cohorts:
         raise Refusal(_none_text(choice, near))
     return cohorts
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """Which tasks are meant. words: of what is done, in any case of letters, or the id of a chore; until: due by then.
+
+    cohorts: only theirs, or None. states: that they may have.
+    """
+
+    words: str = ""
+    until: date | None = None
+    cohorts: Choice | None = None
+    states: tuple[str, ...] = ("open",)
+
+
+def chosen_tasks(season: Season, work: Work) -> tuple[Task, ...]:
+    """The tasks of which all of it is true, in the order of the season. Raises Refusal where there are none."""
+    names = None if work.cohorts is None else {cohort.id for cohort in chosen(season, work.cohorts)}
+    words = work.words.casefold().split()
+    tasks = tuple(
+        task
+        for task in season.tasks
+        if task.state in work.states
+        and (work.until is None or task.date <= work.until)
+        and (names is None or not names.isdisjoint(task.about))
+        and (task.chore.casefold() == work.words.casefold() or all(w in task.what.casefold() for w in words))
+    )
+    if not tasks:
+        until = "" if work.until is None else f" due by {full_day_text(work.until)}"
+        named = f' with "{work.words}" in what is done' if work.words else ""
+        raise Refusal(
+            f"there is no {' or '.join(work.states)} task{named}{until} of these cohorts; see the week"
+        )
+    return tasks
 
 
 def _stands(cohort: Cohort, place: str, part: str) -> bool:
