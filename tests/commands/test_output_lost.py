@@ -49,6 +49,7 @@ WORDS = {
     "record": "{season} A1 transplant 2026-11-09 --yes",
     "plan": "{season} A1 lights_off 2027-01-20 --yes",
     "tasks": "--yes",
+    "cohort": "A1 plants 90 --yes",
     "variety": "{season} amber critical_day 13:50 --yes",
     "chores": "{season} scout hours 2 --yes",
     "hours": "",
