@@ -247,6 +247,35 @@ def test_this_weeks_work_is_read_without_the_large_libraries(tmp_path: Path) -> 
     assert not loaded & {"pandas", "numpy", "astral", "textual"}
 
 
+def test_the_week_loads_nothing_that_only_other_commands_need(tmp_path: Path) -> None:
+    file = tmp_path / "two-rivers.toml"
+    file.write_text(SEASON, encoding="utf-8")
+    libraries = (
+        "dateutil",
+        "difflib",
+        "email",
+        "getpass",
+        "json",
+        "shutil",
+        "textwrap",
+        "tomllib",
+        "tomli_w",
+    )
+    rooms = ("season.edits", "storage.toml.lines", "storage.journal", "planning.plan", "planning.changes")
+    week = f"from calendar_tui.cli import main; main(['week', {str(file)!r}, '--today', '2026-10-06'])"
+    watched = (
+        *libraries,
+        *(f"calendar_tui.{room}" for room in rooms),
+        "calendar_tui.commands.changing",
+        "re",
+    )
+    assert set(_loaded(week, watched)) & set(watched) == {"re"}
+    count = "print(sum(m.startswith('calendar_tui.') for m in sys.modules), len(sys.modules))"
+    ours, all_of_them = map(int, _loaded(f"{week}\n{count}", ())[-2:])
+    assert ours <= 55
+    assert all_of_them <= 185
+
+
 # --- how large, and where the clock is
 
 

@@ -19,7 +19,7 @@ DIFFERENT = (
 )  # fmt: skip
 
 
-@pytest.mark.parametrize("pair", combinations(DIFFERENT, 2), ids=str)
+@pytest.mark.parametrize("pair", list(combinations(DIFFERENT, 2)), ids=str)
 def test_values_of_other_types_or_other_writing_differ_wherever_they_stand(pair):
     one, other = pair
     assert not same(one, other)
