@@ -185,7 +185,7 @@ def _stays(season: Season, timeline: Timeline, light: Light, today: date) -> Ite
             why = f"{begins} has no date"
         elif stay.first >= stay.end:
             why = f"it would begin on {day_text(stay.first)}, when the next one does, or later"
-        elif cut is not None and stay.first >= cut:
+        elif cut is not None and stay.first >= cut and cohort.stays[n].begins != "transplant":
             why = f"it begins on {day_text(stay.first)}, and harvest is on {day_text(cut)}"
         else:
             continue
@@ -225,10 +225,18 @@ def _young(season: Season, timeline: Timeline, light: Light, today: date) -> Ite
             "trigger before lights off",
             (cohort.id,),
             f"{cohort.id} is triggered on {day_text(trigger)}, {days_text((off - trigger).days)} before lights off; "
-            f"light it sooner, or let it flower",
+            f"{_before_off_text(season, timeline, trigger)}",
         )
     if timeline.growth_d is not None and timeline.growth_d < FEW_GROWTH_D:
         yield Clash(SMALL, (cohort.id,), _small_text(timeline, light))
+
+
+def _before_off_text(season: Season, timeline: Timeline, trigger: date) -> str:
+    """What to do where plants are triggered before lights off; carried out of the lamps, they may be meant to be."""
+    here = timeline.stay_on(trigger)
+    if here.first == trigger and season.places[here.place].lamps is None:
+        return f"it is carried into {here.light} then, which has no lamps: carry it later, or plan lights off for that day"
+    return "light it sooner, or let it flower"
 
 
 def _small_text(timeline: Timeline, light: Light) -> str:

@@ -274,7 +274,9 @@ class Cohort:
     @property
     def nursery_stays(self) -> int:
         """How many of its stays are before its transplant."""
-        return next((n for n, stay in enumerate(self.stays) if stay.begins == "transplant"), 0)
+        if not self.written_stays:
+            return 0 if self.nursery is None else 1
+        return next((n for n, stay in enumerate(self.written_stays) if stay.begins == "transplant"), 0)
 
     @property
     def lights(self) -> tuple[str, ...]:

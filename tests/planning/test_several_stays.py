@@ -287,3 +287,39 @@ def test_the_past_is_felt_as_before_when_a_stay_is_added(season: Season):
         for stage, found in timeline.stages.items():
             if found.status == "recorded":
                 assert found == before.timelines[name].stages[stage]
+
+
+def test_plants_carried_out_of_the_lamps_before_lights_off_are_told_what_to_do():
+    (text,) = [
+        c.text for c in planned(data_with(THREE)).clashes_of("A1") if c.kind == "trigger before lights off"
+    ]
+    assert (
+        "it is carried into F1 then, which has no lamps: carry it later, or plan lights off for that day"
+        in text
+    )
+
+
+LAMP_WORK = {"what": "Lamps", "lamps": True}
+
+
+@pytest.mark.parametrize(
+    ("chore", "place"),
+    [
+        ({"stage": "lights_on", "offset_d": -14, "since": date(2026, 9, 1)}, "H1"),
+        ({"stage": "lights_on", "repeat": "FREQ=DAILY", "until": "lights_off"}, "H1"),
+        ({"stage": "lights_off"}, "H1"),
+        ({"stage": "lights_off", "offset_d": 7}, "H1"),
+        ({"stage": "lights_off", "offset_d": 5, "repeat": "FREQ=DAILY", "until": "harvest"}, "F1"),
+    ],
+)
+def test_work_on_lamps_is_where_they_hang_and_checks_of_plants_go_along(chore: dict[str, Any], place: str):
+    """Carried into the field on the day of lights off."""
+    stays = [*THREE[:2], {"place": "F1", "from": "lights_off"}]
+    found = tasks_of(data_with(stays), {"id": "lamps", **LAMP_WORK, **chore})
+    assert {t.place for t in found} == {place}
+
+
+def test_no_lamps_are_walked_where_none_hang():
+    walk = {"id": "walk", **LAMP_WORK, "stage": "lights_on", "repeat": "FREQ=DAILY", "until": "lights_off"}
+    found = tasks_of(data_with(THREE), walk)
+    assert max(t.date for t in found) == date(2026, 12, 25)

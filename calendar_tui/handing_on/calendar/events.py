@@ -10,6 +10,7 @@ from calendar_tui.handing_on.calendar.revisions import Record
 from calendar_tui.planning.lamps.runs import LampRun, lamp_runs, lights_with_lamps
 from calendar_tui.planning.laying_out.programmes import place_of, programme_text, timer_follows
 from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.planning.laying_out.stays import growing_on
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.records import Place, Season, Task
@@ -112,7 +113,7 @@ def _of_task(season: Season, task: Task) -> Happening:
 
 
 def _of_stage(season: Season, timeline: Timeline, stage_date: StageDate, n: int, day: date) -> Happening:
-    cohort = timeline.cohort
+    cohort, here = timeline.cohort, growing_on(timeline.stays, day)
     spread = (
         ""
         if stage_date.earliest == stage_date.latest
@@ -122,7 +123,7 @@ def _of_stage(season: Season, timeline: Timeline, stage_date: StageDate, n: int,
     about = {
         "": stage_date.status_text,
         "range": spread if len(stage_date.dates) <= 1 else "",
-        "cohort": ", ".join(part for part in (cohort.variety, plants, cohort.light) if part),
+        "cohort": ", ".join(part for part in (cohort.variety, plants, here.light) if part),
         "note": cohort.note,
     }
     return Happening(
@@ -130,7 +131,7 @@ def _of_stage(season: Season, timeline: Timeline, stage_date: StageDate, n: int,
         day,
         f"{cohort.id} {stage_text(stage_date.stage)} ({stage_date.status})",
         _lines(about),
-        _place_text(season, cohort.place),
+        _place_text(season, here.place),
         "TENTATIVE" if stage_date.status == "projected" else "CONFIRMED",
         "dates",
         done=stage_date.status == "recorded",

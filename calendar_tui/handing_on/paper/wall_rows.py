@@ -31,7 +31,9 @@ def draw_cohort(
     """One cohort in a row from `top`, `high` mm high; what to know of its harvest stands up to `right`. All in mm."""
     cohort, bar = timeline.cohort, _bar(top, high)
     plants = "" if cohort.plants is None else f", {count_text(cohort.plants, 'plant')}"
-    yield from _head(frame, top, high, cohort.id, cohort.variety, f"{cohort.light}{plants}")
+    yield from _head(
+        frame, top, high, cohort.id, cohort.variety, f"{', '.join(cohort.growing_lights)}{plants}"
+    )
     for phase, first, last in _phases(plan, timeline, frame):
         yield _fill(frame, first, last, bar, phase)
     for name, strokes in ((s.name, s.strokes) for s in TABLE if s.strokes):

@@ -10,6 +10,7 @@ import pandas as pd
 from calendar_tui.handing_on.tables.json_rows import dates_rows
 from calendar_tui.handing_on.tables.quantity_rows import COLUMNS, quantity_rows
 from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.planning.laying_out.stays import growing_on
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.needs.sums import Quantities
 from calendar_tui.season.records import Season, Task
@@ -97,16 +98,16 @@ def dates_frame(timelines: Iterable[Timeline]) -> pd.DataFrame:
 
 
 def _date_row(timeline: Timeline, stage_date: StageDate, n: int) -> Mapping[str, Any]:
-    cohort = timeline.cohort
+    cohort, day = timeline.cohort, stage_date.dates[n - 1] if stage_date.dates else stage_date.likely
     return {
         "cohort": cohort.id,
         "variety": cohort.variety,
-        "place": cohort.light,
+        "place": growing_on(timeline.stays, day).light,
         "plants": cohort.plants,
         "stage": stage_date.stage,
         "n": n,
         "earliest": stage_date.earliest if n == 1 else None,
-        "likely": stage_date.dates[n - 1] if stage_date.dates else stage_date.likely,
+        "likely": day,
         "latest": stage_date.latest if n == 1 else None,
         "status": stage_date.status,
         "intended": stage_date.intended if n == 1 else None,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from calendar_tui.nature.plant import Induction, Response, induction
@@ -36,7 +36,7 @@ class Timeline:
 
     stages: in the order of the stage list. felt_h: the felt day (h) on each day of the season.
     never: why it does not flower within the season, or "". ready: from when a day can count; None for a day-neutral
-    cohort, and where it does not emerge.
+    cohort, and where it does not emerge. stays: where the plants stand from when to when.
     """
 
     cohort: Cohort
@@ -45,15 +45,15 @@ class Timeline:
     felt_h: tuple[float, ...]
     never: str = ""
     ready: Range | None = None
+    stays: tuple[Stay, ...] = field(init=False, compare=False, repr=False)
+
+    def __post_init__(self) -> None:
+        # Worked out once: there are tasks by the thousand, and each asks where it is.
+        object.__setattr__(self, "stays", stays_of(self.cohort, self.stages))
 
     def likely(self, stage: str) -> date | None:
         found = self.stages.get(stage)
         return None if found is None else found.likely
-
-    @property
-    def stays(self) -> tuple[Stay, ...]:
-        """Where the plants stand from when to when."""
-        return stays_of(self.cohort, self.stages)
 
     def stay_on(self, day: date) -> Stay:
         """Where the plants stand on a day."""

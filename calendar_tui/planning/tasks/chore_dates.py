@@ -8,7 +8,7 @@ from functools import lru_cache, partial
 from itertools import groupby
 from typing import NamedTuple
 
-from calendar_tui.planning.laying_out.stays import growing_on, nursery_on, stay_on
+from calendar_tui.planning.laying_out.stays import Stay, growing_on, nursery_on
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Chore, Cohort, Season, Variety
 from calendar_tui.season.stages import AFTER, LAMP_STAGES
@@ -129,16 +129,27 @@ def place_on(timeline: Timeline, chore: Chore, day: date) -> str:
 
     Work on lamps is where they hang.
     """
-    stays = timeline.stays
-    if chore.at == "nursery" and (nursery := nursery_on(stays, day)) is not None:
+    if chore.at == "nursery" and (nursery := nursery_on(timeline.stays, day)) is not None:
         return nursery.light
     planted = chore.at in ("nursery", "place") or chore.stage in LAMP_STAGES
-    return growing_on(stays, day).light if planted else stay_on(stays, day).light
+    return (_growing_for(chore, timeline, day) if planted else timeline.stay_on(day)).light
+
+
+def _growing_for(chore: Chore, timeline: Timeline, day: date) -> Stay:
+    """The growing place that work of a day is for.
+
+    Work on lamps that comes once is for those that are switched on at lights on, or burnt up to lights off.
+    """
+    anchor = timeline.likely(chore.stage)
+    if chore.stage in LAMP_STAGES and not chore.repeat and anchor is not None:
+        day = anchor - _DAY if chore.stage == "lights_off" else max(day, anchor)
+    return growing_on(timeline.stays, day)
 
 
 def in_kind(season: Season, chore: Chore, timeline: Timeline, day: date) -> bool:
-    """Whether a cohort grows on a day in a place of the kinds that a chore is for."""
-    return season.places[growing_on(timeline.stays, day).place].kind in chore.place_kinds
+    """Whether a cohort grows on a day in a place that a chore is for: of its kinds, and with lamps where they burn."""
+    place = season.places[_growing_for(chore, timeline, day).place]
+    return place.kind in chore.place_kinds and (chore.stage != "lights_on" or place.lamps is not None)
 
 
 def spells(season: Season, chore: Chore, timeline: Timeline) -> Iterator[Spell]:

@@ -10,6 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
 from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.planning.laying_out.stays import growing_on
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import Question
 from calendar_tui.screens.asking.form import Form
@@ -117,7 +118,8 @@ class RecordView(Form):
         if plan is None or cohort is None:
             return wrapped(f"{self._cohort_id} is not in this season any more.", width)
         does = "Plan again a date of" if self._again else "Record a date of"
-        start = f"{cohort.variety}, from {cohort.start}, {cohort.place}"
+        here = growing_on(plan.timelines[cohort.id].stays, plan.today)
+        start = f"{cohort.variety}, from {cohort.start}, {here.place}"
         self._heading.say(row((f"{does} {cohort.id}", HEADING), f"  {start}"))
         return stage_rows(plan, cohort, self._again)
 
