@@ -48,13 +48,7 @@ def pick_season(words: Sequence[str], folder: Path) -> tuple[Path, list[str]]:
     found = season_files(folder)
     if len(found) == 1:
         return found[0], list(words)
-    here = "holds no season file" if not found else f"holds {len(found)}: {', '.join(p.name for p in found)}"
-    raise SeasonFileError(
-        [
-            FileProblem(
-                str(folder),
-                None,
-                f"this folder {here}; name the season file first, such as seasons/mine.toml",
-            )
-        ]
-    )
+    here = f"holds {len(found)}: {', '.join(p.name for p in found)}" if found else "holds no season file"
+    right = "name the season file first, such as seasons/mine.toml"
+    new = "" if found else ", or make one: calendar-tui new mine.toml"
+    raise SeasonFileError([FileProblem(str(folder), None, f"this folder {here}; {right}{new}")])

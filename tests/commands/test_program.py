@@ -76,7 +76,11 @@ def test_no_season_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> N
     monkeypatch.chdir(tmp_path)
     ran = run("week")
     assert ran.status == 2
-    assert "holds no season file; name the season file first" in ran.err
+    assert (
+        "holds no season file; name the season file first, such as seasons/mine.toml, or make one: "
+        in ran.err
+    )
+    assert "calendar-tui new mine.toml" in ran.err
 
 
 def test_today_is_told_by_the_flag_or_else_by_the_environment(

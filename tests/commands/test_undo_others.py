@@ -106,3 +106,16 @@ def test_many_newer_changes_of_ones_own_are_counted(season):
     assert len(ran.out.splitlines()) == 7
     assert ran.out.endswith("\n5 newer changes of your own stay.\n")
     assert ran.out.count("of ana stays") == 5 or ran.out.count("of ben stays") == 5
+
+
+@pytest.mark.parametrize(("way", "done"), [("undo", "undone"), ("redo", "redone")])
+def test_a_change_that_is_not_in_the_history_is_not_there(season, way, done):
+    save(season, "ben", "B1", 40, hours=3)
+    ran = run(way, season, "--change", "99")
+    assert (ran.status, ran.out, standing(season)) == (2, "", [1])
+    assert f"there is no change 99 in its history; nothing is {done}" in ran.err
+
+
+def test_a_change_that_stands_is_there_and_cannot_be_redone(season):
+    save(season, "ben", "B1", 40, hours=3)
+    assert "change 1 is not undone; nothing is redone" in run("redo", season, "--change", "1").err

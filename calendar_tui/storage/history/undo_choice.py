@@ -76,12 +76,20 @@ def numbered(way: Way, numbers: Sequence[int], whats: Sequence[str] = ()) -> Und
         there = {standing.n: standing for standing in history.steps(way)}
         for at, n in enumerate(numbers):
             if n not in there:
-                state = "does not stand" if way == "undo" else "is not undone"
-                told = f"change {n} ({whats[at]}) {state} any more" if whats else f"change {n} {state}"
-                raise refused(path, f"{told}; nothing is {DONE[way]}")
+                what = f" ({whats[at]})" if whats else ""
+                raise refused(path, f"{_why_not(history, way, n, what)}; nothing is {DONE[way]}")
         return [there[n] for n in numbers]
 
     return UndoChoice(enough, pick)
+
+
+def _why_not(history: History, way: Way, n: int, what: str) -> str:
+    """Why the change of a number is none of those that can be taken. what: as which it was, behind its number."""
+    if not what and n not in {entry.n for entry in (*history.entries, *history.gone, *history.never)}:
+        moved = f"; older changes went to {history.shortened.moved_to}" if history.shortened else ""
+        return f"there is no change {n} in its history{moved}"
+    state = "does not stand" if way == "undo" else "is not undone"
+    return f"change {n}{what} {state}{' any more' if what else ''}"
 
 
 def _all_known(history: History, chosen: Sequence[Standing], count: int) -> bool:
