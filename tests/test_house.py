@@ -313,6 +313,28 @@ def _owner(node: ast.expr) -> str:
     return node.id if isinstance(node, ast.Name) else node.attr if isinstance(node, ast.Attribute) else ""
 
 
+# What prints by itself: the one place through which all commands print, the version, what a search has got to, and
+# lines in colour.
+PRINTING = ("command_input", "parsing", "stagger", "week")
+
+
+def _prints(tree: ast.Module) -> list[int]:
+    calls = (node for node in ast.walk(tree) if isinstance(node, ast.Call))
+    return [call.lineno for call in calls if isinstance(call.func, ast.Name) and call.func.id == "print"]
+
+
+@pytest.mark.parametrize(
+    "file", _named([f for f in SOURCES if f.parent.name == "commands" and f.stem not in PRINTING])
+)
+def test_commands_print_in_one_way(file: Path) -> None:
+    """By `emit`, `tell`, `print_json` and `print_csv`, so that nothing in a file steers a terminal."""
+    assert _prints(_tree(file)) == []
+
+
+def test_a_print_is_noticed() -> None:
+    assert _prints(ast.parse('emit(["a"])\nprint("a")\nprint_json(1)')) == [2]
+
+
 def test_a_look_at_the_clock_is_noticed() -> None:
     lines = ("import datetime as dt", "dt.date.today()", "now = 1", "datetime.now(UTC)", "stage.today()")
     assert _clock_reads(ast.parse("\n".join(lines))) == [2, 4]

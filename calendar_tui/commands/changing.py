@@ -258,7 +258,7 @@ def show_and_save(args: argparse.Namespace, path: Path, proposals: Mapping[Any, 
         ]
         print_json({"answers": rows})
     elif chosen is None:
-        print("Nothing saved.")
+        emit(["Nothing saved."])
     else:
         from calendar_tui.handing_on.words.plain_text import hanging
 
@@ -282,7 +282,7 @@ def _show_moves(proposals: Mapping[Any, Proposal], everything: bool) -> None:
 
     for answer, proposal in proposals.items():
         if len(proposals) > 1:
-            print(f"== {answer_text(answer, proposal)} ==")
+            emit([f"== {answer_text(answer, proposal)} =="])
         emit(moves_text(proposal, everything))
 
 
@@ -293,7 +293,7 @@ def tasks(args: argparse.Namespace) -> int:
     refuse_extra_words(rest)
     proposal = refresh(now)
     if not proposal.tasks:
-        print("The saved tasks agree with the plan.")
+        emit(["The saved tasks agree with the plan."])
         return 0
     return confirm_and_save(args, path, {None: proposal})
 

@@ -20,6 +20,8 @@ from calendar_tui.storage.finding import names_file, pick_season
 from calendar_tui.storage.problems import SeasonFileError
 
 if TYPE_CHECKING:
+    from pandas import DataFrame
+
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.edits import Change, Data
     from calendar_tui.season.records import Season
@@ -39,9 +41,13 @@ def emit(lines: Iterable[str]) -> None:
 
 
 def print_json(value: Any) -> None:
-    from calendar_tui.handing_on.tables.json_rows import json_text
+    from calendar_tui.handing_on.tables.json_text import json_text
 
     print(json_text(value))
+
+
+def print_csv(frame: DataFrame) -> None:
+    sys.stdout.write(frame.to_csv(index=False))
 
 
 def ask(question: str) -> str:

@@ -9,6 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
+from calendar_tui.commands.command_input import emit
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.storage.finding import example_files, season_files
@@ -56,11 +57,11 @@ def choose(folder: Path, ask: Callable[[str], str], make_own: Callable[[], Path]
 
 def _ask_which(seasons: list[Season], ask: Callable[[str], str]) -> int | None:
     """The index of the example to open; None for a new season. Raises Refusal, and EOFError where nobody answers."""
-    print("No season of your own here. Examples, opened as copies:")
+    emit(["No season of your own here. Examples, opened as copies:"])
     for number, season in enumerate(seasons, 1):
         north = f"{abs(season.site.latitude):.1f} {'N' if season.site.latitude >= 0 else 'S'}"
-        print(f"  {number}  {season.name}, {north}, {len(season.cohorts)} cohorts")
-    print(f"  {_OWN}  a new season of your own")
+        emit([f"  {number}  {season.name}, {north}, {len(season.cohorts)} cohorts"])
+    emit([f"  {_OWN}  a new season of your own"])
     answer = (
         ask(f"Which one (1-{len(seasons)}, {_OWN} for your own, Enter for 1)? ").strip().casefold() or "1"
     )

@@ -135,7 +135,7 @@ def _shorten(args: argparse.Namespace, path: Path, words: Sequence[str]) -> int:
         ]
     )
     if not args.yes and not confirmed("Move them? [y/N] "):
-        print("Nothing moved.")
+        emit(["Nothing moved."])
         return 0
     moved = shorten_history(path, day, zone, who=who(), when=now())
     done = f"Moved {count_text(0 if moved is None else moved.count, 'entry', 'entries')} to {older.to}"
@@ -170,7 +170,7 @@ def _take_back(args: argparse.Namespace, way: Way) -> int:
     if others and not args.yes:
         emit(others)
         if not confirmed(f"{question_text(way, len(others))} [y/N] "):
-            print(f"Nothing is {'undone' if way == 'undo' else 'redone'}.")
+            emit([f"Nothing is {'undone' if way == 'undo' else 'redone'}."])
             return 0
     agreed = numbered(way, [s.n for s in chosen], [s.what for s in chosen])
     undone = take_back(path, way, agreed, who=who(), when=now(), check=returning_problems)

@@ -24,7 +24,7 @@ def lamps(args: argparse.Namespace) -> int:
         return 0
     for name in names:
         emit(sheet_text(lamp_sheet(plan.season, name, plan.light, plan.timelines)))
-        print()
+        emit([""])
     for caution in CAUTIONS:
         emit(wrapped(caution, ""))
     return 0

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import sys
 
 from calendar_tui.commands.command_input import (
     emit,
     load_as_of,
     picked_season,
+    print_csv,
     print_json,
     refuse_two_forms,
     today_of,
@@ -38,7 +38,7 @@ def quantities(args: argparse.Namespace) -> int:
     elif args.csv:
         from calendar_tui.handing_on.tables.frames import quantities_frame
 
-        sys.stdout.write(quantities_frame(needs).to_csv(index=False))
+        print_csv(quantities_frame(needs))
     else:
         emit(quantities_text(needs))
     return 0

@@ -13,6 +13,7 @@ from calendar_tui.commands.command_input import (
     iso_date,
     load_as_of,
     picked_season,
+    print_csv,
     print_json,
     refuse_extra_words,
     refuse_two_forms,
@@ -69,7 +70,7 @@ def response(args: argparse.Namespace) -> int:
 
         from calendar_tui.handing_on.words.response_text import response_rows
 
-        print(pd.DataFrame(response_rows(curve.outcomes)).to_csv(index=False), end="")
+        print_csv(pd.DataFrame(response_rows(curve.outcomes)))
     else:
         _tell(args, season, curve)
     return 0

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
+from calendar_tui.commands.command_input import emit
 from calendar_tui.season.checks import LONGEST_SEASON_D, longitude_text, noon_text
 from calendar_tui.season.fields import FIELDS, SINGLE
-from calendar_tui.season.readers import plain, shown
+from calendar_tui.season.readers import shown
 from calendar_tui.season.typed_dates import typed_date
 from calendar_tui.season.wording import full_day_text
 
@@ -67,7 +68,7 @@ class Questions:
             day = values.get("first_day") or self.today_at(pair[1])
             if not (unlikely := noon_text(*pair, day)):
                 return
-            print(plain(f"longitude {pair[0]:g}: {unlikely}"))
+            emit([f"longitude {pair[0]:g}: {unlikely}"])
             for key in ("longitude", "timezone"):
                 if key in askable:
                     values[key] = self._asked(key, values)
@@ -80,7 +81,7 @@ class Questions:
             again = [key for key in keys if key in askable]
             if not again:
                 raise ValueError(wrong)
-            print(plain(wrong))
+            emit([wrong])
             for key in again:
                 values[key] = self._asked(key, values)
 
@@ -107,10 +108,10 @@ class Questions:
             try:
                 value = self.read(key, typed, known)
             except ValueError as wrong:
-                print(plain(str(wrong)))
+                emit([str(wrong)])
                 continue
             if isinstance(value, date) and typed != value.isoformat():
-                print(f"{key} is {full_day_text(value)}")
+                emit([f"{key} is {full_day_text(value)}"])
             return value
 
     def read(self, key: str, typed: str, known: Mapping[str, Any]) -> Any:

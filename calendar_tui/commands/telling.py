@@ -14,6 +14,7 @@ from calendar_tui.commands.command_input import (
     load_as_of,
     picked_season,
     planned_season,
+    print_csv,
     print_json,
     refuse_extra_words,
     refuse_two_forms,
@@ -47,13 +48,13 @@ def daylight(args: argparse.Namespace) -> int:
         print_json(daylight_rows(days))
         return 0
     zone = ZoneInfo(site.timezone)
-    print(f"sunrise and sunset by the local clock, {site.timezone}, and in UTC")
-    print("date        sunrise  sunset   sunrise UTC    sunset UTC     natural     civil")
+    emit([f"sunrise and sunset by the local clock, {site.timezone}, and in UTC"])
+    emit(["date        sunrise  sunset   sunrise UTC    sunset UTC     natural     civil"])
     for day in days:
         ends = day.sunrise, day.sunset
         local = "  ".join(f"{_clock_text(t and t.astimezone(zone), day.date, '%H:%M'):<7}" for t in ends)
         utc = "  ".join(f"{_clock_text(t, day.date):<13}" for t in ends)
-        print(f"{day.date}  {local}  {utc}  {hours_text(day.natural_h):<10}  {hours_text(day.civil_h)}")
+        emit([f"{day.date}  {local}  {utc}  {hours_text(day.natural_h):<10}  {hours_text(day.civil_h)}"])
     return 0
 
 
@@ -91,7 +92,7 @@ def dates(args: argparse.Namespace) -> int:
     elif args.csv:
         from calendar_tui.handing_on.tables.frames import dates_table
 
-        print(dates_table(timelines).to_csv(index=False), end="")
+        print_csv(dates_table(timelines))
     else:
         from calendar_tui.handing_on.words.plain_text import clash_texts, dates_text
         from calendar_tui.planning.evidence.words import evidence_brief, evidence_note
@@ -113,7 +114,7 @@ def _tell_gaps(plan: Plan, names: list[str]) -> None:
 
     shown = shown_gaps(plan.timelines, names)
     if shown:
-        print("Planting gaps and harvest gaps")
+        emit(["Planting gaps and harvest gaps"])
     for gap in shown:
         emit(wrapped(gap.text, " " * 10, first=f"  {gap.variety:<7} "))
 

@@ -56,7 +56,7 @@ def done(args: argparse.Namespace) -> int:
     if saved or args.dry_run:
         _show(args, season, plain, today)
     if args.dry_run and plain == ticks:
-        print("Nothing saved.")
+        emit(["Nothing saved."])
     return 0
 
 
@@ -154,7 +154,7 @@ def _answer(question: str) -> str:
     try:
         return ask(question).strip()
     except EOFError:
-        print()
+        emit([""])
         raise Refusal("nothing saved: no answer") from None
 
 

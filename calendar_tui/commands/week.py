@@ -18,6 +18,7 @@ from calendar_tui.commands.command_input import (
     print_json,
     refuse_extra_words,
     refuse_two_forms,
+    tell,
     today_of,
 )
 from calendar_tui.season.readers import choices, plain
@@ -45,7 +46,7 @@ TONES: Mapping[str, str] = {
 
 def week(args: argparse.Namespace) -> int:
     if args.brief:
-        print(_brief(args))
+        emit([_brief(args)])
         return 0
     path, rest = picked_season(args)
     refuse_extra_words(rest)
@@ -55,15 +56,13 @@ def week(args: argparse.Namespace) -> int:
     only = _only(args, season)
     days = _asked_days(args, tuple(filter(only.fits, season.tasks)), today)
     if args.json:
-        import json
-
         from calendar_tui.handing_on.tables.task_rows import week_row
 
-        print(json.dumps(week_row(days), indent=2, ensure_ascii=False))
+        print_json(week_row(days))
         return 0
     _show(_lines(args, days, season, today, only), colour=not args.print)
     if not season.tasks:
-        print("No tasks are saved yet: calendar-tui tasks makes them from the chores.")
+        emit(["No tasks are saved yet: calendar-tui tasks makes them from the chores."])
     _tell_problems(opened)
     return 0
 
@@ -184,11 +183,8 @@ def _tell_problems(opened: Opened) -> None:
 
     if opened.problems:
         count = count_text(len(opened.problems), "problem")
-        print(
-            f"{plain(str(opened.path))} has {count}, and nothing can be saved before that is mended: "
-            "calendar-tui check",
-            file=sys.stderr,
-        )
+        right = "nothing can be saved before that is mended: calendar-tui check"
+        tell([f"{opened.path} has {count}, and {right}"])
 
 
 def hours(args: argparse.Namespace) -> int:

@@ -9,10 +9,10 @@ from calendar_tui.season.records import Task
 
 
 def task_row(task: Task) -> dict[str, Any]:
-    """One task; hours are person-hours, dates ISO 8601 text; cohorts: all it is for; cohort: the one it is known by."""
+    """One task; hours are person-hours; cohorts: all it is for; cohort: the one it is known by."""
     return {
         "id": task.id,
-        "date": task.date.isoformat(),
+        "date": task.date,
         "what": task.what,
         "cohort": task.cohort,
         "cohorts": list(task.about),
@@ -22,7 +22,7 @@ def task_row(task: Task) -> dict[str, Any]:
         "amount": task.amount,
         "why": task.why,
         "state": task.state,
-        "done_on": None if task.done_on is None else task.done_on.isoformat(),
+        "done_on": task.done_on,
         "moved": task.moved,
         "fact": task.fact,
         "note": task.note,
@@ -32,8 +32,8 @@ def task_row(task: Task) -> dict[str, Any]:
 def week_row(week: Week) -> dict[str, Any]:
     """monday of the first day's week, overdue tasks, each day's tasks, and next_week as a count of open tasks."""
     return {
-        "monday": week.monday.isoformat(),
+        "monday": week.monday,
         "overdue": [task_row(t) for t in week.overdue],
-        "days": [{"date": d.isoformat(), "tasks": [task_row(t) for t in ts]} for d, ts in week.days],
+        "days": [{"date": d, "tasks": [task_row(t) for t in ts]} for d, ts in week.days],
         "next_week": week.next_week,
     }
