@@ -46,6 +46,28 @@ def chosen(season: Season, choice: Choice) -> tuple[Cohort, ...]:
     return cohorts
 
 
+def alike(season: Season, cohort: Cohort) -> tuple[tuple[str, frozenset[str]], ...]:
+    """Ways to choose cohorts together with this one, the narrowest first: what they share, in words, and their ids."""
+    place, planted = cohort.stays[-1].place, planted_on(cohort)
+    day = "" if planted is None else f" on {full_day_text(planted)}"
+    ways = (
+        (f"planted in {place}{day}", Choice(place=place, planted=planted)),
+        (f"planted{day}", Choice(planted=planted)),
+        (f"of {cohort.variety}", Choice(variety=cohort.variety)),
+        (f"in {place}", Choice(place=place)),
+    )
+    return tuple((words, frozenset(c.id for c in chosen(season, choice))) for words, choice in ways)
+
+
+def next_alike(season: Season, cohort: Cohort, marked: frozenset[str]) -> tuple[str, frozenset[str]]:
+    """The way to choose that comes after the one that is marked: the first after none, and none after the last."""
+    ways = alike(season, cohort)
+    at = next((n for n, (_, ids) in enumerate(ways) if ids == marked), -1)
+    # A way that chooses the same cohorts as the one before it is passed over.
+    later = [way for way in ways[at + 1 :] if way[1] != marked]
+    return later[0] if later else ("", frozenset())
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Work:
     """Which tasks are meant. words: of what is done, in any case of letters, or the id of a chore; until: due by then.

@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
-from calendar_tui.handing_on.words.plain_text import count_text, cut_text, evidence_lines, hanging, wrapped
+from calendar_tui.handing_on.words.plain_text import (
+    WIDTH,
+    count_text,
+    cut_text,
+    evidence_lines,
+    hanging,
+    wrapped,
+)
 from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
 from calendar_tui.planning.laying_out.stages import Range, StageDate
 from calendar_tui.season.records import Task
@@ -36,13 +43,13 @@ def moves_text(proposal: Proposal, everything: bool = False) -> Iterator[str]:
     for text in proposal.verdicts:
         yield from wrapped(text, "    ", first="  ")
     grouped = not everything and is_group(proposal)
-    yield from _group_stages(proposal) if grouped else _each_stage(proposal)
+    yield from group_stage_lines(proposal) if grouped else _each_stage(proposal)
     warnings = (*proposal.doubts, *proposal.new_clashes)
     yield from _paragraphs(alike_text(warnings, proposal.plan.timelines), "  ! ", grouped)
     yield from _paragraphs(proposal.notes, "  note: ", grouped)
     for text in proposal.evidence[:_MOST_WARNINGS] if grouped else proposal.evidence:
         yield from evidence_lines(text)
-    yield from _group_tasks(proposal.tasks) if grouped else _each_task(proposal.tasks)
+    yield from group_task_lines(proposal.tasks) if grouped else _each_task(proposal.tasks)
 
 
 def is_group(proposal: Proposal) -> bool:
@@ -77,7 +84,7 @@ def _paragraphs(texts: Sequence[str], first: str, grouped: bool) -> Iterator[str
         yield f"{first}and {left} more; --all lists them"
 
 
-def _group_stages(proposal: Proposal) -> Iterator[str]:
+def group_stage_lines(proposal: Proposal, width: int = WIDTH) -> Iterator[str]:
     """A line for each change of a stage, with the cohorts that have it."""
     groups: dict[tuple[int, str], list[StageMove]] = {}
     for move in proposal.stages:
@@ -86,7 +93,7 @@ def _group_stages(proposal: Proposal) -> Iterator[str]:
         names = [move.cohort for move in moves]
         text = f"{change}: {_span(m.old for m in moves)} -> {_span(m.new for m in moves)}"
         whose = f"{count_text(len(names), 'cohort')}, {cohorts_text(names)}" if len(names) > 1 else names[0]
-        yield from wrapped(f"{text}; {whose}", " " * 14, first=f"  {stage_text(STAGES[stage]):<11} ")
+        yield from wrapped(f"{text}; {whose}", " " * 14, width, f"  {stage_text(STAGES[stage]):<11} ")
     if not groups:
         yield NO_DATE_MOVES
 
@@ -108,7 +115,7 @@ def _span(dates: Iterable[StageDate | None]) -> str:
     return " - ".join(map(day_text, dict.fromkeys((days[0], days[-1]))))
 
 
-def _group_tasks(tasks: Sequence[TaskMove]) -> Iterator[str]:
+def group_task_lines(tasks: Sequence[TaskMove], width: int = WIDTH) -> Iterator[str]:
     """How many tasks move how, and the kinds of work that move most."""
     changes = Counter(_task_change(move) for move in tasks)
     parts = [f"{count} {change}" for change, count in changes.most_common()]
@@ -116,14 +123,15 @@ def _group_tasks(tasks: Sequence[TaskMove]) -> Iterator[str]:
         f"{count_text(len(tasks), 'task')} {'moves' if len(tasks) == 1 else 'move'}"
         + (f": {', '.join(parts)}" if parts else ""),
         "    ",
-        first="  ",
+        width,
+        "  ",
     )
     kinds: dict[str, list[TaskMove]] = {}
     for move in tasks:
         kinds.setdefault(move.task.what, []).append(move)
     largest = sorted(kinds.items(), key=lambda kind: -len(kind[1]))
     for what, moves in largest[:_MOST_KINDS]:
-        yield from wrapped(f"{len(moves)} x {what}", " " * 9, first="    ")
+        yield from wrapped(f"{len(moves)} x {what}", " " * 9, width, "    ")
     if (left := len(largest) - _MOST_KINDS) > 0:
         yield f"    and {count_text(left, 'more kind', 'more kinds')} of work; --all lists every task"
 

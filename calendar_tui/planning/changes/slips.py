@@ -74,14 +74,17 @@ def record_date(
     return record_dates(plan, [Record(cohort.id, stage, day, fact)], lights_off)
 
 
-def record_as_proposed(
-    plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: str | date = HOLD
-) -> Proposal:
-    """As `record_date`, where today was only proposed for the day: questioned where the work was due long before."""
-    proposal = record_date(plan, cohort, stage, day, lights_off)
-    works = recording_tasks(plan.season, cohort.id, stage)
-    late = [late_doubt(task, stage, day, plan.today) for task in works if task.state == "open"]
-    return replace(proposal, doubts=(*filter(None, late), *proposal.doubts))
+def record_as_proposed(plan: Plan, records: Sequence[Record], lights_off: str | date = HOLD) -> Proposal:
+    """As `record_dates`, where today was only proposed for the day: questioned where the work was due long before."""
+    proposal = record_dates(plan, records, lights_off)
+    late = (
+        late_doubt(task, record.stage, record.day, plan.today)
+        for record in records
+        for task in recording_tasks(plan.season, record.cohort, record.stage)
+        if task.state == "open"
+    )
+    texts = alike_text(filter(None, late), [record.cohort for record in records])
+    return replace(proposal, doubts=(*texts, *proposal.doubts))
 
 
 def record_dates(

@@ -15,10 +15,11 @@ from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
 from calendar_tui.planning.changes.slips import (
     HOLD,
     SHIFT,
+    Record,
     asking_records,
     asks_for_lights_off,
     delay_d,
-    plan_date,
+    plan_dates,
     record_as_proposed,
     records_of,
     tick_tasks,
@@ -52,7 +53,8 @@ DATE = "date"
 class Question:
     """A date that is to be recorded, or planned again, for a stage.
 
-    lights_off: a date the grower gave for it.
+    cohort: the first of them, whose dates stand for all; others: for which it is too. lights_off: a date the grower gave
+    for it.
     """
 
     cohort: str
@@ -60,6 +62,17 @@ class Question:
     day: date
     again: bool = False
     lights_off: date | None = None
+    others: tuple[str, ...] = ()
+
+    @property
+    def edited(self) -> str:
+        """The one cohort that is edited, "" where several are."""
+        return "" if self.others else self.cohort
+
+    def days(self, plan: Plan) -> tuple[Record, ...]:
+        """The stage and day of each cohort. Raises Refusal for one that is not in the season."""
+        names = (self.cohort, *self.others)
+        return tuple(Record(find_cohort(plan.season, name).id, self.stage, self.day) for name in names)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,25 +84,31 @@ class Nights:
     first: date
     last: date
 
+    @property
+    def edited(self) -> str:
+        return self.cohort
+
 
 @dataclass(frozen=True, slots=True)
 class OneChange:
     """A change of a figure, or of a chore. said: what is typed; make: the proposal, raises Refusal.
 
-    cohort: no single one is edited.
+    edited: no single cohort is.
     """
 
     said: str
     make: Callable[[Plan], Proposal]
     cohort: ClassVar[str] = ""
+    edited: ClassVar[str] = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Ticks:
-    """Tasks that were done, of which one or several record a date: one change. cohort: no single one is edited."""
+    """Tasks that were done, of which one or several record a date: one change. edited: no single cohort is."""
 
     ticks: tuple[Tick, ...]
     cohort: ClassVar[str] = ""
+    edited: ClassVar[str] = ""
 
 
 Asked = Question | Nights | OneChange | Ticks
@@ -128,9 +147,8 @@ def answers(plan: Plan, asked: Asked) -> tuple[Answer, ...]:
 
 def _asks(plan: Plan, asked: Question | Ticks) -> bool:
     """Whether there is a choice of what lights off does."""
-    if isinstance(asked, Ticks):
-        return bool(asking_records(plan, records_of(plan, asked.ticks)))
-    return asks_for_lights_off(plan, find_cohort(plan.season, asked.cohort), asked.stage, asked.day)
+    records = records_of(plan, asked.ticks) if isinstance(asked, Ticks) else asked.days(plan)
+    return bool(asking_records(plan, records))
 
 
 def _answer(plan: Plan, asked: Question | Ticks, name: str, title: str, lights_off: str | date) -> Answer:
@@ -143,17 +161,14 @@ def _answer(plan: Plan, asked: Question | Ticks, name: str, title: str, lights_o
 def _propose(plan: Plan, asked: Question | Ticks, lights_off: str | date) -> Proposal:
     if isinstance(asked, Ticks):
         return tick_tasks(plan, asked.ticks, lights_off)
-    cohort = find_cohort(plan.season, asked.cohort)
-    if asked.again:
-        return plan_date(plan, cohort, asked.stage, asked.day, lights_off)
-    return record_as_proposed(plan, cohort, asked.stage, asked.day, lights_off)
+    make = plan_dates if asked.again else record_as_proposed
+    return make(plan, asked.days(plan), lights_off)
 
 
 def question_rows(plan: Plan, asked: Asked, chosen: Answer, width: int) -> Iterator[Row]:
     """What is asked, and what each answer means."""
-    if isinstance(asked, OneChange | Ticks):
-        said = asked.said if isinstance(asked, OneChange) else task_names([t.task for t in asked.ticks])
-        what = chosen.proposal.change.what if chosen.proposal else said
+    if not isinstance(asked, Nights) and not asked.edited:
+        what = chosen.proposal.change.what if chosen.proposal else _asked_text(asked)
         yield from wrapped(what, width, style=HEADING)
         yield from wrapped("Nothing is saved yet.", width, style=WARNING)
         return
@@ -164,6 +179,7 @@ def question_rows(plan: Plan, asked: Asked, chosen: Answer, width: int) -> Itera
         for text in chosen.proposal.verdicts if chosen.proposal else ():
             yield from wrapped(text, width, "", "  ", BOLD)
         return
+    assert isinstance(asked, Question)
     cohort = find_cohort(plan.season, asked.cohort)
     late = delay_d(cohort, asked.stage, asked.day)
     said = f" ({delay_text(late)})" if cohort.intended(asked.stage) else ""
@@ -181,6 +197,19 @@ def question_rows(plan: Plan, asked: Asked, chosen: Answer, width: int) -> Itera
         f"Lights off is planned for {day_text(meant)}. Hold: it stays; {size} plants, dryer slot kept. "
         f"Shift: it goes {move}; about the same days of growth, the harvest moves. (common practice)",
         width,
+    )
+
+
+def _asked_text(asked: Asked) -> str:
+    """What is asked, where there is no proposal to say it."""
+    if isinstance(asked, OneChange):
+        return asked.said
+    if isinstance(asked, Ticks):
+        return task_names([t.task for t in asked.ticks])
+    if isinstance(asked, Nights):
+        return f"{asked.place} outage"
+    return (
+        f"{cohorts_text((asked.cohort, *asked.others))} {stage_text(asked.stage)} {full_day_text(asked.day)}"
     )
 
 

@@ -27,6 +27,7 @@ from calendar_tui.screens.asking.answers import (
     detail_rows,
     question_rows,
 )
+from calendar_tui.screens.asking.group_rows import are_grouped, group_rows
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import HEADING, WARNING, Lines, Row, row, wrapped
 from calendar_tui.screens.kit.host import host
@@ -97,9 +98,12 @@ class MovesView(Screen[bool]):
             yield from wrapped(doubt, width, "! ", "  ", WARNING)
         if self._error:
             yield from wrapped(self._error, width, style=WARNING)
+        if are_grouped(self._answers):
+            yield from group_rows(self._answers, self.chosen, width)
+            return
         if self._asked is not None:
             yield row()
-            yield from compared_rows(self._answers, self._asked.cohort, self._chosen, width)
+            yield from compared_rows(self._answers, self._asked.edited, self._chosen, width)
         yield from detail_rows(self.chosen, width)
 
     @work(thread=True, exclusive=True)

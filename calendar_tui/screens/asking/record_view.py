@@ -9,6 +9,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
+from calendar_tui.handing_on.words.plain_text import count_text
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.stays import growing_on
 from calendar_tui.planning.plan import Plan
@@ -30,7 +31,7 @@ from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.stages import DECIDED, STAGES
 from calendar_tui.season.typed_dates import typed_in_season
-from calendar_tui.season.wording import full_day_text, stage_text
+from calendar_tui.season.wording import cohorts_text, full_day_text, stage_text
 
 KEYS = "up/down stage  enter see what moves  ctrl+t record or plan again  esc back"
 FORMS = 'Date: 2026-11-08, "8 nov", +9 (days from the plan), a weekday, or today'
@@ -53,10 +54,10 @@ def next_stage(cohort: Cohort, stages: tuple[str, ...]) -> str:
     return (intended or decided or unrecorded or list(stages) or [""])[0]
 
 
-def stage_rows(plan: Plan, cohort: Cohort, again: bool) -> Iterable[Row]:
-    """A row for each stage: its likely date, its status, and the date planned."""
+def stage_rows(plan: Plan, cohort: Cohort, stages: Iterable[str]) -> Iterable[Row]:
+    """A row for each of these stages: its likely date, its status, and the date planned."""
     dates = plan.timelines[cohort.id].stages
-    for stage in stages_for(plan.season, cohort, again):
+    for stage in stages:
         yield row(fitted(stage_text(stage), LABEL_WIDTH), _present(dates.get(stage)), key=stage)
 
 
@@ -81,8 +82,9 @@ class RecordView(Form):
         Binding("enter", "submit", show=False),
     ]
 
-    def __init__(self, cohort_id: str, stage: str = "") -> None:
-        self._cohort_id, self._again = cohort_id, False
+    def __init__(self, cohort_id: str, stage: str = "", others: tuple[str, ...] = ()) -> None:
+        """cohort_id: the cohort whose dates are listed; others: those that the date is for too."""
+        self._cohort_id, self._others, self._again = cohort_id, others, False
         # The stage whose date stands in the input, typed or proposed: a date being typed is not written over.
         self._dated = ""
         self._today_proposed = ""
@@ -93,7 +95,7 @@ class RecordView(Form):
         cohort = self._cohort()
         plan = host(self).plan
         if plan is not None and cohort is not None and not self._list.key:
-            self._list.key = next_stage(cohort, stages_for(plan.season, cohort, self._again))
+            self._list.key = next_stage(cohort, self._stages(plan, cohort))
         yield from super().compose()
 
     def on_mount(self) -> None:
@@ -119,9 +121,19 @@ class RecordView(Form):
             return wrapped(f"{self._cohort_id} is not in this season any more.", width)
         does = "Plan again a date of" if self._again else "Record a date of"
         here = growing_on(plan.timelines[cohort.id].stays, plan.today)
-        start = f"{cohort.variety}, from {cohort.start}, {here.place}"
-        self._heading.say(row((f"{does} {cohort.id}", HEADING), f"  {start}"))
-        return stage_rows(plan, cohort, self._again)
+        whose = f"{cohort.variety}, from {cohort.start}, {here.place}"
+        name = cohort.id
+        if self._others:
+            name = count_text(1 + len(self._others), "cohort")
+            whose = f"{cohorts_text((cohort.id, *self._others))}; dates of {cohort.id}:"
+        self._heading.say(row((f"{does} {name}", HEADING), f"  {whose}"))
+        return stage_rows(plan, cohort, self._stages(plan, cohort))
+
+    def _stages(self, plan: Plan, cohort: Cohort) -> tuple[str, ...]:
+        """The stages that all of them can have recorded, or planned again."""
+        there = (plan.season.cohorts[name] for name in self._others if name in plan.season.cohorts)
+        common = [set(stages_for(plan.season, other, self._again)) for other in there]
+        return tuple(s for s in stages_for(plan.season, cohort, self._again) if all(s in of for of in common))
 
     def on_picker_moved(self) -> None:
         """Name the stage beside the input, so that it is read together with the date."""
@@ -152,14 +164,17 @@ class RecordView(Form):
             self._input.value,
             self._again,
             host(self).date_order,
+            self._others,
         )
         self.ask(lambda plan: _question(plan, *asked))
 
 
-def _question(plan: Plan, name: str, stage: str, text: str, again: bool, order: str) -> Question:
+def _question(
+    plan: Plan, name: str, stage: str, text: str, again: bool, order: str, others: tuple[str, ...]
+) -> Question:
     """What is asked with a date as typed. Raises ValueError where it is none."""
     season = plan.season
     cohort = find_cohort(season, name)
     meant = cohort.intended(stage) or plan.timelines[cohort.id].likely(stage)
     day = typed_in_season(text, season, today=plan.today, planned=meant, past=not again, order=order)
-    return Question(cohort.id, stage, day, again)
+    return Question(cohort.id, stage, day, again, others=others)

@@ -63,6 +63,21 @@ ACTIONS = (
     Action(
         "r", "record", "Record a date that happened, and see first what it moves.", "season", "r", "record"
     ),
+    Action(
+        "space",
+        "mark",
+        "Mark the cohort, to record or plan for several at once; again, take its mark off.",
+        "season",
+        "Space",
+        "mark",
+    ),
+    Action(
+        "m",
+        "mark_alike",
+        "Mark the cohorts planted with it; again: on its date anywhere, of its variety, in its place, none.",
+        "season",
+        "m",
+    ),
     Action("o", "outage", "Record an outage: nights on which lamps failed.", "season", "o"),
     Action("l", "open_lamps", "Open the lamps: what to set the timers to, week by week.", "season", "l"),
     Action(

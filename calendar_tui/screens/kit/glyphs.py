@@ -13,6 +13,8 @@ BRACKETS: Mapping[str, tuple[str, str]] = {s.name: s.bracket for s in TABLE if s
 
 # A night on which a cohort's lamps failed.
 OUTAGE = "!"
+# Before the name of a cohort that is marked.
+MARKED = "*"
 
 
 class Glyphs(NamedTuple):

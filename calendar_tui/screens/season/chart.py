@@ -11,7 +11,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.phases import PHASES
 from calendar_tui.screens.kit.canvas import Canvas, Row, fitted, joined, restyled
-from calendar_tui.screens.kit.glyphs import Glyphs
+from calendar_tui.screens.kit.glyphs import MARKED, Glyphs
 from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.window import Window
 from calendar_tui.screens.season.bands import band_row
@@ -52,6 +52,7 @@ class Look(NamedTuple):
     top: int
     cursor: date | None
     clashes: bool = True
+    marked: frozenset[str] = frozenset()
 
 
 class Layout(NamedTuple):
@@ -180,9 +181,10 @@ def _cursor_at(plan: Plan, cursor: date, scale: Scale) -> Iterator[int]:
 
 
 class _Marks(NamedTuple):
-    """Beside a cohort's name: whether it is pointed at, and whether there are more cohorts above or below."""
+    """Beside a cohort's name: whether it is pointed at, is marked, and whether there are more cohorts above or below."""
 
     selected: bool
+    marked: bool
     above: bool
     below: bool
 
@@ -194,6 +196,7 @@ def _cohort_rows(plan: Plan, look: Look, layout: Layout, glyphs: Glyphs, kept: K
     for n, timeline in enumerate(timelines[look.top : look.top + layout.cohorts]):
         marks = _Marks(
             look.top + n == look.selected and look.cursor is not None,
+            timeline.cohort.id in look.marked,
             n == 0 and look.top > 0,
             n == last and look.top + layout.cohorts < len(timelines),
         )
@@ -219,10 +222,11 @@ def _hour_column(layout: Layout, hours: dict[int, int], glyphs: Glyphs) -> list[
 
 
 def _cohort_label(cohort: Cohort, width: int, marks: _Marks, glyphs: Glyphs) -> Row:
-    """The cohort's id and variety; the selected one pointed at; arrows where there are more above or below."""
+    """The cohort's id and variety; the selected one pointed at, those marked with a mark; arrows where there are more above or below."""
     arrow = glyphs.up if marks.above else glyphs.down if marks.below else " "
     pointer = glyphs.pointer if marks.selected else " "
-    name = f"{pointer}{cohort.id} {cohort.variety}"[: width - 2].ljust(width - 2)
+    mark = MARKED if marks.marked else ""
+    name = f"{pointer}{mark}{cohort.id} {cohort.variety}"[: width - 2].ljust(width - 2)
     return ((name, "pointed" if marks.selected else "label"), (f"{arrow} ", "label"))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import textwrap
+from collections.abc import Callable
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any, cast
 
@@ -17,6 +17,8 @@ from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.screens.kit.window import Window, axis_ends, zooms
 from calendar_tui.screens.season.chart import SMALLEST, Layout, Look, kept_layout, season_rows
+from calendar_tui.screens.season.fitting import first_shown, too_small
+from calendar_tui.season.choosing import next_alike
 from calendar_tui.season.readers import plain
 
 if TYPE_CHECKING:
@@ -44,6 +46,7 @@ class SeasonView(Screen[None]):
         self._zoom = 0
         self._selected = 0
         self._top = 0
+        self._marked: frozenset[str] = frozenset()
         self._kept = Kept()
         # The first picture is sent without them; all that is drawn after it has them.
         self._clashes = False
@@ -83,6 +86,7 @@ class SeasonView(Screen[None]):
         self._plan = plan
         self._begin, self._end = axis_ends(plan)
         ids = list(plan.season.cohorts)
+        self._marked &= set(ids)
         self._selected = ids.index(kept) if kept in ids else min(self._selected, max(len(ids) - 1, 0))
         self._cursor = self._held(self._cursor)
         self._redraw()
@@ -92,11 +96,15 @@ class SeasonView(Screen[None]):
     def _rows(self, width: int, height: int) -> list[Row]:
         glyphs = self.calendar.glyphs
         if width < SMALLEST[0] or height < SMALLEST[1]:
-            return _too_small(width, height, glyphs.ellipsis)
+            return too_small(width, height, glyphs.ellipsis)
         look = self._look(self._layout(width, height), width)
-        names = (self.calendar.notice, plain(self.calendar.path.name))
+        names = (self._notice(), plain(self.calendar.path.name))
         rows = season_rows(self._plan, look, width, height - 1, glyphs, *names, self._kept)
         return [*rows, fitted(self._footer(width), width, glyphs.ellipsis)]
+
+    def _notice(self) -> str:
+        marked = f"{len(self._marked)} marked" if self._marked else ""
+        return "  ".join(filter(None, (marked, self.calendar.notice)))
 
     def _upper(self, width: int, height: int) -> int:
         """The rows of the chart, above the lines on the selected cohort."""
@@ -117,8 +125,8 @@ class SeasonView(Screen[None]):
         name, days = levels[self._zoom]
         window = Window(self._first, days, columns).around(self._cursor, self._begin, self._end)
         self._first = window.first
-        self._top = _top(self._selected, self._top, layout.cohorts, len(self._plan.season.cohorts))
-        return Look(window, name, self._selected, self._top, self._cursor, self._clashes)
+        self._top = first_shown(self._selected, self._top, layout.cohorts, len(self._plan.season.cohorts))
+        return Look(window, name, self._selected, self._top, self._cursor, self._clashes, self._marked)
 
     def _footer(self, width: int) -> Row:
         actions = [a for a in in_group("season", "past", "program") if self._offers(a.name)]
@@ -213,6 +221,29 @@ class SeasonView(Screen[None]):
         self._first = max(min(first, self._end - timedelta(days=days - 1)), self._begin)
         self._redraw()
 
+    # --- marking
+
+    def action_mark(self) -> None:
+        """Mark the selected cohort, or take its mark off, and go on to the next."""
+        if self.cohort_id is not None:
+            self._marked ^= {self.cohort_id}
+            self._select(self._selected + 1)
+
+    def action_mark_alike(self) -> None:
+        """Mark those that share something with the selected cohort, one way after the other."""
+        if self.cohort_id is not None:
+            season = self._plan.season
+            words, self._marked = next_alike(season, season.cohorts[self.cohort_id], self._marked)
+            if words:
+                self.notify(f"Marked: all {words} ({len(self._marked)}).")
+            self._redraw()
+
+    def _unmark(self, saved: bool | None) -> None:
+        """Take the marks off, once what they were for is saved."""
+        if saved:
+            self._marked = frozenset()
+            self._redraw()
+
     # --- the mouse
 
     def on_click(self, event: events.Click) -> None:
@@ -249,11 +280,11 @@ class SeasonView(Screen[None]):
         _ = self._plan.clashes
         self.app.call_from_thread(self._redraw)
 
-    async def _open(self, view: Screen[Any]) -> None:
-        """Open a view, and send it once it is whole."""
+    async def _open(self, view: Screen[Any], after: Callable[[Any], None] | None = None) -> None:
+        """Open a view, and send it once it is whole. after: takes what it gives when it is left."""
         if self.is_current:
             with self.app.batch_update():
-                await self.app.push_screen(view)
+                await self.app.push_screen(view, after)
 
     async def action_open_cohort(self) -> None:
         from calendar_tui.screens.pages.cohort_view import CohortView
@@ -275,7 +306,10 @@ class SeasonView(Screen[None]):
         from calendar_tui.screens.asking.record_view import RecordView
 
         if self.cohort_id is not None:
-            await self._open(RecordView(self.cohort_id))
+            others = self._marked - {self.cohort_id}
+            first = self.cohort_id if self.cohort_id in self._marked or not others else min(others)
+            in_order = tuple(name for name in self._plan.season.cohorts if name in others - {first})
+            await self._open(RecordView(first, others=in_order), self._unmark)
 
     async def action_outage(self) -> None:
         from calendar_tui.screens.asking.outage_view import OutageView
@@ -346,23 +380,3 @@ class SeasonView(Screen[None]):
             self.notify("The saved tasks agree with the plan.")
             return
         await self._open(MovesView.for_refresh(self.calendar.out_of_step))
-
-
-def _top(selected: int, top: int, shown: int, total: int) -> int:
-    """The first cohort on screen: moved by half a page where the selected one has left it."""
-    half = max(shown // 2, 1)
-    while selected < top:
-        top -= half
-    while selected >= top + shown > top:
-        top += half
-    return max(min(top, total - shown), 0)
-
-
-def _too_small(width: int, height: int, ellipsis: str) -> list[Row]:
-    text = (
-        f"The season view needs at least {SMALLEST[0]}x{SMALLEST[1]} cells; this terminal has {width}x{height}. "
-        f"Make it larger, or press q to quit."
-    )
-    rows: list[Row] = [((line, ""),) for line in textwrap.wrap(text, width)]
-    rows += [()] * (height - len(rows))
-    return [fitted(row, width, ellipsis) for row in rows[:height]]

@@ -1,0 +1,50 @@
+"""What moves where many cohorts move: told by group, as the commands tell it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from calendar_tui.handing_on.words.moves_text import (
+    answer_text,
+    group_stage_lines,
+    group_task_lines,
+    is_group,
+)
+from calendar_tui.screens.asking.answers import Answer
+from calendar_tui.screens.kit.drawing import BOLD, HEADING, PLAIN, WARNING, Row, row, wrapped
+from calendar_tui.season.wording import alike_text
+
+# Of more warnings than these the first are shown.
+MOST_WARNINGS = 6
+
+
+def are_grouped(found: Sequence[Answer]) -> bool:
+    """Whether any answer moves so many cohorts or tasks that they are shown by group."""
+    return any(answer.proposal is not None and is_group(answer.proposal) for answer in found)
+
+
+def group_rows(found: Sequence[Answer], chosen: Answer, width: int) -> Iterator[Row]:
+    """A row for each answer and what it comes to, then all of the chosen one."""
+    for answer in found:
+        if answer.name:
+            mark = "(*)" if answer.name == chosen.name else "( )"
+            told = answer.error if answer.proposal is None else answer_text(answer.name, answer.proposal)
+            style = BOLD if answer.name == chosen.name else PLAIN
+            yield from wrapped(told, width, f"{mark} ", "    ", style)
+    if chosen.proposal is None:
+        return
+    yield row(("Dates that move", HEADING))
+    for line in group_stage_lines(chosen.proposal, width):
+        yield row(line)
+    warnings = alike_text(chosen.proposal.new_clashes, chosen.proposal.plan.timelines)
+    if warnings:
+        yield row(("New warnings", WARNING))
+    for text in warnings[:MOST_WARNINGS]:
+        yield from wrapped(text, width, "! ", "  ")
+    if (left := len(warnings) - MOST_WARNINGS) > 0:
+        yield row(f"and {left} more")
+    for text in chosen.proposal.notes:
+        yield from wrapped(text, width, "- ", "  ")
+    yield row(("Tasks", HEADING))
+    for line in group_task_lines(chosen.proposal.tasks, width):
+        yield row(line)

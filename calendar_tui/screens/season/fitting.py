@@ -1,0 +1,28 @@
+"""What is shown where not all has room: which cohorts, and what stands in the place of a chart in a small terminal."""
+
+from __future__ import annotations
+
+import textwrap
+
+from calendar_tui.screens.kit.canvas import Row, fitted
+from calendar_tui.screens.season.chart import SMALLEST
+
+
+def first_shown(selected: int, top: int, shown: int, total: int) -> int:
+    """The first cohort on screen: moved by half a page where the selected one has left it."""
+    half = max(shown // 2, 1)
+    while selected < top:
+        top -= half
+    while selected >= top + shown > top:
+        top += half
+    return max(min(top, total - shown), 0)
+
+
+def too_small(width: int, height: int, ellipsis: str) -> list[Row]:
+    text = (
+        f"The season view needs at least {SMALLEST[0]}x{SMALLEST[1]} cells; this terminal has {width}x{height}. "
+        f"Make it larger, or press q to quit."
+    )
+    rows: list[Row] = [((line, ""),) for line in textwrap.wrap(text, width)]
+    rows += [()] * (height - len(rows))
+    return [fitted(row, width, ellipsis) for row in rows[:height]]

@@ -1,0 +1,110 @@
+"""Cohorts marked in the season view: one act for all of them, in few keys, with one undo."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pytest
+
+from calendar_tui.screens.app import CalendarApp
+from calendar_tui.screens.asking.moves_view import MovesView
+from calendar_tui.screens.asking.record_view import RecordView
+from calendar_tui.screens.season.view import SeasonView
+from calendar_tui.season.choosing import alike, next_alike
+from calendar_tui.season.reading import read_season
+from calendar_tui.storage.opening import open_season
+from tests.trial_season import trial_data, trial_text
+
+TODAY = date(2027, 6, 4)
+
+
+@pytest.fixture
+def trial(tmp_path: Path) -> Path:
+    path = tmp_path / "trial.toml"
+    path.write_text(trial_text(54), encoding="utf-8")
+    return path
+
+
+def _app(path: Path) -> CalendarApp:
+    return CalendarApp(open_season(path), TODAY, "Cleo", lambda: datetime(2027, 6, 4, 9, tzinfo=UTC))
+
+
+async def _settled(app, pilot) -> None:
+    for _ in range(3):
+        await pilot.pause()
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+
+
+async def _press(app, pilot, *keys: str) -> int:
+    for key in keys:
+        await pilot.press(key)
+        await _settled(app, pilot)
+    return len(keys)
+
+
+async def test_eighteen_transplants_are_one_act_of_few_keys_and_one_undo(trial: Path) -> None:
+    before = trial.read_bytes()
+    app = _app(trial)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _settled(app, pilot)
+        while app.screen.cohort_id != "A2F1a":
+            await pilot.press("down")
+        keys = 18
+        keys += await _press(app, pilot, "m")
+        assert "6 marked" in app.screen.text
+        keys += await _press(app, pilot, "m")
+        assert "18 marked" in app.screen.text
+        assert "*A2F1a" in app.screen.text
+        keys += await _press(app, pilot, "r")
+        assert isinstance(app.screen, RecordView)
+        assert "Record a date of 18 cohorts  A2F1a B2F1a C2F1a D2F1a +14; dates of A2F1a:" in app.screen.text
+        while app.screen._list.key != "transplant":
+            keys += await _press(app, pilot, "down")
+        keys += await _press(app, pilot, "enter")
+        assert isinstance(app.screen, MovesView)
+        text = " ".join(app.screen.text.split())
+        assert "Nothing is saved yet." in text
+        assert "transplant 9 d later: 26 May -> 4 Jun; 18 cohorts" in text
+        assert trial.read_bytes() == before
+        keys += await _press(app, pilot, "enter")
+        assert keys < 30
+        assert trial.read_text().count("transplant = 2027-06-04") == 18
+        assert isinstance(app.screen, SeasonView)
+        assert "marked" not in app.screen.text
+        await _press(app, pilot, "u")
+        assert trial.read_bytes() == before
+
+
+async def test_a_mark_is_set_and_taken_off_one_by_one(trial: Path) -> None:
+    app = _app(trial)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _settled(app, pilot)
+        await _press(app, pilot, "space", "space")
+        assert "2 marked" in app.screen.text
+        assert app.screen.cohort_id == "C1F1a"
+        await _press(app, pilot, "up", "space")
+        assert "1 marked" in app.screen.text
+        await _press(app, pilot, "r")
+        # The date is for what is marked, wherever the cursor has gone since.
+        assert "Record a date of A1F1a" in app.screen.text
+        assert "cohorts" not in app.screen.text.splitlines()[0]
+
+
+def test_ways_to_mark_go_round_from_the_narrowest_to_none() -> None:
+    season = read_season(trial_data(54)).season
+    assert season is not None
+    cohort = season.cohorts["A2F1a"]
+    marked: frozenset[str] = frozenset()
+    counts = []
+    for _ in range(6):
+        _, marked = next_alike(season, cohort, marked)
+        counts.append(len(marked))
+    assert counts == [6, 18, 9, 18, 0, 6]
+    assert [words for words, _ in alike(season, cohort)] == [
+        "planted in F1 on Wed 26 May 2027",
+        "planted on Wed 26 May 2027",
+        "of amber",
+        "in F1",
+    ]
