@@ -16,6 +16,7 @@ from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.why.chain import counted_days
 from calendar_tui.planning.why.heat import heat_runs
+from calendar_tui.screens.response.view import first_planting
 from calendar_tui.season.records import Cohort, Season, WrittenStay
 from tests.planning.farm import TODAY, farm_data, season_of
 from tests.planning.test_light_properties import QUICK, days, seasons
@@ -323,3 +324,28 @@ def test_no_lamps_are_walked_where_none_hang():
     walk = {"id": "walk", **LAMP_WORK, "stage": "lights_on", "repeat": "FREQ=DAILY", "until": "lights_off"}
     found = tasks_of(data_with(THREE), walk)
     assert max(t.date for t in found) == date(2026, 12, 25)
+
+
+def test_lamps_are_lit_from_the_day_the_pots_come_under_them():
+    """Planted in a house without lamps; no lights-on date is planned."""
+    data = data_with(
+        [{"place": "N1"}, {"place": "F1", "from": "transplant"}, {"place": "H1", "from": CARRIED}]
+    )
+    on = planned(data).timelines["A1"].stages["lights_on"]
+    assert (on.likely, on.reason) == (CARRIED, "when it comes into H1")
+
+
+def test_long_days_after_induction_name_the_place_in_which_it_is_lit():
+    """Back under the lamps for February alone."""
+    back = [{"place": "H1", "from": date(2027, 2, 1)}, {"place": "F1", "from": date(2027, 3, 1)}]
+    data = data_with([*THREE, *back])
+    data["cohort"][0]["planned"]["lights_off"] = date(2027, 3, 20)
+    (text,) = [c.text for c in planned(data).clashes_of("A1") if c.kind == "long days after induction"]
+    assert "from 1 Feb feels 28 days of up to 16 h 00" in text
+    assert "(H1 is lit for A1)" in text
+
+
+def test_a_planting_is_tried_out_where_the_cohort_is_planted():
+    planting = first_planting(planned(data_with(THREE)), "A1")
+    assert planting is not None
+    assert (planting.nursery, planting.place) == ("N1", "H1")

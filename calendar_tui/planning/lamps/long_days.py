@@ -6,7 +6,7 @@ from datetime import timedelta
 
 from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.season.wording import day_text, days_text, hours_text
+from calendar_tui.season.wording import day_text, days_text, hours_text, some_text
 
 # So few long days are not told. A starting value, common practice, no source.
 WARN_FROM_D = 3
@@ -36,6 +36,9 @@ def _why(timeline: Timeline, light: Light, long: list[int]) -> str:
     lit = [n for n in long if light.natural_h[n] < timeline.variety.critical_day]
     if not lit:
         return " of natural day"
-    days = (light.first + timedelta(days=n) for n in lit)
-    whose = {name for day in days for name in light.places[timeline.stay_on(day).light].lit_for(day)}
-    return f" ({timeline.cohort.light} is lit for {', '.join(sorted(whose))})" if whose else ""
+    days = [light.first + timedelta(days=n) for n in lit]
+    where = {day: timeline.stay_on(day).light for day in days}
+    whose = {name for day in days for name in light.places[where[day]].lit_for(day)}
+    names = list(dict.fromkeys(where.values()))
+    verb = "is" if len(names) == 1 else "are"
+    return f" ({some_text(names)} {verb} lit for {', '.join(sorted(whose))})" if whose else ""

@@ -41,12 +41,22 @@ def early_stages(season: Season, cohort: Cohort, warmth: Warmth | None = None) -
     if cohort.nursery:
         _settle_transplant(cohort, variety, out, begin)
     if uses_lamps(season, cohort):
-        arrival = out["transplant" if cohort.nursery else cohort.first_stage].range
-        set_stage_date(
-            cohort, out, "lights_on", arrival, "with the transplant" if cohort.nursery else "from the start"
-        )
+        set_stage_date(cohort, out, "lights_on", *_arrival(season, cohort, out))
         set_stage_date(cohort, out, "lights_off", None, "planned")
     return out
+
+
+def _arrival(season: Season, cohort: Cohort, out: Stages) -> tuple[Range, str]:
+    """When the cohort comes into the first of its growing places that has lamps, and that in words."""
+    grown = cohort.stays[cohort.nursery_stays :]
+    here = next(stay for stay in grown if season.places[stay.place].lamps is not None)
+    if here != grown[0] and isinstance(here.begins, date):
+        return point(here.begins), f"when it comes into {here.light}"
+    if here != grown[0] and here.begins in out:
+        return out[str(here.begins)].range, f"when it comes into {here.light}"
+    if cohort.nursery:
+        return out["transplant"].range, "with the transplant"
+    return out[cohort.first_stage].range, "from the start"
 
 
 def uses_lamps(season: Season, cohort: Cohort) -> bool:

@@ -13,6 +13,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
+from calendar_tui.planning.laying_out.stays import growing
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.response.outcomes import (
     Curve,
@@ -50,11 +51,12 @@ def first_planting(plan: Plan, cohort_id: str) -> Planting | None:
     """As the cohort is planted, with lamps for as long; without one the season's first variety in its first place."""
     season, timeline = plan.season, plan.timelines.get(cohort_id)
     if timeline is not None:
-        cohort, off = timeline.cohort, timeline.likely("lights_off")
+        cohort, here = timeline.cohort, growing(timeline.stays)[0]
+        off = None if season.places[here.place].lamps is None else timeline.likely("lights_off")
         return Planting(
             variety=cohort.variety,
-            place=cohort.place,
-            part=cohort.part,
+            place=here.place,
+            part=here.part,
             start=cohort.start,
             nursery=cohort.nursery,
             lights_off=None if off is None else max((off - first_cursor(plan, cohort_id)).days, 1),
