@@ -44,8 +44,8 @@ def record(args: argparse.Namespace) -> int:
     if OUTAGE in (typed := [word.casefold() for word in words])[1:]:
         behind = typed.index(OUTAGE, 1)
         return _outage(args, path, now, words[:behind], words[behind + 1 :])
-    if len(words) > 1 and words[1].casefold() == STAY:
-        return _stay(args, path, now, words[0], words[2:], done=True)
+    if _is_stay(words):
+        return _stay(args, path, now, words, done=True)
     return _slip(args, path, now, words, "recorded", record_dates)
 
 
@@ -53,31 +53,33 @@ def plan(args: argparse.Namespace) -> int:
     from calendar_tui.planning.changes.slips import plan_dates
 
     path, now, words = planned_season(args)
-    if len(words) > 1 and words[1].casefold() == STAY:
-        return _stay(args, path, now, words[0], words[2:], done=False)
+    if _is_stay(words):
+        return _stay(args, path, now, words, done=False)
     return _slip(args, path, now, words, "planned", plan_dates)
 
 
-def _stay(
-    args: argparse.Namespace, path: Path, now: Plan, name: str, words: Sequence[str], *, done: bool
-) -> int:
-    from calendar_tui.planning.changes.carrying import add_stay
-    from calendar_tui.season.finders import as_stage, find_cohort
+def _stay(args: argparse.Namespace, path: Path, now: Plan, words: Sequence[str], *, done: bool) -> int:
+    from calendar_tui.commands.chosen import cohorts_and_rest
+    from calendar_tui.planning.changes.carrying import add_stays
+    from calendar_tui.season.finders import as_stage
     from calendar_tui.season.stages import STAGES
 
-    if len(words) < 2:
+    cohorts, (_, *rest) = cohorts_and_rest(args, now.season, words, (STAY,))
+    if len(rest) < 2:
         raise Refusal(
             "give the place, with its part where it is screened, and the date, such as: A1 stay F1 2026-12-26"
         )
     if args.lights_off:
         raise Refusal("--lights-off does not apply: a stay leaves the dates that are planned alone")
-    if chosen := [name for name in ("place", "part", "variety", "planted") if getattr(args, name)]:
-        raise Refusal(f"--{chosen[0]} does not apply: a stay is of one cohort, which is named")
     require_yes_or_dry_run_with_json(args)
-    cohort, (light, typed) = find_cohort(now.season, name), _light_words(now, words)
+    light, typed = _light_words(now, rest)
     stage = as_stage(typed)
     begins = stage if stage in STAGES else _typed(now, None, typed, past=done)
-    return confirm_and_save(args, path, {None: add_stay(now, cohort, light, begins, done=done)})
+    return confirm_and_save(args, path, {None: add_stays(now, cohorts, light, begins, done=done)})
+
+
+def _is_stay(words: Sequence[str]) -> bool:
+    return STAY in map(str.casefold, words)
 
 
 def _light_words(now: Plan, words: Sequence[str]) -> tuple[str, str]:

@@ -217,7 +217,7 @@ COMMANDS: Mapping[str, Command] = {
         "record",
         "record the date a stage happened, that pots were carried, or nights without lamps; shows what moves first",
         _SLIP_WORDS,
-        f"{_THEN}a cohort or several, a stage and its date; or a cohort, the word stay, a place and the date on which its "
+        f"{_THEN}a cohort or several, a stage and its date; or cohorts, the word stay, a place and the date on which their "
         "pots were carried there; or a place, the word outage, the first night and, if there were more, the last",
         flags={**_CHOICE, **_LIGHTS, **_SAVE},
     ),
@@ -226,8 +226,8 @@ COMMANDS: Mapping[str, Command] = {
         "plan",
         "plan a stage for another date, or a further place; shows what moves first",
         _SLIP_WORDS,
-        f"{_THEN}a cohort or several, a stage and its new date; or a cohort, the word stay, a place, and the date or the "
-        "stage from which its pots stand there",
+        f"{_THEN}a cohort or several, a stage and its new date; or cohorts, the word stay, a place, and the date or the "
+        "stage from which their pots stand there",
         flags={**_CHOICE, **_LIGHTS, **_SAVE},
     ),
     "tasks": Command(

@@ -158,3 +158,24 @@ def test_plants_in_the_ground_are_doubted_and_plants_in_pots_are_not(season: Pat
     assert warned in " ".join(run("plan", season, *CARRY, "--dry-run", today=TODAY).out.split())
     season.write_text(season.read_text().replace("area_m2 = 180\n", "area_m2 = 180\npot_l = 11.0\n"))
     assert "in the ground" not in run("plan", season, *CARRY, "--dry-run", today=TODAY).out
+
+
+def test_the_pots_of_several_cohorts_are_carried_in_one_change(season: Path) -> None:
+    before = season.read_bytes()
+    ran = run("plan", season, "A1", "D1", "stay", "N1", "2027-01-05", "--yes", today=TODAY)
+    assert "\nSaved: A1 D1 stay in N1 planned from Tue 5 Jan 2027\n" in ran.out
+    last = [c["stays"][-1] for c in tomllib.loads(season.read_text())["cohort"] if "stays" in c]
+    assert [(s["place"], str(s["from"])) for s in last] == [("N1", "2027-01-05")] * 2
+    assert run("undo", season, today=TODAY).status == 0
+    assert season.read_bytes() == before
+    ran = run("plan", season, "--place", "F1", "stay", "N1", "2027-01-05", "--yes", today=TODAY)
+    assert "\nSaved: B1 D1 stay in N1 planned from Tue 5 Jan 2027\n" in ran.out
+
+
+def test_where_one_of_several_cannot_be_carried_none_is(season: Path) -> None:
+    before = season.read_bytes()
+    ran = run("plan", season, "A1", "B1", "D1", "stay", "F1", "2027-01-05", "--yes", today=TODAY)
+    assert ran.status == 2
+    assert "B1 stands in F1 from its sticking on" in ran.err
+    assert "D1 stands in F1 from its seeding on" in ran.err
+    assert season.read_bytes() == before

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
-from calendar_tui.planning.changes.doubts import Typed, doubt, start_of
+from calendar_tui.planning.changes.doubts import MOST_LISTED, Typed, doubt, start_of
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose, with_dates
 from calendar_tui.planning.laying_out.stays import always_in_pots, stays_text
@@ -17,33 +17,49 @@ from calendar_tui.season.records import Cohort, Season, WrittenStay, light_name
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stay_checks import begin_problem
 from calendar_tui.season.stay_reading import stay_rows
-from calendar_tui.season.wording import day_text, full_day_text, stage_text
+from calendar_tui.season.wording import cohorts_text, day_text, full_day_text, stage_text
 
 # The keys in whose place stays are written.
 _SHORT_FORM = ("nursery", "place", "part")
 
 
-def add_stay(plan: Plan, cohort: Cohort, light: str, begins: date | str, *, done: bool) -> Proposal:
-    """The proposal that puts a cohort under another light from a date, or a stage, up to its next stay.
+def add_stays(
+    plan: Plan, cohorts: Sequence[Cohort], light: str, begins: date | str, *, done: bool
+) -> Proposal:
+    """The proposal that puts cohorts under another light from a date, or a stage, each up to its next stay.
 
     light: as `find_light` gives it. done: it happened, and is not to come. A stay there that begins on another date is
-    moved to this one. Raises Refusal where the stay cannot be.
+    moved to this one. Raises Refusal with a line for each cohort whose stay cannot be.
     """
-    stay = _written(plan.season, light, begins)
-    day = _day_of(plan, cohort, stay, done)
-    stays, number = _inserted(plan, cohort, stay, day, done)
-    new = replace(cohort, written_stays=stays)
-    if problem := begin_problem(plan.season, new, number, stay):
-        raise Refusal(f"cohort {cohort.id}: {problem}")
-    how = f"carried into {light}" if done else f"stay in {light} planned"
+    stay, season = _written(plan.season, light, begins), plan.season
+    edits, doubts, refused = list[Edit](), list[str](), list[str]()
+    for cohort in cohorts:
+        try:
+            day = _day_of(plan, cohort, stay, done)
+            new = _with_stay(plan, cohort, stay, day, done)
+        except Refusal as wrong:
+            refused.append(str(wrong))
+        else:
+            season = with_dates(season, new)
+            edits += _edits(cohort, new.written_stays)
+            doubts += _doubts(plan, cohort, day, done)
+    if refused:
+        raise Refusal("\n".join(refused))
+    names = tuple(cohort.id for cohort in cohorts)
+    proposal = propose(plan, season, _what(names, light, begins, done), edits, names)
+    stands = (
+        f"{name} stands in {stays_text(proposal.plan.timelines[name].stays)}" for name in names[:MOST_LISTED]
+    )
+    return replace(proposal, doubts=tuple(dict.fromkeys(doubts)), notes=tuple(stands))
+
+
+def _what(names: Sequence[str], light: str, begins: date | str, done: bool) -> str:
+    """The change in words."""
     when = full_day_text(begins) if isinstance(begins, date) else f"with {stage_text(begins)}"
-    what = f"{cohort.id} {how} {when if done or isinstance(begins, str) else f'from {when}'}"
-    proposal = propose(plan, with_dates(plan.season, new), what, _edits(cohort, stays), (cohort.id,))
-    where = stays_text(proposal.plan.timelines[cohort.id].stays)
-    return replace(
-        proposal,
-        doubts=tuple(_doubts(plan, cohort, day, done)),
-        notes=(f"{cohort.id} stands in {where}",),
+    if done:
+        return f"{cohorts_text(names)} carried into {light} {when}"
+    return (
+        f"{cohorts_text(names)} stay in {light} planned {when if isinstance(begins, str) else f'from {when}'}"
     )
 
 
@@ -76,19 +92,20 @@ def _day_of(plan: Plan, cohort: Cohort, stay: WrittenStay, done: bool) -> date:
     return day
 
 
-def _inserted(
-    plan: Plan, cohort: Cohort, stay: WrittenStay, day: date, done: bool
-) -> tuple[tuple[WrittenStay, ...], int]:
-    """The cohort's stays with this one, in the order in which they come, and its number."""
+def _with_stay(plan: Plan, cohort: Cohort, stay: WrittenStay, day: date, done: bool) -> Cohort:
+    """The cohort with this stay among its own, in the order in which they come."""
     written, dated = cohort.stays, plan.timelines[cohort.id].stays
     number = next((n for n, there in enumerate(dated) if there.first >= day), len(dated))
     for n in (number - 1, number):
         if n < len(written) and written[n].light == stay.light:
             _refuse_to_move(plan, cohort, written[n], done)
-            return (*written[:n], stay, *written[n + 1 :]), n
+            return replace(cohort, written_stays=(*written[:n], stay, *written[n + 1 :]))
     if number < len(dated) and dated[number].first == day:
         raise Refusal(f"{cohort.id} comes into {dated[number].light} on {day}; give another date")
-    return (*written[:number], stay, *written[number:]), number
+    new = replace(cohort, written_stays=(*written[:number], stay, *written[number:]))
+    if problem := begin_problem(plan.season, new, number, stay):
+        raise Refusal(f"cohort {cohort.id}: {problem}")
+    return new
 
 
 def _refuse_to_move(plan: Plan, cohort: Cohort, there: WrittenStay, done: bool) -> None:
