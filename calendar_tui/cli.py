@@ -17,7 +17,7 @@ REFUSED, LOST, STOPPED = 2, 74, 130
 
 # After so many new objects Python looks for garbage, by itself after 700. Hardly anything that a command reads is garbage
 # before it ends, and all of it would be looked through over and over.
-GARBAGE_AFTER = 20_000
+GARBAGE_AFTER = 50_000
 
 
 def program() -> int:

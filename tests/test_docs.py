@@ -16,7 +16,7 @@ import pytest
 
 from calendar_tui.nature.sky import CIVIL_DEG, SUNRISE_DEG, day_length_h
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.season import records
+from calendar_tui.season import capacity, records, supplies
 from calendar_tui.season.fields import FIELDS, MARKS, NAMED, REQUIRED, Field
 from calendar_tui.season.marks import DEFAULT_MARKS
 from calendar_tui.season.readers import clock_hours
@@ -39,10 +39,10 @@ RECORDS: Mapping[str, type[Any]] = {
     "chore": records.Chore,
     "task": records.Task,
     "crew": records.Crew,
-    "supplies": records.Supplies,
-    "stock": records.Stock,
-    "capacity": records.Capacity,
-    "draft": records.Draft,
+    "supplies": supplies.Supplies,
+    "stock": supplies.Stock,
+    "capacity": capacity.Capacity,
+    "draft": capacity.Draft,
     "outage": records.Outage,
     "programme": records.Programme,
     "heat": records.Heat,

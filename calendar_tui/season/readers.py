@@ -6,12 +6,14 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date, datetime, time
 from itertools import islice
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo, available_timezones
 
-from calendar_tui.season.capacity import Drafted
 from calendar_tui.season.records import Span
 from calendar_tui.season.stages import DRAFTED
+
+if TYPE_CHECKING:
+    from calendar_tui.season.capacity import Drafted
 
 Reader = Callable[[Any], Any]
 ID = re.compile(r"\w[\w-]{0,23}")
@@ -306,6 +308,8 @@ def _drafted_row(row: Mapping[str, Any]) -> Drafted:
             raise Unreadable(f"has a cohort of which {shown(key)} {wrong}") from None
     if "place" not in read or not dates:
         raise Unreadable(f"has a cohort without place or dates; write {_DRAFTED}")
+    from calendar_tui.season.capacity import Drafted
+
     return Drafted(dates=dates, **read)
 
 

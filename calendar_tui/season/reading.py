@@ -198,7 +198,7 @@ def _check_top(data: Mapping[str, Any], problems: list[Problem]) -> None:
 def _read_table(kind: str, data: Mapping[str, Any], problems: list[Problem]) -> _Rows:
     """A table that stands once in a season, as its only record."""
     if kind in data:
-        return _read_rows(kind, {(kind,): data[kind]}, problems)
+        return _read_rows(kind, [((kind,), data[kind])], problems)
     if kind in SINGLE:
         needed = ", ".join(field.key for field in form_of_record(kind).required)
         problems.append(Problem((kind,), f"there is no [{kind}]; add it with {needed}"))
@@ -210,7 +210,9 @@ def _read_list(kind: str, given: Any, problems: list[Problem], known: _Records =
     if not isinstance(given, list):
         problems.append(Problem((kind,), f"{kind} must be written as [[{kind}]], with double brackets"))
         return _Rows({}, {})
-    rows = _read_rows(kind, {(kind, i): table for i, table in enumerate(given)}, problems, known)
+    if not given:
+        return _Rows({}, {})
+    rows = _read_rows(kind, [((kind, i), table) for i, table in enumerate(given)], problems, known)
     ids: set[str] = set()
     for i, record in rows.whole.items():
         if (name := getattr(record, "id", None)) in ids:
@@ -222,11 +224,11 @@ def _read_list(kind: str, given: Any, problems: list[Problem], known: _Records =
 
 
 def _read_rows(
-    kind: str, tables: Mapping[KeyPath, Any], problems: list[Problem], known: _Records = _NOTHING_READ
+    kind: str, tables: Sequence[tuple[KeyPath, Any]], problems: list[Problem], known: _Records = _NOTHING_READ
 ) -> _Rows:
     rows = _Rows({}, {})
     form = form_of_record(kind)
-    for i, (path, table) in enumerate(tables.items()):
+    for i, (path, table) in enumerate(tables):
         before = len(problems)
         record = known[id(table)] if id(table) in known else read_record(form, path, table, problems)
         if len(problems) == before:

@@ -4,33 +4,33 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping
 from functools import cache
+from importlib import import_module
 from typing import Any, NamedTuple
 
-from calendar_tui.season import records
 from calendar_tui.season.fields import FIELDS, INSTEAD, LISTED, NAMED, OPTIONAL, REQUIRED, SINGLE, Field
 from calendar_tui.season.problems import KeyPath, Problem
 from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, Reader, Unreadable, choices, shown
 from calendar_tui.season.unread import unknown_keys
 
-_MAKE: Mapping[str, Callable[..., Any]] = {
-    "season": dict,
-    "site": records.Site,
-    "crew": records.Crew,
-    "heat": records.Heat,
-    "station": records.Station,
-    "supplies": records.Supplies,
-    "stock": records.Stock,
-    "capacity": records.Capacity,
-    "draft": records.Draft,
-    "columns": records.StationColumns,
-    "lamps": records.Lamps,
-    "place": records.Place,
-    "variety": records.Variety,
-    "cohort": records.Cohort,
-    "chore": records.Chore,
-    "task": records.Task,
-    "outage": records.Outage,
-    "programme": records.Programme,
+# The record of each kind: the file of the season's records that has it, loaded where there is one to read, and its class.
+_RECORDS: Mapping[str, tuple[str, str]] = {
+    "site": ("records", "Site"),
+    "crew": ("work", "Crew"),
+    "heat": ("records", "Heat"),
+    "station": ("records", "Station"),
+    "supplies": ("supplies", "Supplies"),
+    "stock": ("supplies", "Stock"),
+    "capacity": ("capacity", "Capacity"),
+    "draft": ("capacity", "Draft"),
+    "columns": ("records", "StationColumns"),
+    "lamps": ("records", "Lamps"),
+    "place": ("records", "Place"),
+    "variety": ("records", "Variety"),
+    "cohort": ("records", "Cohort"),
+    "chore": ("work", "Chore"),
+    "task": ("work", "Task"),
+    "outage": ("records", "Outage"),
+    "programme": ("records", "Programme"),
 }
 # What is taken for a field that does not read, of a table that a season cannot do without, so that all else can be
 # looked at; what hangs on it is not told then.
@@ -43,11 +43,13 @@ STAND_INS: Mapping[str, Mapping[str, Any]] = {
 class Form(NamedTuple):
     """How a kind of record is read.
 
+    make: makes the record of its fields; the first table of a season has none of its own, and is a dict.
     keys: by key, its field's name in the record, its reader, and else the kind of the table under it.
     defaults: of the fields that have another default than the record, by name.
     """
 
     kind: str
+    make: Callable[..., Any]
     keys: Mapping[str, tuple[str, Reader | None, str]]
     required: tuple[Field, ...]
     required_keys: frozenset[str]
@@ -58,11 +60,11 @@ class Form(NamedTuple):
 def form_of_record(kind: str) -> Form:
     fields = FIELDS[kind]
     required = tuple(f for f in fields if f.default is REQUIRED)
-    by_itself = {
-        name: given.default for name, given in getattr(_MAKE[kind], "__dataclass_fields__", {}).items()
-    }
+    make = _class_of(kind)
+    by_itself = {name: f.default for name, f in getattr(make, "__dataclass_fields__", {}).items()}
     return Form(
         kind,
+        make,
         {f.key: (f.name, f.read, f.table) for f in fields},
         required,
         frozenset(f.key for f in required),
@@ -74,9 +76,17 @@ def form_of_record(kind: str) -> Form:
     )
 
 
+def _class_of(kind: str) -> Callable[..., Any]:
+    if kind not in _RECORDS:
+        return dict
+    file, name = _RECORDS[kind]
+    found: Callable[..., Any] = getattr(import_module(f"calendar_tui.season.{file}"), name)
+    return found
+
+
 def stand_in(kind: str) -> Any:
     """What is taken for a table that a season cannot do without."""
-    return _MAKE[kind](**STAND_INS[kind])
+    return form_of_record(kind).make(**STAND_INS[kind])
 
 
 def read_record(form: Form, path: KeyPath, given: Any, problems: list[Problem]) -> Any:
@@ -87,18 +97,18 @@ def read_record(form: Form, path: KeyPath, given: Any, problems: list[Problem]) 
         return None
     before = len(problems)
     values = dict(form.defaults)
-    all_known = True
+    keys, all_known = form.keys, True
     for key, value in given.items():
-        if key not in form.keys:
+        if (how := keys.get(key)) is None:
             all_known = False
             continue
-        name, read, table = form.keys[key]
+        name, read, table = how
         try:
             values[name] = read(value) if read else _read_inner(table, (*path, key), value, problems)
         except Unreadable as wrong:
             problems.append(Problem((*path, key), f"{key} {wrong}"))
     waived = _waived(form.kind, path, given, problems) if form.kind in INSTEAD else frozenset()
-    if not form.required_keys <= given.keys() | waived:
+    if not form.required_keys <= given.keys():
         problems += [
             _missing(form.kind, path, field)
             for field in form.required
@@ -107,7 +117,7 @@ def read_record(form: Form, path: KeyPath, given: Any, problems: list[Problem]) 
     if not all_known:
         problems += _slips(form.kind, path, given)
     if len(problems) == before:
-        return _MAKE[form.kind](**values)
+        return form.make(**values)
     return _of_what_reads(form, values, waived)
 
 
@@ -128,7 +138,7 @@ def _of_what_reads(form: Form, values: Mapping[str, Any], waived: Collection[str
     there = {name: value for name, value in values.items() if value is not None}
     there = {**STAND_INS.get(form.kind, {}), **there}
     needed = (field for field in form.required if field.key not in waived)
-    return _MAKE[form.kind](**there) if all(f.name in there for f in needed) else None
+    return form.make(**there) if all(f.name in there for f in needed) else None
 
 
 def _missing(kind: str, path: KeyPath, field: Field) -> Problem:

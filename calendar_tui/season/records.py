@@ -9,19 +9,19 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from calendar_tui.season import capacity, supplies, work
+from calendar_tui.season import work
 from calendar_tui.season.stages import FIRST
 
-# The records of a season's work, its supplies and its capacities have files of their own, and are found here with the rest.
+if TYPE_CHECKING:  # few seasons have any of these
+    from calendar_tui.season.capacity import Capacity, Draft
+    from calendar_tui.season.supplies import Stock, Supplies
+
+# The records of a season's work have a file of their own, and are found here with the rest.
 Chore = work.Chore
 Crew = work.Crew
 Task = work.Task
-Capacity = capacity.Capacity
-Draft = capacity.Draft
-Stock = supplies.Stock
-Supplies = supplies.Supplies
 
 
 class Span(NamedTuple):

@@ -14,8 +14,9 @@ from statistics import median
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.staggering.proposing import stagger
 from calendar_tui.planning.staggering.wish import Wish
+from calendar_tui.season.capacity import Capacity
 from calendar_tui.season.reading import read_season
-from calendar_tui.season.records import Capacity, Season
+from calendar_tui.season.records import Season
 from tests.bench.big_season import EXAMPLE
 from tests.bench.rows import Row
 

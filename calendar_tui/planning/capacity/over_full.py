@@ -13,7 +13,9 @@ from calendar_tui.planning.capacity.uses import WEEK, WHAT, Use, sample_uses
 from calendar_tui.planning.laying_out.stays import growing
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.samplings import sampling_dates
-from calendar_tui.season.records import Capacity, Season, Supplies
+from calendar_tui.season.capacity import Capacity
+from calendar_tui.season.records import Season
+from calendar_tui.season.supplies import Supplies
 from calendar_tui.season.weeks import iso_week, monday_of
 from calendar_tui.season.wording import day_text
 

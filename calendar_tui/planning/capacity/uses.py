@@ -12,7 +12,9 @@ from calendar_tui.planning.capacity.space import room_taken
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.amounts import area_of_light_m2, trays_of
 from calendar_tui.planning.tasks.samplings import sampling_dates
-from calendar_tui.season.records import Capacity, Crew, Season, Supplies
+from calendar_tui.season.capacity import Capacity
+from calendar_tui.season.records import Crew, Season
+from calendar_tui.season.supplies import Supplies
 from calendar_tui.season.weeks import monday_of
 
 WEEK = timedelta(days=7)

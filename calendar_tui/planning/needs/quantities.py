@@ -24,7 +24,8 @@ from calendar_tui.planning.tasks.amounts import (
 from calendar_tui.planning.tasks.samplings import sampling_dates
 from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.marks import SUPPLY_MARKS
-from calendar_tui.season.records import Cohort, Season, Supplies
+from calendar_tui.season.records import Cohort, Season
+from calendar_tui.season.supplies import Supplies
 from calendar_tui.season.wording import day_text, night_count_text, number_text
 
 HECTARE_M2 = 10_000.0

@@ -11,7 +11,8 @@ from calendar_tui.planning.capacity.space import Crowding, crowdings, most_at_on
 from calendar_tui.planning.lamps.loads import LampLoad, circuit_text, load_of, overloaded
 from calendar_tui.planning.needs.quantities import Amount, Basis, CohortAmounts, Guess, amounts_of, basis_of
 from calendar_tui.planning.plan import Plan
-from calendar_tui.season.records import Season, Stock
+from calendar_tui.season.records import Season
+from calendar_tui.season.supplies import Stock
 from calendar_tui.season.wording import day_text, number_text
 
 # What is summed, and whether by variety.

@@ -15,7 +15,8 @@ from calendar_tui.planning.laying_out.programmes import programmes_of, timer_fol
 from calendar_tui.planning.laying_out.stays import lamp_stays
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.chore_dates import seed_kind
-from calendar_tui.season.records import Chore, Cohort, Programme, Season, Site, Supplies, Variety
+from calendar_tui.season.records import Chore, Cohort, Programme, Season, Site, Variety
+from calendar_tui.season.supplies import Supplies
 
 # Half of regular seed gives males (a dioecious crop's even chance).
 FEMALE_SHARES: Mapping[str, float] = {"feminised": 1.0, "regular": 0.5, "clone": 1.0}
