@@ -252,6 +252,7 @@ async def test_the_first_picture_does_not_wait_for_clashes_and_they_follow(
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         await settled(app, pilot)
+        await settled(app, pilot)
         assert (told[0], told[-1]) == (False, True)
         assert "! " in view(app).text
         assert "Looking for clashes" not in view(app).text

@@ -86,6 +86,13 @@ async def settled(app, pilot):
     await pilot.pause()
 
 
+async def resized(pilot, width, height):
+    """Wait until the view has the terminal's new size: Textual waits for a terminal to be left as it is."""
+    await pilot.resize_terminal(width, height)
+    while view(pilot.app)._sheet.size != (width, height):
+        await pilot.pause()
+
+
 def notes(app):
     return list(app.messages)
 
@@ -171,13 +178,11 @@ async def test_a_small_terminal_is_told_what_is_needed_and_works_once_larger(ope
     async with app.run_test(size=(40, 10)) as pilot:
         assert "at least 60x16 cells; this terminal has 40x10" in " ".join(view(app).text.split())
         await pilot.press("right", "plus", "pagedown", "down")
-        await pilot.resize_terminal(160, 45)
-        await pilot.pause()
+        await resized(pilot, 160, 45)
         lines = view(app).text.splitlines()
         assert [len(line) for line in lines] == [160] * 45
         assert "▶A2" in view(app).text
-        await pilot.resize_terminal(60, 16)
-        await pilot.pause()
+        await resized(pilot, 60, 16)
         assert [len(line) for line in view(app).text.splitlines()] == [60] * 16
 
 
