@@ -16,7 +16,7 @@ import pytest
 
 from calendar_tui.nature.sky import CIVIL_DEG, SUNRISE_DEG, day_length_h
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.season import capacity, records, supplies
+from calendar_tui.season import capacity, records, supplies, weather
 from calendar_tui.season.fields import FIELDS, MARKS, NAMED, REQUIRED, Field
 from calendar_tui.season.marks import DEFAULT_MARKS
 from calendar_tui.season.readers import clock_hours
@@ -45,9 +45,9 @@ RECORDS: Mapping[str, type[Any]] = {
     "draft": capacity.Draft,
     "outage": records.Outage,
     "programme": records.Programme,
-    "heat": records.Heat,
-    "station": records.Station,
-    "columns": records.StationColumns,
+    "heat": weather.Heat,
+    "station": weather.Station,
+    "columns": weather.StationColumns,
 }
 Row = dict[str, str]
 

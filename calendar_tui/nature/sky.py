@@ -14,7 +14,6 @@ degrees of latitude; 8.2 s and 13.7 s at 65. Civil twilight, which skims its hei
 formulas leave out the pull of the planets, some thousandths of a degree.
 """
 
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from functools import lru_cache
 from math import acos, cos, pi, radians, sin, sqrt, tau
@@ -35,8 +34,7 @@ _HALVINGS = 36  # narrows half a day to under a microsecond
 _MORNING, _EVENING = -1, 1
 
 
-@dataclass(frozen=True, slots=True)
-class Daylight:
+class Daylight(NamedTuple):
     """The natural light of one local date.
 
     sunrise, sunset, dawn and dusk are instants in UTC to the nearest second; the lengths, in hours, are not rounded.

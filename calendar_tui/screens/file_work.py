@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from functools import partial
 from threading import Event, Lock, Thread
 from typing import TYPE_CHECKING
@@ -114,7 +113,7 @@ class FileWork:
         try:
             opened, news = read_anew(held, self._last)
         except SeasonFileError as error:
-            opened, news = replace(held, season=None, problems=problems_of(held.path, error)), News()
+            opened, news = held._replace(season=None, problems=problems_of(held.path, error)), News()
         if opened.season is None and self._app.plan is not None and not quietly:
             if surely and opened.problems != self.trouble:
                 self._tell_trouble(opened.problems)

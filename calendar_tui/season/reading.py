@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from calendar_tui.season import records
 from calendar_tui.season.checks import CHECKS
@@ -13,6 +13,9 @@ from calendar_tui.season.readers import shown
 from calendar_tui.season.record_reading import form_of_record, read_record, stand_in
 from calendar_tui.season.unread import unknown_tables
 from calendar_tui.season.upgrades import FORMAT, form_of, is_newer, newer, upgrade_problems, upgraded
+
+if TYPE_CHECKING:
+    from calendar_tui.season.weather import Station
 
 
 class Reading(NamedTuple):
@@ -28,7 +31,7 @@ class Reading(NamedTuple):
     season: records.Season | None
     problems: tuple[Problem, ...]
     readable: records.Season
-    station: records.Station | None
+    station: Station | None
     rows: Mapping[str, tuple[Any, Mapping[int, Any]]]
 
     @property

@@ -17,6 +17,7 @@ from calendar_tui.season.stages import FIRST
 if TYPE_CHECKING:  # few seasons have any of these
     from calendar_tui.season.capacity import Capacity, Draft
     from calendar_tui.season.supplies import Stock, Supplies
+    from calendar_tui.season.weather import Heat, Station, StationDays
 
 # The records of a season's work have a file of their own, and are found here with the rest.
 Chore = work.Chore
@@ -47,49 +48,6 @@ class Site:
     monthly_high_c: tuple[float, ...] | None = None
     last_frost: date | None = None
     first_frost: date | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StationColumns:
-    """The names of a station file's columns."""
-
-    date: str = "date"
-    low: str = "low"
-    high: str = "high"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Station:
-    """A weather station's daily file beside the season file; unit: "C" or "F", of its temperatures."""
-
-    file: str
-    unit: str
-    columns: StationColumns = field(default_factory=StationColumns)
-    date_form: str = "2026-01-31"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StationDays:
-    """A station's days from `first` on, in C; nan where the file has none. notes: sentences about what it lacks."""
-
-    first: date
-    low_c: tuple[float, ...]
-    high_c: tuple[float, ...]
-    notes: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Heat:
-    """How temperature sums are made, where heat is switched on.
-
-    base_c, upper_c: between them development runs; reference_c: the mean temperature at which a variety's figures in
-    days hold.
-    """
-
-    method: str = "single-sine"
-    base_c: float = 1.0
-    upper_c: float = 29.0
-    reference_c: float = 20.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

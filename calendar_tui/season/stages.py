@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 SEED, CUTTING = "seed", "cutting"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stage:
+class Stage(NamedTuple):
     """One stage.
 
     letter: its mark on chart and wall, small where planned or projected, a capital where recorded.

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.reading import Reading, read_season
@@ -17,8 +17,7 @@ if TYPE_CHECKING:
     from calendar_tui.season.edits import Data
 
 
-@dataclass(frozen=True, slots=True)
-class Opened:
+class Opened(NamedTuple):
     """season is None where there are problems; reading is None where the text is not TOML."""
 
     path: Path
@@ -26,7 +25,7 @@ class Opened:
     data: Data
     season: Season | None
     problems: tuple[FileProblem, ...]
-    reading: Reading | None = field(default=None, compare=False, repr=False)
+    reading: Reading | None = None
 
 
 def open_season(path: Path, loaded: Loaded | None = None, *, weather: bool = True) -> Opened:
@@ -81,10 +80,10 @@ def _with_weather(opened: Opened, reading: Reading) -> Opened:
 
     read = read_station(real_path(opened.path).parent, station)
     if read.days is None:
-        return replace(opened, season=None, problems=(*opened.problems, *read.problems))
+        return opened._replace(season=None, problems=(*opened.problems, *read.problems))
     if opened.season is None:
         return opened
-    return replace(opened, season=replace(opened.season, weather=read.days))
+    return opened._replace(season=replace(opened.season, weather=read.days))
 
 
 def need_season(path: Path, loaded: Loaded | None = None, *, weather: bool = True) -> tuple[Opened, Season]:

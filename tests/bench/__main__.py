@@ -5,28 +5,23 @@ Ratios are medians of rounds that take turns, so that a slow moment of the machi
 
 from __future__ import annotations
 
-import os
 import shutil
-import subprocess
 import sys
 import tempfile
 import time
-import tomllib
 from collections.abc import Callable, Iterator, Sequence
-from datetime import UTC, datetime
 from pathlib import Path
 from statistics import median
 
 from calendar_tui.nature import sky
 from calendar_tui.planning.changes.slips import record_date
-from calendar_tui.planning.changes.ticks import tick_edits
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.season.edits import Change, Data
+from calendar_tui.season.edits import Data
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Season
-from calendar_tui.storage.opening import season_problems
-from calendar_tui.storage.season_file import load, save_change
+from calendar_tui.storage.season_file import load
 from tests.bench.big_season import EXAMPLE, example_today, heated, season_data, season_text
+from tests.bench.commands import PROGRAM, command_rows, tick_row
 from tests.bench.line import Line
 from tests.bench.long_histories import history_rows
 from tests.bench.responses import response_rows
@@ -34,7 +29,6 @@ from tests.bench.rows import Row
 from tests.bench.staggering import staggering_rows
 
 COHORTS, TASKS = 100, 5000
-PROGRAM = str(Path(sys.executable).with_name("calendar-tui"))
 BARE = str(Path(__file__).with_name("bare_app.py"))
 TODAY = {"CALENDAR_TUI_TODAY": example_today().isoformat()}
 # Keys pressed one after the other, in the whole season and zoomed in; only some of them are counted.
@@ -96,33 +90,21 @@ def main() -> None:
 def _rows(folder: Path, rounds: int) -> Iterator[Row]:
     big = folder / "big.toml"
     big.write_text(season_text(season_data(COHORTS, TASKS)), encoding="utf-8")
-    yield _week(big, rounds)
+    small = folder / EXAMPLE.name
+    shutil.copyfile(EXAMPLE, small)
+    yield from command_rows(small, big, rounds)
     yield from _planning(big, rounds)
     yield from _heat(rounds)
     yield from response_rows(rounds)
     yield from staggering_rows(min(rounds, 5))
-    yield from _saving(big, rounds)
+    yield tick_row(big, rounds)
     yield from history_rows(folder / "long.toml", rounds)
-    small = folder / EXAMPLE.name
-    shutil.copyfile(EXAMPLE, small)
     yield _first_picture("first picture, example season", small, rounds, 1.3)
     yield _first_picture(f"first picture, {COHORTS} cohorts", big, rounds, 1.8)
     yield from _keys(small)
     larger = folder / "larger.toml"
     larger.write_text(season_text(season_data(2 * COHORTS, 2 * TASKS)), encoding="utf-8")
     yield from _large_screen(larger)
-
-
-def _week(season: Path, rounds: int) -> Row:
-    loading = [sys.executable, "-c", f"import tomllib; tomllib.load(open({str(season)!r}, 'rb'))"]
-    ours, bare = _in_turn(lambda: _run([PROGRAM, "week", str(season)]), lambda: _run(loading), rounds)
-    return Row(
-        "`week`, to loading the same file with tomllib",
-        ours / bare,
-        "x",
-        2.5,
-        f"{ours:.0f} ms to {bare:.0f} ms",
-    )
 
 
 def _planning(path: Path, rounds: int) -> Iterator[Row]:
@@ -158,28 +140,6 @@ def _plan_anew(season: Season) -> None:
         if hasattr(function, "cache_clear"):
             function.cache_clear()
     make_plan(season, example_today())
-
-
-def _saving(path: Path, rounds: int) -> Iterator[Row]:
-    tasks = iter(_season(path).tasks[TASKS // 2 :])
-    when = datetime(2026, 12, 8, 12, tzinfo=UTC)
-    current = load(path)
-
-    def tick() -> None:
-        nonlocal current
-        change = Change("one tick", tick_edits([next(tasks)], example_today()))
-        saved = save_change(path, change, who="bench", when=when, check=season_problems, loaded=current)
-        current = load(path) if saved.n is None else type(current)(path, saved.text, saved.data)
-
-    text = current.text
-    ours, parse = _in_turn(lambda: _timed(tick), lambda: _timed(lambda: tomllib.loads(text)), rounds)
-    yield Row(
-        "one tick saved, checked and noted in the history",
-        ours,
-        "ms",
-        500,
-        note=f"{ours / parse:.1f} x parsing the file",
-    )
 
 
 def _first_picture(what: str, season: Path, rounds: int, below: float) -> Row:
@@ -234,12 +194,6 @@ def _refuse_all_but_a_full_screen(line: Line) -> None:
     """A program that ends with a message is quick and cheap too; it must not count."""
     if FULL_SCREEN not in line.seen or line.seen.rfind(FULL_SCREEN_OFF) > line.seen.rfind(FULL_SCREEN):
         raise SystemExit(f"no full screen, but: {line.seen.decode(errors='replace')}")
-
-
-def _run(command: Sequence[str]) -> float:
-    return _timed(
-        lambda: subprocess.run(command, check=True, stdout=subprocess.DEVNULL, env={**os.environ, **TODAY})
-    )
 
 
 def _season(path: Path) -> Season:

@@ -16,7 +16,8 @@ from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.edits import Data, Edit, apply_edits
 from calendar_tui.season.reading import read_season
-from calendar_tui.season.records import Heat, Season, StationDays
+from calendar_tui.season.records import Season
+from calendar_tui.season.weather import Heat, StationDays
 from calendar_tui.storage.toml.rendering import record_lines
 
 EXAMPLE = Path(__file__).parents[2] / "seasons" / "two-rivers.toml"

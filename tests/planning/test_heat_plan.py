@@ -19,7 +19,8 @@ from calendar_tui.planning.laying_out.warmth import season_warmth
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.why.heat import heat_runs
 from calendar_tui.season.reading import read_season
-from calendar_tui.season.records import Season, Span, StationDays
+from calendar_tui.season.records import Season, Span
+from calendar_tui.season.weather import StationDays
 from tests.bench.big_season import example_today, heated, season_data
 from tests.counting import lines_run
 from tests.packaged import packaged

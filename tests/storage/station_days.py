@@ -1,6 +1,6 @@
 """A station's daily file in a folder, and what is read of it."""
 
-from calendar_tui.season.records import Station
+from calendar_tui.season.weather import Station
 from calendar_tui.storage.station.file import read_station
 
 WHOLE = """\

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from small_farm import WHEN, farm, left, save, tick
 
-from calendar_tui.season.records import Station
+from calendar_tui.season.weather import Station
 from calendar_tui.storage.disk.beside import history_path
 from calendar_tui.storage.disk.handed_file import hand_out, read_if_exists
 from calendar_tui.storage.disk.lock import lock_path

@@ -15,8 +15,9 @@ from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.laying_out.stages import Range, StageDate, narrowed
 from calendar_tui.planning.laying_out.stays import stays_of
 from calendar_tui.planning.laying_out.warmth import Warmth, YearHeat
-from calendar_tui.season.records import Cohort, Heat, Season, Span, Variety
+from calendar_tui.season.records import Cohort, Season, Span, Variety
 from calendar_tui.season.stages import FIRST
+from calendar_tui.season.weather import Heat
 
 # Moments are days from the start of the season's first day; None: not within the season.
 Year = tuple[float | None, ...]

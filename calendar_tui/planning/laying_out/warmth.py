@@ -16,7 +16,8 @@ from calendar_tui.nature.heat import (
     normal_lows_and_highs,
     running_sums,
 )
-from calendar_tui.season.records import Heat, Place, Season, StationDays
+from calendar_tui.season.records import Place, Season
+from calendar_tui.season.weather import Heat, StationDays
 from calendar_tui.season.wording import day_text, days_text
 
 # Gaps of up to so many days are filled by straight lines; a longer one leaves its year out. A choice, no source.

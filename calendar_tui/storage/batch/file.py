@@ -12,7 +12,8 @@ from calendar_tui.season import readers as r
 from calendar_tui.season.edits import Data
 from calendar_tui.season.plantings import lights_off
 from calendar_tui.season.problems import Problem
-from calendar_tui.season.records import Season, Station
+from calendar_tui.season.records import Season
+from calendar_tui.season.weather import Station
 from calendar_tui.storage.batch.sites import SiteRow, read_sites
 from calendar_tui.storage.disk.whole_file import refused
 from calendar_tui.storage.opening import need_season

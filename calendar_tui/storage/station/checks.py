@@ -12,7 +12,7 @@ from itertools import groupby, pairwise
 from typing import NamedTuple
 
 from calendar_tui.season.readers import FIRST_DATE, LAST_DATE
-from calendar_tui.season.records import Station
+from calendar_tui.season.weather import Station
 
 
 class StationRow(NamedTuple):

@@ -14,7 +14,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from calendar_tui.season.readers import choices
-from calendar_tui.season.records import Station, StationDays
+from calendar_tui.season.weather import Station, StationDays
 from calendar_tui.storage.disk.plain_file import NotPlain, read_plain, refuse_odd
 from calendar_tui.storage.disk.whole_file import reason, refused
 from calendar_tui.storage.problems import FileProblem, SeasonFileError

@@ -14,7 +14,7 @@ from pathlib import Path
 
 from calendar_tui.season.fields import DATE_FORMS
 from calendar_tui.season.readers import choices, shown
-from calendar_tui.season.records import Station
+from calendar_tui.season.weather import Station
 from calendar_tui.storage.disk.whole_file import refused
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from calendar_tui.storage.station.checks import RowProblem, StationRow
