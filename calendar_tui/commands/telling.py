@@ -94,10 +94,17 @@ def dates(args: argparse.Namespace) -> int:
 
         print_csv(dates_table(timelines))
     else:
-        from calendar_tui.handing_on.words.plain_text import clash_texts, dates_text
+        from calendar_tui.handing_on.words.clash_text import cohort_texts, once_lines, one_cohort_texts
+        from calendar_tui.handing_on.words.plain_text import dates_text
+        from calendar_tui.planning.clash_groups import told_once
         from calendar_tui.planning.evidence.words import evidence_brief, evidence_note
 
-        clashes = clash_texts(names, plan.clashes_of)
+        told = told_once(plan.clashes, names)
+        if len(timelines) > 1 and (lines := list(once_lines(told))):
+            emit([*lines, ""])
+            clashes = {name: cohort_texts(told, name) for name in names}
+        else:
+            clashes = {name: one_cohort_texts(plan, name) for name in names}
         tell = evidence_note if words else evidence_brief
         evidence = {n: list(filter(None, (tell(e, n) for e in plan.evidence_of(n)))) for n in names}
         emit(dates_text(timelines, clashes, evidence))

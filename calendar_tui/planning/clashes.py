@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
 from datetime import date, timedelta
-from functools import cached_property, partial
+from functools import partial
 
 from calendar_tui.planning.capacity.hours import largest, over_full, over_full_text
 from calendar_tui.planning.capacity.over_full import (
@@ -14,6 +13,7 @@ from calendar_tui.planning.capacity.over_full import (
     over_full_use_text,
     over_full_uses,
 )
+from calendar_tui.planning.clash import Clash, Excess
 from calendar_tui.planning.lamps.broken_count import broken_count_text, is_told
 from calendar_tui.planning.lamps.by_day import by_day_texts
 from calendar_tui.planning.lamps.dark_nights import outage_text
@@ -37,34 +37,6 @@ SMALL = "small plants"
 SHOCK_H = 2.5
 # To 15 or 16 h is the step of common practice, no source.
 COMMON_STEP_H = 15.0
-
-
-@dataclass(frozen=True, eq=False)
-class Clash:
-    """kind: what it is about; cohorts: those it touches, its own first; wording: its text, or what makes it when asked.
-
-    Kind and cohorts tell one clash from another. shown_with: further cohorts it touches, which do not.
-    """
-
-    kind: str
-    cohorts: tuple[str, ...]
-    wording: str | Callable[[], str] = field(repr=False)
-    shown_with: tuple[str, ...] = ()
-
-    @cached_property
-    def text(self) -> str:
-        """A sentence with figures and ways out."""
-        return self.wording if isinstance(self.wording, str) else self.wording()
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Clash) and self._shown == other._shown
-
-    def __hash__(self) -> int:
-        return hash((self.kind, self.cohorts))
-
-    @property
-    def _shown(self) -> tuple[object, ...]:
-        return self.kind, self.cohorts, self.text, self.shown_with
 
 
 def find_clashes(
@@ -152,15 +124,23 @@ def _crew(season: Season, today: date) -> Iterator[Clash]:
     for load in over_full(season, today):
         behind = dict.fromkeys(name for task in largest(load) for name in task.about)
         kind = f"crew: {load.role} {iso_week(load.monday)}"
-        yield Clash(kind, (), over_full_text(load), tuple(behind))
+        excess = Excess(f"crew: {load.role}", load.monday, load.hours, load.has_h or 0.0, "h")
+        yield Clash(kind, (), over_full_text(load), tuple(behind), excess=excess)
 
 
 def _over_full(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Clash]:
     """More to come than the dryer, the benches, the laboratory or a growing place hold; where it is told what they do."""
     for week in over_full_uses(season, timelines, today):
-        yield Clash(over_full_kind(week), (), partial(over_full_use_text, week), week.cohorts)
+        what = " ".join(part for part in (week.kind, week.of) if part)
+        excess = Excess(what, week.day, week.amount, week.has or 0.0, week.unit)
+        text = partial(over_full_use_text, week, season)
+        yield Clash(over_full_kind(week), (), text, week.cohorts, excess=excess)
     for crowding in crowded_to_come(season, timelines, today):
-        yield Clash(f"crowded: {crowding.light}", crowding.cohorts, partial(getattr, crowding, "text"))
+        excess = Excess(
+            f"crowded: {crowding.light}", crowding.first, crowding.needed_m2, crowding.area_m2, "m2"
+        )
+        text = partial(getattr, crowding, "text")
+        yield Clash(f"crowded: {crowding.light}", crowding.cohorts, text, place=crowding.light, excess=excess)
 
 
 def _out_of_order(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
@@ -313,7 +293,7 @@ def _by_day(season: Season, timeline: Timeline, light: Light, today: date) -> It
         for n, text in enumerate(by_day_texts(season, name)):
             there = tuple(c.id for c in season.cohorts.values() if name in c.lights)
             if there[0] == timeline.cohort.id:
-                yield Clash(f"by day {name} {n}", there, f"{name}: {text}")
+                yield Clash(f"by day {name} {n}", there, f"{name}: {text}", place=name)
 
 
 def _shock(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:

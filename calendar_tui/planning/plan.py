@@ -17,7 +17,7 @@ from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.stages import EARLY
 
 if TYPE_CHECKING:
-    from calendar_tui.planning.clashes import Clash
+    from calendar_tui.planning.clash import Clash
     from calendar_tui.planning.evidence.recorded import Evidence
 
 

@@ -12,8 +12,9 @@ from pathlib import Path
 import pytest
 from small_season import PLAIN, run
 
-from calendar_tui.handing_on.words.plain_text import clash_texts
-from calendar_tui.planning.laying_out.early import asking, early_stages
+from calendar_tui.handing_on.words.clash_text import cohort_texts, group_text
+from calendar_tui.planning.clash_groups import told_once
+from calendar_tui.planning.laying_out.early import askings, early_stages
 from calendar_tui.planning.laying_out.light import place_light
 from calendar_tui.planning.laying_out.nights import natural_days_h
 from calendar_tui.planning.plan import Plan, make_plan
@@ -95,7 +96,10 @@ def test_lamps_that_many_ask_for_on_the_same_nights_are_laid_once() -> None:
     def light(season: Season) -> None:
         early = {c.id: early_stages(season, c) for c in season.cohorts.values()}
         asked = tuple(
-            (c.id, span) for c in season.cohorts.values() if (span := asking(season, c, early[c.id]))
+            (c.id, span)
+            for c in season.cohorts.values()
+            for name, span in askings(season, c, early[c.id])
+            if name == "H1"
         )
         natural = natural_days_h(season.site, season.first_day, season.last_day)
         spans.append(lines_run(partial(place_light, season, season.places["H1"], "H1", natural, asked)))
@@ -108,13 +112,13 @@ def test_lamps_that_many_ask_for_on_the_same_nights_are_laid_once() -> None:
 
 def test_of_very_many_clashes_a_cohort_is_shown_its_own_and_how_many_more_there_are() -> None:
     plan = one_house_plan(60)
-    texts = clash_texts(plan.timelines, plan.clashes_of)
-    held = [text for told in texts.values() for text in told if "is held back" in text]
-    assert len(held) == 30
-    assert all(
-        text.startswith(name) for name, told in texts.items() for text in told if "is held back" in text
-    )
-    assert "31 more clashes of other cohorts: see there" in texts["X0"]
+    once = told_once(plan.clashes, plan.timelines)
+    texts = {name: cohort_texts(once, name) for name in plan.timelines}
+    (held,) = (group for group in once.alike if group.of == "held back")
+    assert len(held.cohorts) == len(held.clashes) == 30
+    assert " and 18 more, each: is held back " in group_text(held)
+    assert not any("is held back" in text for told in texts.values() for text in told)
+    assert texts["X0"][-1].endswith("; X1 X3 X5 X7 +26 held back")
     assert max(map(len, texts.values())) <= 4
 
 

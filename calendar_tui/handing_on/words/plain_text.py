@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from calendar_tui.season.wording import (
-    MOST_LISTED,
     day_text,
     days_text,
     stage_text,
 )
 
 if TYPE_CHECKING:
-    from calendar_tui.planning.clashes import Clash
     from calendar_tui.planning.laying_out.stages import StageDate
     from calendar_tui.planning.laying_out.timeline import Timeline
 
@@ -77,33 +75,6 @@ def count_text(count: int, one: str, several: str = "") -> str:
 def differing_text(count: int) -> str:
     """ "1 saved task differs from the plan", "30 saved tasks differ from the plan"."""
     return f"{count_text(count, 'saved task')} {'differs' if count == 1 else 'differ'} from the plan"
-
-
-def clash_texts(names: Iterable[str], clashes_of: Callable[[str], Iterable[Clash]]) -> dict[str, list[str]]:
-    """The clashes of these cohorts, each in full with the first it touches, and in a word with the others.
-
-    Of very many a cohort has its own, and how many of others touch it besides: thousands under one light hold one
-    another back, each with each.
-    """
-    told: dict[Clash, str] = {}
-    found: dict[str, list[str]] = {}
-    for name in dict.fromkeys(names):
-        clashes = list(clashes_of(name))
-        shown = clashes if len(clashes) <= MOST_LISTED else _few_of(name, clashes)
-        found[name] = []
-        for clash in shown:
-            first = told.setdefault(clash, name)
-            found[name].append(clash.text if first == name else f"{clash.kind}: see {first}")
-        if left := len(clashes) - len(shown):
-            found[name].append(
-                f"{count_text(left, 'more clash', 'more clashes')} of other cohorts: see there"
-            )
-    return found
-
-
-def _few_of(name: str, clashes: Iterable[Clash]) -> list[Clash]:
-    """A cohort's own clashes, and those of no one cohort."""
-    return [clash for clash in clashes if not clash.cohorts or clash.cohorts[0] == name]
 
 
 def dates_text(

@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from calendar_tui.planning.tasks.week import ANYONE
 from calendar_tui.season.records import Crew, Season, Task
 from calendar_tui.season.weeks import monday_of
-from calendar_tui.season.wording import day_text
+from calendar_tui.season.wording import cohorts_text, day_text
 
 # Sums of tenths and hundredths of an hour are compared to this many digits.
 _DIGITS = 2
@@ -144,4 +144,4 @@ def over_full_text(load: Load) -> str:
 
 
 def _short(task: Task) -> str:
-    return " ".join(part for part in (task.id, " ".join(task.about) or task.place, task.what) if part)
+    return " ".join(part for part in (task.id, cohorts_text(task.about) or task.place, task.what) if part)

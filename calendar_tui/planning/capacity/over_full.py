@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 
 from calendar_tui.planning.capacity.by_week import WeekUse, cohort_uses, over_by_week
@@ -17,7 +17,7 @@ from calendar_tui.season.capacity import Capacity
 from calendar_tui.season.records import Season
 from calendar_tui.season.supplies import Supplies
 from calendar_tui.season.weeks import iso_week, monday_of
-from calendar_tui.season.wording import day_text
+from calendar_tui.season.wording import MOST_COHORTS, day_text
 
 _WAYS_OUT: Mapping[str, str] = {
     "dryer": "move a harvest, plant fewer, or get more room to dry",
@@ -72,18 +72,30 @@ def over_full_kind(week: WeekUse) -> str:
     return " ".join(part for part in (week.kind, week.of, iso_week(week.monday)) if part)
 
 
-def over_full_use_text(week: WeekUse) -> str:
-    """That there is more than fits, by how much and of which cohorts, in a sentence."""
+def over_full_use_text(week: WeekUse, season: Season) -> str:
+    """That there is more than fits, by how much and of which cohorts, in a sentence; of many by variety."""
     unit, kind = week.unit, week.kind
     weekly = kind == "samples"
     when = f"in the week of Mon {day_text(week.monday)}" if weekly else f"on {day_text(week.day)}"
     guess = "~" if week.guessed else ""
-    parts = " + ".join(f"{share.cohort} {guess}{figure_text(share.amount)}" for share in week.shares)
+    shares = [(s.cohort, s.amount) for s in week.shares]
+    if len(shares) > MOST_COHORTS:
+        shares = _by_variety(shares, season)
+    parts = " + ".join(f"{name} {guess}{figure_text(amount)}" for name, amount in shares)
     sums = f" = {guess}{figure_text(week.amount)}" if len(week.shares) > 1 else ""
     return (
         f"{WHAT[kind].format(week.of)}, too much {when}: {parts}{sums} of {figure_text(week.has or 0.0)} {unit}, "
         f"{figure_text(week.over)} too many; {_WAYS_OUT[kind]}"
     )
+
+
+def _by_variety(shares: Sequence[tuple[str, float]], season: Season) -> list[tuple[str, float]]:
+    """What the cohorts of each variety take together, the most first: "amber, 9 cohorts," and the sum."""
+    sums: dict[str, list[float]] = {}
+    for name, amount in shares:
+        sums.setdefault(season.cohorts[name].variety, []).append(amount)
+    names = {v: v if len(of) == 1 else f"{v}, {len(of)} cohorts," for v, of in sums.items()}
+    return sorted(((names[v], sum(of)) for v, of in sums.items()), key=lambda share: -share[1])
 
 
 def crowded_to_come(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Crowding]:

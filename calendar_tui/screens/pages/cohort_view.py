@@ -10,6 +10,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
+from calendar_tui.handing_on.words.clash_text import one_cohort_texts
 from calendar_tui.planning.evidence.recorded import Evidence
 from calendar_tui.planning.evidence.words import evidence_note
 from calendar_tui.planning.laying_out.stages import StageDate
@@ -53,7 +54,7 @@ def cohort_rows(plan: Plan, cohort_id: str, width: int) -> Iterator[Row]:
     """The whole view, top to bottom."""
     timeline = plan.timelines[cohort_id]
     yield row((f"Cohort {cohort_id}", HEADING), f"  {title(timeline)}")
-    if count := len(plan.clashes_of(cohort_id)):
+    if count := len(one_cohort_texts(plan, cohort_id)):
         yield row((f"{count} clash{'' if count == 1 else 'es'}: below the dates", WARNING))
     if timeline.cohort.note:
         yield from wrapped(timeline.cohort.note, width, "Note: ", "  ")
@@ -77,13 +78,13 @@ def cohort_rows(plan: Plan, cohort_id: str, width: int) -> Iterator[Row]:
 
 
 def _clashes(plan: Plan, cohort_id: str, width: int) -> Iterator[Row]:
-    clashes = plan.clashes_of(cohort_id)
-    if not clashes:
+    if not plan.clashes_of(cohort_id):
         yield row("No clashes.")
         return
-    yield row((f"Clashes: {len(clashes)}", WARNING))
-    for clash in clashes:
-        yield from wrapped(clash.text, width, "! ", "  ")
+    texts = one_cohort_texts(plan, cohort_id)
+    yield row((f"Clashes: {len(texts)}", WARNING))
+    for text in texts:
+        yield from wrapped(text, width, "! ", "  ")
 
 
 def _says(found: Iterable[Evidence], cohort_id: str, width: int) -> Iterator[Row]:

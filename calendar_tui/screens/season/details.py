@@ -116,10 +116,12 @@ def _stage_row(stage: StageDate, ahead: bool, glyphs: Glyphs) -> Row:
 
 def clash_lines(plan: Plan, timeline: Timeline, width: int) -> list[str]:
     """The cohort's clashes in lines of at most this width."""
+    from calendar_tui.handing_on.words.clash_text import one_cohort_texts  # after the first picture
+
     lines: list[str] = []
-    for clash in plan.clashes_of(timeline.cohort.id):
-        text = clash.text[:1].upper() + clash.text[1:]
-        lines += textwrap.wrap(text, width, initial_indent="! ", subsequent_indent="  ")
+    for text in one_cohort_texts(plan, timeline.cohort.id):
+        sentence = text[:1].upper() + text[1:]
+        lines += textwrap.wrap(sentence, width, initial_indent="! ", subsequent_indent="  ")
     return lines
 
 
