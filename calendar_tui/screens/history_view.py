@@ -33,7 +33,6 @@ from calendar_tui.screens.kit.drawing import (
     PLAIN,
     WARNING,
     Bar,
-    Lines,
     Picker,
     Row,
     fitted,
@@ -42,6 +41,7 @@ from calendar_tui.screens.kit.drawing import (
 )
 from calendar_tui.screens.kit.host import Host, host
 from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.kit.page import Page
 from calendar_tui.season.readers import plain
 from calendar_tui.season.wording import full_day_text
 from calendar_tui.storage.history.undo import History, read_history, stamp, steps_to
@@ -244,26 +244,16 @@ class HistoryView(Screen[None]):
         self.dismiss()
 
 
-class ChangeView(Screen[str]):
-    """One entry in full; gives the name of what is to be done with it, "" for nothing."""
+class ChangeView(Page[str]):
+    """One entry in full; gives the name of what is to be done with it."""
 
-    BINDINGS: ClassVar[list[BindingType]] = bindings("history", "view")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("history")
 
     def __init__(self, change: HistoryRow, about: Mapping[Any, str], zone: tzinfo) -> None:
-        super().__init__()
+        super().__init__(CHANGE_KEYS)
         self._change, self._about, self._zone = change, about, zone
-        self._body = Lines(self._rows)
 
-    def compose(self) -> ComposeResult:
-        yield self._body
-        yield Keys(CHANGE_KEYS)
-
-    @property
-    def text(self) -> str:
-        """All that the view shows, as plain text."""
-        return self._body.text
-
-    def _rows(self, width: int) -> Iterator[Row]:
+    def rows(self, width: int) -> Iterator[Row]:
         lines = entry_lines(self._change, self._about, self._zone, width, cut=CUT)
         for n, line in enumerate(lines):
             yield row((harmless(line), BOLD if n == 0 else PLAIN))
@@ -276,6 +266,3 @@ class ChangeView(Screen[str]):
 
     def action_go_here(self) -> None:
         self.dismiss("go_here")
-
-    def action_back(self) -> None:
-        self.dismiss("")

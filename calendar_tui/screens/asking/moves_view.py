@@ -10,7 +10,6 @@ from typing import ClassVar
 from textual import work
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.screen import Screen
 from textual.widgets import Input
 
 from calendar_tui.planning.changes.proposal import Proposal
@@ -29,9 +28,9 @@ from calendar_tui.screens.asking.answers import (
 )
 from calendar_tui.screens.asking.group_rows import are_grouped, group_rows
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import HEADING, WARNING, Lines, Row, row, wrapped
+from calendar_tui.screens.kit.drawing import HEADING, WARNING, Row, row, wrapped
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.kit.page import Page
 from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.typed_dates import typed_in_season
@@ -41,22 +40,20 @@ CHOICE_KEYS = "h hold  s shift  d other date  enter save {chosen}  up/down scrol
 DATE_KEYS = "enter show it  esc back"
 
 
-class MovesView(Screen[bool]):
+class MovesView(Page[bool]):
     """Sets the answers side by side; gives True once the chosen one is handed on to be saved."""
 
     HELP_FIRST = "moves"
     CSS = "MovesView Input { display: none; border: none; height: 1; } MovesView Input.asked { display: block; }"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("moves", "view")]
+    BINDINGS: ClassVar[list[BindingType]] = bindings("moves")
 
     def __init__(self, asked: Asked | None, found: Sequence[Answer], chosen: str = "") -> None:
         """asked: None where no date is recorded and only the saved tasks are updated to the plan."""
-        super().__init__()
+        super().__init__("")
         self._asked, self._answers = asked, tuple(found)
         self._chosen = chosen or next(a.name for a in found if a.proposal)
         self._error = ""
-        self._body = Lines(self._rows)
         self._input = Input(id="lights-off")
-        self._keys = Keys()
 
     @classmethod
     def for_refresh(cls, proposal: Proposal) -> MovesView:
@@ -87,7 +84,7 @@ class MovesView(Screen[bool]):
         if plan is not None:
             self._work_out(plan, self._asked, self._chosen, self._input.has_class("asked"))
 
-    def _rows(self, width: int) -> Iterable[Row]:
+    def rows(self, width: int) -> Iterable[Row]:
         plan = host(self).plan
         if self._asked is None:
             yield row(("Update the saved tasks to the plan", HEADING), ("  nothing is saved yet", WARNING))

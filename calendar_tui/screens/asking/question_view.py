@@ -5,40 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import ClassVar
 
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.screen import Screen
 
-from calendar_tui.screens.kit.drawing import HEADING, WARNING, Lines, Row, row, wrapped
-from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.kit.drawing import HEADING, WARNING, Row, row, wrapped
+from calendar_tui.screens.kit.page import Page
 
 
-class QuestionView(Screen[bool]):
+class QuestionView(Page[bool]):
     """Gives True for yes."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("y", "answer(True)", "yes"),
-        Binding("n,escape", "answer(False)", "no"),
+        Binding("n", "answer(False)", "no"),
     ]
 
     def __init__(self, yes: str, no: str) -> None:
         """yes, no: what either answer does, in a word or two."""
-        super().__init__()
-        self._keys = f"y {yes}  up/down scroll  n or esc {no}"
-        self._body = Lines(self.rows)
-
-    def compose(self) -> ComposeResult:
-        yield self._body
-        yield Keys(self._keys)
-
-    @property
-    def text(self) -> str:
-        """All that the view shows, as plain text."""
-        return self._body.text
-
-    def rows(self, width: int) -> Iterable[Row]:
-        """What is asked."""
-        raise NotImplementedError
+        super().__init__(f"y {yes}  up/down scroll  n or esc {no}")
 
     def action_answer(self, yes: bool) -> None:
         self.dismiss(yes)

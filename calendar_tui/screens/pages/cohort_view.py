@@ -6,9 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import ClassVar
 
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.screen import Screen
 
 from calendar_tui.handing_on.words.clash_text import one_cohort_texts
 from calendar_tui.planning.evidence.recorded import Evidence
@@ -17,13 +15,11 @@ from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.record_view import RecordView
-from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     DIM,
     HEADING,
     WARNING,
-    Lines,
     Row,
     evidence_rows,
     fitted,
@@ -31,7 +27,7 @@ from calendar_tui.screens.kit.drawing import (
     wrapped,
 )
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.kit.page import Page
 from calendar_tui.season.records import Cohort
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.wording import day_text, delay_text, full_day_text, stage_text
@@ -157,34 +153,19 @@ def _growth(timeline: Timeline, width: int) -> Iterator[Row]:
     yield from wrapped(text, width, "Days of growth: ", "  ")
 
 
-class CohortView(Screen[bool]):
+class CohortView(Page[bool]):
     """Reads like a page; gives True where a date was recorded from it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        *bindings("view"),
         Binding("r", "record", "record"),
         Binding("d", "days", "day by day"),
     ]
 
     def __init__(self, cohort_id: str) -> None:
-        super().__init__()
+        super().__init__(KEYS)
         self._cohort_id = cohort_id
-        self._body = Lines(self._rows)
 
-    def compose(self) -> ComposeResult:
-        yield self._body
-        yield Keys(KEYS)
-
-    @property
-    def text(self) -> str:
-        """All that the view shows, as plain text."""
-        return self._body.text
-
-    def show_plan(self) -> None:
-        """Draw the cohort as the season has it now."""
-        self._body.redraw()
-
-    def _rows(self, width: int) -> Iterable[Row]:
+    def rows(self, width: int) -> Iterable[Row]:
         plan = host(self).plan
         if plan is None or self._cohort_id not in plan.timelines:
             return wrapped(f"{self._cohort_id} is not in this season any more.", width)
@@ -205,6 +186,3 @@ class CohortView(Screen[bool]):
     def _after_record(self, saved: bool | None) -> None:
         if saved:
             self.dismiss(True)
-
-    def action_back(self) -> None:
-        self.dismiss(False)

@@ -3,30 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import ClassVar
-
-from textual.app import ComposeResult
-from textual.binding import BindingType
-from textual.screen import Screen
 
 from calendar_tui.planning.why.phases import PHASES
-from calendar_tui.screens.kit.actions import ACTIONS, bindings
+from calendar_tui.screens.kit.actions import ACTIONS
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     HEADING,
     WARNING,
-    Lines,
     Row,
     fitted,
     row,
     wrapped,
 )
 from calendar_tui.screens.kit.glyphs import BRACKETS, OUTAGE, UNICODE, Glyphs
-from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.kit.page import Page
 from calendar_tui.season.stages import LETTERS
 from calendar_tui.season.wording import stage_text
 
-KEYS = "up/down scroll  PgUp/PgDn page  esc back"
 KEY_WIDTH = 9
 # Groups of the registry, and what each is called here.
 GROUPS = {
@@ -169,27 +162,12 @@ def _legend(glyphs: Glyphs, width: int) -> Iterator[Row]:
     yield row((fitted("[ ] [x]", KEY_WIDTH), BOLD), "a task that is open, done; [-] skipped")
 
 
-class HelpView(Screen[None]):
+class HelpView(Page[None]):
     """A page to read; the keys of the view that it is opened from come first."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("view")]
 
     def __init__(self, first: str = "") -> None:
         super().__init__()
         self._first = first
-        self._body = Lines(self._rows)
 
-    def compose(self) -> ComposeResult:
-        yield self._body
-        yield Keys(KEYS)
-
-    @property
-    def text(self) -> str:
-        """All that the view shows, as plain text."""
-        return self._body.text
-
-    def _rows(self, width: int) -> Iterable[Row]:
+    def rows(self, width: int) -> Iterable[Row]:
         return help_rows(getattr(self.app, "glyphs", UNICODE), width, self._first)
-
-    def action_back(self) -> None:
-        self.dismiss()

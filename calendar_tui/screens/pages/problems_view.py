@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import ClassVar
 
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.screen import Screen
 
-from calendar_tui.screens.kit.drawing import BOLD, WARNING, Lines, Row, row, wrapped
+from calendar_tui.screens.kit.drawing import BOLD, WARNING, Row, row, wrapped
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.kit.page import Page
 from calendar_tui.season.readers import plain
 
 KEYS = "up/down scroll  R read the file again  q quit"
@@ -33,7 +31,7 @@ def problem_rows(problems: Sequence[object], width: int) -> Iterator[Row]:
         yield from wrapped(message, width, "  ")
 
 
-class ProblemsView(Screen[None]):
+class ProblemsView(Page[None]):
     """The problems of the file that the app holds."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -42,23 +40,13 @@ class ProblemsView(Screen[None]):
     ]
 
     def __init__(self) -> None:
-        super().__init__()
-        self._body = Lines(self._rows)
+        super().__init__(KEYS)
 
-    def compose(self) -> ComposeResult:
-        yield self._body
-        yield Keys(KEYS)
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """There is nothing to go back to."""
+        return action != "back"
 
-    @property
-    def text(self) -> str:
-        """All that the view shows, as plain text."""
-        return self._body.text
-
-    def show_plan(self) -> None:
-        """Draw the problems as they are now."""
-        self._body.redraw()
-
-    def _rows(self, width: int) -> Iterable[Row]:
+    def rows(self, width: int) -> Iterable[Row]:
         return problem_rows(host(self).opened.problems, width)
 
     def action_reload(self) -> None:

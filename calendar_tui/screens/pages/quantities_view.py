@@ -3,31 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import ClassVar
 
 from textual import work
-from textual.app import ComposeResult
-from textual.binding import BindingType
-from textual.screen import Screen
 
 from calendar_tui.handing_on.words.quantities_text import cohort_text, notes_text, remarks_text, sums_text
 from calendar_tui.planning.needs.sums import Quantities, quantities
 from calendar_tui.planning.plan import Plan
-from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     HEADING,
     PLAIN,
     WARNING,
-    Lines,
     Row,
     row,
     wrapped,
 )
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.kit.page import Page
 
-KEYS = "up/down scroll  PgUp/PgDn page  esc back"
 NO_COHORTS = "This season has no cohort yet: add a [[cohort]] to its file."
 
 
@@ -47,25 +40,13 @@ def page_rows(found: Quantities, first: str, width: int) -> Iterator[Row]:
             yield row((line, WARNING if told else PLAIN if n else BOLD))
 
 
-class QuantitiesView(Screen[None]):
+class QuantitiesView(Page[None]):
     """Reads like a page."""
-
-    BINDINGS: ClassVar[list[BindingType]] = bindings("view")
 
     def __init__(self, found: Quantities, cohort_id: str = "") -> None:
         """found: what is shown first; cohort_id: the cohort that comes before the others."""
         super().__init__()
         self._found, self._cohort_id = found, cohort_id
-        self._body = Lines(self._rows)
-
-    def compose(self) -> ComposeResult:
-        yield self._body
-        yield Keys(KEYS)
-
-    @property
-    def text(self) -> str:
-        """All that the view shows, as plain text."""
-        return self._body.text
 
     def show_plan(self) -> None:
         """Work the quantities out anew: the season may have changed."""
@@ -83,10 +64,7 @@ class QuantitiesView(Screen[None]):
             self._found = found
             self._body.redraw()
 
-    def _rows(self, width: int) -> Iterable[Row]:
+    def rows(self, width: int) -> Iterable[Row]:
         if not self._found.cohorts:
             return wrapped(NO_COHORTS, width)
         return page_rows(self._found, self._cohort_id, width)
-
-    def action_back(self) -> None:
-        self.dismiss()

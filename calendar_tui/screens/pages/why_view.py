@@ -3,20 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import ClassVar
-
-from textual.app import ComposeResult
-from textual.binding import BindingType
-from textual.screen import Screen
 
 from calendar_tui.handing_on.words.why_text import why_text
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import HEADING, Lines, Row, row, wrapped
+from calendar_tui.screens.kit.drawing import HEADING, Row, row, wrapped
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.kit.keys import Keys
-
-KEYS = "up/down scroll  PgUp/PgDn page  esc back"
+from calendar_tui.screens.kit.page import Page
 
 
 def last_stage(timeline: Timeline) -> str:
@@ -24,36 +16,17 @@ def last_stage(timeline: Timeline) -> str:
     return "harvest" if "harvest" in timeline.stages else "flowering"
 
 
-class WhyView(Screen[None]):
+class WhyView(Page[None]):
     """Reads like a page."""
-
-    BINDINGS: ClassVar[list[BindingType]] = bindings("view")
 
     def __init__(self, cohort_id: str) -> None:
         super().__init__()
         self._cohort_id = cohort_id
-        self._body = Lines(self._rows)
 
-    def compose(self) -> ComposeResult:
-        yield self._body
-        yield Keys(KEYS)
-
-    @property
-    def text(self) -> str:
-        """All that the view shows, as plain text."""
-        return self._body.text
-
-    def show_plan(self) -> None:
-        """Draw the days as the season has them now."""
-        self._body.redraw()
-
-    def _rows(self, width: int) -> Iterable[Row]:
+    def rows(self, width: int) -> Iterable[Row]:
         plan = host(self).plan
         if plan is None or self._cohort_id not in plan.timelines:
             return wrapped(f"{self._cohort_id} is not in this season any more.", width)
         stage = last_stage(plan.timelines[self._cohort_id])
         head, *lines = why_text(plan, self._cohort_id, stage, width)
         return [row((f"{head}, day by day", HEADING)), *map(row, lines)]
-
-    def action_back(self) -> None:
-        self.dismiss()

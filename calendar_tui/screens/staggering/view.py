@@ -23,7 +23,6 @@ from calendar_tui.screens.kit.drawing import (
     PLAIN,
     WARNING,
     Bar,
-    Lines,
     Picker,
     Row,
     row,
@@ -31,6 +30,7 @@ from calendar_tui.screens.kit.drawing import (
 )
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.kit.page import Page
 
 NEW = "+"
 LIST_KEYS = "up/down choose  enter open  x take out  esc back"
@@ -39,29 +39,15 @@ ADDED_KEYS = "enter or y save  up/down scroll  esc back"
 OVER_KEYS = "o accept over the limits  up/down scroll  esc back"
 
 
-class SaidView(Screen[None]):
+class SaidView(Page[None]):
     """A sentence that is too long for the form it belongs to."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("view")]
-
     def __init__(self, said: str) -> None:
-        super().__init__()
+        super().__init__("up/down scroll  esc back")
         self._said = said
-        self._body = Lines(
-            lambda width: [r for part in said.split("; ") for r in wrapped(part, width, "", "  ")]
-        )
 
-    def compose(self) -> ComposeResult:
-        yield self._body
-        yield Keys("up/down scroll  esc back")
-
-    @property
-    def text(self) -> str:
-        """All that the view shows, as plain text."""
-        return self._body.text
-
-    def action_back(self) -> None:
-        self.dismiss()
+    def rows(self, width: int) -> Iterable[Row]:
+        return [r for part in self._said.split("; ") for r in wrapped(part, width, "", "  ")]
 
 
 def lines_rows(lines: Iterable[str]) -> Iterator[Row]:
@@ -73,37 +59,26 @@ def lines_rows(lines: Iterable[str]) -> Iterator[Row]:
         yield row((line, style))
 
 
-class AddedView(Screen[bool]):
+class AddedView(Page[bool]):
     """What accepting a staggering adds; Enter or y saves it. Over a hard limit that has to be confirmed first."""
 
     HELP_FIRST = "stagger"
     BINDINGS: ClassVar[list[BindingType]] = [
-        *bindings("view"),
         Binding("enter,y", "save", show=False),
         Binding("o", "confirm", show=False),
     ]
 
     def __init__(self, scheme: Scheme) -> None:
-        super().__init__()
+        super().__init__(OVER_KEYS if scheme.hard_texts else ADDED_KEYS)
         self._scheme = scheme
         self._free = not scheme.hard_texts
-        self._body = Lines(self._rows)
-        self._bar = Keys()
-
-    def compose(self) -> ComposeResult:
-        self._show_keys()
-        yield self._body
-        yield self._bar
-
-    def _show_keys(self) -> None:
-        self._bar.say_keys(ADDED_KEYS if self._free else OVER_KEYS)
 
     @property
     def text(self) -> str:
         """All that the view shows, as plain text."""
-        return f"{self._body.text}\n{self._bar.text}"
+        return f"{self._body.text}\n{self._keys.text}"
 
-    def _rows(self, width: int) -> Iterator[Row]:
+    def rows(self, width: int) -> Iterator[Row]:
         yield row(("Make this the plan?", HEADING), ("  nothing is saved yet", WARNING))
         if self._scheme.hard_texts and not self._free:
             text = "! Over a hard limit (below): change the wish or the draft, or press o to accept it all the same."
@@ -114,7 +89,7 @@ class AddedView(Screen[bool]):
     def action_confirm(self) -> None:
         """Accept it over its limits; it is still to be saved."""
         self._free = True
-        self._show_keys()
+        self._keys.say_keys(ADDED_KEYS)
         self._body.redraw()
 
     def action_save(self) -> None:
@@ -125,26 +100,21 @@ class AddedView(Screen[bool]):
         else:
             self.notify("Over a hard limit: press o to accept it all the same.", severity="error")
 
-    def action_back(self) -> None:
-        self.dismiss(False)
 
-
-class SchemeView(Screen[bool]):
+class SchemeView(Page[bool]):
     """One staggering; gives True once it is saved or kept."""
 
     HELP_FIRST = "stagger"
     CSS = "Input { border: none; height: 1; padding: 0 2; } #error { height: 1; }"
     BINDINGS: ClassVar[list[BindingType]] = [
-        *bindings("view"),
         Binding("enter,y", "save", show=False),
         Binding("k", "keep", show=False),
     ]
 
     def __init__(self, scheme: Scheme, draft: str = "") -> None:
         """draft: the name under which it is kept already."""
-        super().__init__()
+        super().__init__(SCHEME_KEYS)
         self._scheme, self._draft = scheme, draft
-        self._body = Lines(self._rows)
         self._error = Bar(id="error")
         self._typed = Input(placeholder="a short name for the draft", id="name")
 
@@ -152,7 +122,7 @@ class SchemeView(Screen[bool]):
         yield self._body
         yield self._error
         yield self._typed
-        yield Keys(SCHEME_KEYS)
+        yield self._keys
 
     def on_mount(self) -> None:
         self._typed.display = False
@@ -163,7 +133,7 @@ class SchemeView(Screen[bool]):
         """All that the view shows, as plain text."""
         return f"{self._body.text}\n{self._error.text}"
 
-    def _rows(self, width: int) -> Iterable[Row]:
+    def rows(self, width: int) -> Iterable[Row]:
         return lines_rows(scheme_lines(self._scheme, width))
 
     def action_save(self) -> None:
