@@ -384,7 +384,7 @@ class CalendarApp(App[None]):
         self.undo()
 
     def action_history(self) -> None:
-        from calendar_tui.screens.history_view import HistoryView
+        from calendar_tui.screens.history.view import HistoryView
 
         if not any(isinstance(screen, HistoryView) for screen in self.screen_stack):
             self.push_screen(HistoryView())

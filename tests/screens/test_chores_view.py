@@ -12,7 +12,7 @@ from textual.pilot import Pilot
 
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.asking.moves_view import MovesView
-from calendar_tui.screens.chores_view import ChoresView, ChoreView
+from calendar_tui.screens.chores.view import ChoresView, ChoreView
 from calendar_tui.screens.kit.actions import in_group
 from calendar_tui.storage.opening import open_season
 from calendar_tui.storage.starter_lists import starter_chores

@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime
 import pytest
 
 from calendar_tui.screens.app import CalendarApp
-from calendar_tui.screens.history_view import ChangeView, HistoryView
+from calendar_tui.screens.history.view import ChangeView, HistoryView
 from calendar_tui.screens.kit.actions import EDITS
 from calendar_tui.screens.kit.past import Past
 from calendar_tui.screens.pages.problems_view import ProblemsView

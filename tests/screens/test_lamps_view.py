@@ -14,7 +14,7 @@ from calendar_tui.handing_on.words.lamps_text import CAUTIONS, ELECTRICAL, sheet
 from calendar_tui.planning.lamps.runs import lamp_sheet
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.kit.actions import in_group
-from calendar_tui.screens.lamps_view import NO_LAMPS, LampsView, lights_in_order
+from calendar_tui.screens.lamps.view import NO_LAMPS, LampsView, lights_in_order
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.storage.opening import open_season
 

@@ -14,7 +14,7 @@ from calendar_tui.handing_on.words.full_load_text import use_figures
 from calendar_tui.planning.capacity.by_week import KINDS, WeekUse
 from calendar_tui.planning.needs.by_week import week_uses
 from calendar_tui.screens.kit.glyphs import ASCII, UNICODE
-from calendar_tui.screens.load_view import KEYS, NAMES, WORKING, LoadView, bar_text
+from calendar_tui.screens.load.view import KEYS, NAMES, WORKING, LoadView, bar_text
 from calendar_tui.screens.week.view import WeekView
 
 TODAY = date(2026, 11, 4)

@@ -11,7 +11,7 @@ from calendar_tui.screens.asking.outage_view import OutageView
 from calendar_tui.screens.asking.record_view import RecordView
 from calendar_tui.screens.pages.cohort_view import CohortView
 from calendar_tui.screens.season.view import SeasonView
-from calendar_tui.screens.varieties_view import VarietiesView
+from calendar_tui.screens.varieties.view import VarietiesView
 from calendar_tui.screens.week.view import WeekView
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.history.undo import read_history

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from test_history_view import app_of, notes, opened, plants, save, season, settled
 
-from calendar_tui.screens.history_view import HistoryView
+from calendar_tui.screens.history.view import HistoryView
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.edits import Change, Edit

@@ -21,7 +21,7 @@ from calendar_tui.screens.asking.outage_view import OutageView
 from calendar_tui.screens.asking.record_view import RecordView
 from calendar_tui.screens.kit.actions import in_group
 from calendar_tui.screens.kit.drawing import Row, names_row
-from calendar_tui.screens.varieties_view import VarietiesView
+from calendar_tui.screens.varieties.view import VarietiesView
 from calendar_tui.storage.opening import open_season
 
 TODAY = date(2026, 11, 8)

@@ -17,7 +17,7 @@ from calendar_tui.screens.kit.drawing import Bar, Lines, fitted
 from calendar_tui.screens.kit.glyphs import UNICODE
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.kit.sheet import Tile
-from calendar_tui.screens.lamps_view import LampsView, first_sheet
+from calendar_tui.screens.lamps.view import LampsView, first_sheet
 from calendar_tui.screens.response.view import ResponseView, first_curve
 from calendar_tui.screens.season.chart import title_row
 from calendar_tui.storage.finding import example_files

@@ -298,7 +298,7 @@ class SeasonView(Screen[None]):
         await self._open(WeekView())
 
     async def action_open_load(self) -> None:
-        from calendar_tui.screens.load_view import LoadView
+        from calendar_tui.screens.load.view import LoadView
 
         await self._open(LoadView())
 
@@ -320,14 +320,14 @@ class SeasonView(Screen[None]):
     @work(thread=True, exclusive=True)
     def action_open_lamps(self) -> None:
         """Work the first sheet out before the view is opened, so that it is not sent empty."""
-        from calendar_tui.screens.lamps_view import first_sheet
+        from calendar_tui.screens.lamps.view import first_sheet
 
         cohort = self.cohort_id or ""
         sheet = first_sheet(self._plan, cohort)
         self.app.call_from_thread(self.call_later, self._open_lamps, cohort, sheet)
 
     async def _open_lamps(self, cohort: str, sheet: LampSheet | None) -> None:
-        from calendar_tui.screens.lamps_view import LampsView
+        from calendar_tui.screens.lamps.view import LampsView
 
         await self._open(LampsView(cohort, sheet))
 
@@ -363,13 +363,13 @@ class SeasonView(Screen[None]):
         await self._open(DraftsView())
 
     async def action_open_varieties(self) -> None:
-        from calendar_tui.screens.varieties_view import VarietiesView
+        from calendar_tui.screens.varieties.view import VarietiesView
 
         cohort = self._plan.season.cohorts.get(self.cohort_id or "")
         await self._open(VarietiesView(cohort.variety if cohort else ""))
 
     async def action_open_chores(self) -> None:
-        from calendar_tui.screens.chores_view import ChoresView
+        from calendar_tui.screens.chores.view import ChoresView
 
         await self._open(ChoresView())
 

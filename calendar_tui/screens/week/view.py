@@ -216,7 +216,7 @@ class WeekView(Screen[None]):
 
     async def action_open_load(self) -> None:
         """Open the load, and send it once it is whole."""
-        from calendar_tui.screens.load_view import LoadView
+        from calendar_tui.screens.load.view import LoadView
 
         with self.app.batch_update():
             await self.app.push_screen(LoadView())

@@ -1,0 +1,1 @@
+"""The chores and their fields."""

@@ -1,0 +1,1 @@
+"""What each place's lamps are set to, week by week."""

@@ -1,0 +1,1 @@
+"""The load by week, one kind at a time."""

@@ -1,0 +1,1 @@
+"""The varieties and their figures."""
