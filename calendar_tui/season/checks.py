@@ -123,7 +123,7 @@ def stages_of(cohort: Cohort) -> tuple[str, ...]:
 def stage_problem(season: Season, cohort: Cohort, table: str, stage: str) -> str:
     """Why a cohort can't have this stage under planned, replanned or recorded, or ''."""
     if stage not in stages_of(cohort):
-        unmoved = "no stay of it begins with it" if cohort.written_stays else "it has no nursery"
+        unmoved = 'none of its stays has from = "transplant"' if cohort.written_stays else "it has no nursery"
         why = unmoved if stage == "transplant" else f"it starts from {cohort.start}"
         return f"cohort {cohort.id} has no {stage}: {why}. Its stages: {', '.join(stages_of(cohort))}"
     if table != "recorded" and stage not in DECIDED:

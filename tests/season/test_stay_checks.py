@@ -152,7 +152,7 @@ def test_a_transplant_needs_a_stay_that_begins_with_it() -> None:
     _, reading = reading_of('[{ place = "N1" }, { place = "F1", from = 2026-10-30 }]')
     (problem,) = reading.problems
     assert problem.path == ("cohort", 0, "planned", "transplant")
-    assert "A1 has no transplant: no stay of it begins with it" in problem.message
+    assert 'A1 has no transplant: none of its stays has from = "transplant"' in problem.message
 
 
 def test_lights_off_needs_lamps_in_one_of_the_places_in_which_it_grows() -> None:

@@ -78,8 +78,9 @@ def held_back_text(
     """
     cohort = timeline.cohort
     last = light.first + timedelta(days=nights[-1])
+    where = list(dict.fromkeys(timeline.stay_on(light.first + timedelta(days=n)).light for n in nights))
     cost = (
-        f"{cohort.id} is held back {night_count_text(len(nights))} up to {day_text(last)}: {timeline.stay_on(last).light} is lit for "
+        f"{cohort.id} is held back {night_count_text(len(nights))} up to {day_text(last)}: {some_text(where)} {'is' if len(where) == 1 else 'are'} lit for "
         f"{some_text(others)}{_alone_text(timeline, light)}"
     )
     if last < today:
