@@ -17,15 +17,15 @@ from calendar_tui.planning.changes.doubts import (
     task_doubts,
 )
 from calendar_tui.planning.changes.proposal import Proposal
-from calendar_tui.planning.changes.replan import propose, with_dates
+from calendar_tui.planning.changes.replan import propose
 from calendar_tui.planning.changes.task_edits import task_names
 from calendar_tui.planning.changes.ticks import (
     Tick,
-    recording_tasks,
     skipped_before,
     stage_to_record,
     tick_change,
     ticked,
+    works_of_stages,
 )
 from calendar_tui.planning.evidence.words import record_evidence
 from calendar_tui.planning.plan import Plan
@@ -77,10 +77,11 @@ def record_date(
 def record_as_proposed(plan: Plan, records: Sequence[Record], lights_off: str | date = HOLD) -> Proposal:
     """As `record_dates`, where today was only proposed for the day: questioned where the work was due long before."""
     proposal = record_dates(plan, records, lights_off)
+    works = works_of_stages(plan.season, [(r.cohort, r.stage) for r in records])
     late = (
         late_doubt(task, record.stage, record.day, plan.today)
         for record in records
-        for task in recording_tasks(plan.season, record.cohort, record.stage)
+        for task in works[record.cohort, record.stage]
         if task.state == "open"
     )
     texts = alike_text(filter(None, late), [record.cohort for record in records])
@@ -97,23 +98,30 @@ def record_dates(
     """
     in_order = sorted(records, key=lambda r: STAGES.index(r.stage))
     asking = asking_records(plan, in_order)
+    works = works_of_stages(plan.season, [(r.cohort, r.stage) for r in in_order])
     done = {t.task.id: replace(t.task, state="done", done_on=t.day) for t in ticks if t.is_new}
-    season = replace(plan.season, tasks=tuple([done.get(t.id, t) for t in plan.season.tasks]))
-    edits, whats, works, refused = list[Edit](), list[str](), list[Task](), list[str]()
+    cohorts, edits, whats = dict(plan.season.cohorts), list[Edit](), list[str]()
+    worked, refused = list[Task](), list[str]()
     for record in in_order:
         try:
-            season, more, what, work = _recorded(
-                plan, season, record, lights_off if record in asking else None
+            new, more, what = _recorded(
+                plan, cohorts[record.cohort], record, lights_off if record in asking else None
             )
         except Refusal as wrong:
             refused.append(str(wrong))
         else:
-            edits += more
+            cohorts[record.cohort] = new
+            tasks, tick_edits = ticked(works[record.cohort, record.stage], record.day, record.fact)
+            edits += (*more, *tick_edits)
             whats.append(what)
-            works += work
+            worked += tasks
     refuse_all(refused, len(records))
+    done |= {task.id: task for task in worked}
+    season = replace(
+        plan.season, cohorts=cohorts, tasks=tuple([done.get(t.id, t) for t in plan.season.tasks])
+    )
     names = tuple(dict.fromkeys(r.cohort for r in in_order))
-    whats = [*alike_text(whats, names), *([f"ticked {task_names(works)}"] if works else [])]
+    whats = [*alike_text(whats, names), *([f"ticked {task_names(worked)}"] if worked else [])]
     if ticks and (plain := tick_change(ticks)).edits:
         edits += plain.edits
         whats.append(plain.what)
@@ -127,7 +135,7 @@ def record_dates(
         proposal,
         doubts=alike_text(doubts, names),
         evidence=tuple([text for r in in_order for text in _evidence(proposal.plan, r)]),
-        notes=tuple([text for r in in_order for text in skipped_before(plan.season, r.cohort, r.stage)]),
+        notes=tuple([text for r in in_order for text in skipped_before(works[r.cohort, r.stage])]),
     )
 
 
@@ -164,18 +172,18 @@ def asking_records(plan: Plan, records: Iterable[Record]) -> tuple[Record, ...]:
 
 
 def _recorded(
-    plan: Plan, season: Season, record: Record, lights_off: str | date | None
-) -> tuple[Season, list[Edit], str, list[Task]]:
-    """The season with this record, its edits, what it is in words, and the tasks it ticks.
+    plan: Plan, cohort: Cohort, record: Record, lights_off: str | date | None
+) -> tuple[Cohort, list[Edit], str]:
+    """The cohort with this record, its edits, and what it is in words.
 
     lights_off: None where it is no question.
     """
-    cohort, stage, day = season.cohorts[record.cohort], record.stage, record.day
+    stage, day = record.stage, record.day
     if day > plan.today:
         raise Refusal(
             f"{stage_text(stage)} on {day} is after today, {plan.today}; record what has happened, plan what is to come"
         )
-    _refuse_outside(season, cohort, stage, day)
+    _refuse_outside(plan.season, cohort, stage, day)
     recorded = {**cohort.recorded, stage: day}
     if message := next(filter(None, (order_problem(cohort, recorded, s) for s in recorded)), ""):
         raise Refusal(message)
@@ -183,13 +191,10 @@ def _recorded(
     edits = [Edit("set", "cohort", (cohort.id,), ("recorded", stage), day)]
     note = f" ({delay_text(delay_d(cohort, stage, day))})" if cohort.intended(stage) else ""
     what = f"{cohort.id} {stage_text(stage)} recorded {full_day_text(day)}{note}"
-    if lights_off is not None:
-        new, more, said = _lights_off(plan, cohort, new, stage, day, lights_off)
-        edits += more
-        what += said
-    season, ticks = ticked(with_dates(season, new), cohort.id, stage, day, record.fact)
-    done = {edit.ident[0] for edit in ticks}
-    return season, [*edits, *ticks], what, [t for t in season.tasks if t.id in done] if done else []
+    if lights_off is None:
+        return new, edits, what
+    new, more, said = _lights_off(plan, cohort, new, stage, day, lights_off)
+    return new, [*edits, *more], what + said
 
 
 def _evidence(plan: Plan, record: Record) -> tuple[str, ...]:
@@ -246,32 +251,35 @@ def plan_dates(plan: Plan, days: Sequence[Record], lights_off: str | date = HOLD
 
     lights_off: as in `record_dates`. Raises Refusal with a line for each date that cannot be.
     """
-    season, edits, whats, refused = plan.season, list[Edit](), list[str](), list[str]()
+    cohorts, edits, whats = dict(plan.season.cohorts), list[Edit](), list[str]()
+    refused = list[str]()
     for planned in days:
         try:
-            season, more, what = _planned_again(plan, season, planned, lights_off)
+            new, more, what = _planned_again(plan, cohorts[planned.cohort], planned, lights_off)
         except Refusal as wrong:
             refused.append(str(wrong))
         else:
+            cohorts[planned.cohort] = new
             edits += more
             whats.append(what)
     refuse_all(refused, len(days))
     names = tuple(dict.fromkeys(d.cohort for d in days))
+    season = replace(plan.season, cohorts=cohorts)
     proposal = propose(plan, season, "; ".join(alike_text(whats, names)), edits, names)
-    cohorts = [(plan.season.cohorts[d.cohort], d) for d in days]
+    before = [(plan.season.cohorts[d.cohort], d) for d in days]
     doubts = (
-        *(text for c, d in cohorts for text in typed_doubts(plan, c, d.stage, d.day, planned=True)),
-        *(text for c, _ in cohorts for text in _lights_off_doubts(plan, c, lights_off)),
+        *(text for c, d in before for text in typed_doubts(plan, c, d.stage, d.day, planned=True)),
+        *(text for c, _ in before for text in _lights_off_doubts(plan, c, lights_off)),
     )
     return replace(proposal, doubts=alike_text(doubts, names))
 
 
 def _planned_again(
-    plan: Plan, season: Season, planned: Record, lights_off: str | date
-) -> tuple[Season, list[Edit], str]:
-    """The season with this intention, its edits, and what it is in words."""
-    cohort, stage, day = season.cohorts[planned.cohort], planned.stage, planned.day
-    _refuse_outside(season, cohort, stage, day)
+    plan: Plan, cohort: Cohort, planned: Record, lights_off: str | date
+) -> tuple[Cohort, list[Edit], str]:
+    """The cohort with this intention, its edits, and what it is in words."""
+    stage, day = planned.stage, planned.day
+    _refuse_outside(plan.season, cohort, stage, day)
     if stage in cohort.recorded:
         raise Refusal(
             f"{cohort.id} {stage_text(stage)} is recorded on {cohort.recorded[stage]}; it can't be planned again"
@@ -284,7 +292,7 @@ def _planned_again(
         new, more, said = _lights_off(plan, cohort, new, stage, day, lights_off)
         edits += more
         what += said
-    return with_dates(season, new), edits, what
+    return new, edits, what
 
 
 def typed_doubts(

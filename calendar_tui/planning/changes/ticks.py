@@ -75,13 +75,20 @@ def stage_to_record(season: Season, task: Task) -> str:
     return chore.records
 
 
-def recording_tasks(season: Season, cohort: str, stage: str) -> tuple[Task, ...]:
-    """The tasks of a cohort that record this stage; one that was skipped only where there is no other."""
-    chores = {chore.id for chore in season.chores.values() if chore.records == stage}
-    if not chores:
-        return ()
-    found = tuple([t for t in season.tasks if t.cohort == cohort and t.chore in chores])
-    return tuple([t for t in found if t.state != "skipped"]) or found
+def works_of_stages(
+    season: Season, stages: Iterable[tuple[str, str]]
+) -> dict[tuple[str, str], tuple[Task, ...]]:
+    """By cohort and stage, of those asked for: the tasks that record it; one that was skipped only where there is no other.
+
+    The season's tasks are gone through once, however many stages there are.
+    """
+    records = {chore.id: chore.records for chore in season.chores.values() if chore.records}
+    found: dict[tuple[str, str], list[Task]] = {pair: [] for pair in stages}
+    for task in season.tasks:
+        pair = (task.cohort, records.get(task.chore, ""))
+        if pair in found:
+            found[pair].append(task)
+    return {pair: tuple([t for t in tasks if t.state != "skipped"] or tasks) for pair, tasks in found.items()}
 
 
 def recorded_day(season: Season, task: Task) -> date | None:
@@ -90,29 +97,22 @@ def recorded_day(season: Season, task: Task) -> date | None:
     return None if chore is None or cohort is None else cohort.recorded.get(chore.records)
 
 
-def skipped_before(season: Season, cohort: str, stage: str) -> Iterator[str]:
-    """That a record of this stage ticks a task that was skipped, and why it was."""
-    for task in recording_tasks(season, cohort, stage):
+def skipped_before(works: Iterable[Task]) -> Iterator[str]:
+    """That a record ticks a task that was skipped, and why it was. works: the tasks that record the stage."""
+    for task in works:
         if task.state == "skipped":
             why = f" ({task.note})" if task.note else ""
             yield f"{task.id} was skipped{why}; the record says that the work was done, and ticks it"
 
 
-def ticked(
-    season: Season, cohort: str, stage: str, day: date, fact: str = ""
-) -> tuple[Season, tuple[Edit, ...]]:
-    """The season with the tasks that record a stage ticked on that day, and the edits that tick them.
+def ticked(works: Iterable[Task], day: date, fact: str = "") -> tuple[tuple[Task, ...], tuple[Edit, ...]]:
+    """The tasks that record a stage as ticked on that day, and the edits that tick them; without those that were so.
 
     fact: what was found; "" leaves what stands there.
     """
-    found = [
-        t for t in recording_tasks(season, cohort, stage) if t.state != "done" or t.done_on != day or fact
-    ]
-    done = {t.id: replace(t, state="done", done_on=day, fact=fact or t.fact) for t in found}
-    if not done:
-        return season, ()
-    tasks = tuple([done.get(t.id, t) for t in season.tasks])
-    return replace(season, tasks=tasks), (*tick_edits(found, day), *fact_edits(found, fact))
+    open_ones = [t for t in works if t.state != "done" or t.done_on != day or fact]
+    done = tuple([replace(t, state="done", done_on=day, fact=fact or t.fact) for t in open_ones])
+    return done, (*tick_edits(open_ones, day), *fact_edits(open_ones, fact))
 
 
 def fact_edits(tasks: Iterable[Task], fact: str) -> tuple[Edit, ...]:
