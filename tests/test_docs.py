@@ -18,11 +18,13 @@ from calendar_tui.nature.sky import CIVIL_DEG, SUNRISE_DEG, day_length_h
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season import capacity, records, supplies, weather
 from calendar_tui.season.fields import FIELDS, MARKS, NAMED, REQUIRED, Field
+from calendar_tui.season.kinds import IN_RECORDS
 from calendar_tui.season.marks import DEFAULT_MARKS
 from calendar_tui.season.readers import clock_hours
 from calendar_tui.season.reading import FORMAT, read_season
 from calendar_tui.season.records import Span
 from calendar_tui.season.stages import DECIDED, STAGES
+from tests.season_data import data_of
 
 ROOT = Path(__file__).parent.parent
 DOCS = ROOT / "docs"
@@ -78,6 +80,7 @@ DATES_TABLES = _tables(DATES_PAGE)
 
 def _table_of(kind: str) -> dict[str, Row]:
     inner = {"lamps": "lamps of a place", "columns": "columns of a station"}
+    inner |= {listed: f"{listed} in {table}" for listed, (table, _) in IN_RECORDS.items()}
     return SEASON_TABLES[inner.get(kind, kind)]
 
 
@@ -169,7 +172,7 @@ def _allowed(field: Field) -> tuple[str, ...]:
 
 def _example() -> dict[str, Any]:
     (text,) = re.findall(r"```toml\n(.*?)```", SEASON_PAGE, re.DOTALL)
-    return tomllib.loads(text)
+    return data_of(text)
 
 
 def test_the_example_reads_with_no_problems() -> None:

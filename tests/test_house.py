@@ -199,7 +199,7 @@ def test_the_full_screen_starts_without_what_its_first_picture_does_not_need() -
 
 
 SEASON = """
-format = 2
+format = 3
 [season]
 name = "Two Rivers"
 first_day = 2026-09-15

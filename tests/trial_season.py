@@ -8,14 +8,13 @@ from functools import cache
 from itertools import islice, product
 from pathlib import Path
 
-import tomli
-
 from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.edits import Data, apply_edits
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.upgrades import FORMAT
 from tests.bench.big_season import season_text
+from tests.season_data import data_of
 
 TODAY = date(2027, 3, 20)
 # The second planting day; 18 cohorts of each spacing are planted on it, 6 in each place.
@@ -64,7 +63,7 @@ def trial_data(cohorts: int = 216, tasks: bool = True) -> Data:
             for name, critical in VARIETIES.items()
         ],
         "cohort": list(islice(_cohorts(), cohorts)),
-        **tomli.loads(CHORES.read_text(encoding="utf-8")),
+        **data_of(CHORES.read_text(encoding="utf-8")),
         "task": [],
     }
     return _with_tasks(data) if tasks else data

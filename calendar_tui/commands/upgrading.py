@@ -16,6 +16,8 @@ from calendar_tui.commands.command_input import (
 )
 from calendar_tui.commands.output import note_saved
 
+_MOST_SHOWN = 60  # lines: an upgrade may change most of a file
+
 
 def upgrade(args: argparse.Namespace) -> int:
     from calendar_tui.handing_on.words.plain_text import count_text
@@ -30,7 +32,10 @@ def upgrade(args: argparse.Namespace) -> int:
         return 0
     lines = count_text(sum(max(len(s.old), len(s.new)) for s in step.made.splices), "line")
     emit([f"{path}: {lines} would change, to format {FORMAT}:"])
-    emit(f"  {line}" for splice in step.made.splices for line in _shown(splice.old, splice.new))
+    changed = [line for splice in step.made.splices for line in _shown(splice.old, splice.new)]
+    emit(f"  {line}" for line in changed[:_MOST_SHOWN])
+    if more := len(changed) - _MOST_SHOWN:
+        emit([f"  and {count_text(more, 'more line')}"] if more > 0 else [])
     emit([f"The file as it is would be kept as {step.kept}; calendar-tui undo takes the upgrade back."])
     if not args.yes and not confirmed("Upgrade? [y/N] "):
         emit(["Nothing saved."])

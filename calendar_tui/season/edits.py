@@ -10,23 +10,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
+from calendar_tui.season.kinds import identity, identity_keys
 from calendar_tui.season.refusal import Refusal
 
 Data = dict[str, Any]
-# The keys that tell one record of a kind from another; a kind not named here is known by its `id`.
-IDENTITY: Mapping[str, tuple[str, ...]] = {
-    "season": (),
-    "site": (),
-    "crew": (),
-    "heat": (),
-    "station": (),
-    "supplies": (),
-    "stock": (),
-    "capacity": (),
-    "outage": ("place", "from"),
-    "programme": ("place", "from"),
-}
-_BY_ID = ("id",)
 _TWICE = -1
 # The kind of an edit on the keys that stand at the top of a season, whole tables and lists among them.
 TOP = ""
@@ -74,11 +61,6 @@ class Outcome:
     back: tuple[Edit, ...]
     touched: Mapping[str, frozenset[int]]
     removed: Mapping[str, frozenset[int]]
-
-
-def identity(kind: str, record: Mapping[str, Any]) -> tuple[Any, ...]:
-    """The identity values of a record of this kind."""
-    return tuple(record.get(key) for key in IDENTITY.get(kind, _BY_ID))
 
 
 def apply_edits(data: Data, edits: Iterable[Edit]) -> Data:
@@ -141,7 +123,7 @@ def _copied(value: Any) -> Any:
 
 def _apply(work: _Work, edit: Edit) -> Edit:
     """Apply one edit and give the edit that takes it back."""
-    if not edit.ident or not IDENTITY.get(edit.kind, _BY_ID):
+    if not edit.ident or not identity_keys(edit.kind):
         return _edit_fields(_own_single(work, edit), edit)
     where = work.places.get(edit.kind)
     if where is None:
@@ -215,7 +197,7 @@ def _edit_fields(record: Data, edit: Edit) -> Edit:
     name = _name(edit.kind, edit.ident)
     if not edit.field:
         raise EditError(f"no field of {name} is named")
-    if edit.ident and edit.field[0] in IDENTITY.get(edit.kind, _BY_ID):
+    if edit.ident and edit.field[0] in identity_keys(edit.kind):
         raise EditError(f"{edit.field[0]} tells {name} from the others: remove the record and add it anew")
     if edit.op == "unset":
         return _unset(record, edit, name)

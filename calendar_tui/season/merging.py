@@ -14,7 +14,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, Literal
 
-from calendar_tui.season.edits import TOP, Data, Edit, identity
+from calendar_tui.season.edits import TOP, Data, Edit
+from calendar_tui.season.kinds import identity
 from calendar_tui.season.sameness import same
 from calendar_tui.season.task_ids import NameTask, TaskKey, aligned_tasks, task_key
 from calendar_tui.season.work import LAID_OUT

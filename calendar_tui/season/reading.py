@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from calendar_tui.season import records
 from calendar_tui.season.checks import CHECKS
 from calendar_tui.season.fields import LISTED, OPTIONAL, SINGLE
+from calendar_tui.season.kinds import IN_RECORDS, RECORDS
 from calendar_tui.season.problems import KeyPath, Problem
 from calendar_tui.season.readers import shown
 from calendar_tui.season.record_reading import form_of_record, read_record, stand_in
-from calendar_tui.season.unread import unknown_tables
+from calendar_tui.season.unread import record_problems, unknown_tables
 from calendar_tui.season.upgrades import FORMAT, form_of, is_newer, newer, upgrade_problems, upgraded
 
 if TYPE_CHECKING:
@@ -196,6 +197,7 @@ def _check_top(data: Mapping[str, Any], problems: list[Problem]) -> None:
     for key, guess in unknown_tables(data):
         if guess:
             problems.append(Problem((key,), f"{shown(key)} is not a known table{guess}"))
+    problems += record_problems(data)
 
 
 def _read_table(kind: str, data: Mapping[str, Any], problems: list[Problem]) -> _Rows:
@@ -211,7 +213,10 @@ def _read_table(kind: str, data: Mapping[str, Any], problems: list[Problem]) -> 
 def _read_list(kind: str, given: Any, problems: list[Problem], known: _Records = _NOTHING_READ) -> _Rows:
     """The records of a kind. known: those that were read before."""
     if not isinstance(given, list):
-        problems.append(Problem((kind,), f"{kind} must be written as [[{kind}]], with double brackets"))
+        form = f"[[{kind}]], with double brackets"
+        if kind in IN_RECORDS:
+            form = f"{kind} = [ ... ] in [{RECORDS}], with one {{ id = ... }}, to a line"
+        problems.append(Problem((kind,), f"{kind} must be written as {form}"))
         return _Rows({}, {})
     if not given:
         return _Rows({}, {})

@@ -6,16 +6,34 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from calendar_tui.season.fields import FIELDS, LISTED, NAMED, OPTIONAL, SINGLE
+from calendar_tui.season.kinds import IN_RECORDS, RECORDS
 from calendar_tui.season.problems import KeyPath, Problem
 from calendar_tui.season.readers import near, shown
 from calendar_tui.season.upgrades import RENAMED, upgraded
 
-_KNOWN = ("format", *SINGLE, *OPTIONAL, *LISTED)
+_KNOWN = ("format", *SINGLE, *OPTIONAL, *LISTED, RECORDS)
+_LISTS = tuple(key for _, key in IN_RECORDS.values())
 
 
 def unknown_tables(data: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
     """The names of the top level that are not known, each with the known one that is close, as `near` words it."""
     yield from ((key, near(key, _KNOWN)) for key in data if key not in _KNOWN)
+
+
+def record_problems(data: Mapping[str, Any]) -> Iterator[Problem]:
+    """What is wrong with the table of the records that stand one to a line, themselves aside."""
+    held = data.get(RECORDS, {})
+    if not isinstance(held, dict):
+        yield Problem((RECORDS,), f"{RECORDS} must be written as [{RECORDS}], with single brackets")
+        return
+    for key in held:
+        if key in _LISTS:
+            right = f"write each record as a line {{ id = ... }}, of {key} = [ ... ] in [{RECORDS}]"
+            yield Problem(
+                (RECORDS, key), f"{key} stands in [{RECORDS}] and apart from it in two forms; {right}"
+            )
+        elif guess := near(key, _LISTS):
+            yield Problem((RECORDS, key), f"{shown(key)} is not a key of [{RECORDS}]{guess}")
 
 
 def unknown_keys(kind: str, record: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
@@ -37,6 +55,10 @@ def unread(data: Mapping[str, Any]) -> tuple[Problem, ...]:
     for key, guess in unknown_tables(data):
         if not guess:
             by_key[("", key)] = [(key,)]
+    held = data.get(RECORDS)
+    for key in held if isinstance(held, dict) else ():
+        if key not in _LISTS and not near(key, _LISTS):
+            by_key[RECORDS, key] = [(RECORDS, key)]
     for kind, path, record in _records(data):
         for key, guess in unknown_keys(kind, record):
             if not guess:

@@ -25,6 +25,7 @@ from calendar_tui.storage.disk.whole_file import parted_text, put_beside, reason
 from calendar_tui.storage.problems import StorageError
 from calendar_tui.storage.season_file import Loaded, Made, Note, put_in_place, real_path, step_of
 from calendar_tui.storage.toml.line_merge import left_behind, lines_changed, merged_lines
+from calendar_tui.storage.toml.raising import raised
 from calendar_tui.storage.toml.splice import Spliced, spliced
 from calendar_tui.storage.toml.values import data_in
 
@@ -98,11 +99,10 @@ def _typed(data: Data, keys: frozenset[TaskKey], lay_out: LayOut) -> Iterator[tu
 
 def _raised(side: Loaded, form: int) -> Loaded:
     """A version in a newer form, comments and all; itself where it has that. Raises SeasonFileError."""
-    edits = upgrade_edits(side.data, form)
-    if not edits:
+    if not upgrade_edits(side.data, form):
         return side
     try:
-        made = spliced(side.text, side.data, edits)
+        made = raised(side.text, side.data, form)
     except StorageError as error:
         raise refused(
             side.path, f"not merged: format {form} cannot be written: {error}", error.line

@@ -49,6 +49,11 @@ _ADVICE = (
     ("Duplicate inline table key", "give each key once"),
     ("Cannot mutate", "keep the keys of a table in one place"),
 )
+# The same where a record begins in that place, so that the one above it does not end.
+_ROW_ADVICE = (
+    ("Unclosed array", "put a comma behind the } of the record above"),
+    ("Unclosed inline table", "close the record above with }, and a comma behind it"),
+)
 
 
 class HasMessage(Protocol):
@@ -159,9 +164,16 @@ def _not_toml(path: Path, lines: Lines, message: str) -> FileProblem:
         if start is not None:
             return FileProblem(str(path), start, f"not TOML: {_LEFT_OPEN}")
     right = next((advice for begin, advice in _ADVICE if what.startswith(begin)), "see the TOML format")
+    if place and place[1] and _begins_record(lines.pieces[line - 1], int(place[2])):
+        right = next((advice for begin, advice in _ROW_ADVICE if what.startswith(begin)), right)
     told = f"not TOML: {what[:1].lower()}{what[1:]}{inside}; {right}"
     column = int(place[2]) if place and place[2] else None
     return FileProblem(str(path), line, told, column)
+
+
+def _begins_record(piece: str, column: int) -> bool:
+    """Whether a record of a list begins at a column, from 1, of a line and nothing stands before it."""
+    return not piece[: column - 1].strip() and piece[column - 1 : column] == "{"
 
 
 def load(path: str | Path) -> Loaded:

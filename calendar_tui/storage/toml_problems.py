@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+import tomli
+
 from calendar_tui.season.edits import Data
 from calendar_tui.season.reading import read_season
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
@@ -62,8 +64,8 @@ def _of_season(path: Path, text: str, data: Data, values: Sequence[BareValue]) -
     from calendar_tui.storage.toml.located import located
 
     guessed = {value.path for value in values}
-    found = read_season(data).problems
-    return located(path, text, tuple(p for p in found if p.path not in guessed))
+    found, lines = read_season(data).problems, locate(text)
+    return located(path, text, tuple(p for p in found if lines.in_file(p.path) not in guessed))
 
 
 def _broken(
@@ -96,16 +98,32 @@ def _read(path: Path, text: str) -> tuple[Data | None, SeasonFileError | None]:
         return None, error
 
 
+def _is_broken_row(piece: str) -> bool:
+    """Whether a line of a list is a record, and what is wrong is in this line alone."""
+    if not piece.lstrip().startswith("{"):
+        return False
+    try:
+        tomli.loads(f"k = [\n{piece}\n]")
+    except tomli.TOMLDecodeError:
+        return True
+    return False
+
+
 def _without(text: str, problem: FileProblem, n: int) -> str | None:
     """The text without the line of a problem, all other lines where they were; None where that line is not alone.
 
     A header gives way to another, so that the keys below it do not come under the table above.
     """
     line = problem.line
-    if line is None or problem.column is None or locate(text).value_around(line) not in (None, line):
+    if line is None or problem.column is None:
         return None
     pieces = text.split("\n")
     piece = pieces[line - 1]
+    if locate(text).value_around(line) not in (None, line):
+        if not _is_broken_row(piece):
+            return None
+        pieces[line - 1] = ""
+        return "\n".join(pieces)
     if piece.lstrip().startswith("["):
         pieces[line - 1] = f"[not-toml-{n}]"
     elif any(mark in piece for mark in _SEVERAL_LINES) or any(

@@ -8,7 +8,7 @@ from itertools import count
 from pathlib import Path
 
 from calendar_tui.season.edits import Edit
-from calendar_tui.season.upgrades import FORMAT, form_of, is_newer, newer, upgrade_edits, upgrade_problems
+from calendar_tui.season.upgrades import FORMAT, form_of, is_newer, is_older, newer, upgrade_problems
 from calendar_tui.storage.disk.beside import history_path
 from calendar_tui.storage.disk.lock import in_turn
 from calendar_tui.storage.disk.whole_file import fresh_path, parted_text, put_beside, reason, refused
@@ -25,7 +25,8 @@ from calendar_tui.storage.season_file import (
     step_of,
 )
 from calendar_tui.storage.toml.located import located
-from calendar_tui.storage.toml.splice import Spliced, spliced
+from calendar_tui.storage.toml.raising import raised
+from calendar_tui.storage.toml.splice import Spliced
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,18 +48,17 @@ def upgrade_of(path: Path, loaded: Loaded | None = None) -> Upgrade | None:
         raise SeasonFileError(located(path, now.text, (newer(now.data),)))
     if problems := tuple(upgrade_problems(now.data)):
         raise SeasonFileError(located(path, now.text, problems))
-    edits = upgrade_edits(now.data)
-    if not edits:
+    if not is_older(now.data):
         return None
     try:
-        made = spliced(now.text, now.data, edits)
+        made = raised(now.text, now.data, FORMAT)
     except StorageError as error:
         raise refused(path, f"not upgraded: {error}", error.line) from error
     try:
         kept = _free_name(real_path(path), form_of(now.data) or 0, now.text.encode())
     except OSError as error:
         raise refused(path, f"not upgraded: {reason(error)} ({error.filename})") from error
-    return Upgrade(edits, made, kept)
+    return Upgrade(made.edits, made, kept)
 
 
 def _free_name(real: Path, form: int, content: bytes) -> Path:

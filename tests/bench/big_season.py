@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import random
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from datetime import date, timedelta
@@ -15,10 +14,13 @@ from typing import Any
 from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.edits import Data, Edit, apply_edits
+from calendar_tui.season.kinds import IN_RECORDS, RECORDS
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Season
 from calendar_tui.season.weather import Heat, StationDays
 from calendar_tui.storage.toml.rendering import record_lines
+from calendar_tui.storage.toml.rows import row_line
+from tests.season_data import data_of
 
 EXAMPLE = Path(__file__).parents[2] / "seasons" / "two-rivers.toml"
 BLOCK_LATER_D = 2
@@ -26,7 +28,7 @@ BLOCK_LATER_D = 2
 
 def example_today() -> date:
     """The day the example, and the season made from it, takes as today."""
-    day: date = tomllib.loads(EXAMPLE.read_text(encoding="utf-8"))["season"]["example_today"]
+    day: date = data_of(EXAMPLE.read_text(encoding="utf-8"))["season"]["example_today"]
     return day
 
 
@@ -35,7 +37,7 @@ def season_data(cohorts: int, tasks: int) -> Data:
 
     Raises ValueError where the chores alone make more tasks than that.
     """
-    data = tomllib.loads(EXAMPLE.read_text(encoding="utf-8"))
+    data = data_of(EXAMPLE.read_text(encoding="utf-8"))
     data["task"] = []
     data["chore"] = [_twice_a_week(chore) for chore in data["chore"]]
     made = list(islice(_copies(data["cohort"], example_today()), cohorts))
@@ -68,11 +70,15 @@ def season_text(data: Mapping[str, Any]) -> str:
     """The data as the text of a season file, laid out as the program saves records."""
     lines = [f"format = {data['format']}"]
     for kind, value in data.items():
+        if kind in IN_RECORDS:
+            continue
         if isinstance(value, dict):
             lines += ["", *record_lines(f"[{kind}]", value)]
         elif isinstance(value, list):
             for record in value:
                 lines += ["", *record_lines(f"[[{kind}]]", record)]
+    for kind in [kind for kind in IN_RECORDS if data.get(kind)]:
+        lines += ["", f"[{RECORDS}]", f"{kind} = [", *map(row_line, data[kind]), "]"]
     return "\n".join(lines) + "\n"
 
 

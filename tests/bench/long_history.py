@@ -10,7 +10,7 @@ from calendar_tui.storage.journal.lines import Entry, Step, encoded
 from calendar_tui.storage.toml.splices import Splice
 
 HEAD = """\
-format = 2
+format = 3
 [season]
 name = "Two Rivers"
 first_day = 2026-09-15

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 NAME = "Rows & <b>columns</b> \"q\" 'a' </text></svg><script>alert(1)</script> שלום"
 _HEAD = """\
-format = 2
+format = 3
 [season]
 name = {name}
 first_day = 2026-03-01

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 from small_season import run
 
 _TEXT = """\
-format = 2
+format = 3
 
 [season]
 name = "A year of lamps"

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import tomllib
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 from small_season import PLAIN, swap
+
+from tests.season_data import data_of
 
 RECORDING = (
     swap('stage = "transplant"\nwho = "crew"', 'stage = "transplant"\nrecords = "transplant"\nwho = "crew"')(
@@ -31,7 +32,7 @@ stage = "transplant"
 
 
 def data(path: Path) -> dict[str, Any]:
-    return tomllib.loads(path.read_text(encoding="utf-8"))
+    return data_of(path.read_text(encoding="utf-8"))
 
 
 def task(path: Path, chore: str, n: int = 1) -> dict[str, Any]:

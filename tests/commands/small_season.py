@@ -6,18 +6,18 @@ import contextlib
 import io
 import re
 import sys
-import tomllib
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
 from calendar_tui.cli import main
+from tests.season_data import data_of
 
 TODAY = "2026-11-09"  # a Monday
 PLAIN = """\
 # The near fields
-format = 2
+format = 3
 
 [season]
 name = "Near Fields 2026-27"
@@ -176,4 +176,4 @@ def refused_quietly(said: str) -> None:
 
 
 def ids(season: Path) -> list[str]:
-    return [task["id"] for task in tomllib.loads(season.read_text())["task"]]
+    return [task["id"] for task in data_of(season.read_text())["task"]]

@@ -171,12 +171,12 @@ def test_week_and_done_show_nothing_raw_though_they_read_little(season: Path, te
             '[season]\nname = "Near Fields 2026-27"\nfirst_day = 2026-09-01\nlast_day = 2027-06-30',
             "[season]",
         ),
-        lambda t: "format = 2\nseason = 3\nsite = 4\n" + "[[task]]" + t.split("[[task]]", 1)[1],
+        lambda t: "format = 3\nseason = 3\nsite = 4\n" + "[[task]]" + t.split("[[task]]", 1)[1],
         lambda t: (
-            "format = 2\nseason = [1]\nsite = 'x'\nchore = 5\n" + "[[task]]" + t.split("[[task]]", 1)[1]
+            "format = 3\nseason = [1]\nsite = 'x'\nchore = 5\n" + "[[task]]" + t.split("[[task]]", 1)[1]
         ),
         lambda t: (
-            "format = 2\nchore = [1, { id = [2], caution = 3 }]\n" + "[[task]]" + t.split("[[task]]", 1)[1]
+            "format = 3\nchore = [1, { id = [2], caution = 3 }]\n" + "[[task]]" + t.split("[[task]]", 1)[1]
         ),
         swap('name = "Near Fields 2026-27"', "name = 7"),
         swap('id = "transplant"\nwhat', 'id = ["transplant"]\nwhat'),
@@ -202,11 +202,11 @@ def test_week_and_done_stand_what_they_do_not_need(
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("", "the file has no format; write format = 2 at its top"),
-        ("format = 2\n", "there is no [site]; add it with latitude, longitude, timezone"),
+        ("", "the file has no format; write format = 3 at its top"),
+        ("format = 3\n", "there is no [site]; add it with latitude, longitude, timezone"),
         (
-            PLAIN.replace("format = 2", "format = 0"),
-            ":2: the file has format 0; write format = 2 at its top",
+            PLAIN.replace("format = 3", "format = 0"),
+            ":2: the file has format 0; write format = 3 at its top",
         ),
         (
             PLAIN.replace("latitude = -34.3", "latitude = 120"),

@@ -100,13 +100,13 @@ def test_tasks_that_differ_from_the_plan_are_a_warning_and_a_cohort_that_never_f
     assert {row["line"] for row in found} >= {line_of(text, '[[cohort]]\nid = "A1"')}
 
 
-@pytest.mark.parametrize(("form", "severity", "status"), [(1, "warning", 0), (3, "error", 1)])
+@pytest.mark.parametrize(("form", "severity", "status"), [(1, "warning", 0), (4, "error", 1)])
 def test_another_format_is_told_at_its_line(season: Path, form: int, severity: str, status: int) -> None:
-    text = season.read_text(encoding="utf-8").replace("format = 2", f"format = {form}")
+    text = season.read_text(encoding="utf-8").replace("format = 3", f"format = {form}")
     season.write_text(text, encoding="utf-8")
     (row,) = rows(season, status=status)
     assert (row["line"], row["column"], row["severity"]) == (2, 1, severity)
-    assert f"this file is format {form}; this program writes 2" in str(row["message"])
+    assert f"this file is format {form}; this program writes 3" in str(row["message"])
 
 
 def test_a_file_that_cannot_be_read_is_a_problem_too(tmp_path: Path) -> None:

@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 import json
-import tomllib
 from pathlib import Path
 
 import pytest
 from small_season import run
 
+from tests.season_data import data_of
+
 
 def _chore(season: Path, name: str) -> dict[str, object]:
-    return next(c for c in tomllib.loads(season.read_text())["chore"] if c["id"] == name)
+    return next(c for c in data_of(season.read_text())["chore"] if c["id"] == name)
 
 
 def test_each_chore_is_told_with_its_stage_hours_and_tasks(season: Path) -> None:
     ran = run("chores", season)
     assert ran.status == 0, ran.said
     said = " ".join(ran.out.split())
-    made = sum(t["chore"] == "scout" for t in tomllib.loads(season.read_text())["task"])
+    made = sum(t["chore"] == "scout" for t in data_of(season.read_text())["task"])
     assert (
         f"scout Scout pests {made} tasks; transplant +7 d, every week until harvest; scout; ~0.5 h a cohort;"
         in said
@@ -139,6 +140,6 @@ def test_a_chore_that_comes_once_a_place_is_added_and_told_as_that(season: Path)
     assert "one task for the place, with its last cohort" in " ".join(
         run("chores", season, "lift").out.split()
     )
-    made = [t["cohorts"] for t in tomllib.loads(season.read_text())["task"] if t["chore"] == "lift"]
+    made = [t["cohorts"] for t in data_of(season.read_text())["task"] if t["chore"] == "lift"]
     assert sorted(made) == [["A1"], ["B1", "D1"]]
     assert "once is for work of several cohorts" in run("chores", season, "scout", "once", "last").err

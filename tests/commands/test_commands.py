@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import difflib
 import json
-import tomllib
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 from small_season import ids, line_of, run
+
+from tests.season_data import data_of
 
 STATUSES = {"planned", "recorded", "projected"}
 
@@ -179,7 +180,7 @@ def test_done_ticks_and_changes_three_lines_a_task_at_most(season: Path) -> None
     ]
     assert all(line[0] == "+" for line in changed)
     assert 2 <= len(changed) <= 6
-    task = next(t for t in tomllib.loads(after)["task"] if t["id"] == one)
+    task = next(t for t in data_of(after)["task"] if t["id"] == one)
     assert (task["state"], task["done_on"]) == ("done", date(2026, 11, 9))
 
 

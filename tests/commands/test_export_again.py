@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from itertools import pairwise
 from pathlib import Path
 
@@ -11,6 +10,8 @@ import pytest
 from calendar_reading import content, made_at, read, sequence, where
 from icalendar import Event
 from small_season import ids, run
+
+from tests.season_data import data_of
 
 Events = dict[str, Event]
 
@@ -57,7 +58,7 @@ def test_only_what_changed_is_newer(season: Path, monkeypatch: pytest.MonkeyPatc
 
 
 def _tick(season: Path) -> None:
-    tasks = tomllib.loads(season.read_text(encoding="utf-8"))["task"]
+    tasks = data_of(season.read_text(encoding="utf-8"))["task"]
     assert run("done", season, next(t["id"] for t in tasks if t.get("state", "open") == "open")).status == 0
 
 

@@ -15,7 +15,7 @@ from calendar_reading import made_at, read, where
 from small_season import run
 
 SEASON = """\
-format = 2
+format = 3
 [season]
 name = "Lit"
 first_day = {first}

@@ -24,7 +24,7 @@ def test_a_save_and_an_undo_say_that_the_other_name_keeps_the_text_from_before(s
 
 
 def test_an_upgrade_says_that_the_other_name_keeps_the_text_from_before(season: Path) -> None:
-    season.write_text(season.read_text().replace("format = 2", "format = 1"))
+    season.write_text(season.read_text().replace("format = 3", "format = 1"))
     other = season.with_name("by-another-name.toml")
     os.link(season, other)
     ran = run("upgrade", season, "--yes")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import tomllib
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -11,6 +10,8 @@ from typing import Any
 import pandas as pd
 import pytest
 from small_season import run
+
+from tests.season_data import data_of
 
 FULL = """
 [crew]
@@ -43,7 +44,7 @@ def _rows(season: Path) -> dict[str, Any]:
 
 def test_hours_are_summed_by_week_and_role_as_pandas_sums_them(season: Path) -> None:
     season.write_text(season.read_text() + FULL)
-    tasks = pd.DataFrame(tomllib.loads(season.read_text())["task"])
+    tasks = pd.DataFrame(data_of(season.read_text())["task"])
     tasks = tasks[tasks["hours"] > 0]
     week = pd.to_datetime(tasks["date"]).dt.to_period("W-SUN")
     sums = tasks.groupby([week, "who"])["hours"].sum()

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import tomllib
 from pathlib import Path
 
 import pytest
 from small_season import ids, refused_quietly, run
+
+from tests.season_data import data_of
 
 PERSIAN, FAMILY, PASTED = "می\u200cخواهم", "\U0001f468\u200d\U0001f469\u200d\U0001f467", "hoop\u00adhouse"
 
@@ -20,7 +21,7 @@ def test_a_name_and_a_note_may_have_them_and_keep_them(season: Path, words: str)
     ran = run("note", season, name, f"see {words}")
     assert ran.status == 0, ran.err
     refused_quietly(ran.said)
-    data = tomllib.loads(season.read_text(encoding="utf-8"))
+    data = data_of(season.read_text(encoding="utf-8"))
     assert data["season"]["name"] == f"Near {words}"
     assert next(t for t in data["task"] if t["id"] == name)["note"] == f"see {words}"
 

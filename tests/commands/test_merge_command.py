@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import json
-import tomllib
 from pathlib import Path
 
 import pytest
 from small_season import line_of, refused_quietly, run, swap
 
 from calendar_tui.storage.history.undo import read_history
+from tests.season_data import data_of
 
 PLANTS = swap("plants = 120", "plants = 99   # counted")
 OTHER_PLANTS = swap("plants = 120", "plants = 90")
@@ -41,7 +41,7 @@ def contents(folder: Path) -> dict[str, bytes]:
 
 
 def cohort(path: Path, name: str) -> dict[str, object]:
-    return next(c for c in tomllib.loads(path.read_text())["cohort"] if c["id"] == name)
+    return next(c for c in data_of(path.read_text())["cohort"] if c["id"] == name)
 
 
 def test_two_cohorts_merge_by_themselves(three: dict[str, Path]) -> None:
@@ -231,11 +231,11 @@ def test_comments_come_along_and_those_that_cannot_are_told(three: dict[str, Pat
 # What is refused: (the file that is at fault, its content or None for none, words)
 BAD = {
     "missing": ("theirs", None, "theirs.toml: there is no such file"),
-    "not TOML": ("theirs", "format = 2\nx 2\n", "theirs.toml:2: not TOML"),
+    "not TOML": ("theirs", "format = 3\nx 2\n", "theirs.toml:2: not TOML"),
     "ours not TOML": ("ours", "<<<<<<< ours\n", "ours.toml:1: not TOML"),
     "base missing": ("base", None, "base.toml: there is no such file"),
     "no season": ("theirs", "[project]\n", "there is no [season] in it"),
-    "steering characters": ("theirs", 'format = 2\n"\x1b[2J" 2\n', "not TOML"),
+    "steering characters": ("theirs", 'format = 3\n"\x1b[2J" 2\n', "not TOML"),
 }
 
 
@@ -283,11 +283,11 @@ def test_words_of_a_season_do_not_steer_the_terminal(three: dict[str, Path]) -> 
 
 def test_a_copy_of_an_older_format_is_brought_up_and_that_is_told(three: dict[str, Path]) -> None:
     for side in ("base", "ours"):
-        text = three[side].read_text(encoding="utf-8").replace("format = 2", "format = 1")
+        text = three[side].read_text(encoding="utf-8").replace("format = 3", "format = 1")
         three[side].write_text(text, encoding="utf-8")
     ran = run("merge", three["base"], three["ours"], three["theirs"])
     assert "Ours was of an older format; it is upgraded to theirs." in ran.out
-    assert "format = 2" in three["ours"].read_text(encoding="utf-8")
+    assert "format = 3" in three["ours"].read_text(encoding="utf-8")
     ran = run("undo", three["ours"])
     assert ran.status == 0
     assert "format = 1" in three["ours"].read_text(encoding="utf-8")
@@ -309,19 +309,19 @@ def test_hours_or_a_date_of_an_open_task_typed_differently_on_both_sides_are_a_c
     three: dict[str, Path], key: str, mine: str, other: str
 ) -> None:
     """No plan has put these there, so the plan does not settle them."""
-    task = next(t for t in tomllib.loads(three["base"].read_text())["task"] if t.get("chore") == "scout")
+    task = next(t for t in data_of(three["base"].read_text())["task"] if t.get("chore") == "scout")
     for side, value in (("ours", mine), ("theirs", other)):
         set_in_task(three[side], task["id"], key, value)
     ran = run("merge", *three.values())
     assert ran.status == 1
     assert f"conflict: task {task['id']} {key}: ours {mine} stays, theirs is {other}" in ran.out
-    kept = next(t for t in tomllib.loads(three["ours"].read_text())["task"] if t["id"] == task["id"])
+    kept = next(t for t in data_of(three["ours"].read_text())["task"] if t["id"] == task["id"])
     assert str(kept[key]) == mine
     assert {mine, other} <= set(three["ours"].with_name("ours.conflicts.txt").read_text().split())
 
 
 def test_hours_typed_on_one_side_and_laid_out_on_the_other_are_a_conflict_too(three: dict[str, Path]) -> None:
-    task = next(t for t in tomllib.loads(three["base"].read_text())["task"] if t.get("chore") == "scout")
+    task = next(t for t in data_of(three["base"].read_text())["task"] if t.get("chore") == "scout")
     set_in_task(three["ours"], task["id"], "hours", "2.5")
     rewrite(three["theirs"], lambda text: text.replace("hours = 0.5", "hours = 0.7"))
     ran = run("merge", *three.values())
@@ -333,7 +333,7 @@ def test_hours_typed_on_one_side_and_laid_out_on_the_other_are_a_conflict_too(th
 def test_a_task_given_hours_by_hand_here_and_taken_away_by_hand_there_is_a_conflict(
     three: dict[str, Path],
 ) -> None:
-    task = next(t for t in tomllib.loads(three["base"].read_text())["task"] if t.get("chore") == "scout")
+    task = next(t for t in data_of(three["base"].read_text())["task"] if t.get("chore") == "scout")
     for mine, other in (("ours", "theirs"), ("theirs", "ours")):
         texts = {side: three[side].read_text() for side in three}
         set_in_task(three[mine], task["id"], "hours", "2.5")
@@ -342,7 +342,7 @@ def test_a_task_given_hours_by_hand_here_and_taken_away_by_hand_there_is_a_confl
         ran = run("merge", *three.values())
         assert ran.status == 1, mine
         assert f"conflict: task {task['id']}: taken away in {other}, changed in {mine}; it stays" in ran.out
-        kept = next(t for t in tomllib.loads(three["ours"].read_text())["task"] if t["id"] == task["id"])
+        kept = next(t for t in data_of(three["ours"].read_text())["task"] if t["id"] == task["id"])
         assert kept["hours"] == 2.5
         for side, text in texts.items():
             three[side].write_text(text)

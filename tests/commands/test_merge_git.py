@@ -6,12 +6,13 @@ import os
 import shutil
 import subprocess
 import sys
-import tomllib
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from small_season import TODAY, run
+
+from tests.season_data import data_of
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "sharing-with-git.md").read_text(encoding="utf-8")
@@ -81,7 +82,7 @@ def on(git: Git, branch: str, *words: object) -> None:
 
 
 def cohorts(season: Path) -> dict[str, dict[str, object]]:
-    return {c["id"]: c for c in tomllib.loads(season.read_text())["cohort"]}
+    return {c["id"]: c for c in data_of(season.read_text())["cohort"]}
 
 
 def test_different_cohorts_merge_without_a_hand(git: Git, farm: Path) -> None:
@@ -103,7 +104,7 @@ def test_two_dates_of_one_cohort_merge_without_a_hand(git: Git, farm: Path) -> N
     on(git, "main", "record", farm, "A1", "transplant", "2026-11-08", "--yes")
     git("merge", "theirs", "-m", "both")
     assert set(cohorts(farm)["A1"]["recorded"]) == {"seeding", "emergence", "transplant"}
-    ids = [t["id"] for t in tomllib.loads(farm.read_text())["task"]]
+    ids = [t["id"] for t in data_of(farm.read_text())["task"]]
     assert len(ids) == len(set(ids))
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -18,6 +17,7 @@ from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.checks import noon_text
 from calendar_tui.season.reading import read_season
 from calendar_tui.storage.new_season import new_season_text
+from tests.season_data import data_of
 
 # --- new
 
@@ -30,7 +30,7 @@ def test_new_from_flags_makes_a_season_that_checks(tmp_path: Path) -> None:
     ran = run("new", path, "--name", "Hill Farm", *SITE, *DAYS)
     assert ran.status == 0, ran.said
     assert f"calendar-tui check {path}" in ran.out
-    data = tomllib.loads(path.read_text())
+    data = data_of(path.read_text())
     assert data["season"]["name"] == "Hill Farm"
     assert data["site"]["latitude"] == -34.3
     assert data["task"]
@@ -62,7 +62,7 @@ def test_new_makes_a_season_that_checks_anywhere(
 
 
 def first_cohort(text: str, first: date) -> Timeline:
-    season = read_season(tomllib.loads(text)).season
+    season = read_season(data_of(text)).season
     assert season is not None
     return make_plan(season, first).timelines["A1"]
 
@@ -133,7 +133,7 @@ def test_new_asks_what_the_flags_leave_out(tmp_path: Path) -> None:
     assert ran.status == 0, ran.said
     assert "Name of the season" in ran.out
     assert "Latitude" not in ran.out
-    assert tomllib.loads(path.read_text())["season"]["name"] == "Hill Farm"
+    assert data_of(path.read_text())["season"]["name"] == "Hill Farm"
 
 
 def test_new_asks_again_after_a_wrong_answer(tmp_path: Path) -> None:
@@ -149,7 +149,7 @@ def test_new_asks_again_after_a_wrong_answer(tmp_path: Path) -> None:
     assert 'first_day "soon" is not a date; write 2026-11-09, 9 nov' in ran.out
     assert "first_day is Tue 15 Sep 2026\n" in ran.out
     assert "last_day is Mon 31 May 2027\n" in ran.out
-    assert tomllib.loads(path.read_text())["site"]["latitude"] == -34.3
+    assert data_of(path.read_text())["site"]["latitude"] == -34.3
 
 
 def test_new_with_nobody_to_answer_writes_nothing(tmp_path: Path) -> None:
@@ -209,7 +209,7 @@ def test_new_needs_one_name_in_a_folder_that_is_there(tmp_path: Path) -> None:
 def test_new_keeps_a_name_as_it_was_given(tmp_path: Path, name: str) -> None:
     path = tmp_path / "mine.toml"
     assert run("new", path, "--name", name, *SITE, *DAYS).status == 0
-    assert tomllib.loads(path.read_text(encoding="utf-8"))["season"]["name"] == name
+    assert data_of(path.read_text(encoding="utf-8"))["season"]["name"] == name
 
 
 @pytest.mark.parametrize(
@@ -248,7 +248,7 @@ def test_a_wrong_sign_is_asked_again_and_no_answer_is_lost(tmp_path: Path) -> No
     assert ran.status == 0, ran.said
     assert "longitude 56.7 is 7 h from the clock of America/Montevideo; did you mean -56.7?\n" in ran.out
     assert "Enter keeps America/Montevideo: " in ran.out
-    assert tomllib.loads(path.read_text())["site"]["longitude"] == -56.7
+    assert data_of(path.read_text())["site"]["longitude"] == -56.7
 
 
 def test_a_last_day_that_does_not_fit_the_first_asks_for_both_again(tmp_path: Path) -> None:
@@ -256,7 +256,7 @@ def test_a_last_day_that_does_not_fit_the_first_asks_for_both_again(tmp_path: Pa
     ran = run("new", path, "--name", "x", *SITE, typed="2027-09-15\n2027-05-31\n2026-09-15\n\n")
     assert ran.status == 0, ran.said
     assert "last_day is -107 days after first_day; a new season needs 120 to 800" in ran.out
-    season = tomllib.loads(path.read_text())["season"]
+    season = data_of(path.read_text())["season"]
     assert (season["first_day"], season["last_day"]) == (date(2026, 9, 15), date(2027, 5, 31))
 
 
@@ -266,17 +266,17 @@ def test_a_new_season_has_no_task_before_the_day_it_was_made_and_says_how_many_a
     path = tmp_path / "mine.toml"
     ran = run("new", path, "--name", "x", *SITE, *DAYS, today="2026-11-28")
     assert ran.status == 0, ran.said
-    assert min(t["date"] for t in tomllib.loads(path.read_text())["task"]) >= date(2026, 11, 28)
+    assert min(t["date"] for t in data_of(path.read_text())["task"]) >= date(2026, 11, 28)
     assert "overdue" not in run("week", path, "--brief", today="2026-11-28").out
     left_out = int(ran.out.split("are left out: ")[1].split(".")[0])
     assert left_out > 0
     assert "To add them, delete the line since = 2026-11-28" in " ".join(ran.out.split())
     assert f"\n  calendar-tui tasks {path}\n" in ran.out
     assert max(len(line) for line in ran.out.splitlines() if str(path) not in line) <= 80
-    whole = len(tomllib.loads(path.read_text())["task"]) + left_out
+    whole = len(data_of(path.read_text())["task"]) + left_out
     path.write_text(path.read_text().replace("since = 2026-11-28", "# since = 2026-11-28"))
     assert run("tasks", path, "--yes", today="2026-11-28").status == 0
-    assert len(tomllib.loads(path.read_text())["task"]) == whole
+    assert len(data_of(path.read_text())["task"]) == whole
 
 
 @pytest.mark.parametrize(
@@ -324,7 +324,7 @@ def test_a_longitude_of_the_other_side_of_the_date_line_is_asked_again(tmp_path:
     ran = run("new", path, *SYDNEY, typed="151 W\n151 E\n")
     assert ran.status == 0, ran.said
     assert f"longitude -151: {NOON}\n" in ran.out
-    assert tomllib.loads(path.read_text())["site"]["longitude"] == 151
+    assert data_of(path.read_text())["site"]["longitude"] == 151
 
 
 def test_an_unlikely_longitude_is_taken_once_it_is_confirmed_and_check_warns_of_it(tmp_path: Path) -> None:

@@ -133,7 +133,7 @@ def prepared(name: str, path: Path) -> list[str]:
     if name == "tasks":
         path.write_text(f'{path.read_text()}\n[[chore]]\nid = "look"\nwhat = "Look"\nstage = "harvest"\n')
     if name == "upgrade":
-        path.write_text(path.read_text().replace("format = 2", "format = 1"))
+        path.write_text(path.read_text().replace("format = 3", "format = 1"))
     return words
 
 

@@ -273,10 +273,10 @@ def test_what_is_to_be_saved_without_asking_is_saved_whatever_becomes_of_the_rea
     ran = to_nobody(season, "record", "A1", "transplant", TODAY, "--yes")
     assert (ran.returncode, ran.stderr) == (0, "")
     assert "transplant = 2026-11-09" in season.read_text().split("recorded", 1)[1]
-    old = season.read_text().replace("format = 2", "format = 1")
+    old = season.read_text().replace("format = 3", "format = 1")
     season.write_text(old, encoding="utf-8")
     assert to_nobody(season, "upgrade", "--yes").returncode == 0
-    assert "format = 2" in season.read_text()
+    assert "format = 3" in season.read_text()
 
 
 def test_what_nobody_has_seen_is_not_saved_by_an_answer_and_that_is_told(season: Path) -> None:

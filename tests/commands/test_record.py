@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import tomllib
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -11,11 +10,13 @@ from typing import Any
 import pytest
 from small_season import TODAY, run
 
+from tests.season_data import data_of
+
 LATE = ("A1", "transplant", "+9")  # planned for 2026-10-30
 
 
 def cohort(season: Path, name: str = "A1") -> dict[str, Any]:
-    return next(c for c in tomllib.loads(season.read_text())["cohort"] if c["id"] == name)
+    return next(c for c in data_of(season.read_text())["cohort"] if c["id"] == name)
 
 
 def answers(season: Path, *words: str) -> list[dict[str, Any]]:
@@ -179,7 +180,7 @@ def test_undo_restores_the_bytes(season: Path, words: tuple[str, ...]) -> None:
 
 def test_undo_goes_back_change_by_change_until_there_is_none(season: Path) -> None:
     versions = [season.read_bytes()]
-    one = tomllib.loads(season.read_text())["task"][0]["id"]
+    one = data_of(season.read_text())["task"][0]["id"]
     for words in (
         ("done", season, one),
         ("record", season, *LATE, "--yes"),

@@ -5,11 +5,12 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
-import tomllib
 from pathlib import Path
 
 import pytest
 from small_season import PLAIN, run
+
+from tests.season_data import data_of
 
 needs_solver = pytest.mark.needs("ortools")
 
@@ -56,7 +57,7 @@ def test_drafts_stand_beside_the_plan_side_by_side_and_one_undo_takes_an_accepte
     assert run("stagger", season, *WISH, "--every", "3w", *MORE[2:], "--draft", "wide").status == 0
     kept = season.read_text(encoding="utf-8")
     assert kept.startswith(PLAIN.rstrip("\n"))
-    assert [d["id"] for d in tomllib.loads(kept)["draft"]] == ["even", "wide"]
+    assert [d["id"] for d in data_of(kept)["draft"]] == ["even", "wide"]
     dates = run("dates", season, "--json").out
     side_by_side = run("stagger", season, "--compare").out.splitlines()
     assert side_by_side[0].split() == ["even", "wide"]
@@ -68,7 +69,7 @@ def test_drafts_stand_beside_the_plan_side_by_side_and_one_undo_takes_an_accepte
     assert season.read_text(encoding="utf-8") == kept
     ran = run("stagger", season, "--accept", "EVEN", "--over-limits", "--yes")
     assert "Saved: draft even accepted: A2 to A3" in ran.out
-    data = tomllib.loads(season.read_text(encoding="utf-8"))
+    data = data_of(season.read_text(encoding="utf-8"))
     assert [d["id"] for d in data["draft"]] == ["wide"]
     assert {"A2", "A3"} <= {c["id"] for c in data["cohort"]}
     assert {t["chore"] for t in data["task"] if t.get("cohort") == "A2"}
@@ -81,10 +82,10 @@ def test_drafts_stand_beside_the_plan_side_by_side_and_one_undo_takes_an_accepte
 def test_a_draft_of_the_same_name_takes_its_place_and_can_be_taken_out(season: Path) -> None:
     run("stagger", season, *WISH, *MORE, "--draft", "even")
     run("stagger", season, *WISH, "--every", "3w", *MORE[2:], "--draft", "even")
-    (draft,) = tomllib.loads(season.read_text(encoding="utf-8"))["draft"]
+    (draft,) = data_of(season.read_text(encoding="utf-8"))["draft"]
     assert "every 21 days" in draft["wish"]
     assert run("stagger", season, "--drop", "even").status == 0
-    assert "draft" not in tomllib.loads(season.read_text(encoding="utf-8"))
+    assert "draft" not in data_of(season.read_text(encoding="utf-8"))
 
 
 @needs_solver
@@ -202,7 +203,7 @@ def test_a_draft_over_a_hard_limit_is_accepted_once_that_is_confirmed(season: Pa
     run("stagger", season, *wish, "--plants", "400", "--spacing", "1.5x0.6", "--draft", "full")
     ran = run("stagger", season, "--accept", "full", "--over-limits", "--yes")
     assert ran.status == 0, ran.said
-    assert "A2" in {c["id"] for c in tomllib.loads(season.read_text(encoding="utf-8"))["cohort"]}
+    assert "A2" in {c["id"] for c in data_of(season.read_text(encoding="utf-8"))["cohort"]}
 
 
 @needs_solver

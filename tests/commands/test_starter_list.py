@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import re
 import shutil
-import tomllib
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -17,6 +16,7 @@ from small_season import run
 from calendar_tui.season.reading import read_chores, read_season
 from calendar_tui.storage.new_season import new_season_text
 from calendar_tui.storage.starter_lists import LATEST, LISTS, STARTER, starter_chores
+from tests.season_data import data_of
 
 TODAY = "2026-09-20"
 DATES = {
@@ -57,7 +57,7 @@ def old(made: Path, tmp_path: Path) -> Path:
 
 
 def _data(path: Path) -> dict[str, Any]:
-    return tomllib.loads(path.read_text(encoding="utf-8"))
+    return data_of(path.read_text(encoding="utf-8"))
 
 
 def _starter(path: Path, *words: str) -> Any:

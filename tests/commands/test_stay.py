@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import json
-import tomllib
 from pathlib import Path
 from typing import Any
 
 import pytest
 from small_season import run
+
+from tests.season_data import data_of
 
 TODAY = "2026-12-08"
 CARRY = ("A1", "stay", "F1", "2026-12-26")
@@ -16,12 +17,12 @@ STAYS = '[{ place = "N1" }, { place = "H1", from = "transplant" }, { place = "F1
 
 
 def own(season: Path) -> dict[str, Any]:
-    found: dict[str, Any] = tomllib.loads(season.read_text())["cohort"][0]
+    found: dict[str, Any] = data_of(season.read_text())["cohort"][0]
     return found
 
 
 def tasks_of(season: Path) -> list[dict[str, Any]]:
-    found: list[dict[str, Any]] = tomllib.loads(season.read_text())["task"]
+    found: list[dict[str, Any]] = data_of(season.read_text())["task"]
     return found
 
 
@@ -46,7 +47,7 @@ def test_yes_writes_stays_in_place_of_nursery_and_place_and_undo_gives_every_byt
     ran = run("plan", season, *CARRY, "--yes", today=TODAY)
     assert ran.status == 0, ran.said
     assert "\nSaved: A1 stay in F1 planned from Sat 26 Dec 2026\n" in ran.out
-    assert own(season)["stays"] == tomllib.loads(f"stays = {STAYS}")["stays"]
+    assert own(season)["stays"] == data_of(f"stays = {STAYS}")["stays"]
     assert not own(season).keys() & {"nursery", "place", "part"}
     assert f"stays = {STAYS}\n" in season.read_text()
     assert run("check", season, today=TODAY).status == 0

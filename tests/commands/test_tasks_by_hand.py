@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from pathlib import Path
 from typing import Any
 
@@ -10,15 +9,16 @@ import pytest
 from small_season import PLAIN, ids, run
 
 from calendar_tui.commands import by_hand
+from tests.season_data import data_of
 
 
 def _task(season: Path, name: str) -> dict[str, Any]:
-    return next(t for t in tomllib.loads(season.read_text())["task"] if t["id"] == name)
+    return next(t for t in data_of(season.read_text())["task"] if t["id"] == name)
 
 
 def _open(season: Path, chore: str) -> str:
     """The id of a chore's first task."""
-    return str(next(t["id"] for t in tomllib.loads(season.read_text())["task"] if t.get("chore") == chore))
+    return str(next(t["id"] for t in data_of(season.read_text())["task"] if t.get("chore") == chore))
 
 
 def test_several_are_skipped_at_once_and_one_undo_takes_that_back(season: Path) -> None:

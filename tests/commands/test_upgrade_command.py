@@ -22,7 +22,7 @@ TELLS = (
 
 
 def in_format(season: Path, form: int) -> bytes:
-    text = season.read_text(encoding="utf-8").replace("format = 2", f"format = {form}   # mine")
+    text = season.read_text(encoding="utf-8").replace("format = 3", f"format = {form}   # mine")
     season.write_text(text, encoding="utf-8")
     return season.read_bytes()
 
@@ -30,7 +30,7 @@ def in_format(season: Path, form: int) -> bytes:
 @pytest.mark.parametrize("words", TELLS, ids=lambda w: w[0])
 @pytest.mark.parametrize(
     ("form", "said"),
-    [(1, "this program writes 2; calendar-tui upgrade"), (3, "this program writes 2; get a newer program")],
+    [(1, "this program writes 3; calendar-tui upgrade"), (4, "this program writes 3; get a newer program")],
     ids=["older", "newer"],
 )
 def test_every_command_that_tells_says_so_beside_what_it_tells(season, words, form, said):
@@ -42,10 +42,10 @@ def test_every_command_that_tells_says_so_beside_what_it_tells(season, words, fo
         assert (ran.status, ran.out) == (plain.status, plain.out)
 
 
-@pytest.mark.parametrize("form", [1, 3])
+@pytest.mark.parametrize("form", [1, 4])
 def test_no_command_saves_to_another_format(season, form):
     before = in_format(season, form)
-    said = {1: "calendar-tui upgrade", 3: "get a newer program"}[form]
+    said = {1: "calendar-tui upgrade", 4: "get a newer program"}[form]
     words = (
         ["done", season, ids(season)[0]],
         ["record", season, "A1", "transplant", "2026-11-08", "--yes"],
@@ -65,13 +65,13 @@ def test_upgrade_shows_asks_keeps_and_can_be_undone(season):
     ran = run("upgrade", season, typed="n\n")
     assert ran.status == 0
     assert "- format = 1   # mine" in ran.out
-    assert "+ format = 2   # mine" in ran.out
+    assert "+ format = 3   # mine" in ran.out
     assert "Nothing saved." in ran.out
     assert season.read_bytes() == before
     ran = run("upgrade", season, typed="y\n")
-    assert "Upgraded to format 2; the old file is" in ran.out
+    assert "Upgraded to format 3; the old file is" in ran.out
     assert season.with_name("near-fields.format1.toml").read_bytes() == before
-    assert season.read_bytes() == before.replace(b"format = 1", b"format = 2")
+    assert season.read_bytes() == before.replace(b"format = 1", b"format = 3")
     assert run("done", season, ids(season)[0]).status == 0
     ran = run("undo", season, "2")
     assert ran.status == 0
@@ -85,22 +85,22 @@ def test_upgrade_asks_nobody_with_yes_and_refuses_without_an_answer(season):
     assert season.read_bytes() == before
     assert run("upgrade", season, "--yes").status == 0
     ran = run("upgrade", season, "--yes")
-    assert "is format 2 already." in ran.out
+    assert "is format 3 already." in ran.out
 
 
 def test_upgrade_refuses_a_newer_file_with_its_line(season):
-    before = in_format(season, 3)
+    before = in_format(season, 4)
     ran = run("upgrade", season, "--yes")
     assert (ran.status, season.read_bytes()) == (2, before)
-    assert f"{season}:2: this file is format 3; this program writes 2; get a newer program" in ran.err
+    assert f"{season}:2: this file is format 4; this program writes 3; get a newer program" in ran.err
 
 
 def test_a_newer_file_that_does_not_read_says_why(season):
-    in_format(season, 3)
+    in_format(season, 4)
     season.write_text(season.read_text(encoding="utf-8").replace("latitude", "north"), encoding="utf-8")
     ran = run("dates", season)
     assert ran.status == 2
-    assert ":2: this file is format 3" in ran.err
+    assert ":2: this file is format 4" in ran.err
     assert "the site has no latitude" in ran.err
 
 

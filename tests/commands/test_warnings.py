@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import tomllib
 from pathlib import Path
 
 import pytest
 from small_season import TODAY, ids, line_of, run
+
+from tests.season_data import data_of
 
 
 def test_check_tells_of_tasks_that_differ_from_the_plan(season: Path) -> None:
@@ -40,7 +41,7 @@ def test_week_says_that_the_rest_of_the_file_has_problems(season: Path) -> None:
 
 def test_ticking_the_work_of_a_stage_says_that_its_date_is_still_to_be_recorded(season: Path) -> None:
     text = season.read_text()
-    task = next(t for t in tomllib.loads(text)["task"] if t["cohort"] == "A1" and t["chore"] == "transplant")
+    task = next(t for t in data_of(text)["task"] if t["cohort"] == "A1" and t["chore"] == "transplant")
     ran = run("done", season, task["id"])
     assert ran.status == 0
     assert (
@@ -68,7 +69,7 @@ def licensed(season: Path) -> str:
     """The id of the one task of a chore of the whole season, added to this season and saved."""
     season.write_text(season.read_text().replace("\n[[chore]]", f"{LICENCE}\n[[chore]]", 1))
     assert run("tasks", season, "--yes", today=TODAY).status == 0
-    (found,) = (t["id"] for t in tomllib.loads(season.read_text())["task"] if t.get("chore") == "licence")
+    (found,) = (t["id"] for t in data_of(season.read_text())["task"] if t.get("chore") == "licence")
     return str(found)
 
 
@@ -102,7 +103,7 @@ def test_check_tells_of_a_task_that_is_in_the_file_twice_and_tasks_takes_the_ope
     ran = run("tasks", season, "--yes", today=TODAY)
     assert "twoo Ask for the licence  5 Oct falls away" in ran.out
     assert "1 of these tasks is in the file twice" in ran.out
-    assert tomllib.loads(season.read_text()) == tomllib.loads(whole)
+    assert data_of(season.read_text()) == data_of(whole)
 
 
 def test_check_warns_of_what_this_version_does_not_read_and_counts_that_apart(season: Path) -> None:

@@ -8,13 +8,13 @@ import pty
 import re
 import subprocess
 import sys
-import tomllib
 from pathlib import Path
 
 import pytest
 from small_season import run
 
 from tests.commands.fuzzing import case
+from tests.season_data import data_of
 
 EXTRA = """
 [[task]]
@@ -69,7 +69,7 @@ def test_no_line_is_wider_than_asked_and_no_word_is_lost(
 
 
 def test_an_id_begins_its_line_at_every_width(week: Path) -> None:
-    known = {task["id"] for task in tomllib.loads(week.read_text())["task"]}
+    known = {task["id"] for task in data_of(week.read_text())["task"]}
     for width in (30, 40, 80):
         lines = _lines("week", week, "--width", str(width))
         shown = {line.split()[0] for line in lines if re.match(r" {0,2}\S+ +\[.\]", line)}
@@ -232,7 +232,7 @@ def test_the_first_timed_work_of_the_day_is_told_at_login(week: Path) -> None:
     "text",
     [
         "",
-        "format = 2",
+        "format = 3",
         "= 3",
         "\x00",
         "[season\n",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from datetime import date
 from types import SimpleNamespace
 from typing import Any
@@ -14,9 +13,10 @@ from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.screens.kit.glyphs import glyph_set
 from calendar_tui.season.edits import Change, apply_edits
 from calendar_tui.season.reading import read_season
+from tests.season_data import data_of
 
 SEASON = """
-format = 2
+format = 3
 [season]
 name = "Two Rivers"
 first_day = 2026-09-15
@@ -125,7 +125,7 @@ class SmallApp(App[None]):
     def __init__(self, first: Screen[Any], today: date, text: str = SEASON) -> None:
         super().__init__()
         self.first, self.today, self.date_order = first, today, ""
-        self.data: dict[str, Any] = tomllib.loads(text)
+        self.data: dict[str, Any] = data_of(text)
         self.plan: Plan | None = None
         self.opened = SimpleNamespace()
         self.glyphs = glyph_set(False)

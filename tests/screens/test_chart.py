@@ -25,7 +25,7 @@ from calendar_tui.season.stages import LETTERS
 
 TODAY = date(2026, 12, 8)
 SEASON = """
-format = 2
+format = 3
 [season]
 name = "Two Rivers"
 first_day = 2026-09-15

@@ -19,7 +19,7 @@ from calendar_tui.storage.season_file import save_change
 
 TODAY = date(2026, 12, 8)
 TEXT = """\
-format = 2
+format = 3
 [season]
 name = "Two Rivers"
 first_day = 2026-09-15

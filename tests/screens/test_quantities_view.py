@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from datetime import UTC, date, datetime
 from pathlib import Path
 
@@ -17,6 +16,7 @@ from calendar_tui.screens.pages.quantities_view import NO_COHORTS, QuantitiesVie
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.reading import read_season
 from calendar_tui.storage.opening import open_season
+from tests.season_data import data_of
 
 TODAY = date(2026, 11, 25)
 PLANTS = SEASON.replace('place = "F1"\nplanned', 'place = "F1"\nplants = 120\nplanned') + (
@@ -25,7 +25,7 @@ PLANTS = SEASON.replace('place = "F1"\nplanned', 'place = "F1"\nplants = 120\npl
 
 
 def _found(text: str = PLANTS) -> Quantities:
-    data = tomllib.loads(text)
+    data = data_of(text)
     season = read_season(data).season
     assert season is not None
     return quantities(make_plan(season, TODAY), data)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import signal
 import termios
-import tomllib
 from pathlib import Path
 
 import pytest
@@ -13,6 +12,7 @@ from on_terminal import OnTerminal
 from test_history_view import TEXT
 
 from calendar_tui.storage.disk.lock import locked
+from tests.season_data import data_of
 
 TODAY = ("--today", "2026-12-08")
 HEADING, LAST_KEY = "today Tue 8 Dec 2026", "q quit"
@@ -61,7 +61,7 @@ def test_told_to_end_it_finishes_the_save_that_runs(season: Path) -> None:
             terminal.kill(signal.SIGTERM)
         assert terminal.ended()[0] == 143
         _assert_put_back(terminal.sent)
-    assert tomllib.loads(season.read_text())["task"][0]["state"] == "done"
+    assert data_of(season.read_text())["task"][0]["state"] == "done"
 
 
 def test_told_to_end_twice_it_waits_for_nothing(season: Path) -> None:
@@ -128,7 +128,7 @@ def test_a_stop_waits_for_the_save_that_runs_so_that_nobody_waits_for_its_lock(s
             terminal.see("hoe1 [x]")
             terminal.press(CTRL_Z)
         terminal.stopped()
-        assert tomllib.loads(season.read_text())["task"][0]["state"] == "done"
+        assert data_of(season.read_text())["task"][0]["state"] == "done"
         with locked(season, "ben", 0):
             pass
 

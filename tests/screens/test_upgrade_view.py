@@ -18,7 +18,7 @@ MORE = Change("30 plants", (Edit("set", "cohort", ("A1",), ("plants",), 30),))
 @pytest.fixture
 def old(tmp_path):
     path = tmp_path / "two.toml"
-    path.write_text(TEXT.replace("format = 2", "format = 1"), encoding="utf-8")
+    path.write_text(TEXT.replace("format = 3", "format = 1"), encoding="utf-8")
     return path
 
 
@@ -37,10 +37,10 @@ async def test_the_first_save_asks_and_upgrades(old):
     async with app.run_test(size=(80, 24)) as pilot:
         view = await asked(app, pilot)
         for words in (
-            "Upgrade the file from format 1 to 2?",
+            "Upgrade the file from format 1 to 3?",
             "30 plants",
             "two.format1.toml",
-            "+ format = 2",
+            "+ format = 3",
         ):
             assert words in view.text
         assert old.read_bytes() == before
@@ -50,7 +50,7 @@ async def test_the_first_save_asks_and_upgrades(old):
         assert "format" not in app.screen.text.splitlines()[0]
         assert "Saved: 30 plants" in notes(app)[-1]
     assert plants(old) == 30
-    assert [e.what for e in read_history(old).entries] == ["upgraded to format 2", "30 plants"]
+    assert [e.what for e in read_history(old).entries] == ["upgraded to format 3", "30 plants"]
     assert old.with_name("two.format1.toml").read_bytes() == before
 
 
@@ -88,18 +88,18 @@ async def test_a_question_put_by_a_view_that_leaves_comes_after_it(old):
 
 async def test_a_newer_file_is_shown_and_every_edit_refused(tmp_path):
     path = tmp_path / "two.toml"
-    path.write_text(TEXT.replace("format = 2", "format = 3"), encoding="utf-8")
+    path.write_text(TEXT.replace("format = 3", "format = 4"), encoding="utf-8")
     before = path.read_bytes()
     app = app_of(path)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
-        assert "format 3, read-only" in app.screen.text.splitlines()[0]
+        assert "format 4, read-only" in app.screen.text.splitlines()[0]
         assert "record" not in app.screen.text.splitlines()[-1]
         await pilot.press("r")
         app.save(MORE)
         await settled(app, pilot)
         assert isinstance(app.screen, SeasonView)
-        said = "this file is format 3; this program writes 2; get a newer program"
+        said = "this file is format 4; this program writes 3; get a newer program"
         assert all(said in note for note in notes(app)[-2:])
     assert path.read_bytes() == before
 
@@ -124,7 +124,7 @@ async def test_somebody_elses_upgrade_is_told_and_needs_no_question(old):
         upgrade_season(old, who="ben", when=app.now())
         app.look()
         await settled(app, pilot)
-        assert notes(app) == ["ben changed this season: upgraded to format 2"]
+        assert notes(app) == ["ben changed this season: upgraded to format 3"]
         assert "format" not in app.screen.text.splitlines()[0]
         app.save(MORE)
         await settled(app, pilot)
@@ -149,10 +149,10 @@ async def test_a_newer_program_that_upgrades_meanwhile_ends_the_saving(tmp_path)
     app = app_of(path)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
-        path.write_text(TEXT.replace("format = 2", "format = 3"), encoding="utf-8")
+        path.write_text(TEXT.replace("format = 3", "format = 4"), encoding="utf-8")
         before = path.read_bytes()
         app.save(MORE)
         await settled(app, pilot)
         assert "get a newer program" in notes(app)[-1]
-        assert "format 3, read-only" in app.screen.text.splitlines()[0]
+        assert "format 4, read-only" in app.screen.text.splitlines()[0]
     assert path.read_bytes() == before

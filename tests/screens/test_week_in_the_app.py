@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
-
 import pytest
 from test_history_view import TEXT, app_of, notes, settled
 
@@ -11,6 +9,7 @@ from calendar_tui.screens.kit.past import Past
 from calendar_tui.screens.week.typed_view import TypedView
 from calendar_tui.screens.week.view import WeekView
 from calendar_tui.storage.history.undo import read_history
+from tests.season_data import data_of
 
 MORE = """\
 [[task]]
@@ -30,7 +29,7 @@ def season(tmp_path):
 
 
 def tasks(season):
-    return {t["id"]: t for t in tomllib.loads(season.read_text())["task"]}
+    return {t["id"]: t for t in data_of(season.read_text())["task"]}
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ import pytest
 from calendar_tui.season.reading import read_season
 
 TEXT = """
-format = 2
+format = 3
 [season]
 name = "Two Rivers"
 first_day = 2026-09-15
@@ -111,7 +111,7 @@ def test_what_only_follows_from_another_problem_is_not_told(swaps: tuple[tuple[s
 
 
 def test_no_format_is_told_beside_all_else() -> None:
-    problems = told(("format = 2", ""), ('place = "H2"', 'place = "H9"'))
+    problems = told(("format = 3", ""), ('place = "H2"', 'place = "H9"'))
     assert [path for path, _ in problems] == [("format",), ("cohort", 1, "place")]
 
 

@@ -60,7 +60,7 @@ def test_tables_that_are_not_there_do_not_keep_the_tasks_from_being_read():
 
 @pytest.mark.parametrize(
     "swap",
-    [('id = "t3"', 'id = "t2"'), ('id = "t3"\ndate', 'id = "t3"\nhours = -1\ndate'), ("format = 2", "")],
+    [('id = "t3"', 'id = "t2"'), ('id = "t3"\ndate', 'id = "t3"\nhours = -1\ndate'), ("format = 3", "")],
 )
 def test_what_is_wrong_with_the_tasks_or_at_the_top_is_told_of_the_tasks(swap: tuple[str, str]):
     (problem,) = read(swap).task_problems

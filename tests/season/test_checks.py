@@ -14,7 +14,7 @@ from calendar_tui.nature.sky import CIVIL_DEG, SUNRISE_DEG, day_lengths_h, longe
 from calendar_tui.season.reading import read_season
 
 TEXT = """
-format = 2
+format = 3
 [season]
 name = "A farm"
 first_day = 2027-03-01

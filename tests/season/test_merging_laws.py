@@ -7,7 +7,8 @@ from datetime import date, timedelta
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calendar_tui.season.edits import TOP, Edit, apply_edits, identity
+from calendar_tui.season.edits import TOP, Edit, apply_edits
+from calendar_tui.season.kinds import identity
 from calendar_tui.season.merging import differences, merge
 from calendar_tui.season.sameness import same
 from calendar_tui.season.task_ids import task_key

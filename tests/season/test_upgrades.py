@@ -48,7 +48,7 @@ def test_the_clock_of_lamps_is_renamed_and_nothing_else() -> None:
     before = deepcopy(OLD)
     new = upgraded(OLD)
     assert same(OLD, before)
-    assert new["format"] == 2
+    assert new["format"] == FORMAT
     assert new["place"][0]["lamps"] == {
         "method": "night-break",
         "on": "22:00",
@@ -87,7 +87,9 @@ def test_an_old_season_reads_as_the_upgraded_one() -> None:
 )
 def test_records_that_no_edit_can_name_are_left_to_be_told(places: object) -> None:
     data = {**OLD, "place": places}
-    assert upgrade_edits(data) == (Edit("set", "", (), ("format",), 2),)
+    assert upgrade_edits(data) == tuple(
+        Edit("set", "", (), ("format",), form) for form in range(2, FORMAT + 1)
+    )
     assert read_season(data).problems
 
 
@@ -101,20 +103,20 @@ def test_a_key_of_ones_own_is_not_written_over() -> None:
 
 
 def test_the_old_names_in_a_new_file_are_told_with_the_new_ones() -> None:
-    data = {**OLD, "format": 2}
+    data = {**OLD, "format": FORMAT}
     told = [p.message for p in read_season(data).problems]
     assert '"from" is not a key of a lamps; did you mean "on"?' in told
     assert '"to" is not a key of a lamps; did you mean "off"?' in told
 
 
 def test_a_newer_file_is_read_as_far_as_it_goes() -> None:
-    data = {**upgraded(OLD), "format": 3, "weather_of_1990": [1, 2]}
+    data = {**upgraded(OLD), "format": 4, "weather_of_1990": [1, 2]}
     assert read_season(data).season is not None
     assert read_season(data).problems == ()
     assert read_season(data).task_problems == ()
     wrong = {**data, "site": {"lat": 1}}
     first, *more = read_season(wrong).problems
-    assert first.message == "this file is format 3; this program writes 2; get a newer program"
+    assert first.message == "this file is format 4; this program writes 3; get a newer program"
     assert more
 
 
@@ -122,8 +124,8 @@ def test_only_the_form_of_the_program_is_saved() -> None:
     assert unwritten_form(upgraded(OLD)) == ()
     assert [p.path for p in unwritten_form(OLD)] == [("format",)]
     assert "calendar-tui upgrade" in unwritten_form(OLD)[0].message
-    assert unwritten_form({**OLD, "format": 3})[0].message == (
-        "this file is format 3; this program writes 2; get a newer program"
+    assert unwritten_form({**OLD, "format": 4})[0].message == (
+        "this file is format 4; this program writes 3; get a newer program"
     )
     assert unwritten_form({**OLD, "format": 10**5000})
 
@@ -131,13 +133,13 @@ def test_only_the_form_of_the_program_is_saved() -> None:
 def test_what_is_said_of_each_form() -> None:
     assert form_note(upgraded(OLD)) == form_heading(upgraded(OLD)) == ""
     assert form_heading(OLD) == "format 1, upgraded in memory"
-    assert form_heading({"format": 3}) == "format 3, read-only"
-    assert form_note(OLD).endswith("It is read as format 2")
-    assert form_note({"format": 3}).endswith("nothing is saved")
+    assert form_heading({"format": 4}) == "format 4, read-only"
+    assert form_note(OLD).endswith("It is read as format 3")
+    assert form_note({"format": 4}).endswith("nothing is saved")
 
 
 @pytest.mark.parametrize("form", [0, -1, True, "2", 2.0, None])
 def test_what_is_no_format_is_a_problem_and_no_upgrade(form: object) -> None:
     data = {**OLD, "format": form}
     assert upgrade_edits(data) == ()
-    assert any("write format = 2" in p.message for p in read_season(data).problems)
+    assert any("write format = 3" in p.message for p in read_season(data).problems)

@@ -9,7 +9,6 @@ import random
 import signal
 import sys
 import time
-import tomllib
 from itertools import count
 from pathlib import Path
 
@@ -17,6 +16,7 @@ import calendar_tui.storage
 from calendar_tui.storage.disk.lock import locked
 from calendar_tui.storage.history.undo import read_history, redo_last, undo_last
 from calendar_tui.storage.toml.splices import apply_splices
+from tests.season_data import data_of
 from tests.storage.small_farm import WHEN, farm, left, save, tick
 
 STORAGE = str(Path(calendar_tui.storage.__file__).parent)
@@ -28,7 +28,7 @@ BY = {"who": "bob", "when": WHEN}
 def work(path, told):
     """Save, undo and redo without end; each change that is saved is told as a byte."""
     for turn in count():
-        now = tomllib.loads(path.read_text())["task"][turn % TASKS]
+        now = data_of(path.read_text())["task"][turn % TASKS]
         save(path, tick(now["id"], "open" if now["state"] == "done" else "done"), who="bob")
         os.write(told, b"s")
         if turn % 3 == 0:
@@ -81,7 +81,7 @@ def killed(path, line, seconds):
 def look(path, start, told):
     """What was left: old or new whole, all that was told there, a history that leads there, a free lock."""
     text = path.read_text()
-    assert len(tomllib.loads(text)["task"]) == TASKS
+    assert len(data_of(text)["task"]) == TASKS
     history = read_history(path)
     replayed = start
     for entry in history.entries:

@@ -10,9 +10,8 @@ WHEN = datetime(2026, 10, 5, 7, 30, tzinfo=UTC)
 
 def farm(tasks):
     """A season file with tasks T0, T1, ..., all open."""
-    return "# The farm\n" + "\n".join(
-        f'[[task]]\nid = "T{i}"   # mine\nstate = "open"\n' for i in range(tasks)
-    )
+    rows = "".join(f'  {{ id = "T{i}", state = "open" }},   # mine\n' for i in range(tasks))
+    return f"# The farm\n[records]\ntask = [\n{rows}]\n"
 
 
 def tick(name="T1", state="done"):

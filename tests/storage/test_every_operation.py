@@ -145,7 +145,7 @@ def test_whichever_operation_of_an_upgrade_fails_the_old_file_is_there(memory_fo
         assert not said or SAID[number] in said, case
         assert not said or ("is saved" in said) == upgraded, case
         upgrade_season(path, **BY)
-        assert "format = 2" in path.read_text(), case
+        assert "format = 3" in path.read_text(), case
         assert kept.read_text() == OLD, case
         assert len(whats(path)) == 1, case
         assert undo_last(path, **BY).exact, case

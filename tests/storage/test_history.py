@@ -129,7 +129,7 @@ def test_what_was_edited_by_hand_is_not_written_over(season, old, new, words):
 
 def test_a_record_added_and_then_edited_by_hand_is_not_thrown_away(season):
     save(season, Edit("add", "task", ("T3",), (), {"id": "T3", "state": "open"}))
-    season.write_text(season.read_text() + 'note = "by hand"\n')
+    season.write_text(season.read_text().replace('id = "T3"', 'id = "T3", note = "by hand"'))
     with pytest.raises(SeasonFileError, match="task T3 was edited since"):
         undo(season)
 

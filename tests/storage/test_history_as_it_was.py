@@ -1,5 +1,6 @@
 """A season file as it was on a date: to the byte where the history leads there, else by fields, and told."""
 
+import json
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -16,13 +17,11 @@ from tests.counting import lines_run
 
 TEXT = """\
 # The farm
-[[task]]
-id = "T1"   # first
-n = 0
-
-[[task]]
-id = "T2"
-n = 0
+[records]
+task = [
+  { id = "T1", n = 0 },   # first
+  { id = "T2", n = 0 },
+]
 """
 FIRST = datetime(2026, 10, 5, 1, 30, tzinfo=UTC)
 SITE = ZoneInfo("America/Montevideo")  # three hours behind UTC, so a save counts for the evening before
@@ -170,14 +169,19 @@ def test_a_text_put_together_by_hand_that_was_there_before_is_known_to_the_byte(
     assert on(season, 4).notes == ()
 
 
+def row(n):
+    """The line of T3, as the history has it."""
+    return json.dumps(f'  {{ id = "T3", n = {n} }},')
+
+
 def test_a_history_that_was_tampered_with_is_refused(season, texts):
     file = history_path(season)
     whole = file.read_text()
-    file.write_text(whole.replace('["n = 5"], ["n = 6"]', '["n = 4"], ["n = 6"]'))
+    file.write_text(whole.replace(f"[{row(5)}], [{row(6)}]", f"[{row(4)}], [{row(6)}]"))
     assert file.read_text() != whole
     with pytest.raises(SeasonFileError, match="what it leads to is another text than was there"):
         on(season, 6)
-    file.write_text(whole.replace('["n = 5"], ["n = 6"]', '["n = 5"], ["n = 7"]'))
+    file.write_text(whole.replace(f"[{row(5)}], [{row(6)}]", f"[{row(5)}], [{row(7)}]"))
     with pytest.raises(
         SeasonFileError, match="its history does not lead back: these lines are not as they were"
     ):

@@ -1,7 +1,6 @@
 """Any sequence of edits, undos, redos and edits by hand, against a plain model: a list of texts and a cursor."""
 
 import tempfile
-import tomllib
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -14,6 +13,7 @@ from calendar_tui.storage.history.as_it_was import as_it_was_after
 from calendar_tui.storage.history.undo import read_history, redo_last, undo_last
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import load, save_change
+from tests.season_data import data_of
 
 pytestmark = pytest.mark.long
 
@@ -55,7 +55,7 @@ def edit_of(move, records):
 
 
 def by_id(text):
-    return {task["id"]: task for task in tomllib.loads(text).get("task", [])}
+    return {task["id"]: task for task in data_of(text).get("task", [])}
 
 
 def take(way, path, count):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from functools import partial
 from pathlib import Path
 
@@ -33,6 +32,7 @@ from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import Loaded, load, save_change
 from calendar_tui.storage.toml.splice import spliced
 from calendar_tui.storage.toml.splices import apply_splices
+from tests.season_data import data_of
 
 
 @pytest.fixture
@@ -90,14 +90,14 @@ def test_a_copy_that_is_still_the_base_takes_theirs_whole(three):
     theirs = "# a new heading\n" + swap(THEIRS, "# --- cohorts\n", "")
     _, found = three(BASE, theirs)
     assert found.made.text == theirs
-    assert same(found.made.data, tomllib.loads(theirs))
+    assert same(found.made.data, data_of(theirs))
     assert {e.field for e in found.made.edits} == {("recorded",), ("note",), ("kind",)}
 
 
 def test_comments_alone_that_ours_wrote_stay(three):
     _, found = three(BASE.replace("# --- cohorts", "# --- ours"), THEIRS)
     assert "# --- ours\n" in found.made.text
-    assert found.made.data == tomllib.loads(THEIRS)
+    assert found.made.data == data_of(THEIRS)
 
 
 def test_where_theirs_is_still_the_base_ours_stays(three):
@@ -128,7 +128,7 @@ def test_after_an_edit_by_hand_undo_takes_back_the_merged_fields_alone(three, ou
     write_merged(ours, found.made, NOTE)
     ours.path.write_text("# by hand\n" + ours.path.read_text())
     assert not undo_last(ours.path, who="ben", when=WHEN, check=season_problems).exact
-    assert same(load(ours.path).data, tomllib.loads(ours_text))
+    assert same(load(ours.path).data, data_of(ours_text))
     assert ours.path.read_text().startswith("# by hand\n")
 
 
@@ -144,7 +144,7 @@ def test_undo_after_another_program_merged_takes_back_ones_own_change_and_leaves
     season.write_text(found.made.text)  # as git does, which writes no history
     undone = undo_last(season, who="ana", when=WHEN, check=season_problems)
     assert ([c.what for c in undone.changes], undone.exact) == (["A1 counted 118"], False)
-    assert same(load(season).data, tomllib.loads(THEIRS))
+    assert same(load(season).data, data_of(THEIRS))
 
 
 def test_undo_is_refused_where_the_merge_gave_the_field_another_value(three, tmp_path):
@@ -199,7 +199,7 @@ TOGETHER = {
 @pytest.mark.parametrize(("ours", "theirs", "words"), TOGETHER.values(), ids=TOGETHER.keys())
 def test_what_only_the_two_together_make_wrong_is_told(three, ours, theirs, words):
     for text in (ours, theirs):
-        assert season_problems(tomllib.loads(text)) == ()
+        assert season_problems(data_of(text)) == ()
     for one, two in ((ours, theirs), (theirs, ours)):
         _, found = three(one, two)
         assert found.conflicts == ()
@@ -236,15 +236,15 @@ UNLIKE = {
         "theirs.toml: not merged: this is another season than .*ours.toml",
     ),
     "a base of another season": (ELSEWHERE, OURS, THEIRS, "base.toml: not merged: this is another season"),
-    "a newer format": (BASE, OURS, swap(THEIRS, "format = 2", "format = 3"), "get a newer program"),
-    "no format": (BASE, OURS, swap(THEIRS, "format = 2", ""), "write format = 2 at its top"),
+    "a newer format": (BASE, OURS, swap(THEIRS, "format = 3", "format = 4"), "get a newer program"),
+    "no format": (BASE, OURS, swap(THEIRS, "format = 3", ""), "write format = 3 at its top"),
     "not a season": (BASE, OURS, "x = 1\n", r"theirs.toml: not merged: there is no \[season\] in it"),
     "ours is empty": (BASE, "", THEIRS, r"ours.toml: not merged: there is no \[season\] in it"),
     "records in one inline list": (
         BASE,
-        BASE.replace("\n[season]", "task = []\n\n[season]"),
-        BASE + '\n[[task]]\nid = "t1"\ndate = 2026-10-05\nwhat = "Mow"\n',
-        r"write each record under \[\[task\]\]",
+        BASE.replace("\n[season]", "draft = []\n\n[season]"),
+        BASE + '\n[[draft]]\nid = "t1"\n',
+        r"write each record under \[\[draft\]\]",
     ),
 }
 
@@ -273,12 +273,10 @@ def test_a_season_renamed_or_corrected_is_still_the_same(three, change):
 @given(st.data())
 def test_any_two_texts_come_together_as_their_fields_do(data):
     text = data.draw(seasons()).replace("[season]", '[season]\nname = "x"', 1)
-    base = tomllib.loads(text)
+    base = data_of(text)
     ours = spliced(text, base, data.draw(edits_on(base, 1)))
     theirs = spliced(text, base, data.draw(edits_on(base, 2)))
-    sides = [
-        Loaded(Path(f"{n}.toml"), t, tomllib.loads(t)) for n, t in enumerate((text, ours.text, theirs.text))
-    ]
+    sides = [Loaded(Path(f"{n}.toml"), t, data_of(t)) for n, t in enumerate((text, ours.text, theirs.text))]
     try:
         made = merged(*sides, no_names, not_laid_out).made
     except SeasonFileError:  # a name that one side took away, or a form that takes no record
@@ -286,7 +284,7 @@ def test_any_two_texts_come_together_as_their_fields_do(data):
     found = merge(*(side.data for side in sides), no_names)
     wanted = apply_edits(ours.data, found.edits)
     assert differences(made.data, wanted) == differences(wanted, made.data) == ()
-    assert same(tomllib.loads(made.text), made.data)
+    assert same(data_of(made.text), made.data)
     assert apply_splices(ours.text, made.splices) == made.text
     named = {(e.kind, *e.ident) for e in found.edits}
     spared = [

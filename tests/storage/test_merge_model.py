@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import shutil
 import tempfile
-import tomllib
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -18,6 +17,7 @@ from calendar_tui.storage.history.undo import read_history, redo_last, undo_last
 from calendar_tui.storage.merge_file import merged, write_merged
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import Note, load, save_change
+from tests.season_data import data_of
 
 pytestmark = pytest.mark.long
 
@@ -44,7 +44,7 @@ WAYS = {"undo": undo_last, "redo": redo_last}
 
 
 def records_of(text):
-    return {task["id"]: task for task in tomllib.loads(text).get("task", [])}
+    return {task["id"]: task for task in data_of(text).get("task", [])}
 
 
 def one_of_three(base, ours, theirs):

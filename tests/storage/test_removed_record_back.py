@@ -8,6 +8,8 @@ from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.history.undo import redo_last, undo_last
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import save_change
+from calendar_tui.storage.toml.raising import raised
+from tests.season_data import data_of
 
 TEXT = """\
 # The farm
@@ -125,3 +127,55 @@ def test_where_its_lines_fit_nowhere_its_fields_still_come_back(season):
     season.write_text(season.read_text().replace("\n\n", "\n"))
     undo(season)
     assert "planned = { seeding = 2026-10-05 }" in season.read_text()
+
+
+ROWS = """\
+# The farm
+format = 3
+
+[records]
+task = [
+  # November
+  { id = "T1", date = 2026-11-02, state = "open" },
+  # with the long hose
+  { id = "T2", date = 2026-11-09, state = "open" },   # twice
+  { id = "T3", date = 2026-11-16, state = "open" },
+]
+"""
+ROW_HANDS = {
+    "a comment at the top": ("# The farm\n", "# The farm\n# of Ana and Ben\n"),
+    "a record above": ("  # November\n", '  { id = "T0", date = 2026-11-01 },\n  # November\n'),
+    "a value beside it": ('id = "T3", date = 2026-11-16', 'id = "T3", date = 2026-11-17'),
+    "the line above": ('2026-11-02, state = "open"', '2026-11-02, state = "done"'),
+}
+
+
+@pytest.mark.parametrize(("old", "new"), ROW_HANDS.values(), ids=ROW_HANDS.keys())
+def test_a_record_of_one_line_comes_back_with_its_comments_at_its_place(season, old, new):
+    season.write_text(ROWS)
+    save_change(season, Change("removed", (Edit("remove", "task", ("T2",)),)), who="ana", when=WHEN)
+    by_hand(season, old, new)
+    assert not undo(season).exact
+    assert season.read_text() == ROWS.replace(old, new)
+
+
+def test_a_block_removed_before_the_upgrade_comes_back_as_a_line_with_its_comments(season):
+    block = '# with the long hose\n[[task]]   # twice\nid = "T2"\ndate = 2026-11-09\nstate = "open"\n\n'
+    others = '[[task]]\nid = "{}"\ndate = 2026-11-{}\nstate = "open"\n\n'
+    season.write_text("format = 2\n\n" + others.format("T1", "02") + block + others.format("T3", "16"))
+    save_change(season, Change("removed", (Edit("remove", "task", ("T2",)),)), who="ana", when=WHEN)
+    upgrade_season_text(season)
+    undo(season)
+    assert season.read_text() == (
+        "format = 3\n\n[records]\ntask = [\n"
+        '  { id = "T1", date = 2026-11-02, state = "open" },\n'
+        "  # with the long hose\n  # twice\n"
+        '  { id = "T2", date = 2026-11-09, state = "open" },\n'
+        '  { id = "T3", date = 2026-11-16, state = "open" },\n]\n'
+    )
+
+
+def upgrade_season_text(path):
+    """As an upgrade writes it, which asks that the season makes sense."""
+    text = path.read_text()
+    path.write_text(raised(text, data_of(text), 3).text)

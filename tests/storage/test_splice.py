@@ -1,7 +1,6 @@
 """Edits as splices of a season's text: what they change, and that they change nothing else."""
 
 import difflib
-import tomllib
 from datetime import date
 
 import pytest
@@ -12,16 +11,17 @@ from calendar_tui.storage.problems import StorageError
 from calendar_tui.storage.toml.splice import spliced, splices_for
 from calendar_tui.storage.toml.splices import apply_splices, reverse
 from tests.counting import lines_run
+from tests.season_data import data_of
 
 D = date(2026, 11, 8)
 
 
 def edited(text, *edits):
     """The text after edits, checked against the data and taken back again."""
-    data = tomllib.loads(text)
+    data = data_of(text)
     splices = splices_for(text, data, edits)
     after = apply_splices(text, splices)
-    assert same(tomllib.loads(after), apply_edits(data, edits))
+    assert same(data_of(after), apply_edits(data, edits))
     assert apply_splices(after, reverse(splices)) == text
     return after
 
@@ -62,8 +62,8 @@ CASES = {
     ),
     "a key at the top": (
         "format = 2 # one\n" + ONE,
-        [Edit("set", TOP, (), ("format",), 2), Edit("set", TOP, (), ("x",), "y")],
-        'format = 2 # one\nx = "y"\n' + ONE,
+        [Edit("set", TOP, (), ("format",), 3), Edit("set", TOP, (), ("x",), "y")],
+        'format = 3 # one\nx = "y"\n' + ONE,
     ),
     "a table of one's own": (
         "[mine]\na = 1 # why\n" + ONE,
@@ -81,9 +81,9 @@ CASES = {
         ONE + "\n[[m]]\na = 1\n\n[[m]]\na = 2\n",
     ),
     "a list at the top becomes a value": (
-        "format = 2\n" + ONE,
+        "format = 3\n" + ONE,
         [Edit("set", TOP, (), ("t",), [1, 2])],
-        "format = 2\nt = [1, 2]\n",
+        "format = 3\nt = [1, 2]\n",
     ),
     "an odd key": (ONE, [put("t", "b", "a b", value="é\n")], ONE + '"a b" = "é\\n"\n'),
     "a list": (ONE, [put("t", "b", "m", value=(1.5, 0.6))], ONE + "m = [1.5, 0.6]\n"),
@@ -186,9 +186,9 @@ CASES = {
         "[site] # here\nlat = -34.3\n",
     ),
     "a single table that was not there": (
-        "format = 2\n",
+        "format = 3\n",
         [Edit("set", "season", (), ("name",), "x")],
-        'format = 2\n\n[season]\nname = "x"\n',
+        'format = 3\n\n[season]\nname = "x"\n',
     ),
     "nothing at all": ("", [add("t", "a")], '[[t]]\nid = "a"\n'),
     "no newline at the end": ('[[t]]\nid = "a"', [add("t", "b")], '[[t]]\nid = "a"\n\n[[t]]\nid = "b"'),
@@ -243,14 +243,14 @@ def test_ticking_a_task_changes_three_lines():
 
 def test_edits_that_change_nothing_make_no_splice():
     text = '[[t]]\nid = "a"\nx = 1\n'
-    assert splices_for(text, tomllib.loads(text), [put("t", "a", "x", value=1)]) == []
-    assert splices_for(text, tomllib.loads(text), []) == []
+    assert splices_for(text, data_of(text), [put("t", "a", "x", value=1)]) == []
+    assert splices_for(text, data_of(text), []) == []
 
 
 @pytest.mark.parametrize("value", [1.0, True, "1"])
 def test_a_value_of_another_type_is_a_change(value):
     text = '[[t]]\nid = "a"\nx = 1\n'
-    assert splices_for(text, tomllib.loads(text), [put("t", "a", "x", value=value)])
+    assert splices_for(text, data_of(text), [put("t", "a", "x", value=value)])
 
 
 BY_HAND = {
@@ -268,7 +268,7 @@ BY_HAND = {
 @pytest.mark.parametrize(("text", "edits"), BY_HAND.values(), ids=BY_HAND.keys())
 def test_what_cannot_be_written_is_left_to_a_person(text, edits):
     with pytest.raises(StorageError, match="by hand") as caught:
-        splices_for(text, tomllib.loads(text), edits)
+        splices_for(text, data_of(text), edits)
     assert caught.value.line == 1
 
 
@@ -280,11 +280,11 @@ def test_data_that_are_not_the_text_s_are_noticed():
 
 def test_an_edit_that_does_not_fit_is_an_edit_error():
     with pytest.raises(EditError, match="t z is not there"):
-        splices_for(ONE, tomllib.loads(ONE), [put("t", "z", "x", value=1)])
+        splices_for(ONE, data_of(ONE), [put("t", "z", "x", value=1)])
 
 
 def test_splices_do_not_fit_another_text():
-    splices = splices_for(ONE, tomllib.loads(ONE), [put("t", "a", "x", value=5)])
+    splices = splices_for(ONE, data_of(ONE), [put("t", "a", "x", value=5)])
     with pytest.raises(StorageError, match="not as they were"):
         apply_splices(ONE.replace("why", "hand"), splices)
 
@@ -294,7 +294,7 @@ def test_work_grows_no_faster_than_the_file_and_its_edits():
 
     def work(records):
         text = "\n".join(record % i for i in range(records))
-        data = tomllib.loads(text)
+        data = data_of(text)
         edits = [Edit("set", "task", (f"T{i}",), ("state",), "done") for i in range(0, records, 5)]
         return lines_run(lambda: spliced(text, data, edits))
 

@@ -11,7 +11,7 @@ date,low,high,rain
 2026-04-03,-1.0,9.0,0.0
 """
 SEASON = """
-format = 2
+format = 3
 [season]
 name = "A farm"
 first_day = 2026-03-01

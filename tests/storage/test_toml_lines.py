@@ -1,16 +1,15 @@
 """Lines of tables, records and keys in TOML text."""
 
-import tomllib
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from calendar_tui.storage.toml.lines import locate
 from tests.counting import lines_run
+from tests.season_data import data_of
 
 TEXT = '''\
-format = 2
+format = 3
 "odd key".part = 2
 note = """
 [[task]]
@@ -85,7 +84,7 @@ LINES = {
 @pytest.mark.parametrize("eol", ["\n", "\r\n"])
 @pytest.mark.parametrize(("path", "line"), LINES.items(), ids=map(str, LINES))
 def test_line_of_a_path(path, line, eol):
-    tomllib.loads(TEXT)
+    data_of(TEXT)
     assert locate(TEXT.replace("\n", eol)).line(path) == line
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -131,7 +132,7 @@ UNQUOTED = {
 
 @pytest.mark.parametrize("line", UNQUOTED)
 def test_a_value_without_its_quotes_or_form_is_named_with_what_would_be_right(line: str) -> None:
-    text = f"format = 2\n[[cohort]]\n{line}\n"
+    text = f"format = 3\n[[cohort]]\n{line}\n"
     with pytest.raises(SeasonFileError) as refused:
         parse(HERE, text)
     assert str(refused.value) == f"farm.toml:3: not TOML: {UNQUOTED[line]}"
@@ -223,3 +224,38 @@ def test_a_file_changed_since_it_was_refused_is_read_anew(tmp_path: Path) -> Non
         load(path)
     path.write_text("\n\nc d\n", encoding="utf-8")
     assert [problem.line for problem in problems_of(path, refused.value)] == [3]
+
+
+ROWS = """\
+format = 3
+[records]
+task = [
+  { id = "a", date = 2026-11-01 },
+  { id = "b", date = 2026-11-02, what = "Hoe" },
+  { id = "c", date = 2026-11-03, what = "Weed" },
+]
+"""
+BAD_ROWS = {
+    "a comma left out between two records": (
+        ("2026-11-01 },", "2026-11-01 }"),
+        ["5: not TOML: unclosed array, .*; put a comma behind the } of the record above"],
+    ),
+    "a brace left out": (
+        ('"Hoe" },', '"Hoe"'),
+        ["6: not TOML: unclosed inline table, .*; close the record above with }, and a comma behind it"],
+    ),
+    "a quote left out in one line and a comma in another": (
+        ('"Hoe" },', '"Hoe },', "2026-11-03, what", "2026-11-03 what"),
+        ['5: not TOML: illegal character .*close the text with "', "6: not TOML: date = 2026-11-03 what"],
+    ),
+}
+
+
+@pytest.mark.parametrize(("swaps", "said"), BAD_ROWS.values(), ids=BAD_ROWS.keys())
+def test_each_line_of_records_that_is_not_toml_is_named(swaps, said):
+    text = ROWS
+    for old, new in zip(swaps[::2], swaps[1::2], strict=True):
+        text = text.replace(old, new)
+    found = [str(problem) for problem in toml_problems(Path("farm.toml"), text)]
+    assert len(found) == len(said)
+    assert all(re.match(f"farm.toml:{words}", one) for words, one in zip(said, found, strict=True))

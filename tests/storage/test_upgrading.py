@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import os
-import tomllib
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from calendar_tui.season.edits import Change, Edit, outcome
+from calendar_tui.season.upgrades import FORMAT
 from calendar_tui.storage import upgrading
 from calendar_tui.storage.history.undo import read_history, redo_last, undo_last
 from calendar_tui.storage.merge_file import merged
@@ -17,6 +17,7 @@ from calendar_tui.storage.opening import open_season, returning_problems, season
 from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import Loaded, load, save_change
 from calendar_tui.storage.upgrading import upgrade_of, upgrade_season
+from tests.season_data import data_of
 from tests.storage.small_farm import left
 
 WHEN = datetime(2026, 11, 8, 7, 30, tzinfo=UTC)
@@ -72,7 +73,7 @@ def test_only_names_change_and_every_comment_stays_in_its_place(tmp_path: Path) 
     path = tmp_path / "season.toml"
     path.write_text(OLD, encoding="utf-8")
     assert upgrade_of(path).made.text == (
-        OLD.replace("format = 1 ", "format = 2 ")
+        OLD.replace("format = 1 ", "format = 3 ")
         .replace('from  =  "22:00", to="02:00"', 'on  =  "22:00", off="02:00"')
         .replace("lamps.from   =", "lamps.on   =")
         .replace("lamps.to     =", "lamps.off     =")
@@ -85,10 +86,10 @@ def test_the_old_file_is_kept_and_the_upgrade_is_one_change(season: Path) -> Non
     saved, kept = upgrade(season)
     assert kept == season.with_name("two-rivers.format1.toml")
     assert kept.read_text(encoding="utf-8") == SOUND
-    assert load(season).data["format"] == 2
+    assert load(season).data["format"] == FORMAT
     assert open_season(season).problems == ()
     (entry,) = read_history(season).entries
-    assert (entry.n, entry.what, saved.n) == (1, "upgraded to format 2", 1)
+    assert (entry.n, entry.what, saved.n) == (1, f"upgraded to format {FORMAT}", 1)
 
 
 def test_one_undo_gives_the_very_bytes_back_and_redo_the_upgrade(season: Path) -> None:
@@ -130,7 +131,7 @@ def test_the_real_file_is_upgraded_through_a_link(season: Path, tmp_path: Path) 
     link.symlink_to(season)
     assert upgrade(link)[1] == season.with_name("two-rivers.format1.toml")
     assert link.is_symlink()
-    assert load(season).data["format"] == 2
+    assert load(season).data["format"] == FORMAT
 
 
 def test_a_season_with_problems_is_not_upgraded_and_nothing_is_left(season: Path) -> None:
@@ -158,7 +159,7 @@ TASK = Change("note", (Edit("set", "place", ("H1",), ("name",), "east"),))
 
 @pytest.mark.parametrize(
     ("form", "said"),
-    [(1, "calendar-tui upgrade"), (3, "this file is format 3; this program writes 2; get a newer program")],
+    [(1, "calendar-tui upgrade"), (4, "this file is format 4; this program writes 3; get a newer program")],
 )
 def test_no_edit_is_saved_in_another_format(season: Path, form: int, said: str) -> None:
     season.write_text(SOUND.replace("format = 1", f"format = {form}"), encoding="utf-8")
@@ -171,7 +172,7 @@ def test_no_edit_is_saved_in_another_format(season: Path, form: int, said: str) 
 def test_a_newer_file_is_not_undone_nor_upgraded(season: Path) -> None:
     upgrade(season)
     season.write_text(
-        season.read_text(encoding="utf-8").replace("format = 2", "format = 3"), encoding="utf-8"
+        season.read_text(encoding="utf-8").replace("format = 3", "format = 4"), encoding="utf-8"
     )
     for act in (undo, upgrade):
         with pytest.raises(SeasonFileError):
@@ -189,11 +190,11 @@ def three(base: str, ours: str, theirs: str):
 
 
 def _data(text: str):
-    return tomllib.loads(text)
+    return data_of(text)
 
 
 def new_form(text: str) -> str:
-    names = {"format = 1": "format = 2", "from  =  ": "on  =  ", 'to="': 'off="'}
+    names = {"format = 1": "format = 3", "from  =  ": "on  =  ", 'to="': 'off="'}
     names |= {"lamps.from ": "lamps.on ", "lamps.to ": "lamps.off "}
     for old, new in names.items():
         text = text.replace(old, new)

@@ -11,7 +11,7 @@ WHEN = datetime(2026, 11, 8, 7, 30, tzinfo=UTC)
 NOTE = Note("merge of theirs.toml", "ana", WHEN)
 BASE = """\
 # Two Rivers, an invented farm
-format = 2
+format = 3
 
 [season]
 name = "Two Rivers"   # its name

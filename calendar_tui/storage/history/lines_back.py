@@ -2,7 +2,7 @@
 
 The history has the lines, comments and all, and where they stood: so many lines below one that stands once. Edits by hand
 move that line, so the records go to the nearest place between two others, and what the text then says is compared with
-what it is to say.
+what it is to say. Records that stand one to a line by now and went as blocks come back as lines, with their comments.
 """
 
 from __future__ import annotations
@@ -12,10 +12,14 @@ from collections.abc import Iterator, Sequence
 import tomli
 
 from calendar_tui.season.edits import Data, EditError, Outcome
+from calendar_tui.season.kinds import FIRST_KEYS, IN_RECORDS
 from calendar_tui.season.merging import differences
 from calendar_tui.storage.journal.lines import Step
 from calendar_tui.storage.problems import StorageError
+from calendar_tui.storage.toml.into_rows import into_rows
 from calendar_tui.storage.toml.line_merge import lines_changed
+from calendar_tui.storage.toml.lines import locate
+from calendar_tui.storage.toml.rows import Rows, rows_at
 from calendar_tui.storage.toml.splice import Spliced, spliced
 from calendar_tui.storage.toml.values import data_in
 
@@ -32,10 +36,8 @@ def with_lines_back(text: str, step: Step, expected: Outcome) -> Spliced | None:
     if not gone or not any(edit.op == "remove" for edit in step.edits):
         return None
     pieces = text.split("\n")
-    places = sorted(
-        (found for n in gone if (found := _place(pieces, step, n)) is not None), key=lambda p: p[0]
-    )
-    for at, lines in reversed(places):
+    places = [found for n in gone if (found := _place(pieces, step, n)) is not None]
+    for at, lines in sorted(places, key=lambda p: p[0], reverse=True):
         pieces[at:at] = lines
     new = "\n".join(pieces)
     try:
@@ -56,21 +58,75 @@ def _added(before: Data, after: Data) -> bool:
 def _place(pieces: Sequence[str], step: Step, n: int) -> tuple[int, Sequence[str]] | None:
     """Where the lines of a splice go, and these lines from the record's beginning on; None where they are no records."""
     splice = step.splices[n]
-    turned = next(((k, lines) for k, lines in _turned(splice.old) if _is_whole(lines)), None)
+    turned = next(
+        ((k, lines) for k, lines in _turned(splice.old) if _is_whole(lines) or _are_rows(lines)), None
+    )
     if turned is None:
         return None
     k, lines = turned
+    lists = _lists(pieces) if _is_listed(lines) else []
+    if lists and _is_whole(lines):
+        rows = _as_rows(lines)
+        return _by_date(lists[0], rows), rows
     anchor = next((anchor for anchor in step.anchors if anchor.splice == n), None)
     if anchor is None or pieces.count(anchor.line) != 1:
-        return _between(pieces, splice.at - k), lines
+        return _between(pieces, splice.at - k, lists), lines
     above, below = pieces.index(anchor.line), anchor.below - k
-    return above + 1 if below == 1 else _between(pieces, above + below), lines
+    return above + 1 if below == 1 else _between(pieces, above + below, lists), lines
 
 
-def _between(pieces: Sequence[str], at: int) -> int:
-    """The place under a blank line, or at either end, that is nearest to a line."""
-    free = (i for i in range(len(pieces)) if i in (0, len(pieces) - 1) or not pieces[i - 1].strip())
-    return min(free, key=lambda i: abs(i - at))
+def _lists(pieces: Sequence[str]) -> list[Rows]:
+    """The lists of records that stand one to a line."""
+    lines = locate("\n".join(pieces))
+    found = (lines.trail(place) for place in IN_RECORDS.values())
+    return [rows_at(lines, way[-1].value) for _, way, rest in found if way and not rest]
+
+
+def _by_date(rows: Rows, lines: Sequence[str]) -> int:
+    """The line of a list at which the first of some rows goes by its date."""
+    day = _rows_in(lines)[0].get(FIRST_KEYS[-1])
+    listed = _rows_in(
+        ["\n".join(rows.lines.pieces[row.lines.start : row.lines.stop]) for row in rows.rows if row.lines]
+    )
+    alone = [row.lines for row in rows.rows if row.lines]
+    dated = [record.get(FIRST_KEYS[-1]) for record in listed]
+    behind = next((i for i in range(len(alone) - 1, -1, -1) if str(dated[i]) <= str(day)), None)
+    return alone[behind].stop if behind is not None else rows.lines.line_at(rows.opening) + 1
+
+
+def _as_rows(lines: Sequence[str]) -> list[str]:
+    """Records in blocks of their own, as lines of a list, comments and all."""
+    text = "\n".join(lines)
+    made = into_rows(text, data_in(text)).split("\n")
+    return made[next(i for i, line in enumerate(made) if line.endswith("[")) + 1 : made.index("]")]
+
+
+def _is_listed(lines: Sequence[str]) -> bool:
+    """Whether lines are records of a kind that stands one to a line, in such lines or in blocks."""
+    return _are_rows(lines) or (
+        _is_whole(lines) and tomli.loads("\n".join(lines)).keys() <= IN_RECORDS.keys()
+    )
+
+
+def _are_rows(lines: Sequence[str]) -> bool:
+    """Whether lines are records of a list, with their comments above."""
+    return bool(lines) and lines[-1].lstrip().startswith("{") and bool(_rows_in(lines))
+
+
+def _rows_in(lines: Sequence[str]) -> list[Data]:
+    """The records in lines of a list; none where they are no such lines."""
+    try:
+        found = tomli.loads("\n".join(["k = [", *lines, "]"]))["k"]
+    except tomli.TOMLDecodeError:
+        return []
+    return found if all(isinstance(record, dict) for record in found) else []
+
+
+def _between(pieces: Sequence[str], at: int, lists: Sequence[Rows] = ()) -> int:
+    """The place under a blank line, or at either end, that is nearest to a line; with lists, the one under a row."""
+    rows = [row.lines.stop for of_kind in lists for row in of_kind.rows if row.lines]
+    blank = (i for i in range(len(pieces)) if i in (0, len(pieces) - 1) or not pieces[i - 1].strip())
+    return min(rows or blank, key=lambda i: abs(i - at))
 
 
 def _turned(lines: Sequence[str]) -> Iterator[tuple[int, Sequence[str]]]:

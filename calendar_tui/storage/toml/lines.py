@@ -17,6 +17,8 @@ from typing import NamedTuple
 
 import tomli
 
+from calendar_tui.season.kinds import IN_RECORDS, has_records
+
 Path = tuple[str | int, ...]
 
 _STRINGS = (
@@ -27,6 +29,16 @@ _STRINGS = (
 )
 _STRING = re.compile(_STRINGS, re.DOTALL)
 _MARK = re.compile(rf"{_STRINGS}|\#[^\n]*+|[\[\]{{}}]", re.DOTALL)
+_DEEPEST = 4  # of arrays and tables in one another that are passed over at once; deeper ones are counted out
+
+
+def _nested(depth: int) -> str:
+    """What stands between two brackets: strings, comments, and so many brackets in one another."""
+    inner = rf"|[\[{{]{_nested(depth - 1)}[\]}}]" if depth else ""
+    return rf"""(?:[^\[\]{{}}"'\#]++|{_STRINGS}|\#[^\n]*+{inner})*+"""
+
+
+_CLOSED = re.compile(rf"[\[{{]{_nested(_DEEPEST)}[\]}}]", re.DOTALL)
 _BARE_VALUE = re.compile(r"[^,\]}#\n]*+")
 # A key with a list of plain texts that ends on its line: of all that may go on below, by far the most.
 _ONE_LINE = re.compile(
@@ -71,6 +83,7 @@ class Lines:
     _by_path: dict[Path, Block] = field(default_factory=dict)
     _by_record: dict[Path, list[Block]] = field(default_factory=dict)
     _entries: dict[int, list[Entry]] = field(default_factory=dict)
+    _members: dict[int, list[Entry]] = field(default_factory=dict)
 
     def line_at(self, offset: int) -> int:
         """The line, from 0, in which an offset lies."""
@@ -87,8 +100,9 @@ class Lines:
 
     def place(self, path: Path) -> tuple[int, int] | None:
         """The line of a path, as `line` gives it, and the column, from 1 in characters, where its key or header starts."""
+        path = self.in_file(path)
         block, found, rest = self.trail(path)
-        entries = members(self.text, found[-1].value) if found else self.entries(block)
+        entries = self.members(found[-1].value) if found else self.entries(block)
         near = next((e for e in entries if rest and e.parts[: len(rest)] == rest), None)
         if near or found:
             return self._at((near or found[-1]).start)
@@ -122,6 +136,44 @@ class Lines:
             self._entries[block.number] = found
         return found
 
+    def members(self, opening: int) -> list[Entry]:
+        """The members of the array or inline table that opens at an offset."""
+        if opening not in self._members:
+            self._members[opening] = members(self.text, opening)
+        return self._members[opening]
+
+    def in_file(self, path: Path) -> Path:
+        """Where the text has what the data have at a path: records that stand one to a line are in a table of theirs."""
+        place = IN_RECORDS.get(str(path[0])) if path else None
+        count = self._listed(place) if place else None
+        if place is None or count is None:
+            return path
+        if len(path) == 1:
+            return place
+        at = path[1]
+        return (
+            (*place, *path[1:])
+            if isinstance(at, int) and at < count
+            else (path[0], _less(at, count), *path[2:])
+        )
+
+    def _listed(self, place: Path) -> int | None:
+        """How many records stand in `[records]` under a place; None where no list is there."""
+        _, found, rest = self.trail(place)
+        if found and not rest:
+            return len(self.members(found[-1].value)) if self.text[found[-1].value] == "[" else None
+        at = [b.path[2] for b in self.under(place) if len(b.path) > 2]
+        return max(i for i in at if isinstance(i, int)) + 1 if at else None
+
+    @property
+    def has_records(self) -> bool:
+        """Whether records stand one to a line in a file of this form."""
+        _, found, rest = self.trail(("format",))
+        written = self.text[found[-1].value : found[-1].end] if found and not rest else ""
+        return has_records(
+            int(written) if written.isascii() and written.isdigit() and len(written) < 10 else None
+        )
+
     def trail(self, path: Path) -> tuple[Block, list[Entry], Path]:
         """The block that holds a path, the entries that lead to it from there, and the part not found."""
         depth = next(n for n in range(len(path), -1, -1) if path[:n] in self._by_path)
@@ -129,12 +181,19 @@ class Lines:
         entries = self.entries(block)
         found: list[Entry] = []
         while rest:
-            entry = next((e for e in entries if e.parts == rest[: len(e.parts)]), None)
+            if isinstance(rest[0], int):
+                entry = (
+                    entries[rest[0]]
+                    if rest[0] < len(entries) and entries[rest[0]].parts == rest[:1]
+                    else None
+                )
+            else:
+                entry = next((e for e in entries if e.parts == rest[: len(e.parts)]), None)
             if entry is None:
                 break
             found.append(entry)
             rest = rest[len(entry.parts) :]
-            entries = members(self.text, entry.value)
+            entries = self.members(entry.value)
         return block, found, rest
 
     def _add(self, path: Path, header: int, end: int) -> None:
@@ -204,6 +263,10 @@ def _resolved(parts: Path, is_array: bool, counts: dict[Path, int]) -> Path:
     return path
 
 
+def _less(at: str | int, count: int) -> str | int:
+    return at - count if isinstance(at, int) else at
+
+
 def _record(path: Path) -> Path:
     """The start of a path that names the record or the single table it lies in."""
     return path[:2] if len(path) > 1 and isinstance(path[1], int) else path[:1]
@@ -256,6 +319,8 @@ def _value_end(text: str, pos: int) -> int:
 
 def closing(text: str, pos: int) -> int:
     """The end of the array or inline table that opens here."""
+    if whole := _CLOSED.match(text, pos):
+        return whole.end()
     depth = 0
     for mark in _MARK.finditer(text, pos):
         if mark[0] in ("[", "{"):
@@ -265,6 +330,11 @@ def closing(text: str, pos: int) -> int:
             if not depth:
                 return mark.end()
     return len(text)
+
+
+def comments_in(text: str) -> list[str]:
+    """The comments of whole lines of TOML, from # to the end of the line; a # in text is none."""
+    return [mark[0].rstrip() for mark in _MARK.finditer(text) if mark[0].startswith("#")]
 
 
 def _statements(text: str, first: list[int], stop: int) -> Iterator[Entry]:

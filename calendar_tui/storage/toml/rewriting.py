@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from calendar_tui.season.kinds import FIRST_KEYS, IN_RECORDS
 from calendar_tui.season.sameness import same
 from calendar_tui.storage.problems import StorageError
 from calendar_tui.storage.toml.lines import Block, Entry, Lines, Path, closing, members
 from calendar_tui.storage.toml.rendering import entry_text, key_text, record_lines, value_text
+from calendar_tui.storage.toml.rows import Rows, put_by_date, row_line, row_patches, rows_at
 from calendar_tui.storage.toml.splices import Patch
 
 MISSING = object()
@@ -37,6 +39,7 @@ class Draft:
     patches: list[Patch] = field(default_factory=list)
     gone: set[int] = field(default_factory=set)
     holders: dict[tuple[int, int | None], Holder] = field(default_factory=dict)
+    rows: dict[int, Rows] = field(default_factory=dict)
 
 
 def rewrite(draft: Draft, old: Mapping[str, Any], new: Mapping[str, Any], path: Path) -> None:
@@ -60,13 +63,48 @@ def take_record(draft: Draft, path: Path) -> None:
     """Take a record away, with the comment right above it.
 
     The comment above the first record of a kind is as likely a heading for all of them, so that one stays.
-    Raises StorageError if the record has no header of its own.
+    Raises StorageError if the record has no header of its own, and is of no kind that stands one to a line.
     """
+    rows = _list_of(draft, path)
+    if rows is not None:
+        rows.gone.add(int(path[-1]))
+        return
     blocks = draft.lines.under(path)
     if not blocks:
         raise StorageError(f"{path[0]} is written as one list; write each record under [[{path[0]}]]")
     for block in blocks:
         _take_block(draft, block, with_comment=block is not blocks[0] or path[-1] != 0)
+
+
+def _list_of(draft: Draft, path: Path) -> Rows | None:
+    """The list with the record at a path of the file, where records of its kind stand one to a line."""
+    if path[:2] not in IN_RECORDS.values():
+        return None
+    _, found, rest = draft.lines.trail(path[:2])
+    if rest or not found or draft.lines.text[found[-1].value] != "[":
+        return None
+    opening = found[-1].value
+    if opening not in draft.rows:
+        draft.rows[opening] = rows_at(draft.lines, opening)
+    return draft.rows[opening]
+
+
+def put_rows(
+    draft: Draft, kind: str, old: Sequence[Mapping[str, Any]], fresh: Sequence[Mapping[str, Any]]
+) -> None:
+    """Put new records among those of their kind that stand one to a line, by date. old: the records that are there."""
+    place = IN_RECORDS[kind]
+    rows = _list_of(draft, place)
+    if rows is not None:
+        put_by_date(rows, [record.get(FIRST_KEYS[-1]) for record in old[: len(rows.rows)]], fresh)
+        return
+    header = next((b for b in draft.lines.under(place[:1]) if b.path == place[:1]), None)
+    dated = sorted(fresh, key=lambda record: str(record.get(FIRST_KEYS[-1], "")))
+    texts = [f"{key_text(place[1:])} = [", *map(row_line, dated), "]"]
+    if header is not None:
+        _put_below(draft, keys_end(draft.lines, header) - 1, texts)
+    else:
+        _put_at_end(draft, ["", f"[{key_text(place[:1])}]", *texts])
 
 
 def append_tables(draft: Draft, header: str, tables: list[Any], after: Path) -> None:
@@ -75,14 +113,21 @@ def append_tables(draft: Draft, header: str, tables: list[Any], after: Path) -> 
     Raises StorageError if that record has no header of its own.
     """
     lines = draft.lines
-    end = len(lines.pieces)
+    texts = [text for table in tables for text in ["", *record_lines(header, table)]]
     if after:
         blocks = lines.under(after)
         if not blocks:
             raise StorageError(f"{after[0]} is written as one list; write each record under [[{after[0]}]]")
-        end = _content_end(lines, blocks[-1])
-    line = next((i for i in range(end - 1, -1, -1) if i not in draft.gone and lines.pieces[i].strip()), None)
-    texts = [text for table in tables for text in ["", *record_lines(header, table)]]
+        _put_at_end(draft, texts, content_end(lines, blocks[-1]))
+    else:
+        _put_at_end(draft, texts)
+
+
+def _put_at_end(draft: Draft, texts: list[str], end: int | None = None) -> None:
+    """Put lines, the first of them blank, below the last line with text that stays, or the last such before line `end`."""
+    pieces = draft.lines.pieces
+    stop = len(pieces) if end is None else end
+    line = next((i for i in range(stop - 1, -1, -1) if i not in draft.gone and pieces[i].strip()), None)
     if line is None:
         draft.patches.append(Patch(0, 0, "\n".join([*texts[1:], ""])))
     else:
@@ -90,7 +135,9 @@ def append_tables(draft: Draft, header: str, tables: list[Any], after: Path) -> 
 
 
 def settled(draft: Draft) -> list[Patch]:
-    """All patches of the draft, its lines that go included."""
+    """All patches of the draft, its rows and the lines that go included."""
+    for rows in draft.rows.values():
+        draft.patches += row_patches(rows, draft.gone)
     return draft.patches + list(_line_patches(draft))
 
 
@@ -183,33 +230,33 @@ def _drop(draft: Draft, path: Path) -> None:
 
 def _take_block(draft: Draft, block: Block, *, with_comment: bool) -> None:
     lines = draft.lines
-    top = _comment_top(lines, block.number) if with_comment else block.header
-    end = _content_end(lines, block)
+    top = comment_top(lines, block.number) if with_comment else block.header
+    end = content_end(lines, block)
     while end < len(lines.pieces) - 1 and not lines.pieces[end].strip():
         end += 1
     draft.gone.update(range(top, end))
 
 
-def _comment_top(lines: Lines, number: int) -> int:
+def comment_top(lines: Lines, number: int) -> int:
     """The first line of the comment right above a block's header, or the header."""
     top = lines.blocks[number].header
-    floor = _keys_end(lines, lines.blocks[number - 1])
+    floor = keys_end(lines, lines.blocks[number - 1])
     while top > floor and lines.pieces[top - 1].lstrip().startswith("#"):
         top -= 1
     return top
 
 
-def _keys_end(lines: Lines, block: Block) -> int:
+def keys_end(lines: Lines, block: Block) -> int:
     """The line after the last key of a block, or after its header."""
     keys = lines.entries(block)
     return lines.line_at(keys[-1].end) + 1 if keys else block.header + 1
 
 
-def _content_end(lines: Lines, block: Block) -> int:
+def content_end(lines: Lines, block: Block) -> int:
     """The line after the last key of a block and the comment right below it, unless that is the next header's."""
-    end = _keys_end(lines, block)
+    end = keys_end(lines, block)
     last = block.number + 1 == len(lines.blocks)
-    stop = len(lines.pieces) if last else _comment_top(lines, block.number + 1)
+    stop = len(lines.pieces) if last else comment_top(lines, block.number + 1)
     while end < stop and lines.pieces[end].lstrip().startswith("#"):
         end += 1
     return end

@@ -14,7 +14,8 @@ from typing import Any
 
 import tomli
 
-from calendar_tui.season.edits import TOP, Data, Edit, Outcome, identity, outcome
+from calendar_tui.season.edits import TOP, Data, Edit, Outcome, outcome
+from calendar_tui.season.kinds import IN_RECORDS, RECORDS, identity
 from calendar_tui.season.sameness import same
 from calendar_tui.storage.problems import StorageError
 from calendar_tui.storage.toml.lines import Lines, Path, locate
@@ -22,6 +23,7 @@ from calendar_tui.storage.toml.rendering import key_text
 from calendar_tui.storage.toml.rewriting import (
     Draft,
     append_tables,
+    put_rows,
     rewrite,
     settle_keys,
     settled,
@@ -61,7 +63,10 @@ def spliced(text: str, data: Data, edits: Iterable[Edit]) -> Spliced:
         splices = splices_of(lines, _patches(lines, data, made, edits))
         new = apply_splices(text, splices)
         # Whatever form a person's text has, it is the data read back that decides, not the rules by which it was spliced.
-        fits = same(data_in(new), made.data)
+        read = data_in(new)
+        adds = any(edit.op == "add" and edit.kind in IN_RECORDS for edit in edits)
+        meant = in_order_of(read, made.data) if adds else made.data
+        fits = same(read, meant)
     except tomli.TOMLDecodeError:
         fits = False
     except StorageError as error:
@@ -70,7 +75,21 @@ def spliced(text: str, data: Data, edits: Iterable[Edit]) -> Spliced:
     if not fits:
         at = _line_of(lines, data, edits[0])
         raise StorageError("this change cannot be written in the form used here; edit the file by hand", at)
-    return Spliced(new, made.data, splices, edits, made.back)
+    return Spliced(new, meant, splices, edits, made.back)
+
+
+def in_order_of(read: Data, made: Data) -> Data:
+    """Data with the records of each kind that stands in order of date in the order in which they were read."""
+    found = dict(made)
+    for kind in IN_RECORDS:
+        both = [data.get(kind) for data in (read, made)]
+        if not all(isinstance(rows, list) and all(isinstance(r, dict) for r in rows) for rows in both):
+            continue
+        names, there = ([repr(identity(kind, record)) for record in data[kind]] for data in (read, made))
+        if names != there and sorted(names) == sorted(there) and len(set(names)) == len(names):
+            by_name = dict(zip(there, made[kind], strict=True))
+            found[kind] = [by_name[name] for name in names]
+    return found
 
 
 def _line_of(lines: Lines, data: Data, edit: Edit) -> int | None:
@@ -96,14 +115,14 @@ def _patches(lines: Lines, data: Data, made: Outcome, edits: Iterable[Edit]) -> 
     for kind, is_list in lists.items():
         if is_list:
             _rewrite_records(draft, kind, data, made)
-        elif kind in data:
-            rewrite(draft, data[kind], made.data[kind], (kind,))
+        elif kind in data or (kind == RECORDS and draft.lines.under((kind,))):
+            rewrite(draft, data.get(kind, {}), made.data[kind], (kind,))
     tables = _rewrite_top(draft, data, made.data, top)
     settle_keys(draft)
     for kind, is_list in lists.items():
         if is_list:
             _append_records(draft, kind, data, made)
-        elif kind not in data:
+        elif kind not in data and not (kind == RECORDS and draft.lines.under((kind,))):
             append_tables(draft, f"[{key_text((kind,))}]", [made.data[kind]], ())
     for header, records in tables:
         append_tables(draft, header, records, ())
@@ -135,19 +154,25 @@ def _rewrite_top(draft: Draft, old: Data, new: Data, keys: list[str]) -> list[tu
 def _rewrite_records(draft: Draft, kind: str, data: Data, made: Outcome) -> None:
     removed = sorted(made.removed.get(kind, ()))
     for place in removed:
-        take_record(draft, (kind, place))
+        take_record(draft, draft.lines.in_file((kind, place)))
     for place in sorted(made.touched.get(kind, ())):
         # The records removed before it have moved it up by so many.
         now = place - bisect_left(removed, place)
-        rewrite(draft, data[kind][place], made.data[kind][now], (kind, place))
+        rewrite(draft, data[kind][place], made.data[kind][now], draft.lines.in_file((kind, place)))
 
 
 def _append_records(draft: Draft, kind: str, data: Data, made: Outcome) -> None:
-    """Put the new records of a kind after the last one that stays, or at the end of the text if none does."""
+    """Put the new records of a kind after the last one that stays, or at the end of the text if none does.
+
+    Those of a kind that stands one to a line go to their places by date.
+    """
     removed = made.removed.get(kind, frozenset())
     before = len(data.get(kind, ()))
     fresh = made.data.get(kind, [])[before - len(removed) :]
     if not fresh:
+        return
+    if kind in IN_RECORDS and (draft.lines.has_records or draft.lines.in_file((kind,)) != (kind,)):
+        put_rows(draft, kind, data.get(kind, ()), fresh)
         return
     if before == 0 and kind in data:
         raise StorageError(f"{kind} is written as one list; write each record under [[{kind}]]")
