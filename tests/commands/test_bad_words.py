@@ -171,12 +171,12 @@ def test_week_and_done_show_nothing_raw_though_they_read_little(season: Path, te
             '[season]\nname = "Near Fields 2026-27"\nfirst_day = 2026-09-01\nlast_day = 2027-06-30',
             "[season]",
         ),
-        lambda t: "format = 3\nseason = 3\nsite = 4\n" + "[[task]]" + t.split("[[task]]", 1)[1],
+        lambda t: "format = 3\nseason = 3\nsite = 4\n" + "[records]" + t.split("[records]", 1)[1],
         lambda t: (
-            "format = 3\nseason = [1]\nsite = 'x'\nchore = 5\n" + "[[task]]" + t.split("[[task]]", 1)[1]
+            "format = 3\nseason = [1]\nsite = 'x'\nchore = 5\n" + "[records]" + t.split("[records]", 1)[1]
         ),
         lambda t: (
-            "format = 3\nchore = [1, { id = [2], caution = 3 }]\n" + "[[task]]" + t.split("[[task]]", 1)[1]
+            "format = 3\nchore = [1, { id = [2], caution = 3 }]\n" + "[records]" + t.split("[records]", 1)[1]
         ),
         swap('name = "Near Fields 2026-27"', "name = 7"),
         swap('id = "transplant"\nwhat', 'id = ["transplant"]\nwhat'),
@@ -213,7 +213,7 @@ def test_week_and_done_stand_what_they_do_not_need(
             ":10: latitude is 120; it must be from -90 to 90",
         ),
         (PLAIN + "[[tasks]]\nid = 'x'\n", 'did you mean "task"?'),
-        (PLAIN + "[task]\nid = 'x'\n", "task must be written as [[task]]"),
+        (PLAIN + "[task]\nid = 'x'\n", "task must be written as task = [ ... ] in [records]"),
     ],
 )
 def test_a_file_without_tasks_is_a_season_or_is_told(tmp_path: Path, text: str, said: str) -> None:

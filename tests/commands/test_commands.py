@@ -165,7 +165,7 @@ def test_week_of_a_task_with_a_long_id_and_no_cohort(season: Path) -> None:
     assert "  buy-twine-again [ ] Buy twine\n" in run("week", season).out
 
 
-def test_done_ticks_and_changes_three_lines_a_task_at_most(season: Path) -> None:
+def test_done_ticks_and_changes_the_line_of_each_task_alone(season: Path) -> None:
     before = season.read_text()
     one, two = ids(season)[:2]
     ran = run("done", season, one, two, one)
@@ -178,8 +178,7 @@ def test_done_ticks_and_changes_three_lines_a_task_at_most(season: Path) -> None
         for line in difflib.unified_diff(before.splitlines(), after.splitlines(), lineterm="", n=0)
         if line[0] in "+-" and line[:3] not in ("+++", "---")
     ]
-    assert all(line[0] == "+" for line in changed)
-    assert 2 <= len(changed) <= 6
+    assert [line[0] for line in changed].count("+") == len(changed) / 2 == 2
     task = next(t for t in data_of(after)["task"] if t["id"] == one)
     assert (task["state"], task["done_on"]) == ("done", date(2026, 11, 9))
 
@@ -192,7 +191,7 @@ def test_done_again_says_already_and_writes_nothing(season: Path) -> None:
     assert ran.status == 0
     assert ran.out.endswith("(already, on Mon 9 Nov 2026)\n")
     assert season.read_bytes() == before
-    season.write_text(season.read_text().replace("done_on = 2026-11-09\n", ""))
+    season.write_text(season.read_text().replace(", done_on = 2026-11-09", ""))
     assert run("done", season, one).out.endswith("(already)\n")
 
 

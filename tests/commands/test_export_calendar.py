@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -59,7 +58,9 @@ def test_done_and_skipped_tasks_are_shown_as_such(season: Path) -> None:
     done, skipped, *_ = ids(season)
     run("done", season, done)
     text = season.read_text(encoding="utf-8")
-    season.write_text(re.sub(rf'(id = "{skipped}"\n)', r'\1state = "skipped"\n', text), encoding="utf-8")
+    season.write_text(
+        text.replace(f'id = "{skipped}"', f'id = "{skipped}", state = "skipped"'), encoding="utf-8"
+    )
     events = read(export(season, "--alarm", "18:00-1d"))
     (one,) = where(events, lambda e: f"task: {done}" in str(e.get("DESCRIPTION")))
     (other,) = where(events, lambda e: f"task: {skipped}" in str(e.get("DESCRIPTION")))
@@ -146,7 +147,7 @@ def test_roles_whose_names_are_no_file_names(season: Path) -> None:
         .replace('who = "crew"', 'who = "../a/b"')
         .replace('who = "scout"', 'who = "A b"')
     )
-    season.write_text(text.replace('what = "Harvest"', 'what = "Harvest"\nwho = "!!"'), encoding="utf-8")
+    season.write_text(text.replace('what = "Harvest"\n', 'what = "Harvest"\nwho = "!!"\n'), encoding="utf-8")
     assert run("tasks", season, "--yes").status == 0
     export(season, "--by-role", name="farm.ics")
     assert {p.name for p in season.parent.glob("*.ics")} == {
@@ -231,8 +232,8 @@ def test_a_task_of_many_cohorts_names_them_all_and_its_hour(season: Path) -> Non
     text = text.replace(
         'stage = "transplant"\nwho', 'stage = "transplant"\ntime = "21:30"\nasks = "stand"\nwho', 1
     )
-    named = f'id = "{task}"\ncohorts = {json.dumps(cohorts)}\namount = "3 bags"\nfact = "98 %"\n'
-    season.write_text(text.replace(f'id = "{task}"\n', named, 1), encoding="utf-8")
+    named = f'id = "{task}", cohorts = {json.dumps(cohorts)}, amount = "3 bags", fact = "98 %"'
+    season.write_text(text.replace(f'id = "{task}"', named, 1), encoding="utf-8")
     (event,) = where(read(export(season)), lambda e: f"task: {task}" in str(e.get("DESCRIPTION")))
     assert "A1 B1 D1 A2 +1" in event["SUMMARY"]
     assert ": 21:30 Transplant by hand" in event["SUMMARY"]

@@ -117,7 +117,7 @@ def test_what_is_not_understood(season: Path, words: tuple[str, ...], says: str)
 
 def test_without_saved_tasks_it_says_what_to_do(season: Path) -> None:
     text = season.read_text(encoding="utf-8")
-    season.write_text(text[: text.index("[[task]]")], encoding="utf-8")
+    season.write_text(text[: text.index("[records]")], encoding="utf-8")
     ran = run("export", season, "--sheet", season.parent / "x.html")
     assert ran.status == 2
     assert "calendar-tui tasks makes them" in ran.err
@@ -136,11 +136,9 @@ def test_all_files_at_once_or_none(season: Path) -> None:
 
 def test_a_note_with_lines_to_write_on_stays_on_its_row(season: Path) -> None:
     task = ids(season)[0]
-    text = swap(f'id = "{task}"\n', f'id = "{task}"\nnote = "bring <water> & \\"shade\\""\n')(
-        season.read_text()
-    )
+    text = swap(f'id = "{task}"', f'id = "{task}", note = "bring <water> & \\"shade\\""')(season.read_text())
     season.write_text(text, encoding="utf-8")
-    day = re.search(rf'id = "{task}"\nnote = .*\ndate = ([\d-]+)', text)
+    day = re.search(rf'id = "{task}", note = .*? date = ([\d-]+)', text)
     assert day
     page = sheet(season, "--week", day[1])
     assert 'note: bring <water> & "shade"' in page.texts

@@ -55,7 +55,7 @@ def test_the_dates_are_those_that_the_program_tells(season: Path) -> None:
 
 def test_a_season_with_no_tasks_has_a_table_of_no_rows(season: Path) -> None:
     text = season.read_text(encoding="utf-8")
-    season.write_text(text[: text.index("[[task]]")], encoding="utf-8")
+    season.write_text(text[: text.index("[records]")], encoding="utf-8")
     found, _ = table(season, "--table")
     assert tuple(found.columns) == TASK_COLUMNS
     assert found.empty
@@ -78,7 +78,7 @@ def test_a_formula_in_a_note_is_harmless_in_the_file(season: Path) -> None:
     text = season.read_text(encoding="utf-8")
     task = ids(season)[0]
     bad = '=HYPERLINK(\\"x\\"), \\"two\\"'
-    season.write_text(text.replace(f'id = "{task}"\n', f'id = "{task}"\nnote = "{bad}"\n'), encoding="utf-8")
+    season.write_text(text.replace(f'id = "{task}"', f'id = "{task}", note = "{bad}"'), encoding="utf-8")
     _, target = table(season, "--table")
     with target.open(encoding="utf-8-sig", newline="") as stream:
         row = next(r for r in csv.DictReader(stream) if r["id"] == task)

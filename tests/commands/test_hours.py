@@ -125,7 +125,7 @@ def test_roles_may_have_any_name_and_no_hours_are_told(season: Path) -> None:
         season.read_text().replace('who = "scout"', 'who = "hours"').replace('"crew"', '"week"')
     )
     assert _rows(season)["2026-11-09"]["roles"] == {"hours": 0.5}
-    season.write_text(season.read_text().split("[[task]]")[0])
+    season.write_text(season.read_text().split("[records]")[0])
     assert _rows(season) == {}
     assert "No hours: no task" in run("hours", season).out
 

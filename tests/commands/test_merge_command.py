@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -296,9 +297,9 @@ def test_a_copy_of_an_older_format_is_brought_up_and_that_is_told(three: dict[st
 def set_in_task(path: Path, name: str, key: str, value: str) -> None:
     """Write a value into a task by hand."""
     lines = path.read_text(encoding="utf-8").split("\n")
-    start = lines.index(f'id = "{name}"')
-    at = next((i for i in range(start, len(lines)) if lines[i].startswith(f"{key} = ")), start)
-    lines[at] = f"{key} = {value}"
+    at = next(i for i, line in enumerate(lines) if f'id = "{name}"' in line)
+    lines[at], count = re.subn(rf"\b{key} = [^,]*?(?=,| \}})", f"{key} = {value}", lines[at])
+    assert count == 1
     path.write_text("\n".join(lines), encoding="utf-8")
 
 
@@ -337,8 +338,8 @@ def test_a_task_given_hours_by_hand_here_and_taken_away_by_hand_there_is_a_confl
     for mine, other in (("ours", "theirs"), ("theirs", "ours")):
         texts = {side: three[side].read_text() for side in three}
         set_in_task(three[mine], task["id"], "hours", "2.5")
-        before, _, rest = three[other].read_text().partition(f'[[task]]\nid = "{task["id"]}"')
-        three[other].write_text(before + rest[rest.index("[[task]]") :])
+        lines = three[other].read_text().split("\n")
+        three[other].write_text("\n".join(line for line in lines if f'id = "{task["id"]}"' not in line))
         ran = run("merge", *three.values())
         assert ran.status == 1, mine
         assert f"conflict: task {task['id']}: taken away in {other}, changed in {mine}; it stays" in ran.out

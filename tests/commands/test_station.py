@@ -31,7 +31,7 @@ def with_station(season: Path) -> Path:
 def test_the_weeks_work_is_told_and_ticked_without_the_stations_file(with_station: Path) -> None:
     assert run("week", with_station, "--today", TODAY).status == 0
     assert run("done", with_station, ids(with_station)[0], "--today", TODAY).status == 0
-    bare = with_station.read_text(encoding="utf-8").partition("[[task]]")[0] + STATION
+    bare = with_station.read_text(encoding="utf-8").partition("[records]")[0] + STATION
     with_station.write_text(bare, encoding="utf-8")
     assert run("week", with_station, "--today", TODAY).status == 0
     assert run("daylight", with_station).status == 0

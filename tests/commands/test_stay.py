@@ -165,7 +165,7 @@ def test_the_pots_of_several_cohorts_are_carried_in_one_change(season: Path) -> 
     before = season.read_bytes()
     ran = run("plan", season, "A1", "D1", "stay", "N1", "2027-01-05", "--yes", today=TODAY)
     assert "\nSaved: A1 D1 stay in N1 planned from Tue 5 Jan 2027\n" in ran.out
-    last = [c["stays"][-1] for c in tomllib.loads(season.read_text())["cohort"] if "stays" in c]
+    last = [c["stays"][-1] for c in data_of(season.read_text())["cohort"] if "stays" in c]
     assert [(s["place"], str(s["from"])) for s in last] == [("N1", "2027-01-05")] * 2
     assert run("undo", season, today=TODAY).status == 0
     assert season.read_bytes() == before

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -81,9 +82,9 @@ def test_a_new_season_is_told_harmless(tmp_path: Path) -> None:
 )
 @pytest.mark.parametrize("kind", ["place", "variety", "cohort", "chore", "task"])
 def test_an_id_that_could_be_a_path_or_a_command_is_refused(season: Path, kind: str, name: str) -> None:
-    before, header, after = season.read_text().partition(f"[[{kind}]]\n")
-    old = after.split("\n", 1)[1]
-    season.write_text(f'{before}{header}id = "{name}"\n{old}', encoding="utf-8")
+    before, header, after = season.read_text().partition("[records]\n" if kind == "task" else f"[[{kind}]]\n")
+    changed = re.sub(r'id = "[^"]*"', lambda _: f'id = "{name}"', after, count=1)
+    season.write_text(f"{before}{header}{changed}", encoding="utf-8")
     ran = run("check", season)
     assert ran.status == 1
     assert (
