@@ -9,14 +9,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calendar_tui.planning.changes.replan import refresh
-from calendar_tui.planning.changes.slips import HOLD, SHIFT, plan_date, record_date
+from calendar_tui.planning.changes.slips import HOLD, SHIFT, Record, plan_date, record_date, record_dates
 from calendar_tui.planning.changes.task_moves import task_moves
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.tasks.chore_dates import in_nursery, spells
 from calendar_tui.season.edits import apply_edits
+from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Chore
 from tests.planning.farm import TODAY, farm_data, season_of
 from tests.planning.together import plan_of, saved_plan, tasks_of
+from tests.trial_season import trial_data
 
 # F1, C1 and D1 stand in the field F1; A1 alone in the house H1; A1, F1 and C1 pass through the nursery N1.
 SCOUT = {
@@ -301,3 +303,46 @@ def test_recording_a_stage_ticks_its_work_whatever_became_of_it(cohort, days, an
     if state != "moved":
         saved = season_of(apply_edits(data, proposal.change.edits))
         assert {t.id: t for t in saved.tasks} == {t.id: t for t in proposal.plan.season.tasks}
+
+
+# --- rhythm
+
+
+def _house(cohorts: int, today: date, dates: str = "123"):
+    """The trial's house on a day, its scouting saved; dates: of its planting days, by number."""
+    data = trial_data(cohorts, tasks=False)
+    data["cohort"] = [c for c in data["cohort"] if c["place"] == "H1" and c["id"][1] in dates]
+    data["chore"] = [{**SCOUT, "offset_d": 2}]
+    plan = make_plan(read_season(data).season, today)
+    return make_plan(read_season(apply_edits(data, refresh(plan).change.edits)).season, today)
+
+
+def _late(plan, names, by: int):
+    days = [plan.season.cohorts[name].planned["transplant"] + timedelta(days=by) for name in names]
+    records = [Record(name, "transplant", day) for name, day in zip(names, days, strict=True)]
+    return record_dates(plan, records).plan
+
+
+def _dates(plan) -> dict[str, date]:
+    return {t.id: t.date for t in plan.season.tasks if t.place == "H1"}
+
+
+def test_others_keep_their_days_when_the_first_planting_slips():
+    plan = _house(54, date(2027, 5, 20))
+    first = [name for name in plan.season.cohorts if name[1] == "1"]
+    assert len(first) > 1
+    before, after = _dates(plan), _dates(_late(plan, first, 9))
+    assert after.items() < before.items()
+    assert len(before) - len(after) == 2  # the two weeks in which nothing stands there yet
+
+
+def test_one_planting_alone_slips_with_its_rhythm():
+    plan = _house(54, date(2027, 5, 20), "1")
+    after = _dates(_late(plan, list(plan.season.cohorts), 8))
+    assert min(after.values()) == date(2027, 5, 5) + timedelta(days=8 + 2)
+
+
+@given(st.sampled_from(["A1H1a", "B1H1a", "A2H1a", "C3H1a"]), st.integers(1, 20))
+def test_the_slip_of_one_cohort_moves_no_date_of_a_shared_rhythm(name: str, by: int):
+    plan = _house(54, date(2027, 7, 20))
+    assert _dates(_late(plan, [name], by)).items() <= _dates(plan).items()

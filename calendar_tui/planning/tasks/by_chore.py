@@ -195,8 +195,14 @@ def _place_repeats(
 
 
 def _rhythm(chore: Chore, found: Sequence[Spell]) -> Iterator[tuple[int, date, list[Spell]]]:
-    """Each date of a repeat, counted from 1, with the spells it falls into; dates in none of them are passed over."""
+    """Each date of a repeat, counted from 1, with the spells it falls into; dates in none of them are passed over.
+
+    It is counted from where the first spell was planned, so that others keep their dates when that one slips. Where all
+    were planned for one date they slip together, and the rhythm with them.
+    """
     first, last = min(s.first for s in found), max(s.last for s in found)
+    if len(plans := {s.planned for s in found}) > 1:
+        first = min(first, *plans)
     for n, day in enumerate(repeats(chore.repeat, first, last), 1):
         if covering := [s for s in found if s.first <= day <= s.last]:
             yield n, day, covering

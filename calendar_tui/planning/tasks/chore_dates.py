@@ -21,12 +21,16 @@ _PLANTED = {"transplant", *AFTER["transplant"]}
 
 
 class Spell(NamedTuple):
-    """The dates from `first` to `last`, both counted, on which a cohort needs a chore at a place."""
+    """The dates from `first` to `last`, both counted, on which a cohort needs a chore at a place.
+
+    planned: where `first` was when it was first planned; it does not slip.
+    """
 
     cohort: str
     place: str
     first: date
     last: date
+    planned: date
 
 
 def seed_kind(cohort: Cohort, variety: Variety) -> str:
@@ -161,9 +165,11 @@ def spells(season: Season, chore: Chore, timeline: Timeline) -> Iterator[Spell]:
     turns = [first, *(stay.first for stay in timeline.stays if first < stay.first <= last)]
     begins = [(place, min(days)) for place, days in groupby(turns, key=partial(place_on, timeline, chore))]
     ends = [*(day - _DAY for _, day in begins[1:]), last]
+    meant = timeline.cohort.planned.get(stage_for(chore, timeline.cohort))
+    planned = first if meant is None else meant + timedelta(days=chore.offset_d)
     for (place, begin), end in zip(begins, ends, strict=True):
         if in_kind(season, chore, timeline, begin):
-            yield Spell(timeline.cohort.id, place, begin, end)
+            yield Spell(timeline.cohort.id, place, begin, end, planned if begin == first else begin)
 
 
 def unreached(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[tuple[int, str, str]]:
