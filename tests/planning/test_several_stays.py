@@ -13,9 +13,11 @@ from calendar_tui.planning.capacity.space import room_taken
 from calendar_tui.planning.capacity.uses import tray_uses
 from calendar_tui.planning.changes.outages import lamp_places, record_outage
 from calendar_tui.planning.changes.replan import refresh
+from calendar_tui.planning.lamps.runs import lamp_sheet
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.why.chain import counted_days
 from calendar_tui.planning.why.heat import heat_runs
+from calendar_tui.screens.lamps.view import heading_row
 from calendar_tui.screens.response.view import first_planting
 from calendar_tui.season.records import Cohort, Season, WrittenStay
 from tests.planning.farm import TODAY, farm_data, season_of
@@ -349,3 +351,10 @@ def test_a_planting_is_tried_out_where_the_cohort_is_planted():
     planting = first_planting(planned(data_with(THREE)), "A1")
     assert planting is not None
     assert (planting.nursery, planting.place) == ("N1", "H1")
+
+
+def test_the_lamps_view_tells_when_a_cohort_stands_under_its_lamps():
+    plan = planned(data_with(THREE))
+    sheet = lamp_sheet(plan.season, "H1", plan.light, plan.timelines)
+    heading = heading_row(sheet, plan.timelines["A1"], TODAY)
+    assert "".join(part.text for part in heading.segments).endswith("; A1 stands here 26 Nov to 25 Dec")

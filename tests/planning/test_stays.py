@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from hypothesis import given
 
 from calendar_tui.planning.laying_out.stages import StageDate
-from calendar_tui.planning.laying_out.stays import Stay, growing_on, nursery_on, stay_on, stays_of
+from calendar_tui.planning.laying_out.stays import Stay, growing_on, nursery_on, span_text, stay_on, stays_of
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.records import Cohort, Season
 from tests.planning.farm import TODAY, farm, farm_data, season_of
@@ -47,6 +47,17 @@ def test_a_stay_in_a_part_names_the_light_of_that_part():
     data["place"][1]["screened"] = ["east", "west"]
     data["cohort"][0]["part"] = "east"
     assert stays_of(season_of(data).cohorts["A1"], {})[1].light == "H1 east"
+
+
+def test_the_days_of_a_stay_are_told_with_its_last():
+    a, b = date(2026, 12, 4), date(2026, 12, 26)
+    spans = ((date.min, a), (a, b), (b, date.max), (date.min, date.max))
+    assert [span_text(Stay("H1", "", *span, False)) for span in spans] == [
+        "up to 3 Dec",
+        "4 Dec to 25 Dec",
+        "from 26 Dec",
+        "all along",
+    ]
 
 
 def place_on(cohort: Cohort, stages: Mapping[str, StageDate], day: date) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import date
+from datetime import date, timedelta
 from typing import NamedTuple
 
 from calendar_tui.planning.laying_out.stages import StageDate
@@ -70,6 +70,14 @@ def stays_text(stays: Sequence[Stay]) -> str:
     there = [stay for stay in stays if stay.first < stay.end]
     rest = (f"{stay.light} from {day_text(stay.first)}" for stay in there[1:])
     return ", ".join((there[0].light, *rest))
+
+
+def span_text(stay: Stay) -> str:
+    """ "4 Dec to 25 Dec", "up to 3 Dec", "from 26 Dec", "all along"."""
+    if stay.end == date.max:
+        return "all along" if stay.first == date.min else f"from {day_text(stay.first)}"
+    last = day_text(stay.end - timedelta(days=1))
+    return f"up to {last}" if stay.first == date.min else f"{day_text(stay.first)} to {last}"
 
 
 def lamp_stays(stays: Sequence[Stay]) -> list[Stay]:

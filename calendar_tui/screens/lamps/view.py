@@ -24,6 +24,8 @@ from calendar_tui.handing_on.words.lamps_text import (
 )
 from calendar_tui.handing_on.words.plain_text import count_text
 from calendar_tui.planning.lamps.runs import LampSheet, lamp_sheet, lights_with_lamps
+from calendar_tui.planning.laying_out.stays import span_text
+from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import (
@@ -41,7 +43,6 @@ from calendar_tui.screens.kit.drawing import (
 )
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
-from calendar_tui.season.records import Cohort
 from calendar_tui.season.wording import weekday_text
 
 KEYS = "left/right place  up/down week  t this week  esc back"
@@ -111,17 +112,25 @@ def week_key(sheet: LampSheet, today: date) -> str:
     return next((b.isoformat() for b in (*begins, *last)), "")
 
 
-def heading_row(sheet: LampSheet, cohort: Cohort | None, today: date) -> Row:
+def heading_row(sheet: LampSheet, timeline: Timeline | None, today: date) -> Row:
     """How many warnings there are, what the mark means or that nothing burns this week, and who stands there."""
     count = len(list(warnings_text(sheet)))
     warned = f"  ! {count_text(count, 'warning')}" if count else ""
     now = any(week.holds(today) for week in weeks_of(sheet))
     said = f"  {THIS_WEEK} this week" if now else "  nothing to set this week"
     said += f", today {weekday_text(today)}"
-    if cohort is not None and sheet.name in cohort.lights:
-        grows = sheet.name in cohort.growing_lights
-        said += f"; {cohort.id} grows here" if grows else f"; nursery of {cohort.id}"
+    said += "" if timeline is None else _stands_text(timeline, sheet.name)
     return row((TITLE, HEADING), (warned, WARNING), said)
+
+
+def _stands_text(timeline: Timeline, name: str) -> str:
+    """What the light of this name is to a cohort, with the dates where its record has stays; "" for nothing."""
+    cohort, here = timeline.cohort, [stay for stay in timeline.stays if stay.light == name]
+    if not here:
+        return ""
+    if cohort.written_stays:
+        return f"; {cohort.id} stands here {', '.join(map(span_text, here))}"
+    return f"; nursery of {cohort.id}" if here[-1].in_nursery else f"; {cohort.id} grows here"
 
 
 class LampsView(Screen[None]):
@@ -207,8 +216,7 @@ class LampsView(Screen[None]):
         plan, names = host(self).plan, self._names()
         if plan is None or self._sheet is None or self._name not in names:
             return
-        cohort = plan.season.cohorts.get(self._cohort_id)
-        heading = heading_row(self._sheet, cohort, plan.today)
+        heading = heading_row(self._sheet, plan.timelines.get(self._cohort_id), plan.today)
         self._heading.say(heading, names_row(names, self._name, width - 1))
 
     def _say_cautions(self, width: int, height: int) -> None:
