@@ -248,7 +248,9 @@ def confirm_and_save(args: argparse.Namespace, path: Path, proposals: Mapping[An
 def show_and_save(args: argparse.Namespace, path: Path, proposals: Mapping[Any, Proposal]) -> bool:
     """Show what would move; save the one chosen, unless it is a dry run. Whether the file has it now."""
     if not args.json:
-        _show_moves(proposals, getattr(args, "all", False))
+        from calendar_tui.handing_on.words.moves_text import answers_text
+
+        emit(answers_text(proposals, getattr(args, "all", False)))
     chosen = _chosen(args, proposals)
     saved = chosen is not None and bool(chosen.change.edits) and save(path, chosen.change)
     if args.json:
@@ -277,15 +279,6 @@ def _chosen(args: argparse.Namespace, proposals: Mapping[Any, Proposal]) -> Prop
     if len(proposals) == 1:
         return next(iter(proposals.values())) if confirmed("Save? [y/N] ") else None
     return proposals.get(answer_to(f"Save which: {' or '.join(proposals)}? Enter saves nothing: "))
-
-
-def _show_moves(proposals: Mapping[Any, Proposal], everything: bool) -> None:
-    from calendar_tui.handing_on.words.moves_text import answer_text, moves_text
-
-    for answer, proposal in proposals.items():
-        if len(proposals) > 1:
-            emit([f"== {answer_text(answer, proposal)} =="])
-        emit(moves_text(proposal, everything))
 
 
 def tasks(args: argparse.Namespace) -> int:

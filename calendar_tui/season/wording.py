@@ -112,16 +112,17 @@ def cohorts_text(cohorts: Sequence[str]) -> str:
 def alike_text(texts: Iterable[str], names: Iterable[str]) -> tuple[str, ...]:
     """The texts, each once; those that begin with one of the names and are alike but for it as one.
 
-    names: ids of cohorts. "A1 is late", "B1 is late" give "A1 B1 is late".
+    names: ids of cohorts. "A1 is late", "B1 is late" give "A1 B1 is late"; "A1: no harm" likewise with its colon.
     """
     known = frozenset(names)
     by_rest: dict[tuple[str, str], list[str]] = {}
     for text in texts:
-        name, _, rest = text.partition(" ")
-        key = ("", rest) if name in known else (name, rest)
+        word, _, rest = text.partition(" ")
+        name = word.removesuffix(":")
+        key = ("", f"{word[len(name) :]} {rest}") if name in known else (word, f" {rest}")
         by_rest.setdefault(key, []).append(name)
     return tuple(
-        f"{first or cohorts_text(tuple(dict.fromkeys(of)))} {rest}".strip()
+        f"{first or cohorts_text(tuple(dict.fromkeys(of)))}{rest}".strip()
         for (first, rest), of in by_rest.items()
     )
 

@@ -11,7 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.handing_on.words.moves_text import moves_text
+from calendar_tui.handing_on.words.moves_text import answers_text, moves_text
+from calendar_tui.planning.changes.outages import record_outages
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.slips import HOLD, SHIFT, Record, plan_dates, record_dates
 from calendar_tui.planning.plan import Plan, make_plan
@@ -111,7 +112,10 @@ def test_eighteen_transplants_are_told_on_one_page() -> None:
     assert max(map(len, lines)) <= 80
     text = " ".join(" ".join(lines).split())
     assert "transplant 9 d later: 26 May -> 4 Jun; 18 cohorts, A2F1a B2F1a C2F1a D2F1a +14" in text
-    assert "lights off 9 d later: 20 Jul -> 29 Jul; 12 cohorts" in text
+    assert (
+        "lights on 9 d later: 26 May -> 4 Jun; 12 cohorts, A2G1a B2G1a C2G1a D2G1a +8; likewise lights off"
+        in text
+    )
     assert "A2F1a B2F1a C2F1a D2F1a +14 seeding is not recorded yet, and comes before transplant" in text
     assert "ticked 18 tasks" in text
     each = list(moves_text(proposal, everything=True))
@@ -125,7 +129,35 @@ def test_who_differs_is_told_apart() -> None:
     text = " ".join(" ".join(moves_text(proposal)).split())
     harvests = {m.cohort for m in proposal.stages if m.stage == "harvest"}
     assert 0 < len(harvests) < 54
-    assert f"harvest 1 d later: 18 Oct - 20 Oct -> 19 Oct - 21 Oct; {len(harvests)} cohorts" in text
+    assert f"induced 1 d later: 20 Aug - 22 Aug -> 21 Aug - 23 Aug; {len(harvests)} cohorts" in text
+    assert "harvest 18 Oct - 20 Oct -> 19 Oct - 21 Oct" in text
+
+
+def test_what_both_answers_move_is_told_once() -> None:
+    plan = _plan(54)
+    records = _records(plan, PLANTED_NAMES, "transplant", TODAY)
+    proposals = {answer: record_dates(plan, records, answer) for answer in (HOLD, SHIFT)}
+    lines = list(answers_text(proposals))
+    assert len(lines) <= 50
+    assert max(map(len, lines)) <= 80
+    assert lines[0] == "== either way =="
+    text = " ".join(" ".join(lines).split())
+    assert text.count("transplant 9 d later: 26 May -> 4 Jun; 18 cohorts") == 1
+    assert text.count("seeding is not recorded yet") == 1
+    assert (
+        text.index("== hold lights off") < text.index("== shift lights off") < text.index("trigger 6 d later")
+    )
+    each = list(answers_text(proposals, everything=True))
+    assert lines[0] not in each
+    assert sum("seeding is not recorded yet" in line for line in each) == 2
+
+
+def test_an_outage_of_two_houses_is_told_by_group() -> None:
+    plan = _plan(54)
+    lines = list(moves_text(record_outages(plan, ["H1", "G1"], date(2027, 6, 1), date(2027, 6, 3))))
+    assert len(lines) <= 20
+    text = " ".join(" ".join(lines).split())
+    assert "A1H1a A2H1a A1G1a A2G1a: no harm: the natural day is 14 h 23 or more" in text
 
 
 def test_many_at_once_are_laid_out_once() -> None:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from calendar_tui.handing_on.words.plain_text import (
     WIDTH,
@@ -32,24 +33,89 @@ NO_DATE_MOVES = "  no date of a cohort moves"
 MOST_ALONE, MOST_TASKS = 4, 40
 # So many kinds of work, and so many warnings of so many characters, are told of a group.
 _MOST_KINDS, _MOST_WARNINGS, _WARNING_CHARACTERS = 6, 4, 145
+# So many of either behind each answer, where there are several.
+_MOST_TOLD_APART = 2
 
 
-def moves_text(proposal: Proposal, everything: bool = False) -> Iterator[str]:
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """A paragraph of what is told by group. first: stands before its first line; stage: whether it tells of a stage."""
+
+    first: str
+    text: str
+    stage: bool
+
+    def lines(self, width: int) -> list[str]:
+        text = self.text if self.stage else cut_text(self.text, _WARNING_CHARACTERS)
+        return wrapped(text, " " * len(self.first), width, self.first)
+
+
+def answers_text(proposals: Mapping[str | None, Proposal], everything: bool = False) -> Iterator[str]:
+    """What each answer would move, under its heading; told by group, what is alike for all of them stands first, once."""
+    alike: list[_Part] = []
+    if len(proposals) > 1 and not everything and all(map(is_group, proposals.values())):
+        one, *others = ([*_stage_parts(p), *_warning_parts(p)] for p in proposals.values())
+        alike = [part for part in one if all(part in parts for parts in others)]
+    if alike:
+        yield "== either way =="
+        yield from _part_lines(alike)
+    for answer, proposal in proposals.items():
+        if len(proposals) > 1:
+            yield f"== {answer_text(str(answer), proposal)} =="
+        yield from moves_text(proposal, everything, alike)
+
+
+def moves_text(
+    proposal: Proposal, everything: bool = False, told: Collection[_Part] = frozenset()
+) -> Iterator[str]:
     """Old and new of the stages and tasks of a proposal, with the days of growth it leaves.
 
     Where many move they are told by group: what is alike once, with the cohorts it is true of. everything: one by one.
+    told: parts of it that stand above already.
     """
     yield from hanging(proposal.change.what)
-    for text in proposal.verdicts:
-        yield from wrapped(text, "    ", first="  ")
-    grouped = not everything and is_group(proposal)
-    yield from group_stage_lines(proposal) if grouped else _each_stage(proposal)
-    warnings = (*proposal.doubts, *proposal.new_clashes)
-    yield from _paragraphs(alike_text(warnings, proposal.plan.timelines), "  ! ", grouped)
-    yield from _paragraphs(proposal.notes, "  note: ", grouped)
-    for text in proposal.evidence[:_MOST_WARNINGS] if grouped else proposal.evidence:
+    yield from _verdict_lines(proposal, everything)
+    if not everything and is_group(proposal):
+        yield from _group_lines(proposal, told)
+        return
+    yield from _each_stage(proposal)
+    for text in alike_text((*proposal.doubts, *proposal.new_clashes), proposal.plan.timelines):
+        yield from wrapped(text, "    ", first="  ! ")
+    for text in proposal.notes:
+        yield from wrapped(text, "    ", first="  note: ")
+    for text in proposal.evidence:
         yield from evidence_lines(text)
-    yield from group_task_lines(proposal.tasks) if grouped else _each_task(proposal.tasks)
+    yield from _each_task(proposal.tasks)
+
+
+def _verdict_lines(proposal: Proposal, everything: bool) -> Iterator[str]:
+    verdicts = proposal.verdicts
+    if not everything and len(verdicts) > MOST_ALONE:
+        verdicts = alike_text(verdicts, proposal.plan.timelines)
+    for text in verdicts:
+        yield from wrapped(text, "    ", first="  ")
+
+
+def _group_lines(proposal: Proposal, told: Collection[_Part]) -> Iterator[str]:
+    """What moves by group, without what is told already."""
+    yield from _part_lines([p for p in _stage_parts(proposal) if p not in told])
+    if not proposal.stages:
+        yield NO_DATE_MOVES
+    warnings, notes = ([p for p in make(proposal) if p not in told] for make in (_warning_parts, _note_parts))
+    yield from _part_lines(warnings, _MOST_TOLD_APART if told else _MOST_WARNINGS)
+    yield from _part_lines(notes)
+    for text in proposal.evidence[:_MOST_WARNINGS]:
+        yield from evidence_lines(text)
+    yield from group_task_lines(proposal.tasks, kinds=_MOST_TOLD_APART if told else _MOST_KINDS)
+
+
+def _part_lines(parts: Sequence[_Part], most: int = _MOST_WARNINGS, width: int = WIDTH) -> Iterator[str]:
+    """All that tell of stages, and so many of the others; how many are left out."""
+    others = [part for part in parts if not part.stage]
+    for part in (*(part for part in parts if part.stage), *others[:most]):
+        yield from part.lines(width)
+    if (left := len(others) - most) > 0:
+        yield f"{others[0].first}and {left} more; --all lists them"
 
 
 def is_group(proposal: Proposal) -> bool:
@@ -76,26 +142,39 @@ def _each_task(tasks: Sequence[TaskMove]) -> Iterator[str]:
         yield from wrapped(task_move_text(task_move), " " * 9, first="    ")
 
 
-def _paragraphs(texts: Sequence[str], first: str, grouped: bool) -> Iterator[str]:
-    shown = texts[:_MOST_WARNINGS] if grouped else texts
-    for text in shown:
-        yield from wrapped(cut_text(text, _WARNING_CHARACTERS) if grouped else text, "    ", first=first)
-    if left := len(texts) - len(shown):
-        yield f"{first}and {left} more; --all lists them"
-
-
 def group_stage_lines(proposal: Proposal, width: int = WIDTH) -> Iterator[str]:
-    """A line for each change of a stage, with the cohorts that have it."""
-    groups: dict[tuple[int, str], list[StageMove]] = {}
-    for move in proposal.stages:
-        groups.setdefault((STAGES.index(move.stage), _change_text(move.old, move.new)), []).append(move)
-    for (stage, change), moves in sorted(groups.items(), key=lambda group: (group[0][0], -len(group[1]))):
-        names = [move.cohort for move in moves]
-        text = f"{change}: {_span(m.old for m in moves)} -> {_span(m.new for m in moves)}"
-        whose = f"{count_text(len(names), 'cohort')}, {cohorts_text(names)}" if len(names) > 1 else names[0]
-        yield from wrapped(f"{text}; {whose}", " " * 14, width, f"  {stage_text(STAGES[stage]):<11} ")
-    if not groups:
+    """A line for each change of stages, with the cohorts that have it."""
+    for part in _stage_parts(proposal):
+        yield from part.lines(width)
+    if not proposal.stages:
         yield NO_DATE_MOVES
+
+
+def _stage_parts(proposal: Proposal) -> Iterator[_Part]:
+    """What moves alike as one: stages that move by as many days in the same cohorts too."""
+    by_stage: dict[tuple[int, str], list[StageMove]] = {}
+    for move in proposal.stages:
+        by_stage.setdefault((STAGES.index(move.stage), _change_text(move.old, move.new)), []).append(move)
+    alike: dict[tuple[str, tuple[str, ...]], dict[str, str]] = {}
+    for (stage, change), moves in sorted(by_stage.items(), key=lambda group: (group[0][0], -len(group[1]))):
+        names = tuple([move.cohort for move in moves])
+        spans = f"{_span(m.old for m in moves)} -> {_span(m.new for m in moves)}"
+        alike.setdefault((change, names), {})[stage_text(STAGES[stage])] = spans
+    for (change, names), stages in alike.items():
+        (first, spans), *others = stages.items()
+        whose = f"{count_text(len(names), 'cohort')}, {cohorts_text(names)}" if len(names) > 1 else names[0]
+        likewise = f"; likewise {', '.join(f'{stage} {days}' for stage, days in others)}" if others else ""
+        yield _Part(f"  {first:<11} ", f"{change}: {spans}; {whose}{likewise}", True)
+
+
+def _warning_parts(proposal: Proposal) -> Iterator[_Part]:
+    for text in alike_text((*proposal.doubts, *proposal.new_clashes), proposal.plan.timelines):
+        yield _Part("  ! ", text, False)
+
+
+def _note_parts(proposal: Proposal) -> Iterator[_Part]:
+    for text in alike_text(proposal.notes, proposal.plan.timelines):
+        yield _Part("  note: ", text, False)
 
 
 def _change_text(old: StageDate | None, new: StageDate | None) -> str:
@@ -115,8 +194,10 @@ def _span(dates: Iterable[StageDate | None]) -> str:
     return " - ".join(map(day_text, dict.fromkeys((days[0], days[-1]))))
 
 
-def group_task_lines(tasks: Sequence[TaskMove], width: int = WIDTH) -> Iterator[str]:
-    """How many tasks move how, and the kinds of work that move most."""
+def group_task_lines(
+    tasks: Sequence[TaskMove], width: int = WIDTH, kinds: int = _MOST_KINDS
+) -> Iterator[str]:
+    """How many tasks move how, and so many kinds of work, those that move most."""
     changes = Counter(_task_change(move) for move in tasks)
     parts = [f"{count} {change}" for change, count in changes.most_common()]
     yield from wrapped(
@@ -126,13 +207,10 @@ def group_task_lines(tasks: Sequence[TaskMove], width: int = WIDTH) -> Iterator[
         width,
         "  ",
     )
-    kinds: dict[str, list[TaskMove]] = {}
-    for move in tasks:
-        kinds.setdefault(move.task.what, []).append(move)
-    largest = sorted(kinds.items(), key=lambda kind: -len(kind[1]))
-    for what, moves in largest[:_MOST_KINDS]:
-        yield from wrapped(f"{len(moves)} x {what}", " " * 9, width, "    ")
-    if (left := len(largest) - _MOST_KINDS) > 0:
+    works = Counter(move.task.what for move in tasks).most_common()
+    for what, count in works[:kinds]:
+        yield from wrapped(f"{count} x {what}", " " * 9, width, "    ")
+    if (left := len(works) - kinds) > 0:
         yield f"    and {count_text(left, 'more kind', 'more kinds')} of work; --all lists every task"
 
 
