@@ -286,10 +286,11 @@ async def test_the_tasks_are_compared_with_the_plan_once_the_first_picture_is_se
         assert drawn == [True]
 
 
-async def test_garbage_is_looked_for_again_once_the_first_picture_is_sent(opened):
+@pytest.mark.parametrize("text", [season(), season().replace("latitude", "lattitude")], ids=["", "problems"])
+async def test_garbage_is_looked_for_again_once_the_first_picture_is_sent(opened, text):
     gc.disable()
     try:
-        app = opened(season())
+        app = opened(text)
         async with app.run_test(size=(80, 24)) as pilot:
             await settled(app, pilot)
             assert gc.isenabled()
