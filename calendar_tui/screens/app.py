@@ -24,7 +24,6 @@ from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
 from calendar_tui.screens.kit.notices import Notice, shown
 from calendar_tui.screens.kit.past import Past
 from calendar_tui.screens.season.view import SeasonView
-from calendar_tui.season.edits import Change
 from calendar_tui.season.readers import plain
 from calendar_tui.season.upgrades import form_heading, is_newer, newer
 from calendar_tui.season.wording import full_day_text
@@ -36,6 +35,7 @@ from calendar_tui.storage.problems import SeasonFileError
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.proposal import Proposal
+    from calendar_tui.season.edits import Change
 
 # The day by the clock in a time zone.
 DayAtSite = Callable[[str], date]

@@ -11,13 +11,13 @@ from functools import partial
 from threading import Event, Lock, Thread
 from typing import TYPE_CHECKING
 
-from calendar_tui.season.edits import Change
 from calendar_tui.season.upgrades import form_of, is_older
 from calendar_tui.storage.opening import Opened, opened_from, returning_problems, season_problems
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 
 if TYPE_CHECKING:
     from calendar_tui.screens.app import CalendarApp
+    from calendar_tui.season.edits import Change
     from calendar_tui.storage.history.stacks import Standing
     from calendar_tui.storage.history.taking_back import Way
     from calendar_tui.storage.watching import News

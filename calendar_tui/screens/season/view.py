@@ -18,7 +18,6 @@ from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.screens.kit.window import Window, axis_ends, zooms
 from calendar_tui.screens.season.chart import SMALLEST, Layout, Look, kept_layout, season_rows
 from calendar_tui.screens.season.fitting import first_shown, too_small
-from calendar_tui.season.choosing import next_alike
 from calendar_tui.season.readers import plain
 
 if TYPE_CHECKING:
@@ -231,6 +230,8 @@ class SeasonView(Screen[None]):
 
     def action_mark_alike(self) -> None:
         """Mark those that share something with the selected cohort, one way after the other."""
+        from calendar_tui.season.choosing import next_alike
+
         if self.cohort_id is not None:
             season = self._plan.season
             words, self._marked = next_alike(season, season.cohorts[self.cohort_id], self._marked)
