@@ -13,14 +13,12 @@ from calendar_tui.planning.laying_out.stays import always_in_pots, stays_text
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.edits import Edit
+from calendar_tui.season.fields import INSTEAD
 from calendar_tui.season.records import Cohort, Season, WrittenStay, light_name
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stay_checks import begin_problem
 from calendar_tui.season.stay_reading import stay_rows
 from calendar_tui.season.wording import cohorts_text, day_text, full_day_text, stage_text
-
-# The keys in whose place stays are written.
-_SHORT_FORM = ("nursery", "place", "part")
 
 
 def add_stays(
@@ -122,7 +120,7 @@ def _refuse_to_move(plan: Plan, cohort: Cohort, there: WrittenStay, done: bool) 
 def _edits(cohort: Cohort, stays: tuple[WrittenStay, ...]) -> Iterator[Edit]:
     """What writes these stays into the record, in place of its nursery, place and part."""
     if not cohort.written_stays:
-        for key in _SHORT_FORM:
+        for key in INSTEAD["cohort"]["stays"]:
             if getattr(cohort, key):
                 yield Edit("unset", "cohort", (cohort.id,), (key,))
     yield Edit("set", "cohort", (cohort.id,), ("stays",), stay_rows(stays))
