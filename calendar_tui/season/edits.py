@@ -173,9 +173,10 @@ def _open_kind(work: _Work, kind: str) -> dict[tuple[Any, ...], int]:
     where = work.places[kind] = {}
     for i, record in enumerate(records):
         ident = identity(kind, record)
-        if any(isinstance(part, list | dict) for part in ident):
+        try:
+            where[ident] = _TWICE if ident in where else i
+        except TypeError:  # a list or a table for its id: no edit names it
             continue
-        where[ident] = _TWICE if ident in where else i
     return where
 
 

@@ -36,7 +36,8 @@ def identity_keys(kind: str) -> tuple[str, ...]:
 
 def identity(kind: str, record: Mapping[str, Any]) -> tuple[Any, ...]:
     """The identity values of a record of this kind."""
-    return tuple(record.get(key) for key in identity_keys(kind))
+    keys = identity_keys(kind)
+    return (record.get(keys[0]),) if len(keys) == 1 else tuple(record.get(key) for key in keys)
 
 
 def has_records(form: Any) -> bool:

@@ -46,6 +46,7 @@ _ONE_LINE = re.compile(
 )
 _SPACE = re.compile(r"[ \t]*+")
 _GAP = re.compile(r"(?:[ \t\r\n]++|#[^\n]*+)*+")
+_COMMA = re.compile(rf"{_GAP.pattern},?{_GAP.pattern}")
 _KEY_PART = re.compile(r'[ \t]*+(?:([A-Za-z0-9_-]++)|("(?:[^"\\\n]++|\\.)*+")|\'([^\'\n]*+)\')[ \t]*+')
 
 
@@ -369,7 +370,5 @@ def members(text: str, opening: int) -> list[Entry]:
         if end <= pos or not parts:
             return found
         found.append(Entry(parts, pos, value, end))
-        pos = _end(_GAP, text, end)
-        if text[pos : pos + 1] == ",":
-            pos = _end(_GAP, text, pos + 1)
+        pos = _end(_COMMA, text, end)
     return found
