@@ -9,6 +9,7 @@ import pytest
 
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.asking.moves_view import MovesView
+from calendar_tui.screens.asking.outage_view import OutageView
 from calendar_tui.screens.asking.record_view import RecordView
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.choosing import alike, next_alike
@@ -71,6 +72,31 @@ async def test_eighteen_transplants_are_one_act_of_few_keys_and_one_undo(trial: 
         keys += await _press(app, pilot, "enter")
         assert keys < 30
         assert trial.read_text().count("transplant = 2027-06-04") == 18
+        assert isinstance(app.screen, SeasonView)
+        assert "marked" not in app.screen.text
+        await _press(app, pilot, "u")
+        assert trial.read_bytes() == before
+
+
+async def test_lamps_that_failed_where_the_marked_stand_are_one_act_and_one_undo(trial: Path) -> None:
+    before = trial.read_bytes()
+    app = _app(trial)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _settled(app, pilot)
+        while app.screen.cohort_id != "A1G1a":
+            await pilot.press("down")
+        await _press(app, pilot, "m", "m")
+        assert "18 marked" in app.screen.text
+        await _press(app, pilot, "o")
+        assert isinstance(app.screen, OutageView)
+        assert "G1 H1  all 2 places, as one change" in app.screen.text
+        await _press(app, pilot, "enter")
+        assert isinstance(app.screen, MovesView)
+        assert "G1 H1 outage recorded Fri 4 Jun 2027" in app.screen.text
+        assert "A1G1a A2G1a A1H1a A2H1a: no harm" in app.screen.text
+        assert trial.read_bytes() == before
+        await _press(app, pilot, "enter")
+        assert trial.read_text().count("[[outage]]") == 2
         assert isinstance(app.screen, SeasonView)
         assert "marked" not in app.screen.text
         await _press(app, pilot, "u")

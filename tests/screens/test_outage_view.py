@@ -209,7 +209,7 @@ def _a1(season: Season, days: int, width: int = 60) -> str:
 def test_nights_without_lamps_are_marked_at_every_zoom() -> None:
     app, _ = _app()
     assert app.plan is not None
-    (answer,) = answers(app.plan, Nights("A1", "H2", date(2027, 2, 5), date(2027, 2, 7)))
+    (answer,) = answers(app.plan, Nights("A1", ("H2",), date(2027, 2, 5), date(2027, 2, 7)))
     assert answer.proposal is not None
     season = answer.proposal.plan.season
     assert _a1(season, 20).count("!") == 3

@@ -74,7 +74,8 @@ def moves_text(
     told: parts of it that stand above already.
     """
     yield from hanging(proposal.change.what)
-    yield from _verdict_lines(proposal, everything)
+    for text in proposal.verdicts if everything else verdict_texts(proposal):
+        yield from wrapped(text, "    ", first="  ")
     if not everything and is_group(proposal):
         yield from _group_lines(proposal, told)
         return
@@ -88,12 +89,10 @@ def moves_text(
     yield from _each_task(proposal.tasks)
 
 
-def _verdict_lines(proposal: Proposal, everything: bool) -> Iterator[str]:
+def verdict_texts(proposal: Proposal) -> tuple[str, ...]:
+    """What a proposal comes to; of many cohorts those alike together."""
     verdicts = proposal.verdicts
-    if not everything and len(verdicts) > MOST_ALONE:
-        verdicts = alike_text(verdicts, proposal.plan.timelines)
-    for text in verdicts:
-        yield from wrapped(text, "    ", first="  ")
+    return alike_text(verdicts, proposal.plan.timelines) if len(verdicts) > MOST_ALONE else verdicts
 
 
 def _group_lines(proposal: Proposal, told: Collection[_Part]) -> Iterator[str]:

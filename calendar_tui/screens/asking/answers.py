@@ -9,8 +9,8 @@ from typing import ClassVar
 
 from rich.style import Style
 
-from calendar_tui.handing_on.words.moves_text import ranges_text, task_details_text
-from calendar_tui.planning.changes.outages import nights_text, record_outage
+from calendar_tui.handing_on.words.moves_text import ranges_text, task_details_text, verdict_texts
+from calendar_tui.planning.changes.outages import nights_text, record_outages
 from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
 from calendar_tui.planning.changes.slips import (
     HOLD,
@@ -77,10 +77,13 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class Nights:
-    """Nights without lamps that are to be recorded for a place where a cohort stands; both ends count."""
+    """Nights without lamps that are to be recorded for places where a cohort or several stand; both ends count.
+
+    cohort: the one they are for, "" where it is several.
+    """
 
     cohort: str
-    place: str
+    places: tuple[str, ...]
     first: date
     last: date
 
@@ -127,8 +130,8 @@ class Answer:
 def answers(plan: Plan, asked: Asked) -> tuple[Answer, ...]:
     """Every answer, in the order shown. Raises Refusal where none of them can be."""
     if isinstance(asked, Nights):
-        name = find_light(plan.season, asked.place)
-        return (Answer("", "", record_outage(plan, name, asked.first, asked.last, asked.cohort)),)
+        names = [find_light(plan.season, place) for place in asked.places]
+        return (Answer("", "", record_outages(plan, names, asked.first, asked.last, asked.cohort)),)
     if isinstance(asked, OneChange):
         return (Answer("", "", asked.make(plan)),)
     if not _asks(plan, asked):
@@ -173,10 +176,10 @@ def question_rows(plan: Plan, asked: Asked, chosen: Answer, width: int) -> Itera
         yield from wrapped("Nothing is saved yet.", width, style=WARNING)
         return
     if isinstance(asked, Nights):
-        nights = nights_text(Outage(place=asked.place, first=asked.first, last=asked.last), full_day_text)
-        yield from wrapped(f"{asked.place} outage recorded {nights}", width, style=HEADING)
+        nights = nights_text(Outage(place=asked.places[0], first=asked.first, last=asked.last), full_day_text)
+        yield from wrapped(f"{' '.join(asked.places)} outage recorded {nights}", width, style=HEADING)
         yield row(("Nothing is saved yet.", WARNING))
-        for text in chosen.proposal.verdicts if chosen.proposal else ():
+        for text in verdict_texts(chosen.proposal) if chosen.proposal else ():
             yield from wrapped(text, width, "", "  ", BOLD)
         return
     assert isinstance(asked, Question)
@@ -207,7 +210,7 @@ def _asked_text(asked: Asked) -> str:
     if isinstance(asked, Ticks):
         return task_names([t.task for t in asked.ticks])
     if isinstance(asked, Nights):
-        return f"{asked.place} outage"
+        return f"{' '.join(asked.places)} outage"
     return (
         f"{cohorts_text((asked.cohort, *asked.others))} {stage_text(asked.stage)} {full_day_text(asked.day)}"
     )

@@ -18,6 +18,7 @@ from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, Row, row, 
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.records import Cohort, Place, Season
 from calendar_tui.season.typed_dates import typed_in_season
+from calendar_tui.season.wording import cohorts_text
 
 KEYS = "up/down place  tab first or last night  enter see what moves  esc back"
 FORMS = 'Dates: 2026-11-08, "8 nov", a weekday, or today; the last also +2 (nights on)'
@@ -41,8 +42,9 @@ class OutageView(Form):
         Binding("down", "place(1)", show=False),
     ]
 
-    def __init__(self, cohort_id: str) -> None:
-        self._cohort_id = cohort_id
+    def __init__(self, cohort_id: str, others: tuple[str, ...] = ()) -> None:
+        """cohort_id, others: the cohorts whose places are listed."""
+        self._ids = (cohort_id, *others)
         self._first, self._last = Input(id="first"), Input(id="last")
         fields = (
             Bar(row((FORMS, DIM))),
@@ -62,27 +64,35 @@ class OutageView(Form):
         self._first.focus()
 
     def _standing(self) -> str:
-        """The place of the cohort today; "" where that is empty."""
+        """The places of the cohorts today, as a key of the list; "" where they are empty."""
         plan = host(self).plan
-        if plan is None or self._cohort_id not in plan.timelines:
-            return ""
-        name = plan.timelines[self._cohort_id].stay_on(plan.today).light
-        return "" if nothing_stands_text(plan, name, plan.today, plan.today) else name
+        return "" if plan is None else _key(_lit_today(plan, self._ids))
 
     def _rows(self, width: int) -> Iterable[Row]:
         plan = host(self).plan
-        cohort = None if plan is None else plan.season.cohorts.get(self._cohort_id)
-        if plan is None or cohort is None:
-            return wrapped(f"{self._cohort_id} is not in this season any more.", width)
-        self._heading.say(row(("Record nights without lamps", HEADING), f" for {cohort.id}"))
-        places = lamp_places(plan.season, cohort)
+        cohorts = [] if plan is None else [c for c in map(plan.season.cohorts.get, self._ids) if c]
+        if plan is None or not cohorts:
+            return wrapped(f"{cohorts_text(self._ids)} is not in this season any more.", width)
+        names = cohorts_text([cohort.id for cohort in cohorts])
+        self._heading.say(row(("Record nights without lamps", HEADING), f" for {names}"))
+        places = {name: (c, p) for c in reversed(cohorts) for name, p in lamp_places(plan.season, c).items()}
         if not places:
-            return wrapped(f"{cohort.id} stands in no place with lamps: none can fail. Esc goes back.", width)
+            stands = "stands" if len(cohorts) == 1 else "stand"
+            return wrapped(f"{names} {stands} in no place with lamps: none can fail. Esc goes back.", width)
         night = self._night(plan)
         empty = {name: nothing_stands_text(plan, name, night, night) for name in places}
+        together = _lit_today(plan, self._ids)
+        whole = f"all {len(together)} places, as one change"
         return [
-            place_row(plan.season, cohort, name, places[name], empty[name])
-            for name in sorted(places, key=lambda name: bool(empty[name]))
+            *(
+                [row((f"{' '.join(together)}  ", BOLD), whole, key=_key(together))]
+                if len(together) > 1
+                else []
+            ),
+            *(
+                place_row(plan.season, places[name][0], name, places[name][1], empty[name])
+                for name in sorted(places, key=lambda name: bool(empty[name]))
+            ),
         ]
 
     def _night(self, plan: Plan) -> date:
@@ -99,14 +109,31 @@ class OutageView(Form):
         self._list.action_step(by)
 
     def on_input_submitted(self) -> None:
-        asked = (self._cohort_id, self._list.key, self._first.value, self._last.value, host(self).date_order)
+        asked = (self._ids, self._list.key, self._first.value, self._last.value, host(self).date_order)
         self.ask(lambda plan: _nights(plan, *asked))
 
 
-def _nights(plan: Plan, cohort: str, place: str, first: str, last: str, order: str) -> Nights:
+def _lit_today(plan: Plan, names: Iterable[str]) -> tuple[str, ...]:
+    """The lights under which these cohorts stand today, where anything stands and lamps can fail."""
+    there = [plan.timelines[name] for name in names if name in plan.timelines]
+    found = dict.fromkeys(
+        light
+        for timeline in there
+        if (light := timeline.stay_on(plan.today).light) in lamp_places(plan.season, timeline.cohort)
+    )
+    return tuple(n for n in found if not nothing_stands_text(plan, n, plan.today, plan.today))
+
+
+def _key(places: Iterable[str]) -> str:
+    """The key of a row that is for these places; no id of one has a comma."""
+    return ",".join(places)
+
+
+def _nights(plan: Plan, cohorts: tuple[str, ...], key: str, first: str, last: str, order: str) -> Nights:
     """The nights as typed. Raises ValueError where they are none."""
     begin = _typed(plan, first, None, order)
-    return Nights(cohort, place, begin, _typed(plan, last, begin, order) if last.strip() else begin)
+    end = _typed(plan, last, begin, order) if last.strip() else begin
+    return Nights(cohorts[0] if len(cohorts) == 1 else "", tuple(key.split(",")), begin, end)
 
 
 def _typed(plan: Plan, text: str, since: date | None, order: str) -> date:

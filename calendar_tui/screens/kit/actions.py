@@ -66,7 +66,7 @@ ACTIONS = (
     Action(
         "space",
         "mark",
-        "Mark the cohort, to record or plan for several at once; again, take its mark off.",
+        "Mark the cohort, to record, plan or note an outage for several; again, unmark it.",
         "season",
         "Space",
         "mark",

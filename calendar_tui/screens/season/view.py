@@ -303,20 +303,24 @@ class SeasonView(Screen[None]):
 
         await self._open(LoadView())
 
+    def _meant(self) -> tuple[str, ...]:
+        """The cohorts that are marked, the selected one first; the selected one where none is."""
+        if self.cohort_id is None:
+            return ()
+        in_order = [name for name in self._plan.season.cohorts if name in self._marked] or [self.cohort_id]
+        return tuple(sorted(in_order, key=lambda name: name != self.cohort_id))
+
     async def action_record(self) -> None:
         from calendar_tui.screens.asking.record_view import RecordView
 
-        if self.cohort_id is not None:
-            others = self._marked - {self.cohort_id}
-            first = self.cohort_id if self.cohort_id in self._marked or not others else min(others)
-            in_order = tuple(name for name in self._plan.season.cohorts if name in others - {first})
-            await self._open(RecordView(first, others=in_order), self._unmark)
+        if meant := self._meant():
+            await self._open(RecordView(meant[0], others=meant[1:]), self._unmark)
 
     async def action_outage(self) -> None:
         from calendar_tui.screens.asking.outage_view import OutageView
 
-        if self.cohort_id is not None:
-            await self._open(OutageView(self.cohort_id))
+        if meant := self._meant():
+            await self._open(OutageView(meant[0], meant[1:]), self._unmark)
 
     @work(thread=True, exclusive=True)
     def action_open_lamps(self) -> None:
