@@ -27,10 +27,7 @@ from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.readers import plain
 from calendar_tui.season.upgrades import form_heading, is_newer, newer
 from calendar_tui.season.wording import full_day_text
-from calendar_tui.storage.opening import (
-    Opened,
-    opened_from,
-)
+from calendar_tui.storage.opening import Opened, opened_from
 from calendar_tui.storage.problems import SeasonFileError
 
 if TYPE_CHECKING:
@@ -43,7 +40,7 @@ DayAtSite = Callable[[str], date]
 
 class CalendarApp(App[None]):
     """opened: the season file as read last. plan: None where that has problems. out_of_step: what would update the
-    saved tasks to the plan, None where nothing need be done or it is not worked out yet.
+    saved tasks to the plan, None where nothing need be done. compared: the plan for which that is known.
     """
 
     BINDINGS = bindings("program")
@@ -85,6 +82,7 @@ class CalendarApp(App[None]):
         self.opened: Opened = opened
         self.plan: Plan | None = self.planned(opened, None, today)
         self.out_of_step: Proposal | None = None
+        self.compared: Plan | None = None
 
     @property
     def notice(self) -> str:
@@ -367,7 +365,7 @@ class CalendarApp(App[None]):
     def _tell_steps(self, plan: Plan, proposal: Proposal | None) -> None:
         if plan is not self.plan:
             return
-        known, self.out_of_step = self.out_of_step, proposal
+        known, self.out_of_step, self.compared = self.out_of_step, proposal, plan
         if (known is None) == (proposal is None):
             return
         for screen in self.screen_stack:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 from datetime import UTC, date, datetime, timedelta
+from threading import Event
 
 import pytest
 
@@ -284,6 +285,26 @@ async def test_the_tasks_are_compared_with_the_plan_once_the_first_picture_is_se
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
         assert drawn == [True]
+
+
+async def test_p_does_not_say_that_tasks_agree_which_are_not_compared_yet(opened, monkeypatch):
+    go_on = Event()
+
+    def compare(plan):
+        go_on.wait()
+        return refresh(plan)
+
+    monkeypatch.setattr(replan, "refresh", compare)
+    app = opened(season())
+    async with app.run_test(size=(80, 24)) as pilot:
+        try:
+            await pilot.press("p")
+            assert notes(app) == ["The saved tasks are still being compared with the plan."]
+        finally:
+            go_on.set()
+        await settled(app, pilot)
+        await pilot.press("p")
+        assert notes(app) == ["The saved tasks agree with the plan."]
 
 
 @pytest.mark.parametrize("text", [season(), season().replace("latitude", "lattitude")], ids=["", "problems"])

@@ -382,6 +382,7 @@ class SeasonView(Screen[None]):
         from calendar_tui.screens.asking.moves_view import MovesView
 
         if self.calendar.out_of_step is None:
-            self.notify("The saved tasks agree with the plan.")
+            agree = self.calendar.compared is self.calendar.plan
+            self.notify(f"The saved tasks {'agree' if agree else 'are still being compared'} with the plan.")
             return
         await self._open(MovesView.for_refresh(self.calendar.out_of_step))
