@@ -16,7 +16,7 @@ from calendar_tui.commands.command_input import (
 )
 from calendar_tui.commands.output import note_saved
 
-_MOST_SHOWN = 60  # lines: an upgrade may change most of a file
+_MOST_SHOWN = 20  # lines: an upgrade may change most of a file
 
 
 def upgrade(args: argparse.Namespace) -> int:
@@ -32,10 +32,7 @@ def upgrade(args: argparse.Namespace) -> int:
         return 0
     lines = count_text(sum(max(len(s.old), len(s.new)) for s in step.made.splices), "line")
     emit([f"{path}: {lines} would change, to format {FORMAT}:"])
-    changed = [line for splice in step.made.splices for line in _shown(splice.old, splice.new)]
-    emit(f"  {line}" for line in changed[:_MOST_SHOWN])
-    if more := len(changed) - _MOST_SHOWN:
-        emit([f"  and {count_text(more, 'more line')}"] if more > 0 else [])
+    emit(f"  {line}" for splice in step.made.splices for line in _shown(splice.old, splice.new))
     emit([f"The file as it is would be kept as {step.kept}; calendar-tui undo takes the upgrade back."])
     if not args.yes and not confirmed("Upgrade? [y/N] "):
         emit(["Nothing saved."])
@@ -50,7 +47,14 @@ def upgrade(args: argparse.Namespace) -> int:
 
 
 def _shown(old: tuple[str, ...], new: tuple[str, ...]) -> list[str]:
-    return [*(f"- {line}" for line in old), *(f"+ {line}" for line in new)]
+    return [*_beginning("-", old), *_beginning("+", new)]
+
+
+def _beginning(mark: str, lines: tuple[str, ...]) -> list[str]:
+    """The first lines of a side, each with its mark, and how many more there are."""
+    more = len(lines) - _MOST_SHOWN
+    first = [f"{mark} {line}" for line in lines[:_MOST_SHOWN]]
+    return [*first, f"{mark} ... and {more} more lines"] if more > 0 else first
 
 
 def _already(path: Path) -> str:

@@ -37,13 +37,6 @@ hours = 1.02
 note = '''
 of two lines''' # and a comment
 
-[[task]]
-id = "bbbb"
-date = 2026-11-12
-what = "Walk the rows"
-state = "done"
-done_on = 2026-11-12
-
 [capacity]
 samples_per_week = 12
 harvest_to = 2027-05-01
@@ -53,6 +46,14 @@ id = "later"
 variety = "amber"
 start = "seed"
 cohorts = [{ place = "H1", seeding = 2026-11-16, lights_off = 2027-01-03 }]
+
+[records]
+task = [
+  { id = "bbbb", date = 2026-11-12, what = "Walk the rows", state = "done", done_on = 2026-11-12 },
+
+  # a note of the grower's own
+  { id = "cccc", date = 2026-11-13, what = "Hoe", cohorts = ["A1", "B1"], who = "crew", hours = 0.5 },  # and one behind
+]
 
 # The grower's own
 [mine]

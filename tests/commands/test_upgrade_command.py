@@ -128,3 +128,15 @@ def test_git_is_told_to_ignore_the_kept_copies(season):
     (kept,) = (p for p in season.parent.glob("*.toml") if p != season)
     assert any(fnmatch(kept.name, pattern) for pattern in ignored)
     assert not any(fnmatch(season.name, pattern) for pattern in ignored)
+
+
+def test_a_long_upgrade_shows_the_beginning_of_both_sides(season):
+    more = "".join(f'\n[[task]]\nid = "x{n}"\ndate = 2026-11-09\nwhat = "Hoe"\n' for n in range(30))
+    text = season.read_text(encoding="utf-8").split("[records]")[0].replace("format = 3", "format = 2")
+    season.write_text(text + more, encoding="utf-8")
+    out = run("upgrade", season, typed="n\n").out
+    assert '- id = "x0"' in out
+    assert '+   { id = "x0", date = 2026-11-09, what = "Hoe" },' in out
+    assert "- ... and " in out
+    assert "+ ... and " in out
+    assert len(out.splitlines()) < 60

@@ -124,6 +124,12 @@ site = { latitude = -34.3, longitude = -56.7, timezone = "America/Montevideo" }
 id = "H1"
 kind = "hoop house"
 lamps = { method = "night-break", from = "22:00", to = "02:00" }
+
+# of H1
+[[task]]
+id = "T1"
+date = 2026-11-08
+what = "Hang the lamps"
 """
 
 

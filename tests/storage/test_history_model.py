@@ -32,6 +32,20 @@ planned = { a = 1, b = 2 }
 id = "T2"
 n = 3
 """
+ROWS = """\
+# The farm
+[season]
+name = "Two Rivers"
+
+[records]
+task = [
+  { id = "T1", state = "open", planned = { a = 1, b = 2 } },  # the first, so far
+
+  # of T2
+  { id = "T2", n = 3 },
+]
+"""
+starts = st.sampled_from([TEXT, ROWS])
 WHEN = datetime(2026, 10, 5, tzinfo=UTC)
 WAYS = {"undo": undo_last, "redo": redo_last}
 names = st.sampled_from(["T1", "T2", "T3"])
@@ -78,12 +92,12 @@ def save(path, move):
 
 
 @settings(deadline=None, max_examples=100)
-@given(st.lists(moves, max_size=14))
-def test_text_and_what_can_be_undone_and_redone_are_as_in_the_model(sequence):
+@given(starts, st.lists(moves, max_size=14))
+def test_text_and_what_can_be_undone_and_redone_are_as_in_the_model(start, sequence):
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "farm.toml"
-        path.write_text(TEXT)
-        texts, at, seen = [TEXT], 0, {}
+        path.write_text(start)
+        texts, at, seen = [start], 0, {}
         for move in sequence:
             if move[0] in WAYS:
                 to = at + (move[1] if move[0] == "redo" else -move[1])
@@ -104,12 +118,12 @@ def test_text_and_what_can_be_undone_and_redone_are_as_in_the_model(sequence):
 
 
 @settings(deadline=None, max_examples=60)
-@given(st.lists(moves | st.just(("hand",)), max_size=10))
-def test_edits_by_hand_elsewhere_stay_and_the_records_are_as_in_the_model(sequence):
+@given(starts, st.lists(moves | st.just(("hand",)), max_size=10))
+def test_edits_by_hand_elsewhere_stay_and_the_records_are_as_in_the_model(start, sequence):
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "farm.toml"
-        path.write_text(TEXT)
-        states, at, by_hand = [by_id(TEXT)], 0, 0
+        path.write_text(start)
+        states, at, by_hand = [by_id(start)], 0, 0
         for move in sequence:
             if move[0] == "hand":
                 by_hand += 1

@@ -37,6 +37,19 @@ n = 1
 id = "T2"
 n = 3
 """
+ROWS = """\
+# The farm
+[season]
+name = "Two Rivers"
+
+[records]
+task = [
+  { id = "T1", state = "open", n = 1 },  # the first, so far
+
+  # of T2
+  { id = "T2", n = 3 },
+]
+"""
 SIDES = st.sampled_from(["ana", "ben"])
 NAMES = st.sampled_from(["T1", "T2", "T3"])
 FIELDS = st.sampled_from(["state", "n", "note"])
@@ -79,14 +92,14 @@ def never(*_):
 class TwoCopies(RuleBasedStateMachine):
     """For each side: the states that its history leads through, and where in them its file is."""
 
-    @initialize()
-    def begin(self):
+    @initialize(text=st.sampled_from([TEXT, ROWS]))
+    def begin(self, text):
         self.folder = Path(tempfile.mkdtemp())
         self.paths = {side: self.folder / f"{side}.toml" for side in ("ana", "ben")}
         self.base = self.folder / "base.toml"
         for path in (self.base, *self.paths.values()):
-            path.write_text(TEXT)
-        self.states = {side: [records_of(TEXT)] for side in self.paths}
+            path.write_text(text)
+        self.states = {side: [records_of(text)] for side in self.paths}
         self.at = dict.fromkeys(self.paths, 0)
 
     def teardown(self):

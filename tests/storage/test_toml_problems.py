@@ -259,3 +259,8 @@ def test_each_line_of_records_that_is_not_toml_is_named(swaps, said):
     found = [str(problem) for problem in toml_problems(Path("farm.toml"), text)]
     assert len(found) == len(said)
     assert all(re.match(f"farm.toml:{words}", one) for words, one in zip(said, found, strict=True))
+
+
+def test_a_key_with_control_characters_is_named_without_them():
+    found = toml_problems(HERE, 'format = 3\n"a\\u001b[2J\\nb" = not quoted\n')
+    assert any(str(one).startswith("farm.toml:2: not TOML: a?[2J?b = not quoted; ") for one in found)

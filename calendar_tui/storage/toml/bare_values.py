@@ -16,6 +16,7 @@ from typing import NamedTuple
 
 import tomli
 
+from calendar_tui.season.readers import plain
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from calendar_tui.storage.toml.lines import Entry, Lines, members
 
@@ -73,7 +74,7 @@ def _problem(path: Path, lines: Lines, value: BareValue) -> FileProblem:
     line = lines.line_at(value.key)
     written = _brief(lines.text[value.start : value.end])
     key = next(part for part in reversed(value.path) if isinstance(part, str))
-    named = f"{key} = {written}" if value.path[-1] == key else f"{written} in {key}"
+    named = plain(f"{key} = {written}" if value.path[-1] == key else f"{written} in {key}").replace("\n", "?")
     told = f"not TOML: {named}; {value.right.words}"
     return FileProblem(str(path), line + 1, told, value.key - lines.starts[line] + 1)
 
