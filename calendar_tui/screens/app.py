@@ -9,7 +9,6 @@ from datetime import date, datetime
 from functools import partial
 from threading import Event
 from typing import TYPE_CHECKING, Any
-from zoneinfo import ZoneInfo
 
 from textual.actions import ActionParseResult, parse
 from textual.app import App, SystemCommand
@@ -24,11 +23,11 @@ from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
 from calendar_tui.screens.kit.notices import Notice, shown
 from calendar_tui.screens.kit.past import Past
 from calendar_tui.screens.season.view import SeasonView
+from calendar_tui.screens.views import VIEWS, open_view
 from calendar_tui.season.readers import plain
 from calendar_tui.season.upgrades import form_heading, is_newer, newer
 from calendar_tui.season.wording import full_day_text
-from calendar_tui.storage.opening import Opened, opened_from
-from calendar_tui.storage.problems import SeasonFileError
+from calendar_tui.storage.opening import Opened
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.proposal import Proposal
@@ -111,11 +110,7 @@ class CalendarApp(App[None]):
         return self.past is not None and self.past.returns
 
     def get_default_screen(self) -> Screen[None]:
-        if self.plan is not None:
-            return SeasonView(self.plan, self.today)
-        from calendar_tui.screens.pages.problems_view import ProblemsView
-
-        return ProblemsView()
+        return VIEWS["problems"].make() if self.plan is None else VIEWS["season"].make(self.plan, self.today)
 
     def get_driver_class(self) -> type[Driver]:
         if os.name != "posix":
@@ -202,36 +197,23 @@ class CalendarApp(App[None]):
         self._refuse_edit()
         return True
 
+    async def open_view(self, name: str, *needs: Any, then: Callable[[Any], None] | None = None) -> None:
+        """Open a view of the table upon what is shown. then: takes what it gives when it is left."""
+        await open_view(self, name, *needs, then=then)
+
     # --- the season as it was
 
     def look_back(self, n: int) -> None:
         """Show the season as it was right after an entry of its history, read-only."""
-        self._files.in_turn(partial(self._look_back, n))
+        self._files.in_turn(partial(self._files.look_back, n))
 
     def present(self) -> None:
         """Show the season as it is."""
         self.past, self.today = None, self._today_now
         self._files.in_turn(partial(self._files.reload, quietly=True))
 
-    def _look_back(self, n: int) -> None:
-        from calendar_tui.storage.history.as_it_was import as_it_was_after
-
-        plan = self.plan
-        zone = ZoneInfo("UTC" if plan is None else plan.season.site.timezone)
-        try:
-            found = as_it_was_after(self.path, n, zone)
-        except SeasonFileError as error:
-            self.call_from_thread(self.refuse, str(error))
-            return
-        opened = opened_from(self.path, found.text, found.data)
-        if opened.season is None or found.last is None:
-            self.call_from_thread(self.refuse, str(SeasonFileError(opened.problems)))
-            return
-        today = found.last.when.astimezone(zone).date()
-        past = Past(f"as of change {n}, read-only", found.notes)
-        self.call_from_thread(self._go_back, opened, make_plan(opened.season, today, None), past, today)
-
-    def _go_back(self, opened: Opened, plan: Plan, past: Past, today: date) -> None:
+    def go_back(self, opened: Opened, plan: Plan, past: Past, today: date) -> None:
+        """Show the season as it was, read-only."""
         self.past, self.today = past, today
         while len(self.screen_stack) > 1 and not isinstance(self.screen, SeasonView):
             self.pop_screen()
@@ -246,6 +228,11 @@ class CalendarApp(App[None]):
         self.notify(self.refusal, severity="warning", markup=False)
 
     # --- the file
+
+    @property
+    def works_on_file(self) -> bool:
+        """Whether file work runs or waits."""
+        return self._files.runs
 
     def planned(self, opened: Opened, before: Plan | None, today: date | None = None) -> Plan | None:
         """The plan of what was read; None where that has problems. before: spares laying out what is the same."""
@@ -381,17 +368,18 @@ class CalendarApp(App[None]):
     def action_undo(self) -> None:
         self.undo()
 
-    def action_history(self) -> None:
-        from calendar_tui.screens.history.view import HistoryView
-
-        if not any(isinstance(screen, HistoryView) for screen in self.screen_stack):
-            self.push_screen(HistoryView())
+    async def action_history(self) -> None:
+        if not any(getattr(screen, "HELP_FIRST", "") == "history" for screen in self.screen_stack):
+            await self.open_view("history")
 
     def action_redo(self) -> None:
         self.redo()
 
-    def action_help(self) -> None:
-        from calendar_tui.screens.pages.help_view import HelpView
+    async def action_help(self) -> None:
+        first = getattr(self.screen, "HELP_FIRST", "")
+        if first != "help":
+            await self.open_view("help", first)
 
-        if not isinstance(self.screen, HelpView):
-            self.push_screen(HelpView(getattr(self.screen, "HELP_FIRST", "")))
+    def action_help_quit(self) -> None:
+        """Ctrl+C, by which many would leave a program."""
+        self.notify("Ctrl+C does not leave the program: q does, or Ctrl+Q while you type.")

@@ -6,17 +6,24 @@ While the file on disk cannot be read, or has problems, what was read last is sh
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 from threading import Event, Lock, Thread
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Protocol
+from zoneinfo import ZoneInfo
 
 from calendar_tui.season.upgrades import form_of, is_older
 from calendar_tui.storage.opening import Opened, opened_from, returning_problems, season_problems
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 
 if TYPE_CHECKING:
-    from calendar_tui.screens.app import CalendarApp
+    from datetime import date, datetime
+    from pathlib import Path
+
+    from textual.worker import Worker
+
+    from calendar_tui.planning.plan import Plan
+    from calendar_tui.screens.kit.past import Past
     from calendar_tui.season.edits import Change
     from calendar_tui.storage.history.stacks import Standing
     from calendar_tui.storage.history.taking_back import Way
@@ -29,10 +36,59 @@ LOOK_S = 2.0
 MOST_PROBLEMS, NEWS_S = 3, 10.0
 
 
+class Holder(Protocol):
+    """Who holds what was read, shows it, and asks: all that the file work knows of the app.
+
+    opened, plan, past: what is shown; who, now: for the history; refusal: why nothing can be changed, "" where it can;
+    planned: lays out what was read; new_day, begin_day: of the clock at the site; take: holds and shows what was read.
+    """
+
+    path: Path
+    opened: Opened
+    plan: Plan | None
+    past: Past | None
+    who: str
+    now: Callable[[], datetime]
+
+    @property
+    def refusal(self) -> str: ...
+
+    @property
+    def workers(self) -> Iterable[Worker[Any]]: ...
+
+    def run_worker(self, work: Callable[[], None], *, thread: bool, group: str) -> object: ...
+
+    def call_from_thread(self, callback: Callable[..., Any], *args: Any) -> Any: ...
+
+    def call_later(self, callback: Callable[..., Any], *args: Any) -> bool: ...
+
+    def planned(self, opened: Opened, before: Plan | None, today: date | None = None) -> Plan | None: ...
+
+    def new_day(self) -> date | None: ...
+
+    def begin_day(self, day: date, plan: Plan | None) -> None: ...
+
+    def take(self, opened: Opened, plan: Plan | None, said: str, told_s: float | None = None) -> None: ...
+
+    def go_back(self, opened: Opened, plan: Plan, past: Past, today: date) -> None: ...
+
+    def show_plan(self) -> None: ...
+
+    def reload(self) -> None: ...
+
+    def notify(self, message: str) -> None: ...
+
+    def clear_notifications(self) -> None: ...
+
+    def refuse(self, said: str) -> None: ...
+
+    async def open_view(self, name: str, *needs: Any, then: Callable[[Any], None] | None = None) -> None: ...
+
+
 class FileWork:
     """trouble: what is wrong with the file by now, while what was read before is shown."""
 
-    def __init__(self, app: CalendarApp) -> None:
+    def __init__(self, app: Holder) -> None:
         self._app = app
         self.trouble: tuple[FileProblem, ...] = ()
         # One piece of work at a time, so that the plan shown last is the file's last.
@@ -55,8 +111,16 @@ class FileWork:
 
     async def finished(self) -> None:
         """Wait until all file work that was asked for is done, or has failed."""
-        while running := [w for w in self._app.workers if w.group == FILE_WORK and not w.is_finished]:
+        while running := self._running():
             await asyncio.gather(*(worker.wait() for worker in running), return_exceptions=True)
+
+    @property
+    def runs(self) -> bool:
+        """Whether file work runs or waits."""
+        return bool(self._running())
+
+    def _running(self) -> list[Worker[Any]]:
+        return [w for w in self._app.workers if w.group == FILE_WORK and not w.is_finished]
 
     # --- watching
 
@@ -142,6 +206,26 @@ class FileWork:
         self._refuse(f"The file {now}. {shown}", problems)
         self._app.call_from_thread(self._app.show_plan)
 
+    def look_back(self, n: int) -> None:
+        """Show the season as it was right after an entry of its history. In a thread, with the lock."""
+        from calendar_tui.screens.kit.past import Past
+        from calendar_tui.storage.history.as_it_was import as_it_was_after
+
+        app = self._app
+        zone = ZoneInfo("UTC" if app.plan is None else app.plan.season.site.timezone)
+        try:
+            found = as_it_was_after(app.path, n, zone)
+        except SeasonFileError as error:
+            app.call_from_thread(app.refuse, str(error))
+            return
+        opened = opened_from(app.path, found.text, found.data)
+        if opened.season is None or found.last is None:
+            app.call_from_thread(app.refuse, str(SeasonFileError(opened.problems)))
+            return
+        today = found.last.when.astimezone(zone).date()
+        plan, past = app.planned(opened, None, today), Past(f"as of change {n}, read-only", found.notes)
+        app.call_from_thread(app.go_back, opened, plan, past, today)
+
     # --- saving
 
     def save(self, change: Change) -> None:
@@ -195,12 +279,13 @@ class FileWork:
 
     def _ask_about_others(self, way: Way, chosen: Sequence[Standing]) -> None:
         from calendar_tui.handing_on.words.history_text import of_others_lines, question_text
-        from calendar_tui.screens.asking.question_view import OthersView
 
         app = self._app
         lines = of_others_lines(chosen, way, app.who, app.now())
-        view = OthersView(question_text(way, len(lines)), lines, way)
-        app.call_from_thread(app.push_screen, view, partial(self._answered_about_others, way, chosen))
+        then = partial(self._answered_about_others, way, chosen)
+        app.call_from_thread(
+            partial(app.open_view, "others", question_text(way, len(lines)), lines, way, then=then)
+        )
 
     def _answered_about_others(self, way: Way, chosen: Sequence[Standing], yes: bool | None) -> None:
         from calendar_tui.storage.history.taking_back import DONE
@@ -249,7 +334,6 @@ class FileWork:
 
     def _ask_to_upgrade(self, change: Change) -> None:
         """Ask before the first save to a file of an older format; the old file is kept."""
-        from calendar_tui.screens.pages.upgrade_view import UpgradeView
         from calendar_tui.storage.upgrading import upgrade_of
 
         app = self._app
@@ -261,9 +345,9 @@ class FileWork:
         if found is None:  # by somebody else just now
             self._save(change, f"Not saved: {change.what}.")
             return
-        question = UpgradeView(found, form_of(app.opened.data) or 0, change.what)
+        asked, then = (found, form_of(app.opened.data) or 0, change.what), partial(self._answered, change)
         # What has asked for the save may be leaving the screen just now.
-        app.call_from_thread(app.call_later, app.push_screen, question, partial(self._answered, change))
+        app.call_from_thread(app.call_later, partial(app.open_view, "upgrade", *asked, then=then))
 
     def _answered(self, change: Change, yes: bool | None) -> None:
         if yes:

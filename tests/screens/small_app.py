@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 from types import SimpleNamespace
 from typing import Any
@@ -11,6 +12,7 @@ from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.screens.kit.glyphs import glyph_set
+from calendar_tui.screens.views import open_view
 from calendar_tui.season.edits import Change, apply_edits
 from calendar_tui.season.reading import read_season
 from tests.season_data import data_of
@@ -131,7 +133,7 @@ class SmallApp(App[None]):
         self.glyphs = glyph_set(False)
         self.saved: list[Change] = []
         self.messages: list[str] = []
-        self.fails = False
+        self.fails = self.works_on_file = False
         self._read()
 
     def on_mount(self) -> None:
@@ -139,6 +141,9 @@ class SmallApp(App[None]):
 
     def notify(self, message: str, **how: Any) -> None:
         self.messages.append(message)
+
+    async def open_view(self, name: str, *needs: Any, then: Callable[[Any], None] | None = None) -> None:
+        await open_view(self, name, *needs, then=then)
 
     def save(self, change: Change) -> None:
         self.call_later(self._save, change)

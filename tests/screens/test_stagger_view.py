@@ -14,7 +14,8 @@ from calendar_tui.planning.staggering import proposing
 from calendar_tui.planning.staggering.asking import STEPS, Asked, wish_of
 from calendar_tui.screens.staggering import form as stagger_form
 from calendar_tui.screens.staggering.form import StaggerForm, bar_text
-from calendar_tui.screens.staggering.view import AddedView, DraftsView, SaidView, SchemeView
+from calendar_tui.screens.staggering.scheme_view import AddedView, SaidView, SchemeView
+from calendar_tui.screens.staggering.view import DraftsView
 from tests.planning.farm import farm
 
 needs_solver = pytest.mark.needs("ortools")

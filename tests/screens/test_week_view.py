@@ -77,8 +77,8 @@ async def test_a_tick_taken_back_before_it_is_saved_ends_open() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         view._list.stand_on("mon1")
-        view.action_tick()
-        view.action_tick()
+        await view.action_tick()
+        await view.action_tick()
         assert "mon1 [ ]" in view.text
         await pilot.pause()
         await pilot.pause()

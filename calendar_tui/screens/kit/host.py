@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
-from typing import Any, Protocol, cast
+from typing import TYPE_CHECKING, Any, Protocol, cast
 
 from textual.screen import Screen
 
@@ -12,10 +13,17 @@ from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.season.edits import Change
 from calendar_tui.storage.opening import Opened
 
+if TYPE_CHECKING:
+    from calendar_tui.planning.changes.proposal import Proposal
+
 
 class Host(Protocol):
     """plan is None where the season file has problems; save tells its outcome by itself. date_order: of day and month in
-    typed dates of numbers, as `typed_date` takes it.
+    typed dates of numbers, as `typed_date` takes it. out_of_step: what would update the saved tasks to the plan, None where
+    nothing need be done. compared: the plan that they were compared with last. notice: what stands beside the season's name. refusal: why nothing can be changed, "" where it can.
+    can_return: whether the season is shown as it was, and `present` shows it as it is. pictured: the first picture is
+    sent. works_on_file: whether a save or a reading runs or waits. open_view: opens a view of the table of views by its
+    name; then: takes what it gives when it is left.
     """
 
     opened: Opened
@@ -23,6 +31,8 @@ class Host(Protocol):
     today: date
     date_order: str
     glyphs: Glyphs
+    out_of_step: Proposal | None
+    compared: Plan | None
 
     def save(self, change: Change) -> None: ...
 
@@ -35,6 +45,24 @@ class Host(Protocol):
     def redo(self, steps: int = 0) -> None: ...
 
     def look_back(self, n: int) -> None: ...
+
+    def present(self) -> None: ...
+
+    def pictured(self) -> None: ...
+
+    @property
+    def notice(self) -> str: ...
+
+    @property
+    def refusal(self) -> str: ...
+
+    @property
+    def can_return(self) -> bool: ...
+
+    @property
+    def works_on_file(self) -> bool: ...
+
+    async def open_view(self, name: str, *needs: Any, then: Callable[[Any], None] | None = None) -> None: ...
 
 
 def host(screen: Screen[Any]) -> Host:

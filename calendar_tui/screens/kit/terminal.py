@@ -12,37 +12,47 @@ import asyncio
 import signal
 from collections.abc import Callable, Coroutine, Iterator
 from contextlib import contextmanager
-from typing import IO, TYPE_CHECKING, Any, cast
+from typing import IO, TYPE_CHECKING, Any, Protocol, cast
 
 from textual.drivers.linux_driver import LinuxDriver
 
 if TYPE_CHECKING:
-    from calendar_tui.screens.app import CalendarApp
+    from textual.app import App
 
 ENDINGS = (signal.SIGTERM, signal.SIGHUP)
 # A program that a signal has ended gives this and the signal's number as its exit status, by the custom of shells.
 SIGNALLED = 128
 
 
+class Ending(Protocol):
+    """An app that finishes its saves before it is stopped or ends. ends: whether it is about to."""
+
+    ends: bool
+
+    async def after_saves(self, act: Callable[[], None]) -> None: ...
+
+    async def end(self, status: int) -> None: ...
+
+
 class Terminal(LinuxDriver):
     """Textual's driver for a terminal on Linux and macOS, with the above."""
 
-    def __init__(self, app: CalendarApp, **how: Any) -> None:
+    def __init__(self, app: App[Any], **how: Any) -> None:
         super().__init__(app, **how)
         self._file = cast("Any", Line(cast("IO[str]", self._file)))
 
     @property
-    def _calendar(self) -> CalendarApp:
-        return cast("CalendarApp", self._app)
+    def _ending(self) -> Ending:
+        return cast("Ending", self._app)
 
     def _sigtstp_application(self, *_: object) -> None:
-        _soon(lambda: self._calendar.after_saves(self._stop))
+        _soon(lambda: self._ending.after_saves(self._stop))
 
     def _stop(self) -> None:
         super()._sigtstp_application()
 
     def _sigcont_application(self, *_: object) -> None:
-        if self._calendar.ends:
+        if self._ending.ends:
             return
         if not self._must_signal_resume:  # not stopped by the handler above
             self.suspend_application_mode()
@@ -75,7 +85,7 @@ class Line:
 
 
 @contextmanager
-def ended_by_signals(app: CalendarApp) -> Iterator[None]:
+def ended_by_signals(app: Ending) -> Iterator[None]:
     """Within this, SIGTERM and SIGHUP end the app: its saves are finished and its terminal is put back."""
 
     def end(number: int, _: object) -> None:

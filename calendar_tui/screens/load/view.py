@@ -281,12 +281,9 @@ class LoadView(Screen[None]):
             self._list.stand_on(over)
 
     async def action_open_that_week(self) -> None:
-        """The week under the cursor, where its tasks are moved; sent once it is whole."""
-        from calendar_tui.screens.week.view import WeekView
-
+        """The week under the cursor, where its tasks are moved."""
         if self._list.key:
-            with self.app.batch_update():
-                await self.app.push_screen(WeekView(date.fromisoformat(self._list.key.split(" ", 1)[0])))
+            await host(self).open_view("week", date.fromisoformat(self._list.key.split(" ", 1)[0]))
 
     def action_back(self) -> None:
         self.dismiss()

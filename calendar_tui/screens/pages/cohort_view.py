@@ -14,7 +14,6 @@ from calendar_tui.planning.evidence.words import evidence_note
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
-from calendar_tui.screens.asking.record_view import RecordView
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     DIM,
@@ -171,17 +170,15 @@ class CohortView(Page[bool]):
             return wrapped(f"{self._cohort_id} is not in this season any more.", width)
         return cohort_rows(plan, self._cohort_id, width)
 
-    def action_record(self) -> None:
+    async def action_record(self) -> None:
         plan = host(self).plan
         if plan is not None and self._cohort_id in plan.timelines:
-            self.app.push_screen(RecordView(self._cohort_id), self._after_record)
+            await host(self).open_view("record", self._cohort_id, then=self._after_record)
 
-    def action_days(self) -> None:
+    async def action_days(self) -> None:
         plan = host(self).plan
         if plan is not None and self._cohort_id in plan.timelines:
-            from calendar_tui.screens.pages.why_view import WhyView
-
-            self.app.push_screen(WhyView(self._cohort_id))
+            await host(self).open_view("why", self._cohort_id)
 
     def _after_record(self, saved: bool | None) -> None:
         if saved:

@@ -165,6 +165,8 @@ def _legend(glyphs: Glyphs, width: int) -> Iterator[Row]:
 class HelpView(Page[None]):
     """A page to read; the keys of the view that it is opened from come first."""
 
+    HELP_FIRST = "help"
+
     def __init__(self, first: str = "") -> None:
         super().__init__()
         self._first = first

@@ -8,10 +8,10 @@ from datetime import date, timedelta
 
 from calendar_tui.planning.response.outcomes import Curve, Outcome
 from calendar_tui.planning.why.phases import PHASES
+from calendar_tui.screens.kit.axis import draw_dates
 from calendar_tui.screens.kit.canvas import Canvas, Row, joined, text_of
 from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
 from calendar_tui.screens.kit.window import Window
-from calendar_tui.screens.season.chart import draw_dates
 from calendar_tui.season.stages import LETTERS
 from calendar_tui.season.wording import MONTHS
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import date
 from functools import partial
 from typing import NamedTuple
 
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.phases import PHASES
+from calendar_tui.screens.kit.axis import draw_dates
 from calendar_tui.screens.kit.canvas import Canvas, Row, fitted, joined, restyled
 from calendar_tui.screens.kit.glyphs import MARKED, Glyphs
 from calendar_tui.screens.kit.kept import Kept
@@ -25,7 +26,7 @@ from calendar_tui.screens.season.details import (
 from calendar_tui.screens.season.plot import Scale, draw_plot, hour_labels, natural_h, scale_for
 from calendar_tui.season.records import Cohort
 from calendar_tui.season.stages import LETTERS
-from calendar_tui.season.wording import MONTHS, WEEKDAYS, day_text, full_day_text
+from calendar_tui.season.wording import full_day_text
 
 SMALLEST = (60, 16)
 # Letters of the season's name that stay, whatever stands beside it.
@@ -234,31 +235,6 @@ def _draw_axis(canvas: Canvas, y: int, window: Window, today: date, glyphs: Glyp
     draw_dates(canvas, y, window)
     # Today's mark stands at the foot of the plot, so that the dates stay legible.
     canvas.put(window.column(today), y - 1, glyphs.today, "today")
-
-
-def draw_dates(canvas: Canvas, y: int, window: Window) -> None:
-    """Dates along a time axis, as fine as there is room for."""
-    free = 0
-    for n in range(window.days):
-        day = window.first + timedelta(days=n)
-        text = _axis_text(day, window.width / window.days)
-        x = window.column(day)
-        if text and x >= free and x + len(text) <= window.width:
-            canvas.put(x, y, text, "axis")
-            free = x + len(text) + 1
-
-
-def _axis_text(day: date, columns: float) -> str:
-    """What the axis says at a day that has this many columns, or ""."""
-    if columns >= 7:
-        return f"{WEEKDAYS[day.weekday()]} {day.day}" if day.day > 1 else day_text(day)
-    if columns >= 3:
-        return MONTHS[day.month - 1] if day.day == 1 else str(day.day)
-    if columns >= 1:
-        return day_text(day) if day.weekday() == 0 else ""
-    if day.day != 1:
-        return ""
-    return f"{MONTHS[day.month - 1]} {day.year}" if day.month == 1 else MONTHS[day.month - 1]
 
 
 def _legend(width: int, most: int, glyphs: Glyphs) -> list[Row]:

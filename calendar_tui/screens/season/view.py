@@ -2,29 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, Any, cast
 
-from textual import events, work
+from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.actions import EDITS, bindings, footer, in_group
 from calendar_tui.screens.kit.canvas import Row, fitted, joined
+from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.screens.kit.window import Window, axis_ends, zooms
 from calendar_tui.screens.season.chart import SMALLEST, Layout, Look, kept_layout, season_rows
 from calendar_tui.screens.season.fitting import first_shown, too_small
 from calendar_tui.season.readers import plain
-
-if TYPE_CHECKING:
-    from calendar_tui.planning.lamps.runs import LampSheet
-    from calendar_tui.planning.needs.sums import Quantities
-    from calendar_tui.planning.response.outcomes import Curve
-    from calendar_tui.screens.app import CalendarApp
 
 # Seconds in which a screen that comes to the fore is laid out and styled anew.
 REPAINT_S = 0.02
@@ -52,10 +45,6 @@ class SeasonView(Screen[None]):
         self._sheet = Sheet(self._rows, self._upper)
 
     @property
-    def calendar(self) -> CalendarApp:
-        return cast("CalendarApp", self.app)
-
-    @property
     def text(self) -> str:
         """What is drawn, line by line, without styles."""
         return "\n".join("".join(text for text, _ in row) for row in self._sheet.rows)
@@ -76,7 +65,7 @@ class SeasonView(Screen[None]):
 
     def show_plan(self) -> None:
         """Draw the app's plan; the selected cohort stays selected where it is still there."""
-        plan = self.calendar.plan
+        plan = host(self).plan
         if plan is None:
             return
         kept = self.cohort_id
@@ -93,17 +82,17 @@ class SeasonView(Screen[None]):
     # --- what is drawn
 
     def _rows(self, width: int, height: int) -> list[Row]:
-        glyphs = self.calendar.glyphs
+        glyphs = host(self).glyphs
         if width < SMALLEST[0] or height < SMALLEST[1]:
             return too_small(width, height, glyphs.ellipsis)
         look = self._look(self._layout(width, height), width)
-        names = (self._notice(), plain(self.calendar.path.name))
+        names = (self._notice(), plain(host(self).opened.path.name))
         rows = season_rows(self._plan, look, width, height - 1, glyphs, *names, self._kept)
         return [*rows, fitted(self._footer(width), width, glyphs.ellipsis)]
 
     def _notice(self) -> str:
         marked = f"{len(self._marked)} marked" if self._marked else ""
-        return "  ".join(filter(None, (marked, self.calendar.notice)))
+        return "  ".join(filter(None, (marked, host(self).notice)))
 
     def _upper(self, width: int, height: int) -> int:
         """The rows of the chart, above the lines on the selected cohort."""
@@ -113,7 +102,7 @@ class SeasonView(Screen[None]):
         return layout.first_cohort + layout.cohorts + layout.legend
 
     def _layout(self, width: int, height: int) -> Layout:
-        self._kept.on(self._plan, self.calendar.glyphs)
+        self._kept.on(self._plan, host(self).glyphs)
         return kept_layout(self._kept, self._plan, width, height - 1)
 
     def _look(self, layout: Layout, width: int) -> Look:
@@ -131,14 +120,14 @@ class SeasonView(Screen[None]):
         actions = [a for a in in_group("season", "past", "program") if self._offers(a.name)]
         runs = (
             run
-            for keys, word in footer(actions, width, self.calendar.glyphs.arrows)
+            for keys, word in footer(actions, width, host(self).glyphs.arrows)
             for run in ((keys, "key"), (f" {word}  ", "footer"))
         )
         return joined(runs)
 
     def _offers(self, name: str) -> bool:
         """Whether the footer names an action: not where it is refused, or where there is nothing for it to do."""
-        app = self.calendar
+        app = host(self)
         if name == "present":
             return app.can_return
         if name == "step" and app.out_of_step is None:
@@ -146,10 +135,10 @@ class SeasonView(Screen[None]):
         return not app.refusal or name not in EDITS
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        return self.calendar.can_return if action == "present" else True
+        return host(self).can_return if action == "present" else True
 
     def action_present(self) -> None:
-        self.calendar.present()
+        host(self).present()
 
     def _now(self) -> tuple[Layout, Look] | None:
         """The layout and look on screen, or None where the terminal is too small."""
@@ -273,7 +262,7 @@ class SeasonView(Screen[None]):
         self.set_timer(REPAINT_S, lambda: self.call_after_refresh(self._pictured))
 
     def _pictured(self) -> None:
-        self.calendar.pictured()
+        host(self).pictured()
         if not self._clashes:
             self.run_worker(self._look_for_clashes, thread=True, group="clashes")
 
@@ -281,27 +270,15 @@ class SeasonView(Screen[None]):
         _ = self._plan.clashes
         self.app.call_from_thread(self._redraw)
 
-    async def _open(self, view: Screen[Any], after: Callable[[Any], None] | None = None) -> None:
-        """Open a view, and send it once it is whole. after: takes what it gives when it is left."""
-        if self.is_current:
-            with self.app.batch_update():
-                await self.app.push_screen(view, after)
-
     async def action_open_cohort(self) -> None:
-        from calendar_tui.screens.pages.cohort_view import CohortView
-
         if self.cohort_id is not None:
-            await self._open(CohortView(self.cohort_id))
+            await host(self).open_view("cohort", self.cohort_id)
 
     async def action_open_week(self) -> None:
-        from calendar_tui.screens.week.view import WeekView
-
-        await self._open(WeekView())
+        await host(self).open_view("week")
 
     async def action_open_load(self) -> None:
-        from calendar_tui.screens.load.view import LoadView
-
-        await self._open(LoadView())
+        await host(self).open_view("load")
 
     def _meant(self) -> tuple[str, ...]:
         """The cohorts that are marked, the selected one first; the selected one where none is."""
@@ -311,78 +288,35 @@ class SeasonView(Screen[None]):
         return tuple(sorted(in_order, key=lambda name: name != self.cohort_id))
 
     async def action_record(self) -> None:
-        from calendar_tui.screens.asking.record_view import RecordView
-
         if meant := self._meant():
-            await self._open(RecordView(meant[0], others=meant[1:]), self._unmark)
+            await host(self).open_view("record", meant[0], "", meant[1:], then=self._unmark)
 
     async def action_outage(self) -> None:
-        from calendar_tui.screens.asking.outage_view import OutageView
-
         if meant := self._meant():
-            await self._open(OutageView(meant[0], meant[1:]), self._unmark)
+            await host(self).open_view("outage", meant[0], meant[1:], then=self._unmark)
 
-    @work(thread=True, exclusive=True)
-    def action_open_lamps(self) -> None:
-        """Work the first sheet out before the view is opened, so that it is not sent empty."""
-        from calendar_tui.screens.lamps.view import first_sheet
+    async def action_open_lamps(self) -> None:
+        await host(self).open_view("lamps", self.cohort_id or "")
 
-        cohort = self.cohort_id or ""
-        sheet = first_sheet(self._plan, cohort)
-        self.app.call_from_thread(self.call_later, self._open_lamps, cohort, sheet)
+    async def action_open_quantities(self) -> None:
+        await host(self).open_view("quantities", self.cohort_id or "")
 
-    async def _open_lamps(self, cohort: str, sheet: LampSheet | None) -> None:
-        from calendar_tui.screens.lamps.view import LampsView
-
-        await self._open(LampsView(cohort, sheet))
-
-    @work(thread=True, exclusive=True)
-    def action_open_quantities(self) -> None:
-        """Work them out before the view is opened, so that it is not sent empty."""
-        from calendar_tui.planning.needs.sums import quantities
-
-        found = quantities(self._plan, self.calendar.opened.data)
-        self.app.call_from_thread(self.call_later, self._open_quantities, found)
-
-    async def _open_quantities(self, found: Quantities) -> None:
-        from calendar_tui.screens.pages.quantities_view import QuantitiesView
-
-        await self._open(QuantitiesView(found, self.cohort_id or ""))
-
-    @work(thread=True, exclusive=True)
-    def action_open_response(self) -> None:
-        """Work the first curve out before the view is opened, so that it is not sent empty."""
-        from calendar_tui.screens.response.view import first_curve
-
-        curve = first_curve(self._plan, self.cohort_id or "")
-        self.app.call_from_thread(self.call_later, self._open_response, curve)
-
-    async def _open_response(self, curve: Curve | None) -> None:
-        from calendar_tui.screens.response.view import ResponseView, first_cursor
-
-        await self._open(ResponseView(curve, first_cursor(self._plan, self.cohort_id or "")))
+    async def action_open_response(self) -> None:
+        await host(self).open_view("response", self.cohort_id or "")
 
     async def action_open_stagger(self) -> None:
-        from calendar_tui.screens.staggering.view import DraftsView
-
-        await self._open(DraftsView())
+        await host(self).open_view("stagger")
 
     async def action_open_varieties(self) -> None:
-        from calendar_tui.screens.varieties.view import VarietiesView
-
         cohort = self._plan.season.cohorts.get(self.cohort_id or "")
-        await self._open(VarietiesView(cohort.variety if cohort else ""))
+        await host(self).open_view("varieties", cohort.variety if cohort else "")
 
     async def action_open_chores(self) -> None:
-        from calendar_tui.screens.chores.view import ChoresView
-
-        await self._open(ChoresView())
+        await host(self).open_view("chores")
 
     async def action_step(self) -> None:
-        from calendar_tui.screens.asking.moves_view import MovesView
-
-        if self.calendar.out_of_step is None:
-            agree = self.calendar.compared is self.calendar.plan
+        if host(self).out_of_step is None:
+            agree = host(self).compared is host(self).plan
             self.notify(f"The saved tasks {'agree' if agree else 'are still being compared'} with the plan.")
             return
-        await self._open(MovesView.for_refresh(self.calendar.out_of_step))
+        await host(self).open_view("steps", host(self).out_of_step)

@@ -19,6 +19,7 @@ from calendar_tui.planning.staggering.wish import Wish
 from calendar_tui.screens.asking.form import Form
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, Row, row, wrapped
 from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.staggering.scheme_view import SaidView, SchemeView
 from calendar_tui.season.records import Place, Season
 
 KEYS = "up/down choose  enter next  esc back"
@@ -179,13 +180,9 @@ class StaggerForm(Form):
         rows = wrapped(message, self.size.width - 1)
         self._error.say(*rows[:3])
         if len(rows) > 3:
-            from calendar_tui.screens.staggering.view import SaidView
-
             self.app.push_screen(SaidView(message))
 
     def _show(self, scheme: Scheme) -> None:
-        from calendar_tui.screens.staggering.view import SchemeView
-
         self._stop = None
         self._error.say()
         self.app.push_screen(SchemeView(scheme), self._after)

@@ -1,8 +1,8 @@
-"""Drafts side by side, and one staggering as the command prints it: to keep, to accept, or to leave."""
+"""The drafts of the season side by side, and a new one to ask for."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from typing import ClassVar
 
 from rich.style import Style
@@ -10,17 +10,15 @@ from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
-from textual.widgets import Input
 
-from calendar_tui.handing_on.words.stagger_text import added_lines, compared, hard_lines, scheme_lines
+from calendar_tui.handing_on.words.stagger_text import compared
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.staggering.drafts import accepted, draft_change, drop_change, laid_out
+from calendar_tui.planning.staggering.drafts import accepted, drop_change, laid_out
 from calendar_tui.planning.staggering.scheme import Scheme
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     HEADING,
-    PLAIN,
     WARNING,
     Bar,
     Picker,
@@ -30,145 +28,11 @@ from calendar_tui.screens.kit.drawing import (
 )
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
-from calendar_tui.screens.kit.page import Page
+from calendar_tui.screens.staggering.form import StaggerForm
+from calendar_tui.screens.staggering.scheme_view import SaidView, SchemeView
 
 NEW = "+"
 LIST_KEYS = "up/down choose  enter open  x take out  esc back"
-SCHEME_KEYS = "enter what it adds, then save  k keep as a draft  up/down scroll  esc back"
-ADDED_KEYS = "enter or y save  up/down scroll  esc back"
-OVER_KEYS = "o accept over the limits  up/down scroll  esc back"
-
-
-class SaidView(Page[None]):
-    """A sentence that is too long for the form it belongs to."""
-
-    def __init__(self, said: str) -> None:
-        super().__init__("up/down scroll  esc back")
-        self._said = said
-
-    def rows(self, width: int) -> Iterable[Row]:
-        return [r for part in self._said.split("; ") for r in wrapped(part, width, "", "  ")]
-
-
-def lines_rows(lines: Iterable[str]) -> Iterator[Row]:
-    """Lines of plain text as rows: the wish and the heads of columns stand out, and what is told as wrong."""
-    told = False
-    for line in lines:
-        told = line.startswith("  ! ") or (told and line.startswith("    "))
-        style = WARNING if told else BOLD if line.startswith("cohort ") else PLAIN
-        yield row((line, style))
-
-
-class AddedView(Page[bool]):
-    """What accepting a staggering adds; Enter or y saves it. Over a hard limit that has to be confirmed first."""
-
-    HELP_FIRST = "stagger"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter,y", "save", show=False),
-        Binding("o", "confirm", show=False),
-    ]
-
-    def __init__(self, scheme: Scheme) -> None:
-        super().__init__(OVER_KEYS if scheme.hard_texts else ADDED_KEYS)
-        self._scheme = scheme
-        self._free = not scheme.hard_texts
-
-    @property
-    def text(self) -> str:
-        """All that the view shows, as plain text."""
-        return f"{self._body.text}\n{self._keys.text}"
-
-    def rows(self, width: int) -> Iterator[Row]:
-        yield row(("Make this the plan?", HEADING), ("  nothing is saved yet", WARNING))
-        if self._scheme.hard_texts and not self._free:
-            text = "! Over a hard limit (below): change the wish or the draft, or press o to accept it all the same."
-            yield from wrapped(text, width, style=WARNING)
-        yield from lines_rows(added_lines(self._scheme, width))
-        yield from lines_rows(hard_lines(self._scheme, width))
-
-    def action_confirm(self) -> None:
-        """Accept it over its limits; it is still to be saved."""
-        self._free = True
-        self._keys.say_keys(ADDED_KEYS)
-        self._body.redraw()
-
-    def action_save(self) -> None:
-        """Make its cohorts and their tasks, as one change."""
-        if self._free:
-            host(self).save(self._scheme.proposal.change)
-            self.dismiss(True)
-        else:
-            self.notify("Over a hard limit: press o to accept it all the same.", severity="error")
-
-
-class SchemeView(Page[bool]):
-    """One staggering; gives True once it is saved or kept."""
-
-    HELP_FIRST = "stagger"
-    CSS = "Input { border: none; height: 1; padding: 0 2; } #error { height: 1; }"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter,y", "save", show=False),
-        Binding("k", "keep", show=False),
-    ]
-
-    def __init__(self, scheme: Scheme, draft: str = "") -> None:
-        """draft: the name under which it is kept already."""
-        super().__init__(SCHEME_KEYS)
-        self._scheme, self._draft = scheme, draft
-        self._error = Bar(id="error")
-        self._typed = Input(placeholder="a short name for the draft", id="name")
-
-    def compose(self) -> ComposeResult:
-        yield self._body
-        yield self._error
-        yield self._typed
-        yield self._keys
-
-    def on_mount(self) -> None:
-        self._typed.display = False
-        self._body.focus()
-
-    @property
-    def text(self) -> str:
-        """All that the view shows, as plain text."""
-        return f"{self._body.text}\n{self._error.text}"
-
-    def rows(self, width: int) -> Iterable[Row]:
-        return lines_rows(scheme_lines(self._scheme, width))
-
-    def action_save(self) -> None:
-        """List what is added, and ask."""
-        self.app.push_screen(AddedView(self._scheme), self._after_added)
-
-    def _after_added(self, saved: bool | None) -> None:
-        if saved:
-            self.dismiss(True)
-
-    def action_keep(self) -> None:
-        """Ask for the draft's name."""
-        self._typed.value = self._draft
-        self._typed.display = True
-        self._typed.focus()
-
-    def on_input_submitted(self) -> None:
-        plan = host(self).plan
-        if plan is None:
-            return
-        try:
-            change = draft_change(plan.season, self._typed.value.strip(), self._scheme)
-        except ValueError as wrong:
-            self._error.say(*wrapped(str(wrong), self.size.width - 1, style=WARNING)[:1])
-            return
-        host(self).save(change)
-        self.dismiss(True)
-
-    def action_back(self) -> None:
-        if self._typed.display:
-            self._typed.display = False
-            self._error.say()
-            self._body.focus()
-        else:
-            self.dismiss(False)
 
 
 def _draft_parts(scheme: Scheme | str, wish: str) -> list[str | tuple[str, Style]]:
@@ -244,7 +108,6 @@ class DraftsView(Screen[None]):
 
     def action_open(self) -> None:
         from calendar_tui.planning.staggering.solve import missing_solver
-        from calendar_tui.screens.staggering.form import StaggerForm
 
         plan, name = host(self).plan, self._list.key
         if name == NEW:

@@ -23,8 +23,6 @@ from calendar_tui.planning.tasks.week import (
     matching,
     week_of,
 )
-from calendar_tui.screens.asking.record_view import RecordView
-from calendar_tui.screens.file_work import FILE_WORK
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, CUT, HEADING, Bar, Picker, Row, fitted, row
 from calendar_tui.screens.kit.host import host
@@ -215,11 +213,7 @@ class WeekView(Screen[None]):
         self._list.redraw()
 
     async def action_open_load(self) -> None:
-        """Open the load, and send it once it is whole."""
-        from calendar_tui.screens.load.view import LoadView
-
-        with self.app.batch_update():
-            await self.app.push_screen(LoadView())
+        await host(self).open_view("load")
 
     def action_back(self) -> None:
         """Out of the filter first, then out of the view."""
@@ -292,14 +286,14 @@ class WeekView(Screen[None]):
 
     # --- ticking
 
-    def action_tick(self) -> None:
+    async def action_tick(self) -> None:
         """Tick what is chosen as done, or open it again, and save that at once; asks first for what it asks for."""
         chosen = self._chosen()
         if len(chosen) > 1:
             self._tick_several(chosen)
         elif chosen:
             self._marked -= self._marked_here
-            self._tick_one(chosen[0])
+            await self._tick_one(chosen[0])
 
     def _tick_several(self, chosen: Sequence[Task]) -> None:
         """One change for all, also where some ask for something; opened again only where all were settled."""
@@ -320,7 +314,7 @@ class WeekView(Screen[None]):
     def _is_far_ahead(self, task: Task) -> bool:
         return bool(ahead_doubts([(task, self._done_on(task))]))
 
-    def _tick_one(self, task: Task) -> None:
+    async def _tick_one(self, task: Task) -> None:
         plan = host(self).plan
         if plan is None:
             return
@@ -330,7 +324,7 @@ class WeekView(Screen[None]):
             self._ask_done([task], on_day=False)
         elif ticks and stage:
             self._touched.add(task.id)
-            self.app.push_screen(RecordView(task.cohort, stage))
+            await host(self).open_view("record", task.cohort, stage)
         elif ticks and self._is_far_ahead(task):
             self._ask_done([task], on_day=True)
         else:
@@ -386,7 +380,7 @@ class WeekView(Screen[None]):
 
     def _settle(self) -> None:
         """Once the app's file work is over, a tick not seen in the file was refused: show what the file holds."""
-        if any(worker.group == FILE_WORK and not worker.is_finished for worker in self.app.workers):
+        if host(self).works_on_file:
             self.set_timer(SETTLE_S, self._settle)
         elif self._saving:
             self._saving.clear()

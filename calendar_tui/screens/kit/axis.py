@@ -1,0 +1,34 @@
+"""The dates along a time axis."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from calendar_tui.screens.kit.canvas import Canvas
+from calendar_tui.screens.kit.window import Window
+from calendar_tui.season.wording import MONTHS, WEEKDAYS, day_text
+
+
+def draw_dates(canvas: Canvas, y: int, window: Window) -> None:
+    """Dates along a time axis, as fine as there is room for."""
+    free = 0
+    for n in range(window.days):
+        day = window.first + timedelta(days=n)
+        text = _axis_text(day, window.width / window.days)
+        x = window.column(day)
+        if text and x >= free and x + len(text) <= window.width:
+            canvas.put(x, y, text, "axis")
+            free = x + len(text) + 1
+
+
+def _axis_text(day: date, columns: float) -> str:
+    """What the axis says at a day that has this many columns, or ""."""
+    if columns >= 7:
+        return f"{WEEKDAYS[day.weekday()]} {day.day}" if day.day > 1 else day_text(day)
+    if columns >= 3:
+        return MONTHS[day.month - 1] if day.day == 1 else str(day.day)
+    if columns >= 1:
+        return day_text(day) if day.weekday() == 0 else ""
+    if day.day != 1:
+        return ""
+    return f"{MONTHS[day.month - 1]} {day.year}" if day.month == 1 else MONTHS[day.month - 1]

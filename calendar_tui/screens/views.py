@@ -1,0 +1,218 @@
+"""The table of views: each by its name, made on demand, so that what it needs is loaded only then.
+
+No view knows another: it asks its host to open one by name. What a view needs is handed to `open_view` in the order in
+which its maker takes it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date
+from functools import partial
+from typing import TYPE_CHECKING, Any, NamedTuple, cast
+
+from textual.app import App
+from textual.screen import Screen
+
+from calendar_tui.planning.plan import Plan
+from calendar_tui.screens.kit.host import Host
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.changes.proposal import Proposal
+    from calendar_tui.planning.lamps.runs import LampSheet
+    from calendar_tui.planning.needs.sums import Quantities
+    from calendar_tui.planning.response.outcomes import Curve
+    from calendar_tui.storage.upgrading import Upgrade
+
+AnyView = Screen[Any]
+
+
+class View(NamedTuple):
+    """make: the view, of what it needs. first: what it opens with, worked out in a thread so that it is not sent empty,
+    of the plan, the data of the file, and what the view needs; it is handed to `make` before that.
+    """
+
+    make: Callable[..., AnyView]
+    first: Callable[..., Any] | None = None
+
+
+def _season(plan: Plan, today: date) -> AnyView:
+    from calendar_tui.screens.season.view import SeasonView
+
+    return SeasonView(plan, today)
+
+
+def _problems() -> AnyView:
+    from calendar_tui.screens.pages.problems_view import ProblemsView
+
+    return ProblemsView()
+
+
+def _cohort(cohort_id: str) -> AnyView:
+    from calendar_tui.screens.pages.cohort_view import CohortView
+
+    return CohortView(cohort_id)
+
+
+def _why(cohort_id: str) -> AnyView:
+    from calendar_tui.screens.pages.why_view import WhyView
+
+    return WhyView(cohort_id)
+
+
+def _week(day: date | None = None) -> AnyView:
+    from calendar_tui.screens.week.view import WeekView
+
+    return WeekView(day)
+
+
+def _load() -> AnyView:
+    from calendar_tui.screens.load.view import LoadView
+
+    return LoadView()
+
+
+def _record(cohort_id: str, stage: str = "", others: Sequence[str] = ()) -> AnyView:
+    from calendar_tui.screens.asking.record_view import RecordView
+
+    return RecordView(cohort_id, stage, others=tuple(others))
+
+
+def _outage(cohort_id: str, others: Sequence[str] = ()) -> AnyView:
+    from calendar_tui.screens.asking.outage_view import OutageView
+
+    return OutageView(cohort_id, tuple(others))
+
+
+def _first_lamps(plan: Plan, data: Mapping[str, Any], cohort_id: str) -> LampSheet | None:
+    from calendar_tui.screens.lamps.view import first_sheet
+
+    return first_sheet(plan, cohort_id)
+
+
+def _lamps(sheet: LampSheet | None, cohort_id: str) -> AnyView:
+    from calendar_tui.screens.lamps.view import LampsView
+
+    return LampsView(cohort_id, sheet)
+
+
+def _first_quantities(plan: Plan, data: Mapping[str, Any], cohort_id: str) -> Quantities:
+    from calendar_tui.planning.needs.sums import quantities
+
+    return quantities(plan, data)
+
+
+def _quantities(found: Quantities, cohort_id: str) -> AnyView:
+    from calendar_tui.screens.pages.quantities_view import QuantitiesView
+
+    return QuantitiesView(found, cohort_id)
+
+
+def _first_response(plan: Plan, data: Mapping[str, Any], cohort_id: str) -> tuple[Curve | None, date]:
+    from calendar_tui.screens.response.view import first_cursor, first_curve
+
+    return first_curve(plan, cohort_id), first_cursor(plan, cohort_id)
+
+
+def _response(first: tuple[Curve | None, date], cohort_id: str) -> AnyView:
+    from calendar_tui.screens.response.view import ResponseView
+
+    return ResponseView(*first)
+
+
+def _stagger() -> AnyView:
+    from calendar_tui.screens.staggering.view import DraftsView
+
+    return DraftsView()
+
+
+def _varieties(variety: str) -> AnyView:
+    from calendar_tui.screens.varieties.view import VarietiesView
+
+    return VarietiesView(variety)
+
+
+def _chores() -> AnyView:
+    from calendar_tui.screens.chores.view import ChoresView
+
+    return ChoresView()
+
+
+def _steps(proposal: Proposal) -> AnyView:
+    from calendar_tui.screens.asking.moves_view import MovesView
+
+    return MovesView.for_refresh(proposal)
+
+
+def _history() -> AnyView:
+    from calendar_tui.screens.history.view import HistoryView
+
+    return HistoryView()
+
+
+def _help(first: str) -> AnyView:
+    from calendar_tui.screens.pages.help_view import HelpView
+
+    return HelpView(first)
+
+
+def _others(question: str, lines: Sequence[str], yes: str) -> AnyView:
+    from calendar_tui.screens.asking.question_view import OthersView
+
+    return OthersView(question, lines, yes)
+
+
+def _upgrade(upgrade: Upgrade, form: int, what: str) -> AnyView:
+    from calendar_tui.screens.pages.upgrade_view import UpgradeView
+
+    return UpgradeView(upgrade, form, what)
+
+
+VIEWS: Mapping[str, View] = {
+    "season": View(_season),
+    "problems": View(_problems),
+    "cohort": View(_cohort),
+    "why": View(_why),
+    "week": View(_week),
+    "load": View(_load),
+    "record": View(_record),
+    "outage": View(_outage),
+    "lamps": View(_lamps, _first_lamps),
+    "quantities": View(_quantities, _first_quantities),
+    "response": View(_response, _first_response),
+    "stagger": View(_stagger),
+    "varieties": View(_varieties),
+    "chores": View(_chores),
+    "steps": View(_steps),
+    "history": View(_history),
+    "help": View(_help),
+    "others": View(_others),
+    "upgrade": View(_upgrade),
+}
+
+
+async def open_view(
+    app: App[None], name: str, *needs: Any, then: Callable[[Any], None] | None = None
+) -> None:
+    """Open a view upon what the app, a `Host`, shows. then: takes what the view gives when it is left."""
+    view, below, at = VIEWS[name], app.screen, cast(Host, app)
+    first = view.first
+    if first is None:
+        await _push(app, below, partial(view.make, *needs), then)
+    elif at.plan is not None:
+        plan, data = at.plan, at.opened.data
+
+        def work_out() -> None:
+            make = partial(view.make, first(plan, data, *needs), *needs)
+            app.call_from_thread(app.call_later, _push, app, below, make, then)
+
+        app.run_worker(work_out, thread=True, exclusive=True, group="open")
+
+
+async def _push(
+    app: App[None], below: AnyView, make: Callable[[], AnyView], then: Callable[[Any], None] | None
+) -> None:
+    """Send it once it is whole; not where another view has been opened meanwhile."""
+    if app.screen is below:
+        with app.batch_update():
+            await app.push_screen(make(), then)

@@ -1,0 +1,60 @@
+"""The table of views, and what the program does for all of them alike."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from graphlib import TopologicalSorter
+from pathlib import Path
+
+from test_history_view import TEXT, app_of, notes, settled
+
+from calendar_tui import screens
+from calendar_tui.screens.views import VIEWS
+
+SCREENS = Path(screens.__file__).parent
+
+
+def trees() -> Iterator[tuple[str, ast.Module]]:
+    """Each module of the screens by its full name."""
+    for file in SCREENS.rglob("*.py"):
+        name = ".".join(("calendar_tui.screens", *file.relative_to(SCREENS).with_suffix("").parts))
+        yield name, ast.parse(file.read_text(encoding="utf-8"))
+
+
+def test_no_module_of_the_screens_needs_itself_by_way_of_others() -> None:
+    needs = {
+        name: {n.module for n in ast.walk(tree) if isinstance(n, ast.ImportFrom) and n.module}
+        for name, tree in trees()
+    }
+    order = TopologicalSorter({name: found & needs.keys() for name, found in needs.items()})
+    assert len(list(order.static_order())) > 40  # raises CycleError with the way round
+
+
+def test_every_view_that_is_asked_for_stands_in_the_table_and_none_stands_there_unasked() -> None:
+    asked = {
+        name.value
+        for _, tree in trees()
+        for call in ast.walk(tree)
+        if isinstance(call, ast.Call)
+        for name in call.args
+        if isinstance(name, ast.Constant) and isinstance(name.value, str) and name.value and _opens(call)
+    }
+    assert asked == VIEWS.keys() - {"season", "problems"}
+
+
+def _opens(call: ast.Call) -> bool:
+    """Whether a call opens a view: `open_view` itself, or a partial of it."""
+    names = [n.attr for n in (call.func, *call.args) if isinstance(n, ast.Attribute)]
+    return "open_view" in names
+
+
+async def test_ctrl_c_on_the_season_tells_in_plain_words_how_to_leave(tmp_path) -> None:
+    path = tmp_path / "two.toml"
+    path.write_text(TEXT, encoding="utf-8")
+    app = app_of(path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("ctrl+c")
+        await pilot.pause()
+        assert notes(app) == ["Ctrl+C does not leave the program: q does, or Ctrl+Q while you type."]
