@@ -14,7 +14,6 @@ from calendar_tui.commands.command_input import (
     load_as_of,
     picked_season,
     save,
-    season_days,
     tell,
     today_of,
     typed_day,
@@ -47,7 +46,7 @@ def skip(args: argparse.Namespace) -> int:
 
 
 def move(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.changes.doubts import starts_of, task_doubts
+    from calendar_tui.planning.changes.doubts import move_doubts
     from calendar_tui.planning.changes.task_edits import move_change, plan_keeps, plan_keeps_text
     from calendar_tui.planning.tasks.week import works_of
 
@@ -64,7 +63,7 @@ def move(args: argparse.Namespace) -> int:
     except Refusal as refused:
         raise Refusal(_with_way_out(str(refused), chosen)) from refused
     today = today_of(args, season.site.timezone)
-    doubts = task_doubts(moves, starts_of(season), today, season_days(season, today), moved=True)
+    doubts = move_doubts(season, moves, today)
     settle_doubts(doubts, unasked=args.yes or args.dry_run)
     if doubts:
         _refuse_settled(opened.path, change)
@@ -181,6 +180,8 @@ def _cut(args: argparse.Namespace, season: Season, words: Sequence[str]) -> tupl
 
 def _day(args: argparse.Namespace, season: Season, text: str, planned: date) -> date:
     """The date a person means; +2 and -1 count from the planned one."""
+    from calendar_tui.planning.changes.doubts import season_days
+
     today = today_of(args, season.site.timezone)
     first, last = season_days(season, today)
     return typed_day(text, today=today, planned=planned, first_day=first, last_day=last, past=False)
@@ -188,6 +189,7 @@ def _day(args: argparse.Namespace, season: Season, text: str, planned: date) -> 
 
 def _day_near_season(args: argparse.Namespace, season: Season, text: str, task: Task) -> date:
     """The date a person means for a task. Raises Refusal where it is years from the season."""
+    from calendar_tui.planning.changes.doubts import season_days
     from calendar_tui.planning.changes.task_edits import near_season
 
     day = _day(args, season, text, task.date)

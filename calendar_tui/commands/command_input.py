@@ -6,7 +6,7 @@ import argparse
 import os
 import sys
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -24,14 +24,12 @@ if TYPE_CHECKING:
 
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.edits import Change, Data
-    from calendar_tui.season.records import Season
     from calendar_tui.storage.history.as_it_was import AsItWas
     from calendar_tui.storage.opening import Opened
     from calendar_tui.storage.season_file import Loaded
 
 DATES = "CALENDAR_TUI_DATES"
 # Days on either side of today in which a date without a year is looked for, where the season's days are not readable.
-_NEAR = timedelta(days=183)
 
 
 def emit(lines: Iterable[str]) -> None:
@@ -144,15 +142,6 @@ def typed_day(
         )
     except ValueError as wrong:
         raise Refusal(f"{flag}{wrong}") from wrong
-
-
-def season_days(season: Season, today: date) -> tuple[date, date]:
-    """The season's first and last day; where they do not read, half a year before and after today."""
-    first, last = season.first_day, season.last_day
-    return (
-        first if first > FIRST_DATE else today - _NEAR,
-        last if last < LAST_DATE else today + _NEAR,
-    )
 
 
 def now() -> datetime:

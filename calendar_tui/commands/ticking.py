@@ -16,7 +16,6 @@ from calendar_tui.commands.command_input import (
     load_as_of,
     picked_season,
     save,
-    season_days,
     today_of,
     typed_day,
 )
@@ -27,11 +26,12 @@ if TYPE_CHECKING:
     from calendar_tui.planning.changes.proposal import Proposal
     from calendar_tui.planning.changes.ticks import Tick
     from calendar_tui.planning.plan import Plan
-    from calendar_tui.season.records import Chore, Season, Task
+    from calendar_tui.season.records import Season, Task
     from calendar_tui.storage.opening import Opened
 
 
 def done(args: argparse.Namespace) -> int:
+    from calendar_tui.planning.changes.ticks import stage_to_record
     from calendar_tui.storage.opening import need_tasks
 
     path, words = picked_season(args)
@@ -39,7 +39,7 @@ def done(args: argparse.Namespace) -> int:
     chosen = meant_tasks(
         args, season, words, "tick", until=today_of(args, season.site.timezone), question=False
     )
-    stages = {t.id: _open_stage(season, t) if t.state != "done" else "" for t in chosen}
+    stages = {t.id: stage_to_record(season, t) if t.state != "done" else "" for t in chosen}
     if are_chosen(args) and not any(stages.values()):
         confirm_chosen(args, chosen, "tick")
     if args.lights_off and not any(stages.values()):
@@ -66,23 +66,6 @@ def _ticks(tasks: Sequence[Task], days: Mapping[str, date], facts: Mapping[str, 
     return [Tick(task, days[task.id], facts[task.id]) for task in tasks]
 
 
-def _open_stage(season: Season, task: Task) -> str:
-    """The stage that ticking a task records, while it is not recorded; or ""."""
-    return "" if _recorded_day(season, task) else _chore_of(season, task).records
-
-
-def _recorded_day(season: Season, task: Task) -> date | None:
-    """The day recorded for the stage that ticking a task records; None where none is."""
-    cohort = season.cohorts.get(task.cohort)
-    return cohort.recorded.get(_chore_of(season, task).records) if cohort else None
-
-
-def _chore_of(season: Season, task: Task) -> Chore:
-    from calendar_tui.planning.tasks.week import NO_CHORE
-
-    return season.chores.get(task.chore, NO_CHORE)
-
-
 def _days(
     args: argparse.Namespace,
     season: Season,
@@ -94,6 +77,7 @@ def _days(
 
     Raises Refusal with a line for each that cannot be.
     """
+    from calendar_tui.planning.changes.ticks import recorded_day
 
     def day(task: Task) -> date:
         if args.on is not None:
@@ -101,7 +85,7 @@ def _days(
         if stage := stages[task.id]:
             _refuse_late(args, task, stage, today)
             return _day_asked(args, season, today, task, stage)
-        return _recorded_day(season, task) or today
+        return recorded_day(season, task) or today
 
     return days_of(tasks, day)
 
@@ -116,6 +100,7 @@ def _refuse_late(args: argparse.Namespace, task: Task, stage: str, today: date) 
 
 def _typed_day(text: str, season: Season, today: date, task: Task, flag: str = "") -> date:
     """A day up to today; "due" is the task's own, and +2 and -1 count from that. Raises Refusal."""
+    from calendar_tui.planning.changes.doubts import season_days
     from calendar_tui.planning.changes.ticks import DUE, due_or_today, not_yet
 
     if text.strip().casefold() == DUE:
@@ -142,9 +127,11 @@ def _day_asked(args: argparse.Namespace, season: Season, today: date, task: Task
 
 def _fact(args: argparse.Namespace, season: Season, task: Task, *, several: bool) -> str:
     """What was found: as given, else as the person answers where the task asks for it; "" for nothing."""
+    from calendar_tui.planning.changes.ticks import asks_of
+
     if args.fact is not None:
         return str(args.fact).strip()
-    asks = _chore_of(season, task).asks
+    asks = asks_of(season, task)
     if not asks or task.fact or args.yes or args.dry_run or not at_terminal():
         return ""
     return _answer(f"{f'{task.id}  {_about(task)}: ' if several else ''}{asks}? Enter leaves it open: ")
@@ -162,14 +149,10 @@ def _tick(
     args: argparse.Namespace, opened: Opened, season: Season, ticks: Sequence[Tick], today: date
 ) -> bool:
     """Tick tasks of which none records a date; whether that is done, also where all were before."""
-    from calendar_tui.planning.changes.doubts import ahead_doubts, starts_of, task_doubts
+    from calendar_tui.planning.changes.doubts import tick_doubts
     from calendar_tui.planning.changes.ticks import tick_change
 
-    days = [(t.task, t.day) for t in ticks if t.is_new]
-    if args.on is None:
-        doubts = ahead_doubts(days)
-    else:
-        doubts = task_doubts(days, starts_of(season), today, season_days(season, today), moved=False)
+    doubts = tick_doubts(season, ticks, today, typed=args.on is not None)
     settle_doubts(doubts, unasked=args.yes or args.dry_run)
     if args.dry_run:
         return False
@@ -250,11 +233,12 @@ def _ticked_text(tick: Tick, today: date) -> str:
 def _unanswered(season: Season, tasks: Sequence[Task]) -> Iterator[str]:
     """Of which of these ticked tasks, of which nothing is noted, the chores ask for something; of several the first."""
     from calendar_tui.handing_on.words.plain_text import hanging
+    from calendar_tui.planning.changes.ticks import asks_of
 
-    asking = [task for task in tasks if _chore_of(season, task).asks]
+    asking = [task for task in tasks if asks_of(season, task)]
     if not asking or at_terminal():
         return
-    first, asks = asking[0].id, _chore_of(season, asking[0]).asks
+    first, asks = asking[0].id, asks_of(season, asking[0])
     if len(asking) == 1:
         yield from hanging(f"{first} asks for {asks}, and nothing is noted yet; to note it:")
     else:
@@ -268,7 +252,8 @@ def _unrecorded(season: Season, task: Task) -> Iterator[str]:
     from calendar_tui.planning.tasks.week import stage_of_work
     from calendar_tui.season.wording import stage_text
 
-    stage = stage_of_work(_chore_of(season, task))
+    chore = season.chores.get(task.chore)
+    stage = "" if chore is None else stage_of_work(chore)
     cohort = season.cohorts.get(task.cohort)
     has_own_task = any(chore.records == stage for chore in season.chores.values())
     if cohort and stage and not has_own_task and stage not in cohort.recorded:

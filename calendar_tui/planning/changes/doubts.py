@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
 
+from calendar_tui.season.readers import FIRST_DATE, LAST_DATE
 from calendar_tui.season.records import Cohort, Season, Task
 from calendar_tui.season.stages import BY_NAME, TABLE
 from calendar_tui.season.wording import days_text, full_day_text, stage_text, weekday_text
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.changes.ticks import Tick
 
 # A date further from today than this many days is questioned; a starting value, no source.
 FAR_D = 60
@@ -16,6 +21,7 @@ FAR_D = 60
 FAR_FROM_DUE_D = 7
 # So many doubts are listed; more are counted.
 MOST_LISTED = 3
+_NEAR = timedelta(days=183)
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +97,28 @@ def task_doubts(
         if not moved or day != task.date
     )
     return _listed(typed)
+
+
+def move_doubts(season: Season, moves: Iterable[tuple[Task, date]], today: date) -> tuple[str, ...]:
+    """The doubts about the dates to which tasks are moved; none about those that stay."""
+    return task_doubts(moves, starts_of(season), today, season_days(season, today), moved=True)
+
+
+def tick_doubts(season: Season, ticks: Iterable[Tick], today: date, *, typed: bool) -> tuple[str, ...]:
+    """The doubts about the days on which tasks were done. typed: whether somebody typed the day, or it was only proposed."""
+    given = [(tick.task, tick.day) for tick in ticks if tick.is_new]
+    if not typed:
+        return ahead_doubts(given)
+    return task_doubts(given, starts_of(season), today, season_days(season, today), moved=False)
+
+
+def season_days(season: Season, today: date) -> tuple[date, date]:
+    """The season's first and last day; where they do not read, half a year before and after today."""
+    first, last = season.first_day, season.last_day
+    return (
+        first if first > FIRST_DATE else today - _NEAR,
+        last if last < LAST_DATE else today + _NEAR,
+    )
 
 
 def ahead_doubts(days: Iterable[tuple[Task, date]]) -> tuple[str, ...]:

@@ -13,8 +13,7 @@ from calendar_tui.planning.changes.doubts import (
     late_doubt,
     one_day_doubts,
     start_of,
-    starts_of,
-    task_doubts,
+    tick_doubts,
 )
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
@@ -129,7 +128,7 @@ def record_dates(
     doubts = (
         *(text for r in in_order for text in _record_doubts(plan, season, r)),
         *(text for r in asking for text in _lights_off_doubts(plan, season.cohorts[r.cohort], lights_off)),
-        *_tick_doubts(plan, ticks),
+        *tick_doubts(plan.season, ticks, plan.today, typed=True),
     )
     return replace(
         proposal,
@@ -209,13 +208,6 @@ def _lights_off_doubts(plan: Plan, cohort: Cohort, answer: str | date) -> tuple[
     if not isinstance(answer, date):
         return ()
     return typed_doubts(plan, cohort, "lights_off", answer, planned=True)
-
-
-def _tick_doubts(plan: Plan, ticks: Iterable[Tick]) -> tuple[str, ...]:
-    """Why the days of ticks that record nothing may be mistyped."""
-    days = (plan.season.first_day, plan.season.last_day)
-    given = [(t.task, t.day) for t in ticks if t.is_new]
-    return task_doubts(given, starts_of(plan.season), plan.today, days, moved=False)
 
 
 def _record_doubts(plan: Plan, season: Season, record: Record) -> Iterator[str]:

@@ -91,6 +91,12 @@ def works_of_stages(
     return {pair: tuple([t for t in tasks if t.state != "skipped"] or tasks) for pair, tasks in found.items()}
 
 
+def asks_of(season: Season, task: Task) -> str:
+    """What a task's chore asks to be written down; "" for nothing."""
+    chore = season.chores.get(task.chore)
+    return "" if chore is None else chore.asks
+
+
 def recorded_day(season: Season, task: Task) -> date | None:
     """The day recorded for the stage that ticking this task records; None where there is none."""
     chore, cohort = season.chores.get(task.chore), season.cohorts.get(task.cohort)

@@ -9,11 +9,12 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
-from calendar_tui.planning.changes.doubts import ahead_doubts, starts_of, task_doubts
+from calendar_tui.planning.changes.doubts import tick_doubts
 from calendar_tui.planning.changes.task_edits import task_name
 from calendar_tui.planning.changes.ticks import (
     DUE,
     Tick,
+    asks_of,
     due_or_today,
     not_yet,
     recorded_day,
@@ -31,12 +32,6 @@ from calendar_tui.season.wording import stage_text
 
 KEYS = "enter tick  due: when due  up/down task  esc back"
 FACT_KEYS = "enter next  ctrl+n nothing to note  up/down task  tab day or note  esc back"
-
-
-def asks_of(season: Season, task: Task) -> str:
-    """What a task's chore asks to be written down; "" for nothing."""
-    chore = season.chores.get(task.chore)
-    return "" if chore is None else chore.asks
 
 
 class DoneView(Form):
@@ -181,14 +176,10 @@ class DoneView(Form):
 
     def _doubts(self, plan: Plan, ticks: Sequence[Tick]) -> bool:
         """Say once why the day may be mistyped; a second Enter saves it."""
-        season, typed = plan.season, self._day.value
+        typed = self._day.value
         if typed == self._doubted:
             return False
-        days, ticked = (season.first_day, season.last_day), [(t.task, t.day) for t in ticks]
-        if typed == self._proposed:
-            found = ahead_doubts(ticked)
-        else:
-            found = task_doubts(ticked, starts_of(season), plan.today, days, moved=False)
+        found = tick_doubts(plan.season, ticks, plan.today, typed=typed != self._proposed)
         self._doubted = typed
         if found:
             self._say_error(" ".join((*(f"{doubt}." for doubt in found), "Enter again saves it.")))

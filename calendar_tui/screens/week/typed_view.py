@@ -11,7 +11,7 @@ from textual.binding import BindingType
 from textual.screen import Screen
 from textual.widgets import Input
 
-from calendar_tui.planning.changes.doubts import starts_of, task_doubts
+from calendar_tui.planning.changes.doubts import move_doubts
 from calendar_tui.planning.changes.task_edits import (
     move_change,
     near_season,
@@ -61,8 +61,7 @@ def move_view(tasks: Sequence[Task], season: Season, today: date, order: str) ->
 
     def doubts(now: Sequence[Task], typed: str) -> tuple[str, ...]:
         moves = [(t, day(typed, t)) for t in now]
-        days = (season.first_day, season.last_day)
-        return task_doubts(moves, starts_of(season), today, days, moved=True)
+        return move_doubts(season, moves, today)
 
     return TypedView(
         "Move",

@@ -14,7 +14,7 @@ from textual.widgets import Input
 
 from calendar_tui.planning.changes.doubts import ahead_doubts
 from calendar_tui.planning.changes.task_edits import reopen_change
-from calendar_tui.planning.changes.ticks import Tick, recorded_day, stage_to_record, tick_change
+from calendar_tui.planning.changes.ticks import Tick, asks_of, recorded_day, stage_to_record, tick_change
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.tasks.week import (
     GROUPINGS,
@@ -27,7 +27,7 @@ from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, CUT, HEADING, Bar, Picker, Row, fitted, row
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
-from calendar_tui.screens.week.done_view import DoneView, asks_of
+from calendar_tui.screens.week.done_view import DoneView
 from calendar_tui.screens.week.rows import Shown, all_marked, columns, detail_rows, marked_text, week_rows
 from calendar_tui.screens.week.typed_view import TypedView, move_view, note_view, skip_view
 from calendar_tui.season.edits import Change
