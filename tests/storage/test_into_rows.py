@@ -21,6 +21,7 @@ from calendar_tui.storage.season_file import Loaded, load, save_change
 from calendar_tui.storage.toml.lines import comments_in
 from calendar_tui.storage.toml.raising import raised
 from calendar_tui.storage.toml.rendering import record_lines
+from calendar_tui.storage.toml.splice import spliced
 from calendar_tui.storage.upgrading import upgrade_season
 from tests.counting import lines_run
 from tests.season_data import data_of
@@ -207,3 +208,54 @@ def test_a_side_in_blocks_and_one_in_lines_merge_in_lines(season: Path) -> None:
         found = merged(*sides, lambda task, _: str(task["id"]), lambda *_: ())
         assert found.conflicts == ()
         assert found.made.text == lines.replace("Hoe 1", "Weed")
+
+
+LINES = """\
+format = 3
+[season]
+name = "Two Rivers"
+
+[records]
+task = [
+  # November
+  { id = "a", date = 2026-11-02, what = "Hoe" },
+
+  { id = "b", date = 2026-11-09, what = "Weed" },   # by hand
+  { id = "c", date = 2026-11-16, what = "Rake" },
+]
+"""
+
+
+def test_lines_that_two_sides_added_and_changed_come_together_with_their_comments() -> None:
+    mine = '  { id = "d", date = 2026-11-20, what = "Mow" },\n'
+    other = '  # of theirs\n  { id = "e", date = 2026-11-18, what = "Mulch" },\n'
+    ticked = LINES.replace('"Hoe" },', '"Hoe", state = "done" },   # in the rain')
+    ours = ticked.replace("\n]\n", f"\n{mine}]\n")
+    theirs = LINES.replace('"Weed" }', '"Weed", hours = 2 }').replace("\n]\n", f"\n{other}]\n")
+    sides = [
+        Loaded(Path(n), text, data_of(text)) for n, text in zip("abc", (LINES, ours, theirs), strict=True)
+    ]
+    found = merged(*sides, lambda task, _: str(task["id"]), lambda *_: ())
+    assert found.conflicts == ()
+    both = ticked.replace('"Weed" }', '"Weed", hours = 2 }')
+    assert found.made.text == both.replace("\n]\n", f"\n{mine}{other}]\n")
+
+
+def test_a_removed_line_takes_its_comment_along_but_not_the_first_ones_heading() -> None:
+    text = LINES.replace('  { id = "c"', '  # to be asked\n  { id = "c"')
+    for name, left in (
+        ("c", LINES.replace('  { id = "c", date = 2026-11-16, what = "Rake" },\n', "")),
+        ("a", text.replace('  { id = "a", date = 2026-11-02, what = "Hoe" },\n', "")),
+    ):
+        assert spliced(text, data_of(text), [Edit("remove", "task", (name,))]).text == left
+
+
+def test_a_new_record_goes_behind_the_last_that_is_not_later_and_a_moved_one_keeps_its_line() -> None:
+    new = {"id": "n", "date": date(2026, 11, 9), "what": "Mow"}
+    edits = [Edit("set", "task", ("a",), ("date",), date(2027, 1, 1)), Edit("add", "task", ("n",), (), new)]
+    line = '  { id = "b", date = 2026-11-09, what = "Weed" },   # by hand\n'
+    made = spliced(LINES, data_of(LINES), edits)
+    assert made.text == LINES.replace("2026-11-02", "2027-01-01").replace(
+        line, f'{line}  {{ id = "n", date = 2026-11-09, what = "Mow" }},\n'
+    )
+    assert [task["id"] for task in made.data["task"]] == ["a", "b", "n", "c"]
