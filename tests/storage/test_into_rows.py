@@ -12,13 +12,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calendar_tui.season.edits import Change, Edit
+from calendar_tui.season.kinds import IN_RECORDS
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.sameness import same
 from calendar_tui.storage.history.undo import undo_last
 from calendar_tui.storage.merge_file import merged
 from calendar_tui.storage.opening import returning_problems
 from calendar_tui.storage.season_file import Loaded, load, save_change
-from calendar_tui.storage.toml.lines import comments_in
+from calendar_tui.storage.toml.lines import comments_in, locate
 from calendar_tui.storage.toml.raising import raised
 from calendar_tui.storage.toml.rendering import record_lines
 from calendar_tui.storage.toml.splice import spliced
@@ -259,3 +260,21 @@ def test_a_new_record_goes_behind_the_last_that_is_not_later_and_a_moved_one_kee
         line, f'{line}  {{ id = "n", date = 2026-11-09, what = "Mow" }},\n'
     )
     assert [task["id"] for task in made.data["task"]] == ["a", "b", "n", "c"]
+
+
+def test_a_further_kind_of_one_line_needs_its_row_in_the_table_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(IN_RECORDS, "sample", ("records", "sample"))
+    old = 'format = 2\n[[sample]]\nid = "s1"\ndate = 2026-12-01\n\n[[task]]\nid = "t1"\ndate = 2026-12-01\n'
+    lists = {
+        name: f'{name} = [\n  {{ id = "{name[0]}1", date = 2026-12-01 }},\n]\n' for name in ("task", "sample")
+    }
+    whole = "format = 3\n\n[records]\n" + lists["task"] + lists["sample"]
+    assert raised(old, data_of(old), 3).text == whole
+    adds = [
+        Edit("add", kind, (f"{kind[0]}1",), (), {"id": f"{kind[0]}1", "date": date(2026, 12, 1)})
+        for kind in ("task", "sample")
+    ]
+    assert spliced("format = 3\n", {"format": 3}, adds).text == whole
+    added = spliced(whole, data_of(whole), [Edit("add", "sample", ("s2",), (), {"id": "s2"})])
+    assert added.text == whole[:-2] + '  { id = "s2" },\n]\n'
+    assert locate(whole).line(("sample", 0, "date")) == 8

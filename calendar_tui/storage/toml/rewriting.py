@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from calendar_tui.season.kinds import FIRST_KEYS, IN_RECORDS
+from calendar_tui.season.kinds import FIRST_KEYS, IN_RECORDS, RECORDS
 from calendar_tui.season.sameness import same
 from calendar_tui.storage.problems import StorageError
 from calendar_tui.storage.toml.lines import Block, Entry, Lines, Path, closing, members
@@ -33,13 +33,17 @@ class Holder:
 
 @dataclass(slots=True)
 class Draft:
-    """What is to happen to a text: patches within lines, lines (from 0) that go, keys that come and go."""
+    """What is to happen to a text: patches within lines, lines (from 0) that go, keys that come and go, rows of lists.
+
+    lists: the lines of new lists for which the text has no table of records yet.
+    """
 
     lines: Lines
     patches: list[Patch] = field(default_factory=list)
     gone: set[int] = field(default_factory=set)
     holders: dict[tuple[int, int | None], Holder] = field(default_factory=dict)
     rows: dict[int, Rows] = field(default_factory=dict)
+    lists: list[str] = field(default_factory=list)
 
 
 def rewrite(draft: Draft, old: Mapping[str, Any], new: Mapping[str, Any], path: Path) -> None:
@@ -104,7 +108,7 @@ def put_rows(
     if header is not None:
         _put_below(draft, keys_end(draft.lines, header) - 1, texts)
     else:
-        _put_at_end(draft, ["", f"[{key_text(place[:1])}]", *texts])
+        draft.lists += texts
 
 
 def append_tables(draft: Draft, header: str, tables: list[Any], after: Path) -> None:
@@ -136,6 +140,8 @@ def _put_at_end(draft: Draft, texts: list[str], end: int | None = None) -> None:
 
 def settled(draft: Draft) -> list[Patch]:
     """All patches of the draft, its rows and the lines that go included."""
+    if draft.lists:
+        _put_at_end(draft, ["", f"[{RECORDS}]", *draft.lists])
     for rows in draft.rows.values():
         draft.patches += row_patches(rows, draft.gone)
     return draft.patches + list(_line_patches(draft))
