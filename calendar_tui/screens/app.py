@@ -166,9 +166,9 @@ class CalendarApp(App[None]):
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """The palette: the actions that the present view and the program offer."""
-        known = {binding.action for _, binding, _, _ in screen.active_bindings.values()}
+        known = {binding.id for _, binding, _, _ in screen.active_bindings.values()}
         for action in ACTIONS:
-            if action.name in known:
+            if action.text and action.id in known:
                 run = partial(self._run_action_later, screen, action.name)
                 yield SystemCommand(action.text.rstrip("."), action.shown, run)
 

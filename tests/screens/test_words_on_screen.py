@@ -101,7 +101,7 @@ async def test_no_key_line_is_cut_and_escape_is_called_back(season: Path, action
 
 
 def test_escape_is_back_in_every_footer() -> None:
-    assert {a.short for a in ACTIONS if a.shown == "Esc"} == {"back"}
+    assert {a.short for a in ACTIONS if a.shown == "Esc" and a.name} == {"back"}
 
 
 @pytest.mark.parametrize("action", VIEWS)

@@ -27,7 +27,7 @@ class Form(Screen[bool]):
 
     # Textual puts the class of the screen itself before each selector of a screen's own CSS.
     CSS = "Input { border: none; height: 1; padding: 0 2; } #error { height: 3; }"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("view")]
+    BINDINGS: ClassVar[list[BindingType]] = bindings("view")
 
     def __init__(
         self, rows: Callable[[int], Iterable[Row]], fields: Sequence[Widget], keys: str, key: str = ""

@@ -29,15 +29,16 @@ from calendar_tui.screens.asking.answers import (
 from calendar_tui.screens.asking.group_rows import are_grouped, group_rows
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import HEADING, WARNING, Row, row, wrapped
+from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
 from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.typed_dates import typed_in_season
 
-PLAIN_KEYS = "enter save  up/down scroll  esc back"
-CHOICE_KEYS = "h hold  s shift  d other date  enter save {chosen}  up/down scroll  esc back"
-DATE_KEYS = "enter show it  esc back"
+PLAIN_KEYS = FEET["moves"]
+CHOICE_KEYS = FEET["moves.choice"]
+DATE_KEYS = FEET["moves.date"]
 
 
 class MovesView(Page[bool]):

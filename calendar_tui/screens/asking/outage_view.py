@@ -7,20 +7,22 @@ from datetime import date
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.widgets import Input
 
 from calendar_tui.planning.changes.outages import lamp_places, nights_text, nothing_stands_text
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import Nights
 from calendar_tui.screens.asking.form import Form
+from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, Row, row, wrapped
+from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.records import Cohort, Place, Season
 from calendar_tui.season.typed_dates import typed_in_season
 from calendar_tui.season.wording import cohorts_text
 
-KEYS = "up/down place  tab first or last night  enter see what moves  esc back"
+KEYS = FEET["outage"]
 FORMS = 'Dates: 2026-11-08, "8 nov", a weekday, or today; the last also +2 (nights on)'
 
 
@@ -37,10 +39,8 @@ def place_row(season: Season, cohort: Cohort, name: str, place: Place, empty: st
 class OutageView(Form):
     """Asks for the nights without lamps."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "place(-1)", show=False),
-        Binding("down", "place(1)", show=False),
-    ]
+    HELP_FIRST = "outage"
+    BINDINGS: ClassVar[list[BindingType]] = bindings("outage")
 
     def __init__(self, cohort_id: str, others: tuple[str, ...] = ()) -> None:
         """cohort_id, others: the cohorts whose places are listed."""

@@ -5,23 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import ClassVar
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
+from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import HEADING, WARNING, Row, row, wrapped
+from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.page import Page
 
 
 class QuestionView(Page[bool]):
     """Gives True for yes."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("y", "answer(True)", "yes"),
-        Binding("n", "answer(False)", "no"),
-    ]
+    HELP_FIRST = "question"
+    BINDINGS: ClassVar[list[BindingType]] = bindings("question")
 
     def __init__(self, yes: str, no: str) -> None:
         """yes, no: what either answer does, in a word or two."""
-        super().__init__(f"y {yes}  up/down scroll  n or esc {no}")
+        super().__init__(FEET["question"].format(yes=yes, no=no))
 
     def action_answer(self, yes: bool) -> None:
         self.dismiss(yes)

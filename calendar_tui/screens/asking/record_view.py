@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.widgets import Input
 
 from calendar_tui.handing_on.words.plain_text import count_text
@@ -15,6 +15,7 @@ from calendar_tui.planning.laying_out.stays import growing_on
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import Question
 from calendar_tui.screens.asking.form import Form
+from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     DIM,
@@ -25,6 +26,7 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
+from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.checks import stage_problem
 from calendar_tui.season.finders import find_cohort
@@ -33,7 +35,7 @@ from calendar_tui.season.stages import DECIDED, STAGES
 from calendar_tui.season.typed_dates import typed_in_season
 from calendar_tui.season.wording import cohorts_text, full_day_text, stage_text
 
-KEYS = "up/down stage  enter see what moves  ctrl+t record or plan again  esc back"
+KEYS = FEET["record"]
 FORMS = 'Date: 2026-11-08, "8 nov", +9 (days from the plan), a weekday, or today'
 DATE_WIDTH, STATUS_WIDTH, LABEL_WIDTH = 16, 10, 12
 
@@ -74,13 +76,7 @@ class RecordView(Form):
 
     HELP_FIRST = "record"
     CSS = f"{Form.CSS} #prompt {{ height: 2; }}"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "stage(-1)", show=False),
-        Binding("down", "stage(1)", show=False),
-        Binding("ctrl+t", "switch", show=False, priority=True),
-        Binding("p", "switch", show=False),
-        Binding("enter", "submit", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings("record")
 
     def __init__(self, cohort_id: str, stage: str = "", others: tuple[str, ...] = ()) -> None:
         """cohort_id: the cohort whose dates are listed; others: those that the date is for too."""

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import ClassVar, NamedTuple
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import Horizontal
 from textual.widgets import Input
 
 from calendar_tui.screens.asking.answers import OneChange
 from calendar_tui.screens.asking.form import Form
+from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, DIM, Bar, Row, row, wrapped
+from calendar_tui.screens.kit.every_key import FEET
 
-ASKED_KEYS = "tab value or mark  enter see what moves  esc back"
+ASKED_KEYS = FEET["value.typed"]
 DETAIL_LINES, LABEL_WIDTH = 2, 9
 
 
@@ -45,7 +47,7 @@ class ValueForm(Form):
     #typed Input {{ width: 1fr; padding: 0 1; }}
     """
     UNDOES = True
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "change", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = bindings("value")
 
     def __init__(self, values: Values, keys: str, key: str = "") -> None:
         """key: the row under the cursor at first."""

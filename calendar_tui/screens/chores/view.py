@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable
 from typing import ClassVar
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import Horizontal
 from textual.widgets import Input
 
@@ -54,6 +54,7 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
+from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.marks import GUESS_MARK
@@ -61,9 +62,9 @@ from calendar_tui.season.records import Chore
 from calendar_tui.season.wording import stage_text
 
 TITLE = "Chores"
-KEYS = "up/down chore  enter fields  s off/on  a add  x take away  u undo  esc back"
-ADD_KEYS = "enter see what moves  esc back"
-FIELD_KEYS = "up/down field  enter change it  u undo  esc back"
+KEYS = FEET["chores"]
+ADD_KEYS = FEET["chores.add"]
+FIELD_KEYS = FEET["value"]
 ADD_FORM = "Its id, the stage it hangs on, days from there, and the work, such as: mulch transplant +10 Mulch the rows"
 MARK_FORMS = f"Mark: {', '.join(m for m in MARKS if m != GUESS_MARK)}; left empty: a guess."
 NO_MARK = "Left empty: none. A mark is for dates and hours only."
@@ -83,10 +84,7 @@ class ChoresView(Form):
     #typed Input {{ width: 1fr; padding: 0 1; }}
     """
     UNDOES = True
-    BINDINGS: ClassVar[list[BindingType]] = [
-        *bindings("chores"),
-        Binding("enter", "open_chore", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings("chores")
 
     def __init__(self, key: str = "") -> None:
         """key: the chore under the cursor at first."""

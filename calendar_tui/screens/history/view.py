@@ -39,6 +39,7 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
+from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import Host, host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.kit.page import Page
@@ -47,8 +48,8 @@ from calendar_tui.season.wording import full_day_text
 from calendar_tui.storage.history.undo import History, read_history, stamp, steps_to
 from calendar_tui.storage.problems import SeasonFileError
 
-KEYS = "up/down change  enter fields  a as it was  g go here  u undo  U redo  esc back"
-CHANGE_KEYS = "up/down scroll  PgUp/PgDn page  a as it was  g go here  esc back"
+KEYS = FEET["history"]
+CHANGE_KEYS = FEET["history.change"]
 LONGEST_WHO, NUMBER_WIDTH, STATE_WIDTH = 10, 4, 6
 DETAIL_LINES = 4
 # How often to look whether somebody else has changed the season, in seconds.

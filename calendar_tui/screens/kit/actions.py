@@ -1,4 +1,4 @@
-"""The one registry of actions: keys, footer, help and palette all come from it."""
+"""The registry of actions, from the table of every key: bindings, footers, help and palette all come from it."""
 
 from __future__ import annotations
 
@@ -9,14 +9,16 @@ from itertools import groupby
 from rich.cells import cell_len
 from textual.binding import Binding, BindingType
 
+from calendar_tui.screens.kit.every_key import EVEN_TYPING, KEYS
+
 
 @dataclass(frozen=True, slots=True)
 class Action:
     """Something a key does.
 
-    key: Textual's names, comma separated where several do the same. name: of the method action_NAME. text: one
-    sentence for help. group: the view it belongs to. shown: the key as people write it. short: for the footer;
-    "" where it is only in the help.
+    key: Textual's names, comma separated where several do the same. name: of the method action_NAME, with its
+    arguments; "" where a field or the mouse does it. text: one sentence for help and palette. group: the view it
+    belongs to, or the part. shown: the key as people write it. short: for the season view's footer.
     """
 
     key: str
@@ -26,221 +28,16 @@ class Action:
     shown: str
     short: str = ""
 
+    @property
+    def id(self) -> str:
+        """Tells it from those of other views that do the same."""
+        return f"{self.group}.{self.key}"
 
-ACTIONS = (
-    Action("up,k", "cohort(-1)", "Select the cohort above.", "season", "Up", "move"),
-    Action("down,j", "cohort(1)", "Select the cohort below.", "season", "Down", "move"),
-    Action("left", "time(-1)", "Move the time cursor one column back.", "season", "Left", "move"),
-    Action("right", "time(1)", "Move the time cursor one column on.", "season", "Right", "move"),
-    Action(
-        "pageup",
-        "page(-1)",
-        "Half a page back in time; in the whole season, up the cohorts.",
-        "season",
-        "PgUp",
-    ),
-    Action(
-        "pagedown",
-        "page(1)",
-        "Half a page on in time; in the whole season, down the cohorts.",
-        "season",
-        "PgDn",
-    ),
-    Action("home", "end(-1)", "Move the time cursor to the first day.", "season", "Home"),
-    Action("end", "end(1)", "Move the time cursor to the last day.", "season", "End"),
-    Action("plus,equals_sign", "zoom(1)", "Zoom in: season, months, weeks, days.", "season", "+", "zoom"),
-    Action("minus", "zoom(-1)", "Zoom out: days, weeks, months, season.", "season", "-", "zoom"),
-    Action("t", "today", "Move the time cursor to today.", "season", "t", "today"),
-    Action(
-        "enter",
-        "open_cohort",
-        "Open the selected cohort: every date and its reason.",
-        "season",
-        "Enter",
-        "open",
-    ),
-    Action("w", "open_week", "Open this week's tasks.", "season", "w", "week"),
-    Action(
-        "r", "record", "Record a date that happened, and see first what it moves.", "season", "r", "record"
-    ),
-    Action(
-        "space",
-        "mark",
-        "Mark the cohort, to record, plan or note an outage for several; again, unmark it.",
-        "season",
-        "Space",
-        "mark",
-    ),
-    Action(
-        "m",
-        "mark_alike",
-        "Mark the cohorts planted with it; again: on its date anywhere, of its variety, in its place, none.",
-        "season",
-        "m",
-    ),
-    Action("o", "outage", "Record an outage: nights on which lamps failed.", "season", "o"),
-    Action("l", "open_lamps", "Open the lamps: what to set the timers to, week by week.", "season", "l"),
-    Action(
-        "h",
-        "open_load",
-        "Open the load by week: hours by role, dryer, benches, room, lamps, samples, against what there is.",
-        "season",
-        "h",
-    ),
-    Action(
-        "n",
-        "open_quantities",
-        "Open what the season needs: seeds, trays, lamps, bags, and what is short.",
-        "season",
-        "n",
-    ),
-    Action(
-        "d",
-        "open_response",
-        "Open the planting dates: what each date of a year comes to, for a variety and a place.",
-        "season",
-        "d",
-    ),
-    Action(
-        "s",
-        "open_stagger",
-        "Open the staggering: cohorts planned backwards from harvest; drafts side by side.",
-        "season",
-        "s",
-    ),
-    Action(
-        "v",
-        "open_varieties",
-        "Open the varieties: every figure, its mark, and a change of it.",
-        "season",
-        "v",
-    ),
-    Action(
-        "c",
-        "open_chores",
-        "Open the chores: how many tasks each makes; change, add, switch off.",
-        "season",
-        "c",
-    ),
-    Action(
-        "escape",
-        "present",
-        "Come back from the season as it was to the season as it is.",
-        "past",
-        "Esc",
-        "back",
-    ),
-    Action(
-        "p",
-        "step",
-        "See which saved tasks differ from the plan, and update them.",
-        "season",
-        "p",
-        "tasks differ",
-    ),
-    Action(
-        "u",
-        "undo",
-        "Undo your last change of this season; again, the one before it. Asks before another person's.",
-        "program",
-        "u",
-        "undo",
-    ),
-    Action(
-        "U",
-        "redo",
-        "Bring back what you undid last; again, what you undid before it. Asks before another person's.",
-        "program",
-        "U",
-    ),
-    Action(
-        "y",
-        "history",
-        "Open the history: every change, undo and redo, and the season as it was.",
-        "program",
-        "y",
-    ),
-    Action("question_mark,f1", "help", "Show the keys, and what the glyphs mean.", "program", "?", "help"),
-    Action(
-        "ctrl+z",
-        "suspend_process",
-        "Leave the program for the shell, which gets it back with fg.",
-        "program",
-        "Ctrl+Z",
-    ),
-    Action("q,ctrl+q", "quit", "Leave the program; everything is saved already.", "program", "q", "quit"),
-    Action("enter", "open_change", "Show every field of the change before and after.", "history", "Enter"),
-    Action("a", "as_it_was", "Open the season as it was right after the change, read-only.", "history", "a"),
-    Action("g", "go_here", "Undo or redo until the change is the last that stands.", "history", "g"),
-    Action("escape", "back", "Go back without saving anything.", "view", "Esc", "back"),
-    Action("h", "hold", "Choose: hold lights-off on its date.", "moves", "h", "hold"),
-    Action("s", "shift", "Choose: move lights-off by the delay.", "moves", "s", "shift"),
-    Action("d", "other_date", "Choose another date for lights-off.", "moves", "d", "date"),
-    Action("enter,y", "save", "Save what is chosen.", "moves", "Enter", "save"),
-    Action(
-        "space",
-        "tick",
-        "Tick the task as done, or open it again; asks for what it records.",
-        "week",
-        "Space",
-        "tick",
-    ),
-    Action(
-        "o",
-        "done_on",
-        "Tick the task, or all that are marked, as done on another day than today.",
-        "week",
-        "o",
-        "done on",
-    ),
-    Action(
-        "m", "mark", "Mark the task, to do several at once; again, take its mark off.", "week", "m", "mark"
-    ),
-    Action(
-        "M",
-        "mark_all",
-        "Mark all shown that are due by today; again: the later ones too; again: none.",
-        "week",
-        "M",
-    ),
-    Action("s", "skip_tasks", "Skip the task, or all that are marked, with the reason.", "week", "s", "skip"),
-    Action("d", "move_tasks", "Move the task, or all that are marked, to another date.", "week", "d", "move"),
-    Action("n", "note_tasks", "Write a note on the task, or on all that are marked.", "week", "n", "note"),
-    Action(
-        "slash",
-        "filter",
-        "Find tasks by their words, cohort, place or role; Esc shows all again.",
-        "week",
-        "/",
-        "find",
-    ),
-    Action("g", "group", "Show the week by day, by place, or by role.", "week", "g", "group"),
-    Action(
-        "h",
-        "open_load",
-        "Open the load by week: hours by role, dryer, benches, room, lamps, samples, against what there is.",
-        "week",
-        "h",
-    ),
-    Action(
-        "enter",
-        "tasks",
-        "Show the tasks or cohorts behind a row's week, the largest first, or hide them.",
-        "load",
-        "Enter",
-    ),
-    Action(
-        "k",
-        "next_kind",
-        "Show the next kind: dryer, benches, room, lamps, circuits, samples, hours.",
-        "load",
-        "k",
-    ),
-    Action("o", "next_over", "Go to the next over-full week.", "load", "o"),
-    Action("s", "switch_chore", "Switch the chore off, or on again.", "chores", "s"),
-    Action("a", "add_chore", "Add a chore of your own, typed in one line.", "chores", "a"),
-    Action("x", "remove_chore", "Take the chore away.", "chores", "x"),
-    Action("w", "open_that_week", "Open the week under the cursor, to move its tasks.", "load", "w"),
+
+ACTIONS = tuple(
+    Action(key, name, text, group, shown, short)
+    for group, keys in KEYS.items()
+    for key, name, shown, short, text in keys
 )
 
 
@@ -277,8 +74,17 @@ def in_group(*groups: str) -> tuple[Action, ...]:
 def bindings(*groups: str) -> list[BindingType]:
     """Textual's bindings for the actions of these groups."""
     return [
-        Binding(a.key, a.name, a.short or a.text, show=bool(a.short), key_display=a.shown)
+        Binding(
+            a.key,
+            a.name,
+            a.short or a.text,
+            show=bool(a.short),
+            key_display=a.shown,
+            priority=a.key in EVEN_TYPING,
+            id=a.id,
+        )
         for a in in_group(*groups)
+        if a.name
     ]
 
 

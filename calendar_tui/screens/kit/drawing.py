@@ -15,7 +15,7 @@ from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
 from rich.style import Style
 from textual import events
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.geometry import Region, Size
 from textual.message import Message
 from textual.scroll_view import ScrollView
@@ -23,6 +23,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 from textual.widgets import Input
 
+from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.glyphs import UNICODE, Glyphs
 from calendar_tui.season.readers import plain
 
@@ -159,14 +160,7 @@ class Picker(Lines):
     The list scrolls only with its cursor: a key never acts on a row that is out of sight.
     """
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "step(-1)", show=False),
-        Binding("down", "step(1)", show=False),
-        Binding("pageup", "page(-1)", show=False),
-        Binding("pagedown", "page(1)", show=False),
-        Binding("home", "jump(0)", show=False),
-        Binding("end", "jump(-1)", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings("list")
 
     class Moved(Message):
         """The cursor stands on another key, or on none."""

@@ -11,9 +11,10 @@ from textual.screen import Screen
 
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import Lines, Row
+from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.keys import Keys
 
-KEYS = "up/down scroll  PgUp/PgDn page  esc back"
+KEYS = FEET["page"]
 Given = TypeVar("Given")
 
 

@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from textual import work
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.events import Resize
 from textual.screen import Screen
 
@@ -41,11 +41,12 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
+from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.season.wording import weekday_text
 
-KEYS = "left/right place  up/down week  t this week  esc back"
+KEYS = FEET["lamps"]
 TITLE, THIS_WEEK = "Lamps", "*"
 NO_LAMPS = "No place of this season has lamps; add lamps = { target_h = 16.0 } to one in its file."
 
@@ -138,12 +139,7 @@ class LampsView(Screen[None]):
 
     HELP_FIRST = "lamps"
     CSS = "#heading { height: 2; }"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        *bindings("view"),
-        Binding("left,left_square_bracket", "place(-1)", show=False),
-        Binding("right,right_square_bracket", "place(1)", show=False),
-        Binding("t", "this_week", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings("lamps", "view")
 
     def __init__(self, cohort_id: str = "", sheet: LampSheet | None = None) -> None:
         """cohort_id: the cohort whose places come first, "" for none; sheet: the first one, where it is worked out."""

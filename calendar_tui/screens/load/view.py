@@ -9,7 +9,7 @@ from typing import ClassVar, NamedTuple
 
 from textual import work
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.screen import Screen
 
 from calendar_tui.handing_on.words.full_load_text import behind_rows, marks_of, use_figures
@@ -30,6 +30,7 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
+from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.glyphs import UNICODE, Glyphs
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
@@ -37,7 +38,7 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.weeks import iso_week, monday_of
 from calendar_tui.season.wording import full_day_text
 
-KEYS = "k kind  enter tasks  o next over-full  t today  w week  ? help  esc back"
+KEYS = FEET["load"]
 # The longest a role is written out, and below how many columns it is short.
 LONGEST_ROLE, SHORT_ROLE, NARROW = 18, 8, 60
 # A longer bar tells no more, and is dear over a slow line.
@@ -142,10 +143,7 @@ class LoadView(Screen[None]):
     """Every week in which something is taken of the kind shown; the cursor stands at first on this one."""
 
     HELP_FIRST = "load"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        *bindings("load", "view"),
-        Binding("t", "this_week", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings("load", "view")
 
     def __init__(self) -> None:
         super().__init__()

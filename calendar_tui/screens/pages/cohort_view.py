@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import ClassVar
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
 from calendar_tui.handing_on.words.clash_text import one_cohort_texts
 from calendar_tui.planning.evidence.recorded import Evidence
@@ -14,6 +14,7 @@ from calendar_tui.planning.evidence.words import evidence_note
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
+from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     DIM,
@@ -25,13 +26,14 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
+from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
 from calendar_tui.season.records import Cohort
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.wording import day_text, delay_text, full_day_text, stage_text
 
-KEYS = "up/down scroll  PgUp/PgDn page  r record a date  d day by day  esc back"
+KEYS = FEET["cohort"]
 LABEL_WIDTH, DATE_WIDTH, RANGE_WIDTH, COLUMN_WIDTH = 12, 17, 19, 16
 
 
@@ -155,10 +157,8 @@ def _growth(timeline: Timeline, width: int) -> Iterator[Row]:
 class CohortView(Page[bool]):
     """Reads like a page; gives True where a date was recorded from it."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("r", "record", "record"),
-        Binding("d", "days", "day by day"),
-    ]
+    HELP_FIRST = "cohort"
+    BINDINGS: ClassVar[list[BindingType]] = bindings("cohort")
 
     def __init__(self, cohort_id: str) -> None:
         super().__init__(KEYS)

@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import ClassVar
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
+from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, WARNING, Row, row, wrapped
+from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
 from calendar_tui.season.readers import plain
 
-KEYS = "up/down scroll  R read the file again  q quit"
+KEYS = FEET["problems"]
 
 
 def problem_rows(problems: Sequence[object], width: int) -> Iterator[Row]:
@@ -34,10 +36,8 @@ def problem_rows(problems: Sequence[object], width: int) -> Iterator[Row]:
 class ProblemsView(Page[None]):
     """The problems of the file that the app holds."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("R,r", "reload", "read again"),
-        Binding("q", "quit", "quit"),
-    ]
+    HELP_FIRST = "problems"
+    BINDINGS: ClassVar[list[BindingType]] = bindings("problems")
 
     def __init__(self) -> None:
         super().__init__(KEYS)

@@ -10,7 +10,7 @@ from typing import Any, ClassVar
 
 from textual import work
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.screen import Screen
 
 from calendar_tui.planning.laying_out.stays import growing
@@ -26,8 +26,10 @@ from calendar_tui.planning.response.outcomes import (
 )
 from calendar_tui.screens.kit.actions import bindings, pairs_with_room
 from calendar_tui.screens.kit.canvas import Row, fitted
+from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.kit.keys import pairs_of
 from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.screens.response.plot import legend_row, plot_rows
 from calendar_tui.season.readers import plain
@@ -35,11 +37,9 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.wording import day_text, full_day_text
 
 TITLE, WAITING = "Planting dates", "Working out..."
-KEYS = (("left/right", "day"), ("PgUp/PgDn", "4 weeks"), ("v", "variety"), ("p", "place"))
-MORE_KEYS = (("n", "nursery"), ("s", "seed, cuttings"), ("o", "lamps"), ("esc", "back"))
 NOTHING = "A response needs a variety and a place: add a [[variety]] and a [[place]] to the season's file."
 SMALLEST = (60, 16)
-YEAR_D, PAGE_D = 365, 28
+YEAR_D = 365
 # Days after planting at which the lamps are tried off; None: natural days.
 OFF_D: tuple[int | None, ...] = (None, 14, 28, 42, 56)
 # Rows that stand beside the plot: title, legend, what is read out, and the keys.
@@ -131,26 +131,7 @@ class ResponseView(Screen[None]):
     """One variety in one place at a time."""
 
     HELP_FIRST = "response"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        *bindings("view"),
-        *(
-            Binding(keys, action, show=False)
-            for keys, action in (
-                ("left", "day(-1)"),
-                ("right", "day(1)"),
-                ("pageup", f"day(-{PAGE_D})"),
-                ("pagedown", f"day({PAGE_D})"),
-                ("home", f"day(-{YEAR_D})"),
-                ("end", f"day({YEAR_D})"),
-                ("v", "next('variety')"),
-                ("p", "next('place')"),
-                ("n", "next('nursery')"),
-                ("s", "next('start')"),
-                ("o", "next('lights_off')"),
-                ("enter", "take_date"),
-            )
-        ),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings("response", "view")
 
     def __init__(self, curve: Curve | None, cursor: date) -> None:
         """curve: what is shown first; cursor: the planting date read out first, held within the curve."""
@@ -271,9 +252,9 @@ def _title(plan: Plan, asked: Planting, waits: bool) -> Row:
 
 
 def _keys(width: int) -> Row:
-    pairs = [*KEYS, *MORE_KEYS]
+    pairs = pairs_of(FEET["response"])
     if pairs_with_room(pairs, width) != pairs:
-        pairs = [("arrows", "day"), *KEYS[2:], *MORE_KEYS]
+        pairs = [("arrows", "day"), *pairs[2:]]
     shown = pairs_with_room(pairs, width)
     return tuple(run for key, word in shown for run in ((key, "key"), (f" {word}  ", "footer")))
 

@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from textual import work
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.widgets import Input
 
 from calendar_tui.planning.plan import Plan
@@ -17,12 +17,14 @@ from calendar_tui.planning.staggering.proposing import Stopped, Watch, stagger
 from calendar_tui.planning.staggering.scheme import Scheme
 from calendar_tui.planning.staggering.wish import Wish
 from calendar_tui.screens.asking.form import Form
+from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, Row, row, wrapped
+from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.staggering.scheme_view import SaidView, SchemeView
 from calendar_tui.season.records import Place, Season
 
-KEYS = "up/down choose  enter next  esc back"
+KEYS = FEET["stagger"]
 BAR_CELLS = 24
 _LABELS = {
     "variety": "variety",
@@ -63,10 +65,8 @@ class StaggerForm(Form):
     """Asks for a wish and searches for it."""
 
     CSS = f"{Form.CSS} #prompt {{ height: 2; }}"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "choice(-1)", show=False),
-        Binding("down", "choice(1)", show=False),
-    ]
+    HELP_FIRST = "stagger"
+    BINDINGS: ClassVar[list[BindingType]] = bindings("stagger")
 
     def __init__(self) -> None:
         self._at, self._answers = 0, dict[str, str]()

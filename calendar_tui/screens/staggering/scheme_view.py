@@ -6,12 +6,13 @@ from collections.abc import Iterable, Iterator
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.widgets import Input
 
 from calendar_tui.handing_on.words.stagger_text import added_lines, hard_lines, scheme_lines
 from calendar_tui.planning.staggering.drafts import draft_change
 from calendar_tui.planning.staggering.scheme import Scheme
+from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     HEADING,
@@ -22,19 +23,20 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
+from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
 
-SCHEME_KEYS = "enter what it adds, then save  k keep as a draft  up/down scroll  esc back"
-ADDED_KEYS = "enter or y save  up/down scroll  esc back"
-OVER_KEYS = "o accept over the limits  up/down scroll  esc back"
+SCHEME_KEYS = FEET["scheme"]
+ADDED_KEYS = FEET["added"]
+OVER_KEYS = FEET["added.over"]
 
 
 class SaidView(Page[None]):
     """A sentence that is too long for the form it belongs to."""
 
     def __init__(self, said: str) -> None:
-        super().__init__("up/down scroll  esc back")
+        super().__init__(FEET["said"])
         self._said = said
 
     def rows(self, width: int) -> Iterable[Row]:
@@ -54,10 +56,7 @@ class AddedView(Page[bool]):
     """What accepting a staggering adds; Enter or y saves it. Over a hard limit that has to be confirmed first."""
 
     HELP_FIRST = "stagger"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter,y", "save", show=False),
-        Binding("o", "confirm", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings("added")
 
     def __init__(self, scheme: Scheme) -> None:
         super().__init__(OVER_KEYS if scheme.hard_texts else ADDED_KEYS)
@@ -97,10 +96,7 @@ class SchemeView(Page[bool]):
 
     HELP_FIRST = "stagger"
     CSS = "Input { border: none; height: 1; padding: 0 2; } #error { height: 1; }"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter,y", "save", show=False),
-        Binding("k", "keep", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings("scheme")
 
     def __init__(self, scheme: Scheme, draft: str = "") -> None:
         """draft: the name under which it is kept already."""

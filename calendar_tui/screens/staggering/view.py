@@ -8,7 +8,7 @@ from typing import ClassVar
 from rich.style import Style
 from textual import work
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.screen import Screen
 
 from calendar_tui.handing_on.words.stagger_text import compared
@@ -26,13 +26,14 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
+from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.staggering.form import StaggerForm
 from calendar_tui.screens.staggering.scheme_view import SaidView, SchemeView
 
 NEW = "+"
-LIST_KEYS = "up/down choose  enter open  x take out  esc back"
+LIST_KEYS = FEET["drafts"]
 
 
 def _draft_parts(scheme: Scheme | str, wish: str) -> list[str | tuple[str, Style]]:
@@ -46,11 +47,7 @@ class DraftsView(Screen[None]):
     """The drafts of the season, laid out in it as it is now, and a new one to ask for."""
 
     HELP_FIRST = "stagger"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        *bindings("view"),
-        Binding("enter", "open", show=False),
-        Binding("x", "drop", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings("drafts", "view")
 
     def __init__(self) -> None:
         super().__init__()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import ClassVar
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
 from calendar_tui.handing_on.words.varieties_text import (
     GUESSES,
@@ -23,12 +23,14 @@ from calendar_tui.planning.changes.variety_change import (
 )
 from calendar_tui.screens.asking.answers import OneChange
 from calendar_tui.screens.asking.value_form import ValueForm, Values
+from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import DIM, HEADING, PLAIN, Row, fitted, names_row, row, wrapped
+from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.marks import GUESS_MARK
 
-KEYS = "left/right variety  up/down figure  enter change it  u undo  esc back"
+KEYS = FEET["varieties"]
 MARK_FORMS = f"Mark: {', '.join(m for m in MARKS if m != GUESS_MARK)}; left empty: {GUESS_MARK}, a guess."
 TITLE = "Varieties"
 
@@ -37,10 +39,7 @@ class VarietiesView(ValueForm):
     """One variety at a time."""
 
     HELP_FIRST = "varieties"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("left,left_square_bracket", "variety(-1)", show=False),
-        Binding("right,right_square_bracket", "variety(1)", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings("varieties")
 
     def __init__(self, variety: str = "", key: str = "") -> None:
         """variety: shown first, else the season's first; key: the figure under the cursor."""

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import ClassVar
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.widgets import Input
 
 from calendar_tui.planning.changes.doubts import tick_doubts
@@ -24,25 +24,23 @@ from calendar_tui.planning.changes.ticks import (
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import Ticks
 from calendar_tui.screens.asking.form import Form
+from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, HEADING, Bar, Row, fitted, row, wrapped
+from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.typed_dates import typed_in_season
 from calendar_tui.season.wording import stage_text
 
-KEYS = "enter tick  due: when due  up/down task  esc back"
-FACT_KEYS = "enter next  ctrl+n nothing to note  up/down task  tab day or note  esc back"
+KEYS = FEET["done"]
+FACT_KEYS = FEET["done.fact"]
 
 
 class DoneView(Form):
     """Asks for the day on which tasks were done, and for a note where a task asks for one; any may be left empty."""
 
     HELP_FIRST = "done"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "task(-1)", show=False),
-        Binding("down", "task(1)", show=False),
-        Binding("ctrl+n", "nothing", show=False, priority=True),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings("done")
 
     def __init__(self, tasks: Sequence[Task], season: Season, *, on_day: bool) -> None:
         """tasks: to be ticked; on_day: whether the day is asked for first, and not what the tasks ask for."""

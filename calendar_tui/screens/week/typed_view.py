@@ -22,6 +22,7 @@ from calendar_tui.planning.changes.task_edits import (
 from calendar_tui.planning.tasks.week import works_of
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, WARNING, Bar, row, wrapped
+from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.season.edits import Change
@@ -29,7 +30,7 @@ from calendar_tui.season.records import Season, Task
 from calendar_tui.season.typed_dates import typed_in_season
 from calendar_tui.season.wording import stage_text, weekday_text
 
-KEYS = "enter save  esc back, nothing saved"
+KEYS = FEET["typed"]
 ABOUT_LINES, ERROR_LINES = 6, 3
 # Doubts about more dates than this are not read in the lines that there are.
 MOST_DOUBTS = 1
@@ -109,7 +110,7 @@ class TypedView(Screen[Change | None]):
         "Input { border: none; height: 1; padding: 0 2; } #about { height: 6; } #question { height: 2; } "
         "#error { height: 3; } #keys { dock: bottom; }"
     )
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("view")]
+    BINDINGS: ClassVar[list[BindingType]] = bindings("view")
 
     def __init__(
         self,

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.screen import Screen
 from textual.widgets import Input
 
@@ -25,6 +25,7 @@ from calendar_tui.planning.tasks.week import (
 )
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, CUT, HEADING, Bar, Picker, Row, fitted, row
+from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.week.done_view import DoneView
@@ -35,7 +36,7 @@ from calendar_tui.season.records import Task
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.wording import full_day_text, stage_text, weekday_text
 
-KEYS = "space tick  o done on  m mark  s skip  d move  n note  / find  ? help  esc back"
+KEYS = FEET["week"]
 # How many lines of the task under the cursor are shown at least where it has so many; a third of a tall screen.
 LEAST_DETAIL_LINES = 5
 WEEK = timedelta(days=7)
@@ -59,15 +60,7 @@ class WeekView(Screen[None]):
     HELP_FIRST = "week"
     UNDOES = True
     CSS = "#filter { border: none; height: 1; padding: 0 2; } .-off { display: none; }"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        *bindings("week", "view"),
-        Binding("left,left_square_bracket", "week(-1)", "week before", show=False),
-        Binding("right,right_square_bracket", "week(1)", "week after", show=False),
-        Binding("t", "this_week", "this week", show=False),
-        # From the filter, which has no use for them.
-        Binding("up", "step(-1)", show=False),
-        Binding("down", "step(1)", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = bindings("week", "view")
 
     def __init__(self, day: date | None = None) -> None:
         super().__init__()
