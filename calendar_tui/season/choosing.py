@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from calendar_tui.season.finders import find_place
@@ -35,6 +35,7 @@ def chosen(season: Season, choice: Choice) -> tuple[Cohort, ...]:
     """The cohorts of which all of the choice is true, in the order of the season. Raises Refusal where there are none."""
     place = find_place(season, choice.place).id if choice.place else ""
     variety = _variety(season, choice.variety) if choice.variety else ""
+    choice = replace(choice, place=place, variety=variety)
     near = [
         cohort
         for cohort in season.cohorts.values()
@@ -42,7 +43,7 @@ def chosen(season: Season, choice: Choice) -> tuple[Cohort, ...]:
     ]
     cohorts = tuple(c for c in near if choice.planted is None or planted_on(c) == choice.planted)
     if not cohorts:
-        raise Refusal(_none_text(choice, near))
+        raise Refusal(_none_text(season, choice, near))
     return cohorts
 
 
@@ -118,15 +119,32 @@ def _variety(season: Season, name: str) -> str:
     return variety
 
 
-def _none_text(choice: Choice, near: Iterable[Cohort]) -> str:
+def _none_text(season: Season, choice: Choice, near: Iterable[Cohort]) -> str:
     of = f" of {choice.variety}" if choice.variety else ""
     where = (
         f" in {' '.join(filter(None, (choice.place, choice.part)))}" if choice.place or choice.part else ""
     )
     days = sorted({day for cohort in near if (day := planted_on(cohort)) is not None})
     if choice.planted is None or not days:
-        return f"there is no cohort{of}{where}"
+        return f"there is no cohort{of}{where}{_there_is(season, choice)}"
     planted = some_text([full_day_text(day) for day in days])
     return (
         f"no cohort{of}{where} is planted on {full_day_text(choice.planted)}; planting dates there: {planted}"
     )
+
+
+def _there_is(season: Season, choice: Choice) -> str:
+    """What there is in place of a choice that none fits: varieties, parts or places that have cohorts."""
+    cohorts = season.cohorts.values()
+    there = [c for c in cohorts if _stands(c, choice.place, choice.part)]
+    in_place = [c for c in cohorts if _stands(c, choice.place, "")]
+    if not cohorts:
+        return "; the season has none"
+    if choice.variety and there:
+        what, names = "varieties there", [c.variety for c in there]
+    elif choice.part and in_place:
+        stays = [stay for c in in_place for stay in c.stays if stay.place == choice.place]
+        what, names = "parts with cohorts there", [stay.part for stay in stays if stay.part]
+    else:
+        what, names = "places with cohorts", [stay.place for c in cohorts for stay in c.stays]
+    return f"; {what}: {some_text([*dict.fromkeys(names)]) or 'none'}"

@@ -200,13 +200,34 @@ def test_cohorts_are_chosen_by_what_they_have_in_common(choice: Choice, count: i
             "no cohort in H1 is planted on Thu 6 May 2027; planting dates there: Wed 5 May 2027, Wed 26 May 2027, "
             "Wed 16 Jun 2027",
         ),
-        (Choice(place="H1", part="east"), "there is no cohort in H1 east"),
+        (Choice(place="H1", part="east"), "there is no cohort in H1 east; parts with cohorts there: none"),
     ],
 )
 def test_a_choice_of_none_is_refused_with_what_there_is(choice: Choice, message: str) -> None:
     with pytest.raises(Refusal) as refused:
         chosen(_plan(54).season, choice)
     assert message in str(refused.value)
+
+
+def test_a_choice_of_none_names_the_varieties_or_places_there_are() -> None:
+    season = _plan(54).season
+    amber = {
+        name: c for name, c in season.cohorts.items() if (c.variety == "amber") == (c.stays[-1].place == "F1")
+    }
+    less = replace(season, cohorts=amber)
+    with pytest.raises(Refusal) as refused:
+        chosen(less, Choice(variety="amber", place="h1"))
+    assert (
+        str(refused.value)
+        == "there is no cohort of amber in H1; varieties there: brook, cedar, dune, elm, fern"
+    )
+    outside = {name: c for name, c in season.cohorts.items() if c.stays[-1].place == "F1"}
+    with pytest.raises(Refusal) as refused:
+        chosen(replace(season, cohorts=outside), Choice(place="H1"))
+    assert str(refused.value) == "there is no cohort in H1; places with cohorts: N1, F1"
+    with pytest.raises(Refusal) as refused:
+        chosen(replace(season, cohorts={}), Choice(place="H1"))
+    assert str(refused.value) == "there is no cohort in H1; the season has none"
 
 
 def test_a_recorded_date_is_when_a_cohort_was_planted() -> None:
