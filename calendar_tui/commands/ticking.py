@@ -116,12 +116,14 @@ def _typed_day(text: str, season: Season, today: date, task: Task, flag: str = "
 
 def _day_asked(args: argparse.Namespace, season: Season, today: date, task: Task, stage: str) -> date:
     from calendar_tui.planning.changes.doubts import late_doubt
-    from calendar_tui.season.wording import stage_text
+    from calendar_tui.season.wording import cohorts_text, stage_text
 
     if args.yes or args.dry_run or not at_terminal():
         return today
     late = f"; due for {task.date}" if late_doubt(task, stage, today, today) else ""
-    typed = _answer(f"{task.cohort} {stage_text(stage)} on which day? Enter for today, {today}{late}: ")
+    typed = _answer(
+        f"{cohorts_text(task.about)} {stage_text(stage)} on which day? Enter for today, {today}{late}: "
+    )
     return _typed_day(typed or "today", season, today, task)
 
 

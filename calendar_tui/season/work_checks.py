@@ -49,8 +49,12 @@ def _chore_problems(chore: Chore) -> Iterator[tuple[str, str]]:
         )
     if chore.once and chore.repeat:
         yield "once", "a chore that repeats does not come once; take once or repeat out"
-    if chore.records and chore.together:
-        yield "records", "a stage is recorded for one cohort; take records or together out"
+    if chore.records and (chore.together == "season" or chore.once):
+        yield (
+            "records",
+            'a stage is recorded for each cohort of a task; write together = "place", "variety" or "day" without once, '
+            "or take records out",
+        )
 
 
 def _seed_kinds(season: Season) -> Iterator[Problem]:

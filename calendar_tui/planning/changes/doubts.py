@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from calendar_tui.season.readers import FIRST_DATE, LAST_DATE
 from calendar_tui.season.records import Cohort, Season, Task
 from calendar_tui.season.stages import BY_NAME, TABLE
-from calendar_tui.season.wording import days_text, full_day_text, stage_text, weekday_text
+from calendar_tui.season.wording import cohorts_text, days_text, full_day_text, stage_text, weekday_text
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.ticks import Tick
@@ -141,7 +141,7 @@ def late_doubt(task: Task, stage: str, day: date, today: date) -> str:
     if day != today or late <= FAR_FROM_DUE_D:
         return ""
     due = f"{weekday_text(task.date)}, {days_text(late)} ago"
-    return f"{task.cohort} {stage_text(stage)} was due {due}: was it done today?"
+    return f"{cohorts_text(task.about)} {stage_text(stage)} was due {due}: was it done today?"
 
 
 def one_day_doubts(cohort: Cohort, stage: str) -> Iterable[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -20,6 +20,7 @@ from calendar_tui.planning.changes.replan import propose
 from calendar_tui.planning.changes.task_edits import task_names
 from calendar_tui.planning.changes.ticks import (
     Tick,
+    open_cohorts,
     skipped_before,
     stage_to_record,
     tick_change,
@@ -110,11 +111,13 @@ def record_dates(
             refused.append(str(wrong))
         else:
             cohorts[record.cohort] = new
-            tasks, tick_edits = ticked(works[record.cohort, record.stage], record.day, record.fact)
-            edits += (*more, *tick_edits)
+            edits += more
             whats.append(what)
-            worked += tasks
     refuse_all(refused, len(records))
+    for record, task in _finished(in_order, works, cohorts):
+        tasks, tick_edits = ticked([task], record.day, record.fact)
+        edits += tick_edits
+        worked += tasks
     done |= {task.id: task for task in worked}
     season = replace(
         plan.season, cohorts=cohorts, tasks=tuple([done.get(t.id, t) for t in plan.season.tasks])
@@ -134,8 +137,26 @@ def record_dates(
         proposal,
         doubts=alike_text(doubts, names),
         evidence=tuple([text for r in in_order for text in _evidence(proposal.plan, r)]),
-        notes=tuple([text for r in in_order for text in skipped_before(works[r.cohort, r.stage])]),
+        notes=tuple(
+            dict.fromkeys(text for r in in_order for text in skipped_before(works[r.cohort, r.stage]))
+        ),
     )
+
+
+def _finished(
+    records: Iterable[Record],
+    works: Mapping[tuple[str, str], Sequence[Task]],
+    cohorts: Mapping[str, Cohort],
+) -> Iterator[tuple[Record, Task]]:
+    """The tasks that are the work of these records, each with the last of them; one that several cohorts share is
+    finished once its stage is recorded of all of them.
+    """
+    last = {
+        task.id: (r, task) for r in sorted(records, key=lambda r: r.day) for task in works[r.cohort, r.stage]
+    }
+    for record, task in last.values():
+        if all(record.stage in cohorts[name].recorded for name in task.about if name in cohorts):
+            yield record, task
 
 
 def tick_tasks(plan: Plan, ticks: Sequence[Tick], lights_off: str | date = HOLD) -> Proposal:
@@ -151,9 +172,10 @@ def tick_tasks(plan: Plan, ticks: Sequence[Tick], lights_off: str | date = HOLD)
 def records_of(plan: Plan, ticks: Iterable[Tick]) -> tuple[Record, ...]:
     """What these ticks record; a stage that is the work of several tasks once."""
     found = {
-        (t.task.cohort, stage): Record(t.task.cohort, stage, t.day, t.fact)
+        (name, stage): Record(name, stage, t.day, t.fact)
         for t in ticks
         if t.is_new and (stage := stage_to_record(plan.season, t.task))
+        for name in open_cohorts(plan.season, t.task)
     }
     return tuple(found.values())
 

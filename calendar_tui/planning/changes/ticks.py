@@ -68,11 +68,17 @@ def due_or_today(task: Task, today: date) -> date:
 
 
 def stage_to_record(season: Season, task: Task) -> str:
-    """The stage that ticking this task records, while it is not recorded; or ""."""
-    chore, cohort = season.chores.get(task.chore), season.cohorts.get(task.cohort)
-    if chore is None or cohort is None or chore.records in cohort.recorded:
-        return ""
-    return chore.records
+    """The stage that ticking this task records, while it is not recorded of all its cohorts; or ""."""
+    return season.chores[task.chore].records if open_cohorts(season, task) else ""
+
+
+def open_cohorts(season: Season, task: Task) -> tuple[str, ...]:
+    """The cohorts of which ticking this task records a stage that is not recorded yet."""
+    chore = season.chores.get(task.chore)
+    if chore is None or not chore.records:
+        return ()
+    known = (season.cohorts[name] for name in task.about if name in season.cohorts)
+    return tuple([cohort.id for cohort in known if chore.records not in cohort.recorded])
 
 
 def works_of_stages(
@@ -85,9 +91,10 @@ def works_of_stages(
     records = {chore.id: chore.records for chore in season.chores.values() if chore.records}
     found: dict[tuple[str, str], list[Task]] = {pair: [] for pair in stages}
     for task in season.tasks:
-        pair = (task.cohort, records.get(task.chore, ""))
-        if pair in found:
-            found[pair].append(task)
+        stage = records.get(task.chore, "")
+        for name in task.about if stage else ():
+            if (name, stage) in found:
+                found[name, stage].append(task)
     return {pair: tuple([t for t in tasks if t.state != "skipped"] or tasks) for pair, tasks in found.items()}
 
 
@@ -98,9 +105,12 @@ def asks_of(season: Season, task: Task) -> str:
 
 
 def recorded_day(season: Season, task: Task) -> date | None:
-    """The day recorded for the stage that ticking this task records; None where there is none."""
-    chore, cohort = season.chores.get(task.chore), season.cohorts.get(task.cohort)
-    return None if chore is None or cohort is None else cohort.recorded.get(chore.records)
+    """The day recorded for the stage that ticking this task records, of several the last; None where one has none."""
+    chore = season.chores.get(task.chore)
+    known = [season.cohorts[name] for name in task.about if name in season.cohorts]
+    days = [cohort.recorded.get(chore.records) for cohort in known] if chore else []
+    there = [day for day in days if day is not None]
+    return max(there) if there and len(there) == len(days) else None
 
 
 def skipped_before(works: Iterable[Task]) -> Iterator[str]:

@@ -87,7 +87,7 @@ def shared_tasks(
             found = [
                 s
                 for t in kin
-                if applies(season, chore, t)
+                if applies(season, chore, t) and not _is_recorded(chore, t)
                 for s in spells(season, chore, t)
                 if s.place in places
             ]
@@ -103,6 +103,11 @@ def shared_tasks(
 
 def _grows_in(timeline: Timeline, places: Collection[str]) -> bool:
     return any(name in places for name in timeline.cohort.growing_lights)
+
+
+def _is_recorded(chore: Chore, timeline: Timeline) -> bool:
+    """Whether the stage that shared work records is recorded of a cohort already: the others have it yet to come."""
+    return chore.records in timeline.cohort.recorded
 
 
 def _by_place(found: Iterable[Spell]) -> dict[str, list[Spell]]:
@@ -138,7 +143,7 @@ def _group_tasks(
     """
     groups: dict[Hashable, list[Spell]] = {}
     for timeline in timelines.values():
-        if applies(season, chore, timeline):
+        if applies(season, chore, timeline) and not _is_recorded(chore, timeline):
             for spell in spells(season, chore, timeline):
                 groups.setdefault(GROUPS[chore.together](timeline.cohort, spell.first), []).append(spell)
     for group in groups.values():
