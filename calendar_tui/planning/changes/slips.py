@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -98,22 +98,10 @@ def record_dates(
     """
     in_order = sorted(records, key=lambda r: STAGES.index(r.stage))
     asking = asking_records(plan, in_order)
+    cohorts, edits, whats = _with_records(plan, in_order, asking, lights_off)
     works = works_of_stages(plan.season, [(r.cohort, r.stage) for r in in_order])
     done = {t.task.id: replace(t.task, state="done", done_on=t.day) for t in ticks if t.is_new}
-    cohorts, edits, whats = dict(plan.season.cohorts), list[Edit](), list[str]()
-    worked, refused = list[Task](), list[str]()
-    for record in in_order:
-        try:
-            new, more, what = _recorded(
-                plan, cohorts[record.cohort], record, lights_off if record in asking else None
-            )
-        except Refusal as wrong:
-            refused.append(str(wrong))
-        else:
-            cohorts[record.cohort] = new
-            edits += more
-            whats.append(what)
-    refuse_all(refused, len(records))
+    worked: list[Task] = []
     for record, task in _finished(in_order, works, cohorts):
         tasks, tick_edits = ticked([task], record.day, record.fact)
         edits += tick_edits
@@ -141,6 +129,24 @@ def record_dates(
             dict.fromkeys(text for r in in_order for text in skipped_before(works[r.cohort, r.stage]))
         ),
     )
+
+
+def _with_records(
+    plan: Plan, records: Sequence[Record], asking: Collection[Record], lights_off: str | date
+) -> tuple[dict[str, Cohort], list[Edit], list[str]]:
+    """The cohorts with these records, their edits, and what each is in words. Raises Refusal for all that cannot be."""
+    cohorts, edits, whats, refused = dict(plan.season.cohorts), list[Edit](), list[str](), list[str]()
+    for record in records:
+        answer = lights_off if record in asking else None
+        try:
+            cohorts[record.cohort], more, what = _recorded(plan, cohorts[record.cohort], record, answer)
+        except Refusal as wrong:
+            refused.append(str(wrong))
+        else:
+            edits += more
+            whats.append(what)
+    refuse_all(refused, len(records))
+    return cohorts, edits, whats
 
 
 def _finished(

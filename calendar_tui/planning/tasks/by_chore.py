@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Hashable, Iterable, Iterator, Mapping, Sequence
 from datetime import date
+from functools import partial
 from hashlib import blake2b
 from itertools import groupby
 from typing import NamedTuple
@@ -73,6 +74,7 @@ def shared_tasks(
     settled = {(t.chore, name) for t in standing if t.cohort for name in t.about}
     near = [t for t in timelines.values() if any(name in places for name in t.cohort.lights)]
     here = [t for t in near if _grows_in(t, places)]
+    saved = _saved_rhythms(season)
     for chore in season.chores.values():
         if chore.together == "season":
             if "" in places:
@@ -96,9 +98,12 @@ def shared_tasks(
                 continue
             if not chore.repeat:
                 found = [s for s in found if (chore.id, s.cohort) not in settled]
-            make = _place_repeats if chore.repeat else _place_dates
-            for spells_there in _by_place(found).values():
-                yield from make(season, chore, timelines, spells_there)
+            for place, spells_there in _by_place(found).items():
+                if chore.repeat:
+                    rhythm = _rhythm(chore, spells_there, saved.get((chore.id, place), frozenset()))
+                    yield from _place_repeats(season, chore, timelines, spells_there, tuple(rhythm))
+                else:
+                    yield from _place_dates(season, chore, timelines, spells_there)
 
 
 def _grows_in(timeline: Timeline, places: Collection[str]) -> bool:
@@ -186,10 +191,13 @@ def _place_once(
 
 
 def _place_repeats(
-    season: Season, chore: Chore, timelines: Mapping[str, Timeline], found: Sequence[Spell]
+    season: Season,
+    chore: Chore,
+    timelines: Mapping[str, Timeline],
+    found: Sequence[Spell],
+    rhythm: Sequence[tuple[int, date, list[Spell]]],
 ) -> Iterator[Task]:
     """The repeated work of one place: one rhythm from its first cohort on; `n` counts on while nothing stands there."""
-    rhythm = tuple(_rhythm(chore, found))
     dates = _put_all(season, chore, [(day, _around(chore, covering)) for _, day, covering in rhythm])
     place, needs, before = found[0].place, None, None
     for (n, _, covering), at in zip(rhythm, dates, strict=True):
@@ -199,18 +207,39 @@ def _place_repeats(
         yield _task(chore, at, n, place, "", needs)
 
 
-def _rhythm(chore: Chore, found: Sequence[Spell]) -> Iterator[tuple[int, date, list[Spell]]]:
+def _saved_rhythms(season: Season) -> dict[tuple[str, str], frozenset[tuple[int, date]]]:
+    """By chore and place, the numbers and dates that the saved tasks of its repeated work have."""
+    saved: dict[tuple[str, str], set[tuple[int, date]]] = {}
+    for task in season.tasks:
+        if task.chore:
+            saved.setdefault((task.chore, task.place), set()).add((task.n, task.date))
+    return {key: frozenset(dates) for key, dates in saved.items()}
+
+
+def _rhythm(
+    chore: Chore, found: Sequence[Spell], saved: frozenset[tuple[int, date]] = frozenset()
+) -> Iterator[tuple[int, date, list[Spell]]]:
     """Each date of a repeat, counted from 1, with the spells it falls into; dates in none of them are passed over.
 
-    It is counted from where the first spell was planned, so that others keep their dates when that one slips. Where all
-    were planned for one date they slip together, and the rhythm with them.
+    It is counted from where the first spell was planned, so that others keep their dates when that one slips; where all
+    were planned for one date they slip together, and the rhythm with them. saved: the numbers and dates of saved tasks:
+    of two rhythms the one stands that more of these have.
     """
     first, last = min(s.first for s in found), max(s.last for s in found)
-    if len(plans := {s.planned for s in found}) > 1:
-        first = min(first, *plans)
-    for n, day in enumerate(repeats(chore.repeat, first, last), 1):
+    dates = repeats(chore.repeat, first, last)
+    if len(plans := {s.planned for s in found}) > 1 and (planned := min(first, *plans)) < first:
+        kept_ones = repeats(chore.repeat, planned, last)
+        dates = max(kept_ones, dates, key=partial(_likeness, saved))
+    for n, day in enumerate(dates, 1):
         if covering := [s for s in found if s.first <= day <= s.last]:
             yield n, day, covering
+
+
+def _likeness(saved: frozenset[tuple[int, date]], days: Sequence[date]) -> int:
+    """How well a rhythm fits the saved tasks: those on its dates count most, those a working day beside them half."""
+    dates = dict(enumerate(days, 1))
+    apart = [abs((day - dates[n]).days) for n, day in saved if n in dates]
+    return 2 * apart.count(0) + apart.count(1)
 
 
 def _around(chore: Chore, covering: Sequence[Spell]) -> Kept:
