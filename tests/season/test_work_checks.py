@@ -48,7 +48,7 @@ WRONG_CHORES = [
         "records",
         "a chore that repeats cannot record it",
     ),
-    ({"records": "transplant", "together": "place"}, "records", "recorded for one cohort"),
+    ({"records": "transplant", "together": "season"}, "records", "recorded for each cohort"),
     ({"untill": "harvest"}, "untill", 'did you mean "until"?'),
 ]
 
