@@ -16,12 +16,13 @@ import pytest
 
 from calendar_tui.nature.sky import CIVIL_DEG, SUNRISE_DEG, day_length_h
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.season import capacity, records, supplies, weather
+from calendar_tui.season import records
 from calendar_tui.season.fields import FIELDS, MARKS, NAMED, REQUIRED, Field
 from calendar_tui.season.kinds import IN_RECORDS
 from calendar_tui.season.marks import DEFAULT_MARKS
 from calendar_tui.season.readers import clock_hours
 from calendar_tui.season.reading import FORMAT, read_season
+from calendar_tui.season.record_reading import form_of_record
 from calendar_tui.season.records import Span
 from calendar_tui.season.stages import DECIDED, STAGES
 from tests.season_data import data_of
@@ -31,26 +32,7 @@ DOCS = ROOT / "docs"
 SEASON_PAGE = (DOCS / "season-file.md").read_text(encoding="utf-8")
 DATES_PAGE = (DOCS / "how-dates-are-worked-out.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-RECORDS: Mapping[str, type[Any]] = {
-    "season": records.Season,
-    "site": records.Site,
-    "place": records.Place,
-    "lamps": records.Lamps,
-    "variety": records.Variety,
-    "cohort": records.Cohort,
-    "chore": records.Chore,
-    "task": records.Task,
-    "crew": records.Crew,
-    "supplies": supplies.Supplies,
-    "stock": supplies.Stock,
-    "capacity": capacity.Capacity,
-    "draft": capacity.Draft,
-    "outage": records.Outage,
-    "programme": records.Programme,
-    "heat": weather.Heat,
-    "station": weather.Station,
-    "columns": weather.StationColumns,
-}
+RECORDS: Mapping[str, Any] = {kind: form_of_record(kind).make for kind in FIELDS} | {"season": records.Season}
 Row = dict[str, str]
 
 

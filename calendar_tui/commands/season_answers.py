@@ -10,7 +10,8 @@ from typing import Any
 
 from calendar_tui.commands.command_input import emit
 from calendar_tui.season.checks import LONGEST_SEASON_D, longitude_text, noon_text
-from calendar_tui.season.fields import FIELDS, SINGLE
+from calendar_tui.season.fields import FIELDS
+from calendar_tui.season.kinds import SINGLE
 from calendar_tui.season.readers import shown
 from calendar_tui.season.typed_dates import typed_date
 from calendar_tui.season.wording import full_day_text

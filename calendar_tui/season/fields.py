@@ -323,6 +323,3 @@ NAMED: Mapping[str, tuple[r.Reader, tuple[str, ...]]] = {
     "hours_per_week": (r.number(0, 10_000), ANY_NAME),
     "counts": (r.whole(0, 1_000_000_000), ANY_NAME),
 }
-SINGLE = ("season", "site")
-OPTIONAL = ("crew", "heat", "station", "supplies", "stock", "capacity")
-LISTED = ("place", "variety", "cohort", "chore", "task", "outage", "programme", "draft")

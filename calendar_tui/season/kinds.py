@@ -1,37 +1,76 @@
-"""The kinds of record of a season: what tells one from another, and which stand one to a line in `[records]`."""
+"""The kinds of record of a season, a row each. Whatever lists kinds is worked out from this table; their keys are in `fields`."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, NamedTuple
 
-# The keys that tell one record of a kind from another; a kind not named here is known by its `id`.
-IDENTITY: Mapping[str, tuple[str, ...]] = {
-    "season": (),
-    "site": (),
-    "crew": (),
-    "heat": (),
-    "station": (),
-    "supplies": (),
-    "stock": (),
-    "capacity": (),
-    "outage": ("place", "from"),
-    "programme": ("place", "from"),
-}
 BY_ID = ("id",)
-
-# The table that holds the kinds that come in hundreds, the first format that has it, and where each of them stands in a
-# file of that format. In the data they stand by their own names, as the other kinds do.
+# The table that holds the kinds that come in hundreds, and the first format that has it.
 RECORDS = "records"
 RECORDS_SINCE = 3
-IN_RECORDS: Mapping[str, tuple[str, str]] = {"task": (RECORDS, "task")}
+
+
+class Kind(NamedTuple):
+    """One kind of record.
+
+    name: its name in words, and that of its table in the file.
+    record: the file of the season's records that has it, loaded where there is one to read, and its class; None for the
+    first table of a season, whose fields are the season's own.
+    attr: where a season has it, if not under its name.
+    identity: the keys that tell one record from another; () for a table that stands once.
+    needed: whether a season cannot do without it. by_id: whether a season has its records by their ids, not in turn.
+    in_records: whether it stands one to a line in `[records]`, in a file of a format that has this table.
+    """
+
+    name: str
+    record: tuple[str, str] | None
+    attr: str = ""
+    identity: tuple[str, ...] = ()
+    needed: bool = False
+    by_id: bool = False
+    in_records: bool = False
+
+
+_PERIOD = ("place", "from")
+KINDS = (
+    Kind("season", None, needed=True),
+    Kind("site", ("records", "Site"), needed=True),
+    Kind("crew", ("work", "Crew")),
+    Kind("heat", ("weather", "Heat")),
+    Kind("station", ("weather", "Station")),
+    Kind("supplies", ("supplies", "Supplies")),
+    Kind("stock", ("supplies", "Stock")),
+    Kind("capacity", ("capacity", "Capacity")),
+    Kind("place", ("records", "Place"), "places", BY_ID, by_id=True),
+    Kind("variety", ("records", "Variety"), "varieties", BY_ID, by_id=True),
+    Kind("cohort", ("records", "Cohort"), "cohorts", BY_ID, by_id=True),
+    Kind("chore", ("work", "Chore"), "chores", BY_ID, by_id=True),
+    Kind("task", ("work", "Task"), "tasks", BY_ID, in_records=True),
+    Kind("outage", ("records", "Outage"), "outages", _PERIOD),
+    Kind("programme", ("records", "Programme"), "programmes", _PERIOD),
+    Kind("draft", ("capacity", "Draft"), "drafts", BY_ID, by_id=True),
+)
+BY_NAME: Mapping[str, Kind] = {kind.name: kind for kind in KINDS}
+# Tables that stand once, those that a season can do without, and kinds of which there are several.
+SINGLE = tuple(kind.name for kind in KINDS if kind.needed)
+OPTIONAL = tuple(kind.name for kind in KINDS if not (kind.needed or kind.identity))
+LISTED = tuple(kind.name for kind in KINDS if kind.identity)
+_IDENTITY: Mapping[str, tuple[str, ...]] = {kind.name: kind.identity for kind in KINDS}
+# Where the kinds that come in hundreds stand in a file. In the data they stand by their own names, as the others do.
+IN_RECORDS: Mapping[str, tuple[str, str]] = {
+    kind.name: (RECORDS, kind.name) for kind in KINDS if kind.in_records
+}
 # The keys that a record of one line begins with; lines stand in the order of the last of them.
 FIRST_KEYS = ("id", "date")
 
 
 def identity_keys(kind: str) -> tuple[str, ...]:
-    """The keys that tell one record of this kind from another; () for a table that stands once."""
-    return IDENTITY.get(kind, BY_ID)
+    """The keys that tell one record of this kind from another; () for a table that stands once.
+
+    A kind that is not known is taken to have ids.
+    """
+    return _IDENTITY.get(kind, BY_ID)
 
 
 def identity(kind: str, record: Mapping[str, Any]) -> tuple[Any, ...]:

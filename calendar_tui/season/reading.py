@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from calendar_tui.season import records
 from calendar_tui.season.checks import CHECKS
-from calendar_tui.season.fields import LISTED, OPTIONAL, SINGLE
-from calendar_tui.season.kinds import IN_RECORDS, RECORDS
+from calendar_tui.season.kinds import BY_NAME, IN_RECORDS, LISTED, OPTIONAL, RECORDS, SINGLE, identity_keys
 from calendar_tui.season.problems import KeyPath, Problem
 from calendar_tui.season.readers import shown
 from calendar_tui.season.record_reading import form_of_record, read_record, stand_in
@@ -103,20 +102,14 @@ def _season(found: _Found) -> records.Season:
     return records.Season(
         **single["season"],
         site=single["site"],
-        places=_by_id(found["place"]),
-        varieties=_by_id(found["variety"]),
-        cohorts=_by_id(found["cohort"]),
-        chores=_by_id(found["chore"]),
-        drafts=_by_id(found["draft"]),
-        tasks=tuple(found["task"].values()),
-        outages=tuple(found["outage"].values()),
-        programmes=tuple(found["programme"].values()),
+        **{BY_NAME[kind].attr: _listed(kind, found[kind]) for kind in LISTED},
         **{kind: found[kind][0] for kind in OPTIONAL if 0 in found[kind]},
     )
 
 
-def _by_id(found: Mapping[int, Any]) -> dict[str, Any]:
-    return {record.id: record for record in found.values()}
+def _listed(kind: str, found: Mapping[int, Any]) -> Any:
+    """The records of a kind as a season has them: by their ids, or in turn."""
+    return {record.id: record for record in found.values()} if BY_NAME[kind].by_id else tuple(found.values())
 
 
 # Tables whose problems may follow from records of these kinds that do not read.
@@ -125,7 +118,7 @@ _FOLLOWS: Mapping[str, tuple[str, ...]] = {"crew": ("chore", "task"), "heat": ("
 
 def _problems_of_the_rest(data: Mapping[str, Any], whole: _Found) -> list[Problem]:
     """What does not hold among the records that read, where others do not; nothing that may follow from those others."""
-    lost = {kind: _lost(data.get(kind), whole[kind]) for kind in LISTED}
+    lost = {kind: _lost(kind, data.get(kind), whole[kind]) for kind in LISTED}
     if None in lost.values():
         return []
     missing = {kind for kind in SINGLE if not whole[kind]}
@@ -143,8 +136,8 @@ def _problems_of_the_rest(data: Mapping[str, Any], whole: _Found) -> list[Proble
     ]
 
 
-def _lost(given: Any, found: Mapping[int, Any]) -> list[str] | None:
-    """The ids of the records of a kind that do not read; None where they cannot be told."""
+def _lost(kind: str, given: Any, found: Mapping[int, Any]) -> list[str] | None:
+    """The ids of the records of a kind that do not read, or the places of those without; None where they cannot be told."""
     if given is None:
         return []
     if not isinstance(given, list):
@@ -152,7 +145,7 @@ def _lost(given: Any, found: Mapping[int, Any]) -> list[str] | None:
     records_lost = [record for i, record in enumerate(given) if i not in found]
     if not all(isinstance(record, dict) for record in records_lost):
         return None
-    names = [record.get("id", record.get("place")) for record in records_lost]
+    names = [record.get(identity_keys(kind)[0]) for record in records_lost]
     return names if all(isinstance(name, str) for name in names) else None
 
 

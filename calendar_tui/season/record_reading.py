@@ -7,30 +7,16 @@ from functools import cache
 from importlib import import_module
 from typing import Any, NamedTuple
 
-from calendar_tui.season.fields import FIELDS, INSTEAD, LISTED, NAMED, OPTIONAL, REQUIRED, SINGLE, Field
+from calendar_tui.season.fields import FIELDS, INSTEAD, NAMED, REQUIRED, Field
+from calendar_tui.season.kinds import BY_NAME, LISTED, OPTIONAL, SINGLE
 from calendar_tui.season.problems import KeyPath, Problem
 from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, Reader, Unreadable, choices, shown
 from calendar_tui.season.unread import unknown_keys
 
-# The record of each kind: the file of the season's records that has it, loaded where there is one to read, and its class.
-_RECORDS: Mapping[str, tuple[str, str]] = {
-    "site": ("records", "Site"),
-    "crew": ("work", "Crew"),
-    "heat": ("weather", "Heat"),
-    "station": ("weather", "Station"),
-    "supplies": ("supplies", "Supplies"),
-    "stock": ("supplies", "Stock"),
-    "capacity": ("capacity", "Capacity"),
-    "draft": ("capacity", "Draft"),
+# The records of tables that stand in others.
+_INNER: Mapping[str, tuple[str, str]] = {
     "columns": ("weather", "StationColumns"),
     "lamps": ("records", "Lamps"),
-    "place": ("records", "Place"),
-    "variety": ("records", "Variety"),
-    "cohort": ("records", "Cohort"),
-    "chore": ("work", "Chore"),
-    "task": ("work", "Task"),
-    "outage": ("records", "Outage"),
-    "programme": ("records", "Programme"),
 }
 # What is taken for a field that does not read, of a table that a season cannot do without, so that all else can be
 # looked at; what hangs on it is not told then.
@@ -77,9 +63,10 @@ def form_of_record(kind: str) -> Form:
 
 
 def _class_of(kind: str) -> Callable[..., Any]:
-    if kind not in _RECORDS:
+    record = BY_NAME[kind].record if kind in BY_NAME else _INNER[kind]
+    if record is None:
         return dict
-    file, name = _RECORDS[kind]
+    file, name = record
     found: Callable[..., Any] = getattr(import_module(f"calendar_tui.season.{file}"), name)
     return found
 

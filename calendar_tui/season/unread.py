@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from calendar_tui.season.fields import FIELDS, LISTED, NAMED, OPTIONAL, SINGLE
-from calendar_tui.season.kinds import IN_RECORDS, RECORDS
+from calendar_tui.season.fields import FIELDS, NAMED
+from calendar_tui.season.kinds import IN_RECORDS, LISTED, OPTIONAL, RECORDS, SINGLE
 from calendar_tui.season.problems import KeyPath, Problem
 from calendar_tui.season.readers import near, shown
 from calendar_tui.season.upgrades import RENAMED, upgraded

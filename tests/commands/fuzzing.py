@@ -11,7 +11,8 @@ from collections.abc import Callable, Sequence
 from functools import cache
 from random import Random
 
-from calendar_tui.season.fields import FIELDS, LISTED, OPTIONAL, SINGLE
+from calendar_tui.season.fields import FIELDS
+from calendar_tui.season.kinds import LISTED, OPTIONAL, SINGLE
 from tests.commands.small_season import PLAIN
 
 MORE = """

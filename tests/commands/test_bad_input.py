@@ -13,7 +13,8 @@ import pytest
 import tomli_w
 from small_season import PLAIN, line_of, refused_quietly, run, swap
 
-from calendar_tui.season.fields import FIELDS, OPTIONAL, SINGLE
+from calendar_tui.season.fields import FIELDS
+from calendar_tui.season.kinds import OPTIONAL, SINGLE
 
 LONG = 10**400
 YES_NO = ("lamps", "moved", "timer_follows_clock", "active", "any_day")

@@ -1,0 +1,103 @@
+"""The one table of kinds of record: each is read, edited and merged by its row, and nothing lists kinds beside it."""
+
+from __future__ import annotations
+
+import ast
+import dataclasses
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from calendar_tui.season.edits import Edit, apply_edits
+from calendar_tui.season.fields import FIELDS, NAMED
+from calendar_tui.season.kinds import BY_NAME, KINDS, LISTED, OPTIONAL, RECORDS, SINGLE, Kind, identity
+from calendar_tui.season.merging import merge
+from calendar_tui.season.reading import read_season
+from calendar_tui.season.record_reading import form_of_record
+from calendar_tui.season.records import Season
+from calendar_tui.season.unread import unread
+
+PACKAGE = Path(__file__).parents[2] / "calendar_tui"
+EVERY = pytest.mark.parametrize("kind", KINDS, ids=[kind.name for kind in KINDS])
+EVERY_LISTED = pytest.mark.parametrize("kind", LISTED)
+# Rooms in which names that kinds have are columns, keys or words of something else.
+NAMING = {
+    "season/fields.py": "the keys of each kind, compared with the table here",
+    "season/task_ids.py": "the keys of a task that tell what it is for",
+    "planning/changes/task_moves.py": "the keys of a task as a table",
+    "handing_on/calendar/events.py": "the properties of an event",
+    "handing_on/tables/frames.py": "columns",
+    "handing_on/tables/quantity_rows.py": "columns",
+    "handing_on/tables/response_table.py": "columns",
+    "handing_on/words/chores_text.py": "words for what a chore is done together",
+    "screens/views.py": "views",
+}
+
+
+def _record(kind: str) -> dict[str, Any]:
+    return dict(zip(BY_NAME[kind].identity, ("Z1", "Z2"), strict=False))
+
+
+def test_a_season_has_each_kind_and_nothing_is_read_that_is_no_kind() -> None:
+    names = [kind.name for kind in KINDS]
+    assert len(set(names)) == len(names)
+    assert names == [*SINGLE, *OPTIONAL, *LISTED]
+    inner = {f.table for fields in FIELDS.values() for f in fields if f.table} - set(NAMED)
+    assert set(FIELDS) == set(names) | inner
+
+
+@EVERY
+def test_every_kind_has_its_keys_its_record_and_its_place_in_the_season(kind: Kind) -> None:
+    assert set(kind.identity) <= {field.key for field in FIELDS[kind.name]}
+    if kind.record is None:
+        assert form_of_record(kind.name).make is dict
+        return
+    attrs = {field.name for field in dataclasses.fields(form_of_record(kind.name).make)}
+    assert {field.name for field in FIELDS[kind.name]} <= attrs
+    assert (kind.attr or kind.name) in {field.name for field in dataclasses.fields(Season)}
+    assert not kind.by_id or "id" in attrs
+
+
+@EVERY
+def test_every_kind_is_known_at_the_top_of_the_file(kind: Kind) -> None:
+    wrong = read_season({"format": 3, kind.name: 7}).problems
+    assert any(problem.path[0] == kind.name for problem in wrong)
+    assert not any("not a known table" in problem.message for problem in wrong)
+    assert not any(problem.path == (kind.name,) for problem in unread({"format": 3, kind.name: {}}))
+
+
+@EVERY_LISTED
+def test_every_kind_of_several_is_added_removed_and_merged_by_its_identity(kind: str) -> None:
+    record = _record(kind)
+    ident = identity(kind, record)
+    added = apply_edits({}, [Edit("add", kind, ident, (), record)])
+    assert added == {kind: [record]}
+    assert apply_edits(added, [Edit("remove", kind, ident)]) == {}
+    noted = {kind: [{**record, "x": 1}]}
+    assert merge(added, added, noted, lambda task, taken: "").edits == (Edit("set", kind, ident, ("x",), 1),)
+
+
+def _lists_of_kinds(file: Path) -> Iterator[int]:
+    """The lines on which three or more kinds are listed by hand."""
+    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        match node:
+            case ast.Tuple(elts=parts) | ast.List(elts=parts) | ast.Set(elts=parts) | ast.Dict(keys=parts):
+                named = [p for part in parts for p in (part.elts if isinstance(part, ast.Tuple) else [part])]
+                if len({p.value for p in named if isinstance(p, ast.Constant) and p.value in BY_NAME}) > 2:
+                    yield node.lineno
+
+
+def test_nothing_lists_kinds_beside_the_table() -> None:
+    lists = {
+        file.relative_to(PACKAGE).as_posix(): lines
+        for file in sorted(PACKAGE.rglob("*.py"))
+        if (lines := list(_lists_of_kinds(file)))
+    }
+    assert {file: lines for file, lines in lists.items() if file not in NAMING} == {}
+    assert set(NAMING) == set(lists), "an exception that is none any more"
+
+
+def test_the_table_of_lines_is_no_kind() -> None:
+    assert RECORDS not in BY_NAME
