@@ -7,11 +7,13 @@ from collections.abc import Iterator
 from graphlib import TopologicalSorter
 from pathlib import Path
 
+import pytest
 from test_history_view import TEXT, app_of, notes, settled
 
 from calendar_tui import screens
 from calendar_tui.screens.views import VIEWS
 
+COUNT = '\n[[chore]]\nid = "count"\nwhat = "Hoe"\nstage = "transplant"\nasks = "rows hoed"\n'
 SCREENS = Path(screens.__file__).parent
 
 
@@ -58,3 +60,25 @@ async def test_ctrl_c_on_the_season_tells_in_plain_words_how_to_leave(tmp_path) 
         await pilot.press("ctrl+c")
         await pilot.pause()
         assert notes(app) == ["Ctrl+C does not leave the program: q does, or Ctrl+Q while you type."]
+
+
+@pytest.mark.parametrize("keys", [["w", "space"]])
+async def test_the_picture_of_a_view_that_is_opened_waits_until_it_is_whole(
+    tmp_path, monkeypatch, keys: list[str]
+) -> None:
+    path = tmp_path / "two.toml"
+    path.write_text(
+        TEXT.replace('what = "Hoe"', 'what = "Hoe"\nchore = "count"', 1) + COUNT, encoding="utf-8"
+    )
+    app = app_of(path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        for key in keys[:-1]:
+            await pilot.press(key)
+            await settled(app, pilot)
+        before, held_back = app.screen, list[object]()
+        monkeypatch.setattr(app, "delay_update", lambda _seconds: held_back.append(app.screen))
+        await pilot.press(keys[-1])
+        await settled(app, pilot)
+        assert app.screen is not before
+        assert held_back == [app.screen]

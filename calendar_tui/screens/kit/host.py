@@ -17,6 +17,10 @@ if TYPE_CHECKING:
     from calendar_tui.planning.changes.proposal import Proposal
 
 
+# Seconds in which a view that comes to the fore is laid out and styled anew.
+REPAINT_S = 0.02
+
+
 class Host(Protocol):
     """plan is None where the season file has problems; save tells its outcome by itself. date_order: of day and month in
     typed dates of numbers, as `typed_date` takes it. out_of_step: what would update the saved tasks to the plan, None where

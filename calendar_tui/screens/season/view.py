@@ -11,16 +11,13 @@ from textual.screen import Screen
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.actions import EDITS, bindings, footer, in_group
 from calendar_tui.screens.kit.canvas import Row, fitted, joined
-from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.kit.host import REPAINT_S, host
 from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.screens.kit.window import Window, axis_ends, zooms
 from calendar_tui.screens.season.chart import SMALLEST, Layout, Look, kept_layout, season_rows
 from calendar_tui.screens.season.fitting import first_shown, too_small
 from calendar_tui.season.readers import plain
-
-# Seconds in which a screen that comes to the fore is laid out and styled anew.
-REPAINT_S = 0.02
 
 
 class SeasonView(Screen[None]):

@@ -27,7 +27,7 @@ from calendar_tui.screens.asking.form import Form
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, HEADING, Bar, Row, fitted, row, wrapped
 from calendar_tui.screens.kit.every_key import FEET
-from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.kit.host import REPAINT_S, host
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.typed_dates import typed_in_season
 from calendar_tui.season.wording import stage_text
@@ -63,6 +63,10 @@ class DoneView(Form):
 
     def _propose_today(self) -> None:
         self._day.value = self._proposed = host(self).today.isoformat()
+
+    def on_screen_resume(self) -> None:
+        """Send the view once, when it is opened and when one above it is left: Textual would paint it three times."""
+        self.app.delay_update(REPAINT_S)
 
     def show_plan(self) -> None:
         """Draw the tasks anew; a day proposed for today is that of a new day, one that was typed stays."""
