@@ -36,6 +36,15 @@ async def _marked(pilot: Pilot[None], view: WeekView, *names: str) -> None:
         await pilot.press("m")
 
 
+async def _both_ticked_on(typed: str, app: SmallApp, view: WeekView, pilot: Pilot[None]) -> None:
+    """Tick two marked tasks on a day as typed."""
+    await _marked(pilot, view, "mon1", "late")
+    await pilot.press("o")
+    _form(app)._day.value = typed
+    await pilot.press("enter")
+    await pilot.pause()
+
+
 async def _shown(app: SmallApp, pilot: Pilot[None]) -> MovesView:
     await app.workers.wait_for_complete()
     await pilot.pause()
@@ -68,11 +77,7 @@ async def test_o_ticks_a_task_on_another_day() -> None:
 async def test_o_ticks_all_that_are_marked_on_one_day_in_one_change() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
-        await _marked(pilot, view, "mon1", "late")
-        await pilot.press("o")
-        _form(app)._day.value = "yesterday"
-        await pilot.press("enter")
-        await pilot.pause()
+        await _both_ticked_on("yesterday", app, view, pilot)
         assert {task(app, n)["done_on"] for n in ("mon1", "late")} == {date(2026, 11, 3)}
         assert len(app.saved) == 1
         assert not view._marked
@@ -251,11 +256,7 @@ async def test_o_on_a_task_that_is_done_says_what_to_do() -> None:
 async def test_due_ticks_each_on_the_date_on_which_it_was_due() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
-        await _marked(pilot, view, "mon1", "late")
-        await pilot.press("o")
-        _form(app)._day.value = "due"
-        await pilot.press("enter")
-        await pilot.pause()
+        await _both_ticked_on("due", app, view, pilot)
         days = {name: task(app, name)["done_on"] for name in ("mon1", "late")}
         assert days == {"mon1": BEFORE, "late": date(2026, 10, 30)}
 

@@ -95,6 +95,15 @@ async def opened(app, pilot):
     return app.screen
 
 
+async def going_to_the_first(app, pilot):
+    """Ask in the history to go back to the first change."""
+    view = await opened(app, pilot)
+    view.select(1)
+    await pilot.press("g")
+    await settled(app, pilot)
+    return view
+
+
 def notes(app):
     return list(app.messages)
 
@@ -138,10 +147,7 @@ async def test_undo_and_redo_from_it_are_shown_at_once_and_keep_the_place(season
 async def test_go_here_undoes_or_redoes_as_many_steps_as_it_takes(season):
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
-        view = await opened(app, pilot)
-        view.select(1)
-        await pilot.press("g")
-        await settled(app, pilot)
+        view = await going_to_the_first(app, pilot)
         await pilot.press("y")
         await settled(app, pilot)
         assert plants(season) == 20

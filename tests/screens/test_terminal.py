@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
+import inspect
 import os
+import re
 import signal
 import termios
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 from on_terminal import OnTerminal
 from test_history_view import TEXT
+from textual.driver import Driver
+from textual.drivers.linux_driver import LinuxDriver
 
+from calendar_tui.screens.kit.terminal import PRIVATE, Terminal
 from calendar_tui.storage.disk.lock import locked
 from tests.season_data import data_of
 
@@ -38,6 +45,31 @@ def _whole(terminal: OnTerminal) -> None:
     assert HEADING in terminal.see(LAST_KEY)
 
 
+@contextmanager
+def _saving(terminal: OnTerminal, season: Path) -> Iterator[None]:
+    """Within this a tick waits to be saved: somebody else holds the season's lock."""
+    _whole(terminal)
+    terminal.press("w")
+    terminal.see("hoe1 [ ]")
+    with locked(season, "ben"):
+        terminal.press(" ")
+        terminal.see("hoe1 [x]")
+        yield
+
+
+@pytest.mark.parametrize("name", PRIVATE)
+def test_textual_still_has_what_the_terminal_takes_over_of_it(name: str) -> None:
+    source = "".join(inspect.getsource(cls) for cls in (LinuxDriver, Driver))
+    assert re.search(rf"\b(self\.|def ){name}\b", source), (
+        f"this version of Textual has no {name}: see screens/kit/terminal.py"
+    )
+
+
+def test_the_private_names_of_textual_are_all_listed() -> None:
+    used = set(re.findall(r"\b(?:self|super\(\))\.(_\w+)", inspect.getsource(Terminal)))
+    assert used - {"__init__", "_ending", "_stop"} == set(PRIVATE)
+
+
 @pytest.mark.parametrize(("number", "status"), [(signal.SIGTERM, 143), (signal.SIGHUP, 129)])
 def test_told_to_end_it_puts_the_terminal_back(season: Path, number: int, status: int) -> None:
     with OnTerminal(season, *TODAY) as terminal:
@@ -52,12 +84,7 @@ def test_told_to_end_it_puts_the_terminal_back(season: Path, number: int, status
 
 def test_told_to_end_it_finishes_the_save_that_runs(season: Path) -> None:
     with OnTerminal(season, *TODAY) as terminal:
-        _whole(terminal)
-        terminal.press("w")
-        terminal.see("hoe1 [ ]")
-        with locked(season, "ben"):
-            terminal.press(" ")
-            terminal.see("hoe1 [x]")
+        with _saving(terminal, season):
             terminal.kill(signal.SIGTERM)
         assert terminal.ended()[0] == 143
         _assert_put_back(terminal.sent)
@@ -66,12 +93,7 @@ def test_told_to_end_it_finishes_the_save_that_runs(season: Path) -> None:
 
 def test_told_to_end_twice_it_waits_for_nothing(season: Path) -> None:
     with OnTerminal(season, *TODAY) as terminal:
-        _whole(terminal)
-        terminal.press("w")
-        terminal.see("hoe1 [ ]")
-        with locked(season, "ben"):
-            terminal.press(" ")
-            terminal.see("hoe1 [x]")
+        with _saving(terminal, season):
             terminal.kill_until(signal.SIGTERM, PUT_BACK[0])
         assert terminal.ended()[0] == 143
 
@@ -120,12 +142,7 @@ def test_stopped_by_force_it_draws_all_again_too_and_leaves_the_terminal_as_it_w
 
 def test_a_stop_waits_for_the_save_that_runs_so_that_nobody_waits_for_its_lock(season: Path) -> None:
     with OnTerminal(season, *TODAY) as terminal:
-        _whole(terminal)
-        terminal.press("w")
-        terminal.see("hoe1 [ ]")
-        with locked(season, "ben"):
-            terminal.press(" ")
-            terminal.see("hoe1 [x]")
+        with _saving(terminal, season):
             terminal.press(CTRL_Z)
         terminal.stopped()
         assert data_of(season.read_text())["task"][0]["state"] == "done"

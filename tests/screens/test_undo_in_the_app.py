@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from test_history_view import app_of, notes, opened, plants, save, season, settled
+from test_history_view import app_of, going_to_the_first, notes, plants, save, season, settled
 
 from calendar_tui.screens.history.view import HistoryView
 from calendar_tui.screens.kit.keys import Keys
@@ -52,10 +52,7 @@ async def test_ones_own_goes_unasked_below_another_persons(season):
 async def test_going_back_over_other_peoples_changes_asks_with_all_of_them(season):
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
-        view = await opened(app, pilot)
-        view.select(1)
-        await pilot.press("g")
-        await settled(app, pilot)
+        await going_to_the_first(app, pilot)
         assert "ana, 16 d ago: 22 plants" in app.screen.text
         assert "ben, 16 d ago: 21 plants" in app.screen.text
         await pilot.press("y")

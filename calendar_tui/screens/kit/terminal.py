@@ -22,6 +22,14 @@ if TYPE_CHECKING:
 ENDINGS = (signal.SIGTERM, signal.SIGHUP)
 # A program that a signal has ended gives this and the signal's number as its exit status, by the custom of shells.
 SIGNALLED = 128
+# What of Textual is taken over that it keeps for itself, having no public name for it; a test looks that it is there.
+PRIVATE = (
+    "_app",  # whose saves a stop waits for
+    "_file",  # all that is written goes through it, and may find the terminal closed
+    "_sigtstp_application",  # Textual's stop, which waits for no save
+    "_sigcont_application",  # its going on, which sets up nothing after a stop by force
+    "_must_signal_resume",  # whether it was its own stop
+)
 
 
 class Ending(Protocol):
