@@ -27,7 +27,7 @@ from calendar_tui.season.refusal import Refusal, refuse_all
 if TYPE_CHECKING:
     from calendar_tui.commands.starting import Started
     from calendar_tui.planning.changes.proposal import Proposal
-    from calendar_tui.planning.changes.slips import Record
+    from calendar_tui.planning.changes.slips import StageDay
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.records import Cohort
 
@@ -180,17 +180,17 @@ def _slip(
 
 def _stage_days(
     now: Plan, cohorts: Sequence[Cohort], named: str, typed: str, table: str
-) -> tuple[Record, ...]:
+) -> tuple[StageDay, ...]:
     """The stage of each cohort with its day; "+3" counts from each one's own planned date. Raises Refusal, for all at once."""
-    from calendar_tui.planning.changes.slips import Record
+    from calendar_tui.planning.changes.slips import StageDay
     from calendar_tui.season.finders import find_stage
 
-    days, refused = list[Record](), dict[str, None]()
+    days, refused = list[StageDay](), dict[str, None]()
     for cohort in cohorts:
         try:
             stage = find_stage(now.season, cohort, named, table)
             meant = cohort.intended(stage) or now.timelines[cohort.id].likely(stage)
-            days.append(Record(cohort.id, stage, _typed(now, meant, typed, past=table == "recorded")))
+            days.append(StageDay(cohort.id, stage, _typed(now, meant, typed, past=table == "recorded")))
         except Refusal as wrong:
             refused[str(wrong)] = None
     refuse_all([*refused], len(cohorts))
@@ -198,7 +198,7 @@ def _stage_days(
 
 
 def lights_off_answers(
-    args: argparse.Namespace, now: Plan, records: Sequence[Record]
+    args: argparse.Namespace, now: Plan, records: Sequence[StageDay]
 ) -> list[str | date | None]:
     """The answers to what lights off does when stages slip, the given one or all there are; only None without a question."""
     from calendar_tui.planning.changes.slips import HOLD, SHIFT, asking_records

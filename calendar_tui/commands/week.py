@@ -26,7 +26,7 @@ from calendar_tui.season.refusal import Refusal
 from calendar_tui.storage.problems import SeasonFileError
 
 if TYPE_CHECKING:
-    from calendar_tui.handing_on.words.week_text import Line
+    from calendar_tui.handing_on.words.week_text import WeekLine
     from calendar_tui.planning.tasks.week import Only, Week
     from calendar_tui.season.records import Season, Task
     from calendar_tui.storage.opening import Opened
@@ -87,7 +87,9 @@ def _asked_days(args: argparse.Namespace, tasks: Sequence[Task], today: date) ->
     return days_of(tasks, today, number_asked(args.days, "--days", 1, MOST_DAYS))
 
 
-def _lines(args: argparse.Namespace, days: Week, season: Season, today: date, only: Only) -> Iterable[Line]:
+def _lines(
+    args: argparse.Namespace, days: Week, season: Season, today: date, only: Only
+) -> Iterable[WeekLine]:
     from calendar_tui.handing_on.words.week_text import heading_text, sheet_text, week_text
 
     heading = heading_text(days, season.name, only.text)
@@ -139,7 +141,7 @@ def width_asked(args: argparse.Namespace, otherwise: int = 0) -> int:
     return min(max(columns, NARROWEST), WIDEST) if columns else PAPER
 
 
-def _show(lines: Iterable[Line], colour: bool) -> None:
+def _show(lines: Iterable[WeekLine], colour: bool) -> None:
     """Print lines, nothing in them steering the terminal; what they are is told by colour besides, where there is one."""
     painted = (
         colour and sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"

@@ -15,7 +15,7 @@ EVENING_PART = {"after sunset": 1.0, "both": 0.5, "before sunrise": 0.0}
 _NOON = time(12)
 
 
-class Run(NamedTuple):
+class Burning(NamedTuple):
     """Lamps burning without a break: two instants in UTC."""
 
     on: datetime
@@ -39,7 +39,7 @@ def extension_h(natural_h: float, target_h: float) -> float:
     return max(0.0, target_h - natural_h)
 
 
-def extension_runs(evening: datetime, morning: datetime, target_h: float, side: str) -> tuple[Run, ...]:
+def extension_runs(evening: datetime, morning: datetime, target_h: float, side: str) -> tuple[Burning, ...]:
     """The runs that extend a night's day to `target_h`, leaving 24 h - target_h of dark; none where none is needed.
 
     evening and morning are the night's ends in UTC; side is a key of EVENING_PART (KeyError for another).
@@ -48,14 +48,14 @@ def extension_runs(evening: datetime, morning: datetime, target_h: float, side: 
     after = timedelta(hours=needed * EVENING_PART[side])
     before = timedelta(hours=needed) - after
     if after + before >= morning - evening:
-        return (Run(evening, morning),)
-    runs = Run(evening, evening + after), Run(morning - before, morning)
+        return (Burning(evening, morning),)
+    runs = Burning(evening, evening + after), Burning(morning - before, morning)
     return tuple(run for run in runs if run.off > run.on)
 
 
 def clock_run(
     evening: date, on: time, off: time, zone: tzinfo, follows: bool = True, by_day: bool = False
-) -> Run:
+) -> Burning:
     """A run set by the local clock in the night that begins on the date `evening`.
 
     on, off: local times. From noon on they are of that evening, earlier ones of the next morning; `off` is the next such
@@ -66,7 +66,7 @@ def clock_run(
     """
     starts, ends = _local_times(evening, on, off, by_day)
     begun = instant_of(starts, zone)
-    return Run(begun, instant_of(ends, zone) if follows else begun + (ends - starts))
+    return Burning(begun, instant_of(ends, zone) if follows else begun + (ends - starts))
 
 
 def _local_times(evening: date, on: time, off: time, by_day: bool) -> tuple[datetime, datetime]:
@@ -103,12 +103,12 @@ def clock_change_h(evening: date, zone: tzinfo) -> float:
     return (after - before) / timedelta(hours=1)
 
 
-def lamp_h(runs: Iterable[Run]) -> float:
+def lamp_h(runs: Iterable[Burning]) -> float:
     """Hours of real time that lamps burn."""
     return sum(_hours(on, off) for on, off in runs)
 
 
-def dark_span_h(evening: datetime, morning: datetime, runs: Iterable[Run]) -> float:
+def dark_span_h(evening: datetime, morning: datetime, runs: Iterable[Burning]) -> float:
     """The longest unbroken dark span (h) of a night with these runs, which are in order of time."""
     longest, dark_from = 0.0, evening
     for on, off in runs:
@@ -127,7 +127,7 @@ def burning_part(cyclic_min: tuple[float, float] | None) -> float:
     return 1.0 if cyclic_min is None else cyclic_min[0] / sum(cyclic_min)
 
 
-def covered_span_h(evening: datetime | None, morning: datetime | None, covers: Run) -> float:
+def covered_span_h(evening: datetime | None, morning: datetime | None, covers: Burning) -> float:
     """The longest unbroken dark (h) that a night and covers make together; covers: drawn and opened, in UTC.
 
     Without an evening or a morning the sun does not set and rise again, and the covers alone are dark.

@@ -49,7 +49,7 @@ class Change:
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class Edited:
     """What edits make of data.
 
     back: the edits that take them back again, in the order to apply them.
@@ -71,7 +71,7 @@ def apply_edits(data: Data, edits: Iterable[Edit]) -> Data:
     return outcome(data, edits).data
 
 
-def outcome(data: Data, edits: Iterable[Edit]) -> Outcome:
+def outcome(data: Data, edits: Iterable[Edit]) -> Edited:
     """What the edits, applied in order, make of the data. Raises EditError where an edit does not fit."""
     work = _Work(dict(data))
     back = [_apply(work, edit) for edit in edits]
@@ -82,7 +82,7 @@ def outcome(data: Data, edits: Iterable[Edit]) -> Outcome:
         else:
             del work.data[kind]
     old = {kind: len(data[kind]) if isinstance(data[kind], list) else 1 for kind in work.own if kind in data}
-    return Outcome(
+    return Edited(
         work.data, tuple(reversed(back)), _before(work.own, work, old), _before(work.removed, None, old)
     )
 

@@ -20,7 +20,7 @@ from calendar_tui.season.sameness import same
 from calendar_tui.season.task_ids import NameTask, TaskKey, aligned_tasks, task_key
 from calendar_tui.season.work import LAID_OUT
 
-Record = Mapping[str, Any]
+RecordData = Mapping[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,9 +86,9 @@ class _Record:
 
     kind: str
     ident: tuple[Any, ...]
-    base: Record
-    ours: Record
-    theirs: Record
+    base: RecordData
+    ours: RecordData
+    theirs: RecordData
 
 
 def _put(kind: str, ident: tuple[Any, ...], path: tuple[str, ...], value: Any) -> Edit:
@@ -110,7 +110,7 @@ def _merge_key(found: _Found, key: str, base: Any, ours: Any, theirs: Any) -> No
         found.conflicts.append(Conflict(TOP, (), (key,), base, ours, theirs))
 
 
-def _by_identity(kind: str, value: Any) -> dict[tuple[Any, ...], Record] | None:
+def _by_identity(kind: str, value: Any) -> dict[tuple[Any, ...], RecordData] | None:
     """A list of records by identity; None where it is none, or where its records cannot be told apart."""
     if value is None:
         return {}
@@ -126,7 +126,7 @@ def _by_identity(kind: str, value: Any) -> dict[tuple[Any, ...], Record] | None:
     return records if len(records) == len(value) else None
 
 
-_States = Mapping[tuple[Any, ...], Record]
+_States = Mapping[tuple[Any, ...], RecordData]
 
 
 def _merge_records(found: _Found, kind: str, base: _States, ours: _States, theirs: _States) -> None:
@@ -145,7 +145,7 @@ def _merge_records(found: _Found, kind: str, base: _States, ours: _States, their
             )
 
 
-def _taken(kind: str, ident: tuple[Any, ...], record: Record | None) -> Edit:
+def _taken(kind: str, ident: tuple[Any, ...], record: RecordData | None) -> Edit:
     """The edit that gives a record theirs' state, whole."""
     if record is None:
         return Edit("remove", kind, ident)
@@ -153,7 +153,7 @@ def _taken(kind: str, ident: tuple[Any, ...], record: Record | None) -> Edit:
 
 
 def _merge_fields(
-    found: _Found, of: _Record, path: tuple[str, ...], base: Record, ours: Record, theirs: Record
+    found: _Found, of: _Record, path: tuple[str, ...], base: RecordData, ours: RecordData, theirs: RecordData
 ) -> None:
     """Merge the fields of a record, or of the table at a path in it."""
     for key in dict.fromkeys([*ours, *base, *theirs]):
@@ -169,7 +169,7 @@ def _merge_fields(
             _settle_field(found, of, Conflict(of.kind, of.ident, at, was, mine, other))
 
 
-def _tables(base: Any, ours: Any, theirs: Any) -> tuple[Record, Record, Record] | None:
+def _tables(base: Any, ours: Any, theirs: Any) -> tuple[RecordData, RecordData, RecordData] | None:
     """The three states where they are tables to be merged by field; one that only theirs emptied is taken as it is."""
     if not isinstance(ours, dict) or not isinstance(theirs, dict) or (not theirs and same(base, ours)):
         return None
@@ -203,12 +203,12 @@ def _settle_taken_away(found: _Found, conflict: Conflict) -> None:
         found.edits.append(_taken(conflict.kind, conflict.ident, conflict.theirs))
 
 
-def _stands(task: Record) -> bool:
+def _stands(task: RecordData) -> bool:
     """Whether re-planning leaves a task alone: it is done, skipped or moved by hand."""
     return task.get("state", "open") != "open" or bool(task.get("moved"))
 
 
-def _laid_out_key(kind: str, base: Record, changed: Record) -> TaskKey | None:
+def _laid_out_key(kind: str, base: RecordData, changed: RecordData) -> TaskKey | None:
     """The key of a task that differs by what re-planning gives alone; None for any other record."""
     key = task_key(base) if kind == "task" else None
     if key is None or _stands(base) or not same(_without_laid_out(base), _without_laid_out(changed)):
@@ -216,7 +216,7 @@ def _laid_out_key(kind: str, base: Record, changed: Record) -> TaskKey | None:
     return key
 
 
-def _without_laid_out(task: Record) -> dict[str, Any]:
+def _without_laid_out(task: RecordData) -> dict[str, Any]:
     return {key: value for key, value in task.items() if key not in LAID_OUT}
 
 

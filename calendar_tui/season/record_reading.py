@@ -26,7 +26,7 @@ STAND_INS: Mapping[str, Mapping[str, Any]] = {
 }
 
 
-class Form(NamedTuple):
+class RecordForm(NamedTuple):
     """How a kind of record is read.
 
     make: makes the record of its fields; the first table of a season has none of its own, and is a dict.
@@ -43,12 +43,12 @@ class Form(NamedTuple):
 
 
 @cache
-def form_of_record(kind: str) -> Form:
+def form_of_record(kind: str) -> RecordForm:
     fields = FIELDS[kind]
     required = tuple(f for f in fields if f.default is REQUIRED)
     make = _class_of(kind)
     by_itself = {name: f.default for name, f in getattr(make, "__dataclass_fields__", {}).items()}
-    return Form(
+    return RecordForm(
         kind,
         make,
         {f.key: (f.name, f.read, f.table) for f in fields},
@@ -76,7 +76,7 @@ def stand_in(kind: str) -> Any:
     return form_of_record(kind).make(**STAND_INS[kind])
 
 
-def read_record(form: Form, path: KeyPath, given: Any, problems: list[Problem]) -> Any:
+def read_record(form: RecordForm, path: KeyPath, given: Any, problems: list[Problem]) -> Any:
     """The record in a table of the data; where there are problems, which are added, one of what reads, or None."""
     if not isinstance(given, dict):
         right = f"write it as {_header(form.kind)}, with the keys of a {form.kind}"
@@ -121,7 +121,7 @@ def _waived(kind: str, path: KeyPath, given: Mapping[str, Any], problems: list[P
     return waived
 
 
-def _of_what_reads(form: Form, values: Mapping[str, Any], waived: Collection[str]) -> Any:
+def _of_what_reads(form: RecordForm, values: Mapping[str, Any], waived: Collection[str]) -> Any:
     there = {name: value for name, value in values.items() if value is not None}
     there = {**STAND_INS.get(form.kind, {}), **there}
     needed = (field for field in form.required if field.key not in waived)

@@ -12,14 +12,14 @@ from typing import Any
 from calendar_tui.season.edits import Data
 from calendar_tui.season.sameness import same
 
-Record = Mapping[str, Any]
+RecordData = Mapping[str, Any]
 TaskKey = tuple[str, str, int]
 _KEYS = (("chore", ""), ("cohort", ""), ("place", ""), ("n", 1))
 # Gives an id to a task whose own is taken: the task, and the ids that are taken.
-NameTask = Callable[[Record, Collection[str]], str]
+NameTask = Callable[[RecordData, Collection[str]], str]
 
 
-def task_key(task: Record) -> TaskKey | None:
+def task_key(task: RecordData) -> TaskKey | None:
     """Chore, whose it is, and number of a task that a chore made; None for another."""
     chore, cohort, place, n = (task.get(key, other) for key, other in _KEYS)
     if (
@@ -54,18 +54,21 @@ def aligned_tasks(base: Data, ours: Data, theirs: Data, name_task: NameTask) -> 
     return _renamed(base, kept), _renamed(theirs, names)
 
 
-def _by_id(data: Data) -> dict[str, Record] | None:
+def _by_id(data: Data) -> dict[str, RecordData] | None:
     tasks = data.get("task", [])
     if not isinstance(tasks, list) or not all(
         isinstance(t, dict) and type(t.get("id")) is str for t in tasks
     ):
         return None
-    by_id: dict[str, Record] = {task["id"]: task for task in tasks}
+    by_id: dict[str, RecordData] = {task["id"]: task for task in tasks}
     return by_id if len(by_id) == len(tasks) else None
 
 
 def _new_names(
-    base: Mapping[str, Record], ours: Mapping[str, Record], theirs: Mapping[str, Record], name_task: NameTask
+    base: Mapping[str, RecordData],
+    ours: Mapping[str, RecordData],
+    theirs: Mapping[str, RecordData],
+    name_task: NameTask,
 ) -> dict[str, str]:
     """The ids of theirs that change, each with its new one."""
     ours_by_key = {key: name for name, task in ours.items() if (key := task_key(task))}
@@ -86,7 +89,11 @@ def _new_names(
 
 
 def _is_one_task(
-    base: Mapping[str, Record], ours: Mapping[str, Record], theirs: Mapping[str, Record], own: str, name: str
+    base: Mapping[str, RecordData],
+    ours: Mapping[str, RecordData],
+    theirs: Mapping[str, RecordData],
+    own: str,
+    name: str,
 ) -> bool:
     """Whether the task `own` of ours and `name` of theirs, of one key, are one task under two ids."""
     if name in base:  # ours took it away and laid it out anew

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calendar_tui.nature.lamps import (
-    Run,
+    Burning,
     burning_part,
     clock_run,
     covered_span_h,
@@ -31,13 +31,17 @@ def at(hour: int, minute: int = 0, day: int = 10) -> datetime:
 @pytest.mark.parametrize(
     ("on", "off", "run"),
     [
-        (FIVE, NINE, Run(at(5), at(21))),  # the date's own morning
-        (time(17), time(1), Run(at(17), at(1, day=11))),
-        (time(2), time(6), Run(at(2, day=11), at(6, day=11))),  # over by noon: the morning after its evening
-        (time(8), time(2), Run(at(8), at(2, day=11))),
+        (FIVE, NINE, Burning(at(5), at(21))),  # the date's own morning
+        (time(17), time(1), Burning(at(17), at(1, day=11))),
+        (
+            time(2),
+            time(6),
+            Burning(at(2, day=11), at(6, day=11)),
+        ),  # over by noon: the morning after its evening
+        (time(8), time(2), Burning(at(8), at(2, day=11))),
     ],
 )
-def test_the_run_of_a_date_begins_on_it_unless_it_is_over_by_noon(on: time, off: time, run: Run) -> None:
+def test_the_run_of_a_date_begins_on_it_unless_it_is_over_by_noon(on: time, off: time, run: Burning) -> None:
     assert clock_run(DAY, on, off, ZoneInfo("UTC"), by_day=True) == run
 
 
@@ -80,20 +84,20 @@ def test_lamps_6_min_on_and_24_off_burn_a_fifth_of_the_time() -> None:
 @pytest.mark.parametrize(
     ("covers", "dark_h"),
     [
-        (Run(at(18), at(8, day=11)), 14),
-        (Run(at(22), at(2, day=11)), 9),  # inside the night
-        (Run(at(18), at(23)), 11),  # opened in the dark: the night goes on
-        (Run(at(4, day=11), at(10, day=11)), 14),  # drawn before dawn
-        (Run(at(14), at(17)), 9),  # a break of daylight before dusk
-        (Run(at(6), at(17)), 11),  # longer than the night
+        (Burning(at(18), at(8, day=11)), 14),
+        (Burning(at(22), at(2, day=11)), 9),  # inside the night
+        (Burning(at(18), at(23)), 11),  # opened in the dark: the night goes on
+        (Burning(at(4, day=11), at(10, day=11)), 14),  # drawn before dawn
+        (Burning(at(14), at(17)), 9),  # a break of daylight before dusk
+        (Burning(at(6), at(17)), 11),  # longer than the night
     ],
 )
-def test_night_and_covers_are_dark_together(covers: Run, dark_h: float) -> None:
+def test_night_and_covers_are_dark_together(covers: Burning, dark_h: float) -> None:
     assert covered_span_h(EVENING, MORNING, covers) == dark_h
 
 
 def test_without_a_night_the_covers_alone_are_dark() -> None:
-    assert covered_span_h(None, None, Run(at(18), at(8, day=11))) == 14
+    assert covered_span_h(None, None, Burning(at(18), at(8, day=11))) == 14
     assert felt_under_covers_h(24, 14) == 10
 
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from calendar_tui.nature.lamps import (
     EVENING_PART,
-    Run,
+    Burning,
     clock_change_h,
     clock_run,
     dark_span_h,
@@ -35,7 +35,7 @@ def at(hour: int, minute: int = 0, day: int = 1) -> datetime:
 def test_lamps_from_18_to_22_after_a_day_from_7_to_18_make_15_hours() -> None:
     """Runkle, Michigan State University: sunrise 07:00, sunset 18:00, lamps 18:00-22:00 give 15 h."""
     runs = extension_runs(SUNSET, SUNRISE, 15, "after sunset")
-    assert runs == (Run(at(18), at(22)),)
+    assert runs == (Burning(at(18), at(22)),)
     assert lamp_h(runs) == 4
     assert 24 - dark_span_h(SUNSET, SUNRISE, runs) == 15
 
@@ -43,18 +43,18 @@ def test_lamps_from_18_to_22_after_a_day_from_7_to_18_make_15_hours() -> None:
 @pytest.mark.parametrize(
     ("side", "runs"),
     [
-        ("before sunrise", (Run(at(3, day=2), at(7, day=2)),)),
-        ("both", (Run(at(18), at(20)), Run(at(5, day=2), at(7, day=2)))),
+        ("before sunrise", (Burning(at(3, day=2), at(7, day=2)),)),
+        ("both", (Burning(at(18), at(20)), Burning(at(5, day=2), at(7, day=2)))),
     ],
 )
-def test_the_same_hours_burn_before_sunrise_or_half_at_each_end(side: str, runs: tuple[Run, ...]) -> None:
+def test_the_same_hours_burn_before_sunrise_or_half_at_each_end(side: str, runs: tuple[Burning, ...]) -> None:
     assert extension_runs(SUNSET, SUNRISE, 15, side) == runs
     assert dark_span_h(SUNSET, SUNRISE, runs) == 9
 
 
 def test_a_day_as_long_as_the_target_needs_no_lamps_and_24_h_burns_all_night() -> None:
     assert extension_runs(SUNSET, SUNRISE, 11, "both") == ()
-    assert extension_runs(SUNSET, SUNRISE, 24, "both") == (Run(SUNSET, SUNRISE),)
+    assert extension_runs(SUNSET, SUNRISE, 24, "both") == (Burning(SUNSET, SUNRISE),)
 
 
 @pytest.mark.parametrize(
@@ -132,13 +132,13 @@ def test_a_setting_that_does_not_exist_or_comes_twice_is_found(evening: date, zo
 
 def test_a_run_after_midnight_is_of_the_next_morning_and_one_in_the_evening_of_that_evening() -> None:
     zone = ZoneInfo("UTC")
-    assert clock_run(date(2026, 3, 1), time(0, 30), time(3), zone) == Run(at(0, 30, 2), at(3, 0, 2))
-    assert clock_run(date(2026, 3, 1), time(21), time(23), zone) == Run(at(21), at(23))
+    assert clock_run(date(2026, 3, 1), time(0, 30), time(3), zone) == Burning(at(0, 30, 2), at(3, 0, 2))
+    assert clock_run(date(2026, 3, 1), time(21), time(23), zone) == Burning(at(21), at(23))
 
 
 def test_a_run_in_daylight_breaks_no_dark() -> None:
-    assert dark_span_h(SUNSET, SUNRISE, [Run(at(12), at(16))]) == 13
-    assert dark_span_h(SUNSET, SUNRISE, [Run(at(8, day=2), at(9, day=2))]) == 13
+    assert dark_span_h(SUNSET, SUNRISE, [Burning(at(12), at(16))]) == 13
+    assert dark_span_h(SUNSET, SUNRISE, [Burning(at(8, day=2), at(9, day=2))]) == 13
 
 
 @given(target=st.floats(1, 24), more=st.floats(0, 5), side=st.sampled_from(sorted(EVENING_PART)))

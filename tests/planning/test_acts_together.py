@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from calendar_tui.handing_on.words.moves_text import answers_text, moves_text
 from calendar_tui.planning.changes.outages import record_outages
 from calendar_tui.planning.changes.proposal import Proposal
-from calendar_tui.planning.changes.slips import HOLD, SHIFT, Record, plan_dates, record_dates
+from calendar_tui.planning.changes.slips import HOLD, SHIFT, StageDay, plan_dates, record_dates
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.choosing import Choice, chosen, planted_on
 from calendar_tui.season.edits import apply_edits
@@ -34,8 +34,8 @@ def _plan(cohorts: int) -> Plan:
     return make_plan(season, TODAY)
 
 
-def _records(plan: Plan, names: Sequence[str], stage: str, day: date) -> list[Record]:
-    return [Record(name, stage, day) for name in names if stage in plan.timelines[name].stages]
+def _records(plan: Plan, names: Sequence[str], stage: str, day: date) -> list[StageDay]:
+    return [StageDay(name, stage, day) for name in names if stage in plan.timelines[name].stages]
 
 
 def _meaning(season: Season) -> tuple[object, ...]:
@@ -88,7 +88,7 @@ def test_the_edits_of_one_act_bring_what_it_shows(act: str) -> None:
 
 def test_one_that_cannot_be_refuses_all_and_each_reason_is_told_once() -> None:
     plan = _plan(54)
-    records = [Record(name, "transplant", TODAY + timedelta(days=1)) for name in PLANTED_NAMES]
+    records = [StageDay(name, "transplant", TODAY + timedelta(days=1)) for name in PLANTED_NAMES]
     with pytest.raises(Refusal) as refused:
         record_dates(plan, records)
     assert str(refused.value).splitlines() == [
@@ -96,10 +96,10 @@ def test_one_that_cannot_be_refuses_all_and_each_reason_is_told_once() -> None:
         "nothing saved.",
     ]
     mixed = [
-        Record(PLANTED_NAMES[0], "transplant", TODAY),
-        Record(PLANTED_NAMES[1], "transplant", date(2027, 5, 1)),
+        StageDay(PLANTED_NAMES[0], "transplant", TODAY),
+        StageDay(PLANTED_NAMES[1], "transplant", date(2027, 5, 1)),
     ]
-    mixed.append(Record(PLANTED_NAMES[1], "seeding", TODAY))
+    mixed.append(StageDay(PLANTED_NAMES[1], "seeding", TODAY))
     with pytest.raises(Refusal, match="nothing saved"):
         record_dates(plan, mixed)
 
@@ -232,6 +232,6 @@ def test_a_choice_of_none_names_the_varieties_or_places_there_are() -> None:
 
 def test_a_recorded_date_is_when_a_cohort_was_planted() -> None:
     plan = _plan(54)
-    after = record_dates(plan, [Record(PLANTED_NAMES[0], "transplant", TODAY)]).plan.season
+    after = record_dates(plan, [StageDay(PLANTED_NAMES[0], "transplant", TODAY)]).plan.season
     assert [c.id for c in chosen(after, Choice(planted=TODAY))] == [PLANTED_NAMES[0]]
     assert len(chosen(after, Choice(planted=PLANTED))) == 17

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import pytest
 
 from calendar_tui.planning.changes.replan import refresh
-from calendar_tui.planning.changes.slips import Record, record_date, record_dates, tick_tasks
+from calendar_tui.planning.changes.slips import StageDay, record_date, record_dates, tick_tasks
 from calendar_tui.planning.changes.ticks import Tick, open_cohorts, recorded_day, stage_to_record
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.edits import apply_edits
@@ -64,7 +64,7 @@ def test_a_record_of_one_alone_leaves_the_work_to_the_others() -> None:
     (left,) = [t for t in after.season.tasks if t.place == task.place and t.state == "open"]
     assert left.about == tuple(rest)
     assert open_cohorts(after.season, left) == tuple(rest)
-    done = record_dates(after, [Record(name, "transplant", TODAY) for name in rest])
+    done = record_dates(after, [StageDay(name, "transplant", TODAY) for name in rest])
     assert done.change.what.count("ticked") == 1
     assert not [t for t in done.plan.season.tasks if t.place == task.place and t.state == "open"]
 

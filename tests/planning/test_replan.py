@@ -11,7 +11,7 @@ from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.changes.slips import (
     HOLD,
     SHIFT,
-    Record,
+    StageDay,
     asks_for_lights_off,
     plan_date,
     record_date,
@@ -170,9 +170,9 @@ def test_the_day_of_a_tick_beside_a_record_is_questioned_too():
     _, plan = planned_farm()
     early = TODAY - timedelta(days=61)
     ticks = [Tick(plan.season.tasks[0], early)]
-    found = record_dates(plan, [Record("A1", "transplant", LATE)], ticks=ticks)
+    found = record_dates(plan, [StageDay("A1", "transplant", LATE)], ticks=ticks)
     assert any("61 days before today" in text for text in found.doubts)
-    assert not record_dates(plan, [Record("A1", "transplant", LATE)]).doubts
+    assert not record_dates(plan, [StageDay("A1", "transplant", LATE)]).doubts
 
 
 def test_a_harvest_before_the_work_it_needs_is_told():

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calendar_tui.planning.changes.replan import refresh
-from calendar_tui.planning.changes.slips import HOLD, SHIFT, Record, plan_date, record_date, record_dates
+from calendar_tui.planning.changes.slips import HOLD, SHIFT, StageDay, plan_date, record_date, record_dates
 from calendar_tui.planning.changes.task_moves import task_moves
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.tasks.chore_dates import in_nursery, spells
@@ -319,7 +319,7 @@ def _house(cohorts: int, today: date, dates: str = "123"):
 
 def _late(plan, names, by: int):
     days = [plan.season.cohorts[name].planned["transplant"] + timedelta(days=by) for name in names]
-    records = [Record(name, "transplant", day) for name, day in zip(names, days, strict=True)]
+    records = [StageDay(name, "transplant", day) for name, day in zip(names, days, strict=True)]
     return record_dates(plan, records).plan
 
 

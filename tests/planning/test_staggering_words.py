@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from calendar_tui.planning.staggering.asking import STEPS, Asked, every_d, spacing, whole, wish_of
+from calendar_tui.planning.staggering.asking import STEPS, WishSetting, every_d, spacing, whole, wish_of
 from calendar_tui.planning.staggering.drafts import (
     accepted,
     draft_change,
@@ -78,8 +78,8 @@ def test_what_is_no_whole_number_is_refused(word: str) -> None:
         whole(word, "plants")
 
 
-def asked() -> Asked:
-    return Asked(season_of(empty_data(cohort=[])), FIRST)
+def asked() -> WishSetting:
+    return WishSetting(season_of(empty_data(cohort=[])), FIRST)
 
 
 def test_answers_to_all_steps_are_a_wish_with_the_names_of_the_season() -> None:

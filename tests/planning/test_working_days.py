@@ -12,13 +12,13 @@ from hypothesis import strategies as st
 from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.tasks.chore_dates import repeats
-from calendar_tui.planning.tasks.working_days import FARTHEST_D, Kept, daily, kept, put
+from calendar_tui.planning.tasks.working_days import FARTHEST_D, DayBounds, daily, kept, put
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.work import WORK_DAYS, Chore, Crew
 from tests.planning.farm import TODAY, farm, farm_data, season_of
 
 FIVE = Crew(work_days=WORK_DAYS[:5])
-FREE = Kept(None, None)
+FREE = DayBounds(None, None)
 WALK = Chore(id="walk", what="Walk", stage="transplant", offset_d=3)
 
 
@@ -107,7 +107,7 @@ def test_which_rules_are_daily(rule, every_day):
 def test_no_day_near_leaves_the_date_and_says_so():
     season = at_work(Crew(work_days=("mon",), blocked=(date(2026, 12, 7), date(2026, 12, 14))))
     day = date(2026, 12, 10)
-    assert put(season, WALK, day, Kept(date(2026, 12, 5), date(2026, 12, 16))) == (
+    assert put(season, WALK, day, DayBounds(date(2026, 12, 5), date(2026, 12, 16))) == (
         day,
         "Thu 10 Dec is no working day; it stays on its date",
     )
@@ -133,7 +133,7 @@ def test_two_dates_of_a_repeat_do_not_fall_on_one_day_where_there_is_another():
 def test_the_day_found_is_the_nearest_that_is_worked(day, work_days, blocked, room):
     """Against a search over all days by brute force."""
     crew = Crew(work_days=tuple(work_days), blocked=tuple(day + timedelta(days=n) for n in blocked))
-    within = Kept(
+    within = DayBounds(
         *(
             None if n is None else day + side * timedelta(days=n)
             for n, side in zip(room, (-1, 1), strict=True)
@@ -287,13 +287,13 @@ def test_a_file_whose_tasks_have_the_older_wording_differs_in_none_of_them():
 
 def test_the_first_and_the_last_of_the_dates_that_hold_a_task_are_of_them():
     monday = date(2026, 12, 14)
-    assert [Kept(monday, monday).holds(monday + timedelta(days=n)) for n in (-1, 0, 1)] == [
+    assert [DayBounds(monday, monday).holds(monday + timedelta(days=n)) for n in (-1, 0, 1)] == [
         False,
         True,
         False,
     ]
-    assert Kept(None, monday).holds(date.min)
-    assert Kept(monday, None).holds(date.max)
+    assert DayBounds(None, monday).holds(date.min)
+    assert DayBounds(monday, None).holds(date.max)
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ from small_app import SEASON, SmallApp
 from textual.pilot import Pilot
 
 from calendar_tui.planning.staggering import proposing
-from calendar_tui.planning.staggering.asking import STEPS, Asked, wish_of
+from calendar_tui.planning.staggering.asking import STEPS, WishSetting, wish_of
 from calendar_tui.screens.staggering import form as stagger_form
 from calendar_tui.screens.staggering.form import StaggerForm, bar_text
 from calendar_tui.screens.staggering.scheme_view import AddedView, SaidView, SchemeView
@@ -194,7 +194,7 @@ def test_the_bar_is_as_full_as_the_search_is_far() -> None:
 
 def test_every_step_reads_what_stands_there_at_first_and_makes_a_wish() -> None:
     season = farm()
-    asked = Asked(season, TODAY)
+    asked = WishSetting(season, TODAY)
     first = {s.key: (s.choices(season) or (s.first(season),))[0] for s in STEPS}
     found = wish_of(asked, first)
     assert (found.variety, found.lights, found.nursery) == ("amber", ("H1", "F1"), "N1")

@@ -18,7 +18,7 @@ NARROW = 60
 _SHORTEST_LINE, _SPARE_LINES = 8, 4
 
 
-class Line(NamedTuple):
+class WeekLine(NamedTuple):
     """A line and what it is: "overdue", "today", "caution", "settled", "heading", or "" for the rest."""
 
     text: str
@@ -27,7 +27,7 @@ class Line(NamedTuple):
 
 def week_text(
     week: Week, heading: str, today: date, chores: Mapping[str, Chore], width: int = 80
-) -> Iterator[Line]:
+) -> Iterator[WeekLine]:
     """The week in lines of at most `width`: overdue, each day and what is coming; each caution once, under its first work.
 
     heading: of the first line; chores: by id.
@@ -36,7 +36,7 @@ def week_text(
     cautions = _cautions(week, chores)
     yield from _wrapped(heading, width, "  ", "heading")
     if week.overdue:
-        yield Line(overdue_text(week, today), "overdue")
+        yield WeekLine(overdue_text(week, today), "overdue")
     for task in week.overdue:
         yield from _task_lines(task, chores, width, f"{weekday_text(task.date)}: ", _first(named, task))
         yield from _caution_lines(cautions, task, width)
@@ -45,16 +45,16 @@ def week_text(
         for task in tasks:
             yield from _task_lines(task, chores, width, asks=_first(named, task))
             yield from _caution_lines(cautions, task, width)
-    yield Line(f"Next week: {week.next_week} task{'' if week.next_week == 1 else 's'}")
+    yield WeekLine(f"Next week: {week.next_week} task{'' if week.next_week == 1 else 's'}")
     if any(chores.get(t.chore, NO_CHORE).guessed and t.hours for t in all_tasks(week)):
-        yield Line("~ hours are a guess")
+        yield WeekLine("~ hours are a guess")
 
 
 def _cautions(week: Week, chores: Mapping[str, Chore]) -> Mapping[str, str]:
     return cautions_by_task(all_tasks(week), {name: chore.caution for name, chore in chores.items()})
 
 
-def _caution_lines(cautions: Mapping[str, str], task: Task, width: int) -> Iterator[Line]:
+def _caution_lines(cautions: Mapping[str, str], task: Task, width: int) -> Iterator[WeekLine]:
     """What to take care of at a task, below it and in line with its words."""
     if caution := cautions.get(task.id):
         indent = _indent(width)
@@ -73,13 +73,13 @@ def _first(named: set[str], task: Task) -> bool:
     return first
 
 
-def _day_line(day: date, tasks: Iterable[Task], today: date) -> Line:
+def _day_line(day: date, tasks: Iterable[Task], today: date) -> WeekLine:
     """ "Tue 8 Dec  <- today"; a day before it tells how many of its tasks are overdue."""
     late = sum(t.state == "open" for t in tasks) if day < today else 0
     mark, tone = ("  <- today", "today") if day == today else ("", "")
     if late:
         mark, tone = f"  overdue: {late}", "overdue"
-    return Line(f"{weekday_text(day)}{mark}" + ("" if tasks else "  no tasks"), tone)
+    return WeekLine(f"{weekday_text(day)}{mark}" + ("" if tasks else "  no tasks"), tone)
 
 
 def heading_text(week: Week, season: str, only: str = "") -> str:
@@ -109,7 +109,7 @@ def brief_text(
 
 def _task_lines(
     task: Task, chores: Mapping[str, Chore], width: int, when: str = "", asks: bool = True
-) -> Iterator[Line]:
+) -> Iterator[WeekLine]:
     """A task: id, box, whose, what, who and how long, and what else there is to know."""
     chore = chores.get(task.chore, NO_CHORE)
     where = " ".join(part for part in (cohorts_text(task.about), task.place) if part)
@@ -136,36 +136,36 @@ def _clock(chore: Chore) -> str:
     return "" if chore.time is None else f"{chore.time:%H:%M}"
 
 
-def _wrapped(text: str, width: int, indent: str, tone: str = "") -> Iterator[Line]:
+def _wrapped(text: str, width: int, indent: str, tone: str = "") -> Iterator[WeekLine]:
     for line in hanging(text, width, indent):
-        yield Line(line, tone)
+        yield WeekLine(line, tone)
 
 
 # --- to print
 
 
-def sheet_text(week: Week, heading: str, chores: Mapping[str, Chore], width: int = 80) -> Iterator[Line]:
+def sheet_text(week: Week, heading: str, chores: Mapping[str, Chore], width: int = 80) -> Iterator[WeekLine]:
     """The week as a sheet to print: a box to tick, and lines for the day, the name and what was found."""
     cautions = _cautions(week, chores)
     yield from _wrapped(heading, width, "  ")
     if week.overdue:
-        yield Line("Overdue")
+        yield WeekLine("Overdue")
     for task in week.overdue:
         yield from _sheet_lines(task, chores, width, cautions, f"{weekday_text(task.date)}: ")
     for day, tasks in week.days:
-        yield Line(weekday_text(day) + ("" if tasks else "  no tasks"))
+        yield WeekLine(weekday_text(day) + ("" if tasks else "  no tasks"))
         for task in tasks:
             yield from _sheet_lines(task, chores, width, cautions)
-    yield Line("")
-    yield Line("Also done, seen or short:")
+    yield WeekLine("")
+    yield WeekLine("Also done, seen or short:")
     for _ in range(_SPARE_LINES):
-        yield Line("_" * width)
+        yield WeekLine("_" * width)
 
 
 def _sheet_lines(
     task: Task, chores: Mapping[str, Chore], width: int, cautions: Mapping[str, str], when: str = ""
-) -> Iterator[Line]:
-    yield Line("")
+) -> Iterator[WeekLine]:
+    yield WeekLine("")
     yield from _task_lines(task, chores, width, when, asks=False)
     yield from _caution_lines(cautions, task, width)
     if task.state != "open":
@@ -177,15 +177,15 @@ def _sheet_lines(
         yield from _to_fill((asks,), indent, width)
 
 
-def _to_fill(labels: tuple[str, ...], indent: str, width: int) -> Iterator[Line]:
+def _to_fill(labels: tuple[str, ...], indent: str, width: int) -> Iterator[WeekLine]:
     """Labels with lines to write on, side by side, or where that leaves no room to write one below the other."""
     taken = len(indent) + sum(len(label) + 2 for label in labels) + 2 * (len(labels) - 1)
     line = (width - taken) // len(labels)
     if line >= _SHORTEST_LINE:
-        yield Line(indent + "  ".join(f"{label}: {'_' * line}" for label in labels))
+        yield WeekLine(indent + "  ".join(f"{label}: {'_' * line}" for label in labels))
     elif len(labels) > 1:
         for label in labels:
             yield from _to_fill((label,), indent, width)
     else:
         yield from _wrapped(f"{indent}{labels[0]}:", width, indent)
-        yield Line(indent + "_" * (width - len(indent)))
+        yield WeekLine(indent + "_" * (width - len(indent)))

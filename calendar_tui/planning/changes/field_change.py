@@ -11,10 +11,10 @@ from calendar_tui.season.readers import Unreadable, choices, one_of
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 
-Kept = TypeVar("Kept")
+Named = TypeVar("Named")
 
 
-def find_named(known: Mapping[str, Kept], name: str, kind: str) -> Kept:
+def find_named(known: Mapping[str, Named], name: str, kind: str) -> Named:
     """The record of this id; in any case of letters where none is written just so. Raises Refusal."""
     by_folded = {known_name.casefold(): record for known_name, record in known.items()}
     found = known.get(name) or by_folded.get(name.casefold())

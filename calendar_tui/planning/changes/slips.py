@@ -55,7 +55,7 @@ def asks_for_lights_off(plan: Plan, cohort: Cohort, stage: str, day: date) -> bo
 
 
 @dataclass(frozen=True, slots=True)
-class Record:
+class StageDay:
     """A stage of a cohort on a day, on which it happened or for which it is planned.
 
     fact: what to write down with the task that is its work.
@@ -71,10 +71,10 @@ def record_date(
     plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: str | date = HOLD, fact: str = ""
 ) -> Proposal:
     """The proposal that records a stage of a cohort on a day, as `record_dates` does with several."""
-    return record_dates(plan, [Record(cohort.id, stage, day, fact)], lights_off)
+    return record_dates(plan, [StageDay(cohort.id, stage, day, fact)], lights_off)
 
 
-def record_as_proposed(plan: Plan, records: Sequence[Record], lights_off: str | date = HOLD) -> Proposal:
+def record_as_proposed(plan: Plan, records: Sequence[StageDay], lights_off: str | date = HOLD) -> Proposal:
     """As `record_dates`, where today was only proposed for the day: questioned where the work was due long before."""
     proposal = record_dates(plan, records, lights_off)
     works = works_of_stages(plan.season, [(r.cohort, r.stage) for r in records])
@@ -89,7 +89,7 @@ def record_as_proposed(plan: Plan, records: Sequence[Record], lights_off: str | 
 
 
 def record_dates(
-    plan: Plan, records: Sequence[Record], lights_off: str | date = HOLD, ticks: Sequence[Tick] = ()
+    plan: Plan, records: Sequence[StageDay], lights_off: str | date = HOLD, ticks: Sequence[Tick] = ()
 ) -> Proposal:
     """The proposal that records stages, and ticks the tasks that are their work and all that `ticks` has: one change.
 
@@ -132,7 +132,7 @@ def record_dates(
 
 
 def _with_records(
-    plan: Plan, records: Sequence[Record], asking: Collection[Record], lights_off: str | date
+    plan: Plan, records: Sequence[StageDay], asking: Collection[StageDay], lights_off: str | date
 ) -> tuple[dict[str, Cohort], list[Edit], list[str]]:
     """The cohorts with these records, their edits, and what each is in words. Raises Refusal for all that cannot be."""
     cohorts, edits, whats, refused = dict(plan.season.cohorts), list[Edit](), list[str](), list[str]()
@@ -150,10 +150,10 @@ def _with_records(
 
 
 def _finished(
-    records: Iterable[Record],
+    records: Iterable[StageDay],
     works: Mapping[tuple[str, str], Sequence[Task]],
     cohorts: Mapping[str, Cohort],
-) -> Iterator[tuple[Record, Task]]:
+) -> Iterator[tuple[StageDay, Task]]:
     """The tasks that are the work of these records, each with the last of them; one that several cohorts share is
     finished once its stage is recorded of all of them.
     """
@@ -175,10 +175,10 @@ def tick_tasks(plan: Plan, ticks: Sequence[Tick], lights_off: str | date = HOLD)
     return replace(proposal, doubts=tuple(dict.fromkeys((*filter(None, late), *ahead, *proposal.doubts))))
 
 
-def records_of(plan: Plan, ticks: Iterable[Tick]) -> tuple[Record, ...]:
+def records_of(plan: Plan, ticks: Iterable[Tick]) -> tuple[StageDay, ...]:
     """What these ticks record; a stage that is the work of several tasks once."""
     found = {
-        (name, stage): Record(name, stage, t.day, t.fact)
+        (name, stage): StageDay(name, stage, t.day, t.fact)
         for t in ticks
         if t.is_new and (stage := stage_to_record(plan.season, t.task))
         for name in open_cohorts(plan.season, t.task)
@@ -191,7 +191,7 @@ def plain_ticks(plan: Plan, ticks: Iterable[Tick]) -> tuple[Tick, ...]:
     return tuple([t for t in ticks if not (t.is_new and stage_to_record(plan.season, t.task))])
 
 
-def asking_records(plan: Plan, records: Iterable[Record]) -> tuple[Record, ...]:
+def asking_records(plan: Plan, records: Iterable[StageDay]) -> tuple[StageDay, ...]:
     """The records that raise the question of lights off: of several of a cohort only the last stage, so that it shifts once."""
     last = {r.cohort: r for r in sorted(records, key=lambda r: STAGES.index(r.stage))}
     cohorts = plan.season.cohorts
@@ -199,7 +199,7 @@ def asking_records(plan: Plan, records: Iterable[Record]) -> tuple[Record, ...]:
 
 
 def _recorded(
-    plan: Plan, cohort: Cohort, record: Record, lights_off: str | date | None
+    plan: Plan, cohort: Cohort, record: StageDay, lights_off: str | date | None
 ) -> tuple[Cohort, list[Edit], str]:
     """The cohort with this record, its edits, and what it is in words.
 
@@ -224,7 +224,7 @@ def _recorded(
     return new, [*edits, *more], what + said
 
 
-def _evidence(plan: Plan, record: Record) -> tuple[str, ...]:
+def _evidence(plan: Plan, record: StageDay) -> tuple[str, ...]:
     """What a record says about its variety. plan: with the record."""
     if record.stage not in SHOWING_VARIETY:
         return ()
@@ -238,7 +238,7 @@ def _lights_off_doubts(plan: Plan, cohort: Cohort, answer: str | date) -> tuple[
     return typed_doubts(plan, cohort, "lights_off", answer, planned=True)
 
 
-def _record_doubts(plan: Plan, season: Season, record: Record) -> Iterator[str]:
+def _record_doubts(plan: Plan, season: Season, record: StageDay) -> Iterator[str]:
     """Why the date, the stage or the cohort of a record may be mistyped. season: with all that is recorded."""
     cohort = season.cohorts[record.cohort]
     yield from typed_doubts(plan, cohort, record.stage, record.day)
@@ -263,10 +263,10 @@ def _doubts(plan: Plan, cohort: Cohort, stage: str, day: date) -> Iterator[str]:
 
 def plan_date(plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: str | date = HOLD) -> Proposal:
     """The proposal that plans a stage of a cohort for a day, as `plan_dates` does with several."""
-    return plan_dates(plan, [Record(cohort.id, stage, day)], lights_off)
+    return plan_dates(plan, [StageDay(cohort.id, stage, day)], lights_off)
 
 
-def plan_dates(plan: Plan, days: Sequence[Record], lights_off: str | date = HOLD) -> Proposal:
+def plan_dates(plan: Plan, days: Sequence[StageDay], lights_off: str | date = HOLD) -> Proposal:
     """The proposal that plans stages of cohorts for days, in one change; the dates first planned are kept beside them.
 
     lights_off: as in `record_dates`. Raises Refusal with a line for each date that cannot be.
@@ -295,7 +295,7 @@ def plan_dates(plan: Plan, days: Sequence[Record], lights_off: str | date = HOLD
 
 
 def _planned_again(
-    plan: Plan, cohort: Cohort, planned: Record, lights_off: str | date
+    plan: Plan, cohort: Cohort, planned: StageDay, lights_off: str | date
 ) -> tuple[Cohort, list[Edit], str]:
     """The cohort with this intention, its edits, and what it is in words."""
     stage, day = planned.stage, planned.day

@@ -7,7 +7,7 @@ from datetime import datetime, time, timedelta
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
-from calendar_tui.nature.lamps import Run
+from calendar_tui.nature.lamps import Burning
 from calendar_tui.planning.laying_out.nights import Night, Timer, covers_of, lamp_runs_of, nights_of
 from calendar_tui.planning.laying_out.programmes import clock_text, own_lamps, timer_follows
 from calendar_tui.season.problems import KeyPath, Problem
@@ -70,7 +70,7 @@ def _by_day_text(season: Season, place: Place, programme: Programme) -> str:
     )
 
 
-def _run(night: Night, programme: Programme, timer: Timer) -> Run | None:
+def _run(night: Night, programme: Programme, timer: Timer) -> Burning | None:
     """The run of a night; None where the sun does not set and rise again."""
     if night.evening is None or night.morning is None:
         return None
@@ -79,7 +79,7 @@ def _run(night: Night, programme: Programme, timer: Timer) -> Run | None:
     return lamp_runs_of(night, programme, timer)[0]
 
 
-def _by_day(run: Run | None, near: Sequence[Night]) -> bool:
+def _by_day(run: Burning | None, near: Sequence[Night]) -> bool:
     """Whether a run touches no night near it, or holds the middle of a day and of no night."""
     if run is None:
         return False
@@ -98,7 +98,7 @@ def _days(near: Sequence[Night]) -> Iterator[tuple[datetime, datetime]]:
             yield before.morning, after.evening
 
 
-def _holds_middle(run: Run, start: datetime, end: datetime) -> bool:
+def _holds_middle(run: Burning, start: datetime, end: datetime) -> bool:
     return run.on <= start + (end - start) / 2 < run.off
 
 

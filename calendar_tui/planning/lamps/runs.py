@@ -9,7 +9,7 @@ from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from calendar_tui.nature.lamps import (
-    Run,
+    Burning,
     burning_part,
     clock_change_h,
     covered_span_h,
@@ -136,7 +136,7 @@ def lamp_runs(season: Season, name: str, light: Light) -> Iterator[LampRun]:
                 yield from _runs_of_night(bank, programme, nights[n], _run_of_morrow(bank, own, nights, n))
 
 
-def _run_of_morrow(bank: _Bank, own: PlaceLight, nights: tuple[Night, ...], n: int) -> tuple[Run, ...]:
+def _run_of_morrow(bank: _Bank, own: PlaceLight, nights: tuple[Night, ...], n: int) -> tuple[Burning, ...]:
     """The run of the next date, which lamps by the clock may begin before a night is over."""
     if n + 1 == len(nights) or not own.lit[n + 1]:
         return ()
@@ -177,7 +177,7 @@ def kwh_of(runs: Iterable[LampRun]) -> float | None:
 
 
 def _runs_of_night(
-    bank: _Bank, programme: Programme, night: Night, morrow: tuple[Run, ...]
+    bank: _Bank, programme: Programme, night: Night, morrow: tuple[Burning, ...]
 ) -> Iterator[LampRun]:
     if night.evening is None or night.morning is None:
         return
@@ -196,7 +196,7 @@ def _covers_of_night(bank: _Bank, programme: Programme, night: Night) -> LampRun
 
 
 def _lamp_run(
-    bank: _Bank, programme: Programme, night: Night, run: Run, hours: float, dark_h: float
+    bank: _Bank, programme: Programme, night: Night, run: Burning, hours: float, dark_h: float
 ) -> LampRun:
     zone = bank.timer.zone
     return LampRun(
@@ -215,11 +215,11 @@ def _lamp_run(
     )
 
 
-def _whole_minutes(run: Run) -> Run:
+def _whole_minutes(run: Burning) -> Burning:
     """On rounded earlier, off rounded later, so that no light is lost."""
     on = run.on.replace(second=0, microsecond=0)
     off = run.off.replace(second=0, microsecond=0)
-    return Run(on, off if off == run.off else off + _MINUTE)
+    return Burning(on, off if off == run.off else off + _MINUTE)
 
 
 def _standard(instant: datetime, zone: ZoneInfo) -> datetime:

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from calendar_tui.nature.lamps import (
-    Run,
+    Burning,
     clock_run,
     covered_span_h,
     dark_span_h,
@@ -71,7 +71,7 @@ def nights_between(site: Site, first: date, last: date) -> tuple[Night, ...]:
     return tuple(Night(a.date, a.sunset, b.sunrise) for a, b in pairwise(days))
 
 
-def lamp_runs_of(night: Night, programme: Programme, timer: Timer) -> tuple[Run, ...]:
+def lamp_runs_of(night: Night, programme: Programme, timer: Timer) -> tuple[Burning, ...]:
     """The runs of the lamps of the night's date; none under covers, or where the sun does not set and rise again.
 
     Those of lamps by the clock may begin in the morning before.
@@ -84,7 +84,7 @@ def lamp_runs_of(night: Night, programme: Programme, timer: Timer) -> tuple[Run,
     return (clock_run(night.date, on, off, timer.zone, timer.follows, programme.method == "clock"),)
 
 
-def covers_of(night: Night, programme: Programme, timer: Timer) -> Run:
+def covers_of(night: Night, programme: Programme, timer: Timer) -> Burning:
     """When the covers of a blackout are drawn and opened, in UTC."""
     return clock_run(night.date, *_times(programme), timer.zone, timer.follows)
 
@@ -137,7 +137,7 @@ def _felt_in_night(
     if own is not None and own.method == "blackout":
         span_h = covered_span_h(night.evening, night.morning, covers_of(night, own, timer))
         return Felt(*(felt_under_covers_h(natural_h, span_h),) * len(Felt._fields))
-    then: tuple[Run, ...] = ()
+    then: tuple[Burning, ...] = ()
     if (after := in_force[-1]) is not None and after.method == "clock" and len(nights) > 1:
         then = lamp_runs_of(nights[1], after, timer)
     if not then and (own is None or own.method == "extend"):
@@ -146,13 +146,15 @@ def _felt_in_night(
     return _felt_by_runs(natural_h, night, mine, then)
 
 
-def _felt_by_runs(natural_h: float, night: Night, mine: tuple[Run, ...], then: tuple[Run, ...]) -> Felt:
+def _felt_by_runs(
+    natural_h: float, night: Night, mine: tuple[Burning, ...], then: tuple[Burning, ...]
+) -> Felt:
     one, other = _felt_h(natural_h, night, mine), _felt_h(natural_h, night, then)
     both = _felt_h(natural_h, night, tuple(sorted(mine + then))) if then else one
     return Felt(natural_h, one, other, both)
 
 
-def _felt_h(natural_h: float, night: Night, runs: tuple[Run, ...]) -> float:
+def _felt_h(natural_h: float, night: Night, runs: tuple[Burning, ...]) -> float:
     """The day (h) felt after a night with these runs, in order of time."""
     if not runs or night.evening is None or night.morning is None:
         return natural_h

@@ -45,7 +45,7 @@ def spacing(word: str, what: str = "") -> tuple[float, float]:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class WishSetting:
     """The season and the day on which a wish is typed, and the order of day and month in dates of numbers."""
 
     season: Season
@@ -54,7 +54,7 @@ class Asked:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class WishStep:
     """One question. choices: answers to choose from, none where it is typed; first: what stands there at first.
 
     read: the value of an answer; raises ValueError with what would be right.
@@ -62,33 +62,33 @@ class Step:
 
     key: str
     question: str
-    read: Callable[[Asked, str], Any]
+    read: Callable[[WishSetting, str], Any]
     choices: Callable[[Season], Sequence[str]] = lambda season: ()
     first: Callable[[Season], str] = lambda season: ""
 
 
-def _places(asked: Asked, text: str) -> tuple[str, ...]:
+def _places(asked: WishSetting, text: str) -> tuple[str, ...]:
     names = [name.strip() for name in text.split(",") if name.strip()]
     if not names:
         raise Refusal("name the places that may be used, with commas between")
     return tuple(find_light(asked.season, name) for name in names)
 
 
-def _nursery(asked: Asked, text: str) -> str | None:
+def _nursery(asked: WishSetting, text: str) -> str | None:
     return None if text in ("", NO_NURSERY) else find_place(asked.season, text).id
 
 
-def _start(asked: Asked, text: str) -> str:
+def _start(asked: WishSetting, text: str) -> str:
     if text not in ("seed", "cutting"):
         raise Refusal(f'"{text}" is no way to start; write seed or cutting')
     return text
 
 
-def _count(what: str) -> Callable[[Asked, str], int | None]:
+def _count(what: str) -> Callable[[WishSetting, str], int | None]:
     return lambda asked, text: whole(text, what) if text else None
 
 
-def _date(asked: Asked, text: str) -> date | None:
+def _date(asked: WishSetting, text: str) -> date | None:
     if not text:
         return None
     return typed_in_season(
@@ -96,7 +96,7 @@ def _date(asked: Asked, text: str) -> date | None:
     )
 
 
-def _until(asked: Asked, text: str) -> date | int | None:
+def _until(asked: WishSetting, text: str) -> date | int | None:
     """A last harvest, or days between harvests."""
     return every_d(text) if re.fullmatch(r"\d{1,3}[dw]", text, re.ASCII) else _date(asked, text)
 
@@ -110,28 +110,28 @@ def _nurseries(season: Season) -> tuple[str, ...]:
 
 
 STEPS = (
-    Step(
+    WishStep(
         "variety",
         "Which variety?",
         lambda a, text: find_variety(a.season, text).id,
         lambda s: tuple(s.varieties),
     ),
-    Step(
+    WishStep(
         "lights",
         "Which places, commas between? A screened one stands for all its parts.",
         _places,
         first=lambda season: ", ".join(_growing(season)),
     ),
-    Step("start", "From seed, or from cuttings?", _start, lambda season: ("seed", "cutting")),
-    Step("nursery", "Raised in which nursery? none: sown or stuck in place.", _nursery, _nurseries),
-    Step("plants", "How many plants a cohort? Empty: each takes its place as a whole.", _count("plants")),
-    Step("count", "How many cohorts? Empty: as many as fit.", _count("cohorts")),
-    Step("first", "First harvest on which date? Empty: as early as can be.", _date),
-    Step("until", "Last harvest on which date, or how far apart (14d, 2w)? Empty: open.", _until),
+    WishStep("start", "From seed, or from cuttings?", _start, lambda season: ("seed", "cutting")),
+    WishStep("nursery", "Raised in which nursery? none: sown or stuck in place.", _nursery, _nurseries),
+    WishStep("plants", "How many plants a cohort? Empty: each takes its place as a whole.", _count("plants")),
+    WishStep("count", "How many cohorts? Empty: as many as fit.", _count("cohorts")),
+    WishStep("first", "First harvest on which date? Empty: as early as can be.", _date),
+    WishStep("until", "Last harvest on which date, or how far apart (14d, 2w)? Empty: open.", _until),
 )
 
 
-def wish_of(asked: Asked, answers: Mapping[str, str]) -> Wish:
+def wish_of(asked: WishSetting, answers: Mapping[str, str]) -> Wish:
     """The wish of the answers to all steps. Raises ValueError where one does not read."""
     values = {step.key: step.read(asked, answers[step.key].strip()) for step in STEPS}
     until = values.pop("until")

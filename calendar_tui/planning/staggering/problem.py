@@ -28,7 +28,7 @@ class Held(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Problem:
+class SolverProblem:
     """options by number; groups: of each, at most one is taken; rows and disputes: what the taken ones may not break.
 
     small: the numbers of the options whose plants stay small.
@@ -52,15 +52,15 @@ class Chosen:
 
 def problem_of(
     options: Sequence[Option], rows: Sequence[LimitRow], disputes: Sequence[Dispute], as_many_as_fit: bool
-) -> Problem:
+) -> SolverProblem:
     """One option for each harvest; where as many as fit are wanted, one for each harvest in each light."""
     groups: dict[tuple[int, str], list[int]] = {}
     for number, option in enumerate(options):
         groups.setdefault((option.target, option.light if as_many_as_fit else ""), []).append(number)
-    return Problem(tuple(options), tuple(map(tuple, groups.values())), tuple(rows), tuple(disputes))
+    return SolverProblem(tuple(options), tuple(map(tuple, groups.values())), tuple(rows), tuple(disputes))
 
 
-def cost_of(problem: Problem, taken: Sequence[int]) -> int:
+def cost_of(problem: SolverProblem, taken: Sequence[int]) -> int:
     """What these options cost, with those left out and limits broken."""
     cost = sum(problem.options[n].cost for n in taken)
     cost += COST_LEFT_OUT * sum(not any(n in taken for n in group) for group in problem.groups)
@@ -71,7 +71,7 @@ def cost_of(problem: Problem, taken: Sequence[int]) -> int:
     return cost
 
 
-def in_dispute(problem: Problem, taken: Sequence[int]) -> bool:
+def in_dispute(problem: SolverProblem, taken: Sequence[int]) -> bool:
     """Whether some of these are dark while others under the same light are lit."""
     chosen = set(taken)
     return any(chosen & set(d.lit) and chosen & set(d.dark) for d in problem.disputes)

@@ -22,7 +22,7 @@ from calendar_tui.planning.staggering.options import (
     harvests_of,
     options_in,
 )
-from calendar_tui.planning.staggering.problem import HARD, Chosen, Held, Problem, problem_of
+from calendar_tui.planning.staggering.problem import HARD, Chosen, Held, SolverProblem, problem_of
 from calendar_tui.planning.staggering.room import (
     Over,
     hours_of,
@@ -125,13 +125,15 @@ def _options(bench: Bench, targets: Mapping[int, date], watch: Watch) -> list[Op
     return options
 
 
-def _problem(plan: Plan, wish: Wish, left: Sequence[Option]) -> Problem:
+def _problem(plan: Plan, wish: Wish, left: Sequence[Option]) -> SolverProblem:
     rows = rows_of(room_of(plan.season, plan.timelines), left)
     problem = problem_of(left, rows, disputes(plan.season, left), wish.as_many_as_fit)
     return replace(problem, small=frozenset(n for n, option in enumerate(left) if is_small(wish, option)))
 
 
-def _chosen(problem: Problem, wish: Wish, seconds: float, watch: Watch) -> tuple[Chosen, tuple[int, ...]]:
+def _chosen(
+    problem: SolverProblem, wish: Wish, seconds: float, watch: Watch
+) -> tuple[Chosen, tuple[int, ...]]:
     """The choice, and what would be taken for all harvests where that is more than fits.
 
     All limits are kept where every harvest can be had so. Else those that can be stretched are broken as little as can

@@ -14,7 +14,7 @@ from calendar_tui.planning.staggering.problem import (
     HARD,
     Chosen,
     Held,
-    Problem,
+    SolverProblem,
     cost_of,
 )
 from calendar_tui.season.refusal import Refusal
@@ -39,7 +39,7 @@ def never_stopped() -> bool:
 
 
 def solve(
-    problem: Problem,
+    problem: SolverProblem,
     seconds: float = SEARCH_S,
     held: Held = Held.ALL,
     hint: tuple[int, ...] = (),
@@ -115,7 +115,7 @@ def _set(parameters: Any, seconds: float) -> None:
     parameters.symmetry_level = 0
 
 
-def _add_rows(model: cp_model.CpModel, problem: Problem, taken: list[Any], held: Held) -> list[Any]:
+def _add_rows(model: cp_model.CpModel, problem: SolverProblem, taken: list[Any], held: Held) -> list[Any]:
     """The limits; gives what breaking them costs."""
     costs = []
     for number, row in enumerate(problem.rows):
@@ -131,7 +131,7 @@ def _add_rows(model: cp_model.CpModel, problem: Problem, taken: list[Any], held:
     return costs
 
 
-def _add_disputes(model: cp_model.CpModel, problem: Problem, taken: list[Any]) -> None:
+def _add_disputes(model: cp_model.CpModel, problem: SolverProblem, taken: list[Any]) -> None:
     for number, dispute in enumerate(problem.disputes):
         lit = model.new_bool_var(f"lit{number}")
         for n in dispute.lit:

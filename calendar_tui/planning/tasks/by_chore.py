@@ -23,7 +23,7 @@ from calendar_tui.planning.tasks.chore_dates import (
     span_of,
     spells,
 )
-from calendar_tui.planning.tasks.working_days import Kept, Put, kept, put
+from calendar_tui.planning.tasks.working_days import DayBounds, Put, kept, put
 from calendar_tui.season.records import Chore, Cohort, Season, Task
 from calendar_tui.season.task_ids import TaskKey, whose
 
@@ -242,7 +242,7 @@ def _likeness(saved: frozenset[tuple[int, date]], days: Sequence[date]) -> int:
     return 2 * apart.count(0) + apart.count(1)
 
 
-def _around(chore: Chore, covering: Sequence[Spell]) -> Kept:
+def _around(chore: Chore, covering: Sequence[Spell]) -> DayBounds:
     return kept(chore, min(s.first for s in covering), max(s.last for s in covering))
 
 
@@ -257,7 +257,7 @@ def _place_dates(
         yield _task(chore, at, 1, place, here[0].cohort.id, _needs(season, chore, here, place))
 
 
-def _put_all(season: Season, chore: Chore, dates: Sequence[tuple[date, Kept]]) -> list[Put]:
+def _put_all(season: Season, chore: Chore, dates: Sequence[tuple[date, DayBounds]]) -> list[Put]:
     """Each date on a working day, and no two on one where there is another."""
     taken = {day for day, _ in dates}
     out = []

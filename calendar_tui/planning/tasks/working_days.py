@@ -19,7 +19,7 @@ FARTHEST_D = 10
 _EVERY_DAY = Crew()
 
 
-class Kept(NamedTuple):
+class DayBounds(NamedTuple):
     """The dates inside which a task has to stay; None where nothing holds it on that side."""
 
     first: date | None
@@ -36,18 +36,18 @@ class Put(NamedTuple):
     why: str
 
 
-def kept(chore: Chore, first: date, last: date) -> Kept:
+def kept(chore: Chore, first: date, last: date) -> DayBounds:
     """What holds the tasks of a chore whose own dates run from first to last.
 
     Work that leads up to a stage stays before it, work after a stage after it, and a repeat before its end.
     """
     anchor = first - timedelta(days=chore.offset_d)
     if chore.repeat:
-        return Kept(None if chore.offset_d < 0 else anchor, last)
-    return Kept(None, anchor - timedelta(days=1)) if chore.offset_d < 0 else Kept(anchor, None)
+        return DayBounds(None if chore.offset_d < 0 else anchor, last)
+    return DayBounds(None, anchor - timedelta(days=1)) if chore.offset_d < 0 else DayBounds(anchor, None)
 
 
-def put(season: Season, chore: Chore, day: date, within: Kept, taken: Container[date] = ()) -> Put:
+def put(season: Season, chore: Chore, day: date, within: DayBounds, taken: Container[date] = ()) -> Put:
     """The working day nearest to `day`, the earlier of two as near. taken: dates with a task of this chore already."""
     crew = season.crew or _EVERY_DAY
     found, why = day, ""
@@ -76,7 +76,7 @@ def _is_stage(chore: Chore) -> bool:
     return chore.stage in DECIDED and not chore.offset_d and not chore.repeat
 
 
-def _nearest(crew: Crew, day: date, within: Kept, taken: Container[date]) -> date | None:
+def _nearest(crew: Crew, day: date, within: DayBounds, taken: Container[date]) -> date | None:
     near = (day + timedelta(days=side * by) for by in range(1, FARTHEST_D + 1) for side in (-1, 1))
     working = [other for other in near if crew.works(other) and within.holds(other)]
     free = next((other for other in working if other not in taken), None)

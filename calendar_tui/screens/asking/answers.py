@@ -15,7 +15,7 @@ from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
 from calendar_tui.planning.changes.slips import (
     HOLD,
     SHIFT,
-    Record,
+    StageDay,
     asking_records,
     asks_for_lights_off,
     delay_d,
@@ -69,10 +69,10 @@ class Question:
         """The one cohort that is edited, "" where several are."""
         return "" if self.others else self.cohort
 
-    def days(self, plan: Plan) -> tuple[Record, ...]:
+    def days(self, plan: Plan) -> tuple[StageDay, ...]:
         """The stage and day of each cohort. Raises Refusal for one that is not in the season."""
         names = (self.cohort, *self.others)
-        return tuple(Record(find_cohort(plan.season, name).id, self.stage, self.day) for name in names)
+        return tuple(StageDay(find_cohort(plan.season, name).id, self.stage, self.day) for name in names)
 
 
 @dataclass(frozen=True, slots=True)

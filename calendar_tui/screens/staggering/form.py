@@ -12,7 +12,7 @@ from textual.binding import BindingType
 from textual.widgets import Input
 
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.staggering.asking import STEPS, Asked, wish_of
+from calendar_tui.planning.staggering.asking import STEPS, WishSetting, wish_of
 from calendar_tui.planning.staggering.proposing import Stopped, Watch, stagger
 from calendar_tui.planning.staggering.scheme import Scheme
 from calendar_tui.planning.staggering.wish import Wish
@@ -137,7 +137,7 @@ class StaggerForm(Form):
         if plan is None or self._stop is not None:
             return
         step, said = STEPS[self._at], self._input.value.strip()
-        asked = Asked(plan.season, plan.today, host(self).date_order)
+        asked = WishSetting(plan.season, plan.today, host(self).date_order)
         try:
             step.read(asked, said)
             self._answers[step.key] = said

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 
 import tomli
 
-from calendar_tui.season.edits import Data, EditError, Outcome
+from calendar_tui.season.edits import Data, Edited, EditError
 from calendar_tui.season.kinds import FIRST_KEYS, IN_RECORDS
 from calendar_tui.season.merging import differences
 from calendar_tui.storage.journal.lines import Step
@@ -27,7 +27,7 @@ from calendar_tui.storage.toml.values import data_in
 _MOST_TURNED = 4
 
 
-def with_lines_back(text: str, step: Step, expected: Outcome) -> Spliced | None:
+def with_lines_back(text: str, step: Step, expected: Edited) -> Spliced | None:
     """The text with the records that a step took away in their own lines, and its other fields as they were.
 
     expected: what taking the step back makes of the text's data. None where the lines fit nowhere.

@@ -18,7 +18,7 @@ import tomli
 
 from calendar_tui.season.readers import plain
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
-from calendar_tui.storage.toml.lines import Entry, Lines, members
+from calendar_tui.storage.toml.lines import Lines, TextEntry, members
 
 _BEYOND_COMMENT = re.compile(r"[^#\n]*+")
 _NUMBER = r"[+-]?\d+(?:\.\d+)?"
@@ -87,7 +87,7 @@ def stood_in(text: str, values: Iterable[BareValue]) -> str:
 
 
 def _of_entry(
-    text: str, path: tuple[str | int, ...], entry: Entry, *, whole_line: bool
+    text: str, path: tuple[str | int, ...], entry: TextEntry, *, whole_line: bool
 ) -> Iterator[BareValue]:
     """The values of a key that are not TOML. whole_line: no other key stands behind it on its line."""
     first = text[entry.value : entry.value + 1]
@@ -103,7 +103,7 @@ def _of_entry(
             yield BareValue(path, entry.start, entry.value, end, right)
 
 
-def _inside(text: str, path: tuple[str | int, ...], entry: Entry) -> Iterator[BareValue]:
+def _inside(text: str, path: tuple[str | int, ...], entry: TextEntry) -> Iterator[BareValue]:
     """Those in an array or inline table; of one of several lines, which may be left open, only in tables of one line."""
     if len(path) > _DEEPEST:
         return

@@ -50,7 +50,7 @@ _COMMA = re.compile(rf"{_GAP.pattern},?{_GAP.pattern}")
 _KEY_PART = re.compile(r'[ \t]*+(?:([A-Za-z0-9_-]++)|("(?:[^"\\\n]++|\\.)*+")|\'([^\'\n]*+)\')[ \t]*+')
 
 
-class Entry(NamedTuple):
+class TextEntry(NamedTuple):
     """A key and its value: the key's parts (the position for a member of an array) and the offsets where the key
     starts, where the value starts and where the value ends.
     """
@@ -83,8 +83,8 @@ class Lines:
     blocks: list[Block] = field(default_factory=list)
     _by_path: dict[Path, Block] = field(default_factory=dict)
     _by_record: dict[Path, list[Block]] = field(default_factory=dict)
-    _entries: dict[int, list[Entry]] = field(default_factory=dict)
-    _members: dict[int, list[Entry]] = field(default_factory=dict)
+    _entries: dict[int, list[TextEntry]] = field(default_factory=dict)
+    _members: dict[int, list[TextEntry]] = field(default_factory=dict)
 
     def line_at(self, offset: int) -> int:
         """The line, from 0, in which an offset lies."""
@@ -128,7 +128,7 @@ class Lines:
         """The blocks of the table or record at a path and of all tables in it, in their order in the text."""
         return [b for b in self._by_record.get(_record(path), ()) if b.path[: len(path)] == path]
 
-    def entries(self, block: Block) -> list[Entry]:
+    def entries(self, block: Block) -> list[TextEntry]:
         """The keys that stand in a block itself."""
         found = self._entries.get(block.number)
         if found is None:
@@ -137,7 +137,7 @@ class Lines:
             self._entries[block.number] = found
         return found
 
-    def members(self, opening: int) -> list[Entry]:
+    def members(self, opening: int) -> list[TextEntry]:
         """The members of the array or inline table that opens at an offset."""
         if opening not in self._members:
             self._members[opening] = members(self.text, opening)
@@ -175,12 +175,12 @@ class Lines:
             int(written) if written.isascii() and written.isdigit() and len(written) < 10 else None
         )
 
-    def trail(self, path: Path) -> tuple[Block, list[Entry], Path]:
+    def trail(self, path: Path) -> tuple[Block, list[TextEntry], Path]:
         """The block that holds a path, the entries that lead to it from there, and the part not found."""
         depth = next(n for n in range(len(path), -1, -1) if path[:n] in self._by_path)
         block, rest = self._by_path[path[:depth]], path[depth:]
         entries = self.entries(block)
-        found: list[Entry] = []
+        found: list[TextEntry] = []
         while rest:
             if isinstance(rest[0], int):
                 entry = (
@@ -338,7 +338,7 @@ def comments_in(text: str) -> list[str]:
     return [mark[0].rstrip() for mark in _MARK.finditer(text) if mark[0].startswith("#")]
 
 
-def _statements(text: str, first: list[int], stop: int) -> Iterator[Entry]:
+def _statements(text: str, first: list[int], stop: int) -> Iterator[TextEntry]:
     """The entries from the first offset, if there is one, up to `stop`."""
     pos = first[0] if first else stop
     while (pos := _end(_GAP, text, pos)) < stop:
@@ -349,13 +349,13 @@ def _statements(text: str, first: list[int], stop: int) -> Iterator[Entry]:
             continue
         value = _end(_SPACE, text, after + 1)
         end = _value_end(text, value)
-        yield Entry(parts, pos, value, end)
+        yield TextEntry(parts, pos, value, end)
         pos = end
 
 
-def members(text: str, opening: int) -> list[Entry]:
+def members(text: str, opening: int) -> list[TextEntry]:
     """The members of the array or inline table that opens at an offset; none for another value."""
-    found: list[Entry] = []
+    found: list[TextEntry] = []
     is_table = text[opening : opening + 1] == "{"
     if not is_table and text[opening : opening + 1] != "[":
         return found
@@ -369,6 +369,6 @@ def members(text: str, opening: int) -> list[Entry]:
         end = _value_end(text, value)
         if end <= pos or not parts:
             return found
-        found.append(Entry(parts, pos, value, end))
+        found.append(TextEntry(parts, pos, value, end))
         pos = _end(_COMMA, text, end)
     return found

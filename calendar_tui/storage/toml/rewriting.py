@@ -9,7 +9,7 @@ from typing import Any
 from calendar_tui.season.kinds import FIRST_KEYS, IN_RECORDS, RECORDS
 from calendar_tui.season.sameness import same
 from calendar_tui.storage.problems import StorageError
-from calendar_tui.storage.toml.lines import Block, Entry, Lines, Path, closing, members
+from calendar_tui.storage.toml.lines import Block, Lines, Path, TextEntry, closing, members
 from calendar_tui.storage.toml.rendering import entry_text, key_text, record_lines, value_text
 from calendar_tui.storage.toml.rows import Rows, put_by_date, row_line, row_patches, rows_at
 from calendar_tui.storage.toml.splices import Patch
@@ -24,7 +24,7 @@ class Holder:
     keys: what stands in it now; dropped: positions in keys; fresh: keys and values to come.
     """
 
-    keys: list[Entry]
+    keys: list[TextEntry]
     header: int
     opening: int | None
     dropped: set[int] = field(default_factory=set)
@@ -32,7 +32,7 @@ class Holder:
 
 
 @dataclass(slots=True)
-class Draft:
+class Rewrite:
     """What is to happen to a text: patches within lines, lines (from 0) that go, keys that come and go, rows of lists.
 
     lists: the lines of new lists for which the text has no table of records yet.
@@ -46,7 +46,7 @@ class Draft:
     lists: list[str] = field(default_factory=list)
 
 
-def rewrite(draft: Draft, old: Mapping[str, Any], new: Mapping[str, Any], path: Path) -> None:
+def rewrite(draft: Rewrite, old: Mapping[str, Any], new: Mapping[str, Any], path: Path) -> None:
     """Write what differs between two states of the table at a path."""
     named_anew = _renamed(draft, old, new, path)
     for where, value, was_there in _differences(old, new, path):
@@ -63,7 +63,7 @@ def rewrite(draft: Draft, old: Mapping[str, Any], new: Mapping[str, Any], path: 
             _holder(draft, block, found).fresh.append((rest + where[-1:], value))
 
 
-def take_record(draft: Draft, path: Path) -> None:
+def take_record(draft: Rewrite, path: Path) -> None:
     """Take a record away, with the comment right above it.
 
     The comment above the first record of a kind is as likely a heading for all of them, so that one stays.
@@ -80,7 +80,7 @@ def take_record(draft: Draft, path: Path) -> None:
         _take_block(draft, block, with_comment=block is not blocks[0] or path[-1] != 0)
 
 
-def _list_of(draft: Draft, path: Path) -> Rows | None:
+def _list_of(draft: Rewrite, path: Path) -> Rows | None:
     """The list with the record at a path of the file, where records of its kind stand one to a line."""
     if path[:2] not in IN_RECORDS.values():
         return None
@@ -94,7 +94,7 @@ def _list_of(draft: Draft, path: Path) -> Rows | None:
 
 
 def put_rows(
-    draft: Draft, kind: str, old: Sequence[Mapping[str, Any]], fresh: Sequence[Mapping[str, Any]]
+    draft: Rewrite, kind: str, old: Sequence[Mapping[str, Any]], fresh: Sequence[Mapping[str, Any]]
 ) -> None:
     """Put new records among those of their kind that stand one to a line, by date. old: the records that are there."""
     place = IN_RECORDS[kind]
@@ -111,7 +111,7 @@ def put_rows(
         draft.lists += texts
 
 
-def append_tables(draft: Draft, header: str, tables: list[Any], after: Path) -> None:
+def append_tables(draft: Rewrite, header: str, tables: list[Any], after: Path) -> None:
     """Put new tables after the record at a path, or at the end of the text where the path is ().
 
     Raises StorageError if that record has no header of its own.
@@ -127,7 +127,7 @@ def append_tables(draft: Draft, header: str, tables: list[Any], after: Path) -> 
         _put_at_end(draft, texts)
 
 
-def _put_at_end(draft: Draft, texts: list[str], end: int | None = None) -> None:
+def _put_at_end(draft: Rewrite, texts: list[str], end: int | None = None) -> None:
     """Put lines, the first of them blank, below the last line with text that stays, or the last such before line `end`."""
     pieces = draft.lines.pieces
     stop = len(pieces) if end is None else end
@@ -138,7 +138,7 @@ def _put_at_end(draft: Draft, texts: list[str], end: int | None = None) -> None:
         _put_below(draft, line, texts)
 
 
-def settled(draft: Draft) -> list[Patch]:
+def settled(draft: Rewrite) -> list[Patch]:
     """All patches of the draft, its rows and the lines that go included."""
     if draft.lists:
         _put_at_end(draft, ["", f"[{RECORDS}]", *draft.lists])
@@ -147,7 +147,7 @@ def settled(draft: Draft) -> list[Patch]:
     return draft.patches + list(_line_patches(draft))
 
 
-def settle_keys(draft: Draft) -> None:
+def settle_keys(draft: Rewrite) -> None:
     """Turn the keys that come and go into patches and lines that go; close up the end of the text."""
     for holder in draft.holders.values():
         if holder.opening is None:
@@ -180,7 +180,7 @@ def _differences(
             yield (*path, key), value, False
 
 
-def _renamed(draft: Draft, old: Mapping[str, Any], new: Mapping[str, Any], path: Path) -> set[Path]:
+def _renamed(draft: Rewrite, old: Mapping[str, Any], new: Mapping[str, Any], path: Path) -> set[Path]:
     """Name the keys anew whose values stand under another name from now on: their place and comment stay.
 
     Gives the paths, old and new, that are written so.
@@ -201,13 +201,13 @@ def _renamed(draft: Draft, old: Mapping[str, Any], new: Mapping[str, Any], path:
     return done
 
 
-def _key_patch(text: str, entry: Entry, name: str) -> Patch:
+def _key_patch(text: str, entry: TextEntry, name: str) -> Patch:
     """What puts another name in place of the last part of an entry's key."""
     written = text[entry.start : entry.value].rpartition("=")[0].rstrip(" \t")
     return Patch(entry.start, entry.start + len(written), key_text((*entry.parts[:-1], name)))
 
 
-def _holder(draft: Draft, block: Block, found: list[Entry]) -> Holder:
+def _holder(draft: Rewrite, block: Block, found: list[TextEntry]) -> Holder:
     """The block, or the last of the inline tables that the entries lead through, as a holder of keys."""
     opening = found[-1].value if found else None
     text = draft.lines.text
@@ -220,7 +220,7 @@ def _holder(draft: Draft, block: Block, found: list[Entry]) -> Holder:
     return draft.holders[place]
 
 
-def _drop(draft: Draft, path: Path) -> None:
+def _drop(draft: Rewrite, path: Path) -> None:
     """Take away the value at a path, in whatever forms it stands."""
     block, found, rest = draft.lines.trail(path)
     if found and not rest:
@@ -234,7 +234,7 @@ def _drop(draft: Draft, path: Path) -> None:
         holder.dropped.update(i for i, key in enumerate(holder.keys) if key.parts[: len(rest)] == rest)
 
 
-def _take_block(draft: Draft, block: Block, *, with_comment: bool) -> None:
+def _take_block(draft: Rewrite, block: Block, *, with_comment: bool) -> None:
     lines = draft.lines
     top = comment_top(lines, block.number) if with_comment else block.header
     end = content_end(lines, block)
@@ -268,7 +268,7 @@ def content_end(lines: Lines, block: Block) -> int:
     return end
 
 
-def _settle_block(draft: Draft, holder: Holder) -> None:
+def _settle_block(draft: Rewrite, holder: Holder) -> None:
     lines = draft.lines
     for i in holder.dropped:
         key = holder.keys[i]
@@ -305,7 +305,7 @@ def _inline_patches(text: str, holder: Holder, opening: int) -> Iterator[Patch]:
         yield Patch(keys[-1].end, keys[-1].end, "".join(f", {entry}" for entry in fresh))
 
 
-def _put_below(draft: Draft, line: int, texts: list[str]) -> None:
+def _put_below(draft: Rewrite, line: int, texts: list[str]) -> None:
     """Insert lines below a line, with the line ending used there."""
     pieces = draft.lines.pieces
     has_return = pieces[line].endswith("\r")
@@ -315,7 +315,7 @@ def _put_below(draft: Draft, line: int, texts: list[str]) -> None:
     draft.patches.append(Patch(at, at, "".join(eol + text for text in texts)))
 
 
-def _line_patches(draft: Draft) -> Iterator[Patch]:
+def _line_patches(draft: Rewrite) -> Iterator[Patch]:
     starts = [*draft.lines.starts, len(draft.lines.text)]
     gone = sorted(draft.gone)
     first = 0

@@ -10,7 +10,7 @@ from itertools import takewhile
 from typing import Any, NamedTuple
 
 from calendar_tui.season.kinds import FIRST_KEYS
-from calendar_tui.storage.toml.lines import Entry, Lines, closing
+from calendar_tui.storage.toml.lines import Lines, TextEntry, closing
 from calendar_tui.storage.toml.rendering import value_text
 from calendar_tui.storage.toml.splices import Patch
 
@@ -19,7 +19,7 @@ _TO_COMMA = re.compile(r"(?:[ \t\r\n]++|#[^\n]*+)*+,")
 _NO_MORE = re.compile(r"[ \t]*+(?:#[^\n]*+)?\r?(?=\n|\Z)")
 
 
-class Row(NamedTuple):
+class RecordRow(NamedTuple):
     """A record in a list: where it starts and ends, its comma or None, and its lines, from 0, where it has them alone."""
 
     start: int
@@ -41,7 +41,7 @@ class Rows:
 
     lines: Lines
     opening: int
-    rows: list[Row]
+    rows: list[RecordRow]
     gone: set[int] = field(default_factory=set)
     fresh: dict[int, list[str]] = field(default_factory=dict)
 
@@ -51,13 +51,13 @@ def rows_at(lines: Lines, opening: int) -> Rows:
     return Rows(lines, opening, [_row(lines, entry) for entry in lines.members(opening)])
 
 
-def _row(lines: Lines, entry: Entry) -> Row:
+def _row(lines: Lines, entry: TextEntry) -> RecordRow:
     found = _TO_COMMA.match(lines.text, entry.end)
     comma = found.end() - 1 if found else None
     first, last = lines.line_at(entry.start), lines.line_at(entry.end if comma is None else comma)
     before = lines.text[lines.starts[first] : entry.start]
     alone = not before.strip() and _ends_line(lines.text, entry.end if comma is None else comma + 1)
-    return Row(entry.start, entry.end, comma, range(first, last + 1) if alone else None)
+    return RecordRow(entry.start, entry.end, comma, range(first, last + 1) if alone else None)
 
 
 def _ends_line(text: str, at: int) -> bool:

@@ -14,14 +14,14 @@ from typing import Any
 
 import tomli
 
-from calendar_tui.season.edits import TOP, Data, Edit, Outcome, outcome
+from calendar_tui.season.edits import TOP, Data, Edit, Edited, outcome
 from calendar_tui.season.kinds import IN_RECORDS, RECORDS, identity
 from calendar_tui.season.sameness import same
 from calendar_tui.storage.problems import StorageError
 from calendar_tui.storage.toml.lines import Lines, Path, locate
 from calendar_tui.storage.toml.rendering import key_text
 from calendar_tui.storage.toml.rewriting import (
-    Draft,
+    Rewrite,
     append_tables,
     put_rows,
     rewrite,
@@ -106,8 +106,8 @@ def path_of(data: Data, kind: str, ident: tuple[Any, ...], field: tuple[str, ...
     return (kind,) if place is None else (kind, place, *field)
 
 
-def _patches(lines: Lines, data: Data, made: Outcome, edits: Iterable[Edit]) -> list[Patch]:
-    draft = Draft(lines)
+def _patches(lines: Lines, data: Data, made: Edited, edits: Iterable[Edit]) -> list[Patch]:
+    draft = Rewrite(lines)
     # What is there is rewritten first, while its lines are where `locate` found them; new records come last, as they go
     # behind the last record that stays, or to the end of the text.
     lists = {edit.kind: bool(edit.ident) for edit in edits if edit.kind != TOP}
@@ -129,7 +129,7 @@ def _patches(lines: Lines, data: Data, made: Outcome, edits: Iterable[Edit]) -> 
     return settled(draft)
 
 
-def _rewrite_top(draft: Draft, old: Data, new: Data, keys: list[str]) -> list[tuple[str, list[Any]]]:
+def _rewrite_top(draft: Rewrite, old: Data, new: Data, keys: list[str]) -> list[tuple[str, list[Any]]]:
     """Write the keys at the top that differ; gives the headers and the tables that go to the end of the text."""
     tables: list[tuple[str, list[Any]]] = []
     for key in keys:
@@ -151,7 +151,7 @@ def _rewrite_top(draft: Draft, old: Data, new: Data, keys: list[str]) -> list[tu
     return tables
 
 
-def _rewrite_records(draft: Draft, kind: str, data: Data, made: Outcome) -> None:
+def _rewrite_records(draft: Rewrite, kind: str, data: Data, made: Edited) -> None:
     removed = sorted(made.removed.get(kind, ()))
     for place in removed:
         take_record(draft, draft.lines.in_file((kind, place)))
@@ -161,7 +161,7 @@ def _rewrite_records(draft: Draft, kind: str, data: Data, made: Outcome) -> None
         rewrite(draft, data[kind][place], made.data[kind][now], draft.lines.in_file((kind, place)))
 
 
-def _append_records(draft: Draft, kind: str, data: Data, made: Outcome) -> None:
+def _append_records(draft: Rewrite, kind: str, data: Data, made: Edited) -> None:
     """Put the new records of a kind after the last one that stays, or at the end of the text if none does.
 
     Those of a kind that stands one to a line go to their places by date.
