@@ -18,7 +18,7 @@ from test_season_view import HEAD, settled
 
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.screens.app import CalendarApp
-from calendar_tui.screens.kit.canvas import Row, changed_up_to, crop, joined, restyled, text_of
+from calendar_tui.screens.kit.canvas import Runs, changed_up_to, crop, joined, restyled, text_of
 from calendar_tui.screens.kit.glyphs import UNICODE
 from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.sheet import style_of
@@ -132,7 +132,7 @@ def shown(app: CalendarApp) -> list[list[tuple[str, object]]]:
     return [[(c, looks_of(s.style)) for s in strip for c in s.text] for strip in strips]
 
 
-def cells(rows: list[Row]) -> list[list[tuple[str, object]]]:
+def cells(rows: list[Runs]) -> list[list[tuple[str, object]]]:
     return [[(c, looks_of(style_of(names))) for text, names in row for c in text] for row in rows]
 
 
@@ -243,7 +243,7 @@ async def test_the_first_picture_does_not_wait_for_clashes_and_they_follow(
 ):
     told: list[bool] = []
 
-    def drawn(plan: Plan, look: Look, *others: Any) -> list[Row]:
+    def drawn(plan: Plan, look: Look, *others: Any) -> list[Runs]:
         told.append(look.clashes)
         return season_rows(plan, look, *others)
 

@@ -10,7 +10,7 @@ from small_app import SmallApp
 from calendar_tui.handing_on.words.why_text import why_text
 from calendar_tui.screens.asking.record_view import RecordView
 from calendar_tui.screens.kit.actions import ACTIONS
-from calendar_tui.screens.kit.drawing import EDGE, Row
+from calendar_tui.screens.kit.drawing import EDGE, ListRow
 from calendar_tui.screens.kit.glyphs import ASCII
 from calendar_tui.screens.pages.cohort_view import CohortView
 from calendar_tui.screens.pages.help_view import HelpView, help_rows
@@ -100,7 +100,7 @@ async def test_help_names_every_action_and_the_cautions() -> None:
         assert app.screen is not view
 
 
-def _text_of(shown: Row) -> str:
+def _text_of(shown: ListRow) -> str:
     return "".join(s.text for s in shown.segments)
 
 

@@ -20,7 +20,7 @@ from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.asking.outage_view import OutageView
 from calendar_tui.screens.asking.record_view import RecordView
 from calendar_tui.screens.kit.actions import in_group
-from calendar_tui.screens.kit.drawing import Row, names_row
+from calendar_tui.screens.kit.drawing import ListRow, names_row
 from calendar_tui.screens.varieties.view import VarietiesView
 from calendar_tui.storage.opening import open_season
 
@@ -191,7 +191,7 @@ async def test_the_fields_of_every_form_are_one_line_without_a_border(kind: Call
         assert view._error.size.height == 3
 
 
-def _text(row: Row) -> str:
+def _text(row: ListRow) -> str:
     return "".join(s.text for s in row.segments)
 
 

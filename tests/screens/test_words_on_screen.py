@@ -13,7 +13,7 @@ from textual.widget import Widget
 
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.kit.actions import ACTIONS, pairs_with_room
-from calendar_tui.screens.kit.drawing import Bar, Lines, fitted
+from calendar_tui.screens.kit.drawing import Bar, TextLines, fitted
 from calendar_tui.screens.kit.glyphs import UNICODE
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.kit.sheet import Tile
@@ -69,7 +69,7 @@ async def _shown(app: CalendarApp, action: str, pilot: object) -> None:
 
 def _drawn(app: CalendarApp) -> str:
     """Every line of the screen as it is drawn."""
-    widgets = [w for w in app.screen.walk_children(Widget) if isinstance(w, Bar | Lines | Tile)]
+    widgets = [w for w in app.screen.walk_children(Widget) if isinstance(w, Bar | TextLines | Tile)]
     return "\n".join(w.render_line(y).text for w in widgets for y in range(w.size.height))
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
-from calendar_tui.handing_on.calendar.revisions import RecordData
+from calendar_tui.handing_on.calendar.revisions import RecordKey
 from calendar_tui.planning.lamps.runs import LampRun, lamp_runs, lights_with_lamps
 from calendar_tui.planning.laying_out.programmes import place_of, programme_text, timer_follows
 from calendar_tui.planning.laying_out.stages import StageDate
@@ -43,7 +43,7 @@ class Happening:
     role: str = ""
     end: datetime | None = None
     done: bool = False
-    records: tuple[RecordData, ...] = ()
+    records: tuple[RecordKey, ...] = ()
 
 
 def work(plan: Plan) -> Iterator[Happening]:

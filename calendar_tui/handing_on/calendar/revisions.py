@@ -12,7 +12,7 @@ from calendar_tui.storage.history.undo import History
 from calendar_tui.storage.journal.lines import Entry
 
 # A record as an edit names it: its kind, and the first of its identity values or "".
-RecordData = tuple[str, str]
+RecordKey = tuple[str, str]
 # What no date of a cohort and no hour of a lamp follows from.
 _NO_DATE_FROM = frozenset({"task", "chore"})
 
@@ -36,11 +36,11 @@ class Revisions:
 
     entries: tuple[Entry, ...]
     base: int
-    by_record: Mapping[RecordData, frozenset[int]]
+    by_record: Mapping[RecordKey, frozenset[int]]
     of_dates: frozenset[int]
     by_hand_last: bool
 
-    def of(self, records: Iterable[RecordData]) -> Revision:
+    def of(self, records: Iterable[RecordKey]) -> Revision:
         """The revision of what is told from these records alone."""
         return self._revision(frozenset[int]().union(*(self.by_record.get(r, frozenset()) for r in records)))
 
@@ -59,7 +59,7 @@ def revisions(history: History, now: str) -> Revisions:
     by_hand_last = bool(entries) and entries[-1].after != now
     by_hand = sum(one.after != other.before for one, other in pairwise(entries)) + by_hand_last
     moved = 0 if history.shortened is None else history.shortened.last
-    by_record: dict[RecordData, set[int]] = {}
+    by_record: dict[RecordKey, set[int]] = {}
     of_dates: set[int] = set()
     for place, entry in enumerate(entries):
         for edit in (edit for step in entry.steps for edit in step.edits):
@@ -70,5 +70,5 @@ def revisions(history: History, now: str) -> Revisions:
     return Revisions(entries, moved + by_hand, frozen, frozenset(of_dates), by_hand_last)
 
 
-def _record(edit: Edit) -> RecordData:
+def _record(edit: Edit) -> RecordKey:
     return edit.kind, str(edit.ident[0]) if edit.ident else ""

@@ -33,7 +33,7 @@ from calendar_tui.screens.kit.drawing import (
     HEADING,
     PLAIN,
     WARNING,
-    Row,
+    ListRow,
     evidence_rows,
     fitted,
     row,
@@ -168,7 +168,7 @@ def _propose(plan: Plan, asked: Question | Ticks, lights_off: str | date) -> Pro
     return make(plan, asked.days(plan), lights_off)
 
 
-def question_rows(plan: Plan, asked: Asked, chosen: Answer, width: int) -> Iterator[Row]:
+def question_rows(plan: Plan, asked: Asked, chosen: Answer, width: int) -> Iterator[ListRow]:
     """What is asked, and what each answer means."""
     if not isinstance(asked, Nights) and not asked.edited:
         what = chosen.proposal.change.what if chosen.proposal else _asked_text(asked)
@@ -216,7 +216,7 @@ def _asked_text(asked: Asked) -> str:
     )
 
 
-def compared_rows(found: Sequence[Answer], edited: str, chosen: str, width: int) -> Iterator[Row]:
+def compared_rows(found: Sequence[Answer], edited: str, chosen: str, width: int) -> Iterator[ListRow]:
     """A column for each answer: days of growth, tasks and warnings first, then every stage, old and new.
 
     edited: the cohort whose every stage is shown, and its days of growth; "" where several move alike.
@@ -259,7 +259,7 @@ def _same_growth(found: Sequence[Answer]) -> bool:
     return len(left) > 1 and len(set(left)) == 1
 
 
-def _titles(found: Sequence[Answer], chosen: str, left: int, column: int, wide: bool) -> Row:
+def _titles(found: Sequence[Answer], chosen: str, left: int, column: int, wide: bool) -> ListRow:
     parts = [
         (
             fitted(f"(*) {a.title}: chosen" if a.name == chosen else f"( ) {a.title}", column),
@@ -335,7 +335,7 @@ def _clashes(proposal: Proposal) -> str:
 _SUMS = (("days of growth", _growth), ("tasks that move", _tasks), ("new warnings", _clashes))
 
 
-def detail_rows(answer: Answer, width: int) -> Iterator[Row]:
+def detail_rows(answer: Answer, width: int) -> Iterator[ListRow]:
     """The new warnings and every task move of one answer."""
     if answer.proposal is None:
         return

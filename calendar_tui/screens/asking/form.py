@@ -15,7 +15,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import Answer, Asked, answers
 from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import WARNING, Bar, Picker, Row, wrapped
+from calendar_tui.screens.kit.drawing import WARNING, Bar, ListRow, Picker, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
 
@@ -30,7 +30,7 @@ class Form(Screen[bool]):
     BINDINGS: ClassVar[list[BindingType]] = bindings("view")
 
     def __init__(
-        self, rows: Callable[[int], Iterable[Row]], fields: Sequence[Widget], keys: str, key: str = ""
+        self, rows: Callable[[int], Iterable[ListRow]], fields: Sequence[Widget], keys: str, key: str = ""
     ) -> None:
         """rows: of the list, for a width; key: the row on which its cursor stands at first."""
         super().__init__()

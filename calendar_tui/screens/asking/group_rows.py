@@ -11,7 +11,7 @@ from calendar_tui.handing_on.words.moves_text import (
     is_group,
 )
 from calendar_tui.screens.asking.answers import Answer
-from calendar_tui.screens.kit.drawing import BOLD, HEADING, PLAIN, WARNING, Row, row, wrapped
+from calendar_tui.screens.kit.drawing import BOLD, HEADING, PLAIN, WARNING, ListRow, row, wrapped
 from calendar_tui.season.wording import alike_text
 
 # Of more warnings than these the first are shown.
@@ -23,7 +23,7 @@ def are_grouped(found: Sequence[Answer]) -> bool:
     return any(answer.proposal is not None and is_group(answer.proposal) for answer in found)
 
 
-def group_rows(found: Sequence[Answer], chosen: Answer, width: int) -> Iterator[Row]:
+def group_rows(found: Sequence[Answer], chosen: Answer, width: int) -> Iterator[ListRow]:
     """A row for each answer and what it comes to, then all of the chosen one."""
     for answer in found:
         if answer.name:

@@ -28,7 +28,7 @@ from calendar_tui.screens.asking.answers import (
 )
 from calendar_tui.screens.asking.group_rows import are_grouped, group_rows
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import HEADING, WARNING, Row, row, wrapped
+from calendar_tui.screens.kit.drawing import HEADING, WARNING, ListRow, row, wrapped
 from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
@@ -85,7 +85,7 @@ class MovesView(Page[bool]):
         if plan is not None:
             self._work_out(plan, self._asked, self._chosen, self._input.has_class("asked"))
 
-    def rows(self, width: int) -> Iterable[Row]:
+    def rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         if self._asked is None:
             yield row(("Update the saved tasks to the plan", HEADING), ("  nothing is saved yet", WARNING))

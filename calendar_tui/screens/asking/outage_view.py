@@ -15,7 +15,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import Nights
 from calendar_tui.screens.asking.form import Form
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, Row, row, wrapped
+from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, ListRow, row, wrapped
 from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.records import Cohort, Place, Season
@@ -26,7 +26,7 @@ KEYS = FEET["outage"]
 FORMS = 'Dates: 2026-11-08, "8 nov", a weekday, or today; the last also +2 (nights on)'
 
 
-def place_row(season: Season, cohort: Cohort, name: str, place: Place, empty: str = "") -> Row:
+def place_row(season: Season, cohort: Cohort, name: str, place: Place, empty: str = "") -> ListRow:
     """A place with lamps or a part of it, what it is to the cohort, whether it is empty, and its outages so far."""
     grows = "growing place" if name in cohort.growing_lights else "nursery"
     stands = grows if name in cohort.lights else "all its parts"
@@ -68,7 +68,7 @@ class OutageView(Form):
         plan = host(self).plan
         return "" if plan is None else _key(_lit_today(plan, self._ids))
 
-    def _rows(self, width: int) -> Iterable[Row]:
+    def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         cohorts = [] if plan is None else [c for c in map(plan.season.cohorts.get, self._ids) if c]
         if plan is None or not cohorts:

@@ -8,7 +8,7 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import HEADING, WARNING, Row, row, wrapped
+from calendar_tui.screens.kit.drawing import HEADING, WARNING, ListRow, row, wrapped
 from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.page import Page
 
@@ -35,7 +35,7 @@ class OthersView(QuestionView):
         super().__init__(yes, "back")
         self._question, self._lines = question, lines
 
-    def rows(self, width: int) -> Iterable[Row]:
+    def rows(self, width: int) -> Iterable[ListRow]:
         yield from wrapped(self._question, width, style=HEADING)
         yield from wrapped("Nothing is changed yet.", width, style=WARNING)
         yield row()

@@ -21,7 +21,7 @@ from calendar_tui.screens.kit.drawing import (
     DIM,
     HEADING,
     Bar,
-    Row,
+    ListRow,
     fitted,
     row,
     wrapped,
@@ -56,7 +56,7 @@ def next_stage(cohort: Cohort, stages: tuple[str, ...]) -> str:
     return (intended or decided or unrecorded or list(stages) or [""])[0]
 
 
-def stage_rows(plan: Plan, cohort: Cohort, stages: Iterable[str]) -> Iterable[Row]:
+def stage_rows(plan: Plan, cohort: Cohort, stages: Iterable[str]) -> Iterable[ListRow]:
     """A row for each of these stages: its likely date, its status, and the date planned."""
     dates = plan.timelines[cohort.id].stages
     for stage in stages:
@@ -111,7 +111,7 @@ class RecordView(Form):
         plan = host(self).plan
         return None if plan is None else plan.season.cohorts.get(self._cohort_id)
 
-    def _rows(self, width: int) -> Iterable[Row]:
+    def _rows(self, width: int) -> Iterable[ListRow]:
         plan, cohort = host(self).plan, self._cohort()
         if plan is None or cohort is None:
             return wrapped(f"{self._cohort_id} is not in this season any more.", width)

@@ -12,7 +12,7 @@ from textual.widgets import Input
 from calendar_tui.screens.asking.answers import OneChange
 from calendar_tui.screens.asking.form import Form
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import BOLD, DIM, Bar, Row, row, wrapped
+from calendar_tui.screens.kit.drawing import BOLD, DIM, Bar, ListRow, row, wrapped
 from calendar_tui.screens.kit.every_key import FEET
 
 ASKED_KEYS = FEET["value.typed"]
@@ -27,7 +27,7 @@ class Values(NamedTuple):
     else.
     """
 
-    rows: Callable[[int], Iterable[Row]]
+    rows: Callable[[int], Iterable[ListRow]]
     said: Callable[[str], str]
     value: Callable[[str], str | None]
     change: Callable[[str, str, str], OneChange]

@@ -49,7 +49,7 @@ from calendar_tui.screens.kit.drawing import (
     HEADING,
     PLAIN,
     Bar,
-    Row,
+    ListRow,
     fitted,
     row,
     wrapped,
@@ -97,7 +97,7 @@ class ChoresView(Form):
     def on_mount(self) -> None:
         self._close()
 
-    def _rows(self, width: int) -> Iterable[Row]:
+    def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         if plan is None or not plan.season.chores:
             return wrapped("This season has no chore yet: a adds one of your own.", width)
@@ -108,7 +108,7 @@ class ChoresView(Form):
         about = f"  {len(chores)}, {off} of them off; in order of their stages"
         self._heading.say(row((TITLE, HEADING), fitted(about, width - len(TITLE))))
         lines = chore_columns(tuple(chores), self._made, width, CUT)
-        rows: list[Row] = []
+        rows: list[ListRow] = []
         for stage, of_stage in by_stage(plan.season):
             rows.append(row((stage_text(stage), HEADING)))
             rows += [row((lines[c.id], PLAIN if c.active else DIM), key=c.id) for c in of_stage]
@@ -121,7 +121,7 @@ class ChoresView(Form):
     def on_picker_moved(self) -> None:
         """Say in full when the chore under the cursor is done, and for whom."""
         chore, width = self._chore(), self.size.width - 1
-        rows: list[Row] = []
+        rows: list[ListRow] = []
         if chore is not None:
             said = f"{when_text(chore)}; {whom_text(chore)}"
             rows = [*wrapped(chore.what, width)[:1], *wrapped(said, width, "", "  ")]
@@ -179,7 +179,7 @@ class ChoresView(Form):
         self._error.say(*self._foot(self.size.width - 1))
         self._keys.say_keys(KEYS)
 
-    def _foot(self, width: int) -> list[Row]:
+    def _foot(self, width: int) -> list[ListRow]:
         """What a guess is, and in front what a later starter list has for the season."""
         plan = host(self).plan
         told = "" if plan is None else reminder_for(plan.season)
@@ -195,7 +195,7 @@ class ChoreView(ValueForm):
         values = Values(self._rows, self._said, self._typed, self._change, _hint, GUESSES)
         super().__init__(values, FIELD_KEYS, key)
 
-    def _rows(self, width: int) -> Iterable[Row]:
+    def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         chore = None if plan is None else plan.season.chores.get(self._chore_id)
         if plan is None or chore is None:

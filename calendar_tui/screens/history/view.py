@@ -33,8 +33,8 @@ from calendar_tui.screens.kit.drawing import (
     PLAIN,
     WARNING,
     Bar,
+    ListRow,
     Picker,
-    Row,
     fitted,
     row,
     wrapped,
@@ -61,7 +61,7 @@ def harmless(text: str) -> str:
     return plain(text).replace("\n", " ")
 
 
-def history_rows(rows: Sequence[HistoryRow], zone: tzinfo, width: int) -> Iterator[Row]:
+def history_rows(rows: Sequence[HistoryRow], zone: tzinfo, width: int) -> Iterator[ListRow]:
     """The changes under their days at the site, newest first, so that the newest is there as the view opens."""
     who = min(max((len(r.entry.who) for r in rows), default=0), LONGEST_WHO)
     states = STATE_WIDTH if any(r.state != "stands" for r in rows) else 0
@@ -71,7 +71,7 @@ def history_rows(rows: Sequence[HistoryRow], zone: tzinfo, width: int) -> Iterat
             yield change_row(one, zone, width, who, states)
 
 
-def change_row(change: HistoryRow, zone: tzinfo, width: int, who: int, states: int) -> Row:
+def change_row(change: HistoryRow, zone: tzinfo, width: int, who: int, states: int) -> ListRow:
     """One change on one line; what does not stand any more says so in a word."""
     state = "" if change.state == "stands" else change.state
     parts = [f"{change.entry.n:>{NUMBER_WIDTH}}", f"{change.entry.when.astimezone(zone):%H:%M}"]
@@ -81,7 +81,7 @@ def change_row(change: HistoryRow, zone: tzinfo, width: int, who: int, states: i
     return row((text, DIM if state else PLAIN), key=str(change.entry.n))
 
 
-def detail_rows(change: HistoryRow, width: int) -> list[Row]:
+def detail_rows(change: HistoryRow, width: int) -> list[ListRow]:
     """What a line has no room for: the whole sentence, what befell the change, and its first fields."""
     rows = wrapped(harmless(change.entry.what), width)[:2]
     if marks := marks_text(change):
@@ -181,14 +181,14 @@ class HistoryView(Screen[None]):
 
     # --- what is drawn
 
-    def _rows(self, width: int) -> Iterable[Row]:
+    def _rows(self, width: int) -> Iterable[ListRow]:
         history = self._history
         if self._problem:
             return wrapped(harmless(self._problem), width, style=WARNING)
         if history is None:
             return []
         self._heading.say(self._title(history))
-        rows: list[Row] = []
+        rows: list[ListRow] = []
         if not self._rows_by_number:
             rows += wrapped(
                 "No changes recorded yet: the history begins with the first one saved here.", width
@@ -200,7 +200,7 @@ class HistoryView(Screen[None]):
             rows += wrapped(harmless(warning), width, "! ", "  ", WARNING)
         return rows
 
-    def _title(self, history: History) -> Row:
+    def _title(self, history: History) -> ListRow:
         can = f"{len(history.done)} can be undone, {len(history.undone)} redone"
         return row(
             ("History", HEADING), f"  {count_text(len(self._rows_by_number), 'entry', 'entries')}; {can}"
@@ -254,7 +254,7 @@ class ChangeView(Page[str]):
         super().__init__(CHANGE_KEYS)
         self._change, self._about, self._zone = change, about, zone
 
-    def rows(self, width: int) -> Iterator[Row]:
+    def rows(self, width: int) -> Iterator[ListRow]:
         lines = entry_lines(self._change, self._about, self._zone, width, cut=CUT)
         for n, line in enumerate(lines):
             yield row((harmless(line), BOLD if n == 0 else PLAIN))

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
-Run = tuple[str, str]
-Row = tuple[Run, ...]
+StyledRun = tuple[str, str]
+Runs = tuple[StyledRun, ...]
 
 
 class Canvas:
@@ -39,12 +39,12 @@ class Canvas:
         if 0 <= x < self.width and 0 <= y < self.height:
             self._styles[y][x] = f"{self._styles[y][x]} {style}".strip()
 
-    def rows(self) -> list[Row]:
+    def rows(self) -> list[Runs]:
         """The sheet line by line, neighbouring cells of one style joined."""
         return [tuple(_runs(*line)) for line in zip(self._texts, self._styles, strict=True)]
 
 
-def _runs(texts: Sequence[str], styles: Sequence[str]) -> Iterator[Run]:
+def _runs(texts: Sequence[str], styles: Sequence[str]) -> Iterator[StyledRun]:
     x = 0
     for style, alike in groupby(styles):
         end = x + sum(1 for _ in alike)
@@ -52,33 +52,33 @@ def _runs(texts: Sequence[str], styles: Sequence[str]) -> Iterator[Run]:
         x = end
 
 
-def joined(runs: Iterable[Run]) -> Row:
+def joined(runs: Iterable[StyledRun]) -> Runs:
     """The runs with neighbours of one style joined and empty ones left out."""
     groups = groupby((run for run in runs if run[0]), key=lambda run: run[1])
     return tuple(("".join(text for text, _ in group), style) for style, group in groups)
 
 
-def text_of(row: Row) -> str:
+def text_of(row: Runs) -> str:
     """The characters of a row."""
     return "".join(text for text, _ in row)
 
 
-def fitted(row: Row, width: int, ellipsis: str) -> Row:
+def fitted(row: Runs, width: int, ellipsis: str) -> Runs:
     """The row made exactly `width` cells wide: filled with blanks, or cut and ended with the ellipsis."""
     length = sum(len(text) for text, _ in row)
     if length <= width:
         return joined((*row, (" " * (width - length), "")))
     left = width - len(ellipsis)
-    out: list[Run] = []
+    out: list[StyledRun] = []
     for text, style in row:
         out.append((text[:left], style))
         left = max(left - len(text), 0)
     return joined((*out, (ellipsis, "")))
 
 
-def crop(row: Row, first: int, last: int) -> Row:
+def crop(row: Runs, first: int, last: int) -> Runs:
     """The cells from `first`, 0 at the least, up to, not including, `last`."""
-    out: list[Run] = []
+    out: list[StyledRun] = []
     x = 0
     for text, style in row:
         end = x + len(text)
@@ -90,7 +90,7 @@ def crop(row: Row, first: int, last: int) -> Row:
     return tuple(out)
 
 
-def restyled(row: Row, x: int, style: str) -> Row:
+def restyled(row: Runs, x: int, style: str) -> Runs:
     """The row with a style name added to one cell; as it is where the cell is not in it."""
     cell = crop(row, x, x + 1) if x >= 0 else ()
     if not cell:
@@ -100,7 +100,7 @@ def restyled(row: Row, x: int, style: str) -> Row:
     return joined((*crop(row, 0, x), (text, f"{before} {style}".strip()), *crop(row, x + 1, width)))
 
 
-def changed_up_to(old: Row, new: Row) -> int:
+def changed_up_to(old: Runs, new: Runs) -> int:
     """How many cells from the left hold every difference of two rows of one width; 0 where there is none."""
     left = sum(len(text) for text, _ in new)
     runs, others = list(old), list(new)

@@ -39,29 +39,29 @@ WHEEL_ROWS = 3
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class ListRow:
     """One line. key: what the cursor of a list stands on, "" where it passes over."""
 
     segments: tuple[Segment, ...] = ()
     key: str = ""
 
 
-def row(*parts: str | tuple[str, Style], key: str = "") -> Row:
+def row(*parts: str | tuple[str, Style], key: str = "") -> ListRow:
     """A row of plain texts and (text, style) pairs; nothing in them steers the terminal."""
     pairs = ((p, None) if isinstance(p, str) else p for p in parts if p)
-    return Row(tuple(Segment(plain(text), style) for text, style in pairs if text), key)
+    return ListRow(tuple(Segment(plain(text), style) for text, style in pairs if text), key)
 
 
 def wrapped(
     text: str, width: int, first: str = "", rest: str | None = None, style: Style = PLAIN
-) -> list[Row]:
+) -> list[ListRow]:
     """The text as rows of at most `width` columns, led by `first` and then by `rest`."""
     rest = " " * len(first) if rest is None else rest
     lines = textwrap.wrap(text, max(width, len(rest) + 8), initial_indent=first, subsequent_indent=rest)
     return [row((line, style)) for line in lines or [first]]
 
 
-def evidence_rows(text: str, width: int) -> list[Row]:
+def evidence_rows(text: str, width: int) -> list[ListRow]:
     """What a record says; its further lines hold a command, to be copied."""
     said, *further = text.splitlines()
     return wrapped(said, width, "= ", "  ") + [r for line in further for r in wrapped(line, width, "  ")]
@@ -83,7 +83,7 @@ def drawable(segments: Iterable[Segment], glyphs: Glyphs) -> Iterable[Segment]:
     return [Segment(before.sub(lambda m: "." * cell_len(m[0]), s.text), s.style) for s in segments]
 
 
-def names_row(names: Sequence[str], chosen: str, width: int) -> Row:
+def names_row(names: Sequence[str], chosen: str, width: int) -> ListRow:
     """Names in one line, the chosen one in brackets; where there is no room for all, those around it."""
     at = names.index(chosen)
     shown = names[at : at + 1]
@@ -97,16 +97,16 @@ def names_row(names: Sequence[str], chosen: str, width: int) -> Row:
     return row("< " if before else "", *parts, ">" if after else "")
 
 
-class Lines(ScrollView, can_focus=True):
+class TextLines(ScrollView, can_focus=True):
     """Rows made by `build` for the width there is, scrolled with the arrow and page keys."""
 
     # Always scrolling and without a scrollbar: one that comes and goes would have the page sent twice.
-    DEFAULT_CSS = "Lines { overflow-x: hidden; overflow-y: scroll; scrollbar-size: 0 0; height: 1fr; }"
+    DEFAULT_CSS = "TextLines { overflow-x: hidden; overflow-y: scroll; scrollbar-size: 0 0; height: 1fr; }"
 
-    def __init__(self, build: Callable[[int], Iterable[Row]], *, id: str | None = None) -> None:
+    def __init__(self, build: Callable[[int], Iterable[ListRow]], *, id: str | None = None) -> None:
         super().__init__(id=id)
         self._build = build
-        self.rows: Sequence[Row] = ()
+        self.rows: Sequence[ListRow] = ()
 
     def redraw(self) -> None:
         """Make the rows anew; only lines that differ are drawn again."""
@@ -135,7 +135,7 @@ class Lines(ScrollView, can_focus=True):
         """The columns for text; before the layout is known, by those of the terminal."""
         return (self.size.width or self.app.size.width) - EDGE
 
-    def _segments(self, at: Row) -> Iterable[Segment]:
+    def _segments(self, at: ListRow) -> Iterable[Segment]:
         return at.segments
 
     def render_line(self, y: int) -> Strip:
@@ -154,7 +154,7 @@ class Lines(ScrollView, can_focus=True):
         return "v" if y == height - 1 and top + height < len(self.rows) else " "
 
 
-class Picker(Lines):
+class Picker(TextLines):
     """Lines with a cursor that stands on rows with a key. Jumps half a page at the edges.
 
     The list scrolls only with its cursor: a key never acts on a row that is out of sight.
@@ -166,7 +166,7 @@ class Picker(Lines):
         """The cursor stands on another key, or on none."""
 
     def __init__(
-        self, build: Callable[[int], Iterable[Row]], *, key: str = "", id: str | None = None
+        self, build: Callable[[int], Iterable[ListRow]], *, key: str = "", id: str | None = None
     ) -> None:
         super().__init__(build, id=id)
         self.key = key
@@ -258,7 +258,7 @@ class Picker(Lines):
     def _room(self) -> int:
         return super()._room() - GUTTER
 
-    def _segments(self, at: Row) -> Iterable[Segment]:
+    def _segments(self, at: ListRow) -> Iterable[Segment]:
         if not at.key or at.key != self.key:
             return (Segment(" " * GUTTER), *at.segments)
         return (Segment("> ", BOLD), *(Segment(s.text, (s.style or PLAIN) + CURSOR) for s in at.segments))
@@ -269,7 +269,7 @@ class Bar(Widget):
 
     DEFAULT_CSS = "Bar { height: 1; }"
 
-    def __init__(self, *rows: Row, id: str | None = None) -> None:
+    def __init__(self, *rows: ListRow, id: str | None = None) -> None:
         super().__init__(id=id)
         self._rows = rows
 
@@ -277,7 +277,7 @@ class Bar(Widget):
     def text(self) -> str:
         return "\n".join("".join(s.text for s in r.segments) for r in self._rows)
 
-    def say(self, *rows: Row) -> None:
+    def say(self, *rows: ListRow) -> None:
         """Show these rows."""
         if rows == self._rows:
             return

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from calendar_tui.screens.kit.actions import GAP, pairs_with_room
-from calendar_tui.screens.kit.drawing import BOLD, Bar, Row, row
+from calendar_tui.screens.kit.drawing import BOLD, Bar, ListRow, row
 
 
 def pairs_of(text: str) -> list[tuple[str, str]]:
@@ -35,5 +35,5 @@ class Keys(Bar):
         self.say(keys_row(pairs))
 
 
-def keys_row(pairs: Sequence[tuple[str, str]]) -> Row:
+def keys_row(pairs: Sequence[tuple[str, str]]) -> ListRow:
     return row(*(part for key, does in pairs for part in ((key, BOLD), f" {does}{GAP}")))

@@ -10,7 +10,7 @@ from textual.binding import BindingType
 from textual.screen import Screen
 
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import Lines, Row
+from calendar_tui.screens.kit.drawing import ListRow, TextLines
 from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.keys import Keys
 
@@ -25,7 +25,7 @@ class Page(Screen[Given]):
 
     def __init__(self, keys: str = KEYS) -> None:
         super().__init__()
-        self._body, self._keys = Lines(self.rows), Keys(keys)
+        self._body, self._keys = TextLines(self.rows), Keys(keys)
 
     def compose(self) -> ComposeResult:
         yield self._body
@@ -36,7 +36,7 @@ class Page(Screen[Given]):
         """All that the view shows, as plain text."""
         return self._body.text
 
-    def rows(self, width: int) -> Iterable[Row]:
+    def rows(self, width: int) -> Iterable[ListRow]:
         """The page from top to bottom, in so many columns."""
         raise NotImplementedError
 

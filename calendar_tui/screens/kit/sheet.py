@@ -12,7 +12,7 @@ from textual.geometry import Offset, Region
 from textual.strip import Strip
 from textual.widget import Widget
 
-from calendar_tui.screens.kit.canvas import Row, changed_up_to, crop
+from calendar_tui.screens.kit.canvas import Runs, changed_up_to, crop
 from calendar_tui.screens.kit.glyphs import STYLES
 
 # Textual sends a changed line again from its widget's left edge on. The upper part of a sheet, where single cells
@@ -32,11 +32,11 @@ class Sheet(Widget):
 
     DEFAULT_CSS = "Sheet { layout: vertical; } #upper { layout: horizontal; }"
 
-    def __init__(self, draw: Callable[[int, int], list[Row]], upper: Callable[[int, int], int]) -> None:
+    def __init__(self, draw: Callable[[int, int], list[Runs]], upper: Callable[[int, int], int]) -> None:
         """draw: makes the rows for a width and a height in cells; upper: how many of those are the upper part."""
         super().__init__()
         self._draw, self._upper_rows = draw, upper
-        self._drawn: list[Row] = []
+        self._drawn: list[Runs] = []
         self._drawn_for = (0, 0)
         self._tiles = [Tile(self) for _ in range(TILES + 1)]
         self._upper = Widget(*self._tiles[:-1], id="upper")
@@ -47,7 +47,7 @@ class Sheet(Widget):
         yield self._tiles[-1]
 
     @property
-    def rows(self) -> list[Row]:
+    def rows(self) -> list[Runs]:
         """The rows for the size there is."""
         if self._drawn_for != self.size:
             self._drawn_for = self.size
@@ -66,7 +66,7 @@ class Sheet(Widget):
     def on_resize(self) -> None:
         self._upper.styles.height = self._upper_rows(*self.size)
 
-    def _made(self) -> list[Row]:
+    def _made(self) -> list[Runs]:
         return self._draw(self.size.width, self.size.height) if self.size.area else []
 
 
@@ -79,7 +79,7 @@ class Tile(Widget):
         super().__init__()
         self._sheet = sheet
 
-    def send(self, changed: Sequence[int], old: Sequence[Row], new: Sequence[Row]) -> None:
+    def send(self, changed: Sequence[int], old: Sequence[Runs], new: Sequence[Runs]) -> None:
         """Send again what differs in this part; changed: the rows of the sheet to look at."""
         (x, top), (width, height) = self._place, self.size
         for y in changed:

@@ -47,7 +47,7 @@ class Terminal(LinuxDriver):
 
     def __init__(self, app: App[Any], **how: Any) -> None:
         super().__init__(app, **how)
-        self._file = cast("Any", Line(cast("IO[str]", self._file)))
+        self._file = cast("Any", TerminalLine(cast("IO[str]", self._file)))
 
     @property
     def _ending(self) -> Ending:
@@ -68,7 +68,7 @@ class Terminal(LinuxDriver):
         super()._sigcont_application()
 
 
-class Line:
+class TerminalLine:
     """What is written to the terminal; goes nowhere once that is closed, as nobody is there to be told."""
 
     def __init__(self, file: IO[str]) -> None:

@@ -35,8 +35,8 @@ from calendar_tui.screens.kit.drawing import (
     PLAIN,
     WARNING,
     Bar,
+    ListRow,
     Picker,
-    Row,
     names_row,
     row,
     wrapped,
@@ -80,7 +80,7 @@ def first_sheet(plan: Plan, cohort_id: str) -> LampSheet | None:
     return later or first
 
 
-def sheet_rows(sheet: LampSheet, today: date, width: int) -> Iterator[Row]:
+def sheet_rows(sheet: LampSheet, today: date, width: int) -> Iterator[ListRow]:
     """The whole sheet; the cursor stands on warnings and weeks, and this week is marked."""
     yield from map(row, programmes_text(sheet, width))
     for n, told in enumerate(warnings_text(sheet)):
@@ -96,9 +96,9 @@ def sheet_rows(sheet: LampSheet, today: date, width: int) -> Iterator[Row]:
         yield from wrapped(caution, width, "  ", style=DIM)
 
 
-def _keyed(rows: list[Row], key: str) -> Iterator[Row]:
+def _keyed(rows: list[ListRow], key: str) -> Iterator[ListRow]:
     """The rows, the first of them a stop for the cursor."""
-    yield Row(rows[0].segments, key)
+    yield ListRow(rows[0].segments, key)
     yield from rows[1:]
 
 
@@ -113,7 +113,7 @@ def week_key(sheet: LampSheet, today: date) -> str:
     return next((b.isoformat() for b in (*begins, *last)), "")
 
 
-def heading_row(sheet: LampSheet, timeline: Timeline | None, today: date) -> Row:
+def heading_row(sheet: LampSheet, timeline: Timeline | None, today: date) -> ListRow:
     """How many warnings there are, what the mark means or that nothing burns this week, and who stands there."""
     count = len(list(warnings_text(sheet)))
     warned = f"  ! {count_text(count, 'warning')}" if count else ""
@@ -203,7 +203,7 @@ class LampsView(Screen[None]):
         self._list.redraw()
         self._say_heading(self.size.width)
 
-    def _rows(self, width: int) -> Iterable[Row]:
+    def _rows(self, width: int) -> Iterable[ListRow]:
         if self._sheet is not None:
             return sheet_rows(self._sheet, host(self).today, width)
         return wrapped("" if self._names() else NO_LAMPS, width)

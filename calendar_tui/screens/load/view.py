@@ -24,8 +24,8 @@ from calendar_tui.screens.kit.drawing import (
     PLAIN,
     WARNING,
     Bar,
+    ListRow,
     Picker,
-    Row,
     fitted,
     row,
     wrapped,
@@ -89,7 +89,7 @@ def key_of(use: WeekUse, behind: str = "") -> str:
 
 def load_rows(
     season: Season, found: Sequence[WeekUse], opened: Iterable[str], today: date, glyphs: Glyphs, width: int
-) -> Iterator[Row]:
+) -> Iterator[ListRow]:
     """Week by week, a row for each role or thing; those that are opened with what is behind them, the largest first."""
     opened, at, full = set(opened), widths(found, width), full_bars(found)
     for monday, of_week in groupby(found, key=lambda use: use.monday):
@@ -99,7 +99,7 @@ def load_rows(
             yield load_row(use, full[use.label], at, glyphs)
             for name, said in behind_rows(season, use) if key_of(use) in opened else ():
                 first, *more = wrapped(said, width, "  ", " " * 12)
-                yield Row(first.segments, key_of(use, name))
+                yield ListRow(first.segments, key_of(use, name))
                 yield from more
 
 
@@ -111,7 +111,7 @@ def full_bars(found: Iterable[WeekUse]) -> Mapping[str, float]:
     return full
 
 
-def load_row(use: WeekUse, full: float, at: Widths, glyphs: Glyphs) -> Row:
+def load_row(use: WeekUse, full: float, at: Widths, glyphs: Glyphs) -> ListRow:
     """Name, bar, figures and marks on one line; full: the amount of a whole bar, in the unit of the use."""
     style = BOLD if use.over else PLAIN
     return row(
@@ -229,7 +229,7 @@ class LoadView(Screen[None]):
         text = fitted("  " + "  ".join(said), max(width - len(head), 0)).rstrip()
         self._heading.say(row((head, HEADING), (text, WARNING if over else PLAIN)))
 
-    def _rows(self, width: int) -> Iterable[Row]:
+    def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         if self._found is None:
             return wrapped(WORKING, width)
@@ -239,7 +239,7 @@ class LoadView(Screen[None]):
         shown = load_rows(plan.season, self._found, self._opened, plan.today, glyphs, width)
         return [*shown, *self._told_rows(plan, width)]
 
-    def _told_rows(self, plan: Plan | None, width: int) -> Iterator[Row]:
+    def _told_rows(self, plan: Plan | None, width: int) -> Iterator[ListRow]:
         """What is not counted or not compared, below the weeks; of hours the heading tells it."""
         if plan is not None and self._kind != "hours":
             for said in not_counted(plan.season, plan.timelines, self._kind):

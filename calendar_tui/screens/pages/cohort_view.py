@@ -20,7 +20,7 @@ from calendar_tui.screens.kit.drawing import (
     DIM,
     HEADING,
     WARNING,
-    Row,
+    ListRow,
     evidence_rows,
     fitted,
     row,
@@ -47,7 +47,7 @@ def title(timeline: Timeline) -> str:
     return ", ".join(parts)
 
 
-def cohort_rows(plan: Plan, cohort_id: str, width: int) -> Iterator[Row]:
+def cohort_rows(plan: Plan, cohort_id: str, width: int) -> Iterator[ListRow]:
     """The whole view, top to bottom."""
     timeline = plan.timelines[cohort_id]
     yield row((f"Cohort {cohort_id}", HEADING), f"  {title(timeline)}")
@@ -74,7 +74,7 @@ def cohort_rows(plan: Plan, cohort_id: str, width: int) -> Iterator[Row]:
             yield from wrapped(told, width, "  ", "  ")
 
 
-def _clashes(plan: Plan, cohort_id: str, width: int) -> Iterator[Row]:
+def _clashes(plan: Plan, cohort_id: str, width: int) -> Iterator[ListRow]:
     if not plan.clashes_of(cohort_id):
         yield row("No clashes.")
         return
@@ -84,14 +84,14 @@ def _clashes(plan: Plan, cohort_id: str, width: int) -> Iterator[Row]:
         yield from wrapped(text, width, "! ", "  ")
 
 
-def _says(found: Iterable[Evidence], cohort_id: str, width: int) -> Iterator[Row]:
+def _says(found: Iterable[Evidence], cohort_id: str, width: int) -> Iterator[ListRow]:
     """What its records say about the variety, or those of other cohorts about it."""
     yield row(("What the records say", HEADING))
     for evidence in found:
         yield from evidence_rows(evidence_note(evidence, cohort_id), width)
 
 
-def _dates(timeline: Timeline, width: int) -> Iterator[Row]:
+def _dates(timeline: Timeline, width: int) -> Iterator[ListRow]:
     lead = (
         fitted("stage", LABEL_WIDTH)
         + fitted("likely", DATE_WIDTH)
@@ -121,7 +121,7 @@ def range_text(found: StageDate) -> str:
     return f"{day_text(found.earliest)} to {day_text(found.latest)}"
 
 
-def _compared(cohort: Cohort) -> Iterator[Row]:
+def _compared(cohort: Cohort) -> Iterator[ListRow]:
     """Planned first, planned again, recorded, and how late against the date now intended."""
     names = ("planned", "planned again", "recorded")
     lead = fitted("stage", LABEL_WIDTH) + "".join(fitted(n, COLUMN_WIDTH) for n in names)
@@ -143,7 +143,7 @@ def _delay(cohort: Cohort, stage: str) -> str:
     return "" if done is None or meant is None else delay_text((done - meant).days)
 
 
-def _growth(timeline: Timeline, width: int) -> Iterator[Row]:
+def _growth(timeline: Timeline, width: int) -> Iterator[ListRow]:
     begin = "transplant" if "transplant" in timeline.stages else "emergence or rooted"
     days = timeline.growth_d
     text = (
@@ -164,7 +164,7 @@ class CohortView(Page[bool]):
         super().__init__(KEYS)
         self._cohort_id = cohort_id
 
-    def rows(self, width: int) -> Iterable[Row]:
+    def rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         if plan is None or self._cohort_id not in plan.timelines:
             return wrapped(f"{self._cohort_id} is not in this season any more.", width)

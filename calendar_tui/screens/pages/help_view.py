@@ -10,7 +10,7 @@ from calendar_tui.screens.kit.drawing import (
     BOLD,
     HEADING,
     WARNING,
-    Row,
+    ListRow,
     fitted,
     row,
     wrapped,
@@ -32,7 +32,7 @@ CAUTIONS = (
 )
 
 
-def help_rows(glyphs: Glyphs, width: int, first: str = "") -> Iterator[Row]:
+def help_rows(glyphs: Glyphs, width: int, first: str = "") -> Iterator[ListRow]:
     """The whole page, top to bottom. first: the section that is told before all others."""
     yield from _keys(width, first)
     yield row()
@@ -43,7 +43,7 @@ def help_rows(glyphs: Glyphs, width: int, first: str = "") -> Iterator[Row]:
         yield from wrapped(caution, width, "! ", "  ")
 
 
-def _keys(width: int, first: str) -> Iterator[Row]:
+def _keys(width: int, first: str) -> Iterator[ListRow]:
     for n, (_, title, groups) in enumerate(sorted(SECTIONS, key=lambda section: section[0] != first)):
         if n:
             yield row()
@@ -54,14 +54,14 @@ def _keys(width: int, first: str) -> Iterator[Row]:
                     yield from _key(action.shown, action.text, width)
 
 
-def _key(shown: str, text: str, width: int) -> Iterator[Row]:
+def _key(shown: str, text: str, width: int) -> Iterator[ListRow]:
     first, *rest = wrapped(text, width, " " * KEY_WIDTH)
     text = first.segments[0].text[KEY_WIDTH:]
     yield row((fitted(shown, KEY_WIDTH - 1) + " ", BOLD), text)
     yield from rest
 
 
-def _legend(glyphs: Glyphs, width: int) -> Iterator[Row]:
+def _legend(glyphs: Glyphs, width: int) -> Iterator[ListRow]:
     yield row(("What the glyphs mean", HEADING))
     for phase, text in PHASES.items():
         yield row((fitted(glyphs.phases[phase] * 5, KEY_WIDTH), BOLD), text)
@@ -101,5 +101,5 @@ class HelpView(Page[None]):
         super().__init__()
         self._first = first
 
-    def rows(self, width: int) -> Iterable[Row]:
+    def rows(self, width: int) -> Iterable[ListRow]:
         return help_rows(getattr(self.app, "glyphs", UNICODE), width, self._first)

@@ -8,7 +8,7 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import BOLD, WARNING, Row, row, wrapped
+from calendar_tui.screens.kit.drawing import BOLD, WARNING, ListRow, row, wrapped
 from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
@@ -17,7 +17,7 @@ from calendar_tui.season.readers import plain
 KEYS = FEET["problems"]
 
 
-def problem_rows(problems: Sequence[object], width: int) -> Iterator[Row]:
+def problem_rows(problems: Sequence[object], width: int) -> Iterator[ListRow]:
     """A sentence, then every problem, wrapped."""
     count = f"{len(problems)} problem{'' if len(problems) == 1 else 's'}"
     yield row((f"This season has {count}", WARNING))
@@ -46,7 +46,7 @@ class ProblemsView(Page[None]):
         """There is nothing to go back to."""
         return action != "back"
 
-    def rows(self, width: int) -> Iterable[Row]:
+    def rows(self, width: int) -> Iterable[ListRow]:
         return problem_rows(host(self).opened.problems, width)
 
     def action_reload(self) -> None:

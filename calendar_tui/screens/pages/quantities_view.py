@@ -14,7 +14,7 @@ from calendar_tui.screens.kit.drawing import (
     HEADING,
     PLAIN,
     WARNING,
-    Row,
+    ListRow,
     row,
     wrapped,
 )
@@ -24,7 +24,7 @@ from calendar_tui.screens.kit.page import Page
 NO_COHORTS = "This season has no cohort yet: add a [[cohort]] to its file."
 
 
-def page_rows(found: Quantities, first: str, width: int) -> Iterator[Row]:
+def page_rows(found: Quantities, first: str, width: int) -> Iterator[ListRow]:
     """What is wrong and the sums, then the cohorts, the one named `first` before the others."""
     head, *sums = sums_text(found, width)
     yield row(("Quantities", HEADING), f"  {head.lower()}")
@@ -64,7 +64,7 @@ class QuantitiesView(Page[None]):
             self._found = found
             self._body.redraw()
 
-    def rows(self, width: int) -> Iterable[Row]:
+    def rows(self, width: int) -> Iterable[ListRow]:
         if not self._found.cohorts:
             return wrapped(NO_COHORTS, width)
         return page_rows(self._found, self._cohort_id, width)

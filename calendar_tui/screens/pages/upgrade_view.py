@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from calendar_tui.screens.asking.question_view import QuestionView
-from calendar_tui.screens.kit.drawing import HEADING, WARNING, Row, row, wrapped
+from calendar_tui.screens.kit.drawing import HEADING, WARNING, ListRow, row, wrapped
 from calendar_tui.season.readers import plain
 from calendar_tui.season.upgrades import FORMAT
 from calendar_tui.storage.upgrading import Upgrade
 
 
-def question_rows(upgrade: Upgrade, form: int, what: str, width: int) -> Iterator[Row]:
+def question_rows(upgrade: Upgrade, form: int, what: str, width: int) -> Iterator[ListRow]:
     """What is to be saved, what an upgrade changes, and where the old file stays."""
     yield from wrapped(f"Upgrade the file from format {form} to {FORMAT}?", width, style=HEADING)
     yield from wrapped("Nothing is saved yet.", width, style=WARNING)
@@ -36,5 +36,5 @@ class UpgradeView(QuestionView):
         super().__init__("upgrade and save", "save nothing")
         self._asked = upgrade, form, what
 
-    def rows(self, width: int) -> Iterable[Row]:
+    def rows(self, width: int) -> Iterable[ListRow]:
         return question_rows(*self._asked, width)

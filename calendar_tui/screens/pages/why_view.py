@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from calendar_tui.handing_on.words.why_text import why_text
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.screens.kit.drawing import HEADING, Row, row, wrapped
+from calendar_tui.screens.kit.drawing import HEADING, ListRow, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
 
@@ -23,7 +23,7 @@ class WhyView(Page[None]):
         super().__init__()
         self._cohort_id = cohort_id
 
-    def rows(self, width: int) -> Iterable[Row]:
+    def rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         if plan is None or self._cohort_id not in plan.timelines:
             return wrapped(f"{self._cohort_id} is not in this season any more.", width)

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from calendar_tui.planning.response.outcomes import Curve, Outcome
 from calendar_tui.planning.why.phases import PHASES
 from calendar_tui.screens.kit.axis import draw_dates
-from calendar_tui.screens.kit.canvas import Canvas, Row, joined, text_of
+from calendar_tui.screens.kit.canvas import Canvas, Runs, joined, text_of
 from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
 from calendar_tui.screens.kit.window import Window
 from calendar_tui.season.stages import LETTERS
@@ -47,7 +47,7 @@ def plot_rows(
     glyphs: Glyphs,
     cursor: date | None = None,
     planted: Mapping[str, date] | None = None,
-) -> list[Row]:
+) -> list[Runs]:
     """Exactly `height` rows of `width` cells: uprights, growth, dates, and the cohorts planted on a date, by name."""
     window = window_of(curve, width)
     growth = min(max((height - FOOT_ROWS) // _GROWTH_SHARE, 2), _GROWTH_MOST)
@@ -83,7 +83,7 @@ def window_of(curve: Curve, width: int) -> Window:
     return Window(curve.outcomes[0].planted, len(curve.outcomes), width - LABEL)
 
 
-def legend_row(glyphs: Glyphs) -> Row:
+def legend_row(glyphs: Glyphs) -> Runs:
     """What an upright's fills mean, from its foot."""
     names = {"nursery": "nursery", "natural": "growing", "lamps": "lamps", "run": "short days"}
     shown = [f"{glyphs.phases[key] * 2} {name}" for key, name in names.items()]

@@ -25,7 +25,7 @@ from calendar_tui.planning.response.outcomes import (
     usual_nursery,
 )
 from calendar_tui.screens.kit.actions import bindings, pairs_with_room
-from calendar_tui.screens.kit.canvas import Row, fitted
+from calendar_tui.screens.kit.canvas import Runs, fitted
 from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.kit.host import host
@@ -160,7 +160,7 @@ class ResponseView(Screen[None]):
 
     # --- what is drawn
 
-    def _rows(self, width: int, height: int) -> list[Row]:
+    def _rows(self, width: int, height: int) -> list[Runs]:
         glyphs = host(self).glyphs
         plan, curve, found = host(self).plan, self._curve, self.outcome
         if plan is None or curve is None or found is None:
@@ -240,18 +240,18 @@ def _too_small(width: int, height: int) -> bool:
     return width < SMALLEST[0] or height < SMALLEST[1]
 
 
-def _page(lines: Sequence[str], width: int, height: int, glyphs: Glyphs) -> list[Row]:
-    rows: list[Row] = [((line, ""),) for line in lines]
+def _page(lines: Sequence[str], width: int, height: int, glyphs: Glyphs) -> list[Runs]:
+    rows: list[Runs] = [((line, ""),) for line in lines]
     rows += [()] * (height - len(rows))
     return [fitted(row, width, glyphs.ellipsis) for row in rows[:height]]
 
 
-def _title(plan: Plan, asked: Planting, waits: bool) -> Row:
+def _title(plan: Plan, asked: Planting, waits: bool) -> Runs:
     said = plain(planting_text(asked, plan.season.varieties[asked.variety]))
     return ((WAITING, "notice") if waits else (TITLE, "title"), (f"  {said}", ""))
 
 
-def _keys(width: int) -> Row:
+def _keys(width: int) -> Runs:
     pairs = pairs_of(FEET["response"])
     if pairs_with_room(pairs, width) != pairs:
         pairs = [("arrows", "day"), *pairs[2:]]

@@ -10,7 +10,7 @@ from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.phases import covered_on, letter, phases_on
-from calendar_tui.screens.kit.canvas import Canvas, Row
+from calendar_tui.screens.kit.canvas import Canvas, Runs
 from calendar_tui.screens.kit.glyphs import BRACKETS, OUTAGE, Glyphs
 from calendar_tui.screens.kit.window import Window, days_of
 from calendar_tui.season.stages import RANKED
@@ -19,7 +19,7 @@ from calendar_tui.season.stages import RANKED
 _UNDER_COVERS = ("nursery", "run", "induced")
 
 
-def band_row(plan: Plan, timeline: Timeline, window: Window, glyphs: Glyphs) -> Row:
+def band_row(plan: Plan, timeline: Timeline, window: Window, glyphs: Glyphs) -> Runs:
     """One cohort as a row of its own, as wide as the window."""
     canvas = Canvas(window.width, 1)
     draw_band(canvas, 0, plan, timeline, window, glyphs)

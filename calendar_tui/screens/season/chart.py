@@ -11,7 +11,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.phases import PHASES
 from calendar_tui.screens.kit.axis import draw_dates
-from calendar_tui.screens.kit.canvas import Canvas, Row, fitted, joined, restyled
+from calendar_tui.screens.kit.canvas import Canvas, Runs, fitted, joined, restyled
 from calendar_tui.screens.kit.glyphs import MARKED, Glyphs
 from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.window import Window
@@ -108,7 +108,7 @@ def season_rows(
     notice: str = "",
     file_name: str = "",
     kept: Kept | None = None,
-) -> list[Row]:
+) -> list[Runs]:
     """The season view without its footer: exactly `height` rows of exactly `width` cells.
 
     kept: what was drawn before. A row that is drawn as it was is the same object.
@@ -137,7 +137,7 @@ def _clashes(plan: Plan, timeline: Timeline, look: Look, width: int, kept: Kept)
     return kept.once("clashes", source, lambda: clash_lines(plan, timeline, width))
 
 
-def title_row(plan: Plan, width: int, glyphs: Glyphs, notice: str) -> Row:
+def title_row(plan: Plan, width: int, glyphs: Glyphs, notice: str) -> Runs:
     """The season's name, today, and the notice; where there is no room the name gives way, but for its beginning."""
     today = f"  today {full_day_text(plan.today)}"
     said = f"  {notice}" if notice else ""
@@ -148,7 +148,9 @@ def title_row(plan: Plan, width: int, glyphs: Glyphs, notice: str) -> Row:
     return fitted(((name, "title"), (today, ""), (said, "notice")), width, glyphs.ellipsis)
 
 
-def chart_rows(plan: Plan, look: Look, layout: Layout, glyphs: Glyphs, kept: Kept | None = None) -> list[Row]:
+def chart_rows(
+    plan: Plan, look: Look, layout: Layout, glyphs: Glyphs, kept: Kept | None = None
+) -> list[Runs]:
     """The plot, the time axis and the cohorts on it, each row led by its label. kept: as for `season_rows`."""
     kept = Kept() if kept is None else kept
     window, scale = look.window, kept.once("scale", layout.plot, lambda: scale_for(plan, layout.plot))
@@ -164,7 +166,7 @@ def chart_rows(plan: Plan, look: Look, layout: Layout, glyphs: Glyphs, kept: Kep
     return rows
 
 
-def _upper_rows(plan: Plan, look: Look, layout: Layout, scale: Scale, glyphs: Glyphs) -> list[Row]:
+def _upper_rows(plan: Plan, look: Look, layout: Layout, scale: Scale, glyphs: Glyphs) -> list[Runs]:
     """The plot and the time axis, without the cursor."""
     canvas = Canvas(look.window.width, layout.plot + 1)
     draw_plot(canvas, plan, look.window, scale, glyphs)
@@ -190,7 +192,7 @@ class _Marks(NamedTuple):
     below: bool
 
 
-def _cohort_rows(plan: Plan, look: Look, layout: Layout, glyphs: Glyphs, kept: Kept) -> Iterator[Row]:
+def _cohort_rows(plan: Plan, look: Look, layout: Layout, glyphs: Glyphs, kept: Kept) -> Iterator[Runs]:
     """The rows of the cohorts on screen. Where one is kept, a move to another cohort makes only its label anew."""
     timelines = list(plan.timelines.values())
     last = layout.cohorts - 1
@@ -208,13 +210,13 @@ def _cohort_rows(plan: Plan, look: Look, layout: Layout, glyphs: Glyphs, kept: K
 
 def _cohort_row(
     plan: Plan, timeline: Timeline, window: Window, label: int, marks: _Marks, glyphs: Glyphs, kept: Kept
-) -> Row:
+) -> Runs:
     band = kept.once(("band", timeline.cohort.id), window, lambda: band_row(plan, timeline, window, glyphs))
     return joined((*_cohort_label(timeline.cohort, label, marks, glyphs), *band))
 
 
-def _hour_column(layout: Layout, hours: dict[int, int], glyphs: Glyphs) -> list[Row]:
-    out: list[Row] = []
+def _hour_column(layout: Layout, hours: dict[int, int], glyphs: Glyphs) -> list[Runs]:
+    out: list[Runs] = []
     for y in range(layout.plot):
         figure = f"{hours[y]} h{glyphs.tick}" if y in hours else glyphs.upright
         name = "day" if y == 0 else ""
@@ -222,7 +224,7 @@ def _hour_column(layout: Layout, hours: dict[int, int], glyphs: Glyphs) -> list[
     return out
 
 
-def _cohort_label(cohort: Cohort, width: int, marks: _Marks, glyphs: Glyphs) -> Row:
+def _cohort_label(cohort: Cohort, width: int, marks: _Marks, glyphs: Glyphs) -> Runs:
     """The cohort's id and variety; the selected one pointed at, those marked with a mark; arrows where there are more above or below."""
     arrow = glyphs.up if marks.above else glyphs.down if marks.below else " "
     pointer = glyphs.pointer if marks.selected else " "
@@ -237,11 +239,11 @@ def _draw_axis(canvas: Canvas, y: int, window: Window, today: date, glyphs: Glyp
     canvas.put(window.column(today), y - 1, glyphs.today, "today")
 
 
-def _legend(width: int, most: int, glyphs: Glyphs) -> list[Row]:
+def _legend(width: int, most: int, glyphs: Glyphs) -> list[Runs]:
     return [fitted(row, width, glyphs.ellipsis) for row in legend_rows(width, glyphs, most)]
 
 
-def legend_rows(width: int, glyphs: Glyphs, most: int) -> list[Row]:
+def legend_rows(width: int, glyphs: Glyphs, most: int) -> list[Runs]:
     """What the fills, capitals, brackets and letters mean, in at most this many rows; the rest is left out."""
     items = [f"{glyphs.phases[key] * 2} {name}" for key, name in PHASES.items()]
     items += ["CAPITAL recorded", "( ) [ ] earliest, latest"]

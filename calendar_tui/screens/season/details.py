@@ -10,7 +10,7 @@ from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.phases import PHASES, covered_on, phase_on
-from calendar_tui.screens.kit.canvas import Row, fitted
+from calendar_tui.screens.kit.canvas import Runs, fitted
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.season.plot import natural_h
 from calendar_tui.season.wording import day_text, full_day_text, hours_against, stage_text
@@ -27,7 +27,7 @@ _MADE_BY = {
 }
 
 
-def cursor_row(plan: Plan, timeline: Timeline | None, day: date) -> Row:
+def cursor_row(plan: Plan, timeline: Timeline | None, day: date) -> Runs:
     """The date at the cursor, its natural day, and what the selected cohort feels then."""
     natural = natural_h(plan.light, day)
     if natural is None:
@@ -87,7 +87,7 @@ def _lamps_text(plan: Plan, timeline: Timeline, day: date) -> str:
 
 def detail_rows(
     timeline: Timeline, clashes: Sequence[str], cursor: date, width: int, height: int, glyphs: Glyphs
-) -> list[Row]:
+) -> list[Runs]:
     """The cohort's stages around the cursor and the lines of its clashes, in at most `height` rows of `width` cells."""
     stages = list(timeline.stages.values())
     room = max(height - len(clashes), min(height - CLASH_LINES, len(stages)), 0)
@@ -104,7 +104,7 @@ def _until(stage: StageDate) -> date:
     return stage.dates[-1] if stage.dates else stage.likely
 
 
-def _stage_row(stage: StageDate, ahead: bool, glyphs: Glyphs) -> Row:
+def _stage_row(stage: StageDate, ahead: bool, glyphs: Glyphs) -> Runs:
     spread = ""
     if stage.earliest < stage.latest:
         spread = f"({day_text(stage.earliest)}-{day_text(stage.latest)})"
@@ -133,7 +133,7 @@ def _cut(lines: Sequence[str], room: int, glyphs: Glyphs) -> Sequence[str]:
     return [*lines[: room - 1], lines[room - 1][: -len(more)] + more]
 
 
-def empty_rows(path_name: str, width: int) -> list[Row]:
+def empty_rows(path_name: str, width: int) -> list[Runs]:
     """What a season without cohorts says."""
     text = (
         f"This season has no cohorts yet. To add one, write into {path_name}: [[cohort]], then a line each for "

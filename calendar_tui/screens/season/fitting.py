@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 
-from calendar_tui.screens.kit.canvas import Row, fitted
+from calendar_tui.screens.kit.canvas import Runs, fitted
 from calendar_tui.screens.season.chart import SMALLEST
 
 
@@ -18,11 +18,11 @@ def first_shown(selected: int, top: int, shown: int, total: int) -> int:
     return max(min(top, total - shown), 0)
 
 
-def too_small(width: int, height: int, ellipsis: str) -> list[Row]:
+def too_small(width: int, height: int, ellipsis: str) -> list[Runs]:
     text = (
         f"The season view needs at least {SMALLEST[0]}x{SMALLEST[1]} cells; this terminal has {width}x{height}. "
         f"Make it larger, or press q to quit."
     )
-    rows: list[Row] = [((line, ""),) for line in textwrap.wrap(text, width)]
+    rows: list[Runs] = [((line, ""),) for line in textwrap.wrap(text, width)]
     rows += [()] * (height - len(rows))
     return [fitted(row, width, ellipsis) for row in rows[:height]]

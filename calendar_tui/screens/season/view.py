@@ -10,7 +10,7 @@ from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.actions import EDITS, bindings, footer, in_group
-from calendar_tui.screens.kit.canvas import Row, fitted, joined
+from calendar_tui.screens.kit.canvas import Runs, fitted, joined
 from calendar_tui.screens.kit.host import REPAINT_S, host
 from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.sheet import Sheet
@@ -78,7 +78,7 @@ class SeasonView(Screen[None]):
 
     # --- what is drawn
 
-    def _rows(self, width: int, height: int) -> list[Row]:
+    def _rows(self, width: int, height: int) -> list[Runs]:
         glyphs = host(self).glyphs
         if width < SMALLEST[0] or height < SMALLEST[1]:
             return too_small(width, height, glyphs.ellipsis)
@@ -113,7 +113,7 @@ class SeasonView(Screen[None]):
         self._top = first_shown(self._selected, self._top, layout.cohorts, len(self._plan.season.cohorts))
         return Look(window, name, self._selected, self._top, self._cursor, self._clashes, self._marked)
 
-    def _footer(self, width: int) -> Row:
+    def _footer(self, width: int) -> Runs:
         actions = [a for a in in_group("season", "past", "program") if self._offers(a.name)]
         runs = (
             run

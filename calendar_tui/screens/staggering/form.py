@@ -18,7 +18,7 @@ from calendar_tui.planning.staggering.scheme import Scheme
 from calendar_tui.planning.staggering.wish import Wish
 from calendar_tui.screens.asking.form import Form
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, Row, row, wrapped
+from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, ListRow, row, wrapped
 from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.staggering.scheme_view import SaidView, SchemeView
@@ -106,7 +106,7 @@ class StaggerForm(Form):
         self._input.cursor_position = len(said)
         self._prompt.say(row((f"Step {self._at + 1} of {len(STEPS)}", DIM)), row((step.question, BOLD)))
 
-    def _rows(self, width: int) -> Iterable[Row]:
+    def _rows(self, width: int) -> Iterable[ListRow]:
         season = self._season()
         if season is None:
             return []

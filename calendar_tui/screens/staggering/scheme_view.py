@@ -19,7 +19,7 @@ from calendar_tui.screens.kit.drawing import (
     PLAIN,
     WARNING,
     Bar,
-    Row,
+    ListRow,
     row,
     wrapped,
 )
@@ -39,11 +39,11 @@ class SaidView(Page[None]):
         super().__init__(FEET["said"])
         self._said = said
 
-    def rows(self, width: int) -> Iterable[Row]:
+    def rows(self, width: int) -> Iterable[ListRow]:
         return [r for part in self._said.split("; ") for r in wrapped(part, width, "", "  ")]
 
 
-def lines_rows(lines: Iterable[str]) -> Iterator[Row]:
+def lines_rows(lines: Iterable[str]) -> Iterator[ListRow]:
     """Lines of plain text as rows: the wish and the heads of columns stand out, and what is told as wrong."""
     told = False
     for line in lines:
@@ -68,7 +68,7 @@ class AddedView(Page[bool]):
         """All that the view shows, as plain text."""
         return f"{self._body.text}\n{self._keys.text}"
 
-    def rows(self, width: int) -> Iterator[Row]:
+    def rows(self, width: int) -> Iterator[ListRow]:
         yield row(("Make this the plan?", HEADING), ("  nothing is saved yet", WARNING))
         if self._scheme.hard_texts and not self._free:
             text = "! Over a hard limit (below): change the wish or the draft, or press o to accept it all the same."
@@ -120,7 +120,7 @@ class SchemeView(Page[bool]):
         """All that the view shows, as plain text."""
         return f"{self._body.text}\n{self._error.text}"
 
-    def rows(self, width: int) -> Iterable[Row]:
+    def rows(self, width: int) -> Iterable[ListRow]:
         return lines_rows(scheme_lines(self._scheme, width))
 
     def action_save(self) -> None:

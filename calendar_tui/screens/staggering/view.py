@@ -21,8 +21,8 @@ from calendar_tui.screens.kit.drawing import (
     HEADING,
     WARNING,
     Bar,
+    ListRow,
     Picker,
-    Row,
     row,
     wrapped,
 )
@@ -87,7 +87,7 @@ class DraftsView(Screen[None]):
             self._found = found
             self._list.redraw()
 
-    def _rows(self, width: int) -> Iterable[Row]:
+    def _rows(self, width: int) -> Iterable[ListRow]:
         yield row(("New draft: asks for what it needs", BOLD), key=NEW)
         plan = host(self).plan
         if plan is None or self._found is None:

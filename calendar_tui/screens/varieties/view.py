@@ -24,7 +24,7 @@ from calendar_tui.planning.changes.variety_change import (
 from calendar_tui.screens.asking.answers import OneChange
 from calendar_tui.screens.asking.value_form import ValueForm, Values
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import DIM, HEADING, PLAIN, Row, fitted, names_row, row, wrapped
+from calendar_tui.screens.kit.drawing import DIM, HEADING, PLAIN, ListRow, fitted, names_row, row, wrapped
 from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.fields import MARKS
@@ -48,7 +48,7 @@ class VarietiesView(ValueForm):
         values = Values(self._rows, self._said, self._typed, self._change, lambda _: MARK_FORMS, GUESSES)
         super().__init__(values, KEYS, key)
 
-    def _rows(self, width: int) -> Iterable[Row]:
+    def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         varieties = {} if plan is None else plan.season.varieties
         if plan is None or not varieties:

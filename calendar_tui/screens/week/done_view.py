@@ -25,7 +25,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import Ticks
 from calendar_tui.screens.asking.form import Form
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import BOLD, HEADING, Bar, Row, fitted, row, wrapped
+from calendar_tui.screens.kit.drawing import BOLD, HEADING, Bar, ListRow, fitted, row, wrapped
 from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import REPAINT_S, host
 from calendar_tui.season.records import Season, Task
@@ -80,7 +80,7 @@ class DoneView(Form):
 
     # --- what is drawn
 
-    def _rows(self, width: int) -> Iterable[Row]:
+    def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         tasks = [] if plan is None else self._tasks(plan.season)
         if plan is None or not tasks:
@@ -93,7 +93,7 @@ class DoneView(Form):
         asking = any(task.id in self._asks for task in tasks)
         return [self._task_row(task, width, asking) for task in tasks]
 
-    def _task_row(self, task: Task, width: int, asking: bool) -> Row:
+    def _task_row(self, task: Task, width: int, asking: bool) -> ListRow:
         """asking: whether any of the tasks asks for something; the cursor then stands on those alone."""
         if task.id not in self._asks:
             return row(fitted(task_name(task), width), key="" if asking else task.id)

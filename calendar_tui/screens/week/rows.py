@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from calendar_tui.planning.changes.ticks import stage_to_record
 from calendar_tui.planning.tasks.week import Group, Week, all_tasks, groups, overdue_text, stage_of_work
-from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, PLAIN, WARNING, Row, fitted, row, wrapped
+from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, PLAIN, WARNING, ListRow, fitted, row, wrapped
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.wording import cohorts_text, day_text, stage_text, task_hours_text
 
@@ -79,7 +79,7 @@ def what_text(task: Task, dated: bool) -> str:
     return f"{day_text(task.date)}: {task.what}" if dated else task.what
 
 
-def task_row(task: Task, shown: Shown, dated: bool, at: Columns) -> Row:
+def task_row(task: Task, shown: Shown, dated: bool, at: Columns) -> ListRow:
     """One task on one line."""
     state = shown.states.get(task.id, task.state)
     parts = (
@@ -98,7 +98,7 @@ def task_row(task: Task, shown: Shown, dated: bool, at: Columns) -> Row:
     return row((text, style), key=task.id)
 
 
-def week_rows(week: Week, shown: Shown, width: int) -> Iterator[Row]:
+def week_rows(week: Week, shown: Shown, width: int) -> Iterator[ListRow]:
     """The week line by line."""
     at = columns(all_tasks(week), width)
     week = shown.load_as_of(week)
@@ -114,7 +114,7 @@ def week_rows(week: Week, shown: Shown, width: int) -> Iterator[Row]:
     yield row((f"next week: {week.next_week} task{'' if week.next_week == 1 else 's'}", BOLD))
 
 
-def _heading(group: Group, shown: Shown, overdue: str) -> Row:
+def _heading(group: Group, shown: Shown, overdue: str) -> ListRow:
     if group.title == "Overdue" and shown.by == "day":
         return row((overdue, WARNING))
     today = ("  today", WARNING) if group.day == shown.today else ("", PLAIN)
@@ -122,7 +122,7 @@ def _heading(group: Group, shown: Shown, overdue: str) -> Row:
     return row((group.title, HEADING), today, late, ("" if group.tasks else "  no tasks", DIM))
 
 
-def detail_rows(season: Season, task: Task, dated: bool, at: Columns, width: int) -> list[Row]:
+def detail_rows(season: Season, task: Task, dated: bool, at: Columns, width: int) -> list[ListRow]:
     """What the line of a task has no room for, what ticking it asks for, and its caution."""
     chore = season.chores.get(task.chore)
     guessed = chore is not None and chore.guessed

@@ -24,7 +24,7 @@ from calendar_tui.planning.tasks.week import (
     week_of,
 )
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import BOLD, CUT, HEADING, Bar, Picker, Row, fitted, row
+from calendar_tui.screens.kit.drawing import BOLD, CUT, HEADING, Bar, ListRow, Picker, fitted, row
 from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
@@ -72,7 +72,7 @@ class WeekView(Screen[None]):
         self._touched: set[str] = set()
         self._week = week_of((), date(1, 1, 1))
         # By task id, and what they were made for: all tasks of a week take a while.
-        self._details: dict[str, list[Row]] = {}
+        self._details: dict[str, list[ListRow]] = {}
         self._details_of: Plan | None = None
         self._details_for: tuple[object, ...] = ()
         self._heading, self._detail, self._keys = Bar(), Bar(), Keys(KEYS)
@@ -119,7 +119,7 @@ class WeekView(Screen[None]):
         plan = host(self).plan
         return () if plan is None else plan.season.tasks
 
-    def _rows(self, width: int) -> Iterable[Row]:
+    def _rows(self, width: int) -> Iterable[ListRow]:
         today = host(self).today
         whole = shown_week(self._tasks(), self._day or today, today, self._touched)
         self._fit_details(whole, width)

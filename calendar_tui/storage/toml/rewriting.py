@@ -18,7 +18,7 @@ MISSING = object()
 
 
 @dataclass(slots=True)
-class Holder:
+class TableHolder:
     """A block, or the inline table that opens at `opening`, whose keys come and go.
 
     keys: what stands in it now; dropped: positions in keys; fresh: keys and values to come.
@@ -41,7 +41,7 @@ class Rewrite:
     lines: Lines
     patches: list[Patch] = field(default_factory=list)
     gone: set[int] = field(default_factory=set)
-    holders: dict[tuple[int, int | None], Holder] = field(default_factory=dict)
+    holders: dict[tuple[int, int | None], TableHolder] = field(default_factory=dict)
     rows: dict[int, Rows] = field(default_factory=dict)
     lists: list[str] = field(default_factory=list)
 
@@ -207,7 +207,7 @@ def _key_patch(text: str, entry: TextEntry, name: str) -> Patch:
     return Patch(entry.start, entry.start + len(written), key_text((*entry.parts[:-1], name)))
 
 
-def _holder(draft: Rewrite, block: Block, found: list[TextEntry]) -> Holder:
+def _holder(draft: Rewrite, block: Block, found: list[TextEntry]) -> TableHolder:
     """The block, or the last of the inline tables that the entries lead through, as a holder of keys."""
     opening = found[-1].value if found else None
     text = draft.lines.text
@@ -216,7 +216,7 @@ def _holder(draft: Rewrite, block: Block, found: list[TextEntry]) -> Holder:
     place = (block.header, opening)
     if place not in draft.holders:
         keys = draft.lines.entries(block) if opening is None else members(text, opening)
-        draft.holders[place] = Holder(keys, block.header, opening)
+        draft.holders[place] = TableHolder(keys, block.header, opening)
     return draft.holders[place]
 
 
@@ -268,7 +268,7 @@ def content_end(lines: Lines, block: Block) -> int:
     return end
 
 
-def _settle_block(draft: Rewrite, holder: Holder) -> None:
+def _settle_block(draft: Rewrite, holder: TableHolder) -> None:
     lines = draft.lines
     for i in holder.dropped:
         key = holder.keys[i]
@@ -287,7 +287,7 @@ def _settle_block(draft: Rewrite, holder: Holder) -> None:
             raise StorageError(f"there is no place for {text}")
 
 
-def _inline_patches(text: str, holder: Holder, opening: int) -> Iterator[Patch]:
+def _inline_patches(text: str, holder: TableHolder, opening: int) -> Iterator[Patch]:
     keys = holder.keys
     fresh = [entry_text(parts, value) for parts, value in holder.fresh]
     kept = [i for i in range(len(keys)) if i not in holder.dropped]
