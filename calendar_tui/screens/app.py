@@ -86,9 +86,9 @@ class CalendarApp(App[None]):
     @property
     def notice(self) -> str:
         """What stands beside the season's name."""
-        said = self._notice if self.past is None else self.past.heading
+        notice_text = self._notice if self.past is None else self.past.heading
         wrong = "the file has problems now" if self._files.trouble and self.past is None else ""
-        return ", ".join(filter(None, (said, form_heading(self.opened.data), wrong)))
+        return ", ".join(filter(None, (notice_text, form_heading(self.opened.data), wrong)))
 
     @property
     def refusal(self) -> str:
@@ -312,8 +312,8 @@ class CalendarApp(App[None]):
         """Tell something in place of the message before; no name of a file and no history steers the terminal."""
         timeout = how.get("timeout") or self.NOTIFICATION_TIMEOUT
         self._notices.append(Notice(plain(message), how.get("severity", "information"), timeout))
-        told = shown(self._notices)
-        super().notify(told.text, severity=told.severity, timeout=told.timeout, markup=False)
+        notice = shown(self._notices)
+        super().notify(notice.text, severity=notice.severity, timeout=notice.timeout, markup=False)
 
     def on_notify(self) -> None:
         """Take the message before off; this runs before Textual shows the new one."""
@@ -330,9 +330,9 @@ class CalendarApp(App[None]):
         self._notices.clear()
         super().clear_notifications()
 
-    def refuse(self, said: str) -> None:
+    def refuse(self, why: str) -> None:
         """Say why something is not done."""
-        self.notify(said, severity="error", timeout=15, markup=False)
+        self.notify(why, severity="error", timeout=15, markup=False)
 
     # --- saved tasks that differ from the plan
 

@@ -188,16 +188,16 @@ class FileWork:
         self._last = last_number(held.path)
         if mended and opened.season is not None:
             self._app.call_from_thread(self._app.clear_notifications)  # what was told of the problems
-        said = "" if quietly or opened.season is None else self._news_text(news, mended)
-        self._show(opened, said, NEWS_S)
+        news_lines = "" if quietly or opened.season is None else self._news_text(news, mended)
+        self._show(opened, news_lines, NEWS_S)
 
     def _news_text(self, news: News, mended: bool) -> str:
         from calendar_tui.handing_on.words.news_text import news_text
 
         lines = ["The file reads well now."] if mended else []
         # Where nothing could be shown before, there is nothing to compare with.
-        told = news and self._app.plan is not None
-        return "\n".join([*lines, *([news_text(news, self._app.who)] if told else [])])
+        has_news = news and self._app.plan is not None
+        return "\n".join([*lines, *([news_text(news, self._app.who)] if has_news else [])])
 
     def _tell_trouble(self, problems: tuple[FileProblem, ...]) -> None:
         self.trouble = problems
@@ -214,29 +214,29 @@ class FileWork:
         app = self._app
         zone = ZoneInfo("UTC" if app.plan is None else app.plan.season.site.timezone)
         try:
-            found = as_it_was_after(app.path, n, zone)
+            earlier = as_it_was_after(app.path, n, zone)
         except SeasonFileError as error:
             app.call_from_thread(app.refuse, str(error))
             return
-        opened = opened_from(app.path, found.text, found.data)
-        if opened.season is None or found.last is None:
+        opened = opened_from(app.path, earlier.text, earlier.data)
+        if opened.season is None or earlier.last is None:
             app.call_from_thread(app.refuse, str(SeasonFileError(opened.problems)))
             return
-        today = found.last.when.astimezone(zone).date()
-        plan, past = app.planned(opened, None, today), Past(f"as of change {n}, read-only", found.notes)
+        today = earlier.last.when.astimezone(zone).date()
+        plan, past = app.planned(opened, None, today), Past(f"as of change {n}, read-only", earlier.notes)
         app.call_from_thread(app.go_back, opened, plan, past, today)
 
     # --- saving
 
     def save(self, change: Change) -> None:
         """Save a change to the file as it is now; a file of an older format is asked about first."""
-        said = f"Not saved: {change.what}."
-        if not self._writable(said):
+        refusal = f"Not saved: {change.what}."
+        if not self._writable(refusal):
             return
         if is_older(self._app.opened.data):
             self._ask_to_upgrade(change)
         else:
-            self._save(change, said)
+            self._save(change, refusal)
 
     def _save(self, change: Change, refused: str) -> None:
         from calendar_tui.planning.changes.task_edits import settled_before, settled_by_others
@@ -253,9 +253,9 @@ class FileWork:
         except SeasonFileError as error:
             self._refuse(refused, error.problems)
             return
-        said = "Nothing to save: the file is so already." if saved.n is None else f"Saved: {change.what}"
-        told = "\n".join((said, *settled_before(change.edits, saved.back), *saved.warnings))
-        self._wrote(opened_from(app.path, saved.text, saved.data, earlier=app.opened), saved.n, told)
+        outcome = "Nothing to save: the file is so already." if saved.n is None else f"Saved: {change.what}"
+        lines = "\n".join((outcome, *settled_before(change.edits, saved.back), *saved.warnings))
+        self._wrote(opened_from(app.path, saved.text, saved.data, earlier=app.opened), saved.n, lines)
 
     def take_back(self, way: Way, newest_steps: int = 0) -> None:
         """Undo or redo one's own last change, or the newest of so many steps whosever they are; others' are asked about."""
@@ -308,8 +308,8 @@ class FileWork:
         except SeasonFileError as error:
             self._refuse("", error.problems)
             return
-        said = "\n".join((*undone_lines(undone, way, app.who), *undone.warnings))
-        self._wrote(opened_from(app.path, undone.text, undone.data), None, said)
+        lines = "\n".join((*undone_lines(undone, way, app.who), *undone.warnings))
+        self._wrote(opened_from(app.path, undone.text, undone.data), None, lines)
 
     def _writable(self, refused: str) -> bool:
         """Whether the file, as it is now, may be written to; else say that it is not."""
@@ -338,16 +338,16 @@ class FileWork:
 
         app = self._app
         try:
-            found = upgrade_of(app.path)
+            upgrade = upgrade_of(app.path)
         except SeasonFileError as error:
             self._refuse(f"Not saved: {change.what}.", error.problems)
             return
-        if found is None:  # by somebody else just now
+        if upgrade is None:  # by somebody else just now
             self._save(change, f"Not saved: {change.what}.")
             return
-        asked, then = (found, form_of(app.opened.data) or 0, change.what), partial(self._answered, change)
+        shown, then = (upgrade, form_of(app.opened.data) or 0, change.what), partial(self._answered, change)
         # What has asked for the save may be leaving the screen just now.
-        app.call_from_thread(app.call_later, partial(app.open_view, "upgrade", *asked, then=then))
+        app.call_from_thread(app.call_later, partial(app.open_view, "upgrade", *shown, then=then))
 
     def _answered(self, change: Change, yes: bool | None) -> None:
         if yes:

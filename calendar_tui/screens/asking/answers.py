@@ -114,7 +114,7 @@ class Ticks:
     edited: ClassVar[str] = ""
 
 
-Asked = Question | Nights | OneChange | Ticks
+Act = Question | Nights | OneChange | Ticks
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,72 +127,72 @@ class Answer:
     error: str = ""
 
 
-def answers(plan: Plan, asked: Asked) -> tuple[Answer, ...]:
+def answers(plan: Plan, act: Act) -> tuple[Answer, ...]:
     """Every answer, in the order shown. Raises Refusal where none of them can be."""
-    if isinstance(asked, Nights):
-        names = [find_light(plan.season, place) for place in asked.places]
-        return (Answer("", "", record_outages(plan, names, asked.first, asked.last, asked.cohort)),)
-    if isinstance(asked, OneChange):
-        return (Answer("", "", asked.make(plan)),)
-    if not _asks(plan, asked):
-        return (Answer("", "", _propose(plan, asked, HOLD)),)
+    if isinstance(act, Nights):
+        names = [find_light(plan.season, place) for place in act.places]
+        return (Answer("", "", record_outages(plan, names, act.first, act.last, act.cohort)),)
+    if isinstance(act, OneChange):
+        return (Answer("", "", act.make(plan)),)
+    if not _asks(plan, act):
+        return (Answer("", "", _propose(plan, act, HOLD)),)
     choices: list[tuple[str, str, str | date]] = [
         (HOLD, "h hold", HOLD),
         (SHIFT, "s shift", SHIFT),
     ]
-    if isinstance(asked, Question) and asked.lights_off is not None:
-        choices.append((DATE, "d date", asked.lights_off))
-    found = tuple(_answer(plan, asked, *choice) for choice in choices)
-    if all(a.proposal is None for a in found):
-        raise Refusal(found[0].error)
-    return found
+    if isinstance(act, Question) and act.lights_off is not None:
+        choices.append((DATE, "d date", act.lights_off))
+    choices_made = tuple(_answer(plan, act, *choice) for choice in choices)
+    if all(a.proposal is None for a in choices_made):
+        raise Refusal(choices_made[0].error)
+    return choices_made
 
 
-def _asks(plan: Plan, asked: Question | Ticks) -> bool:
+def _asks(plan: Plan, act: Question | Ticks) -> bool:
     """Whether there is a choice of what lights off does."""
-    records = records_of(plan, asked.ticks) if isinstance(asked, Ticks) else asked.days(plan)
+    records = records_of(plan, act.ticks) if isinstance(act, Ticks) else act.days(plan)
     return bool(asking_records(plan, records))
 
 
-def _answer(plan: Plan, asked: Question | Ticks, name: str, title: str, lights_off: str | date) -> Answer:
+def _answer(plan: Plan, act: Question | Ticks, name: str, title: str, lights_off: str | date) -> Answer:
     try:
-        return Answer(name, title, _propose(plan, asked, lights_off))
+        return Answer(name, title, _propose(plan, act, lights_off))
     except Refusal as error:
         return Answer(name, title, None, str(error))
 
 
-def _propose(plan: Plan, asked: Question | Ticks, lights_off: str | date) -> Proposal:
-    if isinstance(asked, Ticks):
-        return tick_tasks(plan, asked.ticks, lights_off)
-    make = plan_dates if asked.again else record_as_proposed
-    return make(plan, asked.days(plan), lights_off)
+def _propose(plan: Plan, act: Question | Ticks, lights_off: str | date) -> Proposal:
+    if isinstance(act, Ticks):
+        return tick_tasks(plan, act.ticks, lights_off)
+    make = plan_dates if act.again else record_as_proposed
+    return make(plan, act.days(plan), lights_off)
 
 
-def question_rows(plan: Plan, asked: Asked, chosen: Answer, width: int) -> Iterator[ListRow]:
+def question_rows(plan: Plan, act: Act, chosen: Answer, width: int) -> Iterator[ListRow]:
     """What is asked, and what each answer means."""
-    if not isinstance(asked, Nights) and not asked.edited:
-        what = chosen.proposal.change.what if chosen.proposal else _asked_text(asked)
+    if not isinstance(act, Nights) and not act.edited:
+        what = chosen.proposal.change.what if chosen.proposal else _asked_text(act)
         yield from wrapped(what, width, style=HEADING)
         yield from wrapped("Nothing is saved yet.", width, style=WARNING)
         return
-    if isinstance(asked, Nights):
-        nights = nights_text(Outage(place=asked.places[0], first=asked.first, last=asked.last), full_day_text)
-        yield from wrapped(f"{' '.join(asked.places)} outage recorded {nights}", width, style=HEADING)
+    if isinstance(act, Nights):
+        nights = nights_text(Outage(place=act.places[0], first=act.first, last=act.last), full_day_text)
+        yield from wrapped(f"{' '.join(act.places)} outage recorded {nights}", width, style=HEADING)
         yield row(("Nothing is saved yet.", WARNING))
         for text in verdict_texts(chosen.proposal) if chosen.proposal else ():
             yield from wrapped(text, width, "", "  ", BOLD)
         return
-    assert isinstance(asked, Question)
-    cohort = find_cohort(plan.season, asked.cohort)
-    late = delay_d(cohort, asked.stage, asked.day)
-    said = f" ({delay_text(late)})" if cohort.intended(asked.stage) else ""
-    does = "planned for" if asked.again else "recorded"
+    assert isinstance(act, Question)
+    cohort = find_cohort(plan.season, act.cohort)
+    late = delay_d(cohort, act.stage, act.day)
+    delay = f" ({delay_text(late)})" if cohort.intended(act.stage) else ""
+    does = "planned for" if act.again else "recorded"
     yield row(
-        (f"{asked.cohort} {stage_text(asked.stage)} {does} {full_day_text(asked.day)}{said}", HEADING),
+        (f"{act.cohort} {stage_text(act.stage)} {does} {full_day_text(act.day)}{delay}", HEADING),
         ("  nothing is saved yet", WARNING),
     )
     meant = cohort.intended("lights_off")
-    if meant is None or not asks_for_lights_off(plan, cohort, asked.stage, asked.day):
+    if meant is None or not asks_for_lights_off(plan, cohort, act.stage, act.day):
         return
     size = "smaller" if late > 0 else "larger"
     move = f"{abs(late)} d {'later' if late > 0 else 'earlier'}"
@@ -203,48 +203,46 @@ def question_rows(plan: Plan, asked: Asked, chosen: Answer, width: int) -> Itera
     )
 
 
-def _asked_text(asked: Asked) -> str:
+def _asked_text(act: Act) -> str:
     """What is asked, where there is no proposal to say it."""
-    if isinstance(asked, OneChange):
-        return asked.said
-    if isinstance(asked, Ticks):
-        return task_names([t.task for t in asked.ticks])
-    if isinstance(asked, Nights):
-        return f"{' '.join(asked.places)} outage"
-    return (
-        f"{cohorts_text((asked.cohort, *asked.others))} {stage_text(asked.stage)} {full_day_text(asked.day)}"
-    )
+    if isinstance(act, OneChange):
+        return act.said
+    if isinstance(act, Ticks):
+        return task_names([t.task for t in act.ticks])
+    if isinstance(act, Nights):
+        return f"{' '.join(act.places)} outage"
+    return f"{cohorts_text((act.cohort, *act.others))} {stage_text(act.stage)} {full_day_text(act.day)}"
 
 
-def compared_rows(found: Sequence[Answer], edited: str, chosen: str, width: int) -> Iterator[ListRow]:
+def compared_rows(choices: Sequence[Answer], edited: str, chosen: str, width: int) -> Iterator[ListRow]:
     """A column for each answer: days of growth, tasks and warnings first, then every stage, old and new.
 
     edited: the cohort whose every stage is shown, and its days of growth; "" where several move alike.
     """
-    moved = {key: _label(*key, edited) for key in _moved_stages(found, edited)}
+    moved = {key: _label(*key, edited) for key in _moved_stages(choices, edited)}
     label_width = max(LABEL_WIDTH, *(len(label) + 1 for label in moved.values()), 0)
-    wide = (width - label_width) // len(found) >= LEAST_COLUMN
+    wide = (width - label_width) // len(choices) >= LEAST_COLUMN
     left = label_width if wide else label_width + WAS_WIDTH
-    column = (width - left) // len(found)
-    if found[0].name:
-        yield _titles(found, chosen, left, column, wide)
+    column = (width - left) // len(choices)
+    if choices[0].name:
+        yield _titles(choices, chosen, left, column, wide)
     for label, words in _SUMS:
         if edited or words is not _growth:
-            texts = [fitted(words(a.proposal) if a.proposal else "-", column) for a in found]
+            texts = [fitted(words(a.proposal) if a.proposal else "-", column) for a in choices]
             yield row(fitted(label, left), *texts)
-    if _same_growth(found):
+    if _same_growth(choices):
         yield from wrapped(
             "Here every answer leaves the same days of growth: lights off does not decide the induction.",
             width,
         )
     for (cohort, stage), label in moved.items():
-        moves = [_move(a, cohort, stage) for a in found]
+        moves = [_move(a, cohort, stage) for a in choices]
         was = "" if wide else _was(moves)
         parts = [(fitted(move_text(m, column, wide), column), BOLD if _moves(m) else PLAIN) for m in moves]
         yield row(fitted(label, label_width) + ("" if wide else fitted(was, WAS_WIDTH)), *parts)
-    if not moved and any(a.proposal for a in found):
+    if not moved and any(a.proposal for a in choices):
         yield row("No date of a cohort moves.")
-    for answer in found:
+    for answer in choices:
         if answer.error:
             yield from wrapped(answer.error, width, f"{answer.name} cannot be: ", "  ", WARNING)
 
@@ -253,27 +251,27 @@ def _label(cohort: str, stage: str, edited: str) -> str:
     return stage_text(stage) if cohort == edited else f"{cohort} {stage_text(stage)}"
 
 
-def _same_growth(found: Sequence[Answer]) -> bool:
+def _same_growth(choices: Sequence[Answer]) -> bool:
     """Whether the choice makes no difference to the plants."""
-    left = [a.proposal.growth_d[1] for a in found if a.proposal]
+    left = [a.proposal.growth_d[1] for a in choices if a.proposal]
     return len(left) > 1 and len(set(left)) == 1
 
 
-def _titles(found: Sequence[Answer], chosen: str, left: int, column: int, wide: bool) -> ListRow:
+def _titles(choices: Sequence[Answer], chosen: str, left: int, column: int, wide: bool) -> ListRow:
     parts = [
         (
             fitted(f"(*) {a.title}: chosen" if a.name == chosen else f"( ) {a.title}", column),
             BOLD if a.name == chosen else PLAIN,
         )
-        for a in found
+        for a in choices
     ]
     lead = "lights off" if wide else fitted("lights off", left - WAS_WIDTH) + "now"
     return row((fitted(lead, left), HEADING), *parts)
 
 
-def _moved_stages(found: Sequence[Answer], edited: str) -> list[tuple[str, str]]:
+def _moved_stages(choices: Sequence[Answer], edited: str) -> list[tuple[str, str]]:
     """Every stage of the edited cohort, then those of other cohorts that any answer moves."""
-    keys = {(m.cohort, m.stage) for a in found if a.proposal for m in a.proposal.stages}
+    keys = {(m.cohort, m.stage) for a in choices if a.proposal for m in a.proposal.stages}
     return sorted(keys, key=lambda k: (k[0] != edited, k[0], STAGES.index(k[1])))
 
 

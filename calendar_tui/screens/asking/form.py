@@ -12,7 +12,7 @@ from textual.screen import Screen
 from textual.widget import Widget
 
 from calendar_tui.planning.plan import Plan
-from calendar_tui.screens.asking.answers import Answer, Asked, answers
+from calendar_tui.screens.asking.answers import Act, Answer, answers
 from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import WARNING, Bar, ListRow, Picker, wrapped
@@ -56,7 +56,7 @@ class Form(Screen[bool]):
         parts: tuple[Bar | Picker, ...] = (self._heading, self._list, *bars, self._error)
         return "\n".join(part.text for part in parts)
 
-    def ask(self, question: Callable[[Plan], Asked]) -> None:
+    def ask(self, question: Callable[[Plan], Act]) -> None:
         """Show what would move with what `question` asks; where it or that raises ValueError, say why it cannot be."""
         plan = host(self).plan
         if plan is None or not self._list.key:
@@ -65,20 +65,20 @@ class Form(Screen[bool]):
         self._work_out(plan, question)
 
     @work(thread=True, exclusive=True)
-    def _work_out(self, plan: Plan, question: Callable[[Plan], Asked]) -> None:
+    def _work_out(self, plan: Plan, question: Callable[[Plan], Act]) -> None:
         try:
-            asked = question(plan)
-            found = answers(plan, asked)
+            act = question(plan)
+            choices = answers(plan, act)
         except ValueError as error:
             self.app.call_from_thread(self._say_error, str(error))
             return
-        self.app.call_from_thread(self._show_moves, asked, found)
+        self.app.call_from_thread(self._show_moves, act, choices)
 
     def _say_error(self, message: str) -> None:
         self._error.say(*wrapped(message, self.size.width - 1, style=WARNING)[:ERROR_LINES])
 
-    def _show_moves(self, asked: Asked, found: tuple[Answer, ...]) -> None:
-        self.app.push_screen(MovesView(asked, found), self._after_moves)
+    def _show_moves(self, act: Act, choices: tuple[Answer, ...]) -> None:
+        self.app.push_screen(MovesView(act, choices), self._after_moves)
 
     def _after_moves(self, saved: bool | None) -> None:
         if saved:

@@ -18,19 +18,19 @@ from calendar_tui.season.wording import alike_text
 MOST_WARNINGS = 6
 
 
-def are_grouped(found: Sequence[Answer]) -> bool:
+def are_grouped(choices: Sequence[Answer]) -> bool:
     """Whether any answer moves so many cohorts or tasks that they are shown by group."""
-    return any(answer.proposal is not None and is_group(answer.proposal) for answer in found)
+    return any(answer.proposal is not None and is_group(answer.proposal) for answer in choices)
 
 
-def group_rows(found: Sequence[Answer], chosen: Answer, width: int) -> Iterator[ListRow]:
+def group_rows(choices: Sequence[Answer], chosen: Answer, width: int) -> Iterator[ListRow]:
     """A row for each answer and what it comes to, then all of the chosen one."""
-    for answer in found:
+    for answer in choices:
         if answer.name:
             mark = "(*)" if answer.name == chosen.name else "( )"
-            told = answer.error if answer.proposal is None else answer_text(answer.name, answer.proposal)
+            text = answer.error if answer.proposal is None else answer_text(answer.name, answer.proposal)
             style = BOLD if answer.name == chosen.name else PLAIN
-            yield from wrapped(told, width, f"{mark} ", "    ", style)
+            yield from wrapped(text, width, f"{mark} ", "    ", style)
     if chosen.proposal is None:
         return
     yield row(("Dates that move", HEADING))

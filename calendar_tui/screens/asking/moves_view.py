@@ -18,8 +18,8 @@ from calendar_tui.planning.changes.slips import HOLD, SHIFT
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import (
     DATE,
+    Act,
     Answer,
-    Asked,
     Question,
     answers,
     compared_rows,
@@ -48,11 +48,11 @@ class MovesView(Page[bool]):
     CSS = "MovesView Input { display: none; border: none; height: 1; } MovesView Input.asked { display: block; }"
     BINDINGS: ClassVar[list[BindingType]] = bindings("moves")
 
-    def __init__(self, asked: Asked | None, found: Sequence[Answer], chosen: str = "") -> None:
+    def __init__(self, act: Act | None, choices: Sequence[Answer], chosen: str = "") -> None:
         """asked: None where no date is recorded and only the saved tasks are updated to the plan."""
         super().__init__("")
-        self._asked, self._answers = asked, tuple(found)
-        self._chosen = chosen or next(a.name for a in found if a.proposal)
+        self._asked, self._answers = act, tuple(choices)
+        self._chosen = chosen or next(a.name for a in choices if a.proposal)
         self._error = ""
         self._input = Input(id="lights-off")
 
@@ -105,23 +105,23 @@ class MovesView(Page[bool]):
         yield from detail_rows(self.chosen, width)
 
     @work(thread=True, exclusive=True)
-    def _work_out(self, plan: Plan, asked: Asked | None, chosen: str, typing: bool = False) -> None:
+    def _work_out(self, plan: Plan, act: Act | None, chosen: str, typing: bool = False) -> None:
         try:
-            found, error = _found(plan, asked), ""
+            choices, error = _found(plan, act), ""
         except Refusal as slip:
-            found, error = (), str(slip)
-        self.app.call_from_thread(self._take, asked, found, chosen, error, typing)
+            choices, error = (), str(slip)
+        self.app.call_from_thread(self._take, act, choices, chosen, error, typing)
 
     def _take(
-        self, asked: Asked | None, found: tuple[Answer, ...], chosen: str, error: str, typing: bool
+        self, act: Act | None, choices: tuple[Answer, ...], chosen: str, error: str, typing: bool
     ) -> None:
         """Show these answers; where there are none, say why and offer nothing to save. typing: a date is being typed."""
         self._error = error
-        self._asked = asked
-        self._answers = found or (Answer("", "", None, error),)
+        self._asked = act
+        self._answers = choices or (Answer("", "", None, error),)
         names = [a.name for a in self._answers if a.proposal]
         self._chosen = chosen if chosen in names else (names or [self._answers[0].name])[0]
-        if not (typing and found):
+        if not (typing and choices):
             self._close_input()
         self._body.redraw()
 
@@ -189,9 +189,9 @@ class MovesView(Page[bool]):
             self.dismiss(False)
 
 
-def _found(plan: Plan, asked: Asked | None) -> tuple[Answer, ...]:
-    if asked is not None:
-        return answers(plan, asked)
+def _found(plan: Plan, act: Act | None) -> tuple[Answer, ...]:
+    if act is not None:
+        return answers(plan, act)
     proposal = refresh(plan)
     if not proposal.tasks:
         raise Refusal("The saved tasks agree with the plan: there is nothing to save.")

@@ -109,19 +109,19 @@ class OutageView(Form):
         self._list.action_step(by)
 
     def on_input_submitted(self) -> None:
-        asked = (self._ids, self._list.key, self._first.value, self._last.value, host(self).date_order)
-        self.ask(lambda plan: _nights(plan, *asked))
+        typed = (self._ids, self._list.key, self._first.value, self._last.value, host(self).date_order)
+        self.ask(lambda plan: _nights(plan, *typed))
 
 
 def _lit_today(plan: Plan, names: Iterable[str]) -> tuple[str, ...]:
     """The lights under which these cohorts stand today, where anything stands and lamps can fail."""
     there = [plan.timelines[name] for name in names if name in plan.timelines]
-    found = dict.fromkeys(
+    lights = dict.fromkeys(
         light
         for timeline in there
         if (light := timeline.stay_on(plan.today).light) in lamp_places(plan.season, timeline.cohort)
     )
-    return tuple(n for n in found if not nothing_stands_text(plan, n, plan.today, plan.today))
+    return tuple(n for n in lights if not nothing_stands_text(plan, n, plan.today, plan.today))
 
 
 def _key(places: Iterable[str]) -> str:

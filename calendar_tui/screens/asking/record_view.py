@@ -154,7 +154,7 @@ class RecordView(Form):
         self.action_submit()
 
     def action_submit(self) -> None:
-        asked = (
+        typed = (
             self._cohort_id,
             self._list.key,
             self._input.value,
@@ -162,7 +162,7 @@ class RecordView(Form):
             host(self).date_order,
             self._others,
         )
-        self.ask(lambda plan: _question(plan, *asked))
+        self.ask(lambda plan: _question(plan, *typed))
 
 
 def _question(

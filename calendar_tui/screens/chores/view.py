@@ -123,8 +123,8 @@ class ChoresView(Form):
         chore, width = self._chore(), self.size.width - 1
         rows: list[ListRow] = []
         if chore is not None:
-            said = f"{when_text(chore)}; {whom_text(chore)}"
-            rows = [*wrapped(chore.what, width)[:1], *wrapped(said, width, "", "  ")]
+            when = f"{when_text(chore)}; {whom_text(chore)}"
+            rows = [*wrapped(chore.what, width)[:1], *wrapped(when, width, "", "  ")]
         self._detail.say(*rows[:DETAIL_LINES])
 
     async def action_open_chore(self) -> None:
@@ -141,8 +141,8 @@ class ChoresView(Form):
 
     def _ask_for(self, make: Callable[[Plan, Chore], Proposal]) -> None:
         name = self._list.key
-        asked = OneChange(name, lambda plan: make(plan, find_chore(plan.season, name)))
-        self.ask(lambda _: asked)
+        act = OneChange(name, lambda plan: make(plan, find_chore(plan.season, name)))
+        self.ask(lambda _: act)
 
     def action_add_chore(self) -> None:
         """Ask for a chore of one's own in one line."""
@@ -182,8 +182,11 @@ class ChoresView(Form):
     def _foot(self, width: int) -> list[ListRow]:
         """What a guess is, and in front what a later starter list has for the season."""
         plan = host(self).plan
-        told = "" if plan is None else reminder_for(plan.season)
-        return [*(wrapped(told, width, style=BOLD) if told else ()), *wrapped(GUESSES, width, style=DIM)]
+        reminder = "" if plan is None else reminder_for(plan.season)
+        return [
+            *(wrapped(reminder, width, style=BOLD) if reminder else ()),
+            *wrapped(GUESSES, width, style=DIM),
+        ]
 
 
 class ChoreView(ValueForm):
@@ -229,5 +232,5 @@ def _hint(key: str) -> str:
     if key == "repeat":
         return f"A rule and its end, such as: FREQ=WEEKLY until harvest. Left empty: once. {MARK_FORMS}"
     right = right_value(key)
-    told = f"{key}: {right}. " if right else ""
-    return told + (MARK_FORMS if key in (*DATE_KEYS, *HOURS_KEYS) else NO_MARK)
+    hint = f"{key}: {right}. " if right else ""
+    return hint + (MARK_FORMS if key in (*DATE_KEYS, *HOURS_KEYS) else NO_MARK)

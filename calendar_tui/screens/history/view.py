@@ -150,7 +150,7 @@ class HistoryView(Screen[None]):
         self._read(self._asked)
 
     @work(thread=True, group="history")
-    def _read(self, asked: int) -> None:
+    def _read(self, rows: int) -> None:
         path = host(self).opened.path
         seen = stamp(path)
         try:
@@ -158,7 +158,7 @@ class HistoryView(Screen[None]):
         except SeasonFileError as error:
             history, problem = None, str(error)
         if self.is_attached:
-            self.app.call_from_thread(self._take, asked, history, seen, problem)
+            self.app.call_from_thread(self._take, rows, history, seen, problem)
 
     def _take(self, asked: int, history: History | None, seen: tuple[int, ...], problem: str) -> None:
         if asked < self._asked:  # what was read later is on its way

@@ -63,8 +63,8 @@ def wrapped(
 
 def evidence_rows(text: str, width: int) -> list[ListRow]:
     """What a record says; its further lines hold a command, to be copied."""
-    said, *further = text.splitlines()
-    return wrapped(said, width, "= ", "  ") + [r for line in further for r in wrapped(line, width, "  ")]
+    sentence, *further = text.splitlines()
+    return wrapped(sentence, width, "= ", "  ") + [r for line in further for r in wrapped(line, width, "  ")]
 
 
 def fitted(text: str, width: int) -> str:

@@ -83,8 +83,8 @@ def first_sheet(plan: Plan, cohort_id: str) -> LampSheet | None:
 def sheet_rows(sheet: LampSheet, today: date, width: int) -> Iterator[ListRow]:
     """The whole sheet; the cursor stands on warnings and weeks, and this week is marked."""
     yield from map(row, programmes_text(sheet, width))
-    for n, told in enumerate(warnings_text(sheet)):
-        yield from _keyed(wrapped(told, width, "! ", "  ", WARNING), f"! {n}")
+    for n, warning in enumerate(warnings_text(sheet)):
+        yield from _keyed(wrapped(warning, width, "! ", "  ", WARNING), f"! {n}")
     yield from map(row, burning_text(sheet, width))
     for week in weeks_of(sheet):
         now = week.holds(today)
@@ -118,10 +118,10 @@ def heading_row(sheet: LampSheet, timeline: Timeline | None, today: date) -> Lis
     count = len(list(warnings_text(sheet)))
     warned = f"  ! {count_text(count, 'warning')}" if count else ""
     now = any(week.holds(today) for week in weeks_of(sheet))
-    said = f"  {THIS_WEEK} this week" if now else "  nothing to set this week"
-    said += f", today {weekday_text(today)}"
-    said += "" if timeline is None else _stands_text(timeline, sheet.name)
-    return row((TITLE, HEADING), (warned, WARNING), said)
+    about = f"  {THIS_WEEK} this week" if now else "  nothing to set this week"
+    about += f", today {weekday_text(today)}"
+    about += "" if timeline is None else _stands_text(timeline, sheet.name)
+    return row((TITLE, HEADING), (warned, WARNING), about)
 
 
 def _stands_text(timeline: Timeline, name: str) -> str:

@@ -73,9 +73,9 @@ class Widths(NamedTuple):
     figures: int
 
 
-def widths(found: Iterable[WeekUse], width: int) -> Widths:
+def widths(uses: Iterable[WeekUse], width: int) -> Widths:
     """Room for the names and figures there are, and the rest for the bars."""
-    pairs = [(len(use.label), len(use_figures(use))) for use in found] or [(0, 0)]
+    pairs = [(len(use.label), len(use_figures(use))) for use in uses] or [(0, 0)]
     role = min(max(n for n, _ in pairs), LONGEST_ROLE if width >= NARROW else SHORT_ROLE)
     figures = max(n for _, n in pairs)
     bar = min(max(width - role - figures - 2, SHORTEST_BAR), LONGEST_BAR)
@@ -88,25 +88,25 @@ def key_of(use: WeekUse, behind: str = "") -> str:
 
 
 def load_rows(
-    season: Season, found: Sequence[WeekUse], opened: Iterable[str], today: date, glyphs: Glyphs, width: int
+    season: Season, uses: Sequence[WeekUse], opened: Iterable[str], today: date, glyphs: Glyphs, width: int
 ) -> Iterator[ListRow]:
     """Week by week, a row for each role or thing; those that are opened with what is behind them, the largest first."""
-    opened, at, full = set(opened), widths(found, width), full_bars(found)
-    for monday, of_week in groupby(found, key=lambda use: use.monday):
+    opened, at, full = set(opened), widths(uses, width), full_bars(uses)
+    for monday, of_week in groupby(uses, key=lambda use: use.monday):
         this = ("  this week", WARNING) if monday == monday_of(today) else ("", PLAIN)
         yield row((f"{iso_week(monday)}  {full_day_text(monday)}", HEADING), this)
         for use in of_week:
             yield load_row(use, full[use.label], at, glyphs)
-            for name, said in behind_rows(season, use) if key_of(use) in opened else ():
-                first, *more = wrapped(said, width, "  ", " " * 12)
+            for name, share in behind_rows(season, use) if key_of(use) in opened else ():
+                first, *more = wrapped(share, width, "  ", " " * 12)
                 yield ListRow(first.segments, key_of(use, name))
                 yield from more
 
 
-def full_bars(found: Iterable[WeekUse]) -> Mapping[str, float]:
+def full_bars(uses: Iterable[WeekUse]) -> Mapping[str, float]:
     """The amount, in its own unit, of a whole bar of each role or thing: its fullest week, or what there is where that is more."""
     full: dict[str, float] = {}
-    for use in found:
+    for use in uses:
         full[use.label] = max(full.get(use.label, 0.0), use.amount, use.has or 0.0)
     return full
 
@@ -188,13 +188,13 @@ class LoadView(Screen[None]):
 
     @work(thread=True, exclusive=True)
     def _work_out(self, plan: Plan) -> None:
-        found = week_uses(plan, host(self).opened.data)
-        self.app.call_from_thread(self._take, plan, found)
+        uses = week_uses(plan, host(self).opened.data)
+        self.app.call_from_thread(self._take, plan, uses)
 
-    def _take(self, plan: Plan, found: tuple[WeekUse, ...]) -> None:
+    def _take(self, plan: Plan, uses: tuple[WeekUse, ...]) -> None:
         if plan is host(self).plan:
             first = self._others is None
-            self._others = found
+            self._others = uses
             self._show_kind(stay=not first)
 
     def _show_kind(self, stay: bool) -> None:
@@ -219,14 +219,14 @@ class LoadView(Screen[None]):
 
     def _say_bars(self) -> None:
         width = self.app.size.width
-        found, head = self._found or (), f"Load  {NAMES[self._kind]}"
-        over = [use for use in found if use.over and use.monday >= monday_of(host(self).today)]
-        marks = "".join(map(marks_of, found))
-        said = [f"! over-full to come: {len(over)}"] if over else []
-        said += ["~ some of it a guess"] if "~" in marks else []
-        if self._kind == "hours" and not any(use.has is not None for use in found):
-            said.append("no hours per role are set: add [crew] hours_per_week")
-        text = fitted("  " + "  ".join(said), max(width - len(head), 0)).rstrip()
+        uses, head = self._found or (), f"Load  {NAMES[self._kind]}"
+        over = [use for use in uses if use.over and use.monday >= monday_of(host(self).today)]
+        marks = "".join(map(marks_of, uses))
+        notes = [f"! over-full to come: {len(over)}"] if over else []
+        notes += ["~ some of it a guess"] if "~" in marks else []
+        if self._kind == "hours" and not any(use.has is not None for use in uses):
+            notes.append("no hours per role are set: add [crew] hours_per_week")
+        text = fitted("  " + "  ".join(notes), max(width - len(head), 0)).rstrip()
         self._heading.say(row((head, HEADING), (text, WARNING if over else PLAIN)))
 
     def _rows(self, width: int) -> Iterable[ListRow]:
@@ -242,14 +242,14 @@ class LoadView(Screen[None]):
     def _told_rows(self, plan: Plan | None, width: int) -> Iterator[ListRow]:
         """What is not counted or not compared, below the weeks; of hours the heading tells it."""
         if plan is not None and self._kind != "hours":
-            for said in not_counted(plan.season, plan.timelines, self._kind):
-                yield from wrapped(said, width, "", "  ")
+            for note in not_counted(plan.season, plan.timelines, self._kind):
+                yield from wrapped(note, width, "", "  ")
 
     def _now(self) -> str:
         """The key of this week's first row, or else of the next week that has one, or of the last."""
-        first, found = monday_of(host(self).today), self._found or ()
-        later = (key_of(use) for use in found if use.monday >= first)
-        return next(later, key_of(found[-1]) if found else "")
+        first, uses = monday_of(host(self).today), self._found or ()
+        later = (key_of(use) for use in uses if use.monday >= first)
+        return next(later, key_of(uses[-1]) if uses else "")
 
     def action_this_week(self) -> None:
         self._list.stand_on(self._now())
@@ -267,11 +267,11 @@ class LoadView(Screen[None]):
 
     def action_next_over(self) -> None:
         """To the next week that is over-full; after the last to the first."""
-        found = self._found or ()
-        keys = [key_of(use) for use in found]
+        uses = self._found or ()
+        keys = [key_of(use) for use in uses]
         here = self._list.key.partition("|")[0]
         at = keys.index(here) if here in keys else -1
-        after = [*found[at + 1 :], *found[: at + 1]]
+        after = [*uses[at + 1 :], *uses[: at + 1]]
         over = next((key_of(use) for use in after if use.over), None)
         if over is None:
             self.notify("No week is over-full.")

@@ -64,14 +64,14 @@ def cohort_rows(plan: Plan, cohort_id: str, width: int) -> Iterator[ListRow]:
     for section in sections:
         yield row()
         yield from section
-    if found := plan.evidence_of(cohort_id):
+    if evidence := plan.evidence_of(cohort_id):
         yield row()
-        yield from _says(found, cohort_id, width)
+        yield from _says(evidence, cohort_id, width)
     if plan.notes:
         yield row()
         yield row(("Temperatures", HEADING))
-        for told in plan.notes:
-            yield from wrapped(told, width, "  ", "  ")
+        for note in plan.notes:
+            yield from wrapped(note, width, "  ", "  ")
 
 
 def _clashes(plan: Plan, cohort_id: str, width: int) -> Iterator[ListRow]:
@@ -98,27 +98,27 @@ def _dates(timeline: Timeline, width: int) -> Iterator[ListRow]:
         + fitted("earliest to latest", RANGE_WIDTH)
     )
     yield row((f"{lead}status", HEADING))
-    for stage, found in timeline.stages.items():
+    for stage, stage_date in timeline.stages.items():
         yield row(
             (fitted(stage_text(stage), LABEL_WIDTH), BOLD),
-            fitted(full_day_text(found.likely), DATE_WIDTH)
-            + fitted(range_text(found), RANGE_WIDTH)
-            + found.status,
+            fitted(full_day_text(stage_date.likely), DATE_WIDTH)
+            + fitted(range_text(stage_date), RANGE_WIDTH)
+            + stage_date.status,
         )
-        if found.reason:
-            yield from wrapped(found.reason, width, " " * LABEL_WIDTH, style=DIM)
-        if found.dates:
-            days = ", ".join(map(day_text, found.dates))
+        if stage_date.reason:
+            yield from wrapped(stage_date.reason, width, " " * LABEL_WIDTH, style=DIM)
+        if stage_date.dates:
+            days = ", ".join(map(day_text, stage_date.dates))
             yield from wrapped(days, width, " " * LABEL_WIDTH)
     if timeline.never:
         yield from wrapped(timeline.never, width, "! ", "  ", WARNING)
 
 
-def range_text(found: StageDate) -> str:
+def range_text(stage_date: StageDate) -> str:
     """ "10 Dec to 24 Dec"; "" where the date is one day."""
-    if found.earliest == found.latest:
+    if stage_date.earliest == stage_date.latest:
         return ""
-    return f"{day_text(found.earliest)} to {day_text(found.latest)}"
+    return f"{day_text(stage_date.earliest)} to {day_text(stage_date.latest)}"
 
 
 def _compared(cohort: Cohort) -> Iterator[ListRow]:

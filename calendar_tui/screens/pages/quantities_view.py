@@ -24,29 +24,29 @@ from calendar_tui.screens.kit.page import Page
 NO_COHORTS = "This season has no cohort yet: add a [[cohort]] to its file."
 
 
-def page_rows(found: Quantities, first: str, width: int) -> Iterator[ListRow]:
+def page_rows(needs: Quantities, first: str, width: int) -> Iterator[ListRow]:
     """What is wrong and the sums, then the cohorts, the one named `first` before the others."""
-    head, *sums = sums_text(found, width)
+    head, *sums = sums_text(needs, width)
     yield row(("Quantities", HEADING), f"  {head.lower()}")
-    for note in notes_text(found):
+    for note in notes_text(needs):
         yield from wrapped(note, width, "! ", "  ", WARNING)
     yield from map(row, sums)
-    for line in remarks_text(found):
+    for line in remarks_text(needs):
         yield from wrapped(line, width)
-    for of in sorted(found.cohorts, key=lambda of: of.cohort.id != first):
+    for of in sorted(needs.cohorts, key=lambda of: of.cohort.id != first):
         yield row()
         for n, line in enumerate(cohort_text(of, width)):
-            told = line.startswith("  ! ")
-            yield row((line, WARNING if told else PLAIN if n else BOLD))
+            warns = line.startswith("  ! ")
+            yield row((line, WARNING if warns else PLAIN if n else BOLD))
 
 
 class QuantitiesView(Page[None]):
     """Reads like a page."""
 
-    def __init__(self, found: Quantities, cohort_id: str = "") -> None:
+    def __init__(self, needs: Quantities, cohort_id: str = "") -> None:
         """found: what is shown first; cohort_id: the cohort that comes before the others."""
         super().__init__()
-        self._found, self._cohort_id = found, cohort_id
+        self._needs, self._cohort_id = needs, cohort_id
 
     def show_plan(self) -> None:
         """Work the quantities out anew: the season may have changed."""
@@ -56,15 +56,15 @@ class QuantitiesView(Page[None]):
 
     @work(thread=True, exclusive=True)
     def _work_out(self, plan: Plan) -> None:
-        found = quantities(plan, host(self).opened.data)
-        self.app.call_from_thread(self._take, plan, found)
+        needs = quantities(plan, host(self).opened.data)
+        self.app.call_from_thread(self._take, plan, needs)
 
-    def _take(self, plan: Plan, found: Quantities) -> None:
+    def _take(self, plan: Plan, needs: Quantities) -> None:
         if plan is host(self).plan:
-            self._found = found
+            self._needs = needs
             self._body.redraw()
 
     def rows(self, width: int) -> Iterable[ListRow]:
-        if not self._found.cohorts:
+        if not self._needs.cohorts:
             return wrapped(NO_COHORTS, width)
-        return page_rows(self._found, self._cohort_id, width)
+        return page_rows(self._needs, self._cohort_id, width)

@@ -55,9 +55,9 @@ def plot_rows(
     canvas = Canvas(window.width, height)
     dates, most = _dates_of(curve.outcomes, rows), _most_grown(curve.outcomes)
     for x in range(window.width):
-        found = curve.outcomes[(window.day(x) - window.first).days]
-        _draw_upright(canvas, x, found, dates, glyphs)
-        _draw_growth(canvas, x, found, (rows, growth), most, glyphs)
+        outcome = curve.outcomes[(window.day(x) - window.first).days]
+        _draw_upright(canvas, x, outcome, dates, glyphs)
+        _draw_growth(canvas, x, outcome, (rows, growth), most, glyphs)
     draw_dates(canvas, rows + growth, window)
     _mark_cohorts(canvas, height - 1, window, planted or {}, glyphs)
     if cursor is not None:
@@ -91,21 +91,21 @@ def legend_row(glyphs: Glyphs) -> Runs:
     return ((" ".join(("up:", "  ".join((*shown, *letters)))), "legend"),)
 
 
-def phase_between(found: Outcome, first: date, end: date) -> str:
+def phase_between(outcome: Outcome, first: date, end: date) -> str:
     """The last phase, or the stage flowering or harvest, that a planting is in from `first` to before `end`; "" for none."""
-    for name, begin, done in _phases(found):
+    for name, begin, done in _phases(outcome):
         if begin is not None and begin < end and (done is None or done > first):
             return name
     return ""
 
 
-def _phases(found: Outcome) -> Iterator[tuple[str, date | None, date | None]]:
+def _phases(outcome: Outcome) -> Iterator[tuple[str, date | None, date | None]]:
     """The phases of a planting, last first: name, first day and the day after the last, None where it goes on."""
     trigger, induced, flowering, harvest = (
         None if dates is None else dates.likely
-        for dates in (found.trigger, found.induced, found.flowering, found.harvest)
+        for dates in (outcome.trigger, outcome.induced, outcome.flowering, outcome.harvest)
     )
-    off = found.lights_off
+    off = outcome.lights_off
     if harvest is not None:
         yield "harvest", harvest, harvest + _DAY
     if flowering is not None:
@@ -113,19 +113,19 @@ def _phases(found: Outcome) -> Iterator[tuple[str, date | None, date | None]]:
         yield "flower", flowering, harvest
     yield "induced", induced, flowering
     yield "run", trigger, induced
-    begun = found.transplant or found.begun
+    begun = outcome.transplant or outcome.begun
     end = trigger or flowering
     if off is not None:
         yield "natural", max(off, begun), end
         yield "lamps", begun, off if end is None else min(off, end)
     else:
         yield "natural", begun, end
-    yield "nursery", found.begun, begun
+    yield "nursery", outcome.begun, begun
 
 
-def _draw_upright(canvas: Canvas, x: int, found: Outcome, dates: _Dates, glyphs: Glyphs) -> None:
+def _draw_upright(canvas: Canvas, x: int, outcome: Outcome, dates: _Dates, glyphs: Glyphs) -> None:
     for y in range(dates.rows):
-        name = phase_between(found, *dates.between(y))
+        name = phase_between(outcome, *dates.between(y))
         if name in PHASES:
             canvas.put(x, y, glyphs.phases[name], name)
         elif name:
@@ -133,14 +133,14 @@ def _draw_upright(canvas: Canvas, x: int, found: Outcome, dates: _Dates, glyphs:
 
 
 def _draw_growth(
-    canvas: Canvas, x: int, found: Outcome, place: tuple[int, int], most: int, glyphs: Glyphs
+    canvas: Canvas, x: int, outcome: Outcome, place: tuple[int, int], most: int, glyphs: Glyphs
 ) -> None:
     """The days of growth as a level line in the rows of `place`, the first and how many."""
-    if found.growth_d is None:
+    if outcome.growth_d is None:
         return
     top, rows = place
     steps = rows * len(glyphs.curve)
-    up, part = divmod(min(found.growth_d * steps // most, steps - 1), len(glyphs.curve))
+    up, part = divmod(min(outcome.growth_d * steps // most, steps - 1), len(glyphs.curve))
     canvas.put(x, top + rows - 1 - up, glyphs.curve[part], "curve")
 
 

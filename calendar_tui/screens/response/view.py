@@ -79,8 +79,8 @@ def first_curve(plan: Plan, cohort_id: str) -> Curve | None:
 def first_cursor(plan: Plan, cohort_id: str) -> date:
     """The date on which the cohort is planted; without one the season's first day."""
     timeline = plan.timelines.get(cohort_id)
-    found = None if timeline is None else planting_dates(plan, timeline.variety.id)[cohort_id]
-    return found or plan.season.first_day
+    planted = None if timeline is None else planting_dates(plan, timeline.variety.id)[cohort_id]
+    return planted or plan.season.first_day
 
 
 def curve_of(season: Season, planting: Planting) -> Curve:
@@ -97,22 +97,24 @@ def planting_dates(plan: Plan, variety: str) -> dict[str, date]:
     }
 
 
-def read_out(found: Outcome, plan: Plan, variety: str, width: int) -> list[str]:
+def read_out(outcome: Outcome, plan: Plan, variety: str, width: int) -> list[str]:
     """What planting on one date comes to, in four lines: growth, dates, why, and which cohorts are planted on it."""
-    begun = "" if found.begun == found.planted else f"  begun {day_text(found.begun)}"
-    off = f"  lamps off {day_text(found.lights_off)}" if found.lights_off else ""
-    grows = "" if found.growth_d is None else f"  {found.growth_d} d of growth"
-    there = [n for n, day in planting_dates(plan, variety).items() if day == found.planted]
-    stages = (("flowering", found.flowering), ("harvest", found.harvest))
+    begun = "" if outcome.begun == outcome.planted else f"  begun {day_text(outcome.begun)}"
+    off = f"  lamps off {day_text(outcome.lights_off)}" if outcome.lights_off else ""
+    grows = "" if outcome.growth_d is None else f"  {outcome.growth_d} d of growth"
+    there = [n for n, day in planting_dates(plan, variety).items() if day == outcome.planted]
+    stages = (("flowering", outcome.flowering), ("harvest", outcome.harvest))
     dates = [
         f"{name} {day_text(r.likely)} {r.likely.year} ({day_text(r.earliest)}-{day_text(r.latest)})"
         for name, r in stages
         if r is not None
     ]
-    why = f"trigger {day_text(found.trigger.likely)}: {found.reason}" if found.trigger else found.reason
-    lines = textwrap.wrap(found.never or why, width)[: 1 if there else 2]
+    why = (
+        f"trigger {day_text(outcome.trigger.likely)}: {outcome.reason}" if outcome.trigger else outcome.reason
+    )
+    lines = textwrap.wrap(outcome.never or why, width)[: 1 if there else 2]
     return [
-        f"Planted {full_day_text(found.planted)}{begun}{off}{grows}",
+        f"Planted {full_day_text(outcome.planted)}{begun}{off}{grows}",
         "  ".join(dates),
         *lines,
         *[""] * (2 - len(lines) - bool(there)),
