@@ -217,12 +217,12 @@ def load_as_of(args: argparse.Namespace, path: Path) -> Loaded:
     """
     from calendar_tui.storage.season_file import Loaded, load
 
-    found = looked_back(args, path)
-    if found is None:
+    earlier = looked_back(args, path)
+    if earlier is None:
         read = load(path)
     else:
-        tell(f"As it was at the end of {at_day(args)}: {note}" for note in found.notes)
-        read = Loaded(path, found.text, found.data)
+        tell(f"As it was at the end of {at_day(args)}: {note}" for note in earlier.notes)
+        read = Loaded(path, earlier.text, earlier.data)
     warn_if_other_format(path, read.data)
     return read
 
@@ -300,10 +300,10 @@ def zone_of(data: Mapping[str, Any]) -> str:
 def iso_date(word: str, what: str = "") -> date:
     """The date in a flag; `what` stands before it in the sentence that refuses it."""
     try:
-        found = date.fromisoformat(word)
+        day = date.fromisoformat(word)
     except ValueError:
         raise Refusal(f'{what}"{word}" is not a date; write it as 2026-12-08') from None
-    if not FIRST_DATE <= found <= LAST_DATE:
+    if not FIRST_DATE <= day <= LAST_DATE:
         years = f"from {FIRST_DATE.year} to {LAST_DATE.year}"
         raise Refusal(f'{what}"{word}" is not {years}; write it as 2026-12-08')
-    return found
+    return day

@@ -68,20 +68,20 @@ def history(args: argparse.Namespace) -> int:
     last = None if args.last is None else _whole(args.last, "--last ")
     # Words may name any entry, and then all are read.
     most = last or (None if args.json else MOST_ROWS)
-    found = read_history(path, None if words or most is None else at_least(most))
-    tell(found.warnings)
+    history_read = read_history(path, None if words or most is None else at_least(most))
+    tell(history_read.warnings)
     data = data_now(path)
     about = history_text.about_tasks(data)
-    rows = history_text.naming(history_text.rows_of(found), words, about)
+    rows = history_text.naming(history_text.rows_of(history_read), words, about)
     kept = rows if most is None else rows[-most:]
     if args.json:
-        moved_to = None if found.shortened is None else found.shortened.moved_to
+        moved_to = None if history_read.shortened is None else history_read.shortened.moved_to
         print_json({"moved_to": moved_to, "entries": [history_text.history_row(row) for row in kept]})
         return 0
-    older = found.older + len(rows) - len(kept)
+    older = history_read.older + len(rows) - len(kept)
     fields = None if args.full or len(rows) == 1 else history_text.MOST_FIELDS
     zone = ZoneInfo(zone_of(data))
-    emit(history_text.history_text(kept, older, found.shortened, about, zone, fields))
+    emit(history_text.history_text(kept, older, history_read.shortened, about, zone, fields))
     if not rows:
         named = f" that name {' and '.join(words)}" if words else ""
         emit([f"No changes{named} recorded yet for {path}."])
@@ -91,8 +91,8 @@ def history(args: argparse.Namespace) -> int:
 def _print_as_it_was(args: argparse.Namespace, path: Path, words: Sequence[str]) -> int:
     """Print the season file as it was: just so into a file, and harmless on a terminal."""
     refuse_extra_words(words)
-    found = load_as_of(args, path)
-    sys.stdout.write(_harmless(found.text) if sys.stdout.isatty() else found.text)
+    earlier = load_as_of(args, path)
+    sys.stdout.write(_harmless(earlier.text) if sys.stdout.isatty() else earlier.text)
     return 0
 
 

@@ -30,12 +30,12 @@ def load(args: argparse.Namespace) -> int:
     weeks = None if args.weeks is None else number_asked(args.weeks, "--weeks", 1, MOST_WEEKS)
     opened, season = need_season(path, load_as_of(args, path))
     plan = make_plan(season, today_of(args, season.site.timezone))
-    found = week_uses(plan, opened.data)
+    uses = week_uses(plan, opened.data)
     if weeks is not None:
         first = monday_of(plan.today)
-        found = tuple(use for use in found if first <= use.monday < first + timedelta(weeks=weeks))
+        uses = tuple(use for use in uses if first <= use.monday < first + timedelta(weeks=weeks))
     if args.json:
-        print_json(full_load_data(season, plan.timelines, found))
+        print_json(full_load_data(season, plan.timelines, uses))
     else:
-        emit(full_load_text(season, plan.timelines, found, plan.today, width_asked(args)))
+        emit(full_load_text(season, plan.timelines, uses, plan.today, width_asked(args)))
     return 0

@@ -89,12 +89,12 @@ def _moves_cursor(kind: str) -> bool:
 def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date | None) -> int:
     from calendar_tui.storage.opening import open_to_show, opened_from
 
-    found = looked_back(args, path)
-    opened = open_to_show(path) if found is None else opened_from(path, found.text, found.data)
+    earlier = looked_back(args, path)
+    opened = open_to_show(path) if earlier is None else opened_from(path, earlier.text, earlier.data)
     zone = opened.reading.readable.site.timezone if opened.reading else "UTC"
     today, order = today_of(args, zone), date_order()
-    by_hand = args.today or (found is None and os.environ.get(TODAY))
-    if example_today is not None and not by_hand and found is None:
+    by_hand = args.today or (earlier is None and os.environ.get(TODAY))
+    if example_today is not None and not by_hand and earlier is None:
         today = example_today
         notice += f", today set to {full_day_text(today)}"
     elif by_hand:
@@ -106,8 +106,8 @@ def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date
     from calendar_tui.screens.start import run
 
     ascii_only = args.ascii or "utf" not in (sys.stdout.encoding or "").lower()
-    past = None if found is None else Past(f"as of {at_day(args)}, read-only", found.notes, returns=False)
-    is_set = by_hand or found is not None or example_today is not None
+    past = None if earlier is None else Past(f"as of {at_day(args)}, read-only", earlier.notes, returns=False)
+    is_set = by_hand or earlier is not None or example_today is not None
     return run(
         opened,
         today,

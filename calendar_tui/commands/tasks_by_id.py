@@ -84,15 +84,15 @@ def tasks_of(tasks: Sequence[Task], words: Sequence[str], verb: str) -> list[Tas
             f"name the tasks to {verb} by their ids, as `calendar-tui week` shows them, or choose them, such as: "
             f'--work "weeding" --place F1'
         )
-    found: list[Task] = []
+    named: list[Task] = []
     refused: list[str] = []
     for word in words:
         try:
-            found.append(one_task(tasks, word))
+            named.append(one_task(tasks, word))
         except Refusal as wrong:
             refused.append(str(wrong))
     refuse_all(refused, len(words))
-    return list(dict.fromkeys(found))
+    return list(dict.fromkeys(named))
 
 
 def days_of(tasks: Sequence[Task], day: Callable[[Task], date]) -> dict[str, date]:
@@ -122,15 +122,15 @@ def one_task(tasks: Sequence[Task], word: str) -> Task:
     """The task of this id, or of a beginning of it. Raises Refusal."""
     from calendar_tui.planning.tasks.week import find_task, near_ids
 
-    found = find_task(tasks, word)
-    if len(found) > 1:
-        fits = ", ".join(t.id for t in found[:8]) + (", ..." if len(found) > 8 else "")
-        raise Refusal(f'"{word}" fits {len(found)} tasks: {fits}; type more of it')
-    if not found:
+    fitting = find_task(tasks, word)
+    if len(fitting) > 1:
+        fits = ", ".join(t.id for t in fitting[:8]) + (", ..." if len(fitting) > 8 else "")
+        raise Refusal(f'"{word}" fits {len(fitting)} tasks: {fits}; type more of it')
+    if not fitting:
         near = near_ids(tasks, word)
         guess = f"; did you mean {_either(near)}?" if near else "; `calendar-tui week` shows the ids"
         raise Refusal(f'"{word}" is no task of this season{guess}')
-    return found[0]
+    return fitting[0]
 
 
 def _either(names: Sequence[str]) -> str:

@@ -99,10 +99,10 @@ def dates(args: argparse.Namespace) -> int:
         from calendar_tui.planning.clash_groups import told_once
         from calendar_tui.planning.evidence.words import evidence_brief, evidence_note
 
-        told = told_once(plan.clashes, names)
-        if len(timelines) > 1 and (lines := list(once_lines(told))):
+        once = told_once(plan.clashes, names)
+        if len(timelines) > 1 and (lines := list(once_lines(once))):
             emit([*lines, ""])
-            clashes = {name: cohort_texts(told, name) for name in names}
+            clashes = {name: cohort_texts(once, name) for name in names}
         else:
             clashes = {name: one_cohort_texts(plan, name) for name in names}
         tell = evidence_note if words else evidence_brief

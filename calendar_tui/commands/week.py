@@ -195,9 +195,9 @@ def hours(args: argparse.Namespace) -> int:
 
     _, now, rest = planned_season(args)
     refuse_extra_words(rest)
-    found = loads(now.season)
+    by_role = loads(now.season)
     if args.json:
-        print_json(load_rows(now.season, found))
+        print_json(load_rows(now.season, by_role))
     else:
-        emit(load_text(now.season, found, now.today, width_asked(args)))
+        emit(load_text(now.season, by_role, now.today, width_asked(args)))
     return 0

@@ -75,7 +75,7 @@ def _grouped(clashes: Iterable[Clash]) -> tuple[ClashGroup, ...]:
     groups: dict[str, list[Clash]] = {}
     for clash in clashes:
         groups.setdefault(clash.excess.what if clash.excess else clash.kind, []).append(clash)
-    return tuple(_group(of, found) for of, found in groups.items())
+    return tuple(_group(of, members) for of, members in groups.items())
 
 
 def _group(of: str, clashes: Sequence[Clash]) -> ClashGroup:
@@ -91,7 +91,7 @@ def _alike(own: dict[str, list[Clash]]) -> tuple[ClashGroup, ...]:
             if clash.text.startswith(f"{name} "):
                 groups.setdefault((clash.kind, clash.text.removeprefix(name)), []).append(clash)
     return tuple(
-        ClashGroup(kind, "", tuple(clash.own for clash in found), tuple(found))
-        for (kind, _), found in groups.items()
-        if len(found) >= LEAST_ALIKE
+        ClashGroup(kind, "", tuple(clash.own for clash in members), tuple(members))
+        for (kind, _), members in groups.items()
+        if len(members) >= LEAST_ALIKE
     )

@@ -146,13 +146,13 @@ def _over_full(season: Season, timelines: Mapping[str, Timeline], today: date) -
 def _out_of_order(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
     """An intention that what is recorded, or planned before it, no longer leaves room for."""
     name = timeline.cohort.id
-    for found in timeline.stages.values():
-        if found.status == "projected" and found.intended is not None:
+    for stage_date in timeline.stages.values():
+        if stage_date.status == "projected" and stage_date.intended is not None:
             yield Clash(
-                f"{found.stage} out of order",
+                f"{stage_date.stage} out of order",
                 (name,),
-                f"{name} {stage_text(found.stage)} is planned for {day_text(found.intended)}, which cannot be; it falls "
-                f"on {day_text(found.likely)}: plan it again",
+                f"{name} {stage_text(stage_date.stage)} is planned for {day_text(stage_date.intended)}, which cannot be; it falls "
+                f"on {day_text(stage_date.likely)}: plan it again",
             )
 
 

@@ -53,11 +53,11 @@ class Plan:
 
     @cached_property
     def _clashes_by_cohort(self) -> dict[str, list[Clash]]:
-        found: dict[str, list[Clash]] = {}
+        by_cohort: dict[str, list[Clash]] = {}
         for clash in self.clashes:
             for name in dict.fromkeys((*clash.cohorts, *clash.shown_with)):
-                found.setdefault(name, []).append(clash)
-        return found
+                by_cohort.setdefault(name, []).append(clash)
+        return by_cohort
 
     @property
     def evidence(self) -> tuple[Evidence, ...]:
@@ -79,8 +79,8 @@ class Plan:
             from calendar_tui.planning.evidence.recorded import find_evidence
 
             own = [t for t in self.timelines.values() if t.cohort.variety == variety]
-            found = find_evidence(self.season, own, self.light, self.warmth)
-            self._evidence[variety] = tuple(found)
+            evidence = find_evidence(self.season, own, self.light, self.warmth)
+            self._evidence[variety] = tuple(evidence)
         return self._evidence[variety]
 
 

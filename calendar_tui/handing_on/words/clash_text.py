@@ -11,15 +11,15 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.season.wording import day_text, some_text
 
 
-def once_lines(told: ToldOnce, width: int = WIDTH) -> Iterator[str]:
+def once_lines(once: ToldOnce, width: int = WIDTH) -> Iterator[str]:
     """What belongs to the farm, to its places, and to several cohorts alike, under a heading each."""
     by_place: dict[str, list[ClashGroup]] = {}
-    for group in told.places:
+    for group in once.places:
         by_place.setdefault(group.place, []).append(group)
     for heading, groups in (
-        ("The farm", told.farm),
+        ("The farm", once.farm),
         *by_place.items(),
-        ("Several cohorts alike", told.alike),
+        ("Several cohorts alike", once.alike),
     ):
         if groups:
             yield heading
@@ -27,19 +27,19 @@ def once_lines(told: ToldOnce, width: int = WIDTH) -> Iterator[str]:
             yield from wrapped(group_text(group), "    ", width, "  ! ")
 
 
-def cohort_texts(told: ToldOnce, name: str) -> list[str]:
+def cohort_texts(once: ToldOnce, name: str) -> list[str]:
     """What is a cohort's own, each a paragraph, and last in one line what else touches it."""
-    also = told.also[name]
-    return [clash.text for clash in told.own[name]] + ([f"also: {some_text(also, '; ')}"] if also else [])
+    also = once.also[name]
+    return [clash.text for clash in once.own[name]] + ([f"also: {some_text(also, '; ')}"] if also else [])
 
 
 def one_cohort_texts(plan: Plan, name: str) -> list[str]:
     """The same of one cohort alone, where nothing stands above it: the farm's and places' groups, a sentence each."""
-    told = told_once(plan.clashes_of(name), [name])
-    held = [text for text in told.also[name] if text not in {g.of for g in (*told.farm, *told.places)}]
-    shared = [group_text(group) for group in (*told.farm, *told.places)]
+    once = told_once(plan.clashes_of(name), [name])
+    held = [text for text in once.also[name] if text not in {g.of for g in (*once.farm, *once.places)}]
+    shared = [group_text(group) for group in (*once.farm, *once.places)]
     return [
-        *(clash.text for clash in told.own[name]),
+        *(clash.text for clash in once.own[name]),
         *shared,
         *([f"also: {some_text(held, '; ')}"] if held else []),
     ]

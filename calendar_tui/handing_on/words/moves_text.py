@@ -66,7 +66,7 @@ def answers_text(proposals: Mapping[str | None, Proposal], everything: bool = Fa
 
 
 def moves_text(
-    proposal: Proposal, everything: bool = False, told: Collection[_Part] = frozenset()
+    proposal: Proposal, everything: bool = False, shown: Collection[_Part] = frozenset()
 ) -> Iterator[str]:
     """Old and new of the stages and tasks of a proposal, with the days of growth it leaves.
 
@@ -77,7 +77,7 @@ def moves_text(
     for text in proposal.verdicts if everything else verdict_texts(proposal):
         yield from wrapped(text, "    ", first="  ")
     if not everything and is_group(proposal):
-        yield from _group_lines(proposal, told)
+        yield from _group_lines(proposal, shown)
         return
     yield from _each_stage(proposal)
     for text in alike_text((*proposal.doubts, *proposal.new_clashes), proposal.plan.timelines):
@@ -95,17 +95,19 @@ def verdict_texts(proposal: Proposal) -> tuple[str, ...]:
     return alike_text(verdicts, proposal.plan.timelines) if len(verdicts) > MOST_ALONE else verdicts
 
 
-def _group_lines(proposal: Proposal, told: Collection[_Part]) -> Iterator[str]:
+def _group_lines(proposal: Proposal, shown: Collection[_Part]) -> Iterator[str]:
     """What moves by group, without what is told already."""
-    yield from _part_lines([p for p in _stage_parts(proposal) if p not in told])
+    yield from _part_lines([p for p in _stage_parts(proposal) if p not in shown])
     if not proposal.stages:
         yield NO_DATE_MOVES
-    warnings, notes = ([p for p in make(proposal) if p not in told] for make in (_warning_parts, _note_parts))
-    yield from _part_lines(warnings, _MOST_TOLD_APART if told else _MOST_WARNINGS)
+    warnings, notes = (
+        [p for p in make(proposal) if p not in shown] for make in (_warning_parts, _note_parts)
+    )
+    yield from _part_lines(warnings, _MOST_TOLD_APART if shown else _MOST_WARNINGS)
     yield from _part_lines(notes)
     for text in proposal.evidence[:_MOST_WARNINGS]:
         yield from evidence_lines(text)
-    yield from group_task_lines(proposal.tasks, kinds=_MOST_TOLD_APART if told else _MOST_KINDS)
+    yield from group_task_lines(proposal.tasks, kinds=_MOST_TOLD_APART if shown else _MOST_KINDS)
 
 
 def _part_lines(parts: Sequence[_Part], most: int = _MOST_WARNINGS, width: int = WIDTH) -> Iterator[str]:
@@ -187,7 +189,7 @@ def _change_text(old: StageDate | None, new: StageDate | None) -> str:
 
 def _span(dates: Iterable[StageDate | None]) -> str:
     """ "26 May", or the first and the last where they differ; "none" where there are none."""
-    days = sorted({found.likely for found in dates if found is not None})
+    days = sorted({stage_date.likely for stage_date in dates if stage_date is not None})
     if not days:
         return "none"
     return " - ".join(map(day_text, dict.fromkeys((days[0], days[-1]))))

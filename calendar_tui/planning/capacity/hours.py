@@ -52,13 +52,13 @@ def loads(season: Season, roles: Collection[str] | None = None) -> tuple[Load, .
 
     roles: only these; None for all. One pass over the tasks.
     """
-    found: dict[tuple[date, str], list[Task]] = {}
+    by_week_and_role: dict[tuple[date, str], list[Task]] = {}
     for task in season.tasks:
         role = task.who or ANYONE
         if task.hours and task.state != "skipped" and (roles is None or role in roles):
-            found.setdefault((monday_of(task.date), role), []).append(task)
+            by_week_and_role.setdefault((monday_of(task.date), role), []).append(task)
     guesses, crew = guessed_chores(season), season.crew or _ALL_WEEK
-    return tuple(_load(crew, guesses, *key, found[key]) for key in sorted(found))
+    return tuple(_load(crew, guesses, *key, by_week_and_role[key]) for key in sorted(by_week_and_role))
 
 
 def _load(crew: Crew, guesses: Collection[str], monday: date, role: str, tasks: Sequence[Task]) -> Load:
@@ -82,10 +82,10 @@ def has_hours(crew: Crew, role: str, monday: date) -> float | None:
     return round(hours * worked / len(crew.work_days), _DIGITS)
 
 
-def by_week(found: Iterable[Load]) -> dict[date, list[Load]]:
+def by_week(loads_in_order: Iterable[Load]) -> dict[date, list[Load]]:
     """The loads of each week that has any, by its Monday."""
     weeks: dict[date, list[Load]] = {}
-    for load in found:
+    for load in loads_in_order:
         weeks.setdefault(load.monday, []).append(load)
     return weeks
 

@@ -37,7 +37,7 @@ def over_full_uses(season: Season, timelines: Mapping[str, Timeline], today: dat
         "trays": any(place.trays is not None for place in season.places.values()),
         "samples": capacity.samples_per_week is not None,
     }
-    for kind in (kind for kind, told in given.items() if told):
+    for kind in (kind for kind, is_given in given.items() if is_given):
         before: tuple[str, tuple[str, ...], date] | None = None
         uses = (
             _samples_over(season, timelines, capacity.samples_per_week or 0, first)
@@ -102,15 +102,15 @@ def crowded_to_come(season: Season, timelines: Mapping[str, Timeline], today: da
     """Of each run of days on which a light is too small, one after the other, the worst part; none that is over."""
     worst: Crowding | None = None
     last: Crowding | None = None
-    for found in crowdings(season, timelines):
-        if found.last < today:
+    for crowding in crowdings(season, timelines):
+        if crowding.last < today:
             continue
-        joined = last is not None and last.light == found.light and (found.first - last.last).days == 1
+        joined = last is not None and last.light == crowding.light and (crowding.first - last.last).days == 1
         if worst is not None and not joined:
             yield worst
-        if worst is None or not joined or found.needed_m2 > worst.needed_m2:
-            worst = found
-        last = found
+        if worst is None or not joined or crowding.needed_m2 > worst.needed_m2:
+            worst = crowding
+        last = crowding
     if worst is not None:
         yield worst
 

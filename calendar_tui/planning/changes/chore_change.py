@@ -78,9 +78,9 @@ def find_chore_key(typed: str) -> str:
 def by_stage(season: Season) -> Iterator[tuple[str, list[Chore]]]:
     """The chores by the stage they hang on, in the order of stages and offsets."""
     for stage in STAGES:
-        found = [chore for chore in season.chores.values() if chore.stage == stage]
-        if found:
-            yield stage, sorted(found, key=lambda c: c.offset_d)
+        chores = [chore for chore in season.chores.values() if chore.stage == stage]
+        if chores:
+            yield stage, sorted(chores, key=lambda c: c.offset_d)
 
 
 def tasks_made(plan: Plan) -> Counter[str]:
@@ -163,8 +163,8 @@ def change_chore(plan: Plan, chore: Chore, key: str, typed: str, mark: str = "")
     unmarked = moved and not mark and key in (*DATE_KEYS, *HOURS_KEYS)
     if mark or unmarked:
         new = _marked(chore, new, key, read_mark(mark) if mark else GUESS_MARK)
-    told = [_told(chore, new, k) for k in values if _told(chore, new, k)]
-    what = f"chore {chore.id} " + (", ".join(told) or f"{key} {_value_text(new, key)} kept")
+    texts = [_told(chore, new, k) for k in values if _told(chore, new, k)]
+    what = f"chore {chore.id} " + (", ".join(texts) or f"{key} {_value_text(new, key)} kept")
     marked = f", marked {new.hours_mark or new.mark if key in HOURS_KEYS else new.mark}"
     return _proposed(
         plan,
@@ -202,8 +202,8 @@ def remove_chore(plan: Plan, chore: Chore) -> Proposal:
     chores = {name: kept for name, kept in plan.season.chores.items() if name != chore.id}
     season = checked(replace(plan.season, chores=chores))
     what = f"chore {chore.id} taken away: {chore.what}"
-    found = propose(plan, season, what, [Edit("remove", "chore", (chore.id,))], chores=(chore.id,))
-    return replace(found, notes=tuple(_standing(season, chore)))
+    proposal = propose(plan, season, what, [Edit("remove", "chore", (chore.id,))], chores=(chore.id,))
+    return replace(proposal, notes=tuple(_standing(season, chore)))
 
 
 def switch_chore(plan: Plan, chore: Chore) -> Proposal:
@@ -231,26 +231,26 @@ def typed_chore(line: str) -> tuple[str, dict[str, str]]:
 
 def _proposed(plan: Plan, new: Chore, what: str, edits: list[Edit], doubts: Iterable[str]) -> Proposal:
     season = checked(with_chore(plan.season, new))
-    found = propose(plan, season, what, edits, chores=(new.id,))
+    proposal = propose(plan, season, what, edits, chores=(new.id,))
     before = plan.season.chores.get(new.id)
     off_now = before is not None and before.active and not new.active
-    idle = () if off_now else _idle(found.plan, new)
-    passed = new_before(found.tasks, plan.today)
+    idle = () if off_now else _idle(proposal.plan, new)
+    passed = new_before(proposal.tasks, plan.today)
     if passed and (before is None or before.since == new.since):
         # What was never asked for cannot be late; `since` keeps it out whenever the season is planned anew.
         since = Edit("set", "chore", (new.id,), ("since",), plan.today)
         dated = checked(with_chore(plan.season, replace(new, since=plan.today)))
-        found = propose(plan, dated, what, [*edits, since], chores=(new.id,))
-    late = late_texts(plan.today, passed, found)
-    return replace(found, notes=(*doubts, *idle, *late))
+        proposal = propose(plan, dated, what, [*edits, since], chores=(new.id,))
+    late = late_texts(plan.today, passed, proposal)
+    return replace(proposal, notes=(*doubts, *idle, *late))
 
 
-def late_texts(today: date, passed: int, found: Proposal) -> Iterator[str]:
+def late_texts(today: date, passed: int, proposal: Proposal) -> Iterator[str]:
     """What becomes of dates before today. passed: how many tasks would be new there."""
-    if passed > (kept := new_before(found.tasks, today)):
+    if passed > (kept := new_before(proposal.tasks, today)):
         dates = "1 date is" if passed == 1 else f"{passed} dates are"
         yield f"{dates} before today, {day_text(today)}, and left out"
-    back = sum(m.old is not None and m.old.date >= today and m.task.date < today for m in found.tasks)
+    back = sum(m.old is not None and m.old.date >= today and m.task.date < today for m in proposal.tasks)
     if late := back + kept:
         yield f"{late} {'task is' if late == 1 else 'tasks are'} put before today, {day_text(today)}: overdue"
 
@@ -269,13 +269,13 @@ def _with_end(key: str, typed: str) -> dict[str, str]:
         keys = ("repeat", "until", "until_offset_d")
         return dict.fromkeys(keys if key == "repeat" else keys[1:], "")
     rule, _, end = words.partition(" until ") if key == "repeat" else ("", "", words)
-    found = {"repeat": rule} if rule else {}
+    values = {"repeat": rule} if rule else {}
     if end:
         stage, _, offset = end.strip().rpartition(" ")
         if not stage or not isinstance(number(offset), int):
             stage, offset = end, ""
-        found |= {"until": stage, "until_offset_d": offset}
-    return found
+        values |= {"until": stage, "until_offset_d": offset}
+    return values
 
 
 def _read(key: str, typed: str) -> Any:

@@ -67,8 +67,8 @@ def start_of(cohort: Cohort) -> Start | None:
 
 def starts_of(season: Season) -> dict[str, Start]:
     """By cohort id; those without a first day are left out."""
-    found = ((name, start_of(cohort)) for name, cohort in season.cohorts.items())
-    return {name: start for name, start in found if start is not None}
+    starts = ((name, start_of(cohort)) for name, cohort in season.cohorts.items())
+    return {name: start for name, start in starts if start is not None}
 
 
 def task_doubts(
@@ -130,9 +130,9 @@ def ahead_doubts(days: Iterable[tuple[Task, date]]) -> tuple[str, ...]:
 
 
 def _listed(typed: Iterable[Typed]) -> tuple[str, ...]:
-    found = list(dict.fromkeys(filter(None, map(doubt, typed))))
-    more = len(found) - MOST_LISTED
-    return (*found[:MOST_LISTED], *([f"{more} more of them are like that"] if more > 0 else []))
+    doubts = list(dict.fromkeys(filter(None, map(doubt, typed))))
+    more = len(doubts) - MOST_LISTED
+    return (*doubts[:MOST_LISTED], *([f"{more} more of them are like that"] if more > 0 else []))
 
 
 def late_doubt(task: Task, stage: str, day: date, today: date) -> str:
@@ -155,8 +155,8 @@ def one_day_doubts(cohort: Cohort, stage: str) -> Iterable[str]:
 
 def _start_before(task: Task, starts: Mapping[str, Start]) -> Start | None:
     """The first start of the task's cohorts, where the task is due from then on; work before it may be done before it."""
-    found = [starts[name] for name in task.about if name in starts]
-    first = min(found, key=lambda start: start.day, default=None)
+    near = [starts[name] for name in task.about if name in starts]
+    first = min(near, key=lambda start: start.day, default=None)
     return first if first is not None and first.day <= task.date else None
 
 

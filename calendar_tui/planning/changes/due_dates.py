@@ -47,4 +47,4 @@ def _counted_from(plan: Plan, chore: Chore, task: Task) -> Timeline | None:
     ]
     if not firsts:
         return None
-    return _PICK[chore.season_cohort](firsts, key=lambda found: found[0])[1]
+    return _PICK[chore.season_cohort](firsts, key=lambda first: first[0])[1]

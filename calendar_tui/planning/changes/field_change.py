@@ -17,10 +17,10 @@ Named = TypeVar("Named")
 def find_named(known: Mapping[str, Named], name: str, kind: str) -> Named:
     """The record of this id; in any case of letters where none is written just so. Raises Refusal."""
     by_folded = {known_name.casefold(): record for known_name, record in known.items()}
-    found = known.get(name) or by_folded.get(name.casefold())
-    if found is None:
+    named = known.get(name) or by_folded.get(name.casefold())
+    if named is None:
         raise Refusal(f'"{name}" is not a {kind} of this season{choices(name, known)}')
-    return found
+    return named
 
 
 def find_key(typed: str, keys: Iterable[str], what: str, label: str) -> str:

@@ -35,12 +35,12 @@ def verdict_texts(before: Plan, after: Plan, outage: Outage) -> tuple[str, ...]:
 
     after: the plan with the outage in it; before: the one without.
     """
-    found = [
+    verdicts = [
         (rank, f"{name}: {text}")
         for name, timeline in after.timelines.items()
         for rank, text in _verdict(before, after, timeline, outage)
     ]
-    return tuple(text for _, text in sorted(found, key=itemgetter(0)))
+    return tuple(text for _, text in sorted(verdicts, key=itemgetter(0)))
 
 
 def stands_in(timeline: Timeline, place: str, first: date, last: date) -> bool:

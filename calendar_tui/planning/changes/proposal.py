@@ -29,9 +29,9 @@ class TaskMove:
 
     @property
     def task(self) -> Task:
-        found = self.new or self.old
-        assert found is not None
-        return found
+        task = self.new or self.old
+        assert task is not None
+        return task
 
 
 @dataclass(frozen=True, slots=True)

@@ -177,13 +177,13 @@ def tick_tasks(plan: Plan, ticks: Sequence[Tick], lights_off: str | date = HOLD)
 
 def records_of(plan: Plan, ticks: Iterable[Tick]) -> tuple[StageDay, ...]:
     """What these ticks record; a stage that is the work of several tasks once."""
-    found = {
+    by_stage = {
         (name, stage): StageDay(name, stage, t.day, t.fact)
         for t in ticks
         if t.is_new and (stage := stage_to_record(plan.season, t.task))
         for name in open_cohorts(plan.season, t.task)
     }
-    return tuple(found.values())
+    return tuple(by_stage.values())
 
 
 def plain_ticks(plan: Plan, ticks: Iterable[Tick]) -> tuple[Tick, ...]:
@@ -220,8 +220,8 @@ def _recorded(
     what = f"{cohort.id} {stage_text(stage)} recorded {full_day_text(day)}{note}"
     if lights_off is None:
         return new, edits, what
-    new, more, said = _lights_off(plan, cohort, new, stage, day, lights_off)
-    return new, [*edits, *more], what + said
+    new, more, lights = _lights_off(plan, cohort, new, stage, day, lights_off)
+    return new, [*edits, *more], what + lights
 
 
 def _evidence(plan: Plan, record: StageDay) -> tuple[str, ...]:
@@ -309,9 +309,9 @@ def _planned_again(
     edits = [edit]
     what = f"{cohort.id} {stage_text(stage)} planned for {full_day_text(day)}"
     if asks_for_lights_off(plan, cohort, stage, day):
-        new, more, said = _lights_off(plan, cohort, new, stage, day, lights_off)
+        new, more, lights = _lights_off(plan, cohort, new, stage, day, lights_off)
         edits += more
-        what += said
+        what += lights
     return new, edits, what
 
 

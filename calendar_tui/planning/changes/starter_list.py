@@ -60,19 +60,19 @@ def starter_changes(
 
     A chore that was taken out of the season is not offered again; a field that both lists have alike is the season's.
     """
-    found = []
+    changes = []
     for name, now in latest.items():
         own, shipped = chores.get(name), seen.get(name)
         if own is None and shipped is None:
-            found.append(StarterChange(name, "new", now.what))
+            changes.append(StarterChange(name, "new", now.what))
         elif own is not None and (fields := tuple(_field_changes(own, shipped or own, now))):
             edited = any(f.own != f.shipped for f in fields) or shipped is None
-            found.append(StarterChange(name, "changed", now.what, edited, fields))
+            changes.append(StarterChange(name, "changed", now.what, edited, fields))
     for name, shipped in seen.items():
         if name not in latest and name in chores:
             edited = replace(chores[name], since=None) != shipped
-            found.append(StarterChange(name, "dropped", chores[name].what, edited))
-    return tuple(found)
+            changes.append(StarterChange(name, "dropped", chores[name].what, edited))
+    return tuple(changes)
 
 
 def _field_changes(own: Chore, shipped: Chore, now: Chore) -> Iterator[FieldChange]:
@@ -120,18 +120,18 @@ def take_over(
         season = replace(season, starter_list=number)
         edits.append(_seen(number))
     names = [c.id for c in changes]
-    told = ", ".join(names) if len(names) <= _NAMED else f"{len(names)} chores"
-    what = f"from starter list {number}: {told}"
-    found = propose(plan, checked(season), what, edits, chores=names)
-    passed = new_before(found.tasks, plan.today)
+    which = ", ".join(names) if len(names) <= _NAMED else f"{len(names)} chores"
+    what = f"from starter list {number}: {which}"
+    proposal = propose(plan, checked(season), what, edits, chores=names)
+    passed = new_before(proposal.tasks, plan.today)
     if passed:
         # What was never asked for cannot be late; `since` keeps it out whenever the season is planned anew.
-        late = {m.task.chore for m in found.tasks if m.old is None and m.task.date < plan.today}
+        late = {m.task.chore for m in proposal.tasks if m.old is None and m.task.date < plan.today}
         dated = {name: replace(c, since=plan.today) if name in late else c for name, c in chores.items()}
         since = [Edit("set", "chore", (name,), ("since",), plan.today) for name in chores if name in late]
-        found = propose(plan, checked(replace(season, chores=dated)), what, [*edits, *since], chores=names)
+        proposal = propose(plan, checked(replace(season, chores=dated)), what, [*edits, *since], chores=names)
     lost = _unrecorded(plan.season.chores, chores, latest)
-    return replace(found, notes=(*_given_way(changes), *lost, *late_texts(plan.today, passed, found)))
+    return replace(proposal, notes=(*_given_way(changes), *lost, *late_texts(plan.today, passed, proposal)))
 
 
 def _taken(chores: dict[str, Chore], change: StarterChange, latest: Mapping[str, Chore]) -> list[Edit]:
@@ -154,8 +154,8 @@ def _given_way(changes: Iterable[StarterChange]) -> Iterator[str]:
     for change in changes:
         own = [f for f in change.fields if f.own != f.shipped]
         if own:
-            told = ", ".join(f"{f.key} {_value(f.own)} -> {_value(f.now)}" for f in own)
-            yield f"yours gives way: {change.id} {told}"
+            fields = ", ".join(f"{f.key} {_value(f.own)} -> {_value(f.now)}" for f in own)
+            yield f"yours gives way: {change.id} {fields}"
         elif change.kind == "dropped" and change.edited:
             yield f"yours gives way: {change.id} was changed here and is taken away"
 

@@ -27,16 +27,16 @@ def skip_change(tasks: Sequence[Task], why: str) -> Change:
     A task that is skipped already takes the new reason in place of its note. why: "" for none.
     """
     _refuse_done(tasks, "skip")
-    said = " ".join(why.split())
+    reason = " ".join(why.split())
     edits: list[Edit] = []
     for task in tasks:
         if task.state != "skipped":
             edits.append(_set(task, "state", "skipped"))
         kept = task.note if task.state != "skipped" else ""
-        note = "; ".join(part for part in (kept, said) if part)
-        if said and note != task.note:
+        note = "; ".join(part for part in (kept, reason) if part)
+        if reason and note != task.note:
             edits.append(_set(task, "note", note))
-    return Change(f"skipped {task_names(tasks)}" + (f": {said}" if said else ""), tuple(edits))
+    return Change(f"skipped {task_names(tasks)}" + (f": {reason}" if reason else ""), tuple(edits))
 
 
 def move_change(moves: Sequence[tuple[Task, date]]) -> Change:
@@ -67,13 +67,13 @@ def near_season(day: date, first_day: date, last_day: date) -> date:
 
 def note_change(tasks: Sequence[Task], text: str) -> Change:
     """Writes a note on these tasks in place of the one there was; "" takes it away."""
-    said = " ".join(text.split())
+    written = " ".join(text.split())
     edits = [
-        _set(task, "note", said) if said else Edit("unset", "task", (task.id,), ("note",))
+        _set(task, "note", written) if written else Edit("unset", "task", (task.id,), ("note",))
         for task in tasks
-        if task.note != said
+        if task.note != written
     ]
-    what = f"noted on {task_names(tasks)}: {said}" if said else f"took the note off {task_names(tasks)}"
+    what = f"noted on {task_names(tasks)}: {written}" if written else f"took the note off {task_names(tasks)}"
     return Change(what, tuple(edits))
 
 
@@ -147,9 +147,9 @@ def _of_state(edit: Edit) -> bool:
 
 def _refuse_done(tasks: Iterable[Task], verb: str) -> None:
     shut = ("done",) if verb == "skip" else ("done", "skipped")
-    if told := [f"{task.id} is {task.state}" for task in tasks if task.state in shut]:
-        one = "it" if len(told) == 1 else "them"
-        raise Refusal(f"{', '.join(told)}; to {verb} {one} all the same, open {one} again first")
+    if settled := [f"{task.id} is {task.state}" for task in tasks if task.state in shut]:
+        one = "it" if len(settled) == 1 else "them"
+        raise Refusal(f"{', '.join(settled)}; to {verb} {one} all the same, open {one} again first")
 
 
 def task_names(tasks: Sequence[Task]) -> str:

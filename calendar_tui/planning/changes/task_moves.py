@@ -106,11 +106,11 @@ def _added(plan: Plan, new_ones: Iterable[Task]) -> Iterator[Task]:
 
 def _places_of(plan: Plan, cohorts: AbstractSet[str], saved: Iterable[Task]) -> set[str]:
     """Where these cohorts stand, and stood when the tasks were saved; "" for work of the whole season."""
-    found = {""} if cohorts else set()
+    places = {""} if cohorts else set()
     for name in cohorts:
         if name in plan.season.cohorts:
-            found |= set(plan.season.cohorts[name].lights)
-    return found | {t.place for t in saved if t.cohorts and not cohorts.isdisjoint(t.cohorts)}
+            places |= set(plan.season.cohorts[name].lights)
+    return places | {t.place for t in saved if t.cohorts and not cohorts.isdisjoint(t.cohorts)}
 
 
 def _theirs(plan: Plan, cohorts: AbstractSet[str]) -> tuple[list[Task], set[str]]:
@@ -149,13 +149,13 @@ Settled = Mapping[tuple[str, str, bool], date]
 
 def _settled(tasks: Iterable[Task]) -> Settled:
     """The last date of a task done or skipped, by chore, cohort, and whether the task is known by its cohort."""
-    found: dict[tuple[str, str, bool], date] = {}
+    last_dates: dict[tuple[str, str, bool], date] = {}
     for task in tasks:
         if task.state != "open":
             for name in task.about:
                 key = (task.chore, name, bool(task.cohort))
-                found[key] = max(found.get(key, task.date), task.date)
-    return found
+                last_dates[key] = max(last_dates.get(key, task.date), task.date)
+    return last_dates
 
 
 def _done_otherwise(chore: Chore, task: Task, settled: Settled) -> bool:

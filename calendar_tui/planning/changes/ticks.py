@@ -89,13 +89,13 @@ def works_of_stages(
     The season's tasks are gone through once, however many stages there are.
     """
     records = {chore.id: chore.records for chore in season.chores.values() if chore.records}
-    found: dict[tuple[str, str], list[Task]] = {pair: [] for pair in stages}
+    works: dict[tuple[str, str], list[Task]] = {pair: [] for pair in stages}
     for task in season.tasks:
         stage = records.get(task.chore, "")
         for name in task.about if stage else ():
-            if (name, stage) in found:
-                found[name, stage].append(task)
-    return {pair: tuple([t for t in tasks if t.state != "skipped"] or tasks) for pair, tasks in found.items()}
+            if (name, stage) in works:
+                works[name, stage].append(task)
+    return {pair: tuple([t for t in tasks if t.state != "skipped"] or tasks) for pair, tasks in works.items()}
 
 
 def asks_of(season: Season, task: Task) -> str:

@@ -50,13 +50,13 @@ _IN_DAYS: Mapping[str, str] = {
 
 def unused(variety: Variety, on_heat: bool) -> Mapping[str, str]:
     """The figures that play no part in the variety's dates, and why; on_heat: whether the season runs on heat."""
-    found = dict.fromkeys(_OTHERS[variety.response], f"it is {variety.response}")
+    idle = dict.fromkeys(_OTHERS[variety.response], f"it is {variety.response}")
     if not on_heat:
-        return found | dict.fromkeys(_HEAT, "the season runs on days")
+        return idle | dict.fromkeys(_HEAT, "the season runs on days")
     given = {
         days: f"{sums} is given" for sums, days in _IN_DAYS.items() if getattr(variety, sums) is not None
     }
-    return found | given | {"emergence_d": "the season runs on heat"}
+    return idle | given | {"emergence_d": "the season runs on heat"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -119,7 +119,7 @@ def last_lights_off(season: Season, timeline: Timeline, light: Light, run: Broke
         (
             off
             for off, felt_h in _sooner(season, timeline, light)
-            if (found := run_in(timeline, light, felt_h)) is not None and found.induced <= run.last
+            if (run_there := run_in(timeline, light, felt_h)) is not None and run_there.induced <= run.last
         ),
         None,
     )
@@ -137,8 +137,8 @@ def _sooner(season: Season, timeline: Timeline, light: Light) -> Iterator[tuple[
         return
     for n in range(1, (own.dark - own.first).days):
         off = own.dark - timedelta(days=n)
-        asked = tuple((name, Asking(a.first, off) if name == cohort.id else a) for name, a in here.asked)
-        under = place_light(season, place, stay.light, light.natural_h, asked)
+        askings = tuple((name, Asking(a.first, off) if name == cohort.id else a) for name, a in here.asked)
+        under = place_light(season, place, stay.light, light.natural_h, askings)
         yield off, felt_under(timeline, light, stay.light, under)
 
 

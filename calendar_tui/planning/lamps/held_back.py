@@ -49,11 +49,13 @@ def holders(timeline: Timeline, light: Light, nights: tuple[int, ...]) -> tuple[
     for stay in growing(timeline.stays):
         begin, end = light.index(stay.first), light.index(stay.end)
         lost_here = tuple(n for n in nights if begin <= n < end)
-        asked = light.places[stay.light].asked if lost_here else ()
+        askings = light.places[stay.light].asked if lost_here else ()
         lost = {
-            a for a in {a for _, a in asked} if _any_in(lost_here, light.index(a.first), light.index(a.dark))
+            a
+            for a in {a for _, a in askings}
+            if _any_in(lost_here, light.index(a.first), light.index(a.dark))
         }
-        names |= {name for name, asking in asked if asking in lost}
+        names |= {name for name, asking in askings if asking in lost}
     return tuple(sorted(names - {timeline.cohort.id}))
 
 

@@ -85,10 +85,10 @@ class _Bank(NamedTuple):
 def lamp_sheet(season: Season, name: str, light: Light, timelines: Mapping[str, Timeline]) -> LampSheet:
     """The sheet of a light; KeyError for an unknown one."""
     own, place = light.places[name], place_of(season, name)
-    told = [*by_day_texts(season, name)]
+    warnings = [*by_day_texts(season, name)]
     for cohort in dict.fromkeys(cohort for cohort, _ in own.asked):
-        told += too_dark_texts(timelines[cohort], light, (name,))
-        told += under_covers_texts(timelines[cohort], light, (name,))
+        warnings += too_dark_texts(timelines[cohort], light, (name,))
+        warnings += under_covers_texts(timelines[cohort], light, (name,))
     return LampSheet(
         name,
         place,
@@ -98,7 +98,7 @@ def lamp_sheet(season: Season, name: str, light: Light, timelines: Mapping[str, 
         nights_without_times(season, name, light),
         failed_nights(name, light),
         nothing_burns_text(name, light),
-        tuple(told),
+        tuple(warnings),
     )
 
 
@@ -171,9 +171,9 @@ def failed_nights(name: str, light: Light) -> tuple[date, ...]:
 
 def kwh_of(runs: Iterable[LampRun]) -> float | None:
     """The kWh of these runs, None where no power is given; 0 for no runs."""
-    found = [run.kwh for run in runs]
-    known = [kwh for kwh in found if kwh is not None]
-    return sum(known) if len(known) == len(found) else None
+    all_kwh = [run.kwh for run in runs]
+    known = [kwh for kwh in all_kwh if kwh is not None]
+    return sum(known) if len(known) == len(all_kwh) else None
 
 
 def _runs_of_night(
@@ -237,10 +237,10 @@ def _note(programme: Programme, timer: Timer, evening: date, hours: float) -> st
     way = "forward" if change > 0 else "back"
     what = "the covers lie for" if programme.method == "blackout" else "the run lasts"
     lasts = f" and {what} {hours_text(hours)}" if _set_h(programme) not in (None, hours) else ""
-    said = [f"the clock goes {way} {abs(change):g} h this night{lasts}", *_doubts(programme, timer, evening)]
+    texts = [f"the clock goes {way} {abs(change):g} h this night{lasts}", *_doubts(programme, timer, evening)]
     if not timer.follows:
-        said.append("the timer stays on standard time")
-    return "; ".join(said)
+        texts.append("the timer stays on standard time")
+    return "; ".join(texts)
 
 
 def _set_h(programme: Programme) -> float | None:

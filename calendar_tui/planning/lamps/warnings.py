@@ -45,8 +45,8 @@ def _dark_nights(timeline: Timeline, light: Light, name: str, programme: Program
     own, critical_h = light.places[name], timeline.variety.critical_day
     if programme.method == "extend" and (programme.target_h or 0.0) >= critical_h:
         return []
-    asked = _asked(timeline, light, name, programme)
-    return [n for n in asked if own.felt_h[n] < critical_h and _burns_through(own, programme, n)]
+    nights = _asked(timeline, light, name, programme)
+    return [n for n in nights if own.felt_h[n] < critical_h and _burns_through(own, programme, n)]
 
 
 def _too_dark_text(

@@ -44,8 +44,8 @@ def ways_out_text(
 
 def trigger_in(timeline: Timeline, light: Light, felt_h: Sequence[float]) -> date | None:
     """The likely trigger of a short-day cohort under these felt days, one a day of the season."""
-    found = run_in(timeline, light, felt_h)
-    return None if found is None else light.first + timedelta(days=found.trigger)
+    run_there = run_in(timeline, light, felt_h)
+    return None if run_there is None else light.first + timedelta(days=run_there.trigger)
 
 
 def run_in(timeline: Timeline, light: Light, felt_h: Sequence[float]) -> Induction | None:
@@ -167,12 +167,12 @@ def _written_text(cohort: Cohort, moved: Cohort, here: int) -> str:
     """'plant it in F1 instead (in its record place = "F1", no lights_off)'."""
     old, new = cohort.stays[here], moved.stays[here]
     puts = {"place": new.place, "part": new.part}
-    told = [f'{key} = "{name}"' for key, name in puts.items() if name and name != getattr(old, key)]
+    keys = [f'{key} = "{name}"' for key, name in puts.items() if name and name != getattr(old, key)]
     drops = [stage for stage in LAMP_STAGES if cohort.fixed(stage) and not moved.fixed(stage)]
     drops = ["part"] * bool(old.part and not new.part) + drops
     which = f", stay {here + 1}:" if cohort.written_stays else ""
     does = "carry it into" if here > cohort.nursery_stays else "plant it in"
-    return f"{does} {new.light} instead (in its record{which} {', '.join((*told, *(f'no {key}' for key in drops)))})"
+    return f"{does} {new.light} instead (in its record{which} {', '.join((*keys, *(f'no {key}' for key in drops)))})"
 
 
 def _written_to(season: Season, cohort: Cohort, here: int, place: Place, part: str) -> Cohort:
@@ -199,11 +199,11 @@ def _felt_there(
     """The felt day (h) of a cohort with another place for the stay of the number `here`, one value a day."""
     new, stay = moved.stays[here], timeline.stays[here]
     own = askings(season, moved, early_stages(season, moved))
-    asked = (
+    all_askings = (
         *light.places[new.light].asked,
         *((moved.id, span) for name, span in own if name == new.light),
     )
-    there = place_light(season, season.places[new.place], new.light, light.natural_h, asked)
+    there = place_light(season, season.places[new.place], new.light, light.natural_h, all_askings)
     first, end = light.index(stay.first), light.index(stay.end)
     return timeline.felt_h[:first] + there.felt_h[first:end] + timeline.felt_h[end:]
 

@@ -70,7 +70,7 @@ class Heating:
         return self._each("germination", starts, amounts)
 
     def _each(self, kind: str, starts: Moments, amounts: Span) -> Moments:
-        early, likely, late = (self._row(kind, *asked) for asked in zip(starts, amounts, strict=True))
+        early, likely, late = (self._row(kind, *pair) for pair in zip(starts, amounts, strict=True))
         return early, likely, late
 
     def _row(self, kind: str, starts: Year, amount: float) -> Year:
@@ -205,8 +205,8 @@ def _induced(felt_h: Sequence[float], ready: Year, response: Response) -> Year:
     # The light is the same in every year of record; only the day on which plants are ready differs. Plants are ready on
     # the same day in many years, and the count is run once for each such day.
     starts = [None if moment is None else whole(moment) for moment in ready]
-    found = {n: induction(felt_h, n, response) for n in {n for n in starts if n is not None}}
-    runs = [None if n is None else found[n] for n in starts]
+    by_start = {n: induction(felt_h, n, response) for n in {n for n in starts if n is not None}}
+    runs = [None if n is None else by_start[n] for n in starts]
     return tuple([None if run is None else float(run.induced) for run in runs])
 
 

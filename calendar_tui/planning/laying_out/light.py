@@ -65,12 +65,14 @@ class Light:
 def season_light(season: Season, early: Mapping[str, Stages]) -> Light:
     """The light of every place of a season, and of every screened part, given each cohort's early stages."""
     natural = natural_days_h(season.site, season.first_day, season.last_day)
-    asked: dict[str, list[tuple[str, Asking]]] = {n: [] for p in season.places.values() for n in p.lights}
+    askings_by_light: dict[str, list[tuple[str, Asking]]] = {
+        n: [] for p in season.places.values() for n in p.lights
+    }
     for cohort in season.cohorts.values():
         for name, span in askings(season, cohort, early[cohort.id]):
-            asked[name].append((cohort.id, span))
+            askings_by_light[name].append((cohort.id, span))
     lights = {
-        name: place_light(season, place, name, natural, tuple(asked[name]))
+        name: place_light(season, place, name, natural, tuple(askings_by_light[name]))
         for place in season.places.values()
         for name in place.lights
     }

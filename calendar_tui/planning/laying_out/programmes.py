@@ -54,10 +54,10 @@ def timer_follows(place: Place) -> bool:
 
 def place_of(season: Season, light: str) -> Place:
     """The place of a light: of a screened part, the whole place. KeyError for an unknown one."""
-    found = season.place_of(light)
-    if found is None or light not in found.lights:
+    place = season.place_of(light)
+    if place is None or light not in place.lights:
         raise KeyError(light)
-    return found
+    return place
 
 
 def programme_text(programme: Programme) -> str:

@@ -63,11 +63,13 @@ def point(day: date) -> Range:
 def in_order(cohort: Cohort, settled: Mapping[str, StageDate], stage: str, wanted: Range) -> Range:
     """`wanted` moved just so far that the stage comes after settled stages and before recorded later ones."""
     before, lower = BEFORE[stage], wanted
-    for name, found in settled.items():
+    for name, stage_date in settled.items():
         if name in before and (
-            found.earliest > lower.earliest or found.likely > lower.likely or found.latest > lower.latest
+            stage_date.earliest > lower.earliest
+            or stage_date.likely > lower.likely
+            or stage_date.latest > lower.latest
         ):
-            lower = Range(*map(max, lower, found.range))
+            lower = Range(*map(max, lower, stage_date.range))
     if not cohort.recorded:
         return lower
     upper = min((cohort.recorded[s] for s in AFTER[stage] if s in cohort.recorded), default=date.max)

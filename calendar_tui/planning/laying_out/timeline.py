@@ -52,8 +52,8 @@ class Timeline:
         object.__setattr__(self, "stays", stays_of(self.cohort, self.stages))
 
     def likely(self, stage: str) -> date | None:
-        found = self.stages.get(stage)
-        return None if found is None else found.likely
+        stage_date = self.stages.get(stage)
+        return None if stage_date is None else stage_date.likely
 
     def stay_on(self, day: date) -> Stay:
         """Where the plants stand on a day."""
@@ -158,12 +158,12 @@ def _settle_by_light(
     cohort: Cohort, variety: Variety, out: Stages, felt: tuple[float, ...], light: Light, ready: Range
 ) -> str:
     """Trigger and induced; returns why the plants never get there, or ""."""
-    found = [
+    runs = [
         induction(felt, light.index(start), Response(variety.critical_day, variety.full_response_day, needed))
         for start, needed in zip(ready, _span(cohort, variety, variety.inductive_days), strict=True)
     ]
-    never = "" if found[1] else never_reason(variety, felt, light, ready.likely)
-    _settle_run(cohort, variety, out, felt, light, found)
+    never = "" if runs[1] else never_reason(variety, felt, light, ready.likely)
+    _settle_run(cohort, variety, out, felt, light, runs)
     return never
 
 
@@ -173,9 +173,9 @@ def _settle_run(
     out: Stages,
     felt: tuple[float, ...],
     light: Light,
-    found: list[Induction | None],
+    inductions: list[Induction | None],
 ) -> None:
-    early, likely, late = found
+    early, likely, late = inductions
     if early is None or likely is None:
         for stage in ("trigger", "induced"):
             set_stage_date(cohort, out, stage, None, "")

@@ -65,14 +65,14 @@ def season_warmth(season: Season) -> Warmth | None:
     """
     if season.heat is None:
         return None
-    years, told = _years(season)
+    years, notes = _years(season)
     climates: dict[tuple[Any, ...], tuple[YearHeat, ...]] = {}
     for place in season.places.values():
         climate = _climate(place)
         if climate not in climates:
             climates[climate] = tuple(_year_heat(season.heat, place, year) for year in years)
-    told = (*told, *_as_cold_as_the_site(season)) if years else told
-    return Warmth({p.id: climates[_climate(p)] for p in season.places.values()}, told)
+    notes = (*notes, *_as_cold_as_the_site(season)) if years else notes
+    return Warmth({p.id: climates[_climate(p)] for p in season.places.values()}, notes)
 
 
 def _as_cold_as_the_site(season: Season) -> Iterator[str]:
@@ -126,27 +126,27 @@ def _years(season: Season) -> tuple[list[_Days], tuple[str, ...]]:
     The station's full years; without one the site's monthly means; without those the station's years with their gaps
     filled from one another.
     """
-    told: list[str] = []
+    notes: list[str] = []
     years: list[_Days] = []
     monthly = _monthly(season)
     if season.weather is not None:
-        told += (*season.weather.notes, *_ends_before(season, season.weather))
+        notes += (*season.weather.notes, *_ends_before(season, season.weather))
         years, torn = _full_and_torn(season, season.weather)
         lot = "is left out of the years"
         if not years and monthly is None and (years := _filled_from_others(torn)):
             lot = "has the mean of the other years where it has gaps"
-        told += (f"{year.name} {lot}: {_lacking(season, year)}" for year in torn)
+        notes += (f"{year.name} {lot}: {_lacking(season, year)}" for year in torn)
         if not years:
-            told.append("the station has no full year of the season's days")
+            notes.append("the station has no full year of the season's days")
     if not years and monthly is not None:
         years = [monthly if season.weather is None else _over(_own_days(season, season.weather), monthly)]
-    told += _stood_in_for(season, years)
+    notes += _stood_in_for(season, years)
     if not years:
-        told.append(
+        notes.append(
             "no temperatures for the season, so stages run on days; add monthly_low_c and monthly_high_c to [site], or "
             "full years to the station's file"
         )
-    return years, tuple(told)
+    return years, tuple(notes)
 
 
 def _stood_in_for(season: Season, years: Sequence[_Days]) -> Iterator[str]:

@@ -32,13 +32,13 @@ from calendar_tui.season.weeks import monday_of
 def week_uses(plan: Plan, data: Mapping[str, Any]) -> tuple[WeekUse, ...]:
     """Every kind, in the order of KINDS, and each by week; data: of the season file. Not for the event loop: lamps take a while."""
     basis = basis_of(plan, data)
-    found = [*hours_by_week(plan.season)]
+    uses_by_kind = [*hours_by_week(plan.season)]
     for kind in OF_COHORTS:
         uses = cohort_uses(plan.season, plan.timelines.values(), kind)
-        found += most_by_week(plan.season, uses, _guessed(basis, data, kind))
-    found += _lamps(plan, basis.runs)
-    found += _circuits(plan, basis.runs)
-    return tuple(sorted(found, key=lambda use: (KINDS.index(use.kind), use.monday)))
+        uses_by_kind += most_by_week(plan.season, uses, _guessed(basis, data, kind))
+    uses_by_kind += _lamps(plan, basis.runs)
+    uses_by_kind += _circuits(plan, basis.runs)
+    return tuple(sorted(uses_by_kind, key=lambda use: (KINDS.index(use.kind), use.monday)))
 
 
 # --- guesses
@@ -51,13 +51,13 @@ def _guessed(basis: Basis, data: Mapping[str, Any], kind: str) -> frozenset[str]
     """The cohorts of which the amount, or how long it is taken, rests on a guess."""
     item = _ITEMS.get(kind)
     unlit = basis._replace(runs={})
-    found = set()
+    names = set()
     for name, timeline in basis.plan.timelines.items():
         amount = amounts_of(unlit, timeline).find(item) if item else None
         days = kind == "dryer" and _dryer_days_guessed(basis, data, timeline)
         if amount is not None and (amount.guesses or days):
-            found.add(name)
-    return frozenset(found)
+            names.add(name)
+    return frozenset(names)
 
 
 def _dryer_days_guessed(basis: Basis, data: Mapping[str, Any], timeline: Timeline) -> bool:
@@ -72,11 +72,11 @@ def _dryer_days_guessed(basis: Basis, data: Mapping[str, Any], timeline: Timelin
 def _lamps(plan: Plan, runs: Mapping[str, Sequence[LampRun]]) -> Iterator[WeekUse]:
     """kWh of each light's lamps; their hours where no power is given."""
     for name, of_light in runs.items():
-        asked = plan.light.places[name].asked
+        askings = plan.light.places[name].asked
         unit = "h" if any(run.kwh is None for run in of_light) else "kWh"
         for monday, of_week in _runs_by_week(of_light).items():
             amount = round(sum(map(_burnt, of_week)), DIGITS)
-            shares = largest_first(_lamp_shares(asked, of_week))
+            shares = largest_first(_lamp_shares(askings, of_week))
             yield WeekUse("lamps", name, monday, amount, unit, None, False, monday, shares)
 
 
@@ -91,11 +91,11 @@ def _runs_by_week(runs: Iterable[LampRun]) -> dict[date, list[LampRun]]:
     return weeks
 
 
-def _lamp_shares(asked: Sequence[tuple[str, Asking]], runs: Sequence[LampRun]) -> Iterator[Share]:
+def _lamp_shares(askings: Sequence[tuple[str, Asking]], runs: Sequence[LampRun]) -> Iterator[Share]:
     """What burns on the nights for which each cohort asks; a night that two ask for is told of both."""
     nights: dict[str, list[LampRun]] = defaultdict(list)
-    for who in dict.fromkeys(who for who, _ in asked):
-        spans = [asking for cohort, asking in asked if cohort == who]
+    for who in dict.fromkeys(who for who, _ in askings):
+        spans = [asking for cohort, asking in askings if cohort == who]
         nights[who] = [r for r in runs if any(span.first <= r.date < span.dark for span in spans)]
     for who, own in nights.items():
         if own:
@@ -117,7 +117,7 @@ def _circuits_of_place(plan: Plan, place: Place, runs: Sequence[LampRun]) -> Ite
     if lamps is None or lamps.kw is None or most is None:
         return
     kw = lamps.kw / lamps.circuits
-    asked = [pair for name in place.lights for pair in plan.light.places[name].asked]
+    askings = [pair for name in place.lights for pair in plan.light.places[name].asked]
     for monday, of_week in _runs_by_week(runs).items():
-        shares = tuple(share._replace(amount=kw) for share in _lamp_shares(asked, of_week))
+        shares = tuple(share._replace(amount=kw) for share in _lamp_shares(askings, of_week))
         yield WeekUse("circuits", place.id, monday, kw, "kW", most, False, of_week[0].date, shares)

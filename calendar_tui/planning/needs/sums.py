@@ -78,8 +78,8 @@ class Quantities:
     @property
     def guesses(self) -> tuple[Guess, ...]:
         """The figures that are guesses and that something here rests on."""
-        found = (name for c in self.cohorts for a in c.amounts for name in a.guesses)
-        return tuple(dict.fromkeys(found))
+        names = (name for c in self.cohorts for a in c.amounts for name in a.guesses)
+        return tuple(dict.fromkeys(names))
 
 
 def quantities(
@@ -110,13 +110,13 @@ def quantities(
 
 def _sums(stock: Stock, chosen: Sequence[CohortAmounts]) -> Iterator[Sum]:
     for item, by_variety in _SUMMED.items():
-        found = [(c, a) for c in chosen if (a := c.find(item)) is not None]
-        groups = dict.fromkeys(c.cohort.variety if by_variety else "" for c, _ in found)
+        pairs = [(c, a) for c in chosen if (a := c.find(item)) is not None]
+        groups = dict.fromkeys(c.cohort.variety if by_variety else "" for c, _ in pairs)
         for variety in groups:
-            parts = [(c, a) for c, a in found if variety in ("", c.cohort.variety)]
+            parts = [(c, a) for c, a in pairs if variety in ("", c.cohort.variety)]
             yield _sum(item, variety, parts, _held(stock, item, variety))
         if item == "trays":
-            yield from _trays_at_once(stock, found)
+            yield from _trays_at_once(stock, pairs)
 
 
 def _sum(item: str, variety: str, parts: Sequence[tuple[CohortAmounts, Amount]], stock: float | None) -> Sum:
@@ -134,9 +134,9 @@ def _held(stock: Stock, item: str, variety: str) -> float | None:
     return held.get(item)
 
 
-def _trays_at_once(stock: Stock, found: Sequence[tuple[CohortAmounts, Amount]]) -> Iterator[Sum]:
+def _trays_at_once(stock: Stock, pairs: Sequence[tuple[CohortAmounts, Amount]]) -> Iterator[Sum]:
     """Trays come back at the transplant, so what is needed is the most that stand in nurseries on one day."""
-    spans = [(c.cohort.id, a, *_in_nursery(c)) for c, a in found]
+    spans = [(c.cohort.id, a, *_in_nursery(c)) for c, a in pairs]
     most = most_at_once((first, end, int(a.count)) for _, a, first, end in spans)
     if most is None:
         return
@@ -155,9 +155,9 @@ def _in_nursery(amounts: CohortAmounts) -> tuple[date, date]:
 
 def _loads(basis: Basis, ids: set[str]) -> Iterator[LampLoad]:
     for name, runs in basis.runs.items():
-        asked = [a for who, a in basis.plan.light.places[name].asked if who in ids]
+        askings = [a for who, a in basis.plan.light.places[name].asked if who in ids]
         load = load_of(
-            basis.season, name, [r for r in runs if any(a.first <= r.date < a.dark for a in asked)]
+            basis.season, name, [r for r in runs if any(a.first <= r.date < a.dark for a in askings)]
         )
         if load is not None:
             yield load

@@ -67,38 +67,38 @@ class WishStep:
     first: Callable[[Season], str] = lambda season: ""
 
 
-def _places(asked: WishSetting, text: str) -> tuple[str, ...]:
+def _places(setting: WishSetting, text: str) -> tuple[str, ...]:
     names = [name.strip() for name in text.split(",") if name.strip()]
     if not names:
         raise Refusal("name the places that may be used, with commas between")
-    return tuple(find_light(asked.season, name) for name in names)
+    return tuple(find_light(setting.season, name) for name in names)
 
 
-def _nursery(asked: WishSetting, text: str) -> str | None:
-    return None if text in ("", NO_NURSERY) else find_place(asked.season, text).id
+def _nursery(setting: WishSetting, text: str) -> str | None:
+    return None if text in ("", NO_NURSERY) else find_place(setting.season, text).id
 
 
-def _start(asked: WishSetting, text: str) -> str:
+def _start(setting: WishSetting, text: str) -> str:
     if text not in ("seed", "cutting"):
         raise Refusal(f'"{text}" is no way to start; write seed or cutting')
     return text
 
 
 def _count(what: str) -> Callable[[WishSetting, str], int | None]:
-    return lambda asked, text: whole(text, what) if text else None
+    return lambda setting, text: whole(text, what) if text else None
 
 
-def _date(asked: WishSetting, text: str) -> date | None:
+def _date(setting: WishSetting, text: str) -> date | None:
     if not text:
         return None
     return typed_in_season(
-        text, asked.season, today=asked.today, planned=None, past=False, order=asked.date_order
+        text, setting.season, today=setting.today, planned=None, past=False, order=setting.date_order
     )
 
 
-def _until(asked: WishSetting, text: str) -> date | int | None:
+def _until(setting: WishSetting, text: str) -> date | int | None:
     """A last harvest, or days between harvests."""
-    return every_d(text) if re.fullmatch(r"\d{1,3}[dw]", text, re.ASCII) else _date(asked, text)
+    return every_d(text) if re.fullmatch(r"\d{1,3}[dw]", text, re.ASCII) else _date(setting, text)
 
 
 def _growing(season: Season) -> tuple[str, ...]:
@@ -131,13 +131,13 @@ STEPS = (
 )
 
 
-def wish_of(asked: WishSetting, answers: Mapping[str, str]) -> Wish:
+def wish_of(setting: WishSetting, answers: Mapping[str, str]) -> Wish:
     """The wish of the answers to all steps. Raises ValueError where one does not read."""
-    values = {step.key: step.read(asked, answers[step.key].strip()) for step in STEPS}
+    values = {step.key: step.read(setting, answers[step.key].strip()) for step in STEPS}
     until = values.pop("until")
     return Wish(
         **values,
-        spacing_m=spacing_of(asked.season, values["variety"]),
+        spacing_m=spacing_of(setting.season, values["variety"]),
         every_d=until if isinstance(until, int) else None,
         last=until if isinstance(until, date) else None,
     )
