@@ -93,15 +93,15 @@ def by_kind(data: Mapping[str, Any]) -> dict[str, Any]:
     held = data.get(RECORDS)
     if not isinstance(held, dict):
         return dict(data)
-    rest, found = dict(held), {key: value for key, value in data.items() if key != RECORDS}
+    rest, all_kinds = dict(held), {key: value for key, value in data.items() if key != RECORDS}
     for kind, (_, key) in IN_RECORDS.items():
         if key in rest and (
-            kind not in found or (isinstance(rest[key], list) and isinstance(found[kind], list))
+            kind not in all_kinds or (isinstance(rest[key], list) and isinstance(all_kinds[kind], list))
         ):
             lines = rest.pop(key)
-            found[kind] = [*lines, *found[kind]] if kind in found else lines
-            if found[kind] == []:
-                del found[kind]
+            all_kinds[kind] = [*lines, *all_kinds[kind]] if kind in all_kinds else lines
+            if all_kinds[kind] == []:
+                del all_kinds[kind]
     if rest:
-        found[RECORDS] = rest
-    return found
+        all_kinds[RECORDS] = rest
+    return all_kinds

@@ -67,10 +67,10 @@ def differences(old: Data, new: Data) -> tuple[Edit, ...]:
 def merge(base: Data, ours: Data, theirs: Data, name_task: NameTask) -> Merge:
     """What brings theirs into ours. name_task: an id for a task of theirs whose id is another task's in ours."""
     base, theirs = aligned_tasks(base, ours, theirs, name_task)
-    found = _Found()
+    merging = _Found()
     for key in dict.fromkeys([*ours, *base, *theirs]):
-        _merge_key(found, key, base.get(key), ours.get(key), theirs.get(key))
-    return Merge(tuple(found.edits), tuple(found.conflicts), tuple(found.laid_out))
+        _merge_key(merging, key, base.get(key), ours.get(key), theirs.get(key))
+    return Merge(tuple(merging.edits), tuple(merging.conflicts), tuple(merging.laid_out))
 
 
 @dataclass(slots=True)
@@ -95,19 +95,19 @@ def _put(kind: str, ident: tuple[Any, ...], path: tuple[str, ...], value: Any) -
     return Edit("unset" if value is None else "set", kind, ident, path, value)
 
 
-def _merge_key(found: _Found, key: str, base: Any, ours: Any, theirs: Any) -> None:
+def _merge_key(merging: _Found, key: str, base: Any, ours: Any, theirs: Any) -> None:
     """Merge what stands under one key at the top; None where nothing does."""
     if same(ours, theirs) or same(base, theirs):
         return
     states = [_by_identity(key, value) for value in (base, ours, theirs)]
     if all(state is not None for state in states):
-        _merge_records(found, key, *(state or {} for state in states))
+        _merge_records(merging, key, *(state or {} for state in states))
     elif key != TOP and (tables := _tables(base, ours, theirs)):
-        _merge_fields(found, _Record(key, (), *tables), (), *tables)
+        _merge_fields(merging, _Record(key, (), *tables), (), *tables)
     elif same(base, ours):
-        found.edits.append(_put(TOP, (), (key,), theirs))
+        merging.edits.append(_put(TOP, (), (key,), theirs))
     else:
-        found.conflicts.append(Conflict(TOP, (), (key,), base, ours, theirs))
+        merging.conflicts.append(Conflict(TOP, (), (key,), base, ours, theirs))
 
 
 def _by_identity(kind: str, value: Any) -> dict[tuple[Any, ...], RecordData] | None:
@@ -129,19 +129,19 @@ def _by_identity(kind: str, value: Any) -> dict[tuple[Any, ...], RecordData] | N
 _States = Mapping[tuple[Any, ...], RecordData]
 
 
-def _merge_records(found: _Found, kind: str, base: _States, ours: _States, theirs: _States) -> None:
+def _merge_records(merging: _Found, kind: str, base: _States, ours: _States, theirs: _States) -> None:
     for ident in dict.fromkeys([*ours, *base, *theirs]):
         was, mine, other = base.get(ident), ours.get(ident), theirs.get(ident)
         if same(mine, other) or same(was, other):
             continue
         if mine is not None and other is not None:
             record = _Record(kind, ident, was or {}, mine, other)
-            _merge_fields(found, record, (), record.base, mine, other)
+            _merge_fields(merging, record, (), record.base, mine, other)
         elif same(was, mine):
-            found.edits.append(_taken(kind, ident, other))
+            merging.edits.append(_taken(kind, ident, other))
         else:
             _settle_taken_away(
-                found, Conflict(kind, ident, (), was, mine, other, "theirs" if mine is None else "ours")
+                merging, Conflict(kind, ident, (), was, mine, other, "theirs" if mine is None else "ours")
             )
 
 
@@ -153,7 +153,12 @@ def _taken(kind: str, ident: tuple[Any, ...], record: RecordData | None) -> Edit
 
 
 def _merge_fields(
-    found: _Found, of: _Record, path: tuple[str, ...], base: RecordData, ours: RecordData, theirs: RecordData
+    merging: _Found,
+    of: _Record,
+    path: tuple[str, ...],
+    base: RecordData,
+    ours: RecordData,
+    theirs: RecordData,
 ) -> None:
     """Merge the fields of a record, or of the table at a path in it."""
     for key in dict.fromkeys([*ours, *base, *theirs]):
@@ -162,11 +167,11 @@ def _merge_fields(
             continue
         at = (*path, key)
         if tables := _tables(was, mine, other):
-            _merge_fields(found, of, at, *tables)
+            _merge_fields(merging, of, at, *tables)
         elif same(was, mine):
-            found.edits.append(_put(of.kind, of.ident, at, other))
+            merging.edits.append(_put(of.kind, of.ident, at, other))
         else:
-            _settle_field(found, of, Conflict(of.kind, of.ident, at, was, mine, other))
+            _settle_field(merging, of, Conflict(of.kind, of.ident, at, was, mine, other))
 
 
 def _tables(base: Any, ours: Any, theirs: Any) -> tuple[RecordData, RecordData, RecordData] | None:
@@ -176,31 +181,31 @@ def _tables(base: Any, ours: Any, theirs: Any) -> tuple[RecordData, RecordData, 
     return base if isinstance(base, dict) else {}, ours, theirs
 
 
-def _settle_field(found: _Found, of: _Record, conflict: Conflict) -> None:
+def _settle_field(merging: _Found, of: _Record, conflict: Conflict) -> None:
     """A field given two values: of one that re-planning gives, the side whose task stands decides, if there is one."""
     key = task_key(of.ours)
     if of.kind != "task" or conflict.field[0] not in LAID_OUT or not (key and task_key(of.theirs)):
-        found.conflicts.append(conflict)
+        merging.conflicts.append(conflict)
         return
     stands, other_stands = _stands(of.ours), _stands(of.theirs)
     if stands and other_stands:
-        found.conflicts.append(conflict)
+        merging.conflicts.append(conflict)
     elif other_stands:
-        found.edits.append(_put(of.kind, of.ident, conflict.field, conflict.theirs))
+        merging.edits.append(_put(of.kind, of.ident, conflict.field, conflict.theirs))
     elif not stands:
-        found.laid_out.append((key, conflict))
+        merging.laid_out.append((key, conflict))
 
 
-def _settle_taken_away(found: _Found, conflict: Conflict) -> None:
+def _settle_taken_away(merging: _Found, conflict: Conflict) -> None:
     """A record that one side took away and the other changed: the changed one stays, for a person to decide."""
     changed = conflict.ours or conflict.theirs
     key = _laid_out_key(conflict.kind, conflict.base or {}, changed)
     if key is not None:
-        found.laid_out.append((key, conflict))
+        merging.laid_out.append((key, conflict))
         return
-    found.conflicts.append(conflict)
+    merging.conflicts.append(conflict)
     if conflict.kept == "theirs":
-        found.edits.append(_taken(conflict.kind, conflict.ident, conflict.theirs))
+        merging.edits.append(_taken(conflict.kind, conflict.ident, conflict.theirs))
 
 
 def _stands(task: RecordData) -> bool:
@@ -220,14 +225,14 @@ def _without_laid_out(task: RecordData) -> dict[str, Any]:
     return {key: value for key, value in task.items() if key not in LAID_OUT}
 
 
-def settled_by_hand(found: Merge, typed: Collection[tuple[TaskKey, str]]) -> Merge:
+def settled_by_hand(merge_so_far: Merge, typed: Collection[tuple[TaskKey, str]]) -> Merge:
     """A merge in which what a person has typed into open tasks is a conflict, and not laid out anew.
 
     typed: the tasks and fields that are not as a side's own plan has them; "" for a task that is or is not there.
     """
     fields = {key: {field for of, field in typed if of == key} for key, _ in typed}
-    conflicts, edits, rest = list(found.conflicts), list(found.edits), []
-    for key, conflict in found.laid_out:
+    conflicts, edits, rest = list(merge_so_far.conflicts), list(merge_so_far.edits), []
+    for key, conflict in merge_so_far.laid_out:
         if (conflict.field and conflict.field[0] not in fields.get(key, ())) or key not in fields:
             rest.append((key, conflict))
             continue

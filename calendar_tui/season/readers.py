@@ -109,8 +109,8 @@ def day_reason(value: Any) -> str:
 
     Files saved before have "Sun 13 Dec is no working day", as they still have of a task that stays there.
     """
-    said = words(value)
-    return re.sub(_MOVED_OFF, r"moved from \1, no working day", said) if _NO_WORK in said else said
+    reason = words(value)
+    return re.sub(_MOVED_OFF, r"moved from \1, no working day", reason) if _NO_WORK in reason else reason
 
 
 def name_id(value: Any) -> str:
@@ -182,13 +182,13 @@ def several_of(*words: str) -> Reader:
 
 def with_colon(words: str) -> str:
     """A time or a length of day in the form of the season file: "14:10" of 14h10, 14 h 10 and 14:10; 14 h is "14:00"."""
-    found = re.fullmatch(r"(\d{1,2}) ?h(?: ?([0-5]\d))?", words, re.ASCII | re.IGNORECASE)
-    return f"{found[1]}:{found[2] or '00'}" if found else words
+    hours = re.fullmatch(r"(\d{1,2}) ?h(?: ?([0-5]\d))?", words, re.ASCII | re.IGNORECASE)
+    return f"{hours[1]}:{hours[2] or '00'}" if hours else words
 
 
 def _hours_and_minutes(value: Any) -> tuple[int, int] | None:
-    found = re.fullmatch(r"(\d{1,2}):([0-5]\d)", with_colon(value)) if isinstance(value, str) else None
-    return (int(found[1]), int(found[2])) if found else None
+    figures = re.fullmatch(r"(\d{1,2}):([0-5]\d)", with_colon(value)) if isinstance(value, str) else None
+    return (int(figures[1]), int(figures[2])) if figures else None
 
 
 def _unclear(value: Any, form: str, example: str) -> Unreadable:
@@ -200,18 +200,18 @@ def _unclear(value: Any, form: str, example: str) -> Unreadable:
 
 def clock_hours(value: Any) -> float:
     """A day length "HH:MM" as hours."""
-    found = _hours_and_minutes(value)
-    if found is None or found[0] + found[1] / 60 > 24:
+    figures = _hours_and_minutes(value)
+    if figures is None or figures[0] + figures[1] / 60 > 24:
         raise _unclear(value, "hours and minutes up to 24 h", "14:00")
-    return found[0] + found[1] / 60
+    return figures[0] + figures[1] / 60
 
 
 def clock_time(value: Any) -> time:
     """A time of the local clock, "HH:MM"."""
-    found = _hours_and_minutes(value)
-    if found is None or found[0] > 23:
+    figures = _hours_and_minutes(value)
+    if figures is None or figures[0] > 23:
         raise _unclear(value, "a time of the 24-hour clock", "22:00")
-    return time(*found)
+    return time(*figures)
 
 
 def span_days(value: Any) -> Span:

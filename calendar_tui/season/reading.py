@@ -96,20 +96,24 @@ def _by_table(earlier: Reading) -> _Records:
     }
 
 
-def _season(found: _Found) -> records.Season:
+def _season(records_read: _Found) -> records.Season:
     """The season of the records that were read, by kind and position; stand-ins for the tables it cannot do without."""
-    single = {kind: found[kind].get(0) or stand_in(kind) for kind in SINGLE}
+    single = {kind: records_read[kind].get(0) or stand_in(kind) for kind in SINGLE}
     return records.Season(
         **single["season"],
         site=single["site"],
-        **{BY_NAME[kind].attr: _listed(kind, found[kind]) for kind in LISTED},
-        **{kind: found[kind][0] for kind in OPTIONAL if 0 in found[kind]},
+        **{BY_NAME[kind].attr: _listed(kind, records_read[kind]) for kind in LISTED},
+        **{kind: records_read[kind][0] for kind in OPTIONAL if 0 in records_read[kind]},
     )
 
 
-def _listed(kind: str, found: Mapping[int, Any]) -> Any:
+def _listed(kind: str, by_place: Mapping[int, Any]) -> Any:
     """The records of a kind as a season has them: by their ids, or in turn."""
-    return {record.id: record for record in found.values()} if BY_NAME[kind].by_id else tuple(found.values())
+    return (
+        {record.id: record for record in by_place.values()}
+        if BY_NAME[kind].by_id
+        else tuple(by_place.values())
+    )
 
 
 # Tables whose problems may follow from records of these kinds that do not read.
@@ -136,23 +140,23 @@ def _problems_of_the_rest(data: Mapping[str, Any], whole: _Found) -> list[Proble
     ]
 
 
-def _lost(kind: str, given: Any, found: Mapping[int, Any]) -> list[str] | None:
+def _lost(kind: str, given: Any, by_place: Mapping[int, Any]) -> list[str] | None:
     """The ids of the records of a kind that do not read, or the places of those without; None where they cannot be told."""
     if given is None:
         return []
     if not isinstance(given, list):
         return None
-    records_lost = [record for i, record in enumerate(given) if i not in found]
+    records_lost = [record for i, record in enumerate(given) if i not in by_place]
     if not all(isinstance(record, dict) for record in records_lost):
         return None
     names = [record.get(identity_keys(kind)[0]) for record in records_lost]
     return names if all(isinstance(name, str) for name in names) else None
 
 
-def _first_of_each_id(found: Mapping[int, Any]) -> dict[int, Any]:
+def _first_of_each_id(by_place: Mapping[int, Any]) -> dict[int, Any]:
     seen: set[Any] = set()
     kept = {}
-    for i, record in found.items():
+    for i, record in by_place.items():
         name = getattr(record, "id", i)
         if name not in seen:
             kept[i] = record
@@ -175,18 +179,18 @@ def _told(data: Mapping[str, Any], problems: Sequence[Problem]) -> tuple[Problem
 def read_chores(rows: Sequence[Mapping[str, Any]]) -> dict[str, records.Chore]:
     """Chores by their ids, of the plain data of a starter list. Raises ValueError where one does not read."""
     problems: list[Problem] = []
-    found = _read_list("chore", list(rows), problems)
+    chores = _read_list("chore", list(rows), problems)
     if problems:
         raise ValueError(problems[0].message)
-    return {chore.id: chore for chore in found.whole.values()}
+    return {chore.id: chore for chore in chores.whole.values()}
 
 
 def _check_top(data: Mapping[str, Any], problems: list[Problem]) -> None:
     version = data.get("format")
     if form_of(data) is None:
-        said = "has no format" if version is None else f"has format {shown(version)}"
+        what = "has no format" if version is None else f"has format {shown(version)}"
         right = f"write format = {FORMAT} at its top, which is what this program reads"
-        problems.append(Problem(("format",), f"the file {said}; {right}"))
+        problems.append(Problem(("format",), f"the file {what}; {right}"))
     for key, guess in unknown_tables(data):
         if guess:
             problems.append(Problem((key,), f"{shown(key)} is not a known table{guess}"))

@@ -67,8 +67,8 @@ def _class_of(kind: str) -> Callable[..., Any]:
     if record is None:
         return dict
     file, name = record
-    found: Callable[..., Any] = getattr(import_module(f"calendar_tui.season.{file}"), name)
-    return found
+    record_class: Callable[..., Any] = getattr(import_module(f"calendar_tui.season.{file}"), name)
+    return record_class
 
 
 def stand_in(kind: str) -> Any:

@@ -298,5 +298,5 @@ class Season:
 
     def place_of(self, light: str) -> Place | None:
         """The place of this id, or the one that has a screened part with a light of this name ("H2 east")."""
-        found = self.places.get(light)
-        return found or next((p for p in self.places.values() if light in p.lights), None)
+        place = self.places.get(light)
+        return place or next((p for p in self.places.values() if light in p.lights), None)

@@ -20,8 +20,8 @@ def season_files(folder: Path) -> list[Path]:
     The copies that an upgrade has kept are none.
     """
     for place in (folder, folder / "seasons"):
-        if found := sorted(filter(_is_season, place.glob("*.toml"))):
-            return found
+        if files := sorted(filter(_is_season, place.glob("*.toml"))):
+            return files
     return []
 
 
@@ -45,10 +45,10 @@ def pick_season(words: Sequence[str], folder: Path) -> tuple[Path, list[str]]:
     """The season file, and the words that are left. Raises SeasonFileError where it is not clear which."""
     if words and names_file(words[0]):
         return Path(words[0]), list(words[1:])
-    found = season_files(folder)
-    if len(found) == 1:
-        return found[0], list(words)
-    here = f"holds {len(found)}: {', '.join(p.name for p in found)}" if found else "holds no season file"
+    files = season_files(folder)
+    if len(files) == 1:
+        return files[0], list(words)
+    here = f"holds {len(files)}: {', '.join(p.name for p in files)}" if files else "holds no season file"
     right = "name the season file first, such as seasons/mine.toml"
-    new = "" if found else ", or make one: calendar-tui new mine.toml"
+    new = "" if files else ", or make one: calendar-tui new mine.toml"
     raise SeasonFileError([FileProblem(str(folder), None, f"this folder {here}; {right}{new}")])

@@ -65,17 +65,17 @@ def merged(base: Loaded, ours: Loaded, theirs: Loaded, name_task: NameTask, lay_
     form = max(form_of(side.data) or 0 for side in (ours, theirs))
     mine = ours
     base, ours, theirs = (_raised(side, form) for side in (base, mine, theirs))
-    found = merge(base.data, ours.data, theirs.data, name_task)
-    if found.laid_out_twice:
-        sides = (_typed(side.data, found.laid_out_twice, lay_out) for side in (ours, theirs))
-        found = settled_by_hand(found, {typed for side in sides for typed in side})
+    merging = merge(base.data, ours.data, theirs.data, name_task)
+    if merging.laid_out_twice:
+        sides = (_typed(side.data, merging.laid_out_twice, lay_out) for side in (ours, theirs))
+        merging = settled_by_hand(merging, {typed for side in sides for typed in side})
     try:
         if ours.text == base.text:
-            made = _taken_whole(ours, theirs, found)
+            made = _taken_whole(ours, theirs, merging)
         else:
-            made = _edited(ours, found, lay_out)
+            made = _edited(ours, merging, lay_out)
             # In a conflict ours stays, and so do its lines.
-            made = made if found.conflicts else _with_their_lines(base, ours, theirs, made)
+            made = made if merging.conflicts else _with_their_lines(base, ours, theirs, made)
     except (EditError, StorageError) as error:
         line = error.line if isinstance(error, StorageError) else None
         raise refused(ours.path, f"not merged: {error}", line) from error
@@ -85,7 +85,7 @@ def merged(base: Loaded, ours: Loaded, theirs: Loaded, name_task: NameTask, lay_
     has = read_season(made.data).problems
     fresh = tuple(p for p in has if p.message not in had)
     lost = left_behind(base.text, theirs.text, made.text)
-    return Merged(made, found.conflicts, fresh, not has, len(found.laid_out_twice), lost)
+    return Merged(made, merging.conflicts, fresh, not has, len(merging.laid_out_twice), lost)
 
 
 def _typed(data: Data, keys: frozenset[TaskKey], lay_out: LayOut) -> Iterator[tuple[TaskKey, str]]:
@@ -117,15 +117,15 @@ def _from(mine: Loaded, made: Spliced) -> Spliced:
     return Spliced(made.text, made.data, lines_changed(mine.text, made.text), (*first, *made.edits), back)
 
 
-def _taken_whole(ours: Loaded, theirs: Loaded, found: Merge) -> Spliced:
-    back = outcome(ours.data, found.edits).back
-    return Spliced(theirs.text, theirs.data, lines_changed(ours.text, theirs.text), found.edits, back)
+def _taken_whole(ours: Loaded, theirs: Loaded, merging: Merge) -> Spliced:
+    back = outcome(ours.data, merging.edits).back
+    return Spliced(theirs.text, theirs.data, lines_changed(ours.text, theirs.text), merging.edits, back)
 
 
-def _edited(ours: Loaded, found: Merge, lay_out: LayOut) -> Spliced:
-    edits = found.edits
-    if found.laid_out_twice:
-        edits += lay_out(apply_edits(ours.data, edits), found.laid_out_twice)
+def _edited(ours: Loaded, merging: Merge, lay_out: LayOut) -> Spliced:
+    edits = merging.edits
+    if merging.laid_out_twice:
+        edits += lay_out(apply_edits(ours.data, edits), merging.laid_out_twice)
     return spliced(ours.text, ours.data, edits)
 
 
@@ -180,8 +180,8 @@ def _of_one_season(one: Data, other: Data) -> bool:
 
 
 def _table(data: Data, kind: str) -> Mapping[str, Any]:
-    found = data.get(kind)
-    return found if isinstance(found, dict) else {}
+    table = data.get(kind)
+    return table if isinstance(table, dict) else {}
 
 
 def _plans(data: Data) -> dict[str, Any]:

@@ -108,8 +108,8 @@ def need_tasks(path: Path, loaded: Loaded | None = None) -> tuple[Opened, Season
     reading = read_season(loaded.data)
     if problems := reading.task_problems:
         raise SeasonFileError(_located(path, loaded.text, problems))
-    told = _located(path, loaded.text, reading.problems)
-    return Opened(path, loaded.text, loaded.data, reading.season, told, reading), reading.readable
+    located = _located(path, loaded.text, reading.problems)
+    return Opened(path, loaded.text, loaded.data, reading.season, located, reading), reading.readable
 
 
 def with_weather(opened: Opened) -> Opened:

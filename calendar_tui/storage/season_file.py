@@ -139,8 +139,8 @@ def parse(path: Path, text: str) -> Data:
 
         lines = locate(text)
         values = bare_values(lines)
-        found = bare_problems(path, lines, values) or [_not_toml(path, lines, str(error))]
-        raise NotToml(found, text, values) from None
+        problems = bare_problems(path, lines, values) or [_not_toml(path, lines, str(error))]
+        raise NotToml(problems, text, values) from None
     except (ValueError, RecursionError) as error:
         what = (
             "a number is too long"
@@ -166,9 +166,9 @@ def _not_toml(path: Path, lines: Lines, message: str) -> FileProblem:
     right = next((advice for begin, advice in _ADVICE if what.startswith(begin)), "see the TOML format")
     if place and place[1] and _begins_record(lines.pieces[line - 1], int(place[2])):
         right = next((advice for begin, advice in _ROW_ADVICE if what.startswith(begin)), right)
-    told = f"not TOML: {what[:1].lower()}{what[1:]}{inside}; {right}"
+    message = f"not TOML: {what[:1].lower()}{what[1:]}{inside}; {right}"
     column = int(place[2]) if place and place[2] else None
-    return FileProblem(str(path), line, told, column)
+    return FileProblem(str(path), line, message, column)
 
 
 def _begins_record(piece: str, column: int) -> bool:

@@ -106,13 +106,13 @@ def _taken(path: Path, lock: Path, seconds: float) -> int:
             now, note = time.monotonic(), read_note(handle)
             seen, changed = note, changed if note == seen else now
             late = now >= changed + seconds or now >= began + _PATIENCE * seconds
-            said = holder_text(lock, handle, note, max(seconds, round(now - began))) if late else ""
+            holder = holder_text(lock, handle, note, max(seconds, round(now - began))) if late else ""
         except BaseException:
             os.close(handle)
             raise
         os.close(handle)
         if late:
-            raise refused(path, said)
+            raise refused(path, holder)
         time.sleep(_POLL_SECONDS)
 
 

@@ -78,8 +78,8 @@ def _place(pieces: Sequence[str], step: Step, n: int) -> tuple[int, Sequence[str
 def _lists(pieces: Sequence[str]) -> list[Rows]:
     """The lists of records that stand one to a line."""
     lines = locate("\n".join(pieces))
-    found = (lines.trail(place) for place in IN_RECORDS.values())
-    return [rows_at(lines, way[-1].value) for _, way, rest in found if way and not rest]
+    ways = (lines.trail(place) for place in IN_RECORDS.values())
+    return [rows_at(lines, way[-1].value) for _, way, rest in ways if way and not rest]
 
 
 def _by_date(rows: Rows, lines: Sequence[str]) -> int:
@@ -116,10 +116,10 @@ def _are_rows(lines: Sequence[str]) -> bool:
 def _rows_in(lines: Sequence[str]) -> list[Data]:
     """The records in lines of a list; none where they are no such lines."""
     try:
-        found = tomli.loads("\n".join(["k = [", *lines, "]"]))["k"]
+        rows = tomli.loads("\n".join(["k = [", *lines, "]"]))["k"]
     except tomli.TOMLDecodeError:
         return []
-    return found if all(isinstance(record, dict) for record in found) else []
+    return rows if all(isinstance(record, dict) for record in rows) else []
 
 
 def _between(pieces: Sequence[str], at: int, lists: Sequence[Rows] = ()) -> int:

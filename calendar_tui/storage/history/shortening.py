@@ -43,11 +43,11 @@ def older_lines(path: str | Path, before: date, zone: tzinfo) -> Older | None:
     except OSError as error:
         raise refused(file, f"the history cannot be read: {reason(error)}") from error
     start = datetime.combine(before, time.min, zone)
-    found = [decoded(line) for line in lines]
+    all_lines = [decoded(line) for line in lines]
     # Clocks differ between machines, so the lines are cut at one place and never picked out one by one.
-    newer = (n for n, line in enumerate(found) if isinstance(line, Entry) and line.when >= start)
+    newer = (n for n, line in enumerate(all_lines) if isinstance(line, Entry) and line.when >= start)
     cut = next(newer, len(lines))
-    entries = [line for line in found[:cut] if isinstance(line, Entry)]
+    entries = [line for line in all_lines[:cut] if isinstance(line, Entry)]
     if not entries:
         return None
     to = file.with_name(f"{file.name.removesuffix('.jsonl')}-before-{before}.jsonl")
@@ -81,9 +81,9 @@ def _shorten(path: Path, before: date, zone: tzinfo, who: str, when: datetime) -
 
 def _numbers(lines: Sequence[bytes]) -> list[int]:
     """The numbers of the entries in the lines, and of those that went before."""
-    found = [decoded(line) for line in lines]
-    before = [line.last for line in found if isinstance(line, Shortened)]
-    return [*before, *(line.n for line in found if isinstance(line, Entry))]
+    all_lines = [decoded(line) for line in lines]
+    before = [line.last for line in all_lines if isinstance(line, Shortened)]
+    return [*before, *(line.n for line in all_lines if isinstance(line, Entry))]
 
 
 def _put_away(older: Older, file: Path) -> None:

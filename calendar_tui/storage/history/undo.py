@@ -62,13 +62,13 @@ class History:
 
     def marks(self) -> Mapping[int, tuple[tuple[str, int], ...]]:
         """By its number, what befell a change later: ("undone" or "redone", the number of the entry that did it)."""
-        found: dict[int, list[tuple[str, int]]] = {}
+        by_number: dict[int, list[tuple[str, int]]] = {}
         for entry in self.entries:
             for step in entry.steps:
                 for word, n in (("undone", step.undoes), ("redone", step.redoes)):
                     if n is not None:
-                        found.setdefault(n, []).append((word, entry.n))
-        return {n: tuple(marks) for n, marks in found.items()}
+                        by_number.setdefault(n, []).append((word, entry.n))
+        return {n: tuple(marks) for n, marks in by_number.items()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,15 +122,15 @@ def steps_to(history: History, n: int) -> tuple[Way, int]:
 def stamp(path: str | Path) -> tuple[int, ...]:
     """Something that differs once a season file or its history has been written to."""
     real = real_path(Path(path))
-    found: list[int] = []
+    figures: list[int] = []
     for file in (real, history_path(real)):
         try:
             status = file.stat()
         except OSError:
-            found += [0, 0, 0]
+            figures += [0, 0, 0]
         else:
-            found += [status.st_mtime_ns, status.st_size, status.st_ino]
-    return tuple(found)
+            figures += [status.st_mtime_ns, status.st_size, status.st_ino]
+    return tuple(figures)
 
 
 def undo_last(

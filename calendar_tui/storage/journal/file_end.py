@@ -22,15 +22,15 @@ def last_lines(file: Path, most: int | None) -> tuple[list[bytes], int]:
         return [], 0
     with os.fdopen(handle, "rb") as stream:
         begin = stream.seek(0, os.SEEK_END)
-        found = b""
-        while begin and (most is None or found.count(b"\n") <= most):
-            size = min(begin, begin if most is None else max(_BLOCK, len(found)))
+        tail = b""
+        while begin and (most is None or tail.count(b"\n") <= most):
+            size = min(begin, begin if most is None else max(_BLOCK, len(tail)))
             begin -= size
             stream.seek(begin)
-            found = stream.read(size) + found
-    lines = found.splitlines(keepends=True)
+            tail = stream.read(size) + tail
+    lines = tail.splitlines(keepends=True)
     kept = lines if most is None else lines[-most:]
-    return kept, begin + len(found) - sum(map(len, kept))
+    return kept, begin + len(tail) - sum(map(len, kept))
 
 
 def first_line(file: Path) -> bytes:

@@ -56,13 +56,13 @@ class NotToml(SeasonFileError):
 
 def bare_values(lines: Lines) -> tuple[BareValue, ...]:
     """All values that stand by themselves and are not TOML, in their order in the text."""
-    found = [
+    bare = [
         value
         for block in lines.blocks
         for entry in lines.entries(block)
         for value in _of_entry(lines.text, (*block.path, *entry.parts), entry, whole_line=True)
     ]
-    return tuple(sorted(found, key=lambda value: value.start))
+    return tuple(sorted(bare, key=lambda value: value.start))
 
 
 def bare_problems(path: Path, lines: Lines, values: Iterable[BareValue]) -> tuple[FileProblem, ...]:
@@ -75,8 +75,8 @@ def _problem(path: Path, lines: Lines, value: BareValue) -> FileProblem:
     written = _brief(lines.text[value.start : value.end])
     key = next(part for part in reversed(value.path) if isinstance(part, str))
     named = plain(f"{key} = {written}" if value.path[-1] == key else f"{written} in {key}").replace("\n", "?")
-    told = f"not TOML: {named}; {value.right.words}"
-    return FileProblem(str(path), line + 1, told, value.key - lines.starts[line] + 1)
+    message = f"not TOML: {named}; {value.right.words}"
+    return FileProblem(str(path), line + 1, message, value.key - lines.starts[line] + 1)
 
 
 def stood_in(text: str, values: Iterable[BareValue]) -> str:
@@ -144,10 +144,10 @@ def _yes_no(value: str) -> Right | None:
 
 
 def _clock(value: str) -> Right | None:
-    found = re.fullmatch(r"(\d{1,2})(?::| ?h ?)([0-5]\d)", value, re.ASCII)
-    if found is None:
+    figures = re.fullmatch(r"(\d{1,2})(?::| ?h ?)([0-5]\d)", value, re.ASCII)
+    if figures is None:
         return None
-    meant = f'"{int(found[1]):02d}:{found[2]}"'
+    meant = f'"{int(figures[1]):02d}:{figures[2]}"'
     return Right(f"write a time or a length of day in quotes, {meant}", meant)
 
 
@@ -190,10 +190,10 @@ def _comma(value: str) -> Right | None:
 
 def _unit(value: str) -> Right | None:
     """A number with its unit behind it."""
-    found = re.fullmatch(rf"({_NUMBER}) ?(?![xX])[A-Za-z%][A-Za-z%/.0-9]*", value, re.ASCII)
-    if found is None:
+    figure = re.fullmatch(rf"({_NUMBER}) ?(?![xX])[A-Za-z%][A-Za-z%/.0-9]*", value, re.ASCII)
+    if figure is None:
         return None
-    number = _without_zeros(found[1])
+    number = _without_zeros(figure[1])
     return Right(f"write the number alone, {number}, or text in quotes, {_quoted(value)}", number)
 
 

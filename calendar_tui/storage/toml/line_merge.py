@@ -47,12 +47,12 @@ def _anchors(before: Sequence[str], after: Sequence[str]) -> list[tuple[int, int
         ends[length : length + 1] = [j]
         runs.append((i, j, last[length - 1] if length else -1))
         last[length : length + 1] = [len(runs) - 1]
-    found: list[tuple[int, int]] = []
+    anchors: list[tuple[int, int]] = []
     step = last[-1] if last else -1
     while step >= 0:
         i, j, step = runs[step]
-        found.append((i, j))
-    return found[::-1]
+        anchors.append((i, j))
+    return anchors[::-1]
 
 
 def _once(lines: Sequence[str]) -> dict[str, int]:
@@ -120,6 +120,6 @@ def _comments(text: str) -> list[str]:
 
 def _comment(line: str) -> str:
     """The comment of a line, from its # on; "" where it has none. A # in quotes begins none."""
-    found = _BEFORE_COMMENT.match(line)
-    rest = line[found.end() :].rstrip() if found else ""
+    comment = _BEFORE_COMMENT.match(line)
+    rest = line[comment.end() :].rstrip() if comment else ""
     return rest if rest.startswith("#") else ""

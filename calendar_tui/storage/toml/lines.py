@@ -102,11 +102,11 @@ class Lines:
     def place(self, path: Path) -> tuple[int, int] | None:
         """The line of a path, as `line` gives it, and the column, from 1 in characters, where its key or header starts."""
         path = self.in_file(path)
-        block, found, rest = self.trail(path)
-        entries = self.members(found[-1].value) if found else self.entries(block)
+        block, way, rest = self.trail(path)
+        entries = self.members(way[-1].value) if way else self.entries(block)
         near = next((e for e in entries if rest and e.parts[: len(rest)] == rest), None)
-        if near or found:
-            return self._at((near or found[-1]).start)
+        if near or way:
+            return self._at((near or way[-1]).start)
         if rest and not block.path:
             block = next((b for b in self.blocks if b.path[: len(path)] == path), block)
         if block.header < 0:
@@ -130,12 +130,12 @@ class Lines:
 
     def entries(self, block: Block) -> list[TextEntry]:
         """The keys that stand in a block itself."""
-        found = self._entries.get(block.number)
-        if found is None:
+        there = self._entries.get(block.number)
+        if there is None:
             stop = self.starts[block.end] if block.end < len(self.starts) else len(self.text)
-            found = list(_statements(self.text, self.starts[block.header + 1 : block.header + 2], stop))
-            self._entries[block.number] = found
-        return found
+            there = list(_statements(self.text, self.starts[block.header + 1 : block.header + 2], stop))
+            self._entries[block.number] = there
+        return there
 
     def members(self, opening: int) -> list[TextEntry]:
         """The members of the array or inline table that opens at an offset."""
@@ -160,17 +160,17 @@ class Lines:
 
     def _listed(self, place: Path) -> int | None:
         """How many records stand in `[records]` under a place; None where no list is there."""
-        _, found, rest = self.trail(place)
-        if found and not rest:
-            return len(self.members(found[-1].value)) if self.text[found[-1].value] == "[" else None
+        _, way, rest = self.trail(place)
+        if way and not rest:
+            return len(self.members(way[-1].value)) if self.text[way[-1].value] == "[" else None
         at = [b.path[2] for b in self.under(place) if len(b.path) > 2]
         return max(i for i in at if isinstance(i, int)) + 1 if at else None
 
     @property
     def has_records(self) -> bool:
         """Whether records stand one to a line in a file of this form."""
-        _, found, rest = self.trail(("format",))
-        written = self.text[found[-1].value : found[-1].end] if found and not rest else ""
+        _, way, rest = self.trail(("format",))
+        written = self.text[way[-1].value : way[-1].end] if way and not rest else ""
         return has_records(
             int(written) if written.isascii() and written.isdigit() and len(written) < 10 else None
         )
@@ -180,7 +180,7 @@ class Lines:
         depth = next(n for n in range(len(path), -1, -1) if path[:n] in self._by_path)
         block, rest = self._by_path[path[:depth]], path[depth:]
         entries = self.entries(block)
-        found: list[TextEntry] = []
+        way: list[TextEntry] = []
         while rest:
             if isinstance(rest[0], int):
                 entry = (
@@ -192,10 +192,10 @@ class Lines:
                 entry = next((e for e in entries if e.parts == rest[: len(e.parts)]), None)
             if entry is None:
                 break
-            found.append(entry)
+            way.append(entry)
             rest = rest[len(entry.parts) :]
             entries = self.members(entry.value)
-        return block, found, rest
+        return block, way, rest
 
     def _add(self, path: Path, header: int, end: int) -> None:
         block = Block(path, len(self.blocks), header, end)

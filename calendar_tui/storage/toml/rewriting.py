@@ -52,15 +52,15 @@ def rewrite(draft: Rewrite, old: Mapping[str, Any], new: Mapping[str, Any], path
     for where, value, was_there in _differences(old, new, path):
         if where in named_anew:
             continue
-        _, found, rest = draft.lines.trail(where)
-        if found and not rest and value is not MISSING:
-            draft.patches.append(Patch(found[-1].value, found[-1].end, value_text(value)))
+        _, way, rest = draft.lines.trail(where)
+        if way and not rest and value is not MISSING:
+            draft.patches.append(Patch(way[-1].value, way[-1].end, value_text(value)))
             continue
         if was_there:
             _drop(draft, where)
         if value is not MISSING:
-            block, found, rest = draft.lines.trail(where[:-1])
-            _holder(draft, block, found).fresh.append((rest + where[-1:], value))
+            block, way, rest = draft.lines.trail(where[:-1])
+            _holder(draft, block, way).fresh.append((rest + where[-1:], value))
 
 
 def take_record(draft: Rewrite, path: Path) -> None:
@@ -84,10 +84,10 @@ def _list_of(draft: Rewrite, path: Path) -> Rows | None:
     """The list with the record at a path of the file, where records of its kind stand one to a line."""
     if path[:2] not in IN_RECORDS.values():
         return None
-    _, found, rest = draft.lines.trail(path[:2])
-    if rest or not found or draft.lines.text[found[-1].value] != "[":
+    _, way, rest = draft.lines.trail(path[:2])
+    if rest or not way or draft.lines.text[way[-1].value] != "[":
         return None
-    opening = found[-1].value
+    opening = way[-1].value
     if opening not in draft.rows:
         draft.rows[opening] = rows_at(draft.lines, opening)
     return draft.rows[opening]
@@ -191,11 +191,11 @@ def _renamed(draft: Rewrite, old: Mapping[str, Any], new: Mapping[str, Any], pat
             done |= _renamed(draft, old[key], value, (*path, key))
     fresh = [key for key in new if key not in old]
     for key in (key for key in old if key not in new and not isinstance(old[key], dict)):
-        _, found, rest = draft.lines.trail((*path, key))
+        _, way, rest = draft.lines.trail((*path, key))
         name = next((name for name in fresh if same(old[key], new[name])), None)
-        if name is None or not found or rest:
+        if name is None or not way or rest:
             continue
-        draft.patches.append(_key_patch(draft.lines.text, found[-1], name))
+        draft.patches.append(_key_patch(draft.lines.text, way[-1], name))
         fresh.remove(name)
         done |= {(*path, key), (*path, name)}
     return done
@@ -207,9 +207,9 @@ def _key_patch(text: str, entry: TextEntry, name: str) -> Patch:
     return Patch(entry.start, entry.start + len(written), key_text((*entry.parts[:-1], name)))
 
 
-def _holder(draft: Rewrite, block: Block, found: list[TextEntry]) -> TableHolder:
+def _holder(draft: Rewrite, block: Block, way: list[TextEntry]) -> TableHolder:
     """The block, or the last of the inline tables that the entries lead through, as a holder of keys."""
-    opening = found[-1].value if found else None
+    opening = way[-1].value if way else None
     text = draft.lines.text
     if opening is not None and text[opening] != "{":
         raise StorageError("a table is needed where another value stands", draft.lines.line_at(opening) + 1)
@@ -222,15 +222,15 @@ def _holder(draft: Rewrite, block: Block, found: list[TextEntry]) -> TableHolder
 
 def _drop(draft: Rewrite, path: Path) -> None:
     """Take away the value at a path, in whatever forms it stands."""
-    block, found, rest = draft.lines.trail(path)
-    if found and not rest:
-        holder = _holder(draft, block, found[:-1])
-        holder.dropped.add(holder.keys.index(found[-1]))
+    block, way, rest = draft.lines.trail(path)
+    if way and not rest:
+        holder = _holder(draft, block, way[:-1])
+        holder.dropped.add(holder.keys.index(way[-1]))
         return
     for inner in draft.lines.under(path):
         _take_block(draft, inner, with_comment=True)
     if rest:
-        holder = _holder(draft, block, found)
+        holder = _holder(draft, block, way)
         holder.dropped.update(i for i, key in enumerate(holder.keys) if key.parts[: len(rest)] == rest)
 
 

@@ -52,8 +52,8 @@ def rows_at(lines: Lines, opening: int) -> Rows:
 
 
 def _row(lines: Lines, entry: TextEntry) -> RecordRow:
-    found = _TO_COMMA.match(lines.text, entry.end)
-    comma = found.end() - 1 if found else None
+    comma_after = _TO_COMMA.match(lines.text, entry.end)
+    comma = comma_after.end() - 1 if comma_after else None
     first, last = lines.line_at(entry.start), lines.line_at(entry.end if comma is None else comma)
     before = lines.text[lines.starts[first] : entry.start]
     alone = not before.strip() and _ends_line(lines.text, entry.end if comma is None else comma + 1)

@@ -80,7 +80,7 @@ def spliced(text: str, data: Data, edits: Iterable[Edit]) -> Spliced:
 
 def in_order_of(read: Data, made: Data) -> Data:
     """Data with the records of each kind that stands in order of date in the order in which they were read."""
-    found = dict(made)
+    in_order = dict(made)
     for kind in IN_RECORDS:
         both = [data.get(kind) for data in (read, made)]
         if not all(isinstance(rows, list) and all(isinstance(r, dict) for r in rows) for rows in both):
@@ -88,8 +88,8 @@ def in_order_of(read: Data, made: Data) -> Data:
         names, there = ([repr(identity(kind, record)) for record in data[kind]] for data in (read, made))
         if names != there and sorted(names) == sorted(there) and len(set(names)) == len(names):
             by_name = dict(zip(there, made[kind], strict=True))
-            found[kind] = [by_name[name] for name in names]
-    return found
+            in_order[kind] = [by_name[name] for name in names]
+    return in_order
 
 
 def _line_of(lines: Lines, data: Data, edit: Edit) -> int | None:

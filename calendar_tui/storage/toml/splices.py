@@ -89,12 +89,12 @@ def anchors_of(text: str, splices: Sequence[Splice]) -> tuple[Anchor, ...]:
         return ()
     pieces = text.split("\n")
     counts = Counter(pieces)
-    found = []
+    anchors = []
     for n, splice in enumerate(splices):
         at = next((i for i in range(splice.at - 1, -1, -1) if counts[pieces[i]] == 1), None)
         if not splice.new and at is not None:
-            found.append(Anchor(n, pieces[at], splice.at - at))
-    return tuple(found)
+            anchors.append(Anchor(n, pieces[at], splice.at - at))
+    return tuple(anchors)
 
 
 def splices_of(lines: Lines, patches: Iterable[Patch]) -> list[Splice]:
