@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from datetime import timedelta
 
 from calendar_tui.commands.command_input import (
@@ -10,7 +11,6 @@ from calendar_tui.commands.command_input import (
     load_as_of,
     picked_season,
     print_json,
-    refuse_extra_words,
     today_of,
 )
 from calendar_tui.commands.week import number_asked, width_asked
@@ -19,23 +19,36 @@ MOST_WEEKS = 530
 
 
 def load(args: argparse.Namespace) -> int:
-    from calendar_tui.handing_on.words.full_load_text import full_load_data, full_load_text
+    from calendar_tui.handing_on.words.load_text import load_data, load_text
     from calendar_tui.planning.needs.by_week import week_uses
     from calendar_tui.planning.plan import make_plan
     from calendar_tui.season.weeks import monday_of
     from calendar_tui.storage.opening import need_season
 
     path, words = picked_season(args)
-    refuse_extra_words(words)
+    kinds = _kinds(words)
     weeks = None if args.weeks is None else number_asked(args.weeks, "--weeks", 1, MOST_WEEKS)
     opened, season = need_season(path, load_as_of(args, path))
     plan = make_plan(season, today_of(args, season.site.timezone))
-    uses = week_uses(plan, opened.data)
+    uses = tuple(use for use in week_uses(plan, opened.data) if use.kind in kinds)
     if weeks is not None:
         first = monday_of(plan.today)
         uses = tuple(use for use in uses if first <= use.monday < first + timedelta(weeks=weeks))
     if args.json:
-        print_json(full_load_data(season, plan.timelines, uses))
+        print_json(load_data(season, plan.timelines, uses, kinds))
     else:
-        emit(full_load_text(season, plan.timelines, uses, plan.today, width_asked(args)))
+        emit(load_text(season, plan.timelines, uses, plan.today, width_asked(args), kinds))
     return 0
+
+
+def _kinds(words: Sequence[str]) -> tuple[str, ...]:
+    """The kinds that are asked for, all without any. Raises Refusal for a word that is none."""
+    from calendar_tui.planning.capacity.by_week import KINDS
+    from calendar_tui.season.readers import choices
+    from calendar_tui.season.refusal import Refusal
+
+    for word in words:
+        if word.casefold() not in KINDS:
+            raise Refusal(f'"{word}" is not a kind of load{choices(word.casefold(), KINDS, "Kinds")}')
+    asked_for = {word.casefold() for word in words}
+    return tuple(kind for kind in KINDS if not asked_for or kind in asked_for)

@@ -261,16 +261,12 @@ COMMANDS: Mapping[str, Command] = {
         flags=_SAVE,
         own_flags=True,
     ),
-    "hours": Command(
-        "week",
-        "hours",
-        "person-hours of the tasks by week and role, and over-full weeks with the tasks behind them",
-        flags={**_WIDTH, **_AT, **_JSON},
-    ),
     "load": Command(
         "load",
         "load",
         "hours, dryer, benches, room, lamps and samples by week against capacity, and what is behind over-full weeks",
+        "SEASON KIND",
+        f"{_THEN}kinds, else all: hours, dryer, trays, room, lamps, circuits, samples",
         flags={
             "--weeks": {"metavar": "N", "help": "only N weeks from this one on, else all of the season"},
             **_WIDTH,

@@ -14,7 +14,6 @@ from calendar_tui.commands.command_input import (
     emit,
     load_as_of,
     picked_season,
-    planned_season,
     print_json,
     refuse_extra_words,
     refuse_two_forms,
@@ -187,17 +186,3 @@ def _tell_problems(opened: Opened) -> None:
         count = count_text(len(opened.problems), "problem")
         right = "nothing can be saved before that is mended: calendar-tui check"
         tell([f"{opened.path} has {count}, and {right}"])
-
-
-def hours(args: argparse.Namespace) -> int:
-    from calendar_tui.handing_on.words.load_text import load_rows, load_text
-    from calendar_tui.planning.capacity.hours import loads
-
-    _, now, rest = planned_season(args)
-    refuse_extra_words(rest)
-    by_role = loads(now.season)
-    if args.json:
-        print_json(load_rows(now.season, by_role))
-    else:
-        emit(load_text(now.season, by_role, now.today, width_asked(args)))
-    return 0

@@ -9,6 +9,10 @@ from typing import Any
 import pytest
 from small_season import run
 
+from calendar_tui.planning.capacity.hours import loads
+from calendar_tui.season.reading import read_season
+from tests.season_data import data_of
+
 TIGHT = """
 [capacity]
 dryer_kg = 10
@@ -42,23 +46,17 @@ def _rows(season: Path, *words: str) -> dict[str, Any]:
     return found
 
 
-def test_hours_are_those_of_the_command_hours(season: Path) -> None:
+def test_hours_are_those_of_the_saved_tasks(season: Path) -> None:
     own = {
         (row["week"], row["of"]): (row["amount"], row["has"], row["over"])
         for row in _rows(_tight(season))["weeks"]
         if row["kind"] == "hours"
     }
-    hours = json.loads(run("hours", season, "--json").out)
-    expected = {
-        (row["week"], role): (
-            amount,
-            row["has"].get(role),
-            {over["role"]: over["over"] for over in row["over"]}.get(role, 0.0),
-        )
-        for row in hours
-        for role, amount in row["roles"].items()
+    found = read_season(data_of(season.read_text())).season
+    assert found is not None
+    assert own == {
+        (load.monday.isoformat(), load.role): (load.hours, load.has_h, load.over_h) for load in loads(found)
     }
-    assert own == expected
     assert len(own) > 20
 
 

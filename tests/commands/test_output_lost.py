@@ -52,7 +52,6 @@ WORDS = {
     "cohort": "A1 plants 90 --yes",
     "variety": "{season} amber critical_day 13:50 --yes",
     "chores": "{season} scout hours 2 --yes",
-    "hours": "",
     "load": "",
     "history": "",
     "undo": "",

@@ -13,7 +13,7 @@ TELLS = (
     ["week"],
     ["chart"],
     ["lamps"],
-    ["hours"],
+    ["load", "hours"],
     ["daylight"],
     ["why", "A1", "harvest"],
     ["check"],

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.planning.capacity.hours import by_week, loads, over_full, over_full_text
+from calendar_tui.planning.capacity.hours import loads, over_full, over_full_text
 from calendar_tui.planning.changes.slips import plan_date
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.weeks import iso_week, monday_of
@@ -88,7 +88,6 @@ def test_sums_are_those_of_pandas(tasks):
 def test_a_week_over_new_year_is_one_week():
     found = loads(_season(_task("a", date(2026, 12, 28), 1.0), _task("b", date(2027, 1, 3), 2.0)))
     assert [(load.monday, load.hours) for load in found] == [(date(2026, 12, 28), 3.0)]
-    assert list(by_week(found)) == [date(2026, 12, 28)]
 
 
 def test_the_largest_task_comes_first():

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from small_app import SEASON, SmallApp
 
-from calendar_tui.handing_on.words.full_load_text import use_figures
+from calendar_tui.handing_on.words.load_text import use_figures
 from calendar_tui.planning.capacity.by_week import KINDS, WeekUse
 from calendar_tui.planning.needs.by_week import week_uses
 from calendar_tui.screens.kit.glyphs import ASCII, UNICODE

@@ -1,79 +1,112 @@
-"""The load as plain text and as plain data: hours by week and role, and the tasks behind weeks that are over-full."""
+"""What a season takes of the farm, week by week and kind by kind, as plain text and as plain data."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
+from itertools import groupby
 from typing import Any
 
-from calendar_tui.handing_on.words.plain_text import hanging
-from calendar_tui.planning.capacity.hours import Load, by_week, figure_text, guessed_chores, hours_text
+from calendar_tui.handing_on.words.plain_text import hanging, unbroken
+from calendar_tui.planning.capacity.by_week import KINDS, Share, WeekUse
+from calendar_tui.planning.capacity.hours import figure_text, guessed_chores, hours_text
+from calendar_tui.planning.capacity.over_full import not_counted
+from calendar_tui.planning.capacity.uses import WEEKLY
+from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.weeks import iso_week, monday_of
 from calendar_tui.season.wording import day_text, weekday_text
 
-# Tasks told of an over-full week, the largest first.
+# Tasks or cohorts told of an over-full week, the largest first.
 MOST_TASKS = 8
 OVER, GUESS = "!", "~"
+# What each kind is, and whether its figure is the week's sum or the most on one day.
+TITLES: Mapping[str, str] = {
+    "hours": "person-hours in the week, by role",
+    "dryer": "fresh crop in the dryer, the most on one day",
+    "trays": "trays on nursery benches, the most on one day",
+    "room": "room that plants take where they grow, the most on one day",
+    "lamps": "what lamps burn in the week",
+    "circuits": "kW on each circuit while lamps burn, of what it may carry for hours on end",
+    "samples": "samples for the laboratory in the week",
+}
 LEGEND = (
-    (GUESS, "some of these hours are a guess: a placeholder in a chore, until you put in your own"),
-    (OVER, "more work than the role has hours in that week"),
+    (GUESS, "some of it rests on a guess: a placeholder, until you put in your own figure"),
+    (OVER, "over-full: more than there is"),
 )
+SUMS = (*WEEKLY, "lamps")
+_KIND_WIDTH = max(map(len, KINDS))
 
 
-def load_text(season: Season, loads: Sequence[Load], today: date, width: int = 80) -> Iterator[str]:
-    """A line a week with each role's hours and what it has; then the over-full weeks to come, with their tasks."""
-    if not loads:
+def load_text(
+    season: Season,
+    timelines: Mapping[str, Timeline],
+    uses: Sequence[WeekUse],
+    today: date,
+    width: int = 80,
+    kinds: Sequence[str] = KINDS,
+) -> Iterator[str]:
+    """A line a week and kind; over-full weeks to come with what is behind them; then what is not counted.
+
+    kinds: those that are asked for.
+    """
+    yield "The load by week"
+    if "hours" in kinds and not any(use.kind == "hours" for use in uses):
         yield "No hours: no task that is saved says how long it takes."
-        return
-    yield "Person-hours by week and role"
-    shown = "".join(mark_of(load) for load in loads)
+    shown = "".join(marks_of(use) for use in uses)
     for mark, meaning in LEGEND:
         if mark in shown:
-            yield from hanging(f"{mark} {meaning}", width, "  ")
-    for monday, of_week in by_week(loads).items():
-        head = f"{iso_week(monday)}  {day_text(monday):<6}  "
-        yield from hanging(
-            head + ", ".join(map(role_load_text, of_week)), width, " " * min(len(head), width // 3)
-        )
-    if season.crew is None or not season.crew.hours_per_week:
-        yield from hanging(
-            "No hours per role are set. Add [crew] hours_per_week = { crew = 80 } to the season file.",
-            width,
-            "  ",
-        )
-    over = [load for load in loads if load.over_h and load.monday >= monday_of(today)]
+            yield from hanging(f"{mark} {meaning}", width, "    ")
+    for kind in dict.fromkeys(use.kind for use in uses):
+        yield from hanging(f"{kind:<{_KIND_WIDTH}} {TITLES[kind]}", width, " " * (_KIND_WIDTH + 1))
+    by_week = sorted(uses, key=lambda use: (use.monday, KINDS.index(use.kind)))
+    for monday, of_week in groupby(by_week, key=lambda use: use.monday):
+        yield from _week_lines(monday, list(of_week), width)
+    over = [use for use in by_week if use.over and use.monday >= monday_of(today)]
     if over:
         yield "Over-full weeks"
-    guesses = guessed_chores(season)
-    for load in over:
-        yield from _over_full_lines(load, guesses, width)
+    for use in over:
+        yield from _over_lines(season, use, width)
+    uncounted = [(kind, text) for kind in kinds for text in not_counted(season, timelines, kind)]
+    if uncounted:
+        yield "Missing figures"
+    for kind, text in uncounted:
+        yield from hanging(f"  {kind:<{_KIND_WIDTH}} {text}", width, " " * (_KIND_WIDTH + 3))
 
 
-def mark_of(load: Load) -> str:
-    """The marks of a load: "~", "!", both or none."""
-    return (GUESS if load.guessed else "") + (OVER if load.over_h else "")
+def _week_lines(monday: date, of_week: Sequence[WeekUse], width: int) -> Iterator[str]:
+    head = f"{iso_week(monday)}  {day_text(monday):<6}  "
+    for kind, uses in groupby(of_week, key=lambda use: use.kind):
+        start = f"{head}{kind:<{_KIND_WIDTH}} "
+        texts = [" ".join(part for part in (use.of, use_figures(use)) if part) for use in uses]
+        whole = ", ".join(map(unbroken, texts))
+        yield from hanging(start + whole, width, " " * min(len(start), width // 3))
+        head = " " * len(head)
 
 
-def role_load_text(load: Load) -> str:
-    """ "crew ~41 of 40 h !"."""
-    return f"{load.role} {load_figures(load)}" + (f" {OVER}" if load.over_h else "")
+def marks_of(use: WeekUse) -> str:
+    """The marks of a use: "~", "!", both or none."""
+    return (GUESS if use.guessed else "") + (OVER if use.over else "")
 
 
-def load_figures(load: Load) -> str:
+def figures_of(use: WeekUse) -> str:
     """ "~41 of 40 h"."""
-    has = "" if load.has_h is None else f" of {figure_text(load.has_h)}"
-    return f"{GUESS if load.guessed else ''}{figure_text(load.hours)}{has} h"
+    has = "" if use.has is None else f" of {figure_text(use.has)}"
+    return f"{GUESS if use.guessed else ''}{figure_text(use.amount)}{has} {use.unit}"
 
 
-def _over_full_lines(load: Load, guesses: Collection[str], width: int) -> Iterator[str]:
-    head = f"{iso_week(load.monday)}  {weekday_text(load.monday)}  {role_load_text(load)}"
-    yield from hanging(f"{head}, {hours_text(load.over_h)} over", width, "  ")
-    for task in load.tasks[:MOST_TASKS]:
-        yield from hanging("    " + task_figures(task, task.chore in guesses), width, " " * 12)
-    if rest := load.tasks[MOST_TASKS:]:
-        hours = hours_text(sum(t.hours for t in rest), any(t.chore in guesses for t in rest))
-        yield from hanging(f"    and {len(rest)} more, {hours}", width, " " * 12)
+def use_figures(use: WeekUse) -> str:
+    """ "~41 of 40 h !"."""
+    return figures_of(use) + (f" {OVER}" if use.over else "")
+
+
+def behind_rows(season: Season, use: WeekUse) -> Iterator[tuple[str, str]]:
+    """The id and the line of each task behind hours, and of each cohort behind all else, the largest first."""
+    guesses = guessed_chores(season)
+    for task in use.tasks:
+        yield task.id, task_figures(task, task.chore in guesses)
+    for share in use.shares:
+        yield share.cohort, _share_text(share, use)
 
 
 def task_figures(task: Task, guessed: bool) -> str:
@@ -84,30 +117,64 @@ def task_figures(task: Task, guessed: bool) -> str:
     return "  ".join(part for part in parts if part) + ("" if task.state == "open" else f" ({task.state})")
 
 
-def load_rows(season: Season, loads: Iterable[Load]) -> list[dict[str, Any]]:
-    """One row a week: week (its Monday), iso_week, hours in all, and by role hours, what it has and which are guesses.
-
-    over: the roles with more work than hours, with by how much and the tasks, the largest first.
-    """
-    guesses = guessed_chores(season)
-    return [
-        {
-            "week": monday,
-            "iso_week": iso_week(monday),
-            "hours": round(sum(load.hours for load in of_week), 2),
-            "roles": {load.role: load.hours for load in of_week},
-            "has": {load.role: load.has_h for load in of_week if load.has_h is not None},
-            "guessed": [load.role for load in of_week if load.guessed],
-            "over": [_over_row(load, guesses) for load in of_week if load.over_h],
-        }
-        for monday, of_week in by_week(loads).items()
-    ]
+def _share_text(share: Share, use: WeekUse) -> str:
+    """ "30 kg  A1  Thu 5 Nov - Sun 22 Nov"."""
+    amount = f"{figure_text(share.amount)} {use.unit}"
+    days = "" if use.kind == "samples" else f"  {weekday_text(share.first)} - {weekday_text(share.last)}"
+    return f"{amount:>10}  {share.cohort}{days}"
 
 
-def _over_row(load: Load, guesses: Collection[str]) -> dict[str, Any]:
+def _over_lines(season: Season, use: WeekUse, width: int) -> Iterator[str]:
+    what = " ".join(part for part in (use.kind, use.of, use_figures(use)) if part)
+    when = "" if use.kind in SUMS else f" on {weekday_text(use.day)}"
+    head = f"{iso_week(use.monday)}  {weekday_text(use.monday)}  {what}, {figure_text(use.over)} {use.unit} over{when}"
+    yield from hanging(head, width, "  ")
+    if use.tasks and use.cohorts:
+        yield from hanging(f"    cohorts: {', '.join(use.cohorts)}", width, " " * 6)
+    lines = [text for _, text in behind_rows(season, use)]
+    for line in lines[:MOST_TASKS]:
+        yield from hanging("    " + line, width, " " * 12)
+    if rest := lines[MOST_TASKS:]:
+        left = use.tasks[MOST_TASKS:]
+        guesses = guessed_chores(season)
+        hours = (
+            f", {hours_text(sum(t.hours for t in left), any(t.chore in guesses for t in left))}"
+            if left
+            else ""
+        )
+        yield f"    and {len(rest)} more{hours}"
+
+
+def load_data(
+    season: Season,
+    timelines: Mapping[str, Timeline],
+    uses: Iterable[WeekUse],
+    kinds: Sequence[str] = KINDS,
+) -> dict[str, Any]:
+    """weeks: a row for each week, kind and thing, its amounts in `unit`; missing: by kind, what is not counted or compared."""
     return {
-        "role": load.role,
-        "over": load.over_h,
+        "weeks": [_row(season, use) for use in uses],
+        "missing": {kind: list(not_counted(season, timelines, kind)) for kind in kinds},
+    }
+
+
+def _row(season: Season, use: WeekUse) -> dict[str, Any]:
+    guesses = guessed_chores(season)
+    return {
+        "week": use.monday,
+        "iso_week": iso_week(use.monday),
+        "kind": use.kind,
+        "of": use.of,
+        "amount": use.amount,
+        "unit": use.unit,
+        "has": use.has,
+        "over": use.over,
+        "guessed": use.guessed,
+        "day": None if use.kind in SUMS else use.day,
+        "cohorts": [
+            {"id": s.cohort, "amount": s.amount, "first": s.first, "last": s.last} for s in use.shares
+        ]
+        or [{"id": name} for name in use.cohorts],
         "tasks": [
             {
                 "id": t.id,
@@ -119,6 +186,6 @@ def _over_row(load: Load, guesses: Collection[str]) -> dict[str, Any]:
                 "what": t.what,
                 "state": t.state,
             }
-            for t in load.tasks
+            for t in use.tasks
         ],
     }

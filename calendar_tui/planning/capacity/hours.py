@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -80,14 +80,6 @@ def has_hours(crew: Crew, role: str, monday: date) -> float | None:
     days = [monday + timedelta(days=n) for n in range(7)]
     worked = sum(map(crew.works, days))
     return round(hours * worked / len(crew.work_days), _DIGITS)
-
-
-def by_week(loads_in_order: Iterable[Load]) -> dict[date, list[Load]]:
-    """The loads of each week that has any, by its Monday."""
-    weeks: dict[date, list[Load]] = {}
-    for load in loads_in_order:
-        weeks.setdefault(load.monday, []).append(load)
-    return weeks
 
 
 def over_full(season: Season, today: date) -> Iterator[Load]:

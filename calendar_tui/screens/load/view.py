@@ -12,7 +12,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.screen import Screen
 
-from calendar_tui.handing_on.words.full_load_text import behind_rows, marks_of, use_figures
+from calendar_tui.handing_on.words.load_text import behind_rows, marks_of, use_figures
 from calendar_tui.planning.capacity.by_week import KINDS, WeekUse, hours_by_week
 from calendar_tui.planning.capacity.over_full import not_counted
 from calendar_tui.planning.needs.by_week import week_uses
