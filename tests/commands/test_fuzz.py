@@ -37,7 +37,10 @@ WITH_WORDS: Sequence[tuple[str, ...]] = (
     ("why", "A1", "harvest", "--json"),
     ("lamps",),
     ("lamps", "--json"),
-    ("load", "hours",),
+    (
+        "load",
+        "hours",
+    ),
     ("load", "hours", "--json"),
     ("load", "hours", "--width", "40"),
     ("history",),
