@@ -14,7 +14,7 @@ from small_season import PLAIN, refused_quietly, run, swap
 
 
 @pytest.mark.parametrize(
-    "command", ["dates", "week", "daylight", "done", "record", "undo", "check", "hours", "tasks"]
+    "command", ["dates", "week", "daylight", "done", "record", "undo", "check", "load", "tasks"]
 )
 def test_what_cannot_be_read_is_told(command: str, tmp_path: Path) -> None:
     (tmp_path / "latin.toml").write_bytes(PLAIN.replace("Near", "N\xe9ar").encode("latin-1"))

@@ -73,7 +73,7 @@ def test_the_examples_are_there() -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
-@pytest.mark.parametrize("command", ["check", "dates", "week", "daylight", "hours"])
+@pytest.mark.parametrize("command", ["check", "dates", "week", "daylight", "load"])
 def test_every_command_reads_every_example(name: str, command: str) -> None:
     path = next(p for p in example_files() if p.stem == name)
     before = path.read_bytes()
