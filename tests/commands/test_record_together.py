@@ -44,7 +44,9 @@ def test_a_planting_is_recorded_in_one_change_and_undone_in_one(trial: Path) -> 
 def test_cohorts_are_named_one_after_the_other(trial: Path) -> None:
     ran = run("record", trial, "A2F1a", "b2f1a", "A2F1a", "transplant", "2027-06-04", "--yes")
     assert (ran.status, ran.err) == (0, "")
-    assert "A2F1a B2F1a transplant recorded Fri 4 Jun 2027 (9 d late); ticked" in " ".join(ran.out.split())
+    assert "A2F1a B2F1a transplant recorded Fri 4 Jun 2027 (9 d late) transplant 9 d later" in " ".join(
+        ran.out.split()
+    )
     assert trial.read_text().count("transplant = 2027-06-04") == 2
 
 

@@ -59,6 +59,7 @@ ROWS = [
     (["plot-labels"], "transplant", (0, 3)),
     (["lot-report"], "transplant", (0, 30)),
     (["install-lamps"], "lights_on", (-14, -14)),
+    (["emergence"], "emergence", (0, 0)),  # common practice, no source
     (["test-lamps"], "lights_on", (-7, -1)),
     (["first-night", "light-map", "lamp-proof"], "lights_on", (0, 0)),
     (["lamp-walk"], "lights_on", (0, 7)),
@@ -151,10 +152,20 @@ def test_what_is_not_everybody_s_work_waits_until_it_is_switched_on() -> None:
     }
 
 
-def test_work_together_takes_its_hours_once() -> None:
+# Work together of which each cohort, plant or m2 takes its part.
+OF_EACH = {
+    "clear-place": "100 m2",
+    "thin-trays": "100 plants",
+    "transplant": "100 plants",
+    "plot-labels": "cohort",
+    "project-limit": "cohort",
+}
+
+
+def test_work_together_takes_its_hours_once_or_for_each_of_its_cohorts() -> None:
     for name, chore in CHORES.items():
         if "together" in chore and "hours" in chore:
-            assert chore["per"] == ("100 m2" if name == "clear-place" else "place"), name
+            assert chore.get("per", "cohort") == OF_EACH.get(name, "place"), name
     _, tasks = laid_out(season_with_all())
     assert [t.hours for t in tasks if t.chore == "licence"] == [CHORES["licence"]["hours"]]
 
@@ -181,7 +192,7 @@ def test_only_work_that_needs_daylight_is_told_to_begin_in_the_dark() -> None:
 def test_each_stage_that_the_crew_brings_about_has_a_task_that_records_it() -> None:
     recorded = {chore["records"] for chore in CHORES.values() if "records" in chore}
     decided = {"seeding", "sticking", "transplant", "lights_on", "lights_off", "harvest"}
-    assert recorded == decided | {"flowering", "dried"}
+    assert recorded == decided | {"emergence", "flowering", "dried"}
 
 
 def test_a_farm_that_is_closed_on_sundays_has_no_work_on_one_but_of_stages() -> None:
