@@ -39,6 +39,7 @@ def done(args: argparse.Namespace) -> int:
     chosen = meant_tasks(
         args, season, words, "tick", until=today_of(args, season.site.timezone), question=False
     )
+    _refuse_unknown_cohorts(opened, season, chosen)
     stages = {t.id: stage_to_record(season, t) if t.state != "done" else "" for t in chosen}
     if are_chosen(args) and not any(stages.values()):
         confirm_chosen(args, chosen, "tick")
@@ -58,6 +59,38 @@ def done(args: argparse.Namespace) -> int:
     if args.dry_run and plain == ticks:
         emit(["Nothing saved."])
     return 0
+
+
+def _refuse_unknown_cohorts(opened: Opened, season: Season, tasks: Sequence[Task]) -> None:
+    """Refuse to tick work that records a stage of a cohort which the season does not have, with the file's problems first."""
+    from calendar_tui.planning.changes.ticks import unknown_cohorts
+
+    unknown = {task: names for task in tasks if (names := unknown_cohorts(season, task))}
+    if not unknown:
+        return
+    from calendar_tui.season.problems import Problem
+    from calendar_tui.storage.opening import sound_season
+    from calendar_tui.storage.toml.located import located
+
+    sound_season(opened)
+    problems = (
+        Problem(("task", season.tasks.index(task)), _unknown_cohort_text(season, task, name))
+        for task, names in unknown.items()
+        for name in names
+    )
+    refuse_all([*map(str, located(opened.path, opened.text, tuple(problems)))], len(tasks))
+
+
+def _unknown_cohort_text(season: Season, task: Task, name: str) -> str:
+    from calendar_tui.season.readers import choices
+    from calendar_tui.season.wording import stage_text
+
+    stage = stage_text(season.chores[task.chore].records)
+    return (
+        f'task {task.id} records the {stage} of "{name}", which is not a cohort of this season'
+        f"{choices(name, season.cohorts, 'Cohorts')}. Put the right one in the file, or update the tasks to the plan: "
+        "calendar-tui tasks"
+    )
 
 
 def _ticks(tasks: Sequence[Task], days: Mapping[str, date], facts: Mapping[str, str]) -> list[Tick]:
@@ -171,10 +204,6 @@ def _record(args: argparse.Namespace, path: Path, opened: Opened, ticks: Sequenc
 
     season = sound_season(with_weather(opened))
     now = make_plan(season, today_of(args, season.site.timezone))
-    strangers = [t.task for t in ticks if t.task.cohort and t.task.cohort not in season.cohorts]
-    refuse_all(
-        [f'task {t.id} is for "{t.cohort}", which is no cohort of this season' for t in strangers], len(ticks)
-    )
     return show_and_save(args, path, _proposals(args, now, ticks))
 
 

@@ -313,3 +313,48 @@ def test_a_dry_run_says_that_nothing_is_saved(farm: Path) -> None:
         assert ran.out.startswith("would be done  ")
         assert ran.out.endswith("\nNothing saved.\n")
     assert farm.read_bytes() == before
+
+
+def test_work_for_a_cohort_that_the_season_has_no_more_is_not_ticked(farm: Path) -> None:
+    text = farm.read_text()
+    name = task(farm, "transplant")["id"]
+    farm.write_text(before := re.sub(rf'(id = "{name}".*cohort = )"A1"', r'\1"Z3"', text))
+    assert before != text
+    line = line_of(before, f'id = "{name}"')
+    for flags in ((), ("--dry-run",), ("--yes",), ("--on", "due")):
+        ran = run("done", farm, name, *flags)
+        assert ran.status == 2, ran.said
+        assert (
+            f'{farm}:{line}: task {name} records the transplant of "Z3", which is not a '
+            "cohort of this season. Cohorts: A1, B1, D1. Put the right one in the file, or update the tasks to the "
+            "plan: calendar-tui tasks"
+        ) in " ".join(ran.err.split())
+    assert farm.read_text() == before
+
+
+def test_work_shared_with_a_cohort_that_the_season_has_no_more_is_not_ticked(farm: Path) -> None:
+    text = farm.read_text()
+    name = task(farm, "transplant")["id"]
+    farm.write_text(before := re.sub(rf'(id = "{name}".*)cohort = "A1"', r'\1cohorts = ["A1", "Z3"]', text))
+    assert before != text
+    assert 'of "Z3", which is not a cohort' in " ".join(run("done", farm, name, "--yes").err.split())
+    assert farm.read_text() == before
+
+
+def test_work_that_records_nothing_is_ticked_for_a_cohort_that_the_season_has_no_more(farm: Path) -> None:
+    text = farm.read_text()
+    name = task(farm, "count")["id"]
+    farm.write_text(re.sub(rf'(id = "{name}".*cohort = )"A1"', r'\1"Z3"', text))
+    ran = run("done", farm, name)
+    assert ran.status == 0, ran.said
+    assert f"done  {name}  Z3 Count survivors" in ran.out
+
+
+def test_where_a_cohort_does_not_read_its_work_is_refused_with_what_is_wrong_there(farm: Path) -> None:
+    text = farm.read_text()
+    name = task(farm, "transplant")["id"]
+    farm.write_text(before := text.replace('id = "A1"', 'id = "A 1"', 1))
+    ran = run("done", farm, name, "--yes")
+    assert ran.status == 2, ran.said
+    assert f"{farm}:{line_of(before, 'A 1')}: " in ran.err
+    assert farm.read_text() == before

@@ -81,6 +81,14 @@ def open_cohorts(season: Season, task: Task) -> tuple[str, ...]:
     return tuple([cohort.id for cohort in known if chore.records not in cohort.recorded])
 
 
+def unknown_cohorts(season: Season, task: Task) -> tuple[str, ...]:
+    """The cohorts of which ticking this task records a stage, and which the season does not have."""
+    chore = season.chores.get(task.chore)
+    if chore is None or not chore.records or task.state == "done":
+        return ()
+    return tuple([name for name in task.about if name not in season.cohorts])
+
+
 def works_of_stages(
     season: Season, stages: Iterable[tuple[str, str]]
 ) -> dict[tuple[str, str], tuple[Task, ...]]:
