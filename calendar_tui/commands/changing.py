@@ -27,7 +27,7 @@ from calendar_tui.season.refusal import Refusal, refuse_all
 if TYPE_CHECKING:
     from calendar_tui.commands.starting import Started
     from calendar_tui.planning.changes.proposal import Proposal
-    from calendar_tui.planning.changes.slips import StageDay
+    from calendar_tui.planning.changes.ticks import StageDay
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.records import Cohort
 
@@ -41,7 +41,10 @@ def record(args: argparse.Namespace) -> int:
     from calendar_tui.planning.changes.slips import record_dates
 
     path, now, words = planned_season(args)
-    if OUTAGE in (typed := [word.casefold() for word in words])[1:]:
+    typed = [word.casefold() for word in words]
+    if args.fact is not None and {OUTAGE, STAY} & {*typed[1:]}:
+        raise Refusal("--fact does not apply: it is written down with the task that a stage's record ticks")
+    if OUTAGE in typed[1:]:
         behind = typed.index(OUTAGE, 1)
         return _outage(args, path, now, words[:behind], words[behind + 1 :])
     if _is_stay(words):
@@ -171,7 +174,8 @@ def _slip(
         raise Refusal(
             "give a COHORT, a STAGE and a DATE, such as: A1 transplant 2026-11-08, or A1 A2 transplant 2026-11-08"
         )
-    days = _stage_days(now, cohorts, *_stage_words(rest), table)
+    fact = (getattr(args, "fact", None) or "").strip()
+    days = _stage_days(now, cohorts, *_stage_words(rest), table, fact)
     if now.season.heat and now.season.weather:
         tell(f"temperatures: {gaps}" for gaps in now.season.weather.notes)
     answers = lights_off_answers(args, now, days)
@@ -179,10 +183,10 @@ def _slip(
 
 
 def _stage_days(
-    now: Plan, cohorts: Sequence[Cohort], named: str, typed: str, table: str
+    now: Plan, cohorts: Sequence[Cohort], named: str, typed: str, table: str, fact: str
 ) -> tuple[StageDay, ...]:
     """The stage of each cohort with its day; "+3" counts from each one's own planned date. Raises Refusal, for all at once."""
-    from calendar_tui.planning.changes.slips import StageDay
+    from calendar_tui.planning.changes.ticks import StageDay
     from calendar_tui.season.finders import find_stage
 
     days, refused = list[StageDay](), dict[str, None]()
@@ -190,7 +194,7 @@ def _stage_days(
         try:
             stage = find_stage(now.season, cohort, named, table)
             meant = cohort.intended(stage) or now.timelines[cohort.id].likely(stage)
-            days.append(StageDay(cohort.id, stage, _typed(now, meant, typed, past=table == "recorded")))
+            days.append(StageDay(cohort.id, stage, _typed(now, meant, typed, past=table == "recorded"), fact))
         except Refusal as wrong:
             refused[str(wrong)] = None
     refuse_all([*refused], len(cohorts))

@@ -219,7 +219,16 @@ COMMANDS: Mapping[str, Command] = {
         _SLIP_WORDS,
         f"{_THEN}a cohort or several, a stage and its date; or cohorts, the word stay, a place and the date on which their "
         "pots were carried there; or a place, the word outage, the first night and, if there were more, the last",
-        flags={**_CHOICE, **_LIGHTS, **_SAVE},
+        flags={
+            "--fact": {
+                "metavar": "TEXT",
+                "help": "what was found, such as a count, written down with the task that the record ticks; of several "
+                "cohorts the same for all",
+            },
+            **_CHOICE,
+            **_LIGHTS,
+            **_SAVE,
+        },
     ),
     "plan": Command(
         "changing",

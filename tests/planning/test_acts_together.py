@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 from calendar_tui.handing_on.words.moves_text import answers_text, moves_text
 from calendar_tui.planning.changes.outages import record_outages
 from calendar_tui.planning.changes.proposal import Proposal
-from calendar_tui.planning.changes.slips import HOLD, SHIFT, StageDay, plan_dates, record_dates
+from calendar_tui.planning.changes.slips import HOLD, SHIFT, plan_dates, record_dates
+from calendar_tui.planning.changes.ticks import StageDay
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.choosing import Choice, chosen, planted_on
 from calendar_tui.season.edits import apply_edits

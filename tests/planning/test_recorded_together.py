@@ -7,8 +7,8 @@ from datetime import date, timedelta
 import pytest
 
 from calendar_tui.planning.changes.replan import refresh
-from calendar_tui.planning.changes.slips import StageDay, record_date, record_dates, tick_tasks
-from calendar_tui.planning.changes.ticks import Tick, open_cohorts, recorded_day, stage_to_record
+from calendar_tui.planning.changes.slips import record_date, record_dates, tick_tasks
+from calendar_tui.planning.changes.ticks import StageDay, Tick, open_cohorts, recorded_day, stage_to_record
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.reading import read_season

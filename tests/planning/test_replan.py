@@ -11,14 +11,13 @@ from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.changes.slips import (
     HOLD,
     SHIFT,
-    StageDay,
     asks_for_lights_off,
     plan_date,
     record_date,
     record_dates,
 )
 from calendar_tui.planning.changes.task_moves import task_moves
-from calendar_tui.planning.changes.ticks import Tick, tick_edits
+from calendar_tui.planning.changes.ticks import StageDay, Tick, tick_edits
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.finders import stage_named

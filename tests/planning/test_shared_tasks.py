@@ -9,8 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calendar_tui.planning.changes.replan import refresh
-from calendar_tui.planning.changes.slips import HOLD, SHIFT, StageDay, plan_date, record_date, record_dates
+from calendar_tui.planning.changes.slips import HOLD, SHIFT, plan_date, record_date, record_dates
 from calendar_tui.planning.changes.task_moves import task_moves
+from calendar_tui.planning.changes.ticks import StageDay
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.tasks.chore_dates import in_nursery, spells
 from calendar_tui.season.edits import apply_edits

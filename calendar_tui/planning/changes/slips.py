@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 
 from calendar_tui.planning.changes.doubts import (
@@ -17,24 +17,31 @@ from calendar_tui.planning.changes.doubts import (
 )
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
-from calendar_tui.planning.changes.task_edits import task_names
 from calendar_tui.planning.changes.ticks import (
+    StageDay,
     Tick,
     open_cohorts,
     skipped_before,
     stage_to_record,
     tick_change,
-    ticked,
+    work_of_records,
     works_of_stages,
 )
 from calendar_tui.planning.evidence.words import record_evidence
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.checks import order_problem
 from calendar_tui.season.edits import Edit
-from calendar_tui.season.records import Cohort, Season, Task
+from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.refusal import Refusal, refuse_all
 from calendar_tui.season.stages import BEFORE, BY_NAME, DECIDED, SHOWING_VARIETY, STAGES
-from calendar_tui.season.wording import alike_text, day_text, days_text, delay_text, full_day_text, stage_text
+from calendar_tui.season.wording import (
+    alike_text,
+    day_text,
+    days_text,
+    delay_text,
+    full_day_text,
+    stage_text,
+)
 
 HOLD, SHIFT = "hold", "shift"
 
@@ -52,19 +59,6 @@ def asks_for_lights_off(plan: Plan, cohort: Cohort, stage: str, day: date) -> bo
     """Whether this date raises the question of holding or moving lights-off."""
     pending = cohort.intended("lights_off") is not None and "lights_off" not in cohort.recorded
     return pending and BY_NAME[stage].asks_lights_off and delay_d(cohort, stage, day) != 0
-
-
-@dataclass(frozen=True, slots=True)
-class StageDay:
-    """A stage of a cohort on a day, on which it happened or for which it is planned.
-
-    fact: what to write down with the task that is its work.
-    """
-
-    cohort: str
-    stage: str
-    day: date
-    fact: str = ""
 
 
 def record_date(
@@ -101,17 +95,14 @@ def record_dates(
     cohorts, edits, whats = _with_records(plan, in_order, asking, lights_off)
     works = works_of_stages(plan.season, [(r.cohort, r.stage) for r in in_order])
     done = {t.task.id: replace(t.task, state="done", done_on=t.day) for t in ticks if t.is_new}
-    worked: list[Task] = []
-    for record, task in _finished(in_order, works, cohorts):
-        tasks, tick_edits = ticked([task], record.day, record.fact)
-        edits += tick_edits
-        worked += tasks
+    worked, tick_edits, tick_words = work_of_records(in_order, works, cohorts)
+    edits += tick_edits
     done |= {task.id: task for task in worked}
     season = replace(
         plan.season, cohorts=cohorts, tasks=tuple([done.get(t.id, t) for t in plan.season.tasks])
     )
     names = tuple(dict.fromkeys(r.cohort for r in in_order))
-    whats = [*alike_text(whats, names), *([f"ticked {task_names(worked)}"] if worked else [])]
+    whats = [*alike_text(whats, names), *tick_words]
     if ticks and (plain := tick_change(ticks)).edits:
         edits += plain.edits
         whats.append(plain.what)
@@ -147,22 +138,6 @@ def _with_records(
             whats.append(what)
     refuse_all(refused, len(records))
     return cohorts, edits, whats
-
-
-def _finished(
-    records: Iterable[StageDay],
-    works: Mapping[tuple[str, str], Sequence[Task]],
-    cohorts: Mapping[str, Cohort],
-) -> Iterator[tuple[StageDay, Task]]:
-    """The tasks that are the work of these records, each with the last of them; one that several cohorts share is
-    finished once its stage is recorded of all of them.
-    """
-    last = {
-        task.id: (r, task) for r in sorted(records, key=lambda r: r.day) for task in works[r.cohort, r.stage]
-    }
-    for record, task in last.values():
-        if all(record.stage in cohorts[name].recorded for name in task.about if name in cohorts):
-            yield record, task
 
 
 def tick_tasks(plan: Plan, ticks: Sequence[Tick], lights_off: str | date = HOLD) -> Proposal:

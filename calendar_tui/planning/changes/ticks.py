@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from calendar_tui.planning.changes.task_edits import task_names
+from calendar_tui.planning.changes.task_edits import task_name, task_names
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.season.records import Season, Task
-from calendar_tui.season.wording import span_of_days_text
+from calendar_tui.season.records import Cohort, Season, Task
+from calendar_tui.season.refusal import refuse_all
+from calendar_tui.season.wording import cohorts_text, span_of_days_text, stage_text
 
 # Typed in place of a day: each task on the date on which it was due.
 DUE = "due"
@@ -31,6 +32,19 @@ class Tick:
     def notes(self) -> bool:
         """Whether what was found is other than what stands there."""
         return self.fact not in ("", self.task.fact)
+
+
+@dataclass(frozen=True, slots=True)
+class StageDay:
+    """A stage of a cohort on a day, on which it happened or for which it is planned.
+
+    fact: what to write down with the task that is its work.
+    """
+
+    cohort: str
+    stage: str
+    day: date
+    fact: str = ""
 
 
 def tick_edits(tasks: Iterable[Task], today: date) -> tuple[Edit, ...]:
@@ -137,6 +151,64 @@ def ticked(works: Iterable[Task], day: date, fact: str = "") -> tuple[tuple[Task
     open_ones = [t for t in works if t.state != "done" or t.done_on != day or fact]
     done = tuple([replace(t, state="done", done_on=day, fact=fact or t.fact) for t in open_ones])
     return done, (*tick_edits(open_ones, day), *fact_edits(open_ones, fact))
+
+
+def work_of_records(
+    records: Sequence[StageDay],
+    works: Mapping[tuple[str, str], Sequence[Task]],
+    cohorts: Mapping[str, Cohort],
+) -> tuple[list[Task], list[Edit], list[str]]:
+    """The tasks that these records tick, the edits that do, and what that is in words.
+
+    Raises Refusal for each record with a fact that no task takes.
+    """
+    finished = [*_finished(records, works, cohorts)]
+    taken = {task.id for _, task in finished}
+    lost = [
+        _lost_fact_text(r, works[r.cohort, r.stage], cohorts)
+        for r in records
+        if r.fact and taken.isdisjoint(task.id for task in works[r.cohort, r.stage])
+    ]
+    refuse_all(lost, len(records))
+    worked, edits = list[Task](), list[Edit]()
+    for record, task in finished:
+        tasks, tick_edits = ticked([task], record.day, record.fact)
+        edits += tick_edits
+        worked += tasks
+    facts = "; ".join(dict.fromkeys(r.fact for r, _ in finished if r.fact))
+    what = f"ticked {task_names(worked)}" + (f": {facts}" if facts else "")
+    return worked, edits, [what] if worked else []
+
+
+def _lost_fact_text(record: StageDay, works: Sequence[Task], cohorts: Mapping[str, Cohort]) -> str:
+    """Why no task takes what was found. works: the tasks that record the stage; cohorts: with all that is recorded."""
+    stage = stage_text(record.stage)
+    if not works:
+        return (
+            f'no task records the {stage} of {record.cohort}, so there is none to write down "{record.fact}" with; '
+            "record it without a fact, and note it on another task: calendar-tui note TASK TEXT"
+        )
+    others = tuple([n for n in works[0].about if n in cohorts and record.stage not in cohorts[n].recorded])
+    return (
+        f"{task_name(works[0])} is done once the {stage} of {cohorts_text(others)} is recorded too, so "
+        f'"{record.fact}" has to wait; record {record.cohort} without a fact, or all of them together'
+    )
+
+
+def _finished(
+    records: Iterable[StageDay],
+    works: Mapping[tuple[str, str], Sequence[Task]],
+    cohorts: Mapping[str, Cohort],
+) -> Iterator[tuple[StageDay, Task]]:
+    """The tasks that are the work of these records, each with the last of them; one that several cohorts share is
+    finished once its stage is recorded of all of them.
+    """
+    last = {
+        task.id: (r, task) for r in sorted(records, key=lambda r: r.day) for task in works[r.cohort, r.stage]
+    }
+    for record, task in last.values():
+        if all(record.stage in cohorts[name].recorded for name in task.about if name in cohorts):
+            yield record, task
 
 
 def fact_edits(tasks: Iterable[Task], fact: str) -> tuple[Edit, ...]:

@@ -15,7 +15,6 @@ from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
 from calendar_tui.planning.changes.slips import (
     HOLD,
     SHIFT,
-    StageDay,
     asking_records,
     asks_for_lights_off,
     delay_d,
@@ -25,7 +24,7 @@ from calendar_tui.planning.changes.slips import (
     tick_tasks,
 )
 from calendar_tui.planning.changes.task_edits import task_names
-from calendar_tui.planning.changes.ticks import Tick
+from calendar_tui.planning.changes.ticks import StageDay, Tick
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.drawing import (
