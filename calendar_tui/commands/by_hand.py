@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,7 +17,7 @@ from calendar_tui.commands.command_input import (
     today_of,
     typed_day,
 )
-from calendar_tui.commands.tasks_by_id import SETTLED, are_chosen, days_of, meant_tasks, settle_doubts
+from calendar_tui.commands.tasks_by_id import SETTLED, are_chosen, days_of, meant_tasks, settled
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -40,14 +39,15 @@ def skip(args: argparse.Namespace) -> int:
         change = skip_change(chosen, args.why or "")
     except Refusal as refused:
         raise Refusal(_with_way_out(str(refused), chosen)) from refused
-    status = _saved(args, opened, change)
+    _show_and_save(args, opened, change)
     emit(stage_stays(works_of(season), _recorded(season), chosen, "skip"))
-    return status
+    return 0
 
 
 def move(args: argparse.Namespace) -> int:
+    from calendar_tui.handing_on.words.moves_text import moved_by_hand_text
     from calendar_tui.planning.changes.doubts import move_doubts
-    from calendar_tui.planning.changes.task_edits import move_change, plan_keeps, plan_keeps_text
+    from calendar_tui.planning.changes.task_edits import move_change, plan_keeps
     from calendar_tui.planning.tasks.week import works_of
 
     words, opened, season = _read(args)
@@ -55,34 +55,26 @@ def move(args: argparse.Namespace) -> int:
     if len(words) < (1 if choosing else 2):
         raise Refusal("name the tasks and then the date, such as: k66g psrs 2026-12-09, or k66g +2")
     named, typed = ((), " ".join(words)) if choosing else _cut(args, season, words)
-    chosen = meant_tasks(args, season, named, "move")
+    chosen = meant_tasks(args, season, named, "move", question=False)
     days = days_of(chosen, lambda task: _day_near_season(args, season, typed, task))
     moves = [(task, days[task.id]) for task in chosen]
     try:
         change = move_change(moves)
     except Refusal as refused:
         raise Refusal(_with_way_out(str(refused), chosen)) from refused
+    if choosing or args.dry_run:
+        emit(moved_by_hand_text(moves, args.all))
     today = today_of(args, season.site.timezone)
-    doubts = move_doubts(season, moves, today)
-    settle_doubts(doubts, unasked=args.yes or args.dry_run)
-    if doubts:
+    if settled(args, chosen, "move", move_doubts(season, moves, today)):
         _refuse_settled(opened.path, change)
-    status = _shown(change, moves) if args.dry_run else _saved(args, opened, change)
-    emit(plan_keeps_text(*kept) for kept in plan_keeps(works_of(season), moves))
+    if args.dry_run:
+        emit([f"Nothing saved{'' if change.edits else ': the tasks are there already'}."])
+    else:
+        _save(opened, change)
+    emit(plan_keeps(works_of(season), moves))
     tell(
         dict.fromkeys(_no_working_day(day) for _, day in moves if season.crew and not season.crew.works(day))
     )
-    return status
-
-
-def _shown(change: Change, moves: Sequence[tuple[Task, date]]) -> int:
-    """Print what would move, of a dry run."""
-    from calendar_tui.handing_on.words.moves_text import task_move_text
-    from calendar_tui.planning.changes.proposal import TaskMove
-
-    moved = [TaskMove(task, replace(task, date=day)) for task, day in moves if day != task.date]
-    emit(f"would move  {task_move_text(move)}" for move in moved)
-    emit([f"Nothing saved{'' if change.edits else ': the tasks are there already'}."])
     return 0
 
 
@@ -95,9 +87,9 @@ def note(args: argparse.Namespace) -> int:
         raise Refusal('name a task and then what to write, such as: k66g "two trays short"; "" takes it off')
     ahead = 0 if choosing else 1
     chosen = meant_tasks(args, season, words[:ahead], "note it on")
-    status = _saved(args, opened, note_change(chosen, " ".join(words[ahead:])))
+    _show_and_save(args, opened, note_change(chosen, " ".join(words[ahead:])))
     emit(dict.fromkeys(f"the note before: {task.note}" for task in chosen if task.note))
-    return status
+    return 0
 
 
 def reopen(args: argparse.Namespace) -> int:
@@ -107,7 +99,7 @@ def reopen(args: argparse.Namespace) -> int:
 
     words, opened, season = _read(args)
     chosen = meant_tasks(args, season, words, "open again", states=SETTLED)
-    status = _saved(args, opened, reopen_change(chosen))
+    _show_and_save(args, opened, reopen_change(chosen))
     emit(stage_stays(works_of(season), _recorded(season), chosen, "reopen"))
     kept = [task for task in chosen if task.state == "skipped" and task.note]
     if are_chosen(args) and kept:
@@ -118,7 +110,7 @@ def reopen(args: argparse.Namespace) -> int:
         )
     else:
         emit(f'{t.id} keeps its note: {t.note}; to take it off: calendar-tui note {t.id} ""' for t in kept)
-    return status
+    return 0
 
 
 def _recorded(season: Season) -> dict[str, Mapping[str, date]]:
@@ -134,15 +126,20 @@ def _read(args: argparse.Namespace) -> tuple[list[str], Opened, Season]:
     return words, *need_tasks(path, load_as_of(args, path))
 
 
-def _saved(args: argparse.Namespace, opened: Opened, change: Change) -> int:
+def _show_and_save(args: argparse.Namespace, opened: Opened, change: Change) -> None:
     from calendar_tui.handing_on.words.plain_text import hanging
 
     if args.dry_run:
         emit([*hanging(f"would be {change.what}"), "Nothing saved."])
-        return 0
+    else:
+        _save(opened, change)
+
+
+def _save(opened: Opened, change: Change) -> None:
+    from calendar_tui.handing_on.words.plain_text import hanging
+
     saved = bool(change.edits) and save(opened.path, change, opened)
     emit(hanging(f"Saved: {change.what}") if saved else ["No change: already saved."])
-    return 0
 
 
 def _refuse_settled(path: Path, change: Change) -> None:

@@ -41,6 +41,9 @@ _TAKE_BACK: Flags = {
     "--yes": {"action": "store_true", "help": "do not ask, whoever made it"},
 }
 _ASKED = {flag: _SAVE[flag] for flag in ("--dry-run", "--yes")}
+_ALL_TASKS: Flags = {
+    "--all": {"action": "store_true", "help": "list every task, and every date that moves, where many do"}
+}
 _CHOSEN_TASKS: Flags = {
     "--work": {
         "metavar": "WORDS",
@@ -48,6 +51,7 @@ _CHOSEN_TASKS: Flags = {
     },
     "--until": {"metavar": "DATE", "help": "of these only what is due by this date"},
     **_CHOICE,
+    **_ALL_TASKS,
     **_ASKED,
 }
 _SLIP_WORDS = "SEASON COHORT ... STAGE DATE"

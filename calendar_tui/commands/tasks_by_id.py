@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from calendar_tui.commands.command_input import confirmed, emit, tell
 from calendar_tui.handing_on.words.plain_text import count_text, hanging
 from calendar_tui.season.refusal import Refusal, refuse_all
-from calendar_tui.season.wording import cohorts_text, some_text, span_of_days_text
+from calendar_tui.season.wording import cohorts_text, full_day_text, some_text, span_of_days_text
 
 if TYPE_CHECKING:
     from calendar_tui.season.records import Season, Task
@@ -54,15 +54,36 @@ def meant_tasks(
     tasks = list(chosen_tasks(season, work))
     emit(hanging(chosen_text(tasks)))
     if question:
-        confirm_chosen(args, tasks, verb)
+        emit_all(args, tasks)
+        settled(args, tasks, verb)
     return tasks
 
 
-def confirm_chosen(args: argparse.Namespace, tasks: Sequence[Task], verb: str) -> None:
-    """Ask whether these are the tasks that are meant. Raises Refusal where they are not."""
+def emit_all(args: argparse.Namespace, tasks: Iterable[Task]) -> None:
+    """Print each task on a line of its own, with the flag --all."""
+    from calendar_tui.planning.changes.task_edits import task_name
+
+    for task in tasks if args.all else ():
+        emit(hanging(f"  {full_day_text(task.date)}  {task_name(task)}", indent=" " * 4))
+
+
+def settled(args: argparse.Namespace, tasks: Sequence[Task], verb: str, doubts: Iterable[str] = ()) -> bool:
+    """Ask once where flags chose the tasks, or where there are doubts; whether it was asked.
+
+    doubts: why dates may be mistyped; they are only warned of where nothing is asked. Raises Refusal for a no.
+    """
+    lines = [f"{doubt}." for doubt in doubts]
+    if args.yes or args.dry_run:
+        tell(lines)
+        return False
+    choosing = are_chosen(args)
+    if not lines and not choosing:
+        return False
     them = "it" if len(tasks) == 1 else f"these {len(tasks)}"
-    if not (args.yes or args.dry_run) and not confirmed(f"{verb.capitalize()} {them}? [y/N] "):
+    question = f"{verb.capitalize()} {them}?" if choosing else "Save it?"
+    if not confirmed(" ".join([*lines, question, "[y/N] "])):
         raise Refusal("nothing saved.")
+    return True
 
 
 def chosen_text(tasks: Sequence[Task]) -> str:
@@ -107,15 +128,6 @@ def days_of(tasks: Sequence[Task], day: Callable[[Task], date]) -> dict[str, dat
     alike = len(refused) == len(tasks) and len(set(refused.values())) == 1
     refuse_all([why if alike else f"{name}: {why}" for name, why in refused.items()], len(tasks))
     return days
-
-
-def settle_doubts(doubts: Iterable[str], *, unasked: bool) -> None:
-    """Ask whether dates that may be mistyped are meant. unasked: only warn of them. Raises Refusal where they are not."""
-    lines = [f"{doubt}." for doubt in doubts]
-    if unasked:
-        tell(lines)
-    elif lines and not confirmed(f"{' '.join(lines)} Save it? [y/N] "):
-        raise Refusal("nothing saved.")
 
 
 def one_task(tasks: Sequence[Task], word: str) -> Task:

@@ -19,7 +19,7 @@ from calendar_tui.commands.command_input import (
     today_of,
     typed_day,
 )
-from calendar_tui.commands.tasks_by_id import are_chosen, confirm_chosen, days_of, meant_tasks, settle_doubts
+from calendar_tui.commands.tasks_by_id import are_chosen, days_of, emit_all, meant_tasks, settled
 from calendar_tui.season.refusal import Refusal, refuse_all
 
 if TYPE_CHECKING:
@@ -41,18 +41,18 @@ def done(args: argparse.Namespace) -> int:
     )
     _refuse_unknown_cohorts(opened, season, chosen)
     stages = {t.id: stage_to_record(season, t) if t.state != "done" else "" for t in chosen}
-    if are_chosen(args) and not any(stages.values()):
-        confirm_chosen(args, chosen, "tick")
     if args.lights_off and not any(stages.values()):
         raise Refusal("--lights-off does not apply: none of these tasks records a date")
     today = today_of(args, season.site.timezone)
     days = _days(args, season, chosen, stages, today)
+    if not any(stages.values()):
+        _settle(args, season, chosen, days, today)
     facts = {t.id: _fact(args, season, t, several=len(chosen) > 1) for t in chosen}
     ticks = _ticks(chosen, days, facts)
     if any(stages.values()):
         saved = _record(args, path, opened, ticks)
     else:
-        saved = _tick(args, opened, season, ticks, today)
+        saved = not args.dry_run and _tick(opened, ticks)
     plain = [tick for tick in ticks if not stages[tick.task.id]]
     if saved or args.dry_run:
         _show(args, season, plain, today)
@@ -180,17 +180,22 @@ def _answer(question: str) -> str:
         raise Refusal("nothing saved: no answer") from None
 
 
-def _tick(
-    args: argparse.Namespace, opened: Opened, season: Season, ticks: Sequence[Tick], today: date
-) -> bool:
-    """Tick tasks of which none records a date; whether that is done, also where all were before."""
+def _settle(
+    args: argparse.Namespace, season: Season, tasks: Sequence[Task], days: Mapping[str, date], today: date
+) -> None:
+    """Ask once about tasks of which none records a date: whether those that flags chose are meant, and their days."""
     from calendar_tui.planning.changes.doubts import tick_doubts
+
+    if are_chosen(args):
+        emit_all(args, tasks)
+    ticks = _ticks(tasks, days, dict.fromkeys(days, ""))
+    settled(args, tasks, "tick", tick_doubts(season, ticks, today, typed=args.on is not None))
+
+
+def _tick(opened: Opened, ticks: Sequence[Tick]) -> bool:
+    """Tick tasks of which none records a date; that is done, also where all were before."""
     from calendar_tui.planning.changes.ticks import tick_change
 
-    doubts = tick_doubts(season, ticks, today, typed=args.on is not None)
-    settle_doubts(doubts, unasked=args.yes or args.dry_run)
-    if args.dry_run:
-        return False
     change = tick_change(ticks)
     if change.edits:
         save(opened.path, change, opened)

@@ -78,7 +78,7 @@ def test_a_task_ticked_by_another_while_a_move_is_asked_about_stays_where_it_is(
 ) -> None:
     name = ids(season)[0]
     was = _task(season, name)["date"]
-    monkeypatch.setattr(by_hand, "settle_doubts", lambda doubts, unasked: run("done", season, name, "--yes"))
+    monkeypatch.setattr(by_hand, "settled", lambda *_: run("done", season, name, "--yes"))
     ran = run("move", season, name, "2026-09-20")
     assert ran.status == 2
     assert (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -106,3 +107,81 @@ def test_a_choice_that_cannot_be_is_refused(trial: Path, words: tuple[str, ...],
     assert (ran.status, ran.out) == (2, "")
     assert message in ran.err
     assert trial.read_bytes() == before
+
+
+def test_a_move_of_many_is_shown_by_group_before_it_is_saved(trial: Path) -> None:
+    ran = run("move", trial, "+2", *WEEDING, "--dry-run")
+    assert ran.out == (
+        "18 tasks: 18 x Second weeding; due dates from Sat 22 May 2027 to Sat 3 Jul 2027;\n"
+        "  A1F1a B1F1a C1F1a D1F1a +14\n"
+        "would move  18 x Second weeding  2 d later: 22 May - 3 Jul -> 24 May - 5 Jul;\n"
+        "  A1F1a B1F1a C1F1a D1F1a +14\n"
+        "Nothing saved.\n"
+    )
+    asked = run("move", trial, "+2", *WEEDING, typed="n\n")
+    assert asked.out.startswith(ran.out.removesuffix("Nothing saved.\n"))
+    assert asked.err == "nothing saved.\n"
+
+
+def test_a_move_to_one_day_tells_who_moves_by_how_much(trial: Path) -> None:
+    lines = run("move", trial, "2027-06-14", *WEEDING, "--dry-run").out.splitlines()[2:-1]
+    assert " ".join(line.strip() for line in lines) == (
+        "would move  6 x Second weeding  23 d later: 22 May -> 14 Jun; A1F1a B1F1a C1F1a D1F1a +2 "
+        "would move  6 x Second weeding  2 d later: 12 Jun -> 14 Jun; A2F1a B2F1a C2F1a D2F1a +2 "
+        "would move  6 x Second weeding  19 d earlier: 3 Jul -> 14 Jun; A3F1a B3F1a C3F1a D3F1a +2"
+    )
+
+
+@pytest.mark.parametrize(
+    "words", [("move", "+2"), ("skip",), ("note", "hoe only"), ("done", "--until", "2027-12-01")]
+)
+def test_all_lists_every_task(trial: Path, words: tuple[str, ...]) -> None:
+    short = run(words[0], trial, *words[1:], *WEEDING, "--dry-run").out.splitlines()
+    long = run(words[0], trial, *words[1:], *WEEDING, "--dry-run", "--all").out.splitlines()
+    assert len(short) < 7
+    assert (
+        len([line for line in long if re.search(r"B2F1a Second weeding|Second weeding \(B2F1a\)", line)]) == 1
+    )
+    assert len([line for line in long if "Second weeding" in line]) == 19
+
+
+def test_all_lists_every_date_of_ticks_that_record_one(trial: Path) -> None:
+    words = (
+        "done",
+        trial,
+        "--work",
+        "Transplant by hand",
+        "--planted",
+        "2027-05-26",
+        "--on",
+        "today",
+        "--dry-run",
+    )
+    assert len(run(*words).out.splitlines()) < 60 < 500 < len(run(*words, "--all").out.splitlines())
+
+
+@pytest.mark.parametrize(
+    "words", [("move", "2027-06-02"), ("done", "--until", "2027-12-01"), ("done", "--on", "yesterday")]
+)
+def test_what_is_chosen_is_asked_about_once_with_its_doubts(trial: Path, words: tuple[str, ...]) -> None:
+    ran = run(words[0], trial, *words[1:], *WEEDING, typed="y\n")
+    assert ran.status == 0, ran.err
+    assert ran.out.count("[y/N]") == 1
+    assert len(json.loads(run("history", trial, "--json").out)["entries"]) == 1
+
+
+def test_skipped_work_of_stages_is_told_once_for_all(trial: Path) -> None:
+    planted = ("--work", "Transplant by hand", "--planted", "2027-05-26")
+    ran = run("skip", trial, *planted, "--yes")
+    assert ran.out.count("itself stays planned") == 1
+    told = " ".join(ran.out.split())
+    assert (
+        "A2F1a B2F1a C2F1a D2F1a +14 transplant itself stays planned; for another date: calendar-tui plan COHORT ... "
+        "transplant DATE"
+    ) in told
+    run("undo", trial, "--yes")
+    told = " ".join(run("move", trial, *planted, "2027-06-06", "--yes").out.split())
+    assert told.endswith(
+        "A2F1a B2F1a C2F1a D2F1a +14 transplant itself stays where it is planned; with all that follows it moves by: "
+        "calendar-tui plan COHORT ... transplant 2027-06-06"
+    )

@@ -14,7 +14,6 @@ from calendar_tui.planning.changes.task_edits import (
     near_season,
     note_change,
     plan_keeps,
-    plan_keeps_text,
     reopen_change,
     settled_before,
     skip_change,
@@ -105,7 +104,21 @@ def test_only_the_work_of_a_stage_leaves_its_date_behind():
     plant, scout = replace(SCOUT, chore="plant"), replace(SCOUT, chore="scout")
     later = date(2026, 12, 9)
     kept = list(plan_keeps(works, [(plant, later), (scout, later), (replace(plant, date=later), later)]))
-    assert kept == [("A1", "transplant", later)]
+    assert kept == [
+        "A1 transplant itself stays where it is planned; with all that follows it moves by: "
+        "calendar-tui plan A1 transplant 2026-12-09"
+    ]
+
+
+def test_of_shared_work_every_cohort_is_told_with_its_stage():
+    works = {"plant": "lights_off"}
+    shared = replace(SCOUT, chore="plant", cohort="", cohorts=("A1", "B1"))
+    (kept,) = plan_keeps(works, [(shared, date(2026, 12, 9))])
+    assert kept.startswith("A1 B1 lights off itself stays")
+    assert kept.endswith(": calendar-tui plan A1 B1 lights_off 2026-12-09")
+    assert [
+        text.split(";")[0] for text in stage_stays(works, {"A1": {"lights_off": DAY}}, [shared], "skip")
+    ] == ["B1 lights off itself stays planned"]
 
 
 @given(st.lists(st.sampled_from([SCOUT, TURN]), unique=True, min_size=1), st.text("ab \t", max_size=6))
@@ -137,13 +150,6 @@ def test_a_task_is_put_into_the_years_of_the_season_or_those_beside_them(year, n
     else:
         with pytest.raises(Refusal, match=f"{day} is far from the season, 2026-09-01 to 2027-06-30"):
             near_season(day, first, last)
-
-
-def test_a_moved_work_of_a_stage_tells_the_command_that_moves_the_stage():
-    assert plan_keeps_text("A1", "lights_off", DAY) == (
-        "A1 lights off itself stays where it is planned; with all that follows it moves by: "
-        "calendar-tui plan A1 lights_off 2026-12-08"
-    )
 
 
 def test_a_skipped_work_leaves_its_stage_planned_and_an_opened_one_leaves_it_recorded():

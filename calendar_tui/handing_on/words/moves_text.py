@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
 
 from calendar_tui.handing_on.words.plain_text import (
     WIDTH,
@@ -159,7 +160,7 @@ def _stage_parts(proposal: Proposal) -> Iterator[_Part]:
     alike: dict[tuple[str, tuple[str, ...]], dict[str, str]] = {}
     for (stage, change), moves in sorted(by_stage.items(), key=lambda group: (group[0][0], -len(group[1]))):
         names = tuple([move.cohort for move in moves])
-        spans = f"{_span(m.old for m in moves)} -> {_span(m.new for m in moves)}"
+        spans = f"{_stage_span(m.old for m in moves)} -> {_stage_span(m.new for m in moves)}"
         alike.setdefault((change, names), {})[stage_text(STAGES[stage])] = spans
     for (change, names), stages in alike.items():
         (first, spans), *others = stages.items()
@@ -187,12 +188,15 @@ def _change_text(old: StageDate | None, new: StageDate | None) -> str:
     return f"is {new.status}" if old.status != new.status else "range moves"
 
 
-def _span(dates: Iterable[StageDate | None]) -> str:
+def _stage_span(dates: Iterable[StageDate | None]) -> str:
     """ "26 May", or the first and the last where they differ; "none" where there are none."""
-    days = sorted({stage_date.likely for stage_date in dates if stage_date is not None})
-    if not days:
-        return "none"
-    return " - ".join(map(day_text, dict.fromkeys((days[0], days[-1]))))
+    return _span(stage_date.likely for stage_date in dates if stage_date is not None)
+
+
+def _span(days: Iterable[date]) -> str:
+    """ "26 May", or the first and the last where they differ; "none" for none."""
+    in_order = sorted(days)
+    return " - ".join(dict.fromkeys(map(day_text, (in_order[0], in_order[-1])))) if in_order else "none"
 
 
 def group_task_lines(
@@ -221,6 +225,28 @@ def _task_change(move: TaskMove) -> str:
         return "new" if move.old is None else "fall away"
     days = (move.new.date - move.old.date).days
     return ("later" if days > 0 else "earlier") if days else "stay, with other details"
+
+
+def moved_by_hand_text(moves: Iterable[tuple[Task, date]], everything: bool = False) -> Iterator[str]:
+    """Where tasks would be moved by hand; of many, those of one work that move by as many days together.
+
+    everything: one by one.
+    """
+    moves = [(task, day) for task, day in moves if day != task.date]
+    if everything or len(moves) <= MOST_ALONE:
+        for task, day in moves:
+            yield from hanging(f"would move  {task_move_text(TaskMove(task, replace(task, date=day)))}")
+        return
+    alike: dict[tuple[str, int], list[Task]] = {}
+    for task, day in moves:
+        alike.setdefault((task.what, (day - task.date).days), []).append(task)
+    for (what, days), tasks in alike.items():
+        was, now = (_span(task.date + by for task in tasks) for by in (timedelta(0), timedelta(days)))
+        whose = cohorts_text(tuple(dict.fromkeys(name for task in tasks for name in task.about)))
+        yield from hanging(
+            f"would move  {len(tasks)} x {what}  {moved_by_text(days)}: {was} -> {now}"
+            + (f"; {whose}" if whose else "")
+        )
 
 
 def moved_by_text(days: int) -> str:

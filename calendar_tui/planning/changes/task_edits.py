@@ -9,7 +9,7 @@ from typing import Any
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.records import Task
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.wording import cohorts_text, span_of_days_text, stage_text
+from calendar_tui.season.wording import MOST_COHORTS, cohorts_text, span_of_days_text, stage_text
 
 # Of more tasks than this a change names none; it has the fields of each.
 MOST_NAMED = 3
@@ -77,25 +77,22 @@ def note_change(tasks: Sequence[Task], text: str) -> Change:
     return Change(what, tuple(edits))
 
 
-def plan_keeps(
-    works: Mapping[str, str], moves: Iterable[tuple[Task, date]]
-) -> Iterator[tuple[str, str, date]]:
-    """Cohort, stage and new date of each move of the work of a stage: the plan keeps the stage's date.
+def plan_keeps(works: Mapping[str, str], moves: Iterable[tuple[Task, date]]) -> Iterator[str]:
+    """That moving the work of a stage leaves the stage's date, and the command that moves it: once for each date.
 
     works: by chore id, the stage that it is the work of, or "".
     """
+    by_day: dict[tuple[str, date], list[str]] = {}
     for task, day in moves:
         stage = works.get(task.chore, "")
-        if stage and task.cohort and day != task.date:
-            yield task.cohort, stage, day
-
-
-def plan_keeps_text(cohort: str, stage: str, day: date) -> str:
-    """That moving the task leaves the stage's date, and the command that moves it."""
-    return (
-        f"{cohort} {stage_text(stage)} itself stays where it is planned; with all that follows it moves by: "
-        f"calendar-tui plan {cohort} {stage} {day}"
-    )
+        if stage and day != task.date:
+            by_day.setdefault((stage, day), []).extend(task.about)
+    for (stage, day), names in by_day.items():
+        if names:
+            yield (
+                f"{_stage_itself(names, stage)} stays where it is planned; with all that follows it moves by: "
+                f"calendar-tui plan {_typed_names(names)} {stage} {day}"
+            )
 
 
 def stage_stays(
@@ -105,16 +102,29 @@ def stage_stays(
 
     works: by chore id, the stage that it is the work of, or ""; recorded: by cohort id. verb: "skip" or "reopen".
     """
+    by_day: dict[tuple[str, date | None], list[str]] = {}
     for task in tasks:
         stage = works.get(task.chore, "")
-        day = recorded.get(task.cohort, {}).get(stage)
-        if not stage or not task.cohort or (day is None) == (verb == "reopen"):
-            continue
-        name = f"{task.cohort} {stage_text(stage)} itself"
+        for name in task.about if stage else ():
+            day = recorded.get(name, {}).get(stage)
+            if (day is None) == (verb == "skip"):
+                by_day.setdefault((stage, day), []).append(name)
+    for (stage, day), names in by_day.items():
+        itself, typed = _stage_itself(names, stage), f"{_typed_names(names)} {stage} DATE"
         if day is not None:
-            yield f"{name} stays recorded on {day}; to correct that: calendar-tui record {task.cohort} {stage} DATE"
+            yield f"{itself} stays recorded on {day}; to correct that: calendar-tui record {typed}"
         else:
-            yield f"{name} stays planned; for another date: calendar-tui plan {task.cohort} {stage} DATE"
+            yield f"{itself} stays planned; for another date: calendar-tui plan {typed}"
+
+
+def _stage_itself(names: Iterable[str], stage: str) -> str:
+    return f"{cohorts_text(tuple(dict.fromkeys(names)))} {stage_text(stage)} itself"
+
+
+def _typed_names(names: Iterable[str]) -> str:
+    """Cohorts as a command takes them; of many only that they come there."""
+    each = dict.fromkeys(names)
+    return " ".join(each) if len(each) <= MOST_COHORTS else "COHORT ..."
 
 
 def settled_by_others(edits: Iterable[Edit], tasks: Iterable[Task]) -> str:
