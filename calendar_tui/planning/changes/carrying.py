@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
-from calendar_tui.planning.changes.doubts import MOST_LISTED, Typed, doubt, start_of
+from calendar_tui.planning.changes.doubts import MOST_LISTED, date_doubts
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose, with_dates
 from calendar_tui.planning.laying_out.stays import always_in_pots, stays_text
@@ -128,18 +128,8 @@ def _edits(cohort: Cohort, stays: tuple[WrittenStay, ...]) -> Iterator[Edit]:
 
 def _doubts(plan: Plan, cohort: Cohort, day: date, done: bool) -> Iterator[str]:
     """Why the stay may be mistaken: a date far off, or plants that are in the ground."""
-    season = plan.season
-    typed = Typed(
-        day=day,
-        today=plan.today,
-        first_day=season.first_day,
-        last_day=season.last_day,
-        start=start_of(cohort),
-        to_come=not done,
-        far_off=not done,
-    )
-    yield from filter(None, (doubt(typed),))
-    yield from _ground_doubts(season, plan.timelines[cohort.id], day)
+    yield from date_doubts(plan.season, plan.today, day, cohort, planned=not done)
+    yield from _ground_doubts(plan.season, plan.timelines[cohort.id], day)
 
 
 def _ground_doubts(season: Season, timeline: Timeline, day: date) -> Iterator[str]:

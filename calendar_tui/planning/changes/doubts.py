@@ -60,14 +60,33 @@ def doubt(typed: Typed) -> str:
     return f"{full_day_text(typed.day)} is {' and '.join(reasons)}" if reasons else ""
 
 
-def start_of(cohort: Cohort) -> Start | None:
+def date_doubts(
+    season: Season, today: date, day: date, cohort: Cohort | None = None, *, planned: bool = False
+) -> tuple[str, ...]:
+    """Why a date typed may be another than the one meant, one sentence or none.
+
+    cohort: the one whose start it is held against. planned: whether it lies ahead, where days far from today are usual.
+    """
+    typed = Typed(
+        day=day,
+        today=today,
+        first_day=season.first_day,
+        last_day=season.last_day,
+        start=None if cohort is None else _start_of(cohort),
+        to_come=planned,
+        far_off=planned,
+    )
+    return tuple(filter(None, (doubt(typed),)))
+
+
+def _start_of(cohort: Cohort) -> Start | None:
     day = cohort.fixed(cohort.first_stage)
     return None if day is None else Start(cohort.id, cohort.first_stage, day)
 
 
 def starts_of(season: Season) -> dict[str, Start]:
     """By cohort id; those without a first day are left out."""
-    starts = ((name, start_of(cohort)) for name, cohort in season.cohorts.items())
+    starts = ((name, _start_of(cohort)) for name, cohort in season.cohorts.items())
     return {name: start for name, start in starts if start is not None}
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
-from calendar_tui.planning.changes.doubts import Typed, doubt
+from calendar_tui.planning.changes.doubts import date_doubts
 from calendar_tui.planning.changes.outage_verdicts import arrival, stands_in, verdict_texts
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import is_moved, propose
@@ -91,11 +91,8 @@ def nothing_stands_text(plan: Plan, place: str, first: date, last: date) -> str:
 
 def _doubts(plan: Plan, outage: Outage) -> Iterator[str]:
     """Why the nights may be mistyped."""
-    first, last = plan.season.first_day, plan.season.last_day
-    nights = dict.fromkeys((outage.first, outage.last))
-    yield from filter(
-        None, (doubt(Typed(day=d, today=plan.today, first_day=first, last_day=last)) for d in nights)
-    )
+    for day in dict.fromkeys((outage.first, outage.last)):
+        yield from date_doubts(plan.season, plan.today, day)
 
 
 def nights_text(outage: Outage, text: Callable[[date], str] = day_text) -> str:

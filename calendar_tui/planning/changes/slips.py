@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
 from calendar_tui.planning.changes.doubts import (
-    Typed,
     ahead_doubts,
-    doubt,
+    date_doubts,
     late_doubt,
     one_day_doubts,
-    start_of,
     tick_doubts,
 )
 from calendar_tui.planning.changes.proposal import Proposal
@@ -92,7 +90,9 @@ def record_dates(
     """
     in_order = sorted(records, key=lambda r: STAGES.index(r.stage))
     asking = asking_records(plan, in_order)
-    cohorts, edits, whats = _with_records(plan, in_order, asking, lights_off)
+    cohorts, edits, whats = _with_days(
+        plan, in_order, lambda cohort, r: _recorded(plan, cohort, r, lights_off if r in asking else None)
+    )
     works = works_of_stages(plan.season, [(r.cohort, r.stage) for r in in_order])
     done = {t.task.id: replace(t.task, state="done", done_on=t.day) for t in ticks if t.is_new}
     worked, tick_edits, tick_words = work_of_records(in_order, works, cohorts)
@@ -122,21 +122,23 @@ def record_dates(
     )
 
 
-def _with_records(
-    plan: Plan, records: Sequence[StageDay], asking: Collection[StageDay], lights_off: str | date
+def _with_days(
+    plan: Plan, days: Sequence[StageDay], change: Callable[[Cohort, StageDay], tuple[Cohort, list[Edit], str]]
 ) -> tuple[dict[str, Cohort], list[Edit], list[str]]:
-    """The cohorts with these records, their edits, and what each is in words. Raises Refusal for all that cannot be."""
+    """The cohorts with these days, one after another, their edits, and what each is in words.
+
+    change: of one cohort by one day. Raises Refusal with a line for each day that cannot be.
+    """
     cohorts, edits, whats, refused = dict(plan.season.cohorts), list[Edit](), list[str](), list[str]()
-    for record in records:
-        answer = lights_off if record in asking else None
+    for day in days:
         try:
-            cohorts[record.cohort], more, what = _recorded(plan, cohorts[record.cohort], record, answer)
+            cohorts[day.cohort], more, what = change(cohorts[day.cohort], day)
         except Refusal as wrong:
             refused.append(str(wrong))
         else:
             edits += more
             whats.append(what)
-    refuse_all(refused, len(records))
+    refuse_all(refused, len(days))
     return cohorts, edits, whats
 
 
@@ -187,8 +189,7 @@ def _recorded(
         )
     _refuse_outside(plan.season, cohort, stage, day)
     recorded = {**cohort.recorded, stage: day}
-    if message := next(filter(None, (order_problem(cohort, recorded, s) for s in recorded)), ""):
-        raise Refusal(message)
+    _refuse_order(cohort, recorded)
     new = replace(cohort, recorded=recorded)
     edits = [Edit("set", "cohort", (cohort.id,), ("recorded", stage), day)]
     note = f" ({delay_text(delay_d(cohort, stage, day))})" if cohort.intended(stage) else ""
@@ -210,13 +211,13 @@ def _lights_off_doubts(plan: Plan, cohort: Cohort, answer: str | date) -> tuple[
     """Why a date given for lights off may be mistyped."""
     if not isinstance(answer, date):
         return ()
-    return typed_doubts(plan, cohort, "lights_off", answer, planned=True)
+    return _typed_doubts(plan, cohort, "lights_off", answer, planned=True)
 
 
 def _record_doubts(plan: Plan, season: Season, record: StageDay) -> Iterator[str]:
     """Why the date, the stage or the cohort of a record may be mistyped. season: with all that is recorded."""
     cohort = season.cohorts[record.cohort]
-    yield from typed_doubts(plan, cohort, record.stage, record.day)
+    yield from _typed_doubts(plan, cohort, record.stage, record.day)
     yield from one_day_doubts(cohort, record.stage)
     yield from _doubts(plan, cohort, record.stage, record.day)
 
@@ -246,24 +247,15 @@ def plan_dates(plan: Plan, days: Sequence[StageDay], lights_off: str | date = HO
 
     lights_off: as in `record_dates`. Raises Refusal with a line for each date that cannot be.
     """
-    cohorts, edits, whats = dict(plan.season.cohorts), list[Edit](), list[str]()
-    refused = list[str]()
-    for planned in days:
-        try:
-            new, more, what = _planned_again(plan, cohorts[planned.cohort], planned, lights_off)
-        except Refusal as wrong:
-            refused.append(str(wrong))
-        else:
-            cohorts[planned.cohort] = new
-            edits += more
-            whats.append(what)
-    refuse_all(refused, len(days))
+    cohorts, edits, whats = _with_days(
+        plan, days, lambda cohort, planned: _planned_again(plan, cohort, planned, lights_off)
+    )
     names = tuple(dict.fromkeys(d.cohort for d in days))
     season = replace(plan.season, cohorts=cohorts)
     proposal = propose(plan, season, "; ".join(alike_text(whats, names)), edits, names)
     before = [(plan.season.cohorts[d.cohort], d) for d in days]
     doubts = (
-        *(text for c, d in before for text in typed_doubts(plan, c, d.stage, d.day, planned=True)),
+        *(text for c, d in before for text in _typed_doubts(plan, c, d.stage, d.day, planned=True)),
         *(text for c, _ in before for text in _lights_off_doubts(plan, c, lights_off)),
     )
     return replace(proposal, doubts=alike_text(doubts, names))
@@ -280,7 +272,7 @@ def _planned_again(
             f"{cohort.id} {stage_text(stage)} is recorded on {cohort.recorded[stage]}; it can't be planned again"
         )
     new, edit = _planned(cohort, stage, day)
-    _refuse_order(new, stage)
+    _refuse_order(new, {**new.planned, **new.replanned})
     edits = [edit]
     what = f"{cohort.id} {stage_text(stage)} planned for {full_day_text(day)}"
     if asks_for_lights_off(plan, cohort, stage, day):
@@ -290,21 +282,12 @@ def _planned_again(
     return new, edits, what
 
 
-def typed_doubts(
+def _typed_doubts(
     plan: Plan, cohort: Cohort, stage: str, day: date, *, planned: bool = False
 ) -> tuple[str, ...]:
-    """Why the date typed for a stage may be another than the one meant; none for a date that stands already."""
-    season = plan.season
-    typed = Typed(
-        day=day,
-        today=plan.today,
-        first_day=season.first_day,
-        last_day=season.last_day,
-        start=None if stage == cohort.first_stage else start_of(cohort),
-        to_come=planned,
-        far_off=planned,
-    )
-    return tuple(filter(None, (doubt(typed),)))
+    """Why the date typed for a stage may be another than the one meant; a cohort's first stage may come sooner than it was."""
+    later = None if stage == cohort.first_stage else cohort
+    return date_doubts(plan.season, plan.today, day, later, planned=planned)
 
 
 def _refuse_outside(season: Season, cohort: Cohort, stage: str, day: date) -> None:
@@ -314,9 +297,8 @@ def _refuse_outside(season: Season, cohort: Cohort, stage: str, day: date) -> No
         )
 
 
-def _refuse_order(cohort: Cohort, stage: str) -> None:
-    intended = {**cohort.planned, **cohort.replanned}
-    if message := next(filter(None, (order_problem(cohort, intended, s) for s in intended)), ""):
+def _refuse_order(cohort: Cohort, dates: Mapping[str, date]) -> None:
+    if message := next(filter(None, (order_problem(cohort, dates, stage) for stage in dates)), ""):
         raise Refusal(message)
 
 
@@ -349,5 +331,5 @@ def _lights_off(
             f"lights off on {moved} is before the plants come on {arrival}; it must be on {arrival} or later"
         )
     new, edit = _planned(new, "lights_off", moved)
-    _refuse_order(new, "lights_off")
+    _refuse_order(new, {**new.planned, **new.replanned})
     return new, [edit], f"; lights off moved from {day_text(meant)} to {full_day_text(moved)}"
