@@ -179,4 +179,5 @@ def test_where_one_of_several_cannot_be_carried_none_is(season: Path) -> None:
     assert ran.status == 2
     assert "B1 stands in F1 from its sticking on" in ran.err
     assert "D1 stands in F1 from its seeding on" in ran.err
+    assert ran.err.endswith("nothing saved.\n")
     assert season.read_bytes() == before

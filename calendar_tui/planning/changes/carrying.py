@@ -15,7 +15,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.fields import INSTEAD
 from calendar_tui.season.records import Cohort, Season, WrittenStay, light_name
-from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.refusal import Refusal, refuse_all
 from calendar_tui.season.stay_checks import begin_problem
 from calendar_tui.season.stay_reading import stay_rows
 from calendar_tui.season.wording import cohorts_text, day_text, full_day_text, stage_text
@@ -41,8 +41,7 @@ def add_stays(
             season = with_dates(season, new)
             edits += _edits(cohort, new.written_stays)
             doubts += _doubts(plan, cohort, day, done)
-    if refused:
-        raise Refusal("\n".join(refused))
+    refuse_all(refused, len(cohorts))
     names = tuple(cohort.id for cohort in cohorts)
     proposal = propose(plan, season, _what(names, light, begins, done), edits, names)
     stands = (
