@@ -8,14 +8,15 @@ from datetime import date, timedelta
 from functools import cache
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calendar_tui.handing_on.words.moves_text import answers_text, moves_text
 from calendar_tui.planning.changes.outages import record_outages
 from calendar_tui.planning.changes.proposal import Proposal
-from calendar_tui.planning.changes.slips import HOLD, SHIFT, plan_dates, record_dates
-from calendar_tui.planning.changes.ticks import StageDay
+from calendar_tui.planning.changes.slips import HOLD, SHIFT, plan_dates, record_dates, tick_tasks
+from calendar_tui.planning.changes.task_edits import move_change, note_change, skip_change
+from calendar_tui.planning.changes.ticks import StageDay, Tick
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.choosing import Choice, chosen, planted_on
 from calendar_tui.season.edits import apply_edits
@@ -39,16 +40,29 @@ def _records(plan: Plan, names: Sequence[str], stage: str, day: date) -> list[St
     return [StageDay(name, stage, day) for name in names if stage in plan.timelines[name].stages]
 
 
-def _meaning(season: Season) -> tuple[object, ...]:
-    """What a season says, whatever ids its tasks have and in which order they stand."""
+def _meaning(season: Season, past_dues: bool = True) -> tuple[object, ...]:
+    """What a season says, whatever ids its tasks have and in which order they stand.
+
+    `past_dues`: with the dates on which done and overdue work was due.
+    """
 
     def known(task: Task) -> str:
-        return repr(replace(task, id=""))
+        is_open = task.state == "open" and task.date > TODAY
+        return repr(
+            replace(task, id="") if is_open or past_dues else replace(task, id="", date=TODAY, why="")
+        )
 
     return season.cohorts, season.outages, sorted(map(known, season.tasks))
 
 
 PLANTED_NAMES = [c.id for c in chosen(_plan(54).season, Choice(planted=PLANTED))]
+
+
+def _planted_in(place: str) -> list[str]:
+    """All of a planting, of which the work is one task."""
+    return [c.id for c in chosen(_plan(54).season, Choice(planted=PLANTED, place=place))]
+
+
 ACTS = {
     "record": (record_dates, "transplant", TODAY),
     "record early": (record_dates, "seeding", date(2027, 5, 1)),
@@ -59,7 +73,10 @@ ACTS = {
 
 @given(
     st.sampled_from(sorted(ACTS)),
-    st.lists(st.sampled_from(PLANTED_NAMES), min_size=2, max_size=5, unique=True),
+    st.one_of(
+        st.lists(st.sampled_from(PLANTED_NAMES), min_size=2, max_size=5, unique=True),
+        st.sampled_from(["F1", "G1", "H1"]).map(_planted_in),
+    ),
     st.sampled_from([HOLD, SHIFT]),
     st.randoms(use_true_random=False),
 )
@@ -236,3 +253,81 @@ def test_a_recorded_date_is_when_a_cohort_was_planted() -> None:
     after = record_dates(plan, [StageDay(PLANTED_NAMES[0], "transplant", TODAY)]).plan.season
     assert [c.id for c in chosen(after, Choice(planted=TODAY))] == [PLANTED_NAMES[0]]
     assert len(chosen(after, Choice(planted=PLANTED))) == 17
+
+
+# --- tasks and lamps, in one act and one by one
+
+
+DUE = [t.id for t in _plan(54).season.tasks if t.date <= TODAY and t.state == "open"]
+# Two stages of one cohort on one day are another thing: the first moves what the second finds.
+WORK_OF_STAGES = {
+    chore: [t.id for t in _plan(54).season.tasks if t.chore == chore and t.date <= TODAY]
+    for chore in ("seed-trays", "transplant")
+}
+PLAIN = [t.id for t in _plan(54).season.tasks if t.id in DUE and not _plan(54).season.chores[t.chore].records]
+
+
+@settings(max_examples=25)
+@given(
+    st.lists(st.sampled_from(PLAIN), max_size=4, unique=True),
+    st.sampled_from(sorted(WORK_OF_STAGES)).flatmap(
+        lambda chore: st.lists(st.sampled_from(WORK_OF_STAGES[chore]), min_size=1, max_size=3, unique=True)
+    ),
+    st.randoms(use_true_random=False),
+)
+def test_ticks_of_one_act_come_to_the_same_as_one_by_one(plain, recording, chance) -> None:
+    """Plain work first: a stage recorded before it may move it, or need it no more; so may it the due dates of overdue work."""
+    plan = _plan(54)
+
+    def ticks(of: Plan, names: Sequence[str]) -> list[Tick]:
+        return [Tick(t, TODAY) for t in of.season.tasks if t.id in names]
+
+    together = tick_tasks(plan, ticks(plan, [*plain, *recording])).plan
+    chance.shuffle(plain)
+    chance.shuffle(recording)
+    one_by_one = plan
+    for name in (*plain, *recording):
+        one_by_one = tick_tasks(one_by_one, ticks(one_by_one, [name])).plan
+    assert {*plain, *recording} <= {t.id for t in together.season.tasks if t.state == "done"}
+    assert _meaning(together.season, past_dues=False) == _meaning(one_by_one.season, past_dues=False)
+
+
+@pytest.mark.parametrize("order", [("H1", "G1", "N1"), ("N1", "G1", "H1")])
+def test_lamps_that_failed_in_several_places_come_to_the_same_as_one_by_one(order) -> None:
+    nights = (TODAY - timedelta(days=3), TODAY - timedelta(days=1))
+    plan = _plan(54)
+    together = record_outages(plan, ["H1", "G1", "N1"], *nights).plan
+    one_by_one = plan
+    for place in order:
+        one_by_one = record_outages(one_by_one, [place], *nights).plan
+    assert set(together.season.outages) == set(one_by_one.season.outages)
+    assert _meaning(together.season)[2] == _meaning(one_by_one.season)[2]
+    assert {n: t.stages for n, t in together.timelines.items()} == {
+        n: t.stages for n, t in one_by_one.timelines.items()
+    }
+
+
+BY_HAND = {
+    "skip": lambda tasks: skip_change(tasks, "wet"),
+    "move": lambda tasks: move_change([(task, task.date + timedelta(days=2)) for task in tasks]),
+    "note": lambda tasks: note_change(tasks, "hoe only"),
+}
+
+
+@given(
+    st.sampled_from(sorted(BY_HAND)),
+    st.lists(st.sampled_from(DUE), min_size=2, max_size=6, unique=True),
+    st.randoms(use_true_random=False),
+)
+def test_tasks_by_hand_in_one_act_are_as_one_by_one(act, names, chance) -> None:
+    tasks = {t.id: t for t in _plan(54).season.tasks}
+    rows = [{"id": name, "date": tasks[name].date, "why": "spring"} for name in names]
+    for name in names:
+        tasks[name] = replace(tasks[name], why="spring")
+    data = {"task": rows}
+    together = apply_edits(data, BY_HAND[act]([tasks[name] for name in names]).edits)
+    chance.shuffle(names)
+    for name in names:
+        data = apply_edits(data, BY_HAND[act]([tasks[name]]).edits)
+    assert data == together
+    assert all(task != before for task, before in zip(data["task"], rows, strict=True))

@@ -56,13 +56,13 @@ def test_hours_are_those_of_all_plants() -> None:
     assert [t.hours for t in plan.season.tasks] == [pytest.approx(6 * 24 / 100)] * 2
 
 
-def test_a_record_of_one_alone_leaves_the_work_to_the_others() -> None:
+def test_the_work_stays_open_until_the_stage_is_recorded_of_all_of_them() -> None:
     plan, _ = _plan("place")
     task = plan.season.tasks[0]
     first, *rest = task.about
     after = record_date(plan, plan.season.cohorts[first], "transplant", TODAY).plan
     (left,) = [t for t in after.season.tasks if t.place == task.place and t.state == "open"]
-    assert left.about == tuple(rest)
+    assert (left.id, left.about, left.hours) == (task.id, task.about, task.hours)
     assert open_cohorts(after.season, left) == tuple(rest)
     done = record_dates(after, [StageDay(name, "transplant", TODAY) for name in rest])
     assert done.change.what.count("ticked") == 1

@@ -36,6 +36,8 @@ GROUPS: Mapping[str, Callable[[Cohort, date], Hashable]] = {
     "variety": lambda cohort, day: (cohort.variety, cohort.start),
     "day": lambda cohort, day: day,
 }
+# By chore, the cohorts of each of its tasks.
+Together = Mapping[str, Sequence[tuple[str, ...]]]
 _FIRST_OR_LAST: Mapping[str, Callable[[Iterable[date]], date]] = {"first": min, "last": max}
 
 
@@ -74,14 +76,14 @@ def shared_tasks(
     settled = {(t.chore, name) for t in standing if t.cohort for name in t.about}
     near = [t for t in timelines.values() if any(name in places for name in t.cohort.lights)]
     here = [t for t in near if _grows_in(t, places)]
-    saved = _saved_rhythms(season)
+    saved, shared = _saved_rhythms(season), _open_together(season)
     for chore in season.chores.values():
         if chore.together == "season":
             if "" in places:
                 yield from _season_tasks(season, chore, timelines)
         elif chore.together in GROUPS:
             if "" in places:
-                yield from _group_tasks(season, chore, timelines, settled)
+                yield from _group_tasks(season, chore, timelines, settled, shared)
         elif chore.together == "place":
             kin = here
             if not after_planting(chore):
@@ -103,7 +105,7 @@ def shared_tasks(
                     rhythm = _rhythm(chore, spells_there, saved.get((chore.id, place), frozenset()))
                     yield from _place_repeats(season, chore, timelines, spells_there, tuple(rhythm))
                 else:
-                    yield from _place_dates(season, chore, timelines, spells_there)
+                    yield from _place_dates(season, chore, timelines, spells_there, shared)
 
 
 def _grows_in(timeline: Timeline, places: Collection[str]) -> bool:
@@ -113,6 +115,30 @@ def _grows_in(timeline: Timeline, places: Collection[str]) -> bool:
 def _is_recorded(chore: Chore, timeline: Timeline) -> bool:
     """Whether the stage that shared work records is recorded of a cohort already: the others have it yet to come."""
     return chore.records in timeline.cohort.recorded
+
+
+def _open_together(season: Season) -> Together:
+    """By chore that records a stage, the cohorts of each saved task that is open."""
+    records = {chore.id for chore in season.chores.values() if chore.records and chore.together}
+    shared: dict[str, list[tuple[str, ...]]] = {}
+    for task in season.tasks:
+        if task.chore in records and task.state == "open":
+            shared.setdefault(task.chore, []).append(task.about)
+    return shared
+
+
+def _sharing(
+    chore: Chore, timelines: Mapping[str, Timeline], left: Sequence[Spell], shared: Together
+) -> list[Timeline]:
+    """The cohorts of a shared task, in file order: those that have the work yet to come, and those that shared it with them.
+
+    Of work that records a stage these stay in the task, so that it is the same work whether they are recorded at once or
+    one by one.
+    """
+    names = {spell.cohort for spell in left}
+    mates = {name for about in shared.get(chore.id, ()) if not names.isdisjoint(about) for name in about}
+    names |= {name for name in mates & timelines.keys() if _is_recorded(chore, timelines[name])}
+    return [timeline for name, timeline in timelines.items() if name in names]
 
 
 def _by_place(found: Iterable[Spell]) -> dict[str, list[Spell]]:
@@ -140,7 +166,11 @@ def _season_tasks(season: Season, chore: Chore, timelines: Mapping[str, Timeline
 
 
 def _group_tasks(
-    season: Season, chore: Chore, timelines: Mapping[str, Timeline], settled: Collection[tuple[str, str]]
+    season: Season,
+    chore: Chore,
+    timelines: Mapping[str, Timeline],
+    settled: Collection[tuple[str, str]],
+    shared: Together,
 ) -> Iterator[Task]:
     """One task a group of cohorts, known by the first of them in the file, so that it stays the same one when dates move.
 
@@ -157,10 +187,10 @@ def _group_tasks(
             day = _FIRST_OR_LAST[chore.season_cohort](s.first for s in left)
             places = {s.place for s in left}
             place = places.pop() if len(places) == 1 else ""
-            needs = _needs(season, chore, [timelines[s.cohort] for s in left], place)
-            yield _task(
-                chore, put(season, chore, day, kept(chore, day, day)), 1, place, left[0].cohort, needs
-            )
+            for_all = _sharing(chore, timelines, left, shared)
+            needs = _needs(season, chore, for_all, place)
+            at = put(season, chore, day, kept(chore, day, day))
+            yield _task(chore, at, 1, place, for_all[0].cohort.id, needs)
 
 
 def _place_once(
@@ -247,11 +277,15 @@ def _around(chore: Chore, covering: Sequence[Spell]) -> DayBounds:
 
 
 def _place_dates(
-    season: Season, chore: Chore, timelines: Mapping[str, Timeline], found: Sequence[Spell]
+    season: Season,
+    chore: Chore,
+    timelines: Mapping[str, Timeline],
+    found: Sequence[Spell],
+    shared: Together,
 ) -> Iterator[Task]:
     """Work that comes once: one task for the cohorts of a place that need it on one date, known by its first cohort."""
     for day, group in groupby(sorted(found, key=lambda s: s.first), key=lambda s: s.first):
-        here = [timelines[s.cohort] for s in group]
+        here = _sharing(chore, timelines, list(group), shared)
         at = put(season, chore, day, kept(chore, day, day))
         place = found[0].place
         yield _task(chore, at, 1, place, here[0].cohort.id, _needs(season, chore, here, place))
