@@ -118,6 +118,7 @@ def _refuse_mixed(args: argparse.Namespace, words: Sequence[str], given: Mapping
 
 
 def _tell(args: argparse.Namespace, plan: Plan, data: Data, words: Sequence[str]) -> None:
+    from calendar_tui.handing_on.tables.season_rows import chore_rows, field_rows
     from calendar_tui.handing_on.words import chores_text as text
     from calendar_tui.handing_on.words.plain_text import wrapped
     from calendar_tui.handing_on.words.starter_text import reminder_for
@@ -127,7 +128,7 @@ def _tell(args: argparse.Namespace, plan: Plan, data: Data, words: Sequence[str]
     if not words:
         season = plan.season
         if args.json:
-            print_json(text.chore_rows(season.chores.values(), made))
+            print_json(chore_rows(season.chores.values(), made))
             return
         emit(text.chores_text(season, made))
         if reminder := reminder_for(season):
@@ -136,10 +137,8 @@ def _tell(args: argparse.Namespace, plan: Plan, data: Data, words: Sequence[str]
     chore = find_chore(plan.season, words[0])
     fields = fields_of(chore, data)
     if len(words) == 1:
-        print_json(text.chore_rows([chore], made)) if args.json else emit(
-            text.chore_text(chore, fields, made)
-        )
+        print_json(chore_rows([chore], made)) if args.json else emit(text.chore_text(chore, fields, made))
         return
     key = find_chore_key(words[1])
     field = next(f for f in fields if f.key == key)
-    print_json(text.field_rows([field])) if args.json else emit(text.one_field_text(field))
+    print_json(field_rows([field])) if args.json else emit(text.one_field_text(field))

@@ -27,7 +27,8 @@ def cohort(args: argparse.Namespace) -> int:
 
 
 def _list(args: argparse.Namespace, cohorts: Sequence[Cohort]) -> int:
-    from calendar_tui.handing_on.words.cohorts_text import cohort_rows, cohorts_lines
+    from calendar_tui.handing_on.tables.season_rows import cohort_rows
+    from calendar_tui.handing_on.words.cohorts_text import cohorts_lines
 
     if args.json:
         print_json(cohort_rows(cohorts))

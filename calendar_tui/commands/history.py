@@ -56,6 +56,7 @@ _BESIDE = {"at": frozenset[str](), "shorten_before": frozenset({"yes"})}
 def history(args: argparse.Namespace) -> int:
     from zoneinfo import ZoneInfo
 
+    from calendar_tui.handing_on.tables.history_rows import history_row, rows_of
     from calendar_tui.handing_on.words import history_text
     from calendar_tui.storage.history.undo import at_least, read_history
 
@@ -72,11 +73,11 @@ def history(args: argparse.Namespace) -> int:
     tell(history_read.warnings)
     data = data_now(path)
     about = history_text.about_tasks(data)
-    rows = history_text.naming(history_text.rows_of(history_read), words, about)
+    rows = history_text.naming(rows_of(history_read), words, about)
     kept = rows if most is None else rows[-most:]
     if args.json:
         moved_to = None if history_read.shortened is None else history_read.shortened.moved_to
-        print_json({"moved_to": moved_to, "entries": [history_text.history_row(row) for row in kept]})
+        print_json({"moved_to": moved_to, "entries": [history_row(row) for row in kept]})
         return 0
     older = history_read.older + len(rows) - len(kept)
     fields = None if args.full or len(rows) == 1 else history_text.MOST_FIELDS

@@ -13,7 +13,8 @@ if TYPE_CHECKING:
 
 
 def lamps(args: argparse.Namespace) -> int:
-    from calendar_tui.handing_on.words.lamps_text import CAUTIONS, lamp_rows, sheet_text
+    from calendar_tui.handing_on.tables.lamp_rows import lamp_rows
+    from calendar_tui.handing_on.words.lamps_text import CAUTIONS, sheet_text
     from calendar_tui.handing_on.words.plain_text import wrapped
     from calendar_tui.planning.lamps.runs import lamp_runs, lamp_sheet
 

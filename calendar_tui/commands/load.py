@@ -19,7 +19,8 @@ MOST_WEEKS = 530
 
 
 def load(args: argparse.Namespace) -> int:
-    from calendar_tui.handing_on.words.load_text import load_data, load_text
+    from calendar_tui.handing_on.tables.load_rows import load_data
+    from calendar_tui.handing_on.words.load_text import load_text
     from calendar_tui.planning.needs.by_week import week_uses
     from calendar_tui.planning.plan import make_plan
     from calendar_tui.season.weeks import monday_of

@@ -184,7 +184,7 @@ def _lines(args: argparse.Namespace, outcome: _Outcome, beside: Path | None) -> 
 
 
 def _print_row(args: argparse.Namespace, outcome: _Outcome, beside: Path | None) -> None:
-    from calendar_tui.handing_on.words.conflicts_text import conflict_row, edit_row
+    from calendar_tui.handing_on.tables.merge_rows import conflict_row, edit_row
 
     made = outcome.merged.made
     print_json(

@@ -62,13 +62,13 @@ def response(args: argparse.Namespace) -> int:
     if args.json or args.csv:
         tell(f"temperatures: {note}" for note in curve.notes)
     if args.json:
-        from calendar_tui.handing_on.words.response_text import response_rows
+        from calendar_tui.handing_on.tables.response_rows import response_rows
 
         print_json(response_rows(curve.outcomes))
     elif args.csv:
         import pandas as pd
 
-        from calendar_tui.handing_on.words.response_text import response_rows
+        from calendar_tui.handing_on.tables.response_rows import response_rows
 
         print_csv(pd.DataFrame(response_rows(curve.outcomes)))
     else:

@@ -119,7 +119,7 @@ def _propose(args: argparse.Namespace, path: Path, plan: Plan) -> int:
 
 
 def _print_data(scheme: Scheme, saved: bool) -> None:
-    from calendar_tui.handing_on.words.stagger_text import scheme_data
+    from calendar_tui.handing_on.tables.stagger_rows import scheme_data
 
     print_json({**scheme_data(scheme), "saved": saved})
 
@@ -161,7 +161,8 @@ def _drop(args: argparse.Namespace, path: Path, plan: Plan) -> int:
 
 
 def _compare(args: argparse.Namespace, path: Path, plan: Plan) -> int:
-    from calendar_tui.handing_on.words.stagger_text import compared, scheme_data
+    from calendar_tui.handing_on.tables.stagger_rows import scheme_data
+    from calendar_tui.handing_on.words.stagger_text import compared
     from calendar_tui.planning.staggering.drafts import laid_out
 
     if not plan.season.drafts:

@@ -21,12 +21,12 @@ ALL, KEEP = "all", "keep"
 def starter(args: argparse.Namespace, path: Path, plan: Plan, words: Sequence[str]) -> int:
     """Words: none to list the changes; the ids of chores, or "all", to take them over; "keep" to leave them."""
     from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
+    from calendar_tui.handing_on.tables.season_rows import starter_rows
     from calendar_tui.handing_on.words import starter_text as text
 
     changes = text.changes_for(plan.season)
     if not words:
-        rows = text.starter_rows(changes)
-        print_json(rows) if args.json else emit(text.starter_text(plan.season, changes))
+        print_json(starter_rows(changes)) if args.json else emit(text.starter_text(plan.season, changes))
         return 0
     require_yes_or_dry_run_with_json(args)
     return confirm_and_save(args, path, {None: _proposal(plan, changes, words)})

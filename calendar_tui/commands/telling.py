@@ -144,7 +144,8 @@ def _tell_range(plan: Plan) -> None:
 
 
 def why(args: argparse.Namespace) -> int:
-    from calendar_tui.handing_on.words.why_text import why_row, why_text
+    from calendar_tui.handing_on.tables.why_rows import why_row
+    from calendar_tui.handing_on.words.why_text import why_text
     from calendar_tui.season.finders import stage_named
     from calendar_tui.season.refusal import Refusal
     from calendar_tui.season.wording import stage_text

@@ -41,7 +41,8 @@ def variety(args: argparse.Namespace) -> int:
 
 
 def _tell(args: argparse.Namespace, season: Season, shown: list[tuple[Variety, list[Figure]]]) -> None:
-    from calendar_tui.handing_on.words.varieties_text import figure_rows, one_figure_text, varieties_text
+    from calendar_tui.handing_on.tables.season_rows import figure_rows
+    from calendar_tui.handing_on.words.varieties_text import one_figure_text, varieties_text
 
     if args.json:
         print_json(figure_rows(figure for _, figures in shown for figure in figures))

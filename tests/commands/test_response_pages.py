@@ -7,8 +7,8 @@ import tomllib
 from pathlib import Path
 
 from calendar_tui.commands import response, response_many
+from calendar_tui.handing_on.tables.response_rows import response_rows
 from calendar_tui.handing_on.tables.response_table import COLUMNS
-from calendar_tui.handing_on.words.response_text import response_rows
 from calendar_tui.planning.response.outcomes import Planting
 from calendar_tui.planning.response.outcomes import response as curve_of
 from calendar_tui.storage.batch.file import KEYS

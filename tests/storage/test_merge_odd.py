@@ -9,11 +9,10 @@ import tomli_w
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from calendar_tui.handing_on.tables.merge_rows import conflict_row, edit_row
 from calendar_tui.handing_on.words.conflicts_text import (
     conflict_line,
-    conflict_row,
     conflicts_text,
-    edit_row,
     short_text,
 )
 from calendar_tui.season.sameness import same

@@ -1,9 +1,8 @@
-"""The chores to hand on: rows for JSON, and lines for people."""
+"""The chores to hand on, in lines."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import Any
+from collections.abc import Iterator, Mapping, Sequence
 
 from calendar_tui.handing_on.words.plain_text import count_text, cut_text, wrapped
 from calendar_tui.planning.changes.chore_change import (
@@ -12,7 +11,6 @@ from calendar_tui.planning.changes.chore_change import (
     by_stage,
     right_value,
     typed_text,
-    written,
 )
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.records import Chore, Season
@@ -34,35 +32,6 @@ _MONTHS = {
         ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"], 1
     )
 }
-
-
-def chore_rows(chores: Iterable[Chore], made: Mapping[str, int]) -> list[dict[str, Any]]:
-    """A row a chore, with every key; tasks: how many it makes; guess: whether its hours are one."""
-    return [
-        {
-            "id": chore.id,
-            **{key: written(getattr(chore, field.name)) for key, field in KEYS.items()},
-            "guess": chore.guessed,
-            "tasks": made.get(chore.id, 0),
-        }
-        for chore in chores
-    ]
-
-
-def field_rows(fields: Iterable[ChoreField]) -> list[dict[str, Any]]:
-    """A row a field of a chore."""
-    return [
-        {
-            "chore": f.chore,
-            "key": f.key,
-            "value": f.value,
-            "unit": f.unit,
-            "own": f.own,
-            "guess": f.guess,
-            "means": f.meaning,
-        }
-        for f in fields
-    ]
 
 
 def days_off_text(offset_d: int) -> str:

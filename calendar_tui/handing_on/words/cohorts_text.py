@@ -1,9 +1,8 @@
-"""Cohorts as they stand in the season: a line each, and rows for JSON."""
+"""Cohorts as they stand in the season: a line each."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, wrapped
 from calendar_tui.planning.changes.cohort_change import value_words
@@ -23,20 +22,3 @@ def cohorts_lines(cohorts: Sequence[Cohort], width: int = WIDTH) -> Iterator[str
         note = f"; {cohort.note}" if cohort.note else ""
         text = f"{cohort.variety}, from {cohort.start}, {plants}{spacing}, {', then '.join(cohort.lights)}{when}{note}"
         yield from wrapped(text, " " * (names + 2), width, f"{cohort.id:<{names}}  ")
-
-
-def cohort_rows(cohorts: Sequence[Cohort]) -> list[dict[str, Any]]:
-    """A row a cohort: its keys as a season file has them, and planted, the date it was or is to be planted."""
-    return [
-        {
-            "cohort": c.id,
-            "variety": c.variety,
-            "start": c.start,
-            "stays": [{"place": s.place, "part": s.part} for s in c.stays],
-            "plants": c.plants,
-            "spacing_m": c.spacing_m,
-            "planted": planted_on(c),
-            "note": c.note,
-        }
-        for c in cohorts
-    ]

@@ -1,19 +1,19 @@
-"""What a merge could not settle, as plain text for a person and as rows for programs."""
+"""What a merge could not settle, as plain text."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from calendar_tui.handing_on.tables.merge_rows import SIDES
 from calendar_tui.handing_on.words.plain_text import count_text
-from calendar_tui.season.edits import TOP, Data, Edit
+from calendar_tui.season.edits import TOP, Data
 from calendar_tui.season.merging import Conflict
 from calendar_tui.storage.problems import FileProblem
 from calendar_tui.storage.toml.lines import Lines
 from calendar_tui.storage.toml.rendering import record_lines, value_text
 from calendar_tui.storage.toml.splice import path_of
 
-_SIDES = ("base", "ours", "theirs")
 _TITLES = {"base": "before", "ours": "ours", "theirs": "theirs"}
 
 
@@ -72,7 +72,7 @@ def _counts(conflicts: Sequence[Any], problems: Sequence[Any]) -> str:
 
 
 def _sides(conflict: Conflict) -> Iterator[str]:
-    for side in _SIDES:
+    for side in SIDES:
         title = f"   {_TITLES[side] + ':':<9}"
         first, *rest = _written(conflict, getattr(conflict, side))
         yield title + first + ("   <- in the file" if side == conflict.kept else "")
@@ -98,20 +98,3 @@ def _how_to_settle(season: str) -> list[str]:
         "3. Delete this file.",
         f"4. Where git asked for the merge: git add {season}, then git commit (or git rebase --continue).",
     ]
-
-
-def conflict_row(conflict: Conflict, line: int | None) -> dict[str, Any]:
-    """For JSON: what it is about, the three values as TOML or null, whose value is kept, and its line or null."""
-    sides = {side: _toml(getattr(conflict, side)) for side in _SIDES}
-    about = {"kind": conflict.kind, "ident": list(conflict.ident), "field": list(conflict.field)}
-    return {**about, **sides, "kept": conflict.kept, "line": line}
-
-
-def edit_row(edit: Edit) -> dict[str, Any]:
-    """For JSON: an edit, its value as TOML or null."""
-    about = {"op": edit.op, "kind": edit.kind, "ident": list(edit.ident), "field": list(edit.field)}
-    return {**about, "value": _toml(edit.value)}
-
-
-def _toml(value: Any) -> str | None:
-    return None if value is None else value_text(value)

@@ -1,13 +1,12 @@
-"""The lamp programme to hand on: rows for JSON, and a line a week with the timer's setting for people."""
+"""The lamp programme to hand on: a line a week with the timer's setting."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from datetime import UTC, date, datetime, timedelta, timezone
-from typing import Any
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, wrapped
-from calendar_tui.planning.lamps.runs import LampRun, LampSheet, kwh_of
+from calendar_tui.planning.lamps.runs import LampSheet, kwh_of
 from calendar_tui.planning.lamps.weeks import LampWeek, lamp_weeks
 from calendar_tui.planning.laying_out.programmes import programme_text, timer_follows
 from calendar_tui.season.wording import day_text, hours_text, weekday_text
@@ -40,47 +39,6 @@ _ONE_SETTING = (
     "them, off for the latest. Then the longest dark, and what burns so."
 )
 _SAME_SETTING = "By week: the setting, its longest dark, and its sums."
-
-
-def lamp_rows(runs: Iterable[LampRun]) -> list[dict[str, Any]]:
-    """A row a run, of the light named `place` and the night named by its evening, `date`.
-
-    on, off: by the local clock, "HH:MM", and on_at, off_at with its own date and offset from UTC; a run of the morning has
-    the date after its evening's. set_on, set_off, set_on_at, set_off_at: the same instants in standard time, also where the
-    timer follows the clock. timer: by which of them it is set, "local clock" or "standard time". lamp_h, dark_span_h: hours;
-    kwh: null where no power is given. Of a blackout on and off are when covers are drawn and opened; no lamps burn.
-    """
-    return [
-        {
-            "place": run.place,
-            "date": run.date,
-            "method": run.programme.method,
-            "on": f"{run.on:%H:%M}",
-            "off": f"{run.off:%H:%M}",
-            "on_at": _minute_text(run.on),
-            "off_at": _minute_text(run.off),
-            "set_on": f"{run.set_on:%H:%M}",
-            "set_off": f"{run.set_off:%H:%M}",
-            "set_on_at": _minute_text(_with_offset(run.set_on, run.on)),
-            "set_off_at": _minute_text(_with_offset(run.set_off, run.off)),
-            "timer": "local clock" if run.follows else "standard time",
-            "lamp_h": round(run.lamp_h, 4),
-            "dark_span_h": round(run.dark_span_h, 4),
-            "kwh": None if run.kwh is None else round(run.kwh, 4),
-            "note": run.note,
-        }
-        for run in runs
-    ]
-
-
-def _minute_text(at: datetime) -> str:
-    """ "2026-01-21T03:18-06:00"."""
-    return at.isoformat(timespec="minutes")
-
-
-def _with_offset(reading: datetime, at: datetime) -> datetime:
-    """The reading of a clock at an instant, with that clock's offset from UTC."""
-    return reading.replace(tzinfo=timezone(reading - at.astimezone(UTC).replace(tzinfo=None)))
 
 
 def sheet_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:

@@ -1,17 +1,16 @@
-"""What a season takes of the farm, week by week and kind by kind, as plain text and as plain data."""
+"""What a season takes of the farm, week by week and kind by kind, as plain text."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from itertools import groupby
-from typing import Any
 
+from calendar_tui.handing_on.tables.load_rows import SUMS
 from calendar_tui.handing_on.words.plain_text import hanging, unbroken
 from calendar_tui.planning.capacity.by_week import KINDS, Share, WeekUse
 from calendar_tui.planning.capacity.hours import figure_text, guessed_chores, hours_text
 from calendar_tui.planning.capacity.over_full import not_counted
-from calendar_tui.planning.capacity.uses import WEEKLY
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.weeks import iso_week, monday_of
@@ -34,7 +33,6 @@ LEGEND = (
     (GUESS, "some of it rests on a guess: a placeholder, until you put in your own figure"),
     (OVER, "over-full: more than there is"),
 )
-SUMS = (*WEEKLY, "lamps")
 _KIND_WIDTH = max(map(len, KINDS))
 
 
@@ -143,49 +141,3 @@ def _over_lines(season: Season, use: WeekUse, width: int) -> Iterator[str]:
             else ""
         )
         yield f"    and {len(rest)} more{hours}"
-
-
-def load_data(
-    season: Season,
-    timelines: Mapping[str, Timeline],
-    uses: Iterable[WeekUse],
-    kinds: Sequence[str] = KINDS,
-) -> dict[str, Any]:
-    """weeks: a row for each week, kind and thing, its amounts in `unit`; missing: by kind, what is not counted or compared."""
-    return {
-        "weeks": [_row(season, use) for use in uses],
-        "missing": {kind: list(not_counted(season, timelines, kind)) for kind in kinds},
-    }
-
-
-def _row(season: Season, use: WeekUse) -> dict[str, Any]:
-    guesses = guessed_chores(season)
-    return {
-        "week": use.monday,
-        "iso_week": iso_week(use.monday),
-        "kind": use.kind,
-        "of": use.of,
-        "amount": use.amount,
-        "unit": use.unit,
-        "has": use.has,
-        "over": use.over,
-        "guessed": use.guessed,
-        "day": None if use.kind in SUMS else use.day,
-        "cohorts": [
-            {"id": s.cohort, "amount": s.amount, "first": s.first, "last": s.last} for s in use.shares
-        ]
-        or [{"id": name} for name in use.cohorts],
-        "tasks": [
-            {
-                "id": t.id,
-                "date": t.date,
-                "hours": t.hours,
-                "guessed": t.chore in guesses,
-                "cohorts": list(t.about),
-                "place": t.place,
-                "what": t.what,
-                "state": t.state,
-            }
-            for t in use.tasks
-        ],
-    }

@@ -1,10 +1,9 @@
-"""The response of the date to hand on: rows for JSON and tables, a line a week and sentences for people."""
+"""The response of the date to hand on: sentences, and a line a week."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
-from typing import Any
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, wrapped
 from calendar_tui.planning.clashes import FEW_GROWTH_D
@@ -18,28 +17,6 @@ CLOSE_D = 14
 HEAD = "planted     trigger  flowering               harvest                 grows"
 _PLANTED = 12  # cells up to what comes behind the date of planting
 _SHOWN = tuple(stage for stage in RANGED if stage != "induced")
-
-
-def response_rows(outcomes: Iterable[Outcome]) -> list[dict[str, Any]]:
-    """A row a planting date; of trigger, induced, flowering and harvest the likely date, and _earliest and _latest.
-
-    planted, begun (seeding or sticking), up (emergence or rooted), transplant, lights_off: dates, null where there is none;
-    growth_d: days of growth before induction, of a day-neutral variety before flowering; never: why it does not flower,
-    else ""; reason: of its trigger, of a day-neutral variety of its flowering.
-    """
-    return [_row(outcome) for outcome in outcomes]
-
-
-def _row(outcome: Outcome) -> dict[str, Any]:
-    row: dict[str, Any] = {
-        name: getattr(outcome, name) for name in ("planted", "begun", "up", "transplant", "lights_off")
-    }
-    for stage in RANGED:
-        dates: Range | None = getattr(outcome, stage)
-        row[stage] = dates and dates.likely
-        row[f"{stage}_earliest"] = dates and dates.earliest
-        row[f"{stage}_latest"] = dates and dates.latest
-    return {**row, "growth_d": outcome.growth_d, "never": outcome.never, "reason": outcome.reason}
 
 
 def response_text(curve: Curve, width: int = WIDTH) -> Iterator[str]:

@@ -1,12 +1,11 @@
-"""A staggering, and several side by side, as plain text and as rows for JSON."""
+"""A staggering, and several side by side, as plain text."""
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
-from typing import Any
 
+from calendar_tui.handing_on.tables.stagger_rows import tasks_added
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, wrapped
 from calendar_tui.planning.capacity.hours import hours_text
 from calendar_tui.planning.staggering.problem import HARD
@@ -114,11 +113,6 @@ def added_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
     yield from wrapped(f"{_sum_text(scheme, tasks)}.", "", width)
 
 
-def tasks_added(scheme: Scheme) -> dict[str | None, int]:
-    """New tasks by cohort; those of no cohort under None."""
-    return dict(Counter(move.task.cohort or None for move in scheme.proposal.tasks if move.old is None))
-
-
 def _sum_text(scheme: Scheme, tasks: Mapping[str | None, int]) -> str:
     own = [move for move in scheme.proposal.tasks if move.old is not None]
     away = sum(move.new is None for move in own)
@@ -196,72 +190,3 @@ def compared(schemes: Mapping[str, Scheme | str], width: int = WIDTH) -> Iterato
         yield from wrapped(f"{name}: {text}", "", width)
         if not isinstance(scheme, str):
             yield from hard_lines(scheme, width)
-
-
-# --- rows for JSON
-
-
-def scheme_data(scheme: Scheme) -> dict[str, Any]:
-    """The scheme as plain data. Limits not kept, notes and clashes are sentences; best: whether no better choice can be."""
-    tasks = tasks_added(scheme)
-    return {
-        "wish": scheme.wish_text,
-        "best": scheme.best,
-        "over_hard_limits": list(scheme.hard_texts),
-        "cohorts": [_sown_data(sown, tasks.get(sown.cohort.id, 0)) for sown in scheme.sown],
-        "not_kept": [
-            {
-                "what": o.limit.kind,
-                "of": o.limit.of,
-                "day": o.day,
-                "needed": round(o.needed, 2),
-                "has": round(o.has, 2),
-            }
-            for o in scheme.overs
-        ],
-        "notes": list(scheme.notes),
-        "clashes": list(scheme.clashes),
-        "measures": _measures_data(scheme.measures),
-    }
-
-
-def _sown_data(sown: Sown, tasks: int) -> dict[str, Any]:
-    harvest, load = sown.timeline.stages.get("harvest"), sown.load
-    likely: Callable[[str], date | None] = sown.timeline.likely
-    return {
-        "id": sown.cohort.id,
-        "place": sown.cohort.place,
-        "part": sown.cohort.part,
-        "plants": sown.cohort.plants,
-        "begun": likely(sown.cohort.first_stage),
-        "transplant": likely("transplant"),
-        "lights_on": likely("lights_on"),
-        "lights_off": likely("lights_off"),
-        "harvest_earliest": None if harvest is None else harvest.earliest,
-        "harvest": None if harvest is None else harvest.likely,
-        "harvest_latest": None if harvest is None else harvest.latest,
-        "planting_gap_d": sown.planting_gap_d,
-        "harvest_gap_d": sown.harvest_gap_d,
-        "growth_d": sown.timeline.growth_d,
-        "lamp_h": None if load is None else round(load.h, 1),
-        "lamp_kwh": None if load is None or load.kwh is None else round(load.kwh, 1),
-        "lamp_cost": None if load is None or load.cost is None else round(load.cost, 2),
-        "tasks_added": tasks,
-    }
-
-
-def _measures_data(measures: Measures) -> dict[str, Any]:
-    dryer = measures.peak_dryer_kg
-    return {
-        "first_harvest": measures.first_harvest,
-        "last_harvest": measures.last_harvest,
-        "harvest_spread_d": measures.spread_d,
-        "shortest_gap_d": measures.shortest_gap_d,
-        "longest_gap_d": measures.longest_gap_d,
-        "peak_dryer_kg": None if dryer is None else round(dryer[0], 1),
-        "peak_hours": {role: round(hours, 2) for role, (hours, _) in measures.peak_hours.items()},
-        "lamp_kwh": None if measures.lamp_kwh is None else round(measures.lamp_kwh, 1),
-        "lamp_cost": None if measures.lamp_cost is None else round(measures.lamp_cost, 2),
-        "growth_d": measures.growth_d,
-        "clashes": measures.clashes,
-    }

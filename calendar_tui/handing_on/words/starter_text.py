@@ -1,8 +1,8 @@
-"""What the latest list of starter chores has for a season, in rows for JSON, in lines for people, and in one line."""
+"""What the latest list of starter chores has for a season, in lines, and in one line."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from typing import Any
 
 from calendar_tui.handing_on.words.chores_text import hours_each_text, when_text
@@ -34,22 +34,6 @@ def reminder_for(season: Season) -> str:
     if (season.starter_list or FIRST_LIST) >= LATEST:
         return ""
     return reminder(season, changes_for(season), starter_chores(season.starter_list or FIRST_LIST), LATEST)
-
-
-def starter_rows(changes: Iterable[StarterChange]) -> list[dict[str, Any]]:
-    """A row a chore: id, kind, what, edited: whether something of one's own would give way, and the fields that change."""
-    return [
-        {
-            "id": change.id,
-            "kind": change.kind,
-            "what": change.what,
-            "edited": change.edited,
-            "fields": [
-                {"key": f.key, "shipped": f.shipped, "own": f.own, "now": f.now} for f in change.fields
-            ],
-        }
-        for change in changes
-    ]
 
 
 def starter_text(season: Season, changes: tuple[StarterChange, ...]) -> Iterator[str]:

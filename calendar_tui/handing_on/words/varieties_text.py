@@ -1,10 +1,9 @@
-"""The varieties and their figures to hand on: rows for JSON, and a line a figure for people."""
+"""The varieties and their figures to hand on: a line a figure."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from typing import Any
 
 from calendar_tui.handing_on.words.plain_text import wrapped
 from calendar_tui.planning.changes.variety_change import Figure, value_text
@@ -13,24 +12,6 @@ from calendar_tui.season.records import Season, Variety
 
 GUESSES = "Figures marked placeholder are guesses until you set them."
 _OWN_WIDTH = 7
-
-
-def figure_rows(figures: Iterable[Figure]) -> list[dict[str, Any]]:
-    """A row a figure. own: whether the file gives it; mark: null where nobody said; guess: whether it is one, in part."""
-    return [
-        {
-            "variety": f.variety,
-            "key": f.key,
-            "value": f.value,
-            "unit": f.unit,
-            "own": f.own,
-            "mark": ", ".join(f.marks) or None,
-            "guess": f.guess,
-            "used": f.used,
-            "means": f.meaning,
-        }
-        for f in figures
-    ]
 
 
 def mark_text(figure: Figure) -> str:

@@ -1,16 +1,14 @@
-"""Why a stage falls on its date, as plain text and as rows for JSON."""
+"""Why a stage falls on its date, as plain text."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
-from calendar_tui.handing_on.tables.json_rows import stage_row
 from calendar_tui.handing_on.words.plain_text import WIDTH, range_text, wrapped
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.why.chain import WhyDay, chain, counted_days
-from calendar_tui.planning.why.heat import LAST_HEAT, HeatRun, heat_runs
+from calendar_tui.planning.why.chain import WhyDay, chain, days_behind
+from calendar_tui.planning.why.heat import LAST_HEAT, HeatRun, heat_behind
 from calendar_tui.season.wording import days_text, hours_against, hours_text, stage_text
 
 # Of heat: a sum that is full after noon gives the next date.
@@ -27,7 +25,7 @@ def why_text(plan: Plan, cohort_id: str, stage: str, width: int = WIDTH) -> Iter
     for stage_date in chain(timeline, stage):
         head = f"  {stage_text(stage_date.stage):<11} {stage_date.likely}  {range_text(stage_date):<17} "
         yield from wrapped(stage_date.status_text, " " * 14, width, head)
-    runs, days = tuple(_heat_for(plan, cohort_id, stage)), _days_for(plan, cohort_id, stage)
+    runs, days = tuple(heat_behind(plan, cohort_id, stage)), days_behind(plan, cohort_id, stage)
     before = tuple(run for run in runs if run.what != LAST_HEAT)
     for run in before:
         yield from _heat_text(run, width)
@@ -75,63 +73,3 @@ def _count_text(timeline: Timeline, days: tuple[WhyDay, ...], width: int) -> Ite
             f"  {day.day}  {day.place:<{wide}}  {hours_text(day.natural_h):<7}  {lit_for:<{lit}}  {felt_h:<{long}}"
             f"  {day.adds:4.2f}  {day.count:5.2f}"
         )
-
-
-def why_row(plan: Plan, cohort_id: str, stage: str) -> dict[str, Any]:
-    """cohort, stage, rests_on (a row a stage), days (a row a day; hours rounded to a second), heat (a row a sum)."""
-    return {
-        "cohort": cohort_id,
-        "stage": stage,
-        "rests_on": [
-            {"stage": stage_date.stage, **(stage_row(stage_date) or {})}
-            for stage_date in chain(plan.timelines[cohort_id], stage)
-        ],
-        "days": [
-            {
-                "date": d.day,
-                "place": d.place,
-                "natural_h": round(d.natural_h, 4),
-                "lit_for": list(d.lit_for),
-                "felt_h": round(d.felt_h, 4),
-                "covered": d.covered,
-                "adds": round(d.adds, 4),
-                "count": round(d.count, 4),
-            }
-            for d in _days_for(plan, cohort_id, stage)
-        ],
-        "heat": [_heat_row(run) for run in _heat_for(plan, cohort_id, stage)],
-    }
-
-
-def _heat_row(run: HeatRun) -> dict[str, Any]:
-    return {
-        "what": run.what,
-        "unit": run.unit,
-        "method": run.method,
-        "needed": round(run.needed, 1),
-        "year": run.year,
-        "days": [
-            {
-                "date": d.day,
-                "place": d.place,
-                "low_c": round(d.low_c, 2),
-                "high_c": round(d.high_c, 2),
-                "adds": round(d.adds, 2),
-                "sum": round(d.total, 2),
-            }
-            for d in run.days
-        ],
-    }
-
-
-def _heat_for(plan: Plan, cohort_id: str, stage: str) -> Iterator[HeatRun]:
-    """The heat of each stage that the stage rests on."""
-    for stage_date in chain(plan.timelines[cohort_id], stage):
-        yield from heat_runs(plan, cohort_id, stage_date.stage)
-
-
-def _days_for(plan: Plan, cohort_id: str, stage: str) -> tuple[WhyDay, ...]:
-    """The days of the count where the stage rests on it, or would."""
-    timeline = plan.timelines[cohort_id]
-    rests = {stage_date.stage for stage_date in chain(timeline, stage) if stage_date.status != "recorded"}
-    return counted_days(plan, cohort_id) if "induced" in rests or stage == "trigger" or timeline.never else ()

@@ -46,6 +46,13 @@ def chain(timeline: Timeline, stage: str) -> tuple[StageDate, ...]:
     return tuple(stage_date for name, stage_date in timeline.stages.items() if name in wanted)
 
 
+def days_behind(plan: Plan, cohort_id: str, stage: str) -> tuple[WhyDay, ...]:
+    """The days of the count behind a stage, where it rests on them or would."""
+    timeline = plan.timelines[cohort_id]
+    rests = {stage_date.stage for stage_date in chain(timeline, stage) if stage_date.status != "recorded"}
+    return counted_days(plan, cohort_id) if "induced" in rests or stage == "trigger" or timeline.never else ()
+
+
 def counted_days(plan: Plan, cohort_id: str) -> tuple[WhyDay, ...]:
     """The days of the count of a short-day cohort, from shortly before its trigger to its induction.
 

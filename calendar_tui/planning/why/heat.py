@@ -23,6 +23,7 @@ from calendar_tui.planning.laying_out.heat import (
 from calendar_tui.planning.laying_out.stages import Range
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.why.chain import chain
 
 LAST_HEAT = "flower development"
 
@@ -49,6 +50,12 @@ class HeatRun:
     needed: float
     year: str
     days: tuple[HeatDay, ...]
+
+
+def heat_behind(plan: Plan, cohort_id: str, stage: str) -> Iterator[HeatRun]:
+    """The heat of each stage that a stage rests on."""
+    for stage_date in chain(plan.timelines[cohort_id], stage):
+        yield from heat_runs(plan, cohort_id, stage_date.stage)
 
 
 def heat_runs(plan: Plan, cohort_id: str, stage: str) -> tuple[HeatRun, ...]:

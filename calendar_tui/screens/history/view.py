@@ -13,14 +13,12 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.screen import Screen
 
+from calendar_tui.handing_on.tables.history_rows import HistoryRow, edits_of, rows_of
 from calendar_tui.handing_on.words.history_text import (
-    HistoryRow,
     about_tasks,
     edit_text,
-    edits_of,
     entry_lines,
     marks_text,
-    rows_of,
     shortened_text,
 )
 from calendar_tui.handing_on.words.plain_text import count_text

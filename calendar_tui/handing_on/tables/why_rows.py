@@ -1,0 +1,55 @@
+"""Why a stage falls on its date, as plain data for JSON."""
+
+from __future__ import annotations
+
+from calendar_tui.handing_on.tables.json_rows import Row, stage_row
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.why.chain import chain, days_behind
+from calendar_tui.planning.why.heat import HeatRun, heat_behind
+
+
+def why_row(plan: Plan, cohort_id: str, stage: str) -> Row:
+    """cohort, stage, rests_on (a row a stage), days (a row a day; hours rounded to a second), heat (a row a sum)."""
+    return {
+        "cohort": cohort_id,
+        "stage": stage,
+        "rests_on": [
+            {"stage": stage_date.stage, **(stage_row(stage_date) or {})}
+            for stage_date in chain(plan.timelines[cohort_id], stage)
+        ],
+        "days": [
+            {
+                "date": d.day,
+                "place": d.place,
+                "natural_h": round(d.natural_h, 4),
+                "lit_for": list(d.lit_for),
+                "felt_h": round(d.felt_h, 4),
+                "covered": d.covered,
+                "adds": round(d.adds, 4),
+                "count": round(d.count, 4),
+            }
+            for d in days_behind(plan, cohort_id, stage)
+        ],
+        "heat": [_heat_row(run) for run in heat_behind(plan, cohort_id, stage)],
+    }
+
+
+def _heat_row(run: HeatRun) -> Row:
+    return {
+        "what": run.what,
+        "unit": run.unit,
+        "method": run.method,
+        "needed": round(run.needed, 1),
+        "year": run.year,
+        "days": [
+            {
+                "date": d.day,
+                "place": d.place,
+                "low_c": round(d.low_c, 2),
+                "high_c": round(d.high_c, 2),
+                "adds": round(d.adds, 2),
+                "sum": round(d.total, 2),
+            }
+            for d in run.days
+        ],
+    }
