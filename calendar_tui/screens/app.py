@@ -18,7 +18,7 @@ from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.screens.file_work import FileWork
-from calendar_tui.screens.kit.actions import ACTIONS, EDITS, bindings, in_group
+from calendar_tui.screens.kit.actions import BY_ID, EDITS, bindings
 from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
 from calendar_tui.screens.kit.notices import Notice, shown
 from calendar_tui.screens.kit.past import Past
@@ -42,7 +42,7 @@ class CalendarApp(App[None]):
     saved tasks to the plan, None where nothing need be done. compared: the plan for which that is known.
     """
 
-    BINDINGS = bindings("program")
+    BINDINGS = bindings("help", "program")
     ENABLE_COMMAND_PALETTE = True
     # What is drawn line by line cannot be selected in Textual, and a drag would scroll lists from under their cursors.
     ALLOW_SELECT = False
@@ -167,21 +167,11 @@ class CalendarApp(App[None]):
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """The palette: the actions that the present view and the program offer."""
         known = {binding.id for _, binding, _, _ in screen.active_bindings.values()}
-        for action in ACTIONS:
-            if action.text and action.id in known:
-                run = partial(self._run_action_later, screen, action.name)
-                yield SystemCommand(action.text.rstrip("."), action.shown, run)
-
-    def _run_action_later(self, screen: Screen[object], name: str) -> None:
-        """Run an action once the palette is gone."""
-        target = self if name in {a.name for a in in_group("program")} else screen
-        self.call_later(self.run_action, name, target)
-
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Undo and redo only in a view that names them: elsewhere, a key typed once too often would change the file."""
-        if action in ("undo", "redo"):
-            return bool(getattr(self.screen, "UNDOES", False))
-        return super().check_action(action, parameters)
+        for name, key in BY_ID.items():
+            if key.text and name in known:
+                # Once the palette is gone.
+                run = partial(self.call_later, self.run_action, key.action, screen)
+                yield SystemCommand(key.text.rstrip("."), key.shown, run)
 
     async def run_action(
         self,

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.why.phases import PHASES, covered_on, phase_on
-from calendar_tui.screens.kit.actions import footer, in_group
+from calendar_tui.screens.kit.actions import footer, footer_runs, in_group
 from calendar_tui.screens.kit.canvas import Canvas, changed_up_to, crop, fitted, joined, text_of
 from calendar_tui.screens.kit.glyphs import ASCII, STYLES, UNICODE, Glyphs
 from calendar_tui.screens.kit.window import Window, axis_ends, zooms
@@ -20,6 +20,7 @@ from calendar_tui.screens.season.chart import Look, chart_rows, lay, legend_rows
 from calendar_tui.screens.season.details import cursor_row
 from calendar_tui.screens.season.paper import chart_lines
 from calendar_tui.screens.season.plot import Scale, hour_labels
+from calendar_tui.screens.season.view import FOOT
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.stages import LETTERS
 
@@ -349,8 +350,15 @@ def test_rows_are_cropped_and_compared_by_cell():
 
 
 def test_the_footer_leaves_out_what_is_known_rather_than_cut():
-    actions = in_group("season", "program")
-    wide, narrow = footer(actions, 200, {}), footer(actions, 70, {})
+    keys = in_group(*(group for group in FOOT if group != "past"))
+    wide, narrow = footer(keys, 200, {}), footer(keys, 70, {})
     assert ("t", "today") in wide
     assert sum(len(f"{k} {w}  ") for k, w in narrow) - 2 <= 70
     assert {("u", "undo"), ("?", "help"), ("q", "quit")} <= set(narrow)
+
+
+def test_a_footer_that_fills_its_row_is_not_cut():
+    keys = in_group("response", "help", "view")
+    whole = text_of(footer_runs(keys, 1000, {}))
+    assert not whole.endswith(" ")
+    assert text_of(fitted(footer_runs(keys, len(whole), {}), len(whole), "…")) == whole

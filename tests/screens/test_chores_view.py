@@ -13,7 +13,6 @@ from textual.pilot import Pilot
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.chores.view import ChoresView, ChoreView
-from calendar_tui.screens.kit.actions import in_group
 from calendar_tui.storage.opening import open_season
 from calendar_tui.storage.starter_lists import starter_chores
 
@@ -149,13 +148,6 @@ async def test_the_key_in_the_season_view_opens_them_and_undo_takes_a_change_bac
         await pilot.press("u")
         await _settled(app, pilot)
     assert file.read_text(encoding="utf-8") == SEASON.lstrip()
-
-
-def test_each_key_is_in_the_registry_once() -> None:
-    keys = [key for a in in_group("season", "program") for key in a.key.split(",")]
-    assert keys.count("c") == 1
-    own = [key for a in in_group("chores", "program", "view") for key in a.key.split(",")]
-    assert len(own) == len(set(own))
 
 
 async def test_what_a_later_starter_list_has_stands_below_the_chores() -> None:

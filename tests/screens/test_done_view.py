@@ -190,7 +190,7 @@ async def test_with_tasks_that_record_a_stage_what_moves_is_shown_and_all_is_one
         moves = await _shown(app, pilot)
         assert not app.saved
         assert "A1 transplant recorded Wed 4 Nov 2026" in " ".join(moves.text.split())
-        assert "enter save hold" in moves.text
+        assert "Enter save hold" in moves.text
         await pilot.press("s", "enter")
         await pilot.pause()
         await pilot.pause()

@@ -11,23 +11,14 @@ import pytest
 from test_views import trees
 
 from calendar_tui.screens.app import CalendarApp
-from calendar_tui.screens.kit.actions import ACTIONS, in_group
-from calendar_tui.screens.kit.every_key import EVEN_TYPING, FEET, KEYS, SECTIONS
-from calendar_tui.screens.kit.keys import pairs_of
+from calendar_tui.screens.kit.actions import BY_ID, EDITS, footer, in_group
+from calendar_tui.screens.kit.every_key import EVEN_TYPING, KEYS, SECTIONS
+from calendar_tui.screens.kit.glyphs import ASCII, UNICODE, Glyphs
 
 # Bound by Textual itself: in fields that are typed in, and between them; in what scrolls.
 OF_FIELDS = {"enter", "tab", "escape", "up", "down", "pageup", "pagedown"}
-WRITTEN = {
-    "esc": ("escape",),
-    "/": ("slash",),
-    "?": ("question_mark",),
-    "up/down": ("up", "down"),
-    "left/right": ("left", "right"),
-    "PgUp/PgDn": ("pageup", "pagedown"),
-}
-# The foot that tells a word to be typed, and whose keys are those of a group of another name.
-TYPED_WORDS = {"due:"}
-OWN = {"page": ("view",), "said": ("view",), "typed": ("view",)}
+# What views fill into the words of their keys, at its longest.
+WORDS = {"chosen": " shift", "yes": "upgrade and save", "no": "save nothing"}
 
 
 def _classes() -> list[tuple[type[Any], ast.ClassDef]]:
@@ -50,6 +41,12 @@ def _bound(node: ast.ClassDef) -> ast.expr | None:
 
 
 CLASSES = _classes()
+FEET = {
+    f"{name.removeprefix('calendar_tui.screens.')} {constant}": groups
+    for name, _ in trees()
+    for constant, groups in vars(import_module(name)).items()
+    if constant.endswith("FOOT")
+}
 BOUND = {cls: value for cls, node in CLASSES if (value := _bound(node)) is not None}
 
 
@@ -78,44 +75,62 @@ def test_no_view_binds_a_key_outside_the_table() -> None:
 
 @pytest.mark.parametrize("cls", BOUND, ids=lambda cls: cls.__name__)
 def test_every_action_of_a_view_has_a_method(cls: type[Any]) -> None:
-    for group in groups_of(cls):
-        for action in in_group(group):
-            method = f"action_{action.name.partition('(')[0]}"
-            assert not action.name or hasattr(cls, method), action
+    for key in in_group(*groups_of(cls)):
+        name = key.action.partition("(")[0]
+        owner = CalendarApp if name.startswith("app.") else cls
+        assert not name or hasattr(owner, f"action_{name.removeprefix('app.')}"), key
 
 
 @pytest.mark.parametrize("cls", BOUND, ids=lambda cls: cls.__name__)
 def test_no_key_is_bound_twice_in_one_view(cls: type[Any]) -> None:
-    actions = [a for group in groups_of(cls) for a in in_group(group) if a.name]
-    keys = Counter(key for action in actions for key in action.key.split(","))
-    assert max(keys.values()) == 1, keys.most_common(3)
+    bound = [key for key in in_group(*groups_of(cls)) if key.action]
+    names = Counter(name for key in bound for name in key.names.split(","))
+    assert max(names.values()) == 1, names.most_common(3)
 
 
-def test_every_key_of_the_table_is_bound_somewhere_and_told_in_the_help_once() -> None:
-    used = {group for cls in BOUND for group in groups_of(cls)}
-    for group in KEYS.keys() - used:
-        assert not any(action.name for action in in_group(group)), group
+def test_every_key_of_the_table_is_bound_or_named_somewhere_and_told_in_the_help_once() -> None:
+    bound = {group for cls in BOUND for group in groups_of(cls)}
+    named = {group for groups in FEET.values() for group in groups}
+    assert KEYS.keys() == bound | named | {"mouse"}
+    for group in KEYS.keys() - bound:
+        assert not any(key.action for key in in_group(group)), group
     told = Counter(group for _, _, groups in SECTIONS for group in groups)
     assert set(told.values()) == {1}
-    assert told.keys() == {a.group for a in ACTIONS if a.text}
-    assert {a.key for a in ACTIONS if not a.name} <= {*OF_FIELDS, ""}
-    assert {a.key for a in ACTIONS} >= EVEN_TYPING
-    assert len({a.id for a in ACTIONS if a.name}) == sum(1 for a in ACTIONS if a.name)
+    assert told.keys() == {group for group, keys in KEYS.items() if any(key.text for key in keys)}
+    assert {key.names for key in BY_ID.values() if not key.action} <= {*OF_FIELDS, ""}
+    assert {key.names for key in BY_ID.values()} >= EVEN_TYPING
 
 
+def test_an_action_is_an_edit_in_every_view_or_in_none() -> None:
+    for key in BY_ID.values():
+        assert key.edits == (key.action.removeprefix("app.") in EDITS), key
+
+
+@pytest.mark.parametrize("glyphs", [UNICODE, ASCII], ids=["unicode", "ascii"])
 @pytest.mark.parametrize("foot", FEET)
-def test_every_key_at_the_foot_of_a_view_does_something_there_and_all_have_room(foot: str) -> None:
-    name = foot.partition(".")[0]
-    sections = {section: groups for section, _, groups in SECTIONS}
-    groups = {name, "view", "list", "program", *OWN.get(name, sections.get(name, ()))}
-    known = {key for a in ACTIONS if a.group in groups for key in a.key.split(",")}
-    for key, _ in pairs_of(FEET[foot]):
-        for one in WRITTEN.get(key, (key,)):
-            assert one in known | OF_FIELDS | TYPED_WORDS, (foot, key)
-    # Where the planting dates have no room for all, they name the arrows in one word.
-    room = 80 if foot != "response" else 101
-    assert len(FEET[foot].format(chosen="shift", yes="upgrade and save", no="save nothing")) <= room
+def test_the_first_keys_of_a_footer_have_room_in_80_columns_and_the_way_out_always(
+    foot: str, glyphs: Glyphs
+) -> None:
+    keys = [key._replace(foot=key.foot.format(**WORDS)) for key in in_group(*FEET[foot])]
+    whole = footer(keys, 1000, glyphs.arrows)
+    for width in (80, 40):
+        pairs = footer(keys, width, glyphs.arrows)
+        assert pairs[-1] == whole[-1]
+        assert pairs[0] == whole[0] or width < 80
+        assert sum(len(f"{key} {word}  ") for key, word in pairs) - 2 <= width
+        assert ("?", "help") in pairs or "help" not in FEET[foot]
+    assert whole[-1][0].split("/")[-1] in {"Esc", "q"}
 
 
-def test_the_program_itself_binds_its_own_group() -> None:
-    assert groups_of(CalendarApp) == ["program"]
+def test_undo_is_bound_only_in_views_whose_footer_names_it() -> None:
+    """Elsewhere, a key typed once too often would change the file."""
+    named = {name.split()[0] for name, groups in FEET.items() if "undo" in groups}
+    bound = {
+        cls.__module__.removeprefix("calendar_tui.screens.") for cls in BOUND if "undo" in groups_of(cls)
+    }
+    # Whoever makes a form of values names its keys.
+    assert bound - {"asking.value_form"} == named
+
+
+def test_the_program_itself_binds_its_own_groups() -> None:
+    assert groups_of(CalendarApp) == ["help", "program"]

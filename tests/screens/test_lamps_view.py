@@ -13,7 +13,6 @@ from textual.pilot import Pilot
 from calendar_tui.handing_on.words.lamps_text import CAUTIONS, ELECTRICAL, sheet_text
 from calendar_tui.planning.lamps.runs import lamp_sheet
 from calendar_tui.screens.app import CalendarApp
-from calendar_tui.screens.kit.actions import in_group
 from calendar_tui.screens.lamps.view import NO_LAMPS, LampsView, lights_in_order
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.storage.opening import open_season
@@ -165,11 +164,6 @@ async def test_a_season_without_lamps_says_how_to_have_some() -> None:
         assert NO_LAMPS in _words(view.text)
         await pilot.press("left", "right", "t", "down", "escape")
         assert app.screen is not view
-
-
-def test_the_key_is_in_the_registry_once() -> None:
-    keys = [key for a in in_group("season", "program") for key in a.key.split(",")]
-    assert keys.count("l") == 1
 
 
 async def test_the_key_in_the_season_view_opens_it_once_on_the_places_of_the_selected_cohort(

@@ -14,10 +14,11 @@ from calendar_tui.handing_on.words.load_text import use_figures
 from calendar_tui.planning.capacity.by_week import KINDS, WeekUse
 from calendar_tui.planning.needs.by_week import week_uses
 from calendar_tui.screens.kit.glyphs import ASCII, UNICODE
-from calendar_tui.screens.load.view import KEYS, NAMES, WORKING, LoadView, bar_text
+from calendar_tui.screens.load.view import NAMES, WORKING, LoadView, bar_text
 from calendar_tui.screens.week.view import WeekView
 
 TODAY = date(2026, 11, 4)
+KEYS = "k kind  Enter tasks  o next over-full  w week  t this week  ? help  Esc back"
 CREW = """
 [crew]
 hours_per_week = { "Ana" = 1.0 }
@@ -138,7 +139,7 @@ async def test_where_the_season_does_not_say_what_a_role_has_that_is_told() -> N
         assert "no hours per role are set" in view.text.splitlines()[0]
 
 
-@pytest.mark.parametrize(("width", "keys"), [(80, KEYS), (40, "k kind  enter tasks  ? help  esc back")])
+@pytest.mark.parametrize(("width", "keys"), [(80, KEYS), (40, "k kind  Enter tasks  ? help  Esc back")])
 async def test_nothing_is_wider_than_the_screen(width: int, keys: str) -> None:
     app, view = _app(SEASON + CREW.replace("Ana", "licensed electrician"))
     async with app.run_test(size=(width, 24)) as pilot:

@@ -176,10 +176,10 @@ async def test_where_the_choice_is_scrolled_away_the_keys_name_what_enter_saves(
         await pilot.pause()
         moves = app.screen
         assert isinstance(moves, MovesView)
-        assert "enter save hold" in moves.text
+        assert "Enter save hold" in moves.text
         await pilot.press("end")
         assert moves._body.scroll_offset.y
         await pilot.press("s")
         await pilot.pause()
-        assert "enter save shift" in moves.text
+        assert "Enter save shift" in moves.text
         assert moves._body.scroll_offset.y == 0

@@ -15,7 +15,6 @@ from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.asking.answers import Nights, answers
 from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.asking.outage_view import OutageView
-from calendar_tui.screens.kit.actions import in_group
 from calendar_tui.screens.kit.glyphs import ASCII
 from calendar_tui.screens.kit.window import Window
 from calendar_tui.screens.season.chart import Look, season_rows
@@ -192,11 +191,6 @@ async def test_the_key_in_the_season_view_opens_it_and_the_file_is_saved(tmp_pat
         await pilot.pause()
         assert isinstance(app.screen, SeasonView)
     assert '[[outage]]\nplace = "H2"\nfrom = 2027-02-24\nto = 2027-02-24' in file.read_text(encoding="utf-8")
-
-
-def test_the_key_is_in_the_registry_once() -> None:
-    keys = [key for a in in_group("season", "program") for key in a.key.split(",")]
-    assert keys.count("o") == 1
 
 
 def _a1(season: Season, days: int, width: int = 60) -> str:

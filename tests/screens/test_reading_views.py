@@ -9,11 +9,11 @@ from small_app import SmallApp
 
 from calendar_tui.handing_on.words.why_text import why_text
 from calendar_tui.screens.asking.record_view import RecordView
-from calendar_tui.screens.kit.actions import ACTIONS
+from calendar_tui.screens.kit.actions import BY_ID
 from calendar_tui.screens.kit.drawing import EDGE, ListRow
 from calendar_tui.screens.kit.glyphs import ASCII
 from calendar_tui.screens.pages.cohort_view import CohortView
-from calendar_tui.screens.pages.help_view import HelpView, help_rows
+from calendar_tui.screens.pages.help_view import KEY_WIDTH, HelpView, help_rows
 from calendar_tui.screens.pages.problems_view import ProblemsView
 from calendar_tui.screens.pages.why_view import WhyView
 from calendar_tui.storage.problems import FileProblem
@@ -92,8 +92,9 @@ async def test_help_names_every_action_and_the_cautions() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         text = _words(view.text)
-        for action in ACTIONS:
-            assert _words(f"{action.shown} {action.text}") in text
+        for key in BY_ID.values():
+            if key.text:
+                assert _words(f"{key.shown} {key.text}") in text
         for word in ("planning aid", "ground-fault", "licence", "official", "label is the law"):
             assert word in text
         await pilot.press("escape")
@@ -142,5 +143,5 @@ async def test_problems_stand_with_their_lines_and_the_file_can_be_read_again() 
 def test_help_says_how_to_copy_with_the_mouse() -> None:
     rows = list(map(_text_of, help_rows(ASCII, 79)))
     at = rows.index("With the mouse")
-    assert rows[at + 3].startswith("Shift    Hold it while you drag")
+    assert rows[at + 3].startswith(f"{'Shift':<{KEY_WIDTH}}Hold it while you drag")
     assert "copy" in rows[at + 3]

@@ -11,9 +11,9 @@ import pytest
 from calendar_tui.planning.changes import replan
 from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.screens.app import CalendarApp
-from calendar_tui.screens.kit.actions import ACTIONS
+from calendar_tui.screens.kit.actions import in_group
 from calendar_tui.screens.kit.window import axis_ends
-from calendar_tui.screens.season.view import SeasonView
+from calendar_tui.screens.season.view import FOOT, SeasonView
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.opening import open_season
 from calendar_tui.storage.problems import SeasonFileError
@@ -365,7 +365,7 @@ async def test_the_palette_offers_what_the_view_does(opened):
     app = opened(season())
     async with app.run_test(size=(80, 24)) as pilot:
         offered = {command.title for command in app.get_system_commands(app.screen)}
-        expected = {a.text.rstrip(".") for a in ACTIONS if a.group in ("season", "program")}
+        expected = {key.text.rstrip(".") for key in in_group(*FOOT) if key.text and key.action != "present"}
         assert expected <= offered
         today = next(c for c in app.get_system_commands(app.screen) if "today" in c.title)
         await pilot.press("right")

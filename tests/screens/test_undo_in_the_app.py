@@ -19,7 +19,7 @@ async def test_u_asks_before_it_takes_another_persons_change_and_any_other_key_l
         await pilot.press("u")
         await settled(app, pilot)
         assert "ana, 16 d ago: 22 plants" in app.screen.text
-        assert app.screen.query_one(Keys).text.strip() == "y undo  up/down scroll  n or esc back"
+        assert app.screen.query_one(Keys).text.strip() == "y undo  ↑↓ scroll  n/Esc back"
         assert plants(season) == 22
         await pilot.press("u", "enter")
         await settled(app, pilot)

@@ -19,7 +19,6 @@ from calendar_tui.screens.asking.form import Form
 from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.asking.outage_view import OutageView
 from calendar_tui.screens.asking.record_view import RecordView
-from calendar_tui.screens.kit.actions import in_group
 from calendar_tui.screens.kit.drawing import ListRow, names_row
 from calendar_tui.screens.varieties.view import VarietiesView
 from calendar_tui.storage.opening import open_season
@@ -234,8 +233,3 @@ async def test_the_key_in_the_season_view_opens_it_and_a_change_is_saved_and_und
         await pilot.pause()
         assert _line(view, "critical_day").split()[2] == "14:00"
     assert file.read_text(encoding="utf-8") == TWO.lstrip()
-
-
-def test_the_key_is_in_the_registry_once() -> None:
-    keys = [key for a in in_group("season", "program") for key in a.key.split(",")]
-    assert keys.count("v") == 1

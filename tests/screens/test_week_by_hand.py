@@ -12,7 +12,7 @@ from textual.app import App
 from calendar_tui.planning.tasks.week import all_tasks
 from calendar_tui.screens.week.done_view import DoneView
 from calendar_tui.screens.week.typed_view import TypedView
-from calendar_tui.screens.week.view import KEYS, WeekView
+from calendar_tui.screens.week.view import WeekView
 from calendar_tui.season.edits import Edit, apply_edits
 
 TODAY = date(2026, 11, 4)
@@ -334,8 +334,9 @@ async def test_a_narrow_screen_cuts_nothing_without_a_mark_and_keeps_ids() -> No
         assert all(part in said for part in ("H2", "by Ana", "0.5 h"))
 
 
-FEW = "space tick  o done on  m mark  s skip  ? help  esc back"
-FEWER = "space tick  o done on  ? help  esc back"
+KEYS = "Space tick  o done on  m mark  s skip  d move  n note  / find  ? help  Esc back"
+FEW = "Space tick  o done on  m mark  s skip  ? help  Esc back"
+FEWER = "Space tick  o done on  ? help  Esc back"
 
 
 @pytest.mark.parametrize(("width", "keys"), [(80, KEYS), (79, KEYS), (60, FEW), (40, FEWER)])

@@ -30,13 +30,17 @@ class Form(Screen[bool]):
     BINDINGS: ClassVar[list[BindingType]] = bindings("view")
 
     def __init__(
-        self, rows: Callable[[int], Iterable[ListRow]], fields: Sequence[Widget], keys: str, key: str = ""
+        self,
+        rows: Callable[[int], Iterable[ListRow]],
+        fields: Sequence[Widget],
+        foot: Sequence[str],
+        key: str = "",
     ) -> None:
-        """rows: of the list, for a width; key: the row on which its cursor stands at first."""
+        """rows: of the list, for a width; foot: the keys below; key: the row on which its cursor stands at first."""
         super().__init__()
         self._list = Picker(rows, key=key)
         self._heading, self._error = Bar(id="heading"), Bar(id="error")
-        self._fields, self._keys = fields, Keys(keys)
+        self._fields, self._keys = fields, Keys(foot)
 
     def compose(self) -> ComposeResult:
         yield self._heading

@@ -29,16 +29,15 @@ from calendar_tui.screens.asking.answers import (
 from calendar_tui.screens.asking.group_rows import are_grouped, group_rows
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import HEADING, WARNING, ListRow, row, wrapped
-from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
 from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.typed_dates import typed_in_season
 
-PLAIN_KEYS = FEET["moves"]
-CHOICE_KEYS = FEET["moves.choice"]
-DATE_KEYS = FEET["moves.date"]
+FOOT = ("moves", "page", "help", "view")
+CHOICE_FOOT = ("answers", *FOOT)
+DATE_FOOT = ("typed date", "view")
 
 
 class MovesView(Page[bool]):
@@ -46,11 +45,11 @@ class MovesView(Page[bool]):
 
     HELP_FIRST = "moves"
     CSS = "MovesView Input { display: none; border: none; height: 1; } MovesView Input.asked { display: block; }"
-    BINDINGS: ClassVar[list[BindingType]] = bindings("moves")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("answers", "moves")
 
     def __init__(self, act: Act | None, choices: Sequence[Answer], chosen: str = "") -> None:
         """asked: None where no date is recorded and only the saved tasks are updated to the plan."""
-        super().__init__("")
+        super().__init__(FOOT, chosen="")
         self._asked, self._answers = act, tuple(choices)
         self._chosen = chosen or next(a.name for a in choices if a.proposal)
         self._error = ""
@@ -130,7 +129,7 @@ class MovesView(Page[bool]):
             self._chosen = name
             self._body.redraw()
             self._body.scroll_home(animate=False)
-            self._say_keys()
+            self._name_keys()
 
     def action_hold(self) -> None:
         self._choose(HOLD)
@@ -147,7 +146,7 @@ class MovesView(Page[bool]):
         self._input.value = "" if meant is None else meant.isoformat()
         self._input.add_class("asked")
         self._input.focus()
-        self._keys.say_keys(DATE_KEYS)
+        self._keys.name_keys(DATE_FOOT)
 
     def on_input_submitted(self, submitted: Input.Submitted) -> None:
         plan = host(self).plan
@@ -168,12 +167,12 @@ class MovesView(Page[bool]):
     def _close_input(self) -> None:
         self._input.remove_class("asked")
         self._body.focus()
-        self._say_keys()
+        self._name_keys()
 
-    def _say_keys(self) -> None:
+    def _name_keys(self) -> None:
         """The choice is named at the key that saves it: it may be scrolled out of sight."""
         chosen = self.chosen.name
-        self._keys.say_keys(CHOICE_KEYS.format(chosen=chosen) if chosen else PLAIN_KEYS)
+        self._keys.name_keys(CHOICE_FOOT if chosen else FOOT, chosen=f" {chosen}" if chosen else "")
 
     def action_save(self) -> None:
         """Hand the chosen change down and leave."""

@@ -16,13 +16,12 @@ from calendar_tui.screens.asking.answers import Nights
 from calendar_tui.screens.asking.form import Form
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, ListRow, row, wrapped
-from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.records import Cohort, Place, Season
 from calendar_tui.season.typed_dates import typed_in_season
 from calendar_tui.season.wording import cohorts_text
 
-KEYS = FEET["outage"]
+FOOT = ("outage", "view")
 FORMS = 'Dates: 2026-11-08, "8 nov", a weekday, or today; the last also +2 (nights on)'
 
 
@@ -53,7 +52,7 @@ class OutageView(Form):
             Bar(row(("Last night; may be left empty where it was one:", BOLD))),
             self._last,
         )
-        super().__init__(self._rows, fields, KEYS)
+        super().__init__(self._rows, fields, FOOT)
 
     def compose(self) -> ComposeResult:
         self._list.key = self._standing()

@@ -9,8 +9,9 @@ from textual.binding import BindingType
 
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import HEADING, WARNING, ListRow, row, wrapped
-from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.page import Page
+
+FOOT = ("question",)
 
 
 class QuestionView(Page[bool]):
@@ -21,7 +22,7 @@ class QuestionView(Page[bool]):
 
     def __init__(self, yes: str, no: str) -> None:
         """yes, no: what either answer does, in a word or two."""
-        super().__init__(FEET["question"].format(yes=yes, no=no))
+        super().__init__(FOOT, yes=yes, no=no)
 
     def action_answer(self, yes: bool) -> None:
         self.dismiss(yes)

@@ -26,7 +26,6 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
-from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.checks import stage_problem
 from calendar_tui.season.finders import find_cohort
@@ -35,7 +34,7 @@ from calendar_tui.season.stages import DECIDED, STAGES
 from calendar_tui.season.typed_dates import typed_in_season
 from calendar_tui.season.wording import cohorts_text, full_day_text, stage_text
 
-KEYS = FEET["record"]
+FOOT = ("record", "view")
 FORMS = 'Date: 2026-11-08, "8 nov", +9 (days from the plan), a weekday, or today'
 DATE_WIDTH, STATUS_WIDTH, LABEL_WIDTH = 16, 10, 12
 
@@ -85,7 +84,7 @@ class RecordView(Form):
         self._dated = ""
         self._today_proposed = ""
         self._prompt, self._input = Bar(id="prompt"), Input(id="date")
-        super().__init__(self._rows, (self._prompt, self._input), KEYS, stage)
+        super().__init__(self._rows, (self._prompt, self._input), FOOT, stage)
 
     def compose(self) -> ComposeResult:
         cohort = self._cohort()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import ClassVar, NamedTuple
 
 from textual.binding import BindingType
@@ -13,9 +13,8 @@ from calendar_tui.screens.asking.answers import OneChange
 from calendar_tui.screens.asking.form import Form
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, DIM, Bar, ListRow, row, wrapped
-from calendar_tui.screens.kit.every_key import FEET
 
-ASKED_KEYS = FEET["value.typed"]
+TYPED_FOOT = ("typed value", "view")
 DETAIL_LINES, LABEL_WIDTH = 2, 9
 
 
@@ -46,17 +45,16 @@ class ValueForm(Form):
     #typed Bar {{ width: {LABEL_WIDTH}; }}
     #typed Input {{ width: 1fr; padding: 0 1; }}
     """
-    UNDOES = True
-    BINDINGS: ClassVar[list[BindingType]] = bindings("value")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("value", "undo", "redo")
 
-    def __init__(self, values: Values, keys: str, key: str = "") -> None:
-        """key: the row under the cursor at first."""
-        self._values, self._idle_keys = values, keys
+    def __init__(self, values: Values, foot: Sequence[str], key: str = "") -> None:
+        """foot: the keys below where nothing is typed; key: the row under the cursor at first."""
+        self._values, self._idle_foot = values, foot
         self._detail = Bar(id="detail")
         self._value, self._mark = Input(id="value"), Input(id="mark")
         labels = (Bar(row(("  value:", BOLD))), Bar(row(("   mark:", BOLD))))
         self._line = Horizontal(labels[0], self._value, labels[1], self._mark, id="typed")
-        super().__init__(values.rows, (self._detail, self._line), keys, key)
+        super().__init__(values.rows, (self._detail, self._line), foot, key)
 
     def on_mount(self) -> None:
         self._close()
@@ -80,7 +78,7 @@ class ValueForm(Form):
         self._line.add_class("asked")
         self._value.focus()
         self._error.say(*wrapped(self._values.hint(key), self.size.width - 1, style=DIM))
-        self._keys.say_keys(ASKED_KEYS)
+        self._keys.name_keys(TYPED_FOOT)
 
     def on_input_submitted(self) -> None:
         asked = self._values.change(self._list.key, self._value.value, self._mark.value)
@@ -100,4 +98,4 @@ class ValueForm(Form):
         self._line.remove_class("asked")
         self._list.focus()
         self._error.say(*wrapped(self._values.note, self.size.width - 1, style=DIM))
-        self._keys.say_keys(self._idle_keys)
+        self._keys.name_keys(self._idle_foot)

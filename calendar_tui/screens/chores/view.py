@@ -54,7 +54,6 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
-from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.marks import GUESS_MARK
@@ -62,9 +61,9 @@ from calendar_tui.season.records import Chore
 from calendar_tui.season.wording import stage_text
 
 TITLE = "Chores"
-KEYS = FEET["chores"]
-ADD_KEYS = FEET["chores.add"]
-FIELD_KEYS = FEET["value"]
+FOOT = ("chores", "undo", "redo", "help", "view")
+ADD_FOOT = ("typed chore", "view")
+FIELDS_FOOT = ("value", "fields", "undo", "redo", "help", "view")
 ADD_FORM = "Its id, the stage it hangs on, days from there, and the work, such as: mulch transplant +10 Mulch the rows"
 MARK_FORMS = f"Mark: {', '.join(m for m in MARKS if m != GUESS_MARK)}; left empty: a guess."
 NO_MARK = "Left empty: none. A mark is for dates and hours only."
@@ -83,8 +82,7 @@ class ChoresView(Form):
     #typed Bar {{ width: 12; }}
     #typed Input {{ width: 1fr; padding: 0 1; }}
     """
-    UNDOES = True
-    BINDINGS: ClassVar[list[BindingType]] = bindings("chores")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("chores", "undo", "redo")
 
     def __init__(self, key: str = "") -> None:
         """key: the chore under the cursor at first."""
@@ -92,7 +90,7 @@ class ChoresView(Form):
         self._made: Counter[str] = Counter()
         self._detail, self._input = Bar(id="detail"), Input(id="new")
         self._line = Horizontal(Bar(row(("  new chore:", BOLD))), self._input, id="typed")
-        super().__init__(self._rows, (self._detail, self._line), KEYS, key)
+        super().__init__(self._rows, (self._detail, self._line), FOOT, key)
 
     def on_mount(self) -> None:
         self._close()
@@ -150,7 +148,7 @@ class ChoresView(Form):
         self._line.add_class("asked")
         self._input.focus()
         self._error.say(*wrapped(ADD_FORM, self.size.width - 1, style=DIM))
-        self._keys.say_keys(ADD_KEYS)
+        self._keys.name_keys(ADD_FOOT)
 
     def on_input_submitted(self) -> None:
         plan, line = host(self).plan, self._input.value
@@ -177,7 +175,7 @@ class ChoresView(Form):
         self._line.remove_class("asked")
         self._list.focus()
         self._error.say(*self._foot(self.size.width - 1))
-        self._keys.say_keys(KEYS)
+        self._keys.name_keys(FOOT)
 
     def _foot(self, width: int) -> list[ListRow]:
         """What a guess is, and in front what a later starter list has for the season."""
@@ -196,7 +194,7 @@ class ChoreView(ValueForm):
         self._chore_id = chore
         self._told: dict[str, ChoreField] = {}
         values = Values(self._rows, self._said, self._typed, self._change, _hint, GUESSES)
-        super().__init__(values, FIELD_KEYS, key)
+        super().__init__(values, FIELDS_FOOT, key)
 
     def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan

@@ -37,7 +37,6 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
-from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import Host, host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.kit.page import Page
@@ -46,8 +45,8 @@ from calendar_tui.season.wording import full_day_text
 from calendar_tui.storage.history.undo import History, read_history, stamp, steps_to
 from calendar_tui.storage.problems import SeasonFileError
 
-KEYS = FEET["history"]
-CHANGE_KEYS = FEET["history.change"]
+FOOT = ("history", "change", "undo", "redo", "changes", "help", "view")
+CHANGE_FOOT = ("change", "page", "help", "view")
 LONGEST_WHO, NUMBER_WIDTH, STATE_WIDTH = 10, 4, 6
 DETAIL_LINES = 4
 # How often to look whether somebody else has changed the season, in seconds.
@@ -103,8 +102,7 @@ class HistoryView(Screen[None]):
 
     HELP_FIRST = "history"
     CSS = f"HistoryView #detail {{ height: {DETAIL_LINES}; }}"
-    UNDOES = True
-    BINDINGS: ClassVar[list[BindingType]] = bindings("history", "view")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("history", "change", "undo", "redo", "view")
 
     def __init__(self) -> None:
         super().__init__()
@@ -120,7 +118,7 @@ class HistoryView(Screen[None]):
         yield self._heading
         yield self._list
         yield self._detail
-        yield Keys(KEYS)
+        yield Keys(FOOT)
 
     def on_mount(self) -> None:
         self.show_plan()
@@ -246,10 +244,10 @@ class HistoryView(Screen[None]):
 class ChangeView(Page[str]):
     """One entry in full; gives the name of what is to be done with it."""
 
-    BINDINGS: ClassVar[list[BindingType]] = bindings("history")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("history", "change")
 
     def __init__(self, change: HistoryRow, about: Mapping[Any, str], zone: tzinfo) -> None:
-        super().__init__(CHANGE_KEYS)
+        super().__init__(CHANGE_FOOT)
         self._change, self._about, self._zone = change, about, zone
 
     def rows(self, width: int) -> Iterator[ListRow]:

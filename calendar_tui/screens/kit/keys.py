@@ -4,24 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from calendar_tui.screens.kit.actions import GAP, pairs_with_room
-from calendar_tui.screens.kit.drawing import BOLD, Bar, ListRow, row
-
-
-def pairs_of(text: str) -> list[tuple[str, str]]:
-    """The keys of a view, written as "key does" with two spaces between."""
-    return [(key, does) for key, _, does in (pair.partition(" ") for pair in text.split(GAP))]
+from calendar_tui.screens.kit.actions import GAP, footer, in_group
+from calendar_tui.screens.kit.drawing import BOLD, Bar, glyphs_of, row
 
 
 class Keys(Bar):
     """A line of keys; they stand out."""
 
-    def __init__(self, text: str = "", id: str | None = None) -> None:
+    def __init__(self, foot: Sequence[str], id: str | None = None, **words: str) -> None:
+        """foot: the groups of keys that stand in it; words: what fills the names in their words."""
         super().__init__(id=id)
-        self._text = text
+        self._foot, self._words = foot, words
 
-    def say_keys(self, text: str) -> None:
-        self._text = text
+    def name_keys(self, foot: Sequence[str], **words: str) -> None:
+        """Name these keys from now on."""
+        self._foot, self._words = foot, words
         self._fit()
 
     def on_mount(self) -> None:
@@ -31,9 +28,7 @@ class Keys(Bar):
         self._fit()
 
     def _fit(self) -> None:
-        pairs = pairs_with_room(pairs_of(self._text), self.size.width or self.app.size.width)
-        self.say(keys_row(pairs))
-
-
-def keys_row(pairs: Sequence[tuple[str, str]]) -> ListRow:
-    return row(*(part for key, does in pairs for part in ((key, BOLD), f" {does}{GAP}")))
+        width = self.size.width or self.app.size.width
+        keys = [key._replace(foot=key.foot.format(**self._words)) for key in in_group(*self._foot)]
+        pairs = footer(keys, width, glyphs_of(self).arrows)
+        self.say(row(*(part for key, does in pairs for part in ((key, BOLD), f" {does}{GAP}"))))

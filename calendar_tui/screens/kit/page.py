@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import ClassVar, TypeVar
 
 from textual.app import ComposeResult
@@ -11,10 +11,9 @@ from textual.screen import Screen
 
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import ListRow, TextLines
-from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.keys import Keys
 
-KEYS = FEET["page"]
+FOOT = ("page", "help", "view")
 Given = TypeVar("Given")
 
 
@@ -23,9 +22,10 @@ class Page(Screen[Given]):
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("view")
 
-    def __init__(self, keys: str = KEYS) -> None:
+    def __init__(self, foot: Sequence[str] = FOOT, **words: str) -> None:
+        """foot, words: the keys below, as `Keys` takes them."""
         super().__init__()
-        self._body, self._keys = TextLines(self.rows), Keys(keys)
+        self._body, self._keys = TextLines(self.rows), Keys(foot, **words)
 
     def compose(self) -> ComposeResult:
         yield self._body

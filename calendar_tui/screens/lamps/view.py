@@ -41,12 +41,11 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
-from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.season.wording import weekday_text
 
-KEYS = FEET["lamps"]
+FOOT = ("lamps", "help", "view")
 TITLE, THIS_WEEK = "Lamps", "*"
 NO_LAMPS = "No place of this season has lamps; add lamps = { target_h = 16.0 } to one in its file."
 
@@ -158,7 +157,7 @@ class LampsView(Screen[None]):
         yield self._heading
         yield self._list
         yield self._cautions
-        yield Keys(KEYS)
+        yield Keys(FOOT)
 
     def on_mount(self) -> None:
         if self._sheet is None:

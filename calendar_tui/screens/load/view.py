@@ -30,7 +30,6 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
-from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.glyphs import UNICODE, Glyphs
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
@@ -38,7 +37,7 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.weeks import iso_week, monday_of
 from calendar_tui.season.wording import full_day_text
 
-KEYS = FEET["load"]
+FOOT = ("load", "help", "view")
 # The longest a role is written out, and below how many columns it is short.
 LONGEST_ROLE, SHORT_ROLE, NARROW = 18, 8, 60
 # A longer bar tells no more, and is dear over a slow line.
@@ -152,7 +151,7 @@ class LoadView(Screen[None]):
         self._found: tuple[WeekUse, ...] | None = ()
         self._others: tuple[WeekUse, ...] | None = None
         self._opened: set[str] = set()
-        self._heading, self._keys = Bar(), Keys(KEYS)
+        self._heading, self._keys = Bar(), Keys(FOOT)
         self._list = Picker(self._rows)
 
     def compose(self) -> ComposeResult:

@@ -26,14 +26,13 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
-from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
 from calendar_tui.season.records import Cohort
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.wording import day_text, delay_text, full_day_text, stage_text
 
-KEYS = FEET["cohort"]
+FOOT = ("cohort", "page", "help", "view")
 LABEL_WIDTH, DATE_WIDTH, RANGE_WIDTH, COLUMN_WIDTH = 12, 17, 19, 16
 
 
@@ -161,7 +160,7 @@ class CohortView(Page[bool]):
     BINDINGS: ClassVar[list[BindingType]] = bindings("cohort")
 
     def __init__(self, cohort_id: str) -> None:
-        super().__init__(KEYS)
+        super().__init__(FOOT)
         self._cohort_id = cohort_id
 
     def rows(self, width: int) -> Iterable[ListRow]:

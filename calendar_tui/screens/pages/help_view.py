@@ -21,7 +21,8 @@ from calendar_tui.screens.kit.page import Page
 from calendar_tui.season.stages import LETTERS
 from calendar_tui.season.wording import stage_text
 
-KEY_WIDTH = 9
+FOOT = ("page", "view")
+KEY_WIDTH = 11
 CAUTIONS = (
     "This program is a planning aid. It gives no legal, electrical or agronomic advice; dates are projections.",
     "Electricity in wet places: ground-fault protection, fittings made for wet places, cords inspected daily, "
@@ -49,9 +50,9 @@ def _keys(width: int, first: str) -> Iterator[ListRow]:
             yield row()
         yield row((title, HEADING))
         for group in groups:
-            for action in in_group(group):
-                if action.text:
-                    yield from _key(action.shown, action.text, width)
+            for key in in_group(group):
+                if key.text:
+                    yield from _key(key.shown, key.text, width)
 
 
 def _key(shown: str, text: str, width: int) -> Iterator[ListRow]:
@@ -98,7 +99,7 @@ class HelpView(Page[None]):
     HELP_FIRST = "help"
 
     def __init__(self, first: str = "") -> None:
-        super().__init__()
+        super().__init__(FOOT)
         self._first = first
 
     def rows(self, width: int) -> Iterable[ListRow]:

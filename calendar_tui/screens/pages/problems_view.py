@@ -9,12 +9,11 @@ from textual.binding import BindingType
 
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, WARNING, ListRow, row, wrapped
-from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
 from calendar_tui.season.readers import plain
 
-KEYS = FEET["problems"]
+FOOT = ("problems", "page", "help", "quit")
 
 
 def problem_rows(problems: Sequence[object], width: int) -> Iterator[ListRow]:
@@ -37,10 +36,10 @@ class ProblemsView(Page[None]):
     """The problems of the file that the app holds."""
 
     HELP_FIRST = "problems"
-    BINDINGS: ClassVar[list[BindingType]] = bindings("problems")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("problems", "quit")
 
     def __init__(self) -> None:
-        super().__init__(KEYS)
+        super().__init__(FOOT)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """There is nothing to go back to."""

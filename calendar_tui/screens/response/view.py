@@ -24,12 +24,10 @@ from calendar_tui.planning.response.outcomes import (
     response,
     usual_nursery,
 )
-from calendar_tui.screens.kit.actions import bindings, pairs_with_room
+from calendar_tui.screens.kit.actions import bindings, footer_runs, in_group
 from calendar_tui.screens.kit.canvas import Runs, fitted
-from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.kit.keys import pairs_of
 from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.screens.response.plot import legend_row, plot_rows
 from calendar_tui.season.readers import plain
@@ -38,6 +36,7 @@ from calendar_tui.season.wording import day_text, full_day_text
 
 TITLE, WAITING = "Planting dates", "Working out..."
 NOTHING = "A response needs a variety and a place: add a [[variety]] and a [[place]] to the season's file."
+FOOT = ("response", "help", "view")
 SMALLEST = (60, 16)
 YEAR_D = 365
 # Days after planting at which the lamps are tried off; None: natural days.
@@ -179,7 +178,7 @@ class ResponseView(Screen[None]):
         ]
         for n, line in enumerate(read_out(found, plan, variety, width)):
             rows.append(((plain(line), "at" if n == 0 else "clash" if n > 1 and found.never else "detail"),))
-        rows.append(_keys(width))
+        rows.append(footer_runs(in_group(*FOOT), width, glyphs.arrows))
         return [fitted(row, width, glyphs.ellipsis) for row in rows]
 
     # --- moving
@@ -251,14 +250,6 @@ def _page(lines: Sequence[str], width: int, height: int, glyphs: Glyphs) -> list
 def _title(plan: Plan, asked: Planting, waits: bool) -> Runs:
     said = plain(planting_text(asked, plan.season.varieties[asked.variety]))
     return ((WAITING, "notice") if waits else (TITLE, "title"), (f"  {said}", ""))
-
-
-def _keys(width: int) -> Runs:
-    pairs = pairs_of(FEET["response"])
-    if pairs_with_room(pairs, width) != pairs:
-        pairs = [("arrows", "day"), *pairs[2:]]
-    shown = pairs_with_room(pairs, width)
-    return tuple(run for key, word in shown for run in ((key, "key"), (f" {word}  ", "footer")))
 
 
 # --- what comes next

@@ -9,8 +9,9 @@ from textual.app import ComposeResult
 from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan
-from calendar_tui.screens.kit.actions import EDITS, bindings, footer, in_group
-from calendar_tui.screens.kit.canvas import Runs, fitted, joined
+from calendar_tui.screens.kit.actions import bindings, footer_runs, in_group
+from calendar_tui.screens.kit.canvas import Runs, fitted
+from calendar_tui.screens.kit.every_key import Key
 from calendar_tui.screens.kit.host import REPAINT_S, host
 from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.sheet import Sheet
@@ -19,12 +20,13 @@ from calendar_tui.screens.season.chart import SMALLEST, Layout, Look, kept_layou
 from calendar_tui.screens.season.fitting import first_shown, too_small
 from calendar_tui.season.readers import plain
 
+FOOT = ("season", "past", "undo", "chart", "redo", "help", "program")
+
 
 class SeasonView(Screen[None]):
     """Every cohort of the season from its start to the dried crop, under the site's day length."""
 
-    UNDOES = True
-    BINDINGS = bindings("season", "past")
+    BINDINGS = bindings("chart", "season", "past", "undo", "redo")
 
     def __init__(self, plan: Plan, cursor: date) -> None:
         super().__init__()
@@ -114,22 +116,17 @@ class SeasonView(Screen[None]):
         return Look(window, name, self._selected, self._top, self._cursor, self._clashes, self._marked)
 
     def _footer(self, width: int) -> Runs:
-        actions = [a for a in in_group("season", "past", "program") if self._offers(a.name)]
-        runs = (
-            run
-            for keys, word in footer(actions, width, host(self).glyphs.arrows)
-            for run in ((keys, "key"), (f" {word}  ", "footer"))
-        )
-        return joined(runs)
+        keys = [key for key in in_group(*FOOT) if self._offers(key)]
+        return footer_runs(keys, width, host(self).glyphs.arrows)
 
-    def _offers(self, name: str) -> bool:
-        """Whether the footer names an action: not where it is refused, or where there is nothing for it to do."""
+    def _offers(self, key: Key) -> bool:
+        """Whether the footer names a key: not where it is refused, or where there is nothing for it to do."""
         app = host(self)
-        if name == "present":
+        if key.action == "present":
             return app.can_return
-        if name == "step" and app.out_of_step is None:
+        if key.action == "step" and app.out_of_step is None:
             return False
-        return not app.refusal or name not in EDITS
+        return not (app.refusal and key.edits)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         return host(self).can_return if action == "present" else True

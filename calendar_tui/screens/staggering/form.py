@@ -19,12 +19,11 @@ from calendar_tui.planning.staggering.wish import Wish
 from calendar_tui.screens.asking.form import Form
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, ListRow, row, wrapped
-from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.staggering.scheme_view import SaidView, SchemeView
 from calendar_tui.season.records import Place, Season
 
-KEYS = FEET["stagger"]
+FOOT = ("stagger",)
 BAR_CELLS = 24
 _LABELS = {
     "variety": "variety",
@@ -72,7 +71,7 @@ class StaggerForm(Form):
         self._at, self._answers = 0, dict[str, str]()
         self._stop: Event | None = None
         self._prompt, self._input = Bar(id="prompt"), Input(id="answer", select_on_focus=False)
-        super().__init__(self._rows, (self._prompt, self._input), KEYS)
+        super().__init__(self._rows, (self._prompt, self._input), FOOT)
 
     def compose(self) -> ComposeResult:
         # The first step stands there before the first paint, so that no empty page is sent ahead of it.

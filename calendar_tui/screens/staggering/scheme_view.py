@@ -23,20 +23,19 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
-from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.kit.page import Page
+from calendar_tui.screens.kit.page import FOOT, Page
 
-SCHEME_KEYS = FEET["scheme"]
-ADDED_KEYS = FEET["added"]
-OVER_KEYS = FEET["added.over"]
+SCHEME_FOOT = ("scheme", *FOOT)
+ADDED_FOOT = ("added", *FOOT)
+OVER_FOOT = ("over", *FOOT)
 
 
 class SaidView(Page[None]):
     """A sentence that is too long for the form it belongs to."""
 
     def __init__(self, said: str) -> None:
-        super().__init__(FEET["said"])
+        super().__init__()
         self._said = said
 
     def rows(self, width: int) -> Iterable[ListRow]:
@@ -56,10 +55,10 @@ class AddedView(Page[bool]):
     """What accepting a staggering adds; Enter or y saves it. Over a hard limit that has to be confirmed first."""
 
     HELP_FIRST = "stagger"
-    BINDINGS: ClassVar[list[BindingType]] = bindings("added")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("added", "over")
 
     def __init__(self, scheme: Scheme) -> None:
-        super().__init__(OVER_KEYS if scheme.hard_texts else ADDED_KEYS)
+        super().__init__(OVER_FOOT if scheme.hard_texts else ADDED_FOOT)
         self._scheme = scheme
         self._free = not scheme.hard_texts
 
@@ -79,7 +78,7 @@ class AddedView(Page[bool]):
     def action_confirm(self) -> None:
         """Accept it over its limits; it is still to be saved."""
         self._free = True
-        self._keys.say_keys(ADDED_KEYS)
+        self._keys.name_keys(ADDED_FOOT)
         self._body.redraw()
 
     def action_save(self) -> None:
@@ -100,7 +99,7 @@ class SchemeView(Page[bool]):
 
     def __init__(self, scheme: Scheme, draft: str = "") -> None:
         """draft: the name under which it is kept already."""
-        super().__init__(SCHEME_KEYS)
+        super().__init__(SCHEME_FOOT)
         self._scheme, self._draft = scheme, draft
         self._error = Bar(id="error")
         self._typed = Input(placeholder="a short name for the draft", id="name")

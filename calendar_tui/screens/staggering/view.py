@@ -26,14 +26,13 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
-from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.staggering.form import StaggerForm
 from calendar_tui.screens.staggering.scheme_view import SaidView, SchemeView
 
 NEW = "+"
-LIST_KEYS = FEET["drafts"]
+FOOT = ("drafts", "help", "view")
 
 
 def _draft_parts(scheme: Scheme | str, wish: str) -> list[str | tuple[str, Style]]:
@@ -57,7 +56,7 @@ class DraftsView(Screen[None]):
     def compose(self) -> ComposeResult:
         yield Bar(row(("Staggering", HEADING), "  cohorts planned backwards from their harvests"))
         yield self._list
-        yield Keys(LIST_KEYS)
+        yield Keys(FOOT)
 
     @property
     def text(self) -> str:

@@ -25,12 +25,11 @@ from calendar_tui.screens.asking.answers import OneChange
 from calendar_tui.screens.asking.value_form import ValueForm, Values
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import DIM, HEADING, PLAIN, ListRow, fitted, names_row, row, wrapped
-from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.marks import GUESS_MARK
 
-KEYS = FEET["varieties"]
+FOOT = ("value", "varieties", "undo", "redo", "help", "view")
 MARK_FORMS = f"Mark: {', '.join(m for m in MARKS if m != GUESS_MARK)}; left empty: {GUESS_MARK}, a guess."
 TITLE = "Varieties"
 
@@ -46,7 +45,7 @@ class VarietiesView(ValueForm):
         self._variety = variety
         self._figures: dict[str, Figure] = {}
         values = Values(self._rows, self._said, self._typed, self._change, lambda _: MARK_FORMS, GUESSES)
-        super().__init__(values, KEYS, key)
+        super().__init__(values, FOOT, key)
 
     def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan

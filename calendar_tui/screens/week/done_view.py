@@ -26,21 +26,20 @@ from calendar_tui.screens.asking.answers import Ticks
 from calendar_tui.screens.asking.form import Form
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, HEADING, Bar, ListRow, fitted, row, wrapped
-from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import REPAINT_S, host
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.typed_dates import typed_in_season
 from calendar_tui.season.wording import stage_text
 
-KEYS = FEET["done"]
-FACT_KEYS = FEET["done.fact"]
+FOOT = ("done", "tasks", "view")
+NOTES_FOOT = ("notes", "tasks", "view")
 
 
 class DoneView(Form):
     """Asks for the day on which tasks were done, and for a note where a task asks for one; any may be left empty."""
 
     HELP_FIRST = "done"
-    BINDINGS: ClassVar[list[BindingType]] = bindings("done")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("notes", "tasks")
 
     def __init__(self, tasks: Sequence[Task], season: Season, *, on_day: bool) -> None:
         """tasks: to be ticked; on_day: whether the day is asked for first, and not what the tasks ask for."""
@@ -55,7 +54,7 @@ class DoneView(Form):
         self._fact_prompt, self._fact = Bar(), Input(id="fact")
         fields = (self._day_prompt, self._day, *((self._fact_prompt, self._fact) if self._asks else ()))
         first = next(iter(self._asks), self._ids[0])
-        super().__init__(self._rows, fields, FACT_KEYS if self._asks else KEYS, first)
+        super().__init__(self._rows, fields, NOTES_FOOT if self._asks else FOOT, first)
 
     def on_mount(self) -> None:
         self._propose_today()

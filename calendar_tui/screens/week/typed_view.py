@@ -22,7 +22,6 @@ from calendar_tui.planning.changes.task_edits import (
 from calendar_tui.planning.tasks.week import works_of
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, WARNING, Bar, row, wrapped
-from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.season.edits import Change
@@ -30,7 +29,7 @@ from calendar_tui.season.records import Season, Task
 from calendar_tui.season.typed_dates import typed_in_season
 from calendar_tui.season.wording import stage_text, weekday_text
 
-KEYS = FEET["typed"]
+FOOT = ("typed",)
 ABOUT_LINES, ERROR_LINES = 6, 3
 # Doubts about more dates than this are not read in the lines that there are.
 MOST_DOUBTS = 1
@@ -141,7 +140,7 @@ class TypedView(Screen[Change | None]):
         yield self._question
         yield self._input
         yield self._error
-        yield Keys(KEYS, id="keys")
+        yield Keys(FOOT, id="keys")
 
     def on_mount(self) -> None:
         self._input.focus()

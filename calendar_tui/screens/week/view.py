@@ -25,7 +25,6 @@ from calendar_tui.planning.tasks.week import (
 )
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, CUT, HEADING, Bar, ListRow, Picker, fitted, row
-from calendar_tui.screens.kit.every_key import FEET
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.week.done_view import DoneView
@@ -36,7 +35,7 @@ from calendar_tui.season.records import Task
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.wording import full_day_text, stage_text, weekday_text
 
-KEYS = FEET["week"]
+FOOT = ("week", "undo", "redo", "help", "view")
 # How many lines of the task under the cursor are shown at least where it has so many; a third of a tall screen.
 LEAST_DETAIL_LINES = 5
 WEEK = timedelta(days=7)
@@ -58,9 +57,8 @@ class WeekView(Screen[None]):
     """One week's tasks, Monday to Sunday, and before them what is overdue."""
 
     HELP_FIRST = "week"
-    UNDOES = True
     CSS = "#filter { border: none; height: 1; padding: 0 2; } .-off { display: none; }"
-    BINDINGS: ClassVar[list[BindingType]] = bindings("week", "view")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("week", "undo", "redo", "view")
 
     def __init__(self, day: date | None = None) -> None:
         super().__init__()
@@ -75,7 +73,7 @@ class WeekView(Screen[None]):
         self._details: dict[str, list[ListRow]] = {}
         self._details_of: Plan | None = None
         self._details_for: tuple[object, ...] = ()
-        self._heading, self._detail, self._keys = Bar(), Bar(), Keys(KEYS)
+        self._heading, self._detail, self._keys = Bar(), Bar(), Keys(FOOT)
         self._filter = Input(
             placeholder="words of a task, cohort, place, role; enter; esc back",
             id="filter",
