@@ -178,6 +178,7 @@ async def test_where_the_choice_is_scrolled_away_the_keys_name_what_enter_saves(
         assert isinstance(moves, MovesView)
         assert "Enter save hold" in moves.text
         await pilot.press("end")
+        await pilot.pause()
         assert moves._body.scroll_offset.y
         await pilot.press("s")
         await pilot.pause()
