@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from calendar_tui.planning.changes.ticks import StageDay
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.records import Cohort
+    from calendar_tui.storage.opening import Opened
 
 # The word after a place's id that tells a night without lamps from a cohort's stage.
 OUTAGE = "outage"
@@ -40,28 +41,28 @@ STAY = "stay"
 def record(args: argparse.Namespace) -> int:
     from calendar_tui.planning.changes.slips import record_dates
 
-    path, now, words = planned_season(args)
+    opened, now, words = planned_season(args)
     typed = [word.casefold() for word in words]
     if args.fact is not None and {OUTAGE, STAY} & {*typed[1:]}:
         raise Refusal("--fact does not apply: it is written down with the task that a stage's record ticks")
     if OUTAGE in typed[1:]:
         behind = typed.index(OUTAGE, 1)
-        return _outage(args, path, now, words[:behind], words[behind + 1 :])
+        return _outage(args, opened, now, words[:behind], words[behind + 1 :])
     if _is_stay(words):
-        return _stay(args, path, now, words, done=True)
-    return _slip(args, path, now, words, "recorded", record_dates)
+        return _stay(args, opened, now, words, done=True)
+    return _slip(args, opened, now, words, "recorded", record_dates)
 
 
 def plan(args: argparse.Namespace) -> int:
     from calendar_tui.planning.changes.slips import plan_dates
 
-    path, now, words = planned_season(args)
+    opened, now, words = planned_season(args)
     if _is_stay(words):
-        return _stay(args, path, now, words, done=False)
-    return _slip(args, path, now, words, "planned", plan_dates)
+        return _stay(args, opened, now, words, done=False)
+    return _slip(args, opened, now, words, "planned", plan_dates)
 
 
-def _stay(args: argparse.Namespace, path: Path, now: Plan, words: Sequence[str], *, done: bool) -> int:
+def _stay(args: argparse.Namespace, opened: Opened, now: Plan, words: Sequence[str], *, done: bool) -> int:
     from calendar_tui.commands.chosen import cohorts_and_rest
     from calendar_tui.planning.changes.carrying import add_stays
     from calendar_tui.season.finders import as_stage
@@ -78,7 +79,7 @@ def _stay(args: argparse.Namespace, path: Path, now: Plan, words: Sequence[str],
     light, typed = _light_words(now, rest)
     stage = as_stage(typed)
     begins = stage if stage in STAGES else _typed(now, None, typed, past=done)
-    return confirm_and_save(args, path, {None: add_stays(now, cohorts, light, begins, done=done)})
+    return confirm_and_save(args, opened, {None: add_stays(now, cohorts, light, begins, done=done)})
 
 
 def _is_stay(words: Sequence[str]) -> bool:
@@ -95,7 +96,7 @@ def _light_words(now: Plan, words: Sequence[str]) -> tuple[str, str]:
 
 
 def _outage(
-    args: argparse.Namespace, path: Path, now: Plan, places: Sequence[str], words: Sequence[str]
+    args: argparse.Namespace, opened: Opened, now: Plan, places: Sequence[str], words: Sequence[str]
 ) -> int:
     from calendar_tui.commands.chosen import choice_of
     from calendar_tui.planning.changes.outages import record_outages
@@ -110,7 +111,7 @@ def _outage(
             "--place and the like choose cohorts; name the places before the word outage, such as: H1 H2 outage"
         )
     proposal = record_outages(now, _lights(now, places), *_nights(now, words))
-    return confirm_and_save(args, path, {None: proposal})
+    return confirm_and_save(args, opened, {None: proposal})
 
 
 def _lights(now: Plan, words: Sequence[str]) -> list[str]:
@@ -159,7 +160,7 @@ def require_yes_or_dry_run_with_json(args: argparse.Namespace) -> None:
 
 def _slip(
     args: argparse.Namespace,
-    path: Path,
+    opened: Opened,
     now: Plan,
     words: Sequence[str],
     table: str,
@@ -179,7 +180,7 @@ def _slip(
     if now.season.heat and now.season.weather:
         tell(f"temperatures: {gaps}" for gaps in now.season.weather.notes)
     answers = lights_off_answers(args, now, days)
-    return confirm_and_save(args, path, {a: make(now, days, a or HOLD) for a in answers})
+    return confirm_and_save(args, opened, {a: make(now, days, a or HOLD) for a in answers})
 
 
 def _stage_days(
@@ -243,20 +244,20 @@ def _typed(now: Plan, planned: date | None, text: str, *, past: bool) -> date:
     return typed_day(text, today=now.today, planned=planned, first_day=first, last_day=last, past=past)
 
 
-def confirm_and_save(args: argparse.Namespace, path: Path, proposals: Mapping[Any, Proposal]) -> int:
+def confirm_and_save(args: argparse.Namespace, opened: Opened, proposals: Mapping[Any, Proposal]) -> int:
     """Show what would move; save the one chosen, unless it is a dry run. Gives the exit status."""
-    show_and_save(args, path, proposals)
+    show_and_save(args, opened, proposals)
     return 0
 
 
-def show_and_save(args: argparse.Namespace, path: Path, proposals: Mapping[Any, Proposal]) -> bool:
+def show_and_save(args: argparse.Namespace, opened: Opened, proposals: Mapping[Any, Proposal]) -> bool:
     """Show what would move; save the one chosen, unless it is a dry run. Whether the file has it now."""
     if not args.json:
         from calendar_tui.handing_on.words.moves_text import answers_text
 
         emit(answers_text(proposals, getattr(args, "all", False)))
     chosen = _chosen(args, proposals)
-    saved = chosen is not None and bool(chosen.change.edits) and save(path, chosen.change)
+    saved = chosen is not None and bool(chosen.change.edits) and save(opened.path, chosen.change, opened)
     if args.json:
         from calendar_tui.handing_on.tables.json_rows import proposal_row
 
@@ -288,13 +289,13 @@ def _chosen(args: argparse.Namespace, proposals: Mapping[Any, Proposal]) -> Prop
 def tasks(args: argparse.Namespace) -> int:
     from calendar_tui.planning.changes.replan import refresh
 
-    path, now, rest = planned_season(args)
+    opened, now, rest = planned_season(args)
     refuse_extra_words(rest)
     proposal = refresh(now)
     if not proposal.tasks:
         emit(["The saved tasks agree with the plan."])
         return 0
-    return confirm_and_save(args, path, {None: proposal})
+    return confirm_and_save(args, opened, {None: proposal})
 
 
 def new(args: argparse.Namespace) -> int:

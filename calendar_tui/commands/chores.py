@@ -64,7 +64,7 @@ def chores(args: argparse.Namespace) -> int:
         from calendar_tui.commands.starter import starter
 
         _refuse_mixed(args, (), _given(args))
-        return starter(args, path, plan, words)
+        return starter(args, opened, plan, words)
     make = _asked_change(args, words)
     if make is None:
         _tell(args, plan, opened.data, words)
@@ -72,7 +72,7 @@ def chores(args: argparse.Namespace) -> int:
     proposal = make(plan)
     from calendar_tui.commands.changing import confirm_and_save
 
-    return confirm_and_save(args, path, {None: proposal})
+    return confirm_and_save(args, opened, {None: proposal})
 
 
 def _asked_change(args: argparse.Namespace, words: Sequence[str]) -> Callable[[Plan], Proposal] | None:

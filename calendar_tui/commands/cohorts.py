@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 from calendar_tui.commands.chosen import choice_of, cohorts_and_rest
 from calendar_tui.commands.command_input import emit, load_as_of, picked_season, print_json, today_of
 from calendar_tui.season.records import Cohort, Season
+
+if TYPE_CHECKING:
+    from calendar_tui.storage.opening import Opened
 
 
 def cohort(args: argparse.Namespace) -> int:
@@ -17,13 +20,13 @@ def cohort(args: argparse.Namespace) -> int:
     from calendar_tui.storage.opening import need_season
 
     path, words = picked_season(args)
-    _, season = need_season(path, load_as_of(args, path))
+    opened, season = need_season(path, load_as_of(args, path))
     if not words and choice_of(args) is None:
         return _list(args, tuple(season.cohorts.values()))
     cohorts, rest = cohorts_and_rest(args, season, words, (*KEYS, "spacing"))
     if not rest:
         return _list(args, cohorts)
-    return _change(args, path, season, cohorts, find_cohort_key(rest[0]), " ".join(rest[1:]))
+    return _change(args, opened, season, cohorts, find_cohort_key(rest[0]), " ".join(rest[1:]))
 
 
 def _list(args: argparse.Namespace, cohorts: Sequence[Cohort]) -> int:
@@ -38,7 +41,7 @@ def _list(args: argparse.Namespace, cohorts: Sequence[Cohort]) -> int:
 
 
 def _change(
-    args: argparse.Namespace, path: Path, season: Season, cohorts: Sequence[Cohort], key: str, typed: str
+    args: argparse.Namespace, opened: Opened, season: Season, cohorts: Sequence[Cohort], key: str, typed: str
 ) -> int:
     from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
     from calendar_tui.planning.changes.cohort_change import change_cohorts
@@ -49,4 +52,4 @@ def _change(
         raise Refusal(f"give the new {key}, such as: {cohorts[0].id} {key} 120, or none to take it out")
     require_yes_or_dry_run_with_json(args)
     plan = make_plan(season, today_of(args, season.site.timezone))
-    return confirm_and_save(args, path, {None: change_cohorts(plan, cohorts, key, typed)})
+    return confirm_and_save(args, opened, {None: change_cohorts(plan, cohorts, key, typed)})

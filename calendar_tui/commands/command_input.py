@@ -250,14 +250,14 @@ def tell(warnings: Iterable[str]) -> None:
         print(plain(warning), file=sys.stderr)
 
 
-def planned_season(args: argparse.Namespace) -> tuple[Path, Plan, list[str]]:
-    """The season's plan, and the words left after the season's name."""
+def planned_season(args: argparse.Namespace) -> tuple[Opened, Plan, list[str]]:
+    """The season file, its plan, and the words left after its name."""
     from calendar_tui.planning.plan import make_plan
     from calendar_tui.storage.opening import need_season
 
     path, words = picked_season(args)
-    _, season = need_season(path, load_as_of(args, path))
-    return path, make_plan(season, today_of(args, season.site.timezone)), words
+    opened, season = need_season(path, load_as_of(args, path))
+    return opened, make_plan(season, today_of(args, season.site.timezone)), words
 
 
 def save(path: Path, change: Change, opened: Opened | None = None) -> bool:

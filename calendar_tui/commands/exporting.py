@@ -71,12 +71,12 @@ class _Request(NamedTuple):
 
 
 def export(args: argparse.Namespace) -> int:
-    path, plan, rest = planned_season(args)
+    opened, plan, rest = planned_season(args)
     refuse_extra_words(rest)
-    targets = _targets(args, path, plan)
+    targets = _targets(args, opened.path, plan)
     files: dict[Path, bytes] = {}
     for name, target in targets.items():
-        files |= _EXPORTS[name].make(_Request(args, path, plan, target))
+        files |= _EXPORTS[name].make(_Request(args, opened.path, plan, target))
     _write(files, args.yes)
     return 0
 

@@ -6,7 +6,6 @@ import argparse
 import re
 import sys
 from collections.abc import Callable, Mapping
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.changing import require_yes_or_dry_run_with_json
@@ -29,6 +28,7 @@ if TYPE_CHECKING:
     from calendar_tui.planning.staggering.wish import Wish
     from calendar_tui.season.edits import Change
     from calendar_tui.season.records import Season
+    from calendar_tui.storage.opening import Opened
 
 FLAGS: Flags = {
     "--variety": {"metavar": "V", "help": "what is to be grown"},
@@ -83,12 +83,12 @@ def stagger(args: argparse.Namespace) -> int:
     run = _RUNS[kinds[0]] if kinds else _propose
     if not kinds:
         need_solver()  # before anything else is asked for
-    path, plan, words = planned_season(args)
+    opened, plan, words = planned_season(args)
     refuse_extra_words(words)
-    return run(args, path, plan)
+    return run(args, opened, plan)
 
 
-def _propose(args: argparse.Namespace, path: Path, plan: Plan) -> int:
+def _propose(args: argparse.Namespace, opened: Opened, plan: Plan) -> int:
     from calendar_tui.handing_on.words.plain_text import hanging, wrapped
     from calendar_tui.handing_on.words.stagger_text import FROST_TEXT, scheme_lines
     from calendar_tui.planning.staggering.drafts import draft_change
@@ -97,7 +97,7 @@ def _propose(args: argparse.Namespace, path: Path, plan: Plan) -> int:
     wish = _wish(args, plan.season)
     scheme = propose(plan, wish, _seconds(args), _watch())
     change = None if args.draft is None else draft_change(plan.season, args.draft, scheme)
-    saved = change is not None and not args.dry_run and save(path, change)
+    saved = change is not None and not args.dry_run and save(opened.path, change, opened)
     if args.json:
         _print_data(scheme, saved)
         return 0
@@ -112,7 +112,7 @@ def _propose(args: argparse.Namespace, path: Path, plan: Plan) -> int:
         emit(
             [
                 *hanging(f"Saved: {change.what}"),
-                f"To make it the plan: calendar-tui stagger {path} --accept {args.draft}{over}",
+                f"To make it the plan: calendar-tui stagger {opened.path} --accept {args.draft}{over}",
             ]
         )
     return 0
@@ -124,7 +124,7 @@ def _print_data(scheme: Scheme, saved: bool) -> None:
     print_json({**scheme_data(scheme), "saved": saved})
 
 
-def _accept(args: argparse.Namespace, path: Path, plan: Plan) -> int:
+def _accept(args: argparse.Namespace, opened: Opened, plan: Plan) -> int:
     from calendar_tui.handing_on.words.plain_text import hanging
     from calendar_tui.handing_on.words.stagger_text import added_lines, scheme_lines
     from calendar_tui.planning.staggering.drafts import accepted, find_draft
@@ -142,7 +142,7 @@ def _accept(args: argparse.Namespace, path: Path, plan: Plan) -> int:
             f"dates, or accept it as it is with --over-limits"
         )
     wanted = not args.dry_run and (args.yes or confirmed("Save? [y/N] "))
-    saved = wanted and save(path, change)
+    saved = wanted and save(opened.path, change, opened)
     if args.json:
         _print_data(scheme, saved)
     else:
@@ -150,23 +150,23 @@ def _accept(args: argparse.Namespace, path: Path, plan: Plan) -> int:
     return 0
 
 
-def _drop(args: argparse.Namespace, path: Path, plan: Plan) -> int:
+def _drop(args: argparse.Namespace, opened: Opened, plan: Plan) -> int:
     from calendar_tui.handing_on.words.plain_text import hanging
     from calendar_tui.planning.staggering.drafts import drop_change, find_draft
 
     change: Change = drop_change(find_draft(plan.season, args.drop))
-    saved = not args.dry_run and save(path, change)
+    saved = not args.dry_run and save(opened.path, change, opened)
     emit(hanging(f"Saved: {change.what}") if saved else ["Nothing saved."])
     return 0
 
 
-def _compare(args: argparse.Namespace, path: Path, plan: Plan) -> int:
+def _compare(args: argparse.Namespace, opened: Opened, plan: Plan) -> int:
     from calendar_tui.handing_on.tables.stagger_rows import scheme_data
     from calendar_tui.handing_on.words.stagger_text import compared
     from calendar_tui.planning.staggering.drafts import laid_out
 
     if not plan.season.drafts:
-        raise Refusal(f"{path}: this season has no drafts yet; keep one with --draft NAME")
+        raise Refusal(f"{opened.path}: this season has no drafts yet; keep one with --draft NAME")
     schemes = laid_out(plan)
     if args.json:
         print_json(
@@ -177,7 +177,7 @@ def _compare(args: argparse.Namespace, path: Path, plan: Plan) -> int:
     return 0
 
 
-_RUNS: Mapping[str, Callable[[argparse.Namespace, Path, Plan], int]] = {
+_RUNS: Mapping[str, Callable[[argparse.Namespace, Opened, Plan], int]] = {
     "compare": _compare,
     "accept": _accept,
     "drop": _drop,

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import emit, print_json
@@ -14,11 +13,12 @@ if TYPE_CHECKING:
     from calendar_tui.planning.changes.proposal import Proposal
     from calendar_tui.planning.changes.starter_list import StarterChange
     from calendar_tui.planning.plan import Plan
+    from calendar_tui.storage.opening import Opened
 
 ALL, KEEP = "all", "keep"
 
 
-def starter(args: argparse.Namespace, path: Path, plan: Plan, words: Sequence[str]) -> int:
+def starter(args: argparse.Namespace, opened: Opened, plan: Plan, words: Sequence[str]) -> int:
     """Words: none to list the changes; the ids of chores, or "all", to take them over; "keep" to leave them."""
     from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
     from calendar_tui.handing_on.tables.season_rows import starter_rows
@@ -29,7 +29,7 @@ def starter(args: argparse.Namespace, path: Path, plan: Plan, words: Sequence[st
         print_json(starter_rows(changes)) if args.json else emit(text.starter_text(plan.season, changes))
         return 0
     require_yes_or_dry_run_with_json(args)
-    return confirm_and_save(args, path, {None: _proposal(plan, changes, words)})
+    return confirm_and_save(args, opened, {None: _proposal(plan, changes, words)})
 
 
 def _proposal(plan: Plan, changes: tuple[StarterChange, ...], words: Sequence[str]) -> Proposal:

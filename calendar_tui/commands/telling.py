@@ -78,10 +78,10 @@ def _clock_text(at: datetime | None, day: date, form: str = "%H:%M:%S") -> str:
 
 def dates(args: argparse.Namespace) -> int:
     refuse_two_forms(args, "csv", "json")
-    path, plan, words = planned_season(args)
+    opened, plan, words = planned_season(args)
     if not plan.timelines:
         raise Refusal(
-            f"{path}: this season has no cohorts yet; add a [[cohort]] with id, variety, start, place and planned dates"
+            f"{opened.path}: this season has no cohorts yet; add a [[cohort]] with id, variety, start, place and planned dates"
         )
     names = [find_cohort(plan.season, word).id for word in words] or list(plan.timelines)
     timelines = [plan.timelines[name] for name in dict.fromkeys(names)]

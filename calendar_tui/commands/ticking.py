@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.changing import lights_off_answers, show_and_save
@@ -50,7 +49,7 @@ def done(args: argparse.Namespace) -> int:
     facts = {t.id: _fact(args, season, t, several=len(chosen) > 1) for t in chosen}
     ticks = _ticks(chosen, days, facts)
     if any(stages.values()):
-        saved = _record(args, path, opened, ticks)
+        saved = _record(args, opened, ticks)
     else:
         saved = not args.dry_run and _tick(opened, ticks)
     plain = [tick for tick in ticks if not stages[tick.task.id]]
@@ -202,14 +201,14 @@ def _tick(opened: Opened, ticks: Sequence[Tick]) -> bool:
     return True
 
 
-def _record(args: argparse.Namespace, path: Path, opened: Opened, ticks: Sequence[Tick]) -> bool:
+def _record(args: argparse.Namespace, opened: Opened, ticks: Sequence[Tick]) -> bool:
     """Show what the recorded dates move, and save them with all ticks as one change; whether it was saved."""
     from calendar_tui.planning.plan import make_plan
     from calendar_tui.storage.opening import sound_season, with_weather
 
     season = sound_season(with_weather(opened))
     now = make_plan(season, today_of(args, season.site.timezone))
-    return show_and_save(args, path, _proposals(args, now, ticks))
+    return show_and_save(args, opened, _proposals(args, now, ticks))
 
 
 def _proposals(args: argparse.Namespace, now: Plan, ticks: Sequence[Tick]) -> Mapping[Any, Proposal]:

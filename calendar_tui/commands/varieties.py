@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import emit, load_as_of, picked_season, print_json, today_of
@@ -14,6 +13,7 @@ from calendar_tui.season.refusal import Refusal
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.variety_change import Figure
     from calendar_tui.season.records import Season, Variety
+    from calendar_tui.storage.opening import Opened
 
 
 FLAGS: Flags = {
@@ -35,7 +35,7 @@ def variety(args: argparse.Namespace) -> int:
     chosen = [find_variety(season, words[0])] if words else list(season.varieties.values())
     key = find_figure(words[1]) if len(words) > 1 else ""
     if len(words) > 2:
-        return _change(args, path, season, chosen[0], key, " ".join(words[2:]))
+        return _change(args, opened, season, chosen[0], key, " ".join(words[2:]))
     _tell(args, season, [(v, [f for f in figures_of(v, opened.data) if key in ("", f.key)]) for v in chosen])
     return 0
 
@@ -53,7 +53,7 @@ def _tell(args: argparse.Namespace, season: Season, shown: list[tuple[Variety, l
 
 
 def _change(
-    args: argparse.Namespace, path: Path, season: Season, changed: Variety, key: str, typed: str
+    args: argparse.Namespace, opened: Opened, season: Season, changed: Variety, key: str, typed: str
 ) -> int:
     from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
     from calendar_tui.planning.changes.variety_change import change_figure
@@ -62,4 +62,4 @@ def _change(
     require_yes_or_dry_run_with_json(args)
     plan = make_plan(season, today_of(args, season.site.timezone))
     proposal = change_figure(plan, changed, key, typed, args.mark or "")
-    return confirm_and_save(args, path, {None: proposal})
+    return confirm_and_save(args, opened, {None: proposal})

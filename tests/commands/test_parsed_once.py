@@ -1,15 +1,19 @@
-"""How often a season file is parsed by a command that saves: the file as it was once, what becomes of it once."""
+"""How often a season file is parsed, and its records read, by a command that saves: as they were once, what comes of it once."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 import tomli
+from recording_farm import data
 from small_season import ids, run
 
+from calendar_tui.season import reading
+from calendar_tui.season.kinds import LISTED
 from calendar_tui.storage.toml.values import data_in
 
 Parses = Callable[..., list[int]]
@@ -51,7 +55,7 @@ def test_a_tick_parses_what_was_and_what_comes_of_it(season: Path, parses: Parse
         ("note", "{}", "two trays short"),
         ("record", "A1", "transplant", "2026-11-08", "--yes"),
         ("plan", "A1", "transplant", "2026-11-12", "--yes"),
-        ("variety", "amber", "drying_d", "7,10,14", "--yes"),
+        ("variety", "amber", "drying_d", "8,11,15", "--yes"),
     ],
 )
 def test_a_change_parses_what_was_and_what_comes_of_it(
@@ -59,6 +63,44 @@ def test_a_change_parses_what_was_and_what_comes_of_it(
 ) -> None:
     one = ids(season)[-1]
     assert parses(*(word.format(one) for word in words)) == [1, 1]
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("done", "{}", "--yes"),
+        ("done", "{plant}", "--on", "due", "--yes"),
+        ("move", "{}", "+1", "--yes"),
+        ("record", "A1", "transplant", "2026-11-08", "--yes"),
+        ("record", "H1", "outage", "2026-11-06", "--yes"),
+        ("plan", "A1", "transplant", "2026-11-12", "--yes"),
+        ("plan", "A1", "stay", "F1", "2026-12-26", "--yes"),
+        ("variety", "amber", "drying_d", "8,11,15", "--yes"),
+        ("chores", "scout", "offset_d", "10", "--yes"),
+        ("cohort", "A1", "note", "late trays", "--yes"),
+        ("tasks", "--yes"),
+    ],
+)
+def test_a_change_reads_no_record_again_that_it_leaves_as_it_was(
+    season: Path, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...]
+) -> None:
+    text = season.read_text().replace("hours = 0.85", 'hours = 0.85\nrecords = "transplant"')
+    season.write_text(text.replace("offset_d = 7", "offset_d = 8"))
+    readings, read_record = Counter[str](), reading.read_record
+
+    def counted(form: Any, path: Any, table: Any, problems: Any) -> Any:
+        readings[f"{form.kind} {table!r}"] += form.kind in LISTED
+        return read_record(form, path, table, problems)
+
+    plant = next(t["id"] for t in data(season)["task"] if t["chore"] == "transplant")
+    monkeypatch.setattr(reading, "read_record", counted)
+    before = season.read_bytes()
+    ran = run(
+        words[0], season, *(w.format(ids(season)[-1], plant=plant) for w in words[1:]), today="2026-11-10"
+    )
+    assert ran.status == 0, ran.said
+    assert season.read_bytes() != before
+    assert {what for what, times in readings.items() if times > 1} == set()
 
 
 def test_an_undo_parses_no_more_than_what_comes_of_it(season: Path, parses: Parses) -> None:
