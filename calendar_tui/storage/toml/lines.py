@@ -146,17 +146,17 @@ class Lines:
     def in_file(self, path: Path) -> Path:
         """Where the text has what the data have at a path: records that stand one to a line are in a table of theirs."""
         place = IN_RECORDS.get(str(path[0])) if path else None
-        count = self._listed(place) if place else None
-        if place is None or count is None:
+        listed = self._listed(place) if place else None
+        if place is None or listed is None:
             return path
         if len(path) == 1:
             return place
-        at = path[1]
-        return (
-            (*place, *path[1:])
-            if isinstance(at, int) and at < count
-            else (path[0], _less(at, count), *path[2:])
-        )
+        n, *inside = path[1:]
+        if (
+            isinstance(n, int) and n >= listed
+        ):  # in a block of its own, of which the first comes behind those listed
+            return path[0], n - listed, *inside
+        return *place, n, *inside
 
     def _listed(self, place: Path) -> int | None:
         """How many records stand in `[records]` under a place; None where no list is there."""
@@ -262,10 +262,6 @@ def _resolved(parts: Path, is_array: bool, counts: dict[Path, int]) -> Path:
         if path in counts:
             path += (counts[path],)
     return path
-
-
-def _less(at: str | int, count: int) -> str | int:
-    return at - count if isinstance(at, int) else at
 
 
 def _record(path: Path) -> Path:
