@@ -43,12 +43,12 @@ def tick_row(path: Path, rounds: int) -> Row:
     current = load(path)
     reading = read_season(current.data)
     tasks = iter(reading.readable.tasks[len(reading.readable.tasks) // 2 :])
-    when = datetime(2026, 12, 8, 12, tzinfo=UTC)
+    when, today = datetime(2026, 12, 8, 12, tzinfo=UTC), example_today()
     check = partial(season_problems, earlier=reading)
 
     def tick() -> None:
         nonlocal current
-        change = Change("one tick", tick_edits([next(tasks)], example_today()))
+        change = Change("one tick", tick_edits([next(tasks)], today))
         saved = save_change(path, change, who="bench", when=when, check=check, loaded=current)
         current = load(path) if saved.n is None else type(current)(path, saved.text, saved.data)
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import accumulate, count
 from operator import add
@@ -85,6 +85,8 @@ class Lines:
     _by_record: dict[Path, list[Block]] = field(default_factory=dict)
     _entries: dict[int, list[TextEntry]] = field(default_factory=dict)
     _members: dict[int, list[TextEntry]] = field(default_factory=dict)
+    # Where a value that may go on below ends, by where it starts: the long lists are gone through once.
+    _ends: dict[int, int] = field(default_factory=dict)
 
     def line_at(self, offset: int) -> int:
         """The line, from 0, in which an offset lies."""
@@ -133,7 +135,9 @@ class Lines:
         there = self._entries.get(block.number)
         if there is None:
             stop = self.starts[block.end] if block.end < len(self.starts) else len(self.text)
-            there = list(_statements(self.text, self.starts[block.header + 1 : block.header + 2], stop))
+            there = list(
+                _statements(self.text, self.starts[block.header + 1 : block.header + 2], stop, self._ends)
+            )
             self._entries[block.number] = there
         return there
 
@@ -239,7 +243,9 @@ def _header_lines(lines: Lines) -> Iterator[int]:
             elif begins != "#" and not _ONE_LINE.fullmatch(piece):
                 parts, after = _key(text, lines.starts[i])
                 if parts and text[after : after + 1] == "=":
-                    i = lines.line_at(_value_end(text, _end(_SPACE, text, after + 1)))
+                    value = _end(_SPACE, text, after + 1)
+                    lines._ends[value] = _value_end(text, value)
+                    i = lines.line_at(lines._ends[value])
         i += 1
 
 
@@ -334,8 +340,8 @@ def comments_in(text: str) -> list[str]:
     return [mark[0].rstrip() for mark in _MARK.finditer(text) if mark[0].startswith("#")]
 
 
-def _statements(text: str, first: list[int], stop: int) -> Iterator[TextEntry]:
-    """The entries from the first offset, if there is one, up to `stop`."""
+def _statements(text: str, first: list[int], stop: int, ends: Mapping[int, int]) -> Iterator[TextEntry]:
+    """The entries from the first offset, if there is one, up to `stop`; ends: of values, where they are known."""
     pos = first[0] if first else stop
     while (pos := _end(_GAP, text, pos)) < stop:
         parts, after = _key(text, pos)
@@ -344,7 +350,7 @@ def _statements(text: str, first: list[int], stop: int) -> Iterator[TextEntry]:
             pos = newline if newline >= 0 else stop
             continue
         value = _end(_SPACE, text, after + 1)
-        end = _value_end(text, value)
+        end = ends.get(value) or _value_end(text, value)
         yield TextEntry(parts, pos, value, end)
         pos = end
 
