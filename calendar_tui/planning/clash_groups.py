@@ -49,25 +49,33 @@ def told_once(clashes: Iterable[Clash], names: Iterable[str]) -> ToldOnce:
             own[clash.own].append(clash)
     alike = _alike(own)
     together = {clash for group in alike for clash in group.clashes}
-    also: dict[str, list[str]] = {name: [] for name in shown}
-    for group in (*farm, *places, *alike):
-        for name in group.cohorts:
-            if name in also:
-                also[name].append(group.of)
-    owners: dict[str, dict[str, list[str]]] = {name: {} for name in shown}
-    for clash in near:
-        for name in clash.cohorts[1:] if clash.own else ():
-            if name in owners:
-                owners[name].setdefault(clash.kind, []).append(clash.own)
-    for name, kinds in owners.items():
-        also[name] += [f"{cohorts_text(of)} {kind}" for kind, of in kinds.items()]
     return ToldOnce(
         farm,
         places,
         alike,
         {name: tuple(c for c in of if c not in together) for name, of in own.items()},
-        {name: tuple(dict.fromkeys(of)) for name, of in also.items()},
+        _also(shown, (*farm, *places, *alike), near),
     )
+
+
+def _also(
+    names: Iterable[str], groups: Iterable[ClashGroup], clashes: Iterable[Clash]
+) -> dict[str, tuple[str, ...]]:
+    """What touches each of these cohorts and is shown elsewhere: groups, and clashes of other cohorts."""
+    also: dict[str, list[str]] = {name: [] for name in names}
+    owners: dict[str, dict[str, list[str]]] = {name: {} for name in also}
+    for group in groups:
+        for name in group.cohorts:
+            if name in also:
+                also[name].append(group.of)
+    for clash in clashes:
+        owner, kind = clash.own, clash.kind
+        for name in clash.cohorts[1:] if owner else ():
+            if name in owners:
+                owners[name].setdefault(kind, []).append(owner)
+    for name, kinds in owners.items():
+        also[name] += [f"{cohorts_text(of)} {kind}" for kind, of in kinds.items()]
+    return {name: tuple(dict.fromkeys(of)) for name, of in also.items()}
 
 
 def _grouped(clashes: Iterable[Clash]) -> tuple[ClashGroup, ...]:

@@ -108,22 +108,22 @@ def test_of_many_neighbours_the_dearest_are_told_and_the_others_counted() -> Non
 
 
 def test_what_ways_out_cost_does_not_grow_with_every_pair_of_a_place() -> None:
-    """Counted in lines of Python run; that with each pair would be four times as many."""
+    """Counted in lines of Python run for each cohort: 80 more in the place are not gone through again for each."""
 
-    def lines(count: int) -> int:
+    def lines(count: int) -> float:
         season = two(111, 75)
         many = {
             f"C{n}": replace(
                 season.cohorts["B1"],
                 id=f"C{n}",
-                planned={"sticking": BEGIN, "lights_off": BEGIN + (60 + n % 40) * DAY},
+                planned={"sticking": BEGIN, "lights_off": BEGIN + (60 + n % 10) * DAY},
             )
             for n in range(count)
         }
         plan = laid_out(replace(season, cohorts=many))
-        return lines_run(lambda: plan.clashes)
+        return lines_run(lambda: [clash.text for clash in plan.clashes]) / count
 
-    assert lines(80) < 3 * lines(40)
+    assert lines(160) - lines(80) < 80, (lines(160), lines(80), lines(40))
 
 
 def standing(**place: Any) -> str:

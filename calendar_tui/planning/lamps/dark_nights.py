@@ -26,7 +26,7 @@ def missed_nights(timeline: Timeline, light: Light, outage: Outage) -> tuple[int
     if timeline.ready is None or own is None:
         return ()
     first, end = light.index(outage.first), light.index(outage.last + timedelta(days=1))
-    asks = [a for name, a in own.asked if name == timeline.cohort.id]
+    asks = own.by_cohort.get(timeline.cohort.id, ())
     return tuple(
         n for n in range(first, end) if any(a.first <= light.first + timedelta(days=n) < a.dark for a in asks)
     )

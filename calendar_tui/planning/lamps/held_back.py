@@ -21,7 +21,7 @@ def nights_lost(season: Season, timeline: Timeline, light: Light) -> tuple[int, 
     """
     cohort = timeline.cohort
     lights = (light.places[name] for name in cohort.growing_lights)
-    if all(name == cohort.id for own in lights for name, _ in own.asked):
+    if all(own.by_cohort.keys() <= {cohort.id} for own in lights):
         return ()
     begin = (
         timeline.likely("lights_off") or timeline.likely("transplant") or timeline.likely(cohort.first_stage)
@@ -49,13 +49,9 @@ def holders(timeline: Timeline, light: Light, nights: tuple[int, ...]) -> tuple[
     for stay in growing(timeline.stays):
         begin, end = light.index(stay.first), light.index(stay.end)
         lost_here = tuple(n for n in nights if begin <= n < end)
-        askings = light.places[stay.light].asked if lost_here else ()
-        lost = {
-            a
-            for a in {a for _, a in askings}
-            if _any_in(lost_here, light.index(a.first), light.index(a.dark))
-        }
-        names |= {name for name, asking in askings if asking in lost}
+        for asking, who in light.places[stay.light].askers.items() if lost_here else ():
+            if _any_in(lost_here, light.index(asking.first), light.index(asking.dark)):
+                names.update(who)
     return tuple(sorted(names - {timeline.cohort.id}))
 
 
@@ -103,7 +99,7 @@ def trigger_alone(timeline: Timeline, light: Light) -> date | None:
     felt = list(timeline.felt_h)
     for stay in growing(timeline.stays):
         own = light.places[stay.light]
-        asks = [a for name, a in own.asked if name == timeline.cohort.id]
+        asks = own.by_cohort.get(timeline.cohort.id, ())
         for n in range(light.index(stay.first), light.index(stay.end)):
             day = light.first + timedelta(days=n)
             if own.lit[n] and not any(a.first <= day < a.dark for a in asks):

@@ -68,7 +68,7 @@ def loads_of_cohort(
 ) -> Iterable[LampLoad]:
     """Of each light that a cohort asks for, on the nights on which it does; neighbours may ask for the same nights."""
     for name, of_light in runs.items():
-        spans = [asking for who, asking in light.places[name].asked if who == cohort_id]
+        spans = light.places[name].by_cohort.get(cohort_id, ())
         if not spans:
             continue
         load = load_of(season, name, [r for r in of_light if any(a.first <= r.date < a.dark for a in spans)])

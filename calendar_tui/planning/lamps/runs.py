@@ -86,7 +86,7 @@ def lamp_sheet(season: Season, name: str, light: Light, timelines: Mapping[str, 
     """The sheet of a light; KeyError for an unknown one."""
     own, place = light.places[name], place_of(season, name)
     warnings = [*by_day_texts(season, name)]
-    for cohort in dict.fromkeys(cohort for cohort, _ in own.asked):
+    for cohort in own.by_cohort:
         warnings += too_dark_texts(timelines[cohort], light, (name,))
         warnings += under_covers_texts(timelines[cohort], light, (name,))
     return LampSheet(

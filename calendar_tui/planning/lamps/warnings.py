@@ -86,7 +86,7 @@ def under_covers_texts(timeline: Timeline, light: Light, names: Iterable[str] = 
 def _asked(timeline: Timeline, light: Light, name: str, programme: Programme) -> list[int]:
     """The day numbers of a programme on which the cohort asks for the lamps of this light."""
     nights = _nights(light, programme)
-    asks = [asked for cohort, asked in light.places[name].asked if cohort == timeline.cohort.id]
+    asks = light.places[name].by_cohort.get(timeline.cohort.id, ())
     spans = [range(light.index(a.first), light.index(a.dark)) for a in asks]
     shared = (range(max(s.start, nights.start), min(s.stop, nights.stop)) for s in spans)
     return sorted({n for span in shared for n in span})

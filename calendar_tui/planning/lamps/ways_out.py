@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
-from itertools import islice
-from operator import itemgetter
+from itertools import chain, islice
+from operator import attrgetter, itemgetter
 from typing import TypeGuard
 
 from calendar_tui.nature.plant import Induction, Response, induction
-from calendar_tui.planning.laying_out.early import Asking, askings, early_stages
+from calendar_tui.planning.laying_out.early import askings, early_stages
 from calendar_tui.planning.laying_out.light import Light, PlaceLight, place_light
 from calendar_tui.planning.laying_out.stays import always_in_pots
 from calendar_tui.planning.laying_out.timeline import Timeline
@@ -70,13 +70,21 @@ def _common_text(
     here = timeline.stay_on(day)
     name = here.light
     lit_for = frozenset(others)
+    askers = light.places[name].askers
     # Of many that ask for the same nights the light needs one; whose they are it does not ask.
-    spans = {(who in lit_for, asking) for who, asking in light.places[name].asked}
-    sooner = tuple(("", Asking(a.first, min(a.dark, day)) if of_others else a) for of_others, a in spans)
-    under = place_light(season, season.places[here.place], name, light.natural_h, sooner)
-    lit = [(who, a.dark) for who, a in light.places[name].asked if who in lit_for and day < a.dark]
-    dearest = sorted(lit, key=itemgetter(1), reverse=True)[:_MOST_NAMED]
-    left = [f"{who} {now}" for who, _ in dearest if (now := _growth_text(timelines[who], light, name, under))]
+    sooner = [
+        ("", a._replace(dark=min(a.dark, day))) for a, who in askers.items() if not lit_for.isdisjoint(who)
+    ]
+    as_now = [("", a) for a, who in askers.items() if not lit_for.issuperset(who)]
+    under = place_light(season, season.places[here.place], name, light.natural_h, (*sooner, *as_now))
+    longest = sorted((a for a in askers if day < a.dark), key=attrgetter("dark"), reverse=True)
+    by_length = dict.fromkeys(chain.from_iterable(askers[a] for a in longest))
+    lit = list(filter(lit_for.__contains__, by_length))
+    left = [
+        f"{who} {now}"
+        for who in lit[:_MOST_NAMED]
+        if (now := _growth_text(timelines[who], light, name, under))
+    ]
     if left and len(lit) > len(left):
         left.append(f"{len(lit) - len(left)} more with fewer too")
     whose = "both" if len(others) == 1 else "all"

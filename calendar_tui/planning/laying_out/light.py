@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import cached_property
 from operator import getitem
+from typing import TypeVar
 
 from calendar_tui.planning.laying_out.early import Asking, askings
 from calendar_tui.planning.laying_out.nights import felt_days, natural_days_h
@@ -15,9 +17,11 @@ from calendar_tui.planning.laying_out.stays import stays_of
 from calendar_tui.season.records import Cohort, Place, Programme, Season
 
 _DAY = timedelta(days=1)
+_Key = TypeVar("_Key")
+_Value = TypeVar("_Value")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PlaceLight:
     """One value a day of the season: whether lamps burn that evening, and the felt day (h).
 
@@ -32,6 +36,16 @@ class PlaceLight:
     asked: tuple[tuple[str, Asking], ...] = ()
     programmes: tuple[Programme, ...] = ()
 
+    @cached_property
+    def by_cohort(self) -> dict[str, tuple[Asking, ...]]:
+        """When each cohort asks for the lamps; several times where it comes back."""
+        return {name: tuple(spans) for name, spans in _grouped(self.asked).items()}
+
+    @cached_property
+    def askers(self) -> dict[Asking, tuple[str, ...]]:
+        """Who asks for each span of nights, in file order; thousands may ask for the same."""
+        return {span: tuple(names) for span, names in _grouped((a, name) for name, a in self.asked).items()}
+
     def lit_for(self, day: date) -> tuple[str, ...]:
         """The cohorts that ask for the lamps on this evening."""
         return tuple(name for name, a in self.asked if a.first <= day < a.dark)
@@ -44,6 +58,13 @@ class PlaceLight:
         """Whether covers are drawn on this evening."""
         programme = self.programme_on(day)
         return programme is not None and programme.method == "blackout"
+
+
+def _grouped(pairs: Iterable[tuple[_Key, _Value]]) -> dict[_Key, list[_Value]]:
+    groups: dict[_Key, list[_Value]] = {}
+    for key, value in pairs:
+        groups.setdefault(key, []).append(value)
+    return groups
 
 
 @dataclass(frozen=True, slots=True)

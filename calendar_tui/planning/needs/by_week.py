@@ -72,7 +72,7 @@ def _dryer_days_guessed(basis: Basis, data: Mapping[str, Any], timeline: Timelin
 def _lamps(plan: Plan, runs: Mapping[str, Sequence[LampRun]]) -> Iterator[WeekUse]:
     """kWh of each light's lamps; their hours where no power is given."""
     for name, of_light in runs.items():
-        askings = plan.light.places[name].asked
+        askings = plan.light.places[name].by_cohort
         unit = "h" if any(run.kwh is None for run in of_light) else "kWh"
         for monday, of_week in _runs_by_week(of_light).items():
             amount = round(sum(map(_burnt, of_week)), DIGITS)
@@ -91,13 +91,10 @@ def _runs_by_week(runs: Iterable[LampRun]) -> dict[date, list[LampRun]]:
     return weeks
 
 
-def _lamp_shares(askings: Sequence[tuple[str, Asking]], runs: Sequence[LampRun]) -> Iterator[Share]:
+def _lamp_shares(askings: Mapping[str, Iterable[Asking]], runs: Sequence[LampRun]) -> Iterator[Share]:
     """What burns on the nights for which each cohort asks; a night that two ask for is told of both."""
-    nights: dict[str, list[LampRun]] = defaultdict(list)
-    for who in dict.fromkeys(who for who, _ in askings):
-        spans = [asking for cohort, asking in askings if cohort == who]
-        nights[who] = [r for r in runs if any(span.first <= r.date < span.dark for span in spans)]
-    for who, own in nights.items():
+    for who, spans in askings.items():
+        own = [r for r in runs if any(span.first <= r.date < span.dark for span in spans)]
         if own:
             yield Share(who, round(sum(map(_burnt, own)), DIGITS), own[0].date, own[-1].date)
 
@@ -117,7 +114,10 @@ def _circuits_of_place(plan: Plan, place: Place, runs: Sequence[LampRun]) -> Ite
     if lamps is None or lamps.kw is None or most is None:
         return
     kw = lamps.kw / lamps.circuits
-    askings = [pair for name in place.lights for pair in plan.light.places[name].asked]
+    askings: dict[str, list[Asking]] = defaultdict(list)
+    for name in place.lights:
+        for who, spans in plan.light.places[name].by_cohort.items():
+            askings[who] += spans
     for monday, of_week in _runs_by_week(runs).items():
         shares = tuple(share._replace(amount=kw) for share in _lamp_shares(askings, of_week))
         yield WeekUse("circuits", place.id, monday, kw, "kW", most, False, of_week[0].date, shares)

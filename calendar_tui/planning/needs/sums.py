@@ -155,7 +155,7 @@ def _in_nursery(amounts: CohortAmounts) -> tuple[date, date]:
 
 def _loads(basis: Basis, ids: set[str]) -> Iterator[LampLoad]:
     for name, runs in basis.runs.items():
-        askings = [a for who, a in basis.plan.light.places[name].asked if who in ids]
+        askings = [a for a, who in basis.plan.light.places[name].askers.items() if not ids.isdisjoint(who)]
         load = load_of(
             basis.season, name, [r for r in runs if any(a.first <= r.date < a.dark for a in askings)]
         )
