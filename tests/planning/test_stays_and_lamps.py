@@ -109,6 +109,45 @@ def test_the_last_lights_off_is_that_of_the_lamps_it_leaves_with_it() -> None:
     assert last_lights_off(season, timeline, plan.light, run) == date(2026, 10, 21)
 
 
+def test_the_last_lights_off_of_plants_that_were_out_of_the_house_is_that_of_those_that_stayed() -> None:
+    """Three days in the field at the end of September, and back under the lamps."""
+    stayed = spring(date(2026, 10, 27))
+    own = stayed.season.cohorts["A1"]
+    house_stay = own.stays[-1]
+    stays = (
+        *own.stays,
+        house_stay._replace(place="F1", begins=date(2026, 9, 25)),
+        house_stay._replace(begins=date(2026, 9, 28)),
+    )
+    season = replace(stayed.season, cohorts={"A1": replace(own, written_stays=stays)})
+    plan = make_plan(season, stayed.today)
+    timeline = plan.timelines["A1"]
+    run = broken_run(timeline, plan.light)
+    assert run is not None
+    assert last_lights_off(season, timeline, plan.light, run) == date(2026, 10, 21)
+
+
+def test_a_neighbour_that_leaves_the_house_and_comes_back_is_told_once_what_one_lights_off_leaves_it() -> (
+    None
+):
+    """A1 is lit to 20 September but for a week in August; B1 waits from 20 August on, and D1 is lit too."""
+    plan = two_houses(
+        lit("A1", "H1", BEGIN, date(2026, 9, 20)),
+        lit("B1", "H1", BEGIN, date(2026, 7, 20)),
+        lit("D1", "H1", BEGIN, date(2026, 8, 30)),
+    )
+    own = plan.season.cohorts["A1"]
+    there = own.stays[0]
+    stays = (
+        there,
+        there._replace(place="F1", begins=date(2026, 8, 1)),
+        there._replace(begins=date(2026, 8, 8)),
+    )
+    cohorts = plan.season.cohorts | {"A1": replace(own, written_stays=stays)}
+    (text,) = texts(laid_out(replace(plan.season, cohorts=cohorts)), "B1", "held back")
+    assert text.count("A1") == 2, text
+
+
 def test_a_light_is_to_be_dark_for_a_cohort_only_while_it_stands_there() -> None:
     data = farm_data()
     own = data["cohort"][1]

@@ -132,12 +132,14 @@ def _sooner(season: Season, timeline: Timeline, light: Light) -> Iterator[tuple[
         return
     stay = growing_on(timeline.stays, dark - timedelta(days=1))
     here, place = light.places[stay.light], season.places[stay.place]
-    own = next((a for name, a in here.asked if name == cohort.id), None)
+    own = here.by_cohort.get(cohort.id)
     if own is None:
         return
-    for n in range(1, (own.dark - own.first).days):
-        off = own.dark - timedelta(days=n)
-        askings = tuple((name, Asking(a.first, off) if name == cohort.id else a) for name, a in here.asked)
+    others = [pair for pair in here.asked if pair[0] != cohort.id]
+    first, last = min(a.first for a in own), max(a.dark for a in own)
+    for n in range(1, (last - first).days):
+        off = last - timedelta(days=n)
+        askings = (*others, *((cohort.id, Asking(a.first, min(a.dark, off))) for a in own))
         under = place_light(season, place, stay.light, light.natural_h, askings)
         yield off, felt_under(timeline, light, stay.light, under)
 
