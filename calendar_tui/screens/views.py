@@ -84,6 +84,12 @@ def _outage(cohort_id: str, others: Sequence[str] = ()) -> AnyView:
     return OutageView(cohort_id, tuple(others))
 
 
+def _stay(cohort_id: str, others: Sequence[str] = ()) -> AnyView:
+    from calendar_tui.screens.asking.stay_view import StayView
+
+    return StayView(cohort_id, tuple(others))
+
+
 def _first_lamps(plan: Plan, data: Mapping[str, Any], cohort_id: str) -> LampSheet | None:
     from calendar_tui.screens.lamps.view import first_sheet
 
@@ -177,6 +183,7 @@ VIEWS: Mapping[str, View] = {
     "load": View(_load),
     "record": View(_record),
     "outage": View(_outage),
+    "stay": View(_stay),
     "lamps": View(_lamps, _first_lamps),
     "quantities": View(_quantities, _first_quantities),
     "response": View(_response, _first_response),

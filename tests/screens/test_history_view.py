@@ -266,6 +266,7 @@ async def test_what_changes_the_season_is_known_by_its_action(season):
     assert {
         "record",
         "outage",
+        "carry",
         "step",
         "change",
         "save",

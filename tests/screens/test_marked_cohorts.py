@@ -11,6 +11,7 @@ from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.asking.outage_view import OutageView
 from calendar_tui.screens.asking.record_view import RecordView
+from calendar_tui.screens.asking.stay_view import StayView
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.choosing import alike, next_alike
 from calendar_tui.season.reading import read_season
@@ -74,6 +75,26 @@ async def test_eighteen_transplants_are_one_act_of_few_keys_and_one_undo(trial: 
         assert trial.read_text().count("transplant = 2027-06-04") == 18
         assert isinstance(app.screen, SeasonView)
         assert "marked" not in app.screen.text
+        await _press(app, pilot, "u")
+        assert trial.read_bytes() == before
+
+
+async def test_the_marked_are_carried_together(trial: Path) -> None:
+    before = trial.read_bytes()
+    app = _app(trial)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _settled(app, pilot)
+        while app.screen.cohort_id != "A2G1a":
+            await pilot.press("down")
+        await _press(app, pilot, "m", "g")
+        assert isinstance(app.screen, StayView)
+        while app.screen._list.key != "F1":
+            await _press(app, pilot, "down")
+        app.screen._day.value = "2027-07-20"
+        await _press(app, pilot, "enter")
+        assert isinstance(app.screen, MovesView)
+        await _press(app, pilot, "enter")
+        assert trial.read_text().count('{ place = "F1", from = 2027-07-20 }') == 6
         await _press(app, pilot, "u")
         assert trial.read_bytes() == before
 

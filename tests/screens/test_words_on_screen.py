@@ -36,6 +36,7 @@ VIEWS = (
     "open_cohort",
     "record",
     "outage",
+    "carry",
     "history",
     "help",
 )

@@ -79,7 +79,9 @@ class Form(Screen[bool]):
         self.app.call_from_thread(self._show_moves, act, choices)
 
     def _say_error(self, message: str) -> None:
-        self._error.say(*wrapped(message, self.size.width - 1, style=WARNING)[:ERROR_LINES])
+        width = self.size.width - 1
+        lines = [part for line in message.splitlines() for part in wrapped(line, width, style=WARNING)]
+        self._error.say(*lines[:ERROR_LINES])
 
     def _show_moves(self, act: Act, choices: tuple[Answer, ...]) -> None:
         self.app.push_screen(MovesView(act, choices), self._after_moves)

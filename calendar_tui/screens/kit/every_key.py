@@ -54,6 +54,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("p", "step", "p", "tasks differ", "See which saved tasks differ from the plan, and update them.", edits=True),
         Key("m", "mark_alike", "m", "", "Mark the cohorts planted with it; again: on its date anywhere, of its variety, in its place, none."),
         Key("o", "outage", "o", "", "Record an outage: nights on which lamps failed.", edits=True),
+        Key("g", "carry", "g", "", "Carry its pots into another place, on a day that was or is to come.", edits=True),
         Key("l", "open_lamps", "l", "", "Open the lamps: what to set the timers to, week by week."),
         Key("h", "open_load", "h", "", "Open the load by week: hours by role, dryer, benches, room, lamps, samples, against what there is."),
         Key("n", "open_quantities", "n", "", "Open what the season needs: seeds, trays, lamps, bags, and what is short."),
@@ -184,6 +185,11 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("down", "place(1)", "Down", "place", ""),
         Key("tab", "", "Tab", "first or last night", "Change between the first and the last night."),
     ),
+    "stay": (
+        Key("enter", "", "Enter", "see what moves", "Show what carrying the pots would move."),
+        Key("up", "place(-1)", "Up Down", "place", "Choose the place, also while typing the date."),
+        Key("down", "place(1)", "Down", "place", ""),
+    ),
     "lamps": (
         Key("left,left_square_bracket", "place(-1)", "Left [", "place", "The place before; those of the cohort that was selected come first."),
         Key("right,right_square_bracket", "place(1)", "Right ]", "place", "The place after."),
@@ -267,6 +273,7 @@ SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("record", "Where a date is recorded", ("record",)),
     ("done", "Where tasks are ticked with a day or a note", ("notes", "tasks")),
     ("outage", "Where nights without lamps are recorded", ("outage",)),
+    ("stay", "Where pots are carried into another place", ("stay",)),
     ("lamps", "In the lamps view", ("lamps",)),
     ("varieties", "In the varieties", ("varieties", "value")),
     ("response", "In the planting dates", ("response",)),

@@ -289,6 +289,10 @@ class SeasonView(Screen[None]):
         if meant := self._meant():
             await host(self).open_view("outage", meant[0], meant[1:], then=self._unmark)
 
+    async def action_carry(self) -> None:
+        if meant := self._meant():
+            await host(self).open_view("stay", meant[0], meant[1:], then=self._unmark)
+
     async def action_open_lamps(self) -> None:
         await host(self).open_view("lamps", self.cohort_id or "")
 
