@@ -86,9 +86,11 @@ def dates(args: argparse.Namespace) -> int:
     names = [find_cohort(plan.season, word).id for word in words] or list(plan.timelines)
     timelines = [plan.timelines[name] for name in dict.fromkeys(names)]
     if args.json:
-        from calendar_tui.handing_on.tables.json_rows import dates_rows
+        from calendar_tui.handing_on.tables.json_rows import clash_rows, dates_rows
+        from calendar_tui.planning.clash_groups import told_once
 
-        print_json(dates_rows(timelines, plan.evidence))
+        once = told_once(plan.clashes, plan.timelines)
+        print_json({"dates": dates_rows(timelines, plan.evidence), "clashes": clash_rows(once, names)})
     elif args.csv:
         from calendar_tui.handing_on.tables.frames import dates_table
 

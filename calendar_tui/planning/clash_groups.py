@@ -86,6 +86,12 @@ def _grouped(clashes: Iterable[Clash]) -> tuple[ClashGroup, ...]:
     return tuple(_group(of, members) for of, members in groups.items())
 
 
+def alone(clash: Clash) -> ClashGroup:
+    """A clash as a group of its own."""
+    (group,) = _grouped([clash])
+    return group
+
+
 def _group(of: str, clashes: Sequence[Clash]) -> ClashGroup:
     cohorts = dict.fromkeys(name for c in clashes for name in (*c.cohorts, *c.shown_with))
     return ClashGroup(of, clashes[0].place, tuple(cohorts), tuple(clashes))

@@ -70,7 +70,7 @@ def test_dates_tells_it_after_the_cohorts_own_dates(ambers: Path) -> None:
 
 def test_dates_as_json_has_it_in_the_row_of_the_record(ambers: Path) -> None:
     assert run("record", ambers, *LATE, "--yes").status == 0
-    rows = json.loads(run("dates", ambers, "--json").out)
+    rows = json.loads(run("dates", ambers, "--json").out)["dates"]
     (said,) = [row for row in rows if "evidence" in row]
     assert (said["cohort"], said["stage"]) == ("A1", "emergence")
     evidence = said["evidence"]

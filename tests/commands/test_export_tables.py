@@ -42,7 +42,7 @@ def test_every_task_is_a_row(season: Path) -> None:
 def test_the_dates_are_those_that_the_program_tells(season: Path) -> None:
     found, _ = table(season, "--dates-table")
     assert tuple(found.columns) == DATE_COLUMNS
-    told = json.loads(run("dates", season, "--json").out)
+    told = json.loads(run("dates", season, "--json").out)["dates"]
     first = found[found["n"] == "1"]
     keys = ("cohort", "stage", "earliest", "likely", "latest", "status", "reason")
     assert [tuple(row[k] for k in keys) for _, row in first.iterrows()] == [

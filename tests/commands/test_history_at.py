@@ -68,7 +68,7 @@ def test_dates_show_what_was_planned_then(later):
     season, _ = later
 
     def sticking(day):
-        rows = json.loads(run("dates", season, "B1", "--json", "--at", day).out)
+        rows = json.loads(run("dates", season, "B1", "--json", "--at", day).out)["dates"]
         return next(row["likely"] for row in rows if row["stage"] == "sticking")
 
     assert (sticking("2026-11-09"), sticking("2026-11-11")) == ("2026-11-20", "2026-11-30")

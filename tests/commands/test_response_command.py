@@ -50,7 +50,7 @@ def test_it_tells_the_dates_that_the_calendar_tells_of_such_a_cohort(season: Pat
             *("--from", "2026-11-20", "--to", "2026-11-20", "--json"),
         ).out
     )
-    stages = {s["stage"]: s for s in json.loads(run("dates", season, "B1", "--json").out)}
+    stages = {s["stage"]: s for s in json.loads(run("dates", season, "B1", "--json").out)["dates"]}
     for stage in ("trigger", "induced", "flowering", "harvest"):
         told = (stages[stage]["earliest"], stages[stage]["likely"], stages[stage]["latest"])
         assert told == (row[f"{stage}_earliest"], row[stage], row[f"{stage}_latest"])

@@ -7,6 +7,8 @@ from typing import Any
 
 from calendar_tui.nature.sky import Daylight
 from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.clash import Clash
+from calendar_tui.planning.clash_groups import ToldOnce, alone
 from calendar_tui.planning.evidence.recorded import Evidence, Seen
 from calendar_tui.planning.evidence.words import given_text
 from calendar_tui.planning.laying_out.stages import StageDate
@@ -76,6 +78,36 @@ def dates_rows(timelines: Iterable[Timeline], evidence: Iterable[Evidence] = ())
         for t in timelines
         for stage_date in t.stages.values()
     ]
+
+
+def clash_rows(once: ToldOnce, names: Iterable[str]) -> list[Row]:
+    """Each clash that touches these cohorts, once, in the order of the text: the farm's, places', those alike, each one's own.
+
+    A row for all about one thing. once: the clashes of the whole season.
+
+    about: such as "crew: grower" or "shock"; place: where it belongs, or null; cohorts: those it touches; clashes: each
+    with its sentence, and where something is over-full the day or the week's Monday, amount, has and unit.
+    """
+    shown = set(names)
+    own = (alone(clash) for clashes in once.own.values() for clash in clashes)
+    return [
+        {
+            "about": group.of,
+            "place": group.place or None,
+            "cohorts": list(group.cohorts),
+            "clashes": [_clash_row(clash) for clash in group.clashes],
+        }
+        for group in (*once.farm, *once.places, *once.alike, *own)
+        if not shown.isdisjoint(group.cohorts)
+    ]
+
+
+def _clash_row(clash: Clash) -> Row:
+    row: Row = {"text": clash.text}
+    if clash.excess is not None:
+        row |= clash.excess._asdict()
+        del row["what"]
+    return row
 
 
 def _evidence_row(evidence: Evidence, seen: Seen) -> Row:
