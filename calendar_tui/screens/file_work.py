@@ -6,7 +6,7 @@ While the file on disk cannot be read, or has problems, what was read last is sh
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
 from threading import Event, Lock, Thread
 from typing import TYPE_CHECKING, Any, Protocol
@@ -18,7 +18,6 @@ from calendar_tui.storage.problems import FileProblem, SeasonFileError
 
 if TYPE_CHECKING:
     from datetime import date, datetime
-    from pathlib import Path
 
     from textual.worker import Worker
 
@@ -29,8 +28,6 @@ if TYPE_CHECKING:
     from calendar_tui.storage.history.taking_back import Way
     from calendar_tui.storage.watching import News
 
-# The group of the app's workers that read and write the file.
-FILE_WORK = "file"
 # How often the files are looked at for what others have changed, in seconds.
 LOOK_S = 2.0
 MOST_PROBLEMS, NEWS_S = 3, 10.0
@@ -43,7 +40,6 @@ class Holder(Protocol):
     planned: lays out what was read; new_day, begin_day: of the clock at the site; take: holds and shows what was read.
     """
 
-    path: Path
     opened: Opened
     plan: Plan | None
     past: Past | None
@@ -53,10 +49,7 @@ class Holder(Protocol):
     @property
     def refusal(self) -> str: ...
 
-    @property
-    def workers(self) -> Iterable[Worker[Any]]: ...
-
-    def run_worker(self, work: Callable[[], None], *, thread: bool, group: str) -> object: ...
+    def run_worker(self, work: Callable[[], None], *, thread: bool, group: str) -> Worker[Any]: ...
 
     def call_from_thread(self, callback: Callable[..., Any], *args: Any) -> Any: ...
 
@@ -73,8 +66,6 @@ class Holder(Protocol):
     def go_back(self, opened: Opened, plan: Plan, past: Past, today: date) -> None: ...
 
     def show_plan(self) -> None: ...
-
-    def reload(self) -> None: ...
 
     def notify(self, message: str) -> None: ...
 
@@ -93,6 +84,7 @@ class FileWork:
         self.trouble: tuple[FileProblem, ...] = ()
         # One piece of work at a time, so that the plan shown last is the file's last.
         self._lock = Lock()
+        self._turns: list[Worker[Any]] = []
         self._stop = Event()
         # What was seen at the last look, and whether the look before it saw the same: a file may be half-written, and
         # two writings may bear one time.
@@ -107,7 +99,7 @@ class FileWork:
             with self._lock:
                 work()
 
-        self._app.run_worker(turn, thread=True, group=FILE_WORK)
+        self._turns = [*self._running(), self._app.run_worker(turn, thread=True, group="file")]
 
     async def finished(self) -> None:
         """Wait until all file work that was asked for is done, or has failed."""
@@ -120,7 +112,7 @@ class FileWork:
         return bool(self._running())
 
     def _running(self) -> list[Worker[Any]]:
-        return [w for w in self._app.workers if w.group == FILE_WORK and not w.is_finished]
+        return [worker for worker in self._turns if not worker.is_finished]
 
     # --- watching
 
@@ -201,7 +193,11 @@ class FileWork:
 
     def _tell_trouble(self, problems: tuple[FileProblem, ...]) -> None:
         self.trouble = problems
-        now = "has problems now" if self._app.path.exists() else "is gone: it was removed, moved or renamed"
+        now = (
+            "has problems now"
+            if self._app.opened.path.exists()
+            else "is gone: it was removed, moved or renamed"
+        )
         shown = "What was read before is shown, and nothing is saved until that is put right:"
         self._refuse(f"The file {now}. {shown}", problems)
         self._app.call_from_thread(self._app.show_plan)
@@ -214,11 +210,11 @@ class FileWork:
         app = self._app
         zone = ZoneInfo("UTC" if app.plan is None else app.plan.season.site.timezone)
         try:
-            earlier = as_it_was_after(app.path, n, zone)
+            earlier = as_it_was_after(app.opened.path, n, zone)
         except SeasonFileError as error:
             app.call_from_thread(app.refuse, str(error))
             return
-        opened = opened_from(app.path, earlier.text, earlier.data)
+        opened = opened_from(app.opened.path, earlier.text, earlier.data)
         if opened.season is None or earlier.last is None:
             app.call_from_thread(app.refuse, str(SeasonFileError(opened.problems)))
             return
@@ -246,16 +242,18 @@ class FileWork:
         if app.opened.season and (why := settled_by_others(change.edits, app.opened.season.tasks)):
             self._refuse(f"{refused} {why} (Space).", ())
             return
-        read = Loaded(app.path, app.opened.text, app.opened.data)
+        read = Loaded(app.opened.path, app.opened.text, app.opened.data)
         check = partial(season_problems, earlier=app.opened.reading)
         try:
-            saved = save_change(app.path, change, who=app.who, when=app.now(), check=check, loaded=read)
+            saved = save_change(
+                app.opened.path, change, who=app.who, when=app.now(), check=check, loaded=read
+            )
         except SeasonFileError as error:
             self._refuse(refused, error.problems)
             return
         outcome = "Nothing to save: the file is so already." if saved.n is None else f"Saved: {change.what}"
         lines = "\n".join((outcome, *settled_before(change.edits, saved.back), *saved.warnings))
-        self._wrote(opened_from(app.path, saved.text, saved.data, earlier=app.opened), saved.n, lines)
+        self._wrote(opened_from(app.opened.path, saved.text, saved.data, earlier=app.opened), saved.n, lines)
 
     def take_back(self, way: Way, newest_steps: int = 0) -> None:
         """Undo or redo one's own last change, or the newest of so many steps whosever they are; others' are asked about."""
@@ -268,7 +266,7 @@ class FileWork:
             return
         choice = newest(way, newest_steps) if newest_steps else own_first(way, 1, app.who, app.now())
         try:
-            chosen = choice.pick(app.path, read_history(app.path, choice.enough))
+            chosen = choice.pick(app.opened.path, read_history(app.opened.path, choice.enough))
         except SeasonFileError as error:
             self._refuse("", error.problems)
             return
@@ -304,12 +302,14 @@ class FileWork:
         app = self._app
         agreed = numbered(way, [s.n for s in chosen], [s.what for s in chosen])
         try:
-            undone = take_back(app.path, way, agreed, who=app.who, when=app.now(), check=returning_problems)
+            undone = take_back(
+                app.opened.path, way, agreed, who=app.who, when=app.now(), check=returning_problems
+            )
         except SeasonFileError as error:
             self._refuse("", error.problems)
             return
         lines = "\n".join((*undone_lines(undone, way, app.who), *undone.warnings))
-        self._wrote(opened_from(app.path, undone.text, undone.data), None, lines)
+        self._wrote(opened_from(app.opened.path, undone.text, undone.data), None, lines)
 
     def _writable(self, refused: str) -> bool:
         """Whether the file, as it is now, may be written to; else say that it is not."""
@@ -338,7 +338,7 @@ class FileWork:
 
         app = self._app
         try:
-            upgrade = upgrade_of(app.path)
+            upgrade = upgrade_of(app.opened.path)
         except SeasonFileError as error:
             self._refuse(f"Not saved: {change.what}.", error.problems)
             return
@@ -354,14 +354,14 @@ class FileWork:
             self.in_turn(partial(self._upgrade, change))
         else:
             self._app.notify("Nothing is saved.")
-            self._app.reload()
+            self.in_turn(self.reload)
 
     def _upgrade(self, change: Change) -> None:
         from calendar_tui.storage.upgrading import upgrade_season
 
         app, refused = self._app, f"Not saved: {change.what}."
         try:
-            saved, _ = upgrade_season(app.path, who=app.who, when=app.now())
+            saved, _ = upgrade_season(app.opened.path, who=app.who, when=app.now())
         except SeasonFileError as error:
             self._refuse(refused, error.problems)
             return
