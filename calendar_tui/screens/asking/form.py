@@ -3,31 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from typing import ClassVar
 
 from textual import work
-from textual.app import ComposeResult
-from textual.binding import BindingType
-from textual.screen import Screen
 from textual.widget import Widget
 
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import Act, Answer, answers
 from calendar_tui.screens.asking.moves_view import MovesView
-from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import WARNING, Bar, ListRow, Picker, wrapped
+from calendar_tui.screens.kit.drawing import WARNING, Bar, ListRow, wrapped
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.kit.list_view import ListView
 
 ERROR_LINES = 3
 
 
-class Form(Screen[bool]):
+class Form(ListView[bool]):
     """A heading, a list, fields, what is wrong, and the keys. Gives True once a change is handed on to be saved."""
 
     # Textual puts the class of the screen itself before each selector of a screen's own CSS.
     CSS = "Input { border: none; height: 1; padding: 0 2; } #error { height: 3; }"
-    BINDINGS: ClassVar[list[BindingType]] = bindings("view")
 
     def __init__(
         self,
@@ -37,28 +31,8 @@ class Form(Screen[bool]):
         key: str = "",
     ) -> None:
         """rows: of the list, for a width; foot: the keys below; key: the row on which its cursor stands at first."""
-        super().__init__()
-        self._list = Picker(rows, key=key)
-        self._heading, self._error = Bar(id="heading"), Bar(id="error")
-        self._fields, self._keys = fields, Keys(foot)
-
-    def compose(self) -> ComposeResult:
-        yield self._heading
-        yield self._list
-        yield from self._fields
-        yield self._error
-        yield self._keys
-
-    def show_plan(self) -> None:
-        """Draw the list as the season has it now."""
-        self._list.redraw()
-
-    @property
-    def text(self) -> str:
-        """All that the view shows, as plain text."""
-        bars = (f for f in self._fields if isinstance(f, Bar))
-        parts: tuple[Bar | Picker, ...] = (self._heading, self._list, *bars, self._error)
-        return "\n".join(part.text for part in parts)
+        self._error = Bar(id="error")
+        super().__init__(rows, foot, *fields, self._error, key=key)
 
     def ask(self, question: Callable[[Plan], Act]) -> None:
         """Show what would move with what `question` asks; where it or that raises ValueError, say why it cannot be."""

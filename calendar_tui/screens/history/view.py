@@ -9,9 +9,7 @@ from typing import Any, ClassVar
 from zoneinfo import ZoneInfo
 
 from textual import work
-from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.screen import Screen
 
 from calendar_tui.handing_on.tables.history_rows import HistoryRow, edits_of, rows_of
 from calendar_tui.handing_on.words.history_text import (
@@ -32,13 +30,12 @@ from calendar_tui.screens.kit.drawing import (
     WARNING,
     Bar,
     ListRow,
-    Picker,
     fitted,
     row,
     wrapped,
 )
 from calendar_tui.screens.kit.host import Host, host
-from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.kit.list_view import ListView
 from calendar_tui.screens.kit.page import Page
 from calendar_tui.season.readers import plain
 from calendar_tui.season.wording import full_day_text
@@ -97,37 +94,26 @@ def zone_of(at: Host) -> tzinfo:
     return ZoneInfo("UTC" if at.plan is None else at.plan.season.site.timezone)
 
 
-class HistoryView(Screen[None]):
+class HistoryView(ListView[None]):
     """Reads the history anew whenever the season is, and whenever somebody else has written to it."""
 
     HELP_FIRST = "history"
     CSS = f"HistoryView #detail {{ height: {DETAIL_LINES}; }}"
-    BINDINGS: ClassVar[list[BindingType]] = bindings("history", "change", "undo", "redo", "view")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("history", "change", "undo", "redo")
 
     def __init__(self) -> None:
-        super().__init__()
+        self._detail = Bar(id="detail")
+        super().__init__(self._rows, FOOT, self._detail)
+        self._heading.say(row(("History", HEADING)))
         self._history: History | None = None
         self._rows_by_number: dict[str, HistoryRow] = {}
         self._stamp: tuple[int, ...] = ()
         self._asked = 0
         self._problem = ""
-        self._heading, self._detail = Bar(row(("History", HEADING))), Bar(id="detail")
-        self._list = Picker(self._rows)
-
-    def compose(self) -> ComposeResult:
-        yield self._heading
-        yield self._list
-        yield self._detail
-        yield Keys(FOOT)
 
     def on_mount(self) -> None:
         self.show_plan()
         self.set_interval(LOOK_S, self._look)
-
-    @property
-    def text(self) -> str:
-        """All that the view shows, as plain text."""
-        return "\n".join(part.text for part in (self._heading, self._list, self._detail))
 
     @property
     def selected(self) -> int:
@@ -236,9 +222,6 @@ class HistoryView(Screen[None]):
             host(self).undo(steps)
         else:
             host(self).redo(steps)
-
-    def action_back(self) -> None:
-        self.dismiss()
 
 
 class ChangeView(Page[str]):

@@ -10,7 +10,6 @@ from textual import work
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.events import Resize
-from textual.screen import Screen
 
 from calendar_tui.handing_on.words.lamps_text import (
     CAUTIONS,
@@ -36,13 +35,12 @@ from calendar_tui.screens.kit.drawing import (
     WARNING,
     Bar,
     ListRow,
-    Picker,
     names_row,
     row,
     wrapped,
 )
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.kit.list_view import ListView
 from calendar_tui.season.wording import weekday_text
 
 FOOT = ("lamps", "help", "view")
@@ -133,20 +131,19 @@ def _stands_text(timeline: Timeline, name: str) -> str:
     return f"; nursery of {cohort.id}" if here[-1].in_nursery else f"; {cohort.id} grows here"
 
 
-class LampsView(Screen[None]):
+class LampsView(ListView[None]):
     """One light at a time: a place, or a screened part of one. The electrical cautions stand below it."""
 
     HELP_FIRST = "lamps"
     CSS = "#heading { height: 2; }"
-    BINDINGS: ClassVar[list[BindingType]] = bindings("lamps", "view")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("lamps")
 
     def __init__(self, cohort_id: str = "", sheet: LampSheet | None = None) -> None:
         """cohort_id: the cohort whose places come first, "" for none; sheet: the first one, where it is worked out."""
-        super().__init__()
+        self._cautions = Bar(id="cautions")
+        super().__init__(self._rows, FOOT, self._cautions)
         self._cohort_id, self._name = cohort_id, sheet.name if sheet else ""
         self._sheet = sheet
-        self._heading, self._cautions = Bar(id="heading"), Bar(id="cautions")
-        self._list = Picker(self._rows)
 
     def compose(self) -> ComposeResult:
         # Before the first layout, so that it is the last one too.
@@ -154,10 +151,7 @@ class LampsView(Screen[None]):
         self._say_heading(self.app.size.width)
         if self._sheet is not None:
             self._list.key = week_key(self._sheet, host(self).today)
-        yield self._heading
-        yield self._list
-        yield self._cautions
-        yield Keys(FOOT)
+        yield from super().compose()
 
     def on_mount(self) -> None:
         if self._sheet is None:
@@ -177,11 +171,6 @@ class LampsView(Screen[None]):
         if self._name not in names:
             self._name = names[0]
         self._work_out(plan, self._name)
-
-    @property
-    def text(self) -> str:
-        """All that the view shows, as plain text."""
-        return "\n".join(part.text for part in (self._heading, self._list, self._cautions))
 
     def _names(self) -> tuple[str, ...]:
         plan = host(self).plan
@@ -231,6 +220,3 @@ class LampsView(Screen[None]):
     def action_this_week(self) -> None:
         if self._sheet is not None:
             self._list.stand_on(week_key(self._sheet, host(self).today))
-
-    def action_back(self) -> None:
-        self.dismiss()

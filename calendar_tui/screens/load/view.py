@@ -10,7 +10,6 @@ from typing import ClassVar, NamedTuple
 from textual import work
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.screen import Screen
 
 from calendar_tui.handing_on.words.load_text import behind_rows, marks_of, use_figures
 from calendar_tui.planning.capacity.by_week import KINDS, WeekUse, hours_by_week
@@ -23,16 +22,14 @@ from calendar_tui.screens.kit.drawing import (
     HEADING,
     PLAIN,
     WARNING,
-    Bar,
     ListRow,
-    Picker,
     fitted,
     row,
     wrapped,
 )
 from calendar_tui.screens.kit.glyphs import UNICODE, Glyphs
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.kit.list_view import ListView
 from calendar_tui.season.records import Season
 from calendar_tui.season.weeks import iso_week, monday_of
 from calendar_tui.season.wording import full_day_text
@@ -138,29 +135,25 @@ def _cells(amount: float, full: float, cells: int) -> int:
     return max(round(cells * amount / full), 1 if amount else 0) if full else 0
 
 
-class LoadView(Screen[None]):
+class LoadView(ListView[None]):
     """Every week in which something is taken of the kind shown; the cursor stands at first on this one."""
 
     HELP_FIRST = "load"
-    BINDINGS: ClassVar[list[BindingType]] = bindings("load", "view")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("load")
 
     def __init__(self) -> None:
-        super().__init__()
+        super().__init__(self._rows, FOOT)
         self._kind = KINDS[0]
         # None: not worked out yet. Hours are quick; all else is worked out once it is asked for.
         self._found: tuple[WeekUse, ...] | None = ()
         self._others: tuple[WeekUse, ...] | None = None
         self._opened: set[str] = set()
-        self._heading, self._keys = Bar(), Keys(FOOT)
-        self._list = Picker(self._rows)
 
     def compose(self) -> ComposeResult:
         self._read()
         self._list.key = self._now()
         self._say_bars()
-        yield self._heading
-        yield self._list
-        yield self._keys
+        yield from super().compose()
 
     def on_resize(self) -> None:
         self._say_bars()
@@ -170,11 +163,6 @@ class LoadView(Screen[None]):
         self._read()
         self._list.redraw()
         self._say_bars()
-
-    @property
-    def text(self) -> str:
-        """All that the view shows, as plain text."""
-        return "\n".join(part.text for part in (self._heading, self._list))
 
     def _read(self) -> None:
         """What there is to show of the plan as it is now; of all but hours, what was before stays until it is worked out."""
@@ -281,6 +269,3 @@ class LoadView(Screen[None]):
         """The week under the cursor, where its tasks are moved."""
         if self._list.key:
             await host(self).open_view("week", date.fromisoformat(self._list.key.split(" ", 1)[0]))
-
-    def action_back(self) -> None:
-        self.dismiss()

@@ -7,9 +7,7 @@ from typing import ClassVar
 
 from rich.style import Style
 from textual import work
-from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.screen import Screen
 
 from calendar_tui.handing_on.words.stagger_text import compared
 from calendar_tui.planning.plan import Plan
@@ -20,14 +18,12 @@ from calendar_tui.screens.kit.drawing import (
     BOLD,
     HEADING,
     WARNING,
-    Bar,
     ListRow,
-    Picker,
     row,
     wrapped,
 )
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.kit.list_view import ListView
 from calendar_tui.screens.staggering.form import StaggerForm
 from calendar_tui.screens.staggering.scheme_view import SaidView, SchemeView
 
@@ -42,26 +38,16 @@ def _draft_parts(scheme: Scheme | str, wish: str) -> list[str | tuple[str, Style
     return [("! over a hard limit  ", WARNING), wish] if scheme.hard_texts else [wish]
 
 
-class DraftsView(Screen[None]):
+class DraftsView(ListView[None]):
     """The drafts of the season, laid out in it as it is now, and a new one to ask for."""
 
     HELP_FIRST = "stagger"
-    BINDINGS: ClassVar[list[BindingType]] = bindings("drafts", "view")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("drafts")
 
     def __init__(self) -> None:
-        super().__init__()
+        super().__init__(self._rows, FOOT)
+        self._heading.say(row(("Staggering", HEADING), "  cohorts planned backwards from their harvests"))
         self._found: dict[str, Scheme | str] | None = None
-        self._list = Picker(self._rows)
-
-    def compose(self) -> ComposeResult:
-        yield Bar(row(("Staggering", HEADING), "  cohorts planned backwards from their harvests"))
-        yield self._list
-        yield Keys(FOOT)
-
-    @property
-    def text(self) -> str:
-        """All that the view shows, as plain text."""
-        return self._list.text
 
     def on_mount(self) -> None:
         self.show_plan()
@@ -125,6 +111,3 @@ class DraftsView(Screen[None]):
         plan = host(self).plan
         if plan is not None and self._list.key in plan.season.drafts:
             host(self).save(drop_change(plan.season.drafts[self._list.key]))
-
-    def action_back(self) -> None:
-        self.dismiss()

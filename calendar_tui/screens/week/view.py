@@ -7,9 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import ClassVar
 
-from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.screen import Screen
 from textual.widgets import Input
 
 from calendar_tui.planning.changes.doubts import ahead_doubts
@@ -24,9 +22,9 @@ from calendar_tui.planning.tasks.week import (
     week_of,
 )
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import BOLD, CUT, HEADING, Bar, ListRow, Picker, fitted, row
+from calendar_tui.screens.kit.drawing import BOLD, CUT, HEADING, Bar, ListRow, fitted, row
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.kit.list_view import ListView
 from calendar_tui.screens.week.done_view import DoneView
 from calendar_tui.screens.week.rows import Shown, all_marked, columns, detail_rows, marked_text, week_rows
 from calendar_tui.screens.week.typed_view import TypedView, move_view, note_view, skip_view
@@ -53,15 +51,21 @@ def shown_week(tasks: Sequence[Task], day: date, today: date, ticked: Iterable[s
     return Week(week.monday, tuple(overdue), days, week.next_week)
 
 
-class WeekView(Screen[None]):
+class WeekView(ListView[None]):
     """One week's tasks, Monday to Sunday, and before them what is overdue."""
 
     HELP_FIRST = "week"
     CSS = "#filter { border: none; height: 1; padding: 0 2; } .-off { display: none; }"
-    BINDINGS: ClassVar[list[BindingType]] = bindings("week", "undo", "redo", "view")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("week", "undo", "redo")
 
     def __init__(self, day: date | None = None) -> None:
-        super().__init__()
+        self._detail = Bar()
+        self._filter = Input(
+            placeholder="words of a task, cohort, place, role, then Enter; Esc shows all again",
+            id="filter",
+            classes="-off",
+        )
+        super().__init__(self._rows, FOOT, self._detail, self._filter)
         self._day = day
         self._by, self._marked = GROUPINGS[0], set[str]()
         # By task id: the states asked for, and those handed down and not yet seen in the file.
@@ -73,20 +77,6 @@ class WeekView(Screen[None]):
         self._details: dict[str, list[ListRow]] = {}
         self._details_of: Plan | None = None
         self._details_for: tuple[object, ...] = ()
-        self._heading, self._detail, self._keys = Bar(), Bar(), Keys(FOOT)
-        self._filter = Input(
-            placeholder="words of a task, cohort, place, role; enter; esc back",
-            id="filter",
-            classes="-off",
-        )
-        self._list = Picker(self._rows)
-
-    def compose(self) -> ComposeResult:
-        yield self._heading
-        yield self._list
-        yield self._detail
-        yield self._filter
-        yield self._keys
 
     def on_mount(self) -> None:
         self._list.focus()
@@ -105,11 +95,6 @@ class WeekView(Screen[None]):
             else:
                 self._save([tasks[name]], state)
         self._list.redraw()
-
-    @property
-    def text(self) -> str:
-        """All that the view shows, as plain text."""
-        return "\n".join(part.text for part in (self._heading, self._list, self._detail))
 
     # --- what is shown
 
