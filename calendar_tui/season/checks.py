@@ -131,7 +131,7 @@ def stage_problem(season: Season, cohort: Cohort, table: str, stage: str) -> str
             f"cohort {cohort.id}: {stage} is worked out, not planned; "
             f"planned may hold {', '.join(s for s in DECIDED if s in stages_of(cohort))}; a date seen goes under recorded"
         )
-    grown = dict.fromkeys(stay.place for stay in cohort.stays[cohort.nursery_stays :])
+    grown = dict.fromkeys(stay.place for stay in cohort.growing_stays)
     places = [season.places.get(name) for name in grown]
     if stage in LAMP_STAGES and all(place is not None and place.lamps is None for place in places):
         names = f"place {cohort.place} has" if len(grown) == 1 else f"places {', '.join(grown)} have"

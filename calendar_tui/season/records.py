@@ -166,6 +166,10 @@ class Variety:
     induced_to_flowering_cd: Span | None = None
     marks: Mapping[str, str] = field(default_factory=dict)
 
+    def to_transplant_d(self, start: str) -> Span:
+        """Days from seeding or sticking to the transplant. start: "seed" or "cutting"."""
+        return self.sticking_to_transplant_d if start == "cutting" else self.seeding_to_transplant_d
+
 
 class WrittenStay(NamedTuple):
     """A stay as a cohort's record has it. begins: a stage or a date; "" of the first stay."""
@@ -237,6 +241,11 @@ class Cohort:
         return next((n for n, stay in enumerate(self.written_stays) if stay.begins == "transplant"), 0)
 
     @property
+    def growing_stays(self) -> tuple[WrittenStay, ...]:
+        """Where it stands from its transplant on, or from its start, in turn."""
+        return self.stays[self.nursery_stays :]
+
+    @property
     def lights(self) -> tuple[str, ...]:
         """The names of the lights under which it stands, in turn."""
         return tuple(dict.fromkeys(stay.light for stay in self.stays))
@@ -244,7 +253,7 @@ class Cohort:
     @property
     def growing_lights(self) -> tuple[str, ...]:
         """The names of the lights under which it grows from its transplant on, or from its start, in turn."""
-        return tuple(dict.fromkeys(stay.light for stay in self.stays[self.nursery_stays :]))
+        return tuple(dict.fromkeys(stay.light for stay in self.growing_stays))
 
     def intended(self, stage: str) -> date | None:
         """The date the grower now intends for a stage, or None."""

@@ -23,9 +23,7 @@ def nights_lost(season: Season, timeline: Timeline, light: Light) -> tuple[int, 
     lights = (light.places[name] for name in cohort.growing_lights)
     if all(own.by_cohort.keys() <= {cohort.id} for own in lights):
         return ()
-    begin = (
-        timeline.likely("lights_off") or timeline.likely("transplant") or timeline.likely(cohort.first_stage)
-    )
+    begin = timeline.likely("lights_off") or timeline.planted
     end = timeline.likely("trigger") or timeline.likely("flowering") or season.last_day
     if begin is None or timeline.ready is None:
         return ()

@@ -102,12 +102,10 @@ def felt_under(timeline: Timeline, light: Light, name: str, under: PlaceLight) -
 
 def _growth_text(other: Timeline, light: Light, name: str, under: PlaceLight) -> str:
     """ "20 of 56 days of growth" under another light; "" where the lamps do not decide how many it has."""
-    was = other.growth_d
-    begin = other.likely("transplant") or other.likely("emergence") or other.likely("rooted")
-    run = run_in(other, light, felt_under(other, light, name, under))
-    if begin is None or was is None or run is None:
+    was, run = other.growth_d, run_in(other, light, felt_under(other, light, name, under))
+    now = None if run is None else other.growth_up_to(light.first + timedelta(days=run.induced))
+    if was is None or now is None:
         return ""
-    now = max(run.induced - light.index(begin), 0)
     return f"all its {days_text(was)} of growth" if now == was else f"{now} of {days_text(was)} of growth"
 
 
@@ -192,7 +190,7 @@ def _written_to(season: Season, cohort: Cohort, here: int, place: Place, part: s
         if cohort.written_stays
         else replace(cohort, place=place.id, part=part)
     )
-    if any(season.places[stay.place].lamps is not None for stay in moved.stays[moved.nursery_stays :]):
+    if any(season.places[stay.place].lamps is not None for stay in moved.growing_stays):
         return moved
     planned, replanned = (
         {stage: day for stage, day in dates.items() if stage not in LAMP_STAGES}

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
 
 from calendar_tui.planning.laying_out.heat import emergence, emergence_reason, heating
-from calendar_tui.planning.laying_out.stages import Range, Stages, narrowed, point, set_stage_date
+from calendar_tui.planning.laying_out.stages import Range, StageDate, Stages, narrowed, point, set_stage_date
 from calendar_tui.planning.laying_out.stays import Stay, lamp_stays, stays_of
 from calendar_tui.planning.laying_out.warmth import Warmth
 from calendar_tui.season.records import Cohort, Season, Variety
@@ -48,7 +48,7 @@ def early_stages(season: Season, cohort: Cohort, warmth: Warmth | None = None) -
 
 def _arrival(season: Season, cohort: Cohort, out: Stages) -> tuple[Range, str]:
     """When the cohort comes into the first of its growing places that has lamps, and that in words."""
-    grown = cohort.stays[cohort.nursery_stays :]
+    grown = cohort.growing_stays
     here = next(stay for stay in grown if season.places[stay.place].lamps is not None)
     if here != grown[0] and isinstance(here.begins, date):
         return point(here.begins), f"when it comes into {here.light}"
@@ -62,7 +62,7 @@ def _arrival(season: Season, cohort: Cohort, out: Stages) -> tuple[Range, str]:
 def uses_lamps(season: Season, cohort: Cohort) -> bool:
     """Whether the cohort asks for the lamps of a growing place: it has a date for lights on or lights off."""
     given = any(cohort.fixed(stage) is not None for stage in LAMP_STAGES)
-    grown = cohort.stays[cohort.nursery_stays :]
+    grown = cohort.growing_stays
     return given and any(season.places[stay.place].lamps is not None for stay in grown)
 
 
@@ -75,42 +75,39 @@ def _settle_shoot(cohort: Cohort, variety: Variety, out: Stages, begin: Range) -
 
 
 def _settle_transplant(cohort: Cohort, variety: Variety, out: Stages, begin: Range) -> None:
-    span = (
-        narrowed(variety.sticking_to_transplant_d, cohort, variety.cutting_spread)
-        if cohort.start == "cutting"
-        else variety.seeding_to_transplant_d
-    )
+    span = narrowed(variety.to_transplant_d(cohort.start), cohort, variety.cutting_spread)
     set_stage_date(cohort, out, "transplant", begin.plus(span), f"{cohort.first_stage} + {span_text(span)}")
 
 
-def askings(season: Season, cohort: Cohort, early: Stages) -> Iterator[tuple[str, Asking]]:
-    """When the cohort asks for lamps, and for those of which light.
+def own_askings(
+    season: Season, stays: Sequence[Stay], stages: Mapping[str, StageDate]
+) -> Iterator[tuple[str, Asking]]:
+    """When a cohort asks for the lamps of each of the places where it grows, from lights on to lights off.
 
-    From lights on to lights off for those of the places where it grows; with no lights-off date lamps burn past the
-    season's last day. A nursery with lamps holds every short-day cohort vegetative from its first day there to its
-    transplant.
+    With no lights-off date lamps burn past the season's last day.
+    """
+    if "lights_on" not in stages:
+        return
+    first = stages["lights_on"].likely
+    dark = stages["lights_off"].likely if "lights_off" in stages else date.max
+    for stay in lamp_stays(stays):
+        span = Asking(max(first, stay.first), min(dark, stay.end))
+        if _has_lamps(season, stay) and span.first < span.dark:
+            yield stay.light, span
+
+
+def askings(season: Season, cohort: Cohort, early: Stages) -> Iterator[tuple[str, Asking]]:
+    """When the cohort asks for lamps, and for those of which light: where it grows, and in its nurseries.
+
+    A nursery with lamps holds every short-day cohort vegetative from its first day there to its transplant.
     """
     stays = stays_of(cohort, early)
-    own = _own_asking(early)
-    for stay in lamp_stays(stays):
-        if own is not None and _has_lamps(season, stay):
-            span = Asking(max(own.first, stay.first), min(own.dark, stay.end))
-            if span.first < span.dark:
-                yield stay.light, span
+    yield from own_askings(season, stays, early)
     if season.varieties[cohort.variety].response == "short-day":
         begun = early[cohort.first_stage].likely
         for stay in stays:
             if stay.in_nursery and _has_lamps(season, stay):
                 yield stay.light, Asking(max(begun, stay.first), stay.end)
-
-
-def _own_asking(early: Stages) -> Asking | None:
-    """From lights on to lights off."""
-    if "lights_on" not in early:
-        return None
-    dark = early["lights_off"].likely if "lights_off" in early else date.max
-    first = early["lights_on"].likely
-    return Asking(first, dark) if first < dark else None
 
 
 def _has_lamps(season: Season, stay: Stay) -> bool:

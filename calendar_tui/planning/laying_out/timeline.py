@@ -66,11 +66,20 @@ class Timeline:
         return stays_text(stays) if self.cohort.written_stays else ", then ".join(s.light for s in stays)
 
     @property
+    def planted(self) -> date | None:
+        """The likely day of planting where it grows: the transplant, else its start there."""
+        return self.likely("transplant") or self.likely(self.cohort.first_stage)
+
+    @property
     def growth_d(self) -> int | None:
         """Days of growth: from transplant (sown in place: from emergence) to the likely induction (day-neutral: flowering)."""
-        begin = self.likely("transplant") or self.likely("emergence") or self.likely("rooted")
         end = self.likely("induced") or self.likely("flowering")
-        return None if begin is None or end is None else max((end - begin).days, 0)
+        return None if end is None else self.growth_up_to(end)
+
+    def growth_up_to(self, end: date) -> int | None:
+        """Days of growth up to a day; None where it does not come up."""
+        begin = self.likely("transplant") or self.likely("emergence") or self.likely("rooted")
+        return None if begin is None else max((end - begin).days, 0)
 
     @property
     def growth_end(self) -> str:

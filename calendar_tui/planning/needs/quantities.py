@@ -136,7 +136,7 @@ def _missing_texts(season: Season, timeline: Timeline) -> Iterator[str]:
             f"{cohort.id} has no spacing: its area, and what fits, are not worked out; add spacing_m = [1.5, 0.6] "
             f"(m between rows, m in the row)"
         )
-    for place in dict.fromkeys(stay.place for stay in cohort.stays[cohort.nursery_stays :]):
+    for place in dict.fromkeys(stay.place for stay in cohort.growing_stays):
         if season.places[place].area_m2 is None:
             yield f"{place} has no area: what fits is not worked out; add area_m2 to the place"
     if "sampling" not in timeline.stages:
@@ -239,7 +239,7 @@ def _media(basis: Basis, cohort: Cohort, trays: Amount | None) -> Iterator[Amoun
         parts.append(f"{_counted(trays)} x {'~' if guess else ''}{each:g} L")
         guesses = (*trays.guesses, *((Guess(SUPPLIES, "media_l_per_tray"),) if guess else ()))
     # Plants are potted once, and carried in their pots.
-    grown = (basis.season.places[stay.place].pot_l for stay in cohort.stays[cohort.nursery_stays :])
+    grown = (basis.season.places[stay.place].pot_l for stay in cohort.growing_stays)
     pot_l = next((litres for litres in grown if litres is not None), None)
     if pot_l is not None and cohort.plants is not None:
         litres += cohort.plants * pot_l

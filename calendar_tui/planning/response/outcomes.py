@@ -176,8 +176,7 @@ def nursery_days(variety: Variety, planting: Planting) -> int:
         return 0
     if planting.nursery_d is not None:
         return planting.nursery_d
-    cutting = planting.start == "cutting"
-    return whole((variety.sticking_to_transplant_d if cutting else variety.seeding_to_transplant_d).likely)
+    return whole(variety.to_transplant_d(planting.start).likely)
 
 
 def cohort_of(variety: Variety, planting: Planting, day: date) -> Cohort:

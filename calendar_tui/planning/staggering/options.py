@@ -131,8 +131,7 @@ def begun_for(bench: Bench, planted: date) -> date:
     if not bench.wish.nursery:
         return planted
     variety = bench.season.varieties[bench.wish.variety]
-    cutting = bench.wish.start == "cutting"
-    days = whole((variety.sticking_to_transplant_d if cutting else variety.seeding_to_transplant_d).likely)
+    days = whole(variety.to_transplant_d(bench.wish.start).likely)
     day, works = planted - timedelta(days=days), _works(bench.season)
     return next((d for d in (day - timedelta(days=n) for n in range(8)) if works(d)), day)
 

@@ -83,8 +83,7 @@ def uses_of(season: Season, light: str, timeline: Timeline) -> Iterator[Use]:
     """What a new cohort takes of a light and of all else but hours; without plants it takes its light as a whole."""
     cohort = timeline.cohort
     area = _area(season, cohort, light)
-    planted = timeline.likely("transplant") or timeline.likely(cohort.first_stage)
-    harvest = timeline.likely("harvest")
+    planted, harvest = timeline.planted, timeline.likely("harvest")
     if area is not None and planted is not None and harvest is not None:
         yield Use(Limit("room", light), planted, harvest, area)
     yield from crop_uses(season, timeline)

@@ -57,12 +57,9 @@ def own_turns(season: Season, timelines: Mapping[str, Timeline], light: Light) -
 
 def _dark(season: Season, timeline: Timeline, name: str) -> Iterator[Turn]:
     """When a cohort wants the light of this name dark: while it grows there, from lights off to its harvest."""
-    cohort = timeline.cohort
-    if name not in cohort.growing_lights:
+    if name not in timeline.cohort.growing_lights:
         return
-    first = (
-        timeline.likely("lights_off") or timeline.likely("transplant") or timeline.likely(cohort.first_stage)
-    )
+    first = timeline.likely("lights_off") or timeline.planted
     asks_on = "lights_on" in timeline.stages and "lights_off" not in timeline.stages
     if timeline.variety.response == "short-day" and first is not None and not asks_on:
         end = timeline.likely("harvest") or season.last_day

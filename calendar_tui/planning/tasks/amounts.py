@@ -10,9 +10,9 @@ from zoneinfo import ZoneInfo
 
 from calendar_tui.nature.lamps import burning_part
 from calendar_tui.nature.quantities import area_of_plants_m2, cuttings_needed, seeds_needed, trays
+from calendar_tui.planning.laying_out.early import own_askings
 from calendar_tui.planning.laying_out.nights import Timer, lamp_runs_of, nights_between
 from calendar_tui.planning.laying_out.programmes import programmes_of, timer_follows
-from calendar_tui.planning.laying_out.stays import lamp_stays
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.chore_dates import seed_kind
 from calendar_tui.season.records import Chore, Cohort, Programme, Season, Site, Variety
@@ -132,22 +132,15 @@ def _evenings(season: Season, timeline: Timeline) -> list[tuple[str, range]]:
 
     Empty where it asks for none, or the power of some is not known.
     """
-    dark = timeline.likely("lights_off")
-    first = (
-        timeline.likely("lights_on")
-        or timeline.likely("transplant")
-        or timeline.likely(timeline.cohort.first_stage)
-    )
-    lit = [stay for stay in lamp_stays(timeline.stays) if season.places[stay.place].lamps is not None]
-    if dark is None or first is None or None in (_kw(season, stay.place) for stay in lit):
+    asked = list(own_askings(season, timeline.stays, timeline.stages))
+    if "lights_off" not in timeline.stages or None in (_kw(season, light) for light, _ in asked):
         return []
-    asked = ((stay.light, max(first, stay.first), min(dark, stay.end)) for stay in lit)
-    return [(light, range(_number(season, begin), _number(season, end))) for light, begin, end in asked]
+    return [(light, range(_number(season, a.first), _number(season, a.dark))) for light, a in asked]
 
 
-def _kw(season: Season, place: str) -> float | None:
-    lamps = season.places[place].lamps
-    return None if lamps is None else lamps.kw
+def _kw(season: Season, light: str) -> float | None:
+    place = season.place_of(light)
+    return None if place is None or place.lamps is None else place.lamps.kw
 
 
 def _number(season: Season, day: date) -> int:

@@ -47,10 +47,7 @@ def fits(season: Season, chore: Chore, cohort: Cohort, lamps: bool) -> bool:
         and (chore.lamps is None or chore.lamps == lamps)
         and variety.response in chore.responses
         and seed_kind(cohort, variety) in chore.seed_kinds
-        and any(
-            season.places[stay.place].kind in chore.place_kinds
-            for stay in cohort.stays[cohort.nursery_stays :]
-        )
+        and any(season.places[stay.place].kind in chore.place_kinds for stay in cohort.growing_stays)
         and (chore.at != "nursery" or cohort.nursery is not None)
     )
 

@@ -46,7 +46,7 @@ def gaps(timelines: Mapping[str, Timeline]) -> Iterator[Gap]:
     for timeline in timelines.values():
         by_variety.setdefault(timeline.variety.id, []).append(timeline)
     for variety, group in by_variety.items():
-        planted = [(t.likely("transplant") or t.likely(t.cohort.first_stage), t) for t in group]
+        planted = [(t.planted, t) for t in group]
         dated = sorted(((day, t) for day, t in planted if day is not None), key=lambda pair: pair[0])
         for (day, one), (later, other) in pairwise(dated):
             first, second = one.likely("harvest"), other.likely("harvest")
