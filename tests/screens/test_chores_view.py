@@ -128,7 +128,7 @@ async def test_a_chore_taken_out_of_the_file_while_it_is_open_is_told() -> None:
         await pilot.pause()
         assert "survival is not in this season any more" in view.text
         await pilot.press("enter")
-        assert not view._asking
+        assert not view._line.asked
 
 
 async def test_the_key_in_the_season_view_opens_them_and_undo_takes_a_change_back(tmp_path: Path) -> None:

@@ -101,7 +101,7 @@ async def test_a_lights_off_date_being_typed_stays(season):
         view._input.value = "2026-12-2"
         save(season, set_plants(30))
         await looked(app, pilot)
-        assert view._input.has_class("asked")
+        assert view._input.asked
         assert view._input.value == "2026-12-2"
 
 

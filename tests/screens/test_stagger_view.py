@@ -12,6 +12,7 @@ from textual.pilot import Pilot
 
 from calendar_tui.planning.staggering import proposing
 from calendar_tui.planning.staggering.asking import STEPS, WishSetting, wish_of
+from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.staggering import form as stagger_form
 from calendar_tui.screens.staggering.form import StaggerForm, bar_text
 from calendar_tui.screens.staggering.scheme_view import AddedView, SaidView, SchemeView
@@ -62,6 +63,11 @@ async def test_asked_step_by_step_a_proposal_is_kept_as_a_draft_and_then_accepte
         )
         assert max(map(len, app.screen.text.splitlines())) < 80
         before = dict(app.data)
+        await pilot.press("k")
+        keys = app.screen.query_one(Keys)
+        assert keys.text.rstrip() == "Enter save  Esc back, nothing saved", "while the name is typed"
+        await pilot.press("escape")
+        assert "k keep as a draft" in keys.text
         await pilot.press("k", *"even", "enter")
         await _settled(app, pilot)
         assert isinstance(app.screen, DraftsView)

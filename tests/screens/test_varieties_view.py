@@ -108,7 +108,7 @@ async def test_what_moves_is_shown_then_saved_and_the_view_stays_open() -> None:
         assert await _settled(app, pilot) is view
         assert (_amber(app)["critical_day"], _amber(app)["marks"]) == ("13:30", {"critical_day": "own"})
         assert _line(view, "critical_day").split()[2:] == ["13:30", "h:min", "set", "own"]
-        assert not view._asking
+        assert not view._line.asked
         assert app.focused is view._list
 
 
@@ -157,7 +157,7 @@ async def test_escape_leaves_the_line_then_the_view() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("enter")
-        assert view._asking
+        assert view._line.asked
         await pilot.press("right")
         assert "[amber]" in view.text
         await pilot.press("escape")

@@ -31,6 +31,7 @@ from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import HEADING, WARNING, ListRow, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
+from calendar_tui.screens.kit.typed import TypedField
 from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.typed_dates import typed_in_season
@@ -44,7 +45,6 @@ class MovesView(Page[bool]):
     """Sets the answers side by side; gives True once the chosen one is handed on to be saved."""
 
     HELP_FIRST = "moves"
-    CSS = "MovesView Input { display: none; border: none; height: 1; } MovesView Input.asked { display: block; }"
     BINDINGS: ClassVar[list[BindingType]] = bindings("answers", "moves")
 
     def __init__(self, act: Act | None, choices: Sequence[Answer], chosen: str = "") -> None:
@@ -53,7 +53,7 @@ class MovesView(Page[bool]):
         self._asked, self._answers = act, tuple(choices)
         self._chosen = chosen or next(a.name for a in choices if a.proposal)
         self._error = ""
-        self._input = Input(id="lights-off")
+        self._input = TypedField(id="lights-off")
 
     @classmethod
     def for_refresh(cls, proposal: Proposal) -> MovesView:
@@ -82,7 +82,7 @@ class MovesView(Page[bool]):
         """Work the answers out anew: the season has changed meanwhile."""
         plan = host(self).plan
         if plan is not None:
-            self._work_out(plan, self._asked, self._chosen, self._input.has_class("asked"))
+            self._work_out(plan, self._asked, self._chosen, self._input.asked)
 
     def rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
@@ -143,9 +143,7 @@ class MovesView(Page[bool]):
         if plan is None or not isinstance(self._asked, Question) or not self.chosen.name:
             return
         meant = find_cohort(plan.season, self._asked.cohort).intended("lights_off")
-        self._input.value = "" if meant is None else meant.isoformat()
-        self._input.add_class("asked")
-        self._input.focus()
+        self._input.ask("" if meant is None else meant.isoformat())
         self._keys.name_keys(DATE_FOOT)
 
     def on_input_submitted(self, submitted: Input.Submitted) -> None:
@@ -165,7 +163,7 @@ class MovesView(Page[bool]):
         return typed_in_season(text, plan.season, today=today, planned=meant, past=False, order=order)
 
     def _close_input(self) -> None:
-        self._input.remove_class("asked")
+        self._input.close()
         self._body.focus()
         self._name_keys()
 
@@ -182,7 +180,7 @@ class MovesView(Page[bool]):
         self.dismiss(True)
 
     def action_back(self) -> None:
-        if self._input.has_class("asked"):
+        if self._input.asked:
             self._close_input()
         else:
             self.dismiss(False)

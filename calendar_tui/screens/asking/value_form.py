@@ -6,16 +6,16 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import ClassVar, NamedTuple
 
 from textual.binding import BindingType
-from textual.containers import Horizontal
 from textual.widgets import Input
 
 from calendar_tui.screens.asking.answers import OneChange
 from calendar_tui.screens.asking.form import Form
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import BOLD, DIM, Bar, ListRow, row, wrapped
+from calendar_tui.screens.kit.drawing import DIM, Bar, ListRow, wrapped
+from calendar_tui.screens.kit.typed import TypedLine
 
 TYPED_FOOT = ("typed value", "view")
-DETAIL_LINES, LABEL_WIDTH = 2, 9
+DETAIL_LINES = 2
 
 
 class Values(NamedTuple):
@@ -40,10 +40,6 @@ class ValueForm(Form):
     CSS = f"""
     {Form.CSS}
     #heading, #detail {{ height: 2; }}
-    #typed {{ height: 1; visibility: hidden; }}
-    #typed.asked {{ visibility: visible; }}
-    #typed Bar {{ width: {LABEL_WIDTH}; }}
-    #typed Input {{ width: 1fr; padding: 0 1; }}
     """
     BINDINGS: ClassVar[list[BindingType]] = bindings("value", "undo", "redo")
 
@@ -52,8 +48,7 @@ class ValueForm(Form):
         self._values, self._idle_foot = values, foot
         self._detail = Bar(id="detail")
         self._value, self._mark = Input(id="value"), Input(id="mark")
-        labels = (Bar(row(("  value:", BOLD))), Bar(row(("   mark:", BOLD))))
-        self._line = Horizontal(labels[0], self._value, labels[1], self._mark, id="typed")
+        self._line = TypedLine({"value": self._value, "mark": self._mark})
         super().__init__(values.rows, (self._detail, self._line), foot, key)
 
     def on_mount(self) -> None:
@@ -64,19 +59,13 @@ class ValueForm(Form):
         said = self._values.said(self._list.key)
         self._detail.say(*wrapped(said, self.size.width - 1)[:DETAIL_LINES])
 
-    @property
-    def _asking(self) -> bool:
-        return self._line.has_class("asked")
-
     def action_change(self) -> None:
         """Ask for the value under the cursor. The mark is left empty: a new value does not inherit the old one's."""
         key = self._list.key
         value = self._values.value(key)
         if value is None:
             return
-        self._value.value, self._mark.value = value, ""
-        self._line.add_class("asked")
-        self._value.focus()
+        self._line.ask(value, "")
         self._error.say(*wrapped(self._values.hint(key), self.size.width - 1, style=DIM))
         self._keys.name_keys(TYPED_FOOT)
 
@@ -88,14 +77,14 @@ class ValueForm(Form):
         self._close()
 
     def action_back(self) -> None:
-        if self._asking:
+        if self._line.asked:
             self._close()
             self._list.redraw()
         else:
             self.dismiss(False)
 
     def _close(self) -> None:
-        self._line.remove_class("asked")
+        self._line.close()
         self._list.focus()
         self._error.say(*wrapped(self._values.note, self.size.width - 1, style=DIM))
         self._keys.name_keys(self._idle_foot)

@@ -7,7 +7,6 @@ from collections.abc import Callable, Iterable
 from typing import ClassVar
 
 from textual.binding import BindingType
-from textual.containers import Horizontal
 from textual.widgets import Input
 
 from calendar_tui.handing_on.words.chores_text import (
@@ -55,6 +54,7 @@ from calendar_tui.screens.kit.drawing import (
     wrapped,
 )
 from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.kit.typed import TypedLine
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.marks import GUESS_MARK
 from calendar_tui.season.records import Chore
@@ -77,10 +77,6 @@ class ChoresView(Form):
     CSS = f"""
     {Form.CSS}
     #detail {{ height: {DETAIL_LINES}; }}
-    #typed {{ height: 1; visibility: hidden; }}
-    #typed.asked {{ visibility: visible; }}
-    #typed Bar {{ width: 12; }}
-    #typed Input {{ width: 1fr; padding: 0 1; }}
     """
     BINDINGS: ClassVar[list[BindingType]] = bindings("chores", "undo", "redo")
 
@@ -89,7 +85,7 @@ class ChoresView(Form):
         self._plan: Plan | None = None
         self._made: Counter[str] = Counter()
         self._detail, self._input = Bar(id="detail"), Input(id="new")
-        self._line = Horizontal(Bar(row(("  new chore:", BOLD))), self._input, id="typed")
+        self._line = TypedLine({"new chore": self._input})
         super().__init__(self._rows, (self._detail, self._line), FOOT, key)
 
     def on_mount(self) -> None:
@@ -144,9 +140,7 @@ class ChoresView(Form):
 
     def action_add_chore(self) -> None:
         """Ask for a chore of one's own in one line."""
-        self._input.value = ""
-        self._line.add_class("asked")
-        self._input.focus()
+        self._line.ask("")
         self._error.say(*wrapped(ADD_FORM, self.size.width - 1, style=DIM))
         self._keys.name_keys(ADD_FOOT)
 
@@ -157,22 +151,18 @@ class ChoresView(Form):
             self._work_out(plan, lambda _: asked)
 
     def after_save(self) -> None:
-        if self._asking:
+        if self._line.asked:
             self._list.key = self._input.value.split()[0]
         self._close()
 
     def action_back(self) -> None:
-        if self._asking:
+        if self._line.asked:
             self._close()
         else:
             self.dismiss(False)
 
-    @property
-    def _asking(self) -> bool:
-        return self._line.has_class("asked")
-
     def _close(self) -> None:
-        self._line.remove_class("asked")
+        self._line.close()
         self._list.focus()
         self._error.say(*self._foot(self.size.width - 1))
         self._keys.name_keys(FOOT)

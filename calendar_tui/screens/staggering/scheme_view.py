@@ -7,7 +7,6 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.widgets import Input
 
 from calendar_tui.handing_on.words.stagger_text import added_lines, hard_lines, scheme_lines
 from calendar_tui.planning.staggering.drafts import draft_change
@@ -25,8 +24,10 @@ from calendar_tui.screens.kit.drawing import (
 )
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import FOOT, Page
+from calendar_tui.screens.kit.typed import TypedField
 
 SCHEME_FOOT = ("scheme", *FOOT)
+NAME_FOOT = ("typed",)
 ADDED_FOOT = ("added", *FOOT)
 OVER_FOOT = ("over", *FOOT)
 
@@ -94,7 +95,6 @@ class SchemeView(Page[bool]):
     """One staggering; gives True once it is saved or kept."""
 
     HELP_FIRST = "stagger"
-    CSS = "Input { border: none; height: 1; padding: 0 2; } #error { height: 1; }"
     BINDINGS: ClassVar[list[BindingType]] = bindings("scheme")
 
     def __init__(self, scheme: Scheme, draft: str = "") -> None:
@@ -102,7 +102,7 @@ class SchemeView(Page[bool]):
         super().__init__(SCHEME_FOOT)
         self._scheme, self._draft = scheme, draft
         self._error = Bar(id="error")
-        self._typed = Input(placeholder="a short name for the draft", id="name")
+        self._typed = TypedField(placeholder="a short name for the draft", id="name")
 
     def compose(self) -> ComposeResult:
         yield self._body
@@ -111,7 +111,6 @@ class SchemeView(Page[bool]):
         yield self._keys
 
     def on_mount(self) -> None:
-        self._typed.display = False
         self._body.focus()
 
     @property
@@ -132,9 +131,8 @@ class SchemeView(Page[bool]):
 
     def action_keep(self) -> None:
         """Ask for the draft's name."""
-        self._typed.value = self._draft
-        self._typed.display = True
-        self._typed.focus()
+        self._typed.ask(self._draft)
+        self._keys.name_keys(NAME_FOOT)
 
     def on_input_submitted(self) -> None:
         plan = host(self).plan
@@ -149,8 +147,9 @@ class SchemeView(Page[bool]):
         self.dismiss(True)
 
     def action_back(self) -> None:
-        if self._typed.display:
-            self._typed.display = False
+        if self._typed.asked:
+            self._typed.close()
+            self._keys.name_keys(SCHEME_FOOT)
             self._error.say()
             self._body.focus()
         else:

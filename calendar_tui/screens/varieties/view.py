@@ -53,7 +53,7 @@ class VarietiesView(ValueForm):
         if plan is None or not varieties:
             return wrapped("This season has no variety yet: add a [[variety]] to its file.", width)
         if self._variety not in varieties:
-            if self._asking:
+            if self._line.asked:
                 return wrapped(f"{self._variety} is not in this season any more. Esc goes back.", width)
             self._variety = next(iter(varieties))
         variety = varieties[self._variety]
@@ -84,6 +84,6 @@ class VarietiesView(ValueForm):
         """The next variety, or the one before; round at the ends."""
         plan = host(self).plan
         names = [] if plan is None else list(plan.season.varieties)
-        if names and not self._asking:
+        if names and not self._line.asked:
             self._variety = names[(names.index(self._variety) + by) % len(names)]
             self._list.redraw()

@@ -8,7 +8,6 @@ from datetime import date, timedelta
 from typing import ClassVar
 
 from textual.binding import BindingType
-from textual.widgets import Input
 
 from calendar_tui.planning.changes.doubts import ahead_doubts
 from calendar_tui.planning.changes.task_edits import reopen_change
@@ -25,6 +24,7 @@ from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, CUT, HEADING, Bar, ListRow, fitted, row
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.list_view import ListView
+from calendar_tui.screens.kit.typed import TypedField
 from calendar_tui.screens.week.done_view import DoneView
 from calendar_tui.screens.week.rows import Shown, all_marked, columns, detail_rows, marked_text, week_rows
 from calendar_tui.screens.week.typed_view import TypedView, move_view, note_view, skip_view
@@ -55,15 +55,12 @@ class WeekView(ListView[None]):
     """One week's tasks, Monday to Sunday, and before them what is overdue."""
 
     HELP_FIRST = "week"
-    CSS = "#filter { border: none; height: 1; padding: 0 2; } .-off { display: none; }"
     BINDINGS: ClassVar[list[BindingType]] = bindings("week", "undo", "redo")
 
     def __init__(self, day: date | None = None) -> None:
         self._detail = Bar()
-        self._filter = Input(
-            placeholder="words of a task, cohort, place, role, then Enter; Esc shows all again",
-            id="filter",
-            classes="-off",
+        self._filter = TypedField(
+            placeholder="words of a task, cohort, place, role, then Enter; Esc shows all again", id="filter"
         )
         super().__init__(self._rows, FOOT, self._detail, self._filter)
         self._day = day
@@ -161,20 +158,20 @@ class WeekView(ListView[None]):
 
     def action_filter(self) -> None:
         """Type in place of the keys; what is typed stands in the heading afterwards."""
-        self._show_filter(True)
-        self._filter.focus()
+        self._filter.ask(self._filter.value)
+        self._keys.display = False
 
-    def _show_filter(self, shown: bool) -> None:
-        self._filter.set_class(not shown, "-off")
-        self._keys.set_class(shown, "-off")
+    def _close_filter(self) -> None:
+        self._filter.close()
+        self._keys.display = True
+        self._list.focus()
 
     def on_input_changed(self) -> None:
         self._list.redraw()
 
     def on_input_submitted(self) -> None:
         """Back to the tasks that are left."""
-        self._show_filter(False)
-        self._list.focus()
+        self._close_filter()
 
     def action_week(self, by: int) -> None:
         self._show_week((self._day or host(self).today) + by * WEEK)
@@ -193,12 +190,11 @@ class WeekView(ListView[None]):
 
     def action_back(self) -> None:
         """Out of the filter first, then out of the view."""
-        if not self._filter.value and self._filter.has_class("-off"):
+        if not self._filter.value and not self._filter.asked:
             self.dismiss()
             return
-        self._show_filter(False)
+        self._close_filter()
         self._filter.value = ""
-        self._list.focus()
 
     # --- several at once
 
