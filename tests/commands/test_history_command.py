@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from datetime import UTC, datetime
+from pathlib import Path
 
 import pytest
 from small_season import ids, refused_quietly, run
@@ -11,6 +12,7 @@ from small_season import ids, refused_quietly, run
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.disk.beside import history_path
 from calendar_tui.storage.season_file import save_change
+from tests.trial_season import trial_text
 
 WHEN = datetime(2026, 11, 9, 1, 30, tzinfo=UTC)  # still the 8th at the site
 
@@ -198,3 +200,14 @@ def test_a_line_dated_beyond_the_calendar_is_told_and_passed_over(told, when):
     assert f"{file}:2: this line is not whole and is passed over" in ran.err
     assert "hoe1" in ran.out
     assert run("undo", told, "--yes").status == 0
+
+
+def test_what_befell_shared_work_is_told_with_its_cohorts_and_found_by_each(tmp_path: Path) -> None:
+    path = tmp_path / "trial.toml"
+    path.write_text(trial_text(54), encoding="utf-8")
+    ran = run("skip", path, "--work", "Transplant by hand", "--yes", today="2027-06-04")
+    assert ran.status == 0, ran.said
+    for name in ("A1F1a", "F1F1a", "C3H1a"):
+        assert "skipped 9 tasks" in run("history", path, name).out
+    assert "No changes that name A9F1a" in run("history", path, "A9F1a").out
+    assert 'state: none -> "skipped"  A1F1a B1F1a C1F1a D1F1a +2 Transp...' in run("history", path).out

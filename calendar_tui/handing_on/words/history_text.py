@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime, timedelta, tzinfo
-from typing import Any
+from typing import Any, NamedTuple
 
 from calendar_tui.handing_on.tables.history_rows import HistoryRow, edits_of
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, cut_text, wrapped
 from calendar_tui.season.edits import Edit
-from calendar_tui.season.wording import full_day_text
+from calendar_tui.season.wording import cohorts_text, full_day_text
 from calendar_tui.storage.history.stacks import Standing
 from calendar_tui.storage.history.taking_back import Way, field_name
 from calendar_tui.storage.history.undo import Undone
@@ -28,18 +28,31 @@ MOST_FIELDS = 6
 # --- which entries are meant
 
 
-def about_tasks(data: Mapping[str, Any]) -> dict[Any, str]:
-    """What each task of a season is about, "A3 Scout pests", by its id. The data need not have been checked."""
+class About(NamedTuple):
+    """What a task is about: the cohorts it is for, and its work."""
+
+    cohorts: tuple[str, ...] = ()
+    what: str = ""
+
+    def __str__(self) -> str:
+        """ "A3 B1 Scout pests"."""
+        return f"{cohorts_text(self.cohorts)} {self.what}".strip()
+
+
+def about_tasks(data: Mapping[str, Any]) -> dict[str, About]:
+    """What each task of a season is about, by its id. The data need not have been checked."""
     tasks = data.get("task")
     rows = [row for row in (tasks if isinstance(tasks, list) else []) if isinstance(row, dict)]
     return {str(row.get("id")): _about(row) for row in rows}
 
 
-def _about(record: Mapping[str, Any]) -> str:
-    return " ".join(str(record[key]) for key in ("cohort", "what") if key in record)
+def _about(record: Mapping[str, Any]) -> About:
+    shared = record.get("cohorts")
+    names = shared if isinstance(shared, list) else [record[key] for key in ("cohort",) if key in record]
+    return About(tuple(map(str, names)), str(record.get("what", "")))
 
 
-def naming(rows: Iterable[HistoryRow], words: Sequence[str], about: Mapping[Any, str]) -> list[HistoryRow]:
+def naming(rows: Iterable[HistoryRow], words: Sequence[str], about: Mapping[str, About]) -> list[HistoryRow]:
     """The entries that name all the words: a cohort, a place, a task, a person, whole and in any case; or a number,
     which is the entry's own.
     """
@@ -57,10 +70,11 @@ def _is_number(word: str) -> bool:
     return word.isascii() and word.isdigit() and len(word) < _LONGEST_NUMBER
 
 
-def _all_words(entry: Entry, about: Mapping[Any, str]) -> str:
+def _all_words(entry: Entry, about: Mapping[str, About]) -> str:
     parts = [entry.who, entry.what]
     for edit, back in edits_of(entry):
-        parts += [field_name(edit), *(about.get(str(part), "") for part in edit.ident)]
+        tasks = [about.get(str(part), About()) for part in edit.ident]
+        parts += [field_name(edit), *(part for task in tasks for part in (*task.cohorts, task.what))]
         parts += [str(value) for value in (edit.value, back.value) if value is not None]
     return " \n ".join(parts)
 
@@ -72,7 +86,7 @@ def history_text(
     rows: Sequence[HistoryRow],
     left_out: int,
     shortened: Shortened | None,
-    about: Mapping[Any, str],
+    about: Mapping[str, About],
     zone: tzinfo,
     most: int | None,
 ) -> Iterator[str]:
@@ -96,7 +110,7 @@ def shortened_text(shortened: Shortened) -> str:
 
 def entry_lines(
     row: HistoryRow,
-    about: Mapping[Any, str],
+    about: Mapping[str, About],
     zone: tzinfo,
     width: int,
     most: int | None = None,
@@ -109,7 +123,9 @@ def entry_lines(
     kept = pairs if most is None or len(pairs) <= most + 1 else pairs[:most]
     for edit, back in kept:
         lines = wrapped(edit_text(edit, back), _FIELD_INDENT + "  ", width, first=_FIELD_INDENT)
-        yield from _with_about(lines, about.get(str(edit.ident[0]), "") if edit.ident else "", width, cut)
+        yield from _with_about(
+            lines, str(about.get(str(edit.ident[0]), "")) if edit.ident else "", width, cut
+        )
     if more := len(pairs) - len(kept):
         yield f"{_FIELD_INDENT}and {more} more: calendar-tui history {row.entry.n}"
 

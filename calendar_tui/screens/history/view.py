@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import tzinfo
 from itertools import groupby
-from typing import Any, ClassVar
+from typing import ClassVar
 from zoneinfo import ZoneInfo
 
 from textual import work
@@ -13,6 +13,7 @@ from textual.binding import BindingType
 
 from calendar_tui.handing_on.tables.history_rows import HistoryRow, edits_of, rows_of
 from calendar_tui.handing_on.words.history_text import (
+    About,
     about_tasks,
     edit_text,
     entry_lines,
@@ -229,7 +230,7 @@ class ChangeView(Page[str]):
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("history", "change")
 
-    def __init__(self, change: HistoryRow, about: Mapping[Any, str], zone: tzinfo) -> None:
+    def __init__(self, change: HistoryRow, about: Mapping[str, About], zone: tzinfo) -> None:
         super().__init__(CHANGE_FOOT)
         self._change, self._about, self._zone = change, about, zone
 
