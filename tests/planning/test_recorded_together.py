@@ -12,6 +12,7 @@ from calendar_tui.planning.changes.ticks import StageDay, Tick, open_cohorts, re
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.reading import read_season
+from calendar_tui.season.wording import full_day_text
 from tests.trial_season import PLANTED, trial_data
 
 TODAY = PLANTED + timedelta(days=1)
@@ -94,3 +95,16 @@ def test_a_date_that_cannot_be_for_one_refuses_all() -> None:
 
     with pytest.raises(Refusal, match="nothing saved"):
         tick_tasks(plan, [Tick(plan.season.tasks[0], date(2027, 6, 30))])
+
+
+def test_a_record_in_place_of_another_is_questioned_and_the_same_again_is_not() -> None:
+    plan, _ = _plan("day")
+    first, second = plan.season.tasks[0].about[:2]
+    before = record_date(plan, plan.season.cohorts[first], "transplant", PLANTED).plan
+    again = record_dates(before, [StageDay(name, "transplant", TODAY) for name in (first, second)])
+    replaced = [text for text in again.doubts if "replaces" in text]
+    assert replaced == [
+        f"{first} transplant is recorded on {full_day_text(PLANTED)} already; this date replaces that one"
+    ]
+    same = record_dates(before, [StageDay(name, "transplant", PLANTED) for name in (first, second)])
+    assert not [text for text in same.doubts if "replaces" in text]

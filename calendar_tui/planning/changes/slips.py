@@ -216,7 +216,10 @@ def _lights_off_doubts(plan: Plan, cohort: Cohort, answer: str | date) -> tuple[
 
 def _record_doubts(plan: Plan, season: Season, record: StageDay) -> Iterator[str]:
     """Why the date, the stage or the cohort of a record may be mistyped. season: with all that is recorded."""
-    cohort = season.cohorts[record.cohort]
+    cohort, was = season.cohorts[record.cohort], plan.season.cohorts[record.cohort].recorded.get(record.stage)
+    if was is not None and was != record.day:
+        there = f"{cohort.id} {stage_text(record.stage)} is recorded on {full_day_text(was)} already"
+        yield f"{there}; this date replaces that one"
     yield from _typed_doubts(plan, cohort, record.stage, record.day)
     yield from one_day_doubts(cohort, record.stage)
     yield from _doubts(plan, cohort, record.stage, record.day)
