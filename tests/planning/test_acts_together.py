@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calendar_tui.handing_on.words.moves_text import answers_text, moves_text
+from calendar_tui.planning.changes.carrying import add_stays
 from calendar_tui.planning.changes.outages import record_outages
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.slips import HOLD, SHIFT, plan_dates, record_dates, tick_tasks
@@ -331,3 +332,20 @@ def test_tasks_by_hand_in_one_act_are_as_one_by_one(act, names, chance) -> None:
         data = apply_edits(data, BY_HAND[act]([tasks[name]]).edits)
     assert data == together
     assert all(task != before for task, before in zip(data["task"], rows, strict=True))
+
+
+def test_one_cohort_carried_from_among_many_is_told_in_few_lines() -> None:
+    plan = _plan(54)
+    cohort = plan.season.cohorts["A2G1a"]
+    proposal = add_stays(plan, [cohort], "F1", date(2027, 7, 20), done=False)
+    assert len(proposal.tasks) > 200
+    lines = list(moves_text(proposal))
+    assert len(lines) < 100
+    text = " ".join(" ".join(lines).split())
+    assert f"{len(proposal.tasks)} tasks move; --all lists each" in text
+    assert "Set irrigation; walk the lines for leaks 22 Jul - 4 Nov stay (with A2G1a)" in text
+    assert "stay (without A2G1a)" in text
+    assert "A3F1a ->" not in text
+    every = list(moves_text(proposal, everything=True))
+    named = [move for move in proposal.tasks if any(f"    {move.task.id} " in line for line in every)]
+    assert len(named) == len(proposal.tasks)

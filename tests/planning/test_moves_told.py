@@ -37,7 +37,7 @@ def test_the_screen_shows_both_ranges_where_there_is_room(room: int, said: str) 
     [
         ({"hours": 2.8}, "hours 3.1 -> 2.8 h"),
         ({"hours": 0.0}, "hours 3.1 -> none"),
-        ({"cohorts": ("A1", "A2"), "place": "F1"}, "cohorts A1 -> A1 A2, place H2 -> F1"),
+        ({"cohorts": ("A1", "A2"), "place": "F1"}, "with A2, place H2 -> F1"),
         ({"what": "Plant", "who": ""}, "what Transplant -> Plant, who crew -> none"),
         (
             {"amount": "110 plants", "why": "moved from Sun 25 Oct, no working day"},

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 
 from calendar_tui.handing_on.words.plain_text import (
     WIDTH,
@@ -32,6 +32,8 @@ from calendar_tui.season.wording import (
 NO_DATE_MOVES = "  no date of a cohort moves"
 # A proposal that moves more cohorts or more tasks than these is told by group.
 MOST_ALONE, MOST_TASKS = 4, 40
+# Of one cohort, so many tasks are told each by itself.
+_MOST_EACH = 60
 # So many kinds of work, and so many warnings of so many characters, are told of a group.
 _MOST_KINDS, _MOST_WARNINGS, _WARNING_CHARACTERS = 6, 4, 145
 # So many of either behind each answer, where there are several.
@@ -87,7 +89,7 @@ def moves_text(
         yield from wrapped(text, "    ", first="  note: ")
     for text in proposal.evidence:
         yield from evidence_lines(text)
-    yield from _each_task(proposal.tasks)
+    yield from _task_lines(proposal.tasks, everything)
 
 
 def verdict_texts(proposal: Proposal) -> tuple[str, ...]:
@@ -137,11 +139,44 @@ def _each_stage(proposal: Proposal) -> Iterator[str]:
         yield f"  days of growth before {end}: {_figure(old)} -> {_figure(new)}"
 
 
-def _each_task(tasks: Sequence[TaskMove]) -> Iterator[str]:
-    count = len(tasks)
-    yield f"  {count_text(count, 'task')} {'moves' if count == 1 else 'move'}" + (":" if count else "")
-    for task_move in tasks:
-        yield from wrapped(task_move_text(task_move), " " * 9, first="    ")
+def _task_lines(tasks: Sequence[TaskMove], everything: bool) -> Iterator[str]:
+    """Each task; of many, those of one work that change alike together."""
+    count, by_work = len(tasks), len(tasks) > _MOST_EACH and not everything
+    more = "; --all lists each:" if by_work else ":" if count else ""
+    yield f"  {count_text(count, 'task')} {'moves' if count == 1 else 'move'}{more}"
+    for text in _alike_tasks(tasks) if by_work else map(task_move_text, tasks):
+        yield from wrapped(text, " " * 9, first="    ")
+
+
+def _alike_tasks(tasks: Iterable[TaskMove]) -> Iterator[str]:
+    """A sentence for the tasks of one work that change alike, as `task_move_text` has it where there is only one.
+
+    Such as "9 x Scout pests  9 d later: 5 Jun - 31 Jul -> 14 Jun - 9 Aug; A1", "9 x Scout pests  5 Jun - 31 Jul stay (with A2)".
+    """
+    alike: dict[tuple[str, str, str], list[TaskMove]] = {}
+    for move in tasks:
+        alike.setdefault((move.task.what, _change_of_date(move), task_details_text(move)), []).append(move)
+    for (what, change, details), moves in alike.items():
+        if len(moves) == 1:
+            yield task_move_text(moves[0])
+            continue
+        was, now = (
+            _span(t.date for t in side if t) for side in zip(*((m.old, m.new) for m in moves), strict=True)
+        )
+        if change == "stay":
+            yield f"{len(moves)} x {what}  {now} stay{details}"
+            continue
+        dates = " -> ".join(span for span in (was, now) if span != "none")
+        whose = cohorts_text(tuple(dict.fromkeys(name for move in moves for name in move.task.about)))
+        yield f"{len(moves)} x {what}  {change}: {dates}" + (f"; {whose}" if whose else "")
+
+
+def _change_of_date(move: TaskMove) -> str:
+    """ "9 d later", "2 d earlier", "stay", "new" or "fall away"."""
+    if move.old is None or move.new is None:
+        return "new" if move.old is None else "fall away"
+    days = (move.new.date - move.old.date).days
+    return moved_by_text(days) if days else "stay"
 
 
 def group_stage_lines(proposal: Proposal, width: int = WIDTH) -> Iterator[str]:
@@ -232,21 +267,10 @@ def moved_by_hand_text(moves: Iterable[tuple[Task, date]], everything: bool = Fa
 
     everything: one by one.
     """
-    moves = [(task, day) for task, day in moves if day != task.date]
-    if everything or len(moves) <= MOST_ALONE:
-        for task, day in moves:
-            yield from hanging(f"would move  {task_move_text(TaskMove(task, replace(task, date=day)))}")
-        return
-    alike: dict[tuple[str, int], list[Task]] = {}
-    for task, day in moves:
-        alike.setdefault((task.what, (day - task.date).days), []).append(task)
-    for (what, days), tasks in alike.items():
-        was, now = (_span(task.date + by for task in tasks) for by in (timedelta(0), timedelta(days)))
-        whose = cohorts_text(tuple(dict.fromkeys(name for task in tasks for name in task.about)))
-        yield from hanging(
-            f"would move  {len(tasks)} x {what}  {moved_by_text(days)}: {was} -> {now}"
-            + (f"; {whose}" if whose else "")
-        )
+    moved = [TaskMove(task, replace(task, date=day)) for task, day in moves if day != task.date]
+    alone = everything or len(moved) <= MOST_ALONE
+    for text in map(task_move_text, moved) if alone else _alike_tasks(moved):
+        yield from hanging(f"would move  {text}")
 
 
 def moved_by_text(days: int) -> str:
@@ -328,13 +352,26 @@ def task_details_text(move: TaskMove) -> str:
         for name, was, now, unit in pairs
         if was != now
     ]
+    changed[:0] = _cohorts_change(old.about, new.about)
     return f" ({', '.join(changed)})" if changed else ""
 
 
-# What a task says besides its date: the name it has in a message, how it is put, and its unit.
+def _cohorts_change(old: Sequence[str], new: Sequence[str]) -> Iterator[str]:
+    """The cohorts that share a task from now on, and those that no longer do: "with A2G1a"."""
+    if old and new:
+        for word, names in (
+            ("with", [name for name in new if name not in old]),
+            ("without", [name for name in old if name not in new]),
+        ):
+            if names:
+                yield f"{word} {cohorts_text(tuple(names))}"
+    elif old or new:
+        yield f"cohorts {cohorts_text(old) or 'none'} -> {cohorts_text(new) or 'none'}"
+
+
+# What a task says besides its date and its cohorts: the name it has in a message, how it is put, and its unit.
 _DETAILS: tuple[tuple[str, Callable[[Task], str], str], ...] = (
     ("what", lambda task: task.what, ""),
-    ("cohorts", lambda task: " ".join(task.about), ""),
     ("place", lambda task: task.place, ""),
     ("who", lambda task: task.who, ""),
     ("hours", lambda task: f"{task.hours:g}" if task.hours else "", " h"),
