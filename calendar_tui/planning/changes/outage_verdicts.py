@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from enum import IntEnum
 from operator import itemgetter
 
-from calendar_tui.nature.plant import Response, counts
+from calendar_tui.nature.plant import counts
 from calendar_tui.planning.lamps.dark_nights import (
     DarkRun,
     dark_run,
@@ -18,6 +18,7 @@ from calendar_tui.planning.lamps.dark_nights import (
     short_nights,
     trigger_text,
 )
+from calendar_tui.planning.laying_out.stages import likely_response
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.records import Outage
@@ -147,6 +148,6 @@ def _dark_days_left(plan: Plan, timeline: Timeline, outage: Outage, run: DarkRun
     assert timeline.ready is not None
     felt_h = timeline.felt_h[: run.last + 1] + own.dark_h[run.last + 1 :]
     begin = plan.light.index(timeline.ready.likely)
-    response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
+    response = likely_response(variety)
     further = enumerate(counts(felt_h, begin, response), begin)
     return next((n - run.last for n, count in further if n > run.last and count >= run.least - 1e-9), 0)

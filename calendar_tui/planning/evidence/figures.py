@@ -8,10 +8,11 @@ from datetime import date
 from math import floor
 from typing import Any
 
-from calendar_tui.nature.plant import Response, counts
+from calendar_tui.nature.plant import counts
 from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.laying_out.heat import shoot_of
 from calendar_tui.planning.laying_out.light import Light
+from calendar_tui.planning.laying_out.stages import likely_response
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Span, Variety
 
@@ -119,7 +120,7 @@ def _induced(projected: Timeline, light: Light, day: date, warm: bool) -> Fitted
     variety, trigger = projected.variety, projected.likely("trigger")
     if trigger is None or day < trigger:
         return None
-    response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
+    response = likely_response(variety)
     start, end = light.index(trigger), light.index(day)
     totals = counts(projected.felt_h[: end + 1], start, response)
     tenths = floor(totals[-1] * 10) / 10

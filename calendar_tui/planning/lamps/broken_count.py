@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from calendar_tui.nature.plant import Response, counts
+from calendar_tui.nature.plant import counts
 from calendar_tui.planning.lamps.dark_nights import least_count, least_text
 from calendar_tui.planning.lamps.ways_out import felt_under, run_in
 from calendar_tui.planning.laying_out.early import Asking
 from calendar_tui.planning.laying_out.light import Light, place_light
+from calendar_tui.planning.laying_out.stages import likely_response
 from calendar_tui.planning.laying_out.stays import growing_on
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Season
@@ -55,7 +56,7 @@ def broken_run(timeline: Timeline, light: Light) -> BrokenRun | None:
     if off is None or trigger is None or ready is None or brings_flowering(timeline):
         return None
     variety = timeline.variety
-    response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
+    response = likely_response(variety)
     begin = max(light.index(off), light.index(ready.likely))
     totals = counts(timeline.felt_h[: light.index(trigger)], begin, response)
     count = max(totals, default=0.0)

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from calendar_tui.nature.plant import Response, counts
+from calendar_tui.nature.plant import counts
 from calendar_tui.planning.laying_out.light import Light, PlaceLight
-from calendar_tui.planning.laying_out.stages import narrowed
+from calendar_tui.planning.laying_out.stages import likely_response, narrowed
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Outage
 from calendar_tui.season.wording import count_text, day_text, hours_against, hours_text, night_count_text
@@ -107,7 +107,7 @@ class DarkRun:
 def dark_run(timeline: Timeline, light: Light, short: Sequence[int]) -> DarkRun:
     """The run that these nights, which count as short days, belong to."""
     variety, begin, last = timeline.variety, light.index(_ready(timeline)), short[-1]
-    response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
+    response = likely_response(variety)
     run = counts(timeline.felt_h[: last + 1], begin, response)
     least = least_count(timeline)
     reached = [n for n, count in enumerate(run, begin) if n >= short[0] and count >= least - 1e-9]

@@ -9,9 +9,10 @@ from itertools import chain, islice
 from operator import attrgetter, itemgetter
 from typing import TypeGuard
 
-from calendar_tui.nature.plant import Induction, Response, induction
+from calendar_tui.nature.plant import Induction, induction
 from calendar_tui.planning.laying_out.early import askings, early_stages
 from calendar_tui.planning.laying_out.light import Light, PlaceLight, place_light
+from calendar_tui.planning.laying_out.stages import likely_response
 from calendar_tui.planning.laying_out.stays import always_in_pots
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Cohort, Place, Season
@@ -53,7 +54,7 @@ def run_in(timeline: Timeline, light: Light, felt_h: Sequence[float]) -> Inducti
     variety = timeline.variety
     if timeline.ready is None:
         return None
-    response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
+    response = likely_response(variety)
     return induction(felt_h, light.index(timeline.ready.likely), response)
 
 

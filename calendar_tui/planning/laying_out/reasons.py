@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from calendar_tui.nature.plant import Induction, Response, counts, day_count
+from calendar_tui.nature.plant import Induction, counts, day_count
 from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.programmes import programme_text
-from calendar_tui.planning.laying_out.stages import Stages
+from calendar_tui.planning.laying_out.stages import Stages, likely_response
 from calendar_tui.planning.laying_out.stays import stay_on, stays_of
 from calendar_tui.season.records import Cohort, Variety
 from calendar_tui.season.wording import count_text, day_text, hours_against, hours_text, some_text
@@ -74,7 +74,7 @@ def induced_reason(
 ) -> str:
     """How the count got there by the felt days (h), and where that is not by the run that begins on the recorded trigger."""
     day = light.first + timedelta(days=run.induced)
-    response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
+    response = likely_response(variety)
     total = counts(felt[: run.induced + 1], run.trigger, response)[-1]
     length = run.induced - run.trigger + 1
     felt_h = hours_against(felt[run.induced], variety.critical_day, variety.full_response_day)
@@ -114,7 +114,7 @@ def never_reason(variety: Variety, felt: tuple[float, ...], light: Light, ready:
             f"does not flower by {day_text(last)}: its shortest day from {day_text(ready)} is {hours_against(shortest, variety.critical_day)}, "
             f"never under {hours_text(variety.critical_day)}; {cure}"
         )
-    response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
+    response = likely_response(variety)
     most = max(counts(felt, start, response))
     return (
         f"does not flower by {day_text(last)}: the count of short days reaches {count_text(most, variety.inductive_days.likely)}; "

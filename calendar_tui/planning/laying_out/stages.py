@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import NamedTuple
 
+from calendar_tui.nature.plant import Response
 from calendar_tui.nature.rounding import whole
-from calendar_tui.season.records import Cohort, Span
+from calendar_tui.season.records import Cohort, Span, Variety
 from calendar_tui.season.stages import AFTER, BEFORE
 from calendar_tui.season.wording import day_text, delay_text, stage_text
 
@@ -120,6 +121,11 @@ def _holder(cohort: Cohort, settled: Mapping[str, StageDate], stage: str, day: d
     return stage_text(
         max((s for s in BEFORE[stage] if s in settled and settled[s].likely == day), default=stage)
     )
+
+
+def likely_response(variety: Variety) -> Response:
+    """The response to day length by the variety's likely count of short days."""
+    return Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
 
 
 def narrowed(span: Span, cohort: Cohort, spread: float) -> Span:

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from calendar_tui.nature.plant import Response, counts, day_count
 from calendar_tui.planning.lamps.broken_count import broken_run
-from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.planning.laying_out.stages import StageDate, likely_response
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.stages import BY_NAME
@@ -65,7 +65,7 @@ def counted_days(plan: Plan, cohort_id: str) -> tuple[WhyDay, ...]:
     if timeline.ready is None:
         return ()
     start = light.index(timeline.ready.likely)
-    response = Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
+    response = likely_response(variety)
     totals = counts(timeline.felt_h, start, response)
     trigger, induced = timeline.likely("trigger"), timeline.likely("induced")
     first = start if trigger is None else max(start, light.index(trigger) - LEAD_D)
