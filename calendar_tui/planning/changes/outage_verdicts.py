@@ -9,15 +9,15 @@ from operator import itemgetter
 
 from calendar_tui.nature.plant import counts
 from calendar_tui.planning.lamps.dark_nights import (
+    DarkNights,
     DarkRun,
+    dark_nights,
     dark_run,
-    failed_light,
     harmless_texts,
     look_text,
-    missed_nights,
-    short_nights,
     trigger_text,
 )
+from calendar_tui.planning.laying_out.light import PlaceLight
 from calendar_tui.planning.laying_out.stages import likely_response
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
@@ -48,13 +48,12 @@ def stands_in(timeline: Timeline, place: str, first: date, last: date) -> bool:
     """Whether plants of a cohort stand in a place, or in one part of it (H2 east), on a date from first to last."""
     began = timeline.likely(timeline.cohort.first_stage)
     cut = timeline.likely("harvest") or date.max
-    days = (first + timedelta(days=n) for n in range((last - first).days + 1))
-    for day in days:
-        if began is not None and began <= day < cut:
-            stay = timeline.stay_on(day)
-            if place in (stay.place, stay.light):
-                return True
-    return False
+    end = min(cut, last + timedelta(days=1))
+    return began is not None and any(
+        max(began, first, stay.first) < min(end, stay.end)
+        for stay in timeline.stays
+        if place in (stay.place, stay.light)
+    )
 
 
 def arrival(timeline: Timeline, place: str) -> date | None:
@@ -68,16 +67,14 @@ def arrival(timeline: Timeline, place: str) -> date | None:
 
 def _verdict(before: Plan, after: Plan, timeline: Timeline, outage: Outage) -> Iterator[tuple[_Rank, str]]:
     """The verdict on one cohort; nothing where it is not there."""
-    missed = missed_nights(timeline, after.light, outage)
-    if not missed:
+    nights = dark_nights(timeline, after.light, outage)
+    if nights is None:
         if stands_in(timeline, outage.place, outage.first, outage.last):
             yield _unasked(before, timeline)
-        return
-    short = short_nights(timeline, after.light, outage, missed)
-    if not short:
-        yield _Rank.NO_HARM, f"no harm: {harmless_texts(timeline, after.light, outage, missed)[1]}"
-        return
-    yield _of_run(before, after, timeline, outage, dark_run(timeline, after.light, short))
+    elif nights.short:
+        yield _of_run(before, after, timeline, nights)
+    else:
+        yield _Rank.NO_HARM, f"no harm: {harmless_texts(timeline, after.light, nights)[1]}"
 
 
 def _unasked(before: Plan, timeline: Timeline) -> tuple[_Rank, str]:
@@ -94,8 +91,9 @@ def _unasked(before: Plan, timeline: Timeline) -> tuple[_Rank, str]:
     return _Rank.NO_HARM, "no harm: it asked for no lamps on these nights"
 
 
-def _of_run(before: Plan, after: Plan, timeline: Timeline, outage: Outage, run: DarkRun) -> tuple[_Rank, str]:
+def _of_run(before: Plan, after: Plan, timeline: Timeline, nights: DarkNights) -> tuple[_Rank, str]:
     """The verdict on a cohort that short days were counted for."""
+    run = dark_run(timeline, after.light, nights.short)
     when = "" if run.trigger is None else trigger_text(timeline, run.trigger)
     if run.flowering:
         return _Rank.FLOWERS, f"flowering has started: {when}{_harvest_text(before, timeline)}"
@@ -114,7 +112,7 @@ def _of_run(before: Plan, after: Plan, timeline: Timeline, outage: Outage, run: 
         )
     if relit := _relit(after, timeline, run):
         return _Rank.NO_HARM, f"no harm done: relit on {day_text(relit)}, the count went back to zero"
-    left = _dark_days_left(after, timeline, outage, run)
+    left = _dark_days_left(after, timeline, nights.own, run)
     more = f"; {left} more dark {'day' if left == 1 else 'days'} and it may flower" if left else ""
     return _Rank.TO_RELIGHT, f"{_relight_text(after, run)}: no harm done{more}"
 
@@ -141,13 +139,10 @@ def _relight_text(plan: Plan, run: DarkRun) -> str:
     return "relight tomorrow" if dark_tonight else "relight tonight"
 
 
-def _dark_days_left(plan: Plan, timeline: Timeline, outage: Outage, run: DarkRun) -> int:
+def _dark_days_left(plan: Plan, timeline: Timeline, own: PlaceLight, run: DarkRun) -> int:
     """How many further nights without lamps bring the count to where flowering may start; 0 where none do."""
-    own, variety = failed_light(timeline, plan.light, outage), timeline.variety
-    assert own is not None
     assert timeline.ready is not None
     felt_h = timeline.felt_h[: run.last + 1] + own.dark_h[run.last + 1 :]
     begin = plan.light.index(timeline.ready.likely)
-    response = likely_response(variety)
-    further = enumerate(counts(felt_h, begin, response), begin)
+    further = enumerate(counts(felt_h, begin, likely_response(timeline.variety)), begin)
     return next((n - run.last for n, count in further if n > run.last and count >= run.least - 1e-9), 0)

@@ -10,7 +10,7 @@ from calendar_tui.planning.changes.doubts import date_doubts
 from calendar_tui.planning.changes.outage_verdicts import arrival, stands_in, verdict_texts
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import is_moved, propose
-from calendar_tui.planning.lamps.dark_nights import does_harm, missed_nights, outage_text
+from calendar_tui.planning.lamps.dark_nights import missed_nights, remark_text
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.readers import choices
@@ -53,12 +53,7 @@ def record_outages(plan: Plan, names: Sequence[str], first: date, last: date, co
     ]
     proposal = propose(plan, season, what, edits, (cohort,) if cohort else ())
     after = proposal.plan
-    remarks = {
-        outage_text(t, after.light, o)
-        for o in outages
-        for t in after.timelines.values()
-        if not does_harm(t, after.light, o)
-    }
+    remarks = {remark_text(t, after.light, o) for o in outages for t in after.timelines.values()}
     alarms = (text for text in proposal.new_clashes if text not in remarks)
     return replace(
         proposal,

@@ -20,19 +20,39 @@ URGENT_NIGHTS = 2
 MAY_START_D = 5
 
 
+@dataclass(frozen=True, slots=True)
+class DarkNights:
+    """The nights of an outage on which a short-day cohort asked for the failed lamps, by their day numbers.
+
+    own: the light that failed. missed: all of them, one at least. short: those whose day counts without the lamps, and
+    would not have counted with them; the night before too, whose morning lamps by the clock may have been to light.
+    """
+
+    own: PlaceLight
+    missed: tuple[int, ...]
+    short: tuple[int, ...]
+
+
+def dark_nights(timeline: Timeline, light: Light, outage: Outage) -> DarkNights | None:
+    """What an outage is to a cohort; None where it asked for no lamps then."""
+    own = _failed_light(timeline, light, outage)
+    if timeline.ready is None or own is None:
+        return None
+    nights = range(light.index(outage.first), light.index(outage.last + timedelta(days=1)))
+    asked = [
+        range(light.index(a.first), light.index(a.dark)) for a in own.by_cohort.get(timeline.cohort.id, ())
+    ]
+    missed = tuple(n for n in nights if any(n in span for span in asked))
+    return DarkNights(own, missed, _short_nights(timeline, light, own, missed)) if missed else None
+
+
 def missed_nights(timeline: Timeline, light: Light, outage: Outage) -> tuple[int, ...]:
     """The day numbers on which a short-day cohort asked for this place's lamps and they failed."""
-    own = failed_light(timeline, light, outage)
-    if timeline.ready is None or own is None:
-        return ()
-    first, end = light.index(outage.first), light.index(outage.last + timedelta(days=1))
-    asks = own.by_cohort.get(timeline.cohort.id, ())
-    return tuple(
-        n for n in range(first, end) if any(a.first <= light.first + timedelta(days=n) < a.dark for a in asks)
-    )
+    nights = dark_nights(timeline, light, outage)
+    return () if nights is None else nights.missed
 
 
-def failed_light(timeline: Timeline, light: Light, outage: Outage) -> PlaceLight | None:
+def _failed_light(timeline: Timeline, light: Light, outage: Outage) -> PlaceLight | None:
     """The failed light under which a cohort stands at some time; an outage of a place is one of all its parts.
 
     Of several lights in the place, the one under which it stands in these nights.
@@ -44,43 +64,35 @@ def failed_light(timeline: Timeline, light: Light, outage: Outage) -> PlaceLight
     return light.places[then.light]
 
 
-def short_nights(
-    timeline: Timeline, light: Light, outage: Outage, missed: tuple[int, ...]
+def _short_nights(
+    timeline: Timeline, light: Light, own: PlaceLight, missed: tuple[int, ...]
 ) -> tuple[int, ...]:
-    """The nights whose day counts without the failed lamps, and would not have counted with them.
-
-    Those of `missed`, and the one before, whose morning lamps by the clock may have been to light.
-    """
-    own = failed_light(timeline, light, outage)
-    begin = light.index(_ready(timeline))
-    induced = timeline.likely("induced")
-    if own is None or (induced is not None and light.index(induced) < missed[0]):
+    begin, induced = light.index(_ready(timeline)), timeline.likely("induced")
+    if induced is not None and light.index(induced) < missed[0]:
         return ()
     critical = timeline.variety.critical_day
     nights = (missed[0] - 1, *missed) if missed[0] else missed
     return tuple(n for n in nights if begin <= n and own.felt_h[n] < critical <= own.unfailed_h[n])
 
 
-def does_harm(timeline: Timeline, light: Light, outage: Outage) -> bool:
-    """Whether a night of an outage counts as a short day of a cohort, and would not have with the lamps."""
-    missed = missed_nights(timeline, light, outage)
-    return bool(missed and short_nights(timeline, light, outage, missed))
-
-
 def outage_text(timeline: Timeline, light: Light, outage: Outage) -> str:
     """What an outage means for a cohort, in one sentence with its figures; "" where it asked for no lamps then."""
-    missed = missed_nights(timeline, light, outage)
-    if not missed:
-        return ""
-    short = short_nights(timeline, light, outage, missed)
-    if not short:
-        return _harmless(timeline, light, outage, missed)
+    nights = dark_nights(timeline, light, outage)
+    if nights is None or not nights.short:
+        return "" if nights is None else _harmless(timeline, light, outage, nights)
+    short = nights.short
     how = "urgent" if len(short) >= URGENT_NIGHTS else "alert"
     return (
         f"{how}: {timeline.cohort.id} is without the lamps of {outage.place} for {night_count_text(len(short))} from "
-        f"{_day(light, short[0])} ({_length_text(timeline, light, outage, short)}, under "
+        f"{_day(light, short[0])} ({_length_text(timeline, light, nights)}, under "
         f"{hours_text(timeline.variety.critical_day)}); {_what_now(timeline, light, dark_run(timeline, light, short))}"
     )
+
+
+def remark_text(timeline: Timeline, light: Light, outage: Outage) -> str:
+    """The same of an outage that does the cohort no harm; "" of one that does."""
+    nights = dark_nights(timeline, light, outage)
+    return "" if nights is None or nights.short else _harmless(timeline, light, outage, nights)
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,10 +147,9 @@ def _ready(timeline: Timeline) -> date:
     return timeline.ready.likely
 
 
-def _length_text(timeline: Timeline, light: Light, outage: Outage, short: tuple[int, ...]) -> str:
-    """ "natural day 14 h 03 or less": the longest of these days, as they were felt in the failed place."""
-    own = failed_light(timeline, light, outage)
-    assert own is not None
+def _length_text(timeline: Timeline, light: Light, nights: DarkNights) -> str:
+    """ "natural day 14 h 03 or less": the longest of the days that count, as they were felt in the failed place."""
+    own, short = nights.own, nights.short
     kind = "natural day" if all(own.felt_h[n] == light.natural_h[n] for n in short) else "a day of"
     longest = hours_against(max(own.felt_h[n] for n in short), timeline.variety.critical_day)
     return f"{kind} {longest}{' or less' if len(short) > 1 else ''}"
@@ -148,20 +159,18 @@ def _day(light: Light, n: int) -> str:
     return day_text(light.first + timedelta(days=n))
 
 
-def _harmless(timeline: Timeline, light: Light, outage: Outage, missed: tuple[int, ...]) -> str:
+def _harmless(timeline: Timeline, light: Light, outage: Outage, nights: DarkNights) -> str:
     """That an outage changes nothing for a cohort, or little, and why."""
-    change, why = harmless_texts(timeline, light, outage, missed)
-    return f"{timeline.cohort.id}: the outage of {outage.place} from {_day(light, missed[0])} changes {change}; {why}"
+    change, why = harmless_texts(timeline, light, nights)
+    return f"{timeline.cohort.id}: the outage of {outage.place} from {_day(light, nights.missed[0])} changes {change}; {why}"
 
 
-def harmless_texts(
-    timeline: Timeline, light: Light, outage: Outage, missed: tuple[int, ...]
-) -> tuple[str, str]:
+def harmless_texts(timeline: Timeline, light: Light, nights: DarkNights) -> tuple[str, str]:
     """ "nothing" or "little", and why, where none of the nights missed counts that would not have with the lamps."""
-    variety, begin = timeline.variety, _ready(timeline)
-    own, induced = failed_light(timeline, light, outage), timeline.likely("induced")
+    variety, begin, induced = timeline.variety, _ready(timeline), timeline.likely("induced")
+    own, missed = nights.own, nights.missed
     shortest, critical = min(light.natural_h[n] for n in missed), hours_text(variety.critical_day)
-    if own is not None and all(own.covered(light.first + timedelta(days=n)) for n in missed):
+    if all(own.covered(light.first + timedelta(days=n)) for n in missed):
         return "nothing", "covers are drawn on these evenings and no lamps burn"
     if shortest >= variety.critical_day:
         natural = hours_against(shortest, variety.critical_day)
@@ -172,7 +181,7 @@ def harmless_texts(
         return "nothing", f"{how} {day_text(begin)}"
     if induced is not None and light.index(induced) < missed[0]:
         return "nothing", f"it was induced on {day_text(induced)}"
-    if own is not None and any(own.felt_h[n] < own.unfailed_h[n] for n in missed):
+    if any(own.felt_h[n] < own.unfailed_h[n] for n in missed):
         lit = hours_against(max(own.unfailed_h[n] for n in missed), variety.critical_day)
         return "little", f"lit, its days would be {lit} or less and count too"
     return "nothing", "no night of it counts as a shorter day than the lamps give"
