@@ -236,7 +236,10 @@ def _no_question(cohort: Cohort, stage: str) -> str:
 def _answer(now: Plan, cohort: Cohort, word: str | None) -> str | date:
     if word in (None, "hold", "shift"):
         return word or "hold"
-    return _typed(now, cohort.intended("lights_off"), word, past=False)
+    try:
+        return _typed(now, cohort.intended("lights_off"), word, past=False)
+    except Refusal as wrong:
+        raise Refusal(f"--lights-off {wrong}; or write hold or shift") from wrong
 
 
 def _typed(now: Plan, planned: date | None, text: str, *, past: bool) -> date:
@@ -339,7 +342,7 @@ def _new_file(word: str) -> Path:
     if not path.name:
         raise Refusal("a season needs a file; give its name, such as mine.toml")
     if path.suffix != ".toml":
-        raise Refusal(f"{path}: the name of a season file ends in .toml; write {path}.toml")
+        raise Refusal(f"{path}: the name of a season file ends in .toml; write {path.with_suffix('.toml')}")
     return path
 
 

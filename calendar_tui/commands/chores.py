@@ -88,6 +88,9 @@ def _asked_change(args: argparse.Namespace, words: Sequence[str]) -> Callable[[P
     require_yes_or_dry_run_with_json(args)
     if args.add is not None:
         name = args.add
+        if missing := [key for key in change.NEEDED if not given.get(key)]:
+            flags = " and ".join(f"{_flag(key)} {NEW[key]}, {_MEANINGS[key]}" for key in missing)
+            raise Refusal(f"the new chore {name} has no {' and no '.join(missing)}; add {flags}")
         return lambda plan: change.add_chore(plan, name, given, mark)
     if args.remove is not None:
         name = args.remove

@@ -120,7 +120,10 @@ def test_hours_without_a_mark_are_a_guess_and_say_so(season: Path) -> None:
         ),
         (("scout", "--remove", "scout"), "one at a time"),
         (("--remove", "scoot", "--yes"), 'did you mean "scout"?'),
-        (("--add", "mulch", "--yes"), "the new chore mulch has no what"),
+        (
+            ("--add", "mulch", "--yes"),
+            "the new chore mulch has no what and no stage; add --what TEXT, the work, in the crew's words and --stage STAGE, ",
+        ),
     ],
 )
 def test_what_cannot_be_is_refused_and_nothing_written(

@@ -283,6 +283,7 @@ def test_a_new_season_has_no_task_before_the_day_it_was_made_and_says_how_many_a
     ("name", "why"),
     [
         ("farms/mine.toml", "there is no folder farms; make it first, or give another name"),
+        ("mine.txt", "mine.txt: the name of a season file ends in .toml; write mine.toml"),
         ("mine", "mine: the name of a season file ends in .toml; write mine.toml"),
     ],
 )

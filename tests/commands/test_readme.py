@@ -15,6 +15,8 @@ from small_season import run
 
 from calendar_tui.commands import command_input
 from calendar_tui.commands import history as history_commands
+from calendar_tui.commands.parsing import HELP
+from calendar_tui.commands.table import COMMANDS
 
 ROOT = Path(__file__).parents[2]
 _ASKS = "Enter saves nothing: "
@@ -63,3 +65,27 @@ def test_every_line_of_a_session_is_printed_in_its_order(farm: Path) -> None:
                 at = printed.find(told, at)
                 assert at >= 0, f"{words}: not printed, or not there: {told}\n{printed}"
     assert sessions > 5
+
+
+def _page() -> str:
+    return (ROOT / "README.md").read_text(encoding="utf-8").split("## Commands", 1)[1].split("## Keys", 1)[0]
+
+
+def test_every_command_has_a_row() -> None:
+    rows = re.findall(r"^\| `calendar-tui ([a-z-]*)", _page(), re.MULTILINE)
+    assert {*rows} == {*COMMANDS, HELP}
+
+
+def test_the_commands_that_take_json_are_listed() -> None:
+    listed = re.search(r"^((?:`[a-z-]+`(?:,| and)?\s)+)also take `--json`", _page(), re.MULTILINE)
+    assert listed is not None
+    assert {*re.findall(r"`([a-z-]+)`", listed[1])} == {
+        name for name, command in COMMANDS.items() if "--json" in command.all_flags()
+    }
+
+
+def test_every_flag_in_a_row_is_one_of_its_command() -> None:
+    for row in re.findall(r"^\| `calendar-tui .*", _page(), re.MULTILINE):
+        name = re.match(r"\| `calendar-tui ([a-z-]*)", row)[1]  # type: ignore[index]
+        flags = {*COMMANDS[name].all_flags()} if name in COMMANDS else set()
+        assert {*re.findall(r"(?<![\w-])--[a-z-]+", row)} <= flags, name

@@ -258,7 +258,11 @@ REFUSED = [
     (("A11", "transplant", "today"), 'did you mean "A1"?'),
     (("A1", "transplant"), "give a COHORT, a STAGE and a DATE"),
     ((), "give a COHORT, a STAGE and a DATE"),
-    ((*LATE, "--lights-off", "move"), '"move" is not a date'),
+    (
+        (*LATE, "--lights-off", "move"),
+        '--lights-off "move" is not a date; write 2026-11-09, 9 nov, +9 (days from the plan), a weekday, or today; or write '
+        "hold or shift",
+    ),
     ((*LATE, "--lights-off", "2030-01-01"), "outside the season"),
     ((*LATE, "--lights-off", "2026-09-10"), "is before"),
     (("D1", "seeding", "today", "--lights-off", "shift"), "D1 has no lights-off date"),
