@@ -69,6 +69,12 @@ async def test_eighteen_transplants_are_one_act_of_few_keys_and_one_undo(trial: 
         text = " ".join(app.screen.text.split())
         assert "Nothing is saved yet." in text
         assert "transplant 9 d later: 26 May -> 4 Jun; 18 cohorts" in text
+        assert "more" not in text, "the page scrolls: everything is on it"
+        assert "--all" not in text
+        proposal = app.screen.chosen.proposal
+        assert proposal is not None
+        for what in {move.task.what for move in proposal.tasks}:
+            assert f" x {what}" in text
         assert trial.read_bytes() == before
         keys += await _press(app, pilot, "enter")
         assert keys < 30

@@ -11,11 +11,17 @@ from calendar_tui.handing_on.words.moves_text import (
     is_group,
 )
 from calendar_tui.screens.asking.answers import Answer
-from calendar_tui.screens.kit.drawing import BOLD, HEADING, PLAIN, WARNING, ListRow, row, wrapped
+from calendar_tui.screens.kit.drawing import (
+    BOLD,
+    HEADING,
+    PLAIN,
+    WARNING,
+    ListRow,
+    evidence_rows,
+    row,
+    wrapped,
+)
 from calendar_tui.season.wording import alike_text
-
-# Of more warnings than these the first are shown.
-MOST_WARNINGS = 6
 
 
 def are_grouped(choices: Sequence[Answer]) -> bool:
@@ -24,7 +30,7 @@ def are_grouped(choices: Sequence[Answer]) -> bool:
 
 
 def group_rows(choices: Sequence[Answer], chosen: Answer, width: int) -> Iterator[ListRow]:
-    """A row for each answer and what it comes to, then all of the chosen one."""
+    """A row for each answer and what it comes to, then all of the chosen one, since the page scrolls."""
     for answer in choices:
         if answer.name:
             mark = "(*)" if answer.name == chosen.name else "( )"
@@ -39,12 +45,15 @@ def group_rows(choices: Sequence[Answer], chosen: Answer, width: int) -> Iterato
     warnings = alike_text(chosen.proposal.new_clashes, chosen.proposal.plan.timelines)
     if warnings:
         yield row(("New warnings", WARNING))
-    for text in warnings[:MOST_WARNINGS]:
+    for text in warnings:
         yield from wrapped(text, width, "! ", "  ")
-    if (left := len(warnings) - MOST_WARNINGS) > 0:
-        yield row(f"and {left} more")
     for text in chosen.proposal.notes:
         yield from wrapped(text, width, "- ", "  ")
+    if chosen.proposal.evidence:
+        yield row(("What the record says", HEADING))
+    for text in chosen.proposal.evidence:
+        yield from evidence_rows(text, width)
     yield row(("Tasks", HEADING))
-    for line in group_task_lines(chosen.proposal.tasks, width):
+    tasks = chosen.proposal.tasks
+    for line in group_task_lines(tasks, width, kinds=len(tasks)):
         yield row(line)
