@@ -268,12 +268,12 @@ class CalendarApp(App[None]):
         """See whether others have changed the season; take that over, and say what and who."""
         self._files.in_turn(self._files.look)
 
-    def take(self, opened: Opened, plan: Plan | None, said: str, told_s: float | None = None) -> None:
-        """Hold what was read and draw it. told_s: for how long what is said stays, in seconds."""
+    def take(self, opened: Opened, plan: Plan | None, text: str, shown_s: float | None = None) -> None:
+        """Hold what was read and draw it. shown_s: for how long the text stays, in seconds."""
         had_plan = self.plan is not None
         self.opened, self.plan = opened, plan
-        if said:
-            self.notify(said, timeout=told_s, markup=False)
+        if text:
+            self.notify(text, timeout=shown_s, markup=False)
         if (plan is not None) != had_plan:
             self._change_ground()
             return

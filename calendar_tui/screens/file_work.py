@@ -61,7 +61,7 @@ class Holder(Protocol):
 
     def begin_day(self, day: date, plan: Plan | None) -> None: ...
 
-    def take(self, opened: Opened, plan: Plan | None, said: str, told_s: float | None = None) -> None: ...
+    def take(self, opened: Opened, plan: Plan | None, text: str, shown_s: float | None = None) -> None: ...
 
     def go_back(self, opened: Opened, plan: Plan, past: Past, today: date) -> None: ...
 
@@ -71,7 +71,7 @@ class Holder(Protocol):
 
     def clear_notifications(self) -> None: ...
 
-    def refuse(self, said: str) -> None: ...
+    def refuse(self, text: str) -> None: ...
 
     async def open_view(self, name: str, *needs: Any, then: Callable[[Any], None] | None = None) -> None: ...
 
@@ -320,7 +320,7 @@ class FileWork:
             self._refuse(self._app.refusal, ())
         return not self.trouble and not self._app.refusal
 
-    def _wrote(self, opened: Opened, n: int | None, said: str) -> None:
+    def _wrote(self, opened: Opened, n: int | None, text: str) -> None:
         """Show what this program has written, and say what others have done right before it."""
         from calendar_tui.storage.watching import News, entries_between, last_number
 
@@ -328,7 +328,7 @@ class FileWork:
         if n is not None and n != self._last + 1:
             news = self._news_text(News(entries_between(opened.path, self._last, n)), mended=False)
         self._last = last_number(opened.path)
-        self._show(opened, "\n".join(filter(None, (said, news))))
+        self._show(opened, "\n".join(filter(None, (text, news))))
 
     # --- an older format
 
@@ -370,13 +370,13 @@ class FileWork:
 
     # --- showing
 
-    def _show(self, opened: Opened, said: str, told_s: float | None = None) -> None:
+    def _show(self, opened: Opened, text: str, shown_s: float | None = None) -> None:
         app = self._app
-        app.call_from_thread(app.take, opened, app.planned(opened, app.plan), said, told_s)
+        app.call_from_thread(app.take, opened, app.planned(opened, app.plan), text, shown_s)
 
-    def _refuse(self, said: str, problems: Sequence[FileProblem]) -> None:
+    def _refuse(self, text: str, problems: Sequence[FileProblem]) -> None:
         named = [str(problem) for problem in problems[:MOST_PROBLEMS]]
         more = len(problems) - len(named)
-        lines = [said, *named, *([f"and {more} more"] if more else [])]
+        lines = [text, *named, *([f"and {more} more"] if more else [])]
         text = "\n".join(filter(None, lines))
         self._app.call_from_thread(self._app.refuse, text)

@@ -108,10 +108,10 @@ def _first_quantities(plan: Plan, data: Mapping[str, Any], cohort_id: str) -> Qu
     return quantities(plan, data)
 
 
-def _quantities(found: Quantities, cohort_id: str) -> AnyView:
+def _quantities(needs: Quantities, cohort_id: str) -> AnyView:
     from calendar_tui.screens.pages.quantities_view import QuantitiesView
 
-    return QuantitiesView(found, cohort_id)
+    return QuantitiesView(needs, cohort_id)
 
 
 def _first_response(plan: Plan, data: Mapping[str, Any], cohort_id: str) -> tuple[Curve | None, date]:

@@ -15,7 +15,7 @@ from calendar_tui.planning.staggering.asking import STEPS, WishSetting, wish_of
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.staggering import form as stagger_form
 from calendar_tui.screens.staggering.form import StaggerForm, bar_text
-from calendar_tui.screens.staggering.scheme_view import AddedView, SaidView, SchemeView
+from calendar_tui.screens.staggering.scheme_view import AddedView, MessageView, SchemeView
 from calendar_tui.screens.staggering.view import DraftsView
 from tests.planning.farm import farm
 
@@ -111,7 +111,7 @@ async def test_what_cannot_be_is_told_in_full_and_nothing_is_saved() -> None:
     app = SmallApp(StaggerForm(), TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
         await _answered(app, pilot, "amber", "F1", "seed", "N1", "40", "1", "2027-01-20", "")
-        assert isinstance(app.screen, SaidView)
+        assert isinstance(app.screen, MessageView)
         assert "no harvest about 20 Jan, 3 days either way, can be had in F1" in app.screen.text.replace(
             "\n", " "
         )
@@ -189,7 +189,7 @@ async def test_a_missing_solver_is_told_before_the_first_question(monkeypatch: p
         await _settled(app, pilot)
         await pilot.press("enter")
         await _settled(app, pilot)
-        assert isinstance(app.screen, SaidView)
+        assert isinstance(app.screen, MessageView)
         assert "pip install -e '.[solve]'" in " ".join(app.screen.text.split())
 
 

@@ -93,12 +93,12 @@ class Nights:
 
 @dataclass(frozen=True, slots=True)
 class OneChange:
-    """A change of a figure, or of a chore. said: what is typed; make: the proposal, raises Refusal.
+    """A change of a figure, or of a chore. typed: as it was typed; make: the proposal, raises Refusal.
 
     edited: no single cohort is.
     """
 
-    said: str
+    typed: str
     make: Callable[[Plan], Proposal]
     cohort: ClassVar[str] = ""
     edited: ClassVar[str] = ""
@@ -133,7 +133,7 @@ def answers(plan: Plan, act: Act) -> tuple[Answer, ...]:
         return (Answer("", "", record_outages(plan, names, act.first, act.last, act.cohort)),)
     if isinstance(act, OneChange):
         return (Answer("", "", act.make(plan)),)
-    if not _asks(plan, act):
+    if not _is_choice(plan, act):
         return (Answer("", "", _propose(plan, act, HOLD)),)
     choices: list[tuple[str, str, str | date]] = [
         (HOLD, "h hold", HOLD),
@@ -141,13 +141,13 @@ def answers(plan: Plan, act: Act) -> tuple[Answer, ...]:
     ]
     if isinstance(act, Question) and act.lights_off is not None:
         choices.append((DATE, "d date", act.lights_off))
-    choices_made = tuple(_answer(plan, act, *choice) for choice in choices)
-    if all(a.proposal is None for a in choices_made):
-        raise Refusal(choices_made[0].error)
-    return choices_made
+    tried = tuple(_answer(plan, act, *choice) for choice in choices)
+    if all(a.proposal is None for a in tried):
+        raise Refusal(tried[0].error)
+    return tried
 
 
-def _asks(plan: Plan, act: Question | Ticks) -> bool:
+def _is_choice(plan: Plan, act: Question | Ticks) -> bool:
     """Whether there is a choice of what lights off does."""
     records = records_of(plan, act.ticks) if isinstance(act, Ticks) else act.days(plan)
     return bool(asking_records(plan, records))
@@ -205,7 +205,7 @@ def question_rows(plan: Plan, act: Act, chosen: Answer, width: int) -> Iterator[
 def _asked_text(act: Act) -> str:
     """What is asked, where there is no proposal to say it."""
     if isinstance(act, OneChange):
-        return act.said
+        return act.typed
     if isinstance(act, Ticks):
         return task_names([t.task for t in act.ticks])
     if isinstance(act, Nights):

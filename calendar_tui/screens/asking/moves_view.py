@@ -50,7 +50,7 @@ class MovesView(Page[bool]):
     def __init__(self, act: Act | None, choices: Sequence[Answer], chosen: str = "") -> None:
         """asked: None where no date is recorded and only the saved tasks are updated to the plan."""
         super().__init__(FOOT, chosen="")
-        self._asked, self._answers = act, tuple(choices)
+        self._act, self._answers = act, tuple(choices)
         self._chosen = chosen or next(a.name for a in choices if a.proposal)
         self._error = ""
         self._input = TypedField(id="lights-off")
@@ -82,15 +82,15 @@ class MovesView(Page[bool]):
         """Work the answers out anew: the season has changed meanwhile."""
         plan = host(self).plan
         if plan is not None:
-            self._work_out(plan, self._asked, self._chosen, self._input.asked)
+            self._work_out(plan, self._act, self._chosen, self._input.asked)
 
     def rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
-        if self._asked is None:
+        if self._act is None:
             yield row(("Update the saved tasks to the plan", HEADING), ("  nothing is saved yet", WARNING))
             yield from wrapped("No date of a cohort moves. Done, skipped and hand-moved tasks stand.", width)
-        elif plan is not None and self._asked.cohort in ("", *plan.timelines):
-            yield from question_rows(plan, self._asked, self.chosen, width)
+        elif plan is not None and self._act.cohort in ("", *plan.timelines):
+            yield from question_rows(plan, self._act, self.chosen, width)
         for doubt in self.chosen.proposal.doubts if self.chosen.proposal else ():
             yield from wrapped(doubt, width, "! ", "  ", WARNING)
         if self._error:
@@ -98,15 +98,15 @@ class MovesView(Page[bool]):
         if are_grouped(self._answers):
             yield from group_rows(self._answers, self.chosen, width)
             return
-        if self._asked is not None:
+        if self._act is not None:
             yield row()
-            yield from compared_rows(self._answers, self._asked.edited, self._chosen, width)
+            yield from compared_rows(self._answers, self._act.edited, self._chosen, width)
         yield from detail_rows(self.chosen, width)
 
     @work(thread=True, exclusive=True)
     def _work_out(self, plan: Plan, act: Act | None, chosen: str, typing: bool = False) -> None:
         try:
-            choices, error = _found(plan, act), ""
+            choices, error = _answers_to(plan, act), ""
         except Refusal as slip:
             choices, error = (), str(slip)
         self.app.call_from_thread(self._take, act, choices, chosen, error, typing)
@@ -116,7 +116,7 @@ class MovesView(Page[bool]):
     ) -> None:
         """Show these answers; where there are none, say why and offer nothing to save. typing: a date is being typed."""
         self._error = error
-        self._asked = act
+        self._act = act
         self._answers = choices or (Answer("", "", None, error),)
         names = [a.name for a in self._answers if a.proposal]
         self._chosen = chosen if chosen in names else (names or [self._answers[0].name])[0]
@@ -140,22 +140,22 @@ class MovesView(Page[bool]):
     def action_other_date(self) -> None:
         """Ask for a date for lights-off, where that is the question."""
         plan = host(self).plan
-        if plan is None or not isinstance(self._asked, Question) or not self.chosen.name:
+        if plan is None or not isinstance(self._act, Question) or not self.chosen.name:
             return
-        meant = find_cohort(plan.season, self._asked.cohort).intended("lights_off")
+        meant = find_cohort(plan.season, self._act.cohort).intended("lights_off")
         self._input.ask("" if meant is None else meant.isoformat())
         self._keys.name_keys(DATE_FOOT)
 
     def on_input_submitted(self, submitted: Input.Submitted) -> None:
         plan = host(self).plan
-        if plan is None or not isinstance(self._asked, Question):
+        if plan is None or not isinstance(self._act, Question):
             return
         try:
-            day = self._typed(plan, self._asked.cohort, submitted.value)
+            day = self._typed(plan, self._act.cohort, submitted.value)
         except ValueError as error:
             self._keys.say(row((str(error), WARNING)))
             return
-        self._work_out(plan, replace(self._asked, lights_off=day), DATE)
+        self._work_out(plan, replace(self._act, lights_off=day), DATE)
 
     def _typed(self, plan: Plan, cohort: str, text: str) -> date:
         meant = find_cohort(plan.season, cohort).intended("lights_off")
@@ -186,7 +186,7 @@ class MovesView(Page[bool]):
             self.dismiss(False)
 
 
-def _found(plan: Plan, act: Act | None) -> tuple[Answer, ...]:
+def _answers_to(plan: Plan, act: Act | None) -> tuple[Answer, ...]:
     if act is not None:
         return answers(plan, act)
     proposal = refresh(plan)

@@ -19,15 +19,15 @@ DETAIL_LINES = 2
 
 
 class Values(NamedTuple):
-    """What a form of values is told, each by the key of its row.
+    """What a form of values needs, each by the key of its row.
 
-    rows: of the list, for a width; said: a value in full, in a sentence; value: as it is typed, None where there is
+    rows: of the list, for a width; sentence: on a value in full; value: as it is typed, None where there is
     none to change; change: from key, value and mark as typed; hint: what to know while typing; note: what stands there
     else.
     """
 
     rows: Callable[[int], Iterable[ListRow]]
-    said: Callable[[str], str]
+    sentence: Callable[[str], str]
     value: Callable[[str], str | None]
     change: Callable[[str, str, str], OneChange]
     hint: Callable[[str], str]
@@ -56,8 +56,8 @@ class ValueForm(Form):
 
     def on_picker_moved(self) -> None:
         """Say in full what is under the cursor."""
-        said = self._values.said(self._list.key)
-        self._detail.say(*wrapped(said, self.size.width - 1)[:DETAIL_LINES])
+        sentence = self._values.sentence(self._list.key)
+        self._detail.say(*wrapped(sentence, self.size.width - 1)[:DETAIL_LINES])
 
     def action_change(self) -> None:
         """Ask for the value under the cursor. The mark is left empty: a new value does not inherit the old one's."""
@@ -70,8 +70,8 @@ class ValueForm(Form):
         self._keys.name_keys(TYPED_FOOT)
 
     def on_input_submitted(self) -> None:
-        asked = self._values.change(self._list.key, self._value.value, self._mark.value)
-        self.ask(lambda _: asked)
+        change = self._values.change(self._list.key, self._value.value, self._mark.value)
+        self.ask(lambda _: change)
 
     def after_save(self) -> None:
         self._close()

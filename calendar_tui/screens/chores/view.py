@@ -147,8 +147,8 @@ class ChoresView(Form):
     def on_input_submitted(self) -> None:
         plan, line = host(self).plan, self._input.value
         if plan is not None:
-            asked = OneChange(line, lambda now: add_chore(now, *typed_chore(line)))
-            self._work_out(plan, lambda _: asked)
+            change = OneChange(line, lambda now: add_chore(now, *typed_chore(line)))
+            self._work_out(plan, lambda _: change)
 
     def after_save(self) -> None:
         if self._line.asked:
@@ -182,31 +182,31 @@ class ChoreView(ValueForm):
 
     def __init__(self, chore: str, key: str = "") -> None:
         self._chore_id = chore
-        self._told: dict[str, ChoreField] = {}
-        values = Values(self._rows, self._said, self._typed, self._change, _hint, GUESSES)
+        self._fields_by_key: dict[str, ChoreField] = {}
+        values = Values(self._rows, self._sentence, self._typed, self._change, _hint, GUESSES)
         super().__init__(values, FIELDS_FOOT, key)
 
     def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         chore = None if plan is None else plan.season.chores.get(self._chore_id)
         if plan is None or chore is None:
-            self._told = {}
+            self._fields_by_key = {}
             return wrapped(f"{self._chore_id} is not in this season any more. Esc goes back.", width)
         title = f"Chore {chore.id}"
         about = fitted(f"  {made_text(chore, tasks_made(plan))}; {chore.what}", width - len(title))
         self._heading.say(row((title, HEADING), about), *wrapped(when_text(chore), width, "  ")[:1])
-        self._told = {f.key: f for f in fields_of(chore, host(self).opened.data)}
-        lines = field_lines(tuple(self._told.values()), width, CUT)
+        self._fields_by_key = {f.key: f for f in fields_of(chore, host(self).opened.data)}
+        lines = field_lines(tuple(self._fields_by_key.values()), width, CUT)
         return [
             row((line, PLAIN if f.own else DIM), key=f.key)
-            for line, f in zip(lines, self._told.values(), strict=True)
+            for line, f in zip(lines, self._fields_by_key.values(), strict=True)
         ]
 
-    def _said(self, key: str) -> str:
-        return f"{key}  {field_text(self._told[key])}" if key in self._told else ""
+    def _sentence(self, key: str) -> str:
+        return f"{key}  {field_text(self._fields_by_key[key])}" if key in self._fields_by_key else ""
 
     def _typed(self, key: str) -> str | None:
-        return typed_text(self._told[key].value) if key in self._told else None
+        return typed_text(self._fields_by_key[key].value) if key in self._fields_by_key else None
 
     def _change(self, key: str, typed: str, mark: str) -> OneChange:
         name = self._chore_id

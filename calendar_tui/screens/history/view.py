@@ -62,8 +62,8 @@ def history_rows(rows: Sequence[HistoryRow], zone: tzinfo, width: int) -> Iterat
     states = STATE_WIDTH if any(r.state != "stands" for r in rows) else 0
     for day, of_day in groupby(reversed(rows), key=lambda r: r.entry.when.astimezone(zone).date()):
         yield row((full_day_text(day), HEADING))
-        for one in of_day:
-            yield change_row(one, zone, width, who, states)
+        for change in of_day:
+            yield change_row(change, zone, width, who, states)
 
 
 def change_row(change: HistoryRow, zone: tzinfo, width: int, who: int, states: int) -> ListRow:
@@ -81,9 +81,9 @@ def detail_rows(change: HistoryRow, width: int) -> list[ListRow]:
     rows = wrapped(harmless(change.entry.what), width)[:2]
     if marks := marks_text(change):
         rows += wrapped(marks, width, style=WARNING)[:1]
-    pairs = list(edits_of(change.entry))
-    fields = [harmless(edit_text(edit, back)) for edit, back in pairs[: DETAIL_LINES - len(rows)]]
-    more = len(pairs) - len(fields)
+    edits = list(edits_of(change.entry))
+    fields = [harmless(edit_text(edit, back)) for edit, back in edits[: DETAIL_LINES - len(rows)]]
+    more = len(edits) - len(fields)
     rows += [row((fitted(f"  {text}", width), DIM)) for text in fields]
     if more and rows and fields:
         rows[-1] = row((fitted(f"  {more + 1} more fields: Enter shows them all", width), DIM))
@@ -109,7 +109,7 @@ class HistoryView(ListView[None]):
         self._history: History | None = None
         self._rows_by_number: dict[str, HistoryRow] = {}
         self._stamp: tuple[int, ...] = ()
-        self._asked = 0
+        self._readings = 0
         self._problem = ""
 
     def on_mount(self) -> None:
@@ -129,11 +129,11 @@ class HistoryView(ListView[None]):
 
     def show_plan(self) -> None:
         """Read the history, which changes with the season, and show it."""
-        self._asked += 1
-        self._read(self._asked)
+        self._readings += 1
+        self._read(self._readings)
 
     @work(thread=True, group="history")
-    def _read(self, rows: int) -> None:
+    def _read(self, reading: int) -> None:
         path = host(self).opened.path
         seen = stamp(path)
         try:
@@ -141,10 +141,10 @@ class HistoryView(ListView[None]):
         except SeasonFileError as error:
             history, problem = None, str(error)
         if self.is_attached:
-            self.app.call_from_thread(self._take, rows, history, seen, problem)
+            self.app.call_from_thread(self._take, reading, history, seen, problem)
 
-    def _take(self, asked: int, history: History | None, seen: tuple[int, ...], problem: str) -> None:
-        if asked < self._asked:  # what was read later is on its way
+    def _take(self, reading: int, history: History | None, seen: tuple[int, ...], problem: str) -> None:
+        if reading < self._readings:  # what was read later is on its way
             return
         self._history, self._stamp, self._problem = history, seen, problem
         self._rows_by_number = {} if history is None else {str(r.entry.n): r for r in rows_of(history)}
@@ -190,16 +190,16 @@ class HistoryView(ListView[None]):
         )
 
     def on_picker_moved(self) -> None:
-        one = self._rows_by_number.get(self._list.key)
-        self._detail.say(*([] if one is None else detail_rows(one, self.size.width - 1)))
+        change = self._rows_by_number.get(self._list.key)
+        self._detail.say(*([] if change is None else detail_rows(change, self.size.width - 1)))
 
     # --- actions
 
     def action_open_change(self) -> None:
-        one = self._rows_by_number.get(self._list.key)
-        if one is not None:
+        change = self._rows_by_number.get(self._list.key)
+        if change is not None:
             about = about_tasks(host(self).opened.data)
-            self.app.push_screen(ChangeView(one, about, zone_of(host(self))), self._after_change)
+            self.app.push_screen(ChangeView(change, about, zone_of(host(self))), self._after_change)
 
     def _after_change(self, name: str | None) -> None:
         """What was asked for on the page of a change is done from here."""

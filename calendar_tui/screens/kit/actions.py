@@ -46,13 +46,13 @@ GAP = "  "
 
 def pairs_with_room(pairs: Sequence[tuple[str, str]], width: int) -> list[tuple[str, str]]:
     """The pairs that fit; where there are too many, the later ones give way, but for help and the last, the way out."""
-    kept = list(pairs)
-    while cell_len(GAP.join(" ".join(pair) for pair in kept)) > width:
-        later = [pair for pair in kept[:-1] if pair[0] != "?"][-1:] or kept[:-1]
+    fitting = list(pairs)
+    while cell_len(GAP.join(" ".join(pair) for pair in fitting)) > width:
+        later = [pair for pair in fitting[:-1] if pair[0] != "?"][-1:] or fitting[:-1]
         if not later:
             break
-        kept.remove(later[0])
-    return kept
+        fitting.remove(later[0])
+    return fitting
 
 
 def footer(keys: Iterable[Key], width: int, arrows: Mapping[str, str]) -> list[tuple[str, str]]:

@@ -71,9 +71,9 @@ class Widths(NamedTuple):
 
 def widths(uses: Iterable[WeekUse], width: int) -> Widths:
     """Room for the names and figures there are, and the rest for the bars."""
-    pairs = [(len(use.label), len(use_figures(use))) for use in uses] or [(0, 0)]
-    role = min(max(n for n, _ in pairs), LONGEST_ROLE if width >= NARROW else SHORT_ROLE)
-    figures = max(n for _, n in pairs)
+    lengths = [(len(use.label), len(use_figures(use))) for use in uses] or [(0, 0)]
+    role = min(max(n for n, _ in lengths), LONGEST_ROLE if width >= NARROW else SHORT_ROLE)
+    figures = max(n for _, n in lengths)
     bar = min(max(width - role - figures - 2, SHORTEST_BAR), LONGEST_BAR)
     return Widths(role, bar, figures)
 
@@ -145,7 +145,7 @@ class LoadView(ListView[None]):
         super().__init__(self._rows, FOOT)
         self._kind = KINDS[0]
         # None: not worked out yet. Hours are quick; all else is worked out once it is asked for.
-        self._found: tuple[WeekUse, ...] | None = ()
+        self._uses: tuple[WeekUse, ...] | None = ()
         self._others: tuple[WeekUse, ...] | None = None
         self._opened: set[str] = set()
 
@@ -169,7 +169,7 @@ class LoadView(ListView[None]):
         plan = host(self).plan
         if self._kind == "hours" or plan is None:
             self._others = None
-            self._found = () if plan is None else tuple(hours_by_week(plan.season))
+            self._uses = () if plan is None else tuple(hours_by_week(plan.season))
         else:
             self._work_out(plan)
 
@@ -187,7 +187,7 @@ class LoadView(ListView[None]):
     def _show_kind(self, stay: bool) -> None:
         """Draw the kind from what is known of it; stay: leave the cursor where it is."""
         others = self._others
-        self._found = None if others is None else tuple(use for use in others if use.kind == self._kind)
+        self._uses = None if others is None else tuple(use for use in others if use.kind == self._kind)
         if not stay:
             self._list.key = self._now()
         self._list.redraw()
@@ -206,7 +206,7 @@ class LoadView(ListView[None]):
 
     def _say_bars(self) -> None:
         width = self.app.size.width
-        uses, head = self._found or (), f"Load  {NAMES[self._kind]}"
+        uses, head = self._uses or (), f"Load  {NAMES[self._kind]}"
         over = [use for use in uses if use.over and use.monday >= monday_of(host(self).today)]
         marks = "".join(map(marks_of, uses))
         notes = [f"! over-full to come: {len(over)}"] if over else []
@@ -218,15 +218,15 @@ class LoadView(ListView[None]):
 
     def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
-        if self._found is None:
+        if self._uses is None:
             return wrapped(WORKING, width)
-        if plan is None or not self._found:
-            return [*wrapped(NOTHING[self._kind], width), *self._told_rows(plan, width)]
+        if plan is None or not self._uses:
+            return [*wrapped(NOTHING[self._kind], width), *self._note_rows(plan, width)]
         glyphs = getattr(self.app, "glyphs", UNICODE)
-        shown = load_rows(plan.season, self._found, self._opened, plan.today, glyphs, width)
-        return [*shown, *self._told_rows(plan, width)]
+        shown = load_rows(plan.season, self._uses, self._opened, plan.today, glyphs, width)
+        return [*shown, *self._note_rows(plan, width)]
 
-    def _told_rows(self, plan: Plan | None, width: int) -> Iterator[ListRow]:
+    def _note_rows(self, plan: Plan | None, width: int) -> Iterator[ListRow]:
         """What is not counted or not compared, below the weeks; of hours the heading tells it."""
         if plan is not None and self._kind != "hours":
             for note in not_counted(plan.season, plan.timelines, self._kind):
@@ -234,7 +234,7 @@ class LoadView(ListView[None]):
 
     def _now(self) -> str:
         """The key of this week's first row, or else of the next week that has one, or of the last."""
-        first, uses = monday_of(host(self).today), self._found or ()
+        first, uses = monday_of(host(self).today), self._uses or ()
         later = (key_of(use) for use in uses if use.monday >= first)
         return next(later, key_of(uses[-1]) if uses else "")
 
@@ -254,7 +254,7 @@ class LoadView(ListView[None]):
 
     def action_next_over(self) -> None:
         """To the next week that is over-full; after the last to the first."""
-        uses = self._found or ()
+        uses = self._uses or ()
         keys = [key_of(use) for use in uses]
         here = self._list.key.partition("|")[0]
         at = keys.index(here) if here in keys else -1

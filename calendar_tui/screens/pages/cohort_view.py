@@ -83,10 +83,10 @@ def _clashes(plan: Plan, cohort_id: str, width: int) -> Iterator[ListRow]:
         yield from wrapped(text, width, "! ", "  ")
 
 
-def _says(found: Iterable[Evidence], cohort_id: str, width: int) -> Iterator[ListRow]:
+def _says(known: Iterable[Evidence], cohort_id: str, width: int) -> Iterator[ListRow]:
     """What its records say about the variety, or those of other cohorts about it."""
     yield row(("What the records say", HEADING))
-    for evidence in found:
+    for evidence in known:
         yield from evidence_rows(evidence_note(evidence, cohort_id), width)
 
 

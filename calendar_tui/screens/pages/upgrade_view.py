@@ -34,7 +34,7 @@ class UpgradeView(QuestionView):
     def __init__(self, upgrade: Upgrade, form: int, what: str) -> None:
         """form: the file's; what: the change that waits to be saved."""
         super().__init__("upgrade and save", "save nothing")
-        self._asked = upgrade, form, what
+        self._shown = upgrade, form, what
 
     def rows(self, width: int) -> Iterable[ListRow]:
-        return question_rows(*self._asked, width)
+        return question_rows(*self._shown, width)

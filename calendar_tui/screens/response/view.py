@@ -123,9 +123,9 @@ def read_out(outcome: Outcome, plan: Plan, variety: str, width: int) -> list[str
 
 def _planned_texts(plan: Plan, cohorts: Sequence[str]) -> list[str]:
     """What the season's calendar, with all who share the light, says of cohorts planted on the date; nothing for none."""
-    told = ((n, plan.timelines[n].likely("flowering")) for n in cohorts)
-    said = (f"{n} flowers {day_text(day) if day else 'not at all'}" for n, day in told)
-    return [f"planted then in the season: {', '.join(said)}"] if cohorts else []
+    flowering = ((n, plan.timelines[n].likely("flowering")) for n in cohorts)
+    texts = (f"{n} flowers {day_text(day) if day else 'not at all'}" for n, day in flowering)
+    return [f"planted then in the season: {', '.join(texts)}"] if cohorts else []
 
 
 class ResponseView(Screen[None]):
@@ -138,7 +138,7 @@ class ResponseView(Screen[None]):
         """curve: what is shown first; cursor: the planting date read out first, held within the curve."""
         super().__init__()
         self._curve, self._cursor = curve, cursor
-        self._asked = None if curve is None else curve.planting
+        self._planting = None if curve is None else curve.planting
         # The cursor changes one line of the plot: tiles would cost more than they save, but for the title.
         self._sheet = Sheet(self._rows, lambda width, height: 1)
 
@@ -163,8 +163,8 @@ class ResponseView(Screen[None]):
 
     def _rows(self, width: int, height: int) -> list[Runs]:
         glyphs = host(self).glyphs
-        plan, curve, found = host(self).plan, self._curve, self.outcome
-        if plan is None or curve is None or found is None:
+        plan, curve, outcome = host(self).plan, self._curve, self.outcome
+        if plan is None or curve is None or outcome is None:
             return _page(textwrap.wrap(NOTHING, width), width, height, glyphs)
         if _too_small(width, height):
             least = f"Planting dates need at least {SMALLEST[0]}x{SMALLEST[1]} cells; press Esc to go back."
@@ -172,36 +172,38 @@ class ResponseView(Screen[None]):
         variety = curve.planting.variety
         marks = planting_dates(plan, variety)
         rows = [
-            _title(plan, self._asked or curve.planting, self._asked != curve.planting),
-            *plot_rows(curve, width, height - _BESIDE, glyphs, found.planted, marks),
+            _title(plan, self._planting or curve.planting, self._planting != curve.planting),
+            *plot_rows(curve, width, height - _BESIDE, glyphs, outcome.planted, marks),
             legend_row(glyphs),
         ]
-        for n, line in enumerate(read_out(found, plan, variety, width)):
-            rows.append(((plain(line), "at" if n == 0 else "clash" if n > 1 and found.never else "detail"),))
+        for n, line in enumerate(read_out(outcome, plan, variety, width)):
+            rows.append(
+                ((plain(line), "at" if n == 0 else "clash" if n > 1 and outcome.never else "detail"),)
+            )
         rows.append(footer_runs(in_group(*FOOT), width, glyphs.arrows))
         return [fitted(row, width, glyphs.ellipsis) for row in rows]
 
     # --- moving
 
     def action_day(self, by: int) -> None:
-        found = self.outcome
-        if found is None or self._curve is None:
+        outcome = self.outcome
+        if outcome is None or self._curve is None:
             return
         first, last = (self._curve.outcomes[n].planted for n in (0, -1))
-        self._cursor = min(max(found.planted + timedelta(days=by), first), last)
+        self._cursor = min(max(outcome.planted + timedelta(days=by), first), last)
         self._sheet.redraw()
 
     def action_next(self, what: str) -> None:
         """The next variety, place, nursery, start, or days under lamps."""
         plan = host(self).plan
-        if plan is None or self._asked is None:
+        if plan is None or self._planting is None:
             return
-        following = _fitting(plan.season, _NEXT[what](plan.season, self._asked))
-        if following == self._asked:
+        following = _fitting(plan.season, _NEXT[what](plan.season, self._planting))
+        if following == self._planting:
             self.notify(_NO_OTHER[what].format(place=following.place), markup=False)
             return
-        self._asked = following
-        self._work_out(plan, self._asked)
+        self._planting = following
+        self._work_out(plan, self._planting)
         self._sheet.redraw()
 
     def action_take_date(self) -> None:
@@ -215,12 +217,12 @@ class ResponseView(Screen[None]):
         plan = host(self).plan
         if plan is None:
             return
-        if self._asked is None or not _stands(plan.season, self._asked):
-            self._asked = first_planting(plan, "")
-        if self._asked is None:
+        if self._planting is None or not _stands(plan.season, self._planting):
+            self._planting = first_planting(plan, "")
+        if self._planting is None:
             self._take(plan, None)
         else:
-            self._work_out(plan, self._asked)
+            self._work_out(plan, self._planting)
 
     @work(thread=True, exclusive=True)
     def _work_out(self, plan: Plan, planting: Planting) -> None:
@@ -229,7 +231,7 @@ class ResponseView(Screen[None]):
 
     def _take(self, plan: Plan, curve: Curve | None) -> None:
         """Show a curve, unless another has been asked for meanwhile."""
-        if plan is host(self).plan and self._asked == (curve and curve.planting):
+        if plan is host(self).plan and self._planting == (curve and curve.planting):
             self._curve = curve
             self._sheet.redraw()
 
@@ -247,9 +249,9 @@ def _page(lines: Sequence[str], width: int, height: int, glyphs: Glyphs) -> list
     return [fitted(row, width, glyphs.ellipsis) for row in rows[:height]]
 
 
-def _title(plan: Plan, asked: Planting, waits: bool) -> Runs:
-    said = plain(planting_text(asked, plan.season.varieties[asked.variety]))
-    return ((WAITING, "notice") if waits else (TITLE, "title"), (f"  {said}", ""))
+def _title(plan: Plan, planting: Planting, waits: bool) -> Runs:
+    text = plain(planting_text(planting, plan.season.varieties[planting.variety]))
+    return ((WAITING, "notice") if waits else (TITLE, "title"), (f"  {text}", ""))
 
 
 # --- what comes next
@@ -260,27 +262,27 @@ def _after(known: Sequence[Any], now: object) -> Any:
     return known[(known.index(now) + 1) % len(known)] if now in known else known[0]
 
 
-def _next_variety(season: Season, asked: Planting) -> Planting:
-    return replace(asked, variety=_after(list(season.varieties), asked.variety), nursery_d=None)
+def _next_variety(season: Season, planting: Planting) -> Planting:
+    return replace(planting, variety=_after(list(season.varieties), planting.variety), nursery_d=None)
 
 
-def _next_place(season: Season, asked: Planting) -> Planting:
+def _next_place(season: Season, planting: Planting) -> Planting:
     lights = [(p.id, part) for p in season.places.values() for part in p.screened or ("",)]
-    place, part = _after(lights, (asked.place, asked.part))
-    return replace(asked, place=place, part=part)
+    place, part = _after(lights, (planting.place, planting.part))
+    return replace(planting, place=place, part=part)
 
 
-def _next_nursery(season: Season, asked: Planting) -> Planting:
-    nurseries = [p.id for p in season.places.values() if p.kind == "nursery" and p.id != asked.place]
-    return replace(asked, nursery=_after([None, *nurseries], asked.nursery))
+def _next_nursery(season: Season, planting: Planting) -> Planting:
+    nurseries = [p.id for p in season.places.values() if p.kind == "nursery" and p.id != planting.place]
+    return replace(planting, nursery=_after([None, *nurseries], planting.nursery))
 
 
-def _next_start(season: Season, asked: Planting) -> Planting:
-    return replace(asked, start="seed" if asked.start == "cutting" else "cutting")
+def _next_start(season: Season, planting: Planting) -> Planting:
+    return replace(planting, start="seed" if planting.start == "cutting" else "cutting")
 
 
-def _next_off(season: Season, asked: Planting) -> Planting:
-    return replace(asked, lights_off=_after(OFF_D, asked.lights_off))
+def _next_off(season: Season, planting: Planting) -> Planting:
+    return replace(planting, lights_off=_after(OFF_D, planting.lights_off))
 
 
 _NEXT: Mapping[str, Callable[[Season, Planting], Planting]] = {
@@ -302,21 +304,24 @@ _NO_OTHER = {
 }
 
 
-def _fitting(season: Season, asked: Planting) -> Planting:
+def _fitting(season: Season, planting: Planting) -> Planting:
     """Without lamps where the place has none, and without a nursery that is the place itself."""
-    lit = season.places[asked.place].lamps is not None
-    nursery = None if asked.nursery == asked.place else asked.nursery
-    return replace(asked, nursery=nursery, lights_off=asked.lights_off if lit else None)
+    lit = season.places[planting.place].lamps is not None
+    nursery = None if planting.nursery == planting.place else planting.nursery
+    return replace(planting, nursery=nursery, lights_off=planting.lights_off if lit else None)
 
 
-def _stands(season: Season, asked: Planting) -> bool:
-    """Whether the season still has all that is asked for."""
-    place = season.places.get(asked.place)
-    nursery = asked.nursery is None or asked.nursery in season.places
+def _stands(season: Season, planting: Planting) -> bool:
+    """Whether the season still has all that the planting needs."""
+    place = season.places.get(planting.place)
+    nursery = planting.nursery is None or planting.nursery in season.places
     return (
-        asked.variety in season.varieties and nursery and place is not None and _part(place.screened, asked)
+        planting.variety in season.varieties
+        and nursery
+        and place is not None
+        and _part(place.screened, planting)
     )
 
 
-def _part(screened: Sequence[str], asked: Planting) -> bool:
-    return asked.part in (screened or ("",))
+def _part(screened: Sequence[str], planting: Planting) -> bool:
+    return planting.part in (screened or ("",))

@@ -140,12 +140,12 @@ def _clashes(plan: Plan, timeline: Timeline, look: Look, width: int, kept: Kept)
 def title_row(plan: Plan, width: int, glyphs: Glyphs, notice: str) -> Runs:
     """The season's name, today, and the notice; where there is no room the name gives way, but for its beginning."""
     today = f"  today {full_day_text(plan.today)}"
-    said = f"  {notice}" if notice else ""
-    room = max(width - len(today) - len(said), LEAST_NAME)
+    beside = f"  {notice}" if notice else ""
+    room = max(width - len(today) - len(beside), LEAST_NAME)
     name = plan.season.name
     if len(name) > room:
         name = name[: room - len(glyphs.ellipsis)] + glyphs.ellipsis
-    return fitted(((name, "title"), (today, ""), (said, "notice")), width, glyphs.ellipsis)
+    return fitted(((name, "title"), (today, ""), (beside, "notice")), width, glyphs.ellipsis)
 
 
 def chart_rows(

@@ -35,10 +35,10 @@ def cursor_row(plan: Plan, timeline: Timeline | None, day: date) -> Runs:
             (full_day_text(day), "at"),
             ("  after the season's last day: no light is worked out", "detail"),
         )
-    said = f"  natural day {hours_against(natural, *_limits(timeline))}"
+    light = f"  natural day {hours_against(natural, *_limits(timeline))}"
     if timeline is not None:
-        said += _felt(plan, timeline, day, natural)
-    return ((full_day_text(day), "at"), (said, "detail"))
+        light += _felt(plan, timeline, day, natural)
+    return ((full_day_text(day), "at"), (light, "detail"))
 
 
 def _limits(timeline: Timeline | None) -> tuple[float, ...]:

@@ -1,4 +1,4 @@
-"""A staggering asked step by step, then searched for with a bar that shows how far it is, and a way to stop."""
+"""A staggering asked for step by step, then searched for with a bar that shows how far it is, and a way to stop."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from calendar_tui.screens.asking.form import Form
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, ListRow, row, wrapped
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.staggering.scheme_view import SaidView, SchemeView
+from calendar_tui.screens.staggering.scheme_view import MessageView, SchemeView
 from calendar_tui.season.records import Place, Season
 
 FOOT = ("stagger",)
@@ -99,10 +99,10 @@ class StaggerForm(Form):
         if season is None:
             return
         choices = step.choices(season)
-        said = self._answers.get(step.key, choices[0] if choices else step.first(season))
-        self._list.key = said if said in choices else ""
-        self._input.value = said
-        self._input.cursor_position = len(said)
+        answer = self._answers.get(step.key, choices[0] if choices else step.first(season))
+        self._list.key = answer if answer in choices else ""
+        self._input.value = answer
+        self._input.cursor_position = len(answer)
         self._prompt.say(row((f"Step {self._at + 1} of {len(STEPS)}", DIM)), row((step.question, BOLD)))
 
     def _rows(self, width: int) -> Iterable[ListRow]:
@@ -135,15 +135,15 @@ class StaggerForm(Form):
         plan = host(self).plan
         if plan is None or self._stop is not None:
             return
-        step, said = STEPS[self._at], self._input.value.strip()
-        asked = WishSetting(plan.season, plan.today, host(self).date_order)
+        step, answer = STEPS[self._at], self._input.value.strip()
+        setting = WishSetting(plan.season, plan.today, host(self).date_order)
         try:
-            step.read(asked, said)
-            self._answers[step.key] = said
+            step.read(setting, answer)
+            self._answers[step.key] = answer
             if self._at + 1 < len(STEPS):
                 self._go(self._at + 1)
                 return
-            wish = wish_of(asked, self._answers)
+            wish = wish_of(setting, self._answers)
         except ValueError as wrong:
             self._say_error(str(wrong))
             return
@@ -154,11 +154,11 @@ class StaggerForm(Form):
 
     @work(thread=True, exclusive=True)
     def _search(self, plan: Plan, wish: Wish, stop: Event) -> None:
-        def told(step: str, part: float) -> None:
+        def show_step(step: str, part: float) -> None:
             self.app.call_from_thread(self._tell, step, part)
 
         try:
-            scheme = stagger(plan, wish, watch=Watch(told, stop.is_set))
+            scheme = stagger(plan, wish, watch=Watch(show_step, stop.is_set))
         except Stopped:
             self.app.call_from_thread(self._ended, "Stopped before there was anything to show.")
         except ValueError as refused:
@@ -170,16 +170,16 @@ class StaggerForm(Form):
         if self._stop is not None:
             self._error.say(row((bar_text(step, part), BOLD)), row(("Esc stops", DIM)))
 
-    def _ended(self, said: str) -> None:
+    def _ended(self, message: str) -> None:
         self._stop = None
-        self._say_error(said)
+        self._say_error(message)
 
     def _say_error(self, message: str) -> None:
         """What is wrong stands in the list's place where it is longer than the lines below it."""
         rows = wrapped(message, self.size.width - 1)
         self._error.say(*rows[:3])
         if len(rows) > 3:
-            self.app.push_screen(SaidView(message))
+            self.app.push_screen(MessageView(message))
 
     def _show(self, scheme: Scheme) -> None:
         self._stop = None

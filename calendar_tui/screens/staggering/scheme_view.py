@@ -32,23 +32,23 @@ ADDED_FOOT = ("added", *FOOT)
 OVER_FOOT = ("over", *FOOT)
 
 
-class SaidView(Page[None]):
+class MessageView(Page[None]):
     """A sentence that is too long for the form it belongs to."""
 
-    def __init__(self, said: str) -> None:
+    def __init__(self, message: str) -> None:
         super().__init__()
-        self._said = said
+        self._message = message
 
     def rows(self, width: int) -> Iterable[ListRow]:
-        return [r for part in self._said.split("; ") for r in wrapped(part, width, "", "  ")]
+        return [r for part in self._message.split("; ") for r in wrapped(part, width, "", "  ")]
 
 
 def lines_rows(lines: Iterable[str]) -> Iterator[ListRow]:
-    """Lines of plain text as rows: the wish and the heads of columns stand out, and what is told as wrong."""
-    told = False
+    """Lines of plain text as rows: the wish and the heads of columns stand out, and what is wrong."""
+    warns = False
     for line in lines:
-        told = line.startswith("  ! ") or (told and line.startswith("    "))
-        style = WARNING if told else BOLD if line.startswith("cohort ") else PLAIN
+        warns = line.startswith("  ! ") or (warns and line.startswith("    "))
+        style = WARNING if warns else BOLD if line.startswith("cohort ") else PLAIN
         yield row((line, style))
 
 

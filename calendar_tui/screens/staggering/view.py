@@ -25,7 +25,7 @@ from calendar_tui.screens.kit.drawing import (
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.list_view import ListView
 from calendar_tui.screens.staggering.form import StaggerForm
-from calendar_tui.screens.staggering.scheme_view import SaidView, SchemeView
+from calendar_tui.screens.staggering.scheme_view import MessageView, SchemeView
 
 NEW = "+"
 FOOT = ("drafts", "help", "view")
@@ -47,7 +47,7 @@ class DraftsView(ListView[None]):
     def __init__(self) -> None:
         super().__init__(self._rows, FOOT)
         self._heading.say(row(("Staggering", HEADING), "  cohorts planned backwards from their harvests"))
-        self._found: dict[str, Scheme | str] | None = None
+        self._schemes: dict[str, Scheme | str] | None = None
 
     def on_mount(self) -> None:
         self.show_plan()
@@ -64,24 +64,24 @@ class DraftsView(ListView[None]):
 
     @work(thread=True, exclusive=True)
     def _work_out(self, plan: Plan) -> None:
-        found = laid_out(plan)
-        self.app.call_from_thread(self._take, plan, found)
+        schemes = laid_out(plan)
+        self.app.call_from_thread(self._take, plan, schemes)
 
-    def _take(self, plan: Plan, found: dict[str, Scheme | str]) -> None:
+    def _take(self, plan: Plan, schemes: dict[str, Scheme | str]) -> None:
         if plan is host(self).plan:
-            self._found = found
+            self._schemes = schemes
             self._list.redraw()
 
     def _rows(self, width: int) -> Iterable[ListRow]:
         yield row(("New draft: asks for what it needs", BOLD), key=NEW)
         plan = host(self).plan
-        if plan is None or self._found is None:
+        if plan is None or self._schemes is None:
             return
-        for name, scheme in self._found.items():
+        for name, scheme in self._schemes.items():
             yield row((f"{name:<12}", BOLD), *_draft_parts(scheme, plan.season.drafts[name].wish), key=name)
-        if self._found:
+        if self._schemes:
             yield row()
-            yield from map(row, compared(self._found, width))
+            yield from map(row, compared(self._schemes, width))
         else:
             yield row()
             yield from wrapped(
@@ -93,17 +93,17 @@ class DraftsView(ListView[None]):
 
         plan, name = host(self).plan, self._list.key
         if name == NEW:
-            self.app.push_screen(SaidView(missing) if (missing := missing_solver()) else StaggerForm())
+            self.app.push_screen(MessageView(missing) if (missing := missing_solver()) else StaggerForm())
         elif plan is not None and name in plan.season.drafts:
             self._lay_out(plan, name)
 
     @work(thread=True, exclusive=True, group="open")
     def _lay_out(self, plan: Plan, name: str) -> None:
-        view: SchemeView | SaidView
+        view: SchemeView | MessageView
         try:
             view = SchemeView(accepted(plan, plan.season.drafts[name]), name)
         except ValueError as wrong:
-            view = SaidView(str(wrong))
+            view = MessageView(str(wrong))
         self.app.call_from_thread(self.app.push_screen, view)
 
     def action_drop(self) -> None:

@@ -44,7 +44,7 @@ class VarietiesView(ValueForm):
         """variety: shown first, else the season's first; key: the figure under the cursor."""
         self._variety = variety
         self._figures: dict[str, Figure] = {}
-        values = Values(self._rows, self._said, self._typed, self._change, lambda _: MARK_FORMS, GUESSES)
+        values = Values(self._rows, self._sentence, self._typed, self._change, lambda _: MARK_FORMS, GUESSES)
         super().__init__(values, FOOT, key)
 
     def _rows(self, width: int) -> Iterable[ListRow]:
@@ -67,7 +67,7 @@ class VarietiesView(ValueForm):
             for line, f in zip(lines, self._figures.values(), strict=True)
         ]
 
-    def _said(self, key: str) -> str:
+    def _sentence(self, key: str) -> str:
         return f"{key}  {figure_text(self._figures[key])}" if key in self._figures else ""
 
     def _typed(self, key: str) -> str | None:

@@ -96,9 +96,9 @@ class DoneView(Form):
         """asking: whether any of the tasks asks for something; the cursor then stands on those alone."""
         if task.id not in self._asks:
             return row(fitted(task_name(task), width), key="" if asking else task.id)
-        said = f"{self._asks[task.id]}: {self._facts[task.id]}"
-        at = max(width // 2, width - len(said) - 2)
-        return row(fitted(task_name(task), at), "  ", (fitted(said, width - at - 2), BOLD), key=task.id)
+        note = f"{self._asks[task.id]}: {self._facts[task.id]}"
+        at = max(width // 2, width - len(note) - 2)
+        return row(fitted(task_name(task), at), "  ", (fitted(note, width - at - 2), BOLD), key=task.id)
 
     def on_picker_moved(self) -> None:
         if self._list.key != self._at:
@@ -159,9 +159,9 @@ class DoneView(Form):
         tasks = self._tasks(plan.season)
         self.on_input_changed()  # of a key that came right before
         untouched = self._day.value == self._proposed
-        kept = {t.id: recorded_day(plan.season, t) if untouched else None for t in tasks}
+        recorded = {t.id: recorded_day(plan.season, t) if untouched else None for t in tasks}
         return tuple(
-            Tick(t, kept[t.id] or self._typed(plan, t), " ".join(self._facts.get(t.id, "").split()))
+            Tick(t, recorded[t.id] or self._typed(plan, t), " ".join(self._facts.get(t.id, "").split()))
             for t in tasks
         )
 
@@ -180,8 +180,8 @@ class DoneView(Form):
         typed = self._day.value
         if typed == self._doubted:
             return False
-        found = tick_doubts(plan.season, ticks, plan.today, typed=typed != self._proposed)
+        doubts = tick_doubts(plan.season, ticks, plan.today, typed=typed != self._proposed)
         self._doubted = typed
-        if found:
-            self._say_error(" ".join((*(f"{doubt}." for doubt in found), "Enter again saves it.")))
-        return bool(found)
+        if doubts:
+            self._say_error(" ".join((*(f"{doubt}." for doubt in doubts), "Enter again saves it.")))
+        return bool(doubts)

@@ -102,11 +102,11 @@ def week_rows(week: Week, shown: Shown, width: int) -> Iterator[ListRow]:
     """The week line by line."""
     at = columns(all_tasks(week), width)
     week = shown.load_as_of(week)
-    said = overdue_text(week, shown.today)
+    text = overdue_text(week, shown.today)
     for group in groups(week, shown.by, shown.today):
         if shown.searched and not group.tasks:
             continue
-        yield _heading(group, shown, said)
+        yield _heading(group, shown, text)
         for task in group.tasks:
             yield task_row(task, shown, shown.dated(task, week.monday), at)
     if (shown.by != "day" or shown.searched) and not all_tasks(week):
@@ -142,8 +142,8 @@ def detail_rows(season: Season, task: Task, dated: bool, at: Columns, width: int
     rows = wrapped("; ".join(more), width) if more else []
     if chore is not None and chore.caution:
         rows += wrapped(chore.caution, width, "Caution: ", "  ", WARNING)
-    if said := _record_text(season, task):
-        rows += wrapped(said, width)
+    if text := _record_text(season, task):
+        rows += wrapped(text, width)
     return rows
 
 

@@ -54,8 +54,8 @@ def move_view(tasks: Sequence[Task], season: Season, today: date, order: str) ->
     move_change([(task, task.date) for task in tasks])
 
     def day(typed: str, task: Task) -> date:
-        found = typed_in_season(typed, season, today=today, planned=task.date, past=False, order=order)
-        return near_season(found, season.first_day, season.last_day)
+        day = typed_in_season(typed, season, today=today, planned=task.date, past=False, order=order)
+        return near_season(day, season.first_day, season.last_day)
 
     question = "To which date? 2026-12-09, 9 dec, a weekday to come, or +2 days from each task's own."
 
@@ -128,7 +128,7 @@ class TypedView(Screen[Change | None]):
         super().__init__()
         self._doubts, self._doubted = doubts, ""
         self._tasks = tuple(tasks)
-        self._heading, self._asks, self._make = heading, question, make
+        self._heading, self._question_text, self._make = heading, question, make
         self._lines = [*more, *(f"{weekday_text(task.date)}: {task_name(task)}" for task in tasks)]
         self._about, self._error = Bar(id="about"), Bar(id="error")
         self._question = Bar(id="question")
@@ -151,7 +151,7 @@ class TypedView(Screen[Change | None]):
         if len(rows) > ABOUT_LINES:
             rows = [*rows[: ABOUT_LINES - 1], row((f"and more: {len(self._tasks)} tasks in all", DIM))]
         self._about.say(*rows)
-        self._question.say(*wrapped(self._asks, width, style=BOLD)[:2])
+        self._question.say(*wrapped(self._question_text, width, style=BOLD)[:2])
 
     @property
     def text(self) -> str:

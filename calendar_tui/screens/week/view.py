@@ -45,8 +45,8 @@ def shown_week(tasks: Sequence[Task], day: date, today: date, ticked: Iterable[s
     """The week in an order that ticking does not change; overdue tasks ticked in this view stay."""
     week = week_of(tasks, day, today)
     here = set(ticked) if week.monday <= today < week.monday + WEEK else set()
-    kept = [t for t in tasks if t.id in here and t.date < week.monday and t.state != "open"]
-    overdue = sorted((*week.overdue, *kept), key=lambda t: (t.date, t.about, t.what, t.n))
+    ticked_overdue = [t for t in tasks if t.id in here and t.date < week.monday and t.state != "open"]
+    overdue = sorted((*week.overdue, *ticked_overdue), key=lambda t: (t.date, t.about, t.what, t.n))
     days = tuple((d, tuple(sorted(ts, key=lambda t: (t.place, t.about, t.what, t.n)))) for d, ts in week.days)
     return Week(week.monday, tuple(overdue), days, week.next_week)
 
@@ -120,14 +120,14 @@ class WeekView(ListView[None]):
         monday = self._week.monday
         ahead = (monday - today + timedelta(days=today.weekday())).days // 7
         where = {0: "this week", 1: "next week", -1: "last week"}.get(ahead, f"{ahead:+d} weeks")
-        said = [where] if self._by == "day" else [where, f"by {self._by}"]
-        said += [f"only: {self._filter.value.strip()}"] if self._filter.value.strip() else []
+        parts = [where] if self._by == "day" else [where, f"by {self._by}"]
+        parts += [f"only: {self._filter.value.strip()}"] if self._filter.value.strip() else []
         marked = marked_text(self._marked, self._marked_here)
         room = self.app.size.width - len(marked)
         begin = f"Week of {full_day_text(monday)}"
-        if len("  ".join((begin, *said))) > room:
-            begin, said = weekday_text(monday), said[1:]
-        rest = fitted("  " + "  ".join(said), room - len(begin)).rstrip()
+        if len("  ".join((begin, *parts))) > room:
+            begin, parts = weekday_text(monday), parts[1:]
+        rest = fitted("  " + "  ".join(parts), room - len(begin)).rstrip()
         self._heading.say(row((begin, HEADING), rest, (marked, BOLD)))
 
     def _fit_details(self, week: Week, width: int) -> None:
@@ -207,9 +207,9 @@ class WeekView(ListView[None]):
 
     def action_mark_all(self) -> None:
         """Mark all that are shown and due by today; where all those are, the later ones too; where all are, none."""
-        self._marked, said = all_marked(self._marked, all_tasks(self._week), host(self).today)
-        if said:
-            self.notify(said)
+        self._marked, text = all_marked(self._marked, all_tasks(self._week), host(self).today)
+        if text:
+            self.notify(text)
         self._list.redraw()
 
     @property
