@@ -63,20 +63,21 @@ def plan(args: argparse.Namespace) -> int:
 
 
 def _stay(args: argparse.Namespace, opened: Opened, now: Plan, words: Sequence[str], *, done: bool) -> int:
-    from calendar_tui.commands.chosen import cohorts_and_rest
+    from calendar_tui.commands.chosen import cohorts_and_rest, light_and_rest
     from calendar_tui.planning.changes.carrying import add_stays
     from calendar_tui.season.finders import as_stage
     from calendar_tui.season.stages import STAGES
 
     cohorts, (_, *rest) = cohorts_and_rest(args, now.season, words, (STAY,))
-    if len(rest) < 2:
+    light, day = light_and_rest(now.season, rest) if rest else ("", ())
+    if not day:
         raise Refusal(
             "give the place, with its part where it is screened, and the date, such as: A1 stay F1 2026-12-26"
         )
     if args.lights_off:
         raise Refusal("--lights-off does not apply: a stay leaves the dates that are planned alone")
     require_yes_or_dry_run_with_json(args)
-    light, typed = _light_words(now, rest)
+    typed = " ".join(day)
     stage = as_stage(typed)
     begins = stage if stage in STAGES else _typed(now, None, typed, past=done)
     return confirm_and_save(args, opened, {None: add_stays(now, cohorts, light, begins, done=done)})
@@ -84,15 +85,6 @@ def _stay(args: argparse.Namespace, opened: Opened, now: Plan, words: Sequence[s
 
 def _is_stay(words: Sequence[str]) -> bool:
     return STAY in map(str.casefold, words)
-
-
-def _light_words(now: Plan, words: Sequence[str]) -> tuple[str, str]:
-    """The light, of two words where it is of a screened part ("H2 east"), and the date behind it."""
-    from calendar_tui.season.finders import find_light
-
-    parts = {part.casefold() for place in now.season.places.values() for part in place.screened}
-    ahead = 2 if len(words) > 2 and words[1].casefold() in parts else 1
-    return find_light(now.season, " ".join(words[:ahead])), " ".join(words[ahead:])
 
 
 def _outage(

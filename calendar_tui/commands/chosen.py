@@ -8,7 +8,7 @@ from datetime import date
 
 from calendar_tui.commands.command_input import iso_date
 from calendar_tui.season.choosing import Choice, Work, chosen
-from calendar_tui.season.finders import find_cohort
+from calendar_tui.season.finders import find_cohort, find_light
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import STAGES
@@ -51,6 +51,16 @@ def cohorts_and_rest(
             f"{words[0]} is named, and cohorts are chosen by flags too; either name cohorts, or choose them"
         )
     return chosen(season, choice), words
+
+
+def light_and_rest(season: Season, words: Sequence[str]) -> tuple[str, Sequence[str]]:
+    """The light that the first word names, or the first two for a screened part ("H2 east"), and the words behind it.
+
+    Raises Refusal.
+    """
+    parts = {part.casefold() for place in season.places.values() for part in place.screened}
+    count = 2 if len(words) > 1 and words[1].casefold() in parts else 1
+    return find_light(season, " ".join(words[:count])), words[count:]
 
 
 def _named(season: Season, words: Sequence[str], ends: Sequence[str]) -> int:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from calendar_tui.commands.chosen import choice_of, cohorts_and_rest
 from calendar_tui.commands.command_input import emit, load_as_of, picked_season, print_json, today_of
 from calendar_tui.season.records import Cohort, Season
+from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.storage.opening import Opened
@@ -46,7 +47,6 @@ def _change(
     from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
     from calendar_tui.planning.changes.cohort_change import change_cohorts
     from calendar_tui.planning.plan import make_plan
-    from calendar_tui.season.refusal import Refusal
 
     if not typed:
         raise Refusal(f"give the new {key}, such as: {cohorts[0].id} {key} 120, or none to take it out")

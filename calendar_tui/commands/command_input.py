@@ -29,7 +29,6 @@ if TYPE_CHECKING:
     from calendar_tui.storage.season_file import Loaded
 
 DATES = "CALENDAR_TUI_DATES"
-# Days on either side of today in which a date without a year is looked for, where the season's days are not readable.
 
 
 def emit(lines: Iterable[str]) -> None:
@@ -294,7 +293,7 @@ def zone_of(data: Mapping[str, Any]) -> str:
     """The site's time zone, or UTC where the data, not checked, have no known one."""
     from calendar_tui.season.reading import read_season
 
-    return read_season(data).readable.site.timezone
+    return read_season({key: data[key] for key in ("format", "site") if key in data}).readable.site.timezone
 
 
 def iso_date(word: str, what: str = "") -> date:

@@ -14,6 +14,7 @@ from calendar_tui.commands.command_input import (
     today_of,
 )
 from calendar_tui.commands.week import number_asked, width_asked
+from calendar_tui.season.refusal import Refusal
 
 MOST_WEEKS = 530
 
@@ -46,7 +47,6 @@ def _kinds(words: Sequence[str]) -> tuple[str, ...]:
     """The kinds that are asked for, all without any. Raises Refusal for a word that is none."""
     from calendar_tui.planning.capacity.by_week import KINDS
     from calendar_tui.season.readers import choices
-    from calendar_tui.season.refusal import Refusal
 
     for word in words:
         if word.casefold() not in KINDS:

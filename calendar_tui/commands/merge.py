@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from calendar_tui.commands.command_input import emit, now, print_json, tell, today_of, who, zone_of
+from calendar_tui.commands.command_input import emit, now, print_json, tell, today_of, who
 from calendar_tui.commands.output import note_saved
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
@@ -119,7 +119,7 @@ def _moves(args: argparse.Namespace, place: Path, data: Data) -> tuple[TaskMove,
     from calendar_tui.storage.opening import opened_from
 
     season = opened_from(place, "", data).season
-    return () if season is None else refresh(make_plan(season, today_of(args, zone_of(data)))).tasks
+    return () if season is None else refresh(make_plan(season, today_of(args, season.site.timezone))).tasks
 
 
 def _write(args: argparse.Namespace, named: str, ours: Loaded, outcome: _Outcome) -> Path | None:

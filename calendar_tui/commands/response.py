@@ -90,10 +90,10 @@ def _tell(args: argparse.Namespace, season: Season, curve: Curve) -> None:
 
 
 def _planting(args: argparse.Namespace, season: Season, words: list[str]) -> Planting:
+    from calendar_tui.commands.chosen import light_and_rest
     from calendar_tui.planning.changes.variety_change import find_variety
     from calendar_tui.planning.response.outcomes import Planting, check_planting, placed, usual_nursery
-    from calendar_tui.season.finders import find_light, find_place
-    from calendar_tui.season.refusal import Refusal
+    from calendar_tui.season.finders import find_place
 
     if len(words) < 2:
         raise Refusal(
@@ -101,8 +101,8 @@ def _planting(args: argparse.Namespace, season: Season, words: list[str]) -> Pla
             f"places: {', '.join(season.places)}"
         )
     variety = find_variety(season, words[0])
-    name, rest = _light_words(season, words[1:])
-    place, part = placed(season, find_light(season, name))
+    light, rest = light_and_rest(season, words[1:])
+    place, part = placed(season, light)
     if args.nursery is None:
         nursery = usual_nursery(season, variety.id, args.start, place)
     else:
@@ -119,13 +119,6 @@ def _planting(args: argparse.Namespace, season: Season, words: list[str]) -> Pla
     check_planting(season, planting)
     refuse_extra_words(rest)
     return planting
-
-
-def _light_words(season: Season, words: list[str]) -> tuple[str, list[str]]:
-    """The words that name the place, which are two for a part of a screened one, and those left over."""
-    lights = {light.casefold() for place in season.places.values() for light in place.lights}
-    count = 2 if " ".join(words[:2]).casefold() in lights else 1
-    return " ".join(words[:count]), words[count:]
 
 
 def _lamps_off(word: str) -> date | int | None:

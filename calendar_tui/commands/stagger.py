@@ -73,7 +73,6 @@ MOST_SECONDS = 600
 
 def stagger(args: argparse.Namespace) -> int:
     from calendar_tui.planning.staggering.solve import need_solver
-    from calendar_tui.season.refusal import Refusal
 
     kinds = [name for name in ("compare", "accept", "drop") if getattr(args, name)]
     if len(kinds) > 1 or (kinds and args.draft):

@@ -149,7 +149,6 @@ def why(args: argparse.Namespace) -> int:
     from calendar_tui.handing_on.tables.why_rows import why_row
     from calendar_tui.handing_on.words.why_text import why_text
     from calendar_tui.season.finders import stage_named
-    from calendar_tui.season.refusal import Refusal
     from calendar_tui.season.wording import stage_text
 
     _, plan, words = planned_season(args)

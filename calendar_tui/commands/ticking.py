@@ -213,7 +213,6 @@ def _record(args: argparse.Namespace, opened: Opened, ticks: Sequence[Tick]) -> 
 
 def _proposals(args: argparse.Namespace, now: Plan, ticks: Sequence[Tick]) -> Mapping[Any, Proposal]:
     from calendar_tui.planning.changes.slips import HOLD, records_of, tick_tasks
-    from calendar_tui.season.refusal import Refusal
 
     answers = lights_off_answers(args, now, records_of(now, ticks))
     try:

@@ -70,9 +70,8 @@ def _opened(args: argparse.Namespace, path: Path) -> tuple[Opened, Season]:
     from calendar_tui.storage.opening import need_tasks
 
     opened, season = need_tasks(path, load_as_of(args, path))
-    if (
-        not season.tasks and opened.problems
-    ):  # so that a file with nothing in it is not taken for a week of rest
+    # A file with nothing in it must not be taken for a week of rest.
+    if not season.tasks and opened.problems:
         raise SeasonFileError(opened.problems)
     return opened, season
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from small_season import with_tasks
+from recording_farm import RECORDING
+from small_season import run, with_tasks
 
 
 @pytest.fixture(autouse=True)
@@ -24,4 +25,13 @@ def season(tmp_path: Path, season_text: str) -> Path:
     """A file with tasks, alone in its folder."""
     path = tmp_path / "near-fields.toml"
     path.write_text(season_text, encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def farm(tmp_path: Path) -> Path:
+    """A file with tasks of which a tick of one records a stage."""
+    path = tmp_path / "near-fields.toml"
+    path.write_text(RECORDING, encoding="utf-8")
+    assert run("tasks", path, "--yes").status == 0
     return path

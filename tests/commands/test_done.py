@@ -7,18 +7,10 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from recording_farm import RECORDING, changes, data, recorded, task
+from recording_farm import changes, data, recorded, task
 from small_season import line_of, run
 
 from calendar_tui.commands import ticking
-
-
-@pytest.fixture
-def farm(tmp_path: Path) -> Path:
-    path = tmp_path / "near-fields.toml"
-    path.write_text(RECORDING, encoding="utf-8")
-    assert run("tasks", path, "--yes").status == 0
-    return path
 
 
 @pytest.fixture

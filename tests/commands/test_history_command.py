@@ -9,9 +9,12 @@ from pathlib import Path
 import pytest
 from small_season import ids, refused_quietly, run
 
+from calendar_tui.commands.command_input import zone_of
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.disk.beside import history_path
 from calendar_tui.storage.season_file import save_change
+from calendar_tui.storage.toml.values import data_in
+from tests.counting import lines_run
 from tests.trial_season import trial_text
 
 WHEN = datetime(2026, 11, 9, 1, 30, tzinfo=UTC)  # still the 8th at the site
@@ -211,3 +214,10 @@ def test_what_befell_shared_work_is_told_with_its_cohorts_and_found_by_each(tmp_
         assert "skipped 9 tasks" in run("history", path, name).out
     assert "No changes that name A9F1a" in run("history", path, "A9F1a").out
     assert 'state: none -> "skipped"  A1F1a B1F1a C1F1a D1F1a +2 Transp...' in run("history", path).out
+
+
+def test_the_zone_of_a_file_is_found_without_reading_its_tasks() -> None:
+    few, many = (data_in(trial_text(count)) for count in (6, 54))
+    assert len(many["task"]) > 5 * len(few["task"])
+    assert lines_run(lambda: zone_of(many)) == lines_run(lambda: zone_of(few))
+    assert zone_of({}) == zone_of({"site": 5}) == "UTC"
