@@ -17,7 +17,7 @@ from calendar_tui.planning.clash import Clash, Excess
 from calendar_tui.planning.lamps.broken_count import broken_count_text, is_told
 from calendar_tui.planning.lamps.by_day import by_day_texts
 from calendar_tui.planning.lamps.dark_nights import outage_text
-from calendar_tui.planning.lamps.held_back import held_back_text, holders, nights_lost
+from calendar_tui.planning.lamps.held_back import held_back_text, nights_lost
 from calendar_tui.planning.lamps.long_days import long_days_text
 from calendar_tui.planning.lamps.warnings import too_dark_texts, under_covers_texts
 from calendar_tui.planning.laying_out.early import uses_lamps
@@ -61,12 +61,11 @@ def _held_back(
     season: Season, timelines: Mapping[str, Timeline], timeline: Timeline, light: Light, today: date
 ) -> Iterator[Clash]:
     """A neighbour's lamps on a cohort that asks for none, from its lights-off (or arrival) to its trigger."""
-    nights = nights_lost(season, timeline, light)
-    others = holders(timeline, light, nights)
-    if others:
+    lost = nights_lost(season, timeline, light)
+    if lost is not None:
         # Its ways out are worked out for those that are shown: re-planning asks only which clashes there are.
-        text = partial(held_back_text, season, timelines, timeline, light, nights, others, today)
-        yield Clash("held back", (timeline.cohort.id, *others), text)
+        text = partial(held_back_text, season, timelines, lost, today)
+        yield Clash("held back", (timeline.cohort.id, *lost.others), text)
 
 
 def _no_lights_off(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:

@@ -6,7 +6,7 @@ from bisect import bisect_left
 from collections.abc import Mapping
 from datetime import date, timedelta
 
-from calendar_tui.planning.lamps.ways_out import trigger_in, ways_out_text
+from calendar_tui.planning.lamps.ways_out import Lost, trigger_in, ways_out_text
 from calendar_tui.planning.laying_out.light import Light, PlaceLight
 from calendar_tui.planning.laying_out.stays import growing
 from calendar_tui.planning.laying_out.timeline import Timeline
@@ -14,11 +14,17 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.wording import day_text, night_count_text, some_text
 
 
-def nights_lost(season: Season, timeline: Timeline, light: Light) -> tuple[int, ...]:
-    """The day numbers on which a short-day cohort could count and does not, for lamps that only others ask for.
+def nights_lost(season: Season, timeline: Timeline, light: Light) -> Lost | None:
+    """The nights on which a short-day cohort could count and does not, for lamps that only others ask for; None without any.
 
     From its lights-off (or arrival), its plants ready, to its trigger.
     """
+    nights = _nights_lost(season, timeline, light)
+    others = _holders(timeline, light, nights)
+    return Lost(timeline, light, nights, others) if others else None
+
+
+def _nights_lost(season: Season, timeline: Timeline, light: Light) -> tuple[int, ...]:
     cohort = timeline.cohort
     lights = (light.places[name] for name in cohort.growing_lights)
     if all(own.by_cohort.keys() <= {cohort.id} for own in lights):
@@ -41,7 +47,7 @@ def _is_lost(timeline: Timeline, own: PlaceLight, n: int) -> bool:
     return own.lit[n] and own.felt_h[n] >= timeline.variety.critical_day > own.dark_h[n]
 
 
-def holders(timeline: Timeline, light: Light, nights: tuple[int, ...]) -> tuple[str, ...]:
+def _holders(timeline: Timeline, light: Light, nights: tuple[int, ...]) -> tuple[str, ...]:
     """The other cohorts for which it is lit where this one grows on these nights."""
     names: set[str] = set()
     for stay in growing(timeline.stays):
@@ -59,19 +65,9 @@ def _any_in(nights: tuple[int, ...], first: int, end: int) -> bool:
     return at < len(nights) and nights[at] < end
 
 
-def held_back_text(
-    season: Season,
-    timelines: Mapping[str, Timeline],
-    timeline: Timeline,
-    light: Light,
-    nights: tuple[int, ...],
-    others: tuple[str, ...],
-    today: date,
-) -> str:
-    """What these nights cost a cohort, and the ways out of those to come.
-
-    nights and others as told by the two functions above.
-    """
+def held_back_text(season: Season, timelines: Mapping[str, Timeline], lost: Lost, today: date) -> str:
+    """What the nights lost cost a cohort, and the ways out of those to come."""
+    timeline, light, nights, others = lost
     cohort = timeline.cohort
     last = light.first + timedelta(days=nights[-1])
     where = list(dict.fromkeys(timeline.stay_on(light.first + timedelta(days=n)).light for n in nights))
@@ -82,7 +78,7 @@ def held_back_text(
     if last < today:
         return cost
     to_come = tuple(n for n in nights if light.first + timedelta(days=n) >= today)
-    return f"{cost}. {ways_out_text(season, timelines, timeline, light, to_come, others, today)}"
+    return f"{cost}. {ways_out_text(season, timelines, lost._replace(nights=to_come), today)}"
 
 
 def _alone_text(timeline: Timeline, light: Light) -> str:

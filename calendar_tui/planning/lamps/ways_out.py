@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from itertools import chain, islice
 from operator import attrgetter, itemgetter
-from typing import TypeGuard
+from typing import NamedTuple, TypeGuard
 
 from calendar_tui.nature.plant import Induction, induction
 from calendar_tui.planning.laying_out.early import askings, early_stages
@@ -25,20 +25,34 @@ _MOST_PLACES = 3
 _MOST_NAMED = 3
 
 
-def ways_out_text(
-    season: Season,
-    timelines: Mapping[str, Timeline],
-    timeline: Timeline,
-    light: Light,
-    nights: Sequence[int],
-    others: Sequence[str],
-    today: date,
-) -> str:
-    """The ways out of the nights to come that a cohort loses to the lamps of others: a common date, a place, a screen."""
+class Lost(NamedTuple):
+    """The nights that a cohort loses to the lamps of others.
+
+    nights: their day numbers in order, one at least; others: the ids of the cohorts for which it is lit.
+    """
+
+    timeline: Timeline
+    light: Light
+    nights: tuple[int, ...]
+    others: tuple[str, ...]
+
+    @property
+    def first(self) -> date:
+        """The first of the nights."""
+        return self.light.first + timedelta(days=self.nights[0])
+
+    @property
+    def number(self) -> int:
+        """The number of the stay in which the first of them falls."""
+        return self.timeline.stays.index(self.timeline.stay_on(self.first))
+
+
+def ways_out_text(season: Season, timelines: Mapping[str, Timeline], lost: Lost, today: date) -> str:
+    """The ways out of the nights to come that are lost: a common date, a place, a screen."""
     ways = (
-        _common_text(season, timelines, timeline, light, nights, others),
-        _place_text(season, timeline, light, nights, today),
-        _screen_text(season.places[timeline.stay_on(light.first + timedelta(days=nights[0])).place]),
+        _common_text(season, timelines, lost),
+        _place_text(season, lost, today),
+        _screen_text(season.places[lost.timeline.stay_on(lost.first).place]),
     )
     return f"Ways out: {'; '.join(filter(None, ways[:-1]))}; or {ways[-1]}"
 
@@ -58,19 +72,11 @@ def run_in(timeline: Timeline, light: Light, felt_h: Sequence[float]) -> Inducti
     return induction(felt_h, light.index(timeline.ready.likely), response)
 
 
-def _common_text(
-    season: Season,
-    timelines: Mapping[str, Timeline],
-    timeline: Timeline,
-    light: Light,
-    nights: Sequence[int],
-    others: Sequence[str],
-) -> str:
+def _common_text(season: Season, timelines: Mapping[str, Timeline], lost: Lost) -> str:
     """One lights-off date, that of the first night lost, and what it leaves the others of their growth."""
-    day = light.first + timedelta(days=nights[0])
-    here = timeline.stay_on(day)
+    day, light, lit_for = lost.first, lost.light, frozenset(lost.others)
+    here = lost.timeline.stay_on(day)
     name = here.light
-    lit_for = frozenset(others)
     askers = light.places[name].askers
     # Of many that ask for the same nights the light needs one; whose they are it does not ask.
     sooner = [
@@ -88,7 +94,7 @@ def _common_text(
     ]
     if left and len(lit) > len(left):
         left.append(f"{len(lit) - len(left)} more with fewer too")
-    whose = "both" if len(others) == 1 else "all"
+    whose = "both" if len(lit_for) == 1 else "all"
     return f"one lights-off for {whose} on {day_text(day)}" + (f" (leaves {', '.join(left)})" if left else "")
 
 
@@ -110,25 +116,24 @@ def _growth_text(other: Timeline, light: Light, name: str, under: PlaceLight) ->
     return f"all its {days_text(was)} of growth" if now == was else f"{now} of {days_text(was)} of growth"
 
 
-def _place_text(season: Season, timeline: Timeline, light: Light, nights: Sequence[int], today: date) -> str:
+def _place_text(season: Season, lost: Lost, today: date) -> str:
     """Another place that is dark then: for a stay still to come as it is written, with the trigger it would have.
 
     Plants that stand there already are carried, where they have been in pots all along.
     """
+    timeline, here = lost.timeline, lost.number
     cohort, stays = timeline.cohort, timeline.stays
-    here = stays.index(timeline.stay_on(light.first + timedelta(days=nights[0])))
-    dark = list(islice(_dark_places(season, light, stays[here].light, nights), _MOST_PLACES))
+    dark = list(islice(_dark_places(season, lost), _MOST_PLACES))
     begins = cohort.stays[here].begins or cohort.first_stage
     arrived = max(stays[here].first, timeline.stages[cohort.first_stage].likely)
     if not dark:
         return ""
     if begins in cohort.recorded or arrived < today:
-        day = light.first + timedelta(days=nights[0])
-        return _carry_text(season, timeline, here, [name for _, name in dark], day)
+        return _carry_text(season, lost, [name for _, name in dark])
     if not always_in_pots(season, stays[:here]):
         return ""  # it is to be carried here out of the ground
-    moves = [_moved(season, timeline, light, here, *one) for one in dark]
-    now, wish = timeline.likely("trigger"), max(light.first + timedelta(days=nights[0]), arrived)
+    moves = [_moved(season, timeline, lost.light, here, place, name) for place, name in dark]
+    now, wish = timeline.likely("trigger"), max(lost.first, arrived)
     better = [
         (abs((trigger - wish).days), trigger, moved) for moved, trigger in moves if _sooner(trigger, now)
     ]
@@ -140,21 +145,21 @@ def _place_text(season: Season, timeline: Timeline, light: Light, nights: Sequen
     return f"{_written_text(cohort, moved, here)}{then}"
 
 
-def _carry_text(season: Season, timeline: Timeline, here: int, dark: Sequence[str], day: date) -> str:
-    """That plants in pots may be carried on a day; "" for plants in the ground, or that have stood in it: they never are."""
-    if not always_in_pots(season, timeline.stays[: here + 1]):
+def _carry_text(season: Season, lost: Lost, dark: Sequence[str]) -> str:
+    """That plants in pots may be carried; "" for plants in the ground, or that have stood in it: they never are."""
+    if not always_in_pots(season, lost.timeline.stays[: lost.number + 1]):
         return ""
-    return f"carry it to a place that is dark then, such as {', '.join(dark)} (calendar-tui plan {timeline.cohort.id} stay {dark[0]} {day})"
+    command = f"calendar-tui plan {lost.timeline.cohort.id} stay {dark[0]} {lost.first}"
+    return f"carry it to a place that is dark then, such as {', '.join(dark)} ({command})"
 
 
-def _dark_places(
-    season: Season, light: Light, but: str, nights: Sequence[int]
-) -> Iterator[tuple[Place, str]]:
-    """Growing places, each with the name of a light there, that are dark from the first of these nights to the last."""
+def _dark_places(season: Season, lost: Lost) -> Iterator[tuple[Place, str]]:
+    """Other growing places, each with the name of a light there, that are dark from the first of these nights to the last."""
+    nights, here = slice(lost.nights[0], lost.nights[-1] + 1), lost.timeline.stays[lost.number].light
     for place in season.places.values():
         if place.kind != "nursery":
             for name in place.lights:
-                if name != but and True not in light.places[name].lit[nights[0] : nights[-1] + 1]:
+                if name != here and True not in lost.light.places[name].lit[nights]:
                     yield place, name
 
 
