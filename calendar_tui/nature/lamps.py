@@ -6,7 +6,7 @@ unbroken dark span of it, not the hours of light: that is why a few hours in the
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from typing import NamedTuple
 
@@ -20,18 +20,6 @@ class Burning(NamedTuple):
 
     on: datetime
     off: datetime
-
-
-def felt_days_h(natural_h: Sequence[float], lit: Sequence[bool], target_h: float) -> tuple[float, ...]:
-    """Felt day length (h) for each day: extended to `target_h` on lit days, else natural.
-
-    Lamps only lengthen: where the natural day is longer than the target they add nothing. The two sequences have
-    one value a day. Raises ValueError where their lengths differ.
-    """
-    return tuple(
-        max(natural, target_h) if burning else natural
-        for natural, burning in zip(natural_h, lit, strict=True)
-    )
 
 
 def extension_h(natural_h: float, target_h: float) -> float:

@@ -7,7 +7,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.nature.lamps import felt_days_h
 from calendar_tui.nature.plant import Response, counts, day_count, induction
 from calendar_tui.nature.sky import day_lengths_h
 
@@ -163,14 +162,13 @@ def test_more_lit_nights_never_bring_the_trigger_earlier(felt, response, target,
             lit, data.draw(st.lists(st.booleans(), min_size=len(felt), max_size=len(felt))), strict=True
         )
     ]
-    some, many = (induction(felt_days_h(felt, burning, target), 0, response) for burning in (lit, more))
+    some, many = (
+        induction([max(h, target) if on else h for h, on in zip(felt, burning, strict=True)], 0, response)
+        for burning in (lit, more)
+    )
     if many is not None:
         assert some is not None
         assert some.induced <= many.induced
-
-
-def test_lamps_never_shorten_the_day():
-    assert felt_days_h([17.0, 12.0], [True, True], 16.0) == (17.0, 16.0)
 
 
 def test_a_felt_day_exactly_at_the_critical_day_puts_the_count_back_and_one_a_second_under_it_counts():

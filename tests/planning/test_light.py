@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.records import Cohort, Outage
 from tests.planning.farm import TODAY, farm
+from tests.planning.lit_house import cohort, felt_h, house, laid_out, natural_h
 
 
 def with_cohort(season, cohort):
@@ -42,6 +43,15 @@ def test_lights_on_is_the_first_evening_with_lamps():
     night = light.index(date(2026, 11, 26))
     assert light.places["H1"].lit[night]
     assert not light.places["H1"].lit[night - 1]
+
+
+def test_lamps_never_shorten_the_day():
+    """A target of 12 h, under the natural day of June at 35.8 N and over that of December."""
+    until = {"sticking": date(2026, 6, 1), "lights_off": date(2026, 12, 31)}
+    plan = laid_out(house({"target_h": 12.0}, cohorts=[cohort("A1", planned=until)]))
+    june, december = date(2026, 6, 20), date(2026, 12, 20)
+    assert felt_h(plan, june) == natural_h(plan, june) > 14
+    assert felt_h(plan, december) == 12.0 > natural_h(plan, december)
 
 
 def test_a_neighbours_lamps_hold_a_dark_cohort_back():

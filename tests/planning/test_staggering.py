@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.response.outcomes import Planting, response
 from calendar_tui.planning.staggering.options import bench_of, options_in
-from calendar_tui.planning.staggering.problem import Held, cost_of, in_dispute, problem_of
+from calendar_tui.planning.staggering.problem import Held, cost_of, problem_of
 from calendar_tui.planning.staggering.proposing import stagger
 from calendar_tui.planning.staggering.room import overs, room_of, rows_of, uses_of
 from calendar_tui.planning.staggering.shared_light import disputes
@@ -46,6 +46,12 @@ def small_problem(plants: int, every_d: int, capacity: dict, each: int = 4):
     options.sort(key=lambda o: o.target)
     rows = rows_of(room_of(plan.season, plan.timelines), options)
     return problem_of(options, rows, disputes(plan.season, options), as_many_as_fit=False)
+
+
+def in_dispute(problem, taken):
+    """Whether some of these are dark while others under the same light are lit."""
+    chosen = set(taken)
+    return any(chosen & set(d.lit) and chosen & set(d.dark) for d in problem.disputes)
 
 
 def every_choice(problem):

@@ -69,9 +69,3 @@ def cost_of(problem: SolverProblem, taken: Sequence[int]) -> int:
         needed = sum(amount for n, amount in row.amounts if n in chosen)
         cost += round(COST_BROKEN * max(needed - row.left, 0.0) / (row.has or 1.0))
     return cost
-
-
-def in_dispute(problem: SolverProblem, taken: Sequence[int]) -> bool:
-    """Whether some of these are dark while others under the same light are lit."""
-    chosen = set(taken)
-    return any(chosen & set(d.lit) and chosen & set(d.dark) for d in problem.disputes)
