@@ -138,10 +138,16 @@ def _varieties(variety: str) -> AnyView:
     return VarietiesView(variety)
 
 
-def _chores() -> AnyView:
+def _first_chores(plan: Plan, data: Mapping[str, Any]) -> Mapping[str, int]:
+    from calendar_tui.planning.changes.chore_change import tasks_made
+
+    return tasks_made(plan)
+
+
+def _chores(made: Mapping[str, int]) -> AnyView:
     from calendar_tui.screens.chores.view import ChoresView
 
-    return ChoresView()
+    return ChoresView(made)
 
 
 def _steps(proposal: Proposal) -> AnyView:
@@ -189,7 +195,7 @@ VIEWS: Mapping[str, View] = {
     "response": View(_response, _first_response),
     "stagger": View(_stagger),
     "varieties": View(_varieties),
-    "chores": View(_chores),
+    "chores": View(_chores, _first_chores),
     "steps": View(_steps),
     "history": View(_history),
     "help": View(_help),

@@ -2,21 +2,36 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from datetime import UTC, date, datetime
 from pathlib import Path
+from threading import Thread, current_thread
 from typing import Any
 
 import pytest
 from small_app import SEASON, SmallApp
 from textual.pilot import Pilot
 
+from calendar_tui.planning.changes import chore_change
+from calendar_tui.planning.changes.chore_change import tasks_made
+from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.asking.moves_view import MovesView
+from calendar_tui.screens.chores import view as chores_view
 from calendar_tui.screens.chores.view import ChoresView, ChoreView
+from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.opening import open_season
 from calendar_tui.storage.starter_lists import starter_chores
 
 TODAY = date(2026, 11, 8)
+ANOTHER = {
+    "id": "A2",
+    "variety": "amber",
+    "start": "seed",
+    "nursery": "N1",
+    "place": "F1",
+    "planned": {"seeding": date(2026, 10, 12), "transplant": date(2026, 11, 10)},
+}
 
 
 async def _settled(app: Any, pilot: Pilot[None]) -> Any:
@@ -37,7 +52,7 @@ async def test_chores_stand_under_their_stages_with_hours_and_tasks() -> None:
     view = ChoresView()
     app = SmallApp(view, TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
+        await _settled(app, pilot)
         lines = [line.split() for line in view.text.splitlines()]
         assert lines[0][:5] == ["Chores", "2,", "0", "of", "them"]
         at = lines.index(["transplant"])
@@ -51,7 +66,7 @@ async def test_chores_stand_under_their_stages_with_hours_and_tasks() -> None:
 
 
 async def test_a_field_is_changed_and_the_view_stays_open() -> None:
-    view = ChoresView("survival")
+    view = ChoresView(key="survival")
     app = SmallApp(view, TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("enter")
@@ -80,7 +95,7 @@ async def test_a_field_is_changed_and_the_view_stays_open() -> None:
 
 
 async def test_a_key_switches_off_and_on_and_another_takes_away() -> None:
-    view = ChoresView("lamps-off")
+    view = ChoresView(key="lamps-off")
     app = SmallApp(view, TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
         for active in (False, True):
@@ -95,6 +110,40 @@ async def test_a_key_switches_off_and_on_and_another_takes_away() -> None:
         await pilot.press("enter")
         await _settled(app, pilot)
         assert [c["id"] for c in app.data["chore"]] == ["survival"]
+
+
+async def test_tasks_are_never_counted_while_keys_wait(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """All tasks of two hundred cohorts take a quarter of a second."""
+    counted_in = list[Thread]()
+
+    def counted(plan: Plan) -> Counter[str]:
+        counted_in.append(current_thread())
+        return tasks_made(plan)
+
+    for module in (chore_change, chores_view):
+        monkeypatch.setattr(module, "tasks_made", counted)
+    file = tmp_path / "two.toml"
+    file.write_text(SEASON.lstrip(), encoding="utf-8")
+    app = CalendarApp(open_season(file), TODAY, "ana", lambda: datetime(2026, 11, 8, tzinfo=UTC))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _settled(app, pilot)
+        await pilot.press("c")
+        view = await _settled(app, pilot)
+        assert isinstance(view, ChoresView)
+        assert " 1 task " in _line(view, "lamps-off")
+        await pilot.press("enter")
+        fields = await _settled(app, pilot)
+        assert isinstance(fields, ChoreView)
+        assert f"Chore {fields._chore_id}  2 tasks; " in fields.text
+        app.save(Change("A2", (Edit("add", "cohort", ("A2",), (), ANOTHER),)))
+        await _settled(app, pilot)
+        assert f"Chore {fields._chore_id}  3 tasks; " in fields.text
+        await pilot.press("escape")
+        assert " 3 tasks " in _line(view, fields._chore_id)
+    assert len(counted_in) == 2, "once for each plan"
+    assert current_thread() not in counted_in
 
 
 @pytest.mark.parametrize("text", [SEASON, SEASON[: SEASON.index("[[chore]]")]])
@@ -120,7 +169,7 @@ async def test_one_of_ones_own_is_typed_in_a_line(text: str) -> None:
 
 
 async def test_a_chore_taken_out_of_the_file_while_it_is_open_is_told() -> None:
-    view = ChoreView("survival")
+    view = ChoreView("survival", {})
     app = SmallApp(view, TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
         app.data["chore"] = app.data["chore"][:1]

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from typing import ClassVar
 
+from textual import work
 from textual.binding import BindingType
 from textual.widgets import Input
 
@@ -80,28 +80,49 @@ class ChoresView(Form):
     """
     BINDINGS: ClassVar[list[BindingType]] = bindings("chores", "undo", "redo")
 
-    def __init__(self, key: str = "") -> None:
-        """key: the chore under the cursor at first."""
-        self._plan: Plan | None = None
-        self._made: Counter[str] = Counter()
+    def __init__(self, made: Mapping[str, int] | None = None, key: str = "") -> None:
+        """made: how many tasks each makes, where they are counted already; key: the chore under the cursor at first."""
+        self._made = made
         self._detail, self._input = Bar(id="detail"), Input(id="new")
         self._line = TypedLine({"new chore": self._input})
         super().__init__(self._rows, (self._detail, self._line), FOOT, key)
 
     def on_mount(self) -> None:
         self._close()
+        if self._made is None:
+            self.show_plan()
+
+    def show_plan(self) -> None:
+        """Draw the chores as the season has them now, and count their tasks anew."""
+        super().show_plan()
+        plan = host(self).plan
+        if plan is not None:
+            self._count(plan)
+
+    @work(thread=True, exclusive=True, group="count")
+    def _count(self, plan: Plan) -> None:
+        made = tasks_made(plan)
+        self.app.call_from_thread(self._take, plan, made)
+
+    def _take(self, plan: Plan, made: Mapping[str, int]) -> None:
+        """Show these counts, here and over the fields of one, unless the season has changed meanwhile."""
+        if plan is not host(self).plan:
+            return
+        self._made = made
+        self._list.redraw()
+        for screen in self.app.screen_stack:
+            if isinstance(screen, ChoreView):
+                screen.show_made(made)
 
     def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         if plan is None or not plan.season.chores:
             return wrapped("This season has no chore yet: a adds one of your own.", width)
-        if plan is not self._plan:
-            self._plan, self._made = plan, tasks_made(plan)
         chores = plan.season.chores.values()
         off = sum(not c.active for c in chores)
         about = f"  {len(chores)}, {off} of them off; in order of their stages"
         self._heading.say(row((TITLE, HEADING), fitted(about, width - len(TITLE))))
-        lines = chore_columns(tuple(chores), self._made, width, CUT)
+        lines = chore_columns(tuple(chores), self._made or {}, width, CUT)
         rows: list[ListRow] = []
         for stage, of_stage in by_stage(plan.season):
             rows.append(row((stage_text(stage), HEADING)))
@@ -125,7 +146,7 @@ class ChoresView(Form):
         """Open the fields of the chore under the cursor."""
         if self._chore() is not None:
             with self.app.batch_update():  # sent once it is whole
-                await self.app.push_screen(ChoreView(self._list.key))
+                await self.app.push_screen(ChoreView(self._list.key, self._made or {}))
 
     def action_switch_chore(self) -> None:
         self._ask_for(switch_chore)
@@ -180,11 +201,17 @@ class ChoresView(Form):
 class ChoreView(ValueForm):
     """The fields of one chore."""
 
-    def __init__(self, chore: str, key: str = "") -> None:
-        self._chore_id = chore
+    def __init__(self, chore: str, made: Mapping[str, int]) -> None:
+        """made: how many tasks each chore makes."""
+        self._chore_id, self._made = chore, made
         self._fields_by_key: dict[str, ChoreField] = {}
         values = Values(self._rows, self._sentence, self._typed, self._change, _hint, GUESSES)
-        super().__init__(values, FIELDS_FOOT, key)
+        super().__init__(values, FIELDS_FOOT)
+
+    def show_made(self, made: Mapping[str, int]) -> None:
+        """Show how many tasks it makes now."""
+        self._made = made
+        self._list.redraw()
 
     def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
@@ -193,7 +220,7 @@ class ChoreView(ValueForm):
             self._fields_by_key = {}
             return wrapped(f"{self._chore_id} is not in this season any more. Esc goes back.", width)
         title = f"Chore {chore.id}"
-        about = fitted(f"  {made_text(chore, tasks_made(plan))}; {chore.what}", width - len(title))
+        about = fitted(f"  {made_text(chore, self._made)}; {chore.what}", width - len(title))
         self._heading.say(row((title, HEADING), about), *wrapped(when_text(chore), width, "  ")[:1])
         self._fields_by_key = {f.key: f for f in fields_of(chore, host(self).opened.data)}
         lines = field_lines(tuple(self._fields_by_key.values()), width, CUT)
