@@ -79,6 +79,7 @@ def _asked_change(args: argparse.Namespace, words: Sequence[str]) -> Callable[[P
     """What makes the proposal that is asked for; None where nothing is to be changed. Raises Refusal."""
     from calendar_tui.commands.changing import require_yes_or_dry_run_with_json
     from calendar_tui.planning.changes import chore_change as change
+    from calendar_tui.season.finders import find_chore
 
     given = _given(args)
     _refuse_mixed(args, words, given)
@@ -94,10 +95,10 @@ def _asked_change(args: argparse.Namespace, words: Sequence[str]) -> Callable[[P
         return lambda plan: change.add_chore(plan, name, given, mark)
     if args.remove is not None:
         name = args.remove
-        return lambda plan: change.remove_chore(plan, change.find_chore(plan.season, name))
+        return lambda plan: change.remove_chore(plan, find_chore(plan.season, name))
     return lambda plan: change.change_chore(
         plan,
-        change.find_chore(plan.season, words[0]),
+        find_chore(plan.season, words[0]),
         change.find_chore_key(words[1]),
         " ".join(words[2:]),
         mark,
@@ -125,7 +126,8 @@ def _tell(args: argparse.Namespace, plan: Plan, data: Data, words: Sequence[str]
     from calendar_tui.handing_on.words import chores_text as text
     from calendar_tui.handing_on.words.plain_text import wrapped
     from calendar_tui.handing_on.words.starter_text import reminder_for
-    from calendar_tui.planning.changes.chore_change import fields_of, find_chore, find_chore_key, tasks_made
+    from calendar_tui.planning.changes.chore_change import fields_of, find_chore_key, tasks_made
+    from calendar_tui.season.finders import find_chore
 
     made = tasks_made(plan)
     if not words:

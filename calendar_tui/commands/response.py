@@ -91,9 +91,8 @@ def _tell(args: argparse.Namespace, season: Season, curve: Curve) -> None:
 
 def _planting(args: argparse.Namespace, season: Season, words: list[str]) -> Planting:
     from calendar_tui.commands.chosen import light_and_rest
-    from calendar_tui.planning.changes.variety_change import find_variety
     from calendar_tui.planning.response.outcomes import Planting, check_planting, placed, usual_nursery
-    from calendar_tui.season.finders import find_place
+    from calendar_tui.season.finders import find_place, find_variety
 
     if len(words) < 2:
         raise Refusal(

@@ -23,7 +23,8 @@ FLAGS: Flags = {
 
 def variety(args: argparse.Namespace) -> int:
     """Words: none for all varieties; ID for one; ID KEY for one figure in full; ID KEY VALUE to change it."""
-    from calendar_tui.planning.changes.variety_change import figures_of, find_figure, find_variety
+    from calendar_tui.planning.changes.variety_change import figures_of, find_figure
+    from calendar_tui.season.finders import find_variety
     from calendar_tui.storage.opening import need_season
 
     path, words = picked_season(args)

@@ -1,20 +1,41 @@
-"""What a typed word names in a season: a cohort, a stage, a place, a light, in any case of letters."""
+"""What a typed word names in a season: a cohort, a variety, a chore, a stage, a place, a light, in any case of letters."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import TypeVar
+
 from calendar_tui.season.checks import stage_problem
 from calendar_tui.season.readers import choices
-from calendar_tui.season.records import Cohort, Place, Season
+from calendar_tui.season.records import Chore, Cohort, Place, Season, Variety
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import STAGES
 
+_Named = TypeVar("_Named")
+
+
+def _find(known: Mapping[str, _Named], name: str, kind: str) -> _Named:
+    """The record of this id; in any case of letters where none is written just so. Raises Refusal."""
+    by_folded = {known_name.casefold(): record for known_name, record in known.items()}
+    record = known.get(name) or by_folded.get(name.casefold())
+    if record is None:
+        raise Refusal(f'"{name}" is not a {kind} of this season{choices(name, known)}')
+    return record
+
 
 def find_cohort(season: Season, name: str) -> Cohort:
-    """The cohort of this id; in any case of letters where none is written just so. Raises Refusal."""
-    by_folded = {c.id.casefold(): c for c in season.cohorts.values()}
-    if cohort := season.cohorts.get(name) or by_folded.get(name.casefold()):
-        return cohort
-    raise Refusal(f'"{name}" is not a cohort of this season{choices(name, season.cohorts)}')
+    """The cohort of this id. Raises Refusal."""
+    return _find(season.cohorts, name, "cohort")
+
+
+def find_variety(season: Season, name: str) -> Variety:
+    """The variety of this id. Raises Refusal."""
+    return _find(season.varieties, name, "variety")
+
+
+def find_chore(season: Season, name: str) -> Chore:
+    """The chore of this id. Raises Refusal."""
+    return _find(season.chores, name, "chore")
 
 
 def find_stage(season: Season, cohort: Cohort, typed: str, table: str = "recorded") -> str:
@@ -39,12 +60,8 @@ def as_stage(typed: str) -> str:
 
 
 def find_place(season: Season, name: str) -> Place:
-    """The place of this id; in any case of letters where none is written just so. Raises Refusal."""
-    by_folded = {p.id.casefold(): p for p in season.places.values()}
-    place = season.places.get(name) or by_folded.get(name.casefold())
-    if place is None:
-        raise Refusal(f'"{name}" is not a place of this season{choices(name, season.places)}')
-    return place
+    """The place of this id. Raises Refusal."""
+    return _find(season.places, name, "place")
 
 
 def find_light(season: Season, name: str) -> str:

@@ -13,7 +13,6 @@ from calendar_tui.planning.changes.chore_change import (
     add_chore,
     change_chore,
     fields_of,
-    find_chore,
     remove_chore,
     right_value,
     switch_chore,
@@ -24,6 +23,7 @@ from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.fields import FIELDS
+from calendar_tui.season.finders import find_chore
 from calendar_tui.season.records import Chore
 from calendar_tui.season.refusal import Refusal
 from tests.planning.farm import TODAY, farm_data, season_of

@@ -11,13 +11,13 @@ from calendar_tui.planning.changes.variety_change import (
     change_figure,
     figures_of,
     find_figure,
-    find_variety,
     unused,
     value_text,
 )
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.fields import FIELDS, MARKS
+from calendar_tui.season.finders import find_variety
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.refusal import Refusal
 from tests.planning.farm import TODAY, farm_data, season_of

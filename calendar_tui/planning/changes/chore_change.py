@@ -11,7 +11,6 @@ from typing import Any
 from calendar_tui.planning.changes.field_change import (
     checked,
     find_key,
-    find_named,
     number,
     read_as,
     read_mark,
@@ -52,11 +51,6 @@ class ChoreField:
     value: Any
     own: bool
     guess: bool
-
-
-def find_chore(season: Season, name: str) -> Chore:
-    """The chore of this id. Raises Refusal."""
-    return find_named(season.chores, name, "chore")
 
 
 def right_value(key: str) -> str:

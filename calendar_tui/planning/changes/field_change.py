@@ -1,26 +1,15 @@
-"""What changes of one field of a record share: names found, and what is typed read as the season file's reader does."""
+"""What changes of one field of a record share: its key, and what is typed read as the season file's reader does."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from typing import Any, TypeVar
+from collections.abc import Iterable
+from typing import Any
 
 from calendar_tui.season.checks import CHECKS
 from calendar_tui.season.fields import MARKS, Field
 from calendar_tui.season.readers import Unreadable, choices, one_of
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
-
-Named = TypeVar("Named")
-
-
-def find_named(known: Mapping[str, Named], name: str, kind: str) -> Named:
-    """The record of this id; in any case of letters where none is written just so. Raises Refusal."""
-    by_folded = {known_name.casefold(): record for known_name, record in known.items()}
-    named = known.get(name) or by_folded.get(name.casefold())
-    if named is None:
-        raise Refusal(f'"{name}" is not a {kind} of this season{choices(name, known)}')
-    return named
 
 
 def find_key(typed: str, keys: Iterable[str], what: str, label: str) -> str:

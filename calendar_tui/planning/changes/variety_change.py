@@ -9,7 +9,6 @@ from typing import Any
 from calendar_tui.planning.changes.field_change import (
     checked,
     find_key,
-    find_named,
     number,
     read_as,
     read_mark,
@@ -81,11 +80,6 @@ class Figure:
     def guess(self) -> bool:
         """Whether there is nothing behind it, or nothing behind a part of it."""
         return "placeholder" in self.marks
-
-
-def find_variety(season: Season, name: str) -> Variety:
-    """The variety of this id; in any case of letters where none is written just so. Raises Refusal."""
-    return find_named(season.varieties, name, "variety")
 
 
 def find_figure(typed: str) -> str:

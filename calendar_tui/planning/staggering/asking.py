@@ -8,9 +8,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from calendar_tui.planning.changes.variety_change import find_variety
 from calendar_tui.planning.staggering.wish import Wish, spacing_of
-from calendar_tui.season.finders import find_light, find_place
+from calendar_tui.season.finders import find_light, find_place, find_variety
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.typed_dates import typed_in_season

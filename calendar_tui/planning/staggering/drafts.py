@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from calendar_tui.planning.changes.variety_change import find_variety
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.staggering.scheme import Scheme, new_ids, scheme_of
 from calendar_tui.season.capacity import Draft
 from calendar_tui.season.checks import order_problem
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.season.finders import find_place
+from calendar_tui.season.finders import find_place, find_variety
 from calendar_tui.season.readers import Unreadable, choices, name_id
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.refusal import Refusal

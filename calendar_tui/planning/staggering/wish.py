@@ -6,8 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from calendar_tui.nature.rounding import whole
-from calendar_tui.planning.changes.variety_change import find_variety
-from calendar_tui.season.finders import find_light, find_place
+from calendar_tui.season.finders import find_light, find_place, find_variety
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.wording import day_text, days_text

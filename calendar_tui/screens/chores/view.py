@@ -27,7 +27,6 @@ from calendar_tui.planning.changes.chore_change import (
     by_stage,
     change_chore,
     fields_of,
-    find_chore,
     remove_chore,
     right_value,
     switch_chore,
@@ -56,6 +55,7 @@ from calendar_tui.screens.kit.drawing import (
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.typed import TypedLine
 from calendar_tui.season.fields import MARKS
+from calendar_tui.season.finders import find_chore
 from calendar_tui.season.marks import GUESS_MARK
 from calendar_tui.season.records import Chore
 from calendar_tui.season.wording import stage_text

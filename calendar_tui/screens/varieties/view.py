@@ -18,7 +18,6 @@ from calendar_tui.planning.changes.variety_change import (
     Figure,
     change_figure,
     figures_of,
-    find_variety,
     value_text,
 )
 from calendar_tui.screens.asking.answers import OneChange
@@ -27,6 +26,7 @@ from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import DIM, HEADING, PLAIN, ListRow, fitted, names_row, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.fields import MARKS
+from calendar_tui.season.finders import find_variety
 from calendar_tui.season.marks import GUESS_MARK
 
 FOOT = ("value", "varieties", "undo", "redo", "help", "view")
