@@ -42,13 +42,12 @@ def record(args: argparse.Namespace) -> int:
     from calendar_tui.planning.changes.slips import record_dates
 
     opened, now, words = planned_season(args)
-    typed = [word.casefold() for word in words]
-    if args.fact is not None and {OUTAGE, STAY} & {*typed[1:]}:
+    outage, stay = (_index(now, words, word) for word in (OUTAGE, STAY))
+    if args.fact is not None and (outage or stay is not None):
         raise Refusal("--fact does not apply: it is written down with the task that a stage's record ticks")
-    if OUTAGE in typed[1:]:
-        behind = typed.index(OUTAGE, 1)
-        return _outage(args, opened, now, words[:behind], words[behind + 1 :])
-    if _is_stay(words):
+    if outage:
+        return _outage(args, opened, now, words[:outage], words[outage + 1 :])
+    if stay is not None:
         return _stay(args, opened, now, words, done=True)
     return _slip(args, opened, now, words, "recorded", record_dates)
 
@@ -57,7 +56,7 @@ def plan(args: argparse.Namespace) -> int:
     from calendar_tui.planning.changes.slips import plan_dates
 
     opened, now, words = planned_season(args)
-    if _is_stay(words):
+    if _index(now, words, STAY) is not None:
         return _stay(args, opened, now, words, done=False)
     return _slip(args, opened, now, words, "planned", plan_dates)
 
@@ -83,8 +82,10 @@ def _stay(args: argparse.Namespace, opened: Opened, now: Plan, words: Sequence[s
     return confirm_and_save(args, opened, {None: add_stays(now, cohorts, light, begins, done=done)})
 
 
-def _is_stay(words: Sequence[str]) -> bool:
-    return STAY in map(str.casefold, words)
+def _index(now: Plan, words: Sequence[str], word: str) -> int | None:
+    """Where that word stands first, in any case of letters and as no cohort's id; None where it does not."""
+    at = (n for n, typed in enumerate(words) if typed.casefold() == word and typed not in now.season.cohorts)
+    return next(at, None)
 
 
 def _outage(

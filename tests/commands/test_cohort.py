@@ -89,6 +89,7 @@ def test_cohorts_are_listed_as_chosen(trial: Path) -> None:
     rows = json.loads(run("cohort", trial, "--json").out)
     assert len(rows) == 54
     assert rows[0]["stays"] == [{"place": "N1", "part": ""}, {"place": "F1", "part": ""}]
+    assert {row["planted"] for row in rows} == {"2027-05-05", "2027-05-26", "2027-06-16"}
 
 
 @pytest.mark.parametrize(

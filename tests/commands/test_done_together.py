@@ -159,3 +159,11 @@ def test_of_several_cohorts_each_harvest_that_moves_is_named(farm: Path) -> None
     assert heads[0] == "== hold lights off: no harvest moves =="
     assert heads[1].startswith("== shift lights off: A1 harvest ")
     assert ", A2 harvest " in heads[1]
+
+
+def test_what_is_wrong_alike_with_all_tasks_is_told_once(farm: Path) -> None:
+    names = [task(farm, chore)["id"] for chore in ("count", "scout")]
+    ran = run("done", farm, *names, "--on", "soon")
+    assert ran.status == 2
+    assert ran.err.startswith('--on "soon" is not a date; write ')
+    assert ran.err.splitlines()[1:] == ["nothing saved."]

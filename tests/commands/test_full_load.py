@@ -70,6 +70,8 @@ def test_an_over_full_week_names_what_is_behind_it(season: Path) -> None:
     for row in dryer:
         assert sum(cohort["amount"] for cohort in row["cohorts"]) == pytest.approx(row["amount"])
     assert dryer
+    assert crew["day"] is None
+    assert all(row["week"] <= row["day"] for row in dryer)
     text = run("load", season).out
     (head,) = (line for line in text.splitlines() if line.startswith("2026-W47  Mon 16 Nov  hours crew"))
     assert head.endswith("12.5 of 10 h !, 2.5 h over")

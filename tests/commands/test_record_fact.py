@@ -85,8 +85,12 @@ def test_a_fact_of_work_that_is_shared_waits_for_the_last_cohort(farm: Path) -> 
 
 @pytest.mark.parametrize(
     "words",
-    [("H1", "outage", "2026-11-06"), ("A1", "stay", "F1", "2026-11-08")],
-    ids=["outage", "stay"],
+    [
+        ("H1", "outage", "2026-11-06"),
+        ("A1", "stay", "F1", "2026-11-08"),
+        ("stay", "F1", "2026-11-08", "--place", "H1"),
+    ],
+    ids=["outage", "stay", "stay of those chosen"],
 )
 def test_a_fact_with_nights_or_a_stay_is_refused(farm: Path, words: tuple[str, ...]) -> None:
     before = farm.read_bytes()

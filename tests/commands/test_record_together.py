@@ -128,3 +128,11 @@ def test_one_place_without_lamps_refuses_all(trial: Path, words: tuple[str, ...]
     assert (ran.status, ran.out) == (2, "")
     assert message in ran.err
     assert trial.read_bytes() == before
+
+
+@pytest.mark.parametrize("name", ["harvest", "lights", "Stay"])
+def test_a_cohort_may_be_called_as_a_stage_is(trial: Path, name: str) -> None:
+    trial.write_text(trial.read_text().replace('"A2F1a"', f'"{name}"'))
+    ran = run("record", trial, name, "B2F1a", "transplant", "2027-06-04", "--yes")
+    assert (ran.status, ran.err) == (0, "")
+    assert f"{name} B2F1a transplant recorded Fri 4 Jun 2027" in " ".join(ran.out.split())

@@ -30,7 +30,7 @@ class Happening:
     """One event. key: what tells it from all others, for good; start: a local date for a whole day, or an instant in UTC.
 
     end: the instant of a timed one. status: CONFIRMED, TENTATIVE or CANCELLED (RFC 5545 3.8.1.11). done: is it over
-    with, so that it needs no alarm. records: those it is told from; empty where it follows from the plan as a whole.
+    with, so that it needs no alarm. records: what it follows from; empty where that is the plan as a whole.
     """
 
     key: tuple[str, ...]

@@ -90,12 +90,16 @@ def dates_text(
         yield ""
 
 
-def _cohort_text(timeline: Timeline) -> Iterator[str]:
+def cohort_head(timeline: Timeline) -> str:
+    """ "A1  amber, 120 plants from seed, N1, then H1"."""
     cohort = timeline.cohort
     plants = f"{count_text(cohort.plants, 'plant')} " if cohort.plants else ""
-    where = timeline.where_text
     kind = "cuttings" if cohort.start == "cutting" else "seed"
-    yield f"{cohort.id}  {timeline.variety.id}, {plants}from {kind}, {where}"
+    return f"{cohort.id}  {cohort.variety}, {plants}from {kind}, {timeline.where_text}"
+
+
+def _cohort_text(timeline: Timeline) -> Iterator[str]:
+    yield cohort_head(timeline)
     for stage_date in timeline.stages.values():
         head = f"  {stage_text(stage_date.stage):<11} {stage_date.likely}  {range_text(stage_date):<17} "
         yield from wrapped(stage_date.status_text, " " * 14, first=head)

@@ -1,4 +1,4 @@
-"""Quantities to hand on: rows for JSON and CSV, and for people a page with every formula."""
+"""Quantities to hand on: a page with every formula, and what JSON has of it."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.handing_on.tables.quantity_rows import quantity_rows
-from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, unbroken, wrapped
+from calendar_tui.handing_on.words.plain_text import WIDTH, cohort_head, count_text, unbroken, wrapped
 from calendar_tui.planning.needs.quantities import CohortAmounts, Guess, lamp_load_text
 from calendar_tui.planning.needs.sums import Quantities, Sum
 from calendar_tui.season.wording import number_text
@@ -26,9 +26,6 @@ def quantities_data(quantities: Quantities) -> Row:
         "notes": list(notes_text(quantities)),
         "guesses": [f"{g.of} {g.key}" for g in quantities.guesses],
     }
-
-
-# --- for people
 
 
 def _guesses_text(guesses: Iterable[Guess]) -> str:
@@ -56,11 +53,7 @@ def quantities_text(quantities: Quantities, width: int = WIDTH) -> Iterator[str]
 
 def cohort_text(of: CohortAmounts, width: int = WIDTH) -> Iterator[str]:
     """One cohort: a line per item with its formula, and what could not be worked out."""
-    cohort = of.cohort
-    plants = f"{count_text(cohort.plants, 'plant')} " if cohort.plants else ""
-    where = of.timeline.where_text
-    kind = "cuttings" if cohort.start == "cutting" else "seed"
-    yield f"{cohort.id}  {cohort.variety}, {plants}from {kind}, {where}"
+    yield cohort_head(of.timeline)
     for amount in of.amounts:
         label = f"{amount.item} {amount.of}".strip()
         yield from _line(label, _figure(amount.count, amount.unit, bool(amount.guesses)), amount.how, width)
