@@ -35,8 +35,9 @@ def scheme_data(scheme: Scheme) -> Row:
 
 
 def tasks_added(scheme: Scheme) -> dict[str | None, int]:
-    """New tasks by cohort; those of no cohort under None."""
-    return dict(Counter(move.task.cohort or None for move in scheme.proposal.tasks if move.old is None))
+    """New tasks by cohort; those that cohorts share, or that are the whole season's, under None."""
+    new = (move.task.about for move in scheme.proposal.tasks if move.old is None)
+    return dict(Counter(about[0] if len(about) == 1 else None for about in new))
 
 
 def _sown_data(sown: Sown, tasks: int) -> Row:
