@@ -44,7 +44,7 @@ def choose(folder: Path, ask: Callable[[str], str], make_own: Callable[[], Path]
     if not examples:
         raise Refusal("no season file here; make one with: calendar-tui new FILE")
     # The one that shows most comes first.
-    offered = sorted((need_season(path) for path in examples), key=lambda one: -len(one[1].cohorts))
+    offered = sorted((need_season(path) for path in examples), key=lambda example: -len(example[1].cohorts))
     try:
         number = _ask_which([season for _, season in offered], ask)
         if number is None:

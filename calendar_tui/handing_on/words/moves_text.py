@@ -57,8 +57,8 @@ def answers_text(proposals: Mapping[str | None, Proposal], everything: bool = Fa
     """What each answer would move, under its heading; told by group, what is alike for all of them stands first, once."""
     alike: list[_Part] = []
     if len(proposals) > 1 and not everything and all(map(is_group, proposals.values())):
-        one, *others = ([*_stage_parts(p), *_warning_parts(p)] for p in proposals.values())
-        alike = [part for part in one if all(part in parts for parts in others)]
+        first, *others = ([*_stage_parts(p), *_warning_parts(p)] for p in proposals.values())
+        alike = [part for part in first if all(part in parts for parts in others)]
     if alike:
         yield "== either way =="
         yield from _part_lines(alike)
@@ -74,7 +74,7 @@ def moves_text(
     """Old and new of the stages and tasks of a proposal, with the days of growth it leaves.
 
     Where many move they are told by group: what is alike once, with the cohorts it is true of. everything: one by one.
-    told: parts of it that stand above already.
+    shown: parts of it that stand above already.
     """
     yield from hanging(proposal.change.what)
     for text in proposal.verdicts if everything else verdict_texts(proposal):
@@ -346,10 +346,10 @@ def task_details_text(move: TaskMove) -> str:
     if move.old is None or move.new is None:
         return ""
     old, new = move.old, move.new
-    pairs = ((name, words(old), words(new), unit) for name, words, unit in _DETAILS)
+    details = ((name, words(old), words(new), unit) for name, words, unit in _DETAILS)
     changed = [
         f"{name} {was or 'none'} -> {f'{now}{unit}' if now else 'none'}"
-        for name, was, now, unit in pairs
+        for name, was, now, unit in details
         if was != now
     ]
     changed[:0] = _cohorts_change(old.about, new.about)
