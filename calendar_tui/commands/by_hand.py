@@ -17,7 +17,7 @@ from calendar_tui.commands.command_input import (
     today_of,
     typed_day,
 )
-from calendar_tui.commands.tasks_by_id import SETTLED, are_chosen, days_of, meant_tasks, settled
+from calendar_tui.commands.tasks_by_id import SETTLED, are_chosen, days_of, emit_all, meant_tasks, settled
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -34,11 +34,14 @@ def skip(args: argparse.Namespace) -> int:
     from calendar_tui.planning.tasks.week import works_of
 
     words, opened, season = _read(args)
-    chosen = meant_tasks(args, season, words, "skip")
+    chosen = meant_tasks(args, season, words, "skip", question=False)
     try:
         change = skip_change(chosen, args.why or "")
     except Refusal as refused:
         raise Refusal(_with_way_out(str(refused), chosen)) from refused
+    if are_chosen(args):
+        emit_all(args, chosen)
+    _ask(args, opened, chosen, "skip", change)
     _show_and_save(args, opened, change)
     emit(stage_stays(works_of(season), _recorded(season), chosen, "skip"))
     return 0
@@ -65,8 +68,7 @@ def move(args: argparse.Namespace) -> int:
     if choosing or args.dry_run:
         emit(moved_by_hand_text(moves, args.all))
     today = today_of(args, season.site.timezone)
-    if settled(args, chosen, "move", move_doubts(season, moves, today)):
-        _refuse_settled(opened.path, change)
+    _ask(args, opened, chosen, "move", change, move_doubts(season, moves, today))
     if args.dry_run:
         emit([f"Nothing saved{'' if change.edits else ': the tasks are there already'}."])
     else:
@@ -140,6 +142,19 @@ def _save(opened: Opened, change: Change) -> None:
 
     saved = bool(change.edits) and save(opened.path, change, opened)
     emit(hanging(f"Saved: {change.what}") if saved else ["No change: already saved."])
+
+
+def _ask(
+    args: argparse.Namespace,
+    opened: Opened,
+    tasks: Sequence[Task],
+    verb: str,
+    change: Change,
+    doubts: Sequence[str] = (),
+) -> None:
+    """Ask as `settled` does. Raises Refusal too where somebody else has settled one of the tasks by the answer."""
+    if settled(args, tasks, verb, doubts):
+        _refuse_settled(opened.path, change)
 
 
 def _refuse_settled(path: Path, change: Change) -> None:

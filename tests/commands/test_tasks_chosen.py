@@ -10,6 +10,8 @@ import pytest
 import small_season
 from small_season import Ran
 
+from calendar_tui.commands import tasks_by_id
+from tests.season_data import data_of
 from tests.trial_season import trial_text
 
 TODAY = "2027-06-04"
@@ -185,3 +187,24 @@ def test_skipped_work_of_stages_is_told_once_for_all(trial: Path) -> None:
         "A2F1a B2F1a C2F1a D2F1a +14 transplant itself stays where it is planned; with all that follows it moves by: "
         "calendar-tui plan COHORT ... transplant 2027-06-06"
     )
+
+
+@pytest.mark.parametrize("words", [("skip",), ("move", "+2")])
+def test_a_task_ticked_by_another_while_those_chosen_are_asked_about_is_left_as_it_is(
+    trial: Path, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...]
+) -> None:
+    task = next(
+        t
+        for t in data_of(trial.read_text())["task"]
+        if (t["what"], t.get("place")) == ("Second weeding", "F1")
+    )
+
+    def meanwhile(question: str) -> bool:
+        assert run("done", trial, task["id"], "--yes").status == 0
+        return True
+
+    monkeypatch.setattr(tasks_by_id, "confirmed", meanwhile)
+    ran = run(words[0], trial, *words[1:], *WEEDING)
+    assert ran.status == 2
+    assert f"{task['id']} is done; to {words[0]} it all the same, open it again first" in ran.err
+    assert (_count(trial, "done"), _count(trial, "skipped")) == (1, 0)
