@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, time
 from typing import Any
@@ -157,7 +157,7 @@ def change_chore(plan: Plan, chore: Chore, key: str, typed: str, mark: str = "")
     unmarked = moved and not mark and key in (*DATE_KEYS, *HOURS_KEYS)
     if mark or unmarked:
         new = _marked(chore, new, key, read_mark(mark) if mark else GUESS_MARK)
-    texts = [_told(chore, new, k) for k in values if _told(chore, new, k)]
+    texts = filter(None, (_change_text(chore, new, k) for k in values))
     what = f"chore {chore.id} " + (", ".join(texts) or f"{key} {_value_text(new, key)} kept")
     marked = f", marked {new.hours_mark or new.mark if key in HOURS_KEYS else new.mark}"
     return _proposed(
@@ -224,22 +224,39 @@ def typed_chore(line: str) -> tuple[str, dict[str, str]]:
 
 
 def _proposed(plan: Plan, new: Chore, what: str, edits: list[Edit], doubts: Iterable[str]) -> Proposal:
-    season = checked(with_chore(plan.season, new))
-    proposal = propose(plan, season, what, edits, chores=(new.id,))
     before = plan.season.chores.get(new.id)
+    season = replace(plan.season, chores={**plan.season.chores, new.id: new})
+    proposal = propose_chores(plan, season, what, edits, [new.id])
     off_now = before is not None and before.active and not new.active
     idle = () if off_now else _idle(proposal.plan, new)
-    passed = new_before(proposal.tasks, plan.today)
-    if passed and (before is None or before.since == new.since):
-        # What was never asked for cannot be late; `since` keeps it out whenever the season is planned anew.
-        since = Edit("set", "chore", (new.id,), ("since",), plan.today)
-        dated = checked(with_chore(plan.season, replace(new, since=plan.today)))
-        proposal = propose(plan, dated, what, [*edits, since], chores=(new.id,))
-    late = late_texts(plan.today, passed, proposal)
-    return replace(proposal, notes=(*doubts, *idle, *late))
+    return replace(proposal, notes=(*doubts, *idle, *proposal.notes))
 
 
-def late_texts(today: date, passed: int, proposal: Proposal) -> Iterator[str]:
+def propose_chores(
+    plan: Plan, season: Season, what: str, edits: Sequence[Edit], names: Collection[str]
+) -> Proposal:
+    """The proposal that takes the plan to a season in which these chores are new, changed or gone. Raises Refusal.
+
+    What was never asked for cannot be late: `since` keeps new tasks out that lie before today, whenever the season is
+    planned anew; but not where `since` is what was changed.
+    """
+    proposal = propose(plan, checked(season), what, edits, chores=names)
+    passed = [m.task for m in proposal.tasks if m.old is None and m.task.date < plan.today]
+    before = plan.season.chores
+    late = {t.chore for t in passed}
+    dated = {
+        name: replace(chore, since=plan.today)
+        for name, chore in season.chores.items()
+        if name in late and (name not in before or before[name].since == chore.since)
+    }
+    if dated:
+        since = [Edit("set", "chore", (name,), ("since",), plan.today) for name in dated]
+        dated_season = replace(season, chores={**season.chores, **dated})
+        proposal = propose(plan, checked(dated_season), what, [*edits, *since], chores=names)
+    return replace(proposal, notes=tuple(_late_texts(plan.today, len(passed), proposal)))
+
+
+def _late_texts(today: date, passed: int, proposal: Proposal) -> Iterator[str]:
     """What becomes of dates before today. passed: how many tasks would be new there."""
     if passed > (kept := new_before(proposal.tasks, today)):
         dates = "1 date is" if passed == 1 else f"{passed} dates are"
@@ -247,11 +264,6 @@ def late_texts(today: date, passed: int, proposal: Proposal) -> Iterator[str]:
     back = sum(m.old is not None and m.old.date >= today and m.task.date < today for m in proposal.tasks)
     if late := back + kept:
         yield f"{late} {'task is' if late == 1 else 'tasks are'} put before today, {day_text(today)}: overdue"
-
-
-def with_chore(season: Season, chore: Chore) -> Season:
-    """The season with this chore in place of the one of its id, or as a new one."""
-    return replace(season, chores={**season.chores, chore.id: chore})
 
 
 def _with_end(key: str, typed: str) -> dict[str, str]:
@@ -345,7 +357,7 @@ def _value_text(chore: Chore, key: str) -> str:
     return typed_text(written(getattr(chore, KEYS[key].name))) or NONE
 
 
-def _told(old: Chore, new: Chore, key: str) -> str:
+def _change_text(old: Chore, new: Chore, key: str) -> str:
     before, after = _value_text(old, key), _value_text(new, key)
     return "" if before == after else f"{key} {before} -> {after}"
 

@@ -10,13 +10,12 @@ from calendar_tui.planning.changes.chore_change import (
     KEYS,
     chore_edits,
     chore_table,
-    late_texts,
+    propose_chores,
     typed_text,
     written,
 )
-from calendar_tui.planning.changes.field_change import checked
 from calendar_tui.planning.changes.proposal import Proposal
-from calendar_tui.planning.changes.replan import new_before, propose
+from calendar_tui.planning.changes.replan import propose
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Chore, Season
@@ -122,16 +121,9 @@ def take_over(
     names = [c.id for c in changes]
     which = ", ".join(names) if len(names) <= _NAMED else f"{len(names)} chores"
     what = f"from starter list {number}: {which}"
-    proposal = propose(plan, checked(season), what, edits, chores=names)
-    passed = new_before(proposal.tasks, plan.today)
-    if passed:
-        # What was never asked for cannot be late; `since` keeps it out whenever the season is planned anew.
-        late = {m.task.chore for m in proposal.tasks if m.old is None and m.task.date < plan.today}
-        dated = {name: replace(c, since=plan.today) if name in late else c for name, c in chores.items()}
-        since = [Edit("set", "chore", (name,), ("since",), plan.today) for name in chores if name in late]
-        proposal = propose(plan, checked(replace(season, chores=dated)), what, [*edits, *since], chores=names)
+    proposal = propose_chores(plan, season, what, edits, names)
     lost = _unrecorded(plan.season.chores, chores, latest)
-    return replace(proposal, notes=(*_given_way(changes), *lost, *late_texts(plan.today, passed, proposal)))
+    return replace(proposal, notes=(*_given_way(changes), *lost, *proposal.notes))
 
 
 def _taken(chores: dict[str, Chore], change: StarterChange, latest: Mapping[str, Chore]) -> list[Edit]:
