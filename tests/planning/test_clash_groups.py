@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from calendar_tui.handing_on.words.clash_text import cohort_texts, group_text, once_lines, one_cohort_texts
+from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.clash_groups import LEAST_ALIKE, told_once
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.reading import read_season
@@ -37,6 +38,13 @@ def test_whose_clash_it_is() -> None:
     assert {group.place for group in told.places} == {"G1"}
     assert all(len(group.clashes) >= LEAST_ALIKE for group in told.alike)
     assert all(clash.own == name for name, clashes in told.own.items() for clash in clashes)
+
+
+def test_three_cohorts_with_the_same_clash_have_it_together_and_two_each_its_own() -> None:
+    for names, together in ((("A1", "B1"), 0), (("A1", "B1", "C1"), 1)):
+        told = told_once([Clash("late", (name,), f"{name} is late") for name in names], names)
+        assert [group.cohorts for group in told.alike] == [names] * together
+        assert [len(own) for own in told.own.values()] == [1 - together] * len(names)
 
 
 def test_all_weeks_of_a_role_are_a_sentence_with_the_worst_of_them() -> None:

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calendar_tui.planning.changes.outages import lamp_places, record_outage
+from calendar_tui.planning.changes.outages import lamp_places, record_outage, record_outages
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.finders import find_place
 from calendar_tui.season.records import Lamps, Outage
@@ -238,3 +238,9 @@ def test_plants_that_flower_by_age_are_told_of_no_step_down_in_day_length() -> N
     assert light == 18.0
     assert [c.text for c in plan.clashes_of("D1") if c.kind == "shock"] == []
     assert [c for c in plan.clashes_of("F1") if c.kind == "shock"] != []
+
+
+def test_a_place_named_twice_has_its_outage_once() -> None:
+    day = date(2026, 12, 20)
+    outages = record_outages(plan_with(), ["H1", "H1"], day, day).plan.season.outages
+    assert outages == (Outage(place="H1", first=day, last=day),)

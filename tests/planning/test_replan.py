@@ -23,7 +23,7 @@ from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.finders import stage_named
 from calendar_tui.season.records import Task
 from calendar_tui.season.refusal import Refusal
-from tests.planning.farm import TODAY, farm_data, season_of
+from tests.planning.farm import TODAY, farm, farm_data, season_of
 
 LATE = date(2026, 12, 5)  # nine days after the plan
 
@@ -325,3 +325,14 @@ def test_what_since_left_out_stays_out_when_a_late_transplant_carries_it_past_th
     assert not [t for t in plan.season.tasks if t.chore == "spray"]
     found = record_date(plan, plan.season.cohorts["A1"], "transplant", LATE)
     assert not [m for m in found.tasks if m.old is None and m.task.chore in ("spray", "once", "walk", "beds")]
+
+
+def test_lights_off_shifts_once_for_two_stages_recorded_together():
+    """Seeding and transplant are both 4 days late; lights off is planned for 10 Jan."""
+    plan = make_plan(farm(recorded={}), LATE)
+    records = [
+        StageDay("A1", stage, plan.season.cohorts["A1"].planned[stage] + timedelta(days=4))
+        for stage in ("transplant", "seeding")
+    ]
+    after = record_dates(plan, records, SHIFT).plan.season.cohorts["A1"]
+    assert after.intended("lights_off") == date(2027, 1, 14)

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from calendar_tui.planning.capacity.space import room_taken
 from calendar_tui.planning.capacity.uses import tray_uses
+from calendar_tui.planning.changes.carrying import add_stays
 from calendar_tui.planning.changes.outages import lamp_places, record_outage
 from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.lamps.runs import lamp_sheet
@@ -20,6 +21,7 @@ from calendar_tui.planning.why.heat import heat_runs
 from calendar_tui.screens.lamps.view import heading_row
 from calendar_tui.screens.response.view import first_planting
 from calendar_tui.season.records import Cohort, Season, WrittenStay
+from calendar_tui.season.refusal import Refusal
 from tests.planning.farm import TODAY, farm_data, season_of
 from tests.planning.test_light_properties import QUICK, days, seasons
 
@@ -120,6 +122,10 @@ def test_trays_stand_on_the_benches_of_each_nursery_in_turn():
     up = plan.timelines["A1"].likely("emergence")
     assert uses == [("N1", date(2026, 11, 1), up), ("N2", up, MOVED)]
     assert plan.season.cohorts["A1"].nursery == "N1"
+    data["cohort"][0]["stays"][1]["from"] = MOVED
+    plan = planned(data)
+    passed_over = [(u.limit.of, u.first, u.end) for u in tray_uses(plan.season, plan.timelines["A1"])]
+    assert passed_over == [("N1", date(2026, 11, 1), MOVED)]
 
 
 def test_heat_is_that_of_the_place_of_the_day():
@@ -203,6 +209,32 @@ def test_a_stay_that_never_comes_about_is_a_clash():
     assert "A1 never stands in F1: it begins on 1 Jun, and harvest is on" in late
     (early,) = left_out({"place": "F1", "from": date(2026, 11, 20)})
     assert "A1 never stands in H1: it would begin on 26 Nov, when the next one does, or later" in early
+
+
+@pytest.mark.parametrize(
+    ("day", "problem"),
+    [
+        (date(2026, 11, 1), "A1 begins on 2026-11-01; a further stay comes after that"),
+        (date(2026, 12, 5), "A1 was harvested on 2026-12-05; a further stay comes before that"),
+    ],
+)
+def test_pots_are_not_carried_on_the_day_of_sowing_nor_on_that_of_harvest(day: date, problem: str):
+    data = data_with(THREE[:2])
+    data["cohort"][0]["recorded"]["harvest"] = date(2026, 12, 5)
+    plan = planned(data)
+    with pytest.raises(Refusal, match=problem):
+        add_stays(plan, [plan.season.cohorts["A1"]], "F1", day, done=True)
+
+
+def test_seedlings_of_a_hoop_house_are_carried_on_in_the_pots_they_were_planted_into():
+    """Begun in trays in a hoop house, of which no pot_l is set; H1 holds pots, or the plants are in its ground."""
+    for pot_l, doubts in ((11.0, 0), (None, 1)):
+        data = data_with(THREE[:2])
+        data["place"][0]["kind"] = "hoop house"
+        data["place"][1] |= {} if pot_l is None else {"pot_l": pot_l}
+        plan = planned(data)
+        carried = add_stays(plan, [plan.season.cohorts["A1"]], "F1", CARRIED, done=False)
+        assert sum("only plants in pots" in text for text in carried.doubts) == doubts
 
 
 def test_a_cohort_is_of_its_last_place_in_lists():

@@ -347,3 +347,24 @@ def test_one_planting_alone_slips_with_its_rhythm():
 def test_the_slip_of_one_cohort_moves_no_date_of_a_shared_rhythm(name: str, by: int):
     plan = _house(54, date(2027, 7, 20))
     assert _dates(_late(plan, [name], by)).items() <= _dates(plan).items()
+
+
+def test_saved_work_that_is_counted_from_the_day_of_a_late_planting_stays_on_its_dates():
+    """As it was saved when the late day was still the planned one."""
+    planned = _house(54, date(2027, 5, 20)).season
+    first = [name for name in planned.cohorts if name[1] == "1"]
+    day = planned.cohorts[first[0]].planned["transplant"] + timedelta(days=9)
+
+    def with_first(table: str):
+        cohorts = planned.cohorts | {
+            name: replace(own, **{table: {**getattr(own, table), "transplant": day}})
+            for name in first
+            for own in [planned.cohorts[name]]
+        }
+        return replace(planned, cohorts=cohorts, tasks=())
+
+    late = make_plan(with_first("planned"), date(2027, 5, 20))
+    saved = tuple(move.new for move in refresh(late).tasks)
+    now = make_plan(replace(with_first("recorded"), tasks=saved), date(2027, 5, 20))
+    assert len(saved) > 5
+    assert refresh(now).tasks == ()
