@@ -39,8 +39,7 @@ def skip(args: argparse.Namespace) -> int:
         change = skip_change(chosen, args.why or "")
     except Refusal as refused:
         raise Refusal(_with_way_out(str(refused), chosen)) from refused
-    if are_chosen(args):
-        emit_all(args, chosen)
+    emit_all(args, chosen)
     _ask(args, opened, chosen, "skip", change)
     _show_and_save(args, opened, change)
     emit(stage_stays(works_of(season), _recorded(season), chosen, "skip"))

@@ -60,10 +60,10 @@ def meant_tasks(
 
 
 def emit_all(args: argparse.Namespace, tasks: Iterable[Task]) -> None:
-    """Print each task on a line of its own, with the flag --all."""
+    """Print each task that flags chose on a line of its own, with the flag --all."""
     from calendar_tui.planning.changes.task_edits import task_name
 
-    for task in tasks if args.all else ():
+    for task in tasks if args.all and are_chosen(args) else ():
         emit(hanging(f"  {full_day_text(task.date)}  {task_name(task)}", indent=" " * 4))
 
 

@@ -185,8 +185,7 @@ def _settle(
     """Ask once about tasks of which none records a date: whether those that flags chose are meant, and their days."""
     from calendar_tui.planning.changes.doubts import tick_doubts
 
-    if are_chosen(args):
-        emit_all(args, tasks)
+    emit_all(args, tasks)
     ticks = _ticks(tasks, days, dict.fromkeys(days, ""))
     settled(args, tasks, "tick", tick_doubts(season, ticks, today, typed=args.on is not None))
 
