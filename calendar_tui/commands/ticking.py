@@ -107,16 +107,26 @@ def _days(
 ) -> dict[str, date]:
     """The day on which each task was done: as given, as recorded, as the person answers, else today.
 
-    Raises Refusal with a line for each that cannot be.
+    Of tasks that flags chose the person answers once for each stage. Raises Refusal with a line for each that cannot be.
     """
     from calendar_tui.planning.changes.ticks import recorded_day
+
+    answers: dict[str, str] = {}
+    at_once = are_chosen(args)
+
+    def answer(task: Task, stage: str) -> str:
+        key = stage if at_once else task.id
+        if key not in answers:
+            alike = [t for t in tasks if stages[t.id] == stage] if at_once else [task]
+            answers[key] = _day_answer(args, alike, stage, today)
+        return answers[key]
 
     def day(task: Task) -> date:
         if args.on is not None:
             return _typed_day(args.on, season, today, task, "--on ")
         if stage := stages[task.id]:
             _refuse_late(args, task, stage, today)
-            return _day_asked(args, season, today, task, stage)
+            return _typed_day(answer(task, stage), season, today, task)
         return recorded_day(season, task) or today
 
     return days_of(tasks, day)
@@ -146,27 +156,33 @@ def _typed_day(text: str, season: Season, today: date, task: Task, flag: str = "
     return day
 
 
-def _day_asked(args: argparse.Namespace, season: Season, today: date, task: Task, stage: str) -> date:
+def _day_answer(args: argparse.Namespace, tasks: Sequence[Task], stage: str, today: date) -> str:
+    """The day that a person types for these tasks, which record a stage; "today" where nobody is asked, or types none."""
     from calendar_tui.planning.changes.doubts import late_doubt
     from calendar_tui.season.wording import cohorts_text, stage_text
 
     if args.yes or args.dry_run or not at_terminal():
-        return today
-    late = f"; due for {task.date}" if late_doubt(task, stage, today, today) else ""
-    typed = _answer(
-        f"{cohorts_text(task.about)} {stage_text(stage)} on which day? Enter for today, {today}{late}: "
+        return "today"
+    names = tuple(dict.fromkeys(name for task in tasks for name in task.about))
+    late = sorted({task.date for task in tasks if late_doubt(task, stage, today, today)})
+    due = f"; due for {' to '.join(map(str, dict.fromkeys((late[0], late[-1]))))}" if late else ""
+    return (
+        _answer(f"{cohorts_text(names)} {stage_text(stage)} on which day? Enter for today, {today}{due}: ")
+        or "today"
     )
-    return _typed_day(typed or "today", season, today, task)
 
 
 def _fact(args: argparse.Namespace, season: Season, task: Task, *, several: bool) -> str:
-    """What was found: as given, else as the person answers where the task asks for it; "" for nothing."""
+    """What was found: as given, else as the person answers where the task asks for it; "" for nothing.
+
+    Of tasks that flags chose nothing is asked for: there may be very many.
+    """
     from calendar_tui.planning.changes.ticks import asks_of
 
     if args.fact is not None:
         return str(args.fact).strip()
     asks = asks_of(season, task)
-    if not asks or task.fact or args.yes or args.dry_run or not at_terminal():
+    if not asks or task.fact or args.yes or args.dry_run or are_chosen(args) or not at_terminal():
         return ""
     return _answer(f"{f'{task.id}  {_about(task)}: ' if several else ''}{asks}? Enter leaves it open: ")
 
@@ -242,7 +258,8 @@ def _show(
         return
     new = [tick for tick in ticks if tick.is_new]
     emit(dict.fromkeys(line for tick in new for line in _unrecorded(season, tick.task)))
-    emit(_unanswered(season, [tick.task for tick in new if not (tick.fact or tick.task.fact)]))
+    if are_chosen(args) or not at_terminal():
+        emit(_unanswered(season, [tick.task for tick in new if not (tick.fact or tick.task.fact)]))
 
 
 def _about(task: Task) -> str:
@@ -269,7 +286,7 @@ def _unanswered(season: Season, tasks: Sequence[Task]) -> Iterator[str]:
     from calendar_tui.planning.changes.ticks import asks_of
 
     asking = [task for task in tasks if asks_of(season, task)]
-    if not asking or at_terminal():
+    if not asking:
         return
     first, asks = asking[0].id, asks_of(season, asking[0])
     if len(asking) == 1:

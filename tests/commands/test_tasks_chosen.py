@@ -10,7 +10,7 @@ import pytest
 import small_season
 from small_season import Ran
 
-from calendar_tui.commands import tasks_by_id
+from calendar_tui.commands import tasks_by_id, ticking
 from tests.season_data import data_of
 from tests.trial_season import trial_text
 
@@ -208,3 +208,45 @@ def test_a_task_ticked_by_another_while_those_chosen_are_asked_about_is_left_as_
     assert ran.status == 2
     assert f"{task['id']} is done; to {words[0]} it all the same, open it again first" in ran.err
     assert (_count(trial, "done"), _count(trial, "skipped")) == (1, 0)
+
+
+@pytest.fixture
+def someone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A person sits at both ends."""
+    monkeypatch.setattr(ticking, "at_terminal", lambda: True)
+
+
+@pytest.mark.usefixtures("someone")
+def test_the_day_of_all_that_is_chosen_is_asked_once(trial: Path) -> None:
+    ran = run(
+        "done", trial, "--work", "Transplant by hand", "--planted", "2027-05-26", typed="27 may\nhold\n"
+    )
+    assert ran.status == 0, ran.err
+    assert ran.out.count("on which day?") == 1
+    assert (
+        "A2F1a B2F1a C2F1a D2F1a +14 transplant on which day? Enter for today, 2027-06-04; due for 2027-05-26"
+        in ran.out
+    )
+    assert trial.read_text().count("transplant = 2027-05-27") == 18
+
+
+@pytest.mark.usefixtures("someone")
+def test_each_task_that_is_named_is_asked_for_its_own_day(trial: Path) -> None:
+    tasks = [t for t in data_of(trial.read_text())["task"] if t["what"].startswith("Transplant by hand")]
+    names = [t["id"] for t in tasks if str(t["date"]) == "2027-05-26"][:2]
+    ran = run("done", trial, *names, typed="27 may\n28 may\nhold\n")
+    assert ran.status == 0, ran.err
+    assert ran.out.count("on which day?") == 2
+    text = trial.read_text()
+    assert [text.count(f"transplant = 2027-05-{day}") for day in (27, 28)] == [6, 6]
+
+
+@pytest.mark.usefixtures("someone")
+def test_of_what_is_chosen_nothing_found_is_asked_for_but_how_to_note_it_is_told(trial: Path) -> None:
+    text = trial.read_text()
+    trial.write_text(text.replace('what = "Second weeding"\n', 'what = "Second weeding"\nasks = "weeds"\n'))
+    assert trial.read_text() != text
+    ran = run("done", trial, *WEEDING, typed="y\n")
+    assert ran.status == 0, ran.err
+    assert _count(trial, "done") == 6
+    assert "6 of these tasks ask for something, and nothing is noted yet; to note weeds:" in ran.out
