@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from operator import itemgetter
 
 from calendar_tui.planning.tasks.week import ANYONE
 from calendar_tui.season.records import Crew, Season, Task
@@ -95,7 +96,7 @@ def over_full(season: Season, today: date) -> Iterator[Load]:
             days[task.date, task.who].append(task)
     for (day, who), tasks in days.items():
         coming.setdefault(((day - first).days // 7, who or ANYONE), []).extend(tasks)
-    for (week, role), tasks in sorted(coming.items(), key=lambda found: found[0]):
+    for (week, role), tasks in sorted(coming.items(), key=itemgetter(0)):
         # A week with less work than a full one has hours, and nothing blocked, is the most of them: not looked into.
         monday = first + timedelta(days=7 * week)
         if role in crew.hours_per_week and _may_be_over(crew, role, monday, tasks):

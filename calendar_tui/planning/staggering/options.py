@@ -218,8 +218,7 @@ def options_in(
 ) -> list[Option]:
     """The ways to plant in a light that come to one of these harvests, the cheapest for each.
 
-    targets: the harvests, by number.
-    told: called for each trial. What it raises ends the search.
+    targets: the harvests, by number. on_trial: called for each trial; what it raises ends the search.
     """
     # Each planting is run through the calendar's own engine, which is dear: under lamps only those are tried whose harvest,
     # with the growth wished for, falls near one that is wanted, and of each place and harvest the cheapest go on to the solver.

@@ -83,10 +83,10 @@ def cautions_by_task(tasks: Sequence[Task], cautions: Mapping[str, str]) -> dict
     for task in sorted(tasks, key=lambda t: t.state != "open"):
         for sentence in sentences(cautions.get(task.chore, "")):
             at.setdefault(sentence, task.id)
-    found: dict[str, str] = {}
+    by_task: dict[str, str] = {}
     for sentence, name in at.items():
-        found[name] = f"{found[name]} {sentence}" if name in found else sentence
-    return found
+        by_task[name] = f"{by_task[name]} {sentence}" if name in by_task else sentence
+    return by_task
 
 
 class Only(NamedTuple):
@@ -131,11 +131,11 @@ def groups(week: Week, by: str, today: date) -> tuple[Group, ...]:
         days = tuple(Group(weekday_text(day), tasks, _late(tasks, today), day) for day, tasks in week.days)
         return (Group("Overdue", week.overdue, _late(week.overdue, today)), *days) if week.overdue else days
     head = _HEADS[by]
-    found: dict[str, list[Task]] = {}
+    by_head: dict[str, list[Task]] = {}
     for task in sorted(all_tasks(week), key=lambda t: (t.date, t.about, t.what, t.n)):
-        found.setdefault(head(task), []).append(task)
-    names = sorted(found, key=lambda name: (name in (NO_PLACE, ANYONE), name))
-    return tuple(Group(name, tuple(found[name]), _late(found[name], today)) for name in names)
+        by_head.setdefault(head(task), []).append(task)
+    names = sorted(by_head, key=lambda name: (name in (NO_PLACE, ANYONE), name))
+    return tuple(Group(name, tuple(by_head[name]), _late(by_head[name], today)) for name in names)
 
 
 def overdue_text(week: Week, today: date) -> str:
@@ -158,7 +158,7 @@ def matching(tasks: Iterable[Task], typed: str) -> tuple[Task, ...]:
 
 
 def _has(task: Task, words: Iterable[str]) -> bool:
-    said = (
+    texts = (
         task.id,
         task.what,
         *task.about,
@@ -168,7 +168,7 @@ def _has(task: Task, words: Iterable[str]) -> bool:
         task.note,
         task.fact,
     )
-    text = "\n".join(said).casefold()
+    text = "\n".join(texts).casefold()
     return all(word in text for word in words)
 
 

@@ -50,15 +50,15 @@ def kept(chore: Chore, first: date, last: date) -> DayBounds:
 def put(season: Season, chore: Chore, day: date, within: DayBounds, taken: Container[date] = ()) -> Put:
     """The working day nearest to `day`, the earlier of two as near. taken: dates with a task of this chore already."""
     crew = season.crew or _EVERY_DAY
-    found, why = day, ""
+    put_on, why = day, ""
     if not crew.works(day) and not _any_day(chore):
         near = None if _is_stage(chore) else _nearest(crew, day, within, taken)
         if near is None:
             why = f"{weekday_text(day)} is no working day; it stays on its date"
         else:
-            found, why = near, f"moved from {weekday_text(day)}, no working day"
-    dark = _dark_text(season.site, chore, found)
-    return Put(found, "; ".join(part for part in (why, dark) if part))
+            put_on, why = near, f"moved from {weekday_text(day)}, no working day"
+    dark = _dark_text(season.site, chore, put_on)
+    return Put(put_on, "; ".join(part for part in (why, dark) if part))
 
 
 def _any_day(chore: Chore) -> bool:
