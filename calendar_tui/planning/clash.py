@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
@@ -56,3 +56,9 @@ class Clash:
     @property
     def _shown(self) -> tuple[object, ...]:
         return self.kind, self.cohorts, self.text, self.shown_with
+
+
+def new_clashes(before: Iterable[Clash], after: Iterable[Clash]) -> Iterator[Clash]:
+    """Those that were not there before; one whose figures alone are others was."""
+    known = {(c.kind, c.cohorts) for c in before}
+    return (c for c in after if (c.kind, c.cohorts) not in known)

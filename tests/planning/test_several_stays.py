@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from calendar_tui.planning.capacity.space import room_taken
 from calendar_tui.planning.capacity.uses import tray_uses
 from calendar_tui.planning.changes.carrying import add_stays
-from calendar_tui.planning.changes.outages import lamp_places, record_outage
+from calendar_tui.planning.changes.outages import lamp_places, nothing_stands_text, record_outage
 from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.lamps.runs import lamp_sheet
 from calendar_tui.planning.plan import Plan, make_plan
@@ -187,6 +187,13 @@ def test_lamps_can_fail_in_every_place_in_which_it_stands_and_only_then_for_it()
     after = record_outage(plan, "H1", gone, gone)
     assert after.verdicts == ()
     assert any("no cohort asked for the lamps of H1" in text for text in after.new_clashes)
+
+
+def test_of_a_place_that_is_empty_for_a_while_the_day_is_told_on_which_the_pots_come_back():
+    data = data_with([*THREE, {"place": "H1", "from": date(2027, 1, 5)}])
+    day = date(2026, 12, 28)
+    empty = nothing_stands_text(planned(data), "H1", day, day)
+    assert empty == "nothing stands there then; A1 comes on 5 Jan"
 
 
 def test_a_stay_from_flowering_moves_no_date_and_is_felt_from_there():

@@ -81,13 +81,12 @@ def room_taken(season: Season, timeline: Timeline) -> Iterator[tuple[str, Taken]
     It takes its last place for a day at least.
     """
     area = area_of_cohort_m2(timeline.cohort)
-    begun = timeline.likely(timeline.cohort.first_stage)
-    if area is None or begun is None:
+    if area is None:
         return
     cut = timeline.likely("harvest") or season.last_day + _DAY
     grown = growing(timeline.stays)
     for stay in grown:
-        first, last = max(stay.first, begun), min(stay.end, cut) - _DAY
+        first, last = max(stay.first, timeline.begun), min(stay.end, cut) - _DAY
         if first <= last or len(grown) == 1:
             yield stay.light, Taken(timeline.cohort.id, first, max(first, last), area)
 

@@ -72,12 +72,11 @@ def room_uses(season: Season, timeline: Timeline) -> Iterator[Use]:
 
 def tray_uses(season: Season, timeline: Timeline) -> Iterator[Use]:
     cohort = timeline.cohort
-    begun = timeline.likely(cohort.first_stage)
     trays = trays_of(season, cohort) if cohort.nursery else None
-    if begun is None or trays is None:
+    if trays is None:
         return
     for stay in timeline.stays:
-        first = max(begun, stay.first)
+        first = max(timeline.begun, stay.first)
         if stay.in_nursery and first < stay.end:
             yield Use(Limit("trays", stay.place), first, stay.end, trays, cohort.id)
 

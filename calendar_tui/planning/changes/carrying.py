@@ -81,7 +81,7 @@ def _day_of(plan: Plan, cohort: Cohort, stay: WrittenStay, done: bool) -> date:
         raise Refusal(f"{day} is outside the season, {season.first_day} to {season.last_day}")
     if done and day > plan.today:
         raise Refusal(f"{day} is after today, {plan.today}; record what has happened, plan what is to come")
-    begun, cut = timeline.stages[cohort.first_stage].likely, cohort.recorded.get("harvest")
+    begun, cut = timeline.begun, cohort.recorded.get("harvest")
     if day <= begun:
         raise Refusal(f"{cohort.id} begins on {begun}; a further stay comes after that")
     if cut is not None and day >= cut:

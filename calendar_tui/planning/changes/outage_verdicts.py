@@ -46,23 +46,20 @@ def verdict_texts(before: Plan, after: Plan, outage: Outage) -> tuple[str, ...]:
 
 def stands_in(timeline: Timeline, place: str, first: date, last: date) -> bool:
     """Whether plants of a cohort stand in a place, or in one part of it (H2 east), on a date from first to last."""
-    began = timeline.likely(timeline.cohort.first_stage)
     cut = timeline.likely("harvest") or date.max
     end = min(cut, last + timedelta(days=1))
-    return began is not None and any(
-        max(began, first, stay.first) < min(end, stay.end)
+    return any(
+        max(timeline.begun, first, stay.first) < min(end, stay.end)
         for stay in timeline.stays
         if place in (stay.place, stay.light)
     )
 
 
-def arrival(timeline: Timeline, place: str) -> date | None:
-    """The likely date on which plants of a cohort come into a place, or into one part of it; None for another's."""
-    there = [s for s in timeline.stays if place in (s.place, s.light) and s.first < s.end]
-    if not there:
-        return None
-    begun = timeline.likely(timeline.cohort.first_stage)
-    return begun if there[0].first == date.min else there[0].first
+def arrivals(timeline: Timeline, place: str) -> Iterator[date]:
+    """The likely dates on which plants of a cohort come into a place, or into one part of it."""
+    for stay in timeline.stays:
+        if place in (stay.place, stay.light) and stay.first < stay.end:
+            yield max(timeline.begun, stay.first)
 
 
 def _verdict(before: Plan, after: Plan, timeline: Timeline, outage: Outage) -> Iterator[tuple[_Rank, str]]:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from calendar_tui.planning.changes.doubts import date_doubts
-from calendar_tui.planning.changes.outage_verdicts import arrival, stands_in, verdict_texts
+from calendar_tui.planning.changes.outage_verdicts import arrivals, stands_in, verdict_texts
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import is_moved, propose
 from calendar_tui.planning.lamps.dark_nights import missed_nights, remark_text
@@ -79,8 +79,10 @@ def nothing_stands_text(plan: Plan, place: str, first: date, last: date) -> str:
     """
     if any(stands_in(t, place, first, last) for t in plan.timelines.values()):
         return ""
-    arrivals = [(day, t.cohort.id) for t in plan.timelines.values() if (day := arrival(t, place))]
-    day, name = min((a for a in arrivals if a[0] > last), default=(None, ""))
+    to_come = (
+        (day, t.cohort.id) for t in plan.timelines.values() for day in arrivals(t, place) if day > last
+    )
+    day, name = min(to_come, default=(None, ""))
     return "nothing stands there then" + (f"; {name} comes on {day_text(day)}" if day else "")
 
 

@@ -16,6 +16,7 @@ from calendar_tui.planning.changes.task_moves import (
     task_moves,
     with_moves,
 )
+from calendar_tui.planning.clash import new_clashes
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.tasks.amounts import SEED_FIGURES
 from calendar_tui.season.edits import Change, Edit
@@ -41,14 +42,13 @@ def propose(
     touched = {m.cohort for m in stages if is_moved(m)} | set(cohorts) | _changed_seed(plan, season)
     tasks = chore_moves(after, chores) if chores else task_moves(after, touched)
     after = replace(after, season=replace(season, tasks=with_moves(season.tasks, tasks)))
-    known = {(c.kind, c.cohorts) for c in plan.clashes}
     return Proposal(
         Change(what, (*edits, *task_edits(tasks))),
         after,
         stages,
         tasks,
         (_growth(plan, cohort), _growth(after, cohort)),
-        tuple(c.text for c in after.clashes if (c.kind, c.cohorts) not in known),
+        tuple(c.text for c in new_clashes(plan.clashes, after.clashes)),
         cohorts=cohorts,
     )
 

@@ -31,7 +31,7 @@ def _nights_lost(season: Season, timeline: Timeline, light: Light) -> tuple[int,
         return ()
     begin = timeline.likely("lights_off") or timeline.planted
     end = timeline.likely("trigger") or timeline.likely("flowering") or season.last_day
-    if begin is None or timeline.ready is None:
+    if timeline.ready is None:
         return ()
     begin = max(begin, timeline.ready.likely)
     return tuple(

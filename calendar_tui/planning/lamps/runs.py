@@ -17,6 +17,7 @@ from calendar_tui.nature.lamps import (
     doubtful_times,
     lamp_h,
 )
+from calendar_tui.nature.rounding import sum_of_known
 from calendar_tui.planning.lamps.by_day import by_day_texts
 from calendar_tui.planning.lamps.warnings import nothing_burns_text, too_dark_texts, under_covers_texts
 from calendar_tui.planning.laying_out.light import Light, PlaceLight
@@ -171,9 +172,7 @@ def failed_nights(name: str, light: Light) -> tuple[date, ...]:
 
 def kwh_of(runs: Iterable[LampRun]) -> float | None:
     """The kWh of these runs, None where no power is given; 0 for no runs."""
-    all_kwh = [run.kwh for run in runs]
-    known = [kwh for kwh in all_kwh if kwh is not None]
-    return sum(known) if len(known) == len(all_kwh) else None
+    return sum_of_known(run.kwh for run in runs)
 
 
 def _runs_of_night(

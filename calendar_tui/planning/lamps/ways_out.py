@@ -125,7 +125,7 @@ def _place_text(season: Season, lost: Lost, today: date) -> str:
     cohort, stays = timeline.cohort, timeline.stays
     dark = list(islice(_dark_places(season, lost), _MOST_PLACES))
     begins = cohort.stays[here].begins or cohort.first_stage
-    arrived = max(stays[here].first, timeline.stages[cohort.first_stage].likely)
+    arrived = max(stays[here].first, timeline.begun)
     if not dark:
         return ""
     if begins in cohort.recorded or arrived < today:

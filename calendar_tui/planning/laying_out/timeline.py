@@ -66,9 +66,14 @@ class Timeline:
         return stays_text(stays) if self.cohort.written_stays else ", then ".join(s.light for s in stays)
 
     @property
-    def planted(self) -> date | None:
+    def begun(self) -> date:
+        """The likely day of its first stage."""
+        return self.stages[self.cohort.first_stage].likely
+
+    @property
+    def planted(self) -> date:
         """The likely day of planting where it grows: the transplant, else its start there."""
-        return self.likely("transplant") or self.likely(self.cohort.first_stage)
+        return self.likely("transplant") or self.begun
 
     @property
     def growth_d(self) -> int | None:

@@ -214,11 +214,10 @@ def timelines(
 def outcome(timeline: Timeline) -> Outcome:
     """The dates of a timeline that a grower chooses a planting date by."""
     stages = timeline.stages
-    begun = stages[timeline.cohort.first_stage].likely
     decisive = stages.get("trigger") or stages.get("flowering")
     return Outcome(
-        planted=timeline.cohort.planned.get("transplant", begun),
-        begun=begun,
+        planted=timeline.cohort.planned.get("transplant", timeline.begun),
+        begun=timeline.begun,
         transplant=timeline.likely("transplant"),
         up=timeline.likely("emergence") or timeline.likely("rooted"),
         lights_off=timeline.likely("lights_off"),

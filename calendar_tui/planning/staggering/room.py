@@ -84,7 +84,7 @@ def uses_of(season: Season, light: str, timeline: Timeline) -> Iterator[Use]:
     cohort = timeline.cohort
     area = _area(season, cohort, light)
     planted, harvest = timeline.planted, timeline.likely("harvest")
-    if area is not None and planted is not None and harvest is not None:
+    if area is not None and harvest is not None:
         yield Use(Limit("room", light), planted, harvest, area)
     yield from crop_uses(season, timeline)
 

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import pairwise
 
+from calendar_tui.nature.rounding import sum_of_known
 from calendar_tui.planning.capacity.hours import loads
 from calendar_tui.planning.capacity.space import area_of_cohort_m2
 from calendar_tui.planning.capacity.uses import Limit
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
+from calendar_tui.planning.clash import new_clashes
 from calendar_tui.planning.clashes import SMALL
 from calendar_tui.planning.lamps.loads import LampLoad, loads_of_cohort, runs_by_light
 from calendar_tui.planning.laying_out.timeline import Timeline
@@ -42,7 +44,7 @@ class Sown:
 
     @property
     def planted(self) -> date:
-        return self.timeline.likely("transplant") or self.timeline.stages[self.cohort.first_stage].likely
+        return self.timeline.planted
 
     def stands_on(self, day: date) -> bool:
         """Whether its plants stand in their place on a day, by likely dates."""
@@ -146,9 +148,8 @@ def scheme_of(
 
 def _clashes(before: Plan, after: Plan) -> Iterator[str]:
     """What clashes with the scheme and not without it; limits that are not kept are told apart."""
-    known = {(c.kind, c.cohorts) for c in before.clashes}
-    for clash in after.clashes:
-        if (clash.kind, clash.cohorts) not in known and not _TOLD_APART.match(clash.kind):
+    for clash in new_clashes(before.clashes, after.clashes):
+        if not _TOLD_APART.match(clash.kind):
             yield clash.text
 
 
@@ -233,8 +234,8 @@ def _measures(after: Plan, sown: Sequence[Sown], clashes: int) -> Measures:
         max(gaps, default=None),
         peak(room_of(after.season, after.timelines).taken, "dryer"),
         _peak_hours(after.season),
-        _sum_of_known(load.kwh for load in loads_of),
-        _sum_of_known(load.cost for load in loads_of),
+        sum_of_known(load.kwh for load in loads_of),
+        sum_of_known(load.cost for load in loads_of),
         (min(grown), max(grown)) if grown else None,
         clashes,
     )
@@ -246,10 +247,3 @@ def _peak_hours(season: Season) -> dict[str, tuple[float, date]]:
         if load.hours > roles.get(load.role, (0.0, date.min))[0]:
             roles[load.role] = load.hours, load.monday
     return roles
-
-
-def _sum_of_known(figures: Iterable[float | None]) -> float | None:
-    """The sum; 0 for no figures, None where one is not known."""
-    all_figures = list(figures)
-    known = [f for f in all_figures if f is not None]
-    return sum(known) if len(known) == len(all_figures) else None

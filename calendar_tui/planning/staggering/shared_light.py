@@ -61,7 +61,7 @@ def _dark(season: Season, timeline: Timeline, name: str) -> Iterator[Turn]:
         return
     first = timeline.likely("lights_off") or timeline.planted
     asks_on = "lights_on" in timeline.stages and "lights_off" not in timeline.stages
-    if timeline.variety.response == "short-day" and first is not None and not asks_on:
+    if timeline.variety.response == "short-day" and not asks_on:
         end = timeline.likely("harvest") or season.last_day
         for stay in growing(timeline.stays):
             turn = Turn(max(first, stay.first), min(end, stay.end), False)

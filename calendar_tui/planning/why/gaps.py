@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
+from operator import attrgetter
 
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.wording import days_text
@@ -46,9 +47,7 @@ def gaps(timelines: Mapping[str, Timeline]) -> Iterator[Gap]:
     for timeline in timelines.values():
         by_variety.setdefault(timeline.variety.id, []).append(timeline)
     for variety, group in by_variety.items():
-        planted = [(t.planted, t) for t in group]
-        dated = sorted(((day, t) for day, t in planted if day is not None), key=lambda pair: pair[0])
-        for (day, one), (later, other) in pairwise(dated):
+        for one, other in pairwise(sorted(group, key=attrgetter("planted"))):
             first, second = one.likely("harvest"), other.likely("harvest")
             apart = None if first is None or second is None else (second - first).days
-            yield Gap(variety, one.cohort.id, other.cohort.id, (later - day).days, apart)
+            yield Gap(variety, one.cohort.id, other.cohort.id, (other.planted - one.planted).days, apart)

@@ -33,10 +33,10 @@ def phase_on(plan: Plan, timeline: Timeline, day: date) -> str | None:
 
 def phases_on(plan: Plan, timeline: Timeline, days: Iterable[date]) -> Iterator[str | None]:
     """The phase on each of these days."""
-    start, stays = timeline.likely(timeline.cohort.first_stage), timeline.stays
+    start, stays = timeline.begun, timeline.stays
     begins = [(begun, phase) for stage, phase in _BEGINS if (begun := timeline.likely(stage))]
     for day in days:
-        if start is None or day < start:
+        if day < start:
             yield None
             continue
         phase = next((phase for begun, phase in begins if begun <= day), "start")
