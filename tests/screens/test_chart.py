@@ -362,3 +362,11 @@ def test_a_footer_that_fills_its_row_is_not_cut():
     whole = text_of(footer_runs(keys, 1000, {}))
     assert not whole.endswith(" ")
     assert text_of(fitted(footer_runs(keys, len(whole), {}), len(whole), "…")) == whole
+
+
+def test_arrows_with_one_word_stand_together_and_are_named_in_one_word_where_the_terminal_has_none():
+    keys = in_group("chart")
+    assert ("↑↓←→", "move") in footer(keys, 200, UNICODE.arrows)
+    assert ("arrows", "move") in footer(keys, 200, ASCII.arrows)
+    assert ("+-", "zoom") in footer(keys, 200, ASCII.arrows)
+    assert ("Left/Right", "place") in footer(in_group("lamps"), 200, ASCII.arrows)

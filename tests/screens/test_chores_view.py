@@ -14,7 +14,7 @@ from textual.pilot import Pilot
 
 from calendar_tui.planning.changes import chore_change
 from calendar_tui.planning.changes.chore_change import tasks_made
-from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.chores import view as chores_view
@@ -142,6 +142,8 @@ async def test_tasks_are_never_counted_while_keys_wait(
         assert f"Chore {fields._chore_id}  3 tasks; " in fields.text
         await pilot.press("escape")
         assert " 3 tasks " in _line(view, fields._chore_id)
+        view._take(make_plan(app.plan.season, TODAY), {})
+        assert " 3 tasks " in _line(view, fields._chore_id), "a count of another plan comes too late"
     assert len(counted_in) == 2, "once for each plan"
     assert current_thread() not in counted_in
 

@@ -161,6 +161,17 @@ async def test_go_here_undoes_or_redoes_as_many_steps_as_it_takes(season):
         assert "is the last that stands" in notes(app)[-1]
 
 
+async def test_the_history_opens_once_and_shows_what_was_read_last(season):
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        view = await opened(app, pilot)
+        await pilot.press("y")
+        await settled(app, pilot)
+        assert [type(screen) for screen in app.screen_stack].count(HistoryView) == 1
+        view._take(view._readings - 1, None, (), "read before, and slower")
+        assert "slower" not in view.text
+
+
 async def test_enter_shows_every_field_before_and_after(season):
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import inspect
 import os
 import re
@@ -10,15 +11,19 @@ import termios
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from threading import Event
+from typing import Any
 
 import pytest
 from on_terminal import OnTerminal
-from test_history_view import TEXT
+from test_history_view import TEXT, app_of, settled
 from textual.driver import Driver
 from textual.drivers.linux_driver import LinuxDriver
 
 from calendar_tui.screens.kit.terminal import PRIVATE, Terminal
+from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.disk.lock import locked
+from calendar_tui.storage.season_file import save_change
 from tests.season_data import data_of
 
 TODAY = ("--today", "2026-12-08")
@@ -148,6 +153,31 @@ def test_a_stop_waits_for_the_save_that_runs_so_that_nobody_waits_for_its_lock(s
         assert data_of(season.read_text())["task"][0]["state"] == "done"
         with locked(season, "ben", 0):
             pass
+
+
+async def test_what_waits_for_saves_begins_after_the_last_of_them(
+    season: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    held, done = Event(), list[str]()
+
+    def save_held(*args: Any, **how: Any) -> Any:
+        held.wait()
+        done.append("saved")
+        return save_change(*args, **how)
+
+    monkeypatch.setattr("calendar_tui.storage.season_file.save_change", save_held)
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        for plants in (11, 12):
+            app.save(Change("x", (Edit("set", "cohort", ("A1",), ("plants",), plants),)))
+        stop = asyncio.create_task(app.after_saves(lambda: done.append("stopped")))
+        await pilot.pause()
+        before = tuple(done)
+        held.set()
+        await stop
+    assert before == ()
+    assert done == ["saved", "saved", "stopped"]
 
 
 @pytest.mark.parametrize(
