@@ -7,7 +7,8 @@ from datetime import UTC, datetime
 from threading import Thread
 
 import pytest
-from test_history_view import notes, settled
+from season_on_disk import notes
+from settling import settled
 
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.season_file import save_change

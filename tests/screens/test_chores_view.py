@@ -9,8 +9,8 @@ from threading import Thread, current_thread
 from typing import Any
 
 import pytest
+from settling import settled
 from small_app import SEASON, SmallApp
-from textual.pilot import Pilot
 
 from calendar_tui.planning.changes import chore_change
 from calendar_tui.planning.changes.chore_change import tasks_made
@@ -34,12 +34,6 @@ ANOTHER = {
 }
 
 
-async def _settled(app: Any, pilot: Pilot[None]) -> Any:
-    await app.workers.wait_for_complete()
-    await pilot.pause()
-    return app.screen
-
-
 def _line(view: ChoresView | ChoreView, key: str) -> str:
     return next(line for line in view.text.splitlines() if line.startswith(f"{key} "))
 
@@ -52,7 +46,7 @@ async def test_chores_stand_under_their_stages_with_hours_and_tasks() -> None:
     view = ChoresView()
     app = SmallApp(view, TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         lines = [line.split() for line in view.text.splitlines()]
         assert lines[0][:5] == ["Chores", "2,", "0", "of", "them"]
         at = lines.index(["transplant"])
@@ -80,13 +74,13 @@ async def test_a_field_is_changed_and_the_view_stays_open() -> None:
         assert "offset_d: write a whole number from -400 to 400. Mark: read" in " ".join(fields.text.split())
         fields._value.value, fields._mark.value = "9", "own"
         await pilot.press("enter")
-        moves = await _settled(app, pilot)
+        moves = await settled(app, pilot)
         assert isinstance(moves, MovesView)
         assert moves.text.startswith("chore survival offset_d 7 -> 9, marked own\nNothing is saved yet.")
         assert "6 Nov -> 8 Nov  +2 d" in moves.text
         assert app.saved == []
         await pilot.press("enter")
-        assert await _settled(app, pilot) is fields
+        assert await settled(app, pilot) is fields
         assert (_chore(app, "survival")["offset_d"], _chore(app, "survival")["mark"]) == (9, "own")
         assert _line(fields, "offset_d").split()[1] == "9"
         await pilot.press("escape")
@@ -100,15 +94,15 @@ async def test_a_key_switches_off_and_on_and_another_takes_away() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         for active in (False, True):
             await pilot.press("s")
-            assert isinstance(await _settled(app, pilot), MovesView)
+            assert isinstance(await settled(app, pilot), MovesView)
             await pilot.press("enter")
-            assert await _settled(app, pilot) is view
+            assert await settled(app, pilot) is view
             assert _chore(app, "lamps-off").get("active", True) is active
             assert (" 1 task " if active else " off ") in _line(view, "lamps-off")
         await pilot.press("x")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         await pilot.press("enter")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert [c["id"] for c in app.data["chore"]] == ["survival"]
 
 
@@ -128,17 +122,17 @@ async def test_tasks_are_never_counted_while_keys_wait(
     file.write_text(SEASON.lstrip(), encoding="utf-8")
     app = CalendarApp(open_season(file), TODAY, "ana", lambda: datetime(2026, 11, 8, tzinfo=UTC))
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         await pilot.press("c")
-        view = await _settled(app, pilot)
+        view = await settled(app, pilot)
         assert isinstance(view, ChoresView)
         assert " 1 task " in _line(view, "lamps-off")
         await pilot.press("enter")
-        fields = await _settled(app, pilot)
+        fields = await settled(app, pilot)
         assert isinstance(fields, ChoreView)
         assert f"Chore {fields._chore_id}  2 tasks; " in fields.text
         app.save(Change("A2", (Edit("add", "cohort", ("A2",), (), ANOTHER),)))
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert f"Chore {fields._chore_id}  3 tasks; " in fields.text
         await pilot.press("escape")
         assert " 3 tasks " in _line(view, fields._chore_id)
@@ -156,14 +150,14 @@ async def test_one_of_ones_own_is_typed_in_a_line(text: str) -> None:
         await pilot.press("a")
         view._input.value = "mulch bloom Mulch the rows"
         await pilot.press("enter")
-        assert await _settled(app, pilot) is view
+        assert await settled(app, pilot) is view
         assert "it must be one of: seeding" in " ".join(view.text.split())
         view._input.value = "mulch transplant +10 Mulch the rows"
         await pilot.press("enter")
-        assert isinstance(await _settled(app, pilot), MovesView)
+        assert isinstance(await settled(app, pilot), MovesView)
         assert app.saved == []
         await pilot.press("enter")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         added = {"id": "mulch", "what": "Mulch the rows", "stage": "transplant", "offset_d": 10}
         assert _chore(app, "mulch") == added
         assert view._list.key == "mulch"
@@ -192,12 +186,12 @@ async def test_the_key_in_the_season_view_opens_them_and_undo_takes_a_change_bac
         await pilot.pause()
         assert isinstance(app.screen, ChoresView)
         await pilot.press("s")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         await pilot.press("enter")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert "active = false" in file.read_text(encoding="utf-8")
         await pilot.press("u")
-        await _settled(app, pilot)
+        await settled(app, pilot)
     assert file.read_text(encoding="utf-8") == SEASON.lstrip()
 
 

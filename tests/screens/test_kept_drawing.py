@@ -14,7 +14,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.style import Style
-from test_season_view import HEAD, settled
+from settling import settled
+from test_season_view import HEAD
 
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.screens.app import CalendarApp

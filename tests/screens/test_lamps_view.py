@@ -7,8 +7,8 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
+from settling import settled
 from small_app import SEASON, SmallApp
-from textual.pilot import Pilot
 
 from calendar_tui.handing_on.words.lamps_text import CAUTIONS, ELECTRICAL, sheet_text
 from calendar_tui.planning.lamps.runs import lamp_sheet
@@ -30,12 +30,6 @@ def _app(cohort: str = "A1", text: str = PRICED, today: date = TODAY) -> tuple[S
     return SmallApp(view, today, text), view
 
 
-async def _settled(app: SmallApp, pilot: Pilot[None]) -> None:
-    await pilot.pause()
-    await app.workers.wait_for_complete()
-    await pilot.pause()
-
-
 def _words(text: str) -> str:
     return " ".join(text.replace("* ", " ").split())
 
@@ -43,14 +37,14 @@ def _words(text: str) -> str:
 async def test_the_sheet_says_what_the_command_prints() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert app.plan is not None
         for name in ("H2", "N1"):
             assert f"[{name}]" in view.text
             sheet = lamp_sheet(app.plan.season, name, app.plan.light, app.plan.timelines)
             assert _words("\n".join(sheet_text(sheet))) in _words(view.text)
             await pilot.press("right")
-            await _settled(app, pilot)
+            await settled(app, pilot)
         for caution in CAUTIONS:
             assert _words(caution) in _words(view.text)
 
@@ -58,7 +52,7 @@ async def test_the_sheet_says_what_the_command_prints() -> None:
 async def test_sums_with_their_cost_stand_at_the_end() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         total = next(line.split() for line in view.text.splitlines() if "in all" in line)
         hours, kwh, cost = float(total[2]), float(total[4]), float(total[7])
         assert kwh == pytest.approx(0.9 * hours, abs=0.1)
@@ -68,7 +62,7 @@ async def test_sums_with_their_cost_stand_at_the_end() -> None:
 async def test_it_opens_on_this_week_which_is_marked() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert "Lamps  * this week, today Wed 25 Nov; A1 grows here" in view.text
         marked = [line for line in view.text.splitlines() if line.startswith("* ") and "on " in line]
         assert [line.split()[1] for line in marked] == ["2026-11-23"]
@@ -85,10 +79,10 @@ async def test_it_opens_on_this_week_which_is_marked() -> None:
 async def test_where_nothing_burns_this_week_it_opens_on_the_next_or_the_last(today: date, key: str) -> None:
     app, view = _app(today=today)
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         while "[H2]" not in view.text:
             await pilot.press("right")
-            await _settled(app, pilot)
+            await settled(app, pilot)
         assert "nothing to set this week" in view.text
         assert view._list.key == key
 
@@ -110,7 +104,7 @@ async def test_warnings_of_dark_spans_can_be_stood_on() -> None:
     """amber's critical day is 14 h."""
     app, view = _app(text=PRICED.replace(LAMPS, LAMPS.replace("16.0", "13.9")))
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert "! A1 asks for the lamps of H2" in view.text
         assert view.text.startswith("Lamps  ! 1 warning  nothing to set this week")
         assert "a day of 13 h 54" in _words(view.text)
@@ -124,7 +118,7 @@ async def test_the_electrical_cautions_stand_below_and_everything_can_be_reached
 ) -> None:
     app, view = _app()
     async with app.run_test(size=size) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         shown = view._cautions.size.height
         assert shown == len(view._cautions.text.splitlines()) <= size[1] * 2 // 5
         if size[0] > 60:
@@ -139,19 +133,19 @@ async def test_the_electrical_cautions_stand_below_and_everything_can_be_reached
 async def test_a_change_of_the_season_is_shown_and_the_cursor_stays() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         await pilot.press("down")
         app.data["place"][1]["lamps"]["target_h"] = 17.0
         app.reload()
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert "day extension to 17 h 00" in view.text
         assert view._list.key == "2026-11-30"
         app.data["place"][1]["lamps"] = {"target_h": 16.0}
         app.data["place"][0].pop("lamps")
         app.reload()
-        await _settled(app, pilot)
+        await settled(app, pilot)
         await pilot.press("left")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert "[H2]" in view.text
         assert "N1" not in view.text
 
@@ -160,7 +154,7 @@ async def test_a_season_without_lamps_says_how_to_have_some() -> None:
     dark = SEASON.replace("lamps = { target_h = 18.0 }", "").replace("lamps = { target_h = 16.0 }", "")
     app, view = _app(text=dark.replace(", lights_off = 2026-12-20", ""))
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert NO_LAMPS in _words(view.text)
         await pilot.press("left", "right", "t", "down", "escape")
         assert app.screen is not view
@@ -189,6 +183,6 @@ async def test_the_key_in_the_season_view_opens_it_once_on_the_places_of_the_sel
 async def test_what_follows_the_last_week_comes_into_view_with_it(height: int) -> None:
     app, view = _app()
     async with app.run_test(size=(80, height)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         await pilot.press("end")
         assert view._list.scroll_offset.y + view._list.size.height >= len(view._list.rows)

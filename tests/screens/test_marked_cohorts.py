@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
+from settling import settled
 
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.asking.moves_view import MovesView
@@ -32,17 +33,10 @@ def _app(path: Path) -> CalendarApp:
     return CalendarApp(open_season(path), TODAY, "Cleo", lambda: datetime(2027, 6, 4, 9, tzinfo=UTC))
 
 
-async def _settled(app, pilot) -> None:
-    for _ in range(3):
-        await pilot.pause()
-        await app.workers.wait_for_complete()
-        await pilot.pause()
-
-
 async def _press(app, pilot, *keys: str) -> int:
     for key in keys:
         await pilot.press(key)
-        await _settled(app, pilot)
+        await settled(app, pilot)
     return len(keys)
 
 
@@ -50,7 +44,7 @@ async def test_eighteen_transplants_are_one_act_of_few_keys_and_one_undo(trial: 
     before = trial.read_bytes()
     app = _app(trial)
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         while app.screen.cohort_id != "A2F1a":
             await pilot.press("down")
         keys = 18
@@ -89,7 +83,7 @@ async def test_the_marked_are_carried_together(trial: Path) -> None:
     before = trial.read_bytes()
     app = _app(trial)
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         while app.screen.cohort_id != "A2G1a":
             await pilot.press("down")
         await _press(app, pilot, "m", "g")
@@ -109,7 +103,7 @@ async def test_lamps_that_failed_where_the_marked_stand_are_one_act_and_one_undo
     before = trial.read_bytes()
     app = _app(trial)
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         while app.screen.cohort_id != "A1G1a":
             await pilot.press("down")
         await _press(app, pilot, "m", "m")
@@ -133,7 +127,7 @@ async def test_lamps_that_failed_where_the_marked_stand_are_one_act_and_one_undo
 async def test_a_mark_is_set_and_taken_off_one_by_one(trial: Path) -> None:
     app = _app(trial)
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         await _press(app, pilot, "space", "space")
         assert "2 marked" in app.screen.text
         assert app.screen.cohort_id == "C1F1a"

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 from others import MORE, in_place, looked, set_plants
-from test_history_view import TEXT, app_of, notes, settled
+from season_on_disk import TEXT, app_of, notes
+from settling import settled
 
 from calendar_tui.screens.pages.problems_view import ProblemsView
 from calendar_tui.screens.season.view import SeasonView

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 from others import MORE, begun, in_place, looked, save, set_plants
-from test_history_view import TEXT, app_of, settled
+from season_on_disk import TEXT, app_of
+from settling import settled
 
 from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.asking.outage_view import OutageView

@@ -13,7 +13,8 @@ from threading import Thread
 
 import pytest
 from others import MORE, WAYS, begun, in_place, looked, save, set_plants
-from test_history_view import TEXT, app_of, notes, plants, settled
+from season_on_disk import TEXT, app_of, notes, plants
+from settling import settled
 
 from calendar_tui.planning.changes.task_edits import move_change, skip_change
 from calendar_tui.screens.season.view import SeasonView

@@ -6,9 +6,9 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
+from settling import settled
 from small_app import SEASON, SmallApp
 from textual.pilot import Pilot
-from textual.screen import Screen
 
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.screens.app import CalendarApp
@@ -30,12 +30,6 @@ HELD = SEASON.replace("lights_off = 2026-12-20", "lights_off = 2027-03-01")
 def _app(cohort: str = "A1", text: str = HELD) -> tuple[SmallApp, OutageView]:
     view = OutageView(cohort)
     return SmallApp(view, TODAY, text), view
-
-
-async def _settled(app: SmallApp, pilot: Pilot[None]) -> Screen[object]:
-    await app.workers.wait_for_complete()
-    await pilot.pause()
-    return app.screen
 
 
 async def _type(view: OutageView, pilot: Pilot[None], first: str, last: str = "") -> None:
@@ -75,7 +69,7 @@ async def test_what_moves_is_shown_and_then_saved() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
         await _type(view, pilot, "5 feb", "+19")
-        moves = await _settled(app, pilot)
+        moves = await settled(app, pilot)
         assert isinstance(moves, MovesView)
         assert app.saved == []
         assert (
@@ -89,7 +83,7 @@ async def test_what_moves_is_shown_and_then_saved() -> None:
         assert "for 20 nights from 5 Feb" in " ".join(moves.text.split())
         assert "flowering has started: trigger moved to 5 Feb" in " ".join(moves.text.split())
         await pilot.press("h", "s", "d", "enter")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert app.data["outage"] == [{"place": "H2", "from": date(2027, 2, 5), "to": date(2027, 2, 24)}]
         assert view not in app.screen_stack
         assert moves not in app.screen_stack
@@ -105,9 +99,9 @@ async def test_one_part_of_a_screened_place_can_fail_or_all_of_them() -> None:
         assert "H2  all its parts, hoop house" in view.text
         assert view._list.key == "H2 east"
         await _type(view, pilot, "5 feb")
-        assert isinstance(await _settled(app, pilot), MovesView)
+        assert isinstance(await settled(app, pilot), MovesView)
         await pilot.press("enter")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert [outage["place"] for outage in app.data["outage"]] == ["H2 east"]
 
 
@@ -115,7 +109,7 @@ async def test_one_date_is_one_night_and_escape_saves_nothing() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
         await _type(view, pilot, "today")
-        moves = await _settled(app, pilot)
+        moves = await settled(app, pilot)
         assert isinstance(moves, MovesView)
         assert "H2 outage recorded Thu 25 Feb 2027\nNothing is saved yet." in moves.text
         assert "A1: relight tomorrow: no harm done; 6 more dark days and it may flower" in moves.text
@@ -123,9 +117,9 @@ async def test_one_date_is_one_night_and_escape_saves_nothing() -> None:
         assert "25 Feb  stays" not in moves.text
         assert "alert: A1 is without the lamps of H2 for 1 night" in " ".join(moves.text.split())
         await pilot.press("escape")
-        assert await _settled(app, pilot) is view
+        assert await settled(app, pilot) is view
         await pilot.press("escape")
-        assert await _settled(app, pilot) is not view
+        assert await settled(app, pilot) is not view
         assert app.saved == []
 
 
@@ -143,7 +137,7 @@ async def test_nights_that_cannot_be_are_told_under_the_dates(first: str, last: 
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
         await _type(view, pilot, first, last)
-        assert await _settled(app, pilot) is view
+        assert await settled(app, pilot) is view
         assert said in " ".join(view.text.split())
         assert app.saved == []
 
@@ -153,7 +147,7 @@ async def test_a_cohort_without_lamps_has_nothing_to_record() -> None:
     app, view = _app("A3", text)
     async with app.run_test(size=(80, 24)) as pilot:
         await _type(view, pilot, "today")
-        assert await _settled(app, pilot) is view
+        assert await settled(app, pilot) is view
         assert "A3 stands in no place with lamps" in view.text
 
 
@@ -161,11 +155,11 @@ async def test_the_moves_are_worked_out_again_when_the_season_changes() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
         await _type(view, pilot, "5 feb", "+2")
-        moves = await _settled(app, pilot)
+        moves = await settled(app, pilot)
         assert isinstance(moves, MovesView)
         app.data["outage"] = [{"place": "H2", "from": date(2027, 2, 6), "to": date(2027, 2, 6)}]
         app.reload()
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert moves.chosen.proposal is None
         assert "already has an outage" in moves.text
         await pilot.press("enter")

@@ -7,7 +7,8 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
-from test_history_view import TEXT, opened, settled
+from season_on_disk import TEXT, opened
+from settling import settled
 from textual.pilot import Pilot
 
 from calendar_tui.screens.app import CalendarApp

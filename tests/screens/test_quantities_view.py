@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import UTC, date, datetime
 from pathlib import Path
 
+from settling import settled
 from small_app import SEASON, SmallApp
-from textual.pilot import Pilot
 
 from calendar_tui.handing_on.words.quantities_text import quantities_text
 from calendar_tui.planning.needs.sums import Quantities, quantities
@@ -35,12 +35,6 @@ def _words(text: str) -> str:
     return " ".join(text.replace("! ", " ").split())
 
 
-async def _settled(app: SmallApp | CalendarApp, pilot: Pilot[None]) -> None:
-    await pilot.pause()
-    await app.workers.wait_for_complete()
-    await pilot.pause()
-
-
 async def test_the_page_says_what_the_command_prints() -> None:
     found = _found()
     view = QuantitiesView(found, "A3")
@@ -64,11 +58,11 @@ async def test_a_change_of_the_season_is_worked_out_anew() -> None:
         await pilot.pause()
         next(c for c in app.data["cohort"] if c["id"] == "A3")["plants"] = 240
         app.reload()
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert "A3  amber, 240 plants from seed" in view.text
         app.data["cohort"], app.data["task"] = [], []
         app.reload()
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert view.text == NO_COHORTS
 
 
@@ -77,9 +71,9 @@ async def test_its_key_opens_it_and_escape_leaves_it(tmp_path: Path) -> None:
     path.write_text(PLANTS, encoding="utf-8")
     app = CalendarApp(open_season(path), TODAY, "ana", lambda: datetime(2026, 11, 25, tzinfo=UTC))
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         await pilot.press("n")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert isinstance(app.screen, QuantitiesView)
         await pilot.press("escape")
         assert isinstance(app.screen, SeasonView)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
+from settling import settled
 from small_app import SEASON, SmallApp
 from textual.pilot import Pilot
-from textual.screen import Screen
 
 from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.screens.asking.answers import Question, answers
@@ -25,14 +25,8 @@ def _app(cohort: str = "A1", stage: str = "", text: str = SEASON) -> tuple[Small
     return SmallApp(view, TODAY, text), view
 
 
-async def _settled(app: SmallApp, pilot: Pilot[None]) -> Screen[object]:
-    await app.workers.wait_for_complete()
-    await pilot.pause()
-    return app.screen
-
-
 async def _moves(app: SmallApp, pilot: Pilot[None]) -> MovesView:
-    screen = await _settled(app, pilot)
+    screen = await settled(app, pilot)
     assert isinstance(screen, MovesView), screen
     return screen
 
@@ -92,7 +86,7 @@ async def test_the_chosen_answer_is_saved_and_the_way_back_is_the_season() -> No
         assert moves.chosen.name == "shift"
         assert "(*) s shift: chosen" in moves.text
         await pilot.press("enter")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert _cohort(app)["recorded"] == {"seeding": date(2026, 10, 5), "transplant": TODAY}
         assert _cohort(app)["replanned"] == {"lights_off": date(2026, 12, 29)}
         assert _cohort(app)["planned"]["lights_off"] == date(2026, 12, 20)
@@ -107,7 +101,7 @@ async def test_hold_is_what_is_saved_unless_told_otherwise() -> None:
         await pilot.press("enter")
         await _moves(app, pilot)
         await pilot.press("y")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert "replanned" not in _cohort(app)
         assert "lights off held on 20 Dec" in app.saved[0].what
 
@@ -118,9 +112,9 @@ async def test_escape_drops_everything() -> None:
         await pilot.press("enter")
         await _moves(app, pilot)
         await pilot.press("escape")
-        assert await _settled(app, pilot) is view
+        assert await settled(app, pilot) is view
         await pilot.press("escape")
-        assert await _settled(app, pilot) is not view
+        assert await settled(app, pilot) is not view
         assert app.saved == []
 
 
@@ -130,14 +124,14 @@ async def test_another_lights_off_date_gets_a_column_of_its_own() -> None:
         await pilot.press("enter")
         moves = await _moves(app, pilot)
         await pilot.press("d", *"+4", "enter")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert moves.chosen.name == "date"
         dates = [line for line in moves.text.splitlines() if line.startswith("lights off  ")][1]
         assert "20 Dec  20 Dec" in dates
         assert dates.split()[-4:] == ["24", "Dec", "+4", "d"]
         assert all(len(line.rstrip()) <= 80 for line in moves.text.splitlines())
         await pilot.press("enter")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert _cohort(app)["replanned"] == {"lights_off": date(2026, 12, 24)}
 
 
@@ -158,7 +152,7 @@ async def test_no_question_where_lights_off_is_not_touched() -> None:
             "d",
         ]
         await pilot.press("s", "h", "d", "enter")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert len(app.saved) == 1
 
 
@@ -178,7 +172,7 @@ async def test_a_wrong_date_is_told_under_the_input_and_nothing_is_saved(typed: 
         await pilot.pause()
         view._input.value = typed
         await pilot.press("enter")
-        assert await _settled(app, pilot) is view
+        assert await settled(app, pilot) is view
         assert said in " ".join(view._error.text.split())
         assert app.saved == []
 
@@ -202,7 +196,7 @@ async def test_a_stage_can_be_planned_again() -> None:
         moves = await _moves(app, pilot)
         assert "planned for Mon 28 Dec 2026 (8 d late)" in moves.text
         await pilot.press("enter")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert _cohort(app)["replanned"] == {"lights_off": date(2026, 12, 28)}
 
 
@@ -225,7 +219,7 @@ async def test_moves_are_worked_out_again_when_the_season_changes() -> None:
         await pilot.press("s")
         _cohort(app)["planned"]["transplant"] = date(2026, 11, 1)
         app.reload()
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert "(7 d late)" in moves.text
         assert "1 Nov -> 8 Nov  +7 d" in moves.text
         assert moves.chosen.name == "shift"
@@ -238,7 +232,7 @@ async def test_a_season_that_no_longer_allows_the_date_leaves_nothing_to_save() 
         moves = await _moves(app, pilot)
         _cohort(app)["recorded"]["harvest"] = date(2026, 11, 7)
         app.reload()
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert moves.chosen.proposal is None
         assert "before transplant" in moves.text
         await pilot.press("enter")
@@ -274,6 +268,6 @@ async def test_tasks_are_brought_in_step_from_the_same_view() -> None:
         assert "new 6 Nov" in moves.text
         assert "Hold" not in moves.text
         await pilot.press("enter")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert app.screen is view
         assert refresh(app.plan).tasks == ()

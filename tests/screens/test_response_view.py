@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from settling import settled
 from small_app import SEASON, SmallApp
-from textual.pilot import Pilot
 
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.response.outcomes import Curve, outcome
@@ -37,12 +37,6 @@ def _plan() -> Plan:
     plan = _app()[0].plan
     assert plan is not None
     return plan
-
-
-async def _settled(app: SmallApp | CalendarApp, pilot: Pilot[None]) -> None:
-    await pilot.pause()
-    await app.workers.wait_for_complete()
-    await pilot.pause()
 
 
 @pytest.mark.parametrize("cohort", ["A1", "A3"])
@@ -85,7 +79,7 @@ def test_on_paper_it_is_plain_ascii_where_that_is_asked_for() -> None:
 async def test_the_cursor_reads_out_the_date_it_stands_on() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert "Planting dates  amber from seed, 25 d in N1, then H2 under lamps for 51 d" in view.text
         assert view.outcome is not None
         assert view.outcome.planted == date(2026, 10, 30)
@@ -111,7 +105,7 @@ async def test_variety_place_nursery_start_and_lamps_are_switched() -> None:
     text = SEASON + '[[variety]]\nid = "byage"\nresponse = "day-neutral"\n'
     app, view = _app(text=text)
     async with app.run_test(size=(120, 30)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         for key, says in (
             ("v", "byage from seed, 25 d in N1, then H2 under lamps for 51 d"),
             ("v", "amber from seed, 25 d in N1, then H2 under lamps for 51 d"),
@@ -124,7 +118,7 @@ async def test_variety_place_nursery_start_and_lamps_are_switched() -> None:
             ("p", "amber from cuttings, stuck in place, N1 on natural days"),
         ):
             await pilot.press(key)
-            await _settled(app, pilot)
+            await settled(app, pilot)
             assert view.text.splitlines()[0].rstrip() == f"Planting dates  {says}"
         await pilot.press("escape")
         await pilot.pause()
@@ -134,7 +128,7 @@ async def test_variety_place_nursery_start_and_lamps_are_switched() -> None:
 async def test_the_cohorts_of_the_variety_are_marked_where_they_are_planted() -> None:
     app, view = _app()
     async with app.run_test(size=(160, 45)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         curve = first_curve(_plan(), "A1")
         assert curve is not None
         x = LABEL + window_of(curve, 160).column(date(2026, 10, 30))
@@ -145,11 +139,11 @@ async def test_the_cohorts_of_the_variety_are_marked_where_they_are_planted() ->
 async def test_a_changed_season_is_worked_out_anew() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         before = view.outcome
         app.data["variety"][0]["flowering_to_harvest_d"] = 60
         app.reload()
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert view.outcome is not None
         assert before is not None
         assert before.harvest is not None
@@ -159,7 +153,7 @@ async def test_a_changed_season_is_worked_out_anew() -> None:
         app.data["cohort"] = [c for c in app.data["cohort"] if c["place"] != "H2"]
         app.data["task"] = []
         app.reload()
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert "amber from seed, 25 d in N1, then F1 on natural days" in view.text
 
 
@@ -167,12 +161,12 @@ async def test_with_nothing_to_plant_and_on_a_small_terminal_it_says_so() -> Non
     bare = SEASON[: SEASON.index("[[place]]")]
     app = SmallApp(view := ResponseView(None, TODAY), TODAY, bare)
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert NOTHING in " ".join(view.text.split())
         await pilot.press("right", "v")
     app, view = _app()
     async with app.run_test(size=(50, 12)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert "at least 60x16" in view.text
 
 
@@ -183,12 +177,12 @@ async def test_d_in_the_season_view_opens_it_on_the_selected_cohort(tmp_path: Pa
         open_season(path), TODAY, "ana", lambda: datetime(2026, 11, 25, tzinfo=UTC), ascii_only=True
     )
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         await pilot.press("down", "d")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert isinstance(app.screen, ResponseView)
         assert "amber from seed, 25 d in N1, then F1 on natural days" in app.screen.text
         assert app.screen.text.isascii()
         await pilot.press("escape")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert isinstance(app.screen, SeasonView)

@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime, timedelta
 from threading import Event
 
 import pytest
+from settling import settled
 
 from calendar_tui.planning.changes import replan
 from calendar_tui.planning.changes.replan import refresh
@@ -78,13 +79,6 @@ def view(app):
 
 def pointed(app):
     return next(line[1:3] for line in view(app).text.splitlines() if line[:1] in "▶>" and line[1:2] == "A")
-
-
-async def settled(app, pilot):
-    """Wait for the file work and for what it draws."""
-    await pilot.pause()
-    await app.workers.wait_for_complete()
-    await pilot.pause()
 
 
 async def resized(pilot, width, height):

@@ -7,6 +7,7 @@ import sys
 from datetime import date
 
 import pytest
+from settling import settled
 from small_app import SEASON, SmallApp
 from textual.pilot import Pilot
 
@@ -34,26 +35,20 @@ cohorts = [{ place = "F1", plants = 40, seeding = 2026-12-07, transplant = 2027-
 """
 
 
-async def _settled(app: SmallApp, pilot: Pilot[None]) -> None:
-    await pilot.pause()
-    await app.workers.wait_for_complete()
-    await pilot.pause()
-
-
 async def _answered(app: SmallApp, pilot: Pilot[None], *answers: str) -> None:
     for answer in answers:
         form = app.screen
         assert isinstance(form, StaggerForm)
         form._input.value = answer
         await pilot.press("enter")
-    await _settled(app, pilot)
+    await settled(app, pilot)
 
 
 @needs_solver
 async def test_asked_step_by_step_a_proposal_is_kept_as_a_draft_and_then_accepted_as_one_change() -> None:
     app = SmallApp(DraftsView(), TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert "No draft is kept yet" in app.screen.text
         await pilot.press("enter")
         await _answered(app, pilot, *ANSWERS)
@@ -69,15 +64,15 @@ async def test_asked_step_by_step_a_proposal_is_kept_as_a_draft_and_then_accepte
         await pilot.press("escape")
         assert "k keep as a draft" in keys.text
         await pilot.press("k", *"even", "enter")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert isinstance(app.screen, DraftsView)
         assert [d["id"] for d in app.data["draft"]] == ["even"]
         assert {k: v for k, v in app.data.items() if k != "draft"} == before
         assert "harvest spread" in app.screen.text
         await pilot.press("down", "enter")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         await pilot.press("enter")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert len(app.saved) == 1, "the first Enter lists what is added and saves nothing"
         assert isinstance(app.screen, AddedView)
         listed = " ".join(app.screen.text.split())
@@ -85,7 +80,7 @@ async def test_asked_step_by_step_a_proposal_is_kept_as_a_draft_and_then_accepte
         assert ", 40 plants; seeding " in listed
         assert "2 cohorts and " in listed
         await pilot.press(*(["o"] if "over a hard limit" in listed else []), "enter")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert len(app.saved) == 2
         assert "draft" not in app.data
         assert {"A4", "A5"} <= {c["id"] for c in app.data["cohort"]}
@@ -139,7 +134,7 @@ async def test_a_search_shows_how_far_it_is_and_esc_stops_it(monkeypatch: pytest
         await reported.wait()
         assert "[############------------]  50%  search" in app.screen.text
         await pilot.press("escape")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert "Stopped before there was anything to show." in app.screen.text
         assert isinstance(app.screen, StaggerForm)
 
@@ -149,10 +144,10 @@ async def test_a_draft_is_taken_out_and_one_that_no_longer_fits_says_so() -> Non
         DraftsView(), TODAY, SEASON + DRAFT + DRAFT.replace("even", "gone").replace('"F1"', '"F7"')
     )
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert "! it no longer fits" in app.screen.text
         await pilot.press("down", "x")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert [d["id"] for d in app.data["draft"]] == ["gone"]
         await pilot.press("enter")
         await pilot.pause()
@@ -168,17 +163,17 @@ async def test_a_draft_over_a_hard_limit_is_marked_and_not_saved_before_that_is_
     assert field != SEASON
     app = SmallApp(DraftsView(), TODAY, field + full)
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert "! over a hard limit" in app.screen.text
         await pilot.press("down", "enter")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         await pilot.press("enter", "enter", "y")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert isinstance(app.screen, AddedView)
         assert "press o to accept it all the same" in " ".join(app.screen.text.split())
         assert app.saved == []
         await pilot.press("o", "y")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert len(app.saved) == 1
 
 
@@ -186,9 +181,9 @@ async def test_a_missing_solver_is_told_before_the_first_question(monkeypatch: p
     monkeypatch.setitem(sys.modules, "ortools.sat.python", None)
     app = SmallApp(DraftsView(), TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
-        await _settled(app, pilot)
+        await settled(app, pilot)
         await pilot.press("enter")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert isinstance(app.screen, MessageView)
         assert "pip install -e '.[solve]'" in " ".join(app.screen.text.split())
 

@@ -16,7 +16,8 @@ from typing import Any
 
 import pytest
 from on_terminal import OnTerminal
-from test_history_view import TEXT, app_of, settled
+from season_on_disk import TEXT, app_of
+from settling import settled
 from textual.driver import Driver
 from textual.drivers.linux_driver import LinuxDriver
 

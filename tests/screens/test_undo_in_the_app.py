@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from test_history_view import app_of, going_to_the_first, notes, plants, save, season, settled
+from season_on_disk import app_of, going_to_the_first, notes, plants, save, season
+from settling import settled
 
 from calendar_tui.screens.history.view import HistoryView
 from calendar_tui.screens.kit.keys import Keys

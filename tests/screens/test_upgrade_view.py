@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from test_history_view import TEXT, app_of, notes, plants, settled
+from season_on_disk import TEXT, app_of, notes, plants
+from settling import settled
 
 from calendar_tui.screens.pages.problems_view import ProblemsView
 from calendar_tui.screens.pages.upgrade_view import UpgradeView

@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from settling import settled
 from small_app import SEASON, SmallApp
 from textual.pilot import Pilot
-from textual.screen import Screen
 from textual.widgets import Input
 
 from calendar_tui.handing_on.words.varieties_text import key_words
@@ -34,12 +34,6 @@ TWO = SEASON.replace(
 def _app(text: str = TWO) -> tuple[SmallApp, VarietiesView]:
     view = VarietiesView("amber")
     return SmallApp(view, TODAY, text), view
-
-
-async def _settled(app: SmallApp, pilot: Pilot[None]) -> Screen[object]:
-    await app.workers.wait_for_complete()
-    await pilot.pause()
-    return app.screen
 
 
 async def _type(view: VarietiesView, pilot: Pilot[None], value: str, mark: str = "") -> None:
@@ -98,14 +92,14 @@ async def test_what_moves_is_shown_then_saved_and_the_view_stays_open() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
         await _type(view, pilot, "13:30", "own")
-        moves = await _settled(app, pilot)
+        moves = await settled(app, pilot)
         assert isinstance(moves, MovesView)
         assert app.saved == []
         assert moves.text.startswith("amber critical_day 14:00 -> 13:30, marked own\nNothing is saved yet.")
         assert any(line.startswith("A3 trigger ") for line in moves.text.splitlines())
         assert "days of growth" not in moves.text
         await pilot.press("enter")
-        assert await _settled(app, pilot) is view
+        assert await settled(app, pilot) is view
         assert (_amber(app)["critical_day"], _amber(app)["marks"]) == ("13:30", {"critical_day": "own"})
         assert _line(view, "critical_day").split()[2:] == ["13:30", "h:min", "set", "own"]
         assert not view._line.asked
@@ -119,10 +113,10 @@ async def test_a_new_figure_does_not_inherit_the_mark() -> None:
         assert (view._value.value, view._mark.value) == ("14:00", "")
         view._value.value = "13:30"
         await pilot.press("enter")
-        moves = await _settled(app, pilot)
+        moves = await settled(app, pilot)
         assert "marked placeholder, a guess (it was practice)" in " ".join(moves.text.split())  # type: ignore[attr-defined]
         await pilot.press("enter")
-        await _settled(app, pilot)
+        await settled(app, pilot)
         assert _amber(app)["marks"] == {"critical_day": "placeholder"}
 
 
@@ -130,7 +124,7 @@ async def test_a_figure_that_moves_nothing_says_so() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
         await _type(view, pilot, "14:00", "read")
-        moves = await _settled(app, pilot)
+        moves = await settled(app, pilot)
         assert isinstance(moves, MovesView)
         assert "No date of a cohort moves." in moves.text
 
@@ -148,7 +142,7 @@ async def test_what_cannot_be_is_told_under_the_line(value: str, mark: str, said
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
         await _type(view, pilot, value, mark)
-        assert await _settled(app, pilot) is view
+        assert await settled(app, pilot) is view
         assert said in " ".join(view.text.split())
         assert app.saved == []
 

@@ -8,7 +8,8 @@ from graphlib import TopologicalSorter
 from pathlib import Path
 
 import pytest
-from test_history_view import TEXT, app_of, notes, settled
+from season_on_disk import TEXT, app_of, notes
+from settling import settled
 
 from calendar_tui import screens
 from calendar_tui.screens.views import VIEWS

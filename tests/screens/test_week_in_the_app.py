@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from test_history_view import TEXT, app_of, notes, settled
+from season_on_disk import TEXT, app_of, notes
+from settling import settled
 
 from calendar_tui.screens.kit.past import Past
 from calendar_tui.screens.week.typed_view import TypedView

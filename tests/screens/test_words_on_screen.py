@@ -7,8 +7,8 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
+from settling import settled
 from small_app import SEASON, SmallApp
-from test_history_view import settled
 from textual.widget import Widget
 
 from calendar_tui.screens.app import CalendarApp
