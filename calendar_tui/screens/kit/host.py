@@ -22,12 +22,13 @@ REPAINT_S = 0.02
 
 
 class Host(Protocol):
-    """plan is None where the season file has problems; save tells its outcome by itself. date_order: of day and month in
-    typed dates of numbers, as `typed_date` takes it. out_of_step: what would update the saved tasks to the plan, None where
-    nothing need be done. compared: the plan that they were compared with last. notice: what stands beside the season's name. refusal: why nothing can be changed, "" where it can.
-    can_return: whether the season is shown as it was, and `present` shows it as it is. pictured: the first picture is
-    sent. works_on_file: whether a save or a reading runs or waits. open_view: opens a view of the table of views by its
-    name; then: takes what it gives when it is left.
+    """plan: None where the season file has problems. date_order: of day and month in typed dates of numbers, as
+    `typed_date` takes it. out_of_step: what would update the saved tasks to the plan, None where nothing need be done.
+    compared: the plan that they were compared with last. save: tells its outcome by itself. pictured: to be called once
+    the first picture is sent. notice: what stands beside the season's name. refusal: why nothing can be changed, ""
+    where it can. can_return: whether the season is shown as it was, and `present` shows it as it is. works_on_file:
+    whether a save or a reading runs or waits. open_view: opens a view of the table of views by its name; then: takes what
+    it gives when it is left.
     """
 
     opened: Opened

@@ -27,7 +27,7 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
-from calendar_tui.screens.kit.glyphs import UNICODE, Glyphs
+from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.list_view import ListView
 from calendar_tui.season.records import Season
@@ -222,7 +222,7 @@ class LoadView(ListView[None]):
             return wrapped(WORKING, width)
         if plan is None or not self._uses:
             return [*wrapped(NOTHING[self._kind], width), *self._note_rows(plan, width)]
-        glyphs = getattr(self.app, "glyphs", UNICODE)
+        glyphs = host(self).glyphs
         shown = load_rows(plan.season, self._uses, self._opened, plan.today, glyphs, width)
         return [*shown, *self._note_rows(plan, width)]
 

@@ -16,7 +16,8 @@ from calendar_tui.screens.kit.drawing import (
     wrapped,
 )
 from calendar_tui.screens.kit.every_key import SECTIONS
-from calendar_tui.screens.kit.glyphs import BRACKETS, OUTAGE, UNICODE, Glyphs
+from calendar_tui.screens.kit.glyphs import BRACKETS, OUTAGE, Glyphs
+from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
 from calendar_tui.season.stages import LETTERS
 from calendar_tui.season.wording import stage_text
@@ -103,4 +104,4 @@ class HelpView(Page[None]):
         self._first = first
 
     def rows(self, width: int) -> Iterable[ListRow]:
-        return help_rows(getattr(self.app, "glyphs", UNICODE), width, self._first)
+        return help_rows(host(self).glyphs, width, self._first)
