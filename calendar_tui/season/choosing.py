@@ -95,12 +95,16 @@ def chosen_tasks(season: Season, work: Work) -> tuple[Task, ...]:
         and (task.chore.casefold() == work.words.casefold() or all(w in task.what.casefold() for w in words))
     )
     if not tasks:
-        until = "" if work.until is None else f" due by {full_day_text(work.until)}"
-        named = f' with "{work.words}" in what is done' if work.words else ""
-        raise Refusal(
-            f"there is no {' or '.join(work.states)} task{named}{until} of these cohorts; see the week"
-        )
+        raise Refusal(f"{_no_task_text(work)}; see the week")
     return tasks
+
+
+def _no_task_text(work: Work) -> str:
+    states = " or ".join(work.states)
+    of = "" if work.cohorts is None else " of these cohorts"
+    holds = [f'has "{work.words}" in its work'] if work.words else []
+    holds += [] if work.until is None else [f"is due by {full_day_text(work.until)}"]
+    return f"no {states} task{of} {' and '.join(holds)}" if holds else f"these cohorts have no {states} task"
 
 
 def _stands(cohort: Cohort, place: str, part: str) -> bool:

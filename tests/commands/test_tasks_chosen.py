@@ -95,7 +95,15 @@ def test_what_was_settled_is_chosen_to_be_opened_again(trial: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "message"),
     [
-        (("skip", "--work", "wedding", "--place", "F1"), 'no open task with "wedding" in what is done'),
+        (
+            ("skip", "--work", "wedding", "--place", "F1"),
+            'no open task of these cohorts has "wedding" in its work; see the week\n',
+        ),
+        (
+            ("done", "--work", "wedding"),
+            'no open task has "wedding" in its work and is due by Fri 4 Jun 2027; see the week\n',
+        ),
+        (("reopen", "--place", "F1"), "these cohorts have no done or skipped task; see the week\n"),
         (("done", "--until", "2027-06-01"), "--until goes with --work"),
         (("skip", "k66g", "--place", "F1"), "either name tasks, or choose them"),
         (("done", "--work", "weeding", "--place", "F9"), '"F9" is not a place of this season'),
