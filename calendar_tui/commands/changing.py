@@ -173,7 +173,20 @@ def _slip(
     if now.season.heat and now.season.weather:
         tell(f"temperatures: {gaps}" for gaps in now.season.weather.notes)
     answers = lights_off_answers(args, now, days)
-    return confirm_and_save(args, opened, {a: make(now, days, a or HOLD) for a in answers})
+    proposals = {answer: make(now, days, answer or HOLD) for answer in answers}
+    if show_and_save(args, opened, proposals) and not args.json:
+        _emit_unanswered(next(iter(proposals.values())))
+    return 0
+
+
+def _emit_unanswered(proposal: Proposal) -> None:
+    """Print what the tasks that were ticked ask for, where nothing is noted. proposal: of any answer, as all tick alike."""
+    from calendar_tui.commands.tasks_by_id import unanswered_lines
+
+    edits = (edit for edit in proposal.change.edits if (edit.kind, edit.field) == ("task", ("state",)))
+    ticked = {edit.ident for edit in edits if edit.value == "done"}
+    season = proposal.plan.season
+    emit(unanswered_lines(season, [t for t in season.tasks if (t.id,) in ticked and not t.fact]))
 
 
 def _stage_days(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -114,6 +114,22 @@ def tasks_of(tasks: Sequence[Task], words: Sequence[str], verb: str) -> list[Tas
             refused.append(str(wrong))
     refuse_all(refused, len(words))
     return list(dict.fromkeys(named))
+
+
+def unanswered_lines(season: Season, tasks: Sequence[Task]) -> Iterator[str]:
+    """Of which of these ticked tasks, of which nothing is noted, the chores ask for something; of several the first."""
+    from calendar_tui.planning.changes.ticks import asks_of
+
+    asking = [task for task in tasks if asks_of(season, task)]
+    if not asking:
+        return
+    first, asks = asking[0].id, asks_of(season, asking[0])
+    if len(asking) == 1:
+        yield from hanging(f"{first} asks for {asks}, and nothing is noted yet; to note it:")
+    else:
+        count = f"{len(asking)} of these tasks ask for something, and nothing is noted yet"
+        yield from hanging(f"{count}; to note {asks}:")
+    yield f"  calendar-tui done {first} --fact TEXT"
 
 
 def days_of(tasks: Sequence[Task], day: Callable[[Task], date]) -> dict[str, date]:

@@ -18,7 +18,14 @@ from calendar_tui.commands.command_input import (
     today_of,
     typed_day,
 )
-from calendar_tui.commands.tasks_by_id import are_chosen, days_of, emit_all, meant_tasks, settled
+from calendar_tui.commands.tasks_by_id import (
+    are_chosen,
+    days_of,
+    emit_all,
+    meant_tasks,
+    settled,
+    unanswered_lines,
+)
 from calendar_tui.season.refusal import Refusal, refuse_all
 
 if TYPE_CHECKING:
@@ -55,6 +62,8 @@ def done(args: argparse.Namespace) -> int:
     plain = [tick for tick in ticks if not stages[tick.task.id]]
     if saved or args.dry_run:
         _show(args, season, plain, today)
+    if saved and (are_chosen(args) or not at_terminal()):
+        emit(unanswered_lines(season, [t.task for t in ticks if t.is_new and not (t.fact or t.task.fact)]))
     if args.dry_run and plain == ticks:
         emit(["Nothing saved."])
     return 0
@@ -258,8 +267,6 @@ def _show(
         return
     new = [tick for tick in ticks if tick.is_new]
     emit(dict.fromkeys(line for tick in new for line in _unrecorded(season, tick.task)))
-    if are_chosen(args) or not at_terminal():
-        emit(_unanswered(season, [tick.task for tick in new if not (tick.fact or tick.task.fact)]))
 
 
 def _about(task: Task) -> str:
@@ -278,23 +285,6 @@ def _ticked_text(tick: Tick, today: date) -> str:
     due = "" if task.date == today else f" (due {task.date})"
     noted = f"; found: {tick.fact}" if tick.notes else ""
     return f"done  {task.id}  {_about(task)}{due}{when}{noted}"
-
-
-def _unanswered(season: Season, tasks: Sequence[Task]) -> Iterator[str]:
-    """Of which of these ticked tasks, of which nothing is noted, the chores ask for something; of several the first."""
-    from calendar_tui.handing_on.words.plain_text import hanging
-    from calendar_tui.planning.changes.ticks import asks_of
-
-    asking = [task for task in tasks if asks_of(season, task)]
-    if not asking:
-        return
-    first, asks = asking[0].id, asks_of(season, asking[0])
-    if len(asking) == 1:
-        yield from hanging(f"{first} asks for {asks}, and nothing is noted yet; to note it:")
-    else:
-        count = f"{len(asking)} of these tasks ask for something, and nothing is noted yet"
-        yield from hanging(f"{count}; to note {asks}:")
-    yield f"  calendar-tui done {first} --fact TEXT"
 
 
 def _unrecorded(season: Season, task: Task) -> Iterator[str]:

@@ -113,3 +113,26 @@ planned = { seeding = 2026-10-05, transplant = 2026-10-30, lights_off = 2027-02-
 recorded = { seeding = 2026-10-05 }
 
 """
+
+
+@pytest.fixture
+def asking(farm: Path) -> Path:
+    """The farm, with work of a stage that asks for something."""
+    farm.write_text(
+        farm.read_text().replace('records = "transplant"', 'records = "transplant"\nasks = "plants set"')
+    )
+    return farm
+
+
+def test_a_record_of_work_that_asks_for_something_tells_how_to_note_it(asking: Path) -> None:
+    name = task(asking, "transplant")["id"]
+    hint = f"{name} asks for plants set, and nothing is noted yet; to note it:\n  calendar-tui done {name} --fact TEXT\n"
+    for words in (("record", asking, *RECORD), ("done", asking, name, "--on", "2026-11-08")):
+        assert "nothing is noted" not in run(*words, "--dry-run").out
+        assert "nothing is noted" not in run(*words, "--yes", "--fact", "118").out
+        run("undo", asking)
+        ran = run(*words, "--yes")
+        assert ran.status == 0, ran.said
+        assert ran.out.endswith(hint)
+        run("undo", asking)
+    assert "nothing is noted" not in run("record", asking, *RECORD, "--yes", "--json").out
