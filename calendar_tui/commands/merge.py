@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from calendar_tui.storage.season_file import Loaded
 
 TO_SETTLE = 1
-_SIDES = ("base", "ours", "theirs")
 _GIT_FILE = ".merge_file_"  # how the names begin that git gives to the files it makes for a merge
 
 
@@ -62,7 +61,9 @@ def merge(args: argparse.Namespace) -> int:
 
 def _by_known_names(refused: SeasonFileError, words: list[str], named: str) -> SeasonFileError:
     """The error with the path that git gave in place of the names of the files it made."""
-    labels = {word: f"{named} ({side})" for side, word in zip(_SIDES, words, strict=False)} if named else {}
+    from calendar_tui.handing_on.tables.merge_rows import SIDES
+
+    labels = {word: f"{named} ({side})" for side, word in zip(SIDES, words, strict=False)} if named else {}
     problems = [p._replace(file=labels.get(p.file, p.file)) for p in refused.problems]
     return SeasonFileError(problems)
 
