@@ -258,3 +258,13 @@ def test_of_what_is_chosen_nothing_found_is_asked_for_but_how_to_note_it_is_told
     assert ran.status == 0, ran.err
     assert _count(trial, "done") == 6
     assert "6 of these tasks ask for something, and nothing is noted yet; to note weeds:" in ran.out
+
+
+def test_a_move_of_work_of_many_days_to_one_is_told_in_a_line(trial: Path) -> None:
+    ran = run("move", trial, "2027-06-14", "--work", "Scout pests and diseases", "--place", "F1", "--dry-run")
+    assert ran.status == 0, ran.said
+    moved = " ".join(ran.out.split()).split("would move  "[:-1])[1:]
+    assert len(moved) <= 2
+    assert re.match(
+        r"\d+ x Scout pests and diseases \d+ d later to \d+ d earlier: .* -> 14 Jun; A1F1a", moved[0]
+    )

@@ -263,14 +263,35 @@ def _task_change(move: TaskMove) -> str:
 
 
 def moved_by_hand_text(moves: Iterable[tuple[Task, date]], everything: bool = False) -> Iterator[str]:
-    """Where tasks would be moved by hand; of many, those of one work that move by as many days together.
+    """Where tasks would be moved by hand; of many, those of one work that move by as many days, or to one day, together.
 
     everything: one by one.
     """
     moved = [TaskMove(task, replace(task, date=day)) for task, day in moves if day != task.date]
-    alone = everything or len(moved) <= MOST_ALONE
-    for text in map(task_move_text, moved) if alone else _alike_tasks(moved):
+    if everything or len(moved) <= MOST_ALONE:
+        texts: Iterable[str] = map(task_move_text, moved)
+    else:
+        works: dict[str, list[TaskMove]] = {}
+        for move in moved:
+            works.setdefault(move.task.what, []).append(move)
+        texts = (text for of_work in works.values() for text in _work_moved_texts(of_work))
+    for text in texts:
         yield from hanging(f"would move  {text}")
+
+
+def _work_moved_texts(moves: Sequence[TaskMove]) -> Iterable[str]:
+    """The moves by hand of the tasks of one work: a text for each number of days, or one where many come to one day."""
+    old = [move.old.date for move in moves if move.old]
+    changes = {_change_of_date(move) for move in moves}
+    (day, *other_days) = {move.task.date for move in moves}
+    if other_days or len(changes) <= MOST_ALONE:
+        return _alike_tasks(moves)
+    span = " to ".join(moved_by_text((day - was).days) for was in (min(old), max(old)))
+    whose = cohorts_text(tuple(dict.fromkeys(name for move in moves for name in move.task.about)))
+    return [
+        f"{len(moves)} x {moves[0].task.what}  {span}: {_span(old)} -> {day_text(day)}"
+        + (f"; {whose}" if whose else "")
+    ]
 
 
 def moved_by_text(days: int) -> str:
