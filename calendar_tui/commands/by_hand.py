@@ -47,7 +47,7 @@ def skip(args: argparse.Namespace) -> int:
 
 
 def move(args: argparse.Namespace) -> int:
-    from calendar_tui.handing_on.words.moves_text import moved_by_hand_text
+    from calendar_tui.handing_on.words.task_moves_text import moved_by_hand_text
     from calendar_tui.planning.changes.doubts import move_doubts
     from calendar_tui.planning.changes.task_edits import move_change, plan_keeps
     from calendar_tui.planning.tasks.week import works_of

@@ -7,7 +7,8 @@ from datetime import date
 
 import pytest
 
-from calendar_tui.handing_on.words.moves_text import moves_text, stage_move_text, task_move_text
+from calendar_tui.handing_on.words.moves_text import moves_text, stage_move_text
+from calendar_tui.handing_on.words.task_moves_text import task_move_text
 from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.plan import make_plan

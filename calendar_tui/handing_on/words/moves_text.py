@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from datetime import date
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from calendar_tui.handing_on.words.plain_text import (
     WIDTH,
@@ -15,27 +14,31 @@ from calendar_tui.handing_on.words.plain_text import (
     hanging,
     wrapped,
 )
-from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
+from calendar_tui.handing_on.words.task_moves_text import (
+    MOST_ALONE,
+    MOST_KINDS,
+    group_task_lines,
+    moved_by_text,
+    span_text,
+    task_lines,
+)
+from calendar_tui.planning.changes.proposal import Proposal, StageMove
 from calendar_tui.planning.laying_out.stages import Range, StageDate
-from calendar_tui.season.records import Task
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.wording import (
     alike_text,
     cohorts_text,
     day_text,
     days_text,
-    delay_text,
     some_text,
     stage_text,
 )
 
 NO_DATE_MOVES = "  no date of a cohort moves"
-# A proposal that moves more cohorts or more tasks than these is told by group.
-MOST_ALONE, MOST_TASKS = 4, 40
-# Of one cohort, so many tasks are told each by itself.
-_MOST_EACH = 60
-# So many kinds of work, and so many warnings of so many characters, are told of a group.
-_MOST_KINDS, _MOST_WARNINGS, _WARNING_CHARACTERS = 6, 4, 145
+# A proposal that moves more cohorts than MOST_ALONE, or more tasks than these, is told by group.
+MOST_TASKS = 40
+# So many warnings of so many characters are told of a group.
+_MOST_WARNINGS, _WARNING_CHARACTERS = 4, 145
 # So many of either behind each answer, where there are several.
 _MOST_TOLD_APART = 2
 
@@ -89,7 +92,7 @@ def moves_text(
         yield from wrapped(text, "    ", first="  note: ")
     for text in proposal.evidence:
         yield from evidence_lines(text)
-    yield from _task_lines(proposal.tasks, everything)
+    yield from task_lines(proposal.tasks, everything)
 
 
 def verdict_texts(proposal: Proposal) -> tuple[str, ...]:
@@ -110,7 +113,7 @@ def _group_lines(proposal: Proposal, shown: Collection[_Part]) -> Iterator[str]:
     yield from _part_lines(notes)
     for text in proposal.evidence[:_MOST_WARNINGS]:
         yield from evidence_lines(text)
-    yield from group_task_lines(proposal.tasks, kinds=_MOST_TOLD_APART if shown else _MOST_KINDS)
+    yield from group_task_lines(proposal.tasks, kinds=_MOST_TOLD_APART if shown else MOST_KINDS)
 
 
 def _part_lines(parts: Sequence[_Part], most: int = _MOST_WARNINGS, width: int = WIDTH) -> Iterator[str]:
@@ -137,46 +140,6 @@ def _each_stage(proposal: Proposal) -> Iterator[str]:
     if proposal.stages and new != old:
         end = proposal.plan.timelines[proposal.cohort or proposal.stages[0].cohort].growth_end
         yield f"  days of growth before {end}: {_figure(old)} -> {_figure(new)}"
-
-
-def _task_lines(tasks: Sequence[TaskMove], everything: bool) -> Iterator[str]:
-    """Each task; of many, those of one work that change alike together."""
-    count, by_work = len(tasks), len(tasks) > _MOST_EACH and not everything
-    more = "; --all lists each:" if by_work else ":" if count else ""
-    yield f"  {count_text(count, 'task')} {'moves' if count == 1 else 'move'}{more}"
-    for text in _alike_tasks(tasks) if by_work else map(task_move_text, tasks):
-        yield from wrapped(text, " " * 9, first="    ")
-
-
-def _alike_tasks(tasks: Iterable[TaskMove]) -> Iterator[str]:
-    """A sentence for the tasks of one work that change alike, as `task_move_text` has it where there is only one.
-
-    Such as "9 x Scout pests  9 d later: 5 Jun - 31 Jul -> 14 Jun - 9 Aug; A1", "9 x Scout pests  5 Jun - 31 Jul stay (with A2)".
-    """
-    alike: dict[tuple[str, str, str], list[TaskMove]] = {}
-    for move in tasks:
-        alike.setdefault((move.task.what, _change_of_date(move), task_details_text(move)), []).append(move)
-    for (what, change, details), moves in alike.items():
-        if len(moves) == 1:
-            yield task_move_text(moves[0])
-            continue
-        was, now = (
-            _span(t.date for t in side if t) for side in zip(*((m.old, m.new) for m in moves), strict=True)
-        )
-        if change == "stay":
-            yield f"{len(moves)} x {what}  {now} stay{details}"
-            continue
-        dates = " -> ".join(span for span in (was, now) if span != "none")
-        whose = cohorts_text(tuple(dict.fromkeys(name for move in moves for name in move.task.about)))
-        yield f"{len(moves)} x {what}  {change}: {dates}" + (f"; {whose}" if whose else "")
-
-
-def _change_of_date(move: TaskMove) -> str:
-    """ "9 d later", "2 d earlier", "stay", "new" or "fall away"."""
-    if move.old is None or move.new is None:
-        return "new" if move.old is None else "fall away"
-    days = (move.new.date - move.old.date).days
-    return moved_by_text(days) if days else "stay"
 
 
 def group_stage_lines(proposal: Proposal, width: int = WIDTH) -> Iterator[str]:
@@ -225,78 +188,7 @@ def _change_text(old: StageDate | None, new: StageDate | None) -> str:
 
 def _stage_span(dates: Iterable[StageDate | None]) -> str:
     """ "26 May", or the first and the last where they differ; "none" where there are none."""
-    return _span(stage_date.likely for stage_date in dates if stage_date is not None)
-
-
-def _span(days: Iterable[date]) -> str:
-    """ "26 May", or the first and the last where they differ; "none" for none."""
-    in_order = sorted(days)
-    return " - ".join(dict.fromkeys(map(day_text, (in_order[0], in_order[-1])))) if in_order else "none"
-
-
-def group_task_lines(
-    tasks: Sequence[TaskMove], width: int = WIDTH, kinds: int = _MOST_KINDS
-) -> Iterator[str]:
-    """How many tasks move how, and so many kinds of work, those that move most."""
-    changes = Counter(_task_change(move) for move in tasks)
-    parts = [f"{count} {change}" for change, count in changes.most_common()]
-    yield from wrapped(
-        f"{count_text(len(tasks), 'task')} {'moves' if len(tasks) == 1 else 'move'}"
-        + (f": {', '.join(parts)}" if parts else ""),
-        "    ",
-        width,
-        "  ",
-    )
-    works = Counter(move.task.what for move in tasks).most_common()
-    for what, count in works[:kinds]:
-        yield from wrapped(f"{count} x {what}", " " * 9, width, "    ")
-    if (left := len(works) - kinds) > 0:
-        yield f"    and {count_text(left, 'more kind', 'more kinds')} of work; --all lists every task"
-
-
-def _task_change(move: TaskMove) -> str:
-    """ "later", "earlier", "new", "fall away" or "stay, with other details"."""
-    if move.old is None or move.new is None:
-        return "new" if move.old is None else "fall away"
-    days = (move.new.date - move.old.date).days
-    return ("later" if days > 0 else "earlier") if days else "stay, with other details"
-
-
-def moved_by_hand_text(moves: Iterable[tuple[Task, date]], everything: bool = False) -> Iterator[str]:
-    """Where tasks would be moved by hand; of many, those of one work that move by as many days, or to one day, together.
-
-    everything: one by one.
-    """
-    moved = [TaskMove(task, replace(task, date=day)) for task, day in moves if day != task.date]
-    if everything or len(moved) <= MOST_ALONE:
-        texts: Iterable[str] = map(task_move_text, moved)
-    else:
-        works: dict[str, list[TaskMove]] = {}
-        for move in moved:
-            works.setdefault(move.task.what, []).append(move)
-        texts = (text for of_work in works.values() for text in _work_moved_texts(of_work))
-    for text in texts:
-        yield from hanging(f"would move  {text}")
-
-
-def _work_moved_texts(moves: Sequence[TaskMove]) -> Iterable[str]:
-    """The moves by hand of the tasks of one work: a text for each number of days, or one where many come to one day."""
-    old = [move.old.date for move in moves if move.old]
-    changes = {_change_of_date(move) for move in moves}
-    (day, *other_days) = {move.task.date for move in moves}
-    if other_days or len(changes) <= MOST_ALONE:
-        return _alike_tasks(moves)
-    span = " to ".join(moved_by_text((day - was).days) for was in (min(old), max(old)))
-    whose = cohorts_text(tuple(dict.fromkeys(name for move in moves for name in move.task.about)))
-    return [
-        f"{len(moves)} x {moves[0].task.what}  {span}: {_span(old)} -> {day_text(day)}"
-        + (f"; {whose}" if whose else "")
-    ]
-
-
-def moved_by_text(days: int) -> str:
-    """ "9 d later", "2 d earlier"."""
-    return delay_text(days).replace("late", "later").replace("early", "earlier")
+    return span_text(stage_date.likely for stage_date in dates if stage_date is not None)
 
 
 def _figure(days: int | None) -> str:
@@ -347,55 +239,3 @@ def ranges_text(old: Range, new: Range) -> str:
 
 def _day(stage_date: StageDate | None) -> str:
     return "none" if stage_date is None else day_text(stage_date.likely)
-
-
-def task_move_text(move: TaskMove) -> str:
-    """ "k3f7 A1 Scout pests  8 Nov -> 17 Nov"."""
-    whose = cohorts_text(move.task.about) or move.task.place
-    name = " ".join(part for part in (move.task.id, whose, move.task.what) if part)
-    if move.old is None:
-        return f"{name}  new on {day_text(move.task.date)}"
-    if move.new is None:
-        return f"{name}  {day_text(move.task.date)} falls away"
-    if move.old.date == move.new.date:
-        return f"{name}  {day_text(move.task.date)} stays{task_details_text(move)}"
-    return f"{name}  {day_text(move.old.date)} -> {day_text(move.new.date)}"
-
-
-def task_details_text(move: TaskMove) -> str:
-    """ " (hours 3.1 -> 2.8 h)": what is new about a task besides its date; "" for nothing that is shown."""
-    if move.old is None or move.new is None:
-        return ""
-    old, new = move.old, move.new
-    details = ((name, words(old), words(new), unit) for name, words, unit in _DETAILS)
-    changed = [
-        f"{name} {was or 'none'} -> {f'{now}{unit}' if now else 'none'}"
-        for name, was, now, unit in details
-        if was != now
-    ]
-    changed[:0] = _cohorts_change(old.about, new.about)
-    return f" ({', '.join(changed)})" if changed else ""
-
-
-def _cohorts_change(old: Sequence[str], new: Sequence[str]) -> Iterator[str]:
-    """The cohorts that share a task from now on, and those that no longer do: "with A2G1a"."""
-    if old and new:
-        for word, names in (
-            ("with", [name for name in new if name not in old]),
-            ("without", [name for name in old if name not in new]),
-        ):
-            if names:
-                yield f"{word} {cohorts_text(tuple(names))}"
-    elif old or new:
-        yield f"cohorts {cohorts_text(old) or 'none'} -> {cohorts_text(new) or 'none'}"
-
-
-# What a task says besides its date and its cohorts: the name it has in a message, how it is put, and its unit.
-_DETAILS: tuple[tuple[str, Callable[[Task], str], str], ...] = (
-    ("what", lambda task: task.what, ""),
-    ("place", lambda task: task.place, ""),
-    ("who", lambda task: task.who, ""),
-    ("hours", lambda task: f"{task.hours:g}" if task.hours else "", " h"),
-    ("amount", lambda task: task.amount, ""),
-    ("why", lambda task: task.why, ""),
-)

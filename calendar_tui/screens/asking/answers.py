@@ -9,7 +9,8 @@ from typing import ClassVar
 
 from rich.style import Style
 
-from calendar_tui.handing_on.words.moves_text import ranges_text, task_details_text, verdict_texts
+from calendar_tui.handing_on.words.moves_text import ranges_text, verdict_texts
+from calendar_tui.handing_on.words.task_moves_text import task_details_text
 from calendar_tui.planning.changes.outages import nights_text, record_outages
 from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
 from calendar_tui.planning.changes.slips import (

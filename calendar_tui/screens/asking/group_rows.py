@@ -4,12 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from calendar_tui.handing_on.words.moves_text import (
-    answer_text,
-    group_stage_lines,
-    group_task_lines,
-    is_group,
-)
+from calendar_tui.handing_on.words.moves_text import answer_text, group_stage_lines, is_group
+from calendar_tui.handing_on.words.task_moves_text import group_task_lines
 from calendar_tui.screens.asking.answers import Answer
 from calendar_tui.screens.kit.drawing import (
     BOLD,
