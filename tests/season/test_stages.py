@@ -92,16 +92,21 @@ def test_a_cohort_has_the_stages_of_its_start() -> None:
     assert not {"seeding", "emergence"} & set(stages_for(CUTTING, True))
 
 
+def _with_only(stage: str) -> Timeline:
+    """A timeline with that stage, and the first one, which every timeline has."""
+    timeline = _cohort_with(stage)
+    return replace(timeline, stages={s: timeline.stages[s] for s in (timeline.cohort.first_stage, stage)})
+
+
 @EVERY
 def test_every_stage_is_drawn_on_the_chart(stage: str) -> None:
-    timeline = _cohort_with(stage)
-    alone = replace(timeline, stages={stage: timeline.stages[stage]})
+    alone = _with_only(stage)
     canvas = Canvas(300, 1)
     draw_band(canvas, 0, PLAN, alone, Window(date(2026, 9, 1), 300, 300), UNICODE)
     letters = set(text_of(canvas.rows()[0])) & {
         letter for s in TABLE for letter in (s.letter, s.letter.upper())
     }
-    assert {letter.lower() for letter in letters} == {BY_NAME[stage].letter}
+    assert {letter.lower() for letter in letters} == {BY_NAME[name].letter for name in alone.stages}
 
 
 @EVERY
@@ -114,9 +119,8 @@ def test_every_stage_is_in_both_legends_and_on_the_wall(stage: str) -> None:
 
 @EVERY
 def test_every_stage_has_its_letter_on_the_wall(stage: str) -> None:
-    timeline = _cohort_with(stage)
-    alone = replace(timeline, stages={stage: timeline.stages[stage]})
-    page = wall_page(replace(PLAN, timelines={timeline.cohort.id: alone})).decode()
+    alone = _with_only(stage)
+    page = wall_page(replace(PLAN, timelines={alone.cohort.id: alone})).decode()
     letters = {BY_NAME[stage].letter, BY_NAME[stage].letter.upper()}
     assert any(f">{letter}</text>" in page for letter in letters)
 
