@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.command_input import emit, load_as_of, picked_season, print_json, today_of
+from calendar_tui.commands.command_input import emit, planned_season, print_json
 from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.fields import FIELDS, MARKS
 from calendar_tui.season.refusal import Refusal
@@ -54,12 +54,7 @@ def chores(args: argparse.Namespace) -> int:
 
     With --starter: as `starter` has them.
     """
-    from calendar_tui.planning.plan import make_plan
-    from calendar_tui.storage.opening import need_season
-
-    path, words = picked_season(args)
-    opened, season = need_season(path, load_as_of(args, path))
-    plan = make_plan(season, today_of(args, season.site.timezone))
+    opened, plan, words = planned_season(args)
     if args.starter:
         from calendar_tui.commands.starter import starter
 

@@ -6,13 +6,7 @@ import argparse
 from collections.abc import Sequence
 from datetime import timedelta
 
-from calendar_tui.commands.command_input import (
-    emit,
-    load_as_of,
-    picked_season,
-    print_json,
-    today_of,
-)
+from calendar_tui.commands.command_input import emit, planned_season, print_json
 from calendar_tui.commands.week import number_asked, width_asked
 from calendar_tui.season.refusal import Refusal
 
@@ -23,23 +17,19 @@ def load(args: argparse.Namespace) -> int:
     from calendar_tui.handing_on.tables.load_rows import load_data
     from calendar_tui.handing_on.words.load_text import load_text
     from calendar_tui.planning.needs.by_week import week_uses
-    from calendar_tui.planning.plan import make_plan
     from calendar_tui.season.weeks import monday_of
-    from calendar_tui.storage.opening import need_season
 
-    path, words = picked_season(args)
-    kinds = _kinds(words)
     weeks = None if args.weeks is None else number_asked(args.weeks, "--weeks", 1, MOST_WEEKS)
-    opened, season = need_season(path, load_as_of(args, path))
-    plan = make_plan(season, today_of(args, season.site.timezone))
+    opened, plan, words = planned_season(args)
+    kinds = _kinds(words)
     uses = tuple(use for use in week_uses(plan, opened.data) if use.kind in kinds)
     if weeks is not None:
         first = monday_of(plan.today)
         uses = tuple(use for use in uses if first <= use.monday < first + timedelta(weeks=weeks))
     if args.json:
-        print_json(load_data(season, plan.timelines, uses, kinds))
+        print_json(load_data(plan.season, plan.timelines, uses, kinds))
     else:
-        emit(load_text(season, plan.timelines, uses, plan.today, width_asked(args), kinds))
+        emit(load_text(plan.season, plan.timelines, uses, plan.today, width_asked(args), kinds))
     return 0
 
 

@@ -6,12 +6,10 @@ import argparse
 
 from calendar_tui.commands.command_input import (
     emit,
-    load_as_of,
-    picked_season,
+    planned_season,
     print_csv,
     print_json,
     refuse_two_forms,
-    today_of,
 )
 from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.refusal import Refusal
@@ -20,16 +18,12 @@ from calendar_tui.season.refusal import Refusal
 def quantities(args: argparse.Namespace) -> int:
     from calendar_tui.handing_on.words.quantities_text import quantities_data, quantities_text
     from calendar_tui.planning.needs import sums as quantity_sums
-    from calendar_tui.planning.plan import make_plan
-    from calendar_tui.storage.opening import need_season
 
     refuse_two_forms(args, "csv", "json")
-    path, words = picked_season(args)
-    opened, season = need_season(path, load_as_of(args, path))
-    plan = make_plan(season, today_of(args, season.site.timezone))
+    opened, plan, words = planned_season(args)
     if not plan.timelines:
         raise Refusal(
-            f"{path}: this season has no cohorts yet; add a [[cohort]] with id, variety, start, place, plants and dates"
+            f"{opened.path}: this season has no cohorts yet; add a [[cohort]] with id, variety, start, place, plants and dates"
         )
     names = list(dict.fromkeys(find_cohort(plan.season, word).id for word in words))
     needs = quantity_sums.quantities(plan, opened.data, names, args.acres)

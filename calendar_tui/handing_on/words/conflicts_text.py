@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from calendar_tui.handing_on.tables.merge_rows import SIDES
-from calendar_tui.handing_on.words.plain_text import count_text
+from calendar_tui.handing_on.words.plain_text import count_text, cut_text
 from calendar_tui.season.edits import TOP, Data
 from calendar_tui.season.merging import Conflict
 from calendar_tui.storage.problems import FileProblem
@@ -38,8 +38,7 @@ def short_text(conflict: Conflict) -> str:
 
 
 def _short(value: Any) -> str:
-    text = "nothing" if value is None else value_text(value)
-    return text if len(text) <= 60 else text[:57] + "..."
+    return "nothing" if value is None else cut_text(value_text(value), 60)
 
 
 def conflicts_text(
