@@ -170,19 +170,26 @@ def _propose(plan: Plan, act: Question | Ticks, lights_off: str | date) -> Propo
 
 def question_rows(plan: Plan, act: Act, chosen: Answer, width: int) -> Iterator[ListRow]:
     """What is asked, and what each answer means."""
-    if not isinstance(act, Nights) and not act.edited:
+    if isinstance(act, Nights):
+        yield from _nights_rows(act, chosen, width)
+    elif isinstance(act, Question) and act.edited:
+        yield from _date_rows(plan, act, width)
+    else:
         what = chosen.proposal.change.what if chosen.proposal else _asked_text(act)
         yield from wrapped(what, width, style=HEADING)
         yield from wrapped("Nothing is saved yet.", width, style=WARNING)
-        return
-    if isinstance(act, Nights):
-        nights = nights_text(Outage(place=act.places[0], first=act.first, last=act.last), full_day_text)
-        yield from wrapped(f"{' '.join(act.places)} outage recorded {nights}", width, style=HEADING)
-        yield row(("Nothing is saved yet.", WARNING))
-        for text in verdict_texts(chosen.proposal) if chosen.proposal else ():
-            yield from wrapped(text, width, "", "  ", BOLD)
-        return
-    assert isinstance(act, Question)
+
+
+def _nights_rows(act: Nights, chosen: Answer, width: int) -> Iterator[ListRow]:
+    nights = nights_text(Outage(place=act.places[0], first=act.first, last=act.last), full_day_text)
+    yield from wrapped(f"{' '.join(act.places)} outage recorded {nights}", width, style=HEADING)
+    yield row(("Nothing is saved yet.", WARNING))
+    for text in verdict_texts(chosen.proposal) if chosen.proposal else ():
+        yield from wrapped(text, width, "", "  ", BOLD)
+
+
+def _date_rows(plan: Plan, act: Question, width: int) -> Iterator[ListRow]:
+    """The date of one cohort, how late it is, and what there is to choose for lights off."""
     cohort = find_cohort(plan.season, act.cohort)
     late = delay_d(cohort, act.stage, act.day)
     delay = f" ({delay_text(late)})" if cohort.intended(act.stage) else ""
@@ -203,14 +210,12 @@ def question_rows(plan: Plan, act: Act, chosen: Answer, width: int) -> Iterator[
     )
 
 
-def _asked_text(act: Act) -> str:
+def _asked_text(act: Question | OneChange | Ticks) -> str:
     """What is asked, where there is no proposal to say it."""
     if isinstance(act, OneChange):
         return act.typed
     if isinstance(act, Ticks):
         return task_names([t.task for t in act.ticks])
-    if isinstance(act, Nights):
-        return f"{' '.join(act.places)} outage"
     return f"{cohorts_text((act.cohort, *act.others))} {stage_text(act.stage)} {full_day_text(act.day)}"
 
 

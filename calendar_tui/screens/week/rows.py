@@ -48,7 +48,7 @@ class Shown:
         """Whether the task's line says its date: no heading does."""
         return self.by != "day" or task.date < monday
 
-    def load_as_of(self, week: Week) -> Week:
+    def with_states(self, week: Week) -> Week:
         """The week with its tasks in the states asked for: one whose tick is being saved is overdue no more."""
 
         def stated(tasks: Iterable[Task]) -> tuple[Task, ...]:
@@ -101,7 +101,7 @@ def task_row(task: Task, shown: Shown, dated: bool, at: Columns) -> ListRow:
 def week_rows(week: Week, shown: Shown, width: int) -> Iterator[ListRow]:
     """The week line by line."""
     at = columns(all_tasks(week), width)
-    week = shown.load_as_of(week)
+    week = shown.with_states(week)
     text = overdue_text(week, shown.today)
     for group in groups(week, shown.by, shown.today):
         if shown.searched and not group.tasks:
