@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
@@ -61,6 +62,13 @@ def joined(runs: Iterable[StyledRun]) -> Runs:
 def text_of(row: Runs) -> str:
     """The characters of a row."""
     return "".join(text for text, _ in row)
+
+
+def words_alone(text: str, width: int, height: int, ellipsis: str) -> list[Runs]:
+    """A sentence in the place of a drawing: exactly `height` rows of exactly `width` cells."""
+    rows: list[Runs] = [((line, ""),) for line in textwrap.wrap(text, width)]
+    rows += [()] * (height - len(rows))
+    return [fitted(row, width, ellipsis) for row in rows[:height]]
 
 
 def fitted(row: Runs, width: int, ellipsis: str) -> Runs:

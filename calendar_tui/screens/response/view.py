@@ -25,8 +25,7 @@ from calendar_tui.planning.response.outcomes import (
     usual_nursery,
 )
 from calendar_tui.screens.kit.actions import bindings, footer_runs, in_group
-from calendar_tui.screens.kit.canvas import Runs, fitted
-from calendar_tui.screens.kit.glyphs import Glyphs
+from calendar_tui.screens.kit.canvas import Runs, fitted, words_alone
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.screens.response.plot import legend_row, plot_rows
@@ -165,10 +164,10 @@ class ResponseView(Screen[None]):
         glyphs = host(self).glyphs
         plan, curve, outcome = host(self).plan, self._curve, self.outcome
         if plan is None or curve is None or outcome is None:
-            return _page(textwrap.wrap(NOTHING, width), width, height, glyphs)
-        if _too_small(width, height):
+            return words_alone(NOTHING, width, height, glyphs.ellipsis)
+        if width < SMALLEST[0] or height < SMALLEST[1]:
             least = f"Planting dates need at least {SMALLEST[0]}x{SMALLEST[1]} cells; press Esc to go back."
-            return _page(textwrap.wrap(least, width), width, height, glyphs)
+            return words_alone(least, width, height, glyphs.ellipsis)
         variety = curve.planting.variety
         marks = planting_dates(plan, variety)
         rows = [
@@ -237,16 +236,6 @@ class ResponseView(Screen[None]):
 
     def action_back(self) -> None:
         self.dismiss()
-
-
-def _too_small(width: int, height: int) -> bool:
-    return width < SMALLEST[0] or height < SMALLEST[1]
-
-
-def _page(lines: Sequence[str], width: int, height: int, glyphs: Glyphs) -> list[Runs]:
-    rows: list[Runs] = [((line, ""),) for line in lines]
-    rows += [()] * (height - len(rows))
-    return [fitted(row, width, glyphs.ellipsis) for row in rows[:height]]
 
 
 def _title(plan: Plan, planting: Planting, waits: bool) -> Runs:

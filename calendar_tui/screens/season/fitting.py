@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import textwrap
-
-from calendar_tui.screens.kit.canvas import Runs, fitted
+from calendar_tui.screens.kit.canvas import Runs, words_alone
 from calendar_tui.screens.season.chart import SMALLEST
 
 
@@ -23,6 +21,4 @@ def too_small(width: int, height: int, ellipsis: str) -> list[Runs]:
         f"The season view needs at least {SMALLEST[0]}x{SMALLEST[1]} cells; this terminal has {width}x{height}. "
         f"Make it larger, or press q to quit."
     )
-    rows: list[Runs] = [((line, ""),) for line in textwrap.wrap(text, width)]
-    rows += [()] * (height - len(rows))
-    return [fitted(row, width, ellipsis) for row in rows[:height]]
+    return words_alone(text, width, height, ellipsis)
