@@ -55,14 +55,14 @@ def staggering_rows(rounds: int) -> Iterator[Row]:
     loaded = [float(subprocess.check_output([sys.executable, "-c", load])) for _ in range(rounds)]
     yield Row("the solver imported", median(loaded), "s")
     for cohorts in (5, 10, 20):
-        times, found = _timed(plan, cohorts, rounds)
-        yield Row(f"{cohorts} cohorts staggered over 6 places", times, "s", 5, f"{found} planted")
+        times, planted = _timed(plan, cohorts, rounds)
+        yield Row(f"{cohorts} cohorts staggered over 6 places", times, "s", 5, f"{planted} planted")
 
 
 def _timed(plan: Plan, cohorts: int, rounds: int) -> tuple[float, int]:
-    times, found = [], 0
+    times, planted = [], 0
     for _ in range(rounds):
         began = time.perf_counter()
-        found = len(stagger(plan, wish(cohorts)).sown)
+        planted = len(stagger(plan, wish(cohorts)).sown)
         times.append(time.perf_counter() - began)
-    return median(times), found
+    return median(times), planted
