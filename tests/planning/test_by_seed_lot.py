@@ -6,10 +6,11 @@ from datetime import date, timedelta
 import pytest
 
 from calendar_tui.planning.changes.replan import refresh
-from calendar_tui.planning.changes.slips import HOLD, plan_date, record_date
+from calendar_tui.planning.changes.slips import HOLD, record_date
 from calendar_tui.planning.changes.task_moves import task_moves
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.edits import apply_edits
+from tests.planning.acts import plan_date
 from tests.planning.farm import TODAY, farm_data, season_of
 
 ORDER = {

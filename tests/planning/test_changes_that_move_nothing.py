@@ -7,7 +7,6 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from calendar_tui.planning.changes.outages import record_outage
 from calendar_tui.planning.changes.replan import propose, refresh
 from calendar_tui.planning.changes.slips import HOLD, record_date
 from calendar_tui.planning.changes.task_moves import task_moves
@@ -17,6 +16,7 @@ from calendar_tui.planning.tasks.amounts import SEED_FIGURES
 from calendar_tui.planning.tasks.by_chore import task_key
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.refusal import Refusal
+from tests.planning.acts import record_outage
 from tests.planning.farm import season_of
 from tests.planning.test_shared_tasks import BEDS, LICENCE, REPORT, SCOUT, plan_of
 

@@ -11,11 +11,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calendar_tui.planning.capacity.hours import loads, over_full, over_full_text
-from calendar_tui.planning.changes.slips import plan_date
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.weeks import iso_week, monday_of
 from calendar_tui.season.work import WORK_DAYS, Chore, Crew, Task
 from tests.counting import lines_run
+from tests.planning.acts import plan_date
 from tests.planning.farm import TODAY, farm
 
 MONDAY = date(2026, 12, 14)

@@ -6,9 +6,10 @@ from datetime import date, timedelta
 import pytest
 
 from calendar_tui.planning.changes.replan import refresh
-from calendar_tui.planning.changes.slips import SHIFT, plan_date, record_date
+from calendar_tui.planning.changes.slips import SHIFT, record_date
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.edits import apply_edits
+from tests.planning.acts import plan_date
 from tests.planning.farm import TODAY, season_of
 from tests.planning.together import plan_of, saved_plan, tasks_of
 

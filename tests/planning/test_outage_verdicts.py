@@ -7,10 +7,11 @@ from datetime import date, time, timedelta
 
 import pytest
 
-from calendar_tui.planning.changes.outages import nothing_stands_text, record_outage
+from calendar_tui.planning.changes.outages import nothing_stands_text
 from calendar_tui.planning.lamps.dark_nights import MAY_START_D
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.records import Lamps, Season, Span
+from tests.planning.acts import record_outage
 from tests.planning.farm import farm
 
 # Under the lamps of H1 from 26 Nov to 19 Feb. Its natural day is under 14 h 45 from late in December on, and at 13 h 45

@@ -10,11 +10,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calendar_tui.planning.changes.outages import lamp_places, record_outage, record_outages
+from calendar_tui.planning.changes.outages import lamp_places, record_outages
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.finders import find_place
 from calendar_tui.season.records import Lamps, Outage
 from calendar_tui.season.refusal import Refusal
+from tests.planning.acts import record_outage
 from tests.planning.farm import farm, farm_data, season_of
 
 TODAY = date(2027, 6, 1)

@@ -8,14 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calendar_tui.planning.changes.replan import refresh
-from calendar_tui.planning.changes.slips import (
-    HOLD,
-    SHIFT,
-    asks_for_lights_off,
-    plan_date,
-    record_date,
-    record_dates,
-)
+from calendar_tui.planning.changes.slips import HOLD, SHIFT, asks_for_lights_off, record_date, record_dates
 from calendar_tui.planning.changes.task_moves import task_moves
 from calendar_tui.planning.changes.ticks import StageDay, Tick, tick_edits
 from calendar_tui.planning.plan import make_plan
@@ -23,6 +16,7 @@ from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.finders import stage_named
 from calendar_tui.season.records import Task
 from calendar_tui.season.refusal import Refusal
+from tests.planning.acts import plan_date
 from tests.planning.farm import TODAY, farm, farm_data, season_of
 
 LATE = date(2026, 12, 5)  # nine days after the plan

@@ -11,7 +11,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calendar_tui.planning.changes.outages import record_outage
 from calendar_tui.planning.lamps.dark_nights import missed_nights
 from calendar_tui.planning.lamps.runs import kw_of, lamp_runs, lamp_sheet, lights_with_lamps
 from calendar_tui.planning.laying_out.programmes import place_of
@@ -25,6 +24,7 @@ from calendar_tui.season.finders import find_light
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.records import Chore, Outage, Programme, Season
 from calendar_tui.season.refusal import Refusal
+from tests.planning.acts import record_outage
 from tests.planning.lit_house import EXTEND, FIRST, cohort, felt_h, house, laid_out, natural_h, texts
 
 LATE, SOON = date(2026, 9, 20), date(2026, 8, 15)

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from calendar_tui.planning.capacity.space import room_taken
 from calendar_tui.planning.capacity.uses import tray_uses
 from calendar_tui.planning.changes.carrying import add_stays
-from calendar_tui.planning.changes.outages import lamp_places, nothing_stands_text, record_outage
+from calendar_tui.planning.changes.outages import lamp_places, nothing_stands_text
 from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.lamps.runs import lamp_sheet
 from calendar_tui.planning.plan import Plan, make_plan
@@ -22,6 +22,7 @@ from calendar_tui.screens.lamps.view import heading_row
 from calendar_tui.screens.response.view import first_planting
 from calendar_tui.season.records import Cohort, Season, WrittenStay
 from calendar_tui.season.refusal import Refusal
+from tests.planning.acts import record_outage
 from tests.planning.farm import TODAY, farm_data, season_of
 from tests.planning.test_light_properties import QUICK, days, seasons
 

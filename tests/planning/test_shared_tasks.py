@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calendar_tui.planning.changes.replan import refresh
-from calendar_tui.planning.changes.slips import HOLD, SHIFT, plan_date, record_date, record_dates
+from calendar_tui.planning.changes.slips import HOLD, SHIFT, record_date, record_dates
 from calendar_tui.planning.changes.task_moves import task_moves
 from calendar_tui.planning.changes.ticks import StageDay
 from calendar_tui.planning.plan import make_plan
@@ -17,6 +17,7 @@ from calendar_tui.planning.tasks.chore_dates import in_nursery, spells
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Chore
+from tests.planning.acts import plan_date
 from tests.planning.farm import TODAY, farm_data, season_of
 from tests.planning.together import plan_of, saved_plan, tasks_of
 from tests.trial_season import trial_data

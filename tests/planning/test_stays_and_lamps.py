@@ -4,13 +4,13 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
-from calendar_tui.planning.changes.outages import record_outage
 from calendar_tui.planning.lamps.broken_count import broken_run, last_lights_off
 from calendar_tui.planning.lamps.dark_nights import missed_nights
 from calendar_tui.planning.laying_out.heat import heating, ready_by_year
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.staggering.shared_light import Turn, own_turns
 from calendar_tui.season.records import Outage
+from tests.planning.acts import record_outage
 from tests.planning.farm import TODAY, farm_data, season_of
 from tests.planning.lit_house import EXTEND, cohort, house, laid_out, texts
 from tests.planning.one_cohort import data_of, worked_out

@@ -25,11 +25,6 @@ def lamp_places(season: Season, cohort: Cohort) -> Mapping[str, Place]:
     return {name: place for name, place in places.items() if place.lamps is not None}
 
 
-def record_outage(plan: Plan, name: str, first: date, last: date, cohort: str = "") -> Proposal:
-    """The proposal that records nights without lamps of one place, as `record_outages` does of several."""
-    return record_outages(plan, [name], first, last, cohort)
-
-
 def record_outages(plan: Plan, names: Sequence[str], first: date, last: date, cohort: str = "") -> Proposal:
     """The proposal that records that lamps failed on the evenings `first` to `last`, both included: one change.
 

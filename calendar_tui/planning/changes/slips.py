@@ -89,7 +89,7 @@ def record_dates(
     line for each date that cannot be.
     """
     in_order = sorted(records, key=lambda r: STAGES.index(r.stage))
-    asking = asking_records(plan, in_order)
+    asking = dict.fromkeys(asking_records(plan, in_order))
     cohorts, edits, whats = _with_days(
         plan, in_order, lambda cohort, r: _recorded(plan, cohort, r, lights_off if r in asking else None)
     )
@@ -144,10 +144,10 @@ def _with_days(
 
 def tick_tasks(plan: Plan, ticks: Sequence[Tick], lights_off: str | date = HOLD) -> Proposal:
     """The proposal that ticks tasks, and records the stages whose work they are: one change. Raises Refusal."""
-    plain = plain_ticks(plan, ticks)
-    recording = [t for t in ticks if t not in plain]
-    late = [late_doubt(t.task, stage_to_record(plan.season, t.task), t.day, plan.today) for t in recording]
-    ahead = ahead_doubts((t.task, t.day) for t in recording)
+    recording = [(t, stage) for t in ticks if (stage := _stage_of(plan, t))]
+    late = [late_doubt(t.task, stage, t.day, plan.today) for t, stage in recording]
+    ahead = ahead_doubts((t.task, t.day) for t, _ in recording)
+    plain = [t for t in ticks if not _stage_of(plan, t)]
     proposal = record_dates(plan, records_of(plan, ticks), lights_off, plain)
     return replace(proposal, doubts=tuple(dict.fromkeys((*filter(None, late), *ahead, *proposal.doubts))))
 
@@ -157,15 +157,15 @@ def records_of(plan: Plan, ticks: Iterable[Tick]) -> tuple[StageDay, ...]:
     by_stage = {
         (name, stage): StageDay(name, stage, t.day, t.fact)
         for t in ticks
-        if t.is_new and (stage := stage_to_record(plan.season, t.task))
+        if (stage := _stage_of(plan, t))
         for name in open_cohorts(plan.season, t.task)
     }
     return tuple(by_stage.values())
 
 
-def plain_ticks(plan: Plan, ticks: Iterable[Tick]) -> tuple[Tick, ...]:
-    """Those that record no stage."""
-    return tuple([t for t in ticks if not (t.is_new and stage_to_record(plan.season, t.task))])
+def _stage_of(plan: Plan, tick: Tick) -> str:
+    """The stage that a tick records, or ""."""
+    return stage_to_record(plan.season, tick.task) if tick.is_new else ""
 
 
 def asking_records(plan: Plan, records: Iterable[StageDay]) -> tuple[StageDay, ...]:
@@ -238,11 +238,6 @@ def _doubts(plan: Plan, cohort: Cohort, stage: str, day: date) -> Iterator[str]:
     passed = [s for s in DECIDED if s in stages and s in BEFORE[stage] and s not in cohort.recorded]
     if passed:
         yield f"{cohort.id} {stage_text(passed[-1])} is not recorded yet, and comes before {stage_text(stage)}"
-
-
-def plan_date(plan: Plan, cohort: Cohort, stage: str, day: date, lights_off: str | date = HOLD) -> Proposal:
-    """The proposal that plans a stage of a cohort for a day, as `plan_dates` does with several."""
-    return plan_dates(plan, [StageDay(cohort.id, stage, day)], lights_off)
 
 
 def plan_dates(plan: Plan, days: Sequence[StageDay], lights_off: str | date = HOLD) -> Proposal:
