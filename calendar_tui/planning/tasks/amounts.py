@@ -36,14 +36,15 @@ def _times(season: Season, chore: Chore, cohorts: Sequence[Cohort], place: str) 
     """How many times the chore's hours are needed."""
     if chore.per == "100 m2" and chore.together and (area := area_of_light_m2(season, place)) is not None:
         return [area / 100]
-    return [_times_for_one(season, chore, cohort) for cohort in cohorts]
+    return [_times_for_one(season, chore, cohort, place) for cohort in cohorts]
 
 
-def _times_for_one(season: Season, chore: Chore, cohort: Cohort) -> float:
+def _times_for_one(season: Season, chore: Chore, cohort: Cohort, place: str) -> float:
     if chore.per == "100 plants" and cohort.plants is not None:
         return cohort.plants / 100
     if chore.per == "100 m2":
-        area = area_of_light_m2(season, cohort.light)
+        # Work in a nursery is for the plants that leave it.
+        area = area_of_light_m2(season, place if place in cohort.growing_lights else cohort.light)
         if cohort.plants is not None and cohort.spacing_m is not None:
             area = area_of_plants_m2(cohort.plants, *cohort.spacing_m)
         return 1.0 if area is None else area / 100

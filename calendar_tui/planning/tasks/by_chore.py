@@ -56,11 +56,14 @@ def chore_tasks(season: Season, timeline: Timeline) -> Iterator[Task]:
             continue
         within = kept(chore, *span)
         dates = [(day, within) for day in chore_dates(chore, timeline)]
-        needs = _needs(season, chore, [timeline], "")
+        by_place: dict[str, _Needs] = {}
         # Numbered before those are left out that fall where there is no such work: a task keeps its number.
         for n, at in enumerate(_put_all(season, chore, dates), 1):
             if in_kind(season, chore, timeline, at.day):
-                yield _task(chore, at, n, place_on(timeline, chore, at.day), timeline.cohort.id, needs)
+                place = place_on(timeline, chore, at.day)
+                if place not in by_place:
+                    by_place[place] = _needs(season, chore, [timeline], place)
+                yield _task(chore, at, n, place, timeline.cohort.id, by_place[place])
 
 
 def shared_tasks(
