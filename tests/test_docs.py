@@ -81,10 +81,13 @@ def _as_written(field: Field, value: Any) -> str:
     if value is None or value in ("", ()):
         return "none"
     if isinstance(value, Span):
-        value = value.early if value.early == value.late else tuple(value)
-    if field.read is clock_hours:
-        value = f"{int(value)}:{round(value % 1 * 60):02d}"
+        figures = [_clock(n) if field.read is clock_hours else n for n in value]
+        value = figures[0] if value.early == value.late else tuple(figures)
     return f"`{_toml(value)}`"
+
+
+def _clock(hours: float) -> str:
+    return f"{int(hours)}:{round(hours % 1 * 60):02d}"
 
 
 def _toml(value: Any) -> str:

@@ -112,7 +112,6 @@ def dates(args: argparse.Namespace) -> int:
         emit(dates_text(timelines, clashes, evidence))
         _tell_gaps(plan, names)
         _tell_temperatures(plan)
-        _tell_range(plan)
     return 0
 
 
@@ -134,15 +133,6 @@ def _tell_temperatures(plan: Plan) -> None:
 
     for note in plan.notes:
         emit(wrapped(f"temperatures: {note}", "  "))
-
-
-def _tell_range(plan: Plan) -> None:
-    """What earliest and latest mean, where they do not mean the same in every row."""
-    from calendar_tui.handing_on.words.plain_text import wrapped
-    from calendar_tui.planning.laying_out.warmth import range_text
-
-    if text := range_text(plan.warmth):
-        emit(wrapped(text, "  "))
 
 
 def why(args: argparse.Namespace) -> int:

@@ -205,24 +205,15 @@ def _between(middles: Sequence[float]) -> list[float]:
     return days
 
 
-def tenths(values: Iterable[float | None]) -> tuple[int | None, int | None, int | None]:
-    """The 10th, 50th and 90th percentile over years, by straight lines between values, as whole days, halves up.
+def median_day(values: Iterable[float | None]) -> int | None:
+    """The median over years, by straight lines between values, as a whole day, halves up.
 
-    None stands for "not reached" and ranks above every number: a percentile on it, or between it and a number, is
-    None. One value is all three. Raises ValueError where there is no value.
+    None stands for "not reached" and ranks above every number: a median on it, or between it and a number, is None.
+    Raises ValueError where there is no value.
     """
     given = list(values)
     if not given:
-        raise ValueError("there are no years to take percentiles of")
-    ranked: list[float | None] = [*sorted(value for value in given if value is not None)]
-    ranked += [None] * (len(given) - len(ranked))
-    early, likely, late = (_tenth(ranked, tenth) for tenth in (1, 5, 9))
-    return early, likely, late
-
-
-def _tenth(ranked: Sequence[float | None], tenth: int) -> int | None:
-    rank, rest = divmod((len(ranked) - 1) * tenth, 10)
-    below, above = ranked[rank], ranked[rank + 1] if rest else 0.0
-    if below is None or above is None:
-        return None
-    return whole((below * (10 - rest) + above * rest) / 10)
+        raise ValueError("there are no years to take a median of")
+    known = sorted(value for value in given if value is not None)
+    below, above = (len(given) - 1) // 2, len(given) // 2
+    return whole((known[below] + known[above]) / 2) if above < len(known) else None

@@ -21,7 +21,9 @@ from calendar_tui.planning.lamps.held_back import held_back_text, nights_lost
 from calendar_tui.planning.lamps.long_days import long_days_text
 from calendar_tui.planning.lamps.warnings import too_dark_texts, under_covers_texts
 from calendar_tui.planning.laying_out.early import uses_lamps
+from calendar_tui.planning.laying_out.figures import figures_of
 from calendar_tui.planning.laying_out.light import Light
+from calendar_tui.planning.laying_out.stages import range_of
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Season
 from calendar_tui.season.stages import DECIDED
@@ -227,7 +229,7 @@ def _small_text(timeline: Timeline, light: Light) -> str:
         return f"{cohort.id} has only {days_text(growth)} of growth before induction on {day_text(induced)} {few}; plant sooner, light longer, or take another variety"
     felt = timeline.felt_h[min(light.index(trigger), len(timeline.felt_h) - 1)]
     when = (
-        f"triggered in its nursery {timeline.stay_on(trigger).light} on {day_text(trigger)}, by a day of {hours_against(felt, timeline.variety.critical_day)}"
+        f"triggered in its nursery {timeline.stay_on(trigger).light} on {day_text(trigger)}, by a day of {hours_against(felt, timeline.variety.critical_day.likely)}"
         if induced >= moved
         else f"induced in its nursery {timeline.stay_on(induced).light} on {day_text(induced)}, {days_text((moved - induced).days)} before "
         f"transplant"
@@ -235,7 +237,7 @@ def _small_text(timeline: Timeline, light: Light) -> str:
     way_out = (
         "let it flower, or start another cohort in its place"
         if "transplant" in cohort.recorded
-        else f"give the nursery a day of {hours_text(timeline.variety.critical_day)} or longer up to transplant, move it "
+        else f"give the nursery a day of {hours_text(timeline.variety.critical_day.likely)} or longer up to transplant, move it "
         f"out sooner, or start it when days are longer"
     )
     return f"{cohort.id} is {when}: it has {days_text(growth)} of growth after transplant {few}; {way_out}"
@@ -257,7 +259,8 @@ def _harvest_wish(season: Season, timeline: Timeline, light: Light, today: date)
     meant, flowering = cohort.intended("harvest"), timeline.stages.get("flowering")
     if meant is None or flowering is None or "harvest" in cohort.recorded:
         return
-    ripe = flowering.range.plus(variety.flowering_to_harvest_d)
+    figures = figures_of(variety, cohort.start, len(flowering.days)).harvest_d
+    ripe = range_of(flowering.course.plus(variety.flowering_to_harvest_d.likely, figures), season.last_day)
     if not ripe.earliest <= meant <= ripe.latest:
         yield Clash(
             "harvest wish",
@@ -324,7 +327,7 @@ def _shock(season: Season, timeline: Timeline, light: Light, today: date) -> Ite
 def _step_text(timeline: Timeline, light: Light, day: date) -> str:
     """How a step down in day length is made smaller, without a nursery day so short that it induces."""
     name = timeline.stay_on(day).light
-    own, critical_h = light.places[name], timeline.variety.critical_day
+    own, critical_h = light.places[name], timeline.variety.critical_day.likely
     if own.covered(day):
         return f"begin the covers of {name} some days after the transplant"
     step_h = own.felt_h[light.index(day)] + SHOCK_H

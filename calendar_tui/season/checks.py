@@ -104,7 +104,10 @@ def _unknown(what: str, value: str, known: Mapping[str, object], kind: str) -> s
 
 def _thresholds(season: Season) -> Iterator[Problem]:
     for i, variety in enumerate(season.varieties.values()):
-        if variety.response == "short-day" and variety.full_response_day >= variety.critical_day:
+        if (
+            variety.response == "short-day"
+            and variety.full_response_day.likely >= variety.critical_day.likely
+        ):
             yield Problem(
                 ("variety", i, "full_response_day"),
                 f"variety {variety.id}: full_response_day must be shorter than critical_day",

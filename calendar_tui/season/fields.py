@@ -43,6 +43,7 @@ class Field(NamedTuple):
 
 
 _SPAN = "days [early, likely, late]"
+_HOURS = "h:min [early, likely, late]"
 _SUM = "degree-days [early, likely, late]"
 _SHARE = r.number(0.01, 1)
 _WATER = r.number(0, 0.99)
@@ -120,8 +121,8 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
     "variety": (
         Field("id", r.name_id, REQUIRED, "", "seed lot or clone line, used by cohorts"),
         Field("response", r.one_of(*RESPONSES), REQUIRED, "", "how it responds to the length of day"),
-        Field("critical_day", r.clock_hours, 14.0, "h:min", "at or above this day the count goes back to 0"),
-        Field("full_response_day", r.clock_hours, 12.5, "h:min", "at or below this day each day counts 1"),
+        Field("critical_day", r.clock_hours, None, _HOURS, "at or above this day the count goes back to 0"),
+        Field("full_response_day", r.clock_hours, None, _HOURS, "at or below this day each day counts 1"),
         Field("inductive_days", r.span_days, None, _SPAN, "short days until the plants are induced"),
         Field("emergence_d", r.span_days, None, _SPAN, "seeding to emergence"),
         Field("rooting_d", r.span_days, None, _SPAN, "sticking to rooted"),

@@ -198,8 +198,18 @@ def _unclear(value: Any, form: str, example: str) -> Unreadable:
     return Unreadable(f'is {shown(value)}; write {form}{quotes}, such as "{example}"')
 
 
-def clock_hours(value: Any) -> float:
-    """A day length "HH:MM" as hours."""
+def clock_hours(value: Any) -> Span:
+    """A day length "HH:MM" as hours, or three of them in rising order."""
+    hours = [_day_length(v) for v in (value if isinstance(value, list) else [value])]
+    if len(hours) not in (1, 3) or hours != sorted(hours):
+        raise Unreadable(
+            f"is {shown(value)}; write early, likely and late in rising order, such as "
+            '["13:30", "14:00", "14:30"], or one day length, such as "14:00"'
+        )
+    return Span(*hours) if len(hours) == 3 else Span.exactly(hours[0])
+
+
+def _day_length(value: Any) -> float:
     figures = _hours_and_minutes(value)
     if figures is None or figures[0] + figures[1] / 60 > 24:
         raise _unclear(value, "hours and minutes up to 24 h", "14:00")
@@ -221,7 +231,7 @@ def span_days(value: Any) -> Span:
         raise Unreadable(
             f"is {shown(value)}; write early, likely and late days in rising order, such as [10, 14, 20], or one number"
         )
-    return Span(*days) if len(days) == 3 else Span(days[0], days[0], days[0])
+    return Span(*days) if len(days) == 3 else Span.exactly(days[0])
 
 
 def span_heat(value: Any) -> Span:
@@ -232,7 +242,7 @@ def span_heat(value: Any) -> Span:
         raise Unreadable(
             f"is {shown(value)}; write early, likely and late sums in rising order, such as [220, 270, 350], or one number"
         )
-    return Span(*sums) if len(sums) == 3 else Span(sums[0], sums[0], sums[0])
+    return Span(*sums) if len(sums) == 3 else Span.exactly(sums[0])
 
 
 def _two(low: float, high: float, right: str) -> Callable[[Any], tuple[float, float]]:

@@ -32,6 +32,11 @@ class Span(NamedTuple):
     likely: float
     late: float
 
+    @classmethod
+    def exactly(cls, figure: float) -> Span:
+        """One figure for all three."""
+        return cls(figure, figure, figure)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
@@ -137,8 +142,8 @@ class Variety:
 
     id: str
     response: str
-    critical_day: float = 14.0
-    full_response_day: float = 12.5
+    critical_day: Span = Span.exactly(14.0)
+    full_response_day: Span = Span.exactly(12.5)
     inductive_days: Span = Span(8, 8, 8)
     emergence_d: Span = Span(3, 5, 7)
     rooting_d: Span = Span(14, 18, 21)
@@ -190,6 +195,8 @@ class Cohort:
 
     place, part: where they grow, and where they stood last; nursery: where they are started, if they are transplanted.
     written_stays: where a record gives its stays one by one; place, part and nursery follow from them.
+    stays: where it stands, in turn; nursery_stays: how many of them are before its transplant; lights, growing_lights: the names
+    of the lights under which it stands, in turn, and under which it grows from its transplant on, or from its start.
     planned: the first intention, never overwritten; replanned: an intention that replaced it;
     recorded: what happened.
     """
@@ -207,13 +214,30 @@ class Cohort:
     replanned: Mapping[str, date] = field(default_factory=dict)
     recorded: Mapping[str, date] = field(default_factory=dict)
     note: str = ""
+    stays: tuple[WrittenStay, ...] = field(init=False, compare=False, repr=False)
+    nursery_stays: int = field(init=False, compare=False, repr=False)
+    lights: tuple[str, ...] = field(init=False, compare=False, repr=False)
+    growing_lights: tuple[str, ...] = field(init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:
-        if self.written_stays:
-            first, last = self.written_stays[0], self.written_stays[-1]
+        # Worked out once: whoever lays a season out asks each cohort many times.
+        written = self.written_stays
+        nurseries = next((n for n, stay in enumerate(written) if stay.begins == "transplant"), 0)
+        if written:
+            first, last = written[0], written[-1]
             object.__setattr__(self, "place", last.place)
             object.__setattr__(self, "part", last.part)
-            object.__setattr__(self, "nursery", first.place if self.nursery_stays else None)
+            object.__setattr__(self, "nursery", first.place if nurseries else None)
+        elif self.nursery is None:
+            written = (WrittenStay(self.place, self.part),)
+        else:
+            written = WrittenStay(self.nursery), WrittenStay(self.place, self.part, "transplant")
+            nurseries = 1
+        lights = [stay.light for stay in written]
+        object.__setattr__(self, "stays", written)
+        object.__setattr__(self, "nursery_stays", nurseries)
+        object.__setattr__(self, "lights", tuple(dict.fromkeys(lights)))
+        object.__setattr__(self, "growing_lights", tuple(dict.fromkeys(lights[nurseries:])))
 
     @property
     def first_stage(self) -> str:
@@ -225,35 +249,9 @@ class Cohort:
         return light_name(self.place, self.part)
 
     @property
-    def stays(self) -> tuple[WrittenStay, ...]:
-        """Where it stands, in turn."""
-        if self.written_stays:
-            return self.written_stays
-        if self.nursery is None:
-            return (WrittenStay(self.place, self.part),)
-        return WrittenStay(self.nursery), WrittenStay(self.place, self.part, "transplant")
-
-    @property
-    def nursery_stays(self) -> int:
-        """How many of its stays are before its transplant."""
-        if not self.written_stays:
-            return 0 if self.nursery is None else 1
-        return next((n for n, stay in enumerate(self.written_stays) if stay.begins == "transplant"), 0)
-
-    @property
     def growing_stays(self) -> tuple[WrittenStay, ...]:
         """Where it stands from its transplant on, or from its start, in turn."""
         return self.stays[self.nursery_stays :]
-
-    @property
-    def lights(self) -> tuple[str, ...]:
-        """The names of the lights under which it stands, in turn."""
-        return tuple(dict.fromkeys(stay.light for stay in self.stays))
-
-    @property
-    def growing_lights(self) -> tuple[str, ...]:
-        """The names of the lights under which it grows from its transplant on, or from its start, in turn."""
-        return tuple(dict.fromkeys(stay.light for stay in self.growing_stays))
 
     def intended(self, stage: str) -> date | None:
         """The date the grower now intends for a stage, or None."""

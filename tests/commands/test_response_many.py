@@ -70,8 +70,8 @@ def test_each_row_is_what_the_command_for_one_site_tells(batch: Path) -> None:
     )
     own = [r for r in table if (r["site"], r["variety"], r["lamps_off"]) == ("Near", "amber", "28 d")]
     for found, told in zip(own, rows[::10], strict=True):
-        # The outage of the season belongs to its own farm; it falls on nights from 20 November on.
-        if found["lights_off"] < "2026-11-20":
+        # The outage of the season belongs to its own farm; it falls on nights from 20 November on, to which lights off may slip.
+        if found["lights_off"] < "2026-11-15":
             for key in COLUMNS[7:]:
                 assert found[key] == str(told[key] if told[key] is not None else "")
 

@@ -81,15 +81,3 @@ def test_newest_days_marked_as_missing_stop_nothing_and_are_told_once(
     assert ran.status == 0, ran.said
     gaps = "near.csv: no temperatures on 6 of 677 days: 2025-02-10, 2026-11-04 to 2026-11-08"
     assert " ".join(ran.said.split()).count(gaps) == 1
-
-
-def test_dates_say_what_earliest_and_latest_mean_where_they_run_on_several_years(with_station: Path) -> None:
-    file = with_station.parent / "near.csv"
-    file.write_text(station_text(1300), encoding="utf-8")
-    words = " ".join(run("dates", with_station, "D1", "--today", TODAY).out.split())
-    assert (
-        "earliest and latest: of a stage that runs on heat, the 10th and 90th percentile over 3 years, by its early and late "
-        "figures; of every other stage, all early or all late figures together"
-    ) in words
-    file.write_text(station_text(700), encoding="utf-8")
-    assert "earliest and latest:" not in run("dates", with_station, "D1", "--today", TODAY).out

@@ -35,7 +35,7 @@ def test_one_variety_and_one_figure_in_full(season: Path) -> None:
     assert "amber" not in run("variety", season, "dayfree").out
     out = " ".join(run("variety", season, "amber", "critical-day").out.split())
     assert out.startswith(
-        "amber critical_day 14:00 h:min, at or above this day the count goes back to 0; set in the file, "
+        "amber critical_day 14:00 h:min [early, likely, late], at or above this day the count goes back to 0; set in the file, "
     )
     assert "calendar-tui variety amber critical_day 14:00 --mark MARK" in out
 
@@ -46,7 +46,7 @@ def test_as_json_each_figure_is_a_row(season: Path) -> None:
         "variety": "amber",
         "key": "critical_day",
         "value": "14:00",
-        "unit": "h:min",
+        "unit": "h:min [early, likely, late]",
         "own": True,
         "mark": "practice",
         "guess": False,

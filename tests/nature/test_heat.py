@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calendar_tui.nature import heat
-from calendar_tui.nature.heat import degree_day_series, degree_days, reached, running_sums, tenths
+from calendar_tui.nature.heat import degree_day_series, degree_days, median_day, reached, running_sums
 from calendar_tui.season.fields import HEAT_METHODS
 from tests.counting import lines_run
 from tests.packaged import packaged
@@ -259,24 +259,23 @@ def test_lows_never_stand_above_highs(lows, spreads):
     assert all(low <= high for low, high in zip(*daily, strict=True))
 
 
-# --- percentiles over years
+# --- the median over years
 
 
-def test_percentiles_over_years():
-    assert tenths(range(11)) == (1, 5, 9)
-    assert tenths([7]) == (7, 7, 7)
-    assert tenths([None]) == (None, None, None)
-    assert tenths([1, 2]) == (1, 2, 2)  # 1.1, 1.5, 1.9: a half goes up
-    assert tenths([*range(10), None]) == (1, 5, 9)
-    assert tenths([*range(9), None, None]) == (1, 5, None)
-    assert tenths([None, 3, 1]) == (1, 3, None)
+def test_the_median_over_years():
+    assert median_day(range(11)) == 5
+    assert median_day([7]) == 7
+    assert median_day([None]) is None
+    assert median_day([1, 2]) == 2  # 1.5: a half goes up
+    assert median_day([*range(10), None]) == 5
+    assert median_day([None, 3, 1]) == 3
+    assert median_day([None, None, 3, 1]) is None
     with pytest.raises(ValueError, match="no years"):
-        tenths([])
+        median_day([])
 
 
-@given(st.lists(st.integers(-400, 4000), min_size=2, max_size=40))
-def test_percentiles_are_those_of_the_standard_library(values):
-    cuts = statistics.quantiles(values, n=10, method="inclusive")
-    assert tenths(values) == tuple(math.floor(cuts[i] + 0.5) for i in (0, 4, 8))
-    never = tenths([*values, None])
-    assert [(p is None) or p >= q for p, q in zip(never, tenths(values), strict=True)] == [True] * 3
+@given(st.lists(st.integers(-400, 4000), min_size=1, max_size=40))
+def test_the_median_is_that_of_the_standard_library(values):
+    assert median_day(values) == math.floor(statistics.median(values) + 0.5)
+    never = median_day([*values, None])
+    assert never is None or never >= median_day(values)

@@ -71,10 +71,11 @@ def test_a_night_without_lamps_that_moves_no_date_adds_no_task():
     assert season_wide(season_of(apply_edits(data, proposal.change.edits))) == season_wide(plan.season)
 
 
-def test_a_figure_that_moves_no_date_adds_no_task():
+def test_a_figure_that_moves_ranges_and_no_likely_date_adds_no_task():
     _, plan = saved_plan([(0, "done")])
     proposal = change_figure(plan, plan.season.varieties["amber"], "critical_day", "14:44", "own")
-    assert proposal.stages == ()
+    assert proposal.stages
+    assert all(move.old.likely == move.new.likely for move in proposal.stages)
     assert proposal.tasks == ()
 
 

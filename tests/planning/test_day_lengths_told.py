@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from calendar_tui.handing_on.words.why_text import why_text
 from calendar_tui.screens.season.details import cursor_row
-from calendar_tui.season.records import Outage
+from calendar_tui.season.records import Outage, Span
 from calendar_tui.season.wording import hours_against, hours_text
 from tests.planning.lit_house import EXTEND, cohort, house, laid_out, natural_h, texts
 
@@ -46,7 +46,7 @@ def test_a_length_far_from_every_limit_has_no_seconds() -> None:
 @pytest.mark.parametrize("minutes", range(14 * 60, 14 * 60 + 34))
 def test_the_reasons_of_a_trigger_and_an_induction_hold_in_their_own_figures(minutes: int) -> None:
     season = house(None, cohorts=[cohort("A1", "F1", planned={"sticking": date(2026, 5, 18)})])
-    own = replace(season.varieties["amber"], critical_day=minutes / 60)
+    own = replace(season.varieties["amber"], critical_day=Span.exactly(minutes / 60))
     plan = laid_out(replace(season, varieties={"amber": own}))
     stages = plan.timelines["A1"].stages
     felt, critical, before = lengths_s(stages["trigger"].reason)
@@ -60,9 +60,9 @@ def test_the_table_of_why_and_the_line_at_the_cursor_show_seconds_beside_the_lim
     day = date(2026, 8, 5)
     season = house(None, cohorts=[cohort("A1", "F1", planned={"sticking": date(2026, 5, 1)})])
     natural = natural_h(laid_out(season), day)
-    near = replace(season.varieties["amber"], critical_day=round(natural * 60) / 60)
+    near = replace(season.varieties["amber"], critical_day=Span.exactly(round(natural * 60) / 60))
     plan = laid_out(replace(season, varieties={"amber": near}))
-    shown = hours_against(natural, near.critical_day)
+    shown = hours_against(natural, near.critical_day.likely)
     assert shown.endswith(" s")
     (line,) = [line for line in why_text(plan, "A1", "trigger") if line.startswith(f"  {day}")]
     assert shown in line
@@ -79,7 +79,9 @@ def test_the_sentence_of_a_failed_lamp_holds_in_its_own_figures(under: bool) -> 
     over_s = {night: (natural_h(plan, night) * 3600 + 30) % 60 - 30 for night in nights}
     night = next(n for n in nights if (over_s[n] < 0) is under and 3 < abs(over_s[n]) < 27)
     season = replace(house(EXTEND), outages=(Outage(place="H1", first=night, last=night),))
-    near = replace(season.varieties["amber"], critical_day=round(natural_h(plan, night) * 60) / 60)
+    near = replace(
+        season.varieties["amber"], critical_day=Span.exactly(round(natural_h(plan, night) * 60) / 60)
+    )
     (text,) = texts(laid_out(replace(season, varieties={"amber": near})), "A1", "outage")
     felt, critical = lengths_s(text)[:2]
     assert felt < critical if under else felt >= critical

@@ -34,7 +34,8 @@ def test_a_date_outside_the_range_is_told_as_that():
 
 def test_where_the_stage_before_is_not_recorded_that_is_said():
     at = likely("flowering")
-    near, far = (planned(A1={"flowering": at + days(n)}).evidence[0] for n in (5, 11))
+    latest = planned().timelines["A1"].stages["flowering"].latest
+    near, far = (planned(A1={"flowering": day}).evidence[0] for day in (at + days(5), latest + days(3)))
     for found in (near, far):
         assert "Induced of A1 is not recorded, so the time before it may be what differs" in evidence_text(
             found

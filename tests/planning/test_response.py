@@ -70,6 +70,12 @@ def lit_seasons(draw: st.DrawFn) -> Season:
     return replace(season, programmes=(programme,), outages=(outage,))
 
 
+def likely_dates(found: Outcome) -> tuple[object, ...]:
+    """Without ranges: what a future comes to after the season's last day is not known in the season."""
+    ranged = (found.trigger, found.induced, found.flowering, found.harvest)
+    return found.planted, found.begun, found.reason, *(r and r.likely for r in ranged)
+
+
 @settings(deadline=None, max_examples=40)
 @given(lit_seasons(), plantings(), st.integers(0, 330))
 def test_each_date_is_as_the_calendar_has_a_cohort_planted_on_it(
@@ -83,9 +89,8 @@ def test_each_date_is_as_the_calendar_has_a_cohort_planted_on_it(
     for found in curve.outcomes[::7]:
         assert found == laid_out(whole, planting, found.planted)
         here = laid_out(season, planting, found.planted)
-        fits = here.begun >= FIRST and here.flowering is not None and here.flowering.latest < LAST - 60 * DAY
-        if fits:
-            assert found == here
+        if here.begun >= FIRST and here.flowering is not None and here.flowering.latest < LAST - 60 * DAY:
+            assert likely_dates(found) == likely_dates(here)
 
 
 @pytest.mark.parametrize("what", ["outage", "programme"])
@@ -96,7 +101,9 @@ def test_outages_and_programmes_of_the_season_count_on_their_dates_and_not_a_yea
     covers = Programme(place="H1", first=begin, last=end, method="blackout", on=time(18), off=time(8))
     failed = Outage(place="H1", first=begin, last=end)
     told = {"outage": {"outages": (failed,)}, "programme": {"programmes": (covers,)}}[what]
-    sensitive = replace(bare.varieties["amber"], critical_day=15.5, full_response_day=14.5)
+    sensitive = replace(
+        bare.varieties["amber"], critical_day=Span.exactly(15.5), full_response_day=Span.exactly(14.5)
+    )
     season = replace(bare, **told, varieties={"amber": sensitive})
     planting = Planting(variety="amber", place="H1", start="cutting", lights_off=110)
     day, later = date(2026, 6, 1), date(2027, 6, 1)
@@ -231,7 +238,9 @@ def test_a_site_where_no_day_is_short_enough_says_why_and_one_in_the_polar_night
     assert found.trigger is not None
     assert found.trigger.likely > date(2026, 8, 1)
     equator = season_at({"latitude": 0, "longitude": 0, "timezone": "UTC"}, FIRST, LAST)
-    never = replace(equator.varieties["plain"], critical_day=11.5, full_response_day=11.0)
+    never = replace(
+        equator.varieties["plain"], critical_day=Span.exactly(11.5), full_response_day=Span.exactly(11.0)
+    )
     season = replace(equator, varieties={"plain": never})
     curve = response(season, planting, FIRST, FIRST + 3 * DAY)
     assert all("never under 11 h 30" in o.never and o.flowering is None for o in curve.outcomes)
@@ -254,7 +263,7 @@ def test_days_in_the_nursery_are_the_varietys_own_unless_given() -> None:
 
 @pytest.mark.parametrize("lights_off", [None, 28])
 def test_work_grows_with_the_dates_and_the_years_sky_is_worked_out_once(lights_off: int | None) -> None:
-    """Some 1,600 lines a date here; the sky of a day costs more than its share of a date."""
+    """Some 7,000 lines a date here, of which 50 futures are most; the sky of a day costs more than its share of a date."""
     lamps = [{"id": "H1", "kind": "hoop house", "lamps": {"target_h": 18.0}}]
     season = season_at(FLORIDA, date(2026, 4, 1), date(2026, 12, 31), places=lamps)
     planting = Planting(variety="plain", place="H1", start="cutting", lights_off=lights_off)
@@ -263,7 +272,7 @@ def test_work_grows_with_the_dates_and_the_years_sky_is_worked_out_once(lights_o
     few, more, most = (lines_run(curve) for curve in curves)
     assert most - more < 1.3 * (more - few)
     assert most < cold[-1]
-    assert most / 361 < 2500
+    assert most / 361 < 15000
 
 
 def test_with_heat_the_sums_of_a_cohort_are_worked_out_once_each() -> None:

@@ -12,7 +12,7 @@ import pytest
 from calendar_tui.planning.laying_out.warmth import season_warmth
 from calendar_tui.planning.response.many import DATES, NO_GROWTH, OutcomeColumns, Piece, work
 from calendar_tui.planning.response.outcomes import Outcome, Planting, response
-from calendar_tui.season.records import Season
+from calendar_tui.season.records import Season, Span
 from tests.counting import lines_run
 from tests.planning.farm import season_at
 from tests.planning.test_heat_plan import season as heat_season
@@ -92,7 +92,9 @@ def test_without_temperatures_there_is_one_row_a_date_and_it_is_told() -> None:
 
 def test_what_never_flowers_has_no_dates_and_says_why() -> None:
     season = field()
-    long = replace(season.varieties["plain"], critical_day=9.0, full_response_day=8.0)
+    long = replace(
+        season.varieties["plain"], critical_day=Span.exactly(9.0), full_response_day=Span.exactly(8.0)
+    )
     found = work(Piece("here", replace(season, varieties={"plain": long}), FIELD, FIRST, FIRST))
     assert day_of(found, "flowering", 0) is None
     assert found.growth_d[0] == NO_GROWTH

@@ -6,7 +6,7 @@ from typing import Any
 
 from calendar_tui.planning.lamps.broken_count import broken_run, last_lights_off
 from calendar_tui.planning.lamps.dark_nights import missed_nights
-from calendar_tui.planning.laying_out.heat import heating, ready_by_year
+from calendar_tui.planning.laying_out.heat import heating, ready_moments
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.staggering.shared_light import Turn, own_turns
 from calendar_tui.season.records import Outage
@@ -198,7 +198,7 @@ def test_heat_after_the_move_is_that_of_the_new_place_alone() -> None:
         timeline = plan.timelines["A1"]
         heat = heating(plan.season, timeline.cohort, plan.warmth, timeline.stages)
         assert heat is not None
-        ready.append(ready_by_year(heat, timeline.cohort, timeline.variety, timeline.stages))
+        ready.append(ready_moments(heat, timeline.cohort, timeline.variety, timeline.stages))
     assert ready[0] == ready[1]
 
 

@@ -91,13 +91,15 @@ def test_day_neutral_plants_take_70_to_85_days_from_sowing() -> None:
 
 def test_the_thresholds_lie_inside_the_fits() -> None:
     """Full response 12.0-12.5 h, critical day 14.0-14.3 h: computed, same fits. Trigger points 12-15 h: Florida, read."""
-    assert 12.0 <= SHORT_DAY.full_response_day <= 12.5
-    assert 14.0 <= SHORT_DAY.critical_day <= 14.3
+    assert 12.0 <= SHORT_DAY.full_response_day.likely <= 12.5
+    assert 14.0 <= SHORT_DAY.critical_day.likely <= 14.3
 
 
 def test_the_darkness_that_flowering_needed_in_vitro_counts_in_part() -> None:
     """At least 10.8 h of dark: Moher et al. 2021, HortScience 56:108, read."""
-    response = Response(SHORT_DAY.critical_day, SHORT_DAY.full_response_day, SHORT_DAY.inductive_days.likely)
+    response = Response(
+        SHORT_DAY.critical_day.likely, SHORT_DAY.full_response_day.likely, SHORT_DAY.inductive_days.likely
+    )
     assert 0 < day_count(24 - 10.8, response) < 1
 
 

@@ -220,7 +220,7 @@ def test_two_rivers_has_its_features() -> None:
     assert sum("lights_off" in c.planned for c in cohorts) == 4
     held = timelines["B1"].likely("trigger")
     assert held == timelines["A3"].likely("lights_off"), "B1 is held by its neighbour's lamps"
-    assert light.natural_h[(held - light.first).days] < season.varieties["brook"].critical_day - 0.25
+    assert light.natural_h[(held - light.first).days] < season.varieties["brook"].critical_day.likely - 0.25
     lit_and_dark = {
         p for p, at in light.places.items() if at.asked and len({c.id for c in cohorts if c.place == p}) > 1
     }
@@ -243,7 +243,7 @@ def test_laguna_alta_has_its_features() -> None:
     assert season.site.latitude == pytest.approx(19, abs=1)
     assert 5 <= len(season.cohorts) <= 6
     assert all("lights_off" in c.planned for c in season.cohorts.values())
-    assert max(light.natural_h) < min(v.critical_day for v in season.varieties.values())
+    assert max(light.natural_h) < min(v.critical_day.likely for v in season.varieties.values())
     older, younger = timelines["C2"], timelines["M1"]
     assert older.cohort.place == younger.cohort.place
     assert younger.stages["sticking"].likely - older.stages["seeding"].likely >= timedelta(days=28)

@@ -109,7 +109,7 @@ def hours_of(plan: Plan, top: float, bottom: float) -> Hours:
     """The scale that holds the natural days and every threshold."""
     hours = [
         *plan.light.natural_h,
-        *(h for v in _short_day(plan) for h in (v.critical_day, v.full_response_day)),
+        *(h for v in _short_day(plan) for h in (v.critical_day.likely, v.full_response_day.likely)),
     ]
     low, high = floor(min(hours)), ceil(max(hours))
     return Hours(low, max(high, low + 1), top, bottom)
@@ -132,8 +132,8 @@ def draw_hours(plan: Plan, frame: Frame, scale: Hours, right: float) -> Iterator
 def _thresholds(plan: Plan, frame: Frame, scale: Hours, right: float) -> Iterator[str]:
     lines = dict[tuple[float, str], list[str]]()
     for variety in _short_day(plan):
-        lines.setdefault((variety.critical_day, "critical"), []).append(variety.id)
-        lines.setdefault((variety.full_response_day, "full"), []).append(variety.id)
+        lines.setdefault((variety.critical_day.likely, "critical"), []).append(variety.id)
+        lines.setdefault((variety.full_response_day.likely, "full"), []).append(variety.id)
     left = frame.left if len(lines) <= _MOST_LINES else frame.right - _STUB
     for hours, kind in lines:
         yield _level(

@@ -34,6 +34,7 @@ from calendar_tui.season.wording import (
     stage_text,
 )
 
+_RANGE_MOVES = "range moves"
 NO_DATE_MOVES = "  no date of a cohort moves"
 # A proposal that moves more cohorts than MOST_ALONE, or more tasks than these, is told by group.
 MOST_TASKS = 40
@@ -153,8 +154,13 @@ def group_stage_lines(proposal: Proposal, width: int = WIDTH) -> Iterator[str]:
 def _stage_parts(proposal: Proposal) -> Iterator[_Part]:
     """What moves alike as one: stages that move by as many days in the same cohorts too."""
     by_stage: dict[tuple[int, str], list[StageMove]] = {}
+    wider = list[StageMove]()
     for move in proposal.stages:
-        by_stage.setdefault((STAGES.index(move.stage), _change_text(move.old, move.new)), []).append(move)
+        change = _change_text(move.old, move.new)
+        if change == _RANGE_MOVES:
+            wider.append(move)
+        else:
+            by_stage.setdefault((STAGES.index(move.stage), change), []).append(move)
     alike: dict[tuple[str, tuple[str, ...]], dict[str, str]] = {}
     for (stage, change), moves in sorted(by_stage.items(), key=lambda group: (group[0][0], -len(group[1]))):
         names = tuple([move.cohort for move in moves])
@@ -165,6 +171,11 @@ def _stage_parts(proposal: Proposal) -> Iterator[_Part]:
         whose = f"{count_text(len(names), 'cohort')}, {cohorts_text(names)}" if len(names) > 1 else names[0]
         likewise = f"; likewise {', '.join(f'{stage} {days}' for stage, days in others)}" if others else ""
         yield _Part(f"  {first:<11} ", f"{change}: {spans}; {whose}{likewise}", True)
+    if wider:
+        moved = sorted({move.stage for move in wider}, key=STAGES.index)
+        cohorts = cohorts_text(tuple(dict.fromkeys(move.cohort for move in wider)))
+        what = f"of {', '.join(map(stage_text, moved))} of {cohorts}"
+        yield _Part("  ranges      ", f"{what} move; their likely dates stay", True)
 
 
 def _warning_parts(proposal: Proposal) -> Iterator[_Part]:
@@ -183,7 +194,7 @@ def _change_text(old: StageDate | None, new: StageDate | None) -> str:
         return "comes" if old is None else "falls away"
     if days := (new.likely - old.likely).days:
         return moved_by_text(days)
-    return f"is {new.status}" if old.status != new.status else "range moves"
+    return f"is {new.status}" if old.status != new.status else _RANGE_MOVES
 
 
 def _stage_span(dates: Iterable[StageDate | None]) -> str:
@@ -208,7 +219,11 @@ def answer_text(answer: str, proposal: Proposal) -> str:
         ]
         if len(harvests) > MOST_ALONE:
             changes = Counter(_change_text(m.old, m.new) for m in proposal.stages if m.stage == "harvest")
-            moved = [f"{count} harvests {change}" for change, count in changes.most_common()]
+            moved = [
+                f"{count} harvests {change}"
+                for change, count in changes.most_common()
+                if change != _RANGE_MOVES
+            ]
         return f"{answer} lights off: {some_text(moved) if moved else 'no harvest moves'}"
     days, harvest = proposal.growth_d[1], harvests.get(proposal.cohort)
     growth = "no flowering" if days is None else f"{days_text(days)} of growth"

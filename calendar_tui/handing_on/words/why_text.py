@@ -52,13 +52,13 @@ def _count_text(timeline: Timeline, days: tuple[WhyDay, ...], width: int) -> Ite
     """The count of short days, a line a day."""
     variety = timeline.variety
     yield from wrapped(
-        f"Short days: at or under {hours_text(variety.full_response_day)} a day counts 1, at or over "
-        f"{hours_text(variety.critical_day)} the count goes back to 0, in between a part; induced at "
+        f"Short days: at or under {hours_text(variety.full_response_day.likely)} a day counts 1, at or over "
+        f"{hours_text(variety.critical_day.likely)} the count goes back to 0, in between a part; induced at "
         f"{variety.inductive_days.likely:g}.",
         "  ",
         width,
     )
-    limits = variety.critical_day, variety.full_response_day
+    limits = variety.critical_day.likely, variety.full_response_day.likely
     felt = [hours_against(day.felt_h, *limits) for day in days]
     wide, long = max(6, *(len(day.place) for day in days)), max(8, *map(len, felt))
     lamps = ["covers drawn" if day.covered else ", ".join(day.lit_for) or "-" for day in days]

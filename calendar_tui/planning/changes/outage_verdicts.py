@@ -125,7 +125,7 @@ def _harvest_text(before: Plan, timeline: Timeline) -> str:
 
 def _relit(plan: Plan, timeline: Timeline, run: DarkRun) -> date | None:
     """The first long day after the run, where it lies before today."""
-    critical, first = timeline.variety.critical_day, run.last + 1
+    critical, first = timeline.variety.critical_day.likely, run.last + 1
     n = next((n for n, felt in enumerate(timeline.felt_h[first:], first) if felt >= critical), None)
     day = None if n is None else plan.light.first + timedelta(days=n)
     return day if day is not None and day < plan.today else None

@@ -105,19 +105,21 @@ def _written(field: Field, value: Any) -> Any:
     """A record's value as a season file has it."""
     if value is None:
         return None
-    if field.read is clock_hours:
-        minutes = round(value * 60)
-        return f"{minutes // 60}:{minutes % 60:02d}"
     if isinstance(value, Span):
-        figures = [short(n) for n in value]
+        figures = [_clock(n) if field.read is clock_hours else short(n) for n in value]
         return figures[0] if len(set(figures)) == 1 else figures
     return short(value)
 
 
+def _clock(hours: float) -> str:
+    minutes = round(hours * 60)
+    return f"{minutes // 60}:{minutes % 60:02d}"
+
+
 def value_text(value: Any) -> str:
-    """ "14:00", "[10, 14, 20]", "8", "0.5"; "" for None."""
+    """ "14:00", "[13:30, 14:00, 14:30]", "[10, 14, 20]", "8", "0.5"; "" for None."""
     if isinstance(value, list):
-        return f"[{', '.join(f'{n:g}' for n in value)}]"
+        return f"[{', '.join(map(value_text, value))}]"
     if isinstance(value, str):
         return value
     return "" if value is None else f"{value:g}"
@@ -151,10 +153,12 @@ def change_figure(plan: Plan, variety: Variety, key: str, typed: str, mark: str 
 
 def _plain(field: Field, typed: str) -> Any:
     words = typed.strip().strip("\"'")
-    if field.read is clock_hours:
-        return with_colon(words)
     listed = words.startswith("[") and words.endswith("]")
-    figures = [number(w) for w in words.strip("[]").replace(",", " ").split()]
+    inside, figures = words.strip("[]"), list[int | float | str]()
+    if field.read is clock_hours:  # "13 h 50" has blanks of its own
+        figures += [with_colon(w.strip(" \"'")) for w in inside.split(",")]
+    else:
+        figures += [number(w) for w in inside.replace(",", " ").split()]
     return figures if listed or len(figures) != 1 else figures[0]
 
 

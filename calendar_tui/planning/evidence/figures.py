@@ -43,8 +43,8 @@ class Fitted:
 
 def present(variety: Variety, key: str) -> float:
     """The figure as the variety has it, in the unit of its key; the likely one of three."""
-    value = getattr(variety, key)
-    return float(value.likely if isinstance(value, Span) else value)
+    span: Span = getattr(variety, key)
+    return span.likely
 
 
 def rounded(key: str, value: float) -> float:
@@ -55,15 +55,20 @@ def rounded(key: str, value: float) -> float:
 
 def with_figure(variety: Variety, key: str, value: float, seen: tuple[float, ...] = ()) -> Variety:
     """The variety with this figure, in the unit of its key. Early and late move in proportion, and hold every value that was `seen`."""
-    old = getattr(variety, key)
-    if not isinstance(old, Span):
-        single: dict[str, Any] = {key: value}
-        return replace(variety, **single)
-    part = value / old.likely if old.likely else 1.0
-    early = max(rounded(key, min(old.early * part, value, *seen)), _LEAST.get(key, 0))
-    late = rounded(key, max(old.late * part, value, *seen))
+    old: Span = getattr(variety, key)
+    moved = _with_likely(old, key, value)
+    early = max(rounded(key, min(moved.early, value, *seen)), _LEAST.get(key, 0))
+    late = rounded(key, max(moved.late, value, *seen))
     wide: dict[str, Any] = {key: Span(min(early, value), value, max(late, value))}
     return replace(variety, **wide)
+
+
+def _with_likely(span: Span, key: str, value: float) -> Span:
+    """The span with another likely figure: a day length keeps its width, others are as wide in proportion."""
+    if key == "critical_day":
+        return Span(*(figure + value - span.likely for figure in span))
+    part = value / span.likely if span.likely else 1.0
+    return Span(span.early * part, value, span.late * part)
 
 
 def figure_of(projected: Timeline, light: Light, stage: str, day: date, warm: bool) -> Fitted | None:
@@ -132,7 +137,7 @@ def _trigger(projected: Timeline, light: Light, day: date, warm: bool) -> Fitted
     expected, ready = projected.likely("trigger"), projected.ready
     if projected.cohort.start == "seed" and expected is not None and ready is not None:
         before = light.index(expected) - 1
-        short = before >= 0 and projected.felt_h[before] < projected.variety.critical_day
+        short = before >= 0 and projected.felt_h[before] < projected.variety.critical_day.likely
         if day < ready.likely or (expected == ready.likely and short):
             return _span("juvenile_d", "emergence", ready.likely, projected, day, warm)
     return _critical_day(projected, light.index(day))
@@ -145,8 +150,8 @@ def _critical_day(projected: Timeline, day: int) -> Fitted | None:
         return None
     # It must be over the felt day of the trigger, and not over that of the day before.
     least, most = floor(felt[day] * 60) + 1, floor(felt[day - 1] * 60)
-    minutes = min(max(round(variety.critical_day * 60), least), most)
-    if least > most or minutes / 60 <= variety.full_response_day:
+    minutes = min(max(round(variety.critical_day.likely * 60), least), most)
+    if least > most or minutes / 60 <= variety.full_response_day.likely:
         return None
     return Fitted("critical_day", "", minutes / 60)
 

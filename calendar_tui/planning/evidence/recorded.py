@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from statistics import median
 
+from calendar_tui.nature.futures import COUNT
 from calendar_tui.planning.evidence.figures import Fitted, figure_of, present, rounded, scaled, with_figure
 from calendar_tui.planning.laying_out.early import early_stages
 from calendar_tui.planning.laying_out.heat import shoot_of
@@ -107,10 +108,12 @@ class _Air:
     light: Light
     warmth: Warmth | None
 
-    def lay_out(self, season: Season, cohort: Cohort, variety: Variety, up_to: str = "") -> Timeline:
-        """The cohort as it would be with these figures of its variety, at least up to one stage."""
+    def lay_out(
+        self, season: Season, cohort: Cohort, variety: Variety, up_to: str = "", futures: int = 0
+    ) -> Timeline:
+        """The cohort as it would be with these figures of its variety, at least up to one stage, in so many futures."""
         season = replace(season, varieties={**season.varieties, variety.id: variety})
-        early = early_stages(season, cohort, self.warmth)
+        early = early_stages(season, cohort, self.warmth, futures)
         if up_to == shoot_of(cohort):
             return Timeline(cohort, variety, early, ())
         return lay_out(season, cohort, early, self.light, self.warmth)
@@ -154,7 +157,7 @@ def _seen(season: Season, timeline: Timeline, air: _Air, stage: str) -> Seen | N
     if day is None:
         return None
     before = {s: d for s, d in cohort.recorded.items() if s not in _AND_LATER[stage]}
-    projected = air.lay_out(season, replace(cohort, recorded=before), variety, stage)
+    projected = air.lay_out(season, replace(cohort, recorded=before), variety, stage, COUNT)
     expected = projected.stages.get(stage)
     if expected is None:
         return Seen(cohort.id, day, None, projected.never) if projected.never else None

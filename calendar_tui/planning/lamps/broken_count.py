@@ -61,7 +61,7 @@ def broken_run(timeline: Timeline, light: Light) -> BrokenRun | None:
     totals = counts(timeline.felt_h[: light.index(trigger)], begin, response)
     count = max(totals, default=0.0)
     last = begin + totals.index(count) if totals else begin
-    if count < _LEAST_SHOWN or light.natural_h[last + 1] < variety.critical_day:
+    if count < _LEAST_SHOWN or light.natural_h[last + 1] < variety.critical_day.likely:
         return None
     first = next((n + 1 for n in range(last, begin - 1, -1) if not totals[n - begin]), begin)
     least = least_count(timeline)
@@ -92,7 +92,7 @@ def broken_count_text(season: Season, timeline: Timeline, light: Light, today: d
     return (
         f"{timeline.cohort.id} lights off on {day_text(off)} does not {sure}bring flowering: the count reaches "
         f"{count_text(run.count, variety.inductive_days.likely)} on {_day(light, run.last)}, then the day is "
-        f"{hours_text(variety.critical_day)} or more from {_day(light, run.last + 1)}{comes}. "
+        f"{hours_text(variety.critical_day.likely)} or more from {_day(light, run.last + 1)}{comes}. "
         f"{_look_text(timeline, light, run)}{_way_out(season, timeline, light, run, today)}"
     )
 

@@ -70,7 +70,7 @@ def _short_nights(
     begin, induced = light.index(_ready(timeline)), timeline.likely("induced")
     if induced is not None and light.index(induced) < missed[0]:
         return ()
-    critical = timeline.variety.critical_day
+    critical = timeline.variety.critical_day.likely
     nights = (missed[0] - 1, *missed) if missed[0] else missed
     return tuple(n for n in nights if begin <= n and own.felt_h[n] < critical <= own.unfailed_h[n])
 
@@ -85,7 +85,7 @@ def outage_text(timeline: Timeline, light: Light, outage: Outage) -> str:
     return (
         f"{how}: {timeline.cohort.id} is without the lamps of {outage.place} for {night_count_text(len(short))} from "
         f"{_day(light, short[0])} ({_length_text(timeline, light, nights)}, under "
-        f"{hours_text(timeline.variety.critical_day)}); {_what_now(timeline, light, dark_run(timeline, light, short))}"
+        f"{hours_text(timeline.variety.critical_day.likely)}); {_what_now(timeline, light, dark_run(timeline, light, short))}"
     )
 
 
@@ -137,7 +137,7 @@ def dark_run(timeline: Timeline, light: Light, short: Sequence[int]) -> DarkRun:
 
 def least_count(timeline: Timeline) -> float:
     """The count of short days from which the quickest plants of a cohort may be induced."""
-    needed = narrowed(timeline.variety.inductive_days, timeline.cohort, timeline.variety.cutting_spread)
+    needed = narrowed(timeline.variety.inductive_days, timeline.cohort.start, timeline.variety.cutting_spread)
     return needed.early if needed.early < needed.likely else min(MAY_START_D, needed.likely)
 
 
@@ -151,7 +151,7 @@ def _length_text(timeline: Timeline, light: Light, nights: DarkNights) -> str:
     """ "natural day 14 h 03 or less": the longest of the days that count, as they were felt in the failed place."""
     own, short = nights.own, nights.short
     kind = "natural day" if all(own.felt_h[n] == light.natural_h[n] for n in short) else "a day of"
-    longest = hours_against(max(own.felt_h[n] for n in short), timeline.variety.critical_day)
+    longest = hours_against(max(own.felt_h[n] for n in short), timeline.variety.critical_day.likely)
     return f"{kind} {longest}{' or less' if len(short) > 1 else ''}"
 
 
@@ -169,11 +169,11 @@ def harmless_texts(timeline: Timeline, light: Light, nights: DarkNights) -> tupl
     """ "nothing" or "little", and why, where none of the nights missed counts that would not have with the lamps."""
     variety, begin, induced = timeline.variety, _ready(timeline), timeline.likely("induced")
     own, missed = nights.own, nights.missed
-    shortest, critical = min(light.natural_h[n] for n in missed), hours_text(variety.critical_day)
+    shortest, critical = min(light.natural_h[n] for n in missed), hours_text(variety.critical_day.likely)
     if all(own.covered(light.first + timedelta(days=n)) for n in missed):
         return "nothing", "covers are drawn on these evenings and no lamps burn"
-    if shortest >= variety.critical_day:
-        natural = hours_against(shortest, variety.critical_day)
+    if shortest >= variety.critical_day.likely:
+        natural = hours_against(shortest, variety.critical_day.likely)
         return "nothing", f"the natural day is {natural} or more, and only under {critical} counts"
     if light.index(begin) > missed[-1]:
         is_recorded = "trigger" in timeline.cohort.recorded
@@ -182,7 +182,7 @@ def harmless_texts(timeline: Timeline, light: Light, nights: DarkNights) -> tupl
     if induced is not None and light.index(induced) < missed[0]:
         return "nothing", f"it was induced on {day_text(induced)}"
     if any(own.felt_h[n] < own.unfailed_h[n] for n in missed):
-        lit = hours_against(max(own.unfailed_h[n] for n in missed), variety.critical_day)
+        lit = hours_against(max(own.unfailed_h[n] for n in missed), variety.critical_day.likely)
         return "little", f"lit, its days would be {lit} or less and count too"
     return "nothing", "no night of it counts as a shorter day than the lamps give"
 
@@ -218,7 +218,7 @@ def _what_now(timeline: Timeline, light: Light, run: DarkRun) -> str:
         )
     return (
         f"{_count_text(timeline, run)}; repair the lamps and relight: the count goes back to zero on the first lit night "
-        f"(of {hours_text(timeline.variety.critical_day)} or longer)"
+        f"(of {hours_text(timeline.variety.critical_day.likely)} or longer)"
     )
 
 

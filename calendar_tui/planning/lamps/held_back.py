@@ -44,7 +44,7 @@ def _nights_lost(season: Season, timeline: Timeline, light: Light) -> tuple[int,
 
 def _is_lost(timeline: Timeline, own: PlaceLight, n: int) -> bool:
     """Whether a day is too long to count under this light's lamps, and would count without them."""
-    return own.lit[n] and own.felt_h[n] >= timeline.variety.critical_day > own.dark_h[n]
+    return own.lit[n] and own.felt_h[n] >= timeline.variety.critical_day.likely > own.dark_h[n]
 
 
 def _holders(timeline: Timeline, light: Light, nights: tuple[int, ...]) -> tuple[str, ...]:

@@ -17,7 +17,7 @@ def long_days_text(timeline: Timeline, light: Light) -> str:
     induced, harvest = timeline.likely("induced"), timeline.likely("harvest")
     if induced is None or harvest is None:
         return ""
-    critical = timeline.variety.critical_day
+    critical = timeline.variety.critical_day.likely
     days = range(light.index(induced) + 1, min(light.index(harvest), len(timeline.felt_h)))
     long = [n for n in days if timeline.felt_h[n] >= critical]
     if len(long) < WARN_FROM_D:
@@ -33,7 +33,7 @@ def long_days_text(timeline: Timeline, light: Light) -> str:
 
 def _why(timeline: Timeline, light: Light, long: list[int]) -> str:
     """Whose lamps, where the natural day is not as long itself."""
-    lit = [n for n in long if light.natural_h[n] < timeline.variety.critical_day]
+    lit = [n for n in long if light.natural_h[n] < timeline.variety.critical_day.likely]
     if not lit:
         return " of natural day"
     days = [light.first + timedelta(days=n) for n in lit]

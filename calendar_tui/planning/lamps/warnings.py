@@ -42,7 +42,7 @@ def too_dark_texts(timeline: Timeline, light: Light, names: Iterable[str] = ()) 
 
 def _dark_nights(timeline: Timeline, light: Light, name: str, programme: Programme) -> list[int]:
     """The day numbers on which a programme's lamps, asked for and burning, leave a day under the critical one."""
-    own, critical_h = light.places[name], timeline.variety.critical_day
+    own, critical_h = light.places[name], timeline.variety.critical_day.likely
     if programme.method == "extend" and (programme.target_h or 0.0) >= critical_h:
         return []
     nights = _asked(timeline, light, name, programme)
@@ -52,7 +52,10 @@ def _dark_nights(timeline: Timeline, light: Light, name: str, programme: Program
 def _too_dark_text(
     timeline: Timeline, light: Light, name: str, programme: Programme, nights: list[int]
 ) -> str:
-    felt_h, critical_h = min(light.places[name].felt_h[n] for n in nights), timeline.variety.critical_day
+    felt_h, critical_h = (
+        min(light.places[name].felt_h[n] for n in nights),
+        timeline.variety.critical_day.likely,
+    )
     idle = sum(_past_target(light, programme, n) for n in nights)
     burns = (
         f"; on {'all' if idle == len(nights) else idle} of them nothing burns, since the natural day is past the "

@@ -210,7 +210,7 @@ def _felt_there(
 ) -> tuple[float, ...]:
     """The felt day (h) of a cohort with another place for the stay of the number `here`, one value a day."""
     new, stay = moved.stays[here], timeline.stays[here]
-    own = askings(season, moved, early_stages(season, moved))
+    own = askings(season, moved, early_stages(season, moved, count=0))
     all_askings = (
         *light.places[new.light].asked,
         *((moved.id, span) for name, span in own if name == new.light),

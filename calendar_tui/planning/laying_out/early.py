@@ -6,11 +6,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
 
-from calendar_tui.planning.laying_out.heat import emergence, emergence_reason, heating
-from calendar_tui.planning.laying_out.stages import Range, StageDate, Stages, narrowed, point, set_stage_date
+from calendar_tui.nature.futures import COUNT
+from calendar_tui.planning.laying_out.figures import figures_of, shoot_span, transplant_span
+from calendar_tui.planning.laying_out.heat import emergence, emergence_reason, heating, shoot_of
+from calendar_tui.planning.laying_out.stages import Course, Laid, StageDate, Stages, point
 from calendar_tui.planning.laying_out.stays import Stay, lamp_stays, stays_of
 from calendar_tui.planning.laying_out.warmth import Warmth
-from calendar_tui.season.records import Cohort, Season, Variety
+from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.stages import LAMP_STAGES
 from calendar_tui.season.wording import span_text
 
@@ -22,41 +24,49 @@ class Asking(NamedTuple):
     dark: date
 
 
-def early_stages(season: Season, cohort: Cohort, warmth: Warmth | None = None) -> Stages:
+def early_stages(season: Season, cohort: Cohort, warmth: Warmth | None = None, count: int = COUNT) -> Stages:
     """Seeding or sticking, emergence or rooted, transplant, lights on and lights off of a cohort.
 
-    Where heat is switched on and seed does not get enough of it within the season, there is no emergence.
+    Where heat is switched on and seed does not get enough of it within the season, there is no emergence. count: of its
+    futures.
     """
     variety = season.varieties[cohort.variety]
-    out: Stages = {}
+    figures = figures_of(variety, cohort.start, count)
+    laid = Laid(cohort, season.last_day, count, {})
     start = cohort.fixed(cohort.first_stage)
-    set_stage_date(cohort, out, cohort.first_stage, None if start is None else point(start), "planned")
-    begin = out[cohort.first_stage].range
-    heat = heating(season, cohort, warmth, out)
+    laid.set(cohort.first_stage, None if start is None else point(start, count), "planned")
+    begin = laid.out[cohort.first_stage].course
+    heat = heating(season, cohort, warmth, laid.out)
     if heat is not None and cohort.start == "seed":
-        range_ = heat.over_years(emergence(heat, variety, out))
-        set_stage_date(cohort, out, "emergence", range_, emergence_reason(heat, variety))
+        up = heat.over_years(emergence(heat, variety, laid.out))
+        laid.set("emergence", up, emergence_reason(heat, variety))
     else:
-        _settle_shoot(cohort, variety, out, begin)
+        span, stage = shoot_span(variety, cohort.start), shoot_of(cohort)
+        laid.set(stage, begin.plus(span.likely, figures.shoot_d), f"{cohort.first_stage} + {span_text(span)}")
     if cohort.nursery:
-        _settle_transplant(cohort, variety, out, begin)
+        span = transplant_span(variety, cohort.start)
+        later = begin.plus(span.likely, figures.transplant_d)
+        laid.set("transplant", later, f"{cohort.first_stage} + {span_text(span)}")
     if uses_lamps(season, cohort):
-        set_stage_date(cohort, out, "lights_on", *_arrival(season, cohort, out))
-        set_stage_date(cohort, out, "lights_off", None, "planned")
-    return out
+        laid.set("lights_on", *_arrival(season, cohort, laid.out))
+        off = cohort.intended("lights_off")
+        slipping = None if off is None else point(off, count).plus(0, figures.slip_d)
+        laid.set("lights_off", None, "planned", slipping)
+    return laid.out
 
 
-def _arrival(season: Season, cohort: Cohort, out: Stages) -> tuple[Range, str]:
+def _arrival(season: Season, cohort: Cohort, out: Stages) -> tuple[Course, str]:
     """When the cohort comes into the first of its growing places that has lamps, and that in words."""
     grown = cohort.growing_stays
     here = next(stay for stay in grown if season.places[stay.place].lamps is not None)
+    first = out[cohort.first_stage].course
     if here != grown[0] and isinstance(here.begins, date):
-        return point(here.begins), f"when it comes into {here.light}"
+        return point(here.begins, len(first.days)), f"when it comes into {here.light}"
     if here != grown[0] and here.begins in out:
-        return out[str(here.begins)].range, f"when it comes into {here.light}"
+        return out[str(here.begins)].course, f"when it comes into {here.light}"
     if cohort.nursery:
-        return out["transplant"].range, "with the transplant"
-    return out[cohort.first_stage].range, "from the start"
+        return out["transplant"].course, "with the transplant"
+    return first, "from the start"
 
 
 def uses_lamps(season: Season, cohort: Cohort) -> bool:
@@ -64,19 +74,6 @@ def uses_lamps(season: Season, cohort: Cohort) -> bool:
     given = any(cohort.fixed(stage) is not None for stage in LAMP_STAGES)
     grown = cohort.growing_stays
     return given and any(season.places[stay.place].lamps is not None for stay in grown)
-
-
-def _settle_shoot(cohort: Cohort, variety: Variety, out: Stages, begin: Range) -> None:
-    if cohort.start == "cutting":
-        stage, span = "rooted", narrowed(variety.rooting_d, cohort, variety.cutting_spread)
-    else:
-        stage, span = "emergence", variety.emergence_d
-    set_stage_date(cohort, out, stage, begin.plus(span), f"{cohort.first_stage} + {span_text(span)}")
-
-
-def _settle_transplant(cohort: Cohort, variety: Variety, out: Stages, begin: Range) -> None:
-    span = narrowed(variety.to_transplant_d(cohort.start), cohort, variety.cutting_spread)
-    set_stage_date(cohort, out, "transplant", begin.plus(span), f"{cohort.first_stage} + {span_text(span)}")
 
 
 def own_askings(

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 from math import inf
 from operator import attrgetter
 from typing import NamedTuple
 
-from calendar_tui.nature.heat import GERMINATION_BASE_C, reached, sum_at, tenths
+from calendar_tui.nature.futures import shares, values
+from calendar_tui.nature.heat import GERMINATION_BASE_C, median_day, reached, sum_at
 from calendar_tui.nature.plant import Response, induction
 from calendar_tui.nature.rounding import whole
-from calendar_tui.planning.laying_out.stages import Range, StageDate, narrowed
+from calendar_tui.planning.laying_out.figures import UNKNOWN_JUVENILE_D, flowering_span, spread
+from calendar_tui.planning.laying_out.stages import Course, StageDate, likely_response, narrowed
 from calendar_tui.planning.laying_out.stays import stays_of
 from calendar_tui.planning.laying_out.warmth import Warmth, YearHeat
 from calendar_tui.season.records import Cohort, Season, Span, Variety
@@ -21,8 +24,20 @@ from calendar_tui.season.weather import Heat
 
 # Moments are days from the start of the season's first day; None: not within the season.
 Year = tuple[float | None, ...]
-# A row for the early, the likely and the late figure, each with a moment a year.
-Moments = tuple[Year, Year, Year]
+
+
+class Moments(NamedTuple):
+    """A moment a year with the likely figures, and a moment a future, which has a year and figures of its own."""
+
+    by_year: Year
+    by_future: Year
+
+
+class Amounts(NamedTuple):
+    """A sum of heat that is needed: the likely one, and one a future."""
+
+    likely: float
+    by_future: tuple[float, ...]
 
 
 class Warm(NamedTuple):
@@ -37,15 +52,13 @@ class Warm(NamedTuple):
 class Heating:
     """The heat a cohort gets, year by year, in each place where it stands in turn.
 
-    first: the season's first day; last: the number of its last day. known: rows worked out before, since stages rest on
-    one another and the three rows are often the same.
+    first: the season's first day; last: the number of its last day.
     """
 
     heat: Heat
     first: date
     last: int
     turns: tuple[Warm, ...]
-    known: dict[tuple[str, Year, float], Year] = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def years(self) -> tuple[YearHeat, ...]:
@@ -56,34 +69,49 @@ class Heating:
         """Where it stands on the day of this number."""
         return next(turn for turn in self.turns if n < turn.until)
 
-    def steady(self, days: Range) -> Moments:
-        """The same day in every year."""
-        early, likely, late = ((float((day - self.first).days),) * len(self.years) for day in days)
-        return early, likely, late
+    def steady(self, course: Course) -> Moments:
+        """The same day in every year, and its own in each future."""
+        likely = float((course.likely - self.first).days)
+        first = self.first.toordinal()
+        return Moments(
+            (likely,) * len(self.years), tuple([None if day == inf else day - first for day in course.days])
+        )
 
-    def after(self, starts: Moments, amounts: Span) -> Moments:
+    def after(self, starts: Moments, amounts: Amounts) -> Moments:
         """When so much heat (C x days) has come since each of the starts."""
         return self._each("heat", starts, amounts)
 
-    def germinated(self, starts: Moments, amounts: Span) -> Moments:
+    def germinated(self, starts: Moments, amounts: Amounts) -> Moments:
         """When half of the seed has germinated, with amounts in C x hours."""
         return self._each("germination", starts, amounts)
 
-    def _each(self, kind: str, starts: Moments, amounts: Span) -> Moments:
-        early, likely, late = (self._row(kind, *pair) for pair in zip(starts, amounts, strict=True))
-        return early, likely, late
+    def _each(self, kind: str, starts: Moments, amounts: Amounts) -> Moments:
+        sums = self._sums(kind)
+        own = years_of_futures(len(self.years), len(amounts.by_future))
+        return Moments(
+            self._row(sums, range(len(sums)), starts.by_year, (amounts.likely,) * len(sums)),
+            self._row(sums, own, starts.by_future, amounts.by_future),
+        )
 
-    def _row(self, kind: str, starts: Year, amount: float) -> Year:
-        """When so much of a kind of sum has come since each year's start."""
-        key = kind, starts, amount
-        if key not in self.known:
-            of_kind = attrgetter(kind)
-            by_year = zip(*(map(of_kind, turn.years) for turn in self.turns), strict=True)
-            self.known[key] = tuple(
-                None if start is None or start < 0 else self._moment(sums, start, amount)
-                for start, sums in zip(starts, by_year, strict=True)
-            )
-        return self.known[key]
+    def _sums(self, kind: str) -> tuple[tuple[Sequence[float], ...], ...]:
+        """The running sums of a kind, year by year, in each turn."""
+        of_kind = attrgetter(kind)
+        return tuple(zip(*(map(of_kind, turn.years) for turn in self.turns), strict=True))
+
+    def _row(
+        self,
+        sums: Sequence[Sequence[Sequence[float]]],
+        years: Iterable[int],
+        starts: Year,
+        amounts: Iterable[float],
+    ) -> Year:
+        """When so much has come since each start, in its year."""
+        return tuple(
+            [
+                None if start is None or start < 0 else self._moment(sums[year], start, amount)
+                for year, start, amount in zip(years, starts, amounts, strict=True)
+            ]
+        )
 
     def _moment(self, sums: Sequence[Sequence[float]], start: float, amount: float) -> float | None:
         """When so much has come since the start; sums: of one year, a row a turn."""
@@ -98,18 +126,14 @@ class Heating:
                 start = turn.until
         return None
 
-    def over_years(self, moments: Moments) -> Range | None:
-        """The 10th percentile over years of the early row, the 50th of the likely, the 90th of the late one.
-
-        None where the likely one does not come within the season; a latest that does not is the season's last day.
-        """
-        early, likely, late = (tenths(row)[i] for i, row in enumerate(_whole_days(moments)))
+    def over_years(self, moments: Moments) -> Course | None:
+        """The median over the years, and the day of each future; None where the median does not come within the season."""
+        likely = median_day(None if m is None else whole(m) for m in moments.by_year)
         if likely is None:
             return None
-        late = self.last if late is None else late
-        early = likely if early is None else early
-        numbers = min(early, likely), likely, max(late, likely)
-        return Range(*(self.first + timedelta(days=n) for n in numbers))
+        first = self.first.toordinal()
+        days = tuple([inf if m is None else first + whole(m) for m in moments.by_future])
+        return Course(self.first + timedelta(days=likely), days)
 
     @property
     def text(self) -> str:
@@ -141,20 +165,46 @@ def _day_number(season: Season, day: date) -> int:
     return (min(max(day, season.first_day), season.last_day + timedelta(days=1)) - season.first_day).days
 
 
-def amounts(heat: Heat, cohort: Cohort, variety: Variety, sums: Span | None, days: Span) -> Span:
-    """The sums (C x days) of a span: the variety's own, else its days at the reference temperature."""
+@lru_cache(maxsize=64)
+def years_of_futures(years: int, count: int) -> tuple[int, ...]:
+    """The number of the weather year of each future: each year as often as any other."""
+    return tuple([int(share * years) for share in shares("weather", count)])
+
+
+def _amounts(figure: str, span: Span, count: int) -> Amounts:
+    return Amounts(span.likely, values(figure, span, count))
+
+
+def juvenile_sums(heat: Heating, cohort: Cohort, variety: Variety) -> Span:
+    """The heat (C x days) of the juvenile time."""
+    days = spread(variety.juvenile_d, UNKNOWN_JUVENILE_D)
+    return _sums(heat.heat, cohort, variety, variety.juvenile_cd, days)
+
+
+def flower_sums(heat: Heating, cohort: Cohort, variety: Variety) -> Span:
+    """What a day-neutral cohort needs from its emergence or rooting to flowering, another from its induction, C x days."""
+    of_age = variety.response == "day-neutral"
+    sums = variety.emergence_to_flowering_cd if of_age else variety.induced_to_flowering_cd
+    return _sums(heat.heat, cohort, variety, sums, flowering_span(variety))
+
+
+def _sums(heat: Heat, cohort: Cohort, variety: Variety, sums: Span | None, days: Span) -> Span:
+    """The sums of a span: the variety's own, else its days at the reference temperature."""
     by_days = Span(*(n * (heat.reference_c - heat.base_c) for n in days))
-    return narrowed(by_days if sums is None else sums, cohort, variety.cutting_spread)
+    return narrowed(by_days if sums is None else sums, cohort.start, variety.cutting_spread)
 
 
 def germination(heat: Heating, variety: Variety, out: Mapping[str, StageDate]) -> Moments:
-    """When half of the seed has germinated, year by year."""
-    return heat.germinated(heat.steady(out["seeding"].range), variety.germination_ch)
+    """When half of the seed has germinated."""
+    sown = out["seeding"].course
+    return heat.germinated(heat.steady(sown), _amounts("shoot_d", variety.germination_ch, len(sown.days)))
 
 
 def emergence(heat: Heating, variety: Variety, out: Mapping[str, StageDate]) -> Moments:
-    """When the seedlings are up, year by year: half of the seed germinates, then it comes up."""
-    return heat.after(germination(heat, variety, out), variety.germination_to_emergence_cd)
+    """When the seedlings are up: half of the seed germinates, then it comes up."""
+    begun = germination(heat, variety, out)
+    needed = _amounts("shoot_d", variety.germination_to_emergence_cd, len(begun.by_future))
+    return heat.after(begun, needed)
 
 
 def shoot_of(cohort: Cohort) -> str:
@@ -162,43 +212,30 @@ def shoot_of(cohort: Cohort) -> str:
     return FIRST[cohort.start][1]
 
 
-def shoot_by_year(heat: Heating, cohort: Cohort, variety: Variety, out: Mapping[str, StageDate]) -> Moments:
-    """When the cohort has emerged or rooted, year by year."""
+def shoot_moments(heat: Heating, cohort: Cohort, variety: Variety, out: Mapping[str, StageDate]) -> Moments:
+    """When the cohort has emerged or rooted."""
     shoot = shoot_of(cohort)
     if shoot == "rooted" or shoot in cohort.recorded:
-        return heat.steady(out[shoot].range)
+        return heat.steady(out[shoot].course)
     return emergence(heat, variety, out)
 
 
-def juvenile_amounts(heat: Heating, cohort: Cohort, variety: Variety) -> Span:
-    return amounts(heat.heat, cohort, variety, variety.juvenile_cd, variety.juvenile_d)
+def ready_moments(heat: Heating, cohort: Cohort, variety: Variety, out: Mapping[str, StageDate]) -> Moments:
+    """The end of the juvenile time of a cohort from seed."""
+    begun = shoot_moments(heat, cohort, variety, out)
+    needed = _amounts("juvenile_d", juvenile_sums(heat, cohort, variety), len(begun.by_future))
+    return heat.after(begun, needed)
 
 
-def flower_amounts(heat: Heating, cohort: Cohort, variety: Variety) -> Span:
-    """What a day-neutral cohort needs from its emergence or rooting to flowering, another from its induction."""
-    if variety.response == "day-neutral":
-        sums, days = variety.emergence_to_flowering_cd, variety.emergence_to_flowering_d
-    else:
-        sums, days = variety.induced_to_flowering_cd, variety.induced_to_flowering_d
-    return amounts(heat.heat, cohort, variety, sums, days)
-
-
-def ready_by_year(heat: Heating, cohort: Cohort, variety: Variety, out: Mapping[str, StageDate]) -> Moments:
-    """The end of the juvenile time of a cohort from seed, year by year."""
-    return heat.after(shoot_by_year(heat, cohort, variety, out), juvenile_amounts(heat, cohort, variety))
-
-
-def induced_by_year(
+def induced_moments(
     heat: Heating, cohort: Cohort, variety: Variety, out: Mapping[str, StageDate], felt_h: Sequence[float]
 ) -> Moments:
-    """When a short-day cohort is induced, year by year: by the light, from the day it is ready in that year."""
+    """When a short-day cohort is induced: by the light, from the day it is ready in each year."""
+    steady = heat.steady(out["induced"].course)
     if cohort.start == "cutting" or not cohort.recorded.keys().isdisjoint(("trigger", "induced")):
-        return heat.steady(out["induced"].range)
-    early, likely, late = (
-        _induced(felt_h, row, Response(variety.critical_day, variety.full_response_day, count))
-        for row, count in zip(ready_by_year(heat, cohort, variety, out), variety.inductive_days, strict=True)
-    )
-    return early, likely, late
+        return steady
+    ready = ready_moments(heat, cohort, variety, out).by_year
+    return Moments(_induced(felt_h, ready, likely_response(variety)), steady.by_future)
 
 
 def _induced(felt_h: Sequence[float], ready: Year, response: Response) -> Year:
@@ -208,6 +245,12 @@ def _induced(felt_h: Sequence[float], ready: Year, response: Response) -> Year:
     by_start = {n: induction(felt_h, n, response) for n in {n for n in starts if n is not None}}
     runs = [None if n is None else by_start[n] for n in starts]
     return tuple([None if run is None else float(run.induced) for run in runs])
+
+
+def flowering(heat: Heating, cohort: Cohort, variety: Variety, begun: Moments) -> Moments:
+    """When a cohort flowers, once the heat for it has come since it was begun."""
+    needed = _amounts("flowering_d", flower_sums(heat, cohort, variety), len(begun.by_future))
+    return heat.after(begun, needed)
 
 
 def emergence_reason(heat: Heating, variety: Variety) -> str:
@@ -225,7 +268,3 @@ def heat_text(heat: Heating, amounts: Span) -> str:
 def sum_text(amounts: Span, unit: str) -> str:
     early, likely, late = (whole(n) for n in amounts)
     return f"{likely} {unit}" if early == late else f"{likely} {unit} ({early}-{late})"
-
-
-def _whole_days(moments: Moments) -> list[list[int | None]]:
-    return [[None if m is None else whole(m) for m in row] for row in moments]

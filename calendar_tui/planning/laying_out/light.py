@@ -6,11 +6,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
-from operator import getitem
+from itertools import accumulate
+from operator import and_, getitem
 from typing import TypeVar
 
 from calendar_tui.planning.laying_out.early import Asking, askings
-from calendar_tui.planning.laying_out.nights import felt_days, natural_days_h
+from calendar_tui.planning.laying_out.nights import Felt, felt_days, natural_days_h
 from calendar_tui.planning.laying_out.programmes import programmes_of, timer_follows
 from calendar_tui.planning.laying_out.stages import Stages
 from calendar_tui.planning.laying_out.stays import stays_of
@@ -23,18 +24,22 @@ _Value = TypeVar("_Value")
 
 @dataclass(frozen=True)
 class PlaceLight:
-    """One value a day of the season: whether lamps burn that evening, and the felt day (h).
+    """One value a day of the season from `first`: whether lamps burn that evening, and the felt day (h).
 
     dark_h: the felt day were no lamps on; unfailed_h: were none of them to fail. asked: who asks for the lamps and
-    when, in file order. programmes: of lamps and covers, in order of time.
+    when, in file order. programmes: of lamps and covers, in order of time. table: the felt days as lamps burn or not, and
+    may_burn: 0 for each night on which they cannot, else 1; both empty where no cohort asks for them.
     """
 
+    first: date
     lit: tuple[bool, ...]
     felt_h: tuple[float, ...]
     dark_h: tuple[float, ...]
     unfailed_h: tuple[float, ...]
     asked: tuple[tuple[str, Asking], ...] = ()
     programmes: tuple[Programme, ...] = ()
+    table: tuple[Felt, ...] = ()
+    may_burn: bytes = b""
 
     @cached_property
     def by_cohort(self) -> dict[str, tuple[Asking, ...]]:
@@ -45,6 +50,20 @@ class PlaceLight:
     def askers(self) -> dict[Asking, tuple[str, ...]]:
         """Who asks for each span of nights, in file order; thousands may ask for the same."""
         return {span: tuple(names) for span, names in _grouped((a, name) for name, a in self.asked).items()}
+
+    @property
+    def by_clock(self) -> bool:
+        """Whether lamps are set by the clock here, which may burn on into the night before."""
+        return any(p.method == "clock" for p in self.programmes)
+
+    @cached_property
+    def askers_by_night(self) -> tuple[int, ...]:
+        """How many ask for the lamps on each evening."""
+        changes = [0] * (len(self.lit) + 1)
+        for span, names in self.askers.items():
+            for day, more in ((span.first, len(names)), (span.dark, -len(names))):
+                changes[min(max((day - self.first).days, 0), len(self.lit))] += more
+        return tuple(accumulate(changes[:-1]))
 
     def lit_for(self, day: date) -> tuple[str, ...]:
         """The cohorts that ask for the lamps on this evening."""
@@ -107,22 +126,31 @@ def place_light(
     programmes = programmes_of(season, place, name)
     covers = [p for p in programmes if p.method == "blackout"]
     if not asked and not covers:
-        return PlaceLight((False,) * len(natural), natural, natural, natural, (), programmes)
+        nights = (False,) * len(natural)
+        return PlaceLight(season.first_day, nights, natural, natural, natural, (), programmes)
     wanted = bytearray(len(natural))
     for first, dark in {span for _, span in asked}:  # thousands may ask for the same nights
         _fill(wanted, season, first, dark, 1)
     for p in covers:
         _fill(wanted, season, p.first, p.last + _DAY, 0)
     lit = bytearray(wanted)
-    for outage in season.outages:
-        if outage.place in (place.id, name):
-            _fill(lit, season, outage.first, outage.last + _DAY, 0)
+    failed = [outage for outage in season.outages if outage.place in (place.id, name)]
+    for outage in failed:
+        _fill(lit, season, outage.first, outage.last + _DAY, 0)
     felt = felt_days(season.site, season.first_day, season.last_day, programmes, timer_follows(place))
     by_clock = any(p.method == "clock" for p in programmes)
     unfailed_h = _felt_h(felt, wanted, by_clock)
     felt_h = unfailed_h if lit == wanted else _felt_h(felt, lit, by_clock)
     dark_h = tuple([f.dark for f in felt]) if covers else natural
-    return PlaceLight(tuple(map(bool, lit)), felt_h, dark_h, unfailed_h, asked, programmes)
+    may_burn = bytearray([1]) * len(natural)
+    for p in covers:
+        _fill(may_burn, season, p.first, p.last + _DAY, 0)
+    for outage in failed:
+        _fill(may_burn, season, outage.first, outage.last + _DAY, 0)
+    lights = tuple(map(bool, lit))
+    return PlaceLight(
+        season.first_day, lights, felt_h, dark_h, unfailed_h, asked, programmes, felt, bytes(may_burn)
+    )
 
 
 def _fill(nights: bytearray, season: Season, first: date, end: date, value: int) -> None:
@@ -131,15 +159,20 @@ def _fill(nights: bytearray, season: Season, first: date, end: date, value: int)
     nights[a:b] = bytes([value]) * max(b - a, 0)
 
 
-def _felt_h(felt: Sequence[Sequence[float]], lit: bytearray, by_clock: bool) -> tuple[float, ...]:
+def _felt_h(felt: Sequence[Sequence[float]], lit: bytes | bytearray, by_clock: bool) -> tuple[float, ...]:
     """The felt days as these nights are lit; by_clock: where the next date's lamps may burn on into a night.
 
     The lamps of the last date's morrow are not known, and off.
     """
-    which = lit
+    which: bytes | bytearray = lit
     if by_clock:
         which = bytearray([own + 2 * then for own, then in zip(lit, lit[1:] + b"\0", strict=True)])
     return tuple(map(getitem, felt, which))
+
+
+def felt_h_of(place: PlaceLight, asked: bytes) -> tuple[float, ...]:
+    """The felt day (h) of each date in a place with a table, were lamps asked for on the nights that have a 1."""
+    return _felt_h(place.table, bytes(map(and_, asked, place.may_burn)), place.by_clock)
 
 
 def felt_by(light: Light, cohort: Cohort, early: Stages) -> tuple[float, ...]:

@@ -18,10 +18,8 @@ def trigger_reason(
 ) -> str:
     """Why the run of short days begins on the trigger."""
     first = light.first + timedelta(days=run.trigger)
-    here = f"{_kind(felt, light, run.trigger)} day {hours_against(felt[run.trigger], variety.critical_day)} on {day_text(first)}"
-    return (
-        f"{here} is under {hours_text(variety.critical_day)}{_turn(variety, felt, light, run, cohort, out)}"
-    )
+    here = f"{_kind(felt, light, run.trigger)} day {hours_against(felt[run.trigger], variety.critical_day.likely)} on {day_text(first)}"
+    return f"{here} is under {hours_text(variety.critical_day.likely)}{_turn(variety, felt, light, run, cohort, out)}"
 
 
 def _turn(
@@ -29,7 +27,7 @@ def _turn(
 ) -> str:
     """What ended the long days before the run: lamps, the season, or the plants' own age."""
     before = run.trigger - 1
-    if before < 0 or felt[before] < variety.critical_day:
+    if before < 0 or felt[before] < variety.critical_day.likely:
         return "; the first day that can count" + (
             " after the juvenile time" if cohort.start == "seed" else ""
         )
@@ -37,7 +35,7 @@ def _turn(
     if started := _new_programme(light, stay_on(stays_of(cohort, out), first).light, run):
         return f"; {started}"
     if felt[before] <= light.natural_h[before]:
-        return f"; the day before it was {hours_against(felt[before], variety.critical_day)}"
+        return f"; the day before it was {hours_against(felt[before], variety.critical_day.likely)}"
     return f"; {_lamps_gone(light, run, cohort, out)}"
 
 
@@ -77,11 +75,11 @@ def induced_reason(
     response = likely_response(variety)
     total = counts(felt[: run.induced + 1], run.trigger, response)[-1]
     length = run.induced - run.trigger + 1
-    felt_h = hours_against(felt[run.induced], variety.critical_day, variety.full_response_day)
+    felt_h = hours_against(felt[run.induced], variety.critical_day.likely, variety.full_response_day.likely)
     return (
         f"{_kind(felt, light, run.induced)} day {felt_h} on {day_text(day)} is under "
-        f"{hours_text(variety.critical_day)} for day {length} of the run; count {total:.1f} of "
-        f"{variety.inductive_days.likely:g} (a day of {hours_text(variety.full_response_day)} or less counts 1, "
+        f"{hours_text(variety.critical_day.likely)} for day {length} of the run; count {total:.1f} of "
+        f"{variety.inductive_days.likely:g} (a day of {hours_text(variety.full_response_day.likely)} or less counts 1, "
         f"this one {day_count(felt[run.induced], response):.2f}){_put_back(variety, light, run, cohort)}"
     )
 
@@ -91,7 +89,7 @@ def _put_back(variety: Variety, light: Light, run: Induction, cohort: Cohort) ->
     if recorded is None or recorded >= begun:
         return ""
     return (
-        f"; the trigger recorded {day_text(recorded)} is followed by days of {hours_text(variety.critical_day)} or more "
+        f"; the trigger recorded {day_text(recorded)} is followed by days of {hours_text(variety.critical_day.likely)} or more "
         f"up to {day_text(begun - timedelta(days=1))}, which put the count back"
     )
 
@@ -103,7 +101,7 @@ def never_reason(variety: Variety, felt: tuple[float, ...], light: Light, ready:
     if start >= len(felt):
         return f"does not flower: its plants are juvenile until {day_text(ready)}, after the season's last day {day_text(last)}"
     shortest = min(felt[start:])
-    if shortest >= variety.critical_day:
+    if shortest >= variety.critical_day.likely:
         lamps = any(f > n for f, n in zip(felt[start:], light.natural_h[start:], strict=True))
         cure = (
             "plan an earlier lights off (lights_off)"
@@ -111,8 +109,8 @@ def never_reason(variety: Variety, felt: tuple[float, ...], light: Light, ready:
             else "move it to a later date, or check the variety's critical day (critical_day)"
         )
         return (
-            f"does not flower by {day_text(last)}: its shortest day from {day_text(ready)} is {hours_against(shortest, variety.critical_day)}, "
-            f"never under {hours_text(variety.critical_day)}; {cure}"
+            f"does not flower by {day_text(last)}: its shortest day from {day_text(ready)} is {hours_against(shortest, variety.critical_day.likely)}, "
+            f"never under {hours_text(variety.critical_day.likely)}; {cure}"
         )
     response = likely_response(variety)
     most = max(counts(felt, start, response))

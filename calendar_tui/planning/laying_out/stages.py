@@ -1,17 +1,22 @@
-"""Stage dates with their ranges, and how they are kept in order."""
+"""Stage dates, in the likely run and in each future, and how they are kept in order."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date, timedelta
+from math import inf
 from typing import NamedTuple
 
+from calendar_tui.nature.futures import tenths
 from calendar_tui.nature.plant import Response
 from calendar_tui.nature.rounding import whole
 from calendar_tui.season.records import Cohort, Span, Variety
 from calendar_tui.season.stages import AFTER, BEFORE
 from calendar_tui.season.wording import day_text, delay_text, stage_text
+
+# A day's number (date.toordinal) in each future; infinite where it does not come within the season.
+Days = tuple[float, ...]
 
 
 class Range(NamedTuple):
@@ -21,9 +26,36 @@ class Range(NamedTuple):
     likely: date
     latest: date
 
-    def plus(self, span: Span) -> Range:
-        """Each date moved by the figure of its kind."""
-        return Range(*(d + timedelta(days=whole(n)) for d, n in zip(self, span, strict=True)))
+
+class Course(NamedTuple):
+    """When something comes: in the likely run, and in each future."""
+
+    likely: date
+    days: Days
+
+    def plus(self, likely: float, by_future: Sequence[float]) -> Course:
+        """So many days later in the likely run, and in each future."""
+        return Course(
+            self.likely + timedelta(days=whole(likely)),
+            tuple([day + whole(more) for day, more in zip(self.days, by_future, strict=True)]),
+        )
+
+
+def point(day: date, count: int) -> Course:
+    """The same day in all of so many futures."""
+    return Course(day, (day.toordinal(),) * count)
+
+
+def range_of(course: Course, last: date) -> Range:
+    """The 10th percentile over the futures, the likely run, and the 90th percentile, in this order.
+
+    last: the season's last day, which stands for what does not come within it.
+    """
+    likely, days = course
+    if not days or days[0] == days[-1] == likely.toordinal() == min(days) == max(days):
+        return Range(likely, likely, likely)
+    early, late = (last if n == inf else date.fromordinal(int(n)) for n in tenths(days))
+    return Range(min(early, likely), likely, max(late, likely))
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +64,7 @@ class StageDate:
 
     status: "recorded" (it happened), "planned" (the grower intends it) or "projected" (worked out).
     reason: why it is on its date; "" where the status says all. intended: the date the grower intends for it, whatever
-    the status. dates: every date of a stage that has several.
+    the status. dates: every date of a stage that has several. days: its day in each future.
     """
 
     stage: str
@@ -43,10 +75,16 @@ class StageDate:
     reason: str
     intended: date | None = None
     dates: tuple[date, ...] = ()
+    days: Days = field(default=(), repr=False)
 
     @property
     def range(self) -> Range:
         return Range(self.earliest, self.likely, self.latest)
+
+    @property
+    def course(self) -> Course:
+        """When it comes, in the likely run and in each future."""
+        return Course(self.likely, self.days)
 
     @property
     def status_text(self) -> str:
@@ -57,46 +95,68 @@ class StageDate:
 Stages = dict[str, StageDate]
 
 
-def point(day: date) -> Range:
-    return Range(day, day, day)
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A cohort that is being laid out. last: the season's last day; count: of its futures; out: its stages so far."""
 
+    cohort: Cohort
+    last: date
+    count: int
+    out: Stages
 
-def in_order(cohort: Cohort, settled: Mapping[str, StageDate], stage: str, wanted: Range) -> Range:
-    """`wanted` moved just so far that the stage comes after settled stages and before recorded later ones."""
-    before, lower = BEFORE[stage], wanted
-    for name, stage_date in settled.items():
-        if name in before and (
-            stage_date.earliest > lower.earliest
-            or stage_date.likely > lower.likely
-            or stage_date.latest > lower.latest
-        ):
-            lower = Range(*map(max, lower, stage_date.range))
-    if not cohort.recorded:
-        return lower
-    upper = min((cohort.recorded[s] for s in AFTER[stage] if s in cohort.recorded), default=date.max)
-    return Range(*(min(day, upper) for day in lower))
+    def set(self, stage: str, course: Course | None, reason: str, meant: Course | None = None) -> None:
+        """Add the stage: as recorded, else as intended, else as projected; nothing where it has no date.
 
+        meant: where what is intended slips; without it, it comes on its day.
+        """
+        cohort = self.cohort
+        recorded, intended = cohort.recorded.get(stage), cohort.intended(stage)
+        if recorded is not None:
+            self._add(stage, point(recorded, self.count), "recorded", _recorded_reason(recorded, intended))
+            return
+        if intended is not None:
+            course = meant or point(intended, self.count)
+        if course is None:
+            return
+        dates = self._in_order(stage, course)
+        if intended is not None and dates.likely == intended:
+            self._add(stage, dates, "planned", _planned_reason(cohort, stage))
+            return
+        if intended is not None:
+            reason = f"planned {day_text(intended)} is out of order"
+        if dates.likely != course.likely:
+            holder = _holder(cohort, self.out, stage, dates.likely)
+            reason += f"; held to {day_text(dates.likely)} by {holder}"
+        self._add(stage, dates, "projected", reason)
 
-def set_stage_date(cohort: Cohort, settled: Stages, stage: str, projected: Range | None, reason: str) -> None:
-    """Add the stage to `settled`: as recorded, else as intended, else as projected; nothing where it has no date."""
-    recorded, intended = cohort.recorded.get(stage), cohort.intended(stage)
-    if recorded is not None:
-        settled[stage] = StageDate(
-            stage, *point(recorded), "recorded", _recorded_reason(recorded, intended), intended
+    def _add(self, stage: str, course: Course, status: str, reason: str) -> None:
+        self.out[stage] = StageDate(
+            stage,
+            *range_of(course, self.last),
+            status,
+            reason,
+            self.cohort.intended(stage),
+            days=course.days,
         )
-        return
-    wanted = projected if intended is None else point(intended)
-    if wanted is None:
-        return
-    dates = in_order(cohort, settled, stage, wanted)
-    if intended is not None and dates.likely == intended:
-        settled[stage] = StageDate(stage, *dates, "planned", _planned_reason(cohort, stage), intended)
-        return
-    if intended is not None:
-        reason = f"planned {day_text(intended)} is out of order"
-    if dates.likely != wanted.likely:
-        reason += f"; held to {day_text(dates.likely)} by {_holder(cohort, settled, stage, dates.likely)}"
-    settled[stage] = StageDate(stage, *dates, "projected", reason, intended)
+
+    def _in_order(self, stage: str, wanted: Course) -> Course:
+        """`wanted` moved just so far that the stage comes after those before it, and before recorded later ones.
+
+        In the likely run as in each future.
+        """
+        likely, days = wanted
+        before = BEFORE[stage]
+        for name, other in self.out.items():
+            if name in before:
+                likely = max(likely, other.likely)
+                if days and max(other.days) > min(days):
+                    days = tuple(map(max, days, other.days))
+        recorded = self.cohort.recorded
+        upper = min((recorded[s] for s in AFTER[stage] if s in recorded), default=None)
+        if upper is None:
+            return Course(likely, days)
+        number = upper.toordinal()
+        return Course(min(likely, upper), tuple([min(day, number) for day in days]))
 
 
 def _recorded_reason(recorded: date, intended: date | None) -> str:
@@ -125,12 +185,17 @@ def _holder(cohort: Cohort, settled: Mapping[str, StageDate], stage: str, day: d
 
 def likely_response(variety: Variety) -> Response:
     """The response to day length by the variety's likely count of short days."""
-    return Response(variety.critical_day, variety.full_response_day, variety.inductive_days.likely)
+    return Response(
+        variety.critical_day.likely, variety.full_response_day.likely, variety.inductive_days.likely
+    )
 
 
-def narrowed(span: Span, cohort: Cohort, spread: float) -> Span:
-    """The span as this cohort has it, in its own unit; spread: 0 to 1. As given from seed, drawn in towards the likely figure from cuttings."""
-    if cohort.start == "seed":
+def narrowed(span: Span, start: str, spread: float) -> Span:
+    """The span as plants from seed or cuttings have it, in its own unit; spread: 0 to 1.
+
+    As given from seed, drawn in towards the likely figure from cuttings.
+    """
+    if start == "seed":
         return span
     return Span(
         span.likely - spread * (span.likely - span.early),

@@ -2,25 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
+from math import inf
+from typing import NamedTuple
 
-from calendar_tui.nature.plant import Induction, Response, induction
+from calendar_tui.nature.plant import Response, induction
+from calendar_tui.nature.rounding import whole
+from calendar_tui.planning.laying_out.figures import Figures, figures_of
 from calendar_tui.planning.laying_out.heat import (
     Heating,
     Moments,
-    flower_amounts,
+    flower_sums,
+    flowering,
     heat_text,
     heating,
-    induced_by_year,
-    ready_by_year,
-    shoot_by_year,
+    induced_moments,
+    ready_moments,
+    shoot_moments,
     shoot_of,
 )
 from calendar_tui.planning.laying_out.light import Light, felt_by
+from calendar_tui.planning.laying_out.own_light import felt_in_futures
 from calendar_tui.planning.laying_out.reasons import induced_reason, never_reason, trigger_reason
-from calendar_tui.planning.laying_out.stages import Range, StageDate, Stages, narrowed, point, set_stage_date
+from calendar_tui.planning.laying_out.stages import (
+    Course,
+    Days,
+    Laid,
+    StageDate,
+    Stages,
+    likely_response,
+    narrowed,
+    point,
+)
 from calendar_tui.planning.laying_out.stays import Stay, stay_on, stays_of, stays_text
 from calendar_tui.planning.laying_out.warmth import Warmth
 from calendar_tui.season.records import Cohort, Season, Span, Variety
@@ -44,7 +59,7 @@ class Timeline:
     stages: Mapping[str, StageDate]
     felt_h: tuple[float, ...]
     never: str = ""
-    ready: Range | None = None
+    ready: Course | None = None
     stays: tuple[Stay, ...] = field(init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -95,121 +110,142 @@ class Timeline:
 def lay_out(
     season: Season, cohort: Cohort, early: Stages, light: Light, warmth: Warmth | None = None
 ) -> Timeline:
-    """The whole timeline of a cohort, from its early stages, and the light and the warmth where it stands."""
+    """The whole timeline of a cohort, from its early stages, and the light and the warmth where it stands.
+
+    It has as many futures as its early stages.
+    """
     variety = season.varieties[cohort.variety]
+    count = len(early[cohort.first_stage].days)
+    laid = Laid(cohort, season.last_day, count, dict(early))
+    growing = _Growing(season, variety, figures_of(variety, cohort.start, count), light, laid)
     felt = felt_by(light, cohort, early)
     heat = heating(season, cohort, warmth, early)
-    out = dict(early)
     ready, never = None, ""
-    if cohort.start == "seed" and "emergence" not in out:
+    if cohort.start == "seed" and "emergence" not in laid.out:
         never = f"does not come up by {day_text(season.last_day)}: it gets too little heat; sow it when it is warmer"
         for stage in ("trigger", "induced", "flowering"):
-            set_stage_date(cohort, out, stage, None, "")
+            laid.set(stage, None, "")
     elif variety.response == "day-neutral":
-        never = _settle_by_age(cohort, variety, out, heat)
+        never = _flower_by_age(growing, heat)
     else:
-        ready = _ready(cohort, variety, out, heat)
-        never = _settle_by_light(cohort, variety, out, felt, light, ready)
-        if heat is None or "induced" not in out:
-            _follow(cohort, variety, out, "flowering", "induced", variety.induced_to_flowering_d)
+        ready = _ready(growing, heat)
+        never = _induce(growing, felt, ready)
+        if heat is None or "induced" not in laid.out:
+            _follow(
+                growing, "flowering", "induced", variety.induced_to_flowering_d, growing.figures.flowering_d
+            )
         else:
-            begun = induced_by_year(heat, cohort, variety, out, felt)
-            never = _flower_by_heat(cohort, variety, out, heat, begun)
-    _settle_crop(cohort, variety, out)
-    ordered = {stage: out[stage] for stage in STAGES if stage in out}
+            begun = induced_moments(heat, cohort, variety, laid.out, felt)
+            never = _flower_by_heat(growing, heat, begun)
+    _follow(growing, "sampling", "flowering", Span.exactly(0), (0.0,) * count)
+    _follow(growing, "harvest", "flowering", variety.flowering_to_harvest_d, growing.figures.harvest_d)
+    _follow(growing, "dried", "harvest", variety.drying_d, growing.figures.drying_d)
+    if "sampling" in laid.out and "harvest" in laid.out:
+        laid.out["sampling"] = _with_weeks(laid.out["sampling"], laid.out["harvest"].likely)
+    ordered = {stage: laid.out[stage] for stage in STAGES if stage in laid.out}
     if any(isinstance(stay.begins, str) and stay.begins not in early for stay in cohort.written_stays[1:]):
         # A stay from flowering on moves no date before it, but its days are felt there.
         felt = felt_by(light, cohort, ordered)
-    return Timeline(cohort, variety, ordered, felt, "" if "flowering" in out else never, ready)
+    return Timeline(cohort, variety, ordered, felt, "" if "flowering" in laid.out else never, ready)
 
 
-def _span(cohort: Cohort, variety: Variety, span: Span) -> Span:
-    return narrowed(span, cohort, variety.cutting_spread)
+class _Growing(NamedTuple):
+    """A cohort that is being laid out from its early stages on."""
+
+    season: Season
+    variety: Variety
+    figures: Figures
+    light: Light
+    laid: Laid
+
+    @property
+    def cohort(self) -> Cohort:
+        return self.laid.cohort
 
 
-def _follow(cohort: Cohort, variety: Variety, out: Stages, stage: str, after: str, span: Span) -> None:
-    """Settle a stage that comes a span of days after another one."""
-    if after not in out:
-        set_stage_date(cohort, out, stage, None, "")
+def _follow(growing: _Growing, stage: str, after: str, span: Span, by_future: Sequence[float]) -> None:
+    """Set a stage that comes a span of days after another one."""
+    laid, cohort = growing.laid, growing.cohort
+    if after not in laid.out:
+        laid.set(stage, None, "")
         return
-    span = _span(cohort, variety, span)
-    set_stage_date(
-        cohort, out, stage, out[after].range.plus(span), f"{stage_text(after)} + {span_text(span)}"
-    )
+    span = narrowed(span, cohort.start, growing.variety.cutting_spread)
+    course = laid.out[after].course.plus(span.likely, by_future)
+    laid.set(stage, course, f"{stage_text(after)} + {span_text(span)}")
 
 
-def _settle_by_age(cohort: Cohort, variety: Variety, out: Stages, heat: Heating | None) -> str:
+def _flower_by_age(growing: _Growing, heat: Heating | None) -> str:
     """Flowering of a day-neutral cohort; returns why it does not get there, or ""."""
+    cohort, variety = growing.cohort, growing.variety
     if heat is None:
-        _follow(cohort, variety, out, "flowering", shoot_of(cohort), variety.emergence_to_flowering_d)
+        figures, span = growing.figures.flowering_d, variety.emergence_to_flowering_d
+        _follow(growing, "flowering", shoot_of(cohort), span, figures)
         return ""
-    return _flower_by_heat(cohort, variety, out, heat, shoot_by_year(heat, cohort, variety, out))
+    return _flower_by_heat(growing, heat, shoot_moments(heat, cohort, variety, growing.laid.out))
 
 
-def _flower_by_heat(cohort: Cohort, variety: Variety, out: Stages, heat: Heating, begun: Moments) -> str:
+def _flower_by_heat(growing: _Growing, heat: Heating, begun: Moments) -> str:
     """Flowering, once the heat for it has come since it was begun; returns why it does not come, or ""."""
+    cohort, variety = growing.cohort, growing.variety
     after = shoot_of(cohort) if variety.response == "day-neutral" else "induced"
-    needed = flower_amounts(heat, cohort, variety)
-    reason = f"{stage_text(after)} + {heat_text(heat, needed)} ({heat.text})"
-    set_stage_date(cohort, out, "flowering", heat.over_years(heat.after(begun, needed)), reason)
+    reason = f"{stage_text(after)} + {heat_text(heat, flower_sums(heat, cohort, variety))} ({heat.text})"
+    growing.laid.set("flowering", heat.over_years(flowering(heat, cohort, variety, begun)), reason)
     last = heat.first + timedelta(days=heat.last)
     return f"does not flower by {day_text(last)}: too little heat; {reason}"
 
 
-def _ready(cohort: Cohort, variety: Variety, out: Stages, heat: Heating | None) -> Range:
+def _ready(growing: _Growing, heat: Heating | None) -> Course:
     """From when a day can count: the recorded trigger, else the end of the juvenile time; cuttings have none."""
+    cohort, variety, out = growing.cohort, growing.variety, growing.laid.out
     if "trigger" in cohort.recorded:
-        return point(cohort.recorded["trigger"])
+        return point(cohort.recorded["trigger"], growing.laid.count)
     if cohort.start == "cutting":
-        return out["sticking"].range
+        return out["sticking"].course
     if heat is None:
-        return out["emergence"].range.plus(variety.juvenile_d)
-    never = point(heat.first + timedelta(days=heat.last + 1))
-    return heat.over_years(ready_by_year(heat, cohort, variety, out)) or never
+        return out["emergence"].course.plus(variety.juvenile_d.likely, growing.figures.juvenile_d)
+    never = point(heat.first + timedelta(days=heat.last + 1), growing.laid.count)
+    return heat.over_years(ready_moments(heat, cohort, variety, out)) or never
 
 
-def _settle_by_light(
-    cohort: Cohort, variety: Variety, out: Stages, felt: tuple[float, ...], light: Light, ready: Range
-) -> str:
+def _induce(growing: _Growing, felt: tuple[float, ...], ready: Course) -> str:
     """Trigger and induced; returns why the plants never get there, or ""."""
-    runs = [
-        induction(felt, light.index(start), Response(variety.critical_day, variety.full_response_day, needed))
-        for start, needed in zip(ready, _span(cohort, variety, variety.inductive_days), strict=True)
-    ]
-    never = "" if runs[1] else never_reason(variety, felt, light, ready.likely)
-    _settle_run(cohort, variety, out, felt, light, runs)
-    return never
-
-
-def _settle_run(
-    cohort: Cohort,
-    variety: Variety,
-    out: Stages,
-    felt: tuple[float, ...],
-    light: Light,
-    inductions: list[Induction | None],
-) -> None:
-    early, likely, late = inductions
-    if early is None or likely is None:
+    variety, light, laid = growing.variety, growing.light, growing.laid
+    run = induction(felt, light.index(ready.likely), likely_response(variety))
+    if run is None:
         for stage in ("trigger", "induced"):
-            set_stage_date(cohort, out, stage, None, "")
-        return
-    # Where the slowest plants are not induced by the season's last day, that day stands for their latest.
-    last = len(felt) - 1
-    late = late or Induction(last, last)
-    runs = (early, likely, late)
-    trigger = Range(*(light.first + timedelta(days=r.trigger) for r in runs))
-    induced = Range(*(light.first + timedelta(days=r.induced) for r in runs))
-    set_stage_date(cohort, out, "trigger", trigger, trigger_reason(variety, felt, light, likely, cohort, out))
-    set_stage_date(cohort, out, "induced", induced, induced_reason(variety, felt, light, likely, cohort))
+            laid.set(stage, None, "")
+        return never_reason(variety, felt, light, ready.likely)
+    trigger, induced = _in_futures(growing, ready)
+    first = light.first
+    reason = trigger_reason(variety, felt, light, run, laid.cohort, laid.out)
+    laid.set("trigger", Course(first + timedelta(days=run.trigger), trigger), reason)
+    reason = induced_reason(variety, felt, light, run, laid.cohort)
+    laid.set("induced", Course(first + timedelta(days=run.induced), induced), reason)
+    return ""
 
 
-def _settle_crop(cohort: Cohort, variety: Variety, out: Stages) -> None:
-    _follow(cohort, variety, out, "sampling", "flowering", Span(0, 0, 0))
-    _follow(cohort, variety, out, "harvest", "flowering", variety.flowering_to_harvest_d)
-    _follow(cohort, variety, out, "dried", "harvest", variety.drying_d)
-    if "sampling" in out and "harvest" in out:
-        out["sampling"] = _with_weeks(out["sampling"], out["harvest"].likely)
+def _in_futures(growing: _Growing, ready: Course) -> tuple[Days, Days]:
+    """The day of the trigger and of induction in each future, by its own figures and its own light."""
+    season, _, figures, light, laid = growing
+    if not laid.count:
+        return (), ()
+    zero, last = light.first.toordinal(), len(light.natural_h)
+    triggers, days = list[float](), list[float]()
+    columns = zip(
+        felt_in_futures(light, season, laid.cohort, laid.out),
+        ready.days,
+        figures.critical_h,
+        figures.full_h,
+        figures.inductive_d,
+        figures.record_d,
+        strict=True,
+    )
+    for felt, begin, critical, full, needed, error in columns:
+        start = int(min(max(begin - zero, 0), last))
+        run = induction(felt, start, Response(critical, full, needed))
+        triggers.append(inf if run is None else zero + run.trigger)
+        days.append(inf if run is None else zero + max(run.trigger, run.induced + whole(error)))
+    return tuple(triggers), tuple(days)
 
 
 def _with_weeks(sampling: StageDate, harvest: date) -> StageDate:
@@ -223,4 +259,5 @@ def _with_weeks(sampling: StageDate, harvest: date) -> StageDate:
         reason,
         sampling.intended,
         dates,
+        sampling.days,
     )

@@ -83,17 +83,6 @@ def _as_cold_as_the_site(season: Season) -> Iterator[str]:
         )
 
 
-def range_text(warmth: Warmth | None) -> str:
-    """What the earliest and the latest date are where some stages run on the heat of several years, else ""."""
-    years = max((len(of_place) for of_place in (warmth.places.values() if warmth else ())), default=0)
-    if years < 2:
-        return ""
-    return (
-        f"earliest and latest: of a stage that runs on heat, the 10th and 90th percentile over {years} years, by its early and "
-        f"late figures; of every other stage, all early or all late figures together"
-    )
-
-
 def warmth_inputs(season: Season) -> tuple[Any, ...]:
     """All that the warmth of a season depends on."""
     places = tuple((p.id, _climate(p)) for p in season.places.values())

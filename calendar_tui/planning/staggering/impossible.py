@@ -66,7 +66,7 @@ def lamps_text(bench: Bench, wanted: date, lights: Sequence[str]) -> str:
     if variety.response == "day-neutral":
         return f"{variety.id} is day-neutral: lamps do not hold it, and only its planting date counts"
     dark = [light for light in lights if lamps_of(bench, light) is None]
-    target_h = min(ceil((variety.critical_day + _LONGER_H) * 2) / 2, 24.0)
+    target_h = min(ceil((variety.critical_day.likely + _LONGER_H) * 2) / 2, 24.0)
     for light in dark:
         lit = _with_lamps(season, light, Lamps(target_h=target_h))
         if first_lit := _first_lit(bench_of(lit, bench.wish, bench.warmth, bench.begin), light, wanted):

@@ -12,15 +12,16 @@ from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.laying_out.heat import (
     Heating,
     Moments,
-    flower_amounts,
+    emergence,
+    flower_sums,
+    flowering,
     germination,
     heating,
-    induced_by_year,
-    juvenile_amounts,
-    ready_by_year,
-    shoot_by_year,
+    induced_moments,
+    juvenile_sums,
+    ready_moments,
+    shoot_moments,
 )
-from calendar_tui.planning.laying_out.stages import Range
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.chain import chain
@@ -72,10 +73,10 @@ def _emergence(timeline: Timeline, heat: Heating) -> Iterator[HeatRun]:
     variety, likely = timeline.variety, timeline.stages.get("emergence")
     if likely is None or timeline.cohort.start != "seed":
         return
-    sown = heat.steady(timeline.stages["seeding"].range)
+    sown = heat.steady(timeline.stages["seeding"].course)
     germinated = germination(heat, variety, timeline.stages)
-    up = heat.after(germinated, variety.germination_to_emergence_cd)
-    year = _nearest(heat, up, likely.range)
+    up = emergence(heat, variety, timeline.stages)
+    year = _nearest(heat, up, likely.likely)
     yield from _run(heat, "germination", sown, germinated, variety.germination_ch.likely, year)
     needed = variety.germination_to_emergence_cd.likely
     yield from _run(heat, "growth to emergence", germinated, up, needed, year)
@@ -85,10 +86,10 @@ def _juvenile(timeline: Timeline, heat: Heating) -> Iterator[HeatRun]:
     cohort, variety = timeline.cohort, timeline.variety
     if timeline.ready is None or cohort.start != "seed" or "emergence" not in timeline.stages:
         return
-    begun = shoot_by_year(heat, cohort, variety, timeline.stages)
-    ended = ready_by_year(heat, cohort, variety, timeline.stages)
-    needed = juvenile_amounts(heat, cohort, variety).likely
-    year = _nearest(heat, ended, timeline.ready)
+    begun = shoot_moments(heat, cohort, variety, timeline.stages)
+    ended = ready_moments(heat, cohort, variety, timeline.stages)
+    needed = juvenile_sums(heat, cohort, variety).likely
+    year = _nearest(heat, ended, timeline.ready.likely)
     yield from _run(heat, "juvenile time", begun, ended, needed, year)
 
 
@@ -97,14 +98,14 @@ def _flowering(timeline: Timeline, heat: Heating) -> Iterator[HeatRun]:
     if "flowering" not in stages:
         return
     if variety.response == "day-neutral":
-        begun = shoot_by_year(heat, cohort, variety, stages)
+        begun = shoot_moments(heat, cohort, variety, stages)
     elif "induced" in stages:
-        begun = induced_by_year(heat, cohort, variety, stages, timeline.felt_h)
+        begun = induced_moments(heat, cohort, variety, stages, timeline.felt_h)
     else:
         return
-    needed = flower_amounts(heat, cohort, variety)
-    ended = heat.after(begun, needed)
-    year = _nearest(heat, ended, stages["flowering"].range)
+    needed = flower_sums(heat, cohort, variety)
+    ended = flowering(heat, cohort, variety, begun)
+    year = _nearest(heat, ended, stages["flowering"].likely)
     yield from _run(heat, LAST_HEAT, begun, ended, needed.likely, year)
 
 
@@ -115,17 +116,17 @@ _STEPS: dict[str, Callable[[Timeline, Heating], Iterator[HeatRun]]] = {
 }
 
 
-def _nearest(heat: Heating, ended: Moments, dates: Range) -> int | None:
+def _nearest(heat: Heating, ended: Moments, likely: date) -> int | None:
     """The number of the year whose likely moment is nearest to the likely date; None where none gets there."""
-    wanted = (dates.likely - heat.first).days
-    apart = [(abs(whole(m) - wanted), year) for year, m in enumerate(ended[1]) if m is not None]
+    wanted = (likely - heat.first).days
+    apart = [(abs(whole(m) - wanted), year) for year, m in enumerate(ended.by_year) if m is not None]
     return min(apart)[1] if apart else None
 
 
 def _run(
     heat: Heating, what: str, begun: Moments, ended: Moments, needed: float, year: int | None
 ) -> Iterator[HeatRun]:
-    start, end = (None, None) if year is None else (begun[1][year], ended[1][year])
+    start, end = (None, None) if year is None else (begun.by_year[year], ended.by_year[year])
     if year is None or start is None or end is None:
         return
     unit = "C h" if what == "germination" else "C d"

@@ -24,6 +24,10 @@ from calendar_tui.season.wording import stage_text
 
 FOOT = ("page", "view")
 KEY_WIDTH = 11
+RANGES = (
+    "In one case of ten a stage comes before its earliest date, and in one of ten after its latest: over fifty equally "
+    "likely futures, in which each figure that nobody knows has a value of its own. Likely is the run of the likely figures."
+)
 CAUTIONS = (
     "This program is a planning aid. It gives no legal, electrical or agronomic advice; dates are projections.",
     "Electricity in wet places: ground-fault protection, fittings made for wet places, cords inspected daily, "
@@ -77,6 +81,7 @@ def _legend(glyphs: Glyphs, width: int) -> Iterator[ListRow]:
         yield row(
             (fitted(f"{opens}   {closes}", KEY_WIDTH), BOLD), f"{stage_text(stage)}, earliest to latest"
         )
+    yield from wrapped(RANGES, width)
     for mark, text in (
         (glyphs.curve, "the natural day, on the hours at the left"),
         (

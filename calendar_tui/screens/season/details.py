@@ -45,7 +45,7 @@ def _limits(timeline: Timeline | None) -> tuple[float, ...]:
     """The day lengths (h) that decide about the selected cohort."""
     if timeline is None or timeline.variety.response == "day-neutral":
         return ()
-    return timeline.variety.critical_day, timeline.variety.full_response_day
+    return timeline.variety.critical_day.likely, timeline.variety.full_response_day.likely
 
 
 def _felt(plan: Plan, timeline: Timeline, day: date, natural: float) -> str:

@@ -47,7 +47,7 @@ def scale_for(plan: Plan, rows: int) -> Scale:
     """The scale that holds the season's natural days and every variety's thresholds."""
     hours = list(plan.light.natural_h)
     for variety in _short_day(plan):
-        hours += (variety.critical_day, variety.full_response_day)
+        hours += (variety.critical_day.likely, variety.full_response_day.likely)
     low, high = floor(min(hours) * 2) / 2, ceil(max(hours) * 2) / 2
     return Scale(low, max(high, low + 1), rows)
 
@@ -97,8 +97,8 @@ def _draw_thresholds(canvas: Canvas, plan: Plan, scale: Scale, glyphs: Glyphs) -
 
     The same whichever cohort is selected: redrawing them at each move would cost more than the move.
     """
-    critical = _by_row(scale, ((v.id, v.critical_day) for v in _short_day(plan)))
-    full = _by_row(scale, ((v.id, v.full_response_day) for v in _short_day(plan)))
+    critical = _by_row(scale, ((v.id, v.critical_day.likely) for v in _short_day(plan)))
+    full = _by_row(scale, ((v.id, v.full_response_day.likely) for v in _short_day(plan)))
     for hours, _ in critical.values():
         _draw_line(canvas, scale, glyphs, hours, _DASH_EVERY, "threshold")
     for y, (hours, _) in full.items():

@@ -1,0 +1,81 @@
+"""Equally likely futures: for each figure that nobody knows, values spread evenly over what it may be.
+
+A figure is known by its early, likely and late value: one in ten is below the early one, half are below the likely one,
+and one in ten is above the late one. Between and beyond them a normal curve is laid, of its own width on either side.
+Future number i takes the i-th value of each figure. The values are always the same: no clock and no random numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+from math import inf
+from statistics import NormalDist
+
+from calendar_tui.nature.rounding import whole
+
+COUNT = 50
+# A figure's values come in the order of the fractions of 1, 2, 3 ... times the square root of its number (Weyl 1916: such
+# fractions fill the unit evenly). These primes were picked as those of which no two order 50, 200 or 500 futures nearly
+# alike: the correlation of any two is under 0.12.
+_ROOTS: Mapping[str, int] = {
+    "critical_h": 653,
+    "width_h": 3,
+    "juvenile_d": 7,
+    "inductive_d": 17,
+    "shoot_d": 23,
+    "transplant_d": 59,
+    "slip_d": 97,
+    "flowering_d": 197,
+    "harvest_d": 241,
+    "drying_d": 313,
+    "record_d": 479,
+    "weather": 757,
+}
+FIGURES = tuple(_ROOTS)
+_NORMAL = NormalDist()
+_TENTH = -_NORMAL.inv_cdf(0.1)
+
+
+@lru_cache(maxsize=64)
+def shares(figure: str, count: int = COUNT) -> tuple[float, ...]:
+    """How much of what a figure may be lies below its value in each future: each of 0.5 / count, 1.5 / count ... once.
+
+    figure: one of FIGURES. Raises KeyError for another.
+    """
+    root = _ROOTS[figure] ** 0.5
+    order = sorted(range(count), key=lambda i: (i + 1) * root % 1.0)
+    by_future = dict(zip(order, range(count), strict=True))
+    return tuple([(by_future[i] + 0.5) / count for i in range(count)])
+
+
+@lru_cache(maxsize=64)
+def deviations(figure: str, count: int = COUNT) -> tuple[float, ...]:
+    """A figure's value in each future, as multiples of the way from likely to late, or from likely to early below 0."""
+    return tuple([_NORMAL.inv_cdf(share) / _TENTH for share in shares(figure, count)])
+
+
+def values(figure: str, span: Sequence[float], count: int = COUNT) -> tuple[float, ...]:
+    """A figure's value in each future. span: its early, likely and late value, in any unit."""
+    early, likely, late = span
+    below, above = likely - early, late - likely
+    return tuple([likely + by * (above if by > 0 else below) for by in deviations(figure, count)])
+
+
+def tenths(days: Sequence[float]) -> tuple[float, float]:
+    """The 10th and the 90th percentile of a day's number over the futures, as whole days, halves up.
+
+    An infinite one is not reached: a percentile on it is infinite. Each future stands for an equal share of what may
+    come, at the middle of its share (Hazen 1914). Raises ValueError where there are none.
+    """
+    if not days:
+        raise ValueError("there are no futures to take percentiles of")
+    ranked, last = sorted(days), len(days) - 1
+    early, late = (_at(ranked, min(max(len(days) * share - 0.5, 0.0), last)) for share in (0.1, 0.9))
+    return early, late
+
+
+def _at(ranked: Sequence[float], rank: float) -> float:
+    below, part = ranked[int(rank)], rank - int(rank)
+    between = below + (ranked[int(rank) + 1] - below) * part if part else below
+    return whole(between) if between < inf else inf

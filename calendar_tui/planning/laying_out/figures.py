@@ -1,0 +1,117 @@
+"""The figures of a variety in each future: what nobody knows of it takes its own value there."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import NamedTuple
+
+from calendar_tui.nature.futures import COUNT, values
+from calendar_tui.planning.laying_out.stages import narrowed
+from calendar_tui.season.records import Span, Variety
+
+# Where a figure is given as one number: how far below and above it one in ten may lie. Those of an oil variety of which
+# nothing is known, docs/how-dates-are-worked-out.md (placeholders: standard deviations of 0.5 h, 0.6 h, 7 d, 2.5 d).
+UNKNOWN_CRITICAL_H, UNKNOWN_WIDTH_H, UNKNOWN_JUVENILE_D, UNKNOWN_INDUCTIVE_D = 0.64, 0.77, 9.0, 3.2
+# How many days lights off slips (placeholder), and how far a record lies from the day that the light gives (a fit of the
+# graded count to open records, docs/how-dates-are-worked-out.md).
+SLIP_D, RECORD_D = Span(-1, 0, 2), Span(-3.2, 0, 3.2)
+# The least width between full-response and critical day (h), and the least count.
+LEAST_WIDTH_H, LEAST_INDUCTIVE = 0.1, 1.0
+
+Column = tuple[float, ...]
+
+
+class Figures(NamedTuple):
+    """A value a future of each figure: h for days, d for spans; slip_d and record_d may be below 0."""
+
+    critical_h: Column
+    full_h: Column
+    juvenile_d: Column
+    inductive_d: Column
+    shoot_d: Column
+    transplant_d: Column
+    flowering_d: Column
+    harvest_d: Column
+    drying_d: Column
+    slip_d: Column
+    record_d: Column
+
+
+class _Spans(NamedTuple):
+    """The spans of the figures of Figures, but for the last two; width: from the full-response to the critical day, h."""
+
+    critical: Span
+    width: Span
+    juvenile: Span
+    inductive: Span
+    shoot: Span
+    transplant: Span
+    flowering: Span
+    harvest: Span
+    drying: Span
+
+
+def figures_of(variety: Variety, start: str, count: int = COUNT) -> Figures:
+    """The figures of plants of a variety, from seed or cuttings, in so many futures.
+
+    A critical day and a full-response day go together: what the latter's three figures say is how wide the two may be
+    apart.
+    """
+    full, critical = spread(variety.full_response_day, UNKNOWN_WIDTH_H), variety.critical_day
+    cut = variety.cutting_spread
+    spans = _Spans(
+        spread(critical, UNKNOWN_CRITICAL_H),
+        Span(*(critical.likely - figure for figure in reversed(full))),
+        spread(variety.juvenile_d, UNKNOWN_JUVENILE_D),
+        narrowed(spread(variety.inductive_days, UNKNOWN_INDUCTIVE_D), start, cut),
+        shoot_span(variety, start),
+        transplant_span(variety, start),
+        narrowed(flowering_span(variety), start, cut),
+        narrowed(variety.flowering_to_harvest_d, start, cut),
+        narrowed(variety.drying_d, start, cut),
+    )
+    return _drawn(spans, count)
+
+
+@lru_cache(maxsize=256)
+def _drawn(spans: _Spans, count: int) -> Figures:
+    critical = values("critical_h", spans.critical, count)
+    width = _at_least(LEAST_WIDTH_H, values("width_h", spans.width, count))
+    others = zip(Figures._fields[2:9], spans[2:], strict=True)
+    least = {"inductive_d": LEAST_INDUCTIVE}
+    columns = [
+        critical,
+        tuple([c - w for c, w in zip(critical, width, strict=True)]),
+        *[_at_least(least.get(figure, 0.0), values(figure, span, count)) for figure, span in others],
+        values("slip_d", SLIP_D, count),
+        values("record_d", RECORD_D, count),
+    ]
+    return Figures(*columns)
+
+
+def _at_least(least: float, column: Column) -> Column:
+    return tuple([max(least, value) for value in column])
+
+
+def spread(span: Span, unknown: float) -> Span:
+    """A figure with its spread: as given, or so much on either side where it is one number."""
+    return span if span.early < span.late else Span(span.likely - unknown, span.likely, span.likely + unknown)
+
+
+def shoot_span(variety: Variety, start: str) -> Span:
+    """Days from seeding to emergence, or from sticking to rooted."""
+    return narrowed(
+        variety.rooting_d if start == "cutting" else variety.emergence_d, start, variety.cutting_spread
+    )
+
+
+def transplant_span(variety: Variety, start: str) -> Span:
+    """Days from seeding or sticking to the transplant, where that has no date."""
+    return narrowed(variety.to_transplant_d(start), start, variety.cutting_spread)
+
+
+def flowering_span(variety: Variety) -> Span:
+    """Days from induced, or of a day-neutral variety from emerged or rooted, to flowering."""
+    if variety.response == "day-neutral":
+        return variety.emergence_to_flowering_d
+    return variety.induced_to_flowering_d

@@ -1,0 +1,78 @@
+"""Futures: the same every time, spread evenly, and with the percentiles that a figure's early and late values are."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from math import inf
+from statistics import NormalDist, correlation, quantiles
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from calendar_tui.nature.futures import COUNT, FIGURES, deviations, shares, tenths, values
+
+
+@pytest.mark.parametrize("figure", FIGURES)
+@pytest.mark.parametrize("count", [1, 50, 500])
+def test_each_share_of_what_a_figure_may_be_is_taken_once(figure: str, count: int) -> None:
+    assert sorted(shares(figure, count)) == pytest.approx([(n + 0.5) / count for n in range(count)])
+
+
+@pytest.mark.parametrize("count", [50, 200, 500])
+def test_no_two_figures_go_together(count: int) -> None:
+    for one, other in combinations(FIGURES, 2):
+        assert abs(correlation(shares(one, count), shares(other, count))) < 0.12, (one, other)
+
+
+def test_the_values_are_those_of_a_normal_curve() -> None:
+    """Against the quantiles of the standard library: sd 0.5 round 14.1 h."""
+    z = NormalDist().inv_cdf(0.9)
+    drawn = sorted(values("critical_h", (14.1 - 0.5 * z, 14.1, 14.1 + 0.5 * z)))
+    curve = NormalDist(14.1, 0.5)
+    assert drawn == pytest.approx([curve.inv_cdf((n + 0.5) / COUNT) for n in range(COUNT)])
+
+
+@given(
+    st.sampled_from(FIGURES),
+    st.lists(st.floats(0, 90), min_size=3, max_size=3).map(sorted),
+    st.sampled_from([50, 200, 500]),
+)
+def test_one_in_ten_is_below_the_early_value_and_one_in_ten_above_the_late(figure, span, count) -> None:
+    early, likely, late = span
+    drawn = values(figure, span, count)
+    assert (
+        sum(value < early for value in drawn) <= count / 10 <= sum(value <= early + 1e-9 for value in drawn)
+        or early == likely
+    )
+    assert sum(value > late for value in drawn) <= count / 10 or late == likely
+    assert sum(value < likely - 1e-9 for value in drawn) <= count / 2
+    assert sum(value > likely + 1e-9 for value in drawn) <= count / 2
+
+
+@given(st.lists(st.integers(0, 400), min_size=1, max_size=80))
+def test_percentiles_lie_between_their_neighbours(days) -> None:
+    early, late = tenths(days)
+    assert min(days) <= early <= late <= max(days)
+    assert sum(day < early for day in days) <= len(days) * 0.1 + 0.5
+    assert sum(day > late for day in days) <= len(days) * 0.1 + 0.5
+
+
+def test_percentiles_of_fifty_days_are_between_the_fifth_and_the_sixth_from_either_end() -> None:
+    assert tenths(range(10, 510, 10)) == (55, 455)
+
+
+def test_what_is_not_reached_is_later_than_all_that_is() -> None:
+    assert tenths([inf] * 4 + [100] * 46) == (100, 100)
+    assert tenths([inf] * 6 + [100] * 44) == (100, inf)
+    assert tenths([inf] * 46 + [100] * 4) == (inf, inf)
+    with pytest.raises(ValueError, match="no futures"):
+        tenths([])
+
+
+def test_deviations_are_one_at_the_late_value() -> None:
+    """Between the sixth and the fifth largest lies the 90th percentile."""
+    ranked = sorted(deviations("juvenile_d"))
+    assert (ranked[44] + ranked[45]) / 2 == pytest.approx(1.0, abs=0.01)
+    assert (ranked[4] + ranked[5]) / 2 == pytest.approx(-1.0, abs=0.01)
+    assert quantiles(ranked, n=2) == pytest.approx([0.0], abs=0.01)
