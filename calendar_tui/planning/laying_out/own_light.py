@@ -27,26 +27,26 @@ class _Turn(NamedTuple):
     dark: int
 
 
-class _Lit(NamedTuple):
-    """The felt day (h) of each date as the cohort's neighbours have it: were it to ask for lamps itself too, or not."""
+class _FeltThere(NamedTuple):
+    """The felt day (h) of each date in a place: where the cohort asks for its lamps every night, and where it never does."""
 
-    asked: tuple[float, ...]
-    alone: tuple[float, ...]
+    lit: tuple[float, ...]
+    by_neighbours: tuple[float, ...]
 
 
 def felt_in_futures(light: Light, season: Season, cohort: Cohort, out: Stages) -> list[FeltDays]:
     """The felt day (h) where the cohort stands, one value a day, in each future; futures alike share one."""
-    asked, on, off = (
+    begun, on, off = (
         _begins(stage, out, cohort) for stage in (cohort.first_stage, "lights_on", "lights_off")
     )
     later = (_begins(stay.begins, out, cohort) for stay in cohort.stays[1:])
     lights = _lights(season, cohort)
     known: dict[Days, FeltDays] = {}
-    lit: dict[str, _Lit] = {}
+    by_place: dict[str, _FeltThere] = {}
     felt = []
-    for days in zip(asked, on, off, *later, strict=True):
+    for days in zip(begun, on, off, *later, strict=True):
         if days not in known:
-            known[days] = _felt(light, cohort, _turns(light, lights, *days), lit)
+            known[days] = _felt(light, cohort, _turns(light, lights, *days), by_place)
         felt.append(known[days])
     return felt
 
@@ -69,14 +69,14 @@ def _lights(season: Season, cohort: Cohort) -> list[_Place]:
 
 
 def _turns(
-    light: Light, lights: Sequence[_Place], asked: float, on: float, off: float, *later: float
+    light: Light, lights: Sequence[_Place], begun: float, on: float, off: float, *later: float
 ) -> Iterator[_Turn]:
-    """The stays of the cohort in one future. asked: its first day; later: when its further stays begin."""
+    """The stays of the cohort in one future. begun: its first day; later: when its further stays begin."""
     zero, last = light.first.toordinal(), len(light.natural_h)
     first = -inf
     for here, until in zip(lights, (*later, inf), strict=True):
         end = max(first, until)
-        asks, dark = (on, off) if here.own else (asked, inf) if here.holds else (end, end)
+        asks, dark = (on, off) if here.own else (begun, inf) if here.holds else (end, end)
         days = first, end, max(asks, first), min(dark, end)
         yield _Turn(here.light, *(int(min(max(day - zero, 0), last)) for day in days))
         first = end
@@ -90,30 +90,30 @@ def _begins(begins: str | date, out: Stages, cohort: Cohort) -> Days:
     return out[begins].days if begins in out else (inf,) * count
 
 
-def _felt(light: Light, cohort: Cohort, turns: Iterable[_Turn], lit: dict[str, _Lit]) -> FeltDays:
+def _felt(light: Light, cohort: Cohort, turns: Iterable[_Turn], by_place: dict[str, _FeltThere]) -> FeltDays:
     felt: list[float] = []
     for turn in turns:
         if turn.first >= turn.end:
             continue
         place = light.places[turn.light]
-        if turn.light not in lit:
-            lit[turn.light] = _lit(light, place, cohort)
-        there = lit[turn.light]
+        if turn.light not in by_place:
+            by_place[turn.light] = _felt_there(light, place, cohort)
+        there = by_place[turn.light]
         asks, dark = min(turn.asks, turn.end), max(min(turn.asks, turn.end), turn.dark)
         if place.by_clock and asks < dark:  # its lamps may burn on into the night before
             felt += felt_h_of(place, _wanted(light, place, cohort, asks, dark))[turn.first : turn.end]
         else:
-            felt += there.alone[turn.first : asks]
-            felt += there.asked[asks:dark]
-            felt += there.alone[dark : turn.end]
+            felt += there.by_neighbours[turn.first : asks]
+            felt += there.lit[asks:dark]
+            felt += there.by_neighbours[dark : turn.end]
     return felt
 
 
-def _lit(light: Light, place: PlaceLight, cohort: Cohort) -> _Lit:
+def _felt_there(light: Light, place: PlaceLight, cohort: Cohort) -> _FeltThere:
     if not place.table:
-        return _Lit(place.felt_h, place.felt_h)
+        return _FeltThere(place.felt_h, place.felt_h)
     every = bytes([1]) * len(light.natural_h)
-    return _Lit(felt_h_of(place, every), felt_h_of(place, _wanted(light, place, cohort, 0, 0)))
+    return _FeltThere(felt_h_of(place, every), felt_h_of(place, _wanted(light, place, cohort, 0, 0)))
 
 
 def _wanted(light: Light, place: PlaceLight, cohort: Cohort, asks: int, dark: int) -> bytes:
