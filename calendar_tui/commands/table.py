@@ -87,7 +87,7 @@ COMMANDS: Mapping[str, Command] = {
     "why": Command(
         "telling",
         "why",
-        "how one date is worked out, day by day where it matters",
+        "how one date is worked out, day by day where it matters; what makes its range wide, and what would narrow it",
         "SEASON COHORT STAGE",
         f"{_THEN}a cohort and a stage, such as: A1 harvest",
         flags={**_AT, **_JSON},

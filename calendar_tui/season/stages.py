@@ -20,6 +20,7 @@ class Stage(NamedTuple):
     asks_lights_off: whether its delay raises the question whether lights off moves along.
     shows_variety: whether its record says something about the variety.
     begins: the phase it begins. begins_stay: whether a stay may begin with it: not with what depends on where plants stand.
+    look: how one looks for it on the plants; "" where the eye does not see it.
     bracket, strokes: what its range is drawn with, on screens and on paper.
     """
 
@@ -37,6 +38,7 @@ class Stage(NamedTuple):
     shows_variety: bool = False
     begins: str | None = ""
     begins_stay: bool = False
+    look: str = ""
     bracket: tuple[str, str] | None = None
     strokes: int = 0
 
@@ -65,6 +67,7 @@ TABLE = (
         past="emerged",
         asks_lights_off=True,
         shows_variety=True,
+        look="Look for seedlings",
         begins_stay=True,
     ),
     Stage(
@@ -78,6 +81,7 @@ TABLE = (
         past="rooted",
         asks_lights_off=True,
         shows_variety=True,
+        look="Look at the roots",
         begins_stay=True,
     ),
     Stage(
@@ -134,6 +138,7 @@ TABLE = (
         rests_on=("trigger",),
         past="was induced",
         shows_variety=True,
+        look="Look at the tips",
         begins="induced",
     ),
     Stage(
@@ -144,6 +149,7 @@ TABLE = (
         rests_on=("induced", "emergence", "rooted"),
         past="flowered",
         shows_variety=True,
+        look="Look for flowering",
         begins="flower",
         bracket=("(", ")"),
         strokes=1,

@@ -36,6 +36,22 @@ def test_why_as_json(season: Path) -> None:
     assert found["rests_on"][-1]["stage"] == "trigger"
 
 
+def test_why_tells_which_figures_make_the_range_wide_and_what_would_narrow_it(season: Path) -> None:
+    out = " ".join(run("why", season, "A1", "harvest").out.split())
+    width = json.loads(run("why", season, "A1", "harvest", "--json").out)["width"]
+    shares = ", ".join(f"{s['figure']} {round(100 * s['share'])} %" for s in width["shares"])
+    assert f"The range of {width['days']} d: {shares}" in out
+    assert width["rest"] + sum(s["share"] for s in width["shares"]) == pytest.approx(1.0, abs=0.02)
+    record = width["record"]
+    assert record["days_left"] < width["days"]
+    assert f"Record {record['stage']} when it comes: about {record['days_left']} d are left." in out
+
+
+def test_why_of_a_certain_date_explains_no_range(season: Path) -> None:
+    assert json.loads(run("why", season, "A1", "seeding", "--json").out)["width"] is None
+    assert "The range of" not in run("why", season, "A1", "seeding").out
+
+
 def test_why_takes_a_stage_of_two_words_as_record_does(season: Path) -> None:
     whole = run("why", season, "A1", "lights_off")
     assert whole.status == 0

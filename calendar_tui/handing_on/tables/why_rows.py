@@ -6,10 +6,14 @@ from calendar_tui.handing_on.tables.json_rows import Row, stage_row
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.chain import chain, days_behind
 from calendar_tui.planning.why.heat import HeatRun, heat_behind
+from calendar_tui.planning.why.widths import NAMES, Width, width_of
 
 
 def why_row(plan: Plan, cohort_id: str, stage: str) -> Row:
-    """cohort, stage, rests_on (a row a stage), days (a row a day; hours rounded to a second), heat (a row a sum)."""
+    """cohort, stage, rests_on (a row a stage), days (a row a day; hours rounded to a second), heat (a row a sum), width.
+
+    width: null where the date is certain; else how wide its range is and why, and what would narrow it most.
+    """
     return {
         "cohort": cohort_id,
         "stage": stage,
@@ -31,6 +35,20 @@ def why_row(plan: Plan, cohort_id: str, stage: str) -> Row:
             for d in days_behind(plan, cohort_id, stage)
         ],
         "heat": [_heat_row(run) for run in heat_behind(plan, cohort_id, stage)],
+        "width": _width_row(width_of(plan, cohort_id, stage)),
+    }
+
+
+def _width_row(width: Width | None) -> Row | None:
+    if width is None:
+        return None
+    look, record = width.look, width.record
+    return {
+        "days": width.days,
+        "shares": [{"figure": NAMES[figure], "share": round(share, 2)} for figure, share in width.shares],
+        "rest": round(width.rest, 2),
+        "look": look and {"stage": look.stage, "date": look.day, "days_left": width.left_d(look)},
+        "record": record and {"stage": record.stage, "days_left": width.left_d(record)},
     }
 
 

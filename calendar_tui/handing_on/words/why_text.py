@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, range_text, wrapped
+from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.chain import WhyDay, chain, days_behind
 from calendar_tui.planning.why.heat import LAST_HEAT, HeatRun, heat_behind
-from calendar_tui.season.wording import days_text, hours_against, hours_text, stage_text
+from calendar_tui.planning.why.widths import NAMES, width_of
+from calendar_tui.season.stages import BY_NAME
+from calendar_tui.season.wording import day_text, days_text, hours_against, hours_text, stage_text
 
 # Of heat: a sum that is full after noon gives the next date.
 ROUNDED = "A date is the midnight nearest to the moment at which its sum is full."
@@ -25,6 +28,8 @@ def why_text(plan: Plan, cohort_id: str, stage: str, width: int = WIDTH) -> Iter
     for stage_date in chain(timeline, stage):
         head = f"  {stage_text(stage_date.stage):<11} {stage_date.likely}  {range_text(stage_date):<17} "
         yield from wrapped(stage_date.status_text, " " * 14, width, head)
+    for line in width_lines(plan, cohort_id, stage):
+        yield from wrapped(line, "    ", width, "  ")
     runs, days = tuple(heat_behind(plan, cohort_id, stage)), days_behind(plan, cohort_id, stage)
     before = tuple(run for run in runs if run.what != LAST_HEAT)
     for run in before:
@@ -37,6 +42,24 @@ def why_text(plan: Plan, cohort_id: str, stage: str, width: int = WIDTH) -> Iter
         yield from wrapped(ROUNDED, "  ", width)
     if timeline.never and (days or stage not in timeline.stages):
         yield from wrapped(f"{cohort_id} {timeline.never}", "    ", width, "  ! ")
+
+
+def width_lines(plan: Plan, cohort_id: str, stage: str) -> Iterator[str]:
+    """What makes the range wide, and the look and the record that would narrow it most, a sentence each."""
+    width = width_of(plan, cohort_id, stage)
+    if width is None:
+        return
+    parts = [f"{NAMES[figure]} {whole(100 * share)} %" for figure, share in width.shares]
+    rest = 100 - sum(whole(100 * share) for _, share in width.shares)
+    yield f"The range of {width.days} d: {', '.join(parts)}{f', the rest {rest} %' if rest > 0 else ''}."
+    look, record = width.look, width.record
+    if look is not None and look.day is not None:
+        yield (
+            f"{BY_NAME[look.stage].look} on {day_text(look.day)}: the range of {width.days} d becomes about "
+            f"{width.left_d(look)} d."
+        )
+    if record is not None and (look is None or record.left < look.left):
+        yield f"Record {stage_text(record.stage)} when it comes: about {width.left_d(record)} d are left."
 
 
 def _heat_text(run: HeatRun, width: int) -> Iterator[str]:
