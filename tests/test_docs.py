@@ -25,6 +25,7 @@ from calendar_tui.season.reading import FORMAT, read_season
 from calendar_tui.season.record_reading import form_of_record
 from calendar_tui.season.records import Span
 from calendar_tui.season.stages import DECIDED, STAGES
+from calendar_tui.starter.variety_types import TYPES
 from tests.season_data import data_of
 
 ROOT = Path(__file__).parent.parent
@@ -199,6 +200,17 @@ def test_every_default_figure_of_a_variety_has_its_value_a_mark_and_a_source() -
         assert len(row["source"]) > 20, key
         assert tuple(marks) == DEFAULT_MARKS[key], key
     assert list(DEFAULT_MARKS) == list(figures)
+
+
+def test_every_type_of_variety_stands_with_its_figures_and_source() -> None:
+    table = DATES_TABLES["Types to start from"]
+    short_day = {name: kind for name, kind in TYPES.items() if kind["response"] == "short-day"}
+    assert list(table) == list(short_day)
+    for name, kind in short_day.items():
+        figures = [cell for key, cell in table[name].items() if key not in ("type", "source")]
+        written = [f"`{_toml(tuple(value))}`" for value in kind.values() if isinstance(value, list)]
+        assert figures == written
+        assert table[name]["source"] == kind["source"]
 
 
 def _example_plan() -> Plan:

@@ -10,10 +10,11 @@ from calendar_tui.season.capacity_checks import CAPACITY_CHECKS
 from calendar_tui.season.lamp_checks import LAMP_CHECKS
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.readers import choices
-from calendar_tui.season.records import Cohort, Outage, Programme, Season
+from calendar_tui.season.records import Cohort, Outage, Programme, Season, Variety
 from calendar_tui.season.stages import BEFORE, DECIDED, LAMP_STAGES, STAGES, stages_for
 from calendar_tui.season.stay_checks import STAY_CHECKS, stay_path
 from calendar_tui.season.supply_checks import SUPPLY_CHECKS
+from calendar_tui.season.wording import hours_text
 from calendar_tui.season.work_checks import WORK_CHECKS
 
 LONGEST_SEASON_D = 800
@@ -110,12 +111,30 @@ def _thresholds(season: Season) -> Iterator[Problem]:
         ):
             yield Problem(
                 ("variety", i, "full_response_day"),
-                f"variety {variety.id}: full_response_day must be shorter than critical_day",
+                f"variety {variety.id}: full_response_day must be shorter than critical_day{_of_type(variety)}",
             )
         if variety.response == "short-day" and variety.inductive_days.early <= 0:
             yield Problem(
                 ("variety", i, "inductive_days"), f"variety {variety.id}: inductive_days must be over 0"
             )
+
+
+def _of_type(variety: Variety) -> str:
+    """Which critical day is meant, where the record gives none and its type does; else ""."""
+    if variety.type is None or "critical_day" in variety.written:
+        return ""
+    return f", which is {hours_text(variety.critical_day.likely)} for the type {variety.type}; give critical_day too"
+
+
+def _types(season: Season) -> Iterator[Problem]:
+    typed = [(i, v) for i, v in enumerate(season.varieties.values()) if v.type is not None]
+    if not typed:
+        return
+    from calendar_tui.season.variety_types import type_problem
+
+    for i, variety in typed:
+        if wrong := type_problem(variety):
+            yield Problem(("variety", i, "type"), f"variety {variety.id}: {wrong}")
 
 
 def stages_of(cohort: Cohort) -> tuple[str, ...]:
@@ -244,6 +263,7 @@ CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _longitude,
     _references,
     _thresholds,
+    _types,
     _stages,
     _order,
     _inside_season,

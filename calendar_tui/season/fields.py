@@ -121,6 +121,9 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
     "variety": (
         Field("id", r.name_id, REQUIRED, "", "seed lot or clone line, used by cohorts"),
         Field("response", r.one_of(*RESPONSES), REQUIRED, "", "how it responds to the length of day"),
+        Field(
+            "type", r.variety_type, None, "", "likely figures and spreads to start from, where none are given"
+        ),
         Field("critical_day", r.clock_hours, None, _HOURS, "at or above this day the count goes back to 0"),
         Field("full_response_day", r.clock_hours, None, _HOURS, "at or below this day each day counts 1"),
         Field("inductive_days", r.span_days, None, _SPAN, "short days until the plants are induced"),

@@ -169,6 +169,13 @@ def one_of(*words: str) -> Reader:
     return read
 
 
+def variety_type(value: Any) -> str:
+    """The id of a type that a variety starts from."""
+    from calendar_tui.starter.variety_types import TYPES
+
+    return str(one_of(*TYPES)(value))
+
+
 def several_of(*words: str) -> Reader:
     one = one_of(*words)
 

@@ -32,6 +32,7 @@ class RecordForm(NamedTuple):
     make: makes the record of its fields; the first table of a season has none of its own, and is a dict.
     keys: by key, its field's name in the record, its reader, and else the kind of the table under it.
     defaults: of the fields that have another default than the record, by name.
+    fill: gives the values that follow from those that are written; None where none do.
     """
 
     kind: str
@@ -40,6 +41,7 @@ class RecordForm(NamedTuple):
     required: tuple[Field, ...]
     required_keys: frozenset[str]
     defaults: Mapping[str, Any]
+    fill: Callable[[dict[str, Any]], dict[str, Any]] | None
 
 
 @cache
@@ -59,7 +61,17 @@ def form_of_record(kind: str) -> RecordForm:
             for f in fields
             if f.default is not REQUIRED and f.default is not None and by_itself.get(f.name) != f.default
         },
+        _filled_by_type if kind == "variety" else None,
     )
+
+
+def _filled_by_type(values: dict[str, Any]) -> dict[str, Any]:
+    """The values of a variety, with those of its type for what is not written."""
+    if "type" not in values:
+        return {**values, "written": frozenset(values)}
+    from calendar_tui.season.variety_types import filled
+
+    return filled(values)
 
 
 def _class_of(kind: str) -> Callable[..., Any]:
@@ -94,6 +106,8 @@ def read_record(form: RecordForm, path: KeyPath, given: Any, problems: list[Prob
             values[name] = read(value) if read else _read_inner(table, (*path, key), value, problems)
         except Unreadable as wrong:
             problems.append(Problem((*path, key), f"{key} {wrong}"))
+    if form.fill is not None:
+        values = form.fill(values)
     waived = _waived(form.kind, path, given, problems) if form.kind in INSTEAD else frozenset()
     if not form.required_keys <= given.keys():
         problems += [

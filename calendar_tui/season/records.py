@@ -137,11 +137,13 @@ class Variety:
 
     germination_ch: C x hours over the germination base to half germination; the other _cd are sums of degree-days
     (C x days), used where heat is switched on; None: worked out from the figure in days. female_share: None: by the
-    seed kind; fresh_kg_per_plant: what the grower has weighed, nothing assumed; moisture_: shares of water.
+    seed kind; fresh_kg_per_plant: what the grower has weighed, nothing assumed; moisture_: shares of water. type: the id
+    of that which it starts from, None in files from before there were types; written: the keys that its record gives.
     """
 
     id: str
     response: str
+    type: str | None = None
     critical_day: Span = Span.exactly(14.0)
     full_response_day: Span = Span.exactly(12.5)
     inductive_days: Span = Span(8, 8, 8)
@@ -170,6 +172,7 @@ class Variety:
     emergence_to_flowering_cd: Span | None = None
     induced_to_flowering_cd: Span | None = None
     marks: Mapping[str, str] = field(default_factory=dict)
+    written: frozenset[str] = frozenset()
 
     def to_transplant_d(self, start: str) -> Span:
         """Days from seeding or sticking to the transplant. start: "seed" or "cutting"."""

@@ -48,6 +48,7 @@ def test_as_json_each_figure_is_a_row(season: Path) -> None:
         "value": "14:00",
         "unit": "h:min [early, likely, late]",
         "own": True,
+        "type": None,
         "mark": "practice",
         "guess": False,
         "used": True,

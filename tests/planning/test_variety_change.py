@@ -41,7 +41,9 @@ def figure(key, **own):
 
 def test_every_figure_of_the_reference_is_told_in_its_order():
     keys = [f.key for f in figures_of(season_of(farm_data()).varieties["amber"], farm_data())]
-    assert keys == [f.key for f in FIELDS["variety"] if f.key not in ("id", "response", "seed_kind", "marks")]
+    assert keys == [
+        f.key for f in FIELDS["variety"] if f.key not in ("id", "response", "type", "seed_kind", "marks")
+    ]
 
 
 def test_own_and_default_are_told_apart_even_where_they_are_equal():

@@ -34,7 +34,7 @@ def cohort_rows(cohorts: Sequence[Cohort]) -> list[Row]:
 
 
 def figure_rows(figures: Iterable[Figure]) -> list[Row]:
-    """A row a figure. own: whether the file gives it; mark: null where nobody said; guess: whether it is one, in part."""
+    """A row a figure. own: whether the file gives it; type: the one it is from; mark: null where nobody said; guess: whether it is one, in part."""
     return [
         {
             "variety": f.variety,
@@ -42,6 +42,7 @@ def figure_rows(figures: Iterable[Figure]) -> list[Row]:
             "value": f.value,
             "unit": f.unit,
             "own": f.own,
+            "type": f.of_type or None,
             "mark": ", ".join(f.marks) or None,
             "guess": f.guess,
             "used": f.used,

@@ -45,9 +45,14 @@ def figure_columns(figures: Sequence[Figure], name: Callable[[str], str] = str) 
     values = [f"{value_text(f.value) or '-'} {_unit(f)}".rstrip() for f in figures]
     wide, long = max(map(len, names), default=0), max(map(len, values), default=0)
     return [
-        f"{words:<{wide}} {value:<{long}} {'set' if f.own else 'default':<{_OWN_WIDTH}} {mark_text(f)}"
+        f"{words:<{wide}} {value:<{long}} {whose(f):<{_OWN_WIDTH}} {mark_text(f)}"
         for words, value, f in zip(names, values, figures, strict=True)
     ]
+
+
+def whose(figure: Figure) -> str:
+    """Who gives a figure: "set" in the file, "type" or "default"."""
+    return "set" if figure.own else "type" if figure.of_type else "default"
 
 
 def _unit(figure: Figure) -> str:
@@ -56,10 +61,11 @@ def _unit(figure: Figure) -> str:
 
 
 def variety_text(season: Season, variety: Variety) -> str:
-    """ "short-day; cohorts A1, A2"."""
+    """ "short-day, type oil-unknown; cohorts A1, A2"."""
     grown = [c.id for c in season.cohorts.values() if c.variety == variety.id]
     cohorts = f"cohort{'' if len(grown) == 1 else 's'} {', '.join(grown)}" if grown else "no cohort"
-    return f"{variety.response}; {cohorts}"
+    kind = f", type {variety.type}" if variety.type else ""
+    return f"{variety.response}{kind}; {cohorts}"
 
 
 def varieties_text(season: Season, figures: Iterable[tuple[Variety, Sequence[Figure]]]) -> Iterator[str]:
@@ -79,11 +85,12 @@ def figure_text(figure: Figure) -> str:
         rest = ": it follows from the figure in days" if _in_heat(figure) else ""
         return f"{figure.meaning}; not given{rest}{idle}"
     unit = f" {figure.unit}" if figure.unit else ""
-    whose = "set in the file" if figure.own else "default of the program"
+    given = {"set": "set in the file", "type": f"of its type {figure.of_type}"}
+    by = given.get(whose(figure), "default of the program")
     part = "" if figure.marks == ("placeholder",) else "part "
     guess = f" ({part}a guess)" if figure.guess else ""
     marked = f"marked {', '.join(figure.marks)}{guess}" if figure.marks else "no mark"
-    return f"{value_text(figure.value)}{unit}, {figure.meaning}; {whose}, {marked}{idle}"
+    return f"{value_text(figure.value)}{unit}, {figure.meaning}; {by}, {marked}{idle}"
 
 
 def one_figure_text(figure: Figure) -> Iterator[str]:

@@ -22,8 +22,9 @@ from calendar_tui.season.fields import FIELDS, MARKS, Field
 from calendar_tui.season.marks import DEFAULT_MARKS, GUESS_MARK
 from calendar_tui.season.readers import clock_hours, with_colon
 from calendar_tui.season.records import Season, Span, Variety
+from calendar_tui.season.variety_types import from_type, type_of, with_figures
 
-_NO_FIGURES = ("id", "response", "seed_kind", "marks")
+_NO_FIGURES = ("id", "response", "type", "seed_kind", "marks")
 FIGURES: Mapping[str, Field] = {f.key: f for f in FIELDS["variety"] if f.key not in _NO_FIGURES}
 # Figures that play no part in the dates of a variety of this response.
 _OTHERS: Mapping[str, tuple[str, ...]] = {
@@ -63,8 +64,8 @@ class Figure:
     """One figure of a variety as it stands.
 
     value: as a season file has it: "14:00" for hours, a list or one number for a span, None where it follows from the
-    figure in days; own: whether the file gives it; marks: where it comes from, none where nobody said; used: whether
-    it plays a part in the variety's dates.
+    figure in days; own: whether the file gives it; of_type: the type that it is from, else ""; marks: where it comes from,
+    none where nobody said; used: whether it plays a part in the variety's dates.
     """
 
     variety: str
@@ -73,6 +74,7 @@ class Figure:
     meaning: str
     value: Any
     own: bool
+    of_type: str
     marks: tuple[str, ...]
     used: bool
 
@@ -95,10 +97,12 @@ def figures_of(variety: Variety, data: Mapping[str, Any]) -> tuple[Figure, ...]:
 
 
 def _figure(variety: Variety, field: Field, given: Mapping[str, Any], used: bool) -> Figure:
-    own, mark = field.key in given, variety.marks.get(field.key)
-    marks = (mark,) if mark else () if own else DEFAULT_MARKS.get(field.key, ())
+    own, mark, kind = field.key in given, variety.marks.get(field.key), type_of(variety)
+    of_type = kind.id if kind is not None and field.key in from_type(variety) else ""
+    start = (kind.marks[field.key],) if kind is not None and of_type else DEFAULT_MARKS.get(field.key, ())
+    marks = (mark,) if mark else () if own else start
     value = _written(field, getattr(variety, field.name))
-    return Figure(variety.id, field.key, field.unit, field.meaning, value, own, marks, used)
+    return Figure(variety.id, field.key, field.unit, field.meaning, value, own, of_type, marks, used)
 
 
 def _written(field: Field, value: Any) -> Any:
@@ -143,7 +147,7 @@ def change_figure(plan: Plan, variety: Variety, key: str, typed: str, mark: str 
     if mark and not same:
         edits.append(Edit("set", "variety", (variety.id,), ("marks", key), mark))
         marks[key] = mark
-    new = replace(variety, marks=marks, **{field.name: read})
+    new = with_figures(variety, marks=marks, **{field.name: read})
     season = checked(replace(plan.season, varieties={**plan.season.varieties, variety.id: new}))
     what = f"{variety.id} {key} {_change_text(field, old, read)}" + (f", marked {mark}" if mark else "")
     proposal = propose(plan, season, what, edits)

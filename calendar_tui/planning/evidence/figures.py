@@ -15,6 +15,7 @@ from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.stages import likely_response
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Span, Variety
+from calendar_tui.season.variety_types import with_figures
 
 # The figure that takes the place of one in days where a season runs on heat and the variety gives it.
 _IN_HEAT: Mapping[str, str] = {
@@ -60,7 +61,7 @@ def with_figure(variety: Variety, key: str, value: float, seen: tuple[float, ...
     early = max(rounded(key, min(moved.early, value, *seen)), _LEAST.get(key, 0))
     late = rounded(key, max(moved.late, value, *seen))
     wide: dict[str, Any] = {key: Span(min(early, value), value, max(late, value))}
-    return replace(variety, **wide)
+    return with_figures(variety, **wide)
 
 
 def _with_likely(span: Span, key: str, value: float) -> Span:

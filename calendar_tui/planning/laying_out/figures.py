@@ -8,10 +8,8 @@ from typing import NamedTuple
 from calendar_tui.nature.futures import COUNT, values
 from calendar_tui.planning.laying_out.stages import narrowed
 from calendar_tui.season.records import Span, Variety
+from calendar_tui.season.variety_types import DEFAULT, type_of, variety_types
 
-# Where a figure is given as one number: how far below and above it one in ten may lie. Those of an oil variety of which
-# nothing is known, docs/how-dates-are-worked-out.md (placeholders: standard deviations of 0.5 h, 0.6 h, 7 d, 2.5 d).
-UNKNOWN_CRITICAL_H, UNKNOWN_WIDTH_H, UNKNOWN_JUVENILE_D, UNKNOWN_INDUCTIVE_D = 0.64, 0.77, 9.0, 3.2
 # How many days lights off slips (placeholder), and how far a record lies from the day that the light gives (a fit of the
 # graded count to open records, docs/how-dates-are-worked-out.md).
 SLIP_D, RECORD_D = Span(-1, 0, 2), Span(-3.2, 0, 3.2)
@@ -57,13 +55,13 @@ def figures_of(variety: Variety, start: str, count: int = COUNT) -> Figures:
     A critical day and a full-response day go together: what the latter's three figures say is how wide the two may be
     apart.
     """
-    full, critical = spread(variety.full_response_day, UNKNOWN_WIDTH_H), variety.critical_day
+    full, critical = spread(variety, "full_response_day"), variety.critical_day
     cut = variety.cutting_spread
     spans = _Spans(
-        spread(critical, UNKNOWN_CRITICAL_H),
+        spread(variety, "critical_day"),
         Span(*(critical.likely - figure for figure in reversed(full))),
-        spread(variety.juvenile_d, UNKNOWN_JUVENILE_D),
-        narrowed(spread(variety.inductive_days, UNKNOWN_INDUCTIVE_D), start, cut),
+        spread(variety, "juvenile_d"),
+        narrowed(spread(variety, "inductive_days"), start, cut),
         shoot_span(variety, start),
         transplant_span(variety, start),
         narrowed(flowering_span(variety), start, cut),
@@ -93,9 +91,14 @@ def _at_least(least: float, column: Column) -> Column:
     return tuple([max(least, value) for value in column])
 
 
-def spread(span: Span, unknown: float) -> Span:
-    """A figure with its spread: as given, or so much on either side where it is one number."""
-    return span if span.early < span.late else Span(span.likely - unknown, span.likely, span.likely + unknown)
+def spread(variety: Variety, key: str) -> Span:
+    """A figure of the response with its spread: as given, or where it is one number that of the variety's type, else the default."""
+    span: Span = getattr(variety, key)
+    if span.early < span.late:
+        return span
+    kind = type_of(variety)
+    known = kind if kind is not None and key in kind.figures else variety_types()[DEFAULT]
+    return Span(*(span.likely + apart for apart in known.spread(key)))
 
 
 def shoot_span(variety: Variety, start: str) -> Span:

@@ -14,7 +14,7 @@ from calendar_tui.nature.futures import shares, values
 from calendar_tui.nature.heat import GERMINATION_BASE_C, median_day, reached, sum_at
 from calendar_tui.nature.plant import Response, induction
 from calendar_tui.nature.rounding import whole
-from calendar_tui.planning.laying_out.figures import UNKNOWN_JUVENILE_D, flowering_span, spread
+from calendar_tui.planning.laying_out.figures import flowering_span, spread
 from calendar_tui.planning.laying_out.stages import Course, StageDate, likely_response, narrowed
 from calendar_tui.planning.laying_out.stays import stays_of
 from calendar_tui.planning.laying_out.warmth import Warmth, YearHeat
@@ -177,7 +177,7 @@ def _amounts(figure: str, span: Span, count: int) -> Amounts:
 
 def juvenile_sums(heat: Heating, cohort: Cohort, variety: Variety) -> Span:
     """The heat (C x days) of the juvenile time."""
-    days = spread(variety.juvenile_d, UNKNOWN_JUVENILE_D)
+    days = spread(variety, "juvenile_d")
     return _sums(heat.heat, cohort, variety, variety.juvenile_cd, days)
 
 

@@ -1,0 +1,71 @@
+"""The type of a variety, given or changed: proposed with what it moves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from calendar_tui.planning.changes.field_change import checked
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.replan import propose
+from calendar_tui.planning.plan import Plan
+from calendar_tui.season.edits import Edit
+from calendar_tui.season.readers import choices
+from calendar_tui.season.records import Variety
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.variety_types import VarietyType, filled, own_values, variety_types
+from calendar_tui.season.wording import some_text
+
+
+def find_type(typed: str) -> VarietyType:
+    """The type of this id, in any case of letters, with spaces or dashes. Raises Refusal."""
+    types, name = variety_types(), "-".join(typed.strip().casefold().replace("_", " ").split())
+    if name not in types:
+        raise Refusal(f'"{typed}" is not a type of variety{choices(name, types, "Types")}')
+    return types[name]
+
+
+def change_type(plan: Plan, variety: Variety, typed: str, clear: bool = False) -> Proposal:
+    """The proposal that gives a variety a type, and its response with it; what moves is told for each of its cohorts.
+
+    clear: take the figures away that the record gives in place of the type's, which else stand above the type.
+    Raises Refusal.
+    """
+    kind = find_type(typed)
+    above = [key for key in kind.figures if key in variety.written]
+    taken = above if clear else []
+    new = _of_type(variety, kind, taken)
+    season = checked(replace(plan.season, varieties={**plan.season.varieties, variety.id: new}))
+    of_response = "" if kind.response == variety.response else f", response {kind.response}"
+    away = f", without {some_text(taken)} of its own" if taken else ""
+    what = f"{variety.id} type {variety.type or 'none'} -> {kind.id}{of_response}{away}"
+    proposal = propose(plan, season, what, list(_edits(variety, kind, taken)))
+    notes = () if taken or not above else tuple(_above_text(variety, kind, above))
+    return replace(proposal, notes=notes)
+
+
+def _of_type(variety: Variety, kind: VarietyType, taken: list[str]) -> Variety:
+    values = {key: value for key, value in own_values(variety).items() if key not in (*taken, "marks")}
+    marks = {key: mark for key, mark in variety.marks.items() if key not in taken}
+    kept = {"marks": marks} if marks else {}
+    return Variety(**filled(values | kept | {"type": kind.id, "response": kind.response}))
+
+
+def _edits(variety: Variety, kind: VarietyType, taken: list[str]) -> Iterator[Edit]:
+    ident = (variety.id,)
+    if variety.type != kind.id:
+        yield Edit("set", "variety", ident, ("type",), kind.id)
+    if variety.response != kind.response:
+        yield Edit("set", "variety", ident, ("response",), kind.response)
+    for key in taken:
+        yield Edit("unset", "variety", ident, (key,))
+        if key in variety.marks:
+            yield Edit("unset", "variety", ident, ("marks", key))
+
+
+def _above_text(variety: Variety, kind: VarietyType, above: list[str]) -> Iterator[str]:
+    one = len(above) == 1
+    yield (
+        f"{', '.join(above)} of {variety.id} {'is' if one else 'are'} written in the file, and {'stands' if one else 'stand'} "
+        f"above the type; with --clear {'it is' if one else 'they are'} taken away, and those of {kind.id} hold"
+    )

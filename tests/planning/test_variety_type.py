@@ -1,0 +1,96 @@
+"""A variety given a type: proposed as the file reads after it, with what stands above the type told or taken away."""
+
+from __future__ import annotations
+
+import pytest
+
+from calendar_tui.planning.changes.variety_change import change_figure, figures_of
+from calendar_tui.planning.changes.variety_type import change_type, find_type
+from calendar_tui.planning.plan import make_plan
+from calendar_tui.season.edits import apply_edits
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.variety_types import variety_types
+from tests.planning.farm import TODAY, farm_data, season_of
+
+
+def typed_farm(**keys):
+    """The farm's data, its second variety of a type and with these keys."""
+    data = farm_data()
+    data["variety"][1].update(keys)
+    return data
+
+
+def proposed(data, variety, typed, clear=False):
+    season = season_of(data)
+    return change_type(make_plan(season, TODAY), season.varieties[variety], typed, clear)
+
+
+@pytest.mark.parametrize("typed", variety_types())
+@pytest.mark.parametrize("clear", [False, True])
+@pytest.mark.parametrize("variety", ["amber", "plain", "byage"])
+def test_what_is_proposed_is_what_the_file_reads_as_after_it(typed, clear, variety):
+    data = farm_data()
+    data["variety"][0]["marks"] = {"critical_day": "practice", "flowering_to_harvest_d": "read"}
+    proposal = proposed(data, variety, typed, clear)
+    after = season_of(apply_edits(data, proposal.change.edits))
+    assert after.varieties == proposal.plan.season.varieties
+    assert after.varieties[variety].type == typed
+    again = make_plan(after, TODAY)
+    assert {n: t.stages for n, t in again.timelines.items()} == {
+        n: t.stages for n, t in proposal.plan.timelines.items()
+    }
+
+
+def test_written_figures_stand_above_a_new_type_and_are_named():
+    proposal = proposed(farm_data(), "amber", "oil-zhang")
+    assert proposal.plan.season.varieties["amber"].critical_day.likely == 14.75
+    assert proposal.notes == (
+        "critical_day, full_response_day of amber are written in the file, and stand above the type; with --clear they are taken "
+        "away, and those of oil-zhang hold",
+    )
+    assert proposed(farm_data(), "plain", "oil-zhang").notes == ()
+
+
+def test_a_type_taken_alone_takes_the_written_figures_and_their_marks_away():
+    data = farm_data()
+    data["variety"][0]["marks"] = {"critical_day": "practice", "flowering_to_harvest_d": "read"}
+    proposal = proposed(data, "amber", "oil-zhang", clear=True)
+    assert "without critical_day, full_response_day of its own" in proposal.change.what
+    amber = apply_edits(data, proposal.change.edits)["variety"][0]
+    assert "critical_day" not in amber
+    assert amber["marks"] == {"flowering_to_harvest_d": "read"}
+    assert amber["type"] == "oil-zhang"
+
+
+def test_a_variety_that_turns_out_day_neutral_gets_the_response_with_the_type():
+    proposal = proposed(farm_data(), "plain", "day-neutral")
+    assert proposal.change.what == "plain type none -> day-neutral, response day-neutral"
+    assert "induced" not in proposal.plan.timelines["F1"].stages
+
+
+def test_the_same_type_again_is_nothing_to_save():
+    assert proposed(typed_farm(type="oil-zhang"), "plain", "Oil Zhang").change.edits == ()
+
+
+def test_a_new_critical_day_takes_the_full_response_day_of_the_type_along():
+    data = typed_farm(type="oil-zhang")
+    season = season_of(data)
+    proposal = change_figure(
+        make_plan(season, TODAY), season.varieties["plain"], "critical_day", "14:30", "own"
+    )
+    assert season_of(apply_edits(data, proposal.change.edits)).varieties == proposal.plan.season.varieties
+    assert proposal.plan.season.varieties["plain"].full_response_day.likely == pytest.approx(14.0)
+
+
+def test_figures_are_told_as_of_their_type_with_its_marks():
+    data = typed_farm(type="oil-zhang", juvenile_d=20)
+    figures = {f.key: f for f in figures_of(season_of(data).varieties["plain"], data)}
+    assert (figures["critical_day"].of_type, figures["critical_day"].marks) == ("oil-zhang", ("read",))
+    assert (figures["juvenile_d"].of_type, figures["juvenile_d"].own) == ("", True)
+    assert (figures["drying_d"].of_type, figures["drying_d"].own) == ("", False)
+
+
+def test_a_type_that_there_is_not_is_refused_with_those_there_are():
+    assert find_type("fibre northern").id == find_type("Fibre_Northern").id == "fibre-northern"
+    with pytest.raises(Refusal, match='"oil-zang" is not a type of variety; did you mean "oil-zhang"'):
+        find_type("oil-zang")
