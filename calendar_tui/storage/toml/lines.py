@@ -18,6 +18,7 @@ from typing import NamedTuple
 import tomli
 
 from calendar_tui.season.kinds import IN_RECORDS, has_records
+from calendar_tui.storage.toml.row_lines import RECORD, TO_LINE_END
 
 Path = tuple[str | int, ...]
 
@@ -44,6 +45,7 @@ _BARE_VALUE = re.compile(r"[^,\]}#\n]*+")
 _ONE_LINE = re.compile(
     r'[ \t]*+[\w.-]++[ \t]*+=[ \t]*+\[(?:[ \t]*+"[^"\\\[\]{}\n]*+"[ \t]*+,?)*+[ \t]*+\][ \t]*+\r?'
 )
+_ROW = re.compile(rf"[ \t]*+({RECORD}){TO_LINE_END}")
 _SPACE = re.compile(r"[ \t]*+")
 _GAP = re.compile(r"(?:[ \t\r\n]++|#[^\n]*+)*+")
 _COMMA = re.compile(rf"{_GAP.pattern},?{_GAP.pattern}")
@@ -147,6 +149,14 @@ class Lines:
             self._members[opening] = members(self.text, opening)
         return self._members[opening]
 
+    def pass_over(self, value: int) -> int:
+        """Where the value that starts at an offset ends; what is in a list is known from then on."""
+        end = None
+        if self.text.startswith("[", value):
+            self._members[value], end = _members(self.text, value)
+        self._ends[value] = _value_end(self.text, value) if end is None else end
+        return self._ends[value]
+
     def in_file(self, path: Path) -> Path:
         """Where the text has what the data have at a path: records that stand one to a line are in a table of theirs."""
         place = IN_RECORDS.get(str(path[0])) if path else None
@@ -244,8 +254,7 @@ def _header_lines(lines: Lines) -> Iterator[int]:
                 parts, after = _key(text, lines.starts[i])
                 if parts and text[after : after + 1] == "=":
                     value = _end(_SPACE, text, after + 1)
-                    lines._ends[value] = _value_end(text, value)
-                    i = lines.line_at(lines._ends[value])
+                    i = lines.line_at(lines.pass_over(value))
         i += 1
 
 
@@ -357,12 +366,25 @@ def _statements(text: str, first: list[int], stop: int, ends: Mapping[int, int])
 
 def members(text: str, opening: int) -> list[TextEntry]:
     """The members of the array or inline table that opens at an offset; none for another value."""
+    return _members(text, opening)[0]
+
+
+def _members(text: str, opening: int) -> tuple[list[TextEntry], int | None]:
+    """The members of an array or inline table, and where it ends; None where that was not reached."""
     found: list[TextEntry] = []
     is_table = text[opening : opening + 1] == "{"
     if not is_table and text[opening : opening + 1] != "[":
-        return found
-    pos = _end(_GAP, text, opening + 1)
-    while text[pos : pos + 1] not in ("", "]", "}"):
+        return found, None
+    pos = opening + 1
+    while True:
+        if not is_table and (row := _ROW.match(text, pos)):
+            start, end = row.span(1)
+            found.append(TextEntry((len(found),), start, start, end))
+            pos = row.end()
+            continue
+        pos = _end(_GAP, text, pos)
+        if text[pos : pos + 1] in ("", "]", "}"):
+            return found, pos + 1 if text.startswith("}" if is_table else "]", pos) else None
         parts: Path = (len(found),)
         value = pos
         if is_table:
@@ -370,7 +392,6 @@ def members(text: str, opening: int) -> list[TextEntry]:
             value = _end(_SPACE, text, after + 1)
         end = _value_end(text, value)
         if end <= pos or not parts:
-            return found
+            return found, None
         found.append(TextEntry(parts, pos, value, end))
         pos = _end(_COMMA, text, end)
-    return found

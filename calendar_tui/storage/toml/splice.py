@@ -19,6 +19,7 @@ from calendar_tui.season.kinds import IN_RECORDS, RECORDS, identity
 from calendar_tui.season.sameness import same
 from calendar_tui.storage.problems import StorageError
 from calendar_tui.storage.toml.lines import Lines, Path, locate
+from calendar_tui.storage.toml.read_back import read_back
 from calendar_tui.storage.toml.rendering import key_text
 from calendar_tui.storage.toml.rewriting import (
     Rewrite,
@@ -30,7 +31,6 @@ from calendar_tui.storage.toml.rewriting import (
     take_record,
 )
 from calendar_tui.storage.toml.splices import Patch, Splice, apply_splices, splices_of
-from calendar_tui.storage.toml.values import data_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +63,7 @@ def spliced(text: str, data: Data, edits: Iterable[Edit]) -> Spliced:
         splices = splices_of(lines, _patches(lines, data, made, edits))
         new = apply_splices(text, splices)
         # Whatever form a person's text has, it is the data read back that decides, not the rules by which it was spliced.
-        read = data_in(new)
+        read = read_back(new, text, data)
         adds = any(edit.op == "add" and edit.kind in IN_RECORDS for edit in edits)
         meant = in_order_of(read, made.data) if adds else made.data
         fits = same(read, meant)
