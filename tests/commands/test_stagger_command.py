@@ -33,6 +33,7 @@ def test_a_proposal_is_printed_in_eighty_columns_and_nothing_is_written(season: 
     assert all(len(line) <= 80 for line in lines)
     assert sum(line.startswith(("A2 ", "A3 ")) for line in lines) == 2
     assert "Nothing saved. To keep it: --draft NAME." in lines
+    assert sum(line.startswith("Harvest ranges: A2 ") for line in lines) == 1
     assert season.read_text(encoding="utf-8") == PLAIN
     assert list(season.parent.iterdir()) == [season]
 
@@ -45,6 +46,8 @@ def test_json_has_both_gaps_and_the_lamps(season: Path) -> None:
     assert first["planting_gap_d"] is None
     assert second["harvest_gap_d"] == found["measures"]["harvest_spread_d"]
     assert first["harvest_earliest"] <= first["harvest"] <= first["harvest_latest"]
+    assert first["harvest_gap_least_d"] is None
+    assert second["harvest_gap_least_d"] <= second["harvest_gap_d"] <= second["harvest_gap_most_d"]
     lit = [c for c in found["cohorts"] if c["lights_off"]]
     assert all(c["lamp_kwh"] == pytest.approx(0.9 * c["lamp_h"], abs=0.1) for c in lit)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.planning.why.gaps import Gap, gaps
+from calendar_tui.planning.why.gaps import Apart, Gap, gaps
 from calendar_tui.season.reading import read_season
 
 
@@ -41,17 +41,40 @@ def test_under_lamps_the_lights_off_date_sets_the_harvest_gap() -> None:
     """Common practice, no source: with lamps the lights-off date, not the transplant, sets harvest spacing."""
     planted = [date(2026, 10, 1), date(2026, 10, 29)]
     same = plan([date(2027, 3, 20)] * 2, planted)
-    assert list(gaps(same.timelines)) == [Gap("amber", "A0", "A1", 28, 0)]
+    assert list(gaps(same.timelines)) == [Gap("amber", "A0", "A1", 28, Apart(0, 0, 0))]
     assert next(gaps(same.timelines)).text == "A1 planted 28 days after A0, harvest on the same day"
-    assert Gap("amber", "A0", "A1", 0, -1).text == "A1 planted with A0, harvest 1 day before"
+    assert Gap("amber", "A0", "A1", 0, Apart(-1, -1, -1)).text == "A1 planted with A0, harvest 1 day before"
     apart = plan([date(2027, 3, 20), date(2027, 4, 3)], planted)
     (gap,) = gaps(apart.timelines)
-    assert gap.harvest_d is not None
-    assert 12 <= gap.harvest_d <= 14
-    assert gap.text == f"A1 planted 28 days after A0, harvest {gap.harvest_d} days after"
+    assert gap.harvest is not None
+    assert 12 <= gap.harvest.likely <= 14
+    assert gap.harvest.least <= gap.harvest.likely <= gap.harvest.most
+    start = f"A1 planted 28 days after A0, harvest {gap.harvest.likely} days after"
+    assert gap.text == start + (f" ({gap.harvest.range_text})" if gap.harvest.range_text else "")
+    assert Gap("amber", "A0", "A1", 28, Apart(-3, 12, 20)).text.endswith("12 days after (-3 to 20 d)")
 
 
 def test_one_without_a_harvest_is_told() -> None:
     never = plan([date(2027, 3, 20), date(2027, 6, 29)], [date(2026, 10, 1), date(2026, 11, 1)])
     (gap,) = gaps(never.timelines)
     assert gap.text == "A1 planted 31 days after A0; not both have a harvest"
+
+
+def test_the_range_of_a_gap_is_told_future_by_future() -> None:
+    """Two under lamps to one late lights off: apart by nothing in every future, however wide the harvest's own range is."""
+    planted = [date(2026, 10, 1), date(2026, 10, 29)]
+    timelines = plan([date(2027, 3, 20)] * 2, planted).timelines
+    harvest = timelines["A0"].stages["harvest"]
+    assert (harvest.latest - harvest.earliest).days > 7
+    (gap,) = gaps(timelines)
+    assert gap.harvest == Apart(0, 0, 0)
+
+
+def test_under_natural_days_the_gap_between_harvests_has_a_range() -> None:
+    timelines = plan([None, None], [date(2026, 10, 1), date(2026, 12, 20)]).timelines
+    first, second = (timelines[name].stages["harvest"].days for name in ("A0", "A1"))
+    (gap,) = gaps(timelines)
+    assert gap.harvest is not None
+    apart = sorted(b - a for a, b in zip(first, second, strict=True))
+    assert apart[4] <= gap.harvest.least <= gap.harvest.likely <= gap.harvest.most <= apart[-5]
+    assert gap.harvest.least < gap.harvest.most

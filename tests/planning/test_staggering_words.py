@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from calendar_tui.planning.laying_out.stages import Range
 from calendar_tui.planning.staggering.asking import STEPS, WishSetting, every_d, spacing, whole, wish_of
 from calendar_tui.planning.staggering.drafts import (
     accepted,
@@ -17,6 +18,7 @@ from calendar_tui.planning.staggering.drafts import (
     laid_out,
     scheme_of_draft,
 )
+from calendar_tui.planning.staggering.scheme import moved_text
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.refusal import Refusal
 from tests.planning.farm import season_of
@@ -214,3 +216,13 @@ def test_a_draft_that_no_longer_fits_says_why(keys: dict[str, Any], message: str
     assert message in str(refused.value)
     there = replace(plan, season=replace(plan.season, drafts={"later": draft}))
     assert laid_out(there) == {"later": str(refused.value)}
+
+
+def test_a_cohort_of_which_only_the_range_changes_is_not_told_as_moved_to_the_same_day() -> None:
+    days = [date(2027, 2, n) for n in (20, 22, 27, 28)]
+    assert moved_text("A4 trigger", Range(days[0], days[1], days[2]), Range(days[0], days[1], days[3])) == (
+        "it changes the range of A4 trigger from 20 Feb - 27 Feb to 20 Feb - 28 Feb"
+    )
+    assert moved_text("A4 trigger", Range(days[0], days[0], days[2]), Range(days[0], days[1], days[2])) == (
+        "it moves A4 trigger from 20 Feb to 22 Feb"
+    )

@@ -57,6 +57,8 @@ def _sown_data(sown: Sown, tasks: int) -> Row:
         "harvest_latest": None if harvest is None else harvest.latest,
         "planting_gap_d": sown.planting_gap_d,
         "harvest_gap_d": sown.harvest_gap_d,
+        "harvest_gap_least_d": sown.harvest_gap and sown.harvest_gap.least,
+        "harvest_gap_most_d": sown.harvest_gap and sown.harvest_gap.most,
         "growth_d": sown.timeline.growth_d,
         "lamp_h": None if load is None else round(load.h, 1),
         "lamp_kwh": None if load is None or load.kwh is None else round(load.kwh, 1),

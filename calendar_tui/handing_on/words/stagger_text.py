@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 
 from calendar_tui.handing_on.tables.stagger_rows import tasks_added
-from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, wrapped
+from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, range_text, wrapped
 from calendar_tui.planning.capacity.hours import hours_text
 from calendar_tui.planning.staggering.problem import HARD
 from calendar_tui.planning.staggering.scheme import Measures, Scheme, Sown
@@ -46,6 +46,7 @@ def scheme_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
         yield _cells(_row(sown))
     yield from wrapped(LEGEND, "", width)
     yield from wrapped(spread_text(scheme), "", width)
+    yield from _range_lines(scheme, width)
     for over in (over for over in scheme.overs if over.limit.kind not in HARD):
         yield from wrapped(f"not kept: {over.text}", "    ", width, first="  ! ")
     for text in (*scheme.notes, *scheme.clashes):
@@ -89,6 +90,21 @@ def _apart(sown: Sown) -> str:
     if sown.planting_gap_d is None:
         return ""
     return f"{sown.planting_gap_d} / {'-' if sown.harvest_gap_d is None else sown.harvest_gap_d} d"
+
+
+def _range_lines(scheme: Scheme, width: int) -> Iterator[str]:
+    """The range of each harvest, and how far it lies from the one before over the futures."""
+    texts = list(filter(None, map(_range_text, scheme.sown)))
+    if texts:
+        yield from wrapped(f"Harvest ranges: {'; '.join(texts)}.", "", width)
+
+
+def _range_text(sown: Sown) -> str:
+    """ "A2 3 Mar - 30 Mar (5 to 20 d apart)"; "" where it is certain."""
+    harvest, gap = sown.timeline.stages.get("harvest"), sown.harvest_gap
+    dates = "" if harvest is None else range_text(harvest)
+    apart = f" ({gap.range_text} apart)" if gap is not None and gap.range_text else ""
+    return f"{sown.cohort.id} {dates}{apart}" if dates else ""
 
 
 def hard_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:

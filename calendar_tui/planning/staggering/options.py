@@ -119,7 +119,7 @@ def plants_of(season: Season, wish: Wish, light: str) -> int | None:
 def _laid_out(bench: Bench, cohort: Cohort) -> Timeline:
     used = {stay.place: bench.season.places[stay.place] for stay in cohort.stays}
     alone = replace(bench.season, places=used, cohorts={cohort.id: cohort})
-    early = early_stages(alone, cohort, bench.warmth)
+    early = early_stages(alone, cohort, bench.warmth, count=0)  # tried by its likely run alone
     return lay_out(alone, cohort, early, season_light(alone, {cohort.id: early}), bench.warmth)
 
 

@@ -17,10 +17,12 @@ from calendar_tui.planning.changes.replan import propose
 from calendar_tui.planning.clash import new_clashes
 from calendar_tui.planning.clashes import SMALL
 from calendar_tui.planning.lamps.loads import LampLoad, loads_of_cohort, runs_by_light
+from calendar_tui.planning.laying_out.stages import Range
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.staggering.problem import HARD
 from calendar_tui.planning.staggering.room import Over, overs, peak, room_of, uses_of
+from calendar_tui.planning.why.gaps import Apart, harvests_apart
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.wording import day_text, stage_text
@@ -33,14 +35,19 @@ _TOLD_APART = re.compile(rf"(crew|crowded): |(dryer|trays \S+|samples) \d{{4}}-W
 class Sown:
     """One cohort of a scheme. load: of its place's lamps on the evenings on which it asks; None for none.
 
-    planting_gap_d, harvest_gap_d: days since the cohort before, by harvest; None for the first, and without a harvest.
+    planting_gap_d, harvest_gap: days since the cohort before, by harvest; None for the first, and without a harvest.
     """
 
     cohort: Cohort
     timeline: Timeline
     load: LampLoad | None
     planting_gap_d: int | None = None
-    harvest_gap_d: int | None = None
+    harvest_gap: Apart | None = None
+
+    @property
+    def harvest_gap_d(self) -> int | None:
+        """By the likely run."""
+        return None if self.harvest_gap is None else self.harvest_gap.likely
 
     @property
     def planted(self) -> date:
@@ -197,9 +204,8 @@ def _sown(after: Plan, cohorts: Sequence[Cohort]) -> list[Sown]:
 def _with_gaps(sown: Sequence[Sown]) -> Iterator[Sown]:
     yield from sown[:1]
     for before, one in pairwise(sown):
-        first, second = before.timeline.likely("harvest"), one.timeline.likely("harvest")
-        apart = None if first is None or second is None else (second - first).days
-        yield replace(one, planting_gap_d=(one.planted - before.planted).days, harvest_gap_d=apart)
+        apart = harvests_apart(before.timeline, one.timeline)
+        yield replace(one, planting_gap_d=(one.planted - before.planted).days, harvest_gap=apart)
 
 
 def _over_hours(before: Season, after: Season) -> Iterator[Over]:
@@ -215,10 +221,15 @@ def _moved(proposal: Proposal, cohorts: Sequence[Cohort]) -> Iterator[str]:
     new = {c.id for c in cohorts}
     for move in proposal.stages:
         if move.cohort not in new and move.old is not None and move.new is not None:
-            yield (
-                f"it moves {move.cohort} {stage_text(move.stage)} from {day_text(move.old.likely)} to "
-                f"{day_text(move.new.likely)}"
-            )
+            yield moved_text(f"{move.cohort} {stage_text(move.stage)}", move.old.range, move.new.range)
+
+
+def moved_text(what: str, old: Range, new: Range) -> str:
+    """ "it moves B1 harvest from 1 Mar to 3 Mar"; where its likely date stays, how its range changes."""
+    if old.likely != new.likely:
+        return f"it moves {what} from {day_text(old.likely)} to {day_text(new.likely)}"
+    was, now = (f"{day_text(r.earliest)} - {day_text(r.latest)}" for r in (old, new))
+    return f"it changes the range of {what} from {was} to {now}"
 
 
 def _measures(after: Plan, sown: Sequence[Sown], clashes: int) -> Measures:

@@ -5,30 +5,67 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
+from math import inf
 from operator import attrgetter
+from typing import NamedTuple
 
+from calendar_tui.nature.futures import tenths
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.wording import days_text
 
 
+class Apart(NamedTuple):
+    """Days from one date to another, below 0 where the other is before it; least <= likely <= most.
+
+    likely: in the likely run; least, most: the 10th and the 90th percentile over the futures.
+    """
+
+    least: int
+    likely: int
+    most: int
+
+    @property
+    def range_text(self) -> str:
+        """ "5 to 20 d"; "" where it is certain."""
+        return "" if self.least == self.most else f"{self.least} to {self.most} d"
+
+
+def harvests_apart(before: Timeline, after: Timeline) -> Apart | None:
+    """From one harvest to the other; None where a likely run has none.
+
+    Future by future: cohorts of one variety have the same figures in each. Those in which one has no harvest are left out.
+    """
+    first, second = before.stages.get("harvest"), after.stages.get("harvest")
+    if first is None or second is None:
+        return None
+    likely = (second.likely - first.likely).days
+    pairs = zip(first.days, second.days, strict=True)
+    days = [other - one for one, other in pairs if max(one, other) < inf]
+    if not days:
+        return Apart(likely, likely, likely)
+    least, most = tenths(days)
+    return Apart(min(int(least), likely), likely, max(int(most), likely))
+
+
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """Two cohorts of a variety, one planted after the other; harvest_d: None where one has no harvest."""
+    """Two cohorts of a variety, one planted after the other; harvest: None where one has no harvest."""
 
     variety: str
     before: str
     after: str
     planting_d: int
-    harvest_d: int | None
+    harvest: Apart | None
 
     @property
     def text(self) -> str:
-        """ "A2 planted 25 days after A1, harvest 12 days after"."""
+        """ "A2 planted 25 days after A1, harvest 12 days after (5 to 20 d)"."""
         planted = f"{_apart(self.planting_d)} {self.before}" if self.planting_d else f"with {self.before}"
-        if self.harvest_d is None:
+        if self.harvest is None:
             return f"{self.after} planted {planted}; not both have a harvest"
-        harvest = _apart(self.harvest_d) if self.harvest_d else "on the same day"
-        return f"{self.after} planted {planted}, harvest {harvest}"
+        harvest = _apart(self.harvest.likely) if self.harvest.likely else "on the same day"
+        spread = f" ({self.harvest.range_text})" if self.harvest.range_text else ""
+        return f"{self.after} planted {planted}, harvest {harvest}{spread}"
 
 
 def _apart(days: int) -> str:
@@ -48,6 +85,5 @@ def gaps(timelines: Mapping[str, Timeline]) -> Iterator[Gap]:
         by_variety.setdefault(timeline.variety.id, []).append(timeline)
     for variety, group in by_variety.items():
         for one, other in pairwise(sorted(group, key=attrgetter("planted"))):
-            first, second = one.likely("harvest"), other.likely("harvest")
-            apart = None if first is None or second is None else (second - first).days
-            yield Gap(variety, one.cohort.id, other.cohort.id, (other.planted - one.planted).days, apart)
+            planting_d = (other.planted - one.planted).days
+            yield Gap(variety, one.cohort.id, other.cohort.id, planting_d, harvests_apart(one, other))
