@@ -27,7 +27,10 @@ _TYPE = "type"
 
 
 def variety(args: argparse.Namespace) -> int:
-    """Words: none for all varieties; ID for one; ID KEY for one figure in full; ID KEY VALUE to change it."""
+    """Words: none for all varieties; ID for one; ID KEY for one figure in full; ID KEY VALUE to change it.
+
+    KEY may be type: ID type compares what each type would give, ID type TYPE gives one.
+    """
     from calendar_tui.planning.changes.variety_change import figures_of, find_figure
     from calendar_tui.season.finders import find_variety
     from calendar_tui.storage.opening import need_season
@@ -41,8 +44,10 @@ def variety(args: argparse.Namespace) -> int:
     chosen = [find_variety(season, words[0])] if words else list(season.varieties.values())
     if args.clear and (len(words) < 3 or words[1] != _TYPE):
         raise Refusal("--clear goes with a new type: ID type TYPE --clear, such as amber type oil-unknown")
-    if words[1:2] == [_TYPE] and len(words) > 2:
-        return _change_type(args, opened, season, chosen[0], " ".join(words[2:]))
+    if words[1:2] == [_TYPE]:
+        if len(words) > 2:
+            return _change_type(args, opened, season, chosen[0], " ".join(words[2:]))
+        return _compare_types(args, season, chosen[0])
     key = find_figure(words[1]) if len(words) > 1 else ""
     if len(words) > 2:
         return _change(args, opened, season, chosen[0], key, " ".join(words[2:]))
@@ -59,7 +64,29 @@ def _tell(args: argparse.Namespace, season: Season, shown: list[tuple[Variety, l
     elif len(shown) == 1 and len(shown[0][1]) == 1:
         emit(one_figure_text(shown[0][1][0]))
     else:
-        emit(varieties_text(season, shown))
+        emit(varieties_text(season, shown, _otherwise(args, season, shown[0][0]) if len(shown) == 1 else ""))
+
+
+def _otherwise(args: argparse.Namespace, season: Season, variety: Variety) -> str:
+    """What another type would give, while nothing is recorded of the variety."""
+    from calendar_tui.handing_on.words.types_text import otherwise_text
+    from calendar_tui.planning.plan import make_plan
+
+    return otherwise_text(make_plan(season, today_of(args, season.site.timezone)), variety)
+
+
+def _compare_types(args: argparse.Namespace, season: Season, variety: Variety) -> int:
+    from calendar_tui.handing_on.tables.type_rows import type_rows
+    from calendar_tui.handing_on.words.types_text import types_text
+    from calendar_tui.planning.changes.types_compared import types_compared
+    from calendar_tui.planning.plan import make_plan
+
+    plan = make_plan(season, today_of(args, season.site.timezone))
+    if args.json:
+        print_json(type_rows(types_compared(plan, variety)))
+    else:
+        emit(types_text(plan, variety))
+    return 0
 
 
 def _change_type(

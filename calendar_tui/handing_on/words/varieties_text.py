@@ -68,10 +68,13 @@ def variety_text(season: Season, variety: Variety) -> str:
     return f"{variety.response}{kind}; {cohorts}"
 
 
-def varieties_text(season: Season, figures: Iterable[tuple[Variety, Sequence[Figure]]]) -> Iterator[str]:
-    """Each variety with its figures, and what a placeholder is."""
+def varieties_text(
+    season: Season, figures: Iterable[tuple[Variety, Sequence[Figure]]], otherwise: str = ""
+) -> Iterator[str]:
+    """Each variety with its figures, and what a placeholder is. otherwise: what another type would give, "" for none."""
     for variety, of_variety in figures:
         yield from wrapped(variety_text(season, variety), "    ", first=f"{variety.id}  ")
+        yield from wrapped(otherwise, "    ", first="  ") if otherwise else ()
         for line in figure_columns(of_variety):
             yield f"  {line}"
         yield ""

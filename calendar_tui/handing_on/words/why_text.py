@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, range_text, wrapped
+from calendar_tui.handing_on.words.types_text import otherwise_text
 from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.chain import WhyDay, chain, days_behind
 from calendar_tui.planning.why.heat import LAST_HEAT, HeatRun, heat_behind
 from calendar_tui.planning.why.widths import NAMES, width_of
-from calendar_tui.season.stages import BY_NAME
+from calendar_tui.season.stages import BY_NAME, STAGES
 from calendar_tui.season.wording import day_text, days_text, hours_against, hours_text, stage_text
 
 # Of heat: a sum that is full after noon gives the next date.
@@ -30,6 +31,8 @@ def why_text(plan: Plan, cohort_id: str, stage: str, width: int = WIDTH) -> Iter
         yield from wrapped(stage_date.status_text, " " * 14, width, head)
     for line in width_lines(plan, cohort_id, stage):
         yield from wrapped(line, "    ", width, "  ")
+    for line in type_lines(plan, timeline, stage):
+        yield from wrapped(line, "    ", width, "  ")
     runs, days = tuple(heat_behind(plan, cohort_id, stage)), days_behind(plan, cohort_id, stage)
     before = tuple(run for run in runs if run.what != LAST_HEAT)
     for run in before:
@@ -42,6 +45,15 @@ def why_text(plan: Plan, cohort_id: str, stage: str, width: int = WIDTH) -> Iter
         yield from wrapped(ROUNDED, "  ", width)
     if timeline.never and (days or stage not in timeline.stages):
         yield from wrapped(f"{cohort_id} {timeline.never}", "    ", width, "  ! ")
+
+
+def type_lines(plan: Plan, timeline: Timeline, stage: str) -> Iterator[str]:
+    """While nothing is recorded of the variety: the type that its figures are from, and what another would give."""
+    if STAGES.index(stage) < STAGES.index("trigger"):
+        return
+    if either := otherwise_text(plan, timeline.variety, timeline.cohort):
+        kind = timeline.variety.type
+        yield f"Figures of the type {kind}. {either}" if kind else either
 
 
 def width_lines(plan: Plan, cohort_id: str, stage: str) -> Iterator[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from calendar_tui.planning.changes.field_change import checked
@@ -34,7 +34,7 @@ def change_type(plan: Plan, variety: Variety, typed: str, clear: bool = False) -
     kind = find_type(typed)
     above = [key for key in kind.figures if key in variety.written]
     taken = above if clear else []
-    new = _of_type(variety, kind, taken)
+    new = of_type(variety, kind, taken)
     season = checked(replace(plan.season, varieties={**plan.season.varieties, variety.id: new}))
     of_response = "" if kind.response == variety.response else f", response {kind.response}"
     away = f", without {some_text(taken)} of its own" if taken else ""
@@ -44,7 +44,9 @@ def change_type(plan: Plan, variety: Variety, typed: str, clear: bool = False) -
     return replace(proposal, notes=notes)
 
 
-def _of_type(variety: Variety, kind: VarietyType, taken: list[str]) -> Variety:
+def of_type(variety: Variety, kind: VarietyType, taken: Sequence[str] | None = None) -> Variety:
+    """The variety with this type, without the figures `taken`: by default all that the type has of its own."""
+    taken = tuple(kind.figures) if taken is None else taken
     values = {key: value for key, value in own_values(variety).items() if key not in (*taken, "marks")}
     marks = {key: mark for key, mark in variety.marks.items() if key not in taken}
     kept = {"marks": marks} if marks else {}

@@ -1,0 +1,131 @@
+"""The types of variety, and what each would give, as plain text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, range_text, wrapped
+from calendar_tui.planning.changes.types_compared import (
+    Compared,
+    Otherwise,
+    TypeDates,
+    otherwise,
+    types_compared,
+    waiting,
+)
+from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.planning.plan import Plan
+from calendar_tui.season.records import Cohort, Variety
+from calendar_tui.season.variety_types import from_type, type_of, variety_types
+from calendar_tui.season.wording import day_text, full_day_text, stage_text
+
+# So many cohorts are compared in a text; all of them for JSON.
+MOST = 4
+_AS_IT_IS = "as it is"
+_DAY_WIDTH, _RANGE_WIDTH = 6, 17
+
+
+def types_text(plan: Plan, variety: Variety, width: int = WIDTH) -> Iterator[str]:
+    """The type of a variety, what each type would give it at this site, and how one is given."""
+    yield from wrapped(type_text(variety), "    ", width, f"{variety.id}  ")
+    cohorts = [c for c in plan.season.cohorts.values() if c.variety == variety.id]
+    compared = tuple(types_compared(plan, variety, MOST))
+    for of in compared:
+        yield ""
+        yield from _compared_text(of, width)
+    more = len(waiting(plan, variety)) - MOST
+    if more > 0:
+        yield from ("", f"And {count_text(more, 'more cohort')}; --json has all of them.")
+    if cohorts and not compared:
+        yield from (
+            "",
+            *wrapped(
+                f"What {variety.id} did is recorded in every cohort; its records say more than a type.",
+                "",
+                width,
+            ),
+        )
+    yield ""
+    yield from type_lines(width)
+    clear = " --clear" if _above(variety) else ""
+    yield f"To give one: calendar-tui variety {variety.id} type TYPE{clear}"
+
+
+def type_text(variety: Variety) -> str:
+    """ "type oil-zhang: oil, as Zhang et al. read it; critical_day stands above it in the file"."""
+    kind = type_of(variety)
+    if kind is None:
+        return f"no type; the plain figures of the program where it gives none ({variety.response})"
+    above = _above(variety)
+    stands = "stands" if len(above) == 1 else "stand"
+    over = f"; {', '.join(above)} {stands} above it in the file" if above else ""
+    return f"type {kind.id}: {kind.name}{over}"
+
+
+def _above(variety: Variety) -> list[str]:
+    """The figures of the variety's type, or of any type where it has none, that its record gives itself."""
+    kind = type_of(variety)
+    keys = kind.figures if kind else {key: None for k in variety_types().values() for key in k.figures}
+    return [key for key in keys if key in variety.written and key not in from_type(variety)]
+
+
+def type_lines(width: int = WIDTH) -> Iterator[str]:
+    """A line a type: its id and its name; the default is called so."""
+    long = max(map(len, variety_types()))
+    for n, kind in enumerate(variety_types().values()):
+        default = " (the default)" if n == 0 else ""
+        yield from wrapped(f"{kind.name}{default}", " " * (long + 4), width, f"  {kind.id:<{long}}  ")
+
+
+def _compared_text(of: Compared, width: int) -> Iterator[str]:
+    """A cohort or a sowing with a row a type: trigger, and induced and harvest with their ranges."""
+    cohort = of.cohort
+    begun = cohort.fixed(cohort.first_stage) or of.now.timeline.begun
+    what = f"{cohort.id}, {stage_text(cohort.first_stage)}"
+    if of.sown:
+        what = f"Sown in {cohort.place} on natural days,"
+    yield f"{what} {full_day_text(begun)}"
+    yield f"  {'':<17}  {'trigger':<7}  {'induced':<{_DAY_WIDTH + 1 + _RANGE_WIDTH}}  harvest"
+    for dates in (of.now, *of.by_type):
+        yield _row(dates)
+    if of.apart_d:
+        response = of.now.timeline.variety.response
+        yield f"  Between the {response} types: induced up to {of.apart_d} d apart."
+
+
+def _row(dates: TypeDates) -> str:
+    name = dates.kind.id if dates.kind else _AS_IT_IS
+    trigger, induced, harvest = (dates.stage(stage) for stage in ("trigger", "induced", "harvest"))
+    return f"  {name:<17}  {_day(trigger):<7}  {_cell(induced)}  {_cell(harvest)}".rstrip()
+
+
+def _day(at: StageDate | None) -> str:
+    return day_text(at.likely) if at else "-"
+
+
+def _cell(at: StageDate | None) -> str:
+    between = f"({range_text(at)})" if at and range_text(at) else ""
+    return f"{_day(at):<{_DAY_WIDTH}} {between:<{_RANGE_WIDTH}}"
+
+
+def otherwise_text(plan: Plan, variety: Variety, cohort: Cohort | None = None) -> str:
+    """ "Its response is not recorded yet: A1 induced 9 Feb - 12 Mar; as oil-zhang it would be induced 1 Feb - 20 Feb."; or ""."""
+    either = otherwise(plan, variety, cohort)
+    return "" if either is None else _either_text(either)
+
+
+def _either_text(either: Otherwise) -> str:
+    now, other = either.now, either.other
+    assert other.kind is not None
+    is_now = f"induced {range_}" if (range_ := _induced(now)) else "not induced this season"
+    would = (
+        f"would be induced {range_}" if (range_ := _induced(other)) else "would not be induced this season"
+    )
+    name = now.timeline.cohort.id
+    return f"Its response is not recorded yet: {name} {is_now}; as {other.kind.id} it {would}."
+
+
+def _induced(dates: TypeDates) -> str:
+    """ "9 Feb - 12 Mar"; "" where it never is."""
+    at = dates.stage("induced")
+    return "" if at is None else range_text(at) or day_text(at.likely)
