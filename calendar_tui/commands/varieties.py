@@ -18,10 +18,6 @@ if TYPE_CHECKING:
 
 FLAGS: Flags = {
     "--mark": {"metavar": "MARK", "help": f"where the new figure comes from: {', '.join(MARKS)}"},
-    "--clear": {
-        "action": "store_true",
-        "help": "with type TYPE: take the figures away that the file gives in place of the type's",
-    },
 }
 _TYPE = "type"
 
@@ -42,13 +38,12 @@ def variety(args: argparse.Namespace) -> int:
             "--mark says where a new figure comes from; give ID KEY VALUE, such as amber critical_day 13:50"
         )
     chosen = [find_variety(season, words[0])] if words else list(season.varieties.values())
-    if args.clear and (len(words) < 3 or words[1] != _TYPE):
-        raise Refusal("--clear goes with a new type: ID type TYPE --clear, such as amber type oil-unknown")
     if words[1:2] == [_TYPE]:
-        if len(words) > 2:
-            return _change_type(args, opened, season, chosen[0], " ".join(words[2:]))
-        return _compare_types(args, season, chosen[0])
-    key = find_figure(words[1]) if len(words) > 1 else ""
+        if len(words) < 3:
+            return _compare_types(args, season, chosen[0])
+        key = _TYPE
+    else:
+        key = find_figure(words[1]) if len(words) > 1 else ""
     if len(words) > 2:
         return _change(args, opened, season, chosen[0], key, " ".join(words[2:]))
     _tell(args, season, [(v, [f for f in figures_of(v, opened.data) if key in ("", f.key)]) for v in chosen])
@@ -89,28 +84,19 @@ def _compare_types(args: argparse.Namespace, season: Season, variety: Variety) -
     return 0
 
 
-def _change_type(
-    args: argparse.Namespace, opened: Opened, season: Season, changed: Variety, typed: str
-) -> int:
-    from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
-    from calendar_tui.planning.changes.variety_type import change_type
-    from calendar_tui.planning.plan import make_plan
-
-    require_yes_or_dry_run_with_json(args)
-    if args.mark is not None:
-        raise Refusal("--mark says where a figure comes from; a type has the marks of its own figures")
-    plan = make_plan(season, today_of(args, season.site.timezone))
-    return confirm_and_save(args, opened, {None: change_type(plan, changed, typed, args.clear)})
-
-
 def _change(
     args: argparse.Namespace, opened: Opened, season: Season, changed: Variety, key: str, typed: str
 ) -> int:
     from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
     from calendar_tui.planning.changes.variety_change import change_figure
+    from calendar_tui.planning.changes.variety_type import change_type
     from calendar_tui.planning.plan import make_plan
 
     require_yes_or_dry_run_with_json(args)
     plan = make_plan(season, today_of(args, season.site.timezone))
-    proposal = change_figure(plan, changed, key, typed, args.mark or "")
+    mark = args.mark or ""
+    if key == _TYPE:
+        proposal = change_type(plan, changed, typed, mark)
+    else:
+        proposal = change_figure(plan, changed, key, typed, mark)
     return confirm_and_save(args, opened, {None: proposal})

@@ -23,7 +23,7 @@ def test_what_each_type_would_give_stands_cohort_by_cohort(season: Path) -> None
     assert any(line.startswith("A1, seeding") for line in lines)
     assert sum(line.startswith("  oil-zhang  ") for line in lines) == 3  # two cohorts, and the list of types
     assert "  oil-unknown        oil, nothing known (the default)" in lines
-    assert lines[-1] == "To give one: calendar-tui variety amber type TYPE --clear"
+    assert lines[-1] == "To give one: calendar-tui variety amber type TYPE alone"
     assert max(map(len, lines)) <= 80
     rows = json.loads(run("variety", season, "amber", "type", "--json").out)
     assert {row["cohort"] for row in rows} == {"A1", "B1"}
@@ -32,7 +32,7 @@ def test_what_each_type_would_give_stands_cohort_by_cohort(season: Path) -> None
 
 def test_a_type_is_given_and_taken_back_to_the_byte(season: Path) -> None:
     before = season.read_bytes()
-    ran = run("variety", season, "amber", "type", "oil-zhang", "--clear", "--yes")
+    ran = run("variety", season, "amber", "type", "oil-zhang", "alone", "--yes")
     assert ran.status == 0, ran.said
     assert "amber type none -> oil-zhang, without" in " ".join(ran.out.split())
     assert _amber(season)["type"] == "oil-zhang"
@@ -49,7 +49,10 @@ def test_a_type_is_given_and_taken_back_to_the_byte(season: Path) -> None:
 
 def test_figures_in_the_file_stay_above_a_type_and_that_is_told(season: Path) -> None:
     ran = run("variety", season, "amber", "type", "oil-zhang", "--yes")
-    assert "written in the file, and stand above the type; with --clear" in " ".join(ran.out.split())
+    assert (
+        "written in the file, and stand above the type; to have them taken away, give: oil-zhang alone"
+        in " ".join(ran.out.split())
+    )
     assert _amber(season)["critical_day"] == "14:00"
 
 
@@ -58,8 +61,8 @@ def test_figures_in_the_file_stay_above_a_type_and_that_is_told(season: Path) ->
     [
         (("amber", "type", "oil-zang"), 'did you mean "oil-zhang"? Types: oil-unknown, '),
         (("amber", "type", "oil-zhang", "--mark", "own"), "a type has the marks of its own figures"),
-        (("amber", "--clear"), "--clear goes with a new type"),
-        (("amber", "critical_day", "13:50", "--clear"), "--clear goes with a new type"),
+        (("amber", "type", "alone"), '"alone" is not a type of variety'),
+        (("amber", "type", "oil-zhang", "oil-fitted"), '"oil-zhang oil-fitted" is not a type of variety'),
         (("amber", "critical_day", "[14:30,14:00,13:30]"), "early, likely and late in rising order"),
         (("amber", "juvenile_d", "30,20,10"), "early, likely and late days in rising order"),
     ],

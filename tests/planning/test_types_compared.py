@@ -29,7 +29,7 @@ def planned(recorded=None, **keys) -> Plan:
 def test_a_cohort_is_compared_as_the_season_is_laid_out_with_the_type(name, kind):
     plan = planned()
     variety = plan.season.varieties[name]
-    after = change_type(plan, variety, kind, clear=True).plan
+    after = change_type(plan, variety, f"{kind} alone").plan
     for of in types_compared(plan, variety):
         (dates,) = (d for d in of.by_type if d.kind is not None and d.kind.id == kind)
         laid_out = after.timelines[of.cohort.id].stages

@@ -20,18 +20,20 @@ def typed_farm(**keys):
     return data
 
 
-def proposed(data, variety, typed, clear=False):
+def proposed(data, variety, typed, alone=False):
     season = season_of(data)
-    return change_type(make_plan(season, TODAY), season.varieties[variety], typed, clear)
+    return change_type(
+        make_plan(season, TODAY), season.varieties[variety], f"{typed} alone" if alone else typed
+    )
 
 
 @pytest.mark.parametrize("typed", variety_types())
-@pytest.mark.parametrize("clear", [False, True])
+@pytest.mark.parametrize("alone", [False, True])
 @pytest.mark.parametrize("variety", ["amber", "plain", "byage"])
-def test_what_is_proposed_is_what_the_file_reads_as_after_it(typed, clear, variety):
+def test_what_is_proposed_is_what_the_file_reads_as_after_it(typed, alone, variety):
     data = farm_data()
     data["variety"][0]["marks"] = {"critical_day": "practice", "flowering_to_harvest_d": "read"}
-    proposal = proposed(data, variety, typed, clear)
+    proposal = proposed(data, variety, typed, alone)
     after = season_of(apply_edits(data, proposal.change.edits))
     assert after.varieties == proposal.plan.season.varieties
     assert after.varieties[variety].type == typed
@@ -45,8 +47,8 @@ def test_written_figures_stand_above_a_new_type_and_are_named():
     proposal = proposed(farm_data(), "amber", "oil-zhang")
     assert proposal.plan.season.varieties["amber"].critical_day.likely == 14.75
     assert proposal.notes == (
-        "critical_day, full_response_day of amber are written in the file, and stand above the type; with --clear they are taken "
-        "away, and those of oil-zhang hold",
+        "critical_day, full_response_day of amber are written in the file, and stand above the type; to have them taken away, give: "
+        "oil-zhang alone",
     )
     assert proposed(farm_data(), "plain", "oil-zhang").notes == ()
 
@@ -54,7 +56,7 @@ def test_written_figures_stand_above_a_new_type_and_are_named():
 def test_a_type_taken_alone_takes_the_written_figures_and_their_marks_away():
     data = farm_data()
     data["variety"][0]["marks"] = {"critical_day": "practice", "flowering_to_harvest_d": "read"}
-    proposal = proposed(data, "amber", "oil-zhang", clear=True)
+    proposal = proposed(data, "amber", "oil-zhang", alone=True)
     assert "without critical_day, full_response_day of its own" in proposal.change.what
     amber = apply_edits(data, proposal.change.edits)["variety"][0]
     assert "critical_day" not in amber

@@ -13,6 +13,7 @@ from calendar_tui.planning.changes.types_compared import (
     types_compared,
     waiting,
 )
+from calendar_tui.planning.changes.variety_type import ALONE
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.records import Cohort, Variety
@@ -47,8 +48,7 @@ def types_text(plan: Plan, variety: Variety, width: int = WIDTH) -> Iterator[str
         )
     yield ""
     yield from type_lines(width)
-    clear = " --clear" if _above(variety) else ""
-    yield f"To give one: calendar-tui variety {variety.id} type TYPE{clear}"
+    yield f"To give one: calendar-tui variety {variety.id} type TYPE{f' {ALONE}' if _above(variety) else ''}"
 
 
 def type_text(variety: Variety) -> str:

@@ -16,6 +16,9 @@ from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.variety_types import VarietyType, filled, own_values, variety_types
 from calendar_tui.season.wording import some_text
 
+# Typed behind a type: its figures hold alone, those that the record gives in their place are taken away.
+ALONE = "alone"
+
 
 def find_type(typed: str) -> VarietyType:
     """The type of this id, in any case of letters, with spaces or dashes. Raises Refusal."""
@@ -25,15 +28,18 @@ def find_type(typed: str) -> VarietyType:
     return types[name]
 
 
-def change_type(plan: Plan, variety: Variety, typed: str, clear: bool = False) -> Proposal:
+def change_type(plan: Plan, variety: Variety, typed: str, mark: str = "") -> Proposal:
     """The proposal that gives a variety a type, and its response with it; what moves is told for each of its cohorts.
 
-    clear: take the figures away that the record gives in place of the type's, which else stand above the type.
-    Raises Refusal.
+    typed: "oil-zhang", or "oil-zhang alone" to take the figures away that the record gives in place of the type's, and that
+    else stand above it. mark: none, for a type has its own. Raises Refusal.
     """
-    kind = find_type(typed)
+    if mark:
+        raise Refusal("a type has the marks of its own figures; leave the mark out")
+    name, alone = _without_alone(typed)
+    kind = find_type(name)
     above = [key for key in kind.figures if key in variety.written]
-    taken = above if clear else []
+    taken = above if alone else []
     new = of_type(variety, kind, taken)
     season = checked(replace(plan.season, varieties={**plan.season.varieties, variety.id: new}))
     of_response = "" if kind.response == variety.response else f", response {kind.response}"
@@ -42,6 +48,13 @@ def change_type(plan: Plan, variety: Variety, typed: str, clear: bool = False) -
     proposal = propose(plan, season, what, list(_edits(variety, kind, taken)))
     notes = () if taken or not above else tuple(_above_text(variety, kind, above))
     return replace(proposal, notes=notes)
+
+
+def _without_alone(typed: str) -> tuple[str, bool]:
+    """A typed type, and whether its figures are to hold alone."""
+    words = typed.split()
+    alone = len(words) > 1 and words[-1].casefold() == ALONE
+    return " ".join(words[:-1] if alone else words), alone
 
 
 def of_type(variety: Variety, kind: VarietyType, taken: Sequence[str] | None = None) -> Variety:
@@ -69,5 +82,5 @@ def _above_text(variety: Variety, kind: VarietyType, above: list[str]) -> Iterat
     one = len(above) == 1
     yield (
         f"{', '.join(above)} of {variety.id} {'is' if one else 'are'} written in the file, and {'stands' if one else 'stand'} "
-        f"above the type; with --clear {'it is' if one else 'they are'} taken away, and those of {kind.id} hold"
+        f"above the type; to have {'it' if one else 'them'} taken away, give: {kind.id} {ALONE}"
     )
