@@ -72,7 +72,7 @@ def _otherwise(args: argparse.Namespace, season: Season, variety: Variety) -> st
 
 def _compare_types(args: argparse.Namespace, season: Season, variety: Variety) -> int:
     from calendar_tui.handing_on.tables.type_rows import type_rows
-    from calendar_tui.handing_on.words.types_text import types_text
+    from calendar_tui.handing_on.words.types_text import MOST, types_text
     from calendar_tui.planning.changes.types_compared import types_compared
     from calendar_tui.planning.plan import make_plan
 
@@ -80,7 +80,7 @@ def _compare_types(args: argparse.Namespace, season: Season, variety: Variety) -
     if args.json:
         print_json(type_rows(types_compared(plan, variety)))
     else:
-        emit(types_text(plan, variety))
+        emit(types_text(plan, variety, tuple(types_compared(plan, variety, MOST))))
     return 0
 
 

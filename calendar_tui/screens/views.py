@@ -19,6 +19,7 @@ from calendar_tui.screens.kit.host import Host
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.proposal import Proposal
+    from calendar_tui.planning.changes.types_compared import Compared
     from calendar_tui.planning.lamps.runs import LampSheet
     from calendar_tui.planning.needs.sums import Quantities
     from calendar_tui.planning.response.outcomes import Curve
@@ -138,6 +139,18 @@ def _varieties(variety: str) -> AnyView:
     return VarietiesView(variety)
 
 
+def _first_types(plan: Plan, data: Mapping[str, Any], variety: str) -> Sequence[Compared]:
+    from calendar_tui.screens.varieties.types_view import first_compared
+
+    return first_compared(plan, variety)
+
+
+def _types(compared: Sequence[Compared], variety: str) -> AnyView:
+    from calendar_tui.screens.varieties.types_view import TypesView
+
+    return TypesView(tuple(compared), variety)
+
+
 def _first_chores(plan: Plan, data: Mapping[str, Any]) -> Mapping[str, int]:
     from calendar_tui.planning.changes.chore_change import tasks_made
 
@@ -195,6 +208,7 @@ VIEWS: Mapping[str, View] = {
     "response": View(_response, _first_response),
     "stagger": View(_stagger),
     "varieties": View(_varieties),
+    "types": View(_types, _first_types),
     "chores": View(_chores, _first_chores),
     "steps": View(_steps),
     "history": View(_history),

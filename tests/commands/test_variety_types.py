@@ -21,7 +21,7 @@ def test_what_each_type_would_give_stands_cohort_by_cohort(season: Path) -> None
     lines = ran.out.splitlines()
     assert lines[0].startswith("amber  no type; ")
     assert any(line.startswith("A1, seeding") for line in lines)
-    assert sum(line.startswith("  oil-zhang  ") for line in lines) == 3  # two cohorts, and the list of types
+    assert sum(line.startswith("  oil-zhang ") for line in lines) == 3  # two cohorts, and the list of types
     assert "  oil-unknown        oil, nothing known (the default)" in lines
     assert lines[-1] == "To give one: calendar-tui variety amber type TYPE alone"
     assert max(map(len, lines)) <= 80

@@ -49,7 +49,7 @@ def test_a_variety_without_cohorts_is_compared_by_sowings_over_the_season():
     for of in rows:
         own = next(d for d in of.by_type if d.kind is not None and d.kind.id == "oil-unknown")
         assert own.timeline.stages == of.now.timeline.stages
-    text = "\n".join(types_text(plan, plan.season.varieties["fresh"]))
+    text = "\n".join(types_text(plan, plan.season.varieties["fresh"], rows))
     assert "Sown in F1 on natural days, Tue 1 Sep 2026" in text
     assert max(map(len, text.splitlines())) <= 80
 

@@ -20,6 +20,7 @@ from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.asking.outage_view import OutageView
 from calendar_tui.screens.asking.record_view import RecordView
 from calendar_tui.screens.kit.drawing import ListRow, names_row
+from calendar_tui.screens.varieties.types_view import TypesView
 from calendar_tui.screens.varieties.view import VarietiesView
 from calendar_tui.storage.opening import open_season
 
@@ -86,6 +87,67 @@ async def test_left_and_right_go_round_the_varieties_and_the_figure_stays() -> N
         assert "[amber]" in view.text
         await pilot.press("left")
         assert "[dayfree]" in view.text
+
+
+async def test_a_type_is_given_in_the_first_row_and_what_it_moves_is_shown_first() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("up")
+        assert (
+            view.text.splitlines()[2].strip()
+            == "no type; the plain figures of the program where it gives none (short-day)"
+        )
+        assert "Its response is not recorded yet: A1 induced" in view.text
+        await pilot.press("enter")
+        assert "Types: oil-unknown, oil-fitted, oil-zhang" in view.text
+        view._value.value = "oil-zhang alone"
+        await pilot.press("enter")
+        moves = await settled(app, pilot)
+        assert isinstance(moves, MovesView)
+        assert moves.text.startswith("amber type none -> oil-zhang, without critical_day, full_response_day")
+        await pilot.press("enter")
+        assert await settled(app, pilot) is view
+        assert _amber(app)["type"] == "oil-zhang"
+        assert "critical_day" not in _amber(app)
+        assert "type oil-zhang: oil, as Zhang et al. read it" in view.text
+        assert _line(view, "critical_day").split()[-2:] == ["type", "read"]
+
+
+@pytest.mark.parametrize(
+    ("value", "mark", "told"),
+    [
+        ("oil-zang", "", '"oil-zang" is not a type of variety; did you mean "oil-zhang"?'),
+        ("oil-zhang", "own", "a type has the marks of its own figures"),
+        ("", "", '"" is not a type of variety'),
+    ],
+)
+async def test_a_type_that_cannot_be_is_told_under_the_line(value: str, mark: str, told: str) -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("up")
+        await _type(view, pilot, value, mark)
+        assert await settled(app, pilot) is view
+        assert told in " ".join(view.text.split())
+        assert app.saved == []
+
+
+async def test_what_each_type_would_give_is_a_page_of_its_own(tmp_path: Path) -> None:
+    file = tmp_path / "two-rivers.toml"
+    file.write_text(TWO.lstrip(), encoding="utf-8")
+    app = CalendarApp(open_season(file), TODAY, "ana", lambda: datetime(2026, 11, 8, tzinfo=UTC))
+    async with app.run_test(size=(80, 24)) as pilot:
+        for key in ("v", "t"):
+            await pilot.press(key)
+            await app.workers.wait_for_complete()
+            await pilot.pause()
+        page = app.screen
+        assert isinstance(page, TypesView)
+        lines = page.text.splitlines()
+        assert any(line.startswith("A1, ") for line in lines)
+        assert any(line.startswith("  fibre-northern ") for line in lines)
+        assert max(map(len, lines)) < 80
+        await pilot.press("escape")
+        assert isinstance(app.screen, VarietiesView)
 
 
 async def test_what_moves_is_shown_then_saved_and_the_view_stays_open() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, range_text, wrapped
 from calendar_tui.planning.changes.types_compared import (
@@ -10,7 +10,6 @@ from calendar_tui.planning.changes.types_compared import (
     Otherwise,
     TypeDates,
     otherwise,
-    types_compared,
     waiting,
 )
 from calendar_tui.planning.changes.variety_type import ALONE
@@ -26,11 +25,15 @@ _AS_IT_IS = "as it is"
 _DAY_WIDTH, _RANGE_WIDTH = 6, 17
 
 
-def types_text(plan: Plan, variety: Variety, width: int = WIDTH) -> Iterator[str]:
-    """The type of a variety, what each type would give it at this site, and how one is given."""
+def types_text(
+    plan: Plan, variety: Variety, compared: Sequence[Compared], width: int = WIDTH
+) -> Iterator[str]:
+    """The type of a variety, what each type would give it at this site, and how one is given.
+
+    compared: its first MOST cohorts, or sowings of it.
+    """
     yield from wrapped(type_text(variety), "    ", width, f"{variety.id}  ")
     cohorts = [c for c in plan.season.cohorts.values() if c.variety == variety.id]
-    compared = tuple(types_compared(plan, variety, MOST))
     for of in compared:
         yield ""
         yield from _compared_text(of, width)
@@ -62,6 +65,16 @@ def type_text(variety: Variety) -> str:
     return f"type {kind.id}: {kind.name}{over}"
 
 
+def type_about(variety: Variety) -> str:
+    """What the type of a variety is, and where its figures come from; how it gets one where it has none."""
+    kind = type_of(variety)
+    if kind is None:
+        return (
+            "type  none: a new variety is given one of the types, to start from while nothing is known of it"
+        )
+    return f"{kind.id}  {kind.about}; {kind.source}"
+
+
 def _above(variety: Variety) -> list[str]:
     """The figures of the variety's type, or of any type where it has none, that its record gives itself."""
     kind = type_of(variety)
@@ -85,7 +98,7 @@ def _compared_text(of: Compared, width: int) -> Iterator[str]:
     if of.sown:
         what = f"Sown in {cohort.place} on natural days,"
     yield f"{what} {full_day_text(begun)}"
-    yield f"  {'':<17}  {'trigger':<7}  {'induced':<{_DAY_WIDTH + 1 + _RANGE_WIDTH}}  harvest"
+    yield f"  {'':<17} {'trigger':<7} {'induced':<{_DAY_WIDTH + 1 + _RANGE_WIDTH}} harvest"
     for dates in (of.now, *of.by_type):
         yield _row(dates)
     if of.apart_d:
@@ -96,7 +109,7 @@ def _compared_text(of: Compared, width: int) -> Iterator[str]:
 def _row(dates: TypeDates) -> str:
     name = dates.kind.id if dates.kind else _AS_IT_IS
     trigger, induced, harvest = (dates.stage(stage) for stage in ("trigger", "induced", "harvest"))
-    return f"  {name:<17}  {_day(trigger):<7}  {_cell(induced)}  {_cell(harvest)}".rstrip()
+    return f"  {name:<17} {_day(trigger):<7} {_cell(induced)} {_cell(harvest)}".rstrip()
 
 
 def _day(at: StageDate | None) -> str:

@@ -31,7 +31,7 @@ class Values(NamedTuple):
     value: Callable[[str], str | None]
     change: Callable[[str, str, str], OneChange]
     hint: Callable[[str], str]
-    note: str
+    note: Callable[[], str]
 
 
 class ValueForm(Form):
@@ -86,5 +86,9 @@ class ValueForm(Form):
     def _close(self) -> None:
         self._line.close()
         self._list.focus()
-        self._error.say(*wrapped(self._values.note, self.size.width - 1, style=DIM))
+        self.show_note()
         self._keys.name_keys(self._idle_foot)
+
+    def show_note(self) -> None:
+        """What stands where nothing is typed or wrong."""
+        self._error.say(*wrapped(self._values.note(), self.size.width - 1, style=DIM))

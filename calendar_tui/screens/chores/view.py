@@ -205,7 +205,7 @@ class ChoreView(ValueForm):
         """made: how many tasks each chore makes."""
         self._chore_id, self._made = chore, made
         self._fields_by_key: dict[str, ChoreField] = {}
-        values = Values(self._rows, self._sentence, self._typed, self._change, _hint, GUESSES)
+        values = Values(self._rows, self._sentence, self._typed, self._change, _hint, lambda: GUESSES)
         super().__init__(values, FIELDS_FOOT)
 
     def show_made(self, made: Mapping[str, int]) -> None:

@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from textual.binding import BindingType
 
+from calendar_tui.handing_on.words.types_text import otherwise_text, type_about, type_text
 from calendar_tui.handing_on.words.varieties_text import (
     GUESSES,
     figure_columns,
@@ -14,12 +15,16 @@ from calendar_tui.handing_on.words.varieties_text import (
     key_words,
     variety_text,
 )
+from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.variety_change import (
+    FIGURES,
     Figure,
     change_figure,
     figures_of,
     value_text,
 )
+from calendar_tui.planning.changes.variety_type import ALONE, change_type
+from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import OneChange
 from calendar_tui.screens.asking.value_form import ValueForm, Values
 from calendar_tui.screens.kit.actions import bindings
@@ -28,10 +33,27 @@ from calendar_tui.screens.kit.host import host
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.finders import find_variety
 from calendar_tui.season.marks import GUESS_MARK
+from calendar_tui.season.records import Variety
+from calendar_tui.season.variety_types import variety_types
 
+TYPE = "type"
 FOOT = ("value", "varieties", "undo", "redo", "help", "view")
 MARK_FORMS = f"Mark: {', '.join(m for m in MARKS if m != GUESS_MARK)}; left empty: {GUESS_MARK}, a guess."
+TYPE_FORMS = f"Types: {', '.join(variety_types())}. With the word {ALONE} behind it, figures in the file are taken away."
 TITLE = "Varieties"
+
+
+def _hint(key: str) -> str:
+    """What to know while a figure, or the type, is typed."""
+    return TYPE_FORMS if key == TYPE else MARK_FORMS
+
+
+def _proposed(plan: Plan, variety: Variety, key: str, typed: str, mark: str) -> Proposal:
+    return (
+        change_type(plan, variety, typed, mark)
+        if key == TYPE
+        else change_figure(plan, variety, key, typed, mark)
+    )
 
 
 class VarietiesView(ValueForm):
@@ -44,8 +66,9 @@ class VarietiesView(ValueForm):
         """variety: shown first, else the season's first; key: the figure under the cursor."""
         self._variety = variety
         self._figures: dict[str, Figure] = {}
-        values = Values(self._rows, self._sentence, self._typed, self._change, lambda _: MARK_FORMS, GUESSES)
-        super().__init__(values, FOOT, key)
+        self._noted: tuple[Plan | None, Variety | None, str] = (None, None, GUESSES)
+        values = Values(self._rows, self._sentence, self._typed, self._change, _hint, self._note)
+        super().__init__(values, FOOT, key or next(iter(FIGURES)))
 
     def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
@@ -61,24 +84,53 @@ class VarietiesView(ValueForm):
         names = names_row(list(varieties), variety.id, width)
         self._heading.say(row((TITLE, HEADING), about), names)
         self._figures = {f.key: f for f in figures_of(variety, host(self).opened.data)}
+        if not self._line.asked:
+            self.show_note()
         lines = figure_columns(tuple(self._figures.values()), key_words)
         return [
-            row((line, PLAIN if f.used else DIM), key=f.key)
-            for line, f in zip(lines, self._figures.values(), strict=True)
+            row(type_text(variety), key=TYPE),
+            *(
+                row((line, PLAIN if f.used else DIM), key=f.key)
+                for line, f in zip(lines, self._figures.values(), strict=True)
+            ),
         ]
 
+    def _note(self) -> str:
+        """What another type would give, while nothing is recorded; else what a guess is."""
+        plan, variety = host(self).plan, self._shown
+        if plan is None or variety is None:
+            return GUESSES
+        if self._noted[:2] != (plan, variety):
+            self._noted = plan, variety, f"{otherwise_text(plan, variety)} {GUESSES}".strip()
+        return self._noted[2]
+
+    @property
+    def _shown(self) -> Variety | None:
+        """The variety that is shown; None where it is not in the season any more."""
+        plan = host(self).plan
+        return None if plan is None else plan.season.varieties.get(self._variety)
+
     def _sentence(self, key: str) -> str:
+        if key == TYPE and (variety := self._shown) is not None:
+            return type_about(variety)
         return f"{key}  {figure_text(self._figures[key])}" if key in self._figures else ""
 
     def _typed(self, key: str) -> str | None:
+        if key == TYPE and (variety := self._shown) is not None:
+            return variety.type or ""
         return value_text(self._figures[key].value) if key in self._figures else None
 
     def _change(self, key: str, typed: str, mark: str) -> OneChange:
         name = self._variety
         return OneChange(
             f"{name} {key} {typed}",
-            lambda plan: change_figure(plan, find_variety(plan.season, name), key, typed, mark),
+            lambda plan: _proposed(plan, find_variety(plan.season, name), key, typed, mark),
         )
+
+    async def action_open_types(self) -> None:
+        """What each type would give the variety here."""
+        if self._shown is not None and not self._line.asked:
+            await host(self).open_view("types", self._variety)
 
     def action_variety(self, by: int) -> None:
         """The next variety, or the one before; round at the ends."""
