@@ -22,7 +22,7 @@ def load(args: argparse.Namespace) -> int:
     weeks = None if args.weeks is None else number_asked(args.weeks, "--weeks", 1, MOST_WEEKS)
     opened, plan, words = planned_season(args)
     kinds = _kinds(words)
-    uses = tuple(use for use in week_uses(plan, opened.data) if use.kind in kinds)
+    uses = week_uses(plan, opened.data, kinds)
     if weeks is not None:
         first = monday_of(plan.today)
         uses = tuple(use for use in uses if first <= use.monday < first + timedelta(weeks=weeks))

@@ -101,3 +101,28 @@ def test_without_capacities_nothing_is_over_full_and_that_is_told(season: Path) 
 def test_lines_are_no_wider_than_asked(season: Path, width: int) -> None:
     lines = run("load", _tight(season), "--width", str(width)).out.splitlines()
     assert max(map(len, lines)) <= width
+
+
+def test_over_full_weeks_tell_in_how_many_futures(season: Path) -> None:
+    found = _rows(_tight(season))["weeks"]
+    ranged = [row for row in found if row["kind"] in ("hours", "dryer", "trays", "room", "samples")]
+    for row in ranged:
+        seen = row["futures"]
+        assert seen["low"] <= row["amount"] <= seen["high"]
+        assert 0 <= seen["over"] <= seen["of"] == 50
+    assert all(row["futures"] is None for row in found if row["kind"] in ("lamps", "circuits"))
+    over = [row for row in ranged if row["kind"] == "dryer" and row["over"]]
+    unlikely = [row for row in ranged if not row["over"] and row["futures"]["over"] >= 10]
+    assert over
+    assert unlikely
+    lines = run("load", season).out.splitlines()
+    may_be = lines.index("Weeks that may be over-full")
+    told = [line for line in lines[may_be:] if "over-full in" in line]
+    assert len(told) == len(unlikely)
+    text = " ".join(" ".join(lines).split())
+    for row in (*over, *unlikely):
+        assert f"over-full in {row['futures']['over']} of 50 futures" in text
+
+
+def test_the_load_is_the_same_at_every_run(season: Path) -> None:
+    assert run("load", _tight(season), "--json") == run("load", season, "--json")

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.nature.futures import COUNT, FIGURES, deviations, shares, tenths, values
+from calendar_tui.nature.futures import COUNT, FIGURES, deviations, ends, order, shares, tenths, values
 
 
 @pytest.mark.parametrize("figure", FIGURES)
@@ -76,3 +76,23 @@ def test_deviations_are_one_at_the_late_value() -> None:
     assert (ranked[44] + ranked[45]) / 2 == pytest.approx(1.0, abs=0.01)
     assert (ranked[4] + ranked[5]) / 2 == pytest.approx(-1.0, abs=0.01)
     assert quantiles(ranked, n=2) == pytest.approx([0.0], abs=0.01)
+
+
+def test_an_order_has_each_future_once_and_the_first_is_as_it_is() -> None:
+    assert order(0) == tuple(range(COUNT))
+    for number in range(10):
+        assert sorted(order(number)) == list(range(COUNT))
+    assert order(8) == order(0)
+
+
+def test_the_figures_of_two_varieties_do_not_go_together() -> None:
+    for one, other in combinations(range(8), 2):
+        for figure in ("critical_h", "width_h", "juvenile_d", "inductive_d", "flowering_d", "harvest_d"):
+            taken = ([shares(figure)[n] for n in order(number)] for number in (one, other))
+            assert abs(correlation(*taken)) < 0.25, (one, other, figure)
+
+
+def test_percentiles_of_amounts_are_not_rounded() -> None:
+    assert ends([n / 10 for n in range(50)]) == pytest.approx((0.45, 4.45))
+    with pytest.raises(ValueError, match="no futures"):
+        ends([])

@@ -218,7 +218,7 @@ async def test_an_over_full_dryer_has_its_bar_and_enter_shows_the_cohorts() -> N
         assert len(lines) == len(expected)
         for use in expected:
             assert any(use_figures(use) in line and ("!!" in line) == bool(use.over) for line in lines)
-        await pilot.press("enter")
+        await pilot.press("o", "enter")
         await pilot.pause()
         assert " kg  A" in view._list.text
         await pilot.press("w")

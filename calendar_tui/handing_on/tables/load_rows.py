@@ -23,7 +23,11 @@ def load_data(
     uses: Iterable[WeekUse],
     kinds: Sequence[str] = KINDS,
 ) -> Row:
-    """weeks: a row for each week, kind and thing, its amounts in `unit`; missing: by kind, what is not counted or compared."""
+    """weeks: a row for each week, kind and thing, its amounts in `unit`; missing: by kind, what is not counted or compared.
+
+    futures: of a week, the 10th and 90th percentile of its amount, and in how many of how many futures it is over-full; null
+    for lamps and circuits.
+    """
     return {
         "weeks": [_row(season, use) for use in uses],
         "missing": {kind: list(not_counted(season, timelines, kind)) for kind in kinds},
@@ -41,6 +45,7 @@ def _row(season: Season, use: WeekUse) -> Row:
         "unit": use.unit,
         "has": use.has,
         "over": use.over,
+        "futures": use.futures and use.futures._asdict(),
         "guessed": use.guessed,
         "day": None if use.kind in SUMS else use.day,
         "cohorts": [

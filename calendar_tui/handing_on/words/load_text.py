@@ -18,7 +18,7 @@ from calendar_tui.season.wording import day_text, weekday_text
 
 # Tasks or cohorts told of an over-full week, the largest first.
 MOST_TASKS = 8
-OVER, GUESS = "!", "~"
+OVER, GUESS, MAY_BE_OVER = "!", "~", "?"
 # What each kind is, and whether its figure is the week's sum or the most on one day.
 TITLES: Mapping[str, str] = {
     "hours": "person-hours in the week, by role",
@@ -32,7 +32,9 @@ TITLES: Mapping[str, str] = {
 LEGEND = (
     (GUESS, "some of it rests on a guess: a placeholder, until you put in your own figure"),
     (OVER, "over-full: more than there is"),
+    (MAY_BE_OVER, "fits as is likely, and is over-full in a fifth of the futures or more"),
 )
+RANGES = "In brackets: the 10th to the 90th percentile over the futures, where dates are uncertain."
 _KIND_WIDTH = max(map(len, KINDS))
 
 
@@ -55,6 +57,8 @@ def load_text(
     for mark, meaning in LEGEND:
         if mark in shown:
             yield from hanging(f"{mark} {meaning}", width, "    ")
+    if any(map(_range_of, uses)):
+        yield from hanging(RANGES, width, "    ")
     for kind in dict.fromkeys(use.kind for use in uses):
         yield from hanging(f"{kind:<{_KIND_WIDTH}} {TITLES[kind]}", width, " " * (_KIND_WIDTH + 1))
     by_week = sorted(uses, key=lambda use: (use.monday, KINDS.index(use.kind)))
@@ -65,6 +69,11 @@ def load_text(
         yield "Over-full weeks"
     for use in over:
         yield from _over_lines(season, use, width)
+    may_be = [use for use in by_week if use.may_be_over and use.monday >= monday_of(today)]
+    if may_be:
+        yield "Weeks that may be over-full"
+    for use in may_be:
+        yield from hanging(f"{_head(use)}, {over_in_text(use)}", width, "  ")
     uncounted = [(kind, text) for kind in kinds for text in not_counted(season, timelines, kind)]
     if uncounted:
         yield "Missing figures"
@@ -84,18 +93,37 @@ def _week_lines(monday: date, of_week: Sequence[WeekUse], width: int) -> Iterato
 
 def marks_of(use: WeekUse) -> str:
     """The marks of a use: "~", "!", both or none."""
-    return (GUESS if use.guessed else "") + (OVER if use.over else "")
+    return (GUESS if use.guessed else "") + _over_mark(use)
+
+
+def _over_mark(use: WeekUse) -> str:
+    return OVER if use.over else MAY_BE_OVER if use.may_be_over else ""
 
 
 def figures_of(use: WeekUse) -> str:
-    """ "~41 of 40 h"."""
+    """ "~41 (30-60) of 40 h"."""
     has = "" if use.has is None else f" of {figure_text(use.has)}"
-    return f"{GUESS if use.guessed else ''}{figure_text(use.amount)}{has} {use.unit}"
+    return f"{GUESS if use.guessed else ''}{figure_text(use.amount)}{_range_of(use)}{has} {use.unit}"
+
+
+def _range_of(use: WeekUse) -> str:
+    """ " (30-60)"; "" where it is certain, or not worked out."""
+    seen = use.futures
+    if seen is None or seen.low == seen.high == use.amount:
+        return ""
+    return f" ({figure_text(seen.low)}-{figure_text(seen.high)})"
 
 
 def use_figures(use: WeekUse) -> str:
-    """ "~41 of 40 h !"."""
-    return figures_of(use) + (f" {OVER}" if use.over else "")
+    """ "~41 (30-60) of 40 h !"."""
+    return " ".join(filter(None, (figures_of(use), _over_mark(use))))
+
+
+def over_in_text(use: WeekUse) -> str:
+    """ "over-full in 34 of 50 futures" of a week that is over-full or may be; "" where its amount is certain."""
+    if not (use.over or use.may_be_over) or use.futures is None or not _range_of(use):
+        return ""
+    return f"over-full in {use.futures.over} of {use.futures.of} futures"
 
 
 def behind_rows(season: Season, use: WeekUse) -> Iterator[tuple[str, str]]:
@@ -122,11 +150,15 @@ def _share_text(share: Share, use: WeekUse) -> str:
     return f"{amount:>10}  {share.cohort}{days}"
 
 
-def _over_lines(season: Season, use: WeekUse, width: int) -> Iterator[str]:
+def _head(use: WeekUse) -> str:
     what = " ".join(part for part in (use.kind, use.of, use_figures(use)) if part)
+    return f"{iso_week(use.monday)}  {weekday_text(use.monday)}  {what}"
+
+
+def _over_lines(season: Season, use: WeekUse, width: int) -> Iterator[str]:
     when = "" if use.kind in SUMS else f" on {weekday_text(use.day)}"
-    head = f"{iso_week(use.monday)}  {weekday_text(use.monday)}  {what}, {figure_text(use.over)} {use.unit} over{when}"
-    yield from hanging(head, width, "  ")
+    over = f"{figure_text(use.over)} {use.unit} over{when}"
+    yield from hanging(", ".join(filter(None, (_head(use), over, over_in_text(use)))), width, "  ")
     if use.tasks and use.cohorts:
         yield from hanging(f"    cohorts: {', '.join(use.cohorts)}", width, " " * 6)
     lines = [text for _, text in behind_rows(season, use)]

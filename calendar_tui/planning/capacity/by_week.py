@@ -29,6 +29,8 @@ from calendar_tui.season.weeks import monday_of
 KINDS = ("hours", "dryer", "trays", "room", "lamps", "circuits", "samples")
 # Sums of parts are compared to this many digits, and single figures to one more.
 DIGITS = 2
+# In fewer than this share of the futures an over-full week is not told.
+LEAST_OVER = 0.2
 OF_COHORTS: Mapping[str, Callable[[Season, Timeline], Iterator[Use]]] = {
     "dryer": dryer_uses,
     "trays": tray_uses,
@@ -46,6 +48,20 @@ class Share(NamedTuple):
     last: date
 
 
+class InFutures(NamedTuple):
+    """What is taken in the futures: the 10th and 90th percentile of the amount, and in how many of them it is too much."""
+
+    low: float
+    high: float
+    over: int
+    of: int
+
+    @property
+    def told(self) -> bool:
+        """Whether it is too much in enough of them to be told."""
+        return self.over >= LEAST_OVER * self.of
+
+
 @dataclass(frozen=True, slots=True)
 class WeekUse:
     """What is taken of one thing in one week, Monday to Sunday.
@@ -54,7 +70,7 @@ class WeekUse:
     samples the sum of the week, else the most on one day; unit: of amount and has; has: what there is, None where it is not
     told; guessed: whether some of it rests on a guess; day: the first on which the most is taken, the Monday of sums;
     shares: of that day, or of the week, the largest first (cohorts share the lamps' nights, so theirs may come to more);
-    tasks: those behind hours, the largest first.
+    tasks: those behind hours, the largest first; futures: None where it is not worked out.
     """
 
     kind: str
@@ -67,11 +83,17 @@ class WeekUse:
     day: date
     shares: tuple[Share, ...] = ()
     tasks: tuple[Task, ...] = ()
+    futures: InFutures | None = None
 
     @property
     def over(self) -> float:
         """Excess over capacity, in `unit`; 0 if it fits or no capacity is set."""
         return 0.0 if self.has is None else max(round(self.amount - self.has, DIGITS + 1), 0.0)
+
+    @property
+    def may_be_over(self) -> bool:
+        """Whether it fits as is likely, and is over-full in a fifth of the futures or more."""
+        return not self.over and self.futures is not None and self.futures.told
 
     @property
     def label(self) -> str:

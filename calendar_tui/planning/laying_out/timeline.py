@@ -141,7 +141,7 @@ def lay_out(
     _follow(growing, "harvest", "flowering", variety.flowering_to_harvest_d, growing.figures.harvest_d)
     _follow(growing, "dried", "harvest", variety.drying_d, growing.figures.drying_d)
     if "sampling" in laid.out and "harvest" in laid.out:
-        laid.out["sampling"] = _with_weeks(laid.out["sampling"], laid.out["harvest"].likely)
+        laid.out["sampling"] = with_weeks(laid.out["sampling"], laid.out["harvest"].likely)
     ordered = {stage: laid.out[stage] for stage in STAGES if stage in laid.out}
     if any(isinstance(stay.begins, str) and stay.begins not in early for stay in cohort.written_stays[1:]):
         # A stay from flowering on moves no date before it, but its days are felt there.
@@ -248,7 +248,8 @@ def _in_futures(growing: _Growing, ready: Course) -> tuple[Days, Days]:
     return tuple(triggers), tuple(days)
 
 
-def _with_weeks(sampling: StageDate, harvest: date) -> StageDate:
+def with_weeks(sampling: StageDate, harvest: date) -> StageDate:
+    """Sampling with its dates: weekly up to the harvest."""
     weeks = range(0, max((harvest - sampling.likely).days, 1), SAMPLE_EVERY_D)
     dates = tuple(sampling.likely + timedelta(days=d) for d in weeks)
     reason = f"every {SAMPLE_EVERY_D} d from flowering to harvest, {'once' if len(dates) == 1 else f'{len(dates)} times'}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -18,6 +18,7 @@ from calendar_tui.planning.capacity.by_week import (
     largest_first,
     most_by_week,
 )
+from calendar_tui.planning.capacity.futures import in_futures, with_futures
 from calendar_tui.planning.lamps.loads import circuit_kw
 from calendar_tui.planning.lamps.runs import LampRun
 from calendar_tui.planning.laying_out.early import Asking
@@ -29,16 +30,23 @@ from calendar_tui.season.records import Place
 from calendar_tui.season.weeks import monday_of
 
 
-def week_uses(plan: Plan, data: Mapping[str, Any]) -> tuple[WeekUse, ...]:
-    """Every kind, in the order of KINDS, and each by week; data: of the season file. Not for the event loop: lamps take a while."""
+def week_uses(plan: Plan, data: Mapping[str, Any], kinds: Collection[str] = KINDS) -> tuple[WeekUse, ...]:
+    """These kinds, in the order of KINDS, and each by week; data: of the season file. Not for the event loop: it takes a while."""
     basis = basis_of(plan, data)
-    uses_by_kind = [*hours_by_week(plan.season)]
-    for kind in OF_COHORTS:
-        uses = cohort_uses(plan.season, plan.timelines.values(), kind)
-        uses_by_kind += most_by_week(plan.season, uses, _guessed(basis, data, kind))
-    uses_by_kind += _lamps(plan, basis.runs)
-    uses_by_kind += _circuits(plan, basis.runs)
-    return tuple(sorted(uses_by_kind, key=lambda use: (KINDS.index(use.kind), use.monday)))
+    uses = [use for kind in kinds if kind in _LAMPS for use in _LAMPS[kind](plan, basis.runs)]
+    season, ranged = plan.season, [kind for kind in ("hours", *OF_COHORTS) if kind in kinds]
+    for kind, futures in in_futures(season, plan.timelines.values(), ranged).items():
+        uses += with_futures(season, _likely(basis, data, kind), futures)
+    return tuple(sorted(uses, key=lambda use: (KINDS.index(use.kind), use.monday)))
+
+
+def _likely(basis: Basis, data: Mapping[str, Any], kind: str) -> Iterator[WeekUse]:
+    """The weeks of a kind by the likely dates."""
+    season = basis.plan.season
+    if kind == "hours":
+        return hours_by_week(season)
+    uses = cohort_uses(season, basis.plan.timelines.values(), kind)
+    return most_by_week(season, uses, _guessed(basis, data, kind))
 
 
 # --- guesses
@@ -121,3 +129,9 @@ def _circuits_of_place(plan: Plan, place: Place, runs: Sequence[LampRun]) -> Ite
     for monday, of_week in _runs_by_week(runs).items():
         shares = tuple(share._replace(amount=kw) for share in _lamp_shares(askings, of_week))
         yield WeekUse("circuits", place.id, monday, kw, "kW", most, False, of_week[0].date, shares)
+
+
+_LAMPS: Mapping[str, Callable[[Plan, Mapping[str, Sequence[LampRun]]], Iterator[WeekUse]]] = {
+    "lamps": _lamps,
+    "circuits": _circuits,
+}

@@ -11,7 +11,7 @@ from textual import work
 from textual.app import ComposeResult
 from textual.binding import BindingType
 
-from calendar_tui.handing_on.words.load_text import behind_rows, marks_of, use_figures
+from calendar_tui.handing_on.words.load_text import behind_rows, marks_of, over_in_text, use_figures
 from calendar_tui.planning.capacity.by_week import KINDS, WeekUse, hours_by_week
 from calendar_tui.planning.capacity.over_full import not_counted
 from calendar_tui.planning.needs.by_week import week_uses
@@ -93,7 +93,11 @@ def load_rows(
         yield row((f"{iso_week(monday)}  {full_day_text(monday)}", HEADING), this)
         for use in of_week:
             yield load_row(use, full[use.label], at, glyphs)
-            for name, share in behind_rows(season, use) if key_of(use) in opened else ():
+            if key_of(use) not in opened:
+                continue
+            if over_in := over_in_text(use):
+                yield from wrapped(over_in, width, "  ", "  ", style=WARNING)
+            for name, share in behind_rows(season, use):
                 first, *more = wrapped(share, width, "  ", " " * 12)
                 yield ListRow(first.segments, key_of(use, name))
                 yield from more
@@ -210,6 +214,7 @@ class LoadView(ListView[None]):
         over = [use for use in uses if use.over and use.monday >= monday_of(host(self).today)]
         marks = "".join(map(marks_of, uses))
         notes = [f"! over-full to come: {len(over)}"] if over else []
+        notes += ["? may be over-full"] if "?" in marks else []
         notes += ["~ some of it a guess"] if "~" in marks else []
         if self._kind == "hours" and not any(use.has is not None for use in uses):
             notes.append("no hours per role are set: add [crew] hours_per_week")

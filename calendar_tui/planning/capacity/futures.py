@@ -1,0 +1,155 @@
+"""What is taken in each future of the season: how much in nine of ten, and in how many a week is over-full.
+
+A future of the season takes one future of each cohort. Cohorts of one variety take the same one: a seed lot has one critical
+day, known or not. Varieties know nothing of each other: each has an order of its own, so that one that is late says nothing
+about another. So is the weather, where stages run on heat; that it is the same for all is left out.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+from itertools import pairwise
+from math import inf
+from operator import itemgetter
+
+from calendar_tui.nature.futures import ends, order
+from calendar_tui.planning.capacity.by_week import DIGITS, InFutures, WeekUse, cohort_uses
+from calendar_tui.planning.capacity.uses import UNITS, WEEK, Limit, has_of
+from calendar_tui.planning.laying_out.stages import Days, StageDate
+from calendar_tui.planning.laying_out.timeline import Timeline, with_weeks
+from calendar_tui.planning.tasks.chore_dates import stage_for
+from calendar_tui.planning.tasks.week import ANYONE
+from calendar_tui.season.records import Season, Task
+from calendar_tui.season.weeks import monday_of
+
+# What is taken of each limit in each week, in one future or another.
+Amounts = Mapping[tuple[Limit, date], float]
+
+
+def futures_of_season(timelines: Iterable[Timeline]) -> Iterator[list[Timeline]]:
+    """The cohorts in each future, each laid out on the days it has there."""
+    laid = list(timelines)
+    orders = _orders(laid)
+    for n in range(_count(laid)):
+        yield [_in_future(timeline, orders[timeline.variety.id][n]) for timeline in laid]
+
+
+def _count(timelines: Iterable[Timeline]) -> int:
+    return min((len(t.stages[t.cohort.first_stage].days) for t in timelines), default=0)
+
+
+def _orders(timelines: Sequence[Timeline]) -> dict[str, tuple[int, ...]]:
+    """Which of its own futures each variety has in each future of the season; by variety."""
+    count, names = _count(timelines), dict.fromkeys(t.variety.id for t in timelines)
+    return {name: order(number, count) for number, name in enumerate(names)}
+
+
+def _in_future(timeline: Timeline, n: int) -> Timeline:
+    """The cohort as it is in its future n, without the stages that do not come."""
+    if all(at.earliest == at.latest for at in timeline.stages.values()):
+        return timeline
+    stages = {name: _on(at, at.days[n]) for name, at in timeline.stages.items() if at.days[n] < inf}
+    if "sampling" in stages and "harvest" in stages:
+        stages["sampling"] = with_weeks(stages["sampling"], stages["harvest"].likely)
+    return replace(timeline, stages=stages)
+
+
+def _on(at: StageDate, number: float) -> StageDate:
+    day = date.fromordinal(int(number))
+    return StageDate(at.stage, day, day, day, at.status, at.reason, at.intended)
+
+
+def amounts_of(season: Season, timelines: Iterable[Timeline], kind: str) -> Amounts:
+    """The most that these cohorts take of a kind on one day of each week."""
+    changes: dict[Limit, dict[date, float]] = defaultdict(lambda: defaultdict(float))
+    for use in cohort_uses(season, timelines, kind):
+        changes[use.limit][use.first] += use.amount
+        changes[use.limit][use.end] -= use.amount
+    most: dict[tuple[Limit, date], float] = defaultdict(float)
+    for limit, by_day in changes.items():
+        taken = 0.0
+        for day, end in pairwise(sorted(by_day)):
+            taken += by_day[day]
+            monday = monday_of(day)
+            while monday < end:
+                most[limit, monday] = max(most[limit, monday], taken)
+                monday += WEEK
+    return most
+
+
+def in_futures(
+    season: Season, timelines: Iterable[Timeline], kinds: Sequence[str]
+) -> dict[str, list[Amounts]]:
+    """What is taken of each kind, future by future; "hours" by the tasks, which go with the stages they hang on."""
+    laid = list(timelines)
+    of_cohorts = [kind for kind in kinds if kind != "hours"]
+    found: dict[str, list[Amounts]] = {kind: [] for kind in kinds}
+    for there in futures_of_season(laid) if of_cohorts else ():
+        for kind in of_cohorts:
+            found[kind].append(amounts_of(season, there, kind))
+    if "hours" in kinds:
+        found["hours"] = _hours(season, laid)
+    return found
+
+
+def _hours(season: Season, timelines: Sequence[Timeline]) -> list[Amounts]:
+    """Person-hours by role and week. An open task of a cohort moves with its stage by whole days; any other stays."""
+    orders, by_name = _orders(timelines), {t.cohort.id: t for t in timelines}
+    sums: list[dict[tuple[Limit, date], float]] = [defaultdict(float) for _ in range(_count(timelines))]
+    for task in season.tasks:
+        if not task.hours or task.state == "skipped":
+            continue
+        limit, number = Limit("hours", task.who or ANYONE), task.date.toordinal()
+        for n, later in enumerate(_later(season, task, by_name, orders) or (0,) * len(sums)):
+            if later < inf:
+                day = date.fromordinal(number + int(later))
+                sums[n][limit, monday_of(day)] += task.hours
+    return list(sums)
+
+
+def _later(
+    season: Season, task: Task, timelines: Mapping[str, Timeline], orders: Mapping[str, Sequence[int]]
+) -> Days | None:
+    """By how many days a task comes later in each future; None where it never moves."""
+    chore, name = season.chores.get(task.chore), next(iter(task.about), "")
+    if chore is None or name not in timelines or task.state != "open" or task.moved:
+        return None
+    timeline = timelines[name]
+    at = timeline.stages.get(stage_for(chore, timeline.cohort))
+    if at is None or at.earliest == at.latest:
+        return None
+    likely = at.likely.toordinal()
+    return tuple([at.days[n] - likely for n in orders[timeline.variety.id]])
+
+
+def with_futures(season: Season, uses: Iterable[WeekUse], futures: Sequence[Amounts]) -> Iterator[WeekUse]:
+    """The weeks of one kind with what is taken in the futures, and those that are over-full in a fifth of these alone, by week."""
+    if not futures:
+        yield from uses
+        return
+    known = {(Limit(use.kind, use.of), use.monday): use for use in uses}
+    guessed = {limit for (limit, _), use in known.items() if use.guessed}
+    keys = dict.fromkeys([*known, *(key for amounts in futures for key in amounts)])
+    for limit, monday in sorted(keys, key=itemgetter(1)):
+        own = [amounts.get((limit, monday), 0.0) for amounts in futures]
+        use = known.get((limit, monday)) or _unlikely(season, limit, monday, limit in guessed)
+        seen = _seen(own, use)
+        if (limit, monday) in known or seen.told:
+            yield replace(use, futures=seen)
+
+
+def _unlikely(season: Season, limit: Limit, monday: date, guessed: bool) -> WeekUse:
+    """A week in which nothing is taken as is likely."""
+    has = has_of(season, limit, monday)
+    has = None if has is None else round(has, DIGITS)
+    return WeekUse(limit.kind, limit.of, monday, 0.0, UNITS[limit.kind], has, guessed, monday)
+
+
+def _seen(amounts: Sequence[float], use: WeekUse) -> InFutures:
+    """The range holds the likely amount."""
+    low, high = (round(end, DIGITS) for end in ends(amounts))
+    over = 0 if use.has is None else sum(round(amount - use.has, DIGITS + 1) > 0 for amount in amounts)
+    return InFutures(min(low, use.amount), max(high, use.amount), over, len(amounts))

@@ -1,0 +1,155 @@
+"""The load over the futures: summed future by future, against a plain count by the days of each."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date, timedelta
+from typing import Any
+
+import pytest
+
+from calendar_tui.nature.futures import COUNT, ends, order
+from calendar_tui.planning.capacity.by_week import WeekUse
+from calendar_tui.planning.capacity.futures import futures_of_season, in_futures
+from calendar_tui.planning.capacity.uses import Limit
+from calendar_tui.planning.needs.by_week import week_uses
+from calendar_tui.planning.plan import Plan, make_plan
+from tests.planning.farm import TODAY, season_of
+from tests.planning.staggered import empty_data
+
+DRYER_D, KG = 10, 60.0
+AMBERS = {"A": (0, "amber"), "B": (20, "amber")}
+
+
+def laid_out(cohorts: Mapping[str, tuple[int, str]], dryer_kg: float = 100.0, **tables: Any) -> Plan:
+    """Field cohorts of 60 plants of 1 kg, each sown so many days after 1 November, in a dryer of so much for ten days."""
+    data = empty_data() | tables
+    amber = data["variety"][0]
+    data["variety"] = [amber, amber | {"id": "brook"}]
+    data["capacity"] = {"dryer_kg": dryer_kg, "dryer_d": DRYER_D, "dryer_clean_d": 0}
+    data["cohort"] = [
+        {
+            "id": name,
+            "variety": variety,
+            "start": "seed",
+            "place": "F1",
+            "plants": 60,
+            "planned": {"seeding": date(2026, 11, 1) + timedelta(days=later)},
+        }
+        for name, (later, variety) in cohorts.items()
+    ]
+    return make_plan(season_of(data), TODAY)
+
+
+def dryer(plan: Plan) -> list[WeekUse]:
+    return list(week_uses(plan, {}, ("dryer",)))
+
+
+def plain_count(plan: Plan, monday: date, orders: Mapping[str, tuple[int, ...]]) -> list[float]:
+    """The most in the dryer on a day of the week in each future of the season, by the days of its harvests."""
+    most = []
+    for n in range(COUNT):
+        begun = {
+            name: timeline.stages["harvest"].days[orders[timeline.variety.id][n]]
+            for name, timeline in plan.timelines.items()
+        }
+        days = range(monday.toordinal(), monday.toordinal() + 7)
+        most.append(max(sum(KG for day in begun.values() if day <= today < day + DRYER_D) for today in days))
+    return most
+
+
+@pytest.mark.parametrize(
+    "cohorts", [AMBERS, {"A": (0, "amber"), "B": (0, "brook")}], ids=["one variety", "two varieties"]
+)
+def test_a_week_is_over_full_in_as_many_futures_as_a_count_day_by_day(
+    cohorts: Mapping[str, tuple[int, str]],
+) -> None:
+    plan = laid_out(cohorts)
+    orders = {"amber": order(0), "brook": order(1)}
+    uses = dryer(plan)
+    assert len(uses) > 1
+    for use in uses:
+        counted = plain_count(plan, use.monday, orders)
+        assert use.futures is not None
+        assert use.futures.of == COUNT
+        assert use.futures.over == sum(kg > 100.0 for kg in counted), use.monday
+        low, high = ends(counted)
+        assert use.futures.low == pytest.approx(min(low, use.amount))
+        assert use.futures.high == pytest.approx(max(high, use.amount))
+
+
+def test_two_cohorts_of_a_variety_are_early_and_late_together_and_those_of_two_are_not() -> None:
+    """Sown on one day: of one variety they are in the dryer together in every future, of two seldom."""
+
+    def together(variety: str) -> int:
+        plan = laid_out({"A": (0, "amber"), "B": (0, variety)})
+        futures = futures_of_season(plan.timelines.values())
+        return sum(a.likely("harvest") == b.likely("harvest") for a, b in futures)
+
+    assert together("amber") == COUNT
+    assert together("brook") < COUNT / 4
+
+
+def test_each_future_has_its_own_days_and_a_cohort_without_range_is_as_it_is() -> None:
+    plan = laid_out(AMBERS)
+    for n, (a, _) in enumerate(futures_of_season(plan.timelines.values())):
+        for stage, at in plan.timelines["A"].stages.items():
+            assert a.stages[stage].likely.toordinal() == at.days[n]
+        assert a.stages["sampling"].dates[0] == a.likely("sampling")
+    season = replace(plan.season, cohorts={"A": plan.season.cohorts["A"]})
+    recorded = {"emergence": date(2026, 11, 6), "flowering": date(2027, 2, 1), "harvest": date(2027, 3, 20)}
+    done = replace(season.cohorts["A"], recorded=recorded | {"dried": date(2027, 3, 30)})
+    (timeline,) = make_plan(replace(season, cohorts={"A": done}), TODAY).timelines.values()
+    for (there,) in futures_of_season([timeline]):
+        assert there.likely("harvest") == date(2027, 3, 20)
+
+
+def test_under_a_fifth_of_the_futures_an_over_full_week_is_not_told() -> None:
+    uses = dryer(laid_out(AMBERS))
+    told = [use for use in uses if use.may_be_over]
+    assert all(use.futures is not None and use.futures.over >= COUNT / 5 for use in told)
+    unlikely = [use for use in uses if not use.amount]
+    assert all(use.may_be_over for use in unlikely)
+
+
+def test_what_fits_in_every_future_is_never_marked() -> None:
+    uses = dryer(laid_out(AMBERS, dryer_kg=120.0))
+    assert uses
+    assert all(use.futures is not None and use.futures.over == 0 and not use.may_be_over for use in uses)
+
+
+# --- hours
+
+CHORE = {"id": "cut", "what": "Harvest", "stage": "harvest", "offset_d": 0, "hours": 8.0, "who": "crew"}
+
+
+def hours_of(plan: Plan, **task: Any) -> list[float]:
+    """Hours of the crew in each future in the week of A's likely harvest, of one task due that day."""
+    harvest = plan.timelines["A"].likely("harvest")
+    assert harvest is not None
+    made = {"id": "cut1", "date": harvest, "what": "Harvest", "chore": "cut", "cohort": "A", "hours": 8.0}
+    more = laid_out(AMBERS, chore=[CHORE], task=[made | {"who": "crew"} | task])
+    monday = harvest - timedelta(days=harvest.weekday())
+    found = in_futures(more.season, more.timelines.values(), ("hours",))["hours"]
+    return [amounts.get((Limit("hours", "crew"), monday), 0.0) for amounts in found]
+
+
+def test_an_open_task_goes_with_its_stage_in_each_future() -> None:
+    plan = laid_out(AMBERS)
+    harvest = plan.timelines["A"].stages["harvest"]
+    first = harvest.likely.toordinal() - harvest.likely.weekday()
+    assert hours_of(plan) == [8.0 if first <= day < first + 7 else 0.0 for day in harvest.days]
+
+
+@pytest.mark.parametrize(
+    "task",
+    [{"state": "done"}, {"moved": True}, {"chore": ""}, {"cohort": ""}],
+    ids=lambda task: next(iter(task)),
+)
+def test_work_that_is_done_moved_by_hand_or_of_no_stage_stays(task: dict[str, Any]) -> None:
+    assert hours_of(laid_out(AMBERS), **task) == [8.0] * COUNT
+
+
+def test_skipped_work_takes_no_hours() -> None:
+    assert hours_of(laid_out(AMBERS), state="skipped") == [0.0] * COUNT
