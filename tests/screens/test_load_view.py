@@ -14,7 +14,7 @@ from calendar_tui.handing_on.words.load_text import use_figures
 from calendar_tui.planning.capacity.by_week import KINDS, WeekUse
 from calendar_tui.planning.needs.by_week import week_uses
 from calendar_tui.screens.kit.glyphs import ASCII, UNICODE
-from calendar_tui.screens.load.view import NAMES, WORKING, LoadView, bar_text
+from calendar_tui.screens.load.view import NAMES, WORKING, LoadView, bar_text, key_of
 from calendar_tui.screens.week.view import WeekView
 
 TODAY = date(2026, 11, 4)
@@ -41,6 +41,7 @@ def _app(text: str = SEASON + CREW) -> tuple[SmallApp, LoadView]:
 async def test_each_role_of_a_week_has_a_bar_its_figures_and_marks() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
+        await app.workers.wait_for_complete()
         await pilot.pause()
         lines = view.text.splitlines()
         assert lines[0] == "Load  hours by role  ! over-full to come: 1  ~ some of it a guess"
@@ -49,7 +50,7 @@ async def test_each_role_of_a_week_has_a_bar_its_figures_and_marks() -> None:
         assert lines[week + 1].endswith(" 3 of 1 h !")
         assert "!!!" in lines[week + 1]
         last = lines.index("2026-W51  Mon 14 Dec 2026")
-        assert lines[last + 1].endswith(" ~1 of 1 h")
+        assert lines[last + 1].endswith(" ~1 (0-1) of 1 h")
         assert "!" not in lines[last + 1]
         assert view._list.key == "2026-11-02 Ana"
 
@@ -110,6 +111,7 @@ async def test_w_opens_that_week_and_what_is_moved_there_is_moved_here() -> None
         await pilot.press("escape")
         app.data["task"] = [t for t in app.data["task"] if t["id"] != "bigg"]
         app.reload()
+        await app.workers.wait_for_complete()
         await pilot.pause()
         assert "0.5 of 1 h" in view.text
         assert "over-full" not in view.text
@@ -224,6 +226,31 @@ async def test_an_over_full_dryer_has_its_bar_and_enter_shows_the_cohorts() -> N
         await pilot.press("w")
         await pilot.pause()
         assert isinstance(app.screen, WeekView)
+
+
+async def test_a_week_that_may_be_over_full_is_marked_and_tells_in_how_many_futures() -> None:
+    app, view = _app(FARM)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("k")
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        may_be = next(use for use in week_uses(app.plan, app.data, ("dryer",)) if use.may_be_over)
+        assert "? may be over-full" in view.text.splitlines()[0]
+        view._list.stand_on(key_of(may_be))
+        await pilot.press("enter")
+        await pilot.pause()
+        assert may_be.futures is not None
+        assert f"  over-full in {may_be.futures.over} of {may_be.futures.of} futures" in view._list.text
+
+
+async def test_hours_get_their_range_once_it_is_worked_out_and_the_cursor_stays() -> None:
+    chore = '[[chore]]\nid = "cut"\nwhat = "Cut"\nstage = "harvest"\nhours = 2.5\nwho = "Ana"\n'
+    app, view = _app(SEASON + CREW.replace("2026-11-03", "2027-01-12") + 'chore = "cut"\n' + chore)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert "(0-" in view.text
+        assert view._list.key.endswith("Ana")
 
 
 async def test_benches_and_what_is_not_counted_are_told() -> None:

@@ -148,7 +148,7 @@ class LoadView(ListView[None]):
     def __init__(self) -> None:
         super().__init__(self._rows, FOOT)
         self._kind = KINDS[0]
-        # None: not worked out yet. Hours are quick; all else is worked out once it is asked for.
+        # None: not worked out yet. Hours without their range are quick.
         self._uses: tuple[WeekUse, ...] | None = ()
         self._others: tuple[WeekUse, ...] | None = None
         self._opened: set[str] = set()
@@ -169,12 +169,12 @@ class LoadView(ListView[None]):
         self._say_bars()
 
     def _read(self) -> None:
-        """What there is to show of the plan as it is now; of all but hours, what was before stays until it is worked out."""
+        """Begin to work out the plan as it is now. Until then hours stand by their likely dates, all else as it was before."""
         plan = host(self).plan
         if self._kind == "hours" or plan is None:
             self._others = None
             self._uses = () if plan is None else tuple(hours_by_week(plan.season))
-        else:
+        if plan is not None:
             self._work_out(plan)
 
     @work(thread=True, exclusive=True)
@@ -184,9 +184,9 @@ class LoadView(ListView[None]):
 
     def _take(self, plan: Plan, uses: tuple[WeekUse, ...]) -> None:
         if plan is host(self).plan:
-            first = self._others is None
+            stay = self._others is not None or self._kind == "hours"
             self._others = uses
-            self._show_kind(stay=not first)
+            self._show_kind(stay)
 
     def _show_kind(self, stay: bool) -> None:
         """Draw the kind from what is known of it; stay: leave the cursor where it is."""
@@ -201,11 +201,8 @@ class LoadView(ListView[None]):
         """Show the next kind; after the last one hours again."""
         self._kind = KINDS[(KINDS.index(self._kind) + 1) % len(KINDS)]
         self._opened.clear()
-        plan = host(self).plan
-        if plan is None:
+        if host(self).plan is None:
             self._others = ()
-        elif self._others is None:
-            self._work_out(plan)
         self._show_kind(stay=False)
 
     def _say_bars(self) -> None:
