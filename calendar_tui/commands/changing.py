@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -312,7 +313,7 @@ def new(args: argparse.Namespace) -> int:
         raise Refusal("name one new file, such as mine.toml")
     given = {
         key: getattr(args, key)
-        for key in ("name", "latitude", "longitude", "timezone", "first_day", "last_day")
+        for key in ("name", "latitude", "longitude", "timezone", "first_day", "last_day", "type")
     }
     try:
         _make_season(args, _new_file(args.words[0]), given)
@@ -363,6 +364,7 @@ def _make_season(args: argparse.Namespace, path: Path, given: Mapping[str, str |
     questions = Questions(lambda zone: today_of(args, zone), date_order(), ask)
     try:
         values = questions.answers(given)
+        values["type"] = questions.type(given, partial(_show_types, values))
         today = today_of(args, values["timezone"])
         started = start_season(path, values, today)
     except ValueError as wrong:
@@ -370,6 +372,14 @@ def _make_season(args: argparse.Namespace, path: Path, given: Mapping[str, str |
     if started.made.change.edits:
         save(path, started.made.change)
     _show_new(path, values, today, started)
+
+
+def _show_types(values: Mapping[str, Any]) -> None:
+    """A line a type that a new season may start with, with what it would give its first cohort."""
+    from calendar_tui.commands.starting import first_compared
+    from calendar_tui.handing_on.words.types_text import choice_text
+
+    emit(choice_text(first_compared(values)))
 
 
 def _show_new(path: Path, values: Mapping[str, Any], today: date, started: Started) -> None:

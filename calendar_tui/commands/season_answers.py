@@ -9,11 +9,14 @@ from datetime import date, timedelta
 from typing import Any
 
 from calendar_tui.commands.command_input import emit
+from calendar_tui.planning.changes.variety_type import find_type
 from calendar_tui.season.checks import LONGEST_SEASON_D, longitude_text, noon_text
 from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.kinds import SINGLE
 from calendar_tui.season.readers import shown
+from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.typed_dates import typed_date
+from calendar_tui.season.variety_types import DEFAULT
 from calendar_tui.season.wording import full_day_text
 
 QUESTIONS: Mapping[str, str] = {
@@ -60,6 +63,25 @@ class Questions:
             if key == "timezone":
                 self._confirm_longitude(values, askable)
         return values
+
+    def type(self, given: Mapping[str, str | None], show: Callable[[], None]) -> str:
+        """The type of the first variety: as the flags have it; asked where anything is, else the default.
+
+        show: prints the types. Raises ValueError with a sentence for a wrong flag.
+        """
+        if typed := given.get("type"):
+            return short_day_type(typed)
+        if all(given.get(key) for key in QUESTIONS):
+            return DEFAULT
+        show()
+        while True:
+            try:
+                typed = self.ask(f"Type of its first variety; Enter takes {DEFAULT}: ").strip()
+                return short_day_type(typed) if typed else DEFAULT
+            except EOFError:
+                return DEFAULT
+            except ValueError as wrong:
+                emit([str(wrong)])
 
     def _confirm_longitude(self, values: dict[str, Any], askable: Sequence[str]) -> None:
         """Ask again for a longitude and a time zone that hardly belong together; the same answers again are taken."""
@@ -148,6 +170,17 @@ class Questions:
             past=False,
             order=self.order,
         )
+
+
+def short_day_type(typed: str) -> str:
+    """The id of a type that a new season's first variety can have. Raises ValueError with a sentence."""
+    try:
+        kind = find_type(typed)
+    except Refusal as wrong:
+        raise ValueError(str(wrong)) from None
+    if kind.response != "short-day":
+        raise ValueError(f"{kind.id} is the type of its second variety; give one that is short-day")
+    return kind.id
 
 
 # By key: the letters of its hemispheres, positive and negative, and what would be right.

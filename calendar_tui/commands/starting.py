@@ -15,6 +15,7 @@ from calendar_tui.commands.output import note_saved
 from calendar_tui.nature.sky import day_lengths_h
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import new_before, refresh
+from calendar_tui.planning.changes.types_compared import Compared, types_compared
 from calendar_tui.planning.lamps.broken_count import brings_flowering
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.checks import LONGEST_SEASON_D
@@ -59,6 +60,12 @@ def start_season(path: Path, values: Mapping[str, Any], today: date) -> Started:
     plan = _plan(text, today)
     whole = refresh(replace(plan, season=replace(plan.season, since=None)))
     return Started(refresh(plan), lacks, new_before(whole.tasks, today), longest_day_text(plan.season))
+
+
+def first_compared(values: Mapping[str, Any]) -> Compared:
+    """The first cohort of a new season under each type. values: by the keys of QUESTIONS; its dates are those of the default type."""
+    plan = _plan(text_that_fits(values)[0], values["first_day"])
+    return next(types_compared(plan, plan.season.varieties[plan.season.cohorts[_FIRST].variety], 1))
 
 
 def longest_day_text(season: Season) -> str:

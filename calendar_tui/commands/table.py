@@ -370,6 +370,10 @@ COMMANDS: Mapping[str, Command] = {
             "--timezone": {"metavar": "ZONE", "help": "IANA name, such as America/Montevideo"},
             "--first-day": {"metavar": "DATE", "help": "first day of the calendar, such as 2026-09-15"},
             "--last-day": {"metavar": "DATE", "help": "last day of the calendar"},
+            "--type": {
+                "metavar": "TYPE",
+                "help": "the type of its first variety, such as oil-unknown (the default)",
+            },
         },
     ),
 }

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from datetime import date, timedelta
 from pathlib import Path
 
+from calendar_tui.season.variety_types import DEFAULT as DEFAULT_TYPE
 from calendar_tui.storage.disk.whole_file import reason
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 
@@ -27,9 +28,10 @@ def new_season_text(
     seeding: date,
     transplant: date,
     lights_off: date,
+    type: str = DEFAULT_TYPE,
     since: date | None = None,
 ) -> str:
-    """The text of a season to start from. seeding, transplant, lights_off: of its first cohort.
+    """The text of a season to start from. seeding, transplant, lights_off: of its first cohort; type: of its variety.
 
     since: the day before which no task is made; None for all.
     """
@@ -38,6 +40,7 @@ def new_season_text(
         "LATITUDE": f"{latitude}",
         "LONGITUDE": f"{longitude}",
         "TIMEZONE": timezone,
+        "TYPE": type,
         "FIRST_DAY": first_day.isoformat(),
         "LAST_DAY": last_day.isoformat(),
         "SEEDING_1": seeding.isoformat(),

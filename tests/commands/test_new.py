@@ -136,6 +136,43 @@ def test_new_asks_what_the_flags_leave_out(tmp_path: Path) -> None:
     assert data_of(path.read_text())["season"]["name"] == "Hill Farm"
 
 
+def test_new_asks_the_type_of_its_first_variety_with_what_each_would_give(tmp_path: Path) -> None:
+    path = tmp_path / "mine.toml"
+    typed = "Hill Farm\n2026-09-15\n2027-05-31\nday-neutral\noil-zang\noil zhang\n"
+    ran = run("new", path, *SITE, typed=typed)
+    assert ran.status == 0, ran.said
+    lines = ran.out.splitlines()
+    shown = [n for n, line in enumerate(lines) if line.startswith("  oil-unknown ")]
+    assert "induced with each:" in lines[shown[0] - 1]
+    assert [line.split()[0] for line in lines[shown[0] : shown[0] + 5]] == [
+        "oil-unknown", "oil-fitted", "oil-zhang", "fibre-subtropical", "fibre-northern",
+    ]  # fmt: skip
+    assert len({line[18:43] for line in lines[shown[0] : shown[0] + 5]}) == 5
+    assert "day-neutral is the type of its second variety" in ran.out
+    assert 'did you mean "oil-zhang"?' in ran.out
+    assert [v["type"] for v in data_of(path.read_text())["variety"]] == ["oil-zhang", "day-neutral"]
+    assert run("check", path).status == 0
+
+
+@pytest.mark.parametrize(
+    "kind", ["oil-unknown", "oil-fitted", "oil-zhang", "fibre-subtropical", "fibre-northern"]
+)
+def test_a_new_season_of_any_type_flowers_and_checks(tmp_path: Path, kind: str) -> None:
+    path = tmp_path / "mine.toml"
+    ran = run("new", path, "--name=x", *SITE, *DAYS, f"--type={kind}")
+    assert ran.status == 0, ran.said
+    assert "Type of its first variety" not in ran.out
+    assert data_of(path.read_text())["variety"][0]["type"] == kind
+    assert first_cohort(path.read_text(), date(2026, 9, 15)).likely("dried") is not None
+    assert run("check", path).status == 0
+
+
+def test_without_a_word_on_the_type_a_new_season_has_the_default(tmp_path: Path) -> None:
+    path = tmp_path / "mine.toml"
+    assert run("new", path, "--name=x", *SITE, *DAYS).status == 0
+    assert data_of(path.read_text())["variety"][0]["type"] == "oil-unknown"
+
+
 def test_new_asks_again_after_a_wrong_answer(tmp_path: Path) -> None:
     path = tmp_path / "mine.toml"
     typed = (
@@ -176,6 +213,8 @@ def test_new_with_nobody_to_answer_writes_nothing(tmp_path: Path) -> None:
         (("--last-day", "2026-09-15"), "last_day is 0 days after first_day; a new season needs 120 to 800"),
         (("--last-day", "2026-10-15"), "last_day is 30 days after first_day; a new season needs 120 to 800"),
         (("--last-day", "2036-10-15"), "a new season needs 120 to 800"),
+        (("--type", "oil"), '"oil" is not a type of variety'),
+        (("--type", "day-neutral"), "day-neutral is the type of its second variety"),
     ],
 )
 def test_new_refuses_wrong_flags_and_writes_nothing(

@@ -312,6 +312,7 @@ def test_new_season_reads_and_flowers_once_filled(site: str) -> None:
     }
     values = {key: (first + timedelta(days=n)).isoformat() for key, n in after.items()}
     values |= {"NAME": "First season", "LATITUDE": latitude, "LONGITUDE": longitude, "TIMEZONE": timezone}
+    values["TYPE"] = "oil-unknown"
     text = (STARTER / "season.toml.txt").read_text(encoding="utf-8")
     assert set(re.findall(r"@([A-Z_0-9]+)@", text)) == set(values)
     for key, value in values.items():

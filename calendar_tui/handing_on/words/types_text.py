@@ -90,6 +90,21 @@ def type_lines(width: int = WIDTH) -> Iterator[str]:
         yield from wrapped(f"{kind.name}{default}", " " * (long + 4), width, f"  {kind.id:<{long}}  ")
 
 
+def choice_text(of: Compared) -> Iterator[str]:
+    """A line a short-day type to choose from: when a cohort would be induced, likely with its range, and the type's name."""
+    begun = of.cohort.fixed(of.cohort.first_stage) or of.now.timeline.begun
+    off = of.now.timeline.likely("lights_off")
+    dark = f", lights off {day_text(off)}" if off else ""
+    stage = stage_text(of.cohort.first_stage)
+    yield f"Types, and when {of.cohort.id} ({stage} {day_text(begun)}{dark}) would be induced with each:"
+    default = next(iter(variety_types()))
+    for dates in of.by_type:
+        kind = dates.kind
+        if kind is not None and kind.response == "short-day":
+            name = f"{kind.name} (the default)" if kind.id == default else kind.name
+            yield f"  {kind.id:<17} {_cell(dates.stage('induced'))} {name}"
+
+
 def _compared_text(of: Compared, width: int) -> Iterator[str]:
     """A cohort or a sowing with a row a type: trigger, and induced and harvest with their ranges."""
     cohort = of.cohort
