@@ -90,7 +90,13 @@ def dates(args: argparse.Namespace) -> int:
         from calendar_tui.planning.clash_groups import told_once
 
         once = told_once(plan.clashes, plan.timelines)
-        print_json({"dates": dates_rows(timelines, plan.evidence), "clashes": clash_rows(once, names)})
+        print_json(
+            {
+                "dates": dates_rows(timelines, plan.evidence),
+                "clashes": clash_rows(once, names),
+                "remarks": list(plan.remarks),
+            }
+        )
     elif args.csv:
         from calendar_tui.handing_on.tables.frames import dates_table
 
@@ -111,6 +117,7 @@ def dates(args: argparse.Namespace) -> int:
         evidence = {n: list(filter(None, (tell(e, n) for e in plan.evidence_of(n)))) for n in names}
         emit(dates_text(timelines, clashes, evidence))
         _tell_gaps(plan, names)
+        _tell_remarks(plan)
         _tell_temperatures(plan)
     return 0
 
@@ -125,6 +132,14 @@ def _tell_gaps(plan: Plan, names: list[str]) -> None:
         emit(["Planting gaps and harvest gaps"])
     for gap in shown:
         emit(wrapped(gap.text, " " * 10, first=f"  {gap.variety:<7} "))
+
+
+def _tell_remarks(plan: Plan) -> None:
+    """What may clash, in some futures."""
+    from calendar_tui.handing_on.words.plain_text import wrapped
+
+    for text in plan.remarks:
+        emit(wrapped(f"remark: {text}", "  "))
 
 
 def _tell_temperatures(plan: Plan) -> None:

@@ -42,6 +42,13 @@ class Plan:
 
         return tuple(find_clashes(self.season, self.timelines, self.light, self.today))
 
+    @cached_property
+    def remarks(self) -> tuple[str, ...]:
+        """What may clash and does not by the likely dates, in sentences. Not for the event loop: it takes a while."""
+        from calendar_tui.planning.capacity.futures import dryer_remarks
+
+        return tuple(r.text for r in dryer_remarks(self.season, self.timelines.values(), self.today))
+
     @property
     def notes(self) -> tuple[str, ...]:
         """What the temperatures lack, where heat is switched on, in sentences."""

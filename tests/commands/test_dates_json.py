@@ -30,7 +30,7 @@ def trial(tmp_path: Path) -> Path:
 
 def test_dates_as_json_have_the_clashes_that_the_text_has() -> None:
     told, text = _told(TWO_RIVERS, "2026-12-08")
-    assert set(told) == {"dates", "clashes"}
+    assert set(told) == {"dates", "clashes", "remarks"}
     single = [c["clashes"][0]["text"] for c in told["clashes"] if len(c["clashes"]) == 1]
     assert len(single) >= 3
     assert all(" ".join(sentence.split()) in text for sentence in single)

@@ -10,8 +10,14 @@ from typing import Any
 import pytest
 
 from calendar_tui.nature.futures import COUNT, ends, order
-from calendar_tui.planning.capacity.by_week import WeekUse
-from calendar_tui.planning.capacity.futures import futures_of_season, in_futures
+from calendar_tui.planning.capacity.by_week import InFutures, WeekUse
+from calendar_tui.planning.capacity.futures import (
+    Remark,
+    dryer_remarks,
+    futures_of_season,
+    in_futures,
+    remarks_of,
+)
 from calendar_tui.planning.capacity.uses import Limit
 from calendar_tui.planning.needs.by_week import week_uses
 from calendar_tui.planning.plan import Plan, make_plan
@@ -20,6 +26,9 @@ from tests.planning.staggered import empty_data
 
 DRYER_D, KG = 10, 60.0
 AMBERS = {"A": (0, "amber"), "B": (20, "amber")}
+
+# Sown every ten days: by the likely dates few are in the dryer together, in some futures many.
+EIGHT = {name: (10 * n, "amber") for n, name in enumerate("ABCDEFGH")}
 
 
 def laid_out(cohorts: Mapping[str, tuple[int, str]], dryer_kg: float = 100.0, **tables: Any) -> Plan:
@@ -106,8 +115,9 @@ def test_each_future_has_its_own_days_and_a_cohort_without_range_is_as_it_is() -
 
 
 def test_under_a_fifth_of_the_futures_an_over_full_week_is_not_told() -> None:
-    uses = dryer(laid_out(AMBERS))
+    uses = dryer(laid_out(EIGHT, dryer_kg=130.0))
     told = [use for use in uses if use.may_be_over]
+    assert told
     assert all(use.futures is not None and use.futures.over >= COUNT / 5 for use in told)
     unlikely = [use for use in uses if not use.amount]
     assert all(use.may_be_over for use in unlikely)
@@ -117,6 +127,41 @@ def test_what_fits_in_every_future_is_never_marked() -> None:
     uses = dryer(laid_out(AMBERS, dryer_kg=120.0))
     assert uses
     assert all(use.futures is not None and use.futures.over == 0 and not use.may_be_over for use in uses)
+
+
+def week(monday: date, over: int, amount: float = 60.0) -> WeekUse:
+    return WeekUse(
+        "dryer", "", monday, amount, "kg", 100.0, False, monday, futures=InFutures(0.0, 120.0, over, COUNT)
+    )
+
+
+def test_weeks_on_end_that_may_be_over_full_are_one_remark() -> None:
+    mondays = [date(2027, 3, 1) + timedelta(days=7 * n) for n in range(7)]
+    uses = [week(day, over) for day, over in zip(mondays, (12, 20, 10, 9, 11, 40, 15), strict=True)]
+    uses[5] = week(mondays[5], 40, amount=150.0)  # over-full by the likely dates: a clash
+    remarks = list(remarks_of(uses, mondays[1]))
+    assert remarks == [
+        Remark(mondays[1], mondays[2], 20, COUNT),
+        Remark(mondays[4], mondays[4], 11, COUNT),
+        Remark(mondays[6], mondays[6], 15, COUNT),
+    ]
+    assert "in the weeks from Mon 8 Mar to Mon 15 Mar, in up to 20 of 50 futures" in remarks[0].text
+    assert "in the week of Mon 29 Mar, in 11 of 50 futures" in remarks[1].text
+
+
+def test_a_plan_has_the_remarks_of_its_dryer() -> None:
+    plan = laid_out(EIGHT, dryer_kg=130.0)
+    (use,) = (use for use in dryer(plan) if use.may_be_over)
+    assert use.futures is not None
+    (text,) = plan.remarks
+    assert f"in {use.futures.over} of 50 futures" in text
+
+
+def test_no_remark_is_about_weeks_that_are_over_or_a_dryer_of_which_nothing_is_said() -> None:
+    plan = laid_out(EIGHT, dryer_kg=130.0)
+    timelines = plan.timelines.values()
+    assert not list(dryer_remarks(plan.season, timelines, date(2027, 12, 1)))
+    assert not list(dryer_remarks(replace(plan.season, capacity=None), timelines, TODAY))
 
 
 # --- hours

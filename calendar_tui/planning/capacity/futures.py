@@ -8,33 +8,40 @@ about another. So is the weather, where stages run on heat; that it is the same 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 from math import inf
 from operator import itemgetter
+from typing import NamedTuple
 
 from calendar_tui.nature.futures import ends, order
-from calendar_tui.planning.capacity.by_week import DIGITS, InFutures, WeekUse, cohort_uses
+from calendar_tui.planning.capacity.by_week import DIGITS, InFutures, WeekUse, cohort_uses, most_by_week
 from calendar_tui.planning.capacity.uses import UNITS, WEEK, Limit, has_of
 from calendar_tui.planning.laying_out.stages import Days, StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline, with_weeks
 from calendar_tui.planning.tasks.chore_dates import stage_for
 from calendar_tui.planning.tasks.week import ANYONE
 from calendar_tui.season.records import Season, Task
+from calendar_tui.season.stages import STAGES
 from calendar_tui.season.weeks import monday_of
+from calendar_tui.season.wording import weekday_text
 
+# The stages that a kind goes by, where these are few.
+_STAGES: Mapping[str, tuple[str, ...]] = {"dryer": ("harvest",)}
 # What is taken of each limit in each week, in one future or another.
 Amounts = Mapping[tuple[Limit, date], float]
 
 
-def futures_of_season(timelines: Iterable[Timeline]) -> Iterator[list[Timeline]]:
-    """The cohorts in each future, each laid out on the days it has there."""
+def futures_of_season(
+    timelines: Iterable[Timeline], stages: Collection[str] = STAGES
+) -> Iterator[list[Timeline]]:
+    """The cohorts in each future, each laid out on the days it has there. stages: only these."""
     laid = list(timelines)
     orders = _orders(laid)
     for n in range(_count(laid)):
-        yield [_in_future(timeline, orders[timeline.variety.id][n]) for timeline in laid]
+        yield [_in_future(timeline, orders[timeline.variety.id][n], stages) for timeline in laid]
 
 
 def _count(timelines: Iterable[Timeline]) -> int:
@@ -47,11 +54,12 @@ def _orders(timelines: Sequence[Timeline]) -> dict[str, tuple[int, ...]]:
     return {name: order(number, count) for number, name in enumerate(names)}
 
 
-def _in_future(timeline: Timeline, n: int) -> Timeline:
+def _in_future(timeline: Timeline, n: int, only: Collection[str]) -> Timeline:
     """The cohort as it is in its future n, without the stages that do not come."""
     if all(at.earliest == at.latest for at in timeline.stages.values()):
         return timeline
-    stages = {name: _on(at, at.days[n]) for name, at in timeline.stages.items() if at.days[n] < inf}
+    there = ((name, at) for name, at in timeline.stages.items() if name in only and at.days[n] < inf)
+    stages = {name: _on(at, at.days[n]) for name, at in there}
     if "sampling" in stages and "harvest" in stages:
         stages["sampling"] = with_weeks(stages["sampling"], stages["harvest"].likely)
     return replace(timeline, stages=stages)
@@ -87,7 +95,8 @@ def in_futures(
     laid = list(timelines)
     of_cohorts = [kind for kind in kinds if kind != "hours"]
     found: dict[str, list[Amounts]] = {kind: [] for kind in kinds}
-    for there in futures_of_season(laid) if of_cohorts else ():
+    needed = {stage for kind in of_cohorts for stage in _STAGES.get(kind, STAGES)}
+    for there in futures_of_season(laid, needed) if of_cohorts else ():
         for kind in of_cohorts:
             found[kind].append(amounts_of(season, there, kind))
     if "hours" in kinds:
@@ -153,3 +162,50 @@ def _seen(amounts: Sequence[float], use: WeekUse) -> InFutures:
     low, high = (round(end, DIGITS) for end in ends(amounts))
     over = 0 if use.has is None else sum(round(amount - use.has, DIGITS + 1) > 0 for amount in amounts)
     return InFutures(min(low, use.amount), max(high, use.amount), over, len(amounts))
+
+
+class Remark(NamedTuple):
+    """Weeks on end in which the dryer fits by the likely dates and may be over-full, the first and the last by their Mondays.
+
+    over: in how many futures of how many (of), in the worst of them.
+    """
+
+    first: date
+    last: date
+    over: int
+    of: int
+
+    @property
+    def text(self) -> str:
+        weeks = f"in the week of {weekday_text(self.first)}, in"
+        if self.last > self.first:
+            weeks = f"in the weeks from {weekday_text(self.first)} to {weekday_text(self.last)}, in up to"
+        return (
+            f"the dryer holds the crop by the likely dates, and may be over-full {weeks} {self.over} of {self.of} "
+            "futures; calendar-tui load dryer shows each week"
+        )
+
+
+def dryer_remarks(season: Season, timelines: Iterable[Timeline], today: date) -> Iterator[Remark]:
+    """From this week on; none where the dryer's capacity is not set."""
+    if season.capacity is None or season.capacity.dryer_holds_kg is None:
+        return
+    laid = list(timelines)
+    likely = most_by_week(season, cohort_uses(season, laid, "dryer"))
+    yield from remarks_of(with_futures(season, likely, in_futures(season, laid, ("dryer",))["dryer"]), today)
+
+
+def remarks_of(uses: Iterable[WeekUse], today: date) -> Iterator[Remark]:
+    """The weeks that may be over-full, from this one on, weeks on end together. uses: of one limit, by week."""
+    run: Remark | None = None
+    for use in uses:
+        if use.futures is None or not use.may_be_over or use.monday < monday_of(today):
+            continue
+        if run is not None and use.monday == run.last + WEEK:
+            run = run._replace(last=use.monday, over=max(run.over, use.futures.over))
+            continue
+        if run is not None:
+            yield run
+        run = Remark(use.monday, use.monday, use.futures.over, use.futures.of)
+    if run is not None:
+        yield run
