@@ -103,3 +103,22 @@ def _at(ranked: Sequence[float], rank: float) -> float:
     below, part = ranked[int(rank)], rank - int(rank)
     between = below + (ranked[int(rank) + 1] - below) * part if part else below
     return between if between < inf else inf
+
+
+def parted(days: Sequence[float], apart: float) -> tuple[tuple[float, int], ...]:
+    """Two groups of futures, each with its median day and how many they are; empty where there are no two.
+
+    They are parted at the widest gap between days in order, where it is of `apart` days or more and each side holds a
+    tenth of the futures. An infinite day is not reached, and ever so far from one that is.
+    """
+    ranked = sorted(days)
+    least = -(-len(ranked) // 10)
+    gaps = [(_gap(ranked[n - 1], ranked[n]), n) for n in range(max(least, 1), len(ranked) - least + 1)]
+    widest, cut = max(gaps, default=(0.0, 0))
+    if widest < apart:
+        return ()
+    return tuple([(part[len(part) // 2], len(part)) for part in (ranked[:cut], ranked[cut:])])
+
+
+def _gap(before: float, after: float) -> float:
+    return 0.0 if before == after else after - before

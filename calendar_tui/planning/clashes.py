@@ -16,9 +16,10 @@ from calendar_tui.planning.capacity.over_full import (
 from calendar_tui.planning.clash import Clash, Excess
 from calendar_tui.planning.lamps.broken_count import broken_count_text, is_told
 from calendar_tui.planning.lamps.by_day import by_day_texts
-from calendar_tui.planning.lamps.dark_nights import outage_text
+from calendar_tui.planning.lamps.dark_nights import missed_nights, outage_kind
 from calendar_tui.planning.lamps.held_back import held_back_text, nights_lost
 from calendar_tui.planning.lamps.long_days import long_days_text
+from calendar_tui.planning.lamps.onset_words import outage_text
 from calendar_tui.planning.lamps.warnings import too_dark_texts, under_covers_texts
 from calendar_tui.planning.laying_out.early import uses_lamps
 from calendar_tui.planning.laying_out.figures import figures_of
@@ -272,8 +273,9 @@ def _harvest_wish(season: Season, timeline: Timeline, light: Light, today: date)
 
 def _outages(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
     for outage in season.outages:
-        if text := outage_text(timeline, light, outage):
-            yield Clash(f"outage {outage.place} {outage.first}", (timeline.cohort.id,), text)
+        if missed_nights(timeline, light, outage):
+            text = partial(outage_text, season, timeline, light, outage, today)
+            yield Clash(outage_kind(outage), (timeline.cohort.id,), text)
 
 
 def _lamps_too_short(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:

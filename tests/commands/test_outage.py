@@ -10,6 +10,8 @@ from pathlib import Path
 import pytest
 from small_season import run
 
+from calendar_tui.season.wording import day_text
+
 TODAY = "2027-02-20"
 # The short days under 14 h that A1's lamps keep off it: from late January to lights off on 10 February.
 LONG = ("H1", "outage", "2027-01-28", "2027-02-09")
@@ -33,7 +35,7 @@ def test_a_dry_run_shows_what_moves_and_writes_nothing(season: Path) -> None:
     assert "2027-01-28" <= new < old
     assert {cohort for cohort, _ in moved} == {"A1"}
     assert any(t["what"] == "Harvest" and t["new"] < t["old"] for t in answer["tasks"])
-    assert any("trigger moved to" in text for text in answer["clashes"])
+    assert any("without the lamps of H1 for 13 nights" in text for text in answer["clashes"])
     assert season.read_bytes() == before
 
 
@@ -46,10 +48,12 @@ def test_the_verdict_stands_first_and_dates_that_stay_are_one_line(season: Path)
     quiet = run("record", season, "H1", "outage", "2027-01-28", "2027-01-29", "--dry-run", today="2027-01-30")
     lines = quiet.out.splitlines()
     assert lines[1].startswith("  A1: relight tonight: no harm done; ")
-    assert lines[2] == "  no date of a cohort moves"
+    assert lines[3] == "  no date of a cohort moves"
     row = run("record", season, *LONG, "--dry-run", "--json", today=TODAY).out
     (answer,) = json.loads(row)["answers"]
-    assert answer["verdicts"][0].startswith("A1: no lit night follows: trigger moved to 28 Jan, harvest ")
+    assert answer["verdicts"][0].startswith(
+        "A1: relight for a night, or let it flower (no lit night follows): flowering may have started (6 of 50 futures; "
+    )
 
 
 def test_yes_saves_the_nights_and_the_tasks_and_undo_gives_every_byte_back(season: Path) -> None:
@@ -129,3 +133,20 @@ def test_the_second_word_tells_a_place_from_a_cohort_of_its_name(season: Path) -
     data = tomllib.loads(season.read_text())
     assert data["outage"][-1]["place"] == "H1"
     assert next(c for c in data["cohort"] if c["id"] == "H1")["recorded"] == {"sticking": date(2026, 11, 21)}
+
+
+def test_why_names_both_dates_once_a_failure_may_have_started_flowering(season: Path) -> None:
+    text = season.read_text().replace("lights_off = 2027-02-10", "lights_off = 2027-04-20")
+    season.write_text(text.replace("inductive_days = [7, 8, 10]", "inductive_days = 8"))
+    nights = ("H1", "outage", "2027-03-10", "2027-03-17")
+    assert run("record", season, *nights, "--yes", today="2027-03-20").status == 0
+    out = run("why", season, "A1", "induced", today="2027-03-20").out
+    (line,) = (line for line in out.splitlines() if "of 50 futures" in line)
+    row = json.loads(run("why", season, "A1", "induced", "--json", today="2027-03-20").out)
+    one, other = row["outcomes"]
+    assert one["futures"] + other["futures"] == 50
+    days = [day_text(date.fromisoformat(each["date"])) for each in (one, other)]
+    assert line == (
+        f"  Induced about {days[0]} in {one['futures']} of 50 futures, about {days[1]} in {other['futures']}."
+    )
+    assert json.loads(run("why", season, "D1", "flowering", "--json").out)["outcomes"] == []

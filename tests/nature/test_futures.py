@@ -10,7 +10,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.nature.futures import COUNT, FIGURES, deviations, ends, order, shares, tenths, values
+from calendar_tui.nature.futures import (
+    COUNT,
+    FIGURES,
+    deviations,
+    ends,
+    order,
+    parted,
+    shares,
+    tenths,
+    values,
+)
 
 
 @pytest.mark.parametrize("figure", FIGURES)
@@ -96,3 +106,17 @@ def test_percentiles_of_amounts_are_not_rounded() -> None:
     assert ends([n / 10 for n in range(50)]) == pytest.approx((0.45, 4.45))
     with pytest.raises(ValueError, match="no futures"):
         ends([])
+
+
+def test_futures_are_parted_at_the_widest_gap_that_leaves_a_tenth_on_each_side() -> None:
+    early, late = [100.0, 101.0, 102.0], [140.0] * 7
+    assert parted((*late, *early), 14) == ((101.0, 3), (140.0, 7))
+    assert parted((*late, *early), 39) == ()
+    assert parted((100.0, *[140.0] * 19), 14) == ()  # one of twenty is under a tenth
+    assert parted((100.0, 100.0, *[140.0] * 18), 14) == ((100.0, 2), (140.0, 18))
+    assert parted(tuple(range(50)), 14) == parted((5.0,), 14) == parted((), 14) == ()
+
+
+def test_what_is_not_reached_is_an_outcome_of_its_own() -> None:
+    assert parted((*[100.0] * 6, *[inf] * 4), 14) == ((100.0, 6), (inf, 4))
+    assert parted((inf,) * 10, 14) == ()

@@ -8,7 +8,6 @@ from datetime import date, time, timedelta
 import pytest
 
 from calendar_tui.planning.changes.outages import nothing_stands_text
-from calendar_tui.planning.lamps.dark_nights import MAY_START_D
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.records import Lamps, Season, Span
 from tests.planning.acts import record_outage
@@ -36,13 +35,17 @@ def verdicts(nights: int, later: int = 0, season: Season | None = None) -> tuple
 
 
 def test_after_two_nights_it_is_told_to_relight_and_how_long_there_is_time() -> None:
-    assert verdicts(2) == ("A1: relight tonight: no harm done; 3 more dark days and it may flower",)
-    assert verdicts(4) == ("A1: relight tonight: no harm done; 1 more dark day and it may flower",)
+    assert verdicts(2) == (
+        "A1: relight tonight: no harm done; 3 more dark days and it may flower, 7 and it probably does",
+    )
+    assert verdicts(4) == (
+        "A1: relight tonight: no harm done in 48 of 50 futures; 1 more dark day and it may flower, 5 and it probably does",
+    )
 
 
 def test_an_outage_recorded_on_its_last_evening_is_to_end_tomorrow() -> None:
     assert verdicts(2, later=-1) == (
-        "A1: relight tomorrow: no harm done; 3 more dark days and it may flower",
+        "A1: relight tomorrow: no harm done; 3 more dark days and it may flower, 7 and it probably does",
     )
 
 
@@ -50,83 +53,86 @@ def test_an_outage_recorded_once_the_lamps_burn_again_did_no_harm() -> None:
     assert verdicts(2, later=1) == ("A1: no harm done: relit on 5 Feb, the count went back to zero",)
 
 
-@pytest.mark.parametrize("nights", [MAY_START_D, 7])
-def test_from_five_short_days_on_flowering_may_have_started_and_is_no_cliff(nights: int) -> None:
-    """Duchin et al. 2020, Acta Horticulturae 1283:17 (read): induction takes no more than 5 short days."""
+@pytest.mark.parametrize(("nights", "futures"), [(5, 5), (7, 14), (8, 20)])
+def test_from_the_early_figure_on_flowering_may_have_started_and_is_no_cliff(
+    nights: int, futures: int
+) -> None:
     (text,) = verdicts(nights)
-    assert text == (
-        f"A1: flowering may have started ({nights}.0 of 8 short days): relight tonight; look at the tips from 7 Feb"
+    assert text.startswith(
+        f"A1: relight tonight: flowering may have started ({futures} of 50 futures; {nights}.0 of 8 short days); look at "
+        "the tips from 7 Feb, then twice a week"
     )
     (relit,) = verdicts(nights, later=3)
-    assert ": relit on " in relit
+    assert relit.startswith("A1: relit on ")
     assert "relight" not in relit
 
 
-def test_of_a_figure_with_a_range_the_quickest_plants_decide() -> None:
-    season = lit_farm(Span(7, 8, 10))
-    assert verdicts(6, season=season) == (
-        "A1: relight tonight: no harm done; 1 more dark day and it may flower",
-    )
-    (text,) = verdicts(7, season=season)
-    assert "flowering may have started (7.0 of 8 short days)" in text
-    assert "look at the tips from 9 Feb" in text
-
-
-def test_where_the_quickest_need_one_short_day_the_first_dark_day_is_when_to_look() -> None:
-    (text,) = verdicts(1, season=lit_farm(Span(1, 8, 10)))
-    assert text.endswith(
-        "may have started (1.0 of 8 short days): relight tonight; look at the tips from 3 Feb"
-    )
-
-
-def test_a_plant_that_needs_fewer_than_five_short_days_flowers_after_those() -> None:
-    season = lit_farm(Span(3, 3, 3))
-    assert verdicts(2, season=season)[0].endswith("1 more dark day and it may flower")
-    assert verdicts(3, season=season)[0].startswith("A1: flowering has started: trigger moved to 3 Feb")
-
-
-def test_once_the_count_is_full_the_harvest_has_moved() -> None:
-    (text,) = verdicts(8)
+def test_from_half_of_the_futures_on_it_has_probably_started() -> None:
+    assert verdicts(8)[0].startswith("A1: relight tonight: flowering may have started (20 of 50 futures")
+    (text,) = verdicts(9)
     assert text == (
-        "A1: flowering has started: trigger moved to 3 Feb, harvest 27 Apr -> 10 Apr (17 days sooner)"
+        "A1: relight tonight: flowering has probably started (25 of 50 futures; 9.0 of 8 short days); look at the tips "
+        "from 7 Feb, then twice a week, and let it flower if they show it; likely trigger 3 Feb, harvest 27 Apr -> 10 Apr "
+        "(17 days sooner)"
     )
+
+
+def test_once_it_has_started_in_nine_of_ten_futures_relighting_is_not_advised() -> None:
+    (text,) = verdicts(17)
+    assert text == (
+        "A1: let it flower, or cut it out: flowering has started (46 of 50 futures; 17.0 of 8 short days); relighting "
+        "does not call it back; likely trigger 3 Feb, harvest 27 Apr -> 10 Apr (17 days sooner)"
+    )
+
+
+def test_of_a_figure_with_a_range_the_quickest_plants_decide() -> None:
+    narrow = lit_farm(Span(7, 8, 10))
+    (text,) = verdicts(4, season=narrow)
+    assert text.startswith("A1: relight tonight: no harm done; ")
+    (text,) = verdicts(9, season=narrow)
+    assert "look at the tips from 10 Feb" in text
+    assert "look at the tips from 4 Feb" in verdicts(2, season=lit_farm(Span(1, 8, 10)))[0]
 
 
 def test_a_count_that_is_not_quite_full_is_not_rounded_up_to_it() -> None:
     plan = make_plan(lit_farm(), date(2027, 2, 10))
     (text,) = record_outage(plan, "H1", date(2027, 2, 1), date(2027, 2, 8)).verdicts
-    assert text.startswith("A1: flowering may have started (7.9 of 8 short days)")
+    assert " futures; 7.9 of 8 short days)" in text
 
 
-def test_the_verdict_and_the_warning_of_one_outage_have_the_same_count() -> None:
-    plan = make_plan(lit_farm(), date(2027, 2, 10))
-    made = record_outage(plan, "H1", date(2027, 2, 1), date(2027, 2, 8))
-    (verdict,), (warning,) = made.verdicts, made.new_clashes
-    shown = verdict.split("(")[1].split(" short days")[0]
-    assert shown == "7.9 of 8"
-    assert f"the count of short days comes to {shown}, and 5 can be enough" in warning
+def test_the_figures_behind_a_verdict_are_told_below_it() -> None:
+    last = FIRST_DARK + timedelta(days=5)
+    made = record_outage(make_plan(lit_farm(), last + timedelta(days=1)), "H1", FIRST_DARK, last)
+    assert made.new_clashes == (
+        "urgent: A1 is without the lamps of H1 for 6 nights from 3 Feb (natural day 13 h 42 or less, under 14 h 45)",
+    )
 
 
 def test_an_outage_that_runs_on_into_lights_off_says_what_stops_it() -> None:
     plan = make_plan(lit_farm(), date(2027, 3, 1))
     (text,) = record_outage(plan, "H1", date(2027, 2, 17), date(2027, 2, 19)).verdicts
-    assert text.startswith(
-        "A1: no lit night follows: trigger moved to 17 Feb, harvest 27 Apr -> 24 Apr (3 days sooner)"
+    assert text == (
+        "A1: relight for a night, or let it flower (no lit night follows): trigger 17 Feb, harvest 27 Apr -> 24 Apr (3 days "
+        "sooner)"
     )
-    assert text.endswith("; relight for a night, or let it flower")
 
 
 def test_what_may_have_started_is_told_with_the_dates_too() -> None:
     last = FIRST_DARK + timedelta(days=5)
-    plan = make_plan(lit_farm(), last + timedelta(days=1))
-    (text,) = record_outage(plan, "H1", FIRST_DARK, last).new_clashes
+    plan = record_outage(make_plan(lit_farm(), last + timedelta(days=1)), "H1", FIRST_DARK, last).plan
+    (text,) = (c.text for c in plan.clashes_of("A1") if c.kind == "outage H1 2027-02-03")
+    assert text.startswith("urgent: A1 is without the lamps of H1 for 6 nights from 3 Feb (natural day ")
     assert text.endswith(
-        "flowering may have started: the count of short days comes to 6.0 of 8, and 5 can be enough; repair the lamps "
-        "and relight, and look at the tips from 7 Feb"
+        "); relight tonight: flowering may have started (8 of 50 futures; 6.0 of 8 short days); look at the tips from 7 Feb, "
+        "then twice a week"
     )
-    ranged = make_plan(lit_farm(Span(6, 8, 10)), last + timedelta(days=1))
-    (text,) = record_outage(ranged, "H1", FIRST_DARK, last).new_clashes
-    assert "and 6 are enough for the quickest plants" in text
+
+
+def test_a_record_of_what_came_leaves_no_question() -> None:
+    last = FIRST_DARK + timedelta(days=7)
+    season = farm(planned=PLANNED, recorded={"induced": date(2027, 2, 9)})
+    plan = make_plan(season, last + timedelta(days=9))
+    assert record_outage(plan, "H1", FIRST_DARK, last).verdicts == ("A1: induced is recorded on 9 Feb",)
 
 
 def with_neighbours() -> Season:
@@ -194,7 +200,7 @@ def test_lamps_up_to_just_the_critical_day_hold_the_plants_and_are_missed() -> N
     season = lit_farm()
     just = replace(season.places["H1"], lamps=Lamps(target_h=14.75))
     season = replace(season, places={**season.places, "H1": just})
-    assert verdicts(2, season=season) == verdicts(2)
+    assert verdicts(2, season=season)[0].startswith("A1: relight tonight: no harm done in 49 of 50 futures; ")
     assert make_plan(season, FIRST_DARK).timelines["A1"].likely("trigger") == PLANNED["lights_off"]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from calendar_tui.handing_on.tables.json_rows import Row, stage_row
+from calendar_tui.planning.laying_out.outcomes import Outcome, outcomes
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.chain import chain, days_behind
 from calendar_tui.planning.why.heat import HeatRun, heat_behind
@@ -10,9 +11,10 @@ from calendar_tui.planning.why.widths import NAMES, Width, width_of
 
 
 def why_row(plan: Plan, cohort_id: str, stage: str) -> Row:
-    """cohort, stage, rests_on (a row a stage), days (a row a day; hours rounded to a second), heat (a row a sum), width.
+    """cohort, stage, rests_on (a row a stage), days (a row a day; hours rounded to a second), heat (a row a sum), outcomes, width.
 
-    width: null where the date is certain; else how wide its range is and why, and what would narrow it most.
+    outcomes: where the futures of the stage lie weeks apart, each of the two with its median date, null where it does not
+    come within the season, and how many futures it is; else empty. width: null where the date is certain; else how wide its range is and why, and what would narrow it most.
     """
     return {
         "cohort": cohort_id,
@@ -35,8 +37,18 @@ def why_row(plan: Plan, cohort_id: str, stage: str) -> Row:
             for d in days_behind(plan, cohort_id, stage)
         ],
         "heat": [_heat_row(run) for run in heat_behind(plan, cohort_id, stage)],
+        "outcomes": [_outcome_row(one) for one in _outcomes(plan, cohort_id, stage)],
         "width": _width_row(width_of(plan, cohort_id, stage)),
     }
+
+
+def _outcomes(plan: Plan, cohort_id: str, stage: str) -> tuple[Outcome, ...]:
+    stage_date = plan.timelines[cohort_id].stages.get(stage)
+    return () if stage_date is None else outcomes(stage_date)
+
+
+def _outcome_row(one: Outcome) -> Row:
+    return {"date": one.date, "futures": one.futures}
 
 
 def _width_row(width: Width | None) -> Row | None:

@@ -97,9 +97,8 @@ def moves_text(
 
 
 def verdict_texts(proposal: Proposal) -> tuple[str, ...]:
-    """What a proposal comes to; of many cohorts those alike together."""
-    verdicts = proposal.verdicts
-    return alike_text(verdicts, proposal.plan.timelines) if len(verdicts) > MOST_ALONE else verdicts
+    """What a proposal comes to; those alike of several cohorts together."""
+    return alike_text(proposal.verdicts, proposal.plan.timelines)
 
 
 def _group_lines(proposal: Proposal, shown: Collection[_Part]) -> Iterator[str]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from calendar_tui.handing_on.words.plain_text import WIDTH, range_text, wrapped
 from calendar_tui.handing_on.words.types_text import otherwise_text
 from calendar_tui.nature.rounding import whole
+from calendar_tui.planning.laying_out.outcomes import outcomes_text
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.chain import WhyDay, chain, days_behind
@@ -29,7 +30,7 @@ def why_text(plan: Plan, cohort_id: str, stage: str, width: int = WIDTH) -> Iter
     for stage_date in chain(timeline, stage):
         head = f"  {stage_text(stage_date.stage):<11} {stage_date.likely}  {range_text(stage_date):<17} "
         yield from wrapped(stage_date.status_text, " " * 14, width, head)
-    for line in width_lines(plan, cohort_id, stage):
+    for line in (*outcome_lines(timeline, stage), *width_lines(plan, cohort_id, stage)):
         yield from wrapped(line, "    ", width, "  ")
     for line in type_lines(plan, timeline, stage):
         yield from wrapped(line, "    ", width, "  ")
@@ -54,6 +55,12 @@ def type_lines(plan: Plan, timeline: Timeline, stage: str) -> Iterator[str]:
     if either := otherwise_text(plan, timeline.variety, timeline.cohort):
         kind = timeline.variety.type
         yield f"Figures of the type {kind}. {either}" if kind else either
+
+
+def outcome_lines(timeline: Timeline, stage: str) -> Iterator[str]:
+    """The two dates round which the futures of a stage lie, where they lie weeks apart."""
+    if stage in timeline.stages and (text := outcomes_text(timeline.stages[stage])):
+        yield f"{stage_text(stage).capitalize()} {text}."
 
 
 def width_lines(plan: Plan, cohort_id: str, stage: str) -> Iterator[str]:

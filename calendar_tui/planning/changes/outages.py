@@ -10,7 +10,8 @@ from calendar_tui.planning.changes.doubts import date_doubts
 from calendar_tui.planning.changes.outage_verdicts import arrivals, stands_in, verdict_texts
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import is_moved, propose
-from calendar_tui.planning.lamps.dark_nights import missed_nights, remark_text
+from calendar_tui.planning.clash import new_clashes
+from calendar_tui.planning.lamps.dark_nights import facts_text, missed_nights, outage_kind
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.readers import choices
@@ -48,15 +49,23 @@ def record_outages(plan: Plan, names: Sequence[str], first: date, last: date, co
     ]
     proposal = propose(plan, season, what, edits, (cohort,) if cohort else ())
     after = proposal.plan
-    remarks = {remark_text(t, after.light, o) for o in outages for t in after.timelines.values()}
-    alarms = (text for text in proposal.new_clashes if text not in remarks)
     return replace(
         proposal,
         stages=tuple(move for move in proposal.stages if is_moved(move)),
         verdicts=tuple(text for o in outages for text in verdict_texts(plan, after, o)),
         doubts=tuple(dict.fromkeys(text for o in outages for text in _doubts(plan, o))),
-        new_clashes=(*(text for o in outages for text in _unasked_texts(after, o)), *alarms),
+        new_clashes=tuple(_warnings(plan, after, outages)),
     )
+
+
+def _warnings(before: Plan, after: Plan, outages: Sequence[Outage]) -> Iterator[str]:
+    """The figures behind the verdicts, and the clashes that the outages bring."""
+    for outage in outages:
+        yield from _unasked_texts(after, outage)
+        facts = (facts_text(timeline, after.light, outage) for timeline in after.timelines.values())
+        yield from filter(None, facts)
+    told = {outage_kind(outage) for outage in outages}
+    yield from (c.text for c in new_clashes(before.clashes, after.clashes) if c.kind not in told)
 
 
 def _unasked_texts(plan: Plan, outage: Outage) -> Iterator[str]:

@@ -1,4 +1,4 @@
-"""What nights without lamps do to a cohort: how many count as short days, whether it may flower, and what can be done."""
+"""Which nights without lamps count as short days of a cohort, and how far the likely count comes by them."""
 
 from __future__ import annotations
 
@@ -8,16 +8,13 @@ from datetime import date, timedelta
 
 from calendar_tui.nature.plant import counts
 from calendar_tui.planning.laying_out.light import Light, PlaceLight
-from calendar_tui.planning.laying_out.stages import likely_response, narrowed
+from calendar_tui.planning.laying_out.stages import likely_response
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Outage
 from calendar_tui.season.wording import count_text, day_text, hours_against, hours_text, night_count_text
 
 # Nights that count as short days from which a failure is urgent. Common practice, no source.
 URGENT_NIGHTS = 2
-# Short days after which plants may be induced, where a variety's figure has no range. Duchin et al. 2020, Acta
-# Horticulturae 1283:17 (read): induction takes no more than 5 short days.
-MAY_START_D = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,41 +72,43 @@ def _short_nights(
     return tuple(n for n in nights if begin <= n and own.felt_h[n] < critical <= own.unfailed_h[n])
 
 
-def outage_text(timeline: Timeline, light: Light, outage: Outage) -> str:
-    """What an outage means for a cohort, in one sentence with its figures; "" where it asked for no lamps then."""
+def outage_kind(outage: Outage) -> str:
+    """The kind of the clashes of an outage."""
+    return f"outage {outage.place} {outage.first}"
+
+
+def facts_text(timeline: Timeline, light: Light, outage: Outage) -> str:
+    """How many nights of an outage count as short days for a cohort, and by what day length; "" where none does."""
     nights = dark_nights(timeline, light, outage)
     if nights is None or not nights.short:
-        return "" if nights is None else _harmless(timeline, light, outage, nights)
+        return ""
     short = nights.short
     how = "urgent" if len(short) >= URGENT_NIGHTS else "alert"
     return (
         f"{how}: {timeline.cohort.id} is without the lamps of {outage.place} for {night_count_text(len(short))} from "
         f"{_day(light, short[0])} ({_length_text(timeline, light, nights)}, under "
-        f"{hours_text(timeline.variety.critical_day.likely)}); {_what_now(timeline, light, dark_run(timeline, light, short))}"
+        f"{hours_text(timeline.variety.critical_day.likely)})"
     )
 
 
 def remark_text(timeline: Timeline, light: Light, outage: Outage) -> str:
-    """The same of an outage that does the cohort no harm; "" of one that does."""
+    """That an outage does a cohort no harm, and why; "" of one that may do some."""
     nights = dark_nights(timeline, light, outage)
     return "" if nights is None or nights.short else _harmless(timeline, light, outage, nights)
 
 
 @dataclass(frozen=True, slots=True)
 class DarkRun:
-    """The short days that nights without lamps leave in a row, up to the last of these nights.
+    """The short days that nights without lamps leave in a row in the likely run, up to the last of these nights.
 
-    last: its day number. count: of short days at its end. least: the count from which the quickest plants may be
-    induced; may_start: the day number at which it was reached, None where it was not. trigger: the cohort's trigger
-    where this run leads up to it, else None. flowering: whether it was full before the run's end.
+    last: its day number. count: of short days at its end. trigger: the cohort's trigger where this run leads up to it,
+    else None. full: whether the count was full before the run's end.
     """
 
     last: int
     count: float
-    least: float
-    may_start: int | None
     trigger: date | None
-    flowering: bool
+    full: bool
 
     def of_text(self, timeline: Timeline) -> str:
         """ "7.9 of 8": the count of those that are needed."""
@@ -118,27 +117,12 @@ class DarkRun:
 
 def dark_run(timeline: Timeline, light: Light, short: Sequence[int]) -> DarkRun:
     """The run that these nights, which count as short days, belong to."""
-    variety, begin, last = timeline.variety, light.index(_ready(timeline)), short[-1]
-    response = likely_response(variety)
-    run = counts(timeline.felt_h[: last + 1], begin, response)
-    least = least_count(timeline)
-    reached = [n for n, count in enumerate(run, begin) if n >= short[0] and count >= least - 1e-9]
+    last, begin = short[-1], light.index(_ready(timeline))
+    run = counts(timeline.felt_h[: last + 1], begin, likely_response(timeline.variety))
     trigger, induced = timeline.likely("trigger"), timeline.likely("induced")
     led = trigger is not None and induced is not None and light.index(trigger) <= last
-    return DarkRun(
-        last,
-        run[-1],
-        least,
-        reached[0] if reached else None,
-        trigger if led else None,
-        led and induced is not None and light.index(induced) <= last,
-    )
-
-
-def least_count(timeline: Timeline) -> float:
-    """The count of short days from which the quickest plants of a cohort may be induced."""
-    needed = narrowed(timeline.variety.inductive_days, timeline.cohort.start, timeline.variety.cutting_spread)
-    return needed.early if needed.early < needed.likely else min(MAY_START_D, needed.likely)
+    full = led and induced is not None and light.index(induced) <= last
+    return DarkRun(last, run[-1], trigger if led else None, full)
 
 
 def _ready(timeline: Timeline) -> date:
@@ -185,48 +169,3 @@ def harmless_texts(timeline: Timeline, light: Light, nights: DarkNights) -> tupl
         lit = hours_against(max(own.unfailed_h[n] for n in missed), variety.critical_day.likely)
         return "little", f"lit, its days would be {lit} or less and count too"
     return "nothing", "no night of it counts as a shorter day than the lamps give"
-
-
-def trigger_text(timeline: Timeline, trigger: date) -> str:
-    """ "trigger moved to 16 Jan"."""
-    status = timeline.stages["trigger"].status
-    return f"trigger {'recorded on' if status == 'recorded' else 'moved to'} {day_text(trigger)}"
-
-
-def look_text(light: Light, run: DarkRun) -> str:
-    """ "look at the tips from 28 Jan"; only of a run that may have started flowering."""
-    assert run.may_start is not None
-    return f"look at the tips from {_day(light, run.may_start)}"
-
-
-def _what_now(timeline: Timeline, light: Light, run: DarkRun) -> str:
-    when = "" if run.trigger is None else trigger_text(timeline, run.trigger)
-    if run.flowering:
-        return (
-            f"flowering has started: {when}; repair the lamps and plan again what follows, or let it flower"
-        )
-    if run.may_start is not None:
-        follows = f"; no lit night follows: {when}" if when else ""
-        return (
-            f"flowering may have started: {_count_text(timeline, run)}, and {least_text(timeline, run.least)}{follows}; repair "
-            f"the lamps and relight, and {look_text(light, run)}"
-        )
-    if when:
-        return (
-            f"no lit night follows: {when}; relight for a night to put the count back "
-            f"to zero, or let it flower"
-        )
-    return (
-        f"{_count_text(timeline, run)}; repair the lamps and relight: the count goes back to zero on the first lit night "
-        f"(of {hours_text(timeline.variety.critical_day.likely)} or longer)"
-    )
-
-
-def _count_text(timeline: Timeline, run: DarkRun) -> str:
-    return f"the count of short days comes to {run.of_text(timeline)}"
-
-
-def least_text(timeline: Timeline, least: float) -> str:
-    """ "5 can be enough": of the count from which the quickest plants may be induced."""
-    early, likely, _ = timeline.variety.inductive_days
-    return f"{least:g} {'are enough for the quickest plants' if early < likely else 'can be enough'}"

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from math import inf
 from typing import NamedTuple
 
-from calendar_tui.nature.plant import Response, induction
+from calendar_tui.nature.plant import induction
 from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.laying_out.figures import Figures, figures_of
 from calendar_tui.planning.laying_out.heat import (
@@ -23,8 +23,8 @@ from calendar_tui.planning.laying_out.heat import (
     shoot_moments,
     shoot_of,
 )
+from calendar_tui.planning.laying_out.inductions import Growth, inductions
 from calendar_tui.planning.laying_out.light import Light, felt_by
-from calendar_tui.planning.laying_out.own_light import felt_in_futures
 from calendar_tui.planning.laying_out.reasons import induced_reason, never_reason, trigger_reason
 from calendar_tui.planning.laying_out.stages import (
     Course,
@@ -229,23 +229,14 @@ def _in_futures(growing: _Growing, ready: Course) -> tuple[Days, Days]:
     season, _, figures, light, laid = growing
     if not laid.count:
         return (), ()
-    zero, last = light.first.toordinal(), len(light.natural_h)
-    triggers, days = list[float](), list[float]()
-    columns = zip(
-        felt_in_futures(light, season, laid.cohort, laid.out),
-        ready.days,
-        figures.critical_h,
-        figures.full_h,
-        figures.inductive_d,
-        figures.record_d,
-        strict=True,
-    )
-    for felt, begin, critical, full, needed, error in columns:
-        start = int(min(max(begin - zero, 0), last))
-        run = induction(felt, start, Response(critical, full, needed))
-        triggers.append(inf if run is None else zero + run.trigger)
-        days.append(inf if run is None else zero + max(run.trigger, run.induced + whole(error)))
-    return tuple(triggers), tuple(days)
+    zero = light.first.toordinal()
+    runs = inductions(season, light, Growth(laid.cohort, laid.out, ready.days, figures))
+    triggers = tuple([inf if run is None else zero + run.trigger for run in runs])
+    days = [
+        inf if run is None else zero + max(run.trigger, run.induced + whole(error))
+        for run, error in zip(runs, figures.record_d, strict=True)
+    ]
+    return triggers, tuple(days)
 
 
 def with_weeks(sampling: StageDate, harvest: date) -> StageDate:

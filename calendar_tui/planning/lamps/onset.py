@@ -1,0 +1,98 @@
+"""In how many futures the nights of an outage have induced the plants, and in how many more they would."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from enum import IntEnum
+from math import ceil, inf
+
+from calendar_tui.planning.laying_out.figures import figures_of
+from calendar_tui.planning.laying_out.inductions import Growth, inductions
+from calendar_tui.planning.laying_out.light import Light, place_light
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.season.records import Outage, Season
+from calendar_tui.season.stages import AFTER, EARLY
+
+# The shares of futures from which flowering may have started, and has probably; over the last one it has. The ends are those
+# of every range: from MAY on the earliest date, and up to STARTED the latest, is one of the other outcome.
+MAY, PROBABLY, STARTED = 0.1, 0.5, 0.9
+# Once one of these is recorded, nothing is left to ask.
+SETTLED = ("induced", *AFTER["induced"])
+
+
+class Level(IntEnum):
+    """How sure it is that flowering has started."""
+
+    NONE, MAY, PROBABLY, STARTED = range(4)
+
+
+@dataclass(frozen=True, slots=True)
+class Onset:
+    """When a cohort would be induced in each future, were its place to stay dark from an outage's first night on.
+
+    days: day numbers of the season, in order; inf in a future in which that is no sooner than without the outage. last:
+    the day number of the outage's last night. first: the season's first day.
+    """
+
+    days: tuple[float, ...]
+    last: int
+    first: date
+
+    @property
+    def begun(self) -> int:
+        """In how many futures the plants are induced by the last night."""
+        return sum(day <= self.last for day in self.days)
+
+    @property
+    def level(self) -> Level:
+        begun, count = self.begun, len(self.days)
+        return Level((begun >= MAY * count) + (begun >= PROBABLY * count) + (begun > STARTED * count))
+
+    @property
+    def look(self) -> date | None:
+        """From when to look at the tips; None while it is too soon."""
+        day = self._reached(MAY)
+        return self.first + timedelta(days=int(day)) if day <= self.last else None
+
+    def nights_to(self, share: float) -> int | None:
+        """How many further dark nights bring flowering in this share of the futures; None where none do."""
+        left = self._reached(share) - self.last
+        return None if left == inf else max(int(left), 0)
+
+    def _reached(self, share: float) -> float:
+        return self.days[ceil(share * len(self.days) - 1e-9) - 1]
+
+
+def onset(season: Season, timeline: Timeline, light: Light, outage: Outage) -> Onset | None:
+    """What the nights of an outage of the season do to a cohort.
+
+    None for a day-neutral cohort, one that never stands there, one whose induction is recorded, or a later stage, and
+    one without futures.
+    """
+    cohort, variety, ready = timeline.cohort, timeline.variety, timeline.ready
+    names = {stay.light for stay in timeline.stays if outage.place in (stay.place, stay.light)}
+    if ready is None or not names or not ready.days or any(s in cohort.recorded for s in SETTLED):
+        return None
+    early = {name: stage for name, stage in timeline.stages.items() if name in EARLY}
+    growth = Growth(cohort, early, ready.days, figures_of(variety, cohort.start, len(ready.days)))
+    others = tuple(o for o in season.outages if o != outage)
+    dark_on = (*others, replace(outage, last=season.last_day))
+    dark, lit = (
+        [inf if run is None else run.induced for run in inductions(season, under, growth)]
+        for under in (_with_outages(season, light, names, outages) for outages in (dark_on, others))
+    )
+    days = sorted(there if there < without else inf for there, without in zip(dark, lit, strict=True))
+    return Onset(tuple(days), light.index(outage.last), light.first)
+
+
+def _with_outages(season: Season, light: Light, names: Iterable[str], outages: tuple[Outage, ...]) -> Light:
+    """The light of a season, were these places, or parts of them, to have these outages."""
+    season = replace(season, outages=outages)
+    lights = dict(light.places)
+    for name in names:
+        place = season.place_of(name)
+        assert place is not None
+        lights[name] = place_light(season, place, name, light.natural_h, light.places[name].asked)
+    return replace(light, places=lights)

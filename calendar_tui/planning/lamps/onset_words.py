@@ -1,0 +1,151 @@
+"""What nights without lamps come to for a cohort, and what to do: worded by the share of futures in which it flowers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date, timedelta
+from enum import IntEnum
+from typing import NamedTuple
+
+from calendar_tui.planning.lamps.dark_nights import (
+    DarkRun,
+    dark_nights,
+    dark_run,
+    facts_text,
+    harmless_texts,
+    remark_text,
+)
+from calendar_tui.planning.lamps.onset import MAY, PROBABLY, SETTLED, Level, Onset, onset
+from calendar_tui.planning.laying_out.light import Light
+from calendar_tui.planning.laying_out.outcomes import outcomes
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.season.records import Outage, Season
+from calendar_tui.season.wording import day_text, stage_text
+
+
+class Rank(IntEnum):
+    """In which order verdicts are told, the worst first."""
+
+    STARTED, PROBABLY, MAY, DARK_ON, TO_RELIGHT, MOVES, NO_HARM = range(7)
+
+
+class Verdict(NamedTuple):
+    """text: what an outage comes to for a cohort, and what to do, without its name."""
+
+    rank: Rank
+    text: str
+
+
+_RANKS: Mapping[Level, Rank] = {
+    Level.MAY: Rank.MAY,
+    Level.PROBABLY: Rank.PROBABLY,
+    Level.STARTED: Rank.STARTED,
+}
+# What is done, and that lamps do not call back plants that are induced: common practice, no source.
+_BEGUN: Mapping[Level, str] = {
+    Level.MAY: "{relight}: flowering may have started ({count}); {look}",
+    Level.PROBABLY: "{relight}: flowering has probably started ({count}); {look}, and let it flower if they show it",
+    Level.STARTED: "let it flower, or cut it out: flowering has started ({count}); relighting does not call it back",
+}
+# Where the likely run goes on into the dark after lights off.
+_NO_LIT_NIGHT = "relight for a night, or let it flower (no lit night follows)"
+
+
+def asked_verdict(
+    season: Season, timeline: Timeline, light: Light, outage: Outage, today: date, harvest: str = ""
+) -> Verdict | None:
+    """The verdict on a cohort that asked for the lamps on nights of an outage of the season; None on any other.
+
+    harvest: from when to when its harvest moves, in words.
+    """
+    nights = dark_nights(timeline, light, outage)
+    if nights is None:
+        return None
+    recorded = [stage for stage in SETTLED if stage in timeline.cohort.recorded]
+    if not nights.short:
+        return Verdict(Rank.NO_HARM, f"no harm: {harmless_texts(timeline, light, nights)[1]}")
+    if recorded:
+        when = day_text(timeline.cohort.recorded[recorded[0]])
+        return Verdict(Rank.NO_HARM, f"{stage_text(recorded[0])} is recorded on {when}")
+    run, begun = dark_run(timeline, light, nights.short), onset(season, timeline, light, outage)
+    if begun is None:  # laid out by the likely run alone
+        return Verdict(Rank.TO_RELIGHT, f"the count comes to {run.of_text(timeline)} short days")
+    moved = "" if run.trigger is None else f"trigger {day_text(run.trigger)}{harvest}"
+    how = _Relighting(timeline, light, today, run)
+    if begun.level is Level.NONE:
+        return _held(how, begun, moved)
+    return _begun(how, begun, moved)
+
+
+class _Relighting(NamedTuple):
+    """The run of a cohort that lamps can end, and today."""
+
+    timeline: Timeline
+    light: Light
+    today: date
+    run: DarkRun
+
+    @property
+    def relit(self) -> date | None:
+        """The first long day after the run, where it lies before today."""
+        felt_h, first = self.timeline.felt_h, self.run.last + 1
+        critical = self.timeline.variety.critical_day.likely
+        n = next((n for n, felt in enumerate(felt_h[first:], first) if felt >= critical), None)
+        day = None if n is None else self.light.first + timedelta(days=n)
+        return day if day is not None and day < self.today else None
+
+    @property
+    def text(self) -> str:
+        """ "relight tonight", "relight tomorrow", "relit on 5 Feb"."""
+        if self.relit is not None:
+            return f"relit on {day_text(self.relit)}"
+        dark_tonight = self.light.first + timedelta(days=self.run.last) >= self.today
+        return "relight tomorrow" if dark_tonight else "relight tonight"
+
+
+def _held(how: _Relighting, begun: Onset, moved: str) -> Verdict:
+    """That flowering has hardly started in a future, and how long there is time."""
+    if moved:
+        return Verdict(Rank.DARK_ON, f"{_NO_LIT_NIGHT}: {moved}")
+    few = f" in {len(begun.days) - begun.begun} of {len(begun.days)} futures" if begun.begun else ""
+    if how.relit is not None:
+        return Verdict(Rank.NO_HARM, f"no harm done{few}: {how.text}, the count went back to zero")
+    return Verdict(Rank.TO_RELIGHT, f"{how.text}: no harm done{few}{_time_left_text(begun)}")
+
+
+def _time_left_text(begun: Onset) -> str:
+    """ "; 3 more dark days and it may flower, 7 and it probably does"."""
+    may, probably = begun.nights_to(MAY), begun.nights_to(PROBABLY)
+    if not may:
+        return ""
+    then = f", {probably} and it probably does" if probably and probably > may else ""
+    return f"; {may} more dark {'day' if may == 1 else 'days'} and it may flower{then}"
+
+
+def _begun(how: _Relighting, begun: Onset, moved: str) -> Verdict:
+    run, level = how.run, begun.level
+    count = f"{begun.begun} of {len(begun.days)} futures; {run.of_text(how.timeline)} short days"
+    relight = _NO_LIT_NIGHT if moved and not run.full and how.relit is None else how.text
+    assert begun.look is not None
+    text = _BEGUN[level].format(relight=relight, count=count, look=look_text(begun.look))
+    flowering = how.timeline.stages.get("flowering")
+    apart = () if flowering is None else outcomes(flowering)
+    dates = f"flowering {' or '.join(one.text for one in apart)}" if apart else ""
+    likely = f"likely {moved}" if moved else ""
+    return Verdict(_RANKS[level], "; ".join(filter(None, (text, dates, likely))))
+
+
+def look_text(day: date) -> str:
+    """ "look at the tips from 28 Jan, then twice a week"."""
+    return f"look at the tips from {day_text(day)}, then twice a week"
+
+
+def outage_text(season: Season, timeline: Timeline, light: Light, outage: Outage, today: date) -> str:
+    """What an outage of the season is for a cohort that asked for the lamps, with its figures and what to do."""
+    facts, verdict = (
+        facts_text(timeline, light, outage),
+        asked_verdict(season, timeline, light, outage, today),
+    )
+    return (
+        f"{facts}; {verdict.text}" if facts and verdict is not None else remark_text(timeline, light, outage)
+    )
