@@ -28,6 +28,19 @@ def test_a_date_that_stays_shows_both_its_ranges() -> None:
     assert stage_move_text(StageMove("A1", "emergence", WAS, NOW)) == f"25 Oct  stays; {RANGES}"
 
 
+LATER = StageDate("emergence", OCT[22], OCT[27], OCT[30], "projected", "")
+
+
+def test_a_date_that_moves_shows_its_new_range() -> None:
+    move = StageMove("A1", "emergence", WAS, LATER)
+    assert stage_move_text(move) == "25 Oct -> 28 Oct  3 d later (23 Oct - 31 Oct)"
+    sure = StageMove("A1", "emergence", WAS, replace(LATER, earliest=OCT[27], latest=OCT[27]))
+    assert stage_move_text(sure) == "25 Oct -> 28 Oct  3 d later"
+    assert move_text(move, 60) == "25 Oct -> 28 Oct  +3 d (23 Oct - 31 Oct)"
+    assert move_text(move, 60, wide=False) == "28 Oct  +3 d (23 Oct - 31 Oct)"
+    assert move_text(move, 30) == "25 Oct -> 28 Oct  +3 d"
+
+
 @pytest.mark.parametrize(("room", "said"), [(60, f"25 Oct  {RANGES}"), (25, "25 Oct  range moves")])
 def test_the_screen_shows_both_ranges_where_there_is_room(room: int, said: str) -> None:
     assert move_text(StageMove("A1", "emergence", WAS, NOW), room) == said

@@ -12,6 +12,7 @@ from calendar_tui.handing_on.words.plain_text import (
     cut_text,
     evidence_lines,
     hanging,
+    range_text,
     wrapped,
 )
 from calendar_tui.handing_on.words.task_moves_text import (
@@ -232,7 +233,7 @@ def answer_text(answer: str, proposal: Proposal) -> str:
 
 
 def stage_move_text(move: StageMove) -> str:
-    """ "30 Oct -> 8 Nov  9 d late"."""
+    """ "30 Oct -> 8 Nov  9 d later (4 Nov - 12 Nov)"."""
     if move.old is None or move.new is None:
         return f"{_day(move.old)} -> {_day(move.new)}"
     if move.old.range == move.new.range:
@@ -242,7 +243,12 @@ def stage_move_text(move: StageMove) -> str:
     days = (move.new.likely - move.old.likely).days
     if not days:
         return f"{day_text(move.new.likely)}  stays; {ranges_text(move.old.range, move.new.range)}"
-    return f"{day_text(move.old.likely)} -> {day_text(move.new.likely)}  {moved_by_text(days)}"
+    return f"{day_text(move.old.likely)} -> {day_text(move.new.likely)}  {moved_by_text(days)}{new_range(move.new)}"
+
+
+def new_range(stage_date: StageDate) -> str:
+    """ " (4 Nov - 12 Nov)"; "" where it is certain."""
+    return f" ({text})" if (text := range_text(stage_date)) else ""
 
 
 def ranges_text(old: Range, new: Range) -> str:

@@ -9,7 +9,7 @@ from typing import ClassVar
 
 from rich.style import Style
 
-from calendar_tui.handing_on.words.moves_text import ranges_text, verdict_texts
+from calendar_tui.handing_on.words.moves_text import new_range, ranges_text, verdict_texts
 from calendar_tui.handing_on.words.task_moves_text import task_details_text
 from calendar_tui.planning.changes.outages import nights_text, record_outages
 from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
@@ -296,7 +296,7 @@ def _moves(move: StageMove) -> bool:
 
 
 def move_text(move: StageMove, room: int, wide: bool = True) -> str:
-    """ "30 Oct -> 8 Nov  +9 d" in so many columns; without the old date where that has a column of its own."""
+    """ "30 Oct -> 8 Nov  +9 d (4 Nov - 12 Nov)" in so many columns; without the old date where that has a column of its own."""
     old, new = move.old, move.new
     if new is None:
         return "-" if old is None else f"{day_text(old.likely)} -> no date"
@@ -304,7 +304,9 @@ def move_text(move: StageMove, room: int, wide: bool = True) -> str:
         return f"{day_text(new.likely)}  new"
     days = (new.likely - old.likely).days
     if days:
-        return (f"{day_text(old.likely)} -> " if wide else "") + f"{day_text(new.likely)}  {days:+d} d"
+        text = (f"{day_text(old.likely)} -> " if wide else "") + f"{day_text(new.likely)}  {days:+d} d"
+        ranged = text + new_range(new)
+        return ranged if len(ranged) <= room else text
     return day_text(new.likely) + _change(old, new, room - len(day_text(new.likely)))
 
 
