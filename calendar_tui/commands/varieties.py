@@ -3,20 +3,35 @@
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.command_input import emit, load_as_of, picked_season, print_json, today_of
+from calendar_tui.commands.command_input import (
+    ask,
+    emit,
+    load_as_of,
+    picked_season,
+    print_json,
+    refuse_extra_words,
+    today_of,
+)
 from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.variety_change import Figure
+    from calendar_tui.planning.plan import Plan
     from calendar_tui.season.records import Season, Variety
     from calendar_tui.storage.opening import Opened
 
 
 FLAGS: Flags = {
+    "--add": {"metavar": "ID", "help": "add a variety; its type is asked, or given by --type"},
+    "--type": {
+        "metavar": "TYPE",
+        "help": "with --add: the type to start from, such as oil-unknown (the default)",
+    },
     "--mark": {"metavar": "MARK", "help": f"where the new figure comes from: {', '.join(MARKS)}"},
 }
 _TYPE = "type"
@@ -32,7 +47,12 @@ def variety(args: argparse.Namespace) -> int:
     from calendar_tui.storage.opening import need_season
 
     path, words = picked_season(args)
+    if args.type is not None and args.add is None:
+        raise Refusal("--type goes with --add; to change the type of a variety that is there: ID type TYPE")
     opened, season = need_season(path, load_as_of(args, path))
+    if args.add is not None:
+        refuse_extra_words(words)
+        return _add(args, opened, season)
     if args.mark is not None and len(words) < 3:
         raise Refusal(
             "--mark says where a new figure comes from; give ID KEY VALUE, such as amber critical_day 13:50"
@@ -68,6 +88,40 @@ def _otherwise(args: argparse.Namespace, season: Season, variety: Variety) -> st
     from calendar_tui.planning.plan import make_plan
 
     return otherwise_text(make_plan(season, today_of(args, season.site.timezone)), variety)
+
+
+def _add(args: argparse.Namespace, opened: Opened, season: Season) -> int:
+    from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
+    from calendar_tui.planning.changes.variety_type import add_variety, new_variety
+    from calendar_tui.planning.plan import make_plan
+
+    require_yes_or_dry_run_with_json(args)
+    if args.mark is not None:
+        raise Refusal("a type has the marks of its own figures; leave --mark out")
+    plan = make_plan(season, today_of(args, season.site.timezone))
+    new = new_variety(season, args.add, args.type or "")
+    typed = args.type or ("" if args.yes or args.dry_run else _ask_type(plan, new))
+    return confirm_and_save(args, opened, {None: add_variety(plan, new.id, typed)})
+
+
+def _ask_type(plan: Plan, new: Variety) -> str:
+    """The type typed for a new variety, after what each would give it here; "" for the default, and where nobody answers."""
+    from calendar_tui.handing_on.words.types_text import sowings_text, type_lines
+    from calendar_tui.planning.changes.types_compared import types_compared
+    from calendar_tui.planning.changes.variety_type import find_type
+    from calendar_tui.season.variety_types import DEFAULT
+
+    season = replace(plan.season, varieties={**plan.season.varieties, new.id: new})
+    sowings = tuple(types_compared(replace(plan, season=season), new))
+    emit(sowings_text(sowings) if sowings else type_lines())
+    while True:
+        try:
+            typed = ask(f"Type of {new.id}; Enter takes {DEFAULT}: ").strip()
+            return find_type(typed).id if typed else ""
+        except EOFError:
+            return ""
+        except Refusal as wrong:
+            emit([str(wrong)])
 
 
 def _compare_types(args: argparse.Namespace, season: Season, variety: Variety) -> int:

@@ -39,7 +39,7 @@ def test_a_type_is_given_and_taken_back_to_the_byte(season: Path) -> None:
     assert not {"critical_day", "full_response_day", "inductive_days"} & _amber(season).keys()
     out = " ".join(run("variety", season, "amber").out.split())
     assert "amber short-day, type oil-zhang; cohorts A1, B1" in out
-    assert "critical_day [13:52, 14:15, 14:38] h:min type read" in out
+    assert "critical_day [13:52, 14:15, 14:38] h type read" in out
     in_full = " ".join(run("variety", season, "amber", "critical_day").out.split())
     assert "of its type oil-zhang, marked read" in in_full
     assert run("check", season).status == 0
@@ -92,3 +92,53 @@ def test_while_no_response_is_recorded_the_variety_and_the_reasons_tell_what_ano
     assert told in " ".join(run("variety", season, "amber").out.split())
     assert told in " ".join(run("why", season, "A1", "induced").out.split())
     assert told not in " ".join(run("why", season, "A1", "emergence").out.split())
+
+
+def test_a_variety_is_added_with_the_type_that_is_asked_for_and_taken_back_to_the_byte(season: Path) -> None:
+    before = season.read_bytes()
+    ran = run("variety", season, "--add", "cedar", typed="oak\noil-fitted\ny\n")
+    assert ran.status == 0, ran.said
+    lines = ran.out.splitlines()
+    (at,) = (n for n, line in enumerate(lines) if line.startswith("  oil-unknown "))
+    assert lines[at - 2].startswith("Types, and the likely induction of plants sown in ")
+    assert [line.split()[0] for line in lines[at : at + 6]][-1] == "day-neutral"
+    assert '"oak" is not a type of variety' in ran.out
+    assert "Saved: variety cedar added, type oil-fitted" in ran.out
+    added = next(v for v in tomllib.loads(season.read_text())["variety"] if v["id"] == "cedar")
+    assert added == {"id": "cedar", "response": "short-day", "type": "oil-fitted"}
+    assert run("check", season).status == 0
+    assert run("undo", season).status == 0
+    assert season.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("flags", "kind"), [((), "oil-unknown"), (("--type", "fibre northern"), "fibre-northern")]
+)
+def test_a_variety_added_unasked_has_the_type_given_or_the_default(
+    season: Path, flags: tuple[str, ...], kind: str
+) -> None:
+    ran = run("variety", season, "--add", "cedar", *flags, "--yes")
+    assert ran.status == 0, ran.said
+    assert "Type of cedar" not in ran.out
+    assert tomllib.loads(season.read_text())["variety"][-1]["type"] == kind
+
+
+@pytest.mark.parametrize(
+    ("words", "right"),
+    [
+        (("--add", "Amber"), 'there is a variety "amber" already'),
+        (("--add", "a b"), "an id has 1 to 24 letters"),
+        (("--add", "cedar", "--type", "oil"), '"oil" is not a type of variety'),
+        (("--add", "cedar", "--mark", "own"), "a type has the marks of its own figures"),
+        (("--add", "cedar", "amber"), "not understood: amber"),
+        (("amber", "--type", "oil-zhang"), "to change the type of a variety that is there: ID type TYPE"),
+    ],
+)
+def test_a_variety_that_cannot_be_added_is_told_and_nothing_is_written(
+    season: Path, words: tuple[str, ...], right: str
+) -> None:
+    before = season.read_bytes()
+    ran = run("variety", season, *words, "--yes")
+    assert ran.status == 2
+    assert right in " ".join(ran.said.split())
+    assert season.read_bytes() == before

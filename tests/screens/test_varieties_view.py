@@ -150,6 +150,45 @@ async def test_what_each_type_would_give_is_a_page_of_its_own(tmp_path: Path) ->
         assert isinstance(app.screen, VarietiesView)
 
 
+async def test_a_variety_is_added_in_one_line_and_shown() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("a")
+        assert "Its id and its type, such as: cedar oil-unknown" in view.text
+        view._value.value = "cedar oil-zhang"
+        await pilot.press("enter")
+        moves = await settled(app, pilot)
+        assert isinstance(moves, MovesView)
+        assert moves.text.startswith("variety cedar added, type oil-zhang\nNothing is saved yet.")
+        await pilot.press("enter")
+        assert await settled(app, pilot) is view
+        assert app.data["variety"][-1] == {"id": "cedar", "response": "short-day", "type": "oil-zhang"}
+        assert "[cedar]" in view.text
+        assert "type oil-zhang: oil, as Zhang et al. read it" in view.text
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("", "give the new variety an id and a type, such as: cedar oil-unknown"),
+        ("amber", 'there is a variety "amber" already'),
+        ("cedar oak", '"oak" is not a type of variety'),
+    ],
+)
+async def test_a_variety_that_cannot_be_added_is_told_under_the_line(line: str, told: str) -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("a")
+        view._value.value = line
+        await pilot.press("enter")
+        assert await settled(app, pilot) is view
+        assert told in " ".join(view.text.split())
+        assert app.saved == []
+        await pilot.press("escape")
+        await _type(view, pilot, "13:30")
+        assert isinstance(await settled(app, pilot), MovesView)
+
+
 async def test_what_moves_is_shown_then_saved_and_the_view_stays_open() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:

@@ -16,7 +16,7 @@ from calendar_tui.planning.changes.variety_type import ALONE
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.records import Cohort, Variety
-from calendar_tui.season.variety_types import from_type, type_of, variety_types
+from calendar_tui.season.variety_types import DEFAULT, VarietyType, from_type, type_of, variety_types
 from calendar_tui.season.wording import day_text, full_day_text, stage_text
 
 # So many cohorts are compared in a text; all of them for JSON.
@@ -85,9 +85,8 @@ def _above(variety: Variety) -> list[str]:
 def type_lines(width: int = WIDTH) -> Iterator[str]:
     """A line a type: its id and its name; the default is called so."""
     long = max(map(len, variety_types()))
-    for n, kind in enumerate(variety_types().values()):
-        default = " (the default)" if n == 0 else ""
-        yield from wrapped(f"{kind.name}{default}", " " * (long + 4), width, f"  {kind.id:<{long}}  ")
+    for kind in variety_types().values():
+        yield from wrapped(_name(kind), " " * (long + 4), width, f"  {kind.id:<{long}}  ")
 
 
 def choice_text(of: Compared) -> Iterator[str]:
@@ -97,12 +96,27 @@ def choice_text(of: Compared) -> Iterator[str]:
     dark = f", lights off {day_text(off)}" if off else ""
     stage = stage_text(of.cohort.first_stage)
     yield f"Types, and when {of.cohort.id} ({stage} {day_text(begun)}{dark}) would be induced with each:"
-    default = next(iter(variety_types()))
     for dates in of.by_type:
-        kind = dates.kind
-        if kind is not None and kind.response == "short-day":
-            name = f"{kind.name} (the default)" if kind.id == default else kind.name
-            yield f"  {kind.id:<17} {_cell(dates.stage('induced'))} {name}"
+        if dates.kind is not None and dates.kind.response == "short-day":
+            yield f"  {dates.kind.id:<17} {_cell(dates.stage('induced'))} {_name(dates.kind)}"
+
+
+def sowings_text(sowings: Sequence[Compared]) -> Iterator[str]:
+    """A line a type to choose from: when plants of each sowing would likely be induced, and the type's name."""
+    yield f"Types, and the likely induction of plants sown in {sowings[0].cohort.place} on natural days:"
+    begun = "".join(f"{day_text(of.now.timeline.begun):<7}" for of in sowings)
+    yield f"  {'sown':<17} {begun}".rstrip()
+    for of_type in zip(*(of.by_type for of in sowings), strict=True):
+        kind = of_type[0].kind
+        assert kind is not None
+        days = "".join(f"{_day(dates.induced()):<7}" for dates in of_type)
+        flowers = ": in flower" if kind.response == "day-neutral" else ""
+        yield f"  {kind.id:<17} {days}{_name(kind)}{flowers}"
+
+
+def _name(kind: VarietyType) -> str:
+    """A type in words; the default is called so."""
+    return f"{kind.name} (the default)" if kind.id == DEFAULT else kind.name
 
 
 def _compared_text(of: Compared, width: int) -> Iterator[str]:

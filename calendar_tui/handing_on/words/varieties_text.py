@@ -56,8 +56,9 @@ def whose(figure: Figure) -> str:
 
 
 def _unit(figure: Figure) -> str:
-    """The unit of each of its numbers: "days" of "days [early, likely, late]"."""
-    return figure.unit.partition(" [")[0]
+    """The unit of each of its numbers: "days" of "days [early, likely, late]"; "h" of three day lengths, for room."""
+    unit = figure.unit.partition(" [")[0]
+    return "h" if unit == "h:min" and isinstance(figure.value, list) else unit
 
 
 def variety_text(season: Season, variety: Variety) -> str:

@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from calendar_tui.planning.changes.field_change import checked
+from calendar_tui.planning.changes.field_change import checked, read_as
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.edits import Edit
+from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.readers import choices
-from calendar_tui.season.records import Variety
+from calendar_tui.season.records import Season, Variety
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.variety_types import VarietyType, filled, own_values, variety_types
+from calendar_tui.season.variety_types import DEFAULT, VarietyType, filled, own_values, variety_types
 from calendar_tui.season.wording import some_text
 
 # Typed behind a type: its figures hold alone, those that the record gives in their place are taken away.
@@ -48,6 +49,33 @@ def change_type(plan: Plan, variety: Variety, typed: str, mark: str = "") -> Pro
     proposal = propose(plan, season, what, list(_edits(variety, kind, taken)))
     notes = () if taken or not above else tuple(_above_text(variety, kind, above))
     return replace(proposal, notes=notes)
+
+
+def new_variety(season: Season, name: str, typed: str = "") -> Variety:
+    """A variety that the season has not, of a type; "" for the default. Raises Refusal."""
+    read = str(read_as(FIELDS["variety"][0], name.strip()))
+    for known in season.varieties:
+        if known.casefold() == read.casefold():
+            raise Refusal(f'there is a variety "{known}" already; give the new one another id')
+    kind = find_type(typed or DEFAULT)
+    return Variety(**filled({"id": read, "response": kind.response, "type": kind.id}))
+
+
+def add_variety(plan: Plan, name: str, typed: str = "") -> Proposal:
+    """The proposal that adds a variety with a type, "" for the default, and nothing else in its record. Raises Refusal."""
+    new = new_variety(plan.season, name, typed)
+    season = checked(replace(plan.season, varieties={**plan.season.varieties, new.id: new}))
+    table = {"id": new.id, "response": new.response, "type": new.type}
+    edit = Edit("add", "variety", (new.id,), (), table)
+    return propose(plan, season, f"variety {new.id} added, type {new.type}", [edit])
+
+
+def typed_variety(line: str) -> tuple[str, str]:
+    """The id and the type of a variety typed in one line: "cedar oil-zhang", or "cedar". Raises Refusal where there is none."""
+    name, _, typed = line.strip().partition(" ")
+    if not name:
+        raise Refusal(f"give the new variety an id and a type, such as: cedar {DEFAULT}")
+    return name, typed.strip()
 
 
 def _without_alone(typed: str) -> tuple[str, bool]:

@@ -70,6 +70,10 @@ class ValueForm(Form):
         self._keys.name_keys(TYPED_FOOT)
 
     def on_input_submitted(self) -> None:
+        self.submit()
+
+    def submit(self) -> None:
+        """Show what would move with what is typed."""
         change = self._values.change(self._list.key, self._value.value, self._mark.value)
         self.ask(lambda _: change)
 

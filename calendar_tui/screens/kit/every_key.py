@@ -199,6 +199,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     "varieties": (
         Key("left,left_square_bracket", "variety(-1)", "Left [", "variety", "The variety before."),
         Key("right,right_square_bracket", "variety(1)", "Right ]", "variety", "The variety after."),
+        Key("a", "add_variety", "a", "add", "Add a variety with a type to start from, typed in one line.", edits=True),
         Key("t", "open_types", "t", "types", "Open the types to start from: what each would give this variety here."),
         *_up_and_down("figure"),
     ),

@@ -23,10 +23,15 @@ from calendar_tui.planning.changes.variety_change import (
     figures_of,
     value_text,
 )
-from calendar_tui.planning.changes.variety_type import ALONE, change_type
+from calendar_tui.planning.changes.variety_type import (
+    ALONE,
+    add_variety,
+    change_type,
+    typed_variety,
+)
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import OneChange
-from calendar_tui.screens.asking.value_form import ValueForm, Values
+from calendar_tui.screens.asking.value_form import TYPED_FOOT, ValueForm, Values
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import DIM, HEADING, PLAIN, ListRow, fitted, names_row, row, wrapped
 from calendar_tui.screens.kit.host import host
@@ -34,12 +39,13 @@ from calendar_tui.season.fields import MARKS
 from calendar_tui.season.finders import find_variety
 from calendar_tui.season.marks import GUESS_MARK
 from calendar_tui.season.records import Variety
-from calendar_tui.season.variety_types import variety_types
+from calendar_tui.season.variety_types import DEFAULT, variety_types
 
 TYPE = "type"
 FOOT = ("value", "varieties", "undo", "redo", "help", "view")
 MARK_FORMS = f"Mark: {', '.join(m for m in MARKS if m != GUESS_MARK)}; left empty: {GUESS_MARK}, a guess."
 TYPE_FORMS = f"Types: {', '.join(variety_types())}. With the word {ALONE} behind it, figures in the file are taken away."
+ADD_FORM = f"Its id and its type, such as: cedar {DEFAULT}. Types: {', '.join(variety_types())}. t compares them later."
 TITLE = "Varieties"
 
 
@@ -66,6 +72,7 @@ class VarietiesView(ValueForm):
         """variety: shown first, else the season's first; key: the figure under the cursor."""
         self._variety = variety
         self._figures: dict[str, Figure] = {}
+        self._adding = False
         self._noted: tuple[Plan | None, Variety | None, str] = (None, None, GUESSES)
         values = Values(self._rows, self._sentence, self._typed, self._change, _hint, self._note)
         super().__init__(values, FOOT, key or next(iter(FIGURES)))
@@ -131,6 +138,33 @@ class VarietiesView(ValueForm):
         """What each type would give the variety here."""
         if self._shown is not None and not self._line.asked:
             await host(self).open_view("types", self._variety)
+
+    def action_add_variety(self) -> None:
+        """Ask for a new variety, its id and its type, in one line."""
+        if self._line.asked:
+            return
+        self._adding = True
+        self._line.ask("", "")
+        self._error.say(*wrapped(ADD_FORM, self.size.width - 1, style=DIM))
+        self._keys.name_keys(TYPED_FOOT)
+
+    def submit(self) -> None:
+        """Show what would move with the figure that is typed, or the variety that is added."""
+        plan, line = host(self).plan, self._value.value
+        if not self._adding or plan is None:
+            super().submit()
+            return
+        change = OneChange(line, lambda now: add_variety(now, *typed_variety(line)))
+        self._work_out(plan, lambda _: change)
+
+    def after_save(self) -> None:
+        if self._adding:
+            self._variety, _ = typed_variety(self._value.value)
+        super().after_save()
+
+    def _close(self) -> None:
+        self._adding = False
+        super()._close()
 
     def action_variety(self, by: int) -> None:
         """The next variety, or the one before; round at the ends."""
