@@ -188,6 +188,7 @@ async def test_what_changes_the_season_is_known_by_its_action(season):
         "carry",
         "step",
         "change",
+        "add_variety",
         "save",
         "undo",
         "redo",
