@@ -7,6 +7,7 @@ import os
 import sys
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -53,7 +54,7 @@ def week(args: argparse.Namespace) -> int:
     opened, season = _opened(args, path)
     today = today_of(args, season.site.timezone)
     only = _only(args, season)
-    days = _asked_days(args, tuple(filter(only.fits, season.tasks)), today)
+    days = _asked_days(args, only.of(season.tasks), today)
     if args.json:
         from calendar_tui.handing_on.tables.task_rows import week_row
 
@@ -103,8 +104,10 @@ def _only(args: argparse.Namespace, season: Season) -> Only:
     tasks = season.tasks
     return Only(
         _one_of(args.role, "--role", "role", (t.who or ANYONE for t in tasks)),
-        _one_of(args.place, "--place", "place", (*season.places, *(t.place for t in tasks))),
-        _one_of(args.cohort, "--cohort", "cohort", (*season.cohorts, *(n for t in tasks for n in t.about))),
+        _one_of(args.place, "--place", "place", chain(season.places, (t.place for t in tasks))),
+        _one_of(
+            args.cohort, "--cohort", "cohort", chain(season.cohorts, (n for t in tasks for n in t.about))
+        ),
     )
 
 
@@ -166,7 +169,7 @@ def _brief(args: argparse.Namespace) -> str:
     name = season.name + (f", {only.text}" if only.text else "")
     if not season.tasks:
         return _one_line(f"{name or path}: no tasks are saved yet")
-    mine = tuple(filter(only.fits, season.tasks))
+    mine = only.of(season.tasks)
     return _one_line(brief_text(mine, week_of(mine, today), name, today, season.chores))
 
 

@@ -153,9 +153,11 @@ def stage_problem(season: Season, cohort: Cohort, table: str, stage: str) -> str
             f"cohort {cohort.id}: {stage} is worked out, not planned; "
             f"planned may hold {', '.join(s for s in DECIDED if s in stages_of(cohort))}; a date seen goes under recorded"
         )
+    if stage not in LAMP_STAGES:
+        return ""
     grown = dict.fromkeys(stay.place for stay in cohort.growing_stays)
     places = [season.places.get(name) for name in grown]
-    if stage in LAMP_STAGES and all(place is not None and place.lamps is None for place in places):
+    if all(place is not None and place.lamps is None for place in places):
         names = f"place {cohort.place} has" if len(grown) == 1 else f"places {', '.join(grown)} have"
         return f"cohort {cohort.id} has {stage}, but its {names} no lamps; add lamps = {{ target_h = 16.0 }} to the place"
     return ""

@@ -114,9 +114,9 @@ def day_reason(value: Any) -> str:
 
 
 def name_id(value: Any) -> str:
-    if not ID.fullmatch(text(value)):
-        raise Unreadable(f"is {shown(value)}; an id has 1 to 24 letters, digits, - or _, such as A1")
-    return str(value)
+    if isinstance(value, str) and ID.fullmatch(value):  # letters and digits are never hidden characters
+        return value
+    raise Unreadable(f"is {shown(text(value))}; an id has 1 to 24 letters, digits, - or _, such as A1")
 
 
 def light_id(value: Any) -> str:
@@ -128,7 +128,7 @@ def number(low: float, high: float) -> Reader:
     """The reader of a number from `low` to `high`, in the unit of its field."""
 
     def read(value: Any) -> float:
-        if isinstance(value, bool) or not isinstance(value, int | float):
+        if isinstance(value, bool) or not isinstance(value, (int, float)):
             raise Unreadable(f"is {shown(value)}; write a number from {low:g} to {high:g}")
         if not low <= value <= high:  # nan too: it is neither
             raise Unreadable(f"is {shown(value)}; it must be from {low:g} to {high:g}")
@@ -292,7 +292,7 @@ def several_ids(value: Any) -> tuple[str, ...]:
 def several_texts(value: Any) -> tuple[str, ...]:
     if not isinstance(value, list):
         raise Unreadable(f'is {shown(value)}; write a list, such as ["A1", "A2"]')
-    return tuple(text(v) for v in value)
+    return tuple(map(text, value))
 
 
 def several_days(value: Any) -> tuple[date, ...]:

@@ -2,12 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from calendar_tui.season import records
 from calendar_tui.season.checks import CHECKS
-from calendar_tui.season.kinds import BY_NAME, IN_RECORDS, LISTED, OPTIONAL, RECORDS, SINGLE, identity_keys
+from calendar_tui.season.column_reading import read_many
+from calendar_tui.season.kinds import (
+    BY_ID,
+    BY_NAME,
+    IN_RECORDS,
+    LISTED,
+    OPTIONAL,
+    RECORDS,
+    SINGLE,
+    identity_keys,
+)
 from calendar_tui.season.problems import KeyPath, Problem
 from calendar_tui.season.readers import shown
 from calendar_tui.season.record_reading import form_of_record, read_record, stand_in
@@ -217,15 +227,35 @@ def _read_list(kind: str, given: Any, problems: list[Problem], known: _Records =
         return _Rows({}, {})
     if not given:
         return _Rows({}, {})
-    rows = _read_rows(kind, [((kind, i), table) for i, table in enumerate(given)], problems, known)
-    ids: set[str] = set()
-    for i, record in rows.whole.items():
-        if (name := getattr(record, "id", None)) in ids:
-            right = f'id "{name}" is used by two {kind} records; give one another id'
-            problems.append(Problem((kind, i, "id"), right))
-        elif name is not None:
-            ids.add(name)
+    rows = _read_together(kind, given, known) or _read_rows(
+        kind, [((kind, i), table) for i, table in enumerate(given)], problems, known
+    )
+    if BY_NAME[kind].identity == BY_ID and len({record.id for record in rows.whole.values()}) < len(
+        rows.whole
+    ):
+        problems += _same_ids(kind, rows.whole)
     return rows
+
+
+def _same_ids(kind: str, by_place: Mapping[int, Any]) -> Iterator[Problem]:
+    seen: set[str] = set()
+    for i, record in by_place.items():
+        if record.id in seen:
+            right = f'id "{record.id}" is used by two {kind} records; give one another id'
+            yield Problem((kind, i, "id"), right)
+        seen.add(record.id)
+
+
+def _read_together(kind: str, given: list[Any], known: _Records) -> _Rows | None:
+    """The records of a kind where those not read before are many and all read; else None."""
+    fresh = [table for table in given if id(table) not in known] if known else given
+    records_read = read_many(form_of_record(kind), fresh)
+    if records_read is None:
+        return None
+    if known:
+        following = iter(records_read)
+        records_read = [known[id(table)] if id(table) in known else next(following) for table in given]
+    return _Rows(dict(enumerate(records_read)), {})
 
 
 def _read_rows(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import cache
 from typing import NamedTuple
 
 SEED, CUTTING = "seed", "cutting"
@@ -227,6 +228,7 @@ AFTER: Mapping[str, frozenset[str]] = {
 }
 
 
+@cache
 def stages_for(start: str, nursery: bool) -> tuple[str, ...]:
     """The stages that a cohort of this start can have a date for."""
     return _names(s for s in TABLE if start in s.starts and (nursery or s.needs != "nursery"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 WIDTH = 80
 
 # Blanks that are written as spaces.
-_BLANKS = frozenset("\t\n\v\f\r")
+_BLANK = re.compile(r"[\t\n\v\f\r]")
 _NO_BREAK = "\N{NO-BREAK SPACE}"
 
 
@@ -39,7 +40,7 @@ def unbroken(text: str) -> str:
 
 def _lines(text: str, width: int, indent: str, first: str = "") -> list[str]:
     """As textwrap makes them, at a fraction of its work, where no word is longer than a line."""
-    if not _BLANKS.isdisjoint(text):
+    if _BLANK.search(text):
         return _broken_lines(text, width, indent, first)
     lines, begin, rest = [], first, text
     while len(begin) + len(rest) > width:

@@ -125,7 +125,8 @@ def _task_lines(
         ("found: ", task.fact),
         ("skipped: " if task.state == "skipped" else "note: ", task.note),
     ):
-        text += f"; {label}{more}" if more else ""
+        if more:
+            text += f"; {label}{more}"
     begin = "  " if width >= NARROW else ""
     head = f"{begin}{task.id:<4} {BOXES[task.state]} "
     yield from _wrapped(head + text, width, _indent(width), "" if task.state == "open" else "settled")

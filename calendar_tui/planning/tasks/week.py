@@ -79,10 +79,13 @@ def cautions_by_task(tasks: Sequence[Task], cautions: Mapping[str, str]) -> dict
 
     cautions: by chore. A sentence stands under the first open task that it is for, or the first where none is open.
     """
-    at: dict[str, str] = {}
+    first: dict[str, str] = {}
     for task in sorted(tasks, key=lambda t: t.state != "open"):
-        for sentence in sentences(cautions.get(task.chore, "")):
-            at.setdefault(sentence, task.id)
+        first.setdefault(task.chore, task.id)
+    at: dict[str, str] = {}
+    for chore, name in first.items():
+        for sentence in sentences(cautions.get(chore, "")):
+            at.setdefault(sentence, name)
     by_task: dict[str, str] = {}
     for sentence, name in at.items():
         by_task[name] = f"{by_task[name]} {sentence}" if name in by_task else sentence
@@ -95,6 +98,9 @@ class Only(NamedTuple):
     role: str = ""
     place: str = ""
     cohort: str = ""
+
+    def of(self, tasks: tuple[Task, ...]) -> tuple[Task, ...]:
+        return tuple(filter(self.fits, tasks)) if any(self) else tasks
 
     def fits(self, task: Task) -> bool:
         return (
