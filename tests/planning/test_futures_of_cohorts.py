@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from math import inf
 from random import Random
 from statistics import NormalDist, mean
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -22,8 +23,10 @@ from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.records import Cohort, Season, Span, Variety
 from calendar_tui.season.stages import BEFORE
 from tests.planning.farm import season_at
+from tests.planning.lit_house import EXTEND, cohort, house
 from tests.planning.test_light_properties import FIRST, seasons
 
+CLOCK = {"method": "clock", "from": "05:00", "to": "21:00", "kw": 1.0}
 SEVERAL = settings(deadline=None, max_examples=25)
 
 
@@ -203,3 +206,14 @@ def test_an_unknown_variety_may_flower_small_in_june_or_wait_for_august(
     """
     induced = laid_out(field("35.8 N", sown))["A"].stages["induced"]
     assert least <= (induced.latest - induced.earliest).days <= most
+
+
+@pytest.mark.parametrize("lamps", [EXTEND, CLOCK], ids=["extend", "clock"])
+def test_lamps_for_which_only_a_future_asks_burn_in_it(lamps: dict[str, Any]) -> None:
+    """Lights off on the first day: the likely run never asks for the lamps of the house, a future in which it slips does."""
+    first = date(2026, 8, 15)
+    season = house(lamps, cohorts=[cohort("A1", planned={"sticking": first, "lights_off": first})])
+    mine = laid_out(season)["A1"]
+    for future in range(0, COUNT, 7):
+        alone = laid_out(with_figures_of(season, "A1", future), 0)["A1"]
+        assert mine.stages["trigger"].days[future] == alone.stages["trigger"].likely.toordinal()

@@ -10,7 +10,7 @@ from itertools import accumulate
 from operator import and_, getitem
 from typing import TypeVar
 
-from calendar_tui.planning.laying_out.early import Asking, askings
+from calendar_tui.planning.laying_out.early import Asking, askings, uses_lamps
 from calendar_tui.planning.laying_out.nights import Felt, felt_days, natural_days_h
 from calendar_tui.planning.laying_out.programmes import programmes_of, timer_follows
 from calendar_tui.planning.laying_out.stages import Stages
@@ -28,7 +28,7 @@ class PlaceLight:
 
     dark_h: the felt day were no lamps on; unfailed_h: were none of them to fail. asked: who asks for the lamps and
     when, in file order. programmes: of lamps and covers, in order of time. table: the felt days as lamps burn or not, and
-    may_burn: 0 for each night on which they cannot, else 1; both empty where no cohort asks for them.
+    may_burn: 0 for each night on which they cannot, else 1; both empty where no cohort may ask for them.
     """
 
     first: date
@@ -111,8 +111,11 @@ def season_light(season: Season, early: Mapping[str, Stages]) -> Light:
     for cohort in season.cohorts.values():
         for name, span in askings(season, cohort, early[cohort.id]):
             askings_by_light[name].append((cohort.id, span))
+    in_futures = {
+        name for c in season.cohorts.values() if uses_lamps(season, c) for name in c.growing_lights
+    }
     lights = {
-        name: place_light(season, place, name, natural, tuple(askings_by_light[name]))
+        name: place_light(season, place, name, natural, tuple(askings_by_light[name]), name in in_futures)
         for place in season.places.values()
         for name in place.lights
     }
@@ -120,12 +123,20 @@ def season_light(season: Season, early: Mapping[str, Stages]) -> Light:
 
 
 def place_light(
-    season: Season, place: Place, name: str, natural: tuple[float, ...], asked: tuple[tuple[str, Asking], ...]
+    season: Season,
+    place: Place,
+    name: str,
+    natural: tuple[float, ...],
+    asked: tuple[tuple[str, Asking], ...],
+    in_futures: bool = False,
 ) -> PlaceLight:
-    """The light of a place or a part for which these cohorts ask; natural: the natural day (h), one value a day."""
+    """The light of a place or a part for which these cohorts ask; natural: the natural day (h), one value a day.
+
+    in_futures: whether a cohort may ask for its lamps where lights off slips.
+    """
     programmes = programmes_of(season, place, name)
     covers = [p for p in programmes if p.method == "blackout"]
-    if not asked and not covers:
+    if not asked and not covers and not (in_futures and place.lamps):
         nights = (False,) * len(natural)
         return PlaceLight(season.first_day, nights, natural, natural, natural, (), programmes)
     wanted = bytearray(len(natural))
