@@ -5,28 +5,22 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
-from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.command_input import (
     answer_to,
-    ask,
     confirmed,
-    date_order,
     emit,
     planned_season,
     print_json,
     refuse_extra_words,
     save,
     tell,
-    today_of,
     typed_day,
 )
 from calendar_tui.season.refusal import Refusal, refuse_all
 
 if TYPE_CHECKING:
-    from calendar_tui.commands.starting import Started
     from calendar_tui.planning.changes.proposal import Proposal
     from calendar_tui.planning.changes.ticks import StageDay
     from calendar_tui.planning.plan import Plan
@@ -40,17 +34,28 @@ STAY = "stay"
 
 
 def record(args: argparse.Namespace) -> int:
+    from calendar_tui.planning.changes.looks import note_looks
     from calendar_tui.planning.changes.slips import record_dates
 
     opened, now, words = planned_season(args)
     outage, stay = (_index(now, words, word) for word in (OUTAGE, STAY))
-    if args.fact is not None and (outage or stay is not None):
-        raise Refusal("--fact does not apply: it is written down with the task that a stage's record ticks")
+    if outage or stay is not None:
+        _refuse_flags(args, "an outage" if outage else "a stay", ("fact", "not_yet", "last_looked"))
     if outage:
         return _outage(args, opened, now, words[:outage], words[outage + 1 :])
     if stay is not None:
         return _stay(args, opened, now, words, done=True)
+    if args.not_yet:
+        _refuse_flags(args, "a look that did not see a stage yet", ("fact", "last_looked", "lights_off"))
+        return _slip(args, opened, now, words, "not_yet", note_looks)
     return _slip(args, opened, now, words, "recorded", record_dates)
+
+
+def _refuse_flags(args: argparse.Namespace, what: str, names: Sequence[str]) -> None:
+    """Refuse flags that say something about the record of a stage alone."""
+    for name in names:
+        if getattr(args, name):
+            raise Refusal(f"--{name.replace('_', '-')} does not apply to {what}")
 
 
 def plan(args: argparse.Namespace) -> int:
@@ -170,9 +175,13 @@ def _slip(
             "give a COHORT, a STAGE and a DATE, such as: A1 transplant 2026-11-08, or A1 A2 transplant 2026-11-08"
         )
     fact = (getattr(args, "fact", None) or "").strip()
-    days = _stage_days(now, cohorts, *_stage_words(rest), table, fact)
+    looked = getattr(args, "last_looked", None)
+    days = _stage_days(now, cohorts, *_stage_words(rest), table, fact, looked)
     if now.season.heat and now.season.weather:
         tell(f"temperatures: {gaps}" for gaps in now.season.weather.notes)
+    if table == "not_yet":
+        show_and_save(args, opened, {None: make(now, days)})
+        return 0
     answers = lights_off_answers(args, now, days)
     proposals = {answer: make(now, days, answer or HOLD) for answer in answers}
     if show_and_save(args, opened, proposals) and not args.json:
@@ -191,7 +200,13 @@ def _emit_unanswered(proposal: Proposal) -> None:
 
 
 def _stage_days(
-    now: Plan, cohorts: Sequence[Cohort], named: str, typed: str, table: str, fact: str
+    now: Plan,
+    cohorts: Sequence[Cohort],
+    named: str,
+    typed: str,
+    table: str,
+    fact: str,
+    looked: str | None,
 ) -> tuple[StageDay, ...]:
     """The stage of each cohort with its day; "+3" counts from each one's own planned date. Raises Refusal, for all at once."""
     from calendar_tui.planning.changes.ticks import StageDay
@@ -202,7 +217,9 @@ def _stage_days(
         try:
             stage = find_stage(now.season, cohort, named, table)
             meant = cohort.intended(stage) or now.timelines[cohort.id].likely(stage)
-            days.append(StageDay(cohort.id, stage, _typed(now, meant, typed, past=table == "recorded"), fact))
+            day = _typed(now, meant, typed, past=table != "planned")
+            last_look = _typed(now, day, looked, past=True) if looked else None
+            days.append(StageDay(cohort.id, stage, day, fact, last_look))
         except Refusal as wrong:
             refused[str(wrong)] = None
     refuse_all([*refused], len(cohorts))
@@ -306,91 +323,3 @@ def tasks(args: argparse.Namespace) -> int:
         emit(["The saved tasks agree with the plan."])
         return 0
     return confirm_and_save(args, opened, {None: proposal})
-
-
-def new(args: argparse.Namespace) -> int:
-    if len(args.words) != 1:
-        raise Refusal("name one new file, such as mine.toml")
-    given = {
-        key: getattr(args, key)
-        for key in ("name", "latitude", "longitude", "timezone", "first_day", "last_day", "type")
-    }
-    try:
-        _make_season(args, _new_file(args.words[0]), given)
-    except EOFError:
-        raise Refusal(
-            "no answer: give --name, --latitude, --longitude, --timezone, --first-day and --last-day"
-        ) from None
-    return 0
-
-
-def season_by_answers(args: argparse.Namespace) -> Path:
-    """Make a new season in a file whose name is asked for too; gives the file. Raises EOFError where nobody answers."""
-    while True:
-        try:
-            path = _new_file(ask("Name of its file, such as mine.toml: ").strip())
-        except Refusal as wrong:
-            emit([str(wrong)])
-        else:
-            _make_season(args, path, {})
-            return path
-
-
-def _new_file(word: str) -> Path:
-    """The path of a season file that can be made there. Raises Refusal."""
-    path = Path(word)
-    try:
-        if word and path.exists():
-            raise Refusal(f"{path} is there already; give the name of a new file")
-        if not path.parent.is_dir():
-            raise Refusal(f"there is no folder {path.parent}; make it first, or give another name")
-    except OSError as error:  # longer than a file's name can be
-        raise Refusal(f"{path}: {error.strerror}; give another name") from error
-    if not path.name:
-        raise Refusal("a season needs a file; give its name, such as mine.toml")
-    if path.suffix != ".toml":
-        raise Refusal(f"{path}: the name of a season file ends in .toml; write {path.with_suffix('.toml')}")
-    return path
-
-
-def _make_season(args: argparse.Namespace, path: Path, given: Mapping[str, str | None]) -> None:
-    """Make a new season with its tasks. given: the answers there are, by the keys of QUESTIONS; the rest is asked.
-
-    Raises Refusal, and EOFError where nobody answers.
-    """
-    from calendar_tui.commands.season_answers import Questions
-    from calendar_tui.commands.starting import start_season
-
-    questions = Questions(lambda zone: today_of(args, zone), date_order(), ask)
-    try:
-        values = questions.answers(given)
-        values["type"] = questions.type(given, partial(_show_types, values))
-        today = today_of(args, values["timezone"])
-        started = start_season(path, values, today)
-    except ValueError as wrong:
-        raise Refusal(str(wrong)) from wrong
-    if started.made.change.edits:
-        save(path, started.made.change)
-    _show_new(path, values, today, started)
-
-
-def _show_types(values: Mapping[str, Any]) -> None:
-    """A line a type that a new season may start with, with what it would give its first cohort."""
-    from calendar_tui.commands.starting import first_compared
-    from calendar_tui.handing_on.words.types_text import choice_text
-
-    emit(choice_text(first_compared(values)))
-
-
-def _show_new(path: Path, values: Mapping[str, Any], today: date, started: Started) -> None:
-    from calendar_tui.handing_on.words.plain_text import count_text, hanging
-    from calendar_tui.season.wording import full_day_text
-
-    span = f"{full_day_text(values['first_day'])} to {full_day_text(values['last_day'])}"
-    emit([f"Made {path} with {count_text(len(started.made.tasks), 'task')}, {span}."])
-    emit([f"Change it in an editor, then: calendar-tui check {path}"])
-    if started.past:
-        left_out = f"Tasks due before today, {full_day_text(today)}, are left out: {started.past}."
-        emit(hanging(f"{left_out} To add them, delete the line since = {today} from the file, then:"))
-        emit([f"  calendar-tui tasks {path}"])
-    emit(line for text in (started.lacks, started.longest_day) if text for line in hanging(text))

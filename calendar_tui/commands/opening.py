@@ -43,7 +43,7 @@ def full_screen(args: argparse.Namespace) -> int:
 def _open(args: argparse.Namespace) -> int:
     if args.words:
         return _show(args, _named(args.words, args.commands), "", None)
-    from calendar_tui.commands.changing import season_by_answers
+    from calendar_tui.commands.new_season import season_by_answers
     from calendar_tui.commands.examples import choose
 
     _need_terminal()

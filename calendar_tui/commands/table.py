@@ -229,6 +229,14 @@ COMMANDS: Mapping[str, Command] = {
                 "help": "what was found, such as a count, written down with the task that the record ticks; of several "
                 "cohorts the same for all",
             },
+            "--not-yet": {
+                "action": "store_true",
+                "help": "on this date the plants had not come to the stage yet",
+            },
+            "--last-looked": {
+                "metavar": "DATE",
+                "help": "of a stage that was seen on its date for the first time: the last look before, that did not see it",
+            },
             **_CHOICE,
             **_LIGHTS,
             **_SAVE,
@@ -358,7 +366,7 @@ COMMANDS: Mapping[str, Command] = {
         },
     ),
     "new": Command(
-        "changing",
+        "new_season",
         "new",
         "a commented season to start from",
         "FILE",

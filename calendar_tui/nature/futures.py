@@ -99,6 +99,16 @@ def ends(amounts: Sequence[float]) -> tuple[float, float]:
     return early, late
 
 
+def middle(days: Sequence[float]) -> float:
+    """The median of a day's number over the futures, as a whole day, halves up; infinite where half do not come.
+
+    Raises ValueError where there are none.
+    """
+    if not days:
+        raise ValueError("there are no futures to take the middle of")
+    return _at(sorted(days), (len(days) - 1) / 2)
+
+
 def _at(ranked: Sequence[float], rank: float) -> float:
     below, part = ranked[int(rank)], rank - int(rank)
     between = below + (ranked[int(rank) + 1] - below) * part if part else below

@@ -27,7 +27,7 @@ from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.stages import range_of
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Season
-from calendar_tui.season.stages import DECIDED
+from calendar_tui.season.stages import AFTER, DECIDED, LOOKED_FOR
 from calendar_tui.season.weeks import iso_week
 from calendar_tui.season.wording import day_text, days_text, hours_against, hours_text, stage_text
 
@@ -99,6 +99,26 @@ def _overdue(season: Season, timeline: Timeline, light: Light, today: date) -> I
                 f"{cohort.id} {stage_text(stage)} was planned for {day_text(day)}, {days_text((today - day).days)} ago, "
                 f"and is not recorded; record the date it happened, or plan it again",
             )
+
+
+def _not_seen(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    """A stage of the plants whose latest date has passed: seen and not recorded, or still to come."""
+    cohort = timeline.cohort
+    for stage in LOOKED_FOR:
+        at = timeline.stages.get(stage)
+        if (
+            at is None
+            or at.latest >= today
+            or stage in cohort.recorded
+            or AFTER[stage] & cohort.recorded.keys()
+        ):
+            continue
+        yield Clash(
+            f"{stage} not seen",
+            (cohort.id,),
+            f"{cohort.id} {stage_text(stage)} was to come by {day_text(at.latest)} at the latest, and is not recorded; "
+            "look at the plants, and record when it was first seen, or that it is not there yet",
+        )
 
 
 def _needed_first(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Clash]:
@@ -357,6 +377,7 @@ _KINDS: tuple[_Find, ...] = (
     _shock,
     _long_days,
     _overdue,
+    _not_seen,
     _out_of_order,
     _stays,
     _late,

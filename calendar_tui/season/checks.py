@@ -11,7 +11,7 @@ from calendar_tui.season.lamp_checks import LAMP_CHECKS
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.readers import choices
 from calendar_tui.season.records import Cohort, Outage, Programme, Season, Variety
-from calendar_tui.season.stages import BEFORE, DECIDED, LAMP_STAGES, STAGES, stages_for
+from calendar_tui.season.stages import BEFORE, DECIDED, LAMP_STAGES, LOOKED_FOR, STAGES, stages_for
 from calendar_tui.season.stay_checks import STAY_CHECKS, stay_path
 from calendar_tui.season.supply_checks import SUPPLY_CHECKS
 from calendar_tui.season.wording import hours_text
@@ -143,12 +143,15 @@ def stages_of(cohort: Cohort) -> tuple[str, ...]:
 
 
 def stage_problem(season: Season, cohort: Cohort, table: str, stage: str) -> str:
-    """Why a cohort can't have this stage under planned, replanned or recorded, or ''."""
+    """Why a cohort can't have this stage under planned, replanned, recorded or not_yet, or ''."""
     if stage not in stages_of(cohort):
         unmoved = 'none of its stays has from = "transplant"' if cohort.written_stays else "it has no nursery"
         why = unmoved if stage == "transplant" else f"it starts from {cohort.start}"
         return f"cohort {cohort.id} has no {stage}: {why}. Its stages: {', '.join(stages_of(cohort))}"
-    if table != "recorded" and stage not in DECIDED:
+    if table == "not_yet" and stage not in LOOKED_FOR:
+        there = ", ".join(s for s in LOOKED_FOR if s in stages_of(cohort))
+        return f"cohort {cohort.id}: {stage} is not looked for; not_yet may hold {there}"
+    if table in ("planned", "replanned") and stage not in DECIDED:
         return (
             f"cohort {cohort.id}: {stage} is worked out, not planned; "
             f"planned may hold {', '.join(s for s in DECIDED if s in stages_of(cohort))}; a date seen goes under recorded"
@@ -178,7 +181,8 @@ def _stages(season: Season) -> Iterator[Problem]:
 
 
 def _date_tables(cohort: Cohort) -> tuple[tuple[str, Mapping[str, date]], ...]:
-    return ("planned", cohort.planned), ("replanned", cohort.replanned), ("recorded", cohort.recorded)
+    names = "planned", "replanned", "recorded", "not_yet"
+    return tuple([(name, getattr(cohort, name)) for name in names])
 
 
 def order_problem(cohort: Cohort, dates: Mapping[str, date], stage: str) -> str:
@@ -203,6 +207,26 @@ def _order(season: Season) -> Iterator[Problem]:
             for stage in getattr(cohort, table):
                 if message := order_problem(cohort, dates, stage):
                     yield Problem(("cohort", i, table, stage), f"{table}: {message}")
+
+
+def look_problem(cohort: Cohort, stage: str) -> str:
+    """Why a look that did not see `stage` yet cannot be, beside what is recorded; or ''."""
+    looked = cohort.not_yet[stage]
+    for later in STAGES:
+        day = cohort.recorded.get(later)
+        if day is not None and day <= looked and (later == stage or stage in BEFORE[later]):
+            return (
+                f"cohort {cohort.id}: {stage} was not there yet on {looked}, but {later} is recorded on {day}; "
+                f"the look must be before {day}"
+            )
+    return ""
+
+
+def _looks(season: Season) -> Iterator[Problem]:
+    for i, cohort in enumerate(season.cohorts.values()):
+        for stage in cohort.not_yet:
+            if message := look_problem(cohort, stage):
+                yield Problem(("cohort", i, "not_yet", stage), f"not_yet: {message}")
 
 
 def _inside_season(season: Season) -> Iterator[Problem]:
@@ -268,6 +292,7 @@ CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _types,
     _stages,
     _order,
+    _looks,
     _inside_season,
     _heat,
     _station,

@@ -187,6 +187,8 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("planned", None, None, "", "dates the grower intends", table="dates"),
         Field("replanned", None, None, "", "dates that replaced planned ones", table="dates"),
         Field("recorded", None, None, "", "dates on which it happened", table="dates"),
+        Field("not_yet", None, None, "", "dates of the last look that did not see it yet", table="dates"),
+        Field("forecast", None, None, "", "what was projected just before the record", table="forecasts"),
         Field("note", r.words, "", "", "anything"),
     ),
     "chore": (
@@ -322,6 +324,7 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
 ANY_NAME: tuple[str, ...] = ()
 NAMED: Mapping[str, tuple[r.Reader, tuple[str, ...]]] = {
     "dates": (r.day, STAGES),
+    "forecasts": (r.three_days, STAGES),
     "marks": (r.one_of(*MARKS), tuple(f.key for f in FIELDS["variety"] if f.read is not None)),
     "supply_marks": (r.one_of(*MARKS), tuple(f.key for f in FIELDS["supplies"] if f.read is not None)),
     "hours_per_week": (r.number(0, 10_000), ANY_NAME),

@@ -301,6 +301,17 @@ def several_days(value: Any) -> tuple[date, ...]:
     return tuple(day(v) for v in value)
 
 
+def three_days(value: Any) -> tuple[date, date, date]:
+    """The earliest, the likely and the latest date."""
+    days = several_days(value) if isinstance(value, list) else ()
+    if len(days) != 3 or list(days) != sorted(days):
+        raise Unreadable(
+            f"is {shown(value)}; write earliest, likely and latest date in rising order, such as "
+            "[2026-12-20, 2026-12-24, 2027-01-02]"
+        )
+    return days[0], days[1], days[2]
+
+
 _DRAFTED = 'a list of { place = "H1", plants = 120, seeding = 2026-10-05 }, with a date for each stage'
 _DRAFTED_KEYS: Mapping[str, Reader] = {"place": name_id, "part": name_id, "plants": whole(1, 10_000_000)}
 

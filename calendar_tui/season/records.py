@@ -201,7 +201,8 @@ class Cohort:
     stays: where it stands, in turn; nursery_stays: how many of them are before its transplant; lights, growing_lights: the names
     of the lights under which it stands, in turn, and under which it grows from its transplant on, or from its start.
     planned: the first intention, never overwritten; replanned: an intention that replaced it;
-    recorded: what happened.
+    recorded: what happened; not_yet: when the plants were last looked at and had not come to a stage.
+    forecast: the earliest, likely and latest date of a stage as projected just before it was recorded.
     """
 
     id: str
@@ -216,6 +217,8 @@ class Cohort:
     planned: Mapping[str, date] = field(default_factory=dict)
     replanned: Mapping[str, date] = field(default_factory=dict)
     recorded: Mapping[str, date] = field(default_factory=dict)
+    not_yet: Mapping[str, date] = field(default_factory=dict)
+    forecast: Mapping[str, tuple[date, date, date]] = field(default_factory=dict)
     note: str = ""
     stays: tuple[WrittenStay, ...] = field(init=False, compare=False, repr=False)
     nursery_stays: int = field(init=False, compare=False, repr=False)

@@ -21,7 +21,7 @@ class Stage(NamedTuple):
     asks_lights_off: whether its delay raises the question whether lights off moves along.
     shows_variety: whether its record says something about the variety.
     begins: the phase it begins. begins_stay: whether a stay may begin with it: not with what depends on where plants stand.
-    look: how one looks for it on the plants; "" where the eye does not see it.
+    look: how one looks for it; "" where the eye does not see it, or the grower decides.
     bracket, strokes: what its range is drawn with, on screens and on paper.
     """
 
@@ -187,6 +187,7 @@ TABLE = (
         days_after="harvest",
         past="was dry",
         begins=None,
+        look="Test how dry it is",
     ),
 )
 BY_NAME: Mapping[str, Stage] = {stage.name: stage for stage in TABLE}
@@ -206,6 +207,7 @@ DRAFTED = tuple(name for name in DECIDED if name != "harvest")
 STAY_STAGES = _names(stage for stage in TABLE if stage.begins_stay)
 LAMP_STAGES = _names(stage for stage in TABLE if stage.needs == "lamps")
 SHOWING_VARIETY = _names(stage for stage in TABLE if stage.shows_variety)
+LOOKED_FOR = _names(stage for stage in TABLE if stage.look)
 RANKED = _names(sorted(TABLE, key=lambda stage: stage.rank))
 LETTERS: Mapping[str, str] = {stage.name: stage.letter for stage in TABLE}
 # The first stage of a cohort by its start, and the second, from which the age of the shoot counts.

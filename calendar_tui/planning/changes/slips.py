@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
 from calendar_tui.planning.changes.doubts import (
     ahead_doubts,
-    date_doubts,
     late_doubt,
     one_day_doubts,
     tick_doubts,
 )
+from calendar_tui.planning.changes.looks import looked_without, refuse_look
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
+from calendar_tui.planning.changes.stage_days import refuse_outside, typed_doubts, with_days
 from calendar_tui.planning.changes.ticks import (
     StageDay,
     Tick,
@@ -26,11 +27,12 @@ from calendar_tui.planning.changes.ticks import (
     works_of_stages,
 )
 from calendar_tui.planning.evidence.words import record_evidence
+from calendar_tui.planning.laying_out.stages import Range
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.checks import order_problem
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Cohort, Season
-from calendar_tui.season.refusal import Refusal, refuse_all
+from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import BEFORE, BY_NAME, DECIDED, SHOWING_VARIETY, STAGES
 from calendar_tui.season.wording import (
     alike_text,
@@ -90,7 +92,7 @@ def record_dates(
     """
     in_order = sorted(records, key=lambda r: STAGES.index(r.stage))
     asking = dict.fromkeys(asking_records(plan, in_order))
-    cohorts, edits, whats = _with_days(
+    cohorts, edits, whats = with_days(
         plan, in_order, lambda cohort, r: _recorded(plan, cohort, r, lights_off if r in asking else None)
     )
     works = works_of_stages(plan.season, [(r.cohort, r.stage) for r in in_order])
@@ -120,26 +122,6 @@ def record_dates(
             dict.fromkeys(text for r in in_order for text in skipped_before(works[r.cohort, r.stage]))
         ),
     )
-
-
-def _with_days(
-    plan: Plan, days: Sequence[StageDay], change: Callable[[Cohort, StageDay], tuple[Cohort, list[Edit], str]]
-) -> tuple[dict[str, Cohort], list[Edit], list[str]]:
-    """The cohorts with these days, one after another, their edits, and what each is in words.
-
-    change: of one cohort by one day. Raises Refusal with a line for each day that cannot be.
-    """
-    cohorts, edits, whats, refused = dict(plan.season.cohorts), list[Edit](), list[str](), list[str]()
-    for day in days:
-        try:
-            cohorts[day.cohort], more, what = change(cohorts[day.cohort], day)
-        except Refusal as wrong:
-            refused.append(str(wrong))
-        else:
-            edits += more
-            whats.append(what)
-    refuse_all(refused, len(days))
-    return cohorts, edits, whats
 
 
 def tick_tasks(plan: Plan, ticks: Sequence[Tick], lights_off: str | date = HOLD) -> Proposal:
@@ -187,17 +169,31 @@ def _recorded(
         raise Refusal(
             f"{stage_text(stage)} on {day} is after today, {plan.today}; record what has happened, plan what is to come"
         )
-    _refuse_outside(plan.season, cohort, stage, day)
+    refuse_outside(plan.season, cohort, stage, day)
     recorded = {**cohort.recorded, stage: day}
     _refuse_order(cohort, recorded)
     new = replace(cohort, recorded=recorded)
     edits = [Edit("set", "cohort", (cohort.id,), ("recorded", stage), day)]
     note = f" ({delay_text(delay_d(cohort, stage, day))})" if cohort.intended(stage) else ""
     what = f"{cohort.id} {stage_text(stage)} recorded {full_day_text(day)}{note}"
+    if record.looked is not None:
+        new, edit = looked_without(plan, new, stage, record.looked)
+        edits.append(edit)
+        what += f", not yet on {day_text(record.looked)}"
+    refuse_look(new, stage)
+    if (before := _forecast(plan, cohort.id, stage)) is not None:
+        new = replace(new, forecast={**new.forecast, stage: before})
+        edits.append(Edit("set", "cohort", (cohort.id,), ("forecast", stage), list(before)))
     if lights_off is None:
         return new, edits, what
     new, more, lights = _lights_off(plan, cohort, new, stage, day, lights_off)
     return new, [*edits, *more], what + lights
+
+
+def _forecast(plan: Plan, cohort: str, stage: str) -> Range | None:
+    """What is projected for a stage before it is recorded; None where it has a date of its own, or none at all."""
+    before = plan.timelines[cohort].stages.get(stage)
+    return before.range if before is not None and before.status == "projected" else None
 
 
 def _evidence(plan: Plan, record: StageDay) -> tuple[str, ...]:
@@ -211,7 +207,7 @@ def _lights_off_doubts(plan: Plan, cohort: Cohort, answer: str | date) -> tuple[
     """Why a date given for lights off may be mistyped."""
     if not isinstance(answer, date):
         return ()
-    return _typed_doubts(plan, cohort, "lights_off", answer, planned=True)
+    return typed_doubts(plan, cohort, "lights_off", answer, planned=True)
 
 
 def _record_doubts(plan: Plan, season: Season, record: StageDay) -> Iterator[str]:
@@ -220,7 +216,7 @@ def _record_doubts(plan: Plan, season: Season, record: StageDay) -> Iterator[str
     if was is not None and was != record.day:
         there = f"{cohort.id} {stage_text(record.stage)} is recorded on {full_day_text(was)} already"
         yield f"{there}; this date replaces that one"
-    yield from _typed_doubts(plan, cohort, record.stage, record.day)
+    yield from typed_doubts(plan, cohort, record.stage, record.day)
     yield from one_day_doubts(cohort, record.stage)
     yield from _doubts(plan, cohort, record.stage, record.day)
 
@@ -245,7 +241,7 @@ def plan_dates(plan: Plan, days: Sequence[StageDay], lights_off: str | date = HO
 
     lights_off: as in `record_dates`. Raises Refusal with a line for each date that cannot be.
     """
-    cohorts, edits, whats = _with_days(
+    cohorts, edits, whats = with_days(
         plan, days, lambda cohort, planned: _planned_again(plan, cohort, planned, lights_off)
     )
     names = tuple(dict.fromkeys(d.cohort for d in days))
@@ -253,7 +249,7 @@ def plan_dates(plan: Plan, days: Sequence[StageDay], lights_off: str | date = HO
     proposal = propose(plan, season, "; ".join(alike_text(whats, names)), edits, names)
     before = [(plan.season.cohorts[d.cohort], d) for d in days]
     doubts = (
-        *(text for c, d in before for text in _typed_doubts(plan, c, d.stage, d.day, planned=True)),
+        *(text for c, d in before for text in typed_doubts(plan, c, d.stage, d.day, planned=True)),
         *(text for c, _ in before for text in _lights_off_doubts(plan, c, lights_off)),
     )
     return replace(proposal, doubts=alike_text(doubts, names))
@@ -264,7 +260,7 @@ def _planned_again(
 ) -> tuple[Cohort, list[Edit], str]:
     """The cohort with this intention, its edits, and what it is in words."""
     stage, day = planned.stage, planned.day
-    _refuse_outside(plan.season, cohort, stage, day)
+    refuse_outside(plan.season, cohort, stage, day)
     if stage in cohort.recorded:
         raise Refusal(
             f"{cohort.id} {stage_text(stage)} is recorded on {cohort.recorded[stage]}; it can't be planned again"
@@ -278,21 +274,6 @@ def _planned_again(
         edits += more
         what += lights
     return new, edits, what
-
-
-def _typed_doubts(
-    plan: Plan, cohort: Cohort, stage: str, day: date, *, planned: bool = False
-) -> tuple[str, ...]:
-    """Why the date typed for a stage may be another than the one meant; a cohort's first stage may come sooner than it was."""
-    later = None if stage == cohort.first_stage else cohort
-    return date_doubts(plan.season, plan.today, day, later, planned=planned)
-
-
-def _refuse_outside(season: Season, cohort: Cohort, stage: str, day: date) -> None:
-    if not season.first_day <= day <= season.last_day:
-        raise Refusal(
-            f"cohort {cohort.id}: {stage_text(stage)} on {day} is outside the season, {season.first_day} to {season.last_day}"
-        )
 
 
 def _refuse_order(cohort: Cohort, dates: Mapping[str, date]) -> None:
@@ -322,7 +303,7 @@ def _lights_off(
         moved = answer
     else:
         raise Refusal(f'lights-off "{answer}" is not known; use hold, shift, or a date')
-    _refuse_outside(plan.season, cohort, "lights_off", moved)
+    refuse_outside(plan.season, cohort, "lights_off", moved)
     arrival = new.fixed("transplant") or new.fixed(new.first_stage)
     if arrival is not None and moved < arrival:
         raise Refusal(

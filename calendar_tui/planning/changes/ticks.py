@@ -38,13 +38,14 @@ class Tick:
 class StageDay:
     """A stage of a cohort on a day, on which it happened or for which it is planned.
 
-    fact: what to write down with the task that is its work.
+    fact: what to write down with the task that is its work. looked: when the plants were last looked at without it.
     """
 
     cohort: str
     stage: str
     day: date
     fact: str = ""
+    looked: date | None = None
 
 
 def tick_edits(tasks: Iterable[Task], today: date) -> tuple[Edit, ...]:

@@ -111,9 +111,7 @@ def season_light(season: Season, early: Mapping[str, Stages]) -> Light:
     for cohort in season.cohorts.values():
         for name, span in askings(season, cohort, early[cohort.id]):
             askings_by_light[name].append((cohort.id, span))
-    in_futures = {
-        name for c in season.cohorts.values() if uses_lamps(season, c) for name in c.growing_lights
-    }
+    in_futures = {name for c in season.cohorts.values() if uses_lamps(season, c) for name in c.growing_lights}
     lights = {
         name: place_light(season, place, name, natural, tuple(askings_by_light[name]), name in in_futures)
         for place in season.places.values()

@@ -12,7 +12,7 @@ from calendar_tui.nature.futures import tenths
 from calendar_tui.nature.plant import Response
 from calendar_tui.nature.rounding import whole
 from calendar_tui.season.records import Cohort, Span, Variety
-from calendar_tui.season.stages import AFTER, BEFORE
+from calendar_tui.season.stages import AFTER, BEFORE, EARLY
 from calendar_tui.season.wording import day_text, delay_text, stage_text
 
 # A day's number (date.toordinal) in each future; infinite where it does not come within the season.
@@ -112,12 +112,16 @@ class Laid:
         cohort = self.cohort
         recorded, intended = cohort.recorded.get(stage), cohort.intended(stage)
         if recorded is not None:
-            self._add(stage, point(recorded, self.count), "recorded", _recorded_reason(recorded, intended))
+            course = self._first_seen(stage, course or point(recorded, self.count))
+            self._add(stage, course, "recorded", _recorded_reason(cohort, stage, recorded))
             return
         if intended is not None:
             course = meant or point(intended, self.count)
         if course is None:
             return
+        if stage in EARLY and stage in cohort.not_yet:
+            # The light waits for no other stage; for one that the light decides, the futures that agree are asked.
+            course = Course(max(course.likely, cohort.not_yet[stage] + timedelta(days=1)), course.days)
         dates = self._in_order(stage, course)
         if intended is not None and dates.likely == intended:
             self._add(stage, dates, "planned", _planned_reason(cohort, stage))
@@ -139,6 +143,15 @@ class Laid:
             days=course.days,
         )
 
+    def _first_seen(self, stage: str, projected: Course) -> Course:
+        """When a recorded stage came: on its day; after a look without it, as near to its projection as both allow."""
+        recorded, looked = self.cohort.recorded[stage], self.cohort.not_yet.get(stage)
+        if looked is None:
+            return point(recorded, self.count)
+        first, last = looked.toordinal() + 1, recorded.toordinal()
+        days = self._in_order(stage, projected).days
+        return Course(recorded, tuple([min(max(day, first), last) for day in days]))
+
     def _in_order(self, stage: str, wanted: Course) -> Course:
         """`wanted` moved just so far that the stage comes after those before it, and before recorded later ones.
 
@@ -159,10 +172,18 @@ class Laid:
         return Course(min(likely, upper), tuple([min(day, number) for day in days]))
 
 
-def _recorded_reason(recorded: date, intended: date | None) -> str:
-    if intended is None:
-        return ""
-    return f"{delay_text((recorded - intended).days)}; planned {day_text(intended)}"
+def _recorded_reason(cohort: Cohort, stage: str, recorded: date) -> str:
+    intended, looked = cohort.intended(stage), cohort.not_yet.get(stage)
+    forecast = cohort.forecast.get(stage)
+    reasons = []
+    if intended is not None:
+        reasons += [delay_text((recorded - intended).days), f"planned {day_text(intended)}"]
+    if forecast is not None:
+        early, likely, late = map(day_text, forecast)
+        reasons.append(f"projected before {likely} ({early} to {late})")
+    if looked is not None:
+        reasons.append(f"not yet on {day_text(looked)}")
+    return "; ".join(reasons)
 
 
 def _planned_reason(cohort: Cohort, stage: str) -> str:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from math import inf
 from typing import NamedTuple
 
 from calendar_tui.nature.plant import induction
 from calendar_tui.nature.rounding import whole
+from calendar_tui.planning.laying_out.early import early_stages
 from calendar_tui.planning.laying_out.figures import Figures, figures_of
 from calendar_tui.planning.laying_out.heat import (
     Heating,
@@ -25,6 +26,7 @@ from calendar_tui.planning.laying_out.heat import (
 )
 from calendar_tui.planning.laying_out.inductions import Growth, inductions
 from calendar_tui.planning.laying_out.light import Light, felt_by
+from calendar_tui.planning.laying_out.looks import POOL, after_looks, open_looks
 from calendar_tui.planning.laying_out.reasons import induced_reason, never_reason, trigger_reason
 from calendar_tui.planning.laying_out.stages import (
     Course,
@@ -112,8 +114,22 @@ def lay_out(
 ) -> Timeline:
     """The whole timeline of a cohort, from its early stages, and the light and the warmth where it stands.
 
-    It has as many futures as its early stages.
+    It has as many futures as its early stages; those that looks at its plants rule out are replaced by others.
     """
+    if not (open_looks(cohort) and early[cohort.first_stage].days):
+        return _lay_out(season, cohort, early, light, warmth)
+    pool = _lay_out(season, cohort, early_stages(season, cohort, warmth, POOL), light, warmth)
+    stages = after_looks(cohort, pool.stages, season.last_day)
+    if "sampling" in stages and "harvest" in stages:
+        stages["sampling"] = _with_weeks(stages["sampling"], stages["harvest"].likely)
+    never = pool.never
+    if "flowering" in pool.stages and "flowering" not in stages:
+        never = f"in more than half of what agrees with the looks at its plants it does not flower by {day_text(season.last_day)}"
+    return replace(pool, stages=stages, never=never)
+
+
+def _lay_out(season: Season, cohort: Cohort, early: Stages, light: Light, warmth: Warmth | None) -> Timeline:
+    """The whole timeline, by as many futures as its early stages have, whatever looks at the plants did not see."""
     variety = season.varieties[cohort.variety]
     count = len(early[cohort.first_stage].days)
     laid = Laid(cohort, season.last_day, count, dict(early))

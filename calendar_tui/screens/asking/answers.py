@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
@@ -11,6 +11,7 @@ from rich.style import Style
 
 from calendar_tui.handing_on.words.moves_text import new_range, ranges_text, verdict_texts
 from calendar_tui.handing_on.words.task_moves_text import task_details_text
+from calendar_tui.planning.changes.looks import note_looks
 from calendar_tui.planning.changes.outages import nights_text, record_outages
 from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
 from calendar_tui.planning.changes.slips import (
@@ -47,12 +48,19 @@ from calendar_tui.season.wording import cohorts_text, day_text, delay_text, full
 
 LABEL_WIDTH, WAS_WIDTH, LEAST_COLUMN = 16, 8, 25
 DATE = "date"
+# What is done with a stage's date, by the table of a cohort's record that it goes into.
+DONE_WITH_DATE: Mapping[str, str] = {
+    "recorded": "recorded",
+    "not_yet": "not yet on",
+    "planned": "planned for",
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """A date that is to be recorded, or planned again, for a stage.
+    """A date that is to be recorded, planned again, or noted as a look without it, for a stage.
 
+    table: "recorded", "planned" or "not_yet".
     cohort: the first of them, whose dates stand for all; others: for which it is too. lights_off: a date the grower gave
     for it.
     """
@@ -60,7 +68,7 @@ class Question:
     cohort: str
     stage: str
     day: date
-    again: bool = False
+    table: str = "recorded"
     lights_off: date | None = None
     others: tuple[str, ...] = ()
 
@@ -150,6 +158,8 @@ def answers(plan: Plan, act: Act) -> tuple[Answer, ...]:
 
 def _is_choice(plan: Plan, act: Question | Ticks) -> bool:
     """Whether there is a choice of what lights off does."""
+    if isinstance(act, Question) and act.table == "not_yet":
+        return False
     records = records_of(plan, act.ticks) if isinstance(act, Ticks) else act.days(plan)
     return bool(asking_records(plan, records))
 
@@ -164,7 +174,9 @@ def _answer(plan: Plan, act: Question | Ticks, name: str, title: str, lights_off
 def _propose(plan: Plan, act: Question | Ticks, lights_off: str | date) -> Proposal:
     if isinstance(act, Ticks):
         return tick_tasks(plan, act.ticks, lights_off)
-    make = plan_dates if act.again else record_as_proposed
+    if act.table == "not_yet":
+        return note_looks(plan, act.days(plan))
+    make = plan_dates if act.table == "planned" else record_as_proposed
     return make(plan, act.days(plan), lights_off)
 
 
@@ -192,14 +204,14 @@ def _date_rows(plan: Plan, act: Question, width: int) -> Iterator[ListRow]:
     """The date of one cohort, how late it is, and what there is to choose for lights off."""
     cohort = find_cohort(plan.season, act.cohort)
     late = delay_d(cohort, act.stage, act.day)
-    delay = f" ({delay_text(late)})" if cohort.intended(act.stage) else ""
-    does = "planned for" if act.again else "recorded"
+    delay = f" ({delay_text(late)})" if cohort.intended(act.stage) and act.table != "not_yet" else ""
+    does = DONE_WITH_DATE[act.table]
     yield row(
         (f"{act.cohort} {stage_text(act.stage)} {does} {full_day_text(act.day)}{delay}", HEADING),
         ("  nothing is saved yet", WARNING),
     )
     meant = cohort.intended("lights_off")
-    if meant is None or not asks_for_lights_off(plan, cohort, act.stage, act.day):
+    if act.table == "not_yet" or meant is None or not asks_for_lights_off(plan, cohort, act.stage, act.day):
         return
     size = "smaller" if late > 0 else "larger"
     move = f"{abs(late)} d {'later' if late > 0 else 'earlier'}"

@@ -1,4 +1,4 @@
-"""Record a date that happened, or plan a stage again: choose a stage, type a date, then see what moves."""
+"""Record a date that happened, note that a stage is not there yet, or plan it again: choose a stage, type a date, then see what moves."""
 
 from __future__ import annotations
 
@@ -36,15 +36,17 @@ from calendar_tui.season.wording import cohorts_text, full_day_text, stage_text
 
 FOOT = ("record", "view")
 FORMS = 'Date: 2026-11-08, "8 nov", +9 (days from the plan), a weekday, or today'
+# What is done with a date, in turn, each by the table of a cohort's record that it goes into, and what it says.
+_DOES = {"recorded": "Record a date", "not_yet": "Note what is not there yet", "planned": "Plan again a date"}
+_PROMPTS = {"recorded": "recorded on", "not_yet": "not there yet on", "planned": "planned for"}
+TABLES = tuple(_DOES)
 DATE_WIDTH, STATUS_WIDTH, LABEL_WIDTH = 16, 10, 12
 
 
-def stages_for(season: Season, cohort: Cohort, again: bool) -> tuple[str, ...]:
-    """The stages that can be recorded for a cohort, or planned again."""
-    if again:
-        open_ones = (s for s in STAGES if s not in cohort.recorded)
-        return tuple(s for s in open_ones if not stage_problem(season, cohort, "planned", s))
-    return tuple(s for s in STAGES if not stage_problem(season, cohort, "recorded", s))
+def stages_for(season: Season, cohort: Cohort, table: str) -> tuple[str, ...]:
+    """The stages whose date can go into that table of a cohort's record; what is recorded is not planned, nor looked for."""
+    open_ones = (s for s in STAGES if table == "recorded" or s not in cohort.recorded)
+    return tuple(s for s in open_ones if not stage_problem(season, cohort, table, s))
 
 
 def next_stage(cohort: Cohort, stages: tuple[str, ...]) -> str:
@@ -79,7 +81,7 @@ class RecordView(Form):
 
     def __init__(self, cohort_id: str, stage: str = "", others: tuple[str, ...] = ()) -> None:
         """cohort_id: the cohort whose dates are listed; others: those that the date is for too."""
-        self._cohort_id, self._others, self._again = cohort_id, others, False
+        self._cohort_id, self._others, self._table = cohort_id, others, "recorded"
         # The stage whose date stands in the input, typed or proposed: a date being typed is not written over.
         self._dated = ""
         self._today_proposed = ""
@@ -114,7 +116,7 @@ class RecordView(Form):
         plan, cohort = host(self).plan, self._cohort()
         if plan is None or cohort is None:
             return wrapped(f"{self._cohort_id} is not in this season any more.", width)
-        does = "Plan again a date of" if self._again else "Record a date of"
+        does = f"{_DOES[self._table]} of"
         here = growing_on(plan.timelines[cohort.id].stays, plan.today)
         whose = f"{cohort.variety}, from {cohort.start}, {here.place}"
         name = cohort.id
@@ -127,15 +129,15 @@ class RecordView(Form):
     def _stages(self, plan: Plan, cohort: Cohort) -> tuple[str, ...]:
         """The stages that all of them can have recorded, or planned again."""
         there = (plan.season.cohorts[name] for name in self._others if name in plan.season.cohorts)
-        common = [set(stages_for(plan.season, other, self._again)) for other in there]
-        return tuple(s for s in stages_for(plan.season, cohort, self._again) if all(s in of for of in common))
+        common = [set(stages_for(plan.season, other, self._table)) for other in there]
+        return tuple(s for s in stages_for(plan.season, cohort, self._table) if all(s in of for of in common))
 
     def on_picker_moved(self) -> None:
         """Name the stage beside the input, so that it is read together with the date."""
-        does = "planned for" if self._again else "recorded on"
+        does = _PROMPTS[self._table]
         self._prompt.say(row((FORMS, DIM)), row((f"{stage_text(self._list.key)} {does}:", BOLD)))
         cohort = self._cohort()
-        dated, self._dated = self._dated, self._list.key if self._again else ""
+        dated, self._dated = self._dated, self._list.key if self._table == "planned" else ""
         if dated != self._dated and cohort is not None and (meant := cohort.intended(self._dated)):
             self._input.value = meant.isoformat()
 
@@ -143,8 +145,8 @@ class RecordView(Form):
         self._list.action_step(by)
 
     def action_switch(self) -> None:
-        """Between recording what happened and planning again what is to come."""
-        self._again = not self._again
+        """From recording what happened to noting what is not there yet, to planning again what is to come, and round."""
+        self._table = TABLES[(TABLES.index(self._table) + 1) % len(TABLES)]
         self._propose_today()
         self._error.say()
         self._list.redraw()
@@ -157,7 +159,7 @@ class RecordView(Form):
             self._cohort_id,
             self._list.key,
             self._input.value,
-            self._again,
+            self._table,
             host(self).date_order,
             self._others,
         )
@@ -165,11 +167,11 @@ class RecordView(Form):
 
 
 def _question(
-    plan: Plan, name: str, stage: str, text: str, again: bool, order: str, others: tuple[str, ...]
+    plan: Plan, name: str, stage: str, text: str, table: str, order: str, others: tuple[str, ...]
 ) -> Question:
     """What is asked with a date as typed. Raises ValueError where it is none."""
     season = plan.season
     cohort = find_cohort(season, name)
     meant = cohort.intended(stage) or plan.timelines[cohort.id].likely(stage)
-    day = typed_in_season(text, season, today=plan.today, planned=meant, past=not again, order=order)
-    return Question(cohort.id, stage, day, again, others=others)
+    day = typed_in_season(text, season, today=plan.today, planned=meant, past=table != "planned", order=order)
+    return Question(cohort.id, stage, day, table, others=others)
