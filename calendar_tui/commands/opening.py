@@ -43,8 +43,8 @@ def full_screen(args: argparse.Namespace) -> int:
 def _open(args: argparse.Namespace) -> int:
     if args.words:
         return _show(args, _named(args.words, args.commands), "", None)
-    from calendar_tui.commands.new_season import season_by_answers
     from calendar_tui.commands.examples import choose
+    from calendar_tui.commands.new_season import season_by_answers
 
     _need_terminal()
     return _show(args, *choose(Path.cwd(), ask, lambda: season_by_answers(args)))

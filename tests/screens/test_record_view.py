@@ -200,6 +200,21 @@ async def test_a_stage_can_be_planned_again() -> None:
         assert _cohort(app)["replanned"] == {"lights_off": date(2026, 12, 28)}
 
 
+async def test_what_is_not_there_yet_is_noted() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("ctrl+t", "ctrl+t")
+        assert view.text.splitlines()[0].startswith("Note a look without a stage of A1")
+        assert "transplant" not in view.text
+        await pilot.press(*"today", "enter")
+        moves = await _moves(app, pilot)
+        assert "A1 emergence not yet on Sun 8 Nov 2026" in moves.text
+        assert "lights off" not in moves.text.split("days of growth")[0]
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert _cohort(app)["not_yet"] == {"emergence": date(2026, 11, 8)}
+
+
 async def test_a_date_that_may_be_mistyped_is_questioned_above_what_moves() -> None:
     app, view = _app(stage="lights_off")
     async with app.run_test(size=(80, 24)) as pilot:

@@ -6,7 +6,7 @@ rule with futures that were equally likely before (rejection sampling). The like
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from math import inf
@@ -37,7 +37,7 @@ def after_looks(cohort: Cohort, pool: Mapping[str, StageDate], last: date) -> St
         n for n in range(POOL) if all(pool[stage].days[n] > day.toordinal() for stage, day in looks.items())
     ]
     picked = _evenly(agreeing or range(POOL))
-    days = dict(_put_off(pool, picked, looks))
+    days = _put_off(pool, picked, looks)
     middles = _middles(pool, looks, days)
     why = "; the middle of the futures that agree" if agreeing else ", which its figures do not allow"
     laid, moved = Laid(cohort, last, COUNT, {}), timedelta()
@@ -75,9 +75,9 @@ def _evenly(numbers: Sequence[int]) -> list[int]:
 
 def _put_off(
     pool: Mapping[str, StageDate], picked: Sequence[int], looks: Mapping[str, date]
-) -> Iterator[tuple[str, Days]]:
-    """The days of each stage in these futures; a future that a look rules out is late by as much from there on."""
-    late = [0.0] * COUNT
+) -> dict[str, Days]:
+    """The days of each stage in these futures; one that a look rules out is late by as much from there on."""
+    late, out = [0.0] * COUNT, dict[str, Days]()
     for stage, was in pool.items():
         days = [was.days[n] for n in picked]
         if was.status == "projected":
@@ -86,7 +86,8 @@ def _put_off(
             first = looks[stage].toordinal() + 1
             late = [more + max(first - day, 0) for day, more in zip(days, late, strict=True)]
             days = [max(day, first) for day in days]
-        yield stage, tuple(days)
+        out[stage] = tuple(map(max, days, *(out[s] for s in BEFORE[stage] if s in out), days))
+    return out
 
 
 def _middles(

@@ -37,8 +37,8 @@ from calendar_tui.season.wording import cohorts_text, full_day_text, stage_text
 FOOT = ("record", "view")
 FORMS = 'Date: 2026-11-08, "8 nov", +9 (days from the plan), a weekday, or today'
 # What is done with a date, in turn, each by the table of a cohort's record that it goes into, and what it says.
-_DOES = {"recorded": "Record a date", "not_yet": "Note what is not there yet", "planned": "Plan again a date"}
-_PROMPTS = {"recorded": "recorded on", "not_yet": "not there yet on", "planned": "planned for"}
+_DOES = {"recorded": "Record a date", "planned": "Plan again a date", "not_yet": "Note a look without a stage"}
+_PROMPTS = {"recorded": "recorded on", "planned": "planned for", "not_yet": "not there yet on"}
 TABLES = tuple(_DOES)
 DATE_WIDTH, STATUS_WIDTH, LABEL_WIDTH = 16, 10, 12
 
@@ -145,7 +145,7 @@ class RecordView(Form):
         self._list.action_step(by)
 
     def action_switch(self) -> None:
-        """From recording what happened to noting what is not there yet, to planning again what is to come, and round."""
+        """From recording what happened to planning again what is to come, to noting what is not there yet, and round."""
         self._table = TABLES[(TABLES.index(self._table) + 1) % len(TABLES)]
         self._propose_today()
         self._error.say()

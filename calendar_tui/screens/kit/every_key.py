@@ -163,7 +163,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("enter", "submit", "Enter", "see what moves", "Show what the date would move."),
         Key("up", "stage(-1)", "Up Down", "stage", "Choose the stage, also while typing the date."),
         Key("down", "stage(1)", "Down", "stage", ""),
-        Key("ctrl+t", "switch", "Ctrl+T", "record, not yet, plan", "Change from recording a date to noting that a stage is not there yet, to planning it again."),
+        Key("ctrl+t", "switch", "Ctrl+T", "record, plan, not yet", "Change from recording a date to planning it again, to noting that it is not there yet."),
         Key("p", "switch", "p", "", ""),
     ),
     "done": (
