@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
@@ -37,6 +38,10 @@ def test_a_record_keeps_the_last_look_and_the_forecast_beside_it(season: Path) -
     assert now["not_yet"]["induced"].isoformat() == "2027-02-19"
     early, likely, late = now["forecast"]["induced"]
     assert early < likely < late
+    rows = json.loads(run("dates", season, "A1", "--json", today=LATE).out)["dates"]
+    row = next(row for row in rows if row["stage"] == "induced")
+    assert row["not_yet"] == "2027-02-19"
+    assert row["forecast"] == [day.isoformat() for day in (early, likely, late)]
     assert "induced = [" in season.read_text()
     assert run("check", season, today=LATE).status == 0
 

@@ -66,13 +66,22 @@ def stage_row(stage_date: StageDate | None) -> Row | None:
 
 
 def dates_rows(timelines: Iterable[Timeline], evidence: Iterable[Evidence] = ()) -> list[Row]:
-    """One row per cohort and stage; `evidence` in that of a record that says something about its variety."""
+    """One row per cohort and stage.
+
+    not_yet: the last look without it; forecast: earliest, likely and latest as projected before its record; evidence: where
+    a record says something about its variety.
+    """
     by_stage = {(s.cohort, e.stage): {"evidence": _evidence_row(e, s)} for e in evidence for s in e.seen}
     return [
         {
             "cohort": t.cohort.id,
             "stage": stage_date.stage,
             **(stage_row(stage_date) or {}),
+            **{
+                key: dates[stage_date.stage]
+                for key, dates in (("not_yet", t.cohort.not_yet), ("forecast", t.cohort.forecast))
+                if stage_date.stage in dates
+            },
             **by_stage.get((t.cohort.id, stage_date.stage), {}),
         }
         for t in timelines

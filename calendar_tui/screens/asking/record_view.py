@@ -30,23 +30,32 @@ from calendar_tui.screens.kit.host import host
 from calendar_tui.season.checks import stage_problem
 from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.records import Cohort, Season
-from calendar_tui.season.stages import DECIDED, STAGES
+from calendar_tui.season.stages import BEFORE, DECIDED, STAGES
 from calendar_tui.season.typed_dates import typed_in_season
 from calendar_tui.season.wording import cohorts_text, full_day_text, stage_text
 
 FOOT = ("record", "view")
 FORMS = 'Date: 2026-11-08, "8 nov", +9 (days from the plan), a weekday, or today'
 # What is done with a date, in turn, each by the table of a cohort's record that it goes into, and what it says.
-_DOES = {"recorded": "Record a date", "planned": "Plan again a date", "not_yet": "Note a look without a stage"}
+_DOES = {
+    "recorded": "Record a date",
+    "planned": "Plan again a date",
+    "not_yet": "Note a look without a stage",
+}
 _PROMPTS = {"recorded": "recorded on", "planned": "planned for", "not_yet": "not there yet on"}
 TABLES = tuple(_DOES)
 DATE_WIDTH, STATUS_WIDTH, LABEL_WIDTH = 16, 10, 12
 
 
 def stages_for(season: Season, cohort: Cohort, table: str) -> tuple[str, ...]:
-    """The stages whose date can go into that table of a cohort's record; what is recorded is not planned, nor looked for."""
-    open_ones = (s for s in STAGES if table == "recorded" or s not in cohort.recorded)
-    return tuple(s for s in open_ones if not stage_problem(season, cohort, table, s))
+    """The stages whose date can go into that table of a cohort's record; what has been is not planned, nor looked for."""
+    been = {"recorded": (), "planned": cohort.recorded, "not_yet": _been(cohort)}[table]
+    return tuple(s for s in STAGES if s not in been and not stage_problem(season, cohort, table, s))
+
+
+def _been(cohort: Cohort) -> set[str]:
+    """The stages that a cohort has behind it: those recorded, and those that come before one."""
+    return set(cohort.recorded).union(*(BEFORE[stage] for stage in cohort.recorded))
 
 
 def next_stage(cohort: Cohort, stages: tuple[str, ...]) -> str:
