@@ -96,7 +96,7 @@ def test_a_fact_with_nights_or_a_stay_is_refused(farm: Path, words: tuple[str, .
     before = farm.read_bytes()
     ran = run("record", farm, *words, "--fact", "118 alive", "--yes")
     assert ran.status == 2, ran.said
-    assert "--fact does not apply: it is written down with the task that a stage's record ticks" in ran.err
+    assert "--fact does not apply to a" in ran.err
     assert farm.read_bytes() == before
 
 

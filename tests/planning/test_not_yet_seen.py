@@ -227,13 +227,19 @@ def test_a_record_before_a_look_is_refused() -> None:
 
 def test_a_stage_whose_latest_date_has_passed_is_asked_about_until_it_is_looked_for() -> None:
     late = date(2027, 9, 20)
-    kinds = {c.kind: c.text for c in plan_on(late).clashes}
+    unsown = {c.kind for c in plan_on(late).clashes}
+    assert "seeding not recorded" in unsown
+    assert "emergence not seen" not in unsown
+    came_up = replace(sown().cohorts["A"], recorded={"seeding": SOWN})
+    kinds = {c.kind: c.text for c in plan_on(late, came_up).clashes}
     assert "induced not seen" in kinds
     assert "A induced was to come by 17 Sep at the latest" in kinds["induced not seen"]
     assert "emergence not seen" in kinds
     assert "flowering not seen" not in kinds
     looked = replace(
-        sown().cohorts["A"], recorded={"emergence": date(2027, 5, 15)}, not_yet={"induced": date(2027, 9, 19)}
+        sown().cohorts["A"],
+        recorded={"seeding": SOWN, "emergence": date(2027, 5, 15)},
+        not_yet={"induced": date(2027, 9, 19)},
     )
     assert not [c for c in plan_on(late, looked).clashes if "not seen" in c.kind]
     flowers = replace(looked, not_yet={}, recorded={**looked.recorded, "flowering": date(2027, 9, 18)})
