@@ -32,6 +32,7 @@ NAMING = {
     "handing_on/tables/frames.py": "columns",
     "handing_on/tables/quantity_rows.py": "columns",
     "handing_on/tables/response_table.py": "columns",
+    "handing_on/tables/type_rows.py": "columns",
     "handing_on/words/chores_text.py": "words for what a chore is done together",
 }
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, range_text, wrapped
 from calendar_tui.planning.changes.types_compared import (
+    STAGES,
     Compared,
     Otherwise,
     TypeDates,
@@ -137,7 +138,7 @@ def _compared_text(of: Compared, width: int) -> Iterator[str]:
 
 def _row(dates: TypeDates) -> str:
     name = dates.kind.id if dates.kind else _AS_IT_IS
-    trigger, induced, harvest = (dates.stage(stage) for stage in ("trigger", "induced", "harvest"))
+    trigger, induced, _, harvest = map(dates.stage, STAGES)
     return f"  {name:<17} {_day(trigger):<7} {_cell(induced)} {_cell(harvest)}".rstrip()
 
 

@@ -14,9 +14,11 @@ from calendar_tui.planning.laying_out.warmth import season_warmth
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.response.outcomes import Planting, around, timelines
 from calendar_tui.season.records import Cohort, Variety
+from calendar_tui.season.stages import EARLY, TABLE
 from calendar_tui.season.variety_types import VarietyType, from_type, type_of, variety_types
 
-STAGES = ("trigger", "induced", "flowering", "harvest")
+# Trigger, induced, flowering and harvest: what the light decides of the phases of a cohort, and what follows.
+STAGES = tuple(stage.name for stage in TABLE if stage.begins and stage.name not in EARLY)
 # Stages whose record says more of a variety than its type does.
 _SEEN = frozenset(STAGES)
 # Sowings that are tried for a variety without cohorts: so many, a sixth of the season apart.

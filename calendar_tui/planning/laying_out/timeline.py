@@ -121,7 +121,7 @@ def lay_out(
     pool = _lay_out(season, cohort, early_stages(season, cohort, warmth, POOL), light, warmth)
     stages = after_looks(cohort, pool.stages, season.last_day)
     if "sampling" in stages and "harvest" in stages:
-        stages["sampling"] = _with_weeks(stages["sampling"], stages["harvest"].likely)
+        stages["sampling"] = with_weeks(stages["sampling"], stages["harvest"].likely)
     never = pool.never
     if "flowering" in pool.stages and "flowering" not in stages:
         never = f"in more than half of what agrees with the looks at its plants it does not flower by {day_text(season.last_day)}"
