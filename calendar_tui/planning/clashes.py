@@ -22,7 +22,6 @@ from calendar_tui.planning.lamps.long_days import long_days_text
 from calendar_tui.planning.lamps.onset_words import outage_text
 from calendar_tui.planning.lamps.warnings import too_dark_texts, under_covers_texts
 from calendar_tui.planning.laying_out.early import uses_lamps
-from calendar_tui.planning.laying_out.figures import figures_of
 from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.stages import range_of
 from calendar_tui.planning.laying_out.timeline import Timeline
@@ -286,7 +285,7 @@ def _harvest_wish(season: Season, timeline: Timeline, light: Light, today: date)
     meant, flowering = cohort.intended("harvest"), timeline.stages.get("flowering")
     if meant is None or flowering is None or "harvest" in cohort.recorded:
         return
-    figures = figures_of(variety, cohort.start, len(flowering.days)).harvest_d
+    figures = timeline.futures.figures.harvest_d if timeline.futures else ()
     ripe = range_of(flowering.course.plus(variety.flowering_to_harvest_d.likely, figures), season.last_day)
     if not ripe.earliest <= meant <= ripe.latest:
         yield Clash(

@@ -14,8 +14,10 @@ from calendar_tui.nature.futures import COUNT, tenths
 from calendar_tui.planning.changes.looks import note_looks
 from calendar_tui.planning.changes.slips import record_dates
 from calendar_tui.planning.changes.ticks import StageDay
+from calendar_tui.planning.laying_out.figures import figures_of
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan, make_plan
+from calendar_tui.planning.why.widths import width_of
 from calendar_tui.season.records import Cohort, Place, Season, Site, Span, Variety
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import BEFORE, LOOKED_FOR
@@ -244,3 +246,18 @@ def test_a_stage_whose_latest_date_has_passed_is_asked_about_until_it_is_looked_
     assert not [c for c in plan_on(late, looked).clashes if "not seen" in c.kind]
     flowers = replace(looked, not_yet={}, recorded={**looked.recorded, "flowering": date(2027, 9, 18)})
     assert not [c for c in plan_on(late, flowers).clashes if "not seen" in c.kind]
+
+
+def test_why_and_outages_go_by_the_futures_that_agree_with_the_looks() -> None:
+    looked = replace(sown().cohorts["A"], recorded={"seeding": SOWN}, not_yet={"induced": date(2027, 8, 20)})
+    plan = plan_on(date(2027, 8, 21), looked)
+    width = width_of(plan, "A", "induced")
+    assert width is not None
+    assert 0.9 < sum(s.share for s in width.shares) + width.rest <= 1.01
+    assert width.shares[0].figure == "critical_h"
+    futures = plan.timelines["A"].futures
+    assert futures is not None
+    # Those with the longer critical days would be induced by then.
+    known, every = futures.figures.critical_h, figures_of(VARIETY, "seed").critical_h
+    assert len(known) == COUNT
+    assert sum(known) < sum(every) - 0.1 * COUNT

@@ -13,7 +13,7 @@ from calendar_tui.nature.sensitivity import variance_share
 from calendar_tui.planning.laying_out.early import early_stages
 from calendar_tui.planning.laying_out.timeline import lay_out
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.planning.why.widths import NAMES, largest_shares, many_futures, width_of
+from calendar_tui.planning.why.widths import NAMES, days_of, largest_shares, many_futures, width_of
 from calendar_tui.season.records import Span
 from tests.planning.farm import TODAY, farm
 from tests.planning.test_futures_of_cohorts import field
@@ -22,7 +22,7 @@ SOWN = date(2027, 7, 1)
 
 
 def shares_of(plan: Plan, stage: str) -> dict[str, float]:
-    days = many_futures(plan, "A")[stage]
+    days = days_of(many_futures(plan, "A"), plan.season.last_day)[stage]
     return {name: variance_share(shares(name, len(days)), days) for name in FIGURES}
 
 

@@ -8,7 +8,6 @@ from datetime import date, timedelta
 from enum import IntEnum
 from math import ceil, inf
 
-from calendar_tui.planning.laying_out.figures import figures_of
 from calendar_tui.planning.laying_out.inductions import Growth, inductions
 from calendar_tui.planning.laying_out.light import Light, place_light
 from calendar_tui.planning.laying_out.timeline import Timeline
@@ -71,12 +70,18 @@ def onset(season: Season, timeline: Timeline, light: Light, outage: Outage) -> O
     None for a day-neutral cohort, one that never stands there, one whose induction is recorded, or a later stage, and
     one without futures.
     """
-    cohort, variety, ready = timeline.cohort, timeline.variety, timeline.ready
+    cohort, ready = timeline.cohort, timeline.ready
     names = {stay.light for stay in timeline.stays if outage.place in (stay.place, stay.light)}
-    if ready is None or not names or not ready.days or any(s in cohort.recorded for s in SETTLED):
+    if (
+        ready is None
+        or timeline.futures is None
+        or not names
+        or not ready.days
+        or any(s in cohort.recorded for s in SETTLED)
+    ):
         return None
     early = {name: stage for name, stage in timeline.stages.items() if name in EARLY}
-    growth = Growth(cohort, early, ready.days, figures_of(variety, cohort.start, len(ready.days)))
+    growth = Growth(cohort, early, ready.days, timeline.futures.figures)
     others = tuple(o for o in season.outages if o != outage)
     dark_on = (*others, replace(outage, last=season.last_day))
     dark, lit = (

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -85,6 +87,26 @@ def _drawn(spans: _Spans, count: int) -> Figures:
         values("record_d", RECORD_D, count),
     ]
     return Figures(*columns)
+
+
+@dataclass(frozen=True, slots=True)
+class Futures:
+    """The futures of a cohort: which, by their numbers, of so many."""
+
+    variety: Variety
+    start: str
+    of: int
+    numbers: tuple[int, ...]
+
+    def column(self, by_number: Sequence[float]) -> Column:
+        """A figure's values, or a share's, in each of these futures, of its values in all there are."""
+        return tuple([by_number[n] for n in self.numbers])
+
+    @property
+    def figures(self) -> Figures:
+        """The figures of the variety in each of these futures."""
+        every = figures_of(self.variety, self.start, self.of)
+        return every if len(self.numbers) == self.of else Figures(*map(self.column, every))
 
 
 def _at_least(least: float, column: Column) -> Column:

@@ -11,13 +11,13 @@ from dataclasses import replace
 from datetime import date, timedelta
 from math import inf
 
-from calendar_tui.nature.futures import COUNT, middle
+from calendar_tui.nature.futures import middle
 from calendar_tui.planning.laying_out.stages import Course, Days, Laid, StageDate, Stages, range_of
 from calendar_tui.season.records import Cohort
 from calendar_tui.season.stages import BEFORE
 from calendar_tui.season.wording import day_text
 
-# Of so many futures those are chosen that agree with what was seen.
+# Of at least so many futures those are chosen that agree with what was seen.
 POOL = 200
 
 
@@ -26,21 +26,25 @@ def open_looks(cohort: Cohort) -> dict[str, date]:
     return {stage: day for stage, day in cohort.not_yet.items() if stage not in cohort.recorded}
 
 
-def after_looks(cohort: Cohort, pool: Mapping[str, StageDate], last: date) -> Stages:
-    """The stages by `COUNT` of the futures in `pool`: by those that agree with the looks; where none does, as put off by them.
+def after_looks(
+    cohort: Cohort, pool: Mapping[str, StageDate], count: int, last: date
+) -> tuple[Stages, tuple[int, ...]]:
+    """The stages by `count` of the futures in `pool`, and their numbers: of those that agree with the looks; where none
+    does, each is put off by them.
 
     last: the season's last day. A likely date that was ruled out becomes the middle of what agrees, and what follows moves
     with it; where more than half of what agrees does not get there, that stage and all after it have no date.
     """
     looks = {stage: day for stage, day in open_looks(cohort).items() if stage in pool}
+    everything = range(len(pool[cohort.first_stage].days))
     agreeing = [
-        n for n in range(POOL) if all(pool[stage].days[n] > day.toordinal() for stage, day in looks.items())
+        n for n in everything if all(pool[stage].days[n] > day.toordinal() for stage, day in looks.items())
     ]
-    picked = _evenly(agreeing or range(POOL))
+    picked = _evenly(agreeing or everything, count)
     days = _put_off(pool, picked, looks)
     middles = _middles(pool, looks, days)
     why = "; the middle of the futures that agree" if agreeing else ", which its figures do not allow"
-    laid, moved = Laid(cohort, last, COUNT, {}), timedelta()
+    laid, moved = Laid(cohort, last, count, {}), timedelta()
     for stage, was in pool.items():
         if any(middles.get(s) == inf for s in (stage, *BEFORE[stage])):
             continue
@@ -65,19 +69,19 @@ def after_looks(cohort: Cohort, pool: Mapping[str, StageDate], last: date) -> St
             laid.out[stage] = replace(was, earliest=early, latest=late, reason=reason, days=course.days)
         else:
             laid.set(stage, course, reason)
-    return laid.out
+    return laid.out, picked
 
 
-def _evenly(numbers: Sequence[int]) -> list[int]:
-    """`COUNT` of these numbers of futures, some of them twice where there are fewer."""
-    return [numbers[n * len(numbers) // COUNT] for n in range(COUNT)]
+def _evenly(numbers: Sequence[int], count: int) -> tuple[int, ...]:
+    """So many of these numbers of futures, some of them several times where there are fewer."""
+    return tuple([numbers[n * len(numbers) // count] for n in range(count)])
 
 
 def _put_off(
     pool: Mapping[str, StageDate], picked: Sequence[int], looks: Mapping[str, date]
 ) -> dict[str, Days]:
     """The days of each stage in these futures; one that a look rules out is late by as much from there on."""
-    late, out = [0.0] * COUNT, dict[str, Days]()
+    late, out = [0.0] * len(picked), dict[str, Days]()
     for stage, was in pool.items():
         days = [was.days[n] for n in picked]
         if was.status == "projected":

@@ -11,7 +11,7 @@ from typing import NamedTuple
 from calendar_tui.nature.plant import induction
 from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.laying_out.early import early_stages
-from calendar_tui.planning.laying_out.figures import Figures, figures_of
+from calendar_tui.planning.laying_out.figures import Figures, Futures
 from calendar_tui.planning.laying_out.heat import (
     Heating,
     Moments,
@@ -53,7 +53,7 @@ class Timeline:
 
     stages: in the order of the stage list. felt_h: the felt day (h) on each day of the season.
     never: why it does not flower within the season, or "". ready: from when a day can count; None for a day-neutral
-    cohort, and where it does not emerge. stays: where the plants stand from when to when.
+    cohort, and where it does not emerge. futures: those it is laid out in. stays: where the plants stand from when to when.
     """
 
     cohort: Cohort
@@ -62,6 +62,7 @@ class Timeline:
     felt_h: tuple[float, ...]
     never: str = ""
     ready: Course | None = None
+    futures: Futures | None = None
     stays: tuple[Stay, ...] = field(init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -118,14 +119,18 @@ def lay_out(
     """
     if not (open_looks(cohort) and early[cohort.first_stage].days):
         return _lay_out(season, cohort, early, light, warmth)
-    pool = _lay_out(season, cohort, early_stages(season, cohort, warmth, POOL), light, warmth)
-    stages = after_looks(cohort, pool.stages, season.last_day)
+    count = len(early[cohort.first_stage].days)
+    early = early_stages(season, cohort, warmth, max(count, POOL))
+    pool = _lay_out(season, cohort, early, light, warmth)
+    stages, numbers = after_looks(cohort, pool.stages, count, season.last_day)
     if "sampling" in stages and "harvest" in stages:
         stages["sampling"] = with_weeks(stages["sampling"], stages["harvest"].likely)
     never = pool.never
     if "flowering" in pool.stages and "flowering" not in stages:
         never = f"in more than half of what agrees with the looks at its plants it does not flower by {day_text(season.last_day)}"
-    return replace(pool, stages=stages, never=never)
+    ready = pool.ready and Course(pool.ready.likely, tuple([pool.ready.days[n] for n in numbers]))
+    futures = Futures(pool.variety, cohort.start, len(early[cohort.first_stage].days), numbers)
+    return replace(pool, stages=stages, never=never, ready=ready, futures=futures)
 
 
 def _lay_out(season: Season, cohort: Cohort, early: Stages, light: Light, warmth: Warmth | None) -> Timeline:
@@ -133,7 +138,8 @@ def _lay_out(season: Season, cohort: Cohort, early: Stages, light: Light, warmth
     variety = season.varieties[cohort.variety]
     count = len(early[cohort.first_stage].days)
     laid = Laid(cohort, season.last_day, count, dict(early))
-    growing = _Growing(season, variety, figures_of(variety, cohort.start, count), light, laid)
+    futures = Futures(variety, cohort.start, count, tuple(range(count)))
+    growing = _Growing(season, variety, futures.figures, light, laid)
     felt = felt_by(light, cohort, early)
     heat = heating(season, cohort, warmth, early)
     ready, never = None, ""
@@ -162,7 +168,7 @@ def _lay_out(season: Season, cohort: Cohort, early: Stages, light: Light, warmth
     if any(isinstance(stay.begins, str) and stay.begins not in early for stay in cohort.written_stays[1:]):
         # A stay from flowering on moves no date before it, but its days are felt there.
         felt = felt_by(light, cohort, ordered)
-    return Timeline(cohort, variety, ordered, felt, "" if "flowering" in laid.out else never, ready)
+    return Timeline(cohort, variety, ordered, felt, "" if "flowering" in laid.out else never, ready, futures)
 
 
 class _Growing(NamedTuple):

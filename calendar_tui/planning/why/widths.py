@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from math import ceil, inf
 from typing import NamedTuple
 
@@ -16,7 +17,7 @@ from calendar_tui.nature.futures import shares
 from calendar_tui.nature.sensitivity import variance_share
 from calendar_tui.planning.laying_out.early import early_stages
 from calendar_tui.planning.laying_out.stages import Days
-from calendar_tui.planning.laying_out.timeline import lay_out
+from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.chain import chain
 from calendar_tui.planning.why.looks import Step, best_look, best_record
@@ -70,14 +71,18 @@ class Width:
         return ceil(self.days * step.left)
 
 
-def many_futures(plan: Plan, cohort_id: str, count: int = MANY) -> Mapping[str, Days]:
-    """The day of each stage of a cohort in so many futures; what is not reached stands on the season's last day."""
+def many_futures(plan: Plan, cohort_id: str, count: int = MANY) -> Timeline:
+    """A cohort in so many futures."""
     season, cohort = plan.season, plan.season.cohorts[cohort_id]
     early = early_stages(season, cohort, plan.warmth, count)
-    timeline = lay_out(season, cohort, early, plan.light, plan.warmth)
-    last = season.last_day.toordinal()
+    return lay_out(season, cohort, early, plan.light, plan.warmth)
+
+
+def days_of(timeline: Timeline, last: date) -> Mapping[str, Days]:
+    """The day of each stage in each future; what is not reached stands on the season's last day."""
+    number = last.toordinal()
     return {
-        stage: tuple([last if day == inf else day for day in at.days])
+        stage: tuple([number if day == inf else day for day in at.days])
         for stage, at in timeline.stages.items()
     }
 
@@ -88,9 +93,12 @@ def width_of(plan: Plan, cohort_id: str, stage: str) -> Width | None:
     at = timeline.stages.get(stage)
     if at is None or at.earliest == at.latest:
         return None
-    days = many_futures(plan, cohort_id)
-    own = days[stage]
-    by_figure = {name: variance_share(shares(name, len(own)), own) for name in NAMES}
+    many = many_futures(plan, cohort_id)
+    days, futures = days_of(many, plan.season.last_day), many.futures
+    assert futures is not None
+    by_figure = {
+        name: variance_share(futures.column(shares(name, futures.of)), days[stage]) for name in NAMES
+    }
     open_stages = [s.stage for s in chain(timeline, stage) if s.status != "recorded"]
     return Width(
         (at.latest - at.earliest).days,
