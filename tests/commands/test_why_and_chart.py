@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 from small_season import run
 
+from calendar_tui.planning.why import widths
+
 
 def test_why_shows_what_a_date_rests_on_and_the_count_day_by_day(season: Path) -> None:
     out = run("why", season, "A1", "harvest").out
@@ -45,6 +47,19 @@ def test_why_tells_which_figures_make_the_range_wide_and_what_would_narrow_it(se
     record = width["record"]
     assert record["days_left"] < width["days"]
     assert f"Record {record['stage']} when it comes: about {record['days_left']} d are left." in out
+
+
+def test_what_makes_a_range_wide_is_worked_out_for_that_question_alone(
+    season: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked = list[str]()
+    kept = widths.many_futures
+    monkeypatch.setattr(widths, "many_futures", lambda plan, name: asked.append(name) or kept(plan, name))
+    for words in (("dates",), ("chart",), ("load",), ("check",), ("week",)):
+        run(words[0], season)
+    assert asked == []
+    run("why", season, "A1", "harvest")
+    assert asked == ["A1"]
 
 
 def test_why_of_a_certain_date_explains_no_range(season: Path) -> None:

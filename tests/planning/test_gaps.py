@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.planning.why.gaps import Apart, Gap, gaps
+from calendar_tui.planning.why.gaps import Apart, Gap, gaps, growth_of
 from calendar_tui.season.reading import read_season
 
 
@@ -78,3 +78,13 @@ def test_under_natural_days_the_gap_between_harvests_has_a_range() -> None:
     apart = sorted(b - a for a, b in zip(first, second, strict=True))
     assert apart[4] <= gap.harvest.least <= gap.harvest.likely <= gap.harvest.most <= apart[-5]
     assert gap.harvest.least < gap.harvest.most
+
+
+def test_days_of_growth_have_the_range_of_the_induction_they_are_counted_to() -> None:
+    (timeline,) = plan([None], [date(2026, 12, 20)]).timelines.values()
+    grown, induced = growth_of(timeline), timeline.stages["induced"]
+    assert grown is not None
+    assert grown.likely == timeline.growth_d
+    assert grown.most - grown.least == (induced.latest - induced.earliest).days > 0
+    never = plan([date(2027, 6, 29)], [date(2026, 11, 1)]).timelines["A0"]
+    assert growth_of(never) is None or never.growth_d is not None

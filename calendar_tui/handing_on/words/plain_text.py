@@ -100,12 +100,15 @@ def cohort_head(timeline: Timeline) -> str:
 
 
 def _cohort_text(timeline: Timeline) -> Iterator[str]:
+    from calendar_tui.planning.why.gaps import growth_of  # the week has no use for it
+
     yield cohort_head(timeline)
     for stage_date in timeline.stages.values():
         head = f"  {stage_text(stage_date.stage):<11} {stage_date.likely}  {range_text(stage_date):<17} "
         yield from wrapped(stage_date.status_text, " " * 14, first=head)
-    if timeline.growth_d is not None:
-        yield f"  {days_text(timeline.growth_d)} of growth before {timeline.growth_end}"
+    if (grown := growth_of(timeline)) is not None:
+        spread = f" ({grown.range_text})" if grown.range_text else ""
+        yield f"  {days_text(grown.likely)} of growth before {timeline.growth_end}{spread}"
 
 
 def evidence_lines(text: str) -> Iterator[str]:

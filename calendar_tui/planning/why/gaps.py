@@ -1,4 +1,4 @@
-"""How far apart cohorts of one variety are planted, and how far apart they are harvested: seldom the same."""
+"""How far apart cohorts of one variety are planted, and how far apart they are harvested: seldom the same. And how long they grow."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from operator import attrgetter
 from typing import NamedTuple
 
 from calendar_tui.nature.futures import tenths
+from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.wording import days_text
 
@@ -31,13 +32,21 @@ class Apart(NamedTuple):
 
 
 def harvests_apart(before: Timeline, after: Timeline) -> Apart | None:
-    """From one harvest to the other; None where a likely run has none.
-
-    Future by future: cohorts of one variety have the same figures in each. Those in which one has no harvest are left out.
-    """
+    """From one harvest to the other; None where a likely run has none. Cohorts of one variety have the same figures in each future."""
     first, second = before.stages.get("harvest"), after.stages.get("harvest")
-    if first is None or second is None:
-        return None
+    return None if first is None or second is None else _apart_of(first, second)
+
+
+def growth_of(timeline: Timeline) -> Apart | None:
+    """Days of growth, as Timeline.growth_d counts them; None where there are none."""
+    stages = timeline.stages
+    begin = stages.get("transplant") or stages.get("emergence") or stages.get("rooted")
+    end = stages.get("induced") or stages.get("flowering")
+    return None if begin is None or end is None else Apart(*(max(n, 0) for n in _apart_of(begin, end)))
+
+
+def _apart_of(first: StageDate, second: StageDate) -> Apart:
+    """Future by future; those in which one does not come are left out."""
     likely = (second.likely - first.likely).days
     pairs = zip(first.days, second.days, strict=True)
     days = [other - one for one, other in pairs if max(one, other) < inf]

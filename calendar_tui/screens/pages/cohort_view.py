@@ -14,6 +14,7 @@ from calendar_tui.planning.evidence.words import evidence_note
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.why.gaps import growth_of
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import (
     BOLD,
@@ -144,11 +145,12 @@ def _delay(cohort: Cohort, stage: str) -> str:
 
 def _growth(timeline: Timeline, width: int) -> Iterator[ListRow]:
     begin = "transplant" if "transplant" in timeline.stages else "emergence or rooted"
-    days = timeline.growth_d
+    grown = growth_of(timeline)
+    spread = f" ({grown.range_text})" if grown is not None and grown.range_text else ""
     text = (
         "not known: it has no date for flowering"
-        if days is None
-        else f"{days}, from {begin} to {timeline.growth_end}"
+        if grown is None
+        else f"{grown.likely}, from {begin} to {timeline.growth_end}{spread}"
     )
     yield from wrapped(text, width, "Days of growth: ", "  ")
 
