@@ -71,7 +71,7 @@ def form_of_record(kind: str) -> RecordForm:
 def _filled_by_type(values: dict[str, Any]) -> dict[str, Any]:
     """The values of a variety, with those of its type for what is not written."""
     if "type" not in values:
-        return {**values, "written": frozenset(values)}
+        return {**values, "written": frozenset(values) - {"marks"}}
     from calendar_tui.season.variety_types import filled
 
     return filled(values)

@@ -138,7 +138,7 @@ class Variety:
     germination_ch: C x hours over the germination base to half germination; the other _cd are sums of degree-days
     (C x days), used where heat is switched on; None: worked out from the figure in days. female_share: None: by the
     seed kind; fresh_kg_per_plant: what the grower has weighed, nothing assumed; moisture_: shares of water. type: the id
-    of that which it starts from, None in files from before there were types; written: the keys that its record gives.
+    of that which it starts from, None in files from before there were types; written: the keys that its record gives, but marks.
     """
 
     id: str

@@ -76,7 +76,7 @@ def from_type(variety: Variety) -> frozenset[str]:
 def filled(values: Mapping[str, Any]) -> dict[str, Any]:
     """The values of a variety's record with those of its type for the figures that are not written."""
     kind = variety_types().get(values.get("type", ""))
-    whole = {**values, "written": frozenset(values)}
+    whole = {**values, "written": frozenset(values) - {"marks"}}
     if kind is None:
         return whole
     figures = dict(kind.figures)
@@ -87,15 +87,15 @@ def filled(values: Mapping[str, Any]) -> dict[str, Any]:
 
 def with_figures(variety: Variety, **figures: Any) -> Variety:
     """The variety with these figures of its own; a full-response day of its type keeps its width below the critical day."""
-    written = variety.written | frozenset(figures)
+    written = variety.written | frozenset(figures) - {"marks"}
     if variety.type is None:
         return replace(variety, **figures, written=written)
     return Variety(**filled(own_values(variety) | figures))
 
 
 def own_values(variety: Variety) -> dict[str, Any]:
-    """The values that a variety's record gives, by key."""
-    return {key: getattr(variety, key) for key in variety.written}
+    """The values that a variety's record gives, by key, its marks among them."""
+    return {key: getattr(variety, key) for key in (*variety.written, "marks")}
 
 
 def type_problem(variety: Variety) -> str:

@@ -46,6 +46,12 @@ def hours_text(hours: float) -> str:
     return f"{minutes // 60} h {minutes % 60:02d}"
 
 
+def clock_text(hours: float) -> str:
+    """ "13:58", to the nearest minute, as a season file has it."""
+    minutes = round(hours * 60)
+    return f"{minutes // 60}:{minutes % 60:02d}"
+
+
 def hours_against(hours: float, *limits: float) -> str:
     """ "13 h 58"; with seconds, "14 h 14 min 52 s", where whole minutes would show a limit that it is under or over.
 

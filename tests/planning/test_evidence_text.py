@@ -6,7 +6,14 @@ from datetime import date
 import pytest
 
 from calendar_tui.planning.changes.slips import record_date
-from calendar_tui.planning.evidence.words import evidence_brief, evidence_note, evidence_text, record_evidence
+from calendar_tui.planning.changes.variety_change import change_figure
+from calendar_tui.planning.evidence.words import (
+    evidence_brief,
+    evidence_note,
+    evidence_text,
+    given_text,
+    record_evidence,
+)
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.records import Span
 from tests.planning.ambers import LATER, days, likely, planned, three_ambers
@@ -156,3 +163,24 @@ def test_a_trigger_under_lamps_is_laid_on_no_figure():
     assert "was triggered 5 d earlier than projected" in text
     assert "No one figure of the variety gives that date: look first at the light and lamps it had." in text
     assert "Nothing certain follows for A2, A3, A4. Nothing is changed." in text
+
+
+@pytest.mark.parametrize(
+    ("critical", "typed"),
+    [("13:52", "13:52"), (["13:28", "14:06", "14:44"], "13:28,14:06,14:44")],
+)
+def test_a_critical_day_that_is_to_be_taken_over_is_given_as_the_command_takes_it(critical, typed):
+    data = farm_data()
+    data["variety"][0] |= {"critical_day": critical, "full_response_day": "12:30"}
+    plan = make_plan(season_of(data), TODAY)
+    variety = plan.season.varieties["amber"]
+    assert given_text(variety, "critical_day") == typed
+    assert change_figure(plan, variety, "critical_day", typed).plan.season.varieties["amber"] == variety
+
+
+def test_a_figure_of_a_type_is_named_as_that_beside_what_a_record_gives():
+    data = farm_data()
+    data["variety"][1]["type"] = "oil-zhang"
+    data["cohort"][1]["recorded"] = {"seeding": date(2026, 11, 1), "induced": date(2027, 2, 20)}
+    (found,) = make_plan(season_of(data), TODAY).evidence
+    assert "against 8 (inductive_days of the type oil-zhang)" in evidence_text(found)

@@ -6,7 +6,9 @@ from collections.abc import Iterator
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, range_text, wrapped
 from calendar_tui.handing_on.words.types_text import otherwise_text
+from calendar_tui.handing_on.words.varieties_text import key_words
 from calendar_tui.nature.rounding import whole
+from calendar_tui.planning.changes.variety_change import FIGURES
 from calendar_tui.planning.laying_out.outcomes import outcomes_text
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
@@ -14,6 +16,7 @@ from calendar_tui.planning.why.chain import WhyDay, chain, days_behind
 from calendar_tui.planning.why.heat import LAST_HEAT, HeatRun, heat_behind
 from calendar_tui.planning.why.widths import NAMES, width_of
 from calendar_tui.season.stages import BY_NAME, STAGES
+from calendar_tui.season.variety_types import from_type
 from calendar_tui.season.wording import day_text, days_text, hours_against, hours_text, stage_text
 
 # Of heat: a sum that is full after noon gives the next date.
@@ -49,12 +52,14 @@ def why_text(plan: Plan, cohort_id: str, stage: str, width: int = WIDTH) -> Iter
 
 
 def type_lines(plan: Plan, timeline: Timeline, stage: str) -> Iterator[str]:
-    """While nothing is recorded of the variety: the type that its figures are from, and what another would give."""
+    """The figures that are of the variety's type, and while nothing is recorded of it, what another type would give."""
+    variety = timeline.variety
     if STAGES.index(stage) < STAGES.index("trigger"):
         return
-    if either := otherwise_text(plan, timeline.variety, timeline.cohort):
-        kind = timeline.variety.type
-        yield f"Figures of the type {kind}. {either}" if kind else either
+    if keys := [key for key in FIGURES if key in from_type(variety)]:
+        yield f"Of the type {variety.type}: {', '.join(map(key_words, keys))}."
+    if either := otherwise_text(plan, variety, timeline.cohort):
+        yield either
 
 
 def outcome_lines(timeline: Timeline, stage: str) -> Iterator[str]:

@@ -23,6 +23,7 @@ from calendar_tui.season.marks import DEFAULT_MARKS, GUESS_MARK
 from calendar_tui.season.readers import clock_hours, with_colon
 from calendar_tui.season.records import Season, Span, Variety
 from calendar_tui.season.variety_types import from_type, type_of, with_figures
+from calendar_tui.season.wording import clock_text
 
 _NO_FIGURES = ("id", "response", "type", "seed_kind", "marks")
 FIGURES: Mapping[str, Field] = {f.key: f for f in FIELDS["variety"] if f.key not in _NO_FIGURES}
@@ -110,14 +111,9 @@ def _written(field: Field, value: Any) -> Any:
     if value is None:
         return None
     if isinstance(value, Span):
-        figures = [_clock(n) if field.read is clock_hours else short(n) for n in value]
+        figures = [clock_text(n) if field.read is clock_hours else short(n) for n in value]
         return figures[0] if len(set(figures)) == 1 else figures
     return short(value)
-
-
-def _clock(hours: float) -> str:
-    minutes = round(hours * 60)
-    return f"{minutes // 60}:{minutes % 60:02d}"
 
 
 def value_text(value: Any) -> str:

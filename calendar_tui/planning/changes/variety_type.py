@@ -88,10 +88,9 @@ def _without_alone(typed: str) -> tuple[str, bool]:
 def of_type(variety: Variety, kind: VarietyType, taken: Sequence[str] | None = None) -> Variety:
     """The variety with this type, without the figures `taken`: by default all that the type has of its own."""
     taken = tuple(kind.figures) if taken is None else taken
-    values = {key: value for key, value in own_values(variety).items() if key not in (*taken, "marks")}
+    values = {key: value for key, value in own_values(variety).items() if key not in taken}
     marks = {key: mark for key, mark in variety.marks.items() if key not in taken}
-    kept = {"marks": marks} if marks else {}
-    return Variety(**filled(values | kept | {"type": kind.id, "response": kind.response}))
+    return Variety(**filled(values | {"marks": marks, "type": kind.id, "response": kind.response}))
 
 
 def _edits(variety: Variety, kind: VarietyType, taken: list[str]) -> Iterator[Edit]:

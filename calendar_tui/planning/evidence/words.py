@@ -10,10 +10,12 @@ from calendar_tui.planning.evidence.figures import present
 from calendar_tui.planning.evidence.recorded import Evidence, Meaning, Seen
 from calendar_tui.season.records import Span, Variety
 from calendar_tui.season.stages import BY_NAME
-from calendar_tui.season.wording import day_text, hours_text, stage_text
+from calendar_tui.season.variety_types import from_type
+from calendar_tui.season.wording import clock_text, day_text, hours_text, stage_text
 
 # So many cohorts are told one by one in a sentence; the rest are counted, and have their own pages.
 MOST_NAMED = 4
+DAY_LENGTHS = ("critical_day", "full_response_day")
 
 
 def evidence_note(evidence: Evidence, cohort: str = "") -> str:
@@ -96,7 +98,8 @@ def _figure_text(evidence: Evidence) -> Iterator[str]:
         middle = present(evidence.changed or evidence.variety, key)
         text += f" in {len(values)} cohorts, median {value_text(key, middle)},"
     there = value_text(key, present(evidence.variety, key))
-    yield f"{_name(evidence)}: {text} against {there} ({key})."
+    of_type = f" of the type {evidence.variety.type}" if key in from_type(evidence.variety) else ""
+    yield f"{_name(evidence)}: {text} against {there} ({key}{of_type})."
     if unsure := [s.cohort for s in evidence.seen if not s.sure]:
         base = stage_text(evidence.base)
         yield f"{base.capitalize()} of {_listed(unsure)} is not recorded, so the time before it may be what differs."
@@ -173,9 +176,7 @@ def command_text(evidence: Evidence) -> str:
 
 
 def given_text(variety: Variety, key: str) -> str:
-    """A figure as one types it: "15,19,25", "13:52"."""
-    value = getattr(variety, key)
-    if isinstance(value, Span):
-        return ",".join(f"{round(n, 3):g}" for n in (value if value.early < value.late else value[:1]))
-    minutes = round(value * 60)
-    return f"{minutes // 60}:{minutes % 60:02d}"
+    """A figure as one types it: "15,19,25", "13:52", "13:30,13:52,14:10"."""
+    span: Span = getattr(variety, key)
+    figures = span if span.early < span.late else span[:1]
+    return ",".join(clock_text(n) if key in DAY_LENGTHS else f"{round(n, 3):g}" for n in figures)

@@ -142,3 +142,13 @@ def test_a_variety_that_cannot_be_added_is_told_and_nothing_is_written(
     assert ran.status == 2
     assert right in " ".join(ran.said.split())
     assert season.read_bytes() == before
+
+
+def test_the_reasons_name_the_figures_that_are_of_the_type(season: Path) -> None:
+    assert "Of the type" not in run("why", season, "A1", "induced").out
+    assert run("variety", season, "amber", "type", "oil-zhang", "--yes").status == 0
+    told = " ".join(run("why", season, "A1", "induced").out.split())
+    assert "Of the type oil-zhang: juvenile." in told
+    assert run("variety", season, "amber", "type", "oil-zhang", "alone", "--yes").status == 0
+    told = " ".join(run("why", season, "A1", "induced").out.split())
+    assert "Of the type oil-zhang: critical day, full response day, inductive days, juvenile." in told
