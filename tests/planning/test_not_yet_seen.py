@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, timedelta
-from statistics import NormalDist
+from statistics import NormalDist, correlation
 
 import pytest
 from hypothesis import given, settings
@@ -17,6 +17,7 @@ from calendar_tui.planning.changes.ticks import StageDay
 from calendar_tui.planning.laying_out.figures import figures_of
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan, make_plan
+from calendar_tui.planning.why.gaps import harvests_apart
 from calendar_tui.planning.why.widths import width_of
 from calendar_tui.season.records import Cohort, Place, Season, Site, Span, Variety
 from calendar_tui.season.refusal import Refusal
@@ -261,3 +262,13 @@ def test_why_and_outages_go_by_the_futures_that_agree_with_the_looks() -> None:
     known, every = futures.figures.critical_h, figures_of(VARIETY, "seed").critical_h
     assert len(known) == COUNT
     assert sum(known) < sum(every) - 0.1 * COUNT
+
+
+def test_futures_after_a_look_go_with_those_of_other_cohorts_of_the_variety() -> None:
+    """Sown on one day, one of them looked at: with one critical day in each future, late in one is late in the other."""
+    season = sown()
+    other = replace(season.cohorts["A"], id="B", not_yet={"induced": date(2027, 8, 10)})
+    both = make_plan(replace(season, cohorts={**season.cohorts, "B": other}), TODAY).timelines
+    days = [both[name].stages["induced"].days for name in ("A", "B")]
+    assert correlation(*days) > 0.7
+    assert harvests_apart(both["A"], both["B"]).most < width_d(both["A"], "harvest")

@@ -11,7 +11,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from math import inf
 
-from calendar_tui.nature.futures import middle
+from calendar_tui.nature.futures import middle, shares
 from calendar_tui.planning.laying_out.stages import Course, Days, Laid, StageDate, Stages, range_of
 from calendar_tui.season.records import Cohort
 from calendar_tui.season.stages import BEFORE
@@ -40,7 +40,7 @@ def after_looks(
     agreeing = [
         n for n in everything if all(pool[stage].days[n] > day.toordinal() for stage, day in looks.items())
     ]
-    picked = _evenly(agreeing or everything, count)
+    picked = _as_in_others(_evenly(agreeing or everything, count), len(everything))
     days = _put_off(pool, picked, looks)
     middles = _middles(pool, looks, days)
     why = "; the middle of the futures that agree" if agreeing else ", which its figures do not allow"
@@ -75,6 +75,17 @@ def after_looks(
 def _evenly(numbers: Sequence[int], count: int) -> tuple[int, ...]:
     """So many of these numbers of futures, some of them several times where there are fewer."""
     return tuple([numbers[n * len(numbers) // count] for n in range(count)])
+
+
+def _as_in_others(picked: Sequence[int], of: int) -> tuple[int, ...]:
+    """These futures, of so many, in the order in which the critical day lies in those of cohorts without looks.
+
+    So future by future cohorts of a variety stay early and late together.
+    """
+    ranked = iter(sorted(picked, key=shares("critical_h", of).__getitem__))
+    own = shares("critical_h", len(picked))
+    by_place = {place: next(ranked) for place in sorted(range(len(picked)), key=own.__getitem__)}
+    return tuple([by_place[n] for n in range(len(picked))])
 
 
 def _put_off(
