@@ -84,10 +84,10 @@ def _make_season(args: argparse.Namespace, path: Path, given: Mapping[str, str |
 
 def _show_types(values: Mapping[str, Any]) -> None:
     """A line a type that a new season may start with, with what it would give its first cohort."""
-    from calendar_tui.commands.starting import first_compared
+    from calendar_tui.commands.starting import first_comparison
     from calendar_tui.handing_on.words.types_text import choice_text
 
-    emit(choice_text(first_compared(values)))
+    emit(choice_text(first_comparison(values)))
 
 
 def _show_new(path: Path, values: Mapping[str, Any], today: date, started: Started) -> None:

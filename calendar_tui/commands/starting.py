@@ -15,7 +15,7 @@ from calendar_tui.commands.output import note_saved
 from calendar_tui.nature.sky import day_lengths_h
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import new_before, refresh
-from calendar_tui.planning.changes.types_compared import Compared, types_compared
+from calendar_tui.planning.changes.type_comparison import Comparison, compare_types
 from calendar_tui.planning.lamps.broken_count import brings_flowering
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.checks import LONGEST_SEASON_D
@@ -62,10 +62,10 @@ def start_season(path: Path, values: Mapping[str, Any], today: date) -> Started:
     return Started(refresh(plan), lacks, new_before(whole.tasks, today), longest_day_text(plan.season))
 
 
-def first_compared(values: Mapping[str, Any]) -> Compared:
+def first_comparison(values: Mapping[str, Any]) -> Comparison:
     """The first cohort of a new season under each type. values: by the keys of QUESTIONS; its dates are those of the default type."""
     plan = _plan(text_that_fits(values)[0], values["first_day"])
-    return next(types_compared(plan, plan.season.varieties[plan.season.cohorts[_FIRST].variety], 1))
+    return next(compare_types(plan, plan.season.varieties[plan.season.cohorts[_FIRST].variety], 1))
 
 
 def longest_day_text(season: Season) -> str:

@@ -79,15 +79,15 @@ def _tell(args: argparse.Namespace, season: Season, shown: list[tuple[Variety, l
     elif len(shown) == 1 and len(shown[0][1]) == 1:
         emit(one_figure_text(shown[0][1][0]))
     else:
-        emit(varieties_text(season, shown, _otherwise(args, season, shown[0][0]) if len(shown) == 1 else ""))
+        emit(varieties_text(season, shown, _contrast(args, season, shown[0][0]) if len(shown) == 1 else ""))
 
 
-def _otherwise(args: argparse.Namespace, season: Season, variety: Variety) -> str:
+def _contrast(args: argparse.Namespace, season: Season, variety: Variety) -> str:
     """What another type would give, while nothing is recorded of the variety."""
-    from calendar_tui.handing_on.words.types_text import otherwise_text
+    from calendar_tui.handing_on.words.types_text import contrast_text
     from calendar_tui.planning.plan import make_plan
 
-    return otherwise_text(make_plan(season, today_of(args, season.site.timezone)), variety)
+    return contrast_text(make_plan(season, today_of(args, season.site.timezone)), variety)
 
 
 def _add(args: argparse.Namespace, opened: Opened, season: Season) -> int:
@@ -107,12 +107,12 @@ def _add(args: argparse.Namespace, opened: Opened, season: Season) -> int:
 def _ask_type(plan: Plan, new: Variety) -> str:
     """The type typed for a new variety, after what each would give it here; "" for the default, and where nobody answers."""
     from calendar_tui.handing_on.words.types_text import sowings_text, type_lines
-    from calendar_tui.planning.changes.types_compared import types_compared
+    from calendar_tui.planning.changes.type_comparison import compare_types
     from calendar_tui.planning.changes.variety_type import find_type
     from calendar_tui.season.variety_types import DEFAULT
 
     season = replace(plan.season, varieties={**plan.season.varieties, new.id: new})
-    sowings = tuple(types_compared(replace(plan, season=season), new))
+    sowings = tuple(compare_types(replace(plan, season=season), new))
     emit(sowings_text(sowings) if sowings else type_lines())
     while True:
         try:
@@ -127,14 +127,14 @@ def _ask_type(plan: Plan, new: Variety) -> str:
 def _compare_types(args: argparse.Namespace, season: Season, variety: Variety) -> int:
     from calendar_tui.handing_on.tables.type_rows import type_rows
     from calendar_tui.handing_on.words.types_text import MOST, types_text
-    from calendar_tui.planning.changes.types_compared import types_compared
+    from calendar_tui.planning.changes.type_comparison import compare_types
     from calendar_tui.planning.plan import make_plan
 
     plan = make_plan(season, today_of(args, season.site.timezone))
     if args.json:
-        print_json(type_rows(types_compared(plan, variety)))
+        print_json(type_rows(compare_types(plan, variety)))
     else:
-        emit(types_text(plan, variety, tuple(types_compared(plan, variety, MOST))))
+        emit(types_text(plan, variety, tuple(compare_types(plan, variety, MOST))))
     return 0
 
 

@@ -19,7 +19,7 @@ from calendar_tui.screens.kit.host import Host
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.proposal import Proposal
-    from calendar_tui.planning.changes.types_compared import Compared
+    from calendar_tui.planning.changes.type_comparison import Comparison
     from calendar_tui.planning.lamps.runs import LampSheet
     from calendar_tui.planning.needs.sums import Quantities
     from calendar_tui.planning.response.outcomes import Curve
@@ -139,13 +139,13 @@ def _varieties(variety: str) -> AnyView:
     return VarietiesView(variety)
 
 
-def _first_types(plan: Plan, data: Mapping[str, Any], variety: str) -> Sequence[Compared]:
-    from calendar_tui.screens.varieties.types_view import first_compared
+def _first_types(plan: Plan, data: Mapping[str, Any], variety: str) -> Sequence[Comparison]:
+    from calendar_tui.screens.varieties.types_view import first_comparison
 
-    return first_compared(plan, variety)
+    return first_comparison(plan, variety)
 
 
-def _types(compared: Sequence[Compared], variety: str) -> AnyView:
+def _types(compared: Sequence[Comparison], variety: str) -> AnyView:
     from calendar_tui.screens.varieties.types_view import TypesView
 
     return TypesView(tuple(compared), variety)

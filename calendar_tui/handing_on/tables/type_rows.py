@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from calendar_tui.handing_on.tables.json_rows import Row, stage_row
-from calendar_tui.planning.changes.types_compared import STAGES, Compared
+from calendar_tui.planning.changes.type_comparison import STAGES, Comparison
 from calendar_tui.season.variety_types import VarietyType
 
 
-def type_rows(compared: Iterable[Compared]) -> list[Row]:
+def type_rows(compared: Iterable[Comparison]) -> list[Row]:
     """A row a cohort, or sowing, and type; type null: as the variety stands. Stages it does not get to are null."""
     return [
         {

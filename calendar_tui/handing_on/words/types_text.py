@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, range_text, wrapped
-from calendar_tui.planning.changes.types_compared import (
+from calendar_tui.planning.changes.type_comparison import (
     STAGES,
-    Compared,
-    Otherwise,
+    Comparison,
     TypeDates,
-    otherwise,
+    contrast,
     waiting,
 )
 from calendar_tui.planning.changes.variety_type import ALONE
@@ -27,7 +26,7 @@ _DAY_WIDTH, _RANGE_WIDTH = 6, 17
 
 
 def types_text(
-    plan: Plan, variety: Variety, compared: Sequence[Compared], width: int = WIDTH
+    plan: Plan, variety: Variety, compared: Sequence[Comparison], width: int = WIDTH
 ) -> Iterator[str]:
     """The type of a variety, what each type would give it at this site, and how one is given.
 
@@ -90,7 +89,7 @@ def type_lines(width: int = WIDTH) -> Iterator[str]:
         yield from wrapped(_name(kind), " " * (long + 4), width, f"  {kind.id:<{long}}  ")
 
 
-def choice_text(of: Compared) -> Iterator[str]:
+def choice_text(of: Comparison) -> Iterator[str]:
     """A line a short-day type to choose from: when a cohort would be induced, likely with its range, and the type's name."""
     begun = of.cohort.fixed(of.cohort.first_stage) or of.now.timeline.begun
     off = of.now.timeline.likely("lights_off")
@@ -102,7 +101,7 @@ def choice_text(of: Compared) -> Iterator[str]:
             yield f"  {dates.kind.id:<17} {_cell(dates.stage('induced'))} {_name(dates.kind)}"
 
 
-def sowings_text(sowings: Sequence[Compared]) -> Iterator[str]:
+def sowings_text(sowings: Sequence[Comparison]) -> Iterator[str]:
     """A line a type to choose from: when plants of each sowing would likely be induced, and the type's name."""
     yield f"Types, and the likely induction of plants sown in {sowings[0].cohort.place} on natural days:"
     begun = "".join(f"{day_text(of.now.timeline.begun):<7}" for of in sowings)
@@ -120,7 +119,7 @@ def _name(kind: VarietyType) -> str:
     return f"{kind.name} (the default)" if kind.id == DEFAULT else kind.name
 
 
-def _compared_text(of: Compared, width: int) -> Iterator[str]:
+def _compared_text(of: Comparison, width: int) -> Iterator[str]:
     """A cohort or a sowing with a row a type: trigger, and induced and harvest with their ranges."""
     cohort = of.cohort
     begun = cohort.fixed(cohort.first_stage) or of.now.timeline.begun
@@ -151,24 +150,22 @@ def _cell(at: StageDate | None) -> str:
     return f"{_day(at):<{_DAY_WIDTH}} {between:<{_RANGE_WIDTH}}"
 
 
-def otherwise_text(plan: Plan, variety: Variety, cohort: Cohort | None = None) -> str:
-    """ "Its response is not recorded yet: A1 induced 9 Feb - 12 Mar; as oil-zhang it would be induced 1 Feb - 20 Feb."; or ""."""
-    either = otherwise(plan, variety, cohort)
-    return "" if either is None else _either_text(either)
+def contrast_text(plan: Plan, variety: Variety, cohort: Cohort | None = None) -> str:
+    """The difference that a type makes, while a variety's response is not recorded; "" where it is, or there is none.
+
+    "Its response is not recorded yet: A1 induced 9 Feb - 12 Mar; as oil-zhang it would be induced 1 Feb - 20 Feb."
+    """
+    shown = contrast(plan, variety, cohort)
+    if shown is None or shown.other.kind is None:
+        return ""
+    now, other = _induced_range(shown.now), _induced_range(shown.other)
+    is_induced = f"induced {now}" if now else "not induced this season"
+    would_be = f"would be induced {other}" if other else "would not be induced this season"
+    name = shown.now.timeline.cohort.id
+    return f"Its response is not recorded yet: {name} {is_induced}; as {shown.other.kind.id} it {would_be}."
 
 
-def _either_text(either: Otherwise) -> str:
-    now, other = either.now, either.other
-    assert other.kind is not None
-    is_now = f"induced {range_}" if (range_ := _induced(now)) else "not induced this season"
-    would = (
-        f"would be induced {range_}" if (range_ := _induced(other)) else "would not be induced this season"
-    )
-    name = now.timeline.cohort.id
-    return f"Its response is not recorded yet: {name} {is_now}; as {other.kind.id} it {would}."
-
-
-def _induced(dates: TypeDates) -> str:
+def _induced_range(dates: TypeDates) -> str:
     """ "9 Feb - 12 Mar"; "" where it never is."""
     at = dates.stage("induced")
     return "" if at is None else range_text(at) or day_text(at.likely)

@@ -70,12 +70,12 @@ def variety_text(season: Season, variety: Variety) -> str:
 
 
 def varieties_text(
-    season: Season, figures: Iterable[tuple[Variety, Sequence[Figure]]], otherwise: str = ""
+    season: Season, figures: Iterable[tuple[Variety, Sequence[Figure]]], contrast: str = ""
 ) -> Iterator[str]:
-    """Each variety with its figures, and what a placeholder is. otherwise: what another type would give, "" for none."""
+    """Each variety with its figures, and what a placeholder is. contrast: what another type would give, "" for none."""
     for variety, of_variety in figures:
         yield from wrapped(variety_text(season, variety), "    ", first=f"{variety.id}  ")
-        yield from wrapped(otherwise, "    ", first="  ") if otherwise else ()
+        yield from wrapped(contrast, "    ", first="  ") if contrast else ()
         for line in figure_columns(of_variety):
             yield f"  {line}"
         yield ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, range_text, wrapped
-from calendar_tui.handing_on.words.types_text import otherwise_text
+from calendar_tui.handing_on.words.types_text import contrast_text
 from calendar_tui.handing_on.words.varieties_text import key_words
 from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.changes.variety_change import FIGURES
@@ -58,8 +58,8 @@ def type_lines(plan: Plan, timeline: Timeline, stage: str) -> Iterator[str]:
         return
     if keys := [key for key in FIGURES if key in from_type(variety)]:
         yield f"Of the type {variety.type}: {', '.join(map(key_words, keys))}."
-    if either := otherwise_text(plan, variety, timeline.cohort):
-        yield either
+    if contrast := contrast_text(plan, variety, timeline.cohort):
+        yield contrast
 
 
 def outcome_lines(timeline: Timeline, stage: str) -> Iterator[str]:

@@ -7,18 +7,18 @@ from collections.abc import Iterable
 from textual import work
 
 from calendar_tui.handing_on.words.types_text import MOST, types_text
-from calendar_tui.planning.changes.types_compared import Compared, types_compared
+from calendar_tui.planning.changes.type_comparison import Comparison, compare_types
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.drawing import HEADING, PLAIN, ListRow, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
 
-Shown = tuple[Compared, ...]
+Shown = tuple[Comparison, ...]
 
 
-def first_compared(plan: Plan, variety: str) -> Shown:
+def first_comparison(plan: Plan, variety: str) -> Shown:
     """The cohorts of a variety, or sowings of it, under each type."""
-    return tuple(types_compared(plan, plan.season.varieties[variety], MOST))
+    return tuple(compare_types(plan, plan.season.varieties[variety], MOST))
 
 
 class TypesView(Page[None]):
@@ -38,7 +38,7 @@ class TypesView(Page[None]):
 
     @work(thread=True, exclusive=True)
     def _compare(self, plan: Plan) -> None:
-        compared = first_compared(plan, self._variety)
+        compared = first_comparison(plan, self._variety)
         self.app.call_from_thread(self._take, plan, compared)
 
     def _take(self, plan: Plan, compared: Shown) -> None:

@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from textual.binding import BindingType
 
-from calendar_tui.handing_on.words.types_text import otherwise_text, type_about, type_text
+from calendar_tui.handing_on.words.types_text import contrast_text, type_about, type_text
 from calendar_tui.handing_on.words.varieties_text import (
     GUESSES,
     figure_columns,
@@ -108,7 +108,7 @@ class VarietiesView(ValueForm):
         if plan is None or variety is None:
             return GUESSES
         if self._noted[:2] != (plan, variety):
-            self._noted = plan, variety, f"{otherwise_text(plan, variety)} {GUESSES}".strip()
+            self._noted = plan, variety, f"{contrast_text(plan, variety)} {GUESSES}".strip()
         return self._noted[2]
 
     @property

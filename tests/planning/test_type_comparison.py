@@ -8,8 +8,8 @@ from datetime import date
 import pytest
 
 from calendar_tui.handing_on.tables.type_rows import type_rows
-from calendar_tui.handing_on.words.types_text import otherwise_text, types_text
-from calendar_tui.planning.changes.types_compared import STAGES, otherwise, types_compared, waiting
+from calendar_tui.handing_on.words.types_text import contrast_text, types_text
+from calendar_tui.planning.changes.type_comparison import STAGES, compare_types, contrast, waiting
 from calendar_tui.planning.changes.variety_type import change_type
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.variety_types import variety_types
@@ -30,7 +30,7 @@ def test_a_cohort_is_compared_as_the_season_is_laid_out_with_the_type(name, kind
     plan = planned()
     variety = plan.season.varieties[name]
     after = change_type(plan, variety, f"{kind} alone").plan
-    for of in types_compared(plan, variety):
+    for of in compare_types(plan, variety):
         (dates,) = (d for d in of.by_type if d.kind is not None and d.kind.id == kind)
         laid_out = after.timelines[of.cohort.id].stages
         assert {s: dates.stage(s) for s in STAGES} == {s: laid_out.get(s) for s in STAGES}
@@ -41,7 +41,7 @@ def test_a_variety_without_cohorts_is_compared_by_sowings_over_the_season():
     data = farm_data()
     data["variety"].append({"id": "fresh", "response": "short-day", "type": "oil-unknown"})
     plan = make_plan(season_of(data), TODAY)
-    rows = tuple(types_compared(plan, plan.season.varieties["fresh"]))
+    rows = tuple(compare_types(plan, plan.season.varieties["fresh"]))
     assert [of.cohort.planned["seeding"] for of in rows] == [
         date(2026, 9, 1), date(2026, 10, 21), date(2026, 12, 10), date(2027, 1, 30),
     ]  # fmt: skip
@@ -56,7 +56,7 @@ def test_a_variety_without_cohorts_is_compared_by_sowings_over_the_season():
 
 def test_the_choice_of_a_type_matters_at_this_site():
     plan = planned()
-    first, *_ = types_compared(plan, plan.season.varieties["plain"])
+    first, *_ = compare_types(plan, plan.season.varieties["plain"])
     likely = {
         d.kind.id: d.stage("induced").likely
         for d in first.by_type
@@ -69,12 +69,12 @@ def test_cohorts_whose_response_is_recorded_are_left_out():
     plan = planned({"seeding": date(2026, 11, 1), "induced": date(2026, 12, 5)})
     plain = plan.season.varieties["plain"]
     assert [c.id for c in waiting(plan, plain)] == ["C1"]
-    assert [of.cohort.id for of in types_compared(plan, plain)] == ["C1"]
+    assert [of.cohort.id for of in compare_types(plan, plain)] == ["C1"]
 
 
 def test_rows_for_json_hold_every_stage_of_every_type_and_what_never_comes():
     plan = planned()
-    rows = type_rows(types_compared(plan, plan.season.varieties["plain"]))
+    rows = type_rows(compare_types(plan, plan.season.varieties["plain"]))
     assert len(rows) == 2 * (1 + len(variety_types()))
     assert [r["type"] for r in rows[: len(variety_types()) + 1]] == [None, *variety_types()]
     by_age = next(r for r in rows if r["type"] == "day-neutral")
@@ -88,15 +88,15 @@ def test_rows_for_json_hold_every_stage_of_every_type_and_what_never_comes():
 def test_while_its_response_is_not_recorded_the_type_that_would_differ_most_is_named():
     plan = planned(type="oil-unknown")
     plain = plan.season.varieties["plain"]
-    either = otherwise(plan, plain)
+    either = contrast(plan, plain)
     assert either.other.kind.id in ("oil-fitted", "oil-zhang")
     now = either.now.stage("induced")
-    by_type = {d.kind.id: d for of in types_compared(plan, plain, 1) for d in of.by_type if d.kind}
+    by_type = {d.kind.id: d for of in compare_types(plan, plain, 1) for d in of.by_type if d.kind}
     apart = {
         k: abs((by_type[k].stage("induced").likely - now.likely).days) for k in ("oil-fitted", "oil-zhang")
     }
     assert apart[either.other.kind.id] == max(apart.values())
-    text = otherwise_text(plan, plain)
+    text = contrast_text(plan, plain)
     assert text.startswith("Its response is not recorded yet: F1 induced ")
     assert f"; as {either.other.kind.id} it would be induced " in text
 
@@ -104,19 +104,19 @@ def test_while_its_response_is_not_recorded_the_type_that_would_differ_most_is_n
 @pytest.mark.parametrize("stage", ["trigger", "induced", "flowering"])
 def test_once_any_cohort_of_the_variety_is_recorded_nothing_is_told(stage):
     plan = planned({"seeding": date(2026, 11, 1), stage: date(2026, 12, 5)}, type="oil-unknown")
-    assert otherwise_text(plan, plan.season.varieties["plain"]) == ""
+    assert contrast_text(plan, plan.season.varieties["plain"]) == ""
 
 
 def test_nothing_is_told_of_a_critical_day_of_the_farms_own_or_of_what_flowers_by_age():
     own = planned(type="oil-unknown", critical_day="14:20", marks={"critical_day": "own"})
-    assert otherwise(own, own.season.varieties["plain"]) is None
-    assert otherwise(own, own.season.varieties["byage"]) is None
-    assert otherwise(own, replace(own.season.varieties["amber"], id="nowhere")) is None
+    assert contrast(own, own.season.varieties["plain"]) is None
+    assert contrast(own, own.season.varieties["byage"]) is None
+    assert contrast(own, replace(own.season.varieties["amber"], id="nowhere")) is None
 
 
 def test_a_fibre_variety_is_held_against_the_other_fibre_type():
     plan = planned(type="fibre-northern")
-    assert otherwise(plan, plan.season.varieties["plain"]).other.kind.id == "fibre-subtropical"
+    assert contrast(plan, plan.season.varieties["plain"]).other.kind.id == "fibre-subtropical"
 
 
 def test_what_never_comes_counts_as_the_last_day_of_the_season():
@@ -124,6 +124,6 @@ def test_what_never_comes_counts_as_the_last_day_of_the_season():
     data["variety"][1]["type"] = "fibre-northern"
     data["season"]["last_day"] = date(2027, 2, 1)
     plan = make_plan(season_of(data), TODAY)
-    assert "as fibre-subtropical it would not be induced this season" in otherwise_text(
+    assert "as fibre-subtropical it would not be induced this season" in contrast_text(
         plan, plan.season.varieties["plain"]
     )

@@ -46,7 +46,7 @@ class TypeDates:
 
 
 @dataclass(frozen=True, slots=True)
-class Compared:
+class Comparison:
     """One cohort, or one sowing where `sown` is set, as the variety stands and under each type."""
 
     cohort: Cohort
@@ -72,7 +72,7 @@ def waiting(plan: Plan, variety: Variety) -> tuple[Cohort, ...]:
     return tuple(c for c in own if _SEEN.isdisjoint(c.recorded))
 
 
-def types_compared(plan: Plan, variety: Variety, most: int | None = None) -> Iterator[Compared]:
+def compare_types(plan: Plan, variety: Variety, most: int | None = None) -> Iterator[Comparison]:
     """Each cohort that waits, in the order of the season, at most so many; sowings on natural days where there is none at all."""
     if any(c.variety == variety.id for c in plan.season.cohorts.values()):
         for cohort in waiting(plan, variety)[:most]:
@@ -81,9 +81,9 @@ def types_compared(plan: Plan, variety: Variety, most: int | None = None) -> Ite
         yield from _of_sowings(plan, variety)
 
 
-def _of_cohort(plan: Plan, variety: Variety, cohort: Cohort, kinds: Sequence[VarietyType]) -> Compared:
+def _of_cohort(plan: Plan, variety: Variety, cohort: Cohort, kinds: Sequence[VarietyType]) -> Comparison:
     by_type = tuple(TypeDates(kind, _laid_out(plan, of_type(variety, kind), cohort)) for kind in kinds)
-    return Compared(cohort, False, TypeDates(None, plan.timelines[cohort.id]), by_type)
+    return Comparison(cohort, False, TypeDates(None, plan.timelines[cohort.id]), by_type)
 
 
 def _laid_out(plan: Plan, variety: Variety, cohort: Cohort) -> Timeline:
@@ -92,7 +92,7 @@ def _laid_out(plan: Plan, variety: Variety, cohort: Cohort) -> Timeline:
     return lay_out(season, cohort, early_stages(season, cohort, plan.warmth), plan.light, plan.warmth)
 
 
-def _of_sowings(plan: Plan, variety: Variety) -> Iterator[Compared]:
+def _of_sowings(plan: Plan, variety: Variety) -> Iterator[Comparison]:
     season = plan.season
     growing = [p for p in season.places.values() if p.kind != "nursery"]
     if not growing:
@@ -104,7 +104,7 @@ def _of_sowings(plan: Plan, variety: Variety) -> Iterator[Compared]:
     rows = [_sown(plan, variety if kind is None else of_type(variety, kind), place, dates) for kind in kinds]
     for now, *others in zip(*rows, strict=True):
         by_type = tuple(TypeDates(kind, t) for kind, t in zip(kinds[1:], others, strict=True))
-        yield Compared(now.cohort, True, TypeDates(None, now), by_type)
+        yield Comparison(now.cohort, True, TypeDates(None, now), by_type)
 
 
 def _sown(plan: Plan, variety: Variety, place: str, dates: Sequence[date]) -> list[Timeline]:
@@ -115,14 +115,14 @@ def _sown(plan: Plan, variety: Variety, place: str, dates: Sequence[date]) -> li
 
 
 @dataclass(frozen=True, slots=True)
-class Otherwise:
+class Contrast:
     """A cohort of which nothing is recorded: as it stands, and as the type of its kind that is furthest from that gives it."""
 
     now: TypeDates
     other: TypeDates
 
 
-def otherwise(plan: Plan, variety: Variety, cohort: Cohort | None = None) -> Otherwise | None:
+def contrast(plan: Plan, variety: Variety, cohort: Cohort | None = None) -> Contrast | None:
     """The difference that the choice of a type makes, while nothing is recorded of a variety; of a cohort, else its first.
 
     None where a trigger, an induction or a flowering of the variety is recorded, where its critical day is its own, or
@@ -139,7 +139,7 @@ def otherwise(plan: Plan, variety: Variety, cohort: Cohort | None = None) -> Oth
         return None
     compared = _of_cohort(plan, variety, cohort or own[0], kinds)
     last = plan.season.last_day
-    return Otherwise(compared.now, max(compared.by_type, key=lambda d: _apart(compared.now, d, last)))
+    return Contrast(compared.now, max(compared.by_type, key=lambda d: _apart(compared.now, d, last)))
 
 
 def _kin(variety: Variety) -> list[VarietyType]:
