@@ -15,12 +15,13 @@ from hypothesis import strategies as st
 
 from calendar_tui.nature.futures import COUNT
 from calendar_tui.nature.rounding import whole
+from calendar_tui.planning.changes.slips import SHIFT, record_date
 from calendar_tui.planning.laying_out.early import early_stages
 from calendar_tui.planning.laying_out.figures import figures_of
 from calendar_tui.planning.laying_out.light import season_light
 from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.season.records import Cohort, Season, Span, Variety
+from calendar_tui.season.records import Cohort, Lamps, Season, Span, Variety
 from calendar_tui.season.stages import BEFORE
 from tests.planning.farm import season_at
 from tests.planning.lit_house import EXTEND, cohort, house
@@ -217,3 +218,34 @@ def test_lamps_for_which_only_a_future_asks_burn_in_it(lamps: dict[str, Any]) ->
     for future in range(0, COUNT, 7):
         alone = laid_out(with_figures_of(season, "A1", future), 0)["A1"]
         assert mine.stages["trigger"].days[future] == alone.stages["trigger"].likely.toordinal()
+
+
+@st.composite
+def lit_nurseries(draw: st.DrawFn) -> Season:
+    """Cohort A out of a nursery whose lamps hold it to 20 h, into a house with lamps up to its lights off."""
+    season = draw(seasons())
+    cohort = season.cohorts["A"]
+    begun = next(iter(cohort.planned.values()))
+    planted = begun + timedelta(days=draw(st.integers(35, 60)))
+    off = planted + timedelta(days=draw(st.integers(1, 60)))
+    cohort = replace(
+        cohort, nursery="N1", planned={**cohort.planned, "transplant": planted, "lights_off": off}
+    )
+    held = replace(season.places["N1"], lamps=Lamps(target_h=20.0))
+    return replace(season, places={**season.places, "N1": held}, cohorts={**season.cohorts, "A": cohort})
+
+
+@SEVERAL
+@given(lit_nurseries(), st.integers(1, 30))
+def test_a_later_transplant_with_lights_off_shifted_moves_no_stage_earlier(season: Season, late: int) -> None:
+    """In no future, nor at either end of a range; the plants are held to 20 h while they wait."""
+    cohort = season.cohorts["A"]
+    day = cohort.planned["transplant"] + timedelta(days=late)
+    plan = make_plan(season, day)
+    after = record_date(plan, cohort, "transplant", day, SHIFT).plan.timelines["A"]
+    for stage, at in plan.timelines["A"].stages.items():
+        if stage not in after.stages:
+            continue
+        moved = after.stages[stage]
+        assert all(a <= b for a, b in zip(at.range, moved.range, strict=True)), stage
+        assert all(a <= b for a, b in zip(at.days, moved.days, strict=True)), stage

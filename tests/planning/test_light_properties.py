@@ -133,6 +133,9 @@ def triggers(plan: Plan, cohort: str) -> tuple[date, ...]:
 def no_earlier(less: Plan, more: Plan, cohort: str) -> None:
     for sooner, later in zip(triggers(less, cohort), triggers(more, cohort), strict=True):
         assert sooner <= later, (less.timelines[cohort].stages, more.timelines[cohort].stages)
+    few, many = (plan.timelines[cohort].stages.get("trigger") for plan in (less, more))
+    if few is not None and many is not None:
+        assert all(a <= b for a, b in zip(few.days, many.days, strict=True))
 
 
 mores = st.builds(More, st.integers(0, 6), st.integers(0, 60), st.booleans())
