@@ -45,9 +45,9 @@ class Plan:
     @cached_property
     def remarks(self) -> tuple[str, ...]:
         """What may clash and does not by the likely dates, in sentences. Not for the event loop: it takes a while."""
-        from calendar_tui.planning.capacity.futures import dryer_remarks
+        from calendar_tui.planning.remarks import remarks
 
-        return tuple(r.text for r in dryer_remarks(self.season, self.timelines.values(), self.today))
+        return tuple(remarks(self.season, self.timelines, self.today))
 
     @property
     def notes(self) -> tuple[str, ...]:

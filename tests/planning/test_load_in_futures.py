@@ -11,16 +11,13 @@ import pytest
 
 from calendar_tui.nature.futures import COUNT, ends, order
 from calendar_tui.planning.capacity.by_week import InFutures, WeekUse
-from calendar_tui.planning.capacity.futures import (
-    Remark,
-    dryer_remarks,
-    futures_of_season,
-    in_futures,
-    remarks_of,
-)
+from calendar_tui.planning.capacity.futures import futures_of_season, in_futures
 from calendar_tui.planning.capacity.uses import Limit
+from calendar_tui.planning.clashes import FEW_GROWTH_D
+from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.needs.by_week import week_uses
 from calendar_tui.planning.plan import Plan, make_plan
+from calendar_tui.planning.remarks import DryerRemark, dryer_remarks, remarks_of, small_text
 from tests.planning.farm import TODAY, season_of
 from tests.planning.staggered import empty_data
 
@@ -141,9 +138,9 @@ def test_weeks_on_end_that_may_be_over_full_are_one_remark() -> None:
     uses[5] = week(mondays[5], 40, amount=150.0)  # over-full by the likely dates: a clash
     remarks = list(remarks_of(uses, mondays[1]))
     assert remarks == [
-        Remark(mondays[1], mondays[2], 20, COUNT),
-        Remark(mondays[4], mondays[4], 11, COUNT),
-        Remark(mondays[6], mondays[6], 15, COUNT),
+        DryerRemark(mondays[1], mondays[2], 20, COUNT),
+        DryerRemark(mondays[4], mondays[4], 11, COUNT),
+        DryerRemark(mondays[6], mondays[6], 15, COUNT),
     ]
     assert "in the weeks from Mon 8 Mar to Mon 15 Mar, in up to 20 of 50 futures" in remarks[0].text
     assert "in the week of Mon 29 Mar, in 11 of 50 futures" in remarks[1].text
@@ -153,7 +150,7 @@ def test_a_plan_has_the_remarks_of_its_dryer() -> None:
     plan = laid_out(EIGHT, dryer_kg=130.0)
     (use,) = (use for use in dryer(plan) if use.may_be_over)
     assert use.futures is not None
-    (text,) = plan.remarks
+    (text,) = (text for text in plan.remarks if "dryer" in text)
     assert f"in {use.futures.over} of 50 futures" in text
 
 
@@ -162,6 +159,32 @@ def test_no_remark_is_about_weeks_that_are_over_or_a_dryer_of_which_nothing_is_s
     timelines = plan.timelines.values()
     assert not list(dryer_remarks(plan.season, timelines, date(2027, 12, 1)))
     assert not list(dryer_remarks(replace(plan.season, capacity=None), timelines, TODAY))
+
+
+def planted_out(day: date) -> Timeline:
+    """A cohort of amber, four weeks in a lit nursery and then on natural days."""
+    data = empty_data()
+    planned = {"seeding": day - timedelta(days=30), "transplant": day}
+    data["cohort"] = [
+        {"id": "A", "variety": "amber", "start": "seed", "nursery": "N1", "place": "F1", "planned": planned}
+    ]
+    return make_plan(season_of(data), TODAY).timelines["A"]
+
+
+def test_plants_that_may_stay_small_are_a_remark_and_those_that_will_are_a_clash() -> None:
+    timeline = planted_out(date(2026, 12, 20))
+    growth = [
+        induced - timeline.stages["transplant"].likely.toordinal()
+        for induced in timeline.stages["induced"].days
+    ]
+    few = sum(days < FEW_GROWTH_D for days in growth)
+    assert few >= COUNT / 5
+    assert timeline.growth_d >= FEW_GROWTH_D
+    assert small_text([timeline]) == (
+        f"with under 21 d of growth before induction plants stay small: A in {few} of 50 futures"
+    )
+    for surely in (date(2026, 11, 1), date(2027, 2, 5)):
+        assert small_text([planted_out(surely)]) == ""
 
 
 # --- hours

@@ -14,10 +14,9 @@ from datetime import date
 from itertools import pairwise
 from math import inf
 from operator import itemgetter
-from typing import NamedTuple
 
 from calendar_tui.nature.futures import ends, order
-from calendar_tui.planning.capacity.by_week import DIGITS, InFutures, WeekUse, cohort_uses, most_by_week
+from calendar_tui.planning.capacity.by_week import DIGITS, InFutures, WeekUse, cohort_uses
 from calendar_tui.planning.capacity.uses import UNITS, WEEK, Limit, has_of
 from calendar_tui.planning.laying_out.stages import Days, StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline, with_weeks
@@ -26,7 +25,6 @@ from calendar_tui.planning.tasks.week import ANYONE
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.weeks import monday_of
-from calendar_tui.season.wording import weekday_text
 
 # The stages that a kind goes by, where these are few.
 _STAGES: Mapping[str, tuple[str, ...]] = {"dryer": ("harvest",)}
@@ -162,50 +160,3 @@ def _seen(amounts: Sequence[float], use: WeekUse) -> InFutures:
     low, high = (round(end, DIGITS) for end in ends(amounts))
     over = 0 if use.has is None else sum(round(amount - use.has, DIGITS + 1) > 0 for amount in amounts)
     return InFutures(min(low, use.amount), max(high, use.amount), over, len(amounts))
-
-
-class Remark(NamedTuple):
-    """Weeks on end in which the dryer fits by the likely dates and may be over-full, the first and the last by their Mondays.
-
-    over: in how many futures of how many (of), in the worst of them.
-    """
-
-    first: date
-    last: date
-    over: int
-    of: int
-
-    @property
-    def text(self) -> str:
-        weeks = f"in the week of {weekday_text(self.first)}, in"
-        if self.last > self.first:
-            weeks = f"in the weeks from {weekday_text(self.first)} to {weekday_text(self.last)}, in up to"
-        return (
-            f"the dryer holds the crop by the likely dates, and may be over-full {weeks} {self.over} of {self.of} "
-            "futures; calendar-tui load dryer shows each week"
-        )
-
-
-def dryer_remarks(season: Season, timelines: Iterable[Timeline], today: date) -> Iterator[Remark]:
-    """From this week on; none where the dryer's capacity is not set."""
-    if season.capacity is None or season.capacity.dryer_holds_kg is None:
-        return
-    laid = list(timelines)
-    likely = most_by_week(season, cohort_uses(season, laid, "dryer"))
-    yield from remarks_of(with_futures(season, likely, in_futures(season, laid, ("dryer",))["dryer"]), today)
-
-
-def remarks_of(uses: Iterable[WeekUse], today: date) -> Iterator[Remark]:
-    """The weeks that may be over-full, from this one on, weeks on end together. uses: of one limit, by week."""
-    run: Remark | None = None
-    for use in uses:
-        if use.futures is None or not use.may_be_over or use.monday < monday_of(today):
-            continue
-        if run is not None and use.monday == run.last + WEEK:
-            run = run._replace(last=use.monday, over=max(run.over, use.futures.over))
-            continue
-        if run is not None:
-            yield run
-        run = Remark(use.monday, use.monday, use.futures.over, use.futures.of)
-    if run is not None:
-        yield run

@@ -105,6 +105,17 @@ class Timeline:
         return None if begin is None else max((end - begin).days, 0)
 
     @property
+    def growth_in_futures(self) -> tuple[int, ...]:
+        """Days of growth in each future in which it comes up and gets to the end of its growth."""
+        stages = self.stages
+        begin = stages.get("transplant") or stages.get("emergence") or stages.get("rooted")
+        end = stages.get("induced") or stages.get("flowering")
+        if begin is None or end is None:
+            return ()
+        pairs = zip(begin.days, end.days, strict=True)
+        return tuple([max(int(last - first), 0) for first, last in pairs if max(first, last) < inf])
+
+    @property
     def growth_end(self) -> str:
         """What the days of growth are counted to, in words."""
         return "induction" if "induced" in self.stages else "flowering"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import inf
@@ -10,7 +10,6 @@ from operator import attrgetter
 from typing import NamedTuple
 
 from calendar_tui.nature.futures import tenths
-from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.wording import days_text
 
@@ -32,27 +31,28 @@ class Apart(NamedTuple):
 
 
 def harvests_apart(before: Timeline, after: Timeline) -> Apart | None:
-    """From one harvest to the other; None where a likely run has none. Cohorts of one variety have the same figures in each future."""
+    """From one harvest to the other; None where a likely run has none.
+
+    Future by future: cohorts of one variety have the same figures in each. Those in which one has no harvest are left out.
+    """
     first, second = before.stages.get("harvest"), after.stages.get("harvest")
-    return None if first is None or second is None else _apart_of(first, second)
+    if first is None or second is None:
+        return None
+    pairs = zip(first.days, second.days, strict=True)
+    days = [other - one for one, other in pairs if max(one, other) < inf]
+    return _ranged((second.likely - first.likely).days, days)
 
 
 def growth_of(timeline: Timeline) -> Apart | None:
     """Days of growth, as Timeline.growth_d counts them; None where there are none."""
-    stages = timeline.stages
-    begin = stages.get("transplant") or stages.get("emergence") or stages.get("rooted")
-    end = stages.get("induced") or stages.get("flowering")
-    return None if begin is None or end is None else Apart(*(max(n, 0) for n in _apart_of(begin, end)))
+    likely = timeline.growth_d
+    return None if likely is None else _ranged(likely, timeline.growth_in_futures)
 
 
-def _apart_of(first: StageDate, second: StageDate) -> Apart:
-    """Future by future; those in which one does not come are left out."""
-    likely = (second.likely - first.likely).days
-    pairs = zip(first.days, second.days, strict=True)
-    days = [other - one for one, other in pairs if max(one, other) < inf]
-    if not days:
+def _ranged(likely: int, by_future: Sequence[float]) -> Apart:
+    if not by_future:
         return Apart(likely, likely, likely)
-    least, most = tenths(days)
+    least, most = tenths(by_future)
     return Apart(min(int(least), likely), likely, max(int(most), likely))
 
 
