@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from calendar_tui.handing_on.words.stagger_text import scheme_lines
 from calendar_tui.nature.futures import COUNT, ends, order
 from calendar_tui.planning.capacity.by_week import InFutures, WeekUse
 from calendar_tui.planning.capacity.futures import futures_of_season, in_futures
@@ -18,6 +19,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.needs.by_week import week_uses
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.remarks import DryerRemark, dryer_remarks, remarks_of, small_text
+from calendar_tui.planning.staggering.scheme import scheme_of
 from tests.planning.farm import TODAY, season_of
 from tests.planning.staggered import empty_data
 
@@ -159,6 +161,16 @@ def test_no_remark_is_about_weeks_that_are_over_or_a_dryer_of_which_nothing_is_s
     timelines = plan.timelines.values()
     assert not list(dryer_remarks(plan.season, timelines, date(2027, 12, 1)))
     assert not list(dryer_remarks(replace(plan.season, capacity=None), timelines, TODAY))
+
+
+def test_a_scheme_tells_what_may_clash_with_it_and_not_what_may_without_it() -> None:
+    eight, none = laid_out(EIGHT, dryer_kg=130.0), laid_out({}, dryer_kg=130.0)
+    cohorts = list(eight.season.cohorts.values())
+    scheme = scheme_of(none, cohorts, "eight cohorts")
+    assert scheme.remarks == eight.remarks != ()
+    assert f"remark: {scheme.remarks[0]}" in " ".join(" ".join(scheme_lines(scheme)).split())
+    more = replace(cohorts[0], id="Z", plants=None)
+    assert scheme_of(eight, [more], "one more").remarks == ()
 
 
 def planted_out(day: date) -> Timeline:

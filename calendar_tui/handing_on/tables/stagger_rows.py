@@ -30,6 +30,7 @@ def scheme_data(scheme: Scheme) -> Row:
         ],
         "notes": list(scheme.notes),
         "clashes": list(scheme.clashes),
+        "remarks": list(scheme.remarks),
         "measures": _measures_data(scheme.measures),
     }
 

@@ -52,7 +52,9 @@ def scheme_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
     for text in (*scheme.notes, *scheme.clashes):
         yield from wrapped(text, "    ", width, first="  ! ")
     if not scheme.overs:
-        yield "Every capacity that the season sets is kept."
+        yield "By the likely dates every capacity that the season sets is kept."
+    for text in scheme.remarks:
+        yield from wrapped(f"remark: {text}", "    ", width, first="  ")
     if not scheme.best:
         yield from wrapped(NOT_THE_BEST, "", width)
 

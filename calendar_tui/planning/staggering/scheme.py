@@ -90,7 +90,7 @@ class Measures:
 class Scheme:
     """wish_text: what was asked for, in words. notes: sentences on what cannot be; best: whether no better choice can be.
 
-    overs: limits that are not kept; clashes: what else clashes with it, in sentences; small: where plants stay small. proposal: the change that makes the
+    overs: limits that are not kept; clashes: what else clashes with it, in sentences; small: where plants stay small; remarks: what may clash with it in some futures. proposal: the change that makes the
     cohorts and their tasks.
     """
 
@@ -104,6 +104,7 @@ class Scheme:
     notes: tuple[str, ...] = ()
     best: bool = True
     small: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
 
     @property
     def hard_texts(self) -> tuple[str, ...]:
@@ -148,8 +149,10 @@ def scheme_of(
     small = tuple(c.text for c in after.clashes if c.kind == SMALL and new.issuperset(c.cohorts))
     measures = _measures(after, sown, len(clashes) + len(broken) + len(small))
     notes = tuple(_moved(proposal, cohorts))
+    remarks = tuple(text for text in after.remarks if text not in plan.remarks)
+    variety = cohorts[0].variety
     return Scheme(
-        wish_text, cohorts[0].variety, sown, proposal, broken, measures, clashes, notes, small=small
+        wish_text, variety, sown, proposal, broken, measures, clashes, notes, small=small, remarks=remarks
     )
 
 
