@@ -78,7 +78,7 @@ def t_cdf(t: float, df: int) -> float:
 def _series(angle: float, first: int, end: int) -> float:
     """1 + c first/(first + 1) + c^2 first (first + 2)/((first + 1)(first + 3)) ..., c the squared cosine."""
     term, total, squared = 1.0, 1.0, cos(angle) ** 2
-    for factor in range(first, end - 1, 2):
+    for factor in range(first, end, 2):
         term *= squared * factor / (factor + 1)
         total += term
     return total

@@ -123,6 +123,13 @@ def test_every_point_of_a_grid_is_induced_on_the_engine_s_day(felt, emergence, g
     assert np.array_equal(found, by_the_engine(felt, emergence, grid, ripe=ripe))
 
 
+def test_ten_tenths_of_a_day_are_one():
+    """Added up they are less than 1 by the last digit, and the engine lets them pass."""
+    grid = Grid((14.0,), (1.0,), (0,), (1.0,))
+    assert sum([14.0 - 13.9] * 10) < 1.0
+    assert induction_days([13.9] * 12, 0, grid).item() == 9 == by_the_engine([13.9] * 12, 0, grid).item()
+
+
 @given(st.floats(-60, 60), st.integers(0, 100), st.sampled_from([0, 40, 79]))
 def test_the_whole_grid_under_natural_days_is_the_engine_s(latitude, emergence, juvenile_from):
     felt = day_lengths_h(latitude, 0.0, ZoneInfo("UTC"), FIRST, LAST)
@@ -190,6 +197,13 @@ def test_what_is_believed_before_has_the_means_and_spreads_of_its_type():
         assert believed.sd == pytest.approx(sd, rel=0.12)
     assert BEFORE.share.sum() == pytest.approx(1)
     assert abs(correlations(BEFORE) - np.eye(4)).max() < 1e-9
+
+
+def test_a_belief_well_inside_the_grid_keeps_its_spread_and_its_percentiles():
+    """A normal curve's percentiles, 1.2816 standard deviations to either side; to a sixth of the grid's step of 0.125 h."""
+    believed = margin(prior(OIL._replace(critical_h=Belief(14.1, 0.25))), "critical_h")
+    assert believed[:2] == pytest.approx((14.1, 0.25), abs=1e-3)
+    assert believed[2:] == pytest.approx((14.1 - 0.3204, 14.1, 14.1 + 0.3204), abs=0.021)
 
 
 def test_a_type_far_off_the_grid_is_still_believed_at_its_edge():
