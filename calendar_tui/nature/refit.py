@@ -61,6 +61,10 @@ GRID = Grid(
 )
 
 
+# The least values tried of juvenile time and inductive days, d.
+LEAST_D = 1
+
+
 class Belief(NamedTuple):
     """What is believed of one figure before records: mean and standard deviation; an infinite one is 'nothing known'."""
 
@@ -75,6 +79,22 @@ class Type(NamedTuple):
     width_h: Belief
     juvenile_d: Belief
     inductive_d: Belief
+
+
+def grid_of(kind: Type) -> Grid:
+    """GRID, moved by whole steps of 0.125 h, 3 d and 1 d so that what is believed lies in its middle."""
+    critical, _, juvenile, inductive = [belief.mean for belief in kind]
+    hours = round((critical - 14.1) / 0.125) * 0.125
+    more, longer = 3 * round((juvenile - 25) / 3), round(inductive - 8)
+    more, longer = (
+        max(moved, LEAST_D - axis[0]) for moved, axis in ((more, GRID.juvenile_d), (longer, GRID.inductive_d))
+    )
+    return Grid(
+        tuple([at + hours for at in GRID.critical_h]),
+        GRID.width_h,
+        tuple([at + int(more) for at in GRID.juvenile_d]),
+        tuple([at + longer for at in GRID.inductive_d]),
+    )
 
 
 class Weights(NamedTuple):
@@ -105,19 +125,18 @@ class Tie(NamedTuple):
 # --- from figures to dates
 
 
-def induction_days(felt_h: Sequence[float], emergence: int, grid: Grid = GRID, *, ripe: bool = False) -> Days:
+def induction_days(felt_h: Sequence[float], starts: Sequence[int], grid: Grid = GRID) -> Days:
     """The day number on which plants are induced, for every point of the grid; NEVER where not within `felt_h`.
 
-    felt_h: one felt day length (h) a day, day number 0 first; emergence: a day number, 0 or more. ripe: plants can
-    count from that day on, whatever their juvenile time (cuttings). The same rule, and the same sums in the same
-    order, as `plant.induction`: the days are equal to its days. Raises ValueError for an emergence under 0.
+    felt_h: one felt day length (h) a day, day number 0 first; starts: the day number, 0 or more, from which days count,
+    for each juvenile time of the grid, or one for all of them (cuttings). The same rule, and the same sums in the same
+    order, as `plant.induction`: the days are equal to its days. Raises ValueError for another number of starts.
     """
-    if emergence < 0:
-        raise ValueError(f"emergence on day number {emergence}: the felt days must begin on it or before")
+    if len(starts) not in (1, len(grid.juvenile_d)):
+        raise ValueError(f"{len(starts)} starts for {len(grid.juvenile_d)} juvenile times: give one or each")
     critical = np.repeat(np.array(grid.critical_h), len(grid.width_h))
     full = critical - np.tile(np.array(grid.width_h), len(grid.critical_h))
-    starts = np.array([emergence] if ripe else [emergence + days for days in grid.juvenile_d])
-    induced = _count(np.asarray(felt_h, dtype=np.float64), starts, critical, full, grid.inductive_d)
+    induced = _count(np.asarray(felt_h, dtype=np.float64), np.array(starts), critical, full, grid.inductive_d)
     by_figure = induced.reshape(len(starts), *grid.shape[:2], len(grid.inductive_d)).transpose(1, 2, 0, 3)
     return np.broadcast_to(by_figure, grid.shape)
 
@@ -166,15 +185,35 @@ def _bell(values: Floats, belief: Belief) -> Floats:
 
 
 class Cohort(NamedTuple):
-    """What one cohort shows. felt_h and emergence as for `induction_days`; record: its induction, in day numbers.
+    """What one cohort shows. felt_h and starts as for `induction_days`; record: its induction, in day numbers.
 
     The felt days should go on for a month after the record, since it may be early by many days.
     """
 
     felt_h: Sequence[float]
-    emergence: int
+    starts: Sequence[int]
     record: Between
-    ripe: bool = False
+
+
+class Heard(NamedTuple):
+    """A cohort tried with every point of a grid: the day on which each induces it, and how likely each makes the record."""
+
+    days: Days
+    log_likelihood: Floats
+
+
+def starts_of(emergence: int, grid: Grid = GRID) -> tuple[int, ...]:
+    """From when days count for plants that emerge on this day number, for each juvenile time of a grid."""
+    return tuple([emergence + days for days in grid.juvenile_d])
+
+
+def heard(cohort: Cohort, grid: Grid = GRID, scales: Mapping[float, float] = SCALES) -> Heard:
+    """What one record makes of the points of a grid. Raises ValueError where it lies beyond the felt days."""
+    ends = [end for end in cohort.record if isfinite(end)]
+    if ends and max(ends) >= len(cohort.felt_h):
+        raise ValueError(f"a record on day {max(ends):g}: the felt days end on day {len(cohort.felt_h) - 1}")
+    days = induction_days(cohort.felt_h, cohort.starts, grid)
+    return Heard(days, _log(likelihood(cohort.record, len(cohort.felt_h), scales))[days])
 
 
 def posterior(before: Weights, cohorts: Iterable[Cohort], scales: Mapping[float, float] = SCALES) -> Weights:
@@ -182,15 +221,14 @@ def posterior(before: Weights, cohorts: Iterable[Cohort], scales: Mapping[float,
 
     Raises ValueError where a record lies beyond its cohort's felt days, or where no point of the grid gives the records.
     """
+    return after_all(before, [heard(cohort, before.grid, scales) for cohort in cohorts])
+
+
+def after_all(before: Weights, records: Iterable[Heard]) -> Weights:
+    """What is believed after some records. Raises ValueError where no point of the grid gives them."""
     logs = _log(before.share)
-    for cohort in cohorts:
-        ends = [end for end in cohort.record if isfinite(end)]
-        if ends and max(ends) >= len(cohort.felt_h):
-            raise ValueError(
-                f"a record on day {max(ends):g}: the felt days end on day {len(cohort.felt_h) - 1}"
-            )
-        days = induction_days(cohort.felt_h, cohort.emergence, before.grid, ripe=cohort.ripe)
-        logs = logs + _log(likelihood(cohort.record, len(cohort.felt_h), scales))[days]
+    for record in records:
+        logs = logs + record.log_likelihood
     if logs.max() == -inf:
         raise ValueError("no figures within the grid give these records: the plants would never be induced")
     share = np.exp(logs - logs.max())

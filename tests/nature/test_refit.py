@@ -25,12 +25,14 @@ from calendar_tui.nature.refit import (
     Type,
     Weights,
     correlations,
+    grid_of,
     induction_days,
     learnt,
     margin,
     posterior,
     prior,
     representatives,
+    starts_of,
     ties,
 )
 from calendar_tui.nature.sky import day_lengths_h
@@ -64,6 +66,10 @@ def shares(weights: Weights, figure: int) -> np.ndarray:
 # --- dates
 
 
+def induced(felt, emergence, grid=GRID, *, ripe=False):
+    return induction_days(felt, [emergence] if ripe else starts_of(emergence, grid), grid)
+
+
 # Computed apart, by a day-by-day count of this place's day lengths.
 @pytest.mark.parametrize(
     ("critical", "width", "may", "july"),
@@ -77,14 +83,14 @@ def shares(weights: Weights, figure: int) -> np.ndarray:
 )
 def test_induction_at_35_8_n_of_plants_up_on_20_may_and_on_1_july(critical, width, may, july):
     grid = Grid((critical,), (width,), (30,), (8.0,))
-    assert induction_days(NATURAL, MAY, grid).item() == day(*may)
-    assert induction_days(NATURAL, JULY, grid).item() == day(*july)
+    assert induced(NATURAL, MAY, grid).item() == day(*may)
+    assert induced(NATURAL, JULY, grid).item() == day(*july)
 
 
 def test_covers_of_12_h_from_1_july_induce_on_8_july_whatever_the_critical_day():
     """Ready on 9 June, 8 inductive days: 1 July is the first of them. Critical day over 12 h, full response 12 h or more."""
     grid = Grid((13.0, 13.5, 14.0, 14.4), (0.1, 0.5, 1.0), (day(6, 9),), (8.0,))
-    assert set(induction_days(COVERED, MAY, grid).ravel()) == {day(7, 8)}
+    assert set(induced(COVERED, MAY, grid).ravel()) == {day(7, 8)}
 
 
 def lengths(longest):
@@ -119,7 +125,7 @@ def by_the_engine(felt, emergence, grid, *, ripe=False):
 
 @given(lengths(90), st.integers(0, 40), grids, st.booleans())
 def test_every_point_of_a_grid_is_induced_on_the_engine_s_day(felt, emergence, grid, ripe):
-    found = induction_days(felt, emergence, grid, ripe=ripe)
+    found = induced(felt, emergence, grid, ripe=ripe)
     assert np.array_equal(found, by_the_engine(felt, emergence, grid, ripe=ripe))
 
 
@@ -127,31 +133,29 @@ def test_ten_tenths_of_a_day_are_one():
     """Added up they are less than 1 by the last digit, and the engine lets them pass."""
     grid = Grid((14.0,), (1.0,), (0,), (1.0,))
     assert sum([14.0 - 13.9] * 10) < 1.0
-    assert induction_days([13.9] * 12, 0, grid).item() == 9 == by_the_engine([13.9] * 12, 0, grid).item()
+    assert induced([13.9] * 12, 0, grid).item() == 9 == by_the_engine([13.9] * 12, 0, grid).item()
 
 
 @given(st.floats(-60, 60), st.integers(0, 100), st.sampled_from([0, 40, 79]))
 def test_the_whole_grid_under_natural_days_is_the_engine_s(latitude, emergence, juvenile_from):
     felt = day_lengths_h(latitude, 0.0, ZoneInfo("UTC"), FIRST, LAST)
     some = Grid(GRID.critical_h[::5], GRID.width_h[::4], (7 + juvenile_from,), GRID.inductive_d[::3])
-    assert np.array_equal(induction_days(felt, emergence, some), by_the_engine(felt, emergence, some))
+    assert np.array_equal(induced(felt, emergence, some), by_the_engine(felt, emergence, some))
 
 
 def test_the_grid_holds_37_674_points_and_one_pass_over_the_days_serves_them_all():
-    days = induction_days(NATURAL, MAY)
+    days = induced(NATURAL, MAY)
     assert days.shape == GRID.shape == (23, 9, 14, 13)
     assert days.size == 37_674
     few = Grid(GRID.critical_h[::11], GRID.width_h[::4], GRID.juvenile_d, GRID.inductive_d[::6])
-    lines, lines_of_few = (
-        lines_run(lambda grid=grid: induction_days(NATURAL, MAY, grid)) for grid in (GRID, few)
-    )
+    lines, lines_of_few = (lines_run(lambda grid=grid: induced(NATURAL, MAY, grid)) for grid in (GRID, few))
     assert lines < 2 * lines_of_few  # of 378 points: a loop over points would take a hundred times as many
     assert days[5, 4, 6, 6] == by_the_engine(NATURAL, MAY, GRID)[5, 4, 6, 6]
 
 
-def test_an_emergence_before_the_felt_days_is_refused():
-    with pytest.raises(ValueError, match="day number -1"):
-        induction_days(NATURAL, -1)
+def test_another_number_of_starts_than_of_juvenile_times_is_refused():
+    with pytest.raises(ValueError, match="2 starts for 14 juvenile times"):
+        induction_days(NATURAL, [MAY, MAY + 7])
 
 
 # --- what is believed
@@ -179,7 +183,10 @@ CRITICAL, WIDTH, JUVENILE, INDUCTIVE = (
     ],
 )
 def test_the_posterior_of_two_records_at_35_8_n(record, within):
-    cohorts = [Cohort(NATURAL, MAY, record(day(8, 16))), Cohort(NATURAL, JULY, record(day(8, 19)))]
+    cohorts = [
+        Cohort(NATURAL, starts_of(MAY, SMALL), record(day(8, 16))),
+        Cohort(NATURAL, starts_of(JULY, SMALL), record(day(8, 19))),
+    ]
     after = posterior(prior(FLAT, SMALL), cohorts, ONE_SCALE)
     for figure, expected in enumerate([CRITICAL, WIDTH, JUVENILE, INDUCTIVE]):
         assert shares(after, figure) == pytest.approx(expected, abs=within)
@@ -218,7 +225,7 @@ def test_a_standard_deviation_of_0_is_refused():
 
 def test_no_records_teach_nothing():
     assert posterior(BEFORE, []).share == pytest.approx(BEFORE.share)
-    assert posterior(BEFORE, [Cohort(NATURAL, MAY, meet([]))]).share == pytest.approx(BEFORE.share)
+    assert posterior(BEFORE, [Cohort(NATURAL, starts_of(MAY), meet([]))]).share == pytest.approx(BEFORE.share)
 
 
 def seen_by_the_engine(felt, emergences, figures=(14.0, 12.5, 25, 8)):
@@ -227,7 +234,7 @@ def seen_by_the_engine(felt, emergences, figures=(14.0, 12.5, 25, 8)):
     runs = [
         (start, induction(felt, start + juvenile, Response(critical, full, needed))) for start in emergences
     ]
-    return [Cohort(felt, start, seen_on(run.induced)) for start, run in runs]
+    return [Cohort(felt, starts_of(start), seen_on(run.induced)) for start, run in runs]
 
 
 def test_one_record_of_a_may_sowing_teaches_the_critical_day_and_not_the_juvenile_time():
@@ -239,7 +246,7 @@ def test_one_record_of_a_may_sowing_teaches_the_critical_day_and_not_the_juvenil
 
 def test_not_yet_on_5_august_teaches_a_part_of_it():
     """Simulated: .73 .81 1.0 .99."""
-    left = learnt(BEFORE, posterior(BEFORE, [Cohort(NATURAL, MAY, not_yet(day(8, 5)))]))
+    left = learnt(BEFORE, posterior(BEFORE, [Cohort(NATURAL, starts_of(MAY), not_yet(day(8, 5)))]))
     assert list(left.values()) == pytest.approx([0.73, 0.81, 1.0, 0.99], abs=0.07)
 
 
@@ -258,7 +265,7 @@ def test_late_sowings_teach_the_juvenile_time():
 
 
 def test_cuttings_teach_nothing_of_the_juvenile_time():
-    ripe = Cohort(NATURAL, day(8, 10), seen_on(day(8, 30)), ripe=True)
+    ripe = Cohort(NATURAL, [day(8, 10)], seen_on(day(8, 30)))
     after = posterior(BEFORE, [ripe])
     assert shares(after, FIGURES.index("juvenile_d")) == pytest.approx(
         shares(BEFORE, FIGURES.index("juvenile_d"))
@@ -297,9 +304,18 @@ def date_of(felt, emergence, figures):
 def test_records_that_no_plants_could_give_are_refused():
     held = (16.0,) * 120
     with pytest.raises(ValueError, match="never be induced"):
-        posterior(BEFORE, [Cohort(held, 0, seen_on(90))])
+        posterior(BEFORE, [Cohort(held, starts_of(0), seen_on(90))])
     with pytest.raises(ValueError, match="on day 130: the felt days end on day 119"):
-        posterior(BEFORE, [Cohort(held, 0, not_yet(130))])
+        posterior(BEFORE, [Cohort(held, starts_of(0), not_yet(130))])
+
+
+def test_a_grid_stands_round_what_is_believed_and_that_of_an_unknown_oil_type_is_the_default():
+    assert grid_of(OIL) == GRID
+    fibre = Type(Belief(15.5, 0.8), Belief(1.0, 0.6), Belief(11.0, 4.0), Belief(6.0, 2.5))
+    grid = grid_of(fibre)
+    assert (grid.critical_h[0], grid.critical_h[-1]) == (14.125, 16.875)
+    assert (grid.juvenile_d[0], grid.inductive_d[0], grid.width_h) == (1, 1.0, GRID.width_h)
+    assert margin(prior(fibre, grid), "critical_h").likely == pytest.approx(15.5, abs=0.02)
 
 
 # --- margins and sets
@@ -364,10 +380,10 @@ def test_no_set_is_drawn_that_the_records_rule_out():
 def test_a_posterior_counts_the_days_of_each_cohort_once(monkeypatch):
     counted = []
 
-    def count(felt_h, emergence, grid, *, ripe=False):
-        counted.append(emergence)
-        return induction_days(felt_h, emergence, grid, ripe=ripe)
+    def count(felt_h, starts, grid):
+        counted.append(starts)
+        return induction_days(felt_h, starts, grid)
 
     monkeypatch.setattr(refit, "induction_days", count)
     posterior(BEFORE, seen_by_the_engine(NATURAL, [MAY, JULY]))
-    assert counted == [MAY, JULY]
+    assert counted == [starts_of(MAY), starts_of(JULY)]
