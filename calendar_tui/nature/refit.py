@@ -85,14 +85,12 @@ def grid_of(kind: Type) -> Grid:
     """GRID, moved by whole steps of 0.125 h, 3 d and 1 d so that what is believed lies in its middle."""
     critical, _, juvenile, inductive = [belief.mean for belief in kind]
     hours = round((critical - 14.1) / 0.125) * 0.125
-    more, longer = 3 * round((juvenile - 25) / 3), round(inductive - 8)
-    more, longer = (
-        max(moved, LEAST_D - axis[0]) for moved, axis in ((more, GRID.juvenile_d), (longer, GRID.inductive_d))
-    )
+    more = max(3 * round((juvenile - 25) / 3), LEAST_D - GRID.juvenile_d[0])
+    longer = max(round(inductive - 8), LEAST_D - GRID.inductive_d[0])
     return Grid(
         tuple([at + hours for at in GRID.critical_h]),
         GRID.width_h,
-        tuple([at + int(more) for at in GRID.juvenile_d]),
+        tuple([at + more for at in GRID.juvenile_d]),
         tuple([at + longer for at in GRID.inductive_d]),
     )
 

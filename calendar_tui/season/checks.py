@@ -137,6 +137,17 @@ def _types(season: Season) -> Iterator[Problem]:
             yield Problem(("variety", i, "type"), f"variety {variety.id}: {wrong}")
 
 
+def _sets(season: Season) -> Iterator[Problem]:
+    fitted = [(i, v) for i, v in enumerate(season.varieties.values()) if v.sets]
+    if not fitted:
+        return
+    from calendar_tui.season.fitted_sets import set_problem
+
+    for i, variety in fitted:
+        if wrong := set_problem(variety):
+            yield Problem(("variety", i, "sets"), f"variety {variety.id}: {wrong}")
+
+
 def stages_of(cohort: Cohort) -> tuple[str, ...]:
     """The stages this cohort can have a date for, from how it is started and where."""
     return stages_for(cohort.start, cohort.nursery is not None)
@@ -290,6 +301,7 @@ CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _references,
     _thresholds,
     _types,
+    _sets,
     _stages,
     _order,
     _looks,

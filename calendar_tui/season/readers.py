@@ -169,6 +169,17 @@ def one_of(*words: str) -> Reader:
     return read
 
 
+def mark_of(*words: str) -> Reader:
+    """The reader of where a figure comes from: one of the words; behind "measured", a comma and of what."""
+    one = one_of(*words)
+
+    def read(value: Any) -> str:
+        measured, comma, of = text(value).partition(", ") if isinstance(value, str) else ("", "", "")
+        return str(value) if comma and of and measured == "measured" else str(one(value))
+
+    return read
+
+
 def variety_type(value: Any) -> str:
     """The id of a type that a variety starts from."""
     from calendar_tui.starter.variety_types import TYPES
@@ -207,7 +218,7 @@ def _unclear(value: Any, form: str, example: str) -> Unreadable:
 
 def clock_hours(value: Any) -> Span:
     """A day length "HH:MM" as hours, or three of them in rising order."""
-    hours = [_day_length(v) for v in (value if isinstance(value, list) else [value])]
+    hours = [day_length(v) for v in (value if isinstance(value, list) else [value])]
     if len(hours) not in (1, 3) or hours != sorted(hours):
         raise Unreadable(
             f"is {shown(value)}; write early, likely and late in rising order, such as "
@@ -216,7 +227,8 @@ def clock_hours(value: Any) -> Span:
     return Span(*hours) if len(hours) == 3 else Span.exactly(hours[0])
 
 
-def _day_length(value: Any) -> float:
+def day_length(value: Any) -> float:
+    """A day length "HH:MM", in h."""
     figures = _hours_and_minutes(value)
     if figures is None or figures[0] + figures[1] / 60 > 24:
         raise _unclear(value, "hours and minutes up to 24 h", "14:00")

@@ -25,6 +25,15 @@ Crew = work.Crew
 Task = work.Task
 
 
+class FigureSet(NamedTuple):
+    """Figures of the response that go together: day lengths in h, spans in days."""
+
+    critical_h: float
+    full_h: float
+    juvenile_d: float
+    inductive_d: float
+
+
 class Span(NamedTuple):
     """A duration in days: early <= likely <= late."""
 
@@ -138,7 +147,8 @@ class Variety:
     germination_ch: C x hours over the germination base to half germination; the other _cd are sums of degree-days
     (C x days), used where heat is switched on; None: worked out from the figure in days. female_share: None: by the
     seed kind; fresh_kg_per_plant: what the grower has weighed, nothing assumed; moisture_: shares of water. type: the id
-    of that which it starts from, None in files from before there were types; written: the keys that its record gives, but marks.
+    of that which it starts from, None in files from before there were types; written: the keys that its record gives, but marks;
+    sets: equally likely figures that go together, from records, none where there was no fit.
     """
 
     id: str
@@ -171,6 +181,7 @@ class Variety:
     juvenile_cd: Span | None = None
     emergence_to_flowering_cd: Span | None = None
     induced_to_flowering_cd: Span | None = None
+    sets: tuple[FigureSet, ...] = ()
     marks: Mapping[str, str] = field(default_factory=dict)
     written: frozenset[str] = frozenset()
 

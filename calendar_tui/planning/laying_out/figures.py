@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
-from calendar_tui.nature.futures import COUNT, values
+from calendar_tui.nature.futures import COUNT, shares, values
 from calendar_tui.planning.laying_out.stages import narrowed
-from calendar_tui.season.records import Span, Variety
+from calendar_tui.season.records import FigureSet, Span, Variety
 from calendar_tui.season.variety_types import DEFAULT, type_of, variety_types
 
 # How many days lights off slips (placeholder), and how far a record lies from the day that the light gives (a fit of the
@@ -55,7 +55,7 @@ def figures_of(variety: Variety, start: str, count: int = COUNT) -> Figures:
     """The figures of plants of a variety, from seed or cuttings, in so many futures.
 
     A critical day and a full-response day go together: what the latter's three figures say is how wide the two may be
-    apart.
+    apart. Where records have left sets of figures that go together, each future has one of these, each set as often as any.
     """
     full, critical = spread(variety, "full_response_day"), variety.critical_day
     cut = variety.cutting_spread
@@ -70,7 +70,25 @@ def figures_of(variety: Variety, start: str, count: int = COUNT) -> Figures:
         narrowed(variety.flowering_to_harvest_d, start, cut),
         narrowed(variety.drying_d, start, cut),
     )
-    return _drawn(spans, count)
+    drawn = _drawn(spans, count)
+    if not variety.sets or not count:
+        return drawn
+    keep = 1.0 if start == "seed" else cut
+    return drawn._replace(**_of_sets(variety.sets, variety.inductive_days.likely, keep, count))
+
+
+@lru_cache(maxsize=64)
+def _of_sets(sets: tuple[FigureSet, ...], needed: float, keep: float, count: int) -> dict[str, Column]:
+    """The figures of a set in each future, the one at the future's share of the critical day.
+
+    needed: the likely inductive days; keep: the part of their spread that is kept.
+    """
+    ranked = sorted(sets)
+    critical, full, juvenile, inductive = zip(
+        *[ranked[int(share * len(ranked))] for share in shares("critical_h", count)], strict=True
+    )
+    drawn_in = tuple([max(LEAST_INDUCTIVE, needed + keep * (days - needed)) for days in inductive])
+    return {"critical_h": critical, "full_h": full, "juvenile_d": juvenile, "inductive_d": drawn_in}
 
 
 @lru_cache(maxsize=256)

@@ -14,7 +14,7 @@ from calendar_tui.nature.futures import shares, values
 from calendar_tui.nature.heat import GERMINATION_BASE_C, median_day, reached, sum_at
 from calendar_tui.nature.plant import Response, induction
 from calendar_tui.nature.rounding import whole
-from calendar_tui.planning.laying_out.figures import flowering_span, spread
+from calendar_tui.planning.laying_out.figures import figures_of, flowering_span, spread
 from calendar_tui.planning.laying_out.stages import Course, StageDate, likely_response, narrowed
 from calendar_tui.planning.laying_out.stays import stays_of
 from calendar_tui.planning.laying_out.warmth import Warmth, YearHeat
@@ -223,8 +223,17 @@ def shoot_moments(heat: Heating, cohort: Cohort, variety: Variety, out: Mapping[
 def ready_moments(heat: Heating, cohort: Cohort, variety: Variety, out: Mapping[str, StageDate]) -> Moments:
     """The end of the juvenile time of a cohort from seed."""
     begun = shoot_moments(heat, cohort, variety, out)
-    needed = _amounts("juvenile_d", juvenile_sums(heat, cohort, variety), len(begun.by_future))
-    return heat.after(begun, needed)
+    return heat.after(begun, _juvenile(heat, cohort, variety, len(begun.by_future)))
+
+
+def _juvenile(heat: Heating, cohort: Cohort, variety: Variety, count: int) -> Amounts:
+    """The heat of the juvenile time in each future; that of the sets which records have left, where there are any."""
+    sums = juvenile_sums(heat, cohort, variety)
+    if not variety.sets or variety.juvenile_cd is not None:
+        return _amounts("juvenile_d", sums, count)
+    a_day = heat.heat.reference_c - heat.heat.base_c
+    days = figures_of(variety, cohort.start, count).juvenile_d
+    return Amounts(sums.likely, tuple([n * a_day for n in days]))
 
 
 def induced_moments(
