@@ -15,6 +15,9 @@ from calendar_tui.season.variety_types import DEFAULT, type_of, variety_types
 # How many days lights off slips (placeholder), and how far a record lies from the day that the light gives (a fit of the
 # graded count to open records, docs/how-dates-are-worked-out.md).
 SLIP_D, RECORD_D = Span(-1, 0, 2), Span(-3.2, 0, 3.2)
+# The same where sets were fitted: between that and the error which the fit takes records to have (nature/looks.py), whose 10th
+# and 90th percentile are 4.5 d off. Placeholder, so chosen that simulated records 2 and 4 d off lie in the range as they should.
+FITTED_RECORD_D = Span(-4, 0, 4)
 # The least width between full-response and critical day (h), and the least count.
 LEAST_WIDTH_H, LEAST_INDUCTIVE = 0.1, 1.0
 
@@ -88,7 +91,14 @@ def _of_sets(sets: tuple[FigureSet, ...], needed: float, keep: float, count: int
         *[ranked[int(share * len(ranked))] for share in shares("critical_h", count)], strict=True
     )
     drawn_in = tuple([max(LEAST_INDUCTIVE, needed + keep * (days - needed)) for days in inductive])
-    return {"critical_h": critical, "full_h": full, "juvenile_d": juvenile, "inductive_d": drawn_in}
+    record = values("record_d", FITTED_RECORD_D, count)
+    return {
+        "critical_h": critical,
+        "full_h": full,
+        "juvenile_d": juvenile,
+        "inductive_d": drawn_in,
+        "record_d": record,
+    }
 
 
 @lru_cache(maxsize=256)

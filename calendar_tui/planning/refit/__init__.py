@@ -1,0 +1,1 @@
+"""The figures of a variety made anew from what its cohorts have shown, in one season or several."""

@@ -1,0 +1,290 @@
+"""A fit: every figure of a variety before and after the records of its cohorts, and how far they can be relied upon.
+
+Needs numpy, by `nature/refit.py`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import NamedTuple
+
+from calendar_tui.nature import refit
+from calendar_tui.nature.refit import TAUGHT, Heard, Margin, Weights
+from calendar_tui.nature.spans import span_with_records
+from calendar_tui.nature.teaching import likely_day, tail
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.refit.asked import Asked, asked_of
+from calendar_tui.planning.refit.shown import (
+    LeftOut,
+    Named,
+    Shown,
+    ends,
+    own_timelines,
+    shown_by,
+    spans_shown,
+    years_text,
+)
+from calendar_tui.planning.refit.start import before_records, belief, set_aside
+from calendar_tui.season.finders import find_variety
+from calendar_tui.season.fitted_sets import IN_SETS, STEPS, figures_of_sets
+from calendar_tui.season.records import FigureSet, Season, Span, Variety
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.variety_types import with_figures
+
+# Of the standard deviation before, so much is left at the most of what is learnt, and of what is learnt a little.
+LEARNT, A_LITTLE = 0.6, 0.92
+# A record of which the others give a share under this to its own and all beyond is odd.
+ODD = 0.02
+KEYS: Mapping[str, str] = dict(zip((*TAUGHT, "width_h"), (*IN_SETS, "full_response_day"), strict=True))
+
+
+class Taught(NamedTuple):
+    """One of the four figures. key: of the variety; left: standard deviation after over before, 1 is nothing learnt."""
+
+    key: str
+    before: Margin
+    after: Margin
+    left: float
+
+    @property
+    def how(self) -> str:
+        """ "learnt", "a little", "not at all"."""
+        return "learnt" if self.left <= LEARNT else "a little" if self.left <= A_LITTLE else "not at all"
+
+
+class Together(NamedTuple):
+    """Two figures that the records teach only together; correlation: -1 to 1, of the width where one is the full-response day."""
+
+    one: str
+    other: str
+    correlation: float
+
+
+class SpanFit(NamedTuple):
+    """A span before and after the spans that were recorded, d."""
+
+    key: str
+    before: Span
+    after: Span
+    recorded: tuple[tuple[Named, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """A record that was used, and what is projected for it without it: by the records of the others, and by no record.
+
+    by: the stage that is recorded; after, until: between which days it was induced. odd: whether the others make it
+    improbable.
+    """
+
+    name: Named
+    by: str
+    after: date | None
+    until: date | None
+    by_others: date | None
+    by_none: date | None
+    odd: bool
+
+    @property
+    def error_d(self) -> int | None:
+        """Days from what the others' records project to the record; negative: it was earlier. None where it is within."""
+        return _apart(self, self.by_others)
+
+    @property
+    def error_before_d(self) -> int | None:
+        """The same without any record."""
+        return _apart(self, self.by_none)
+
+
+def _apart(taken: Taken, projected: date | None) -> int | None:
+    """Days from a projected date to the nearest day of a record's interval; 0 within it."""
+    if projected is None:
+        return None
+    if taken.until is not None and projected > taken.until:
+        return (taken.until - projected).days
+    if taken.after is not None and projected <= taken.after:
+        return (taken.after - projected).days + 1
+    return 0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Fit:
+    """What records make of a variety.
+
+    variety: as it stands; aside: its figures that come from records and so do not count before them; start: as it is
+    without these; seasons: their years; sites: names of seasons at another site; fitted: the variety with the figures taken
+    over, which are `changed`.
+    """
+
+    variety: Variety
+    start: Variety
+    aside: tuple[str, ...]
+    seasons: tuple[str, ...]
+    sites: tuple[str, ...]
+    taken: tuple[Taken, ...]
+    left_out: tuple[LeftOut, ...]
+    figures: tuple[Taught, ...]
+    together: tuple[Together, ...]
+    spans: tuple[SpanFit, ...]
+    asked: Asked
+    fitted: Variety
+    changed: tuple[str, ...]
+
+
+def fit(plans: Sequence[Plan], variety_id: str) -> Fit:
+    """The fit of a variety to the records of its cohorts in several seasons; the first has the variety that is fitted.
+
+    Raises Refusal where there is none to fit: it is day-neutral, not in each season, or no record can be used.
+    """
+    variety = find_variety(plans[0].season, variety_id)
+    _check(plans, variety)
+    start = before_records(variety)
+    kind = belief(start)
+    before = refit.prior(kind, refit.grid_of(kind))
+    shown, left_out = _all_shown(plans, variety, before)
+    spans = tuple(_spans(plans, variety, start))
+    if not shown and not spans:
+        raise Refusal(_nothing_text(variety, left_out))
+    heard = [refit.heard(refit.Cohort(s.light.felt_h, s.light.starts, s.record), before.grid) for s in shown]
+    try:
+        after = refit.after_all(before, heard)
+    except ValueError as wrong:
+        raise Refusal(f"{variety.id}: {wrong}; look at the light and the dates of its cohorts") from wrong
+    seasons = tuple(dict.fromkeys(years_text(plan.season) for plan in plans))
+    fitted = _fitted(variety, after if shown else None, spans, len(shown), seasons)
+    return Fit(
+        variety,
+        start,
+        set_aside(variety),
+        seasons,
+        tuple(p.season.name for p in plans[1:] if _place(p.season) != _place(plans[0].season)),
+        tuple(_taken(before, shown, heard)),
+        left_out,
+        _taught(before, after) if shown else (),
+        _together(after) if shown else (),
+        spans,
+        asked_of(plans[0], variety, shown, after),
+        fitted,
+        (*(IN_SETS if shown else ()), *(span.key for span in spans)),
+    )
+
+
+def _place(season: Season) -> tuple[float, float]:
+    return season.site.latitude, season.site.longitude
+
+
+def _check(plans: Sequence[Plan], variety: Variety) -> None:
+    for plan in plans:
+        name, there = plan.season.name, plan.season.varieties.get(variety.id)
+        if there is None:
+            raise Refusal(
+                f"{name} has no variety {variety.id}; its varieties are {', '.join(plan.season.varieties)}. Leave it out"
+            )
+        if there.response != "short-day":
+            raise Refusal(
+                f"{variety.id} is {there.response} in {name}: it flowers by age, so no figure of it can be read from light"
+            )
+
+
+def _all_shown(
+    plans: Sequence[Plan], variety: Variety, before: Weights
+) -> tuple[tuple[Shown, ...], tuple[LeftOut, ...]]:
+    shown, left_out, seen = list[Shown](), list[LeftOut](), dict[object, Named]()
+    for plan in plans:
+        for timeline in own_timelines(plan, variety):
+            one = shown_by(plan, timeline, before.grid.juvenile_d)
+            same = (one.name.cohort, _place(plan.season), tuple(sorted(timeline.cohort.recorded.items())))
+            if isinstance(one, LeftOut):
+                left_out.append(one)
+            elif same in seen:
+                left_out.append(
+                    LeftOut(one.name, f"its records are those of {seen[same].season}, and count once")
+                )
+            else:
+                seen[same] = one.name
+                shown.append(one)
+    return tuple(shown), tuple(left_out)
+
+
+def _nothing_text(variety: Variety, left_out: Sequence[LeftOut]) -> str:
+    if not left_out:
+        return f"{variety.id} has no cohort, so there is nothing to fit"
+    reasons = "; ".join(f"{one.name.cohort}: {one.why}" for one in left_out)
+    return (
+        f"{variety.id} has no record to fit ({reasons}); record induced or flowering of a cohort, such as: calendar-tui "
+        f"record {left_out[0].name.cohort} induced DATE"
+    )
+
+
+def _spans(plans: Iterable[Plan], variety: Variety, start: Variety) -> Iterable[SpanFit]:
+    by_key: dict[str, dict[Named, int]] = {}
+    for plan in plans:
+        for key, name, days in spans_shown(plan, own_timelines(plan, variety)):
+            by_key.setdefault(key, {})[name] = days
+    for key, recorded in by_key.items():
+        before: Span = getattr(start, key)
+        after = span_with_records(before, list(recorded.values()))
+        yield SpanFit(key, before, Span(*(round(n, 1) for n in after)), tuple(recorded.items()))
+
+
+def _taken(before: Weights, shown: Sequence[Shown], heard: Sequence[Heard]) -> Iterable[Taken]:
+    for n, one in enumerate(shown):
+        days, count = heard[n].days, len(one.light.felt_h)
+        others = refit.after_all(before, [*heard[:n], *heard[n + 1 :]])
+        by_others, by_none = (likely_day(weights, days, count) for weights in (others, before))
+        yield Taken(
+            one.name,
+            one.by,
+            *ends(one.light, one.record),
+            None if by_others is None else one.light.day(by_others),
+            None if by_none is None else one.light.day(by_none),
+            len(shown) > 1 and tail(others, days, one.record) < ODD,
+        )
+
+
+def _taught(before: Weights, after: Weights) -> tuple[Taught, ...]:
+    left = refit.learnt(before, after)
+    return tuple(
+        Taught(KEYS[name], refit.margin(before, name), refit.margin(after, name), left[name])
+        for name in TAUGHT
+    )
+
+
+def _together(after: Weights) -> tuple[Together, ...]:
+    return tuple(Together(KEYS[t.one], KEYS[t.other], t.correlation) for t in refit.ties(after))
+
+
+def _fitted(
+    variety: Variety, after: Weights | None, spans: Sequence[SpanFit], cohorts: int, seasons: Sequence[str]
+) -> Variety:
+    figures: dict[str, Span] = {}
+    marks = dict(variety.marks)
+    if after is not None:
+        sets = sets_of(after)
+        figures = figures_of_sets(sets)
+        marks |= dict.fromkeys(figures, _mark(cohorts, seasons))
+    marks |= {span.key: _mark(len(span.recorded), seasons) for span in spans}
+    figures |= {span.key: span.after for span in spans}
+    return with_figures(variety, marks=marks, **figures, **({} if after is None else {"sets": sets}))
+
+
+def _mark(cohorts: int, seasons: Sequence[str]) -> str:
+    """ "measured, 4 cohorts, 2026 2027"."""
+    return f"measured, {cohorts} cohort{'' if cohorts == 1 else 's'}, {' '.join(seasons)}"
+
+
+def sets_of(weights: Weights) -> tuple[FigureSet, ...]:
+    """Equally likely sets of figures that stand for the weights, to the minute and the tenth of a day, by critical day."""
+    drawn = refit.representatives(weights)
+    sets = (
+        FigureSet(critical, critical - width, juvenile, needed) for critical, width, juvenile, needed in drawn
+    )
+    return tuple(
+        sorted(FigureSet(*(_rounded(key, n) for key, n in zip(IN_SETS, one, strict=True))) for one in sets)
+    )
+
+
+def _rounded(key: str, value: float) -> float:
+    return round(float(value) * STEPS[key]) / STEPS[key]

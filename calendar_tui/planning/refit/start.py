@@ -1,0 +1,54 @@
+"""What is known of a variety before its records: the figures that do not come from records, with their spreads."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from calendar_tui.nature.refit import Belief, Type
+from calendar_tui.planning.laying_out.figures import spread
+from calendar_tui.planning.refit.shown import SPANS
+from calendar_tui.season.fitted_sets import IN_SETS
+from calendar_tui.season.records import Span, Variety
+from calendar_tui.season.variety_types import filled, own_values
+
+# Standard deviations from the median to the 90th percentile of a normal curve.
+_TENTH_SD = 1.2816
+# Marks of figures that come from records.
+_FROM_RECORDS = ("measured", "own")
+
+
+def set_aside(variety: Variety) -> tuple[str, ...]:
+    """The figures of a variety that come from records, by their marks."""
+    return tuple(
+        key
+        for key in (*IN_SETS, *SPANS)
+        if key in variety.written and variety.marks.get(key, "").partition(",")[0] in _FROM_RECORDS
+    )
+
+
+def before_records(variety: Variety) -> Variety:
+    """The variety without the figures that come from records: each record is to count once.
+
+    In their place stand those of its type, or the program's.
+    """
+    gone = set_aside(variety)
+    if not gone:
+        return replace(variety, sets=())
+    kept = {key: value for key, value in own_values(variety).items() if key not in (*gone, "sets")}
+    return Variety(**filled(kept))
+
+
+def belief(variety: Variety) -> Type:
+    """What is believed of the four figures: the likely ones, with a normal curve through their early and late ones."""
+    full, critical = spread(variety, "full_response_day"), variety.critical_day
+    width = Span(*(critical.likely - figure for figure in reversed(full)))
+    return Type(
+        _bell(spread(variety, "critical_day"), 0.02),
+        _bell(width, 0.02),
+        _bell(spread(variety, "juvenile_d"), 0.5),
+        _bell(spread(variety, "inductive_days"), 0.1),
+    )
+
+
+def _bell(span: Span, least: float) -> Belief:
+    return Belief(span.likely, max((span.late - span.early) / 2 / _TENTH_SD, least))
