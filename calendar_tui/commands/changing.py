@@ -277,8 +277,13 @@ def confirm_and_save(args: argparse.Namespace, opened: Opened, proposals: Mappin
     return 0
 
 
-def show_and_save(args: argparse.Namespace, opened: Opened, proposals: Mapping[Any, Proposal]) -> bool:
-    """Show what would move; save the one chosen, unless it is a dry run. Whether the file has it now."""
+def show_and_save(
+    args: argparse.Namespace, opened: Opened, proposals: Mapping[Any, Proposal], more: Mapping[str, Any] = {}
+) -> bool:
+    """Show what would move; save the one chosen, unless it is a dry run. Whether the file has it now.
+
+    more: what stands before the answers in JSON.
+    """
     if not args.json:
         from calendar_tui.handing_on.words.moves_text import answers_text
 
@@ -292,7 +297,7 @@ def show_and_save(args: argparse.Namespace, opened: Opened, proposals: Mapping[A
             proposal_row(p, None if a is None else str(a), saved and p is chosen)
             for a, p in proposals.items()
         ]
-        print_json({"answers": rows})
+        print_json({**more, "answers": rows})
     elif chosen is None:
         emit(["Nothing saved."])
     else:

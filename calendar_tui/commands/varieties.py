@@ -32,6 +32,11 @@ FLAGS: Flags = {
         "metavar": "TYPE",
         "help": "with --add: the type to start from, such as oil-unknown (the default)",
     },
+    "--fit": {
+        "nargs": "*",
+        "metavar": "SEASON",
+        "help": "fit its figures to the records of this season, and of further season files",
+    },
     "--mark": {"metavar": "MARK", "help": f"where the new figure comes from: {', '.join(MARKS)}"},
 }
 _TYPE = "type"
@@ -50,6 +55,10 @@ def variety(args: argparse.Namespace) -> int:
     if args.type is not None and args.add is None:
         raise Refusal("--type goes with --add; to change the type of a variety that is there: ID type TYPE")
     opened, season = need_season(path, load_as_of(args, path))
+    if args.fit is not None:
+        from calendar_tui.commands.fitting import fit_variety
+
+        return fit_variety(args, opened, season, words)
     if args.add is not None:
         refuse_extra_words(words)
         return _add(args, opened, season)

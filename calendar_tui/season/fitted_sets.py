@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from calendar_tui.season.records import FigureSet, Span, Variety
@@ -53,6 +53,11 @@ def apart_from_sets(variety: Variety) -> list[Apart]:
         for key, span in figures_of_sets(variety.sets).items()
         if any(abs(a - b) > 0.51 / STEPS[key] for a, b in zip(span, getattr(variety, key), strict=True))
     ]
+
+
+def loses_sets(variety: Variety, keys: Iterable[str]) -> bool:
+    """Whether sets of a variety would contradict it once these figures are others."""
+    return bool(variety.sets) and not set(IN_SETS).isdisjoint(keys)
 
 
 def set_problem(variety: Variety) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
-from calendar_tui.season.fitted_sets import IN_SETS
+from calendar_tui.season.fitted_sets import loses_sets
 from calendar_tui.season.readers import Reader, clock_hours, span_days
 from calendar_tui.season.records import Span, Variety
 from calendar_tui.starter.variety_types import TYPES
@@ -91,7 +91,7 @@ def with_figures(variety: Variety, **figures: Any) -> Variety:
 
     Sets that hold one of these figures are left out, but for sets that are given: they would contradict it.
     """
-    if variety.sets and "sets" not in figures and not figures.keys().isdisjoint(IN_SETS):
+    if "sets" not in figures and loses_sets(variety, figures):
         figures["sets"] = ()
     written = variety.written | frozenset(figures) - {"marks"}
     if variety.type is None:

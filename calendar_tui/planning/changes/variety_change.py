@@ -19,6 +19,7 @@ from calendar_tui.planning.changes.replan import propose
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.fields import FIELDS, MARKS, Field
+from calendar_tui.season.fitted_sets import loses_sets
 from calendar_tui.season.marks import DEFAULT_MARKS, GUESS_MARK
 from calendar_tui.season.readers import clock_hours, with_colon
 from calendar_tui.season.records import Season, Span, Variety
@@ -47,6 +48,12 @@ _IN_DAYS: Mapping[str, str] = {
     "emergence_to_flowering_cd": "emergence_to_flowering_d",
     "induced_to_flowering_cd": "induced_to_flowering_d",
 }
+
+
+_SETS_GONE = (
+    "the sets that were fitted to records have another figure, so they are taken away: its figures are taken as independent "
+    "again; to fit them anew: calendar-tui variety {} --fit"
+)
 
 
 def unused(variety: Variety, on_heat: bool) -> Mapping[str, str]:
@@ -102,11 +109,11 @@ def _figure(variety: Variety, field: Field, given: Mapping[str, Any], used: bool
     of_type = kind.id if kind is not None and field.key in from_type(variety) else ""
     start = (kind.marks[field.key],) if kind is not None and of_type else DEFAULT_MARKS.get(field.key, ())
     marks = (mark,) if mark else () if own else start
-    value = _written(field, getattr(variety, field.name))
+    value = written(field, getattr(variety, field.name))
     return Figure(variety.id, field.key, field.unit, field.meaning, value, own, of_type, marks, used)
 
 
-def _written(field: Field, value: Any) -> Any:
+def written(field: Field, value: Any) -> Any:
     """A record's value as a season file has it."""
     if value is None:
         return None
@@ -139,15 +146,24 @@ def change_figure(plan: Plan, variety: Variety, key: str, typed: str, mark: str 
     mark = GUESS_MARK if unmarked else read_mark(mark) if mark else variety.marks.get(key, "")
     same = read == old and mark == variety.marks.get(key, "")
     edits = [] if same else [Edit("set", "variety", (variety.id,), (key,), value)]
+    loses = read != old and loses_sets(variety, (key,))
+    if loses:
+        edits.append(Edit("unset", "variety", (variety.id,), ("sets",)))
     marks = dict(variety.marks)
     if mark and not same:
         edits.append(Edit("set", "variety", (variety.id,), ("marks", key), mark))
         marks[key] = mark
-    new = with_figures(variety, marks=marks, **{field.name: read})
+    sets = () if loses else variety.sets
+    new = with_figures(variety, marks=marks, **{field.name: read}, **({"sets": sets} if variety.sets else {}))
     season = checked(replace(plan.season, varieties={**plan.season.varieties, variety.id: new}))
     what = f"{variety.id} {key} {_change_text(field, old, read)}" + (f", marked {mark}" if mark else "")
+    what += f", without its {len(variety.sets)} fitted sets" if loses else ""
     proposal = propose(plan, season, what, edits)
-    doubts = (*(_no_mark_text(variety, key) if unmarked else ()), *_idle(plan.season, new, key))
+    doubts = (
+        *(_no_mark_text(variety, key) if unmarked else ()),
+        *([_SETS_GONE.format(variety.id)] if loses else ()),
+        *_idle(plan.season, new, key),
+    )
     return replace(proposal, notes=doubts)
 
 
@@ -164,9 +180,9 @@ def _plain(field: Field, typed: str) -> Any:
 
 def _change_text(field: Field, old: Any, new: Any) -> str:
     if old == new:
-        return f"{value_text(_written(field, new))} kept"
-    before = value_text(_written(field, old)) or "none"
-    return f"{before} -> {value_text(_written(field, new))}"
+        return f"{value_text(written(field, new))} kept"
+    before = value_text(written(field, old)) or "none"
+    return f"{before} -> {value_text(written(field, new))}"
 
 
 def _no_mark_text(variety: Variety, key: str) -> Iterator[str]:

@@ -11,6 +11,7 @@ from calendar_tui.planning.changes.replan import propose
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.fields import FIELDS
+from calendar_tui.season.fitted_sets import loses_sets
 from calendar_tui.season.readers import choices
 from calendar_tui.season.records import Season, Variety
 from calendar_tui.season.refusal import Refusal
@@ -88,7 +89,8 @@ def _without_alone(typed: str) -> tuple[str, bool]:
 def of_type(variety: Variety, kind: VarietyType, taken: Sequence[str] | None = None) -> Variety:
     """The variety with this type, without the figures `taken`: by default all that the type has of its own."""
     taken = tuple(kind.figures) if taken is None else taken
-    values = {key: value for key, value in own_values(variety).items() if key not in taken}
+    gone = (*taken, *(("sets",) if loses_sets(variety, taken) else ()))
+    values = {key: value for key, value in own_values(variety).items() if key not in gone}
     marks = {key: mark for key, mark in variety.marks.items() if key not in taken}
     return Variety(**filled(values | {"marks": marks, "type": kind.id, "response": kind.response}))
 
@@ -103,6 +105,8 @@ def _edits(variety: Variety, kind: VarietyType, taken: list[str]) -> Iterator[Ed
         yield Edit("unset", "variety", ident, (key,))
         if key in variety.marks:
             yield Edit("unset", "variety", ident, ("marks", key))
+    if loses_sets(variety, taken):
+        yield Edit("unset", "variety", ident, ("sets",))
 
 
 def _above_text(variety: Variety, kind: VarietyType, above: list[str]) -> Iterator[str]:

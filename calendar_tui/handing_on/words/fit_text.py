@@ -1,0 +1,156 @@
+"""What a fit of a variety to its records teaches, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, hanging, wrapped
+from calendar_tui.nature.refit import Margin
+from calendar_tui.planning.changes.variety_change import value_text
+from calendar_tui.planning.refit.asked import Asked, Teaches
+from calendar_tui.planning.refit.fit import Fit, SpanFit, Taken, Taught
+from calendar_tui.planning.refit.shown import LeftOut, Named
+from calendar_tui.season.fitted_sets import IN_SETS, STEPS
+from calendar_tui.season.records import Span
+from calendar_tui.season.wording import day_text, hours_text, some_text
+
+# So many of the cohorts to come are told by what they would teach.
+MOST_TAUGHT = 3
+
+
+def fit_text(fit: Fit, width: int = WIDTH) -> Iterator[str]:
+    """The records, what is left out, every figure before and after, how far to rely on it, and what to plant next."""
+    records = count_text(len(fit.taken), "record")
+    yield from hanging(f"{fit.variety.id}: fitted to {records} of induction, {', '.join(fit.seasons)}", width)
+    for line in _notes(fit):
+        yield from wrapped(line, "    ", width, "  ")
+    several = len(fit.seasons) > 1
+    for taken in fit.taken:
+        yield from wrapped(taken_text(taken, several), "    ", width, f"  {'!' if taken.odd else '-'} ")
+    for line in _left_out_text(fit.left_out, several):
+        yield from wrapped(line, "    ", width, "  ")
+    yield from _figures_text(fit.figures)
+    for line in reliance_lines(fit):
+        yield from wrapped(line, "    ", width, "  ")
+    for span in fit.spans:
+        yield from wrapped(_span_text(span), "    ", width, "  ")
+    for line in asked_lines(fit.asked, fit.taken):
+        yield from wrapped(line, "    ", width, "  ")
+
+
+def _notes(fit: Fit) -> Iterator[str]:
+    kind = f"those of the type {fit.start.type}" if fit.start.type else "the program's"
+    if fit.aside:
+        yield (
+            f"{', '.join(fit.aside)} of the file come from records, which count once: the fit starts from {kind} in their "
+            "place. Name every season whose records are to count"
+        )
+    if fit.sites:
+        yield f"At another site, by the light there: {', '.join(fit.sites)}"
+
+
+def _name(name: Named, several: bool) -> str:
+    return f"{name.cohort} ({name.season})" if several else name.cohort
+
+
+def taken_text(taken: Taken, several: bool) -> str:
+    """ "A1 induced by 3 Feb 2027; by the others' records 5 Feb 2027, 2 d late; by none 12 Feb 2027, 9 d late"."""
+    until, after = taken.until, taken.after
+    days = [f"by {day_text(until)} {until.year}"] if until else []
+    if after and (until is None or (until - after).days > 1):
+        days.insert(0, f"after {day_text(after)}")
+    seen = "" if taken.by == "induced" else f" (from its {taken.by})"
+    texts = [f"{_name(taken.name, several)} induced {' and '.join(days)}{seen}"]
+    for whose, day, error in (
+        ("the others' records", taken.by_others, taken.error_d),
+        ("no record", taken.by_none, taken.error_before_d),
+    ):
+        if day != taken.by_none or whose == "no record":
+            texts.append(f"by {whose} {'not at all' if day is None else day_text(day)}{_error_text(error)}")
+    odd = ". It does not fit the others: look at its dates, its light and its seed" if taken.odd else ""
+    return "; ".join(texts) + odd
+
+
+def _error_text(error: int | None) -> str:
+    """What a projection missed by; error: days from it to the record."""
+    if error is None:
+        return ""
+    return ", right" if error == 0 else f", {abs(error)} d {'early' if error > 0 else 'late'}"
+
+
+def _left_out_text(left_out: Sequence[LeftOut], several: bool) -> Iterator[str]:
+    by_why: dict[str, list[str]] = {}
+    for one in left_out:
+        by_why.setdefault(one.why, []).append(_name(one.name, several))
+    for why, names in by_why.items():
+        yield f"Left out: {some_text(names)}: {why}"
+
+
+def _figures_text(figures: Sequence[Taught]) -> Iterator[str]:
+    if not figures:
+        return
+    rows = [(f.key, margin_text(f.key, f.before), margin_text(f.key, f.after), f.how) for f in figures]
+    heads = ("", "before", "after", "learnt from the records")
+    wide = [max(len(row[n]) for row in (heads, *rows)) for n in range(3)]
+    for row in (heads, *rows):
+        yield f"  {row[0]:<{wide[0]}}  {row[1]:<{wide[1]}}  {row[2]:<{wide[2]}}  {row[3]}"
+
+
+def margin_text(key: str, margin: Margin) -> str:
+    """ "13:28 14:06 14:44": the early, likely and late figure, rounded as the variety keeps it."""
+    return figures_text(key, Span(margin.early, margin.likely, margin.late))
+
+
+def figures_text(key: str, span: Span) -> str:
+    """Three figures of a key, as the season file has them, without brackets."""
+    if STEPS.get(key) != 60:
+        return " ".join(f"{round(n, 1):g}" for n in span)
+    return " ".join(hours_text(n).replace(" h ", ":") for n in span)
+
+
+def reliance_lines(fit: Fit) -> Iterator[str]:
+    """What is known only together, and how far each record is from what the others give."""
+    for tie in fit.together:
+        yield f"{tie.one} and {tie.other} are known only together (correlation {tie.correlation:.1f})"
+    errors = sorted(abs(t.error_d) for t in fit.taken if t.error_d is not None)
+    before = sorted(abs(t.error_before_d) for t in fit.taken if t.error_before_d is not None)
+    if len(fit.taken) > 1 and errors and before:
+        yield (
+            f"Each projected from the others alone: {_mean_text(errors)} off on the average; without records "
+            f"{_mean_text(before)}"
+        )
+    elif fit.taken:
+        yield "One record cannot be checked against others"
+
+
+def _mean_text(errors: Sequence[int]) -> str:
+    return f"{sum(errors) / len(errors):.1f} d"
+
+
+def _span_text(span: SpanFit) -> str:
+    days = ", ".join(str(n) for _, n in span.recorded)
+    return f"{span.key}: {value_text(list(span.before))} -> {value_text(list(span.after))}, from {days} d"
+
+
+def asked_lines(asked: Asked, taken: Sequence[Taken]) -> Iterator[str]:
+    """Where the records do not bracket what is to come, and what to record next to learn most."""
+    for one in asked.beyond:
+        yield (
+            f"! {one.cohort} lies outside the records: {one.days} of its days are {hours_text(one.low_h)} to "
+            f"{hours_text(one.high_h)} long, and no recorded cohort had such days; its dates are less sure than they look"
+        )
+    if asked.by_age and taken:
+        verb = "hang" if len(asked.by_age) > 1 else "hangs"
+        yield f"{some_text(asked.by_age)}: when the count begins {verb} on the juvenile time alone"
+    if asked.teaches:
+        best = asked.teaches[:MOST_TAUGHT]
+        yield f"To learn most, record induction of {'; then '.join(map(_teaches_text, best))}"
+
+
+def _teaches_text(one: Teaches) -> str:
+    left = [f"{key} {left:.0%}" for key, left in _most_taught(one)]
+    return f"{one.cohort} (planted {day_text(one.planted)}): leaves {', '.join(left)} of the spread"
+
+
+def _most_taught(one: Teaches) -> Iterable[tuple[str, float]]:
+    return sorted(((key, one.left[key]) for key in IN_SETS), key=lambda item: item[1])[:2]
