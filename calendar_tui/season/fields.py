@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 from calendar_tui.season import readers as r
 from calendar_tui.season.repeat_rules import repeat_rule
-from calendar_tui.season.set_reading import figure_sets
+from calendar_tui.season.set_reading import figure_sets, figures_before
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.stay_reading import stays
 from calendar_tui.season.work import PLACE_KINDS, RESPONSES, SEED_KINDS, WORK_DAYS
@@ -167,6 +167,7 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
             "h:min, h:min, days, days",
             "sets of figures that go together, from records",
         ),
+        Field("before_fit", figures_before, None, "", "the figures that it had before its first fit"),
         Field("marks", None, None, "", "where each figure comes from", table="marks"),
     ),
     "cohort": (

@@ -148,7 +148,8 @@ class Variety:
     (C x days), used where heat is switched on; None: worked out from the figure in days. female_share: None: by the
     seed kind; fresh_kg_per_plant: what the grower has weighed, nothing assumed; moisture_: shares of water. type: the id
     of that which it starts from, None in files from before there were types; written: the keys that its record gives, but marks;
-    sets: equally likely figures that go together, from records, none where there was no fit.
+    sets: equally likely figures that go together, from records, none where there was no fit; before_fit: the figures that
+    its record gave before its first fit.
     """
 
     id: str
@@ -182,6 +183,7 @@ class Variety:
     emergence_to_flowering_cd: Span | None = None
     induced_to_flowering_cd: Span | None = None
     sets: tuple[FigureSet, ...] = ()
+    before_fit: Mapping[str, Span] = field(default_factory=dict)
     marks: Mapping[str, str] = field(default_factory=dict)
     written: frozenset[str] = frozenset()
 

@@ -2,15 +2,56 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
-from calendar_tui.season.readers import Unreadable, day_length, number, shown
-from calendar_tui.season.records import FigureSet
+from calendar_tui.season.readers import (
+    Reader,
+    Unreadable,
+    choices,
+    clock_hours,
+    day_length,
+    number,
+    shown,
+    span_days,
+)
+from calendar_tui.season.records import FigureSet, Span
 
 _SETS, _A_SET = (
     (10, 500),
     '["14:00", "12:30", 25, 8]: critical day, full-response day, juvenile and inductive days',
 )
+
+
+# The figures that a fit may change, and the reader of each.
+FITTED: Mapping[str, Reader] = {
+    "critical_day": clock_hours,
+    "full_response_day": clock_hours,
+    "juvenile_d": span_days,
+    "inductive_days": span_days,
+    "emergence_d": span_days,
+    "rooting_d": span_days,
+    "induced_to_flowering_d": span_days,
+    "flowering_to_harvest_d": span_days,
+    "drying_d": span_days,
+}
+
+
+def figures_before(value: Any) -> Mapping[str, Span]:
+    """The figures that a variety had before its first fit, by key."""
+    if not isinstance(value, dict):
+        raise Unreadable(
+            f'is {shown(value)}; write figures by their keys, such as {{ critical_day = "14:00" }}'
+        )
+    figures = {}
+    for key, figure in value.items():
+        if key not in FITTED:
+            raise Unreadable(f"has {shown(key)}, which no fit changes{choices(key, FITTED)}")
+        try:
+            figures[key] = FITTED[key](figure)
+        except Unreadable as wrong:
+            raise Unreadable(f"has {key} that {wrong}") from wrong
+    return figures
 
 
 def figure_sets(value: Any) -> tuple[FigureSet, ...]:

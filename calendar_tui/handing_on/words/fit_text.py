@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, hanging, wrapped
 from calendar_tui.nature.refit import Margin
@@ -16,12 +17,15 @@ from calendar_tui.season.wording import day_text, hours_text, some_text
 
 # So many of the cohorts to come are told by what they would teach.
 MOST_TAUGHT = 3
+# Of a figure, of whose spread more would be left, nothing is told.
+_WORTH_NAMING = 0.97
 
 
 def fit_text(fit: Fit, width: int = WIDTH) -> Iterator[str]:
     """The records, what is left out, every figure before and after, how far to rely on it, and what to plant next."""
-    records = count_text(len(fit.taken), "record")
-    yield from hanging(f"{fit.variety.id}: fitted to {records} of induction, {', '.join(fit.seasons)}", width)
+    records = count_text(len(fit.taken), "record") if fit.taken else "no record"
+    stay = "" if fit.taken else "; its response to light stays as it is"
+    yield from hanging(f"{fit.variety.id}: {records} of induction, {', '.join(fit.seasons)}{stay}", width)
     for line in _notes(fit):
         yield from wrapped(line, "    ", width, "  ")
     several = len(fit.seasons) > 1
@@ -39,11 +43,11 @@ def fit_text(fit: Fit, width: int = WIDTH) -> Iterator[str]:
 
 
 def _notes(fit: Fit) -> Iterator[str]:
-    kind = f"those of the type {fit.start.type}" if fit.start.type else "the program's"
     if fit.aside:
+        kind = f"the type {fit.start.type}" if fit.start.type else "the program"
         yield (
-            f"{', '.join(fit.aside)} of the file come from records, which count once: the fit starts from {kind} in their "
-            "place. Name every season whose records are to count"
+            f"Fitted before: {', '.join(fit.aside)}. Each record counts once, so the fit starts from what stood before "
+            f"them, or from {kind}; name every season whose records are to count"
         )
     if fit.sites:
         yield f"At another site, by the light there: {', '.join(fit.sites)}"
@@ -54,28 +58,24 @@ def _name(name: Named, several: bool) -> str:
 
 
 def taken_text(taken: Taken, several: bool) -> str:
-    """ "A1 induced by 3 Feb 2027; by the others' records 5 Feb 2027, 2 d late; by none 12 Feb 2027, 9 d late"."""
+    """ "A1 induced by 3 Feb 2027; projected 5 Feb from the others (2 d late), 12 Feb without records (9 d late)"."""
     until, after = taken.until, taken.after
     days = [f"by {day_text(until)} {until.year}"] if until else []
     if after and (until is None or (until - after).days > 1):
         days.insert(0, f"after {day_text(after)}")
     seen = "" if taken.by == "induced" else f" (from its {taken.by})"
-    texts = [f"{_name(taken.name, several)} induced {' and '.join(days)}{seen}"]
-    for whose, day, error in (
-        ("the others' records", taken.by_others, taken.error_d),
-        ("no record", taken.by_none, taken.error_before_d),
-    ):
-        if day != taken.by_none or whose == "no record":
-            texts.append(f"by {whose} {'not at all' if day is None else day_text(day)}{_error_text(error)}")
+    by_others = [] if taken.alone else [_projected_text(taken.by_others, "from the others", taken.error_d)]
+    by_none = _projected_text(taken.by_none, "without records", taken.error_before_d)
     odd = ". It does not fit the others: look at its dates, its light and its seed" if taken.odd else ""
-    return "; ".join(texts) + odd
+    return f"{_name(taken.name, several)} induced {' and '.join(days)}{seen}; projected {', '.join([*by_others, by_none])}{odd}"
 
 
-def _error_text(error: int | None) -> str:
-    """What a projection missed by; error: days from it to the record."""
-    if error is None:
-        return ""
-    return ", right" if error == 0 else f", {abs(error)} d {'early' if error > 0 else 'late'}"
+def _projected_text(day: date | None, how: str, error: int | None) -> str:
+    """error: days from the projection to the record."""
+    if day is None or error is None:
+        return f"not at all {how}"
+    off = "right" if error == 0 else f"{abs(error)} d {'early' if error > 0 else 'late'}"
+    return f"{day_text(day)} {how} ({off})"
 
 
 def _left_out_text(left_out: Sequence[LeftOut], several: bool) -> Iterator[str]:
@@ -148,8 +148,9 @@ def asked_lines(asked: Asked, taken: Sequence[Taken]) -> Iterator[str]:
 
 
 def _teaches_text(one: Teaches) -> str:
-    left = [f"{key} {left:.0%}" for key, left in _most_taught(one)]
-    return f"{one.cohort} (planted {day_text(one.planted)}): leaves {', '.join(left)} of the spread"
+    left = [f"{key} {left:.0%}" for key, left in _most_taught(one) if left < _WORTH_NAMING]
+    leaves = f"leaves {', '.join(left)} of the spread" if left else "teaches next to nothing"
+    return f"{one.cohort} (planted {day_text(one.planted)}): {leaves}"
 
 
 def _most_taught(one: Teaches) -> Iterable[tuple[str, float]]:

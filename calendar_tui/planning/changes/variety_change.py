@@ -26,7 +26,7 @@ from calendar_tui.season.records import Season, Span, Variety
 from calendar_tui.season.variety_types import from_type, type_of, with_figures
 from calendar_tui.season.wording import clock_text
 
-_NO_FIGURES = ("id", "response", "type", "seed_kind", "sets", "marks")
+_NO_FIGURES = ("id", "response", "type", "seed_kind", "sets", "before_fit", "marks")
 FIGURES: Mapping[str, Field] = {f.key: f for f in FIELDS["variety"] if f.key not in _NO_FIGURES}
 # Figures that play no part in the dates of a variety of this response.
 _OTHERS: Mapping[str, tuple[str, ...]] = {

@@ -42,6 +42,9 @@ def _edits(fit: Fit) -> Iterator[Edit]:
             yield Edit("set", "variety", ident, (key,), written(FIGURES[key], value))
     if new.sets != old.sets:
         yield Edit("set", "variety", ident, ("sets",), [_set(one) for one in new.sets])
+    for key, span in new.before_fit.items():
+        if span != old.before_fit.get(key):
+            yield Edit("set", "variety", ident, ("before_fit", key), written(FIGURES[key], span))
     for key in fit.changed:
         if new.marks[key] != old.marks.get(key):
             yield Edit("set", "variety", ident, ("marks", key), new.marks[key])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from calendar_tui.planning.changes.field_change import checked, read_as
@@ -89,7 +89,7 @@ def _without_alone(typed: str) -> tuple[str, bool]:
 def of_type(variety: Variety, kind: VarietyType, taken: Sequence[str] | None = None) -> Variety:
     """The variety with this type, without the figures `taken`: by default all that the type has of its own."""
     taken = tuple(kind.figures) if taken is None else taken
-    gone = (*taken, *(("sets",) if loses_sets(variety, taken) else ()))
+    gone = (*taken, *_of_fit(variety, taken))
     values = {key: value for key, value in own_values(variety).items() if key not in gone}
     marks = {key: mark for key, mark in variety.marks.items() if key not in taken}
     return Variety(**filled(values | {"marks": marks, "type": kind.id, "response": kind.response}))
@@ -105,8 +105,15 @@ def _edits(variety: Variety, kind: VarietyType, taken: list[str]) -> Iterator[Ed
         yield Edit("unset", "variety", ident, (key,))
         if key in variety.marks:
             yield Edit("unset", "variety", ident, ("marks", key))
-    if loses_sets(variety, taken):
-        yield Edit("unset", "variety", ident, ("sets",))
+    for key in _of_fit(variety, taken):
+        yield Edit("unset", "variety", ident, (key,))
+
+
+def _of_fit(variety: Variety, taken: Iterable[str]) -> tuple[str, ...]:
+    """What a fit left that goes with the figures taken away."""
+    if not loses_sets(variety, taken):
+        return ()
+    return ("sets", "before_fit") if variety.before_fit else ("sets",)
 
 
 def _above_text(variety: Variety, kind: VarietyType, above: list[str]) -> Iterator[str]:

@@ -19,7 +19,7 @@ from calendar_tui.season.records import Variety
 # A day that no record had within so many hours is one that no record speaks of; so many of them are worth a warning.
 NEAR_H, MANY_DAYS = 0.25, 5
 # How far beyond the likely critical and full-response days a day still matters, in standard deviations.
-_REACH_SD = 1.5
+_REACH_SD = 1.0
 _SEEN = ("induced", "flowering", "harvest", "dried")
 
 

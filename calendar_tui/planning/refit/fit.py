@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from calendar_tui.nature import refit
 from calendar_tui.nature.refit import TAUGHT, Heard, Margin, Weights
@@ -26,7 +26,7 @@ from calendar_tui.planning.refit.shown import (
     spans_shown,
     years_text,
 )
-from calendar_tui.planning.refit.start import before_records, belief, set_aside
+from calendar_tui.planning.refit.start import FITTED_MARK, before_records, belief, set_aside
 from calendar_tui.season.finders import find_variety
 from calendar_tui.season.fitted_sets import IN_SETS, STEPS, figures_of_sets
 from calendar_tui.season.records import FigureSet, Season, Span, Variety
@@ -75,8 +75,8 @@ class SpanFit(NamedTuple):
 class Taken:
     """A record that was used, and what is projected for it without it: by the records of the others, and by no record.
 
-    by: the stage that is recorded; after, until: between which days it was induced. odd: whether the others make it
-    improbable.
+    by: the stage that is recorded; after, until: between which days it was induced. alone: whether there are no others;
+    odd: whether the others make it improbable.
     """
 
     name: Named
@@ -85,6 +85,7 @@ class Taken:
     until: date | None
     by_others: date | None
     by_none: date | None
+    alone: bool
     odd: bool
 
     @property
@@ -113,8 +114,8 @@ def _apart(taken: Taken, projected: date | None) -> int | None:
 class Fit:
     """What records make of a variety.
 
-    variety: as it stands; aside: its figures that come from records and so do not count before them; start: as it is
-    without these; seasons: their years; sites: names of seasons at another site; fitted: the variety with the figures taken
+    variety: as it stands; aside: its figures of earlier fits, which do not count before the records; start: as it is without
+    these; seasons: their years; sites: names of seasons at another site; fitted: the variety with the figures taken
     over, which are `changed`.
     """
 
@@ -153,11 +154,12 @@ def fit(plans: Sequence[Plan], variety_id: str) -> Fit:
     except ValueError as wrong:
         raise Refusal(f"{variety.id}: {wrong}; look at the light and the dates of its cohorts") from wrong
     seasons = tuple(dict.fromkeys(years_text(plan.season) for plan in plans))
+    changed = (*(IN_SETS if shown else ()), *(span.key for span in spans))
     fitted = _fitted(variety, after if shown else None, spans, len(shown), seasons)
     return Fit(
         variety,
         start,
-        set_aside(variety),
+        tuple(key for key in set_aside(variety) if key in changed),
         seasons,
         tuple(p.season.name for p in plans[1:] if _place(p.season) != _place(plans[0].season)),
         tuple(_taken(before, shown, heard)),
@@ -167,7 +169,7 @@ def fit(plans: Sequence[Plan], variety_id: str) -> Fit:
         spans,
         asked_of(plans[0], variety, shown, after),
         fitted,
-        (*(IN_SETS if shown else ()), *(span.key for span in spans)),
+        changed,
     )
 
 
@@ -240,6 +242,7 @@ def _taken(before: Weights, shown: Sequence[Shown], heard: Sequence[Heard]) -> I
             *ends(one.light, one.record),
             None if by_others is None else one.light.day(by_others),
             None if by_none is None else one.light.day(by_none),
+            len(shown) == 1,
             len(shown) > 1 and tail(others, days, one.record) < ODD,
         )
 
@@ -267,12 +270,22 @@ def _fitted(
         marks |= dict.fromkeys(figures, _mark(cohorts, seasons))
     marks |= {span.key: _mark(len(span.recorded), seasons) for span in spans}
     figures |= {span.key: span.after for span in spans}
-    return with_figures(variety, marks=marks, **figures, **({} if after is None else {"sets": sets}))
+    more: dict[str, Any] = {} if after is None else {"sets": sets}
+    if before := _before_fit(variety, figures):
+        more["before_fit"] = before
+    return with_figures(variety, marks=marks, **figures, **more)
+
+
+def _before_fit(variety: Variety, figures: Iterable[str]) -> dict[str, Span]:
+    """What is kept of the figures that a fit replaces, so that the next one starts where this one did."""
+    aside = set_aside(variety)
+    own = [key for key in figures if key in variety.written and key not in aside]
+    return {**variety.before_fit, **{key: getattr(variety, key) for key in own}}
 
 
 def _mark(cohorts: int, seasons: Sequence[str]) -> str:
     """ "measured, 4 cohorts, 2026 2027"."""
-    return f"measured, {cohorts} cohort{'' if cohorts == 1 else 's'}, {' '.join(seasons)}"
+    return f"{FITTED_MARK}{cohorts} cohort{'' if cohorts == 1 else 's'}, {' '.join(seasons)}"
 
 
 def sets_of(weights: Weights) -> tuple[FigureSet, ...]:

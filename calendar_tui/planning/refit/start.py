@@ -1,4 +1,4 @@
-"""What is known of a variety before its records: the figures that do not come from records, with their spreads."""
+"""What is known of a variety before its records: the figures that no fit gave, with their spreads."""
 
 from __future__ import annotations
 
@@ -13,29 +13,30 @@ from calendar_tui.season.variety_types import filled, own_values
 
 # Standard deviations from the median to the 90th percentile of a normal curve.
 _TENTH_SD = 1.2816
-# Marks of figures that come from records.
-_FROM_RECORDS = ("measured", "own")
+# How the mark of a figure begins that an earlier fit gave.
+FITTED_MARK = "measured, "
 
 
 def set_aside(variety: Variety) -> tuple[str, ...]:
-    """The figures of a variety that come from records, by their marks."""
+    """The figures of a variety that an earlier fit gave, by their marks."""
     return tuple(
         key
         for key in (*IN_SETS, *SPANS)
-        if key in variety.written and variety.marks.get(key, "").partition(",")[0] in _FROM_RECORDS
+        if key in variety.written and variety.marks.get(key, "").startswith(FITTED_MARK)
     )
 
 
 def before_records(variety: Variety) -> Variety:
-    """The variety without the figures that come from records: each record is to count once.
+    """The variety without the figures of earlier fits: each record is to count once.
 
-    In their place stand those of its type, or the program's.
+    In their place stand those that it had before its first fit, else those of its type, or the program's.
     """
     gone = set_aside(variety)
     if not gone:
         return replace(variety, sets=())
     kept = {key: value for key, value in own_values(variety).items() if key not in (*gone, "sets")}
-    return Variety(**filled(kept))
+    again = {key: span for key, span in variety.before_fit.items() if key in gone}
+    return Variety(**filled(kept | again))
 
 
 def belief(variety: Variety) -> Type:
