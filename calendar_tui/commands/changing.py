@@ -280,10 +280,7 @@ def confirm_and_save(args: argparse.Namespace, opened: Opened, proposals: Mappin
 def show_and_save(
     args: argparse.Namespace, opened: Opened, proposals: Mapping[Any, Proposal], more: Mapping[str, Any] = {}
 ) -> bool:
-    """Show what would move; save the one chosen, unless it is a dry run. Whether the file has it now.
-
-    more: what stands before the answers in JSON.
-    """
+    """Show what would move, in JSON behind `more`; save the one chosen, unless it is a dry run. Whether the file has it now."""
     if not args.json:
         from calendar_tui.handing_on.words.moves_text import answers_text
 

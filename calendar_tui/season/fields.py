@@ -163,7 +163,7 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field(
             "sets",
             figure_sets,
-            (),
+            None,
             "h:min, h:min, days, days",
             "sets of figures that go together, from records",
         ),

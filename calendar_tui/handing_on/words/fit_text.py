@@ -90,7 +90,7 @@ def _figures_text(figures: Sequence[Taught]) -> Iterator[str]:
     if not figures:
         return
     rows = [(f.key, margin_text(f.key, f.before), margin_text(f.key, f.after), f.how) for f in figures]
-    heads = ("", "before", "after", "learnt from the records")
+    heads = ("", "before", "after", "from the records")
     wide = [max(len(row[n]) for row in (heads, *rows)) for n in range(3)]
     for row in (heads, *rows):
         yield f"  {row[0]:<{wide[0]}}  {row[1]:<{wide[1]}}  {row[2]:<{wide[2]}}  {row[3]}"
