@@ -47,7 +47,7 @@ def test_it_prints_what_is_learnt_and_what_is_not_within_80_columns(field: Path)
     assert lines[0] == "v: 3 records of induction, 2027"
     assert max(map(len, lines)) <= 80
     said = " ".join(ran.out.split())
-    assert "Left out: A4: neither induced nor flowering is recorded" in said
+    assert "Left out: A4: nothing is recorded of its induction or flowering" in said
     rows = {
         line.split()[0]: line
         for line in reversed(lines)
@@ -107,7 +107,7 @@ def test_as_json_it_has_the_fit_and_what_moves(field: Path) -> None:
     assert [row["cohort"] for row in found["records"]] == ["A1", "A2", "A3"]
     assert {row["key"]: row["learnt"] for row in found["figures"]}["juvenile_d"] == "not at all"
     assert found["left_out"] == [
-        {"cohort": "A4", "season": "2027", "why": "neither induced nor flowering is recorded"}
+        {"cohort": "A4", "season": "2027", "why": "nothing is recorded of its induction or flowering"}
     ]
     assert [row["cohort"] for row in found["next"]] == ["A4"]
     assert answer["answers"][0]["saved"] is False
@@ -152,7 +152,7 @@ def test_without_a_record_it_says_what_to_record(tmp_path: Path) -> None:
     path.write_text(text + "\n", encoding="utf-8")
     ran = run("variety", path, "v", "--fit", "--yes")
     assert ran.status == 2
-    assert "v has no record to fit (A1: neither induced nor flowering is recorded;" in ran.said
+    assert "v has no record to fit (A1: nothing is recorded of its induction or flowering;" in ran.said
     assert "calendar-tui record A1 induced DATE" in ran.said
 
 

@@ -65,7 +65,7 @@ def test_a_record_a_month_off_is_named_as_odd_and_no_other_is():
 def test_a_cohort_of_which_nothing_is_seen_is_left_out_and_said():
     found = fitted(induced=[SEEN[0], None, None, None])
     assert [one.name.cohort for one in found.left_out] == ["A2", "A3", "A4"]
-    assert {one.why for one in found.left_out} == {"neither induced nor flowering is recorded"}
+    assert {one.why for one in found.left_out} == {"nothing is recorded of its induction or flowering"}
 
 
 def test_where_only_flowering_is_recorded_induction_lies_in_the_span_before_it():
@@ -73,6 +73,49 @@ def test_where_only_flowering_is_recorded_induction_lies_in_the_span_before_it()
     data["cohort"][0]["recorded"]["flowering"] = date(2027, 9, 10)
     (one,) = fit([make_plan(season_of(data), date(2027, 12, 1))], "v").taken
     assert (one.by, one.after, one.until) == ("flowering", date(2027, 8, 20), date(2027, 8, 31))
+
+
+def looked(**cohort):
+    data = field_data([(5, 1)])
+    data["cohort"][0]["not_yet"] = cohort.pop("not_yet")
+    data["cohort"][0]["recorded"] |= cohort
+    return fit([make_plan(season_of(data), date(2027, 12, 1))], "v")
+
+
+@pytest.mark.parametrize(
+    ("cohort", "shows"),
+    [
+        ({"not_yet": {"induced": date(2027, 8, 5)}}, ("look", date(2027, 8, 5), None)),
+        ({"not_yet": {"flowering": date(2027, 9, 5)}}, ("look", date(2027, 8, 16), None)),
+        (
+            {"not_yet": {"induced": date(2027, 8, 5)}, "induced": date(2027, 8, 20)},
+            ("induced", date(2027, 8, 5), date(2027, 8, 20)),
+        ),
+        (
+            {"not_yet": {"induced": date(2027, 8, 25)}, "flowering": date(2027, 9, 10)},
+            ("flowering", date(2027, 8, 25), date(2027, 8, 31)),
+        ),
+    ],
+)
+def test_looks_at_which_it_was_not_there_yet_are_the_early_end_of_its_interval(cohort, shows):
+    """Induced to flowering takes 10 to 20 d."""
+    (one,) = looked(**cohort).taken
+    assert (one.by, one.after, one.until) == shows
+
+
+def test_a_look_alone_teaches_a_part_of_what_a_record_does():
+    """Not yet on 5 August at 35.8 N leaves .73, .81, 1.0 and .99 of the spreads (simulated)."""
+    learnt = taught(looked(not_yet={"induced": date(2027, 8, 5)}))
+    assert [learnt[key].left for key in IN_SETS] == pytest.approx([0.73, 0.81, 1.0, 0.99], abs=0.07)
+
+
+def test_a_look_that_leaves_no_day_before_the_flowering_is_left_out_and_said():
+    """Up on 6 May it would teach its emergence: so of the span alone there is something to fit."""
+    found = looked(not_yet={"induced": date(2027, 9, 5)}, flowering=date(2027, 9, 10))
+    assert (found.taken, found.figures) == ((), ())
+    (one,) = found.left_out
+    assert one.why.startswith("by its looks it was induced less than the early induced_to_flowering_d")
+    assert found.changed == ("emergence_d",)
 
 
 def test_the_light_is_that_which_the_plants_had_covers_among_it():
@@ -163,7 +206,7 @@ def test_a_cohort_that_stands_in_both_files_counts_once():
         ),
         (
             {},
-            r"v has no record to fit \(A1: neither induced nor flowering is recorded\); record induced or flowering",
+            r"v has no record to fit \(A1: nothing is recorded of its induction or flowering\); record induced or flowering",
         ),
     ],
 )

@@ -57,17 +57,19 @@ def _name(name: Named, several: bool) -> str:
     return f"{name.cohort} ({name.season})" if several else name.cohort
 
 
+_BY = {"induced": "", "flowering": " (from its flowering)", "look": " (not yet then)"}
+
+
 def taken_text(taken: Taken, several: bool) -> str:
     """ "A1 induced by 3 Feb 2027; projected 5 Feb from the others (2 d late), 12 Feb without records (9 d late)"."""
     until, after = taken.until, taken.after
     days = [f"by {day_text(until)} {until.year}"] if until else []
     if after and (until is None or (until - after).days > 1):
         days.insert(0, f"after {day_text(after)}")
-    seen = "" if taken.by == "induced" else f" (from its {taken.by})"
     by_others = [] if taken.alone else [_projected_text(taken.by_others, "from the others", taken.error_d)]
     by_none = _projected_text(taken.by_none, "without records", taken.error_before_d)
     odd = ". It does not fit the others: look at its dates, its light and its seed" if taken.odd else ""
-    return f"{_name(taken.name, several)} induced {' and '.join(days)}{seen}; projected {', '.join([*by_others, by_none])}{odd}"
+    return f"{_name(taken.name, several)} induced {' and '.join(days)}{_BY[taken.by]}; projected {', '.join([*by_others, by_none])}{odd}"
 
 
 def _projected_text(day: date | None, how: str, error: int | None) -> str:

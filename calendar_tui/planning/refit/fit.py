@@ -75,7 +75,7 @@ class SpanFit(NamedTuple):
 class Taken:
     """A record that was used, and what is projected for it without it: by the records of the others, and by no record.
 
-    by: the stage that is recorded; after, until: between which days it was induced. alone: whether there are no others;
+    by: the stage that is recorded, or "look" where it was not there yet; after, until: between which days it was induced. alone: whether there are no others;
     odd: whether the others make it improbable.
     """
 

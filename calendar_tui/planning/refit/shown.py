@@ -8,12 +8,12 @@ from datetime import date, timedelta
 from math import inf
 from typing import NamedTuple
 
-from calendar_tui.nature.looks import Between, meet, seen_on
+from calendar_tui.nature.looks import Between, meet, not_yet, seen_on
 from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.laying_out.heat import Heating, heating, ready_moments
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
-from calendar_tui.season.records import Season, Span, Variety
+from calendar_tui.season.records import Cohort, Season, Span, Variety
 from calendar_tui.season.variety_types import with_figures
 
 # The spans that two recorded stages give: the variety's key, and the stages.
@@ -26,7 +26,8 @@ SPANS: Mapping[str, tuple[str, str]] = {
 }
 # Those whose place sums of heat take where a season runs on heat.
 _ON_HEAT = ("emergence_d", "induced_to_flowering_d")
-NOTHING_SEEN = "neither induced nor flowering is recorded"
+NOTHING_SEEN = "nothing is recorded of its induction or flowering"
+TOO_CLOSE = "by its looks it was induced less than the early induced_to_flowering_d before it flowered"
 
 
 class Named(NamedTuple):
@@ -51,7 +52,7 @@ class Light:
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """A cohort that shows when it was induced. record: in day numbers; by: what is recorded of it, in words."""
+    """A cohort that shows when it was induced. record: in day numbers; by: "induced", "flowering" or "look"."""
 
     name: Named
     light: Light
@@ -78,8 +79,11 @@ def shown_by(plan: Plan, timeline: Timeline, juvenile_d: Sequence[int]) -> Shown
     light = light_of(plan, timeline, juvenile_d)
     if light is None:
         return LeftOut(name, "it does not come up")
-    record, by = _recorded(plan, timeline)
-    return LeftOut(name, NOTHING_SEEN) if record is None else Shown(name, light, record, by)
+    try:
+        record, by = _recorded(light.first, timeline)
+    except ValueError:
+        return LeftOut(name, TOO_CLOSE)
+    return Shown(name, light, record, by) if by else LeftOut(name, NOTHING_SEEN)
 
 
 def light_of(plan: Plan, timeline: Timeline, juvenile_d: Sequence[int]) -> Light | None:
@@ -108,16 +112,30 @@ def _ready(heat: Heating, timeline: Timeline, juvenile_d: int) -> int:
     return heat.last + 1 if ready is None else (ready.likely - heat.first).days
 
 
-def _recorded(plan: Plan, timeline: Timeline) -> tuple[Between | None, str]:
-    """When it was induced, as its records have it; by its flowering where that alone is recorded."""
-    first, recorded = plan.light.first, timeline.cohort.recorded
-    if "induced" in recorded:
-        return seen_on((recorded["induced"] - first).days), "induced"
-    if "flowering" in recorded:
-        flowering = (recorded["flowering"] - first).days
-        early, _, late = timeline.variety.induced_to_flowering_d
-        return meet([Between(flowering - whole(late) - 1, flowering - whole(early))]), "flowering"
-    return None, ""
+def _recorded(first: date, timeline: Timeline) -> tuple[Between, str]:
+    """When it was induced, and by what: its record, else its flowering, else a look at which it was not there yet.
+
+    first: the day of number 0. Raises ValueError where looks and flowering leave no day for it.
+    """
+    cohort = timeline.cohort
+    early, _, late = timeline.variety.induced_to_flowering_d
+    looks = [not_yet((day - first).days - back) for day, back in _looks(cohort, whole(late))]
+    if "induced" in cohort.recorded:
+        day = (cohort.recorded["induced"] - first).days
+        looked = [look for look in looks if look.after < day]
+        return (meet([Between(-inf, day), *looked]) if looked else seen_on(day)), "induced"
+    if "flowering" in cohort.recorded:
+        flowering = (cohort.recorded["flowering"] - first).days
+        span = Between(flowering - whole(late) - 1, flowering - whole(early))
+        return meet([span, *looks]), "flowering"
+    return meet(looks), "look" if looks else ""
+
+
+def _looks(cohort: Cohort, late_d: int) -> Iterator[tuple[date, int]]:
+    """The days on which it was seen not to have got there, and how many days before them it was not induced for sure."""
+    for stage, back in (("induced", 0), ("flowering", late_d)):
+        if stage in cohort.not_yet:
+            yield cohort.not_yet[stage], back
 
 
 def spans_shown(plan: Plan, own: Sequence[Timeline]) -> Iterator[tuple[str, Named, int]]:
