@@ -9,11 +9,12 @@ from typing import Any
 from calendar_tui.planning.changes.field_change import checked, short
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
-from calendar_tui.planning.changes.variety_change import FIGURES, clock, value_text, written
+from calendar_tui.planning.changes.variety_change import FIGURES, value_text, written
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.refit.fit import Fit
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import FigureSet
+from calendar_tui.season.wording import clock_text
 
 
 def take_fit(plan: Plan, fit: Fit) -> Proposal:
@@ -51,4 +52,4 @@ def _edits(fit: Fit) -> Iterator[Edit]:
 
 
 def _set(one: FigureSet) -> list[Any]:
-    return [clock(one.critical_h), clock(one.full_h), short(one.juvenile_d), short(one.inductive_d)]
+    return [clock_text(one.critical_h), clock_text(one.full_h), short(one.juvenile_d), short(one.inductive_d)]
