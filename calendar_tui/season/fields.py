@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 from calendar_tui.season import readers as r
 from calendar_tui.season.repeat_rules import repeat_rule
-from calendar_tui.season.set_reading import figure_sets, figures_before
+from calendar_tui.season.set_reading import figure_sets, figures_before, mark_of
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.stay_reading import stays
 from calendar_tui.season.work import PLACE_KINDS, RESPONSES, SEED_KINDS, WORK_DAYS
@@ -334,7 +334,7 @@ ANY_NAME: tuple[str, ...] = ()
 NAMED: Mapping[str, tuple[r.Reader, tuple[str, ...]]] = {
     "dates": (r.day, STAGES),
     "forecasts": (r.three_days, STAGES),
-    "marks": (r.mark_of(*MARKS), tuple(f.key for f in FIELDS["variety"] if f.read is not None)),
+    "marks": (mark_of(*MARKS), tuple(f.key for f in FIELDS["variety"] if f.read is not None)),
     "supply_marks": (r.one_of(*MARKS), tuple(f.key for f in FIELDS["supplies"] if f.read is not None)),
     "hours_per_week": (r.number(0, 10_000), ANY_NAME),
     "counts": (r.whole(0, 1_000_000_000), ANY_NAME),

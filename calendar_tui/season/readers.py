@@ -169,17 +169,6 @@ def one_of(*words: str) -> Reader:
     return read
 
 
-def mark_of(*words: str) -> Reader:
-    """The reader of where a figure comes from: one of the words; behind "measured", a comma and of what."""
-    one = one_of(*words)
-
-    def read(value: Any) -> str:
-        measured, comma, of = text(value).partition(", ") if isinstance(value, str) else ("", "", "")
-        return str(value) if comma and of and measured == "measured" else str(one(value))
-
-    return read
-
-
 def variety_type(value: Any) -> str:
     """The id of a type that a variety starts from."""
     from calendar_tui.starter.variety_types import TYPES

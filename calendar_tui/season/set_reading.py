@@ -1,4 +1,4 @@
-"""The reader of the sets of figures that records leave of a variety."""
+"""The readers of what a fit to records leaves of a variety: its sets, the figures before it, and its marks."""
 
 from __future__ import annotations
 
@@ -12,8 +12,10 @@ from calendar_tui.season.readers import (
     clock_hours,
     day_length,
     number,
+    one_of,
     shown,
     span_days,
+    text,
 )
 from calendar_tui.season.records import FigureSet, Span
 
@@ -35,6 +37,17 @@ FITTED: Mapping[str, Reader] = {
     "flowering_to_harvest_d": span_days,
     "drying_d": span_days,
 }
+
+
+def mark_of(*words: str) -> Reader:
+    """The reader of where a figure comes from: one of the words; behind "measured", a comma and of what."""
+    one = one_of(*words)
+
+    def read(value: Any) -> str:
+        measured, comma, of = text(value).partition(", ") if isinstance(value, str) else ("", "", "")
+        return str(value) if comma and of and measured == "measured" else str(one(value))
+
+    return read
 
 
 def figures_before(value: Any) -> Mapping[str, Span]:
