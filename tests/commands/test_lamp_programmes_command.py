@@ -111,7 +111,7 @@ def test_a_failure_of_one_part_is_recorded_read_and_undone(tmp_path: Path, words
     before = path.read_bytes()
     ran = run("record", path, *words, "outage", "2027-02-01", "2027-02-03", "--yes", today="2027-02-20")
     assert ran.status == 0, ran.said
-    assert "urgent: A1 is without the lamps of H1 east for 3 nights from 1 Feb" in " ".join(ran.out.split())
+    assert "A1: 3 nights without the lamps of H1 east from 1 Feb" in " ".join(ran.out.split())
     assert tomllib.loads(path.read_text())["outage"][-1]["place"] == "H1 east"
     assert run("check", path).status == 0
     assert run("undo", path).status == 0

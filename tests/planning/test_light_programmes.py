@@ -138,9 +138,8 @@ def test_an_outage_of_morning_lamps_darkens_the_night_before_as_well() -> None:
     whole = laid_out(season)
     assert felt_h(plan, date(2026, 9, 4)) < felt_h(whole, date(2026, 9, 4)) - 1
     (text,) = texts(plan, "A1", "outage")
-    assert text.startswith(
-        "alert: A1 is without the lamps of H1 for 1 night from 4 Sep (natural day 12 h 49, under 14 h 00)"
-    )
+    assert text.startswith("alert: A1, relight tomorrow: no harm done; ")
+    assert text.endswith("; 1 night without the lamps of H1 from 4 Sep (natural day 12 h 49, under 14 h 00)")
 
 
 # --- night breaks
@@ -167,9 +166,8 @@ def test_an_outage_of_a_break_that_held_nothing_is_not_blamed_for_a_short_day() 
     assert text[:6] not in ("alert:", "urgent")
     held = house(BREAK)
     (other,) = texts(laid_out(replace(held, outages=(nights,))), "A1", "outage")
-    assert other.startswith(
-        "urgent: A1 is without the lamps of H1 for 3 nights from 5 Sep (natural day 12 h "
-    )
+    assert "urgent: A1, relight tomorrow: no harm done; " in other
+    assert "; 3 nights without the lamps of H1 from 5 Sep (natural day 12 h " in other
 
 
 # --- blackout

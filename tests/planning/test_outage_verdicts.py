@@ -104,7 +104,7 @@ def test_the_figures_behind_a_verdict_are_told_below_it() -> None:
     last = FIRST_DARK + timedelta(days=5)
     made = record_outage(make_plan(lit_farm(), last + timedelta(days=1)), "H1", FIRST_DARK, last)
     assert made.new_clashes == (
-        "urgent: A1 is without the lamps of H1 for 6 nights from 3 Feb (natural day 13 h 42 or less, under 14 h 45)",
+        "A1: 6 nights without the lamps of H1 from 3 Feb (natural day 13 h 42 or less, under 14 h 45)",
     )
 
 
@@ -121,10 +121,10 @@ def test_what_may_have_started_is_told_with_the_dates_too() -> None:
     last = FIRST_DARK + timedelta(days=5)
     plan = record_outage(make_plan(lit_farm(), last + timedelta(days=1)), "H1", FIRST_DARK, last).plan
     (text,) = (c.text for c in plan.clashes_of("A1") if c.kind == "outage H1 2027-02-03")
-    assert text.startswith("urgent: A1 is without the lamps of H1 for 6 nights from 3 Feb (natural day ")
-    assert text.endswith(
-        "); relight tonight: flowering may have started (8 of 50 futures; 6.0 of 8 short days); look at the tips from 7 Feb, "
-        "then twice a week"
+    assert text == (
+        "urgent: A1, relight tonight: flowering may have started (8 of 50 futures; 6.0 of 8 short days); look at the tips "
+        "from 7 Feb, then twice a week; 6 nights without the lamps of H1 from 3 Feb (natural day 13 h 42 or less, under "
+        "14 h 45)"
     )
 
 
@@ -191,9 +191,9 @@ def test_the_evening_before_lamps_by_the_clock_failed_in_the_morning_is_told_by_
     night = date(2027, 2, 18)
     proposal = record_outage(make_plan(season, night), "H1", night, night)
     (text,) = proposal.new_clashes
-    assert text.startswith("urgent: A1 is without the lamps of H1 for 2 nights from 17 Feb (a day of 14 h ")
+    assert text.startswith("A1: 2 nights without the lamps of H1 from 17 Feb (a day of 14 h ")
     natural = record_outage(make_plan(lit_farm(), night), "H1", night, night)
-    assert "for 1 night from 18 Feb (natural day 13 h " in natural.new_clashes[0]
+    assert "1 night without the lamps of H1 from 18 Feb (natural day 13 h " in natural.new_clashes[0]
 
 
 def test_lamps_up_to_just_the_critical_day_hold_the_plants_and_are_missed() -> None:

@@ -90,13 +90,19 @@ def test_more_nights_never_bring_the_trigger_later(at: int, days: int, before: i
 def test_one_night_is_an_alert_and_two_are_urgent() -> None:
     season = farm(**later())
     dark = date(2027, 1, 20)
-    one, two = (make_plan(replace(season, outages=(nights(dark, n),)), TODAY) for n in (1, 2))
+    one, two = (
+        make_plan(replace(season, outages=(nights(dark, n),)), dark + timedelta(days=n)) for n in (1, 2)
+    )
     (alert,), (urgent,) = told(one), told(two)
-    assert alert.startswith("alert: A1 is without the lamps of H1 for 1 night from 20 Jan (natural day 14 h ")
-    assert "under 14 h 45" in alert
-    assert urgent.startswith("urgent: A1 is without the lamps of H1 for 2 nights from 20 Jan")
-    for text in (alert, urgent):
-        assert "; no harm done: relit on 2" in text
+    assert alert.startswith("alert: A1, relight tonight: no harm done; ")
+    assert "; 1 night without the lamps of H1 from 20 Jan (natural day 14 h " in alert
+    assert alert.endswith(", under 14 h 45)")
+    assert urgent.startswith("urgent: A1, relight tonight: no harm done; ")
+    assert "; 2 nights without the lamps of H1 from 20 Jan (natural day 14 h " in urgent
+    relit = make_plan(two.season, TODAY)
+    assert told(relit)[0].startswith(
+        "A1: no harm done: relit on 22 Jan, the count went back to zero; 2 nights "
+    )
     assert one.timelines["A1"].stages["trigger"] == two.timelines["A1"].stages["trigger"]
 
 
@@ -106,7 +112,7 @@ def test_once_the_count_is_full_the_trigger_has_moved_there() -> None:
     (text,) = told(plan)
     assert text.startswith("urgent: ")
     assert "flowering has probably started (37 of 50 futures; " in text
-    assert text.endswith("; likely trigger 16 Jan")
+    assert "; likely trigger 16 Jan; 20 nights without the lamps of H1 from 16 Jan (" in text
 
 
 def test_an_outage_that_runs_on_into_lights_off_moves_the_trigger_too() -> None:
@@ -162,9 +168,7 @@ def test_after_it_is_induced_an_outage_changes_nothing() -> None:
 
 def test_nursery_nights_are_told_to_those_who_stood_there() -> None:
     plan = make_plan(replace(farm(), outages=(nights(date(2026, 11, 20), 2, "N1"),)), TODAY)
-    assert "urgent: C1 is without the lamps of N1" not in " ".join(
-        told(plan, "C1")
-    )  # its natural day is over 14 h
+    assert "without the lamps of N1" not in " ".join(told(plan, "C1"))  # its natural day is over 14 h
     assert "the outage of N1 from 20 Nov changes nothing" in told(plan, "C1")[0]
     assert told(plan, "D1") == []
 
@@ -200,7 +204,7 @@ def test_a_place_where_nobody_asked_for_lamps_is_questioned() -> None:
     assert dark.new_clashes == (
         "no cohort asked for the lamps of H1 on these nights: is it the right place?",
     )
-    assert [text[:7] for text in lit.new_clashes] == ["alert: "]
+    assert [text[:12] for text in lit.new_clashes] == ["A1: 1 night "]
     assert dark.stages == dark.tasks == ()
 
 

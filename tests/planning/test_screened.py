@@ -127,7 +127,7 @@ def test_an_outage_of_a_place_is_one_of_all_its_parts() -> None:
     for part, name in (("H1 east", "A1"), ("H1 west", "B1")):
         assert felt_h(plan, date(2026, 8, 5), part) == natural_h(plan, date(2026, 8, 5))
         assert len(missed_nights(plan.timelines[name], plan.light, nights)) == 2
-        assert "without the lamps of H1 for 2 nights from 5 Aug" in texts(plan, name, "outage")[0]
+        assert "; 2 nights without the lamps of H1 from 5 Aug" in texts(plan, name, "outage")[0]
 
 
 def test_an_outage_of_one_part_leaves_the_other_lit() -> None:
@@ -136,7 +136,7 @@ def test_an_outage_of_one_part_leaves_the_other_lit() -> None:
     assert felt_h(plan, date(2026, 8, 5), "H1 east") == 16
     assert felt_h(plan, date(2026, 8, 5), "H1 west") == natural_h(plan, date(2026, 8, 5))
     assert texts(plan, "A1", "outage") == []
-    assert "without the lamps of H1 west for 2 nights from 5 Aug" in texts(plan, "B1", "outage")[0]
+    assert "; 2 nights without the lamps of H1 west from 5 Aug" in texts(plan, "B1", "outage")[0]
 
 
 def test_nights_of_a_part_and_of_its_place_do_not_meet_but_those_of_two_parts_may() -> None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -15,9 +16,10 @@ from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.asking.answers import Nights, answers
 from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.asking.outage_view import OutageView
-from calendar_tui.screens.kit.glyphs import ASCII
+from calendar_tui.screens.kit.canvas import Runs
+from calendar_tui.screens.kit.glyphs import ASCII, UNICODE, Glyphs
 from calendar_tui.screens.kit.window import Window
-from calendar_tui.screens.season.chart import Look, season_rows
+from calendar_tui.screens.season.chart import Look, legend_rows, season_rows
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.records import Season
 from calendar_tui.storage.opening import open_season
@@ -44,7 +46,7 @@ async def test_it_opens_on_the_place_where_the_cohort_stands_and_today() -> None
         await pilot.pause()
         assert view._list.key == "H2"
         assert view._first.value == "2027-02-25"
-        assert "H2  growing place, hoop house" in view.text
+        assert "H2  growing place, hoop house; A1 stands there" in view.text
         await pilot.press("down")
         assert view._list.key == "N1"
 
@@ -80,7 +82,7 @@ async def test_what_moves_is_shown_and_then_saved() -> None:
         assert "1 Mar -> 5 Feb  -24 d" in trigger
         rows = moves.text.splitlines()
         assert rows[2].startswith("A1: relight tonight: flowering has probably started (")
-        assert "for 20 nights from 5 Feb" in " ".join(moves.text.split())
+        assert "A1: 20 nights without the lamps of H2 from 5 Feb" in " ".join(moves.text.split())
         assert "likely trigger 5 Feb, harvest " in " ".join(moves.text.split())
         await pilot.press("h", "s", "d", "enter")
         await settled(app, pilot)
@@ -115,7 +117,7 @@ async def test_one_date_is_one_night_and_escape_saves_nothing() -> None:
         assert "A1: relight tomorrow: no harm done; " in moves.text
         assert "No date of a cohort moves." in moves.text
         assert "25 Feb  stays" not in moves.text
-        assert "alert: A1 is without the lamps of H2 for 1 night" in " ".join(moves.text.split())
+        assert "A1: 1 night without the lamps of H2 from 25 Feb" in " ".join(moves.text.split())
         await pilot.press("escape")
         assert await settled(app, pilot) is view
         await pilot.press("escape")
@@ -187,21 +189,65 @@ async def test_the_key_in_the_season_view_opens_it_and_the_file_is_saved(tmp_pat
     assert '[[outage]]\nplace = "H2"\nfrom = 2027-02-24\nto = 2027-02-24' in file.read_text(encoding="utf-8")
 
 
-def _a1(season: Season, days: int, width: int = 60) -> str:
+def _drawn(season: Season, days: int, width: int = 60, glyphs: Glyphs = ASCII) -> dict[str, Runs]:
+    """The row of each cohort, by its id."""
     plan = make_plan(season, TODAY)
     look = Look(Window(date(2027, 2, 1), days, width), "days", 0, 0, TODAY)
-    rows = ["".join(text for text, _ in row) for row in season_rows(plan, look, width + 20, 23, ASCII)]
-    return next(r for r in rows if "A1" in r)
+    rows = season_rows(plan, look, width + 20, 40, glyphs)
+    ids = {name: f"{name} {c.variety}" for name, c in season.cohorts.items()}
+    return {
+        name: row
+        for row in rows
+        for name, label in ids.items()
+        if row and row[0][0].strip(" >▶").startswith(label[:8])
+    }
 
 
-def test_nights_without_lamps_are_marked_at_every_zoom() -> None:
+def _dark(row: Runs) -> str:
+    return "".join(text for text, style in row if style == "outage")
+
+
+def _failed(nights: int) -> Season:
     app, _ = _app()
     assert app.plan is not None
-    (answer,) = answers(app.plan, Nights("A1", ("H2",), date(2027, 2, 5), date(2027, 2, 7)))
+    (answer,) = answers(
+        app.plan, Nights("A1", ("H2",), date(2027, 2, 5), date(2027, 2, 4) + timedelta(days=nights))
+    )
     assert answer.proposal is not None
-    season = answer.proposal.plan.season
-    assert _a1(season, 20).count("!") == 3
-    assert "!" not in _a1(app.plan.season, 20)
-    # Three nights in two columns of 3.3 days each.
-    assert _a1(season, 200).count("!") == 2
-    assert "!" not in _a1(app.plan.season, 200)
+    return answer.proposal.plan.season
+
+
+@pytest.mark.parametrize(("glyphs", "mark"), [(ASCII, "!"), (UNICODE, "╳")])
+def test_nights_without_lamps_fill_their_columns_at_every_zoom(glyphs: Glyphs, mark: str) -> None:
+    season = _failed(3)
+    # Three columns a day, then three nights in two columns of 3.3 days each.
+    assert _dark(_drawn(season, 20, glyphs=glyphs)["A1"]) == mark * 9
+    assert _dark(_drawn(season, 200, glyphs=glyphs)["A1"]) == mark * 2
+    lit = replace(season, outages=())
+    assert _dark(_drawn(lit, 20, glyphs=glyphs)["A1"]) == _dark(_drawn(lit, 200, glyphs=glyphs)["A1"]) == ""
+
+
+def test_a_letter_on_a_dark_night_keeps_its_mark_of_darkness() -> None:
+    """Twenty nights bring the trigger to their first one."""
+    dark = _dark(_drawn(_failed(20), 200)["A1"])
+    assert "g" in dark
+    assert set(dark) <= {*"!gi"}
+
+
+def test_every_cohort_in_the_dark_house_has_the_nights_and_no_other_has() -> None:
+    season = _failed(3)
+    a1 = season.cohorts["A1"]
+    planned = {k: d for k, d in a1.planned.items() if k != "lights_off"}
+    season = replace(
+        season, cohorts={**season.cohorts, "N2": replace(a1, id="N2", planned=planned, recorded={})}
+    )
+    rows = _drawn(season, 20)
+    assert _dark(rows["N2"]) == _dark(rows["A1"]) == "!" * 9
+    assert {name for name, row in rows.items() if _dark(row)} == {"A1", "N2"}
+    assert len(rows) > 2
+
+
+def test_the_legend_names_the_mark() -> None:
+    for glyphs in (ASCII, UNICODE):
+        legend = "".join(text for row in legend_rows(80, glyphs, 3) for text, _ in row)
+        assert f"{glyphs.outage} lamps failed" in legend

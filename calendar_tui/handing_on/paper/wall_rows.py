@@ -10,7 +10,7 @@ from calendar_tui.handing_on.paper.hatching import Box, filled
 from calendar_tui.handing_on.paper.markup import element, fitted, label, width_of
 from calendar_tui.handing_on.paper.wall_frame import BODY, SMALL, Frame
 from calendar_tui.handing_on.words.plain_text import count_text, range_text
-from calendar_tui.planning.lamps.dark_nights import missed_nights
+from calendar_tui.planning.lamps.dark_nights import nights_there
 from calendar_tui.planning.lamps.runs import LampRun, kwh_of, lamp_runs
 from calendar_tui.planning.laying_out.programmes import place_of
 from calendar_tui.planning.laying_out.stages import StageDate
@@ -124,9 +124,9 @@ def _range(frame: Frame, stage_date: StageDate, y: float, strokes: int) -> Itera
 
 
 def _dark(plan: Plan, timeline: Timeline, frame: Frame) -> Iterator[date]:
-    """The nights on which the cohort's lamps failed."""
+    """The nights on which the lamps failed where the cohort stood."""
     for outage in plan.season.outages:
-        for n in missed_nights(timeline, plan.light, outage):
+        for n in nights_there(timeline, plan.light, outage):
             day = plan.light.first + timedelta(days=n)
             if frame.holds(day):
                 yield day

@@ -62,8 +62,9 @@ def _warnings(before: Plan, after: Plan, outages: Sequence[Outage]) -> Iterator[
     """The figures behind the verdicts, and the clashes that the outages bring."""
     for outage in outages:
         yield from _unasked_texts(after, outage)
-        facts = (facts_text(timeline, after.light, outage) for timeline in after.timelines.values())
-        yield from filter(None, facts)
+        for name, timeline in after.timelines.items():
+            if facts := facts_text(timeline, after.light, outage):
+                yield f"{name}: {facts}"
     told = {outage_kind(outage) for outage in outages}
     yield from (c.text for c in new_clashes(before.clashes, after.clashes) if c.kind not in told)
 
@@ -76,12 +77,17 @@ def _unasked_texts(plan: Plan, outage: Outage) -> Iterator[str]:
         yield f"no cohort asked for the lamps of {outage.place} on these nights{why}: is it the right place?"
 
 
+def standing(plan: Plan, place: str, first: date, last: date) -> tuple[str, ...]:
+    """The cohorts of which plants stand in a place, or in one part of it, on one of these nights."""
+    return tuple(name for name, t in plan.timelines.items() if stands_in(t, place, first, last))
+
+
 def nothing_stands_text(plan: Plan, place: str, first: date, last: date) -> str:
     """ "nothing stands there then; A3 comes on 4 Dec", or "" where plants stand there on one of these nights.
 
     place: of `find_light`.
     """
-    if any(stands_in(t, place, first, last) for t in plan.timelines.values()):
+    if standing(plan, place, first, last):
         return ""
     to_come = (
         (day, t.cohort.id) for t in plan.timelines.values() for day in arrivals(t, place) if day > last

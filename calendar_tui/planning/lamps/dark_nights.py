@@ -9,12 +9,10 @@ from datetime import date, timedelta
 from calendar_tui.nature.plant import counts
 from calendar_tui.planning.laying_out.light import Light, PlaceLight
 from calendar_tui.planning.laying_out.stages import likely_response
+from calendar_tui.planning.laying_out.stays import Stay
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Outage
 from calendar_tui.season.wording import count_text, day_text, hours_against, hours_text, night_count_text
-
-# Nights that count as short days from which a failure is urgent. Common practice, no source.
-URGENT_NIGHTS = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +47,24 @@ def missed_nights(timeline: Timeline, light: Light, outage: Outage) -> tuple[int
     return () if nights is None else nights.missed
 
 
+def nights_there(timeline: Timeline, light: Light, outage: Outage) -> tuple[int, ...]:
+    """The day numbers of an outage's nights on which plants of a cohort stood there and lamps were to burn, for any cohort."""
+    return tuple(
+        n
+        for stay in timeline.stays
+        if outage.place in (stay.place, stay.light)
+        for n in _nights_of(timeline, light, outage, stay)
+        if light.places[stay.light].askers_by_night[n]
+    )
+
+
+def _nights_of(timeline: Timeline, light: Light, outage: Outage, stay: Stay) -> range:
+    """The day numbers of an outage's nights within a stay, from the cohort's start to its harvest."""
+    first = max(outage.first, stay.first, timeline.begun)
+    end = min(outage.last + timedelta(days=1), stay.end, timeline.likely("harvest") or date.max)
+    return range(light.index(first), light.index(end)) if first < end else range(0)
+
+
 def _failed_light(timeline: Timeline, light: Light, outage: Outage) -> PlaceLight | None:
     """The failed light under which a cohort stands at some time; an outage of a place is one of all its parts.
 
@@ -78,15 +94,16 @@ def outage_kind(outage: Outage) -> str:
 
 
 def facts_text(timeline: Timeline, light: Light, outage: Outage) -> str:
-    """How many nights of an outage count as short days for a cohort, and by what day length; "" where none does."""
+    """ "8 nights without the lamps of H3 from 12 Jan (natural day 14 h 15 or less, under 14 h 45)"; "" where none is.
+
+    Only nights that count as short days of the cohort are of it.
+    """
     nights = dark_nights(timeline, light, outage)
     if nights is None or not nights.short:
         return ""
-    short = nights.short
-    how = "urgent" if len(short) >= URGENT_NIGHTS else "alert"
     return (
-        f"{how}: {timeline.cohort.id} is without the lamps of {outage.place} for {night_count_text(len(short))} from "
-        f"{_day(light, short[0])} ({_length_text(timeline, light, nights)}, under "
+        f"{night_count_text(len(nights.short))} without the lamps of {outage.place} from "
+        f"{_day(light, nights.short[0])} ({_length_text(timeline, light, nights)}, under "
         f"{hours_text(timeline.variety.critical_day.likely)})"
     )
 

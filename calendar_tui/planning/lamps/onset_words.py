@@ -22,6 +22,9 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Outage, Season
 from calendar_tui.season.wording import day_text, stage_text
 
+# Nights that count as short days from which a failure is urgent. Common practice, no source.
+URGENT_NIGHTS = 2
+
 
 class Rank(IntEnum):
     """In which order verdicts are told, the worst first."""
@@ -141,11 +144,12 @@ def look_text(day: date) -> str:
 
 
 def outage_text(season: Season, timeline: Timeline, light: Light, outage: Outage, today: date) -> str:
-    """What an outage of the season is for a cohort that asked for the lamps, with its figures and what to do."""
-    facts, verdict = (
-        facts_text(timeline, light, outage),
-        asked_verdict(season, timeline, light, outage, today),
-    )
-    return (
-        f"{facts}; {verdict.text}" if facts and verdict is not None else remark_text(timeline, light, outage)
-    )
+    """What to do about an outage of the season for a cohort that asked for the lamps, and its figures."""
+    nights = dark_nights(timeline, light, outage)
+    verdict = asked_verdict(season, timeline, light, outage, today)
+    if nights is None or verdict is None or not nights.short:
+        return remark_text(timeline, light, outage)
+    name = timeline.cohort.id
+    how = "urgent" if len(nights.short) >= URGENT_NIGHTS else "alert"
+    first = f"{name}: " if verdict.rank is Rank.NO_HARM else f"{how}: {name}, "
+    return f"{first}{verdict.text}; {facts_text(timeline, light, outage)}"

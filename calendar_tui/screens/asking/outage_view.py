@@ -10,7 +10,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.widgets import Input
 
-from calendar_tui.planning.changes.outages import lamp_places, nights_text, nothing_stands_text
+from calendar_tui.planning.changes.outages import lamp_places, nights_text, nothing_stands_text, standing
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import Nights
 from calendar_tui.screens.asking.form import Form
@@ -25,11 +25,11 @@ FOOT = ("outage", "view")
 FORMS = 'Dates: 2026-11-08, "8 nov", a weekday, or today; the last also +2 (nights on)'
 
 
-def place_row(season: Season, cohort: Cohort, name: str, place: Place, empty: str = "") -> ListRow:
-    """A place with lamps or a part of it, what it is to the cohort, whether it is empty, and its outages so far."""
+def place_row(season: Season, cohort: Cohort, name: str, place: Place, there: str = "") -> ListRow:
+    """A place with lamps or a part of it, what it is to the cohort, what stands there, and its outages so far."""
     grows = "growing place" if name in cohort.growing_lights else "nursery"
     stands = grows if name in cohort.lights else "all its parts"
-    what = ", ".join(dict.fromkeys((stands, place.kind))) + (f"; {empty}" if empty else "")
+    what = ", ".join(dict.fromkeys((stands, place.kind))) + (f"; {there}" if there else "")
     saved = [nights_text(o) for o in season.outages if o.place == name]
     known = f"; outages so far: {', '.join(saved)}" if saved else ""
     return row((f"{name}  ", BOLD), f"{what}{known}", key=name)
@@ -89,7 +89,13 @@ class OutageView(Form):
                 else []
             ),
             *(
-                place_row(plan.season, places[name][0], name, places[name][1], empty[name])
+                place_row(
+                    plan.season,
+                    places[name][0],
+                    name,
+                    places[name][1],
+                    empty[name] or _standing_text(plan, name, night),
+                )
                 for name in sorted(places, key=lambda name: bool(empty[name]))
             ),
         ]
@@ -110,6 +116,12 @@ class OutageView(Form):
     def on_input_submitted(self) -> None:
         typed = (self._ids, self._list.key, self._first.value, self._last.value, host(self).date_order)
         self.ask(lambda plan: _nights(plan, *typed))
+
+
+def _standing_text(plan: Plan, place: str, night: date) -> str:
+    """ "A3 B1 stand there"."""
+    names = standing(plan, place, night, night)
+    return f"{cohorts_text(names)} {'stands' if len(names) == 1 else 'stand'} there"
 
 
 def _lit_today(plan: Plan, names: Iterable[str]) -> tuple[str, ...]:

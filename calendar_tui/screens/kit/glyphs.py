@@ -11,8 +11,6 @@ from calendar_tui.season.stages import TABLE
 # Ranges, earliest to latest, of the two stages whose spread is drawn.
 BRACKETS: Mapping[str, tuple[str, str]] = {s.name: s.bracket for s in TABLE if s.bracket}
 
-# A night on which a cohort's lamps failed.
-OUTAGE = "!"
 # Before the name of a cohort that is marked.
 MARKED = "*"
 
@@ -20,10 +18,11 @@ MARKED = "*"
 class Glyphs(NamedTuple):
     """One set of glyphs, each one cell wide.
 
-    phases: the fill of each phase. bar, free: a cell of a bar that is full, and of one that is free. curve: a level line low, in the middle and high in a row, for a plot.
+    phases: the fill of each phase. outage: a night on which lamps failed. bar, free: a cell of a bar that is full, and of one that is free. curve: a level line low, in the middle and high in a row, for a plot.
     """
 
     phases: Mapping[str, str]
+    outage: str
     curve: str
     today: str
     upright: str
@@ -39,6 +38,7 @@ class Glyphs(NamedTuple):
 
 UNICODE = Glyphs(
     phases=dict(zip(PHASES, "·─═▀░▒▓~", strict=True)),
+    outage="╳",
     curve="▁─▔",
     today="▼",
     upright="│",
@@ -53,6 +53,7 @@ UNICODE = Glyphs(
 )
 ASCII = Glyphs(
     phases=dict(zip(PHASES, ".-=%:+#~", strict=True)),
+    outage="!",
     curve="_-^",
     today="V",
     upright="|",
@@ -95,6 +96,7 @@ STYLES: Mapping[str, str] = {
     "at": "bold",
     "detail": "",
     "clash": "bold red",
+    "outage": "bold reverse red",
     "legend": "bright_black",
     "key": "bold",
     "footer": "",

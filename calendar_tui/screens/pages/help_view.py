@@ -16,7 +16,7 @@ from calendar_tui.screens.kit.drawing import (
     wrapped,
 )
 from calendar_tui.screens.kit.every_key import SECTIONS
-from calendar_tui.screens.kit.glyphs import BRACKETS, OUTAGE, Glyphs
+from calendar_tui.screens.kit.glyphs import BRACKETS, Glyphs
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
 from calendar_tui.season.stages import LETTERS
@@ -95,7 +95,7 @@ def _legend(glyphs: Glyphs, width: int) -> Iterator[ListRow]:
         (glyphs.upright, "today; its mark stands at the foot of the plot"),
     ):
         yield from _key(mark, text, width)
-    yield from _key(OUTAGE, "a night on which the cohort's lamps failed", width)
+    yield from _key(glyphs.outage, "a night on which the lamps failed where the cohort stood", width)
     yield row((fitted("[ ] [x]", KEY_WIDTH), BOLD), "a task that is open, done; [-] skipped")
 
 

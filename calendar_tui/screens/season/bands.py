@@ -11,7 +11,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.phases import covered_on, letter, phases_on
 from calendar_tui.screens.kit.canvas import Canvas, Runs
-from calendar_tui.screens.kit.glyphs import BRACKETS, OUTAGE, Glyphs
+from calendar_tui.screens.kit.glyphs import BRACKETS, Glyphs
 from calendar_tui.screens.kit.window import Window, days_of
 from calendar_tui.season.stages import RANKED
 
@@ -39,10 +39,12 @@ def draw_band(canvas: Canvas, y: int, plan: Plan, timeline: Timeline, window: Wi
         if stage is not None and stage.earliest < stage.latest:
             canvas.put(window.columns(stage.earliest)[0], y, opening, "range")
             canvas.put(window.columns(stage.latest)[1], y, closing, "range")
-    _mark_outages(canvas, y, plan, timeline, window)
+    dark = _dark_columns(plan, timeline, window)
+    for x in dark:
+        canvas.put(x, y, glyphs.outage, "outage")
     taken: set[int] = set()
     for stage, day in _dates(timeline):
-        _write(canvas, y, stage, window.columns(day), taken)
+        _write(canvas, y, stage, window.columns(day), taken, dark)
     today = window.column(plan.today)
     if canvas.blank(today, y):
         canvas.put(today, y, glyphs.upright, "other")
@@ -56,25 +58,34 @@ def _fills(plan: Plan, timeline: Timeline, days: Sequence[date]) -> Iterator[tup
         yield ("covers" if covered else phase or "", phase)
 
 
-def _mark_outages(canvas: Canvas, y: int, plan: Plan, timeline: Timeline, window: Window) -> None:
-    """A mark in the column of each night on which the cohort's lamps failed, at every zoom."""
+def _dark_columns(plan: Plan, timeline: Timeline, window: Window) -> set[int]:
+    """The columns of the nights on which the lamps failed where the cohort stood, at every zoom."""
+    columns: set[int] = set()
     for outage in plan.season.outages:
-        from calendar_tui.planning.lamps.dark_nights import missed_nights
+        from calendar_tui.planning.lamps.dark_nights import nights_there
 
-        for n in missed_nights(timeline, plan.light, outage):
+        for n in nights_there(timeline, plan.light, outage):
             day = plan.light.first + timedelta(days=n)
             if 0 <= (day - window.first).days < window.days:
-                canvas.put(window.columns(day)[1], y, OUTAGE, "clash")
+                first, last = window.columns(day)
+                columns.update(range(first, last + 1))
+    return columns
 
 
-def _write(canvas: Canvas, y: int, stage: StageDate, columns: tuple[int, int], taken: set[int]) -> None:
-    """Write a stage's letter in the first free column of its day; where all are taken it is left out."""
+def _write(
+    canvas: Canvas, y: int, stage: StageDate, columns: tuple[int, int], taken: set[int], dark: set[int]
+) -> None:
+    """Write a stage's letter in the first free column of its day; where all are taken it is left out.
+
+    dark: columns of nights without lamps, which stay seen behind a letter.
+    """
     at = next((x for x in range(columns[0], columns[1] + 1) if x not in taken), None)
     if at is not None:
         taken.add(at)
         # The weekly samples stay in the phase's colour: one run is cheaper to send than many.
         style = "flower" if stage.stage == "sampling" else "stage"
-        canvas.put(at, y, letter(stage), "recorded" if stage.status == "recorded" else style)
+        style = "recorded" if stage.status == "recorded" else style
+        canvas.put(at, y, letter(stage), "outage" if at in dark else style)
 
 
 def _dates(timeline: Timeline) -> Iterator[tuple[StageDate, date]]:

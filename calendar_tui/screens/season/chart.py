@@ -246,7 +246,7 @@ def _legend(width: int, most: int, glyphs: Glyphs) -> list[Runs]:
 def legend_rows(width: int, glyphs: Glyphs, most: int) -> list[Runs]:
     """What the fills, capitals, brackets and letters mean, in at most this many rows; the rest is left out."""
     items = [f"{glyphs.phases[key] * 2} {name}" for key, name in PHASES.items()]
-    items += ["CAPITAL recorded", "( ) [ ] earliest, latest"]
+    items += [f"{glyphs.outage} lamps failed", "CAPITAL recorded", "( ) [ ] earliest, latest"]
     items += [f"{small} {name.replace('_', ' ')}" for name, small in LETTERS.items()]
     lines = [""]
     for item in items:
