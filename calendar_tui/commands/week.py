@@ -27,13 +27,16 @@ from calendar_tui.storage.problems import SeasonFileError
 
 if TYPE_CHECKING:
     from calendar_tui.handing_on.words.week_text import WeekLine
+    from calendar_tui.planning.lamps.tip_looks import TipLook
     from calendar_tui.planning.tasks.week import Only, Week
-    from calendar_tui.season.records import Season, Task
+    from calendar_tui.season.records import Outage, Season, Task
     from calendar_tui.storage.opening import Opened
 
 # A phone held upright shows about 40 columns; less than 30 leave no room for words beside a box.
 NARROWEST, WIDEST, PAPER = 30, 400, 80
 MOST_DAYS = 366
+# Nights without lamps so many days ago may still be asked about (a choice): by then the tips show it.
+RECENT_D = 60
 # How a terminal is told to show a line, by what the line is (ECMA-48): bold, dim, yellow.
 TONES: Mapping[str, str] = {
     "heading": "1",
@@ -55,12 +58,13 @@ def week(args: argparse.Namespace) -> int:
     today = today_of(args, season.site.timezone)
     only = _only(args, season)
     days = _asked_days(args, only.of(season.tasks), today)
+    looks = _looks(opened, season, today, only)
     if args.json:
-        from calendar_tui.handing_on.tables.task_rows import week_row
+        from calendar_tui.handing_on.tables.task_rows import tip_look_rows, week_row
 
-        print_json(week_row(days))
+        print_json({**week_row(days), "looks": tip_look_rows(looks)})
         return 0
-    _show(_lines(args, days, season, today, only), colour=not args.print)
+    _show(_lines(args, days, season, today, only, looks), colour=not args.print)
     if not season.tasks:
         emit(["No tasks are saved yet: calendar-tui tasks makes them from the chores."])
     _tell_problems(opened)
@@ -87,14 +91,47 @@ def _asked_days(args: argparse.Namespace, tasks: Sequence[Task], today: date) ->
 
 
 def _lines(
-    args: argparse.Namespace, days: Week, season: Season, today: date, only: Only
+    args: argparse.Namespace, days: Week, season: Season, today: date, only: Only, looks: Sequence[TipLook]
 ) -> Iterable[WeekLine]:
-    from calendar_tui.handing_on.words.week_text import heading_text, sheet_text, week_text
+    from calendar_tui.handing_on.words.week_text import Head, heading_text, sheet_text, week_text
 
-    heading = heading_text(days, season.name, only.text)
+    head = Head(heading_text(days, season.name, only.text), _look_texts(looks))
     if args.print:
-        return sheet_text(days, heading, season.chores, width_asked(args, PAPER))
-    return week_text(days, heading, today, season.chores, width_asked(args))
+        return sheet_text(days, head, season.chores, width_asked(args, PAPER))
+    return week_text(days, head, today, season.chores, width_asked(args))
+
+
+def _looks(opened: Opened, season: Season, today: date, only: Only) -> Sequence[TipLook]:
+    """The cohorts of which recent nights without lamps may have started flowering.
+
+    Only then is the season laid out. A season with problems has none: not all of it reads.
+    """
+    recent = [o for o in season.outages if 0 <= (today - o.last).days <= RECENT_D and _fits(o, season, only)]
+    if not recent or opened.problems:
+        return ()
+    from calendar_tui.planning.lamps.tip_looks import tip_looks
+    from calendar_tui.planning.plan import make_plan
+    from calendar_tui.storage.opening import with_weather
+
+    whole = with_weather(opened).season
+    if whole is None:
+        return ()
+    plan = make_plan(whole, today)
+    shown = [t for name, t in plan.timelines.items() if only.cohort in ("", name)]
+    return tuple(tip_looks(whole, recent, shown, plan.light, today))
+
+
+def _fits(outage: Outage, season: Season, only: Only) -> bool:
+    place = season.place_of(outage.place)
+    return only.place in ("", outage.place, "" if place is None else place.id)
+
+
+def _look_texts(looks: Sequence[TipLook]) -> Sequence[str]:
+    if not looks:
+        return ()
+    from calendar_tui.planning.lamps.tip_looks import tip_look_texts
+
+    return tuple(tip_look_texts(looks))
 
 
 def _only(args: argparse.Namespace, season: Season) -> Only:

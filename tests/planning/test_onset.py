@@ -187,3 +187,14 @@ def test_plants_that_are_held_by_no_lamps_in_a_future_are_not_counted_there() ->
     assert share is not None
     assert share.begun < 50
     assert share.level is not Level.STARTED
+
+
+@pytest.mark.parametrize("nights", [7, 9, 13])
+def test_a_look_that_did_not_see_it_settles_it(nights: int) -> None:
+    season = far_south()
+    last = FIRST + timedelta(days=nights - 1)
+    looked = replace(season.cohorts["A1"], not_yet={"induced": last + timedelta(days=10)})
+    plan = failed(replace(season, cohorts={"A1": looked}), dark(nights))
+    assert begun(failed(season, dark(nights))) > 10
+    assert begun(plan) == 0
+    assert plan.timelines["A1"].stages["flowering"].earliest.month > 10

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
 
 from calendar_tui.planning.tasks.week import Week
 from calendar_tui.season.records import Task
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.lamps.tip_looks import TipLook
 
 
 def task_row(task: Task) -> dict[str, Any]:
@@ -27,6 +31,22 @@ def task_row(task: Task) -> dict[str, Any]:
         "fact": task.fact,
         "note": task.note,
     }
+
+
+def tip_look_rows(looks: Iterable[TipLook]) -> list[dict[str, Any]]:
+    """A row for each cohort to look at: its failed place and nights, from when to look, in how many futures it flowers."""
+    return [
+        {
+            "cohort": look.cohort,
+            "place": look.outage.place,
+            "from": look.outage.first,
+            "to": look.outage.last,
+            "look_from": look.since,
+            "futures": look.futures,
+            "of": look.of,
+        }
+        for look in looks
+    ]
 
 
 def week_row(week: Week) -> dict[str, Any]:

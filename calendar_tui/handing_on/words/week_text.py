@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
 
@@ -25,16 +25,23 @@ class WeekLine(NamedTuple):
     tone: str = ""
 
 
+class Head(NamedTuple):
+    """What stands over the week: its heading, and which plants to look at for what came between tasks."""
+
+    heading: str
+    looks: Sequence[str] = ()
+
+
 def week_text(
-    week: Week, heading: str, today: date, chores: Mapping[str, Chore], width: int = 80
+    week: Week, head: Head, today: date, chores: Mapping[str, Chore], width: int = 80
 ) -> Iterator[WeekLine]:
     """The week in lines of at most `width`: overdue, each day and what is coming; each caution once, under its first work.
 
-    heading: of the first line; chores: by id.
+    chores: by id.
     """
     named: set[str] = set()
     cautions = _cautions(week, chores)
-    yield from _wrapped(heading, width, "  ", "heading")
+    yield from _head_lines(head, width)
     if week.overdue:
         yield WeekLine(overdue_text(week, today), "overdue")
     for task in week.overdue:
@@ -48,6 +55,12 @@ def week_text(
     yield WeekLine(f"Next week: {week.next_week} task{'' if week.next_week == 1 else 's'}")
     if any(chores.get(t.chore, NO_CHORE).guessed and t.hours for t in all_tasks(week)):
         yield WeekLine("~ hours are a guess")
+
+
+def _head_lines(head: Head, width: int) -> Iterator[WeekLine]:
+    yield from _wrapped(head.heading, width, "  ", "heading")
+    for text in head.looks:
+        yield from _wrapped(text, width, "  ", "caution")
 
 
 def _cautions(week: Week, chores: Mapping[str, Chore]) -> Mapping[str, str]:
@@ -145,10 +158,10 @@ def _wrapped(text: str, width: int, indent: str, tone: str = "") -> Iterator[Wee
 # --- to print
 
 
-def sheet_text(week: Week, heading: str, chores: Mapping[str, Chore], width: int = 80) -> Iterator[WeekLine]:
+def sheet_text(week: Week, head: Head, chores: Mapping[str, Chore], width: int = 80) -> Iterator[WeekLine]:
     """The week as a sheet to print: a box to tick, and lines for the day, the name and what was found."""
     cautions = _cautions(week, chores)
-    yield from _wrapped(heading, width, "  ")
+    yield from _head_lines(head, width)
     if week.overdue:
         yield WeekLine("Overdue")
     for task in week.overdue:

@@ -44,11 +44,16 @@ _RANKS: Mapping[Level, Rank] = {
     Level.PROBABLY: Rank.PROBABLY,
     Level.STARTED: Rank.STARTED,
 }
+HEADS: Mapping[Level, str] = {
+    Level.MAY: "flowering may have started",
+    Level.PROBABLY: "flowering has probably started",
+    Level.STARTED: "flowering has started",
+}
 # What is done, and that lamps do not call back plants that are induced: common practice, no source.
 _BEGUN: Mapping[Level, str] = {
-    Level.MAY: "{relight}: flowering may have started ({count}); {look}",
-    Level.PROBABLY: "{relight}: flowering has probably started ({count}); {look}, and let it flower if they show it",
-    Level.STARTED: "let it flower, or cut it out: flowering has started ({count}); relighting does not call it back",
+    Level.MAY: "{relight}: {head} ({count}); {look}",
+    Level.PROBABLY: "{relight}: {head} ({count}); {look}, and let it flower if they show it",
+    Level.STARTED: "let it flower, or cut it out: {head} ({count}); relighting does not call it back",
 }
 # Where the likely run goes on into the dark after lights off.
 _NO_LIT_NIGHT = "relight for a night, or let it flower (no lit night follows)"
@@ -130,7 +135,7 @@ def _begun(how: _Relighting, begun: Onset, moved: str) -> Verdict:
     count = f"{begun.begun} of {len(begun.days)} futures; {run.of_text(how.timeline)} short days"
     relight = _NO_LIT_NIGHT if moved and not run.full and how.relit is None else how.text
     assert begun.look is not None
-    text = _BEGUN[level].format(relight=relight, count=count, look=look_text(begun.look))
+    text = _BEGUN[level].format(relight=relight, head=HEADS[level], count=count, look=look_text(begun.look))
     flowering = how.timeline.stages.get("flowering")
     apart = () if flowering is None else outcomes(flowering)
     dates = f"flowering {' or '.join(one.text for one in apart)}" if apart else ""
