@@ -214,6 +214,7 @@ kind = "field"
 [[variety]]
 id = "amber"
 response = "short-day"
+type = "oil-unknown"
 [[cohort]]
 id = "A1"
 variety = "amber"

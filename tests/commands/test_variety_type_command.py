@@ -152,3 +152,12 @@ def test_the_reasons_name_the_figures_that_are_of_the_type(season: Path) -> None
     assert run("variety", season, "amber", "type", "oil-zhang", "alone", "--yes").status == 0
     told = " ".join(run("why", season, "A1", "induced").out.split())
     assert "Of the type oil-zhang: critical day, full response day, inductive days, juvenile." in told
+
+
+def test_a_dry_run_of_adding_a_variety_asks_nothing_and_writes_nothing(season: Path) -> None:
+    before = season.read_bytes()
+    ran = run("variety", season, "--add", "cedar", "--dry-run")
+    assert ran.status == 0, ran.said
+    assert "Type of cedar" not in ran.out
+    assert "variety cedar added, type oil-unknown" in ran.out
+    assert season.read_bytes() == before

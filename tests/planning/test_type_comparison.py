@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 
 from calendar_tui.handing_on.tables.type_rows import type_rows
-from calendar_tui.handing_on.words.types_text import contrast_text, types_text
+from calendar_tui.handing_on.words.types_text import MOST, contrast_text, types_text
 from calendar_tui.planning.changes.type_comparison import STAGES, compare_types, contrast, waiting
 from calendar_tui.planning.changes.variety_type import change_type
 from calendar_tui.planning.plan import Plan, make_plan
@@ -127,3 +127,81 @@ def test_what_never_comes_counts_as_the_last_day_of_the_season():
     assert "as fibre-subtropical it would not be induced this season" in contrast_text(
         plan, plan.season.varieties["plain"]
     )
+
+
+def test_where_no_type_gives_other_dates_nothing_is_told():
+    """On its last day every type of the kind leaves it as it stands: not induced within the season."""
+    data = farm_data()
+    data["variety"][1]["type"] = "fibre-subtropical"
+    data["season"]["last_day"] = date(2026, 12, 1)
+    data["cohort"] = [c for c in data["cohort"] if c["id"] == "C1"]
+    data["variety"][1]["juvenile_d"] = 60
+    data["cohort"][0] |= {
+        "start": "seed",
+        "planned": {"seeding": date(2026, 11, 1), "transplant": date(2026, 11, 26)},
+    }
+    plan = make_plan(season_of(data), TODAY)
+    assert plan.timelines["C1"].likely("induced") is None
+    assert contrast(plan, plan.season.varieties["plain"]) is None
+
+
+def warm_farm():
+    """The farm on heat, colder than its figures in days were seen at; invented monthly means."""
+    data = farm_data()
+    data["site"] |= {"monthly_low_c": [9.0] * 12, "monthly_high_c": [19.0] * 12}
+    data["heat"] = {}
+    return data
+
+
+@pytest.mark.parametrize("kind", ["oil-zhang", "day-neutral"])
+def test_on_heat_too_it_is_as_the_season_is_laid_out_with_the_type(kind):
+    plan = make_plan(season_of(warm_farm()), TODAY)
+    plain = plan.season.varieties["plain"]
+    after = change_type(plan, plain, f"{kind} alone").plan
+    for of in compare_types(plan, plain):
+        (dates,) = (d for d in of.by_type if d.kind is not None and d.kind.id == kind)
+        assert dates.stage("flowering") == after.timelines[of.cohort.id].stages["flowering"]
+
+
+def test_sowings_run_on_heat_where_the_season_does():
+    flowering = {}
+    for name, data in {"days": farm_data(), "heat": warm_farm()}.items():
+        data["variety"].append({"id": "fresh", "response": "day-neutral", "type": "day-neutral"})
+        plan = make_plan(season_of(data), TODAY)
+        first, *_ = compare_types(plan, plan.season.varieties["fresh"])
+        flowering[name] = first.now.stage("flowering").likely
+    assert flowering["heat"] > flowering["days"]
+
+
+def many_cohorts(count):
+    data = farm_data()
+    plain = [c for c in data["cohort"] if c["id"] == "F1"]
+    data["cohort"] = [{**plain[0], "id": f"P{n}"} for n in range(count)]
+    return make_plan(season_of(data), TODAY)
+
+
+@pytest.mark.parametrize(
+    ("count", "shown", "more"), [(4, 4, ""), (5, 4, "And 1 more cohort; "), (6, 4, "And 2 more cohorts; ")]
+)
+def test_of_many_cohorts_the_first_are_shown_and_the_rest_counted(count, shown, more):
+    plan = many_cohorts(count)
+    plain = plan.season.varieties["plain"]
+    compared = tuple(compare_types(plan, plain, MOST))
+    assert [of.cohort.id for of in compared] == [f"P{n}" for n in range(shown)]
+    assert len(tuple(compare_types(plan, plain))) == count
+    text = "\n".join(types_text(plan, plain, compared))
+    assert ("more cohort" in text) == bool(more)
+    assert more in text
+    assert f"Between the short-day types: induced up to {compared[0].apart_d} d apart." in text
+
+
+def test_where_every_cohort_is_recorded_that_is_told_in_place_of_dates():
+    data = farm_data()
+    for cohort in data["cohort"][1:3]:
+        cohort["recorded"] = {"induced": date(2026, 12, 5)}
+    plan = make_plan(season_of(data), TODAY)
+    plain = plan.season.varieties["plain"]
+    assert tuple(compare_types(plan, plain)) == ()
+    text = " ".join(types_text(plan, plain, ()))
+    assert "What plain did is recorded in every cohort; its records say more than a type." in text
+    assert "oil-fitted" in text

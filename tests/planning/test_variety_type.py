@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from calendar_tui.nature.futures import tenths
 from calendar_tui.planning.changes.variety_change import change_figure, figures_of
 from calendar_tui.planning.changes.variety_type import change_type, find_type
+from calendar_tui.planning.laying_out.figures import figures_of as figures_in_futures
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.refusal import Refusal
@@ -96,3 +98,13 @@ def test_a_type_that_there_is_not_is_refused_with_those_there_are():
     assert find_type("fibre northern").id == find_type("Fibre_Northern").id == "fibre-northern"
     with pytest.raises(Refusal, match='"oil-zang" is not a type of variety; did you mean "oil-zhang"'):
         find_type("oil-zang")
+
+
+@pytest.mark.parametrize(
+    ("kind", "minutes"), [(None, 38), ("oil-unknown", 38), ("oil-zhang", 23), ("fibre-northern", 62)]
+)
+def test_a_figure_that_is_one_number_has_the_spread_of_the_type_or_else_of_the_default(kind, minutes):
+    keys = {"critical_day": "14:30"} | ({"type": kind} if kind else {})
+    variety = season_of(typed_farm(**keys)).varieties["plain"]
+    early, late = tenths([round(60 * hours) for hours in figures_in_futures(variety, "seed").critical_h])
+    assert (870 - early, late - 870) == pytest.approx((minutes, minutes), abs=2)

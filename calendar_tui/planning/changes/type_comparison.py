@@ -15,7 +15,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.response.outcomes import Planting, around, timelines
 from calendar_tui.season.records import Cohort, Variety
 from calendar_tui.season.stages import EARLY, TABLE
-from calendar_tui.season.variety_types import VarietyType, from_type, type_of, variety_types
+from calendar_tui.season.variety_types import DEFAULT, VarietyType, type_of, variety_types
 
 # Trigger, induced, flowering and harvest: what the light decides of the phases of a cohort, and what follows.
 STAGES = tuple(stage.name for stage in TABLE if stage.begins and stage.name not in EARLY)
@@ -125,35 +125,23 @@ class Contrast:
 def contrast(plan: Plan, variety: Variety, cohort: Cohort | None = None) -> Contrast | None:
     """The difference that the choice of a type makes, while nothing is recorded of a variety; of a cohort, else its first.
 
-    None where a trigger, an induction or a flowering of the variety is recorded, where its critical day is its own, or
-    where it flowers by age.
+    None where a stage from the trigger on is recorded of the variety, where its critical day is its own, where it flowers
+    by age, and where no type of its kind gives other dates.
     """
     own = [c for c in plan.season.cohorts.values() if c.variety == variety.id]
-    kinds = _kin(variety)
-    if (
-        not own
-        or len(own) > len(waiting(plan, variety))
-        or not kinds
-        or variety.marks.get("critical_day") == "own"
-    ):
+    seen = len(own) > len(waiting(plan, variety)) or variety.marks.get("critical_day") == "own"
+    if not own or seen or variety.response != "short-day":
         return None
-    compared = _of_cohort(plan, variety, cohort or own[0], kinds)
-    last = plan.season.last_day
-    return Contrast(compared.now, max(compared.by_type, key=lambda d: _apart(compared.now, d, last)))
+    compared, last = _of_cohort(plan, variety, cohort or own[0], _kin(variety)), plan.season.last_day
+    furthest = max(compared.by_type, key=lambda dates: _apart(compared.now, dates, last))
+    return Contrast(compared.now, furthest) if any(_apart(compared.now, furthest, last)) else None
 
 
 def _kin(variety: Variety) -> list[VarietyType]:
-    """The other types of the kind of plants: of an oil variety those of oil varieties, and of one without a type too."""
-    if variety.response != "short-day":
-        return []
-    mine = type_of(variety)
-    family = (mine.id if mine else next(iter(variety_types()))).partition("-")[0]
-    alike = [kind for kind in variety_types().values() if kind.id.partition("-")[0] == family]
-    return [
-        kind
-        for kind in alike
-        if mine is None or kind.id != mine.id or not set(kind.figures) <= from_type(variety)
-    ]
+    """The types of its kind of plants, by the first word of their ids: of a variety without a type those of the default."""
+    mine = type_of(variety) or variety_types()[DEFAULT]
+    family = mine.id.partition("-")[0]
+    return [kind for kind in variety_types().values() if kind.id.partition("-")[0] == family]
 
 
 def _apart(now: TypeDates, other: TypeDates, last: date) -> tuple[int, int]:
