@@ -31,6 +31,14 @@ def test_a_look_between_two_ways_tells_which_it_is() -> None:
     assert look.left == pytest.approx(half / whole, abs=0.05)
 
 
+def test_of_looks_that_tell_nearly_as_much_the_soonest_is_named() -> None:
+    """Flowering comes 14 d after induction in all futures: a look at either tells the same, that at the tips sooner."""
+    days = TWO_WAYS | {"flowering": [day + 14 for day in INDUCED]}
+    look = best_look(days, "harvest", ("flowering", "induced"), TODAY)
+    assert look is not None
+    assert (look.stage, look.day) == ("induced", day(14))
+
+
 def test_no_look_lies_in_the_past() -> None:
     look = best_look(TWO_WAYS, "harvest", ("induced",), day(40))
     assert look is not None

@@ -8,12 +8,14 @@ from statistics import pvariance
 
 import pytest
 
+from calendar_tui.handing_on.words.why_text import width_lines
 from calendar_tui.nature.futures import FIGURES, shares, values
 from calendar_tui.nature.sensitivity import variance_share
 from calendar_tui.planning.laying_out.early import early_stages
 from calendar_tui.planning.laying_out.timeline import lay_out
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.planning.why.widths import NAMES, days_of, largest_shares, many_futures, width_of
+from calendar_tui.planning.why.looks import Step
+from calendar_tui.planning.why.widths import NAMES, Width, days_of, largest_shares, many_futures, width_of
 from calendar_tui.season.records import Span
 from tests.planning.farm import TODAY, farm
 from tests.planning.test_futures_of_cohorts import field
@@ -130,3 +132,20 @@ def test_the_look_is_at_a_stage_it_rests_on_and_leaves_less() -> None:
 def test_the_same_question_has_the_same_answer() -> None:
     plan = make_plan(field("35.8 N", SOWN), SOWN)
     assert width_of(plan, "A", "harvest") == width_of(plan, "A", "harvest")
+
+
+def test_a_step_that_leaves_as_many_days_is_not_named() -> None:
+    """Of a short range a tenth is less than a day."""
+    width = Width(8, (), 1.0, None, None)
+    assert width.worth(Step("flowering", None, 0.9)) is None
+    assert width.worth(Step("flowering", None, 0.8)) is not None
+    assert width.worth(None) is None
+
+
+@pytest.mark.parametrize(
+    ("today", "told"),
+    [(SOWN, "Record flowering when it comes: "), (date(2028, 1, 20), "Record when flowering was: ")],
+)
+def test_a_record_is_asked_for_by_whether_its_stage_is_past(today: date, told: str) -> None:
+    lines = list(width_lines(make_plan(field("35.8 N", SOWN), today), "A", "harvest"))
+    assert any(line.startswith(told) for line in lines)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from calendar_tui.handing_on.words.plain_text import WIDTH, range_text, wrapped
+from calendar_tui.handing_on.words.plain_text import WIDTH, range_text, unbroken, wrapped
 from calendar_tui.handing_on.words.types_text import contrast_text
 from calendar_tui.handing_on.words.varieties_text import key_words
 from calendar_tui.nature.rounding import whole
@@ -73,9 +73,11 @@ def width_lines(plan: Plan, cohort_id: str, stage: str) -> Iterator[str]:
     width = width_of(plan, cohort_id, stage)
     if width is None:
         return
-    parts = [f"{NAMES[figure]} {whole(100 * share)} %" for figure, share in width.shares]
-    rest = 100 - sum(whole(100 * share) for _, share in width.shares)
-    yield f"The range of {width.days} d: {', '.join(parts)}{f', the rest {rest} %' if rest > 0 else ''}."
+    shares = [(NAMES[figure], whole(100 * share)) for figure, share in width.shares]
+    rest = 100 - sum(percent for _, percent in shares)
+    named = shares + ([("the rest", rest)] if rest > 0 else [])
+    parts = [f"{name} {unbroken(f'{percent} %')}" for name, percent in named]
+    yield f"The range of {width.days} d: {', '.join(parts)}."
     look, record = width.look, width.record
     if look is not None and look.day is not None:
         yield (
@@ -83,7 +85,9 @@ def width_lines(plan: Plan, cohort_id: str, stage: str) -> Iterator[str]:
             f"{width.left_d(look)} d."
         )
     if record is not None and (look is None or record.left < look.left):
-        yield f"Record {stage_text(record.stage)} when it comes: about {width.left_d(record)} d are left."
+        past = plan.timelines[cohort_id].stages[record.stage].latest < plan.today
+        when = f"when {stage_text(record.stage)} was" if past else f"{stage_text(record.stage)} when it comes"
+        yield f"Record {when}: about {width.left_d(record)} d are left."
 
 
 def _heat_text(run: HeatRun, width: int) -> Iterator[str]:

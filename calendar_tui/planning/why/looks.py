@@ -19,6 +19,8 @@ from calendar_tui.season.stages import BY_NAME
 EVERY = timedelta(days=7)
 # Plants are looked at two or three times a week (practice): a recorded date is the true one within this.
 RECORD_WITHIN_D = 2
+# Of looks that narrow it nearly as much as the best one, by this share of the width, the soonest is worth most.
+NEARLY = 0.03
 # What narrows a range by less than this share of it is not worth naming.
 LEAST_GAIN = 0.1
 
@@ -34,12 +36,21 @@ class Step(NamedTuple):
 def best_look(
     days: Mapping[str, Sequence[float]], target: str, stages: Iterable[str], today: date
 ) -> Step | None:
-    """The look, on today or so many weeks from it, that narrows the range of a stage most; None where none does by a tenth.
+    """The look, on today or so many weeks from it, that narrows the range of a stage most, or nearly and sooner.
+
+    None where none does by a tenth.
 
     days: of each stage, its day in each future (date.toordinal); stages: those that are not recorded, and that the stage
     rests on, or itself.
     """
-    return _best(_looks(days, target, (s for s in stages if BY_NAME[s].look), today))
+    looks = [*_looks(days, target, (s for s in stages if BY_NAME[s].look), today)]
+    best = _best(looks)
+    as_good = (look for look in looks if best is not None and look.left <= best.left + NEARLY)
+    return min((look for look in as_good if look.left <= 1 - LEAST_GAIN), key=_soonest, default=None)
+
+
+def _soonest(look: Step) -> tuple[date, float]:
+    return look.day or date.max, look.left
 
 
 def best_record(days: Mapping[str, Sequence[float]], target: str, stages: Iterable[str]) -> Step | None:

@@ -8,7 +8,7 @@ their likely values may be nothing at all (or all of a leap). Both agree where f
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from math import ceil, inf
 from typing import NamedTuple
@@ -66,6 +66,10 @@ class Width:
     look: Step | None
     record: Step | None
 
+    def worth(self, step: Step | None) -> Step | None:
+        """The look or record, where a day less at least is left after it."""
+        return step if step is not None and self.left_d(step) < self.days else None
+
     def left_d(self, step: Step) -> int:
         """Days that the range is expected to have after a look or a record, rounded up: no more is promised."""
         return ceil(self.days * step.left)
@@ -100,12 +104,10 @@ def width_of(plan: Plan, cohort_id: str, stage: str) -> Width | None:
         name: variance_share(futures.column(shares(name, futures.of)), days[stage]) for name in NAMES
     }
     open_stages = [s.stage for s in chain(timeline, stage) if s.status != "recorded"]
-    return Width(
-        (at.latest - at.earliest).days,
-        *largest_shares(by_figure),
-        best_look(days, stage, open_stages, plan.today),
-        best_record(days, stage, open_stages),
-    )
+    width = Width((at.latest - at.earliest).days, *largest_shares(by_figure), None, None)
+    look = best_look(days, stage, open_stages, plan.today)
+    record = best_record(days, stage, open_stages)
+    return replace(width, look=width.worth(look), record=width.worth(record))
 
 
 def largest_shares(by_figure: Mapping[str, float]) -> tuple[tuple[FigureShare, ...], float]:
