@@ -151,6 +151,18 @@ def _types(compared: Sequence[Comparison], variety: str) -> AnyView:
     return TypesView(tuple(compared), variety)
 
 
+def _first_fit(plan: Plan, data: Mapping[str, Any], variety: str) -> Sequence[str]:
+    from calendar_tui.screens.varieties.fit_view import first_fit
+
+    return first_fit(plan, variety)
+
+
+def _fit(shown: Sequence[str], variety: str) -> AnyView:
+    from calendar_tui.screens.varieties.fit_view import FitView
+
+    return FitView(tuple(shown), variety)
+
+
 def _first_chores(plan: Plan, data: Mapping[str, Any]) -> Mapping[str, int]:
     from calendar_tui.planning.changes.chore_change import tasks_made
 
@@ -209,6 +221,7 @@ VIEWS: Mapping[str, View] = {
     "stagger": View(_stagger),
     "varieties": View(_varieties),
     "types": View(_types, _first_types),
+    "fit": View(_fit, _first_fit),
     "chores": View(_chores, _first_chores),
     "steps": View(_steps),
     "history": View(_history),

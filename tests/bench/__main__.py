@@ -22,6 +22,7 @@ from calendar_tui.season.records import Season
 from calendar_tui.storage.season_file import load
 from tests.bench.big_season import EXAMPLE, example_today, heated, season_data, season_text
 from tests.bench.commands import PROGRAM, command_rows, tick_row
+from tests.bench.fits import fit_rows
 from tests.bench.line import Line
 from tests.bench.long_histories import history_rows
 from tests.bench.responses import response_rows
@@ -96,6 +97,7 @@ def _rows(folder: Path, rounds: int) -> Iterator[Row]:
     yield from _planning(big, rounds)
     yield from _heat(rounds)
     yield from response_rows(rounds)
+    yield from fit_rows(rounds)
     yield from staggering_rows(min(rounds, 5))
     yield tick_row(big, rounds)
     yield from history_rows(folder / "long.toml", rounds)

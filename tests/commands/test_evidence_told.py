@@ -41,7 +41,7 @@ def test_record_says_it_before_anything_is_saved(ambers: Path) -> None:
         "outside the range). Seeding to emergence: 8 d against 5 d (emergence_d). If A2 does the same: emergence 28 Nov "
         "rather than 25 Nov, harvest " in words(ran.out)
     )
-    assert "To take it over: calendar-tui variety amber emergence_d 5,8,11 --mark own" in words(ran.out)
+    assert "To fit all figures to all records of amber: calendar-tui variety amber --fit" in words(ran.out)
     assert max(map(len, ran.out.splitlines())) <= 80
     assert ambers.read_bytes() == before
 
@@ -59,7 +59,7 @@ def test_dates_tells_it_after_the_cohorts_own_dates(ambers: Path) -> None:
     assert run("record", ambers, *LATE, "--yes").status == 0
     one, other = (words(run("dates", ambers, name).out) for name in ("A1", "A2"))
     assert "= A1 (amber) emerged 3 d later than projected" in one
-    assert "calendar-tui variety amber emergence_d 5,8,11 --mark own" in one
+    assert "calendar-tui variety amber --fit" in one
     assert "= A1 (amber) emerged 3 d later than projected" in other
     assert "If A2 does the same: emergence 28 Nov rather than 25 Nov" in other
     assert "calendar-tui variety" not in other
@@ -96,7 +96,7 @@ def test_dates_as_a_table_keeps_its_columns(ambers: Path) -> None:
     assert run("dates", ambers, "--csv").out.splitlines()[0] == before
 
 
-def test_the_command_it_gives_takes_the_figure_over_and_leaves_nothing_to_say(ambers: Path) -> None:
+def test_the_command_it_gives_fits_the_variety_and_leaves_nothing_to_take_over(ambers: Path) -> None:
     assert run("record", ambers, *LATE, "--yes").status == 0
     (line,) = (
         x for x in run("dates", ambers, "A1").out.splitlines() if x.strip().startswith("calendar-tui variety")
@@ -105,5 +105,9 @@ def test_the_command_it_gives_takes_the_figure_over_and_leaves_nothing_to_say(am
     assert (program, command) == ("calendar-tui", "variety")
     ran = run(command, ambers, *rest, "--yes")
     assert ran.status == 0, ran.said
-    assert "  = " not in run("dates", ambers, "A1", "A2").out
-    assert "2026-11-28" in run("dates", ambers, "A2").out, "as was said of it"
+    out = words(run("dates", ambers, "A1").out)
+    assert "emerged 1 d later than projected" in out
+    assert "calendar-tui variety" not in out
+    assert "2026-11-27" in run("dates", ambers, "A2").out, (
+        "half way to the 28th: one record beside what was believed"
+    )

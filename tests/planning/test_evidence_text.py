@@ -150,8 +150,8 @@ def test_a_late_flowering_tells_the_days_the_span_the_figure_and_the_others():
     assert text.endswith("Nothing is changed.")
     assert evidence_note(found, "A1").splitlines() == [
         text,
-        "One cohort is one record. To take it over:",
-        "calendar-tui variety amber induced_to_flowering_d 14,19,27 --mark own",
+        "One cohort is one record. To fit all figures to all records of amber:",
+        "calendar-tui variety amber --fit",
     ]
 
 

@@ -9,26 +9,39 @@ from datetime import date
 from calendar_tui.planning.evidence.figures import present
 from calendar_tui.planning.evidence.recorded import Evidence, Meaning, Seen
 from calendar_tui.season.records import Span, Variety
-from calendar_tui.season.stages import BY_NAME
+from calendar_tui.season.stages import BY_NAME, SHOWING_VARIETY
 from calendar_tui.season.variety_types import from_type
 from calendar_tui.season.wording import clock_text, day_text, hours_text, stage_text
 
 # So many cohorts are told one by one in a sentence; the rest are counted, and have their own pages.
 MOST_NAMED = 4
+# The stages whose records a fit of the variety uses.
+_FITTED = frozenset(SHOWING_VARIETY) - {"trigger"}
 DAY_LENGTHS = ("critical_day", "full_response_day")
 
 
 def evidence_note(evidence: Evidence, cohort: str = "") -> str:
-    """A paragraph and, where it is worth taking over, the command that does, on a line of its own.
+    """A paragraph and, where there is something to take over, the command that does, on a line of its own.
 
-    cohort: tell only what is from this one or about it.
+    cohort: tell only what is from this one or about it. One record is held against one figure here; what a fit can use is
+    left to that, which weighs all records and all figures together.
     """
     text = evidence_text(evidence, cohort)
-    if not evidence.firm or cohort in evidence.pending:
+    fits = _fits(evidence)
+    if cohort in evidence.pending or not (evidence.apart if fits else evidence.firm):
         return text
     records = len(evidence.seen)
     lead = "One cohort is one record." if records == 1 else f"From {records} records."
+    name = shlex.quote(evidence.variety.id)
+    if fits:
+        return f"{text}\n{lead} To fit all figures to all records of {evidence.variety.id}:\ncalendar-tui variety {name} --fit"
     return f"{text}\n{lead} To take it over:\n{command_text(evidence)}"
+
+
+def _fits(evidence: Evidence) -> bool:
+    """Whether a fit of the variety uses these records."""
+    by_light = evidence.variety.response == "short-day"
+    return by_light and evidence.stage in _FITTED and not evidence.key.endswith("_cd")
 
 
 def evidence_brief(evidence: Evidence, cohort: str) -> str:

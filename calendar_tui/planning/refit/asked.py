@@ -15,12 +15,13 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.refit.shown import Light, Shown, light_of, own_timelines
 from calendar_tui.season.fitted_sets import IN_SETS
 from calendar_tui.season.records import Variety
+from calendar_tui.season.stages import AFTER
 
 # A day that no record had within so many hours is one that no record speaks of; so many of them are worth a warning.
 NEAR_H, MANY_DAYS = 0.25, 5
 # How far beyond the likely critical and full-response days a day still matters, in standard deviations.
 _REACH_SD = 1.0
-_SEEN = ("induced", "flowering", "harvest", "dried")
+_SEEN = frozenset(("induced", *AFTER["induced"]))
 
 
 class Beyond(NamedTuple):
@@ -65,7 +66,7 @@ class Asked:
 
 def asked_of(plan: Plan, variety: Variety, shown: Sequence[Shown], after: Weights) -> Asked:
     """What is asked of a fit: of the cohorts of the variety in this plan that have not been induced as far as is recorded."""
-    pending = [t for t in own_timelines(plan, variety) if not set(_SEEN) & t.cohort.recorded.keys()]
+    pending = [t for t in own_timelines(plan, variety) if _SEEN.isdisjoint(t.cohort.recorded)]
     lights = {t.cohort.id: light_of(plan, t, after.grid.juvenile_d) for t in pending}
     growing = [(t, light) for t in pending if (light := lights[t.cohort.id]) is not None]
     teaches = sorted(_teaching(growing, after), key=lambda one: one.all_left)

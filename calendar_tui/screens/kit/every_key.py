@@ -201,7 +201,11 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("right,right_square_bracket", "variety(1)", "Right ]", "variety", "The variety after."),
         Key("a", "add_variety", "a", "add", "Add a variety with a type to start from, typed in one line.", edits=True),
         Key("t", "open_types", "t", "types", "Open the types to start from: what each would give this variety here."),
+        Key("f", "open_fit", "f", "fit", "Fit this variety's figures to what its cohorts have shown, and see what is learnt."),
         *_up_and_down("figure"),
+    ),
+    "fit": (
+        Key("enter", "take_over", "Enter", "take it over", "Take the fit over: what it moves is shown first.", edits=True),
     ),
     "value": (
         Key("enter", "change", "Enter", "change it", "Type another value for the figure, and where it comes from; then see what that moves.", edits=True),
@@ -277,7 +281,7 @@ SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("outage", "Where nights without lamps are recorded", ("outage",)),
     ("stay", "Where pots are carried into another place", ("stay",)),
     ("lamps", "In the lamps view", ("lamps",)),
-    ("varieties", "In the varieties", ("varieties", "value")),
+    ("varieties", "In the varieties", ("varieties", "value", "fit")),
     ("response", "In the planting dates", ("response",)),
     ("stagger", "In the staggering", ("drafts", "scheme", "added", "over", "stagger")),
     ("cohort", "In a cohort", ("cohort",)),

@@ -139,6 +139,11 @@ class VarietiesView(ValueForm):
         if self._shown is not None and not self._line.asked:
             await host(self).open_view("types", self._variety)
 
+    async def action_open_fit(self) -> None:
+        """What the records of the variety's cohorts teach of its figures."""
+        if self._shown is not None and not self._line.asked:
+            await host(self).open_view("fit", self._variety)
+
     def action_add_variety(self) -> None:
         """Ask for a new variety, its id and its type, in one line."""
         if self._line.asked:
