@@ -14,6 +14,7 @@ from calendar_tui.planning.changes.variety_type import change_type
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.variety_types import variety_types
 from tests.planning.farm import TODAY, farm_data, season_of
+from tests.planning.test_variety_type import fitted_farm
 
 
 def planned(recorded=None, **keys) -> Plan:
@@ -205,3 +206,21 @@ def test_where_every_cohort_is_recorded_that_is_told_in_place_of_dates():
     text = " ".join(types_text(plan, plain, ()))
     assert "What plain did is recorded in every cohort; its records say more than a type." in text
     assert "oil-fitted" in text
+
+
+def test_where_there_is_no_room_for_ranges_likely_dates_stand_alone():
+    plan = planned()
+    plain = plan.season.varieties["plain"]
+    compared = tuple(compare_types(plan, plain, 1))
+    wide, narrow = (list(types_text(plan, plain, compared, width)) for width in (80, 39))
+    assert any(line.split() == ["trigger", "induced", "harvest"] for line in wide)
+    assert any(line.split() == ["induced", "harvest"] for line in narrow)
+    assert all("(" not in line for line in narrow if line.startswith("  oil-zhang "))
+    assert max(len(line) for line in narrow if line.startswith("  ") and "type" not in line) <= 39
+
+
+def test_nothing_is_told_of_a_variety_whose_figures_are_fitted():
+    plan = make_plan(season_of(fitted_farm()), TODAY)
+    plain = replace(plan.season.varieties["plain"], marks={})
+    assert contrast(plan, plain) is None
+    assert contrast(plan, replace(plain, sets=())) is not None

@@ -5,13 +5,17 @@ from __future__ import annotations
 import pytest
 
 from calendar_tui.nature.futures import tenths
+from calendar_tui.planning.changes.type_comparison import compare_types
 from calendar_tui.planning.changes.variety_change import change_figure, figures_of
 from calendar_tui.planning.changes.variety_type import change_type, find_type
 from calendar_tui.planning.laying_out.figures import figures_of as figures_in_futures
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.edits import apply_edits
+from calendar_tui.season.fitted_sets import figures_of_sets
+from calendar_tui.season.records import FigureSet
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.variety_types import variety_types
+from calendar_tui.season.wording import clock_text
 from tests.planning.farm import TODAY, farm_data, season_of
 
 
@@ -108,3 +112,44 @@ def test_a_figure_that_is_one_number_has_the_spread_of_the_type_or_else_of_the_d
     variety = season_of(typed_farm(**keys)).varieties["plain"]
     early, late = tenths([round(60 * hours) for hours in figures_in_futures(variety, "seed").critical_h])
     assert (870 - early, late - 870) == pytest.approx((minutes, minutes), abs=2)
+
+
+def fitted_farm():
+    """The farm, with the second variety's figures fitted to records: ten sets, and the figures that they leave."""
+    sets = [[f"13:{20 + n}", f"12:{10 + n}", 20 + n, 7 + n / 10] for n in range(10)]
+    keys = {
+        "type": "oil-unknown",
+        "sets": sets,
+        "marks": {"critical_day": "own"},
+    }
+    kept = [FigureSet(13 + (20 + n) / 60, 12 + (10 + n) / 60, 20 + n, 7 + n / 10) for n in range(10)]
+    return typed_farm(
+        **keys | {key: written_figure(span, key) for key, span in figures_of_sets(kept).items()}
+    )
+
+
+def written_figure(span, key):
+    return [clock_text(n) if key.endswith("_day") else n for n in span]
+
+
+def test_a_type_alone_takes_the_sets_of_a_fit_away_with_its_figures():
+    data = fitted_farm()
+    proposal = proposed(data, "plain", "oil-zhang", alone=True)
+    plain = apply_edits(data, proposal.change.edits)["variety"][1]
+    assert plain == {"id": "plain", "response": "short-day", "type": "oil-zhang"}
+    assert season_of(apply_edits(data, proposal.change.edits)).varieties == proposal.plan.season.varieties
+    assert proposal.change.what.endswith("juvenile_d, inductive_days of its own and its fitted sets")
+
+
+def test_figures_of_a_fit_stand_above_a_new_type_with_their_sets():
+    data = fitted_farm()
+    proposal = proposed(data, "plain", "oil-zhang")
+    assert len(proposal.plan.season.varieties["plain"].sets) == 10
+    assert season_of(apply_edits(data, proposal.change.edits)).varieties == proposal.plan.season.varieties
+
+
+def test_types_are_compared_without_the_sets_of_a_fit():
+    plan = make_plan(season_of(fitted_farm()), TODAY)
+    first, *_ = compare_types(plan, plan.season.varieties["plain"])
+    ranges = {d.stage("induced").range for d in first.by_type if d.kind.response == "short-day"}
+    assert len(ranges) == 5

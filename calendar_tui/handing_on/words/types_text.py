@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import NamedTuple
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, range_text, wrapped
 from calendar_tui.planning.changes.type_comparison import (
-    STAGES,
     Comparison,
     TypeDates,
     contrast,
@@ -22,7 +22,8 @@ from calendar_tui.season.wording import day_text, full_day_text, stage_text
 # So many cohorts are compared in a text; all of them for JSON.
 MOST = 4
 _AS_IT_IS = "as it is"
-_DAY_WIDTH, _RANGE_WIDTH = 6, 17
+# Columns of a likely date, of its range, and of a whole row; where there is no room for that, ranges are left out.
+_DAY_WIDTH, _RANGE_WIDTH, _ROW_WIDTH = 6, 17, 77
 
 
 def types_text(
@@ -127,18 +128,19 @@ def _compared_text(of: Comparison, width: int) -> Iterator[str]:
     if of.sown:
         what = f"Sown in {cohort.place} on natural days,"
     yield f"{what} {full_day_text(begun)}"
-    yield f"  {'':<17} {'trigger':<7} {'induced':<{_DAY_WIDTH + 1 + _RANGE_WIDTH}} harvest"
-    for dates in (of.now, *of.by_type):
-        yield _row(dates)
+    yield from _rows((of.now, *of.by_type), _WIDE if width >= _ROW_WIDTH else _NARROW)
     if of.apart_d:
         response = of.now.timeline.variety.response
         yield f"  Between the {response} types: induced up to {of.apart_d} d apart."
 
 
-def _row(dates: TypeDates) -> str:
-    name = dates.kind.id if dates.kind else _AS_IT_IS
-    trigger, induced, _, harvest = map(dates.stage, STAGES)
-    return f"  {name:<17} {_day(trigger):<7} {_cell(induced)} {_cell(harvest)}".rstrip()
+def _rows(rows: Iterable[TypeDates], columns: Sequence[_Column]) -> Iterator[str]:
+    """A heading, and a line for each type."""
+    yield f"  {'':<17} {' '.join(f'{c.stage:<{c.width}}' for c in columns)}".rstrip()
+    for dates in rows:
+        name = dates.kind.id if dates.kind else _AS_IT_IS
+        cells = " ".join(f"{c.text(dates.stage(c.stage)):<{c.width}}" for c in columns)
+        yield f"  {name:<17} {cells}".rstrip()
 
 
 def _day(at: StageDate | None) -> str:
@@ -148,6 +150,23 @@ def _day(at: StageDate | None) -> str:
 def _cell(at: StageDate | None) -> str:
     between = f"({range_text(at)})" if at and range_text(at) else ""
     return f"{_day(at):<{_DAY_WIDTH}} {between:<{_RANGE_WIDTH}}"
+
+
+class _Column(NamedTuple):
+    """A stage, and how its date is written in so many letters."""
+
+    stage: str
+    text: Callable[[StageDate | None], str]
+    width: int
+
+
+_WITH_RANGE = _DAY_WIDTH + 1 + _RANGE_WIDTH
+_WIDE = (
+    _Column("trigger", _day, 7),
+    _Column("induced", _cell, _WITH_RANGE),
+    _Column("harvest", _cell, _WITH_RANGE),
+)
+_NARROW = (_Column("induced", _day, 7), _Column("harvest", _day, 7))
 
 
 def contrast_text(plan: Plan, variety: Variety, cohort: Cohort | None = None) -> str:

@@ -125,12 +125,13 @@ class Contrast:
 def contrast(plan: Plan, variety: Variety, cohort: Cohort | None = None) -> Contrast | None:
     """The difference that the choice of a type makes, while nothing is recorded of a variety; of a cohort, else its first.
 
-    None where a stage from the trigger on is recorded of the variety, where its critical day is its own, where it flowers
+    None where a stage from the trigger on is recorded of the variety, where its critical day is its own or fitted, where it flowers
     by age, and where no type of its kind gives other dates.
     """
     own = [c for c in plan.season.cohorts.values() if c.variety == variety.id]
-    seen = len(own) > len(waiting(plan, variety)) or variety.marks.get("critical_day") == "own"
-    if not own or seen or variety.response != "short-day":
+    seen = len(own) > len(waiting(plan, variety))
+    known = bool(variety.sets) or variety.marks.get("critical_day") == "own"
+    if not own or seen or known or variety.response != "short-day":
         return None
     compared, last = _of_cohort(plan, variety, cohort or own[0], _kin(variety)), plan.season.last_day
     furthest = max(compared.by_type, key=lambda dates: _apart(compared.now, dates, last))

@@ -45,7 +45,8 @@ def change_type(plan: Plan, variety: Variety, typed: str, mark: str = "") -> Pro
     new = of_type(variety, kind, taken)
     season = checked(replace(plan.season, varieties={**plan.season.varieties, variety.id: new}))
     of_response = "" if kind.response == variety.response else f", response {kind.response}"
-    away = f", without {some_text(taken)} of its own" if taken else ""
+    fit = " and its fitted sets" if _of_fit(variety, taken) else ""
+    away = f", without {some_text(taken)} of its own{fit}" if taken else ""
     what = f"{variety.id} type {variety.type or 'none'} -> {kind.id}{of_response}{away}"
     proposal = propose(plan, season, what, list(_edits(variety, kind, taken)))
     notes = () if taken or not above else tuple(_above_text(variety, kind, above))
