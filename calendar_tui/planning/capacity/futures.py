@@ -103,31 +103,43 @@ def in_futures(
 
 
 def _hours(season: Season, timelines: Sequence[Timeline]) -> list[Amounts]:
-    """Person-hours by role and week. An open task of a cohort moves with its stage by whole days; any other stays."""
+    """Person-hours by role and week. An open task of a cohort moves with its stage by whole days; any other stays.
+
+    Tasks are summed by day first: they are thousands, and each would be looked at in every future.
+    """
     orders, by_name = _orders(timelines), {t.cohort.id: t for t in timelines}
-    sums: list[dict[tuple[Limit, date], float]] = [defaultdict(float) for _ in range(_count(timelines))]
+    by_stage: dict[tuple[str, str], dict[tuple[Limit, int], float]] = defaultdict(lambda: defaultdict(float))
     for task in season.tasks:
-        if not task.hours or task.state == "skipped":
-            continue
-        limit, number = Limit("hours", task.who or ANYONE), task.date.toordinal()
-        for n, later in enumerate(_later(season, task, by_name, orders) or (0,) * len(sums)):
-            if later < inf:
-                day = date.fromordinal(number + int(later))
-                sums[n][limit, monday_of(day)] += task.hours
-    return list(sums)
+        if task.hours and task.state != "skipped":
+            limit = Limit("hours", task.who or ANYONE)
+            by_stage[_moves_with(season, task, by_name)][limit, task.date.toordinal()] += task.hours
+    sums: list[dict[tuple[Limit, int], float]] = [defaultdict(float) for _ in range(_count(timelines))]
+    for (name, stage), by_day in by_stage.items():
+        later = _later(by_name[name], stage, orders) if name else (0.0,) * len(sums)
+        for of_future, days in zip(sums, later, strict=True):
+            if days < inf:
+                for (limit, number), hours in by_day.items():
+                    of_future[limit, (number + int(days) - 1) // 7] += hours
+    return [
+        {(limit, date.fromordinal(7 * week + 1)): hours for (limit, week), hours in of_future.items()}
+        for of_future in sums
+    ]
 
 
-def _later(
-    season: Season, task: Task, timelines: Mapping[str, Timeline], orders: Mapping[str, Sequence[int]]
-) -> Days | None:
-    """By how many days a task comes later in each future; None where it never moves."""
+def _moves_with(season: Season, task: Task, timelines: Mapping[str, Timeline]) -> tuple[str, str]:
+    """The cohort and its stage with which a task moves; "" and "" where it never moves."""
     chore, name = season.chores.get(task.chore), next(iter(task.about), "")
     if chore is None or name not in timelines or task.state != "open" or task.moved:
-        return None
+        return "", ""
     timeline = timelines[name]
-    at = timeline.stages.get(stage_for(chore, timeline.cohort))
-    if at is None or at.earliest == at.latest:
-        return None
+    stage = stage_for(chore, timeline.cohort)
+    at = timeline.stages.get(stage)
+    return ("", "") if at is None or at.earliest == at.latest else (name, stage)
+
+
+def _later(timeline: Timeline, stage: str, orders: Mapping[str, Sequence[int]]) -> Days:
+    """By how many days a stage comes later than is likely, in each future."""
+    at = timeline.stages[stage]
     likely = at.likely.toordinal()
     return tuple([at.days[n] - likely for n in orders[timeline.variety.id]])
 
