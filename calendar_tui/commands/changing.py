@@ -174,9 +174,8 @@ def _slip(
         raise Refusal(
             "give a COHORT, a STAGE and a DATE, such as: A1 transplant 2026-11-08, or A1 A2 transplant 2026-11-08"
         )
-    fact = (getattr(args, "fact", None) or "").strip()
-    looked = getattr(args, "last_looked", None)
-    days = _stage_days(now, cohorts, *_stage_words(rest), table, fact, looked)
+    texts, looked = getattr(args, "fact", None) or (), getattr(args, "last_looked", None)
+    days = _stage_days(now, cohorts, *_stage_words(rest), table, texts, looked)
     if now.season.heat and now.season.weather:
         tell(f"temperatures: {gaps}" for gaps in now.season.weather.notes)
     if table == "not_yet":
@@ -205,13 +204,18 @@ def _stage_days(
     named: str,
     typed: str,
     table: str,
-    fact: str,
+    texts: Sequence[str],
     looked: str | None,
 ) -> tuple[StageDay, ...]:
-    """The stage of each cohort with its day; "+3" counts from each one's own planned date. Raises Refusal, for all at once."""
+    """The stage of each cohort with its day; "+3" counts from each one's own planned date. texts: what was found.
+
+    Raises Refusal, for all at once.
+    """
+    from calendar_tui.planning.changes.facts import typed_facts
     from calendar_tui.planning.changes.ticks import StageDay
     from calendar_tui.season.finders import find_stage
 
+    facts = typed_facts(texts, now.season, [cohort.id for cohort in cohorts])
     days, refused = list[StageDay](), dict[str, None]()
     for cohort in cohorts:
         try:
@@ -219,7 +223,7 @@ def _stage_days(
             meant = cohort.intended(stage) or now.timelines[cohort.id].likely(stage)
             day = _typed(now, meant, typed, past=table != "planned")
             last_look = _typed(now, day, looked, past=True) if looked else None
-            days.append(StageDay(cohort.id, stage, day, fact, last_look))
+            days.append(StageDay(cohort.id, stage, day, facts.of(cohort.id), last_look))
         except Refusal as wrong:
             refused[str(wrong)] = None
     refuse_all([*refused], len(cohorts))

@@ -178,7 +178,9 @@ COMMANDS: Mapping[str, Command] = {
             },
             "--fact": {
                 "metavar": "TEXT",
-                "help": "what was found, such as a count, where the task asks for it; of several tasks the same for all",
+                "action": "append",
+                "help": "what was found, such as a count; of several tasks the same for all, = for what was planned of each, "
+                "COHORT=TEXT for one; may be given several times",
             },
             **_LIGHTS,
             **_CHOSEN_TASKS,
@@ -226,8 +228,9 @@ COMMANDS: Mapping[str, Command] = {
         flags={
             "--fact": {
                 "metavar": "TEXT",
-                "help": "what was found, such as a count, written down with the task that the record ticks; of several "
-                "cohorts the same for all",
+                "action": "append",
+                "help": "what was found, such as a count, written down with the task that the record ticks; of several cohorts "
+                "the same for all, = for what was planned of each, COHORT=TEXT for one; may be given several times",
             },
             "--not-yet": {
                 "action": "store_true",

@@ -53,7 +53,7 @@ def done(args: argparse.Namespace) -> int:
     days = _days(args, season, chosen, stages, today)
     if not any(stages.values()):
         _settle(args, season, chosen, days, today)
-    facts = {t.id: _fact(args, season, t, several=len(chosen) > 1) for t in chosen}
+    facts = _facts(args, season, chosen)
     ticks = _ticks(chosen, days, facts)
     if any(stages.values()):
         saved = _record(args, opened, ticks)
@@ -181,19 +181,36 @@ def _day_answer(args: argparse.Namespace, tasks: Sequence[Task], stage: str, tod
     )
 
 
-def _fact(args: argparse.Namespace, season: Season, task: Task, *, several: bool) -> str:
-    """What was found: as given, else as the person answers where the task asks for it; "" for nothing.
+def _facts(args: argparse.Namespace, season: Season, tasks: Sequence[Task]) -> dict[str, str]:
+    """What was found with each task: as given, else as the person answers where the task asks for it; "" for nothing.
 
     Of tasks that flags chose nothing is asked for: there may be very many.
     """
+    from calendar_tui.planning.changes.facts import fact_with, typed_facts
     from calendar_tui.planning.changes.ticks import asks_of
 
     if args.fact is not None:
-        return str(args.fact).strip()
-    asks = asks_of(season, task)
-    if not asks or task.fact or args.yes or args.dry_run or are_chosen(args) or not at_terminal():
+        names = dict.fromkeys(name for task in tasks for name in task.about)
+        given = typed_facts(args.fact, season, names)
+        return {task.id: fact_with(season, task, given) for task in tasks}
+    silent = args.yes or args.dry_run or are_chosen(args) or not at_terminal()
+    facts = dict.fromkeys((task.id for task in tasks), "")
+    for task in tasks:
+        if not silent and not task.fact and (asks := asks_of(season, task)):
+            whose = f"{task.id}  {_about(task)}: " if len(tasks) > 1 else ""
+            typed = _answer(f"{whose}{asks}? Enter leaves it open{_offer(season, task)}: ")
+            facts[task.id] = fact_with(season, task, typed_facts([typed], season, task.about))
+    return facts
+
+
+def _offer(season: Season, task: Task) -> str:
+    """ ", = for 24 plants": how to write down what was planned; "" where the work is not of an amount."""
+    from calendar_tui.planning.changes.facts import offered_text, own_amount
+
+    if not task.amount:
         return ""
-    return _answer(f"{f'{task.id}  {_about(task)}: ' if several else ''}{asks}? Enter leaves it open: ")
+    offered = offered_text(own_amount(season, task, name) for name in task.about or ("",))
+    return f", = for {offered}" if offered else ""
 
 
 def _answer(question: str) -> str:
@@ -254,12 +271,14 @@ def _show(
 ) -> None:
     """Say what was ticked of what records no date, and what that leaves open; of a dry run what it would be."""
     from calendar_tui.handing_on.words.plain_text import count_text, hanging
+    from calendar_tui.planning.changes.ticks import noted_text
     from calendar_tui.season.wording import span_of_days_text
 
     would = "would be " if args.dry_run else ""
     if are_chosen(args) and ticks:
         days = span_of_days_text(tick.day for tick in ticks)
-        emit([f"{would}done  {count_text(len(ticks), 'task')} on {days}"])
+        found = f"; found: {facts}" if (facts := noted_text(ticks)) else ""
+        emit(hanging(f"{would}done  {count_text(len(ticks), 'task')} on {days}{found}"))
     else:
         for tick in ticks:
             emit(hanging((would if tick.is_new else "") + _ticked_text(tick, today)))

@@ -281,3 +281,39 @@ async def test_a_tick_of_work_far_ahead_is_questioned_and_a_second_enter_saves_i
         await pilot.press("enter")
         await pilot.pause()
         assert states(app)["far1"] == "done"
+
+
+async def test_what_was_planned_of_each_is_written_down_on_one_key_where_nothing_is_typed() -> None:
+    view = WeekView()
+    plants = SEASON.replace('id = "A1"\n', 'id = "A1"\nplants = 120\n').replace(
+        'id = "A3"\n', 'id = "A3"\nplants = 60\n'
+    )
+    app = SmallApp(view, TODAY, plants + CHORES + MORE)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _marked(pilot, view, "cnt1", "mon1", "cnt2")
+        await pilot.press("space", "7", "ctrl+g")
+        form = _form(app)
+        shown = " ".join(form.text.split())
+        assert "plants alive: 7" in shown
+        assert "plants alive: 60 plants" in shown
+        assert not app.saved
+        await pilot.press("ctrl+n")
+        await pilot.pause()
+        facts = {n: task(app, n).get("fact") for n in ("cnt1", "mon1", "cnt2")}
+        assert facts == {"cnt1": "7", "mon1": None, "cnt2": "60 plants"}
+
+
+async def test_an_equals_sign_stands_for_what_was_planned() -> None:
+    view = WeekView()
+    app = SmallApp(view, TODAY, SEASON.replace('id = "A1"\n', 'id = "A1"\nplants = 120\n') + CHORES + MORE)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        view._list.stand_on("cnt1")
+        await pilot.press("space", "=", "enter")
+        await pilot.pause()
+        assert task(app, "cnt1")["fact"] == "120 plants"
+        view._list.stand_on("cnt2")
+        await pilot.press("space", "=", "enter")
+        await pilot.pause()
+        assert "no amount is planned" in " ".join(_form(app).text.split())
+        assert states(app)["cnt2"] == "open"

@@ -17,6 +17,7 @@ from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.choosing import alike, next_alike
 from calendar_tui.season.reading import read_season
 from calendar_tui.storage.opening import open_season
+from tests.season_data import data_of
 from tests.trial_season import trial_data, trial_text
 
 TODAY = date(2027, 6, 4)
@@ -77,6 +78,55 @@ async def test_eighteen_transplants_are_one_act_of_few_keys_and_one_undo(trial: 
         assert "marked" not in app.screen.text
         await _press(app, pilot, "u")
         assert trial.read_bytes() == before
+
+
+async def test_eighteen_transplants_with_their_counts_are_one_act_of_few_keys(trial: Path) -> None:
+    text = trial.read_text()
+    start = text.index('id = "B2H1a"')
+    trial.write_text(text[:start] + text[start:].replace("plants = 24", "plants = 30", 1))
+    before = trial.read_bytes()
+    app = _app(trial)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        while app.screen.cohort_id != "A2F1a":
+            await pilot.press("down")
+        keys = 18 + await _press(app, pilot, "m", "m", "r")
+        while app.screen._list.key != "transplant":
+            keys += await _press(app, pilot, "down")
+        assert "Found (Tab); = for 24 plants (17), 30 plants (1), as planned" in app.screen.text
+        keys += await _press(app, pilot, "tab", "=", "enter")
+        assert isinstance(app.screen, MovesView)
+        told = " ".join(app.screen.text.split())
+        assert "A2F1a B2F1a C2F1a D2F1a +13: 24 plants each; B2H1a: 30 plants" in told
+        assert trial.read_bytes() == before
+        keys += await _press(app, pilot, "enter")
+        assert keys < 30
+        assert trial.read_text().count("transplant = 2027-06-04") == 18
+        facts = [t.fact for t in read_season(data_of(trial.read_text())).readable.tasks if t.fact]
+        one = "A2H1a C2H1a D2H1a E2H1a F2H1a: 24 plants each; B2H1a: 30 plants"
+        assert facts == ["24 plants each", "24 plants each", one]
+        await _press(app, pilot, "u")
+        assert trial.read_bytes() == before
+
+
+async def test_a_count_of_one_of_the_marked_is_typed_beside_the_rest(trial: Path) -> None:
+    app = _app(trial)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        while app.screen.cohort_id != "A2F1a":
+            await pilot.press("down")
+        await _press(app, pilot, "m", "r")
+        while app.screen._list.key != "transplant":
+            await _press(app, pilot, "down")
+        await _press(app, pilot, "tab", *"= C2F1a=23", "enter")
+        told = " ".join(app.screen.text.split())
+        assert "A2F1a B2F1a D2F1a E2F1a +1: 24 plants each; C2F1a: 23" in told
+        await _press(app, pilot, "escape")
+        assert isinstance(app.screen, RecordView)
+        assert app.screen._fact.value == "= C2F1a=23"
+        app.screen._fact.value = "= C22F1a=23"
+        await _press(app, pilot, "enter")
+        assert 'names no cohort of this season; did you mean "C2F1a"?' in " ".join(app.screen.text.split())
 
 
 async def test_the_marked_are_carried_together(trial: Path) -> None:

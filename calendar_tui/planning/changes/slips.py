@@ -97,7 +97,7 @@ def record_dates(
     )
     works = works_of_stages(plan.season, [(r.cohort, r.stage) for r in in_order])
     done = {t.task.id: replace(t.task, state="done", done_on=t.day) for t in ticks if t.is_new}
-    worked, tick_edits, tick_words = work_of_records(in_order, works, cohorts)
+    worked, tick_edits, tick_words = work_of_records(plan.season, in_order, works, cohorts)
     edits += tick_edits
     done |= {task.id: task for task in worked}
     season = replace(

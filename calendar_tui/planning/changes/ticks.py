@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from calendar_tui.planning.changes.facts import Found, fact_of, found_of, found_text
 from calendar_tui.planning.changes.task_edits import task_name, task_names
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.records import Cohort, Season, Task
@@ -65,11 +66,16 @@ def tick_change(ticks: Sequence[Tick]) -> Change:
     new, noted = [t for t in ticks if t.is_new], [t for t in ticks if t.notes]
     edits = [edit for t in new for edit in tick_edits([t.task], t.day)]
     edits += [edit for t in noted for edit in fact_edits([t.task], t.fact)]
-    facts = "; ".join(dict.fromkeys(t.fact for t in noted))
+    facts = noted_text(ticks)
     what = f"found with {task_names([t.task for t in noted])}"
     if new:
         what = f"ticked {task_names([t.task for t in new])} on {span_of_days_text(t.day for t in new)}"
     return Change(what + (f": {facts}" if facts else ""), tuple(edits))
+
+
+def noted_text(ticks: Iterable[Tick]) -> str:
+    """What these ticks write down, alike once; "" for nothing."""
+    return found_text(Found(t.task.about if len(t.task.about) < 2 else (), t.fact) for t in ticks if t.notes)
 
 
 def not_yet(day: date, today: date) -> str:
@@ -155,13 +161,14 @@ def ticked(works: Iterable[Task], day: date, fact: str = "") -> tuple[tuple[Task
 
 
 def work_of_records(
+    season: Season,
     records: Sequence[StageDay],
     works: Mapping[tuple[str, str], Sequence[Task]],
     cohorts: Mapping[str, Cohort],
 ) -> tuple[list[Task], list[Edit], list[str]]:
     """The tasks that these records tick, the edits that do, and what that is in words.
 
-    Raises Refusal for each record with a fact that no task takes.
+    cohorts: with all that is recorded. Raises Refusal for each record with a fact that no task takes.
     """
     finished = [*_finished(records, works, cohorts)]
     taken = {task.id for _, task in finished}
@@ -171,13 +178,14 @@ def work_of_records(
         if r.fact and taken.isdisjoint(task.id for task in works[r.cohort, r.stage])
     ]
     refuse_all(lost, len(records))
-    worked, edits = list[Task](), list[Edit]()
+    worked, edits, found = list[Task](), list[Edit](), list[Found]()
     for record, task in finished:
-        tasks, tick_edits = ticked([task], record.day, record.fact)
+        of_task = found_of(season, task, {r.cohort: r.fact for r in records if r.stage == record.stage})
+        tasks, tick_edits = ticked([task], record.day, fact_of(task, of_task))
         edits += tick_edits
         worked += tasks
-    facts = "; ".join(dict.fromkeys(r.fact for r, _ in finished if r.fact))
-    what = f"ticked {task_names(worked)}" + (f": {facts}" if facts else "")
+        found += of_task
+    what = f"ticked {task_names(worked)}" + (f": {found_text(found)}" if found else "")
     return worked, edits, [what] if worked else []
 
 

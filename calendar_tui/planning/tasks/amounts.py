@@ -182,23 +182,34 @@ def _lamp_hours(
     return tuple(accumulate(hours, initial=0.0))
 
 
-def _summed(count: Callable[[Season, Timeline], float | None]) -> Callable[..., float | None]:
+def _summed(count: Callable[[Season, Cohort], float | None]) -> Callable[..., float | None]:
     """The sum of a count over several cohorts; None where one of them has none."""
 
     def total(season: Season, *timelines: Timeline) -> float | None:
-        counts = [count(season, timeline) for timeline in timelines]
+        counts = [count(season, timeline.cohort) for timeline in timelines]
         known = [n for n in counts if n is not None]
         return sum(known) if known and len(known) == len(counts) else None
 
     return total
 
 
+# What is counted of each cohort.
+_COUNTED: Mapping[str, Callable[[Season, Cohort], float | None]] = {
+    "plants": lambda season, cohort: cohort.plants,
+    "seeds": seeds_of,
+    "cuttings": cuttings_of,
+    "trays": trays_of,
+    "bags": lambda season, cohort: (season.supplies or Supplies()).bags_per_sampling,
+}
 # What each quantity comes to for several cohorts. Lamps that two of them share burn once.
 SHOWN: Mapping[str, Callable[..., float | None]] = {
-    "plants": _summed(lambda season, timeline: timeline.cohort.plants),
-    "seeds": _summed(lambda season, timeline: seeds_of(season, timeline.cohort)),
-    "cuttings": _summed(lambda season, timeline: cuttings_of(season, timeline.cohort)),
-    "trays": _summed(lambda season, timeline: trays_of(season, timeline.cohort)),
-    "bags": _summed(lambda season, timeline: (season.supplies or Supplies()).bags_per_sampling),
+    **{name: _summed(count) for name, count in _COUNTED.items()},
     "kWh": lamp_kwh,
 }
+
+
+def amount_of_cohort(season: Season, chore: Chore | None, cohort: Cohort) -> str:
+    """What a chore shows of one cohort, in words; its plants where it shows nothing that is counted of a cohort."""
+    names = [name for name in (chore.shows if chore else ()) if name in _COUNTED] or ["plants"]
+    counts = {name: _COUNTED[name](season, cohort) for name in names}
+    return ", ".join(_count_text(count, name) for name, count in counts.items() if count is not None)

@@ -11,6 +11,7 @@ from rich.style import Style
 
 from calendar_tui.handing_on.words.moves_text import new_range, ranges_text, verdict_texts
 from calendar_tui.handing_on.words.task_moves_text import task_details_text
+from calendar_tui.planning.changes.facts import Facts
 from calendar_tui.planning.changes.looks import note_looks
 from calendar_tui.planning.changes.outages import nights_text, record_outages
 from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
@@ -62,7 +63,7 @@ class Question:
 
     table: "recorded", "planned" or "not_yet".
     cohort: the first of them, whose dates stand for all; others: for which it is too. lights_off: a date the grower gave
-    for it.
+    for it. facts: what was found with the work.
     """
 
     cohort: str
@@ -71,6 +72,7 @@ class Question:
     table: str = "recorded"
     lights_off: date | None = None
     others: tuple[str, ...] = ()
+    facts: Facts = Facts()
 
     @property
     def edited(self) -> str:
@@ -78,9 +80,10 @@ class Question:
         return "" if self.others else self.cohort
 
     def days(self, plan: Plan) -> tuple[StageDay, ...]:
-        """The stage and day of each cohort. Raises Refusal for one that is not in the season."""
+        """The stage and day of each cohort, and what was found. Raises Refusal for one that is not in the season."""
         names = (self.cohort, *self.others)
-        return tuple(StageDay(find_cohort(plan.season, name).id, self.stage, self.day) for name in names)
+        found = [find_cohort(plan.season, name).id for name in names]
+        return tuple(StageDay(name, self.stage, self.day, self.facts.of(name)) for name in found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,6 +189,7 @@ def question_rows(plan: Plan, act: Act, chosen: Answer, width: int) -> Iterator[
         yield from _nights_rows(act, chosen, width)
     elif isinstance(act, Question) and act.edited:
         yield from _date_rows(plan, act, width)
+        yield from _found_rows(chosen, width)
     else:
         what = chosen.proposal.change.what if chosen.proposal else _asked_text(act)
         yield from wrapped(what, width, style=HEADING)
@@ -220,6 +224,13 @@ def _date_rows(plan: Plan, act: Question, width: int) -> Iterator[ListRow]:
         f"Shift: it goes {move}; about the same days of growth, the harvest moves. (common practice)",
         width,
     )
+
+
+def _found_rows(chosen: Answer, width: int) -> Iterator[ListRow]:
+    """What is written down with the work that the date ticks."""
+    edits = chosen.proposal.change.edits if chosen.proposal else ()
+    for fact in dict.fromkeys(edit.value for edit in edits if edit.field == ("fact",)):
+        yield from wrapped(fact, width, "Found: ", "  ", BOLD)
 
 
 def _asked_text(act: Question | OneChange | Ticks) -> str:

@@ -10,6 +10,8 @@ from textual.binding import BindingType
 from textual.widgets import Input
 
 from calendar_tui.handing_on.words.plain_text import count_text
+from calendar_tui.planning.changes.facts import AS_PLANNED, offered_text, own_amount, typed_facts
+from calendar_tui.planning.changes.ticks import works_of_stages
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.stays import growing_on
 from calendar_tui.planning.plan import Plan
@@ -95,7 +97,9 @@ class RecordView(Form):
         self._dated = ""
         self._today_proposed = ""
         self._prompt, self._input = Bar(id="prompt"), Input(id="date")
-        super().__init__(self._rows, (self._prompt, self._input), FOOT, stage)
+        self._fact_prompt, self._fact = Bar(), Input(id="fact")
+        fields = (self._prompt, self._input, self._fact_prompt, self._fact)
+        super().__init__(self._rows, fields, FOOT, stage)
 
     def compose(self) -> ComposeResult:
         cohort = self._cohort()
@@ -149,6 +153,22 @@ class RecordView(Form):
         dated, self._dated = self._dated, self._list.key if self._table == "planned" else ""
         if dated != self._dated and cohort is not None and (meant := cohort.intended(self._dated)):
             self._input.value = meant.isoformat()
+        self._say_what_may_be_found()
+
+    def _say_what_may_be_found(self) -> None:
+        """Ask what was found where a task is the work of the stage, with what was planned of the cohorts, alike once."""
+        plan, stage = host(self).plan, self._list.key
+        asked = plan is not None and self._table == "recorded"
+        names = (self._cohort_id, *self._others)
+        works = works_of_stages(plan.season, [(n, stage) for n in names]) if plan and asked else {}
+        self._fact_prompt.display = self._fact.display = any(works.values())
+        if plan is None or not any(works.values()):
+            return
+        amounts = (own_amount(plan.season, tasks[0], name) for (name, _), tasks in works.items() if tasks)
+        offered = offered_text(amounts)
+        planned = f"; = for {offered}, {AS_PLANNED}" if offered else ""
+        one = f"; {names[-1]}=23 for one" if self._others else ""
+        self._fact_prompt.say(row(("Found (Tab)", BOLD), (f"{planned}{one}:", DIM)))
 
     def action_stage(self, by: int) -> None:
         self._list.action_step(by)
@@ -171,16 +191,18 @@ class RecordView(Form):
             self._table,
             host(self).date_order,
             self._others,
+            self._fact.value if self._fact.display else "",
         )
         self.ask(lambda plan: _question(plan, *typed))
 
 
 def _question(
-    plan: Plan, name: str, stage: str, text: str, table: str, order: str, others: tuple[str, ...]
+    plan: Plan, name: str, stage: str, text: str, table: str, order: str, others: tuple[str, ...], found: str
 ) -> Question:
-    """What is asked with a date as typed. Raises ValueError where it is none."""
+    """What is asked with a date, and what was found, as typed. Raises ValueError where it is none."""
     season = plan.season
     cohort = find_cohort(season, name)
     meant = cohort.intended(stage) or plan.timelines[cohort.id].likely(stage)
     day = typed_in_season(text, season, today=plan.today, planned=meant, past=table != "planned", order=order)
-    return Question(cohort.id, stage, day, table, others=others)
+    facts = typed_facts([found], season, (cohort.id, *others))
+    return Question(cohort.id, stage, day, table, others=others, facts=facts)

@@ -165,6 +165,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("down", "stage(1)", "Down", "stage", ""),
         Key("ctrl+t", "switch", "Ctrl+T", "record, plan, not yet", "Change from recording a date to planning it again, to noting that it is not there yet."),
         Key("p", "switch", "p", "", ""),
+        Key("tab", "", "Tab", "", "Change between the date and what was found: a text, = for what was planned of each, A2=23 for one."),
     ),
     "done": (
         Key("enter", "", "Enter", "tick", ""),
@@ -174,6 +175,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("enter", "", "Enter", "next", "On to the next that is asked for; after the last, tick all as one change."),
         Key("ctrl+n", "nothing", "Ctrl+N", "nothing to note", "Nothing to note with those that are left: tick all now."),
         Key("tab", "", "Tab", "day or note", "Change between the day and the note."),
+        Key("ctrl+g", "planned", "Ctrl+G", "", "Write what was planned of each, such as 24 plants, where nothing is typed; = does so for one."),
     ),
     "tasks": (
         Key("up", "task(-1)", "Up Down", "task", "Choose the task, also while typing."),

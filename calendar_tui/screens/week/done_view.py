@@ -10,6 +10,7 @@ from textual.binding import BindingType
 from textual.widgets import Input
 
 from calendar_tui.planning.changes.doubts import tick_doubts
+from calendar_tui.planning.changes.facts import AS_PLANNED, Facts, fact_with, own_amount, typed_facts
 from calendar_tui.planning.changes.task_edits import task_name
 from calendar_tui.planning.changes.ticks import (
     DUE,
@@ -137,6 +138,17 @@ class DoneView(Form):
         """Leave empty what has not been typed, and tick."""
         self._tick()
 
+    def action_planned(self) -> None:
+        """Write down what was planned with each task that asks for something, where nothing is typed."""
+        plan = host(self).plan
+        for task in self._tasks(plan.season) if plan else ():
+            if plan and task.id in self._asks and not self._facts[task.id].strip():
+                amounts = [own_amount(plan.season, task, name) for name in task.about or ("",)]
+                planned = Facts(AS_PLANNED) if all(amounts) else Facts()
+                self._facts[task.id] = fact_with(plan.season, task, planned)
+        self._fact.value = self._facts.get(self._at, "")
+        self._list.redraw()
+
     def _tick(self) -> None:
         plan = host(self).plan
         if plan is None:
@@ -161,9 +173,11 @@ class DoneView(Form):
         untouched = self._day.value == self._proposed
         recorded = {t.id: recorded_day(plan.season, t) if untouched else None for t in tasks}
         return tuple(
-            Tick(t, recorded[t.id] or self._typed(plan, t), " ".join(self._facts.get(t.id, "").split()))
-            for t in tasks
+            Tick(t, recorded[t.id] or self._typed(plan, t), self._fact_of(plan.season, t)) for t in tasks
         )
+
+    def _fact_of(self, season: Season, task: Task) -> str:
+        return fact_with(season, task, typed_facts([self._facts.get(task.id, "")], season, task.about))
 
     def _typed(self, plan: Plan, task: Task) -> date:
         today, order = plan.today, host(self).date_order
