@@ -2,31 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
 from rich.style import Style
 
-from calendar_tui.handing_on.words.moves_text import new_range, ranges_text, verdict_texts
+from calendar_tui.handing_on.words.moves_text import new_range, ranges_text
 from calendar_tui.handing_on.words.task_moves_text import task_details_text
 from calendar_tui.planning.changes.facts import Facts
 from calendar_tui.planning.changes.looks import note_looks
-from calendar_tui.planning.changes.outages import nights_text, record_outages
+from calendar_tui.planning.changes.outages import record_outages
 from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
 from calendar_tui.planning.changes.slips import (
     HOLD,
     SHIFT,
     asking_records,
-    asks_for_lights_off,
-    delay_d,
     plan_dates,
     record_as_proposed,
     records_of,
     tick_tasks,
 )
-from calendar_tui.planning.changes.task_edits import task_names
 from calendar_tui.planning.changes.ticks import StageDay, Tick
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.plan import Plan
@@ -42,19 +39,12 @@ from calendar_tui.screens.kit.drawing import (
     wrapped,
 )
 from calendar_tui.season.finders import find_cohort, find_light
-from calendar_tui.season.records import Outage
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import STAGES
-from calendar_tui.season.wording import cohorts_text, day_text, delay_text, full_day_text, stage_text
+from calendar_tui.season.wording import cohorts_text, day_text, stage_text
 
 LABEL_WIDTH, WAS_WIDTH, LEAST_COLUMN = 16, 8, 25
 DATE = "date"
-# What is done with a stage's date, by the table of a cohort's record that it goes into.
-DONE_WITH_DATE: Mapping[str, str] = {
-    "recorded": "recorded",
-    "not_yet": "not yet on",
-    "planned": "planned for",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,65 +171,6 @@ def _propose(plan: Plan, act: Question | Ticks, lights_off: str | date) -> Propo
         return note_looks(plan, act.days(plan))
     make = plan_dates if act.table == "planned" else record_as_proposed
     return make(plan, act.days(plan), lights_off)
-
-
-def question_rows(plan: Plan, act: Act, chosen: Answer, width: int) -> Iterator[ListRow]:
-    """What is asked, and what each answer means."""
-    if isinstance(act, Nights):
-        yield from _nights_rows(act, chosen, width)
-    elif isinstance(act, Question) and act.edited:
-        yield from _date_rows(plan, act, width)
-        yield from _found_rows(chosen, width)
-    else:
-        what = chosen.proposal.change.what if chosen.proposal else _asked_text(act)
-        yield from wrapped(what, width, style=HEADING)
-        yield from wrapped("Nothing is saved yet.", width, style=WARNING)
-
-
-def _nights_rows(act: Nights, chosen: Answer, width: int) -> Iterator[ListRow]:
-    nights = nights_text(Outage(place=act.places[0], first=act.first, last=act.last), full_day_text)
-    yield from wrapped(f"{' '.join(act.places)} outage recorded {nights}", width, style=HEADING)
-    yield row(("Nothing is saved yet.", WARNING))
-    for text in verdict_texts(chosen.proposal) if chosen.proposal else ():
-        yield from wrapped(text, width, "", "  ", BOLD)
-
-
-def _date_rows(plan: Plan, act: Question, width: int) -> Iterator[ListRow]:
-    """The date of one cohort, how late it is, and what there is to choose for lights off."""
-    cohort = find_cohort(plan.season, act.cohort)
-    late = delay_d(cohort, act.stage, act.day)
-    delay = f" ({delay_text(late)})" if cohort.intended(act.stage) and act.table != "not_yet" else ""
-    does = DONE_WITH_DATE[act.table]
-    yield row(
-        (f"{act.cohort} {stage_text(act.stage)} {does} {full_day_text(act.day)}{delay}", HEADING),
-        ("  nothing is saved yet", WARNING),
-    )
-    meant = cohort.intended("lights_off")
-    if act.table == "not_yet" or meant is None or not asks_for_lights_off(plan, cohort, act.stage, act.day):
-        return
-    size = "smaller" if late > 0 else "larger"
-    move = f"{abs(late)} d {'later' if late > 0 else 'earlier'}"
-    yield from wrapped(
-        f"Lights off is planned for {day_text(meant)}. Hold: it stays; {size} plants, dryer slot kept. "
-        f"Shift: it goes {move}; about the same days of growth, the harvest moves. (common practice)",
-        width,
-    )
-
-
-def _found_rows(chosen: Answer, width: int) -> Iterator[ListRow]:
-    """What is written down with the work that the date ticks."""
-    edits = chosen.proposal.change.edits if chosen.proposal else ()
-    for fact in dict.fromkeys(edit.value for edit in edits if edit.field == ("fact",)):
-        yield from wrapped(fact, width, "Found: ", "  ", BOLD)
-
-
-def _asked_text(act: Question | OneChange | Ticks) -> str:
-    """What is asked, where there is no proposal to say it."""
-    if isinstance(act, OneChange):
-        return act.typed
-    if isinstance(act, Ticks):
-        return task_names([t.task for t in act.ticks])
-    return f"{cohorts_text((act.cohort, *act.others))} {stage_text(act.stage)} {full_day_text(act.day)}"
 
 
 def compared_rows(choices: Sequence[Answer], edited: str, chosen: str, width: int) -> Iterator[ListRow]:

@@ -24,8 +24,8 @@ from calendar_tui.screens.asking.answers import (
     answers,
     compared_rows,
     detail_rows,
-    question_rows,
 )
+from calendar_tui.screens.asking.asked_rows import question_rows
 from calendar_tui.screens.asking.group_rows import are_grouped, group_rows
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import HEADING, WARNING, ListRow, row, wrapped
