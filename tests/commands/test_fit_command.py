@@ -186,3 +186,14 @@ def test_a_type_alone_takes_the_sets_away(field: Path) -> None:
     assert "sets" not in variety
     assert variety["type"] == "oil-zhang"
     assert run("check", field).status == 0
+
+
+def test_a_list_of_figures_names_the_mark_and_one_figure_in_full_its_records_too(field: Path) -> None:
+    run("variety", field, "v", "--fit", "--yes")
+    lines = run("variety", field, "v").out.splitlines()
+    assert max(map(len, lines)) <= 80
+    (line,) = (line for line in lines if line.startswith("  critical_day "))
+    assert line.endswith(" measured")
+    assert "marked measured, 3 cohorts, 2027" in " ".join(
+        run("variety", field, "v", "critical_day").out.split()
+    )

@@ -7,7 +7,7 @@ from calendar_tui.planning.laying_out.outcomes import Outcome, outcomes
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.chain import chain, days_behind
 from calendar_tui.planning.why.heat import HeatRun, heat_behind
-from calendar_tui.planning.why.widths import NAMES, Width, width_of
+from calendar_tui.planning.why.widths import Width, width_of
 
 
 def why_row(plan: Plan, cohort_id: str, stage: str) -> Row:
@@ -57,7 +57,9 @@ def _width_row(width: Width | None) -> Row | None:
     look, record = width.look, width.record
     return {
         "days": width.days,
-        "shares": [{"figure": NAMES[figure], "share": round(share, 2)} for figure, share in width.shares],
+        "shares": [
+            {"figure": width.name_of(figure), "share": round(share, 2)} for figure, share in width.shares
+        ],
         "rest": round(width.rest, 2),
         "look": look and {"stage": look.stage, "date": look.day, "days_left": width.left_d(look)},
         "record": record and {"stage": record.stage, "days_left": width.left_d(record)},

@@ -114,8 +114,9 @@ def reliance_lines(fit: Fit) -> Iterator[str]:
     """What is known only together, and how far each record is from what the others give."""
     for tie in fit.together:
         yield f"{tie.one} and {tie.other} are known only together (correlation {tie.correlation:.1f})"
-    errors = sorted(abs(t.error_d) for t in fit.taken if t.error_d is not None)
-    before = sorted(abs(t.error_before_d) for t in fit.taken if t.error_before_d is not None)
+    seen = [taken for taken in fit.taken if taken.until is not None]
+    errors = [abs(t.error_d) for t in seen if t.error_d is not None]
+    before = [abs(t.error_before_d) for t in seen if t.error_before_d is not None]
     if len(fit.taken) > 1 and errors and before:
         yield (
             f"Each projected from the others alone: {_mean_text(errors)} off on the average; without records "

@@ -15,13 +15,13 @@ _OWN_WIDTH = 7
 
 
 def mark_text(figure: Figure) -> str:
-    """Where a figure comes from, in few words; a placeholder is called the guess it is."""
+    """Where a figure comes from, in a word or two; a placeholder is called the guess it is."""
     if not figure.used:
         return "not used"
     if not figure.marks:
         return "no mark" if figure.own else "from its days" if _in_heat(figure) else "not given"
     if not figure.guess:
-        return ", ".join(figure.marks)
+        return ", ".join(mark.partition(",")[0] for mark in figure.marks)
     sure = [m for m in figure.marks if m != "placeholder"]
     return f"{', '.join(sure)}; part a guess" if sure else "placeholder: guess"
 

@@ -14,7 +14,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.chain import WhyDay, chain, days_behind
 from calendar_tui.planning.why.heat import LAST_HEAT, HeatRun, heat_behind
-from calendar_tui.planning.why.widths import NAMES, width_of
+from calendar_tui.planning.why.widths import width_of
 from calendar_tui.season.stages import BY_NAME, STAGES
 from calendar_tui.season.variety_types import from_type
 from calendar_tui.season.wording import day_text, days_text, hours_against, hours_text, stage_text
@@ -73,7 +73,7 @@ def width_lines(plan: Plan, cohort_id: str, stage: str) -> Iterator[str]:
     width = width_of(plan, cohort_id, stage)
     if width is None:
         return
-    shares = [(NAMES[figure], whole(100 * share)) for figure, share in width.shares]
+    shares = [(width.name_of(figure), whole(100 * share)) for figure, share in width.shares]
     rest = 100 - sum(percent for _, percent in shares)
     named = shares + ([("the rest", rest)] if rest > 0 else [])
     parts = [f"{name} {unbroken(f'{percent} %')}" for name, percent in named]

@@ -37,6 +37,9 @@ from calendar_tui.season.variety_types import with_figures
 LEARNT, A_LITTLE = 0.6, 0.92
 # A record of which the others give a share under this to its own and all beyond is odd.
 ODD = 0.02
+# A record of which what is believed before gives less than this cannot be read from the light on file.
+UNREADABLE = 0.001
+NOT_BY_THIS_LIGHT = "no likely figures give that date under the light on file; look at its date, and at lamps and outages that were not recorded"
 KEYS: Mapping[str, str] = dict(zip((*TAUGHT, "width_h"), (*IN_SETS, "full_response_day"), strict=True))
 
 
@@ -144,15 +147,11 @@ def fit(plans: Sequence[Plan], variety_id: str) -> Fit:
     start = before_records(variety)
     kind = belief(start)
     before = refit.prior(kind, refit.grid_of(kind))
-    shown, left_out = _all_shown(plans, variety, before)
+    shown, heard, left_out = _all_shown(plans, variety, before)
     spans = tuple(_spans(plans, variety, start))
     if not shown and not spans:
         raise Refusal(_nothing_text(variety, left_out))
-    heard = [refit.heard(refit.Cohort(s.light.felt_h, s.light.starts, s.record), before.grid) for s in shown]
-    try:
-        after = refit.after_all(before, heard)
-    except ValueError as wrong:
-        raise Refusal(f"{variety.id}: {wrong}; look at the light and the dates of its cohorts") from wrong
+    after = refit.after_all(before, heard)
     seasons = tuple(dict.fromkeys(years_text(plan.season) for plan in plans))
     changed = (*(IN_SETS if shown else ()), *(span.key for span in spans))
     fitted = _fitted(variety, after if shown else None, spans, len(shown), seasons)
@@ -192,8 +191,9 @@ def _check(plans: Sequence[Plan], variety: Variety) -> None:
 
 def _all_shown(
     plans: Sequence[Plan], variety: Variety, before: Weights
-) -> tuple[tuple[Shown, ...], tuple[LeftOut, ...]]:
-    shown, left_out, seen = list[Shown](), list[LeftOut](), dict[object, Named]()
+) -> tuple[list[Shown], list[Heard], tuple[LeftOut, ...]]:
+    shown, heard, left_out = list[Shown](), list[Heard](), list[LeftOut]()
+    seen: dict[object, Named] = {}
     for plan in plans:
         for timeline in own_timelines(plan, variety):
             one = shown_by(plan, timeline, before.grid.juvenile_d)
@@ -204,10 +204,17 @@ def _all_shown(
                 left_out.append(
                     LeftOut(one.name, f"its records are those of {seen[same].season}, and count once")
                 )
+            elif tail(before, (tried := _heard(one, before)).days, one.record) < UNREADABLE:
+                left_out.append(LeftOut(one.name, NOT_BY_THIS_LIGHT))
             else:
                 seen[same] = one.name
                 shown.append(one)
-    return tuple(shown), tuple(left_out)
+                heard.append(tried)
+    return shown, heard, tuple(left_out)
+
+
+def _heard(one: Shown, before: Weights) -> Heard:
+    return refit.heard(refit.Cohort(one.light.felt_h, one.light.starts, one.record), before.grid)
 
 
 def _nothing_text(variety: Variety, left_out: Sequence[LeftOut]) -> str:

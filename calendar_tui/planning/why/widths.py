@@ -14,7 +14,7 @@ from math import ceil, inf
 from typing import NamedTuple
 
 from calendar_tui.nature.futures import shares
-from calendar_tui.nature.sensitivity import variance_share
+from calendar_tui.nature.sensitivity import GROUPS, variance_share
 from calendar_tui.planning.laying_out.early import early_stages
 from calendar_tui.planning.laying_out.stages import Days
 from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
@@ -43,6 +43,9 @@ NAMES: Mapping[str, str] = {
     "record_d": "error of the count",
     "weather": "weather",
 }
+# The figures that go together where they were fitted to records: each future has one set, drawn by its critical day.
+_IN_ONE = ("width_h", "juvenile_d", "inductive_d")
+FITTED_NAME = "response to day length as fitted"
 
 
 class FigureShare(NamedTuple):
@@ -57,7 +60,8 @@ class Width:
     """A range and what makes it wide.
 
     days: from the earliest to the latest date; shares: the largest first, those of a tenth and more; rest: of all other
-    figures, and of what figures do together; look, record: what would narrow it most, None where none does by a tenth.
+    figures, and of what figures do together; look, record: what would narrow it most, None where none does by a tenth;
+    fitted: whether the four figures of the response were fitted, and so vary as one.
     """
 
     days: int
@@ -65,6 +69,11 @@ class Width:
     rest: float
     look: Step | None
     record: Step | None
+    fitted: bool = False
+
+    def name_of(self, figure: str) -> str:
+        """What one of the shares is called."""
+        return FITTED_NAME if self.fitted and figure == "critical_h" else NAMES[figure]
 
     def worth(self, step: Step | None) -> Step | None:
         """The look or record, where a day less at least is left after it."""
@@ -100,11 +109,15 @@ def width_of(plan: Plan, cohort_id: str, stage: str) -> Width | None:
     many = many_futures(plan, cohort_id)
     days, futures = days_of(many, plan.season.last_day), many.futures
     assert futures is not None
+    sets = timeline.variety.sets
+    groups = {"critical_h": len(sets)} if sets else {}
     by_figure = {
-        name: variance_share(futures.column(shares(name, futures.of)), days[stage]) for name in NAMES
+        name: variance_share(futures.column(shares(name, futures.of)), days[stage], groups.get(name, GROUPS))
+        for name in NAMES
+        if not (sets and name in _IN_ONE)
     }
     open_stages = [s.stage for s in chain(timeline, stage) if s.status != "recorded"]
-    width = Width((at.latest - at.earliest).days, *largest_shares(by_figure), None, None)
+    width = Width((at.latest - at.earliest).days, *largest_shares(by_figure), None, None, bool(sets))
     look = best_look(days, stage, open_stages, plan.today)
     record = best_record(days, stage, open_stages)
     return replace(width, look=width.worth(look), record=width.worth(record))

@@ -1,0 +1,95 @@
+"""A fit goes by the light that each cohort had: lamps, nights on which they failed, neighbours, places where it stood in turn."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from calendar_tui.planning.plan import make_plan
+from calendar_tui.planning.refit.fit import NOT_BY_THIS_LIGHT, fit
+from calendar_tui.planning.why.widths import FITTED_NAME, width_of
+from calendar_tui.season.refusal import Refusal
+from tests.planning.farm import season_of
+from tests.planning.fields import field_data, field_plan, true_day, true_days
+
+TRUE = (14.0, 1.5, 25, 8)
+OFF = date(2027, 8, 20)
+LAMPS = {"target_h": 16.0}
+
+
+def lit_data(**more):
+    """A1, sown in H1 on 1 May under lamps up to 20 August, by natural days from then on."""
+    data = field_data([(5, 1)], **more)
+    data["place"].append({"id": "H1", "kind": "hoop house", "lamps": LAMPS})
+    (cohort,) = data["cohort"]
+    cohort |= {"place": "H1", "planned": cohort["planned"] | {"lights_off": OFF}}
+    return data
+
+
+def with_record(data, days=0):
+    """The cohort seen induced on the day that the true figures give under its light, or so many days from it."""
+    at = true_day(make_plan(season_of(data), date(2027, 12, 1)), "A1", TRUE)
+    data["cohort"][0]["recorded"]["induced"] = at + timedelta(days=days)
+    return data
+
+
+def by_none(data):
+    (one,) = fit([make_plan(season_of(data), date(2027, 12, 1))], "v").taken
+    return one.by_none
+
+
+def test_under_lamps_nothing_counts_before_they_go_off():
+    assert by_none(with_record(lit_data())) > OFF
+
+
+def test_nights_without_lamps_let_plants_be_induced_before_the_lamps_go_off():
+    failed = {"outage": [{"place": "H1", "from": date(2027, 7, 25), "to": date(2027, 8, 19)}]}
+    assert by_none(with_record(lit_data(**failed))) < by_none(with_record(lit_data()))
+
+
+def test_a_neighbour_s_lamps_hold_a_cohort_that_asks_for_none():
+    data = lit_data()
+    quiet = data["cohort"][0] | {"id": "A2", "planned": {"seeding": date(2027, 5, 1)}}
+    data["cohort"].append(quiet | {"recorded": {"seeding": date(2027, 5, 1)}})
+    plan = make_plan(season_of(data), date(2027, 12, 1))
+    at = true_day(plan, "A2", TRUE)
+    data["cohort"][1]["recorded"]["induced"] = at
+    assert at > OFF
+    assert by_none(data) > OFF
+
+
+def test_a_cohort_carried_out_of_the_light_is_induced_by_the_days_there():
+    data = lit_data()
+    (cohort,) = data["cohort"]
+    del cohort["place"]
+    cohort["stays"] = [{"place": "H1"}, {"place": "F1", "from": date(2027, 7, 25)}]
+    cohort["planned"] = {"seeding": date(2027, 5, 1), "lights_off": OFF}
+    with_stays = by_none(with_record(data))
+    assert date(2027, 7, 25) < with_stays < by_none(with_record(lit_data()))
+
+
+def test_a_date_that_the_light_on_file_cannot_give_is_left_out_with_what_to_look_at():
+    """Induced in July under lamps that burn until 20 August: they failed, and nobody wrote it down."""
+    data = lit_data()
+    data["cohort"][0]["recorded"]["induced"] = date(2027, 7, 10)
+    found = fit([make_plan(season_of(data), date(2027, 12, 1))], "v")
+    assert [one.why for one in found.left_out] == [NOT_BY_THIS_LIGHT]
+    assert found.figures == ()
+    data["cohort"][0]["recorded"].pop("emergence")
+    with pytest.raises(Refusal, match="look at its date, and at lamps and outages that were not recorded"):
+        fit([make_plan(season_of(data), date(2027, 12, 1))], "v")
+
+
+def test_fitted_figures_have_one_share_of_a_range_since_they_vary_as_one():
+    four = [(5, 1), (5, 20), (6, 10), (7, 1)]
+    fitted = fit([field_plan(four, true_days(four, TRUE))], "v").fitted
+    data = field_data([(5, 10)], year=2028)
+    season = season_of(data)
+
+    plan = make_plan(replace(season, varieties={"v": fitted}), date(2028, 5, 12))
+    width = width_of(plan, "A1", "induced")
+    assert width is not None
+    assert [width.name_of(one.figure) for one in width.shares][:2] == ["error of the count", FITTED_NAME]
+    assert sum(one.share for one in width.shares) == pytest.approx(1, abs=0.05)
