@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from datetime import date
+from dataclasses import replace
+from datetime import date, timedelta
+from math import inf
 
+from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.planning.why.gaps import Apart, Gap, gaps, growth_of
+from calendar_tui.planning.why.gaps import Apart, Gap, gaps, growth_of, harvests_apart
 from calendar_tui.season.reading import read_season
+
+HARVEST = date(2027, 5, 1)
 
 
 def plan(lights_off: list[date | None], transplant: list[date]) -> Plan:
@@ -88,3 +93,20 @@ def test_days_of_growth_have_the_range_of_the_induction_they_are_counted_to() ->
     assert grown.most - grown.least == (induced.latest - induced.earliest).days > 0
     never = plan([date(2027, 6, 29)], [date(2026, 11, 1)]).timelines["A0"]
     assert growth_of(never) is None or never.growth_d is not None
+
+
+def with_harvests(likely: date, days: tuple[float, ...]) -> Timeline:
+    timeline = plan([None], [date(2026, 10, 1)]).timelines["A0"]
+    harvest = replace(timeline.stages["harvest"], likely=likely, days=days)
+    return replace(timeline, stages={**timeline.stages, "harvest": harvest})
+
+
+def test_a_future_without_one_of_the_harvests_is_left_out_of_their_gap() -> None:
+    first, second = with_harvests(HARVEST, (100.0, 100.0, inf)), with_harvests(HARVEST, (110.0, inf, 130.0))
+    assert harvests_apart(first, second) == Apart(0, 0, 10)
+
+
+def test_the_range_of_a_gap_holds_the_likely_one() -> None:
+    first, second = (with_harvests(day, (100.0,) * 50) for day in (HARVEST, HARVEST + timedelta(days=5)))
+    assert harvests_apart(first, second) == Apart(0, 5, 5)
+    assert harvests_apart(second, first) == Apart(-5, -5, 0)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date, timedelta
+from math import inf
 from typing import Any
 
 import pytest
@@ -12,7 +13,7 @@ import pytest
 from calendar_tui.handing_on.words.stagger_text import scheme_lines
 from calendar_tui.nature.futures import COUNT, ends, order
 from calendar_tui.planning.capacity.by_week import InFutures, WeekUse
-from calendar_tui.planning.capacity.futures import futures_of_season, in_futures
+from calendar_tui.planning.capacity.futures import futures_of_season, in_futures, with_futures
 from calendar_tui.planning.capacity.uses import Limit
 from calendar_tui.planning.clashes import FEW_GROWTH_D
 from calendar_tui.planning.laying_out.timeline import Timeline
@@ -20,7 +21,7 @@ from calendar_tui.planning.needs.by_week import week_uses
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.remarks import DryerRemark, dryer_remarks, remarks_of, small_text
 from calendar_tui.planning.staggering.scheme import scheme_of
-from tests.planning.farm import TODAY, season_of
+from tests.planning.farm import TODAY, farm_data, season_of
 from tests.planning.staggered import empty_data
 
 DRYER_D, KG = 10, 60.0
@@ -122,6 +123,16 @@ def test_under_a_fifth_of_the_futures_an_over_full_week_is_not_told() -> None:
     assert all(use.may_be_over for use in unlikely)
 
 
+@pytest.mark.parametrize(("futures", "told"), [(10, True), (9, False)])
+def test_a_week_that_nothing_is_likely_in_is_told_from_a_fifth_of_the_futures_on(
+    futures: int, told: bool
+) -> None:
+    plan, monday = laid_out(AMBERS), date(2027, 6, 7)
+    amounts = [{(Limit("dryer"), monday): 120.0}] * futures + [{}] * (COUNT - futures)
+    seen = list(with_futures(plan.season, [], amounts))
+    assert [(use.monday, use.amount, use.may_be_over) for use in seen] == [(monday, 0.0, True)] * told
+
+
 def test_what_fits_in_every_future_is_never_marked() -> None:
     uses = dryer(laid_out(AMBERS, dryer_kg=120.0))
     assert uses
@@ -220,6 +231,23 @@ def test_an_open_task_goes_with_its_stage_in_each_future() -> None:
     harvest = plan.timelines["A"].stages["harvest"]
     first = harvest.likely.toordinal() - harvest.likely.weekday()
     assert hours_of(plan) == [8.0 if first <= day < first + 7 else 0.0 for day in harvest.days]
+
+
+def test_work_at_a_stage_that_does_not_come_within_the_season_takes_no_hours() -> None:
+    season = farm_data()["season"] | {"last_day": date(2027, 1, 20)}
+    harvest = laid_out(AMBERS, season=season).timelines["A"].stages["harvest"]
+    assert inf in harvest.days
+    task = {
+        "id": "cut1",
+        "date": harvest.likely,
+        "what": "Harvest",
+        "chore": "cut",
+        "cohort": "A",
+        "hours": 8.0,
+    }
+    plan = laid_out(AMBERS, season=season, chore=[CHORE], task=[task | {"who": "crew"}])
+    found = in_futures(plan.season, plan.timelines.values(), ("hours",))["hours"]
+    assert [sum(amounts.values()) for amounts in found] == [8.0 if day < inf else 0.0 for day in harvest.days]
 
 
 @pytest.mark.parametrize(

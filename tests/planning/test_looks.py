@@ -39,6 +39,38 @@ def test_of_looks_that_tell_nearly_as_much_the_soonest_is_named() -> None:
     assert (look.stage, look.day) == ("induced", day(14))
 
 
+@pytest.mark.parametrize(("astray", "stage"), [(8, "induced"), (40, "flowering")])
+def test_a_later_look_is_named_where_it_tells_clearly_more(astray: int, stage: str) -> None:
+    """So many of the late ones look induced at once, and are harvested late all the same: flowering alone parts them."""
+    induced = [INDUCED[0] if 100 <= n < 100 + astray else day for n, day in enumerate(INDUCED)]
+    days = {"induced": induced, "flowering": [day + 14 for day in INDUCED], "harvest": HARVEST}
+    look = best_look(days, "harvest", ("induced", "flowering"), TODAY)
+    assert look is not None
+    assert look.stage == stage
+
+
+def test_a_recorded_date_is_known_within_two_days() -> None:
+    """Harvest 50 d after induction in every future: a record of induction leaves what it may be off, 4 d and no less."""
+    days = {"induced": list(range(740000, 740050)), "harvest": list(range(740050, 740100))}
+    record = best_record(days, "harvest", ("induced",))
+    assert record is not None
+    inner = 4 / 40  # of five days on end from the first to the last, of fifty from tenth to tenth
+    assert record.left == pytest.approx(inner, rel=0.1)
+
+
+def test_a_look_on_the_day_itself_sees_the_stage() -> None:
+    """Induced today or in 40 d, and harvested in 50 to 99 d or in 200: what is seen today leaves the first range."""
+    first = TODAY.toordinal()
+    days = {
+        "induced": [first] * 50 + [first + 40] * 50,
+        "harvest": [*range(first + 50, first + 100)] + [first + 200] * 50,
+    }
+    look = best_look(days, "harvest", ("induced",), TODAY)
+    assert look is not None
+    assert look.day == TODAY
+    assert look.left == pytest.approx(0.5 * 40 / 140, abs=0.01)
+
+
 def test_no_look_lies_in_the_past() -> None:
     look = best_look(TWO_WAYS, "harvest", ("induced",), day(40))
     assert look is not None
