@@ -19,6 +19,7 @@ from calendar_tui.planning.lamps.by_day import by_day_texts
 from calendar_tui.planning.lamps.dark_nights import missed_nights, outage_kind
 from calendar_tui.planning.lamps.held_back import held_back_text, nights_lost
 from calendar_tui.planning.lamps.long_days import long_days_text
+from calendar_tui.planning.lamps.onset import is_in_question, outage_behind
 from calendar_tui.planning.lamps.onset_words import outage_text
 from calendar_tui.planning.lamps.warnings import too_dark_texts, under_covers_texts
 from calendar_tui.planning.laying_out.early import uses_lamps
@@ -227,7 +228,7 @@ def _young(season: Season, timeline: Timeline, light: Light, today: date) -> Ite
         return
     trigger = timeline.stages["trigger"].likely
     off = timeline.likely("lights_off")
-    if off is not None and trigger < off:
+    if off is not None and trigger < off and outage_behind(season, timeline) is None:
         yield Clash(
             "trigger before lights off",
             (cohort.id,),
@@ -366,7 +367,9 @@ def _step_text(timeline: Timeline, light: Light, day: date) -> str:
 
 
 def _long_days(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
-    if "harvest" not in timeline.cohort.recorded and (text := long_days_text(timeline, light)):
+    if "harvest" in timeline.cohort.recorded or is_in_question(season, timeline, light):
+        return
+    if text := long_days_text(timeline, light):
         yield Clash("long days after induction", (timeline.cohort.id,), text)
 
 

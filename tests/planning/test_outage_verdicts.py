@@ -7,7 +7,7 @@ from datetime import date, time, timedelta
 
 import pytest
 
-from calendar_tui.planning.changes.outages import nothing_stands_text
+from calendar_tui.planning.changes.outages import nothing_stands_text, record_outages
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.records import Lamps, Season, Span
 from tests.planning.acts import record_outage
@@ -250,3 +250,50 @@ def test_where_nothing_stands_it_is_told_who_comes_next() -> None:
     assert nothing_stands_text(plan, "N1", date(2026, 9, 5), date(2026, 9, 6)).endswith("comes on 1 Nov")
     last = date(2027, 6, 20)
     assert nothing_stands_text(plan, "H1", last, last) == "nothing stands there then"
+
+
+@pytest.mark.parametrize(("nights", "warned"), [(8, False), (12, False), (17, True)])
+def test_no_warning_bids_keep_dark_while_the_verdict_bids_relight(nights: int, warned: bool) -> None:
+    last = FIRST_DARK + timedelta(days=nights - 1)
+    season = farm(planned={**PLANNED, "lights_off": date(2027, 3, 20)})
+    made = record_outage(make_plan(season, last + timedelta(days=1)), "H1", FIRST_DARK, last)
+    assert made.plan.timelines["A1"].likely("trigger") == FIRST_DARK
+    assert any("keep its days short" in text for text in made.new_clashes) is warned
+    assert not any("light it sooner" in text for text in made.new_clashes)
+
+
+def test_once_it_is_seen_that_they_flower_their_days_are_to_be_kept_short() -> None:
+    last = FIRST_DARK + timedelta(days=7)
+    season = farm(planned=PLANNED, recorded={"induced": date(2027, 2, 10)})
+    made = record_outage(make_plan(season, last + timedelta(days=9)), "H1", FIRST_DARK, last)
+    kinds = [c.kind for c in made.plan.clashes_of("A1")]
+    assert "long days after induction" in kinds
+
+
+def test_a_trigger_before_lights_off_without_an_outage_is_told_as_before() -> None:
+    season = farm(planned={**PLANNED, "lights_on": date(2027, 2, 18)})
+    kinds = [c.kind for c in make_plan(season, FIRST_DARK).clashes_of("A1")]
+    assert "trigger before lights off" in kinds
+
+
+def test_of_several_places_the_worst_verdict_comes_first_whichever_is_named_first() -> None:
+    season = lit_farm()
+    twin = replace(season.places["H1"], id="H0")
+    young = replace(
+        season.cohorts["A1"],
+        id="B1",
+        place="H0",
+        recorded={},
+        planned={
+            "seeding": date(2027, 1, 10),
+            "transplant": date(2027, 2, 1),
+            "lights_off": date(2027, 4, 20),
+        },
+    )
+    season = replace(season, places={"H0": twin, **season.places}, cohorts={"B1": young, **season.cohorts})
+    last = FIRST_DARK + timedelta(days=7)
+    plan = make_plan(season, last + timedelta(days=1))
+    texts = record_outages(plan, ["H0", "H1"], FIRST_DARK, last).verdicts
+    assert [text.split(":")[0] for text in texts] == ["A1", "B1"]
+    assert texts[0].startswith("A1: relight tonight: flowering may have started (20 of 50 futures; ")
+    assert texts[1].startswith("B1: relight tonight: flowering may have started (5 of 50 futures; ")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 from operator import itemgetter
 
@@ -14,15 +14,16 @@ from calendar_tui.season.records import Outage
 from calendar_tui.season.wording import day_text, days_text
 
 
-def verdict_texts(before: Plan, after: Plan, outage: Outage) -> tuple[str, ...]:
-    """A line for each cohort that stands in the failed place, or asks for its lamps, on these nights; the worst first.
+def verdict_texts(before: Plan, after: Plan, outages: Iterable[Outage]) -> tuple[str, ...]:
+    """A line for each cohort that stands in a failed place, or asks for its lamps, on these nights; the worst first.
 
     after: the plan with the outage in it; before: the one without.
     """
     verdicts = [
-        (rank, f"{name}: {text}")
+        (verdict.order, f"{name}: {verdict.text}")
+        for outage in outages
         for name, timeline in after.timelines.items()
-        for rank, text in _verdict(before, after, timeline, outage)
+        for verdict in _verdict(before, after, timeline, outage)
     ]
     return tuple(text for _, text in sorted(verdicts, key=itemgetter(0)))
 

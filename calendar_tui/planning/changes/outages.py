@@ -52,7 +52,7 @@ def record_outages(plan: Plan, names: Sequence[str], first: date, last: date, co
     return replace(
         proposal,
         stages=tuple(move for move in proposal.stages if is_moved(move)),
-        verdicts=tuple(text for o in outages for text in verdict_texts(plan, after, o)),
+        verdicts=verdict_texts(plan, after, outages),
         doubts=tuple(dict.fromkeys(text for o in outages for text in _doubts(plan, o))),
         new_clashes=tuple(_warnings(plan, after, outages)),
     )

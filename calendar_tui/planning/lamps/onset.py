@@ -19,6 +19,7 @@ from calendar_tui.season.stages import AFTER, EARLY
 MAY, PROBABLY, STARTED = 0.1, 0.5, 0.9
 # Once one of these is recorded, nothing is left to ask.
 SETTLED = ("induced", *AFTER["induced"])
+_DAY = timedelta(days=1)
 
 
 class Level(IntEnum):
@@ -90,6 +91,25 @@ def onset(season: Season, timeline: Timeline, light: Light, outage: Outage) -> O
     )
     days = sorted(there if there < without else inf for there, without in zip(dark, lit, strict=True))
     return Onset(tuple(days), light.index(outage.last), light.first)
+
+
+def outage_behind(season: Season, timeline: Timeline) -> Outage | None:
+    """The outage with which the likely trigger comes, where it is not recorded."""
+    trigger = timeline.likely("trigger")
+    if trigger is None or "trigger" in timeline.cohort.recorded:
+        return None
+    lights = {name for stay in timeline.stays for name in (stay.place, stay.light)}
+    # With lamps by the clock the evening before is short as well.
+    return next(
+        (o for o in season.outages if o.place in lights and o.first - _DAY <= trigger <= o.last), None
+    )
+
+
+def is_in_question(season: Season, timeline: Timeline, light: Light) -> bool:
+    """Whether the likely plants are induced by an outage, and in a tenth of the futures or more they are not."""
+    outage = outage_behind(season, timeline)
+    begun = None if outage is None else onset(season, timeline, light, outage)
+    return begun is not None and begun.level is not Level.STARTED
 
 
 def _with_outages(season: Season, light: Light, names: Iterable[str], outages: tuple[Outage, ...]) -> Light:

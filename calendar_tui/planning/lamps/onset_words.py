@@ -33,10 +33,16 @@ class Rank(IntEnum):
 
 
 class Verdict(NamedTuple):
-    """text: what an outage comes to for a cohort, and what to do, without its name."""
+    """text: what an outage comes to for a cohort, and what to do, without its name. futures: in how many it flowers."""
 
     rank: Rank
     text: str
+    futures: int = 0
+
+    @property
+    def order(self) -> tuple[Rank, int]:
+        """The worst first."""
+        return self.rank, -self.futures
 
 
 _RANKS: Mapping[Level, Rank] = {
@@ -140,7 +146,7 @@ def _begun(how: _Relighting, begun: Onset, moved: str) -> Verdict:
     apart = () if flowering is None else outcomes(flowering)
     dates = f"flowering {' or '.join(one.text for one in apart)}" if apart else ""
     likely = f"likely {moved}" if moved else ""
-    return Verdict(_RANKS[level], "; ".join(filter(None, (text, dates, likely))))
+    return Verdict(_RANKS[level], "; ".join(filter(None, (text, dates, likely))), begun.begun)
 
 
 def look_text(day: date) -> str:
