@@ -35,8 +35,6 @@ if TYPE_CHECKING:
 # A phone held upright shows about 40 columns; less than 30 leave no room for words beside a box.
 NARROWEST, WIDEST, PAPER = 30, 400, 80
 MOST_DAYS = 366
-# Nights without lamps so many days ago may still be asked about (a choice): by then the tips show it.
-RECENT_D = 60
 # How a terminal is told to show a line, by what the line is (ECMA-48): bold, dim, yellow.
 TONES: Mapping[str, str] = {
     "heading": "1",
@@ -106,7 +104,9 @@ def _looks(opened: Opened, season: Season, today: date, only: Only) -> Sequence[
 
     Only then is the season laid out. A season with problems has none: not all of it reads.
     """
-    recent = [o for o in season.outages if 0 <= (today - o.last).days <= RECENT_D and _fits(o, season, only)]
+    from calendar_tui.planning.tasks.week import recent_outages
+
+    recent = [outage for outage in recent_outages(season, today) if _fits(outage, season, only)]
     if not recent or opened.problems:
         return ()
     from calendar_tui.planning.lamps.tip_looks import tip_looks

@@ -7,12 +7,14 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from calendar_tui.season.records import Chore, Season, Task
+from calendar_tui.season.records import Chore, Outage, Season, Task
 from calendar_tui.season.stages import DECIDED
 from calendar_tui.season.wording import weekday_text
 
 # The role of tasks that name none.
 ANYONE = "anyone"
+# Nights without lamps so many days ago may still be asked about (a choice): by then the tips show it.
+RECENT_D = 60
 
 
 class Week(NamedTuple):
@@ -28,6 +30,11 @@ class Week(NamedTuple):
 
 # The chore of tasks that have none, or one that is gone or does not read; it has nothing to tell.
 NO_CHORE = Chore(id="", what="", stage="", mark="own")
+
+
+def recent_outages(season: Season, today: date) -> list[Outage]:
+    """The outages so recent that a look at the tips may be asked for."""
+    return [o for o in season.outages if 0 <= (today - o.last).days <= RECENT_D]
 
 
 def week_of(tasks: Iterable[Task], day: date, today: date | None = None) -> Week:

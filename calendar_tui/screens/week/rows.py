@@ -35,6 +35,7 @@ class Columns(NamedTuple):
 class Shown:
     """How the week is shown: grouped by day, place or role; states: of tasks whose saving is under way; marked: the ids
     of tasks to be done together; guesses: the chores whose hours are a guess; searched: only tasks that fit what is typed are shown.
+    looks: of which plants the tips are to be looked at, in words.
     """
 
     today: date
@@ -43,6 +44,7 @@ class Shown:
     marked: Collection[str] = ()
     guesses: Collection[str] = ()
     searched: bool = False
+    looks: Sequence[str] = ()
 
     def dated(self, task: Task, monday: date) -> bool:
         """Whether the task's line says its date: no heading does."""
@@ -102,6 +104,8 @@ def week_rows(week: Week, shown: Shown, width: int) -> Iterator[ListRow]:
     """The week line by line."""
     at = columns(all_tasks(week), width)
     week = shown.with_states(week)
+    for look in shown.looks:
+        yield from wrapped(look, width, rest="  ", style=WARNING)
     text = overdue_text(week, shown.today)
     for group in groups(week, shown.by, shown.today):
         if shown.searched and not group.tasks:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import ClassVar
 
+from textual import work
 from textual.binding import BindingType
 
 from calendar_tui.planning.changes.doubts import ahead_doubts
@@ -18,6 +19,7 @@ from calendar_tui.planning.tasks.week import (
     Week,
     all_tasks,
     matching,
+    recent_outages,
     week_of,
 )
 from calendar_tui.screens.kit.actions import bindings
@@ -70,6 +72,7 @@ class WeekView(ListView[None]):
         self._saving: dict[str, str] = {}
         self._touched: set[str] = set()
         self._week = week_of((), date(1, 1, 1))
+        self._looks: Sequence[str] = ()
         # By task id, and what they were made for: all tasks of a week take a while.
         self._details: dict[str, list[ListRow]] = {}
         self._details_of: Plan | None = None
@@ -77,6 +80,7 @@ class WeekView(ListView[None]):
 
     def on_mount(self) -> None:
         self._list.focus()
+        self._begin_looks()
 
     def show_plan(self) -> None:
         """Draw the tasks as the file has them now, and save what was wanted while a tick was under way."""
@@ -91,7 +95,29 @@ class WeekView(ListView[None]):
                 del self._wanted[name]
             else:
                 self._save([tasks[name]], state)
+        self._begin_looks()
         self._list.redraw()
+
+    def _begin_looks(self) -> None:
+        """Begin to work out of which plants to look at the tips; what was known before stays until then."""
+        plan = host(self).plan
+        if plan is not None and recent_outages(plan.season, plan.today):
+            self._work_out_looks(plan)
+        else:
+            self._looks = ()
+
+    @work(thread=True, exclusive=True, group="looks")
+    def _work_out_looks(self, plan: Plan) -> None:
+        from calendar_tui.planning.lamps.tip_looks import tip_look_texts, tip_looks
+
+        recent = recent_outages(plan.season, plan.today)
+        looks = tip_looks(plan.season, recent, plan.timelines.values(), plan.light, plan.today)
+        self.app.call_from_thread(self._take_looks, plan, tuple(tip_look_texts(looks)))
+
+    def _take_looks(self, plan: Plan, looks: Sequence[str]) -> None:
+        if plan is host(self).plan and looks != self._looks:
+            self._looks = looks
+            self._list.redraw()
 
     # --- what is shown
 
@@ -114,7 +140,9 @@ class WeekView(ListView[None]):
         plan = host(self).plan
         guesses = () if plan is None else [c.id for c in plan.season.chores.values() if c.guessed]
         searched = bool(self._filter.value.strip())
-        return Shown(host(self).today, self._by, self._wanted, self._marked, frozenset(guesses), searched)
+        today = host(self).today
+        looks = self._looks if self._week.monday <= today < self._week.monday + WEEK else ()
+        return Shown(today, self._by, self._wanted, self._marked, frozenset(guesses), searched, looks)
 
     def _say_heading(self, today: date) -> None:
         monday = self._week.monday
