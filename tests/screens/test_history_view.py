@@ -189,6 +189,7 @@ async def test_what_changes_the_season_is_known_by_its_action(season):
         "step",
         "change",
         "add_variety",
+        "take_over",
         "save",
         "undo",
         "redo",
