@@ -184,8 +184,10 @@ def _show(lines: Iterable[WeekLine], colour: bool) -> None:
     painted = (
         colour and sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
     )
-    for text, tone in lines:
-        print(f"\x1b[{TONES[tone]}m{plain(text)}\x1b[m" if painted and tone else plain(text))
+    texts = (
+        f"\x1b[{TONES[tone]}m{plain(text)}\x1b[m" if painted and tone else plain(text) for text, tone in lines
+    )
+    print("\n".join(texts))
 
 
 def _brief(args: argparse.Namespace) -> str:

@@ -125,12 +125,11 @@ def _task_lines(
 ) -> Iterator[WeekLine]:
     """A task: id, box, whose, what, who and how long, and what else there is to know."""
     chore = chores.get(task.chore, NO_CHORE)
-    where = " ".join(part for part in (cohorts_text(task.about), task.place) if part)
+    where = " ".join(filter(None, (cohorts_text(task.about), task.place)))
     clock = _clock(chore)
     text = f"{when}{where}{'  ' if where else ''}{clock}{' ' if clock else ''}{task.what}"
     hours = unbroken(task_hours_text(task.hours, chore.guessed))
-    about = (task.who, hours, task.amount)
-    if whose := ", ".join(part for part in about if part):
+    if whose := ", ".join(filter(None, (task.who, hours, task.amount))):
         text += f" ({whose})"
     for label, more in (
         ("", task.why),
@@ -147,7 +146,7 @@ def _task_lines(
 
 def _clock(chore: Chore) -> str:
     """The hour at which a chore begins, or ""."""
-    return "" if chore.time is None else f"{chore.time:%H:%M}"
+    return "" if chore.time is None else chore.time.isoformat("minutes")
 
 
 def _wrapped(text: str, width: int, indent: str, tone: str = "") -> Iterator[WeekLine]:
