@@ -51,6 +51,8 @@ async def test_a_cohort_is_told_day_by_day_as_the_command_tells_it() -> None:
         await pilot.pause()
         why = app.screen
         assert isinstance(why, WhyView)
+        await app.workers.wait_for_complete()
+        await pilot.pause()
         assert app.plan is not None
         told = " ".join(list(why_text(app.plan, "A1", "harvest"))[1:])
         assert _words("\n".join(why.text.splitlines()[1:])) == _words(told)
@@ -61,6 +63,16 @@ async def test_a_cohort_is_told_day_by_day_as_the_command_tells_it() -> None:
         await pilot.pause()
         assert why.text == "A1 is not in this season any more."
         await pilot.press("escape")
+        assert app.screen is view
+
+
+async def test_a_page_left_before_its_range_is_worked_out_does_no_harm() -> None:
+    view = CohortView("A1")
+    app = SmallApp(view, TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("d", "escape")
+        await app.workers.wait_for_complete()
+        await pilot.pause()
         assert app.screen is view
 
 

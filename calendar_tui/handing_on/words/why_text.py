@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, range_text, unbroken, wrapped
 from calendar_tui.handing_on.words.types_text import contrast_text
@@ -23,8 +23,12 @@ from calendar_tui.season.wording import day_text, days_text, hours_against, hour
 ROUNDED = "A date is the midnight nearest to the moment at which its sum is full."
 
 
-def why_text(plan: Plan, cohort_id: str, stage: str, width: int = WIDTH) -> Iterator[str]:
+def why_text(
+    plan: Plan, cohort_id: str, stage: str, width: int = WIDTH, wide: Sequence[str] | None = None
+) -> Iterator[str]:
     """What the stage rests on, stage by stage, and its heat and count of short days, day by day where it matters.
+
+    wide: what `width_lines` gives; worked out here where it is None.
 
     Sentences are wrapped at the width; the lines of a table are what they are, 78 columns at most with short names.
     """
@@ -33,7 +37,8 @@ def why_text(plan: Plan, cohort_id: str, stage: str, width: int = WIDTH) -> Iter
     for stage_date in chain(timeline, stage):
         head = f"  {stage_text(stage_date.stage):<11} {stage_date.likely}  {range_text(stage_date):<17} "
         yield from wrapped(stage_date.status_text, " " * 14, width, head)
-    for line in (*outcome_lines(timeline, stage), *width_lines(plan, cohort_id, stage)):
+    wide = tuple(width_lines(plan, cohort_id, stage)) if wide is None else wide
+    for line in (*outcome_lines(timeline, stage), *wide):
         yield from wrapped(line, "    ", width, "  ")
     for line in type_lines(plan, timeline, stage):
         yield from wrapped(line, "    ", width, "  ")
@@ -69,7 +74,10 @@ def outcome_lines(timeline: Timeline, stage: str) -> Iterator[str]:
 
 
 def width_lines(plan: Plan, cohort_id: str, stage: str) -> Iterator[str]:
-    """What makes the range wide, and the look and the record that would narrow it most, a sentence each."""
+    """What makes the range wide, and the look and the record that would narrow it most, a sentence each.
+
+    Not for the event loop: the cohort is laid out in thousands of futures.
+    """
     width = width_of(plan, cohort_id, stage)
     if width is None:
         return

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from calendar_tui.handing_on.words.why_text import why_text
+from textual import work
+
+from calendar_tui.handing_on.words.why_text import why_text, width_lines
 from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.drawing import HEADING, ListRow, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
@@ -16,17 +19,44 @@ def last_stage(timeline: Timeline) -> str:
     return "harvest" if "harvest" in timeline.stages else "flowering"
 
 
+WORKING = "Working out what makes its range wide ..."
+
+
 class WhyView(Page[None]):
-    """Reads like a page."""
+    """Reads like a page; what makes the range wide is worked out in a thread, and stands there once it is."""
 
     def __init__(self, cohort_id: str) -> None:
         super().__init__()
         self._cohort_id = cohort_id
+        self._wide: tuple[Plan, tuple[str, ...]] | None = None
+
+    def on_mount(self) -> None:
+        self._ask()
+
+    def show_plan(self) -> None:
+        super().show_plan()
+        self._ask()
+
+    def _ask(self) -> None:
+        plan = host(self).plan
+        if plan is not None and self._cohort_id in plan.timelines:
+            self._work_out(plan)
+
+    @work(thread=True, exclusive=True)
+    def _work_out(self, plan: Plan) -> None:
+        lines = tuple(width_lines(plan, self._cohort_id, last_stage(plan.timelines[self._cohort_id])))
+        self.app.call_from_thread(self._take, plan, lines)
+
+    def _take(self, plan: Plan, lines: tuple[str, ...]) -> None:
+        if plan is host(self).plan:
+            self._wide = plan, lines
+            self._body.redraw()
 
     def rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         if plan is None or self._cohort_id not in plan.timelines:
             return wrapped(f"{self._cohort_id} is not in this season any more.", width)
         stage = last_stage(plan.timelines[self._cohort_id])
-        head, *lines = why_text(plan, self._cohort_id, stage, width)
+        wide = self._wide[1] if self._wide is not None and self._wide[0] is plan else (WORKING,)
+        head, *lines = why_text(plan, self._cohort_id, stage, width, wide)
         return [row((f"{head}, day by day", HEADING)), *map(row, lines)]
