@@ -163,3 +163,16 @@ def test_an_outage_on_which_nothing_was_to_burn_is_none_of_the_lamps() -> None:
 )
 def test_nights_that_follow_one_another_are_told_as_one(days: list[int], says: str) -> None:
     assert nights_text([date(2026, 9, d) for d in days]) == says
+
+
+def test_a_timer_on_standard_time_is_set_for_the_night_after_an_on_time_that_the_clock_skips() -> None:
+    """On 8 March 02:00 comes at 03:00 by the clock of the US: 02:00 standard time that night, 01:00 from the next on."""
+    night_break = {"method": "night-break", "from": "02:00", "to": "03:30", "kw": 1.0} | STAYS
+    planned = {"sticking": date(2026, 3, 1), "lights_off": date(2026, 6, 1)}
+    season = house(night_break, cohorts=[cohort("A1", planned=planned)])
+    plan = laid_out(season)
+    runs = list(lamp_runs(season, "H1", plan.light))
+    weeks = list(lamp_weeks(runs))
+    for run in runs[:20]:
+        row = [week for week in weeks if week.begins <= run.date][-1]
+        assert row.settings[0].set_on.time() <= run.set_on.time(), run.date

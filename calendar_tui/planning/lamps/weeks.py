@@ -94,13 +94,18 @@ def lamp_weeks(runs: Iterable[LampRun], failed: Iterable[date] = ()) -> Iterator
 
 
 def _row_of(night: _Night) -> tuple[date, tuple[timedelta | None, ...]]:
-    """The week of a night, or where its programme begins, and how the clock stands then, as far as the timer cares."""
+    """The week of a night, or where its programme begins, and how the clock stands then, as far as the timer cares.
+
+    Times by the local clock are others on standard time as it is changed, and on the night whose reading it skips.
+    """
     first = night[0]
     begins = max(_monday(first.date), first.programme.first)
+    if first.programme.on is not None and first.follows:
+        return begins, ()
+    if first.programme.on is not None:
+        return begins, tuple([at(run) for run in night for at in (_timer_on, _timer_off)])
     if not first.follows:
         return begins, tuple([run.on.utcoffset() for run in night])
-    if first.programme.on is not None:
-        return begins, ()
     return begins, tuple([at.utcoffset() for run in night for at in (run.on, run.off)])
 
 
