@@ -194,7 +194,7 @@ def test_a_cohort_that_stands_in_both_files_counts_once():
     same = field_plan(FOUR[:1], SEEN[:1])
     found = fit([field_plan(FOUR[:1], SEEN[:1]), same], "v")
     assert len(found.taken) == 1
-    assert [one.why for one in found.left_out] == ["its records are those of 2027, and count once"]
+    assert [one.why for one in found.left_out] == ["it stands in Field 2027 too, and counts once"]
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ from calendar_tui.planning.refit.fit import NOT_BY_THIS_LIGHT, fit
 from calendar_tui.planning.why.widths import FITTED_NAME, width_of
 from calendar_tui.season.refusal import Refusal
 from tests.planning.farm import season_of
-from tests.planning.fields import field_data, field_plan, true_day, true_days
+from tests.planning.fields import RALEIGH, field_data, field_plan, true_day, true_days
 
 TRUE = (14.0, 1.5, 25, 8)
 OFF = date(2027, 8, 20)
@@ -93,3 +93,21 @@ def test_fitted_figures_have_one_share_of_a_range_since_they_vary_as_one():
     assert width is not None
     assert [width.name_of(one.figure) for one in width.shares][:2] == ["error of the count", FITTED_NAME]
     assert sum(one.share for one in width.shares) == pytest.approx(1, abs=0.05)
+
+
+def test_two_farms_of_one_year_are_told_apart_and_the_spans_of_both_count():
+    south = {"latitude": 25.5, "longitude": -80.5, "timezone": "America/New_York"}
+    farms = [
+        field_data([(5, 1)], true_days([(5, 1)], TRUE, site=site), site=site) for site in (RALEIGH, south)
+    ]
+    farms[1]["season"]["name"] = "South field 2027"
+    found = fit([make_plan(season_of(farm), date(2027, 12, 1)) for farm in farms], "v")
+    assert [one.name.season for one in found.taken] == ["Field 2027", "South field 2027"]
+    (span,) = found.spans
+    assert [days for _, days in span.recorded] == [5, 5]
+    assert found.fitted.marks["critical_day"] == "measured, 2 cohorts, 2027"
+
+
+def test_the_spans_of_a_cohort_that_stands_in_two_files_count_once():
+    (span,) = fit([field_plan([(5, 1)]), field_plan([(5, 1)])], "v").spans
+    assert [days for _, days in span.recorded] == [5]

@@ -28,7 +28,7 @@ def fit_text(fit: Fit, width: int = WIDTH) -> Iterator[str]:
     yield from hanging(f"{fit.variety.id}: {records} of induction, {', '.join(fit.seasons)}{stay}", width)
     for line in _notes(fit):
         yield from wrapped(line, "    ", width, "  ")
-    several = len(fit.seasons) > 1
+    several = len({n.season for n in (*(t.name for t in fit.taken), *(o.name for o in fit.left_out))}) > 1
     for taken in fit.taken:
         yield from wrapped(taken_text(taken, several), "    ", width, f"  {'!' if taken.odd else '-'} ")
     for line in _left_out_text(fit.left_out, several):

@@ -17,11 +17,12 @@ from calendar_tui.nature.teaching import likely_day, tail
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.refit.asked import Asked, asked_of
 from calendar_tui.planning.refit.shown import (
+    Grown,
     LeftOut,
     Named,
     Shown,
     ends,
-    own_timelines,
+    grown_in,
     shown_by,
     spans_shown,
     years_text,
@@ -147,8 +148,10 @@ def fit(plans: Sequence[Plan], variety_id: str) -> Fit:
     start = before_records(variety)
     kind = belief(start)
     before = refit.prior(kind, refit.grid_of(kind))
-    shown, heard, left_out = _all_shown(plans, variety, before)
-    spans = tuple(_spans(plans, variety, start))
+    grown, twice = grown_in(plans, variety)
+    shown, heard, silent = _all_shown(grown, before)
+    left_out = (*silent, *twice)
+    spans = tuple(_spans(grown, start))
     if not shown and not spans:
         raise Refusal(_nothing_text(variety, left_out))
     after = refit.after_all(before, heard)
@@ -189,28 +192,18 @@ def _check(plans: Sequence[Plan], variety: Variety) -> None:
             )
 
 
-def _all_shown(
-    plans: Sequence[Plan], variety: Variety, before: Weights
-) -> tuple[list[Shown], list[Heard], tuple[LeftOut, ...]]:
+def _all_shown(every: Iterable[Grown], before: Weights) -> tuple[list[Shown], list[Heard], list[LeftOut]]:
     shown, heard, left_out = list[Shown](), list[Heard](), list[LeftOut]()
-    seen: dict[object, Named] = {}
-    for plan in plans:
-        for timeline in own_timelines(plan, variety):
-            one = shown_by(plan, timeline, before.grid.juvenile_d)
-            same = (one.name.cohort, _place(plan.season), tuple(sorted(timeline.cohort.recorded.items())))
-            if isinstance(one, LeftOut):
-                left_out.append(one)
-            elif same in seen:
-                left_out.append(
-                    LeftOut(one.name, f"its records are those of {seen[same].season}, and count once")
-                )
-            elif tail(before, (tried := _heard(one, before)).days, one.record) < UNREADABLE:
-                left_out.append(LeftOut(one.name, NOT_BY_THIS_LIGHT))
-            else:
-                seen[same] = one.name
-                shown.append(one)
-                heard.append(tried)
-    return shown, heard, tuple(left_out)
+    for grown in every:
+        one = shown_by(grown, before.grid.juvenile_d)
+        if isinstance(one, LeftOut):
+            left_out.append(one)
+        elif tail(before, (tried := _heard(one, before)).days, one.record) < UNREADABLE:
+            left_out.append(LeftOut(one.name, NOT_BY_THIS_LIGHT))
+        else:
+            shown.append(one)
+            heard.append(tried)
+    return shown, heard, left_out
 
 
 def _heard(one: Shown, before: Weights) -> Heard:
@@ -227,15 +220,14 @@ def _nothing_text(variety: Variety, left_out: Sequence[LeftOut]) -> str:
     )
 
 
-def _spans(plans: Iterable[Plan], variety: Variety, start: Variety) -> Iterable[SpanFit]:
-    by_key: dict[str, dict[Named, int]] = {}
-    for plan in plans:
-        for key, name, days in spans_shown(plan, own_timelines(plan, variety)):
-            by_key.setdefault(key, {})[name] = days
+def _spans(grown: Iterable[Grown], start: Variety) -> Iterable[SpanFit]:
+    by_key: dict[str, list[tuple[Named, int]]] = {}
+    for key, name, days in spans_shown(grown):
+        by_key.setdefault(key, []).append((name, days))
     for key, recorded in by_key.items():
         before: Span = getattr(start, key)
-        after = span_with_records(before, list(recorded.values()))
-        yield SpanFit(key, before, Span(*(round(n, 1) for n in after)), tuple(recorded.items()))
+        after = span_with_records(before, [days for _, days in recorded])
+        yield SpanFit(key, before, Span(*(round(n, 1) for n in after)), tuple(recorded))
 
 
 def _taken(before: Weights, shown: Sequence[Shown], heard: Sequence[Heard]) -> Iterable[Taken]:

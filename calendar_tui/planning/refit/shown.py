@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import inf
@@ -31,7 +32,7 @@ TOO_CLOSE = "by its looks it was induced less than the early induced_to_flowerin
 
 
 class Named(NamedTuple):
-    """A cohort of one of several seasons. season: its years, "2026-27"."""
+    """A cohort of one of several seasons. season: its years, "2026-27"; its name where two are of the same years."""
 
     cohort: str
     season: str
@@ -60,6 +61,14 @@ class Shown:
     by: str
 
 
+class Grown(NamedTuple):
+    """A cohort of the variety that is fitted, in its season."""
+
+    name: Named
+    plan: Plan
+    timeline: Timeline
+
+
 class LeftOut(NamedTuple):
     """A cohort that shows nothing of the response to light, and why."""
 
@@ -73,9 +82,28 @@ def years_text(season: Season) -> str:
     return str(first) if first == last else f"{first}-{last % 100:02d}"
 
 
-def shown_by(plan: Plan, timeline: Timeline, juvenile_d: Sequence[int]) -> Shown | LeftOut:
+def grown_in(plans: Sequence[Plan], variety: Variety) -> tuple[list[Grown], list[LeftOut]]:
+    """The cohorts of a variety in every season, and those that stand in an earlier one of them just so."""
+    years = Counter(years_text(plan.season) for plan in plans)
+    grown, left_out, seen = list[Grown](), list[LeftOut](), dict[object, Named]()
+    for plan in plans:
+        of = years_text(plan.season)
+        for timeline in own_timelines(plan, variety):
+            cohort, site = timeline.cohort, plan.season.site
+            name = Named(cohort.id, of if years[of] == 1 else plan.season.name)
+            dates = (*sorted(cohort.recorded.items()), *sorted(cohort.not_yet.items()))
+            same = cohort.id, site.latitude, site.longitude, dates
+            if same in seen:
+                left_out.append(LeftOut(name, f"it stands in {seen[same].season} too, and counts once"))
+            else:
+                seen[same] = name
+                grown.append(Grown(name, plan, timeline))
+    return grown, left_out
+
+
+def shown_by(grown: Grown, juvenile_d: Sequence[int]) -> Shown | LeftOut:
     """What a cohort of a short-day variety shows, or why it shows nothing. juvenile_d: the juvenile times to be tried."""
-    name = Named(timeline.cohort.id, years_text(plan.season))
+    name, plan, timeline = grown
     light = light_of(plan, timeline, juvenile_d)
     if light is None:
         return LeftOut(name, "it does not come up")
@@ -138,10 +166,10 @@ def _looks(cohort: Cohort, late_d: int) -> Iterator[tuple[date, int]]:
             yield cohort.not_yet[stage], back
 
 
-def spans_shown(plan: Plan, own: Sequence[Timeline]) -> Iterator[tuple[str, Named, int]]:
+def spans_shown(every: Iterable[Grown]) -> Iterator[tuple[str, Named, int]]:
     """The spans between two recorded stages: the variety's key, the cohort, days."""
-    for timeline in own:
-        recorded, name = timeline.cohort.recorded, Named(timeline.cohort.id, years_text(plan.season))
+    for name, plan, timeline in every:
+        recorded = timeline.cohort.recorded
         on_heat = heating(plan.season, timeline.cohort, plan.warmth, timeline.stages) is not None
         for key, (begin, end) in SPANS.items():
             if begin in recorded and end in recorded and not (on_heat and key in _ON_HEAT):
