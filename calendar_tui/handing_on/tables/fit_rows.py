@@ -9,7 +9,8 @@ from calendar_tui.planning.refit.shown import Named
 
 
 def fit_row(fit: Fit) -> Row:
-    """Day lengths in h, spans in d, dates; left: standard deviation after over before; errors: days from projection to record."""
+    """Day lengths in h, spans in d, dates; left: standard deviation after over before; figure: as it is taken
+    over, from the sets; errors: days from projection to record."""
     return {
         "variety": fit.variety.id,
         "seasons": list(fit.seasons),
@@ -22,6 +23,7 @@ def fit_row(fit: Fit) -> Row:
                 "key": one.key,
                 "before": _margin_row(one.before),
                 "after": _margin_row(one.after),
+                "figure": [round(n, 3) for n in getattr(fit.fitted, one.key)],
                 "left": round(one.left, 2),
                 "learnt": one.how,
             }

@@ -9,7 +9,7 @@ from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, hanging,
 from calendar_tui.nature.refit import Margin
 from calendar_tui.planning.changes.variety_change import value_text
 from calendar_tui.planning.refit.asked import Asked, Teaches
-from calendar_tui.planning.refit.fit import Fit, SpanFit, Taken, Taught
+from calendar_tui.planning.refit.fit import Fit, SpanFit, Taken
 from calendar_tui.planning.refit.shown import LeftOut, Named
 from calendar_tui.season.fitted_sets import IN_SETS, STEPS
 from calendar_tui.season.records import Span
@@ -33,7 +33,7 @@ def fit_text(fit: Fit, width: int = WIDTH) -> Iterator[str]:
         yield from wrapped(taken_text(taken, several), "    ", width, f"  {'!' if taken.odd else '-'} ")
     for line in _left_out_text(fit.left_out, several):
         yield from wrapped(line, "    ", width, "  ")
-    yield from _figures_text(fit.figures)
+    yield from _figures_text(fit)
     for line in reliance_lines(fit):
         yield from wrapped(line, "    ", width, "  ")
     for span in fit.spans:
@@ -88,10 +88,13 @@ def _left_out_text(left_out: Sequence[LeftOut], several: bool) -> Iterator[str]:
         yield f"Left out: {some_text(names)}: {why}"
 
 
-def _figures_text(figures: Sequence[Taught]) -> Iterator[str]:
-    if not figures:
+def _figures_text(fit: Fit) -> Iterator[str]:
+    if not fit.figures:
         return
-    rows = [(f.key, margin_text(f.key, f.before), margin_text(f.key, f.after), f.how) for f in figures]
+    rows = [
+        (f.key, margin_text(f.key, f.before), figures_text(f.key, getattr(fit.fitted, f.key)), f.how)
+        for f in fit.figures
+    ]
     heads = ("", "before", "after", "from the records")
     wide = [max(len(row[n]) for row in (heads, *rows)) for n in range(3)]
     for row in (heads, *rows):

@@ -30,12 +30,14 @@ from calendar_tui.planning.refit.shown import (
 from calendar_tui.planning.refit.start import FITTED_MARK, before_records, belief, set_aside
 from calendar_tui.season.finders import find_variety
 from calendar_tui.season.fitted_sets import IN_SETS, STEPS, figures_of_sets
+from calendar_tui.season.marks import DEFAULT_MARKS
 from calendar_tui.season.records import FigureSet, Season, Span, Variety
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.variety_types import with_figures
+from calendar_tui.season.variety_types import type_of, with_figures
 
 # Of the standard deviation before, so much is left at the most of what is learnt, and of what is learnt a little.
 LEARNT, A_LITTLE = 0.6, 0.92
+NOT_AT_ALL = "not at all"
 # A record of which the others give a share under this to its own and all beyond is odd.
 ODD = 0.02
 # A record of which what is believed before gives less than this cannot be read from the light on file.
@@ -55,7 +57,7 @@ class Taught(NamedTuple):
     @property
     def how(self) -> str:
         """ "learnt", "a little", "not at all"."""
-        return "learnt" if self.left <= LEARNT else "a little" if self.left <= A_LITTLE else "not at all"
+        return "learnt" if self.left <= LEARNT else "a little" if self.left <= A_LITTLE else NOT_AT_ALL
 
 
 class Together(NamedTuple):
@@ -157,7 +159,9 @@ def fit(plans: Sequence[Plan], variety_id: str) -> Fit:
     after = refit.after_all(before, heard)
     seasons = tuple(dict.fromkeys(years_text(plan.season) for plan in plans))
     changed = (*(IN_SETS if shown else ()), *(span.key for span in spans))
-    fitted = _fitted(variety, after if shown else None, spans, len(shown), seasons)
+    taught = _taught(before, after) if shown else ()
+    marks = _marks(variety, start, taught, len(shown), seasons)
+    fitted = _fitted(variety, sets_of(after) if shown else (), spans, marks | _span_marks(spans, seasons))
     return Fit(
         variety,
         start,
@@ -166,7 +170,7 @@ def fit(plans: Sequence[Plan], variety_id: str) -> Fit:
         tuple(p.season.name for p in plans[1:] if _place(p.season) != _place(plans[0].season)),
         tuple(_taken(before, shown, heard)),
         left_out,
-        _taught(before, after) if shown else (),
+        taught,
         _together(after) if shown else (),
         spans,
         asked_of(plans[0], variety, shown, after),
@@ -259,20 +263,33 @@ def _together(after: Weights) -> tuple[Together, ...]:
 
 
 def _fitted(
-    variety: Variety, after: Weights | None, spans: Sequence[SpanFit], cohorts: int, seasons: Sequence[str]
+    variety: Variety, sets: tuple[FigureSet, ...], spans: Sequence[SpanFit], marks: Mapping[str, str]
 ) -> Variety:
-    figures: dict[str, Span] = {}
-    marks = dict(variety.marks)
-    if after is not None:
-        sets = sets_of(after)
-        figures = figures_of_sets(sets)
-        marks |= dict.fromkeys(figures, _mark(cohorts, seasons))
-    marks |= {span.key: _mark(len(span.recorded), seasons) for span in spans}
+    figures = figures_of_sets(sets) if sets else {}
     figures |= {span.key: span.after for span in spans}
-    more: dict[str, Any] = {} if after is None else {"sets": sets}
+    more: dict[str, Any] = {"sets": sets} if sets else {}
     if before := _before_fit(variety, figures):
         more["before_fit"] = before
-    return with_figures(variety, marks=marks, **figures, **more)
+    return with_figures(variety, marks={**variety.marks, **marks}, **figures, **more)
+
+
+def _marks(
+    variety: Variety, start: Variety, taught: Sequence[Taught], cohorts: int, seasons: Sequence[str]
+) -> dict[str, str]:
+    """Where each figure of the response comes from: of what the records teach nothing it is where it came from before."""
+    own = {key: mark for key, mark in variety.marks.items() if not mark.startswith(FITTED_MARK)}
+    kind = type_of(start)
+    of_type = kind.marks if kind is not None else {}
+    return {
+        one.key: _mark(cohorts, seasons)
+        if one.how != NOT_AT_ALL
+        else own.get(one.key) or of_type.get(one.key) or DEFAULT_MARKS[one.key][-1]
+        for one in taught
+    }
+
+
+def _span_marks(spans: Iterable[SpanFit], seasons: Sequence[str]) -> dict[str, str]:
+    return {span.key: _mark(len(span.recorded), seasons) for span in spans}
 
 
 def _before_fit(variety: Variety, figures: Iterable[str]) -> dict[str, Span]:

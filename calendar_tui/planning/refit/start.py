@@ -18,11 +18,12 @@ FITTED_MARK = "measured, "
 
 
 def set_aside(variety: Variety) -> tuple[str, ...]:
-    """The figures of a variety that an earlier fit gave, by their marks."""
+    """The figures of a variety that an earlier fit gave: those of its sets, and others by their marks."""
     return tuple(
         key
         for key in (*IN_SETS, *SPANS)
-        if key in variety.written and variety.marks.get(key, "").startswith(FITTED_MARK)
+        if (variety.sets and key in IN_SETS)
+        or (key in variety.written and variety.marks.get(key, "").startswith(FITTED_MARK))
     )
 
 
