@@ -82,10 +82,10 @@ class Type(NamedTuple):
 
 
 def grid_of(kind: Type) -> Grid:
-    """GRID, moved by whole steps of 0.125 h, 3 d and 1 d so that what is believed lies in its middle."""
+    """GRID, moved by steps of 0.125 h and by whole days so that what is believed lies in its middle."""
     critical, _, juvenile, inductive = [belief.mean for belief in kind]
     hours = round((critical - 14.1) / 0.125) * 0.125
-    more = max(3 * round((juvenile - 25) / 3), LEAST_D - GRID.juvenile_d[0])
+    more = max(round(juvenile - 25), LEAST_D - GRID.juvenile_d[0])
     longer = max(round(inductive - 8), LEAST_D - GRID.inductive_d[0])
     return Grid(
         tuple([at + hours for at in GRID.critical_h]),

@@ -315,6 +315,7 @@ def test_a_grid_stands_round_what_is_believed_and_that_of_an_unknown_oil_type_is
     grid = grid_of(fibre)
     assert (grid.critical_h[0], grid.critical_h[-1]) == (14.125, 16.875)
     assert (grid.juvenile_d[0], grid.inductive_d[0], grid.width_h) == (1, 1.0, GRID.width_h)
+    assert 20 in grid_of(OIL._replace(juvenile_d=Belief(20.0, 7.0))).juvenile_d
     assert margin(prior(fibre, grid), "critical_h").likely == pytest.approx(15.5, abs=0.02)
 
 
