@@ -19,11 +19,11 @@ def last_stage(timeline: Timeline) -> str:
     return "harvest" if "harvest" in timeline.stages else "flowering"
 
 
-WORKING = "Working out what makes its range wide ..."
+WORKING = "Working it out ..."
 
 
 class WhyView(Page[None]):
-    """Reads like a page; what makes the range wide is worked out in a thread, and stands there once it is."""
+    """Reads like a page; it is drawn once a thread has worked out what makes the range wide."""
 
     def __init__(self, cohort_id: str) -> None:
         super().__init__()
@@ -56,7 +56,8 @@ class WhyView(Page[None]):
         plan = host(self).plan
         if plan is None or self._cohort_id not in plan.timelines:
             return wrapped(f"{self._cohort_id} is not in this season any more.", width)
+        if self._wide is None or self._wide[0] is not plan:
+            return [row(WORKING)]  # the page is drawn once: all of it would move down by what comes late
         stage = last_stage(plan.timelines[self._cohort_id])
-        wide = self._wide[1] if self._wide is not None and self._wide[0] is plan else (WORKING,)
-        head, *lines = why_text(plan, self._cohort_id, stage, width, wide)
+        head, *lines = why_text(plan, self._cohort_id, stage, width, self._wide[1])
         return [row((f"{head}, day by day", HEADING)), *map(row, lines)]
