@@ -72,7 +72,7 @@ async def test_nothing_is_asked_of_what_is_planned_again_and_what_was_typed_is_l
 
 
 async def test_it_is_typed_on_a_screen_of_40_columns_and_12_lines_too() -> None:
-    app, view = _app()
+    app, _ = _app()
     async with app.run_test(size=(40, 12)) as pilot:
         await pilot.pause()
         await pilot.press("tab", *"118 alive", "enter")
