@@ -268,7 +268,7 @@ COMMANDS: Mapping[str, Command] = {
     "variety": Command(
         "varieties",
         "variety",
-        "every figure of a variety and where it comes from; or changes one or adds a variety, and shows what moves first",
+        "every figure of a variety and where it comes from; or changes one, fits all to records or adds a variety, and shows what moves first",
         "SEASON ID KEY VALUE",
         f"{_THEN}a variety, one of its figures and its new value, such as: amber critical_day 13:50, or amber drying_d "
         "7,10,14; or a variety and the word type, to see what each type would give, and a type, to give it",

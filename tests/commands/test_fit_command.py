@@ -124,6 +124,7 @@ def test_as_json_it_has_the_fit_and_what_moves(field: Path) -> None:
         (("v", "--fit", "last-year.toml"), "last-year.toml: there is no such file"),
         (("v", "--fit", "field.toml"), "field.toml is named twice; each record counts once"),
         (("v", "--fit", "broken.toml"), "broken.toml:3:"),
+        (("v", "--fit", "turned.toml"), "turned.toml:21: critical_day is"),
         (("v", "--fit", "other.toml"), "Field 2026 has no variety v; its varieties are w"),
         (("v", "--fit", "neutral.toml"), "v is day-neutral in Field 2026: it flowers by age"),
     ],
@@ -134,6 +135,8 @@ def test_what_cannot_be_fitted_is_refused_and_nothing_written(
     monkeypatch.chdir(field.parent)
     folder = field.parent
     (folder / "broken.toml").write_text("format = 3\n[season]\nname = \n", encoding="utf-8")
+    turned = {"critical_day": ["14:30", "14:00", "13:30"]}
+    write(folder / "turned.toml", [], [], year=2026, variety=turned)
     write(folder / "other.toml", [], [], year=2026, variety={"id": "w"})
     write(
         folder / "neutral.toml", [], [], year=2026, variety={"response": "day-neutral", "type": "day-neutral"}

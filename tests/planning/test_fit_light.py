@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 import pytest
 
+from calendar_tui.nature import refit
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.refit.fit import NOT_BY_THIS_LIGHT, fit
 from calendar_tui.planning.why.widths import FITTED_NAME, width_of
@@ -38,6 +39,21 @@ def with_record(data, days=0):
 def by_none(data):
     (one,) = fit([make_plan(season_of(data), date(2027, 12, 1))], "v").taken
     return one.by_none
+
+
+def test_each_light_is_counted_once_however_many_records_are_held_against_each_other(monkeypatch):
+    """Four records, held against one another in turn, and two cohorts to come that stand in one light."""
+    counted = []
+
+    def count(felt_h, starts, grid):
+        counted.append(starts)
+        return count_days(felt_h, starts, grid)
+
+    count_days = refit.induction_days
+    monkeypatch.setattr(refit, "induction_days", count)
+    four = [(5, 1), (5, 20), (6, 10), (7, 1)]
+    fit([field_plan([*four, (7, 20), (7, 20)], true_days(four, TRUE))], "v")
+    assert len(counted) == 5
 
 
 def test_under_lamps_nothing_counts_before_they_go_off():

@@ -146,8 +146,7 @@ def asked_lines(asked: Asked, taken: Sequence[Taken]) -> Iterator[str]:
             f"{hours_text(one.high_h)} long, and no recorded cohort had such days; its dates are less sure than they look"
         )
     if asked.by_age and taken:
-        verb = "hang" if len(asked.by_age) > 1 else "hangs"
-        yield f"{some_text(asked.by_age)}: when the count begins {verb} on the juvenile time alone"
+        yield f"The days are short already when {some_text(asked.by_age)} can count: the juvenile time alone sets when"
     if asked.teaches:
         best = asked.teaches[:MOST_TAUGHT]
         yield f"To learn most, record induction of {'; then '.join(map(_teaches_text, best))}"
