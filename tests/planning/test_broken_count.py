@@ -54,7 +54,7 @@ def test_a_lights_off_from_which_the_count_is_lost_is_told_with_the_last_date_th
     plan = spring(date(2026, 10, 27))
     (text,) = warnings(plan)
     assert text.startswith(
-        "A1 lights off on 27 Oct does not bring flowering: the count reaches 5.2 of 8 on 19 Nov, then the day is "
+        "A1 lights off on 27 Oct does not surely bring flowering: the count reaches 5.2 of 8 on 19 Nov, then the day is "
         "14 h 00 or more from 20 Nov; flowering comes on "
     )
     assert f"flowering comes on {day_text(plan.timelines['A1'].likely('flowering'))}. " in text
@@ -73,11 +73,29 @@ def test_the_last_date_told_brings_flowering_and_the_day_after_does_not() -> Non
     assert warnings(spring(told + timedelta(days=1))) != []
 
 
-def test_a_broken_run_that_is_enough_for_the_quickest_plants_is_told_to_be_looked_at() -> None:
+# Figures of which nearly nothing is unknown.
+SURE = {
+    "critical_day": ["13:59", "14:00", "14:01"],
+    "full_response_day": ["12:29", "12:30", "12:31"],
+    "juvenile_d": [9, 10, 11],
+}
+
+
+def test_a_broken_run_that_is_enough_in_a_tenth_of_the_futures_is_told_to_be_looked_at() -> None:
     (text,) = warnings(spring(date(2026, 10, 27), inductive_days=8))
-    assert "5 can be enough: flowering may have started by then; look at the tips from 14 Nov" in text
-    (ranged,) = warnings(spring(date(2026, 10, 27)))
-    assert "look at the tips" not in ranged
+    assert "not surely bring flowering" in text
+    assert (
+        ". Flowering may have started by then, in 20 of 50 futures; look at the tips from 2 Nov, then twice a week. "
+        in text
+    )
+    (sure,) = warnings(spring(date(2026, 10, 27), **SURE))
+    assert "does not bring flowering: the count reaches 5." in sure
+    assert "look at the tips" not in sure
+
+
+def test_what_may_have_started_after_lights_off_lies_in_the_range() -> None:
+    flowering = spring(date(2026, 10, 27), inductive_days=8).timelines["A1"].stages["flowering"]
+    assert flowering.earliest < date(2026, 11, 20) < flowering.likely
 
 
 def test_a_recorded_lights_off_is_told_for_some_weeks_without_a_date_that_is_past() -> None:

@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from calendar_tui.nature.plant import counts
+from calendar_tui.planning.lamps.onset import Onset, onset_by
+from calendar_tui.planning.lamps.onset_words import HEADS, look_text
 from calendar_tui.planning.lamps.ways_out import felt_under, run_in
 from calendar_tui.planning.laying_out.early import Asking
 from calendar_tui.planning.laying_out.light import Light, place_light
-from calendar_tui.planning.laying_out.stages import likely_response, narrowed
+from calendar_tui.planning.laying_out.stages import likely_response
 from calendar_tui.planning.laying_out.stays import growing_on
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Season
@@ -20,9 +22,6 @@ from calendar_tui.season.wording import count_text, day_text, hours_text
 # A trigger so much later than lights off is told, and a lights off so long ago still is. Starting values, common practice, no source.
 FAR_D = 30
 RECENT_D = 30
-# Short days after which plants may be induced, where a variety's figure has no range. Duchin et al. 2020, Acta
-# Horticulturae 1283:17 (read): induction takes no more than 5 short days.
-MAY_START_D = 5
 # A lower count than shows in tenths is none.
 _LEAST_SHOWN = 0.1
 # Once one of these is recorded, what brought it on is no matter any more.
@@ -33,14 +32,12 @@ _BEGUN = {"trigger", *AFTER["trigger"]}
 class BrokenRun:
     """The fullest run of short days between lights off and the trigger that the days to follow put back to zero.
 
-    first, last: its day numbers. count: at the end of its last day. may_start: the day number on which the quickest
-    plants may be induced, None where the count does not reach that far.
+    first, last: its day numbers. count: at the end of its last day.
     """
 
     first: int
     last: int
     count: float
-    may_start: int | None
 
 
 def brings_flowering(timeline: Timeline, within_d: int = FAR_D) -> bool:
@@ -66,9 +63,7 @@ def broken_run(timeline: Timeline, light: Light) -> BrokenRun | None:
     if count < _LEAST_SHOWN or light.natural_h[last + 1] < variety.critical_day.likely:
         return None
     first = next((n + 1 for n in range(last, begin - 1, -1) if not totals[n - begin]), begin)
-    least = _least_count(timeline)
-    reached = (n for n in range(first, last + 1) if totals[n - begin] >= least - 1e-9)
-    return BrokenRun(first, last, count, next(reached, None))
+    return BrokenRun(first, last, count)
 
 
 def is_told(timeline: Timeline, light: Light, today: date) -> bool:
@@ -90,34 +85,22 @@ def broken_count_text(season: Season, timeline: Timeline, light: Light, today: d
         return ""
     variety = timeline.variety
     comes = "" if flowering is None else f"; flowering comes on {day_text(flowering)}"
-    sure = "" if run.may_start is None else "surely "
+    begun = onset_by(season, timeline, light, run.last)
+    sure = "" if begun is None or begun.look is None else "surely "
     return (
         f"{timeline.cohort.id} lights off on {day_text(off)} does not {sure}bring flowering: the count reaches "
         f"{count_text(run.count, variety.inductive_days.likely)} on {_day(light, run.last)}, then the day is "
         f"{hours_text(variety.critical_day.likely)} or more from {_day(light, run.last + 1)}{comes}. "
-        f"{_look_text(timeline, light, run)}{_way_out(season, timeline, light, run, today)}"
+        f"{_look_text(begun)}{_way_out(season, timeline, light, run, today)}"
     )
 
 
-def _look_text(timeline: Timeline, light: Light, run: BrokenRun) -> str:
-    if run.may_start is None:
+def _look_text(begun: Onset | None) -> str:
+    """ "Flowering may have started by then, in 12 of 50 futures; look at the tips from 14 Nov, then twice a week. "."""
+    if begun is None or begun.look is None:
         return ""
-    return (
-        f"{_least_text(timeline, _least_count(timeline))}: flowering may have started by then; look at the tips from "
-        f"{_day(light, run.may_start)}. "
-    )
-
-
-def _least_count(timeline: Timeline) -> float:
-    """The count of short days from which the quickest plants of a cohort may be induced."""
-    needed = narrowed(timeline.variety.inductive_days, timeline.cohort.start, timeline.variety.cutting_spread)
-    return needed.early if needed.early < needed.likely else min(MAY_START_D, needed.likely)
-
-
-def _least_text(timeline: Timeline, least: float) -> str:
-    """ "5 can be enough": of the count from which the quickest plants may be induced."""
-    early, likely, _ = timeline.variety.inductive_days
-    return f"{least:g} {'are enough for the quickest plants' if early < likely else 'can be enough'}"
+    head = HEADS[begun.level].capitalize()
+    return f"{head} by then, in {begun.begun} of {len(begun.days)} futures; {look_text(begun.look)}. "
 
 
 def _way_out(season: Season, timeline: Timeline, light: Light, run: BrokenRun, today: date) -> str:

@@ -30,10 +30,10 @@ class Level(IntEnum):
 
 @dataclass(frozen=True, slots=True)
 class Onset:
-    """When a cohort would be induced in each future, were its place to stay dark from an outage's first night on.
+    """When a cohort would be induced in each future by a run of short days, and how far the run has come.
 
-    days: day numbers of the season, in order; inf in a future in which that is no sooner than without the outage. last:
-    the day number of the outage's last night. first: the season's first day.
+    days: day numbers of the season, in order; inf in a future in which the run does not bring it. last: the day number of
+    the run's last day, such as an outage's last night. first: the season's first day.
     """
 
     days: tuple[float, ...]
@@ -66,31 +66,49 @@ class Onset:
 
 
 def onset(season: Season, timeline: Timeline, light: Light, outage: Outage) -> Onset | None:
-    """What the nights of an outage of the season do to a cohort.
+    """What the nights of an outage of the season do to a cohort: as if its place stayed dark from the first of them on.
 
+    Not counted is a future in which it would be induced as soon without the outage.
     None for a day-neutral cohort, one that never stands there, one whose induction is recorded, or a later stage, and
     one without futures.
     """
-    cohort, ready = timeline.cohort, timeline.ready
     names = {stay.light for stay in timeline.stays if outage.place in (stay.place, stay.light)}
-    if (
-        ready is None
-        or timeline.futures is None
-        or not names
-        or not ready.days
-        or any(s in cohort.recorded for s in SETTLED)
-    ):
+    growth = _growth(timeline)
+    if growth is None or not names:
         return None
-    early = {name: stage for name, stage in timeline.stages.items() if name in EARLY}
-    growth = Growth(cohort, early, ready.days, timeline.futures.figures)
     others = tuple(o for o in season.outages if o != outage)
     dark_on = (*others, replace(outage, last=season.last_day))
     dark, lit = (
-        [inf if run is None else run.induced for run in inductions(season, under, growth)]
-        for under in (_with_outages(season, light, names, outages) for outages in (dark_on, others))
+        _induced(season, _with_outages(season, light, names, outages), growth)
+        for outages in (dark_on, others)
     )
     days = sorted(there if there < without else inf for there, without in zip(dark, lit, strict=True))
     return Onset(tuple(days), light.index(outage.last), light.first)
+
+
+def onset_by(season: Season, timeline: Timeline, light: Light, last: int) -> Onset | None:
+    """When a cohort is induced in each future under its light as it is, and how many are by day number `last`.
+
+    None as of `onset`.
+    """
+    growth = _growth(timeline)
+    if growth is None:
+        return None
+    return Onset(tuple(sorted(_induced(season, light, growth))), last, light.first)
+
+
+def _growth(timeline: Timeline) -> Growth | None:
+    """What the count rests on in each future; None where none is made, or its end is recorded."""
+    cohort, ready, futures = timeline.cohort, timeline.ready, timeline.futures
+    if ready is None or futures is None or not ready.days or any(s in cohort.recorded for s in SETTLED):
+        return None
+    early = {name: stage for name, stage in timeline.stages.items() if name in EARLY}
+    return Growth(cohort, early, ready.days, futures.figures)
+
+
+def _induced(season: Season, light: Light, growth: Growth) -> list[float]:
+    """The day number of induction in each future, infinite where it does not come within the season."""
+    return [inf if run is None else run.induced for run in inductions(season, light, growth)]
 
 
 def outage_behind(season: Season, timeline: Timeline) -> Outage | None:
