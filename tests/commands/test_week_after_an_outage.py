@@ -77,3 +77,9 @@ def test_a_file_with_a_problem_has_its_week_all_the_same(dark: Path) -> None:
     ran = run("week", dark, today=TODAY)
     assert ran.status == 0
     assert asked(dark) == []
+
+
+def test_once_lights_off_has_brought_flowering_anyway_no_look_is_asked_for(dark: Path) -> None:
+    dark.write_text(dark.read_text().replace("lights_off = 2027-05-20", "lights_off = 2027-03-25"))
+    assert len(asked(dark, today="2027-03-20")) == 1
+    assert asked(dark, today="2027-05-10") == []

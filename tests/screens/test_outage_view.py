@@ -21,7 +21,7 @@ from calendar_tui.screens.kit.glyphs import ASCII, UNICODE, Glyphs
 from calendar_tui.screens.kit.window import Window
 from calendar_tui.screens.season.chart import Look, legend_rows, season_rows
 from calendar_tui.screens.season.view import SeasonView
-from calendar_tui.season.records import Season
+from calendar_tui.season.records import Outage, Season
 from calendar_tui.storage.opening import open_season
 
 TODAY = date(2027, 2, 25)
@@ -251,3 +251,10 @@ def test_the_legend_names_the_mark() -> None:
     for glyphs in (ASCII, UNICODE):
         legend = "".join(text for row in legend_rows(80, glyphs, 3) for text, _ in row)
         assert f"{glyphs.outage} lamps failed" in legend
+
+
+def test_a_night_on_which_no_lamps_were_to_burn_is_not_marked() -> None:
+    """Lights off is on 1 March; a failure is recorded up to the 3rd."""
+    season = _failed(1)
+    long = replace(season, outages=(Outage(place="H2", first=date(2027, 2, 27), last=date(2027, 3, 3)),))
+    assert _dark(_drawn(long, 60)["A1"]) == "g!"
