@@ -78,6 +78,8 @@ def tasks(plan: Plan, chore: str) -> dict[str, Task]:
         (["A2F1a=23 C2F1a=0"], "", "23"),
         (["A2F1a==", "24 of them"], "24 of them", AS_PLANNED),
         (["pH=6.1, n=3"], "pH=6.1, n=3", "pH=6.1, n=3"),
+        (["AFa=3"], "AFa=3", "AFa=3"),
+        (["all (A2F1a=3)"], "all (A2F1a=3)", "all (A2F1a=3)"),
         ([""], "", ""),
         ([], "", ""),
     ],

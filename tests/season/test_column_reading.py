@@ -78,6 +78,11 @@ def test_tasks_read_together_are_those_read_one_by_one(seed: int) -> None:
     assert exactly(together) == exactly(one_by_one(given))
 
 
+def test_values_that_are_equal_and_not_the_same_stay_apart() -> None:
+    given = [{"id": f"t{n}", "date": DAY, "what": "Hoe", "hours": (0.0, -0.0)[n % 2]} for n in range(MANY)]
+    assert exactly(read_many(form_of_record("task"), given)) == exactly(one_by_one(given))
+
+
 @pytest.mark.parametrize("amiss", BAD, ids=repr)
 @pytest.mark.parametrize("seed", range(3))
 def test_one_that_does_not_read_has_all_read_one_by_one(seed: int, amiss: tuple[str, Any]) -> None:

@@ -110,3 +110,13 @@ def test_locating_grows_no_faster_than_the_file():
         return lines_run(lambda: locate(text))
 
     assert work(2000) < 2.5 * work(1000)
+
+
+def test_a_list_of_records_is_gone_through_once():
+    def work(records):
+        rows = "\n".join(f'  {{ id = "t{n}", note = "a # b" }},' for n in range(records))
+        lines = locate(f"format = 3\n[records]\ntask = [\n{rows}\n]\n")
+        assert lines.place(("task", records // 2, "note")) == (4 + records // 2, 15 + len(str(records // 2)))
+        return lines_run(lambda: lines.place(("task", records // 2)))
+
+    assert work(400) < work(40) + 20
