@@ -127,3 +127,21 @@ def test_two_farms_of_one_year_are_told_apart_and_the_spans_of_both_count():
 def test_the_spans_of_a_cohort_that_stands_in_two_files_count_once():
     (span,) = fit([field_plan([(5, 1)]), field_plan([(5, 1)])], "v").spans
     assert [days for _, days in span.recorded] == [5]
+
+
+def test_on_heat_a_fit_goes_by_the_heat_and_its_futures_take_each_set_with_its_own_juvenile_time():
+    """At 25 C and a reference of 20 C over 1 C, a day of juvenile time is over in 19/24 of a day."""
+    warm = {**RALEIGH, "monthly_low_c": [21.0] * 12, "monthly_high_c": [29.0] * 12}
+    late = [(7, 20), (8, 1), (8, 12), (8, 20)]
+    heat = {"site": warm, "heat": {"method": "average"}}
+    found = fit([field_plan(late, true_days(late, TRUE), **heat)], "v")
+    assert {one.key: one.how for one in found.figures}["juvenile_d"] != "not at all"
+    assert [span.key for span in found.spans] == [], "emergence runs on heat"
+    plan = make_plan(
+        replace(season_of(field_data([(7, 20)], **heat)), varieties={"v": found.fitted}), date(2027, 7, 22)
+    )
+    timeline = plan.timelines["A1"]
+    up = timeline.likely("emergence").toordinal()
+    days = sorted(day - up for day in timeline.ready.days)
+    sets = sorted(one.juvenile_d * 19 / 24 for one in found.fitted.sets)
+    assert days == pytest.approx(sets, abs=1.01)
