@@ -27,7 +27,7 @@ def fit_variety(args: argparse.Namespace, opened: Opened, season: Season, words:
     require_yes_or_dry_run_with_json(args)
     variety = _variety(args, season, words)
     plans = tuple(_plans(args, opened, season))
-    fitted = fit(plans, variety.id)
+    fitted = fit(plans, variety.id, _left_out(args, plans, variety))
     if not args.json:
         emit([*fit_text(fitted), ""])
     show_and_save(
@@ -48,6 +48,20 @@ def _variety(args: argparse.Namespace, season: Season, words: Sequence[str]) -> 
             "--mark does not apply: what is fitted is marked measured, with its cohorts and seasons"
         )
     return find_variety(season, words[0])
+
+
+def _left_out(args: argparse.Namespace, plans: Sequence[Plan], variety: Variety) -> frozenset[str]:
+    """The cohorts of the variety that --without names. Raises Refusal for another."""
+    from calendar_tui.season.readers import choices
+
+    cohorts = (c for plan in plans for c in plan.season.cohorts.values() if c.variety == variety.id)
+    known = tuple(dict.fromkeys(c.id for c in cohorts))
+    for name in args.without or ():
+        if name not in known:
+            raise Refusal(
+                f'--without: "{name}" is not a cohort of {variety.id}{choices(name, known, "Cohorts")}'
+            )
+    return frozenset(args.without or ())
 
 
 def _plans(args: argparse.Namespace, opened: Opened, season: Season) -> Iterator[Plan]:

@@ -37,6 +37,11 @@ FLAGS: Flags = {
         "metavar": "SEASON",
         "help": "fit its figures to the records of this season, and of further season files",
     },
+    "--without": {
+        "nargs": "+",
+        "metavar": "COHORT",
+        "help": "with --fit: cohorts whose records are left out, such as an odd one",
+    },
     "--mark": {"metavar": "MARK", "help": f"where the new figure comes from: {', '.join(MARKS)}"},
 }
 _TYPE = "type"
@@ -55,6 +60,8 @@ def variety(args: argparse.Namespace) -> int:
     if args.type is not None and args.add is None:
         raise Refusal("--type goes with --add; to change the type of a variety that is there: ID type TYPE")
     opened, season = need_season(path, load_as_of(args, path))
+    if args.without and args.fit is None:
+        raise Refusal("--without goes with --fit: it names the cohorts whose records are left out")
     if args.fit is not None:
         from calendar_tui.commands.fitting import fit_variety
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -100,6 +100,19 @@ def test_a_season_at_another_site_is_named(field: Path, tmp_path: Path) -> None:
     assert "At another site, by the light there: Field 2026" in ran.out
 
 
+def test_an_odd_record_may_be_left_out_by_name(tmp_path: Path) -> None:
+    seen = true_days(FOUR, TRUE)
+    path = write(tmp_path / "field.toml", FOUR, [*seen[:3], seen[3] + timedelta(days=28)])
+    ran = run("variety", path, "v", "--fit", "--dry-run")
+    assert "! A4 induced by 24 Sep 2027" in ran.out
+    assert "It does not fit the others" in ran.out
+    assert "to leave it out: --without A4" in " ".join(ran.out.split())
+    without = run("variety", path, "v", "--fit", "--without", "A4", "--dry-run")
+    assert without.out.startswith("v: 3 records of induction, 2027\n")
+    assert "Left out: A4: as asked" in without.out
+    assert "  !" not in without.out
+
+
 def test_as_json_it_has_the_fit_and_what_moves(field: Path) -> None:
     assert run("variety", field, "v", "--fit", "--json").status == 2
     answer = json.loads(run("variety", field, "v", "--fit", "--json", "--dry-run").out)
@@ -119,6 +132,8 @@ def test_as_json_it_has_the_fit_and_what_moves(field: Path) -> None:
         (("--fit",), "--fit goes with one variety"),
         (("v", "critical_day", "14:00", "--fit"), "--fit goes with one variety"),
         (("v", "--mark", "own", "--fit"), "--mark does not apply"),
+        (("v", "--fit", "--without", "A9"), '--without: "A9" is not a cohort of v'),
+        (("v", "--without", "A1"), "--without goes with --fit"),
         (("w", "--fit"), '"w" is not a variety of this season'),
         (("v", "--fit", "last-year"), '"last-year" is no season file'),
         (("v", "--fit", "last-year.toml"), "last-year.toml: there is no such file"),

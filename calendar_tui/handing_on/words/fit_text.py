@@ -68,7 +68,8 @@ def taken_text(taken: Taken, several: bool) -> str:
         days.insert(0, f"after {day_text(after)}")
     by_others = [] if taken.alone else [_projected_text(taken.by_others, "from the others", taken.error_d)]
     by_none = _projected_text(taken.by_none, "without records", taken.error_before_d)
-    odd = ". It does not fit the others: look at its dates, its light and its seed" if taken.odd else ""
+    look = f". It does not fit the others: look at its dates, light and seed; to leave it out: --without {taken.name.cohort}"
+    odd = look if taken.odd else ""
     return f"{_name(taken.name, several)} induced {' and '.join(days)}{_BY[taken.by]}; projected {', '.join([*by_others, by_none])}{odd}"
 
 

@@ -5,7 +5,7 @@ Needs numpy, by `nature/refit.py`.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, NamedTuple
@@ -140,17 +140,17 @@ class Fit:
     changed: tuple[str, ...]
 
 
-def fit(plans: Sequence[Plan], variety_id: str) -> Fit:
+def fit(plans: Sequence[Plan], variety_id: str, without: Collection[str] = ()) -> Fit:
     """The fit of a variety to the records of its cohorts in several seasons; the first has the variety that is fitted.
 
-    Raises Refusal where there is none to fit: it is day-neutral, not in each season, or no record can be used.
+    without: the ids of cohorts that are to be left out. Raises Refusal where there is none to fit: it is day-neutral, not in each season, or no record can be used.
     """
     variety = find_variety(plans[0].season, variety_id)
     _check(plans, variety)
     start = before_records(variety)
     kind = belief(start)
     before = refit.prior(kind, refit.grid_of(kind))
-    grown, twice = grown_in(plans, variety)
+    grown, twice = grown_in(plans, variety, without)
     shown, heard, silent = _all_shown(grown, before)
     left_out = (*silent, *twice)
     spans = tuple(_spans(grown, start))

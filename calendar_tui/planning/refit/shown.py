@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import inf
@@ -27,6 +27,7 @@ SPANS: Mapping[str, tuple[str, str]] = {
 }
 # Those whose place sums of heat take where a season runs on heat.
 _ON_HEAT = ("emergence_d", "induced_to_flowering_d")
+AS_ASKED = "as asked"
 NOTHING_SEEN = "nothing is recorded of its induction or flowering"
 TOO_CLOSE = "by its looks it was induced less than the early induced_to_flowering_d before it flowered"
 
@@ -82,8 +83,10 @@ def years_text(season: Season) -> str:
     return str(first) if first == last else f"{first}-{last % 100:02d}"
 
 
-def grown_in(plans: Sequence[Plan], variety: Variety) -> tuple[list[Grown], list[LeftOut]]:
-    """The cohorts of a variety in every season, and those that stand in an earlier one of them just so."""
+def grown_in(
+    plans: Sequence[Plan], variety: Variety, without: Collection[str] = ()
+) -> tuple[list[Grown], list[LeftOut]]:
+    """The cohorts of a variety in every season; those left out: of these names, and those that stand in an earlier one just so."""
     years = Counter(years_text(plan.season) for plan in plans)
     grown, left_out, seen = list[Grown](), list[LeftOut](), dict[object, Named]()
     for plan in plans:
@@ -93,7 +96,9 @@ def grown_in(plans: Sequence[Plan], variety: Variety) -> tuple[list[Grown], list
             name = Named(cohort.id, of if years[of] == 1 else plan.season.name)
             dates = (*sorted(cohort.recorded.items()), *sorted(cohort.not_yet.items()))
             same = cohort.id, site.latitude, site.longitude, dates
-            if same in seen:
+            if cohort.id in without:
+                left_out.append(LeftOut(name, AS_ASKED))
+            elif same in seen:
                 left_out.append(LeftOut(name, f"it stands in {seen[same].season} too, and counts once"))
             else:
                 seen[same] = name
