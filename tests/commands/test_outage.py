@@ -141,12 +141,20 @@ def test_why_names_both_dates_once_a_failure_may_have_started_flowering(season: 
     nights = ("H1", "outage", "2027-03-10", "2027-03-17")
     assert run("record", season, *nights, "--yes", today="2027-03-20").status == 0
     out = run("why", season, "A1", "induced", today="2027-03-20").out
-    (line,) = (line for line in out.splitlines() if "of 50 futures" in line)
+    (line,) = (line for line in out.splitlines() if line.startswith("  Induced about "))
     row = json.loads(run("why", season, "A1", "induced", "--json", today="2027-03-20").out)
     one, other = row["outcomes"]
+    (outage,) = row["outages"]
+    assert (outage["place"], outage["from"], outage["to"]) == ("H1", "2027-03-10", "2027-03-17")
+    assert (
+        f"Nights without the lamps of H1, 10 Mar to 17 Mar (8 nights): flowering has started in {outage['futures']} of 50 "
+        "futures; the likely date goes by the likely figures alone."
+    ) in " ".join(out.split())
+    assert "Nights without" not in run("why", season, "A1", "transplant", today="2027-03-20").out
     assert one["futures"] + other["futures"] == 50
     days = [day_text(date.fromisoformat(each["date"])) for each in (one, other)]
     assert line == (
         f"  Induced about {days[0]} in {one['futures']} of 50 futures, about {days[1]} in {other['futures']}."
     )
     assert json.loads(run("why", season, "D1", "flowering", "--json").out)["outcomes"] == []
+    assert json.loads(run("why", season, "B1", "induced", "--json").out)["outages"] == []

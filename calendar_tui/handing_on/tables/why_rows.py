@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from calendar_tui.handing_on.tables.json_rows import Row, stage_row
+from calendar_tui.planning.lamps.onset import onsets
 from calendar_tui.planning.laying_out.outcomes import Outcome, outcomes
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.chain import chain, days_behind
@@ -11,8 +12,9 @@ from calendar_tui.planning.why.widths import Width, width_of
 
 
 def why_row(plan: Plan, cohort_id: str, stage: str) -> Row:
-    """cohort, stage, rests_on (a row a stage), days (a row a day; hours rounded to a second), heat (a row a sum), outcomes, width.
+    """cohort, stage, rests_on (a row a stage), days (a row a day; hours rounded to a second), heat (a row a sum), outages, outcomes, width.
 
+    outages: those that may have started flowering, each with in how many futures it has.
     outcomes: where the futures of the stage lie weeks apart, each of the two with its median date, null where it does not
     come within the season, and how many futures it is; else empty. width: null where the date is certain; else how wide its range is and why, and what would narrow it most.
     """
@@ -37,6 +39,16 @@ def why_row(plan: Plan, cohort_id: str, stage: str) -> Row:
             for d in days_behind(plan, cohort_id, stage)
         ],
         "heat": [_heat_row(run) for run in heat_behind(plan, cohort_id, stage)],
+        "outages": [
+            {
+                "place": outage.place,
+                "from": outage.first,
+                "to": outage.last,
+                "futures": begun.begun,
+                "of": len(begun.days),
+            }
+            for outage, begun in onsets(plan.season, plan.timelines[cohort_id], plan.light)
+        ],
         "outcomes": [_outcome_row(one) for one in _outcomes(plan, cohort_id, stage)],
         "width": _width_row(width_of(plan, cohort_id, stage)),
     }

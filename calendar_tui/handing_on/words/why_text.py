@@ -8,7 +8,9 @@ from calendar_tui.handing_on.words.plain_text import WIDTH, range_text, unbroken
 from calendar_tui.handing_on.words.types_text import contrast_text
 from calendar_tui.handing_on.words.varieties_text import key_words
 from calendar_tui.nature.rounding import whole
+from calendar_tui.planning.changes.outages import nights_text
 from calendar_tui.planning.changes.variety_change import FIGURES
+from calendar_tui.planning.lamps.onset import onsets
 from calendar_tui.planning.laying_out.outcomes import outcomes_text
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
@@ -38,7 +40,7 @@ def why_text(
         head = f"  {stage_text(stage_date.stage):<11} {stage_date.likely}  {range_text(stage_date):<17} "
         yield from wrapped(stage_date.status_text, " " * 14, width, head)
     wide = tuple(width_lines(plan, cohort_id, stage)) if wide is None else wide
-    for line in (*outcome_lines(timeline, stage), *wide):
+    for line in (*outage_lines(plan, timeline, stage), *outcome_lines(timeline, stage), *wide):
         yield from wrapped(line, "    ", width, "  ")
     for line in type_lines(plan, timeline, stage):
         yield from wrapped(line, "    ", width, "  ")
@@ -65,6 +67,17 @@ def type_lines(plan: Plan, timeline: Timeline, stage: str) -> Iterator[str]:
         yield f"Of the type {variety.type}: {', '.join(map(key_words, keys))}."
     if contrast := contrast_text(plan, variety, timeline.cohort):
         yield contrast
+
+
+def outage_lines(plan: Plan, timeline: Timeline, stage: str) -> Iterator[str]:
+    """In how many futures an outage has started flowering, of which the likely run knows only whether its count is full."""
+    if STAGES.index(stage) < STAGES.index("trigger"):
+        return
+    for outage, begun in onsets(plan.season, timeline, plan.light):
+        yield (
+            f"Nights without the lamps of {outage.place}, {nights_text(outage)}: flowering has started in {begun.begun} of "
+            f"{len(begun.days)} futures; the likely date goes by the likely figures alone."
+        )
 
 
 def outcome_lines(timeline: Timeline, stage: str) -> Iterator[str]:

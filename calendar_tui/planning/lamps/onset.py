@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import IntEnum
@@ -84,6 +84,14 @@ def onset(season: Season, timeline: Timeline, light: Light, outage: Outage) -> O
     )
     days = sorted(there if there < without else inf for there, without in zip(dark, lit, strict=True))
     return Onset(tuple(days), light.index(outage.last), light.first)
+
+
+def onsets(season: Season, timeline: Timeline, light: Light) -> Iterator[tuple[Outage, Onset]]:
+    """The outages that may have started a cohort's flowering, in file order."""
+    for outage in season.outages:
+        begun = onset(season, timeline, light, outage)
+        if begun is not None and begun.level is not Level.NONE:
+            yield outage, begun
 
 
 def onset_by(season: Season, timeline: Timeline, light: Light, last: int) -> Onset | None:
