@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 def fit_variety(args: argparse.Namespace, opened: Opened, season: Season, words: Sequence[str]) -> int:
-    """words: behind the season, the variety alone; --fit has the further seasons. Shown first; saved where agreed to."""
+    """words: behind the season, the variety alone; --fit has the further seasons. InductionRecord first; saved where agreed to."""
     from calendar_tui.commands.changing import require_yes_or_dry_run_with_json, show_and_save
     from calendar_tui.handing_on.tables.fit_rows import fit_row
     from calendar_tui.handing_on.words.fit_text import fit_text

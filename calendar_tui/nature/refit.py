@@ -193,7 +193,7 @@ class Cohort(NamedTuple):
     record: Between
 
 
-class Heard(NamedTuple):
+class GridLikelihood(NamedTuple):
     """A cohort tried with every point of a grid: the day on which each induces it, and how likely each makes the record."""
 
     days: Days
@@ -205,13 +205,15 @@ def starts_of(emergence: int, grid: Grid = GRID) -> tuple[int, ...]:
     return tuple([emergence + days for days in grid.juvenile_d])
 
 
-def heard(cohort: Cohort, grid: Grid = GRID, scales: Mapping[float, float] = SCALES) -> Heard:
+def grid_likelihood(
+    cohort: Cohort, grid: Grid = GRID, scales: Mapping[float, float] = SCALES
+) -> GridLikelihood:
     """What one record makes of the points of a grid. Raises ValueError where it lies beyond the felt days."""
     ends = [end for end in cohort.record if isfinite(end)]
     if ends and max(ends) >= len(cohort.felt_h):
         raise ValueError(f"a record on day {max(ends):g}: the felt days end on day {len(cohort.felt_h) - 1}")
     days = induction_days(cohort.felt_h, cohort.starts, grid)
-    return Heard(days, _log(likelihood(cohort.record, len(cohort.felt_h), scales))[days])
+    return GridLikelihood(days, _log(likelihood(cohort.record, len(cohort.felt_h), scales))[days])
 
 
 def posterior(before: Weights, cohorts: Iterable[Cohort], scales: Mapping[float, float] = SCALES) -> Weights:
@@ -219,10 +221,10 @@ def posterior(before: Weights, cohorts: Iterable[Cohort], scales: Mapping[float,
 
     Raises ValueError where a record lies beyond its cohort's felt days, or where no point of the grid gives the records.
     """
-    return after_all(before, [heard(cohort, before.grid, scales) for cohort in cohorts])
+    return after_all(before, [grid_likelihood(cohort, before.grid, scales) for cohort in cohorts])
 
 
-def after_all(before: Weights, records: Iterable[Heard]) -> Weights:
+def after_all(before: Weights, records: Iterable[GridLikelihood]) -> Weights:
     """What is believed after some records. Raises ValueError where no point of the grid gives them."""
     logs = _log(before.share)
     for record in records:

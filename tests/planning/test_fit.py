@@ -44,22 +44,24 @@ def test_a_may_sowing_teaches_the_critical_day_a_lot_and_the_juvenile_time_nothi
 
 
 def test_figures_that_are_known_only_together_are_named():
-    tie = fitted().together[0]
+    tie = fitted().pairs[0]
     assert {tie.one, tie.other} == {"critical_day", "full_response_day"}
     assert abs(tie.correlation) >= 0.4
 
 
 def test_each_record_is_held_against_what_the_others_give():
     found = fitted()
-    assert [one.name.cohort for one in found.taken] == ["A1", "A2", "A3", "A4"]
-    assert all(abs(one.error_d) <= 2 for one in found.taken)
-    assert sum(abs(one.error_before_d) for one in found.taken) > sum(abs(one.error_d) for one in found.taken)
-    assert not any(one.odd for one in found.taken)
+    assert [one.name.cohort for one in found.records] == ["A1", "A2", "A3", "A4"]
+    assert all(abs(one.error_d) <= 2 for one in found.records)
+    assert sum(abs(one.error_before_d) for one in found.records) > sum(
+        abs(one.error_d) for one in found.records
+    )
+    assert not any(one.odd for one in found.records)
 
 
 def test_a_record_a_month_off_is_named_as_odd_and_no_other_is():
     seen = [*SEEN[:3], SEEN[3] + timedelta(days=30)]
-    assert [one.name.cohort for one in fitted(induced=seen).taken if one.odd] == ["A4"]
+    assert [one.name.cohort for one in fitted(induced=seen).records if one.odd] == ["A4"]
 
 
 def test_a_cohort_of_which_nothing_is_seen_is_left_out_and_said():
@@ -71,7 +73,7 @@ def test_a_cohort_of_which_nothing_is_seen_is_left_out_and_said():
 def test_where_only_flowering_is_recorded_induction_lies_in_the_span_before_it():
     data = field_data([(5, 1)])
     data["cohort"][0]["recorded"]["flowering"] = date(2027, 9, 10)
-    (one,) = fit([make_plan(season_of(data), date(2027, 12, 1))], "v").taken
+    (one,) = fit([make_plan(season_of(data), date(2027, 12, 1))], "v").records
     assert (one.by, one.after, one.until) == ("flowering", date(2027, 8, 20), date(2027, 8, 31))
 
 
@@ -99,7 +101,7 @@ def looked(**cohort):
 )
 def test_looks_at_which_it_was_not_there_yet_are_the_early_end_of_its_interval(cohort, shows):
     """Induced to flowering takes 10 to 20 d."""
-    (one,) = looked(**cohort).taken
+    (one,) = looked(**cohort).records
     assert (one.by, one.after, one.until) == shows
 
 
@@ -112,7 +114,7 @@ def test_a_look_alone_teaches_a_part_of_what_a_record_does():
 def test_a_look_that_leaves_no_day_before_the_flowering_is_left_out_and_said():
     """Up on 6 May it would teach its emergence: so of the span alone there is something to fit."""
     found = looked(not_yet={"induced": date(2027, 9, 5)}, flowering=date(2027, 9, 10))
-    assert (found.taken, found.figures) == ((), ())
+    assert (found.records, found.figures) == ((), ())
     (one,) = found.left_out
     assert one.why.startswith("by its looks it was induced less than the early induced_to_flowering_d")
     assert found.changed == ("emergence_d",)
@@ -124,7 +126,7 @@ def test_the_light_is_that_which_the_plants_had_covers_among_it():
     # No longer than 12 h of light between two covers; plants are ready long before.
     covered = {"programme": [covers | {"on": "19:00", "off": "07:00"}]}
     found = fitted([(5, 15)], [date(2027, 7, 8)], **covered)
-    (one,) = found.taken
+    (one,) = found.records
     assert one.by_none == date(2027, 7, 8)
     learnt = taught(found)
     assert learnt["inductive_days"].left < 0.85 < learnt["critical_day"].left
@@ -147,7 +149,7 @@ HOT = {"monthly_low_c": [21.0] * 12, "monthly_high_c": [29.0] * 12}
 
 def test_where_a_season_runs_on_heat_the_juvenile_time_is_as_quick_as_the_heat_lets_it():
     """At 25 C a day gives 24 C d over 1 C, where a day at the reference of 20 C gives 19: 25 d are over in 20."""
-    from calendar_tui.planning.refit.shown import light_of
+    from calendar_tui.planning.refit.records import light_of
 
     site = {"latitude": 35.8, "longitude": -78.7, "timezone": "America/New_York", **HOT}
     plan = field_plan([(7, 1)], site=site, heat={"method": "average"})
@@ -179,7 +181,7 @@ def test_spans_that_were_recorded_are_made_anew_and_others_are_left():
 def test_records_of_two_seasons_count_together_and_are_named_in_the_mark():
     before = field_plan(FOUR[:2], true_days(FOUR[:2], TRUE, year=2026), year=2026)
     found = fit([field_plan(FOUR[2:], SEEN[2:]), before], "v")
-    assert [one.name.season for one in found.taken] == ["2027", "2027", "2026", "2026"]
+    assert [one.name.season for one in found.records] == ["2027", "2027", "2026", "2026"]
     assert found.fitted.marks["critical_day"] == "measured, 4 cohorts, 2027 2026"
     assert found.sites == ()
 
@@ -193,7 +195,7 @@ def test_a_season_at_another_site_counts_by_the_light_there_and_is_named():
 def test_a_cohort_that_stands_in_both_files_counts_once():
     same = field_plan(FOUR[:1], SEEN[:1])
     found = fit([field_plan(FOUR[:1], SEEN[:1]), same], "v")
-    assert len(found.taken) == 1
+    assert len(found.records) == 1
     assert [one.why for one in found.left_out] == ["it stands in Field 2027 too, and counts once"]
 
 
@@ -231,20 +233,20 @@ def test_a_cohort_whose_days_no_record_had_is_named():
     """July and August sowings are ready under days of 14 h and less; a May sowing waits through those of 14 h and more."""
     late = [(7, 25), (8, 5)]
     found = fitted([*late, (4, 20)], true_days(late, TRUE))
-    (beyond,) = found.asked.beyond
+    (beyond,) = found.outlook.gaps
     assert beyond.cohort == "A3"
     assert beyond.low_h > 13.6
-    assert fitted([*FOUR, (5, 10)]).asked.beyond == ()
+    assert fitted([*FOUR, (5, 10)]).outlook.gaps == ()
 
 
 def test_where_the_days_are_short_already_it_says_that_the_juvenile_time_decides():
-    assert fitted([*FOUR, (8, 20)]).asked.by_age == ("A5",)
+    assert fitted([*FOUR, (8, 20)]).outlook.by_age == ("A5",)
 
 
 def test_the_sowing_that_would_teach_most_stands_first():
     """After May sowings the juvenile time is what is not known: only a late sowing shows it."""
     found = fitted([*FOUR[:2], (5, 25), (8, 10)], SEEN[:2])
-    first, second = found.asked.teaches
+    first, second = found.outlook.lessons
     assert (first.cohort, second.cohort) == ("A4", "A3")
     assert first.left["juvenile_d"] < 0.8 < second.left["juvenile_d"]
 

@@ -37,7 +37,7 @@ def with_record(data, days=0):
 
 
 def by_none(data):
-    (one,) = fit([make_plan(season_of(data), date(2027, 12, 1))], "v").taken
+    (one,) = fit([make_plan(season_of(data), date(2027, 12, 1))], "v").records
     return one.by_none
 
 
@@ -118,7 +118,7 @@ def test_two_farms_of_one_year_are_told_apart_and_the_spans_of_both_count():
     ]
     farms[1]["season"]["name"] = "South field 2027"
     found = fit([make_plan(season_of(farm), date(2027, 12, 1)) for farm in farms], "v")
-    assert [one.name.season for one in found.taken] == ["Field 2027", "South field 2027"]
+    assert [one.name.season for one in found.records] == ["Field 2027", "South field 2027"]
     (span,) = found.spans
     assert [days for _, days in span.recorded] == [5, 5]
     assert found.fitted.marks["critical_day"] == "measured, 2 cohorts, 2027"

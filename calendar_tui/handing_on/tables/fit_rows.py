@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.nature.refit import Margin
-from calendar_tui.planning.refit.fit import Fit, Taken
-from calendar_tui.planning.refit.shown import Named
+from calendar_tui.planning.refit.fit import Fit, UsedRecord
+from calendar_tui.planning.refit.records import Named
 
 
 def fit_row(fit: Fit) -> Row:
@@ -16,7 +16,7 @@ def fit_row(fit: Fit) -> Row:
         "seasons": list(fit.seasons),
         "other_sites": list(fit.sites),
         "set_aside": list(fit.aside),
-        "records": [_taken_row(one) for one in fit.taken],
+        "records": [_taken_row(one) for one in fit.records],
         "left_out": [{**_name_row(one.name), "why": one.why} for one in fit.left_out],
         "figures": [
             {
@@ -30,7 +30,7 @@ def fit_row(fit: Fit) -> Row:
             for one in fit.figures
         ],
         "together": [
-            {"keys": [tie.one, tie.other], "correlation": round(tie.correlation, 2)} for tie in fit.together
+            {"keys": [tie.one, tie.other], "correlation": round(tie.correlation, 2)} for tie in fit.pairs
         ],
         "spans": [
             {
@@ -43,16 +43,16 @@ def fit_row(fit: Fit) -> Row:
         ],
         "beyond": [
             {"cohort": b.cohort, "days": b.days, "low_h": round(b.low_h, 2), "high_h": round(b.high_h, 2)}
-            for b in fit.asked.beyond
+            for b in fit.outlook.gaps
         ],
-        "by_juvenile_time": list(fit.asked.by_age),
+        "by_juvenile_time": list(fit.outlook.by_age),
         "next": [
             {
                 "cohort": one.cohort,
                 "planted": one.planted,
                 "left": {key: round(n, 2) for key, n in one.left.items()},
             }
-            for one in fit.asked.teaches
+            for one in fit.outlook.lessons
         ],
     }
 
@@ -65,7 +65,7 @@ def _margin_row(margin: Margin) -> Row:
     return {key: round(value, 3) for key, value in margin._asdict().items()}
 
 
-def _taken_row(one: Taken) -> Row:
+def _taken_row(one: UsedRecord) -> Row:
     return {
         **_name_row(one.name),
         "by": one.by,

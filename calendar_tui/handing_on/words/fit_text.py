@@ -8,9 +8,9 @@ from datetime import date
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, hanging, wrapped
 from calendar_tui.nature.refit import Margin
 from calendar_tui.planning.changes.variety_change import value_text
-from calendar_tui.planning.refit.asked import Asked, Teaches
-from calendar_tui.planning.refit.fit import Fit, SpanFit, Taken
-from calendar_tui.planning.refit.shown import LeftOut, Named
+from calendar_tui.planning.refit.fit import Fit, SpanFit, UsedRecord
+from calendar_tui.planning.refit.outlook import Lesson, Outlook
+from calendar_tui.planning.refit.records import LeftOut, Named
 from calendar_tui.season.fitted_sets import IN_SETS, STEPS
 from calendar_tui.season.records import Span
 from calendar_tui.season.wording import day_text, hours_text, some_text
@@ -23,14 +23,14 @@ _WORTH_NAMING = 0.97
 
 def fit_text(fit: Fit, width: int = WIDTH) -> Iterator[str]:
     """The records, what is left out, every figure before and after, how far to rely on it, and what to plant next."""
-    records = count_text(len(fit.taken), "record") if fit.taken else "no record"
-    stay = "" if fit.taken else "; its response to light stays as it is"
+    records = count_text(len(fit.records), "record") if fit.records else "no record"
+    stay = "" if fit.records else "; its response to light stays as it is"
     yield from hanging(f"{fit.variety.id}: {records} of induction, {', '.join(fit.seasons)}{stay}", width)
     for line in _notes(fit):
         yield from wrapped(line, "    ", width, "  ")
-    several = len({n.season for n in (*(t.name for t in fit.taken), *(o.name for o in fit.left_out))}) > 1
-    for taken in fit.taken:
-        yield from wrapped(taken_text(taken, several), "    ", width, f"  {'!' if taken.odd else '-'} ")
+    several = len({n.season for n in (*(t.name for t in fit.records), *(o.name for o in fit.left_out))}) > 1
+    for used in fit.records:
+        yield from wrapped(record_text(used, several), "    ", width, f"  {'!' if used.odd else '-'} ")
     for line in _left_out_text(fit.left_out, several):
         yield from wrapped(line, "    ", width, "  ")
     yield from _figures_text(fit)
@@ -38,7 +38,7 @@ def fit_text(fit: Fit, width: int = WIDTH) -> Iterator[str]:
         yield from wrapped(line, "    ", width, "  ")
     for span in fit.spans:
         yield from wrapped(_span_text(span), "    ", width, "  ")
-    for line in asked_lines(fit.asked, fit.taken):
+    for line in outlook_lines(fit.outlook, fit.records):
         yield from wrapped(line, "    ", width, "  ")
 
 
@@ -60,17 +60,17 @@ def _name(name: Named, several: bool) -> str:
 _BY = {"induced": "", "flowering": " (from its flowering)", "look": " (not yet then)"}
 
 
-def taken_text(taken: Taken, several: bool) -> str:
+def record_text(used: UsedRecord, several: bool) -> str:
     """ "A1 induced by 3 Feb 2027; projected 5 Feb from the others (2 d late), 12 Feb without records (9 d late)"."""
-    until, after = taken.until, taken.after
+    until, after = used.until, used.after
     days = [f"by {day_text(until)} {until.year}"] if until else []
     if after and (until is None or (until - after).days > 1):
         days.insert(0, f"after {day_text(after)}")
-    by_others = [] if taken.alone else [_projected_text(taken.by_others, "from the others", taken.error_d)]
-    by_none = _projected_text(taken.by_none, "without records", taken.error_before_d)
-    look = f". It does not fit the others: look at its dates, light and seed; to leave it out: --without {taken.name.cohort}"
-    odd = look if taken.odd else ""
-    return f"{_name(taken.name, several)} induced {' and '.join(days)}{_BY[taken.by]}; projected {', '.join([*by_others, by_none])}{odd}"
+    by_others = [] if used.alone else [_projected_text(used.by_others, "from the others", used.error_d)]
+    by_none = _projected_text(used.by_none, "without records", used.error_before_d)
+    look = f". It does not fit the others: look at its dates, light and seed; to leave it out: --without {used.name.cohort}"
+    odd = look if used.odd else ""
+    return f"{_name(used.name, several)} induced {' and '.join(days)}{_BY[used.by]}; projected {', '.join([*by_others, by_none])}{odd}"
 
 
 def _projected_text(day: date | None, how: str, error: int | None) -> str:
@@ -116,17 +116,17 @@ def figures_text(key: str, span: Span) -> str:
 
 def reliance_lines(fit: Fit) -> Iterator[str]:
     """What is known only together, and how far each record is from what the others give."""
-    for tie in fit.together:
+    for tie in fit.pairs:
         yield f"{tie.one} and {tie.other} are known only together (correlation {tie.correlation:.1f})"
-    seen = [taken for taken in fit.taken if taken.until is not None]
-    errors = [abs(t.error_d) for t in seen if t.error_d is not None]
-    before = [abs(t.error_before_d) for t in seen if t.error_before_d is not None]
-    if len(fit.taken) > 1 and errors and before:
+    seen = [used for used in fit.records if used.until is not None]
+    errors = [abs(one.error_d) for one in seen if one.error_d is not None]
+    before = [abs(one.error_before_d) for one in seen if one.error_before_d is not None]
+    if len(fit.records) > 1 and errors and before:
         yield (
             f"Each projected from the others alone: {_mean_text(errors)} off on the average; without records "
             f"{_mean_text(before)}"
         )
-    elif fit.taken:
+    elif fit.records:
         yield "One record cannot be checked against others"
 
 
@@ -139,25 +139,25 @@ def _span_text(span: SpanFit) -> str:
     return f"{span.key}: {value_text(list(span.before))} -> {value_text(list(span.after))}, from {days} d"
 
 
-def asked_lines(asked: Asked, taken: Sequence[Taken]) -> Iterator[str]:
+def outlook_lines(outlook: Outlook, used: Sequence[UsedRecord]) -> Iterator[str]:
     """Where the records do not bracket what is to come, and what to record next to learn most."""
-    for one in asked.beyond:
+    for one in outlook.gaps:
         yield (
             f"! {one.cohort} lies outside the records: {one.days} of its days are {hours_text(one.low_h)} to "
             f"{hours_text(one.high_h)} long, and no recorded cohort had such days; its dates are less sure than they look"
         )
-    if asked.by_age and taken:
-        yield f"The days are short already when {some_text(asked.by_age)} can count: the juvenile time alone sets when"
-    if asked.teaches:
-        best = asked.teaches[:MOST_TAUGHT]
+    if outlook.by_age and used:
+        yield f"The days are short already when {some_text(outlook.by_age)} can count: the juvenile time alone sets when"
+    if outlook.lessons:
+        best = outlook.lessons[:MOST_TAUGHT]
         yield f"To learn most, record induction of {'; then '.join(map(_teaches_text, best))}"
 
 
-def _teaches_text(one: Teaches) -> str:
+def _teaches_text(one: Lesson) -> str:
     left = [f"{key} {left:.0%}" for key, left in _most_taught(one) if left < _WORTH_NAMING]
     leaves = f"leaves {', '.join(left)} of the spread" if left else "teaches next to nothing"
     return f"{one.cohort} (planted {day_text(one.planted)}): {leaves}"
 
 
-def _most_taught(one: Teaches) -> Iterable[tuple[str, float]]:
+def _most_taught(one: Lesson) -> Iterable[tuple[str, float]]:
     return sorted(((key, one.left[key]) for key in IN_SETS), key=lambda item: item[1])[:2]

@@ -11,20 +11,20 @@ from datetime import date
 from typing import Any, NamedTuple
 
 from calendar_tui.nature import refit
-from calendar_tui.nature.refit import TAUGHT, Heard, Margin, Weights
+from calendar_tui.nature.refit import TAUGHT, GridLikelihood, Margin, Weights
 from calendar_tui.nature.spans import span_with_records
 from calendar_tui.nature.teaching import likely_day, tail
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.refit.asked import Asked, asked_of
-from calendar_tui.planning.refit.shown import (
-    Grown,
+from calendar_tui.planning.refit.outlook import Outlook, outlook_of
+from calendar_tui.planning.refit.records import (
+    InductionRecord,
     LeftOut,
     Named,
-    Shown,
+    SeasonCohort,
     ends,
-    grown_in,
-    shown_by,
-    spans_shown,
+    induction_record,
+    recorded_spans,
+    season_cohorts,
     years_text,
 )
 from calendar_tui.planning.refit.start import FITTED_MARK, before_records, belief, set_aside
@@ -46,7 +46,7 @@ NOT_BY_THIS_LIGHT = "no likely figures give that date under the light on file; l
 KEYS: Mapping[str, str] = dict(zip((*TAUGHT, "width_h"), (*IN_SETS, "full_response_day"), strict=True))
 
 
-class Taught(NamedTuple):
+class FigureFit(NamedTuple):
     """One of the four figures. key: of the variety; left: standard deviation after over before, 1 is nothing learnt."""
 
     key: str
@@ -60,7 +60,7 @@ class Taught(NamedTuple):
         return "learnt" if self.left <= LEARNT else "a little" if self.left <= A_LITTLE else NOT_AT_ALL
 
 
-class Together(NamedTuple):
+class Pair(NamedTuple):
     """Two figures that the records teach only together; correlation: -1 to 1, of the width where one is the full-response day."""
 
     one: str
@@ -78,7 +78,7 @@ class SpanFit(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class UsedRecord:
     """A record that was used, and what is projected for it without it: by the records of the others, and by no record.
 
     by: the stage that is recorded, or "look" where it was not there yet; after, until: between which days it was induced. alone: whether there are no others;
@@ -105,14 +105,14 @@ class Taken:
         return _apart(self, self.by_none)
 
 
-def _apart(taken: Taken, projected: date | None) -> int | None:
+def _apart(used: UsedRecord, projected: date | None) -> int | None:
     """Days from a projected date to the nearest day of a record's interval; 0 within it."""
     if projected is None:
         return None
-    if taken.until is not None and projected > taken.until:
-        return (taken.until - projected).days
-    if taken.after is not None and projected <= taken.after:
-        return (taken.after - projected).days + 1
+    if used.until is not None and projected > used.until:
+        return (used.until - projected).days
+    if used.after is not None and projected <= used.after:
+        return (used.after - projected).days + 1
     return 0
 
 
@@ -130,12 +130,12 @@ class Fit:
     aside: tuple[str, ...]
     seasons: tuple[str, ...]
     sites: tuple[str, ...]
-    taken: tuple[Taken, ...]
+    records: tuple[UsedRecord, ...]
     left_out: tuple[LeftOut, ...]
-    figures: tuple[Taught, ...]
-    together: tuple[Together, ...]
+    figures: tuple[FigureFit, ...]
+    pairs: tuple[Pair, ...]
     spans: tuple[SpanFit, ...]
-    asked: Asked
+    outlook: Outlook
     fitted: Variety
     changed: tuple[str, ...]
 
@@ -143,37 +143,38 @@ class Fit:
 def fit(plans: Sequence[Plan], variety_id: str, without: Collection[str] = ()) -> Fit:
     """The fit of a variety to the records of its cohorts in several seasons; the first has the variety that is fitted.
 
-    without: the ids of cohorts that are to be left out. Raises Refusal where there is none to fit: it is day-neutral, not in each season, or no record can be used.
+    without: the ids of cohorts that are to be left out. Raises Refusal where there is none to fit: it is day-neutral, not in
+    each season, or no record can be used.
     """
     variety = find_variety(plans[0].season, variety_id)
     _check(plans, variety)
     start = before_records(variety)
     kind = belief(start)
     before = refit.prior(kind, refit.grid_of(kind))
-    grown, twice = grown_in(plans, variety, without)
-    shown, heard, silent = _all_shown(grown, before)
+    cohorts, twice = season_cohorts(plans, variety, without)
+    records, likelihoods, silent = _induction_records(cohorts, before)
     left_out = (*silent, *twice)
-    spans = tuple(_spans(grown, start))
-    if not shown and not spans:
+    spans = tuple(_spans(cohorts, start))
+    if not records and not spans:
         raise Refusal(_nothing_text(variety, left_out))
-    after = refit.after_all(before, heard)
+    after = refit.after_all(before, likelihoods)
     seasons = tuple(dict.fromkeys(years_text(plan.season) for plan in plans))
-    changed = (*(IN_SETS if shown else ()), *(span.key for span in spans))
-    taught = _taught(before, after) if shown else ()
-    marks = _marks(variety, start, taught, len(shown), seasons)
-    fitted = _fitted(variety, sets_of(after) if shown else (), spans, marks | _span_marks(spans, seasons))
+    changed = (*(IN_SETS if records else ()), *(span.key for span in spans))
+    figures = _figure_fits(before, after) if records else ()
+    marks = _marks(variety, start, figures, len(records), seasons)
+    fitted = _fitted(variety, sets_of(after) if records else (), spans, marks | _span_marks(spans, seasons))
     return Fit(
         variety,
         start,
         tuple(key for key in set_aside(variety) if key in changed),
         seasons,
         tuple(p.season.name for p in plans[1:] if _place(p.season) != _place(plans[0].season)),
-        tuple(_taken(before, shown, heard)),
+        tuple(_used(before, records, likelihoods)),
         left_out,
-        taught,
-        _together(after) if shown else (),
+        figures,
+        _pairs(after) if records else (),
         spans,
-        asked_of(plans[0], variety, shown, after),
+        outlook_of(plans[0], variety, records, after),
         fitted,
         changed,
     )
@@ -196,22 +197,24 @@ def _check(plans: Sequence[Plan], variety: Variety) -> None:
             )
 
 
-def _all_shown(every: Iterable[Grown], before: Weights) -> tuple[list[Shown], list[Heard], list[LeftOut]]:
-    shown, heard, left_out = list[Shown](), list[Heard](), list[LeftOut]()
-    for grown in every:
-        one = shown_by(grown, before.grid.juvenile_d)
+def _induction_records(
+    every: Iterable[SeasonCohort], before: Weights
+) -> tuple[list[InductionRecord], list[GridLikelihood], list[LeftOut]]:
+    records, likelihoods, left_out = list[InductionRecord](), list[GridLikelihood](), list[LeftOut]()
+    for cohort in every:
+        one = induction_record(cohort, before.grid.juvenile_d)
         if isinstance(one, LeftOut):
             left_out.append(one)
-        elif tail(before, (tried := _heard(one, before)).days, one.record) < UNREADABLE:
+        elif tail(before, (tried := _likelihood(one, before)).days, one.record) < UNREADABLE:
             left_out.append(LeftOut(one.name, NOT_BY_THIS_LIGHT))
         else:
-            shown.append(one)
-            heard.append(tried)
-    return shown, heard, left_out
+            records.append(one)
+            likelihoods.append(tried)
+    return records, likelihoods, left_out
 
 
-def _heard(one: Shown, before: Weights) -> Heard:
-    return refit.heard(refit.Cohort(one.light.felt_h, one.light.starts, one.record), before.grid)
+def _likelihood(one: InductionRecord, before: Weights) -> GridLikelihood:
+    return refit.grid_likelihood(refit.Cohort(one.light.felt_h, one.light.starts, one.record), before.grid)
 
 
 def _nothing_text(variety: Variety, left_out: Sequence[LeftOut]) -> str:
@@ -224,9 +227,9 @@ def _nothing_text(variety: Variety, left_out: Sequence[LeftOut]) -> str:
     )
 
 
-def _spans(grown: Iterable[Grown], start: Variety) -> Iterable[SpanFit]:
+def _spans(cohorts: Iterable[SeasonCohort], start: Variety) -> Iterable[SpanFit]:
     by_key: dict[str, list[tuple[Named, int]]] = {}
-    for key, name, days in spans_shown(grown):
+    for key, name, days in recorded_spans(cohorts):
         by_key.setdefault(key, []).append((name, days))
     for key, recorded in by_key.items():
         before: Span = getattr(start, key)
@@ -234,32 +237,34 @@ def _spans(grown: Iterable[Grown], start: Variety) -> Iterable[SpanFit]:
         yield SpanFit(key, before, Span(*(round(n, 1) for n in after)), tuple(recorded))
 
 
-def _taken(before: Weights, shown: Sequence[Shown], heard: Sequence[Heard]) -> Iterable[Taken]:
-    for n, one in enumerate(shown):
-        days, count = heard[n].days, len(one.light.felt_h)
-        others = refit.after_all(before, [*heard[:n], *heard[n + 1 :]])
+def _used(
+    before: Weights, records: Sequence[InductionRecord], likelihoods: Sequence[GridLikelihood]
+) -> Iterable[UsedRecord]:
+    for n, one in enumerate(records):
+        days, count = likelihoods[n].days, len(one.light.felt_h)
+        others = refit.after_all(before, [*likelihoods[:n], *likelihoods[n + 1 :]])
         by_others, by_none = (likely_day(weights, days, count) for weights in (others, before))
-        yield Taken(
+        yield UsedRecord(
             one.name,
             one.by,
             *ends(one.light, one.record),
             None if by_others is None else one.light.day(by_others),
             None if by_none is None else one.light.day(by_none),
-            len(shown) == 1,
-            len(shown) > 1 and tail(others, days, one.record) < ODD,
+            len(records) == 1,
+            len(records) > 1 and tail(others, days, one.record) < ODD,
         )
 
 
-def _taught(before: Weights, after: Weights) -> tuple[Taught, ...]:
+def _figure_fits(before: Weights, after: Weights) -> tuple[FigureFit, ...]:
     left = refit.learnt(before, after)
     return tuple(
-        Taught(KEYS[name], refit.margin(before, name), refit.margin(after, name), left[name])
+        FigureFit(KEYS[name], refit.margin(before, name), refit.margin(after, name), left[name])
         for name in TAUGHT
     )
 
 
-def _together(after: Weights) -> tuple[Together, ...]:
-    return tuple(Together(KEYS[t.one], KEYS[t.other], t.correlation) for t in refit.ties(after))
+def _pairs(after: Weights) -> tuple[Pair, ...]:
+    return tuple(Pair(KEYS[t.one], KEYS[t.other], t.correlation) for t in refit.ties(after))
 
 
 def _fitted(
@@ -274,7 +279,7 @@ def _fitted(
 
 
 def _marks(
-    variety: Variety, start: Variety, taught: Sequence[Taught], cohorts: int, seasons: Sequence[str]
+    variety: Variety, start: Variety, figures: Sequence[FigureFit], cohorts: int, seasons: Sequence[str]
 ) -> dict[str, str]:
     """Where each figure of the response comes from: of what the records teach nothing it is where it came from before."""
     own = {key: mark for key, mark in variety.marks.items() if not mark.startswith(FITTED_MARK)}
@@ -284,7 +289,7 @@ def _marks(
         one.key: _mark(cohorts, seasons)
         if one.how != NOT_AT_ALL
         else own.get(one.key) or of_type.get(one.key) or DEFAULT_MARKS[one.key][-1]
-        for one in taught
+        for one in figures
     }
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from calendar_tui.nature.refit import Belief, Type
 from calendar_tui.planning.laying_out.figures import spread
-from calendar_tui.planning.refit.shown import SPANS
+from calendar_tui.planning.refit.records import SPANS
 from calendar_tui.season.fitted_sets import IN_SETS
 from calendar_tui.season.records import Span, Variety
 from calendar_tui.season.variety_types import filled, own_values

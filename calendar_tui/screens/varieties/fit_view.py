@@ -26,10 +26,10 @@ OTHERS = (
 )
 # As wide as a page of the command; the view wraps nothing again.
 _WIDTH = 79
-Shown = tuple[str, ...]
+InductionRecord = tuple[str, ...]
 
 
-def first_fit(plan: Plan, variety: str) -> Shown:
+def first_fit(plan: Plan, variety: str) -> InductionRecord:
     """The lines of the fit; where there is none, why."""
     if variety not in plan.season.varieties:
         return (f"{variety} is not in this season any more.",)
@@ -45,7 +45,7 @@ class FitView(Page[None]):
     HELP_FIRST = "varieties"
     BINDINGS: ClassVar[list[BindingType]] = bindings("fit")
 
-    def __init__(self, shown: Shown, variety: str) -> None:
+    def __init__(self, shown: InductionRecord, variety: str) -> None:
         super().__init__(FOOT)
         self._shown, self._variety, self._error = shown, variety, ""
 
@@ -72,7 +72,7 @@ class FitView(Page[None]):
         shown = first_fit(plan, self._variety)
         self.app.call_from_thread(self._take, plan, shown)
 
-    def _take(self, plan: Plan, shown: Shown) -> None:
+    def _take(self, plan: Plan, shown: InductionRecord) -> None:
         if plan is host(self).plan:
             self._shown, self._error = shown, ""
             self._body.redraw()

@@ -1,4 +1,4 @@
-"""What is asked of a fit: the cohorts that are still to come. Whether the records bear on them, and what they would teach."""
+"""What a fit is for: the cohorts that are still to come. Whether the records bear on them, and what they would teach."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from calendar_tui.nature.refit import Weights
 from calendar_tui.nature.teaching import expected_left
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.refit.shown import Light, Shown, light_of, own_timelines
+from calendar_tui.planning.refit.records import InductionRecord, Light, light_of, own_timelines
 from calendar_tui.season.fitted_sets import IN_SETS
 from calendar_tui.season.records import Variety
 from calendar_tui.season.stages import AFTER
@@ -24,7 +24,7 @@ _REACH_SD = 1.0
 _SEEN = frozenset(("induced", *AFTER["induced"]))
 
 
-class Beyond(NamedTuple):
+class LightGap(NamedTuple):
     """A cohort to come whose plants will wait through days such as no record had: how many, the shortest and longest, h."""
 
     cohort: str
@@ -33,7 +33,7 @@ class Beyond(NamedTuple):
     high_h: float
 
 
-class Teaches(NamedTuple):
+class Lesson(NamedTuple):
     """What a record of a cohort to come would leave, expected, of the standard deviation of each figure, by its key.
 
     planted: the day of its planting.
@@ -53,27 +53,27 @@ class Teaches(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
-    """beyond: cohorts that the records do not bracket; by_age: those whose date hangs on their juvenile time alone.
+class Outlook:
+    """gaps: cohorts that the records do not bracket; by_age: those whose date hangs on their juvenile time alone.
 
-    teaches: what each would teach, the most first.
+    lessons: what each would teach, the most first.
     """
 
-    beyond: tuple[Beyond, ...]
+    gaps: tuple[LightGap, ...]
     by_age: tuple[str, ...]
-    teaches: tuple[Teaches, ...]
+    lessons: tuple[Lesson, ...]
 
 
-def asked_of(plan: Plan, variety: Variety, shown: Sequence[Shown], after: Weights) -> Asked:
-    """What is asked of a fit: of the cohorts of the variety in this plan that have not been induced as far as is recorded."""
+def outlook_of(plan: Plan, variety: Variety, records: Sequence[InductionRecord], after: Weights) -> Outlook:
+    """What there is to know of the cohorts of the variety in this plan that have not been induced as far as is recorded."""
     pending = [t for t in own_timelines(plan, variety) if _SEEN.isdisjoint(t.cohort.recorded)]
     lights = {t.cohort.id: light_of(plan, t, after.grid.juvenile_d) for t in pending}
     growing = [(t, light) for t in pending if (light := lights[t.cohort.id]) is not None]
-    teaches = sorted(_teaching(growing, after), key=lambda one: one.all_left)
-    return Asked(
-        tuple(_beyond(growing, shown, after)),
+    lessons = sorted(_lessons(growing, after), key=lambda one: one.all_left)
+    return Outlook(
+        tuple(_gaps(growing, records, after)),
         tuple(t.cohort.id for t, _ in growing if _waits_for_age(t)),
-        tuple(teaches),
+        tuple(lessons),
     )
 
 
@@ -85,7 +85,7 @@ def _waits_for_age(timeline: Timeline) -> bool:
     )
 
 
-def _teaching(growing: Iterable[tuple[Timeline, Light]], after: Weights) -> Iterator[Teaches]:
+def _lessons(growing: Iterable[tuple[Timeline, Light]], after: Weights) -> Iterator[Lesson]:
     known: dict[object, Mapping[str, float]] = {}
     for timeline, light in growing:
         alike = light.felt_h, light.starts
@@ -93,15 +93,15 @@ def _teaching(growing: Iterable[tuple[Timeline, Light]], after: Weights) -> Iter
             days = refit.induction_days(light.felt_h, light.starts, after.grid)
             left = expected_left(after, days, len(light.felt_h))
             known[alike] = dict(zip(IN_SETS, left.values(), strict=True))
-        yield Teaches(timeline.cohort.id, timeline.planted, known[alike])
+        yield Lesson(timeline.cohort.id, timeline.planted, known[alike])
 
 
-def _beyond(
-    growing: Iterable[tuple[Timeline, Light]], shown: Sequence[Shown], after: Weights
-) -> Iterator[Beyond]:
-    if not shown:
+def _gaps(
+    growing: Iterable[tuple[Timeline, Light]], records: Sequence[InductionRecord], after: Weights
+) -> Iterator[LightGap]:
+    if not records:
         return
-    known = sorted({felt for one in shown for felt in _waited(one)})
+    known = sorted({felt for one in records for felt in _waited(one)})
     full, critical = refit.margin(after, "full_h"), refit.margin(after, "critical_h")
     low, high = full.mean - _REACH_SD * full.sd, critical.mean + _REACH_SD * critical.sd
     for timeline, light in growing:
@@ -111,10 +111,10 @@ def _beyond(
         a, b = ((day - light.first).days for day in (first.likely, last))
         odd = [h for h in light.felt_h[a : b + 1] if low < h < high and not _near(h, known)]
         if len(odd) >= MANY_DAYS:
-            yield Beyond(timeline.cohort.id, len(odd), min(odd), max(odd))
+            yield LightGap(timeline.cohort.id, len(odd), min(odd), max(odd))
 
 
-def _waited(one: Shown) -> tuple[float, ...]:
+def _waited(one: InductionRecord) -> tuple[float, ...]:
     """The felt days (h) of a cohort from when it may have been ready until its record."""
     until = one.record.until if one.record.until < len(one.light.felt_h) else one.record.after
     return one.light.felt_h[one.light.starts[len(one.light.starts) // 3] : int(until) + 1]

@@ -53,7 +53,7 @@ class Light:
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class InductionRecord:
     """A cohort that shows when it was induced. record: in day numbers; by: "induced", "flowering" or "look"."""
 
     name: Named
@@ -62,7 +62,7 @@ class Shown:
     by: str
 
 
-class Grown(NamedTuple):
+class SeasonCohort(NamedTuple):
     """A cohort of the variety that is fitted, in its season."""
 
     name: Named
@@ -83,12 +83,12 @@ def years_text(season: Season) -> str:
     return str(first) if first == last else f"{first}-{last % 100:02d}"
 
 
-def grown_in(
+def season_cohorts(
     plans: Sequence[Plan], variety: Variety, without: Collection[str] = ()
-) -> tuple[list[Grown], list[LeftOut]]:
+) -> tuple[list[SeasonCohort], list[LeftOut]]:
     """The cohorts of a variety in every season; those left out: of these names, and those that stand in an earlier one just so."""
     years = Counter(years_text(plan.season) for plan in plans)
-    grown, left_out, seen = list[Grown](), list[LeftOut](), dict[object, Named]()
+    grown, left_out, seen = list[SeasonCohort](), list[LeftOut](), dict[object, Named]()
     for plan in plans:
         of = years_text(plan.season)
         for timeline in own_timelines(plan, variety):
@@ -102,11 +102,11 @@ def grown_in(
                 left_out.append(LeftOut(name, f"it stands in {seen[same].season} too, and counts once"))
             else:
                 seen[same] = name
-                grown.append(Grown(name, plan, timeline))
+                grown.append(SeasonCohort(name, plan, timeline))
     return grown, left_out
 
 
-def shown_by(grown: Grown, juvenile_d: Sequence[int]) -> Shown | LeftOut:
+def induction_record(grown: SeasonCohort, juvenile_d: Sequence[int]) -> InductionRecord | LeftOut:
     """What a cohort of a short-day variety shows, or why it shows nothing. juvenile_d: the juvenile times to be tried."""
     name, plan, timeline = grown
     light = light_of(plan, timeline, juvenile_d)
@@ -116,7 +116,7 @@ def shown_by(grown: Grown, juvenile_d: Sequence[int]) -> Shown | LeftOut:
         record, by = _recorded(light.first, timeline)
     except ValueError:
         return LeftOut(name, TOO_CLOSE)
-    return Shown(name, light, record, by) if by else LeftOut(name, NOTHING_SEEN)
+    return InductionRecord(name, light, record, by) if by else LeftOut(name, NOTHING_SEEN)
 
 
 def light_of(plan: Plan, timeline: Timeline, juvenile_d: Sequence[int]) -> Light | None:
@@ -171,7 +171,7 @@ def _looks(cohort: Cohort, late_d: int) -> Iterator[tuple[date, int]]:
             yield cohort.not_yet[stage], back
 
 
-def spans_shown(every: Iterable[Grown]) -> Iterator[tuple[str, Named, int]]:
+def recorded_spans(every: Iterable[SeasonCohort]) -> Iterator[tuple[str, Named, int]]:
     """The spans between two recorded stages: the variety's key, the cohort, days."""
     for name, plan, timeline in every:
         recorded = timeline.cohort.recorded
