@@ -32,7 +32,7 @@ def test_the_week_asks_for_a_look_under_its_heading_on_screen_and_paper(dark: Pa
     for form in ((), ("--print",)):
         lines = run("week", dark, *form, today=TODAY).out.splitlines()
         assert lines[1].startswith(LINE)
-        assert lines[2] == "  (H1 dark 10 Mar to 17 Mar)"
+        assert lines[2] == "  (H1 dark 10 Mar to 17 Mar). Record induced, or that it is not there yet"
 
 
 def test_json_has_it_with_its_futures(dark: Path) -> None:

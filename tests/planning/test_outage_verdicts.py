@@ -297,3 +297,20 @@ def test_of_several_places_the_worst_verdict_comes_first_whichever_is_named_firs
     assert [text.split(":")[0] for text in texts] == ["A1", "B1"]
     assert texts[0].startswith("A1: relight tonight: flowering may have started (20 of 50 futures; ")
     assert texts[1].startswith("B1: relight tonight: flowering may have started (5 of 50 futures; ")
+
+
+def test_long_after_it_would_be_induced_anyway_nothing_is_urgent_of_a_failure() -> None:
+    last = FIRST_DARK + timedelta(days=7)
+    season = record_outage(
+        make_plan(lit_farm(), last + timedelta(days=1)), "H1", FIRST_DARK, last
+    ).plan.season
+    by_day = {
+        day: next(c.text for c in make_plan(season, day).clashes_of("A1") if c.kind.startswith("outage"))
+        for day in (date(2027, 2, 12), date(2027, 4, 20))
+    }
+    assert by_day[date(2027, 2, 12)].startswith(
+        "urgent: A1, relit on 11 Feb: flowering may have started (20 "
+    )
+    assert by_day[date(2027, 4, 20)] == (
+        "A1: 8 nights without the lamps of H1 from 3 Feb (natural day 13 h 42 or less, under 14 h 45)"
+    )

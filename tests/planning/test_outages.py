@@ -21,7 +21,7 @@ from calendar_tui.season.refusal import Refusal
 from tests.planning.acts import record_outage
 from tests.planning.farm import farm, farm_data, season_of
 
-TODAY = date(2027, 6, 1)
+TODAY = date(2027, 2, 25)
 FIRST, LAST = date(2026, 9, 1), date(2027, 6, 30)
 LIGHTS_OFF = date(2027, 1, 10)
 FAR = settings(deadline=None, max_examples=30)

@@ -160,7 +160,9 @@ def outage_text(season: Season, timeline: Timeline, light: Light, outage: Outage
     verdict = asked_verdict(season, timeline, light, outage, today)
     if nights is None or verdict is None or not nights.short:
         return remark_text(timeline, light, outage)
-    name = timeline.cohort.id
+    name, induced = timeline.cohort.id, timeline.stages.get("induced")
+    if verdict.rank is not Rank.NO_HARM and induced is not None and today > induced.latest:
+        return f"{name}: {facts_text(timeline, light, outage)}"  # by now it is asked whether induced was seen
     how = "urgent" if len(nights.short) >= URGENT_NIGHTS else "alert"
     first = f"{name}: " if verdict.rank is Rank.NO_HARM else f"{how}: {name}, "
     return f"{first}{verdict.text}; {facts_text(timeline, light, outage)}"

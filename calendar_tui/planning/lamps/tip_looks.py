@@ -43,11 +43,17 @@ def tip_looks(
 
 
 def tip_look_texts(looks: Iterable[TipLook]) -> Iterator[str]:
-    """ "A3 B1: look at the tips from 18 Jan, then twice a week; flowering may have started (H3 dark 12 Jan to 19 Jan)"."""
+    """ "A3 B1: look at the tips from 18 Jan, then twice a week; flowering may have started (H3 dark 12 Jan to 19 Jan)".
+
+    With what is to be recorded.
+    """
     alike: dict[tuple[Outage, date, Level], list[str]] = {}
     for look in looks:
         alike.setdefault((look.outage, look.since, look.level), []).append(look.cohort)
     for (outage, since, level), cohorts in alike.items():
         first, last = day_text(outage.first), day_text(outage.last)
         nights = first if first == last else f"{first} to {last}"
-        yield (f"{cohorts_text(cohorts)}: {look_text(since)}; {HEADS[level]} ({outage.place} dark {nights})")
+        yield (
+            f"{cohorts_text(cohorts)}: {look_text(since)}; {HEADS[level]} ({outage.place} dark {nights}). Record "
+            "induced, or that it is not there yet"
+        )
