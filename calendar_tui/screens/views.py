@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from calendar_tui.planning.changes.type_comparison import Comparison
     from calendar_tui.planning.lamps.runs import LampSheet
     from calendar_tui.planning.needs.sums import Quantities
+    from calendar_tui.planning.refit.fit import Fit
     from calendar_tui.planning.response.outcomes import Curve
     from calendar_tui.storage.upgrading import Upgrade
 
@@ -151,16 +152,16 @@ def _types(compared: Sequence[Comparison], variety: str) -> AnyView:
     return TypesView(tuple(compared), variety)
 
 
-def _first_fit(plan: Plan, data: Mapping[str, Any], variety: str) -> Sequence[str]:
+def _first_fit(plan: Plan, data: Mapping[str, Any], variety: str) -> Fit | str:
     from calendar_tui.screens.varieties.fit_view import first_fit
 
     return first_fit(plan, variety)
 
 
-def _fit(shown: Sequence[str], variety: str) -> AnyView:
+def _fit(fitted: Fit | str, variety: str) -> AnyView:
     from calendar_tui.screens.varieties.fit_view import FitView
 
-    return FitView(tuple(shown), variety)
+    return FitView(fitted, variety)
 
 
 def _first_chores(plan: Plan, data: Mapping[str, Any]) -> Mapping[str, int]:

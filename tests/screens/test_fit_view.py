@@ -72,4 +72,15 @@ async def test_a_variety_that_is_not_there_any_more_is_named() -> None:
     app, _ = _app()
     async with app.run_test(size=(80, 24)):
         assert app.plan is not None
-        assert first_fit(app.plan, "gone") == ("gone is not in this season any more.",)
+        assert first_fit(app.plan, "gone") == "gone is not in this season any more."
+
+
+async def test_on_a_narrow_screen_sentences_are_wrapped_once() -> None:
+    app, _ = _app()
+    async with app.run_test(size=(60, 16)) as pilot:
+        await pilot.press("f")
+        page = await settled(app, pilot)
+        lines = page.text.splitlines()
+        at = next(n for n, line in enumerate(lines) if line.startswith("  - A1 induced after"))
+        assert lines[at + 1].startswith("    flowering); projected ")
+        assert max(map(len, lines[: at + 2])) < 60

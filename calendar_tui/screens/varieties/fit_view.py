@@ -11,7 +11,7 @@ from textual.binding import BindingType
 from calendar_tui.handing_on.words.fit_text import fit_text
 from calendar_tui.planning.changes.variety_fit import take_fit
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.refit.fit import fit
+from calendar_tui.planning.refit.fit import Fit, fit
 from calendar_tui.screens.asking.answers import Answer, OneChange, answers
 from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.kit.actions import bindings
@@ -24,19 +24,17 @@ FOOT = ("fit", "page", "help", "view")
 OTHERS = (
     "By the records of this season. With those of others: calendar-tui variety SEASON {} --fit SEASON ..."
 )
-# As wide as a page of the command; the view wraps nothing again.
-_WIDTH = 79
-InductionRecord = tuple[str, ...]
+FitOrWhy = Fit | str
 
 
-def first_fit(plan: Plan, variety: str) -> InductionRecord:
-    """The lines of the fit; where there is none, why."""
+def first_fit(plan: Plan, variety: str) -> FitOrWhy:
+    """The fit; where there is none, why."""
     if variety not in plan.season.varieties:
-        return (f"{variety} is not in this season any more.",)
+        return f"{variety} is not in this season any more."
     try:
-        return tuple(fit_text(fit([plan], variety), _WIDTH))
+        return fit([plan], variety)
     except Refusal as refused:
-        return (f"{variety}: no fit", str(refused))
+        return str(refused)
 
 
 class FitView(Page[None]):
@@ -45,18 +43,19 @@ class FitView(Page[None]):
     HELP_FIRST = "varieties"
     BINDINGS: ClassVar[list[BindingType]] = bindings("fit")
 
-    def __init__(self, shown: InductionRecord, variety: str) -> None:
+    def __init__(self, fitted: FitOrWhy, variety: str) -> None:
         super().__init__(FOOT)
-        self._shown, self._variety, self._error = shown, variety, ""
+        self._fitted, self._variety, self._error = fitted, variety, ""
 
     def rows(self, width: int) -> Iterable[ListRow]:
-        head, *lines = self._shown
-        yield row((head, HEADING))
-        for line in lines:
-            if len(line) <= width:
+        if isinstance(self._fitted, str):
+            yield row((f"{self._variety}: no fit", HEADING))
+            yield from wrapped(self._fitted, width)
+        else:
+            head, *lines = fit_text(self._fitted, width)
+            yield row((head, HEADING))
+            for line in lines:
                 yield row((line, WARNING if line.lstrip().startswith("!") else PLAIN))
-            else:
-                yield from wrapped(line, width)
         yield row()
         yield from wrapped(OTHERS.format(self._variety), width, style=DIM)
         if self._error:
@@ -69,12 +68,12 @@ class FitView(Page[None]):
 
     @work(thread=True, exclusive=True, group="fit")
     def _fit(self, plan: Plan) -> None:
-        shown = first_fit(plan, self._variety)
-        self.app.call_from_thread(self._take, plan, shown)
+        fitted = first_fit(plan, self._variety)
+        self.app.call_from_thread(self._take, plan, fitted)
 
-    def _take(self, plan: Plan, shown: InductionRecord) -> None:
+    def _take(self, plan: Plan, fitted: FitOrWhy) -> None:
         if plan is host(self).plan:
-            self._shown, self._error = shown, ""
+            self._fitted, self._error = fitted, ""
             self._body.redraw()
 
     def action_take_over(self) -> None:
@@ -89,11 +88,11 @@ class FitView(Page[None]):
         try:
             choices = answers(plan, act)
         except Refusal as refused:
-            self.app.call_from_thread(self._say, str(refused))
+            self.app.call_from_thread(self._warn, str(refused))
             return
         self.app.call_from_thread(self._show_moves, act, choices)
 
-    def _say(self, error: str) -> None:
+    def _warn(self, error: str) -> None:
         self._error = error
         self._body.redraw()
 
