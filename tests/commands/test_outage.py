@@ -158,3 +158,17 @@ def test_why_names_both_dates_once_a_failure_may_have_started_flowering(season: 
     )
     assert json.loads(run("why", season, "D1", "flowering", "--json").out)["outcomes"] == []
     assert json.loads(run("why", season, "B1", "induced", "--json").out)["outages"] == []
+
+
+def test_cohorts_alike_in_the_dark_house_have_one_line_between_them(season: Path) -> None:
+    text = season.read_text()
+    begin = text.index('[[cohort]]\nid = "A1"')
+    end = text.index("[[", begin + 2)
+    twin = text[begin:end].replace('id = "A1"', 'id = "A2"')
+    season.write_text(text[:end] + twin + text[end:])
+    shown = run("record", season, *LONG[:2], "2027-01-28", "--dry-run", today="2027-01-29").out
+    assert shown.splitlines()[1].startswith("  A1 A2: relight tonight: no harm done; ")
+    assert shown.count("relight tonight") == 1
+    row = run("record", season, *LONG[:2], "2027-01-28", "--dry-run", "--json", today="2027-01-29").out
+    (answer,) = json.loads(row)["answers"]
+    assert [verdict.split(":")[0] for verdict in answer["verdicts"]] == ["A1", "A2"]
