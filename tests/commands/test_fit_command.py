@@ -74,6 +74,13 @@ def test_one_question_one_change_one_undo(field: Path) -> None:
     assert field.read_bytes() == before
 
 
+def test_the_history_counts_the_sets_and_does_not_print_fifty(field: Path) -> None:
+    run("variety", field, "v", "--fit", "--yes")
+    assert "variety v sets: none -> a list of 50" in run("history", field).out
+    run("undo", field)
+    assert "13:" not in run("history", field).out.split("sets:")[-1]
+
+
 def test_a_fit_that_is_saved_already_changes_nothing(field: Path) -> None:
     run("variety", field, "v", "--fit", "--yes")
     before = field.read_bytes()

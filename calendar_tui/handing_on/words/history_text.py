@@ -159,9 +159,18 @@ def edit_text(edit: Edit, back: Edit) -> str:
     return f"{field_name(edit)}: {_shown(back)} -> {_shown(edit)}"
 
 
+# Lists in a list that are printed one by one.
+_MOST_LISTS = 6
+
+
 def _shown(edit: Edit) -> str:
-    """The value that an edit leaves, as the file has it."""
-    return "none" if edit.op == "unset" else value_text(edit.value)
+    """The value that an edit leaves, as the file has it; a long list of lists is counted."""
+    if edit.op == "unset":
+        return "none"
+    value = edit.value
+    if isinstance(value, list | tuple) and sum(isinstance(one, list | tuple) for one in value) > _MOST_LISTS:
+        return f"a list of {len(value)}"
+    return value_text(value)
 
 
 def _table(value: Any) -> Mapping[str, Any]:
