@@ -200,11 +200,6 @@ class GridLikelihood(NamedTuple):
     log_likelihood: Floats
 
 
-def starts_of(emergence: int, grid: Grid = GRID) -> tuple[int, ...]:
-    """From when days count for plants that emerge on this day number, for each juvenile time of a grid."""
-    return tuple([emergence + days for days in grid.juvenile_d])
-
-
 def grid_likelihood(
     cohort: Cohort, grid: Grid = GRID, scales: Mapping[float, float] = SCALES
 ) -> GridLikelihood:
@@ -214,14 +209,6 @@ def grid_likelihood(
         raise ValueError(f"a record on day {max(ends):g}: the felt days end on day {len(cohort.felt_h) - 1}")
     days = induction_days(cohort.felt_h, cohort.starts, grid)
     return GridLikelihood(days, _log(likelihood(cohort.record, len(cohort.felt_h), scales))[days])
-
-
-def posterior(before: Weights, cohorts: Iterable[Cohort], scales: Mapping[float, float] = SCALES) -> Weights:
-    """What is believed after the records of some cohorts, each with an error of its own.
-
-    Raises ValueError where a record lies beyond its cohort's felt days, or where no point of the grid gives the records.
-    """
-    return after_all(before, [grid_likelihood(cohort, before.grid, scales) for cohort in cohorts])
 
 
 def after_all(before: Weights, records: Iterable[GridLikelihood]) -> Weights:

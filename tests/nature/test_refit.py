@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from posteriors import posterior, starts_of
 
 from calendar_tui.nature import refit
 from calendar_tui.nature.looks import NEVER, Between, meet, not_yet, seen_on
@@ -29,10 +30,8 @@ from calendar_tui.nature.refit import (
     induction_days,
     learnt,
     margin,
-    posterior,
     prior,
     representatives,
-    starts_of,
     ties,
 )
 from calendar_tui.nature.sky import day_lengths_h

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
+from posteriors import posterior, starts_of
 
 from calendar_tui.nature.looks import NEVER, Between, error_cdf, seen_on
 from calendar_tui.nature.refit import (
@@ -19,9 +20,7 @@ from calendar_tui.nature.refit import (
     Weights,
     induction_days,
     margin,
-    posterior,
     prior,
-    starts_of,
 )
 from calendar_tui.nature.sky import day_lengths_h
 from calendar_tui.nature.teaching import expected_left, likely_day, tail

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from math import inf
 from typing import NamedTuple
 
-from calendar_tui.nature.looks import Between, meet, not_yet, seen_on
+from calendar_tui.nature.looks import Between, first_seen, meet, not_yet, seen_on
 from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.laying_out.heat import Heating, heating, ready_moments
 from calendar_tui.planning.laying_out.timeline import Timeline
@@ -155,8 +155,8 @@ def _recorded(first: date, timeline: Timeline) -> tuple[Between, str]:
     looks = [not_yet((day - first).days - back) for day, back in _looks(cohort, whole(late))]
     if "induced" in cohort.recorded:
         day = (cohort.recorded["induced"] - first).days
-        looked = [look for look in looks if look.after < day]
-        return (meet([Between(-inf, day), *looked]) if looked else seen_on(day)), "induced"
+        looked = [int(look.after) for look in looks if look.after < day]
+        return (first_seen(day, max(looked)) if looked else seen_on(day)), "induced"
     if "flowering" in cohort.recorded:
         flowering = (cohort.recorded["flowering"] - first).days
         span = Between(flowering - whole(late) - 1, flowering - whole(early))
