@@ -56,7 +56,7 @@ def test_it_prints_what_is_learnt_and_what_is_not_within_80_columns(field: Path)
     assert rows["critical_day"].endswith("  learnt")
     assert rows["juvenile_d"].endswith("  not at all")
     assert "known only together" in said
-    assert "To learn most, record induction of A4 (planted 1 Jul)" in said
+    assert "To learn most, record when these are induced: A4 (planted 1 Jul)" in said
     assert said.endswith("Nothing saved.")
 
 

@@ -150,13 +150,17 @@ def outlook_lines(outlook: Outlook, used: Sequence[UsedRecord]) -> Iterator[str]
         yield f"The days are short already when {some_text(outlook.by_age)} can count: the juvenile time alone sets when"
     if outlook.lessons:
         best = outlook.lessons[:MOST_TAUGHT]
-        yield f"To learn most, record induction of {'; then '.join(map(_teaches_text, best))}"
+        yield f"To learn most, record when these are induced: {'; '.join(map(_teaches_text, best))}"
 
 
 def _teaches_text(one: Lesson) -> str:
-    left = [f"{key} {left:.0%}" for key, left in _most_taught(one) if left < _WORTH_NAMING]
-    leaves = f"leaves {', '.join(left)} of the spread" if left else "teaches next to nothing"
-    return f"{one.cohort} (planted {day_text(one.planted)}): {leaves}"
+    left = [
+        f"{key} to {left * 100:.0f} % of its spread"
+        for key, left in _most_taught(one)
+        if left < _WORTH_NAMING
+    ]
+    teaches = f"narrows {' and '.join(left)}" if left else "teaches next to nothing"
+    return f"{one.cohort} (planted {day_text(one.planted)}) {teaches}"
 
 
 def _most_taught(one: Lesson) -> Iterable[tuple[str, float]]:
