@@ -15,6 +15,8 @@ from statistics import NormalDist
 from calendar_tui.nature.rounding import whole
 
 COUNT = 50
+# No end of a range lies between two futures that are further apart than so many days (a choice).
+GAP_D = 14
 # A figure's values come in the order of the fractions of 1, 2, 3 ... times the square root of its number (Weyl 1916: such
 # fractions fill the unit evenly). These primes were picked as those of which no two order 50, 200 or 500 futures nearly
 # alike: the correlation of any two is under 0.12.
@@ -40,7 +42,7 @@ _NORMAL = NormalDist()
 _TENTH = -_NORMAL.inv_cdf(0.1)
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=256)
 def shares(figure: str, count: int = COUNT) -> tuple[float, ...]:
     """How much of what a figure may be lies below its value in each future: each of 0.5 / count, 1.5 / count ... once.
 
@@ -52,7 +54,7 @@ def shares(figure: str, count: int = COUNT) -> tuple[float, ...]:
     return tuple([(by_future[i] + 0.5) / count for i in range(count)])
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=256)
 def deviations(figure: str, count: int = COUNT) -> tuple[float, ...]:
     """A figure's value in each future, as multiples of the way from likely to late, or from likely to early below 0."""
     return tuple([_NORMAL.inv_cdf(share) / _TENTH for share in shares(figure, count)])
@@ -80,22 +82,42 @@ def order(number: int, count: int = COUNT) -> tuple[int, ...]:
 def tenths(days: Sequence[float]) -> tuple[float, float]:
     """The 10th and the 90th percentile of a day's number over the futures, as whole days, halves up.
 
-    An infinite one is not reached: a percentile on it is infinite. Raises ValueError where there are none.
+    An infinite one is not reached: a percentile on it is infinite. Where an end falls into a gap of over two weeks between
+    two futures, it is the outer of the two: on the days between them nothing comes. Raises ValueError where there are none.
     """
-    early, late = (end if end == inf else whole(end) for end in ends(days))
-    return early, late
+    ranked = _ranked(days)
+    first, last = _ranks(len(ranked))
+    early, late = _at(ranked, first), _at(ranked, last)
+    if _is_in_gap(ranked, first):
+        early = ranked[int(first)]
+    if _is_in_gap(ranked, last):
+        late = ranked[int(last) + 1]
+    return _whole(early), _whole(late)
+
+
+def _ranked(amounts: Sequence[float]) -> list[float]:
+    if not amounts:
+        raise ValueError("there are no futures to take percentiles of")
+    return sorted(amounts)
+
+
+def _is_in_gap(ranked: Sequence[float], rank: float) -> bool:
+    return rank % 1 > 0 and ranked[int(rank) + 1] - ranked[int(rank)] > GAP_D
+
+
+def _ranks(count: int) -> tuple[float, ...]:
+    """Where the ends lie in the order of so many futures, each of which stands at the middle of its share (Hazen 1914)."""
+    return tuple([min(max(count * share - 0.5, 0.0), count - 1) for share in (0.1, 0.9)])
+
+
+def _whole(day: float) -> float:
+    return day if day == inf else whole(day)
 
 
 def ends(amounts: Sequence[float]) -> tuple[float, float]:
-    """The 10th and the 90th percentile of an amount over the futures.
-
-    Each future stands for an equal share of what may come, at the middle of its share (Hazen 1914). Raises ValueError where
-    there are none.
-    """
-    if not amounts:
-        raise ValueError("there are no futures to take percentiles of")
-    ranked, last = sorted(amounts), len(amounts) - 1
-    early, late = (_at(ranked, min(max(len(amounts) * share - 0.5, 0.0), last)) for share in (0.1, 0.9))
+    """The 10th and the 90th percentile of an amount over the futures. Raises ValueError where there are none."""
+    ranked = _ranked(amounts)
+    early, late = (_at(ranked, rank) for rank in _ranks(len(ranked)))
     return early, late
 
 
@@ -106,7 +128,7 @@ def middle(days: Sequence[float]) -> float:
     """
     if not days:
         raise ValueError("there are no futures to take the middle of")
-    return _at(sorted(days), (len(days) - 1) / 2)
+    return _whole(_at(sorted(days), (len(days) - 1) / 2))
 
 
 def _at(ranked: Sequence[float], rank: float) -> float:

@@ -15,6 +15,7 @@ from calendar_tui.nature.futures import (
     FIGURES,
     deviations,
     ends,
+    middle,
     order,
     parted,
     shares,
@@ -120,3 +121,25 @@ def test_futures_are_parted_at_the_widest_gap_that_leaves_a_tenth_on_each_side()
 def test_what_is_not_reached_is_an_outcome_of_its_own() -> None:
     assert parted((*[100.0] * 6, *[inf] * 4), 14) == ((100.0, 6), (inf, 4))
     assert parted((inf,) * 10, 14) == ()
+
+
+@pytest.mark.parametrize(("early", "end"), [(4, 113), (5, 10), (6, 11)])
+def test_no_end_of_a_range_lies_where_nothing_comes(early: int, end: float) -> None:
+    """Some of fifty futures come within some days, the rest three months later: the tenth part is of either, and not between."""
+    days = [2.0 * n for n in range(1, early + 1)] + [110.0 + 2 * n for n in range(1, 51 - early)]
+    assert tenths(days)[0] == end
+    mirrored = tenths([200 - day for day in days])[1]
+    assert mirrored == 200 - end
+
+
+def test_an_end_between_a_future_that_comes_and_one_that_does_not() -> None:
+    assert tenths([1.0] * 5 + [inf] * 45) == (1, inf)
+    assert tenths([1.0] * 45 + [inf] * 5) == (1, inf)
+    assert tenths([1.0] * 46 + [inf] * 4) == (1, 1)
+    assert tenths([1.0] * 4 + [inf] * 46) == (inf, inf)
+
+
+def test_the_middle_is_a_whole_day() -> None:
+    assert middle([1.0, 2.0]) == 2
+    assert middle([1.0, 2.0, inf]) == 2
+    assert middle([1.0, inf]) == inf

@@ -74,15 +74,15 @@ def test_no_future_has_a_stage_on_a_day_on_which_it_was_not_there_yet(
     if stage in after.stages:
         assert min(after.stages[stage].days) > look.toordinal()
         assert after.stages[stage].likely > look
-    if n < 0:
-        assert after.likely(stage) == before.likely
+    if n < 0 and after.likely(stage) != before.likely:
+        assert after.stages[stage].reason.startswith("not yet on ")
 
 
 def test_a_look_leaves_the_likely_date_where_it_agrees_and_names_itself() -> None:
-    before, after = timeline(), timeline(not_yet={"induced": date(2027, 8, 20)})
+    before, after = timeline(), timeline(not_yet={"induced": date(2027, 8, 15)})
     assert after.likely("induced") == before.likely("induced") == date(2027, 8, 27)
-    assert after.stages["induced"].reason.endswith("; not yet on 20 Aug")
-    assert width_d(after, "induced") < width_d(before, "induced") / 1.5
+    assert after.stages["induced"].reason.endswith("; not yet on 15 Aug")
+    assert width_d(after, "induced") < width_d(before, "induced") / 1.3
     assert width_d(after, "harvest") < width_d(before, "harvest")
 
 
@@ -113,7 +113,7 @@ def test_what_no_figure_allows_is_put_off_in_every_future() -> None:
 def test_where_most_of_what_agrees_never_gets_there_it_has_no_date() -> None:
     """Its last chance is a run of days in October; a season that ends soon after the look leaves hardly any."""
     season = sown()
-    cohort = replace(season.cohorts["A"], not_yet={"induced": date(2027, 9, 24)})
+    cohort = replace(season.cohorts["A"], not_yet={"induced": date(2027, 9, 26)})
     short = replace(sown(cohort), last_day=date(2027, 9, 28))
     after = make_plan(short, TODAY).timelines["A"]
     assert "induced" not in after.stages
@@ -272,3 +272,27 @@ def test_futures_after_a_look_go_with_those_of_other_cohorts_of_the_variety() ->
     days = [both[name].stages["induced"].days for name in ("A", "B")]
     assert correlation(*days) > 0.7
     assert harvests_apart(both["A"], both["B"]).most < width_d(both["A"], "harvest")
+
+
+@pytest.mark.parametrize(("month", "day"), [(9, 24), (9, 30), (10, 6)])
+def test_a_late_look_leaves_a_range_and_no_single_day(month: int, day: int) -> None:
+    """Few in a hundred of what may be agree with it; by plain draws of the figures a week or two is left."""
+    at = timeline(not_yet={"induced": date(2027, month, day)}).stages
+    assert (at["induced"].latest - at["induced"].earliest).days >= 4
+    assert (at["harvest"].latest - at["harvest"].earliest).days >= 14
+
+
+def test_a_likely_date_that_most_of_what_agrees_lies_behind_is_left_before_it_is_ruled_out() -> None:
+    """At 25.5 N, sown on 20 April: induced in June, or else in July and August; likely on 9 June by the likely figures."""
+    season = sown()
+    cohort = replace(
+        season.cohorts["A"], planned={"seeding": date(2027, 4, 20)}, not_yet={"induced": date(2027, 6, 8)}
+    )
+    site = Site(latitude=25.5, longitude=-80.5, timezone="America/New_York")
+    likely = {}
+    for looked in (None, date(2027, 5, 20), date(2027, 6, 8), date(2027, 6, 14)):
+        one = replace(cohort, not_yet={"induced": looked} if looked else {})
+        likely[looked] = make_plan(replace(sown(one), site=site), TODAY).timelines["A"].likely("induced")
+    assert likely[None] == likely[date(2027, 5, 20)]
+    assert likely[date(2027, 6, 8)] > date(2027, 6, 15)
+    assert likely[date(2027, 6, 8)] <= likely[date(2027, 6, 14)]

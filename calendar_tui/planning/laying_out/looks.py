@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from math import inf
+from typing import NamedTuple
 
 from calendar_tui.nature.futures import middle, shares
 from calendar_tui.planning.laying_out.stages import Course, Days, Laid, StageDate, Stages, range_of
@@ -17,8 +18,10 @@ from calendar_tui.season.records import Cohort
 from calendar_tui.season.stages import BEFORE
 from calendar_tui.season.wording import day_text
 
-# Of at least so many futures those are chosen that agree with what was seen.
-POOL = 200
+# Of so many futures those are chosen that agree with what was seen: of more where fewer agree than are needed.
+POOLS = (200, 1000, 4000)
+# A likely date stays while so many of what agrees come by then, or as many as before the looks where these were fewer.
+LEAST_SHARE = 0.25
 
 
 def open_looks(cohort: Cohort) -> dict[str, date]:
@@ -32,32 +35,28 @@ def after_looks(
     """The stages by `count` of the futures in `pool`, and their numbers: of those that agree with the looks; where none
     does, each is put off by them.
 
-    last: the season's last day. A likely date that was ruled out becomes the middle of what agrees, and what follows moves
-    with it; where more than half of what agrees does not get there, that stage and all after it have no date.
+    last: the season's last day. A likely date that was ruled out becomes the middle of what agrees, one that most of it
+    leaves behind the end of its first quarter; what follows moves with it. Where more than half of what agrees does not
+    get there, that stage and all after it have no date.
     """
     looks = {stage: day for stage, day in open_looks(cohort).items() if stage in pool}
-    everything = range(len(pool[cohort.first_stage].days))
-    agreeing = [
-        n for n in everything if all(pool[stage].days[n] > day.toordinal() for stage, day in looks.items())
-    ]
+    everything, agreeing = range(len(pool[cohort.first_stage].days)), agreeing_with(cohort, pool)
     picked = _as_in_others(_evenly(agreeing or everything, count), len(everything))
     days = _put_off(pool, picked, looks)
-    middles = _middles(pool, looks, days)
-    why = "; the middle of the futures that agree" if agreeing else ", which its figures do not allow"
-    laid, moved = Laid(cohort, last, count, {}), timedelta()
+    left = {stage: tuple([pool[stage].days[n] for n in agreeing]) for stage in pool} if agreeing else days
+    moved = _moved(pool, looks, left, bool(agreeing))
+    laid, later = Laid(cohort, last, count, {}), timedelta()
     for stage, was in pool.items():
-        if any(middles.get(s) == inf for s in (stage, *BEFORE[stage])):
+        if any(s in moved and moved[s].day == inf for s in (stage, *BEFORE[stage])):
             continue
-        likely = was.likely + (moved if was.status == "projected" else timedelta())
-        if stage in middles:
-            likely = date.fromordinal(int(middles[stage]))
-            moved = likely - was.likely
+        likely = was.likely + (later if was.status == "projected" else timedelta())
+        if stage in moved:
+            likely = date.fromordinal(int(moved[stage].day))
+            later = likely - was.likely
         course, reason = Course(likely, days[stage]), was.reason
-        if stage in middles:
+        if stage in moved:
             look = looks.get(stage) or looks["induced"]
-            reason = (
-                f"not yet on {day_text(look)}{why}; by its likely figures {day_text(was.likely)}: {reason}"
-            )
+            reason = f"not yet on {day_text(look)}{moved[stage].why}; by its likely figures {day_text(was.likely)}: {reason}"
         elif stage in looks:
             reason += f"; not yet on {day_text(looks[stage])}"
         if (
@@ -70,6 +69,15 @@ def after_looks(
         else:
             laid.set(stage, course, reason)
     return laid.out, picked
+
+
+def agreeing_with(cohort: Cohort, pool: Mapping[str, StageDate]) -> list[int]:
+    """The numbers of the futures that agree with every look at a cohort."""
+    looks = [
+        (pool[stage].days, day.toordinal()) for stage, day in open_looks(cohort).items() if stage in pool
+    ]
+    count = len(pool[cohort.first_stage].days)
+    return [n for n in range(count) if all(days[n] > number for days, number in looks)]
 
 
 def _evenly(numbers: Sequence[int], count: int) -> tuple[int, ...]:
@@ -105,10 +113,40 @@ def _put_off(
     return out
 
 
-def _middles(
-    pool: Mapping[str, StageDate], looks: Mapping[str, date], days: Mapping[str, Days]
-) -> dict[str, float]:
-    """The middle day of each stage whose likely date a look rules out, and of the trigger of a count that is ruled out."""
-    ruled_out = [stage for stage, day in looks.items() if pool[stage].likely <= day]
-    counted = ["trigger"] if "trigger" in pool and "induced" in ruled_out else []
-    return {stage: middle(days[stage]) for stage in (*counted, *ruled_out)}
+class _Moved(NamedTuple):
+    """A likely day that looks move. why: how it was chosen, in words that follow the look."""
+
+    day: float
+    why: str
+
+
+def _moved(
+    pool: Mapping[str, StageDate], looks: Mapping[str, date], days: Mapping[str, Days], agree: bool
+) -> dict[str, _Moved]:
+    """The likely days that the looks rule out or leave far behind, by stage.
+
+    The trigger of such a count is as in the tenth of the futures that are induced next to that day.
+    """
+    moved = {
+        stage: new for stage, day in looks.items() if (new := _likely(pool[stage], day, days[stage], agree))
+    }
+    if "induced" in moved and "trigger" in pool:
+        day, why = moved["induced"]
+        pairs = sorted(
+            zip(days["induced"], days["trigger"], strict=True), key=lambda pair: abs(pair[0] - day)
+        )
+        nearest = [trigger for _, trigger in pairs[: max(len(pairs) // 10, 1)]]
+        moved["trigger"] = _Moved(min(middle(nearest), day) if day < inf else inf, why)
+    return moved
+
+
+def _likely(was: StageDate, look: date, days: Days, agree: bool) -> _Moved | None:
+    """The middle of what agrees, of a likely date that is ruled out; else the end of its first quarter, where that is later."""
+    if was.likely <= look:
+        why = "; the middle of the futures that agree" if agree else ", which its figures do not allow"
+        return _Moved(middle(days), why)
+    before = sum(day <= was.likely.toordinal() for day in was.days) / len(was.days)
+    first = sorted(days)[int(min(before, LEAST_SHARE) * len(days))]
+    if was.likely.toordinal() < first < inf:
+        return _Moved(first, "; most of the futures that agree come as late or later")
+    return None

@@ -26,7 +26,7 @@ from calendar_tui.planning.laying_out.heat import (
 )
 from calendar_tui.planning.laying_out.inductions import Growth, inductions
 from calendar_tui.planning.laying_out.light import Light, felt_by
-from calendar_tui.planning.laying_out.looks import POOL, after_looks, open_looks
+from calendar_tui.planning.laying_out.looks import POOLS, after_looks, agreeing_with, open_looks
 from calendar_tui.planning.laying_out.reasons import induced_reason, never_reason, trigger_reason
 from calendar_tui.planning.laying_out.stages import (
     Course,
@@ -131,8 +131,11 @@ def lay_out(
     if not (open_looks(cohort) and early[cohort.first_stage].days):
         return _lay_out(season, cohort, early, light, warmth)
     count = len(early[cohort.first_stage].days)
-    early = early_stages(season, cohort, warmth, max(count, POOL))
-    pool = _lay_out(season, cohort, early, light, warmth)
+    for size in POOLS:
+        early = early_stages(season, cohort, warmth, max(count, size))
+        pool = _lay_out(season, cohort, early, light, warmth)
+        if len(agreeing_with(cohort, pool.stages)) >= count:
+            break
     stages, numbers = after_looks(cohort, pool.stages, count, season.last_day)
     if "sampling" in stages and "harvest" in stages:
         stages["sampling"] = with_weeks(stages["sampling"], stages["harvest"].likely)

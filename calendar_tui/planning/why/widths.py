@@ -22,7 +22,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.chain import chain
 from calendar_tui.planning.why.looks import Step, best_look, best_record
 
-# So many that a share is known to a hundredth or so; a cohort takes about 20 ms with them.
+# So many that a share is known to five hundredths; a cohort takes about 20 ms with them.
 MANY = 4000
 # A share under this is summed with the rest.
 LEAST_SHARE = 0.1
