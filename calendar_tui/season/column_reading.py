@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import deque
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import MISSING
 from datetime import date
+from itertools import repeat
 from operator import is_
 from typing import Any
 
@@ -13,6 +16,7 @@ from calendar_tui.season.record_reading import RecordForm
 
 # Fewer are read one by one as quickly.
 MANY = 50
+_MISSING = object()
 # Values of one of these types that are equal are the same.
 _EXACT = (str, date, int, bool)
 
@@ -20,31 +24,52 @@ _EXACT = (str, date, int, bool)
 def read_many(form: RecordForm, tables: Sequence[Any]) -> list[Any] | None:
     """The records in tables of the data, as `read_record` gives them.
 
-    None where they are to be read one by one: they are few, have tables in them or unknown keys, or one does not read, and
-    then its problems are wanted.
+    None where they are to be read one by one: they are few, have tables in them or unknown keys, work something out as they
+    are made, or one does not read, and then its problems are wanted.
     """
-    if len(tables) < MANY or form.kind in INSTEAD or set(map(type, tables)) != {dict}:
+    if len(tables) < MANY or not _made_plainly(form) or set(map(type, tables)) != {dict}:
         return None
     keys = set[str]().union(*tables)
     if not form.required_keys <= keys <= form.keys.keys() or any(form.keys[key][1] is None for key in keys):
         return None
-    fields = [{**form.defaults, **table} for table in tables]
+    defaults = _defaults(form)
+    columns: dict[str, Iterable[Any]] = {name: repeat(default) for name, default in defaults.items()}
     for key in keys:
         name, read, _ = form.keys[key]
-        given = [table[key] for table in tables if key in table]
+        found = [table.get(key, _MISSING) for table in tables]
+        given = [value for value in found if value is not _MISSING]
         if len(given) < len(tables) and key in form.required_keys:
             return None
         try:
             values = _read_column(read, given)
         except Unreadable:
             return None
-        if values is not given or name != key:
-            with_key = (own for own, table in zip(fields, tables, strict=True) if key in table)
-            for own, value in zip(with_key, values, strict=True):
-                own[name] = value
-                if name != key:
-                    del own[key]
-    return list(map(form.make_of, fields))
+        if len(given) < len(tables):
+            rest, default = iter(values), defaults[name]
+            values = [default if value is _MISSING else next(rest) for value in found]
+        columns[name] = values
+    return _records(form.make, columns, len(tables))
+
+
+def _made_plainly(form: RecordForm) -> bool:
+    """Whether a record is its fields as they are read, and none of them made anew for each."""
+    fields = getattr(form.make, "__dataclass_fields__", {}).values()
+    plain = all(field.init and field.default_factory is MISSING for field in fields)
+    return plain and hasattr(form.make, "__slots__") and form.fill is None and form.kind not in INSTEAD
+
+
+def _defaults(form: RecordForm) -> dict[str, Any]:
+    """What a record has in each field that its table does not name; nothing of use where one must."""
+    fields = form.make.__dataclass_fields__.values()  # type: ignore[attr-defined]
+    return {field.name: form.defaults.get(field.name, field.default) for field in fields}
+
+
+def _records(make: Any, columns: Mapping[str, Iterable[Any]], count: int) -> list[Any]:
+    """So many records of these columns. `__init__` of a frozen dataclass takes a call for each field of each record."""
+    records = [object.__new__(make) for _ in range(count)]
+    for name, column in columns.items():
+        deque(map(getattr(make, name).__set__, records, column), maxlen=0)
+    return records
 
 
 def _read_column(read: Reader | None, given: list[Any]) -> list[Any]:

@@ -30,7 +30,6 @@ class RecordForm(NamedTuple):
     """How a kind of record is read.
 
     make: makes the record of its fields; the first table of a season has none of its own, and is a dict.
-    make_of: the same of a dict of its fields, which becomes the record's own.
     keys: by key, its field's name in the record, its reader, and else the kind of the table under it.
     defaults: of the fields that have another default than the record, by name.
     fill: gives the values that follow from those that are written; None where none do.
@@ -38,7 +37,6 @@ class RecordForm(NamedTuple):
 
     kind: str
     make: Callable[..., Any]
-    make_of: Callable[[dict[str, Any]], Any]
     keys: Mapping[str, tuple[str, Reader | None, str]]
     required: tuple[Field, ...]
     required_keys: frozenset[str]
@@ -55,7 +53,6 @@ def form_of_record(kind: str) -> RecordForm:
     return RecordForm(
         kind,
         make,
-        getattr(make, "of", lambda values: make(**values)),
         {f.key: (f.name, f.read, f.table) for f in fields},
         required,
         frozenset(f.key for f in required),
@@ -121,7 +118,7 @@ def read_record(form: RecordForm, path: KeyPath, given: Any, problems: list[Prob
     if not all_known:
         problems += _slips(form.kind, path, given)
     if len(problems) == before:
-        return form.make_of(values)
+        return form.make(**values)
     return _of_what_reads(form, values, waived)
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
 
 SEED_KINDS = ("feminised", "regular", "clone")
 RESPONSES = ("short-day", "day-neutral")
@@ -71,7 +70,7 @@ class Chore:
         return (self.hours_mark or self.mark) == "placeholder"
 
 
-@dataclass(frozen=True, kw_only=True)  # without slots, for `of`
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Task:
     """One piece of work on one date. `n` counts the dates of its chore, from 1.
 
@@ -97,16 +96,6 @@ class Task:
     moved: bool = False
     fact: str = ""
     note: str = ""
-
-    @classmethod
-    def of(cls, fields: dict[str, Any]) -> Task:
-        """A task of its fields, with the id, date and work among them; the dict becomes its own.
-
-        There are thousands of tasks, and `__init__` of a frozen dataclass takes a call for each of their fields.
-        """
-        task = object.__new__(cls)
-        object.__setattr__(task, "__dict__", fields)
-        return task
 
     @property
     def about(self) -> tuple[str, ...]:

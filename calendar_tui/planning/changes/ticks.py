@@ -117,11 +117,12 @@ def works_of_stages(
 
     The season's tasks are gone through once, however many stages there are.
     """
-    records = {chore.id: chore.records for chore in season.chores.values() if chore.records}
     works: dict[tuple[str, str], list[Task]] = {pair: [] for pair in stages}
-    for task in season.tasks:
-        stage = records.get(task.chore, "")
-        for name in task.about if stage else ():
+    asked = {stage for _, stage in works}
+    records = {chore.id: chore.records for chore in season.chores.values() if chore.records in asked}
+    for task in [t for t in season.tasks if t.chore in records]:
+        stage = records[task.chore]
+        for name in task.about:
             if (name, stage) in works:
                 works[name, stage].append(task)
     return {pair: tuple([t for t in tasks if t.state != "skipped"] or tasks) for pair, tasks in works.items()}

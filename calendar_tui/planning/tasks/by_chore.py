@@ -242,10 +242,10 @@ def _place_repeats(
 
 def _saved_rhythms(season: Season) -> dict[tuple[str, str], frozenset[tuple[int, date]]]:
     """By chore and place, the numbers and dates that the saved tasks of its repeated work have."""
+    repeated = {chore.id for chore in season.chores.values() if chore.repeat and chore.together}
     saved: dict[tuple[str, str], set[tuple[int, date]]] = {}
-    for task in season.tasks:
-        if task.chore:
-            saved.setdefault((task.chore, task.place), set()).add((task.n, task.date))
+    for task in [t for t in season.tasks if t.chore in repeated]:
+        saved.setdefault((task.chore, task.place), set()).add((task.n, task.date))
     return {key: frozenset(dates) for key, dates in saved.items()}
 
 
