@@ -119,6 +119,12 @@ COMMANDS: Mapping[str, Command] = {
             **_JSON,
         },
     ),
+    "today": Command(
+        "today",
+        "today",
+        "what waits today: what to record and decide, lamps that failed, work by place, lamps tonight, what was changed",
+        flags={**_WIDTH, **_AT, **_JSON},
+    ),
     "week": Command(
         "week",
         "week",

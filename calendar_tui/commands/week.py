@@ -62,7 +62,7 @@ def week(args: argparse.Namespace) -> int:
 
         print_json({**week_row(days), "looks": tip_look_rows(looks)})
         return 0
-    _show(_lines(args, days, season, today, only, looks), colour=not args.print)
+    show_lines(_lines(args, days, season, today, only, looks), colour=not args.print)
     if not season.tasks:
         emit(["No tasks are saved yet: calendar-tui tasks makes them from the chores."])
     _tell_problems(opened)
@@ -179,7 +179,7 @@ def width_asked(args: argparse.Namespace, otherwise: int = 0) -> int:
     return min(max(columns, NARROWEST), WIDEST) if columns else PAPER
 
 
-def _show(lines: Iterable[WeekLine], colour: bool) -> None:
+def show_lines(lines: Iterable[WeekLine], colour: bool) -> None:
     """Print lines, nothing in them steering the terminal; what they are is told by colour besides, where there is one."""
     painted = (
         colour and sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"

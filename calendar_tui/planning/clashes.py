@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from datetime import date, timedelta
 from functools import partial
 
+from calendar_tui.planning.asked import not_recorded, not_seen
 from calendar_tui.planning.capacity.hours import largest, over_full, over_full_text
 from calendar_tui.planning.capacity.over_full import (
     crowded_to_come,
@@ -26,8 +27,7 @@ from calendar_tui.planning.laying_out.early import uses_lamps
 from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.stages import range_of
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.season.records import Cohort, Season
-from calendar_tui.season.stages import AFTER, BEFORE, BY_NAME, DECIDED, LOOKED_FOR
+from calendar_tui.season.records import Season
 from calendar_tui.season.weeks import iso_week
 from calendar_tui.season.wording import day_text, days_text, hours_against, hours_text, stage_text
 
@@ -86,45 +86,6 @@ def _misses_flowering(season: Season, timeline: Timeline, light: Light, today: d
     if is_told(timeline, light, today):
         text = partial(broken_count_text, season, timeline, light, today)
         yield Clash("lights off misses flowering", (timeline.cohort.id,), text)
-
-
-def _not_recorded(cohort: Cohort, today: date) -> Iterator[str]:
-    """The stages that were planned for a day before today, and are not recorded."""
-    for stage in DECIDED:
-        day = cohort.intended(stage)
-        if day is not None and day < today and stage not in cohort.recorded:
-            yield stage
-
-
-def _overdue(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
-    cohort = timeline.cohort
-    for stage in _not_recorded(cohort, today):
-        day = cohort.intended(stage) or today
-        yield Clash(
-            f"{stage} not recorded",
-            (cohort.id,),
-            f"{cohort.id} {stage_text(stage)} was planned for {day_text(day)}, {days_text((today - day).days)} ago, "
-            f"and is not recorded; record the date it happened, or plan it again",
-        )
-
-
-def _not_seen(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
-    """A stage of the plants whose latest date has passed: seen and not recorded, or still to come.
-
-    What hangs on a date that is not recorded, and what a later record closes, is not asked about.
-    """
-    cohort = timeline.cohort
-    recorded, missing = cohort.recorded.keys(), set(_not_recorded(cohort, today))
-    for stage in LOOKED_FOR:
-        at = timeline.stages.get(stage)
-        if at is None or at.latest >= today or ({stage} | AFTER[stage]) & recorded or BEFORE[stage] & missing:
-            continue
-        yield Clash(
-            f"{stage} not seen",
-            (cohort.id,),
-            f"{cohort.id} {stage_text(stage)} was to come by {day_text(at.latest)} at the latest, and is not recorded; "
-            f"{BY_NAME[stage].look.lower()}, and record when it was first seen, or that it is not there yet",
-        )
 
 
 def _needed_first(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Clash]:
@@ -384,8 +345,8 @@ _KINDS: tuple[_Find, ...] = (
     _outages,
     _shock,
     _long_days,
-    _overdue,
-    _not_seen,
+    not_recorded,
+    not_seen,
     _out_of_order,
     _stays,
     _late,

@@ -37,6 +37,7 @@ WORDS = {
     "chart": "",
     "lamps": "",
     "quantities": "",
+    "today": "",
     "week": "",
     "response": "{season} amber H1",
     "response-many": "batch.toml --output out.csv",
@@ -66,7 +67,7 @@ WORDS = {
 # These change no file, whatever becomes of their output.
 READING = {
     *("", "daylight", "dates", "why", "chart", "lamps", "quantities", "week", "response", "hours", "load"),
-    *("history", "check"),
+    *("history", "check", "today"),
 }
 
 

@@ -45,13 +45,13 @@ def week_text(
     if week.overdue:
         yield WeekLine(overdue_text(week, today), "overdue")
     for task in week.overdue:
-        yield from _task_lines(task, chores, width, f"{weekday_text(task.date)}: ", _first(named, task))
-        yield from _caution_lines(cautions, task, width)
+        yield from task_lines(task, chores, width, f"{weekday_text(task.date)}: ", _first(named, task))
+        yield from caution_lines(cautions, task, width)
     for day, tasks in week.days:
         yield _day_line(day, tasks, today)
         for task in tasks:
-            yield from _task_lines(task, chores, width, asks=_first(named, task))
-            yield from _caution_lines(cautions, task, width)
+            yield from task_lines(task, chores, width, asks=_first(named, task))
+            yield from caution_lines(cautions, task, width)
     yield WeekLine(f"Next week: {week.next_week} task{'' if week.next_week == 1 else 's'}")
     if any(chores.get(t.chore, NO_CHORE).guessed and t.hours for t in all_tasks(week)):
         yield WeekLine("~ hours are a guess")
@@ -67,7 +67,7 @@ def _cautions(week: Week, chores: Mapping[str, Chore]) -> Mapping[str, str]:
     return cautions_by_task(all_tasks(week), {name: chore.caution for name, chore in chores.items()})
 
 
-def _caution_lines(cautions: Mapping[str, str], task: Task, width: int) -> Iterator[WeekLine]:
+def caution_lines(cautions: Mapping[str, str], task: Task, width: int) -> Iterator[WeekLine]:
     """What to take care of at a task, below it and in line with its words."""
     if caution := cautions.get(task.id):
         indent = _indent(width)
@@ -120,7 +120,7 @@ def brief_text(
     return f"{season or 'This season'}: {', '.join(counts)}{first}"
 
 
-def _task_lines(
+def task_lines(
     task: Task, chores: Mapping[str, Chore], width: int, when: str = "", asks: bool = True
 ) -> Iterator[WeekLine]:
     """A task: id, box, whose, what, who and how long, and what else there is to know."""
@@ -179,8 +179,8 @@ def _sheet_lines(
     task: Task, chores: Mapping[str, Chore], width: int, cautions: Mapping[str, str], when: str = ""
 ) -> Iterator[WeekLine]:
     yield WeekLine("")
-    yield from _task_lines(task, chores, width, when, asks=False)
-    yield from _caution_lines(cautions, task, width)
+    yield from task_lines(task, chores, width, when, asks=False)
+    yield from caution_lines(cautions, task, width)
     if task.state != "open":
         return
     indent = _indent(width)

@@ -1,0 +1,40 @@
+"""What a day asks, as plain data for JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from calendar_tui.handing_on.tables.json_rows import Row
+from calendar_tui.handing_on.tables.lamp_rows import lamp_rows
+from calendar_tui.handing_on.tables.task_rows import task_row, tip_look_rows
+from calendar_tui.planning.today import Today
+from calendar_tui.storage.journal.lines import Entry
+
+
+def today_row(today: Today, changed: Iterable[Entry]) -> Row:
+    """What waits on the day: `warnings` is a count; `lamps` has the runs of tonight for each light, none where it stays off."""
+    return {
+        "date": today.day,
+        "counts": {
+            "overdue": today.overdue,
+            "today": today.due,
+            "to_record": len(today.asked),
+            "warnings": today.other,
+        },
+        "to_look_at": tip_look_rows(today.looks),
+        "to_record": [{"cohort": c.own, "about": c.kind, "text": c.text} for c in today.asked],
+        "to_decide": [d._asdict() for d in today.decisions],
+        "failed": [f._asdict() for f in today.failed],
+        "work": [
+            {
+                "place": there.place,
+                "overdue": [task_row(task) for task in there.overdue],
+                "today": [task_row(task) for task in there.today],
+            }
+            for there in today.work
+        ],
+        "lamps": [
+            {"light": t.light, "cohorts": list(t.cohorts), "runs": lamp_rows(t.runs)} for t in today.tonight
+        ],
+        "changed": [{"when": e.when, "who": e.who, "what": e.what} for e in changed],
+    }

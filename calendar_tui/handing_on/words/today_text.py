@@ -1,0 +1,119 @@
+"""The day in lines of text: what waits, part by part; a part with nothing is left out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+from calendar_tui.handing_on.words.plain_text import count_text, hanging
+from calendar_tui.handing_on.words.week_text import WeekLine, caution_lines, task_lines
+from calendar_tui.planning.lamps.tip_looks import tip_look_texts
+from calendar_tui.planning.tasks.week import NO_PLACE, cautions_by_task
+from calendar_tui.planning.today import AtPlace, Decision, Failed, Today, Tonight
+from calendar_tui.season.records import Chore, Season
+from calendar_tui.season.wording import (
+    cohorts_text,
+    day_text,
+    days_text,
+    full_day_text,
+    stage_text,
+    weekday_text,
+)
+
+
+def counts_text(today: Today) -> str:
+    """ "4 overdue, 2 today, 1 to record, 3 warnings": what waits; what is none is left out."""
+    counts = (
+        (today.overdue, f"{today.overdue} overdue"),
+        (today.due, f"{today.due} today"),
+        (len(today.asked), f"{len(today.asked)} to record"),
+        (today.other, count_text(today.other, "warning")),
+    )
+    return ", ".join(text for count, text in counts if count) or "nothing waits"
+
+
+def today_text(season: Season, today: Today, changed: Sequence[str], width: int = 80) -> Iterator[WeekLine]:
+    """The day in lines of at most `width`. changed: what was changed since yesterday, a line a change."""
+    heading = f"{season.name}  {full_day_text(today.day)}: {counts_text(today)}"
+    yield from _wrapped(heading, width, "  ", "heading")
+    for title, part in _parts(season, today, changed, width):
+        if lines := list(part):
+            yield WeekLine("")
+            yield WeekLine(title, "heading")
+            yield from lines
+
+
+_Part = tuple[str, Iterable[WeekLine]]
+
+
+def _parts(season: Season, today: Today, changed: Sequence[str], width: int) -> Iterator[_Part]:
+    cautions = cautions_by_task(
+        [task for there in today.work for task in (*there.overdue, *there.today)],
+        {name: chore.caution for name, chore in season.chores.items()},
+    )
+    listed: tuple[tuple[str, Iterable[str]], ...] = (
+        ("To look at", tip_look_texts(today.looks)),
+        ("To record", (clash.text for clash in today.asked)),
+        ("To decide", (decision_text(today, decision) for decision in today.decisions)),
+        ("Lamps that failed", map(failed_text, today.failed)),
+    )
+    for title, texts in listed:
+        yield title, _listed(texts, width)
+    for there in today.work:
+        yield (
+            "Work" if there.place == NO_PLACE else f"Work at {there.place}",
+            _work_lines(there, season.chores, cautions, width),
+        )
+    yield "Lamps tonight", _listed(map(tonight_text, today.tonight), width)
+    yield "Changed since yesterday", _listed(changed, width)
+
+
+def _listed(texts: Iterable[str], width: int) -> list[WeekLine]:
+    return [line for text in texts for line in _wrapped(f"  {text}", width, "    ")]
+
+
+def decision_text(today: Today, decision: Decision) -> str:
+    """ "A2 lights off by Sat 12 Dec, in 4 days"."""
+    days = (decision.by - today.day).days
+    left = f"in {days_text(days)}" if days else "today"
+    return f"{decision.cohort} {stage_text(decision.stage)} by {weekday_text(decision.by)}, {left}"
+
+
+def failed_text(failed: Failed) -> str:
+    """ "H3: 2 nights, 3 Dec to 4 Dec"."""
+    if failed.nights == 1:
+        return f"{failed.light}: the night of {day_text(failed.first)}"
+    return f"{failed.light}: {failed.nights} nights, {day_text(failed.first)} to {day_text(failed.last)}"
+
+
+def _work_lines(
+    there: AtPlace, chores: Mapping[str, Chore], cautions: Mapping[str, str], width: int
+) -> Iterator[WeekLine]:
+    for task in (*there.overdue, *there.today):
+        late = task in there.overdue
+        when = f"{weekday_text(task.date)}: " if late else ""
+        for line in task_lines(task, chores, width, when):
+            yield line._replace(tone="overdue" if late else "")
+        yield from caution_lines(cautions, task, width)
+
+
+def tonight_text(tonight: Tonight) -> str:
+    """ "H2: on 19:50 off 20:47, for A2", "N1: covers 17:00 to 08:00", "H1: off"."""
+    if tonight.failed:
+        return f"{tonight.light}: off; tonight is recorded as an outage"
+    if not tonight.runs:
+        enough = "; the day is long enough" if tonight.cohorts else ""
+        return f"{tonight.light}: off{enough}"
+    texts = []
+    for run in tonight.runs:
+        if run.programme.method == "blackout":
+            texts.append(f"covers {run.set_on:%H:%M} to {run.set_off:%H:%M}")
+        else:
+            standard = "" if run.follows or run.set_on == run.on else " standard time"
+            texts.append(f"on {run.set_on:%H:%M} off {run.set_off:%H:%M}{standard}")
+    whose = f", for {cohorts_text(tonight.cohorts)}" if tonight.cohorts else ""
+    return f"{tonight.light}: {' and '.join(texts)}{whose}"
+
+
+def _wrapped(text: str, width: int, indent: str, tone: str = "") -> Iterator[WeekLine]:
+    for line in hanging(text, width, indent):
+        yield WeekLine(line, tone)

@@ -1,0 +1,63 @@
+"""Clashes that ask whether a stage has come: they are over with a record."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import date
+
+from calendar_tui.planning.clash import Clash
+from calendar_tui.planning.laying_out.light import Light
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.season.records import Cohort, Season
+from calendar_tui.season.stages import AFTER, BEFORE, BY_NAME, DECIDED, LOOKED_FOR
+from calendar_tui.season.wording import day_text, days_text, stage_text
+
+# The kinds that ask whether a stage has come, by stage: one that was planned, and one of the plants.
+NOT_RECORDED: Mapping[str, str] = {stage: f"{stage} not recorded" for stage in DECIDED}
+NOT_SEEN: Mapping[str, str] = {stage: f"{stage} not seen" for stage in LOOKED_FOR}
+_ASKING = frozenset([*NOT_RECORDED.values(), *NOT_SEEN.values()])
+
+
+def is_asked(clash: Clash) -> bool:
+    """Whether a clash asks for a record, and is over with one."""
+    return clash.kind in _ASKING
+
+
+def _missing(cohort: Cohort, today: date) -> Iterator[str]:
+    """The stages that were planned for a day before today, and are not recorded."""
+    for stage in DECIDED:
+        day = cohort.intended(stage)
+        if day is not None and day < today and stage not in cohort.recorded:
+            yield stage
+
+
+def not_recorded(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    """A stage that was planned for a day before today, and is not recorded."""
+    cohort = timeline.cohort
+    for stage in _missing(cohort, today):
+        day = cohort.intended(stage) or today
+        yield Clash(
+            NOT_RECORDED[stage],
+            (cohort.id,),
+            f"{cohort.id} {stage_text(stage)} was planned for {day_text(day)}, {days_text((today - day).days)} ago, "
+            f"and is not recorded; record the date it happened, or plan it again",
+        )
+
+
+def not_seen(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    """A stage of the plants whose latest date has passed: seen and not recorded, or still to come.
+
+    What hangs on a date that is not recorded, and what a later record closes, is not asked about.
+    """
+    cohort = timeline.cohort
+    recorded, missing = cohort.recorded.keys(), set(_missing(cohort, today))
+    for stage in LOOKED_FOR:
+        at = timeline.stages.get(stage)
+        if at is None or at.latest >= today or ({stage} | AFTER[stage]) & recorded or BEFORE[stage] & missing:
+            continue
+        yield Clash(
+            NOT_SEEN[stage],
+            (cohort.id,),
+            f"{cohort.id} {stage_text(stage)} was to come by {day_text(at.latest)} at the latest, and is not recorded; "
+            f"{BY_NAME[stage].look.lower()}, and record when it was first seen, or that it is not there yet",
+        )

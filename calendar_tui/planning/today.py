@@ -1,0 +1,154 @@
+"""What a day asks of the grower: dates to decide or record, work by place, lamps tonight, lamps that failed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from calendar_tui.planning.asked import is_asked
+from calendar_tui.planning.clash import Clash
+from calendar_tui.planning.lamps.runs import LampRun, failed_nights, lamp_runs, lights_with_lamps
+from calendar_tui.planning.lamps.tip_looks import TipLook, tip_looks
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.tasks.week import NO_PLACE, recent_outages
+from calendar_tui.season.records import Task
+from calendar_tui.season.stages import DECIDED
+
+# Dates that the grower decides on are listed from so many days before; a starting value, no source.
+AHEAD_D = 7
+# Nights without lamps are told for so long after the last of them; a starting value, no source.
+FAILED_D = 14
+
+
+class Decision(NamedTuple):
+    """A date the grower decides on that comes within days. by: the last day on which it stands as it is planned."""
+
+    cohort: str
+    stage: str
+    by: date
+
+
+class AtPlace(NamedTuple):
+    """The open tasks at a place: those of days before, and today's."""
+
+    place: str
+    overdue: tuple[Task, ...]
+    today: tuple[Task, ...]
+
+
+class Tonight(NamedTuple):
+    """A light's lamps tonight, or its covers; no runs: they stay off.
+
+    cohorts: those that ask for the lamps; failed: whether they are recorded as failed tonight.
+    """
+
+    light: str
+    runs: tuple[LampRun, ...]
+    cohorts: tuple[str, ...]
+    failed: bool
+
+
+class Failed(NamedTuple):
+    """Recorded nights on which the lamps of a light failed, the first and the last of late."""
+
+    light: str
+    first: date
+    last: date
+    nights: int
+
+
+@dataclass(frozen=True, slots=True)
+class Today:
+    """A part without anything is empty.
+
+    looks: what is to be looked at after nights without lamps; asked: clashes that ask for a record; other: how many more
+    there are.
+    """
+
+    day: date
+    looks: tuple[TipLook, ...]
+    asked: tuple[Clash, ...]
+    decisions: tuple[Decision, ...]
+    failed: tuple[Failed, ...]
+    work: tuple[AtPlace, ...]
+    tonight: tuple[Tonight, ...]
+    other: int
+
+    @property
+    def overdue(self) -> int:
+        """How many open tasks are of days before."""
+        return sum(len(there.overdue) for there in self.work)
+
+    @property
+    def due(self) -> int:
+        """How many open tasks are of today."""
+        return sum(len(there.today) for there in self.work)
+
+
+def today_of(plan: Plan) -> Today:
+    """What the plan's day asks."""
+    asked = tuple(clash for clash in plan.clashes if is_asked(clash))
+    return Today(
+        plan.today,
+        _looks(plan),
+        asked,
+        tuple(sorted(_decisions(plan), key=lambda d: d.by)),
+        tuple(_failed(plan)),
+        tuple(_work(plan.season.tasks, plan.today)),
+        tuple(_tonight(plan)),
+        len(plan.clashes) - len(asked),
+    )
+
+
+def _looks(plan: Plan) -> tuple[TipLook, ...]:
+    recent = recent_outages(plan.season, plan.today)
+    return tuple(tip_looks(plan.season, recent, plan.timelines.values(), plan.light, plan.today))
+
+
+def _decisions(plan: Plan) -> Iterator[Decision]:
+    for cohort in plan.season.cohorts.values():
+        for stage in DECIDED:
+            by = cohort.intended(stage)
+            if by is None or stage in cohort.recorded:
+                continue
+            if plan.today <= by <= plan.today + timedelta(days=AHEAD_D):
+                yield Decision(cohort.id, stage, by)
+
+
+def _work(tasks: Iterable[Task], today: date) -> Iterator[AtPlace]:
+    """By place, in order of their names; work of no place last."""
+    by_place: dict[str, tuple[list[Task], list[Task]]] = {}
+    for task in sorted(tasks, key=lambda t: (t.date, t.about, t.what, t.n)):
+        if task.state == "open" and task.date <= today:
+            late, now = by_place.setdefault(task.place or NO_PLACE, ([], []))
+            (late if task.date < today else now).append(task)
+    for place in sorted(by_place, key=lambda name: (name == NO_PLACE, name)):
+        late, now = by_place[place]
+        yield AtPlace(place, tuple(late), tuple(now))
+
+
+def _tonight(plan: Plan) -> Iterator[Tonight]:
+    """Every light with lamps or covers that anybody stands under."""
+    here = {t.stay_on(plan.today).light for t in plan.timelines.values() if _stands(plan, t.cohort.id)}
+    for name in lights_with_lamps(plan.season):
+        if name in here:
+            runs = tuple(run for run in lamp_runs(plan.season, name, plan.light) if run.date == plan.today)
+            failed = plan.today in failed_nights(name, plan.light)
+            yield Tonight(name, runs, plan.light.places[name].lit_for(plan.today), failed)
+
+
+def _stands(plan: Plan, cohort: str) -> bool:
+    """Whether a cohort stands anywhere today: it has begun and is not cut."""
+    timeline = plan.timelines[cohort]
+    cut = timeline.likely("harvest")
+    return timeline.begun <= plan.today and (cut is None or plan.today < cut)
+
+
+def _failed(plan: Plan) -> Iterator[Failed]:
+    since = plan.today - timedelta(days=FAILED_D)
+    for name in lights_with_lamps(plan.season):
+        nights = [night for night in failed_nights(name, plan.light) if since <= night <= plan.today]
+        if nights:
+            yield Failed(name, nights[0], nights[-1], len(nights))
