@@ -115,7 +115,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     "typed date": (
         Key("enter", "", "Enter", "show it", ""),
     ),
-    "week": (
+    "tasks in a list": (
         Key("space", "tick", "Space", "tick", "Tick the task as done, or open it again; asks for what it records.", edits=True),
         Key("o", "done_on", "o", "done on", "Tick the task, or all that are marked, as done on another day than today.", edits=True),
         Key("m", "mark", "m", "mark", "Mark the task, to do several at once; again, take its mark off."),
@@ -123,14 +123,16 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("s", "skip_tasks", "s", "skip", "Skip the task, or all that are marked, with the reason.", edits=True),
         Key("d", "move_tasks", "d", "move", "Move the task, or all that are marked, to another date.", edits=True),
         Key("n", "note_tasks", "n", "note", "Write a note on the task, or on all that are marked.", edits=True),
+        Key("up", "step(-1)", "Up", "", ""),
+        Key("down", "step(1)", "Down", "", ""),
+    ),
+    "week": (
         Key("slash", "filter", "/", "find", "Find tasks by their words, cohort, place or role; Esc shows all again."),
         Key("g", "group", "g", "group", "Show the week by day, by place, or by role."),
         Key("left,left_square_bracket", "week(-1)", "Left [", "week", "The week before."),
         Key("right,right_square_bracket", "week(1)", "Right ]", "week", "The week after."),
         Key("t", "this_week", "t", "this week", "This week."),
         Key("h", "open_load", "h", "load", "Open the load by week: hours by role, dryer, benches, room, lamps, samples, against what there is."),
-        Key("up", "step(-1)", "Up", "", ""),
-        Key("down", "step(1)", "Down", "", ""),
     ),
     "typed": (
         Key("enter", "", "Enter", "save", ""),
@@ -277,7 +279,7 @@ EVEN_TYPING = frozenset({"ctrl+t", "ctrl+n"})
 # fmt: off
 SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("season", "In the season view", ("chart", "season")),
-    ("week", "In the week view", ("week",)),
+    ("week", "In the week view", ("tasks in a list", "week")),
     ("record", "Where a date is recorded", ("record",)),
     ("done", "Where tasks are ticked with a day or a note", ("notes", "tasks")),
     ("outage", "Where nights without lamps are recorded", ("outage",)),

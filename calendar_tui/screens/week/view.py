@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 from typing import ClassVar
 
 from textual import work
 from textual.binding import BindingType
 
-from calendar_tui.planning.changes.doubts import ahead_doubts
-from calendar_tui.planning.changes.task_edits import reopen_change
-from calendar_tui.planning.changes.ticks import Tick, asks_of, recorded_day, stage_to_record, tick_change
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.tasks.week import (
     GROUPINGS,
@@ -25,22 +21,16 @@ from calendar_tui.planning.tasks.week import (
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, CUT, HEADING, Bar, ListRow, fitted, row
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.kit.list_view import ListView
 from calendar_tui.screens.kit.typed import TypedField
-from calendar_tui.screens.week.done_view import DoneView
-from calendar_tui.screens.week.rows import Shown, all_marked, columns, detail_rows, marked_text, week_rows
-from calendar_tui.screens.week.typed_view import TypedView, move_view, note_view, skip_view
-from calendar_tui.season.edits import Change
+from calendar_tui.screens.week.rows import Shown, columns, detail_rows, marked_text, week_rows
+from calendar_tui.screens.week.task_list import TaskList
 from calendar_tui.season.records import Task
-from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.wording import full_day_text, stage_text, weekday_text
+from calendar_tui.season.wording import full_day_text, weekday_text
 
-FOOT = ("week", "undo", "redo", "help", "view")
+FOOT = ("tasks in a list", "week", "undo", "redo", "help", "view")
 # How many lines of the task under the cursor are shown at least where it has so many; a third of a tall screen.
 LEAST_DETAIL_LINES = 5
 WEEK = timedelta(days=7)
-# How often to look whether the file work is done.
-SETTLE_S = 0.3
 
 
 def shown_week(tasks: Sequence[Task], day: date, today: date, ticked: Iterable[str]) -> Week:
@@ -53,7 +43,7 @@ def shown_week(tasks: Sequence[Task], day: date, today: date, ticked: Iterable[s
     return Week(week.monday, tuple(overdue), days, week.next_week)
 
 
-class WeekView(ListView[None]):
+class WeekView(TaskList):
     """One week's tasks, Monday to Sunday, and before them what is overdue."""
 
     HELP_FIRST = "week"
@@ -66,11 +56,7 @@ class WeekView(ListView[None]):
         )
         super().__init__(self._rows, FOOT, self._detail, self._filter)
         self._day = day
-        self._by, self._marked = GROUPINGS[0], set[str]()
-        # By task id: the states asked for, and those handed down and not yet seen in the file.
-        self._wanted: dict[str, str] = {}
-        self._saving: dict[str, str] = {}
-        self._touched: set[str] = set()
+        self._by = GROUPINGS[0]
         self._week = week_of((), date(1, 1, 1))
         self._looks: Sequence[str] = ()
         # By task id, and what they were made for: all tasks of a week take a while.
@@ -82,21 +68,14 @@ class WeekView(ListView[None]):
         self._list.focus()
         self._begin_looks()
 
+    @property
+    def shown_tasks(self) -> Sequence[Task]:
+        return all_tasks(self._week)
+
     def show_plan(self) -> None:
-        """Draw the tasks as the file has them now, and save what was wanted while a tick was under way."""
-        tasks = {t.id: t for t in self._tasks()}
-        self._marked &= tasks.keys()
-        self._wanted = {i: s for i, s in self._wanted.items() if i in tasks}
-        self._saving = {i: s for i, s in self._saving.items() if i in tasks and tasks[i].state != s}
-        for name, state in list(self._wanted.items()):
-            if name in self._saving:
-                continue
-            if tasks[name].state == state:
-                del self._wanted[name]
-            else:
-                self._save([tasks[name]], state)
+        """Draw the tasks as the file has them now, and work out anew of which plants to look at the tips."""
         self._begin_looks()
-        self._list.redraw()
+        super().show_plan()
 
     def _begin_looks(self) -> None:
         """Begin to work out of which plants to look at the tips; what was known before stays until then."""
@@ -120,10 +99,6 @@ class WeekView(ListView[None]):
             self._list.redraw()
 
     # --- what is shown
-
-    def _tasks(self) -> tuple[Task, ...]:
-        plan = host(self).plan
-        return () if plan is None else plan.season.tasks
 
     def _rows(self, width: int) -> Iterable[ListRow]:
         today = host(self).today
@@ -176,9 +151,6 @@ class WeekView(ListView[None]):
     def on_picker_moved(self) -> None:
         self._detail.say(*self._details.get(self._list.key, ()))
 
-    def action_step(self, by: int) -> None:
-        self._list.action_step(by)
-
     def action_group(self) -> None:
         """By day, by place, by role, and round."""
         self._by = GROUPINGS[(GROUPINGS.index(self._by) + 1) % len(GROUPINGS)]
@@ -223,166 +195,3 @@ class WeekView(ListView[None]):
             return
         self._close_filter()
         self._filter.value = ""
-
-    # --- several at once
-
-    def action_mark(self) -> None:
-        """Mark the task under the cursor, or take its mark off, and go on to the next."""
-        if self._list.key:
-            self._marked ^= {self._list.key}
-            self._list.redraw()
-            self._list.action_step(1)
-
-    def action_mark_all(self) -> None:
-        """Mark all that are shown and due by today; where all those are, the later ones too; where all are, none."""
-        self._marked, text = all_marked(self._marked, all_tasks(self._week), host(self).today)
-        if text:
-            self.notify(text)
-        self._list.redraw()
-
-    @property
-    def _marked_here(self) -> set[str]:
-        """The marked tasks but for those that a search hides: no act falls on what nobody sees."""
-        return self._marked & {t.id for t in all_tasks(self._week)}
-
-    def _chosen(self) -> list[Task]:
-        """The marked tasks that are shown, else the one under the cursor; in the state last asked for."""
-        names = self._marked_here or {self._list.key}
-        return [replace(t, state=self._wanted.get(t.id, t.state)) for t in self._tasks() if t.id in names]
-
-    def action_skip_tasks(self) -> None:
-        plan = host(self).plan
-        if plan is not None:
-            self._ask(lambda tasks: skip_view(tasks, plan.season))
-
-    def action_note_tasks(self) -> None:
-        self._ask(note_view)
-
-    def action_move_tasks(self) -> None:
-        plan = host(self).plan
-        if plan is not None:
-            self._ask(lambda tasks: move_view(tasks, plan.season, host(self).today, host(self).date_order))
-
-    def _ask(self, view: Callable[[Sequence[Task]], TypedView]) -> None:
-        """Ask for what the change of the chosen tasks needs; it is saved once that is typed."""
-        chosen = self._chosen()
-        if not chosen:
-            return
-        try:
-            self.app.push_screen(view(chosen), self._hand_down)
-        except Refusal as refused:
-            self.notify(f"{refused} (Space).", severity="warning", markup=False)
-
-    def _hand_down(self, change: Change | None) -> None:
-        if change is None:
-            return
-        self._touched |= {edit.ident[0] for edit in change.edits}
-        self._marked -= self._marked_here
-        if change.edits:
-            host(self).save(change)
-        else:
-            self.notify("No change: already saved.")
-        self._list.redraw()
-
-    # --- ticking
-
-    async def action_tick(self) -> None:
-        """Tick what is chosen as done, or open it again, and save that at once; asks first for what it asks for."""
-        chosen = self._chosen()
-        if len(chosen) > 1:
-            self._tick_several(chosen)
-        elif chosen:
-            self._marked -= self._marked_here
-            await self._tick_one(chosen[0])
-
-    def _tick_several(self, chosen: Sequence[Task]) -> None:
-        """One change for all, also where some ask for something; opened again only where all were settled."""
-        left = [t for t in chosen if t.state == "open"]
-        if any(self._asks(t) for t in left):
-            self._ask_done(left, on_day=False)
-            return
-        self._marked -= self._marked_here
-        self._want(left or chosen, "done" if left else "open")
-
-    def _asks(self, task: Task) -> bool:
-        """Whether a tick of this task asks for a fact or a date, or whether it is meant."""
-        plan = host(self).plan
-        asks = plan is not None and asks_of(plan.season, task) and not task.fact
-        records = plan is not None and stage_to_record(plan.season, task)
-        return bool(asks or records or self._is_far_ahead(task))
-
-    def _is_far_ahead(self, task: Task) -> bool:
-        return bool(ahead_doubts([(task, self._done_on(task))]))
-
-    async def _tick_one(self, task: Task) -> None:
-        plan = host(self).plan
-        if plan is None:
-            return
-        ticks = task.state == "open"
-        stage = stage_to_record(plan.season, task)
-        if ticks and asks_of(plan.season, task):
-            self._ask_done([task], on_day=False)
-        elif ticks and stage:
-            self._touched.add(task.id)
-            await host(self).open_view("record", task.cohort, stage)
-        elif ticks and self._is_far_ahead(task):
-            self._ask_done([task], on_day=True)
-        else:
-            self._want([task], "done" if ticks else "open")
-            if not ticks and (day := recorded_day(plan.season, task)):
-                stage = plan.season.chores[task.chore].records
-                self.notify(f"{task.cohort} {stage_text(stage)} stays recorded on {day}.", markup=False)
-
-    def action_done_on(self) -> None:
-        """Tick what is chosen as done on another day than today."""
-        chosen = self._chosen()
-        left = [t for t in chosen if t.state != "done"]
-        if left:
-            self._ask_done(left, on_day=True)
-        elif chosen:
-            self.notify("Done already: Space opens a task again, to tick it on another day.")
-
-    def _ask_done(self, tasks: Sequence[Task], *, on_day: bool) -> None:
-        plan = host(self).plan
-        if plan is not None:
-            self._touched |= {task.id for task in tasks}
-            self.app.push_screen(DoneView(tasks, plan.season, on_day=on_day), self._after_done)
-
-    def _after_done(self, saved: bool | None) -> None:
-        if saved:
-            self._marked -= self._marked_here
-            self._list.redraw()
-
-    def _want(self, tasks: Sequence[Task], state: str) -> None:
-        for task in tasks:
-            self._wanted[task.id] = state
-            self._touched.add(task.id)
-        self._list.redraw()
-        self._save(tasks, state)
-
-    def _save(self, tasks: Sequence[Task], state: str) -> None:
-        """Hand the wanted state down; while a task's last tick is being saved, `show_plan` does that later."""
-        ready = [task for task in tasks if task.id not in self._saving]
-        if not ready:
-            return
-        self._saving |= {task.id: state for task in ready}
-        if state == "done":
-            change = tick_change([Tick(t, self._done_on(t)) for t in ready])
-        else:
-            change = reopen_change([replace(task, state="done") for task in ready])
-        host(self).save(change)
-        self.set_timer(SETTLE_S, self._settle)
-
-    def _done_on(self, task: Task) -> date:
-        """Today, or the day recorded for the stage that the task is the work of."""
-        plan = host(self).plan
-        return (plan and recorded_day(plan.season, task)) or host(self).today
-
-    def _settle(self) -> None:
-        """Once the app's file work is over, a tick not seen in the file was refused: show what the file holds."""
-        if host(self).works_on_file:
-            self.set_timer(SETTLE_S, self._settle)
-        elif self._saving:
-            self._saving.clear()
-            self._wanted.clear()
-            host(self).reload()
