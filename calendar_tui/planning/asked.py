@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from datetime import date
 
 from calendar_tui.planning.clash import Clash
@@ -11,16 +11,6 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.stages import AFTER, BEFORE, BY_NAME, DECIDED, LOOKED_FOR
 from calendar_tui.season.wording import day_text, days_text, stage_text
-
-# The kinds that ask whether a stage has come, by stage: one that was planned, and one of the plants.
-NOT_RECORDED: Mapping[str, str] = {stage: f"{stage} not recorded" for stage in DECIDED}
-NOT_SEEN: Mapping[str, str] = {stage: f"{stage} not seen" for stage in LOOKED_FOR}
-_ASKING = frozenset([*NOT_RECORDED.values(), *NOT_SEEN.values()])
-
-
-def is_asked(clash: Clash) -> bool:
-    """Whether a clash asks for a record, and is over with one."""
-    return clash.kind in _ASKING
 
 
 def _missing(cohort: Cohort, today: date) -> Iterator[str]:
@@ -37,10 +27,11 @@ def not_recorded(season: Season, timeline: Timeline, light: Light, today: date) 
     for stage in _missing(cohort, today):
         day = cohort.intended(stage) or today
         yield Clash(
-            NOT_RECORDED[stage],
+            f"{stage} not recorded",
             (cohort.id,),
             f"{cohort.id} {stage_text(stage)} was planned for {day_text(day)}, {days_text((today - day).days)} ago, "
             f"and is not recorded; record the date it happened, or plan it again",
+            stage=stage,
         )
 
 
@@ -56,8 +47,9 @@ def not_seen(season: Season, timeline: Timeline, light: Light, today: date) -> I
         if at is None or at.latest >= today or ({stage} | AFTER[stage]) & recorded or BEFORE[stage] & missing:
             continue
         yield Clash(
-            NOT_SEEN[stage],
+            f"{stage} not seen",
             (cohort.id,),
             f"{cohort.id} {stage_text(stage)} was to come by {day_text(at.latest)} at the latest, and is not recorded; "
             f"{BY_NAME[stage].look.lower()}, and record when it was first seen, or that it is not there yet",
+            stage=stage,
         )

@@ -27,7 +27,7 @@ class Clash:
     """kind: what it is about; cohorts: those it touches, its own first; wording: its text, or what makes it when asked.
 
     Kind and cohorts tell one clash from another. shown_with: further cohorts it touches, which do not. place: the light
-    it belongs to, where it is no one cohort's; excess: of what is over-full.
+    it belongs to, where it is no one cohort's; excess: of what is over-full; stage: that is to be recorded.
     """
 
     kind: str
@@ -36,6 +36,7 @@ class Clash:
     shown_with: tuple[str, ...] = ()
     place: str = ""
     excess: Excess | None = None
+    stage: str = ""
 
     @property
     def own(self) -> str:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from calendar_tui.planning.asked import is_asked
 from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.lamps.runs import LampRun, failed_nights, lamp_runs, lights_with_lamps
 from calendar_tui.planning.lamps.tip_looks import TipLook, tip_looks
@@ -89,14 +88,14 @@ class Today:
 
 def today_of(plan: Plan) -> Today:
     """What the plan's day asks."""
-    asked = tuple(clash for clash in plan.clashes if is_asked(clash))
+    asked = tuple(clash for clash in plan.clashes if clash.stage)
     return Today(
         plan.today,
         _looks(plan),
         asked,
         tuple(sorted(_decisions(plan), key=lambda d: d.by)),
         tuple(_failed(plan)),
-        tuple(_work(plan.season.tasks, plan.today)),
+        tuple(work_of(plan.season.tasks, plan.today)),
         tuple(_tonight(plan)),
         len(plan.clashes) - len(asked),
     )
@@ -117,11 +116,11 @@ def _decisions(plan: Plan) -> Iterator[Decision]:
                 yield Decision(cohort.id, stage, by)
 
 
-def _work(tasks: Iterable[Task], today: date) -> Iterator[AtPlace]:
-    """By place, in order of their names; work of no place last."""
+def work_of(tasks: Iterable[Task], today: date, also: Collection[str] = ()) -> Iterator[AtPlace]:
+    """Open tasks up to today by place, in order of their names; work of no place last. also: ids of settled ones to keep."""
     by_place: dict[str, tuple[list[Task], list[Task]]] = {}
     for task in sorted(tasks, key=lambda t: (t.date, t.about, t.what, t.n)):
-        if task.state == "open" and task.date <= today:
+        if task.date <= today and (task.state == "open" or task.id in also):
             late, now = by_place.setdefault(task.place or NO_PLACE, ([], []))
             (late if task.date < today else now).append(task)
     for place in sorted(by_place, key=lambda name: (name == NO_PLACE, name)):

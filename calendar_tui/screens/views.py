@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from calendar_tui.planning.needs.sums import Quantities
     from calendar_tui.planning.refit.fit import Fit
     from calendar_tui.planning.response.outcomes import Curve
+    from calendar_tui.planning.today import Today
     from calendar_tui.storage.upgrading import Upgrade
 
 AnyView = Screen[Any]
@@ -60,6 +61,18 @@ def _why(cohort_id: str) -> AnyView:
     from calendar_tui.screens.pages.why_view import WhyView
 
     return WhyView(cohort_id)
+
+
+def _first_today(plan: Plan, data: Mapping[str, Any]) -> Today:
+    from calendar_tui.planning.today import today_of
+
+    return today_of(plan)
+
+
+def _today(waiting: Today) -> AnyView:
+    from calendar_tui.screens.week.today_view import TodayView
+
+    return TodayView(waiting)
 
 
 def _week(day: date | None = None) -> AnyView:
@@ -211,6 +224,7 @@ VIEWS: Mapping[str, View] = {
     "problems": View(_problems),
     "cohort": View(_cohort),
     "why": View(_why),
+    "today": View(_today, _first_today),
     "week": View(_week),
     "load": View(_load),
     "record": View(_record),

@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date, time
+from datetime import date, datetime, time, timedelta, tzinfo
+from pathlib import Path
 from typing import Any
 
 from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.season.edits import Edit
-from calendar_tui.storage.history.undo import History
+from calendar_tui.storage.history.undo import History, read_history
 from calendar_tui.storage.journal.lines import Entry
 
 NEVER = "never reached the file: the program was stopped"
@@ -43,6 +44,18 @@ def rows_of(history: History) -> list[HistoryRow]:
     rows += [HistoryRow(entry, out=NEVER) for entry in history.never]
     rows += [HistoryRow(entry, out=GONE) for entry in history.gone]
     return sorted(rows, key=lambda row: row.entry.n)
+
+
+def since_yesterday(path: str | Path, today: date, zone: tzinfo) -> tuple[tuple[Entry, ...], tuple[str, ...]]:
+    """The changes of a season file that stand, of a day and the day before by a clock, oldest first; what cannot be read of them.
+
+    Raises SeasonFileError.
+    """
+    begin = datetime.combine(today - timedelta(days=1), time(), zone)
+    history = read_history(path, lambda read: bool(read.entries) and read.entries[0].when < begin)
+    end = begin + timedelta(days=2)
+    stand = (row.entry for row in rows_of(history) if row.entry.is_change and row.state == "stands")
+    return tuple(entry for entry in stand if begin <= entry.when < end), history.warnings
 
 
 def edits_of(entry: Entry) -> Iterator[tuple[Edit, Edit]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import tzinfo
 
 from calendar_tui.handing_on.words.plain_text import count_text, hanging
 from calendar_tui.handing_on.words.week_text import WeekLine, caution_lines, task_lines
@@ -11,6 +12,7 @@ from calendar_tui.planning.tasks.week import NO_PLACE, cautions_by_task
 from calendar_tui.planning.today import AtPlace, Decision, Failed, Today, Tonight
 from calendar_tui.season.records import Chore, Season
 from calendar_tui.season.wording import (
+    WEEKDAYS,
     cohorts_text,
     day_text,
     days_text,
@@ -18,6 +20,7 @@ from calendar_tui.season.wording import (
     stage_text,
     weekday_text,
 )
+from calendar_tui.storage.journal.lines import Entry
 
 
 def counts_text(today: Today) -> str:
@@ -60,7 +63,7 @@ def _parts(season: Season, today: Today, changed: Sequence[str], width: int) -> 
         yield title, _listed(texts, width)
     for there in today.work:
         yield (
-            "Work" if there.place == NO_PLACE else f"Work at {there.place}",
+            place_text(there),
             _work_lines(there, season.chores, cautions, width),
         )
     yield "Lamps tonight", _listed(map(tonight_text, today.tonight), width)
@@ -69,6 +72,17 @@ def _parts(season: Season, today: Today, changed: Sequence[str], width: int) -> 
 
 def _listed(texts: Iterable[str], width: int) -> list[WeekLine]:
     return [line for text in texts for line in _wrapped(f"  {text}", width, "    ")]
+
+
+def changed_text(entry: Entry, zone: tzinfo) -> str:
+    """ "Mon 11:00 ana: A1 transplant recorded Sun 8 Nov 2026"."""
+    when = entry.when.astimezone(zone)
+    return f"{WEEKDAYS[when.weekday()]} {when:%H:%M} {entry.who}: {entry.what}"
+
+
+def place_text(there: AtPlace) -> str:
+    """ "Work at H1"; "Work" of no place."""
+    return "Work" if there.place == NO_PLACE else f"Work at {there.place}"
 
 
 def decision_text(today: Today, decision: Decision) -> str:

@@ -41,13 +41,14 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("down,j", "cohort(1)", "Down", "move", "Select the cohort below."),
         Key("left", "time(-1)", "Left", "move", "Move the time cursor one column back."),
         Key("right", "time(1)", "Right", "move", "Move the time cursor one column on."),
-        Key("t", "today", "t", "today", "Move the time cursor to today."),
+        Key("0", "today", "0", "", "Move the time cursor to today."),
         Key("pageup", "page(-1)", "PgUp", "", "Half a page back in time; in the whole season, up the cohorts."),
         Key("pagedown", "page(1)", "PgDn", "", "Half a page on in time; in the whole season, down the cohorts."),
         Key("home", "end(-1)", "Home", "", "Move the time cursor to the first day."),
         Key("end", "end(1)", "End", "", "Move the time cursor to the last day."),
     ),
     "season": (
+        Key("t", "open_today", "t", "today", "Open what waits today: to record, to decide, work by place, lamps tonight."),
         Key("w", "open_week", "w", "week", "Open this week's tasks."),
         Key("r", "record", "r", "record", "Record a date that happened, and see first what it moves.", edits=True),
         Key("space", "mark", "Space", "mark", "Mark the cohort, to record, plan or note an outage for several; again, unmark it."),
@@ -133,6 +134,11 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("right,right_square_bracket", "week(1)", "Right ]", "week", "The week after."),
         Key("t", "this_week", "t", "this week", "This week."),
         Key("h", "open_load", "h", "load", "Open the load by week: hours by role, dryer, benches, room, lamps, samples, against what there is."),
+    ),
+    "today": (
+        Key("a", "mark_place", "a", "all here", "Mark all work at the place of the task; Space then ticks it."),
+        Key("enter", "open_row", "Enter", "open", "Open what the row is about: the record form, the cohort, the lamps, the history."),
+        Key("w", "open_week", "w", "week", "Open this week's tasks."),
     ),
     "typed": (
         Key("enter", "", "Enter", "save", ""),
@@ -279,6 +285,7 @@ EVEN_TYPING = frozenset({"ctrl+t", "ctrl+n"})
 # fmt: off
 SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("season", "In the season view", ("chart", "season")),
+    ("today", "In what waits today", ("tasks in a list", "today")),
     ("week", "In the week view", ("tasks in a list", "week")),
     ("record", "Where a date is recorded", ("record",)),
     ("done", "Where tasks are ticked with a day or a note", ("notes", "tasks")),

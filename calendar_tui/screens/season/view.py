@@ -268,6 +268,9 @@ class SeasonView(Screen[None]):
         if self.cohort_id is not None:
             await host(self).open_view("cohort", self.cohort_id)
 
+    async def action_open_today(self) -> None:
+        await host(self).open_view("today")
+
     async def action_open_week(self) -> None:
         await host(self).open_view("week")
 

@@ -1,0 +1,184 @@
+"""What waits today: to look at, record and decide, work by place, lamps tonight, and what was changed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any, ClassVar
+from zoneinfo import ZoneInfo
+
+from textual import work
+from textual.binding import BindingType
+
+from calendar_tui.handing_on.words.today_text import (
+    changed_text,
+    counts_text,
+    decision_text,
+    failed_text,
+    place_text,
+    tonight_text,
+)
+from calendar_tui.planning.lamps.tip_looks import tip_look_texts
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.today import AtPlace, Today, today_of, work_of
+from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.drawing import BOLD, HEADING, PLAIN, WARNING, Bar, ListRow, fitted, row, wrapped
+from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.week.rows import Shown, columns, detail_rows, marked_text, task_row
+from calendar_tui.screens.week.task_list import TaskList
+from calendar_tui.season.records import Task
+from calendar_tui.season.wording import full_day_text
+
+FOOT = ("today", "tasks in a list", "undo", "redo", "help", "view")
+DETAIL_LINES = 4
+# What a row opens: a view by its name, and what it needs.
+Opens = tuple[Any, ...]
+
+
+class TodayView(TaskList):
+    """A list of parts; a part with nothing is left out."""
+
+    HELP_FIRST = "today"
+    BINDINGS: ClassVar[list[BindingType]] = bindings("today", "undo", "redo")
+
+    def __init__(self, today: Today) -> None:
+        self._detail = Bar()
+        super().__init__(self._rows, FOOT, self._detail)
+        self._today = today
+        self._changed: Sequence[str] = ()
+        self._opens: dict[str, Opens] = {}
+
+    def on_mount(self) -> None:
+        self._detail.styles.height = DETAIL_LINES
+        self._list.focus()
+        self._begin()
+
+    @property
+    def shown_tasks(self) -> Sequence[Task]:
+        return [task for there in self._work() for task in (*there.overdue, *there.today)]
+
+    def show_plan(self) -> None:
+        """Draw the tasks as they are now, and work out the rest anew; what was known before stays until then."""
+        self._begin()
+        super().show_plan()
+
+    def _begin(self) -> None:
+        plan = host(self).plan
+        if plan is not None:
+            self._work_out(plan)
+
+    @work(thread=True, exclusive=True, group="today")
+    def _work_out(self, plan: Plan) -> None:
+        from calendar_tui.handing_on.tables.history_rows import since_yesterday
+
+        zone = ZoneInfo(plan.season.site.timezone)
+        changed, _ = since_yesterday(host(self).opened.path, plan.today, zone)
+        texts = [changed_text(entry, zone) for entry in changed]
+        self.app.call_from_thread(self._take, plan, today_of(plan), texts)
+
+    def _take(self, plan: Plan, today: Today, changed: Sequence[str]) -> None:
+        if plan is host(self).plan:
+            self._today, self._changed = today, changed
+            self._list.redraw()
+
+    # --- what is shown
+
+    def _work(self) -> tuple[AtPlace, ...]:
+        """The tasks as they are now: those ticked here stay in their places."""
+        return tuple(work_of(self._tasks(), host(self).today, self._touched))
+
+    def _rows(self, width: int) -> Iterable[ListRow]:
+        plan = host(self).plan
+        if plan is None:
+            return []
+        self._say_heading(plan)
+        self._opens = dict(self._targets())
+        rows = list(self._parts(plan, width))
+        return rows or [row("Nothing waits.")]
+
+    def _say_heading(self, plan: Plan) -> None:
+        name, marked = plan.season.name, marked_text(self._marked, self._marked_here)
+        begin = f"{full_day_text(plan.today)}  "
+        rest = f"{counts_text(self._today)}  {name}"
+        room = self.app.size.width - len(begin) - len(marked)
+        self._heading.say(row((begin, HEADING), fitted(rest, room), (marked, BOLD)))
+
+    def _targets(self) -> Iterator[tuple[str, Opens]]:
+        """What the rows open, by their keys, in the order of the list."""
+        today = self._today
+        for clash in today.asked:
+            yield f"record {clash.kind} {clash.own}", ("record", clash.own, clash.stage)
+        for d in today.decisions:
+            yield f"decide {d.cohort} {d.stage}", ("record", d.cohort, d.stage)
+        for look in today.looks:
+            yield f"look {look.cohort}", ("record", look.cohort, "induced")
+        for t in today.tonight:
+            yield f"lamps {t.light}", ("lamps", t.cohorts[0] if t.cohorts else "")
+        for n in range(len(self._changed)):
+            yield f"change {n}", ("history",)
+
+    def _parts(self, plan: Plan, width: int) -> Iterator[ListRow]:
+        today = self._today
+        listed: tuple[tuple[str, str, Iterable[str]], ...] = (
+            ("To look at", "", tip_look_texts(today.looks)),
+            ("To record", "record ", (clash.text for clash in today.asked)),
+            ("To decide", "decide ", (decision_text(today, d) for d in today.decisions)),
+            ("Lamps that failed", "", map(failed_text, today.failed)),
+        )
+        for title, keys, texts in listed:
+            yield from self._part(title, keys, texts, width)
+        yield from self._work_rows(plan, width)
+        yield from self._part("Lamps tonight", "lamps ", map(tonight_text, today.tonight), width)
+        yield from self._part("Changed since yesterday", "change ", self._changed, width)
+
+    def _part(self, title: str, keys: str, texts: Iterable[str], width: int) -> Iterator[ListRow]:
+        """A part whose rows open what stands under keys that begin so, one after the other."""
+        names = iter([key for key in self._opens if keys and key.startswith(keys)])
+        style = WARNING if keys in ("", "record ") else PLAIN
+        for n, text in enumerate(texts):
+            if not n:
+                yield row((title, HEADING))
+            first, *rest = wrapped(text, width - 2, rest="  ", style=style)
+            yield ListRow(first.segments, next(names, ""))
+            yield from rest
+
+    def _work_rows(self, plan: Plan, width: int) -> Iterator[ListRow]:
+        guesses = frozenset(c.id for c in plan.season.chores.values() if c.guessed)
+        shown = Shown(plan.today, "place", self._wanted, self._marked, guesses)
+        at = columns(self.shown_tasks, width)
+        for there in self._work():
+            late = len([t for t in there.overdue if self._wanted.get(t.id, t.state) == "open"])
+            overdue = (f"  overdue: {late}", WARNING) if late else ""
+            yield row((place_text(there), HEADING), overdue)
+            for task in (*there.overdue, *there.today):
+                yield task_row(task, shown, task.date < plan.today, at)
+
+    def on_picker_moved(self) -> None:
+        """Below the list: what a task's line has no room for, and its caution."""
+        plan = host(self).plan
+        task = next((t for t in self.shown_tasks if t.id == self._list.key), None)
+        if plan is None or task is None:
+            self._detail.say()
+            return
+        width = self.app.size.width
+        at = columns(self.shown_tasks, width)
+        self._detail.say(*detail_rows(plan.season, task, task.date < plan.today, at, width)[:DETAIL_LINES])
+
+    # --- what is done
+
+    async def action_open_row(self) -> None:
+        """Open what the row under the cursor is about."""
+        task = next((t for t in self.shown_tasks if t.id == self._list.key), None)
+        opens = ("cohort", task.about[0]) if task and task.about else self._opens.get(self._list.key)
+        if opens:
+            await host(self).open_view(*opens)
+
+    def action_mark_place(self) -> None:
+        """Mark all open work at the place of the task under the cursor; again, take the marks off."""
+        for there in self._work():
+            names = {t.id for t in (*there.overdue, *there.today) if t.state == "open"}
+            if self._list.key in names:
+                self._marked = self._marked - names if names <= self._marked else self._marked | names
+        self._list.redraw()
+
+    async def action_open_week(self) -> None:
+        await host(self).open_view("week")
