@@ -351,9 +351,9 @@ def test_rows_are_cropped_and_compared_by_cell():
 
 def test_the_footer_leaves_out_what_is_known_rather_than_cut():
     keys = in_group(*(group for group in FOOT if group != "past"))
-    wide, narrow = footer(keys, 200, {}), footer(keys, 70, {})
+    wide, narrow = footer(keys, 200, {}), footer(keys, 78, {})
     assert ("t", "today") in wide
-    assert sum(len(f"{k} {w}  ") for k, w in narrow) - 2 <= 70
+    assert sum(len(f"{k} {w}  ") for k, w in narrow) - 2 <= 78
     assert {("u", "undo"), ("?", "help"), ("q", "quit")} <= set(narrow)
 
 

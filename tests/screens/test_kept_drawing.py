@@ -42,7 +42,7 @@ planned = {{ seeding = {seeding}, lights_off = {dark} }}
 """
 OUTAGE = '[[outage]]\nplace = "H2"\nfrom = 2026-12-12\nto = 2026-12-15\n'
 KEYS = [
-    *("up", "down", "left", "right", "pageup", "pagedown", "home", "end", "t", "+", "-", "+"),
+    *("up", "down", "left", "right", "pageup", "pagedown", "home", "end", "0", "+", "-", "+"),
     *("down", "right", "pagedown", "space"),
 ]
 

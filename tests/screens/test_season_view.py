@@ -112,7 +112,7 @@ async def test_arrows_move_cohort_and_time(opened):
         assert timedelta(days=1) <= view(app).cursor - TODAY <= timedelta(days=4)
         await pilot.press("left", "left")
         assert view(app).cursor < TODAY
-        await pilot.press("t")
+        await pilot.press("0")
         assert (view(app).cursor, view(app).cohort_id) == (TODAY, "A2")
 
 
@@ -184,7 +184,7 @@ async def test_a_small_terminal_is_told_what_is_needed_and_works_once_larger(ope
 async def test_a_season_without_cohorts_opens_and_every_key_is_harmless(opened):
     app = opened(season(0))
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("up", "down", "left", "right", "pageup", "pagedown", "plus", "enter", "r", "t", "p")
+        await pilot.press("up", "down", "left", "right", "pageup", "pagedown", "plus", "enter", "r", "0", "p")
         assert "no cohorts yet" in " ".join(view(app).text.split())
 
 

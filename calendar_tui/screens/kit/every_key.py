@@ -285,8 +285,9 @@ EVEN_TYPING = frozenset({"ctrl+t", "ctrl+n"})
 # fmt: off
 SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("season", "In the season view", ("chart", "season")),
-    ("today", "In what waits today", ("tasks in a list", "today")),
-    ("week", "In the week view", ("tasks in a list", "week")),
+    ("today", "In what waits today", ("today",)),
+    ("tasks", "Where tasks are listed: today and in the week", ("tasks in a list",)),
+    ("week", "In the week view", ("week",)),
     ("record", "Where a date is recorded", ("record",)),
     ("done", "Where tasks are ticked with a day or a note", ("notes", "tasks")),
     ("outage", "Where nights without lamps are recorded", ("outage",)),
