@@ -1,16 +1,41 @@
-"""Clashes that ask whether a stage has come: they are over with a record."""
+"""Clashes that ask whether a stage has come, and are over with a record; and how much waits on a day."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
+from typing import NamedTuple
 
 from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.season.records import Cohort, Season
+from calendar_tui.season.records import Cohort, Season, Task
 from calendar_tui.season.stages import AFTER, BEFORE, BY_NAME, DECIDED, LOOKED_FOR
 from calendar_tui.season.wording import day_text, days_text, stage_text
+
+
+class Counts(NamedTuple):
+    """How much waits: open tasks of days before and of today, clashes that ask for a record, and other clashes."""
+
+    overdue: int
+    due: int
+    to_record: int
+    warnings: int
+
+    @property
+    def text(self) -> str:
+        """ "4 overdue, 2 today, 1 to record, 3 warnings"; what is none is left out."""
+        words = "overdue", "today", "to record", "warning" if self.warnings == 1 else "warnings"
+        parts = [f"{count} {word}" for count, word in zip(self, words, strict=True) if count]
+        return ", ".join(parts) or "nothing waits"
+
+
+def counts_on(today: date, tasks: Iterable[Task], clashes: Iterable[Clash]) -> Counts:
+    """How much waits on a day."""
+    days = [task.date for task in tasks if task.state == "open" and task.date <= today]
+    asked = [bool(clash.stage) for clash in clashes]
+    due = days.count(today)
+    return Counts(len(days) - due, due, asked.count(True), asked.count(False))
 
 
 def _missing(cohort: Cohort, today: date) -> Iterator[str]:

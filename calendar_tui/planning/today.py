@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import NamedTuple
 
+from calendar_tui.planning.asked import Counts
 from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.lamps.runs import LampRun, failed_nights, lamp_runs, lights_with_lamps
 from calendar_tui.planning.lamps.tip_looks import TipLook, tip_looks
@@ -76,14 +77,11 @@ class Today:
     other: int
 
     @property
-    def overdue(self) -> int:
-        """How many open tasks are of days before."""
-        return sum(len(there.overdue) for there in self.work)
-
-    @property
-    def due(self) -> int:
-        """How many open tasks are of today."""
-        return sum(len(there.today) for there in self.work)
+    def counts(self) -> Counts:
+        """How much waits."""
+        overdue = sum(len(there.overdue) for there in self.work)
+        due = sum(len(there.today) for there in self.work)
+        return Counts(overdue, due, len(self.asked), self.other)
 
 
 def today_of(plan: Plan) -> Today:

@@ -165,7 +165,7 @@ def test_every_style_in_use_is_known():
 
 
 def test_the_title_says_season_today_and_notice():
-    assert drawn()[0].split("  ")[:3] == ["Two Rivers", "today Tue 8 Dec 2026", "a note"]
+    assert drawn()[0].split("  ")[:3] == ["Two Rivers", "Tue 8 Dec 2026", "a note"]
 
 
 def test_phases_and_letters_stand_at_their_dates():

@@ -97,7 +97,7 @@ async def test_it_opens_on_today_with_the_first_cohort(opened):
     async with app.run_test(size=(80, 24)):
         lines = view(app).text.splitlines()
         assert len(lines) == 24
-        assert "today Tue 8 Dec 2026  example copy" in lines[0]
+        assert "Tue 8 Dec 2026  example copy" in lines[0]
         assert (view(app).cursor, view(app).cohort_id, pointed(app)) == (TODAY, "A1", "A1")
         assert "q quit" in lines[-1]
 

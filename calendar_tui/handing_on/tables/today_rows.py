@@ -15,12 +15,7 @@ def today_row(today: Today, changed: Iterable[Entry]) -> Row:
     """What waits on the day: `warnings` is a count; `lamps` has the runs of tonight for each light, none where it stays off."""
     return {
         "date": today.day,
-        "counts": {
-            "overdue": today.overdue,
-            "today": today.due,
-            "to_record": len(today.asked),
-            "warnings": today.other,
-        },
+        "counts": today.counts._asdict(),
         "to_look_at": tip_look_rows(today.looks),
         "to_record": [{"cohort": c.own, "about": c.kind, "text": c.text} for c in today.asked],
         "to_decide": [d._asdict() for d in today.decisions],

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import tzinfo
 
-from calendar_tui.handing_on.words.plain_text import count_text, hanging
+from calendar_tui.handing_on.words.plain_text import hanging
 from calendar_tui.handing_on.words.week_text import WeekLine, caution_lines, task_lines
 from calendar_tui.planning.lamps.tip_looks import tip_look_texts
 from calendar_tui.planning.tasks.week import NO_PLACE, cautions_by_task
@@ -23,20 +23,9 @@ from calendar_tui.season.wording import (
 from calendar_tui.storage.journal.lines import Entry
 
 
-def counts_text(today: Today) -> str:
-    """ "4 overdue, 2 today, 1 to record, 3 warnings": what waits; what is none is left out."""
-    counts = (
-        (today.overdue, f"{today.overdue} overdue"),
-        (today.due, f"{today.due} today"),
-        (len(today.asked), f"{len(today.asked)} to record"),
-        (today.other, count_text(today.other, "warning")),
-    )
-    return ", ".join(text for count, text in counts if count) or "nothing waits"
-
-
 def today_text(season: Season, today: Today, changed: Sequence[str], width: int = 80) -> Iterator[WeekLine]:
     """The day in lines of at most `width`. changed: what was changed since yesterday, a line a change."""
-    heading = f"{season.name}  {full_day_text(today.day)}: {counts_text(today)}"
+    heading = f"{season.name}  {full_day_text(today.day)}: {today.counts.text}"
     yield from _wrapped(heading, width, "  ", "heading")
     for title, part in _parts(season, today, changed, width):
         if lines := list(part):

@@ -7,6 +7,7 @@ from datetime import date
 from functools import partial
 from typing import NamedTuple
 
+from calendar_tui.planning.asked import counts_on
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.phases import PHASES
@@ -118,7 +119,8 @@ def season_rows(
     layout = kept_layout(kept, plan, width, height)
     timeline = selected_timeline(plan, look)
     cursor = look.cursor or plan.today
-    rows = [title_row(plan, width, glyphs, notice), *chart_rows(plan, look, layout, glyphs, kept)]
+    waits = kept.once("waits", look.clashes, lambda: _waits(plan, look))
+    rows = [title_row(plan, width, glyphs, notice, waits), *chart_rows(plan, look, layout, glyphs, kept)]
     rows += kept.once("legend", (width, layout.legend), lambda: _legend(width, layout.legend, glyphs))
     below = [cursor_row(plan, timeline, cursor)]
     if timeline is None:
@@ -137,15 +139,28 @@ def _clashes(plan: Plan, timeline: Timeline, look: Look, width: int, kept: Kept)
     return kept.once("clashes", source, lambda: clash_lines(plan, timeline, width))
 
 
-def title_row(plan: Plan, width: int, glyphs: Glyphs, notice: str) -> Runs:
-    """The season's name, today, and the notice; where there is no room the name gives way, but for its beginning."""
-    today = f"  today {full_day_text(plan.today)}"
+def _waits(plan: Plan, look: Look) -> str:
+    """What waits today; of warnings nothing while they are not worked out."""
+    return counts_on(plan.today, plan.season.tasks, plan.clashes if look.clashes else ()).text
+
+
+def title_row(plan: Plan, width: int, glyphs: Glyphs, notice: str, waits: str = "") -> Runs:
+    """The season's name, today, the notice, and at the right what waits.
+
+    Where there is no room the name gives way, but for its beginning, and what waits is left out beside a notice.
+    """
+    today = f"  {'' if waits else 'today '}{full_day_text(plan.today)}"
     beside = f"  {notice}" if notice else ""
-    room = max(width - len(today) - len(beside), LEAST_NAME)
+    waiting = f"  {waits}" if waits else ""
+    if len(today) + len(beside) + len(waiting) + LEAST_NAME > width:
+        waiting = ""
+    room = max(width - len(today) - len(beside) - len(waiting), LEAST_NAME)
     name = plan.season.name
     if len(name) > room:
         name = name[: room - len(glyphs.ellipsis)] + glyphs.ellipsis
-    return fitted(((name, "title"), (today, ""), (beside, "notice")), width, glyphs.ellipsis)
+    left = max(width - len(name) - len(today) - len(beside) - len(waiting), 0)
+    runs = (name, "title"), (today, ""), (beside, "notice"), (" " * left, ""), (waiting, "notice")
+    return fitted(runs, width, glyphs.ellipsis)
 
 
 def chart_rows(

@@ -11,7 +11,6 @@ from textual.binding import BindingType
 
 from calendar_tui.handing_on.words.today_text import (
     changed_text,
-    counts_text,
     decision_text,
     failed_text,
     place_text,
@@ -98,7 +97,7 @@ class TodayView(TaskList):
     def _say_heading(self, plan: Plan) -> None:
         name, marked = plan.season.name, marked_text(self._marked, self._marked_here)
         begin = f"{full_day_text(plan.today)}  "
-        rest = f"{counts_text(self._today)}  {name}"
+        rest = f"{self._today.counts.text}  {name}"
         room = self.app.size.width - len(begin) - len(marked)
         self._heading.say(row((begin, HEADING), fitted(rest, room), (marked, BOLD)))
 
