@@ -139,7 +139,7 @@ async def test_the_season_opens_as_it_was_after_a_change_and_read_only(season):
         assert isinstance(app.screen, SeasonView)
         assert app.plan.season.cohorts["A1"].plants == 20
         heading = app.screen.text.splitlines()[0].rstrip()
-        assert heading == "Two Rivers  today Fri 20 Nov 2026  as of change 1, read-only"
+        assert heading.startswith("Two Rivers  Fri 20 Nov 2026  as of change 1, read-only")
         before = season.read_bytes(), history_path(season).read_bytes()
         for keys in (["r"], ["o"], ["p"], ["u"], ["U"], ["w", "space"]):
             await pilot.press(*keys)
@@ -155,7 +155,7 @@ async def test_the_season_opens_as_it_was_after_a_change_and_read_only(season):
         await settled(app, pilot)
         assert app.plan.season.cohorts["A1"].plants == 22
         assert "read-only" not in app.screen.text
-        assert "today Tue 8 Dec 2026" in app.screen.text
+        assert "Two Rivers  Tue 8 Dec 2026" in app.screen.text
 
 
 async def test_a_save_that_comes_another_way_is_refused_there_too(season):

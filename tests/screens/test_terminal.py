@@ -28,7 +28,7 @@ from calendar_tui.storage.season_file import save_change
 from tests.season_data import data_of
 
 TODAY = ("--today", "2026-12-08")
-HEADING, LAST_KEY = "today Tue 8 Dec 2026", "q quit"
+HEADING, LAST_KEY = "Tue 8 Dec 2026", "q quit"
 # What puts a terminal back: out of the alternate screen, no mouse, the cursor shown.
 PUT_BACK = (b"\x1b[?1049l", b"\x1b[?1000l", b"\x1b[?1003l", b"\x1b[?25h", b"\x1b[?2004l")
 CTRL_Z = b"\x1a"
