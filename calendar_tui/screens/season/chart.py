@@ -152,7 +152,7 @@ def title_row(plan: Plan, width: int, glyphs: Glyphs, notice: str, waits: str = 
     today = f"  {'' if waits else 'today '}{full_day_text(plan.today)}"
     beside = f"  {notice}" if notice else ""
     waiting = f"  {waits}" if waits else ""
-    if len(today) + len(beside) + len(waiting) + LEAST_NAME > width:
+    if len(today) + len(beside) + len(waiting) + min(len(plan.season.name), LEAST_NAME) > width:
         waiting = ""
     room = max(width - len(today) - len(beside) - len(waiting), LEAST_NAME)
     name = plan.season.name
