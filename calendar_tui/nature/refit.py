@@ -95,6 +95,15 @@ def grid_of(kind: Type) -> Grid:
     )
 
 
+def wider(grid: Grid) -> Grid:
+    """The grid with critical days up to 1 h 15 min further off both ways, and the shortest juvenile times, by its own steps."""
+    critical, juvenile = grid.critical_h, grid.juvenile_d
+    low = [critical[0] - 0.125 * n for n in range(10, 0, -1)]
+    high = [critical[-1] + 0.125 * n for n in range(1, 11)]
+    sooner = range(juvenile[0] - 3, LEAST_D - 1, -3)
+    return grid._replace(critical_h=(*low, *critical, *high), juvenile_d=(*reversed(sooner), *juvenile))
+
+
 class Weights(NamedTuple):
     """A weight for every point of a grid, together 1: what is believed, before records or after."""
 

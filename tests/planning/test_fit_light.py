@@ -9,7 +9,7 @@ import pytest
 
 from calendar_tui.nature import refit
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.refit.fit import NOT_BY_THIS_LIGHT, fit
+from calendar_tui.planning.refit.fit import NOT_BY_THIS_LIGHT, fit, kind_text
 from calendar_tui.planning.why.widths import FITTED_NAME, width_of
 from calendar_tui.season.refusal import Refusal
 from tests.planning.farm import season_of
@@ -91,10 +91,11 @@ def test_a_date_that_the_light_on_file_cannot_give_is_left_out_with_what_to_look
     data = lit_data()
     data["cohort"][0]["recorded"]["induced"] = date(2027, 7, 10)
     found = fit([make_plan(season_of(data), date(2027, 12, 1))], "v")
-    assert [one.why for one in found.left_out] == [NOT_BY_THIS_LIGHT]
+    (one,) = found.left_out
+    assert one.why.startswith(NOT_BY_THIS_LIGHT.format(kind=kind_text(found.start)))
     assert found.figures == ()
     data["cohort"][0]["recorded"].pop("emergence")
-    with pytest.raises(Refusal, match="look at its date, and at lamps and outages that were not recorded"):
+    with pytest.raises(Refusal, match="at lamps and outages that were not recorded, and at the type"):
         fit([make_plan(season_of(data), date(2027, 12, 1))], "v")
 
 

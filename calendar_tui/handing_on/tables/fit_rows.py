@@ -18,6 +18,12 @@ def fit_row(fit: Fit) -> Row:
         "set_aside": list(fit.aside),
         "records": [_taken_row(one) for one in fit.records],
         "left_out": [{**_name_row(one.name), "why": one.why} for one in fit.left_out],
+        "outside": None
+        if fit.outside is None
+        else {
+            "records": [_name_row(name) for name in fit.outside.names],
+            "better_types": list(fit.outside.better),
+        },
         "figures": [
             {
                 "key": one.key,

@@ -8,7 +8,8 @@ from datetime import date
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, hanging, wrapped
 from calendar_tui.nature.refit import Margin
 from calendar_tui.planning.changes.variety_change import value_text
-from calendar_tui.planning.refit.fit import Fit, SpanFit, UsedRecord
+from calendar_tui.planning.refit.doubts import Outside
+from calendar_tui.planning.refit.fit import Fit, SpanFit, UsedRecord, kind_text
 from calendar_tui.planning.refit.outlook import Lesson, Outlook
 from calendar_tui.planning.refit.records import LeftOut, Named
 from calendar_tui.season.fitted_sets import IN_SETS, STEPS
@@ -23,14 +24,14 @@ _WORTH_NAMING = 0.97
 
 def fit_text(fit: Fit, width: int = WIDTH) -> Iterator[str]:
     """The records, what is left out, every figure before and after, how far to rely on it, and what to plant next."""
-    records = count_text(len(fit.records), "record") if fit.records else "no record"
-    stay = "" if fit.records else "; its response to light stays as it is"
-    yield from hanging(f"{fit.variety.id}: {records} of induction, {', '.join(fit.seasons)}{stay}", width)
+    yield from hanging(f"{fit.variety.id}: {_head(fit)}", width)
     for line in _notes(fit):
         yield from wrapped(line, "    ", width, "  ")
     several = len({n.season for n in (*(t.name for t in fit.records), *(o.name for o in fit.left_out))}) > 1
     for used in fit.records:
         yield from wrapped(record_text(used, several), "    ", width, f"  {'!' if used.odd else '-'} ")
+    if fit.outside:
+        yield from wrapped(_outside_text(fit.outside, kind_text(fit.start), several), "    ", width, "  ")
     for line in _left_out_text(fit.left_out, several):
         yield from wrapped(line, "    ", width, "  ")
     yield from _figures_text(fit)
@@ -40,6 +41,23 @@ def fit_text(fit: Fit, width: int = WIDTH) -> Iterator[str]:
         yield from wrapped(_span_text(span), "    ", width, "  ")
     for line in outlook_lines(fit.outlook, fit.records):
         yield from wrapped(line, "    ", width, "  ")
+
+
+def _head(fit: Fit) -> str:
+    seasons = ", ".join(fit.seasons)
+    if not fit.records:
+        return f"no fit: no record of induction counts, {seasons}; its response to light stays as it is"
+    return f"{count_text(len(fit.records), 'record')} of induction, {seasons}"
+
+
+def _outside_text(outside: Outside, kind: str, several: bool) -> str:
+    names = some_text([_name(name, several) for name in outside.names])
+    verbs = ("lies", "counts") if len(outside.names) == 1 else ("lie", "count")
+    better = f"; another type fits better: {', '.join(outside.better)}" if outside.better else ""
+    return (
+        f"! {names} {verbs[0]} outside what {kind} allows (under 1 %), but {verbs[1]}{better}. Look at the type, the light, "
+        "lamps and outages before you take the fit over"
+    )
 
 
 def _notes(fit: Fit) -> Iterator[str]:

@@ -26,7 +26,8 @@ def take_fit(plan: Plan, fit: Fit) -> Proposal:
     season = checked(replace(plan.season, varieties={**plan.season.varieties, new.id: new}))
     texts = [f"{key} {_text(key, getattr(new, key))}" for key in fit.changed]
     sets = f", {len(new.sets)} sets" if new.sets != fit.variety.sets else ""
-    what = f"{new.id} fitted to records of {', '.join(fit.seasons)}: {', '.join(texts)}{sets}"
+    how = " fitted to" if fit.figures else ", spans by"
+    what = f"{new.id}{how} records of {', '.join(fit.seasons)}: {', '.join(texts)}{sets}"
     return propose(plan, season, what, list(_edits(fit)))
 
 

@@ -15,6 +15,15 @@ from calendar_tui.nature.refit import TAUGHT, GridLikelihood, Margin, Weights
 from calendar_tui.nature.spans import span_with_records
 from calendar_tui.nature.teaching import likely_day, tail
 from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.refit.doubts import (
+    Outside,
+    Sorted,
+    Tried,
+    better_types,
+    improbable,
+    outside,
+    sorted_records,
+)
 from calendar_tui.planning.refit.outlook import Outlook, outlook_of
 from calendar_tui.planning.refit.records import (
     InductionRecord,
@@ -40,9 +49,10 @@ LEARNT, A_LITTLE = 0.6, 0.92
 NOT_AT_ALL = "not at all"
 # A record of which the others give a share under this to its own and all beyond is odd.
 ODD = 0.02
-# A record of which what is believed before gives less than this cannot be read from the light on file.
-UNREADABLE = 0.001
-NOT_BY_THIS_LIGHT = "no likely figures give that date under the light on file; look at its date, and at lamps and outages that were not recorded"
+NOT_BY_THIS_LIGHT = (
+    "{kind} gives that date by no likely figures under the light on file, and no other records bear it out; look at its date, "
+    "at its light, at lamps and outages that were not recorded, and at the type"
+)
 KEYS: Mapping[str, str] = dict(zip((*TAUGHT, "width_h"), (*IN_SETS, "full_response_day"), strict=True))
 
 
@@ -121,7 +131,7 @@ class Fit:
     """What records make of a variety.
 
     variety: as it stands; aside: its figures of earlier fits, which do not count before the records; start: as it is without
-    these; seasons: their years; sites: names of seasons at another site; fitted: the variety with the figures taken
+    these; outside: records that count although its type makes them improbable; seasons: their years; sites: names of seasons at another site; fitted: the variety with the figures taken
     over, which are `changed`.
     """
 
@@ -132,6 +142,7 @@ class Fit:
     sites: tuple[str, ...]
     records: tuple[UsedRecord, ...]
     left_out: tuple[LeftOut, ...]
+    outside: Outside | None
     figures: tuple[FigureFit, ...]
     pairs: tuple[Pair, ...]
     spans: tuple[SpanFit, ...]
@@ -150,10 +161,13 @@ def fit(plans: Sequence[Plan], variety_id: str, without: Collection[str] = ()) -
     _check(plans, variety)
     start = before_records(variety)
     kind = belief(start)
-    before = refit.prior(kind, refit.grid_of(kind))
     cohorts, twice = season_cohorts(plans, variety, without)
-    records, likelihoods, silent = _induction_records(cohorts, before)
-    left_out = (*silent, *twice)
+    before, sorted_out, silent = _sorted(cohorts, kind)
+    records, likelihoods = (
+        [one.record for one in sorted_out.used],
+        [one.likelihood for one in sorted_out.used],
+    )
+    left_out = (*_not_by_light(start, before, sorted_out.left_out), *silent, *twice)
     spans = tuple(_spans(cohorts, start))
     if not records and not spans:
         raise Refusal(_nothing_text(variety, left_out))
@@ -171,6 +185,7 @@ def fit(plans: Sequence[Plan], variety_id: str, without: Collection[str] = ()) -
         tuple(p.season.name for p in plans[1:] if _place(p.season) != _place(plans[0].season)),
         tuple(_used(before, records, likelihoods)),
         left_out,
+        outside(start, before, sorted_out.used),
         figures,
         _pairs(after) if records else (),
         spans,
@@ -197,24 +212,47 @@ def _check(plans: Sequence[Plan], variety: Variety) -> None:
             )
 
 
-def _induction_records(
-    every: Iterable[SeasonCohort], before: Weights
-) -> tuple[list[InductionRecord], list[GridLikelihood], list[LeftOut]]:
-    records, likelihoods, left_out = list[InductionRecord](), list[GridLikelihood](), list[LeftOut]()
+def _sorted(cohorts: Sequence[SeasonCohort], kind: refit.Type) -> tuple[Weights, Sorted, list[LeftOut]]:
+    """What is believed before, the records that count or not, and the cohorts without one.
+
+    Where a record is improbable, figures further off are tried too: the type may be another.
+    """
+    grid = refit.grid_of(kind)
+    before = refit.prior(kind, grid)
+    tried, silent = _tried(cohorts, before)
+    if improbable(before, tried):
+        before = refit.prior(kind, refit.wider(grid))
+        tried, silent = _tried(cohorts, before)
+    return before, sorted_records(before, tried), silent
+
+
+def _tried(every: Iterable[SeasonCohort], before: Weights) -> tuple[list[Tried], list[LeftOut]]:
+    tried, silent = list[Tried](), list[LeftOut]()
     for cohort in every:
         one = induction_record(cohort, before.grid.juvenile_d)
         if isinstance(one, LeftOut):
-            left_out.append(one)
-        elif tail(before, (tried := _likelihood(one, before)).days, one.record) < UNREADABLE:
-            left_out.append(LeftOut(one.name, NOT_BY_THIS_LIGHT))
+            silent.append(one)
         else:
-            records.append(one)
-            likelihoods.append(tried)
-    return records, likelihoods, left_out
+            light = refit.Cohort(one.light.felt_h, one.light.starts, one.record)
+            tried.append(Tried(one, refit.grid_likelihood(light, before.grid)))
+    return tried, silent
 
 
-def _likelihood(one: InductionRecord, before: Weights) -> GridLikelihood:
-    return refit.grid_likelihood(refit.Cohort(one.light.felt_h, one.light.starts, one.record), before.grid)
+def kind_text(variety: Variety) -> str:
+    """ "the type oil-unknown"; of a variety that has figures of its own: what is believed of it."""
+    return (
+        f"the type {variety.type}"
+        if variety.type and variety.written.isdisjoint(IN_SETS)
+        else f"what is believed of {variety.id}"
+    )
+
+
+def _not_by_light(start: Variety, before: Weights, records: Sequence[Tried]) -> Iterable[LeftOut]:
+    """Why each of these records does not count, and what type would give it."""
+    for one in records:
+        better = better_types(start, before, [one])
+        other = f"; another type would give it: {', '.join(better)}" if better else ""
+        yield LeftOut(one.record.name, NOT_BY_THIS_LIGHT.format(kind=kind_text(start)) + other)
 
 
 def _nothing_text(variety: Variety, left_out: Sequence[LeftOut]) -> str:
