@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.nature.refit import Margin
+from calendar_tui.planning.refit.doubts import Outside
 from calendar_tui.planning.refit.fit import Fit, UsedRecord
 from calendar_tui.planning.refit.records import Named
 
@@ -18,12 +19,7 @@ def fit_row(fit: Fit) -> Row:
         "set_aside": list(fit.aside),
         "records": [_taken_row(one) for one in fit.records],
         "left_out": [{**_name_row(one.name), "why": one.why} for one in fit.left_out],
-        "outside": None
-        if fit.outside is None
-        else {
-            "records": [_name_row(name) for name in fit.outside.names],
-            "better_types": list(fit.outside.better),
-        },
+        "outside": _outside_row(fit.outside),
         "figures": [
             {
                 "key": one.key,
@@ -60,6 +56,15 @@ def fit_row(fit: Fit) -> Row:
             }
             for one in fit.outlook.lessons
         ],
+    }
+
+
+def _outside_row(outside: Outside | None) -> Row | None:
+    if outside is None:
+        return None
+    return {
+        "records": [_name_row(name) for name in outside.names],
+        "better_types": list(outside.better),
     }
 
 
