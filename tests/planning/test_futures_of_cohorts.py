@@ -23,6 +23,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.records import Cohort, Lamps, Season, Span, Variety
 from calendar_tui.season.stages import BEFORE
+from tests.counting import lines_run
 from tests.planning.farm import season_at
 from tests.planning.lit_house import EXTEND, cohort, house
 from tests.planning.test_light_properties import FIRST, seasons
@@ -249,3 +250,22 @@ def test_a_later_transplant_with_lights_off_shifted_moves_no_stage_earlier(seaso
         moved = after.stages[stage]
         assert all(a <= b for a, b in zip(at.range, moved.range, strict=True)), stage
         assert all(a <= b for a, b in zip(at.days, moved.days, strict=True)), stage
+
+
+def test_the_work_grows_in_a_line_with_futures_and_cohorts() -> None:
+    """Lines run of the package, not seconds: four times the futures, or cohorts, are at most some four times the work."""
+
+    def work(cohorts: int, count: int) -> int:
+        own = [
+            cohort(
+                f"C{n}",
+                planned={"sticking": date(2026, 6, 1 + n % 28), "lights_off": date(2026, 9, 1 + n % 28)},
+            )
+            for n in range(cohorts)
+        ]
+        season = house(EXTEND, cohorts=own)
+        return lines_run(lambda: laid_out(season, count))
+
+    few, futures, cohorts = work(4, 50), work(4, 200), work(16, 50)
+    assert futures < 4.2 * few
+    assert cohorts < 4.6 * few
