@@ -97,6 +97,7 @@ def test_one_northern_record_alone_is_no_fit_and_the_type_is_named_with_the_ligh
     for cause in ("its date", "light", "lamps", "outages", "the type", "fibre-northern"):
         assert cause in one.why
     assert "v: no fit" in words(found)
+    assert "! Left out: A1" in words(found), "a warning, unlike a cohort of which nothing is recorded"
 
 
 def test_a_type_that_would_not_give_the_record_either_is_not_named():

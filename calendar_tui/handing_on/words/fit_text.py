@@ -100,11 +100,11 @@ def _projected_text(day: date | None, how: str, error: int | None) -> str:
 
 
 def _left_out_text(left_out: Sequence[LeftOut], several: bool) -> Iterator[str]:
-    by_why: dict[str, list[str]] = {}
+    by_why: dict[tuple[str, bool], list[str]] = {}
     for one in left_out:
-        by_why.setdefault(one.why, []).append(_name(one.name, several))
-    for why, names in by_why.items():
-        yield f"Left out: {some_text(names)}: {why}"
+        by_why.setdefault((one.why, one.improbable), []).append(_name(one.name, several))
+    for (why, improbable), names in by_why.items():
+        yield f"{'! ' if improbable else ''}Left out: {some_text(names)}: {why}"
 
 
 def _figures_text(fit: Fit) -> Iterator[str]:

@@ -252,7 +252,9 @@ def _not_by_light(start: Variety, before: Weights, records: Sequence[Tried]) -> 
     for one in records:
         better = better_types(start, before, [one])
         other = f"; another type would give it: {', '.join(better)}" if better else ""
-        yield LeftOut(one.record.name, NOT_BY_THIS_LIGHT.format(kind=kind_text(start)) + other)
+        yield LeftOut(
+            one.record.name, NOT_BY_THIS_LIGHT.format(kind=kind_text(start)) + other, improbable=True
+        )
 
 
 def _nothing_text(variety: Variety, left_out: Sequence[LeftOut]) -> str:

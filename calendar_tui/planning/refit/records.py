@@ -71,10 +71,11 @@ class SeasonCohort(NamedTuple):
 
 
 class LeftOut(NamedTuple):
-    """A cohort that shows nothing of the response to light, and why."""
+    """A cohort that shows nothing of the response to light, and why; improbable: it has a record, which nothing bears out."""
 
     name: Named
     why: str
+    improbable: bool = False
 
 
 def years_text(season: Season) -> str:
