@@ -389,7 +389,8 @@ COMMANDS: Mapping[str, Command] = {
             "--last-day": {"metavar": "DATE", "help": "last day of the calendar"},
             "--type": {
                 "metavar": "TYPE",
-                "help": "the type of its first variety, such as oil-unknown (the default)",
+                "help": "the type of its first variety: oil-unknown where nothing is known of it (the default), oil-fitted, "
+                "oil-zhang, fibre-subtropical, fibre-northern",
             },
         },
     ),

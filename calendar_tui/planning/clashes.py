@@ -22,11 +22,13 @@ from calendar_tui.planning.lamps.held_back import held_back_text, nights_lost
 from calendar_tui.planning.lamps.long_days import long_days_text
 from calendar_tui.planning.lamps.onset import is_in_question, outage_behind
 from calendar_tui.planning.lamps.onset_words import outage_text
+from calendar_tui.planning.lamps.tip_looks import tip_look_texts, tip_looks
 from calendar_tui.planning.lamps.warnings import too_dark_texts, under_covers_texts
 from calendar_tui.planning.laying_out.early import uses_lamps
 from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.stages import range_of
 from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.tasks.week import recent_outages
 from calendar_tui.season.records import Season
 from calendar_tui.season.weeks import iso_week
 from calendar_tui.season.wording import day_text, days_text, hours_against, hours_text, stage_text
@@ -263,6 +265,10 @@ def _outages(season: Season, timeline: Timeline, light: Light, today: date) -> I
         if missed_nights(timeline, light, outage):
             text = partial(outage_text, season, timeline, light, outage, today)
             yield Clash(outage_kind(outage), (timeline.cohort.id,), text)
+        elif outage in recent_outages(season, today):
+            # Lamps of others held it back until they failed.
+            for look in tip_look_texts(tip_looks(season, [outage], [timeline], light, today)):
+                yield Clash(outage_kind(outage), (timeline.cohort.id,), look)
 
 
 def _lamps_too_short(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:

@@ -172,3 +172,18 @@ def test_cohorts_alike_in_the_dark_house_have_one_line_between_them(season: Path
     row = run("record", season, *LONG[:2], "2027-01-28", "--dry-run", "--json", today="2027-01-29").out
     (answer,) = json.loads(row)["answers"]
     assert [verdict.split(":")[0] for verdict in answer["verdicts"]] == ["A1", "A2"]
+
+
+def test_a_cohort_that_the_lamps_of_others_held_back_is_looked_at_too(tmp_path: Path) -> None:
+    """B1 waits for short days beside A3, for which the house is lit: twelve nights without lamps may have started both."""
+    path = tmp_path / "two-rivers.toml"
+    path.write_bytes((Path(__file__).parents[2] / "seasons" / "two-rivers.toml").read_bytes())
+    today = "2027-01-22"
+    ran = run("record", path, "H3", "outage", "2027-01-10", "2027-01-21", "--yes", today=today)
+    told = " ".join(ran.out.split())
+    assert "B1: asked for no lamps on these nights, but was held back by them" in told
+    assert (
+        "look at the tips from 19 Jan, then twice a week; lamps that are lit again hold it back again" in told
+    )
+    dates = " ".join(run("dates", path, "B1", today=today).out.split())
+    assert "! B1: look at the tips from 19 Jan, then twice a week; flowering may have started" in dates

@@ -211,7 +211,7 @@ def test_a_record_keeps_what_was_projected_just_before_it() -> None:
     assert cohort.forecast == {"induced": was}
     assert cohort.not_yet == {"induced": date(2027, 8, 25)}
     assert proposal.plan.timelines["A"].stages["induced"].status_text == (
-        "recorded: projected before 27 Aug (25 Jul to 17 Sep); not yet on 25 Aug"
+        "recorded: forecast was 27 Aug (25 Jul to 17 Sep); not yet on 25 Aug"
     )
     again = record_dates(proposal.plan, [StageDay("A", "induced", date(2027, 9, 2))])
     assert again.plan.season.cohorts["A"].forecast == {"induced": was}
@@ -296,3 +296,18 @@ def test_a_likely_date_that_most_of_what_agrees_lies_behind_is_left_before_it_is
     assert likely[None] == likely[date(2027, 5, 20)]
     assert likely[date(2027, 6, 8)] > date(2027, 6, 15)
     assert likely[date(2027, 6, 8)] <= likely[date(2027, 6, 14)]
+
+
+def test_a_look_that_rules_nothing_out_changes_no_date_and_is_named() -> None:
+    before, after = timeline(), timeline(not_yet={"induced": date(2027, 5, 12)})
+    assert {s: d.days for s, d in after.stages.items()} == {s: d.days for s, d in before.stages.items()}
+    assert {s: d.range for s, d in after.stages.items()} == {s: d.range for s, d in before.stages.items()}
+    assert after.stages["induced"].reason == f"{before.stages['induced'].reason}; not yet on 12 May"
+
+
+def test_a_record_that_an_earlier_stage_was_not_there_for_is_refused_before_it_is_shown() -> None:
+    cohort = replace(sown().cohorts["A"], not_yet={"induced": date(2027, 9, 3)})
+    with pytest.raises(
+        Refusal, match=r"the look must be before 2027-09-02; a look that was wrong is taken back with undo"
+    ):
+        record_dates(plan_on(date(2027, 9, 6), cohort), [StageDay("A", "flowering", date(2027, 9, 2))])

@@ -144,6 +144,11 @@ def reliance_lines(fit: Fit) -> Iterator[str]:
             f"Each projected from the others alone: {_mean_text(errors)} off on the average; without records "
             f"{_mean_text(before)}"
         )
+        if sum(errors) / len(errors) > sum(before) / len(before):
+            yield (
+                "! With these records it projects worse than with none: look at each date, its light and its seed before "
+                "it is taken over"
+            )
     elif fit.records:
         yield "One record cannot be checked against others"
 

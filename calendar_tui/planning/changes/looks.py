@@ -33,7 +33,7 @@ def note_looks(plan: Plan, looks: Sequence[StageDay]) -> Proposal:
 
 def _not_yet(plan: Plan, cohort: Cohort, look: StageDay) -> tuple[Cohort, list[Edit], str]:
     new, edit = looked_without(plan, cohort, look.stage, look.day)
-    refuse_look(new, look.stage)
+    refuse_looks(new)
     return new, [edit], f"{cohort.id} {stage_text(look.stage)} not yet on {full_day_text(look.day)}"
 
 
@@ -48,9 +48,13 @@ def looked_without(plan: Plan, cohort: Cohort, stage: str, day: date) -> tuple[C
     return new, Edit("set", "cohort", (cohort.id,), ("not_yet", stage), day)
 
 
-def refuse_look(cohort: Cohort, stage: str) -> None:
-    if stage in cohort.not_yet and (message := look_problem(cohort, stage)):
-        raise Refusal(message)
+def refuse_looks(cohort: Cohort) -> None:
+    """Refuse what the looks at a cohort contradict."""
+    for stage in cohort.not_yet:
+        if message := look_problem(cohort, stage):
+            raise Refusal(
+                f"{message}; a look that was wrong is taken back with undo, or noted again with its right date"
+            )
 
 
 def _look_doubts(plan: Plan, look: StageDay) -> Iterator[str]:

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from operator import itemgetter
 
 from calendar_tui.planning.lamps.onset import onset
-from calendar_tui.planning.lamps.onset_words import Rank, Verdict, asked_verdict
+from calendar_tui.planning.lamps.onset_words import Rank, Verdict, asked_verdict, look_text
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.records import Outage
@@ -67,7 +67,9 @@ def _unasked(before: Plan, after: Plan, timeline: Timeline, outage: Outage) -> V
         parts.append(f"flowering started in {begun.begun} of {len(begun.days)} futures")
     if parts:
         held = "asked for no lamps on these nights, but was held back by them"
-        return Verdict(Rank.MOVES, f"{held}: {', '.join(parts)}")
+        look = look_text(begun.look) if begun is not None and begun.look is not None else ""
+        again = "lamps that are lit again hold it back again" if begun is not None and begun.begun else ""
+        return Verdict(Rank.MOVES, "; ".join(filter(None, (f"{held}: {', '.join(parts)}", look, again))))
     if timeline.variety.response == "day-neutral":
         return Verdict(Rank.NO_HARM, "no harm: it flowers by age")
     return Verdict(Rank.NO_HARM, "no harm: it asked for no lamps on these nights")

@@ -12,7 +12,7 @@ from calendar_tui.planning.changes.doubts import (
     one_day_doubts,
     tick_doubts,
 )
-from calendar_tui.planning.changes.looks import looked_without, refuse_look
+from calendar_tui.planning.changes.looks import looked_without, refuse_looks
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
 from calendar_tui.planning.changes.stage_days import refuse_outside, typed_doubts, with_days
@@ -180,7 +180,7 @@ def _recorded(
         new, edit = looked_without(plan, new, stage, record.looked)
         edits.append(edit)
         what += f", not yet on {day_text(record.looked)}"
-    refuse_look(new, stage)
+    refuse_looks(new)
     if (before := _forecast(plan, cohort.id, stage)) is not None:
         new = replace(new, forecast={**new.forecast, stage: before})
         edits.append(Edit("set", "cohort", (cohort.id,), ("forecast", stage), list(before)))

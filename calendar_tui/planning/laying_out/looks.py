@@ -71,6 +71,16 @@ def after_looks(
     return laid.out, picked
 
 
+def with_looks(cohort: Cohort, stages: Mapping[str, StageDate]) -> Mapping[str, StageDate]:
+    """The stages with the looks that did not see them in their reasons, where these rule nothing out."""
+    looks = {stage: day for stage, day in open_looks(cohort).items() if stage in stages}
+    named = {
+        stage: replace(stages[stage], reason=f"{stages[stage].reason}; not yet on {day_text(day)}")
+        for stage, day in looks.items()
+    }
+    return {**stages, **named} if named else stages
+
+
 def agreeing_with(cohort: Cohort, pool: Mapping[str, StageDate]) -> list[int]:
     """The numbers of the futures that agree with every look at a cohort."""
     looks = [

@@ -180,7 +180,7 @@ def _recorded_reason(cohort: Cohort, stage: str, recorded: date) -> str:
         reasons += [delay_text((recorded - intended).days), f"planned {day_text(intended)}"]
     if forecast is not None:
         early, likely, late = map(day_text, forecast)
-        reasons.append(f"projected before {likely} ({early} to {late})")
+        reasons.append(f"forecast was {likely} ({early} to {late})")
     if looked is not None:
         reasons.append(f"not yet on {day_text(looked)}")
     return "; ".join(reasons)

@@ -26,7 +26,7 @@ from calendar_tui.planning.laying_out.heat import (
 )
 from calendar_tui.planning.laying_out.inductions import Growth, inductions
 from calendar_tui.planning.laying_out.light import Light, felt_by
-from calendar_tui.planning.laying_out.looks import POOLS, after_looks, agreeing_with, open_looks
+from calendar_tui.planning.laying_out.looks import POOLS, after_looks, agreeing_with, open_looks, with_looks
 from calendar_tui.planning.laying_out.reasons import induced_reason, never_reason, trigger_reason
 from calendar_tui.planning.laying_out.stages import (
     Course,
@@ -128,9 +128,10 @@ def lay_out(
 
     It has as many futures as its early stages; those that looks at its plants rule out are replaced by others.
     """
-    if not (open_looks(cohort) and early[cohort.first_stage].days):
-        return _lay_out(season, cohort, early, light, warmth)
     count = len(early[cohort.first_stage].days)
+    plain = _lay_out(season, cohort, early, light, warmth)
+    if not (open_looks(cohort) and count) or len(agreeing_with(cohort, plain.stages)) == count:
+        return replace(plain, stages=with_looks(cohort, plain.stages))
     for size in POOLS:
         early = early_stages(season, cohort, warmth, max(count, size))
         pool = _lay_out(season, cohort, early, light, warmth)

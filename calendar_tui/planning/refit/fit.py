@@ -47,6 +47,8 @@ from calendar_tui.season.variety_types import type_of, with_figures
 # Of the standard deviation before, so much is left at the most of what is learnt, and of what is learnt a little.
 LEARNT, A_LITTLE = 0.6, 0.92
 NOT_AT_ALL = "not at all"
+# Of the standard deviation before: a mean that moves by more is worth a word.
+MOVED = 0.5
 # A record of which the others give a share under this to its own and all beyond is odd.
 ODD = 0.02
 NOT_BY_THIS_LIGHT = (
@@ -66,8 +68,11 @@ class FigureFit(NamedTuple):
 
     @property
     def how(self) -> str:
-        """ "learnt", "a little", "not at all"."""
-        return "learnt" if self.left <= LEARNT else "a little" if self.left <= A_LITTLE else NOT_AT_ALL
+        """ "learnt", "a little", "not at all"; what moves by half its spread is learnt a little at least."""
+        if self.left <= LEARNT:
+            return "learnt"
+        moved = abs(self.after.mean - self.before.mean) > MOVED * self.before.sd
+        return "a little" if self.left <= A_LITTLE or moved else NOT_AT_ALL
 
 
 class Pair(NamedTuple):
