@@ -60,9 +60,11 @@ def moves_without_ids(plan: Plan, cohorts: AbstractSet[str]) -> Iterator[TaskMov
 
 def _with_ids(season: Season, moves: Iterable[TaskMove]) -> Iterator[TaskMove]:
     """The moves with an id of its own for each new task."""
-    taken = {t.id for t in season.tasks}
+    taken: set[str] = set()
     for move in moves:
         if move.old is None and move.new is not None:
+            # There are thousands of tasks, and often none is new.
+            taken = taken or {t.id for t in season.tasks}
             added = replace(move.new, id=task_id(move.new, taken))
             taken.add(added.id)
             yield TaskMove(None, added)

@@ -79,7 +79,7 @@ def shared_tasks(
     settled = {(t.chore, name) for t in standing if t.cohort for name in t.about}
     near = [t for t in timelines.values() if any(name in places for name in t.cohort.lights)]
     here = [t for t in near if _grows_in(t, places)]
-    saved, shared = _saved_rhythms(season), _open_together(season)
+    saved, shared = _saved_rhythms(season, places), _open_together(season)
     for chore in season.chores.values():
         if chore.together == "season":
             if "" in places:
@@ -240,11 +240,13 @@ def _place_repeats(
         yield _task(chore, at, n, place, "", needs)
 
 
-def _saved_rhythms(season: Season) -> dict[tuple[str, str], frozenset[tuple[int, date]]]:
-    """By chore and place, the numbers and dates that the saved tasks of its repeated work have."""
+def _saved_rhythms(
+    season: Season, places: Collection[str]
+) -> dict[tuple[str, str], frozenset[tuple[int, date]]]:
+    """By chore and place, of these places, the numbers and dates that the saved tasks of its repeated work have."""
     repeated = {chore.id for chore in season.chores.values() if chore.repeat and chore.together}
     saved: dict[tuple[str, str], set[tuple[int, date]]] = {}
-    for task in [t for t in season.tasks if t.chore in repeated]:
+    for task in [t for t in season.tasks if t.chore in repeated and t.place in places]:
         saved.setdefault((task.chore, task.place), set()).add((task.n, task.date))
     return {key: frozenset(dates) for key, dates in saved.items()}
 
