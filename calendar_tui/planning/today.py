@@ -117,10 +117,10 @@ def _decisions(plan: Plan) -> Iterator[Decision]:
 def work_of(tasks: Iterable[Task], today: date, also: Collection[str] = ()) -> Iterator[AtPlace]:
     """Open tasks up to today by place, in order of their names; work of no place last. also: ids of settled ones to keep."""
     by_place: dict[str, tuple[list[Task], list[Task]]] = {}
-    for task in sorted(tasks, key=lambda t: (t.date, t.about, t.what, t.n)):
-        if task.date <= today and (task.state == "open" or task.id in also):
-            late, now = by_place.setdefault(task.place or NO_PLACE, ([], []))
-            (late if task.date < today else now).append(task)
+    wanted = [t for t in tasks if t.date <= today and (t.state == "open" or t.id in also)]
+    for task in sorted(wanted, key=lambda t: (t.date, t.about, t.what, t.n)):
+        late, now = by_place.setdefault(task.place or NO_PLACE, ([], []))
+        (late if task.date < today else now).append(task)
     for place in sorted(by_place, key=lambda name: (name == NO_PLACE, name)):
         late, now = by_place[place]
         yield AtPlace(place, tuple(late), tuple(now))

@@ -45,6 +45,8 @@ class TodayView(TaskList):
         self._today = today
         self._changed: Sequence[str] = ()
         self._opens: dict[str, Opens] = {}
+        # The tasks as they stand in the list, gone through once for each time it is drawn.
+        self._places: tuple[AtPlace, ...] = ()
 
     def on_mount(self) -> None:
         self._detail.styles.height = DETAIL_LINES
@@ -53,7 +55,7 @@ class TodayView(TaskList):
 
     @property
     def shown_tasks(self) -> Sequence[Task]:
-        return [task for there in self._work() for task in (*there.overdue, *there.today)]
+        return [task for there in self._places for task in (*there.overdue, *there.today)]
 
     def show_plan(self) -> None:
         """Draw the tasks as they are now, and work out the rest anew; what was known before stays until then."""
@@ -81,14 +83,12 @@ class TodayView(TaskList):
 
     # --- what is shown
 
-    def _work(self) -> tuple[AtPlace, ...]:
-        """The tasks as they are now: those ticked here stay in their places."""
-        return tuple(work_of(self._tasks(), host(self).today, self._touched))
-
     def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         if plan is None:
             return []
+        # Those ticked here stay in their places.
+        self._places = tuple(work_of(self._tasks(), host(self).today, self._touched))
         self._say_heading(plan)
         self._opens = dict(self._targets())
         rows = list(self._parts(plan, width))
@@ -108,8 +108,6 @@ class TodayView(TaskList):
             yield f"record {clash.kind} {clash.own}", ("record", clash.own, clash.stage)
         for d in today.decisions:
             yield f"decide {d.cohort} {d.stage}", ("record", d.cohort, d.stage)
-        for look in today.looks:
-            yield f"look {look.cohort}", ("record", look.cohort, "induced")
         for t in today.tonight:
             yield f"lamps {t.light}", ("lamps", t.cohorts[0] if t.cohorts else "")
         for n in range(len(self._changed)):
@@ -144,7 +142,7 @@ class TodayView(TaskList):
         guesses = frozenset(c.id for c in plan.season.chores.values() if c.guessed)
         shown = Shown(plan.today, "place", self._wanted, self._marked, guesses)
         at = columns(self.shown_tasks, width)
-        for there in self._work():
+        for there in self._places:
             late = len([t for t in there.overdue if self._wanted.get(t.id, t.state) == "open"])
             overdue = (f"  overdue: {late}", WARNING) if late else ""
             yield row((place_text(there), HEADING), overdue)
@@ -173,7 +171,7 @@ class TodayView(TaskList):
 
     def action_mark_place(self) -> None:
         """Mark all open work at the place of the task under the cursor; again, take the marks off."""
-        for there in self._work():
+        for there in self._places:
             names = {t.id for t in (*there.overdue, *there.today) if t.state == "open"}
             if self._list.key in names:
                 self._marked = self._marked - names if names <= self._marked else self._marked | names
