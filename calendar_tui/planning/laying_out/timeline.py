@@ -130,7 +130,9 @@ def lay_out(
     """
     count = len(early[cohort.first_stage].days)
     plain = _lay_out(season, cohort, early, light, warmth)
-    if not (open_looks(cohort) and count) or len(agreeing_with(cohort, plain.stages)) == count:
+    if not open_looks(cohort):
+        return plain
+    if len(agreeing_with(cohort, plain.stages)) == count:
         return replace(plain, stages=with_looks(cohort, plain.stages))
     for size in POOLS:
         early = early_stages(season, cohort, warmth, max(count, size))
