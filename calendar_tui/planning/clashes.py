@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator, Mapping
 from datetime import date, timedelta
 from functools import partial
 
-from calendar_tui.planning.asked import not_recorded, not_seen
 from calendar_tui.planning.capacity.hours import largest, over_full, over_full_text
 from calendar_tui.planning.capacity.over_full import (
     crowded_to_come,
@@ -29,6 +28,7 @@ from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.stages import range_of
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.week import recent_outages
+from calendar_tui.planning.waiting import not_recorded, not_seen
 from calendar_tui.season.records import Season
 from calendar_tui.season.weeks import iso_week
 from calendar_tui.season.wording import day_text, days_text, hours_against, hours_text, stage_text

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from calendar_tui.planning.asked import Counts
 from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.lamps.runs import LampRun, failed_nights, lamp_runs, lights_with_lamps
 from calendar_tui.planning.lamps.tip_looks import TipLook, tip_looks
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.tasks.week import NO_PLACE, recent_outages
+from calendar_tui.planning.waiting import Counts
 from calendar_tui.season.records import Task
 from calendar_tui.season.stages import DECIDED
 
@@ -63,13 +63,13 @@ class Failed(NamedTuple):
 class Today:
     """A part without anything is empty.
 
-    looks: what is to be looked at after nights without lamps; asked: clashes that ask for a record; other: how many more
+    looks: what is to be looked at after nights without lamps; to_record: clashes that ask for a record; other: how many more
     there are.
     """
 
     day: date
     looks: tuple[TipLook, ...]
-    asked: tuple[Clash, ...]
+    to_record: tuple[Clash, ...]
     decisions: tuple[Decision, ...]
     failed: tuple[Failed, ...]
     work: tuple[AtPlace, ...]
@@ -81,21 +81,21 @@ class Today:
         """How much waits."""
         overdue = sum(len(there.overdue) for there in self.work)
         due = sum(len(there.today) for there in self.work)
-        return Counts(overdue, due, len(self.asked), self.other)
+        return Counts(overdue, due, len(self.to_record), self.other)
 
 
 def today_of(plan: Plan) -> Today:
     """What the plan's day asks."""
-    asked = tuple(clash for clash in plan.clashes if clash.stage)
+    to_record = tuple(clash for clash in plan.clashes if clash.stage)
     return Today(
         plan.today,
         _looks(plan),
-        asked,
+        to_record,
         tuple(sorted(_decisions(plan), key=lambda d: d.by)),
         tuple(_failed(plan)),
         tuple(work_of(plan.season.tasks, plan.today)),
         tuple(_tonight(plan)),
-        len(plan.clashes) - len(asked),
+        len(plan.clashes) - len(to_record),
     )
 
 

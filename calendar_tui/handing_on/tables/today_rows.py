@@ -17,7 +17,7 @@ def today_row(today: Today, changed: Iterable[Entry]) -> Row:
         "date": today.day,
         "counts": today.counts._asdict(),
         "to_look_at": tip_look_rows(today.looks),
-        "to_record": [{"cohort": c.own, "about": c.kind, "text": c.text} for c in today.asked],
+        "to_record": [{"cohort": c.own, "about": c.kind, "text": c.text} for c in today.to_record],
         "to_decide": [d._asdict() for d in today.decisions],
         "failed": [f._asdict() for f in today.failed],
         "work": [

@@ -44,7 +44,7 @@ def _parts(season: Season, today: Today, changed: Sequence[str], width: int) -> 
     )
     listed: tuple[tuple[str, Iterable[str]], ...] = (
         ("To look at", tip_look_texts(today.looks)),
-        ("To record", (clash.text for clash in today.asked)),
+        ("To record", (clash.text for clash in today.to_record)),
         ("To decide", (decision_text(today, decision) for decision in today.decisions)),
         ("Lamps that failed", map(failed_text, today.failed)),
     )

@@ -7,9 +7,9 @@ from datetime import date
 from functools import partial
 from typing import NamedTuple
 
-from calendar_tui.planning.asked import counts_on
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.waiting import counts_on
 from calendar_tui.planning.why.phases import PHASES
 from calendar_tui.screens.kit.axis import draw_dates
 from calendar_tui.screens.kit.canvas import Canvas, Runs, fitted, joined, restyled

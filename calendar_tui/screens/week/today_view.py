@@ -104,7 +104,7 @@ class TodayView(TaskList):
     def _targets(self) -> Iterator[tuple[str, Opens]]:
         """What the rows open, by their keys, in the order of the list."""
         today = self._today
-        for clash in today.asked:
+        for clash in today.to_record:
             yield f"record {clash.kind} {clash.own}", ("record", clash.own, clash.stage)
         for d in today.decisions:
             yield f"decide {d.cohort} {d.stage}", ("record", d.cohort, d.stage)
@@ -117,7 +117,7 @@ class TodayView(TaskList):
         today = self._today
         listed: tuple[tuple[str, str, Iterable[str]], ...] = (
             ("To look at", "", tip_look_texts(today.looks)),
-            ("To record", "record ", (clash.text for clash in today.asked)),
+            ("To record", "record ", (clash.text for clash in today.to_record)),
             ("To decide", "decide ", (decision_text(today, d) for d in today.decisions)),
             ("Lamps that failed", "", map(failed_text, today.failed)),
         )

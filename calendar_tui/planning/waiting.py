@@ -33,9 +33,9 @@ class Counts(NamedTuple):
 def counts_on(today: date, tasks: Iterable[Task], clashes: Iterable[Clash]) -> Counts:
     """How much waits on a day."""
     days = [task.date for task in tasks if task.state == "open" and task.date <= today]
-    asked = [bool(clash.stage) for clash in clashes]
+    to_record = [bool(clash.stage) for clash in clashes]
     due = days.count(today)
-    return Counts(len(days) - due, due, asked.count(True), asked.count(False))
+    return Counts(len(days) - due, due, to_record.count(True), asked.count(False))
 
 
 def _missing(cohort: Cohort, today: date) -> Iterator[str]:
