@@ -33,9 +33,9 @@ class Counts(NamedTuple):
 def counts_on(today: date, tasks: Iterable[Task], clashes: Iterable[Clash]) -> Counts:
     """How much waits on a day."""
     days = [task.date for task in tasks if task.state == "open" and task.date <= today]
-    to_record = [bool(clash.stage) for clash in clashes]
-    due = days.count(today)
-    return Counts(len(days) - due, due, to_record.count(True), asked.count(False))
+    due, all_clashes = days.count(today), list(clashes)
+    to_record = sum(bool(clash.stage) for clash in all_clashes)
+    return Counts(len(days) - due, due, to_record, len(all_clashes) - to_record)
 
 
 def _missing(cohort: Cohort, today: date) -> Iterator[str]:
