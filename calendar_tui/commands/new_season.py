@@ -9,26 +9,53 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from calendar_tui.commands.command_input import ask, date_order, emit, save, today_of
+from calendar_tui.commands.command_input import ask, date_order, emit, save, tell, today_of
+from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
+    from calendar_tui.commands.season_questions import Questions
     from calendar_tui.commands.starting import Started
+
+FLAGS: Flags = {
+    "--name": {"help": "the season's name"},
+    "--latitude": {"metavar": "DEGREES", "help": "degrees, north positive"},
+    "--longitude": {"metavar": "DEGREES", "help": "degrees, east positive"},
+    "--timezone": {"metavar": "ZONE", "help": "IANA name, such as America/Montevideo"},
+    "--first-day": {"metavar": "DATE", "help": "first day of the calendar, such as 2026-09-15"},
+    "--last-day": {"metavar": "DATE", "help": "last day of the calendar"},
+    "--place": {
+        "metavar": "LINE",
+        "action": "append",
+        "help": 'a place, such as "H1 hoop house 180 m2 lamps 16 h"; may be given several times',
+    },
+    "--variety": {
+        "metavar": "LINE",
+        "action": "append",
+        "help": 'a variety and its type, such as "amber oil-unknown": oil-unknown where nothing is known of it (the '
+        "default), oil-fitted, oil-zhang, fibre-subtropical, fibre-northern, day-neutral; may be given several times",
+    },
+    "--cohort": {
+        "metavar": "LINE",
+        "action": "append",
+        "help": 'a cohort, such as "A1 amber H1 100 plants, seed 20 mar, lights off +60"; may be given several times',
+    },
+    "--example": {
+        "action": "store_true",
+        "help": "with the places, varieties and cohorts of an example, to be changed",
+    },
+    "--type": {"metavar": "TYPE", "help": "of the example's first variety; oil-unknown by default"},
+}
+ANSWERS = ("name", "latitude", "longitude", "timezone", "first_day", "last_day")
+RECORDS = ("place", "variety", "cohort")
 
 
 def new(args: argparse.Namespace) -> int:
     if len(args.words) != 1:
         raise Refusal("name one new file, such as mine.toml")
-    given = {
-        key: getattr(args, key)
-        for key in ("name", "latitude", "longitude", "timezone", "first_day", "last_day", "type")
-    }
-    try:
-        _make_season(args, _new_file(args.words[0]), given)
-    except EOFError:
-        raise Refusal(
-            "no answer: give --name, --latitude, --longitude, --timezone, --first-day and --last-day"
-        ) from None
+    path = new_file(args.words[0])
+    _refuse_flags_of_the_other(args)
+    make_season(args, path, vars(args))
     return 0
 
 
@@ -36,15 +63,26 @@ def season_by_answers(args: argparse.Namespace) -> Path:
     """Make a new season in a file whose name is asked for too; gives the file. Raises EOFError where nobody answers."""
     while True:
         try:
-            path = _new_file(ask("Name of its file, such as mine.toml: ").strip())
+            path = new_file(ask("Name of its file, such as mine.toml: ").strip())
         except Refusal as wrong:
             emit([str(wrong)])
         else:
-            _make_season(args, path, {})
+            make_season(args, path, {})
             return path
 
 
-def _new_file(word: str) -> Path:
+def _refuse_flags_of_the_other(args: argparse.Namespace) -> None:
+    """An example has records of its own; a season without it has no first variety to give a type."""
+    lines = [f"--{kind}" for kind in RECORDS if getattr(args, kind)]
+    if args.example and lines:
+        raise Refusal(
+            f"--example brings its own places, varieties and cohorts; leave out {' and '.join(lines)}"
+        )
+    if args.type and not args.example:
+        raise Refusal(f'--type is of an example; give a variety with its type: --variety "amber {args.type}"')
+
+
+def new_file(word: str) -> Path:
     """The path of a season file that can be made there. Raises Refusal."""
     path = Path(word)
     try:
@@ -61,19 +99,58 @@ def _new_file(word: str) -> Path:
     return path
 
 
-def _make_season(args: argparse.Namespace, path: Path, given: Mapping[str, str | None]) -> None:
-    """Make a new season with its tasks. given: the answers there are, by the keys of QUESTIONS; the rest is asked.
+def make_season(args: argparse.Namespace, path: Path, flags: Mapping[str, Any]) -> None:
+    """Make a new season with its tasks: what the flags leave out is asked. Raises Refusal."""
+    from calendar_tui.commands.season_questions import Questions
+    from calendar_tui.planning.starting.answers import Reader
 
-    Raises Refusal, and EOFError where nobody answers.
-    """
-    from calendar_tui.commands.season_answers import Questions
+    questions = Questions(Reader(lambda zone: today_of(args, zone), date_order()), ask)
+    try:
+        values = _values(args, questions, flags)
+    except ValueError as wrong:
+        raise Refusal(str(wrong)) from wrong
+    except EOFError:
+        right = "give --name, --latitude, --longitude, --timezone, --first-day and --last-day"
+        raise Refusal("\n".join([f"no answer: {right}", *_not_saved(path, questions)])) from None
+    except KeyboardInterrupt:
+        tell(["", *_not_saved(path, questions)])
+        raise
+    _start(args, path, values)
+
+
+def _values(args: argparse.Namespace, questions: Questions, flags: Mapping[str, Any]) -> dict[str, Any]:
+    """The answers, by the keys of QUESTIONS, and the records by kind or the example's type."""
+    from calendar_tui.planning.starting.typed_lines import Lines
+
+    given = {key: flags.get(key) for key in (*ANSWERS, "type")}
+    values = questions.answers(given)
+    if flags.get("example"):
+        return {**values, "type": questions.type(given, partial(_show_types, values))}
+    questions.lines = Lines(values, today_of(args, values["timezone"]), date_order())
+    asks = not all(given[key] for key in ANSWERS)
+    questions.records({kind: flags.get(kind) for kind in RECORDS}, asks)
+    return {**values, "records": questions.lines.records}
+
+
+def _not_saved(path: Path, questions: Questions) -> list[str]:
+    """That nothing is saved, and the command that goes on from what is answered so far."""
+    import shlex
+
+    flags = questions.flags()
+    if not flags:
+        return [f"{path} is not made."]
+    words = [f"{flag}={shlex.quote(value)}" for flag, value in flags]
+    return [
+        f"{path} is not made; what you answered is not saved. To go on from there:",
+        f"  calendar-tui new {shlex.quote(str(path))} {' '.join(words)}",
+    ]
+
+
+def _start(args: argparse.Namespace, path: Path, values: Mapping[str, Any]) -> None:
     from calendar_tui.commands.starting import start_season
 
-    questions = Questions(lambda zone: today_of(args, zone), date_order(), ask)
+    today = today_of(args, values["timezone"])
     try:
-        values = questions.answers(given)
-        values["type"] = questions.type(given, partial(_show_types, values))
-        today = today_of(args, values["timezone"])
         started = start_season(path, values, today)
     except ValueError as wrong:
         raise Refusal(str(wrong)) from wrong
@@ -96,7 +173,7 @@ def _show_new(path: Path, values: Mapping[str, Any], today: date, started: Start
 
     span = f"{full_day_text(values['first_day'])} to {full_day_text(values['last_day'])}"
     emit([f"Made {path} with {count_text(len(started.made.tasks), 'task')}, {span}."])
-    emit([f"Change it in an editor, then: calendar-tui check {path}"])
+    emit([f"Open it: calendar-tui {path}", f"Change it in an editor, then: calendar-tui check {path}"])
     if started.past:
         left_out = f"Tasks due before today, {full_day_text(today)}, are left out: {started.past}."
         emit(hanging(f"{left_out} To add them, delete the line since = {today} from the file, then:"))

@@ -22,7 +22,7 @@ from calendar_tui.season.checks import LONGEST_SEASON_D
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Season
 from calendar_tui.season.wording import day_text, hours_text
-from calendar_tui.storage.new_season import new_season_text, write_new
+from calendar_tui.storage.new_season import example_season_text, new_season_text, write_new
 
 # Of the first cohort: days in the nursery, and the days from the season's first day to its seeding and from its transplant
 # to lights off that are tried, what one would rather have first: five weeks of growth, then an earlier start, then a
@@ -50,11 +50,13 @@ class Started:
 
 
 def start_season(path: Path, values: Mapping[str, Any], today: date) -> Started:
-    """Write the new season and work its tasks out. values: by the keys of QUESTIONS.
+    """Write the new season and work its tasks out. values: by the keys of QUESTIONS, with `records` by kind; where these
+    are missing, those of the example.
 
     Raises SeasonFileError where the file can't be written.
     """
-    text, lacks = text_that_fits({**values, "since": today})
+    dated = {**values, "since": today}
+    text, lacks = (new_season_text(**dated), "") if "records" in values else text_that_fits(dated)
     write_new(path, text)
     note_saved(f"made {path}")
     plan = _plan(text, today)
@@ -63,7 +65,7 @@ def start_season(path: Path, values: Mapping[str, Any], today: date) -> Started:
 
 
 def first_comparison(values: Mapping[str, Any]) -> Comparison:
-    """The first cohort of a new season under each type. values: by the keys of QUESTIONS; its dates are those of the default type."""
+    """The first cohort of an example under each type. values: by the keys of QUESTIONS; its dates are those of the default type."""
     plan = _plan(text_that_fits(values)[0], values["first_day"])
     return next(compare_types(plan, plan.season.varieties[plan.season.cohorts[_FIRST].variety], 1))
 
@@ -79,7 +81,7 @@ def longest_day_text(season: Season) -> str:
 
 
 def text_that_fits(values: Mapping[str, Any]) -> tuple[str, str]:
-    """The text of a new season whose first cohort is dried within it, if that can be; and why it cannot be, or "".
+    """The text of an example whose first cohort is dried within it, if that can be; and why it cannot be, or "".
 
     values: by the keys of QUESTIONS. Of the dates that fit, the first ones whose lights off brings flowering and that
     call for no warning are taken.
@@ -87,7 +89,7 @@ def text_that_fits(values: Mapping[str, Any]) -> tuple[str, str]:
     first, last = values["first_day"], values["last_day"]
     warned = ""
     for dates in _tried(first, last):
-        plan = _plan(text := new_season_text(**{**values, **dates}), first)
+        plan = _plan(text := example_season_text(**{**values, **dates}), first)
         dried = plan.timelines[_FIRST].likely("dried")
         if dried is not None and dried <= last:
             if brings_flowering(plan.timelines[_FIRST], _SOON_D) and not plan.clashes_of(_FIRST):
@@ -111,13 +113,17 @@ def _soonest(values: Mapping[str, Any]) -> tuple[str, str]:
     ends = [
         (dried, n, dates)
         for n, dates in enumerate(_tried(first, last))
-        if (dried := _plan(new_season_text(**{**longer, **dates}), first).timelines[_FIRST].likely("dried"))
+        if (
+            dried := _plan(example_season_text(**{**longer, **dates}), first)
+            .timelines[_FIRST]
+            .likely("dried")
+        )
     ]
     if not ends:
-        text = new_season_text(**{**values, **next(_tried(first, last))})
+        text = example_season_text(**{**values, **next(_tried(first, last))})
         return text, f"{_FIRST} does not flower at this latitude on natural days."
     dried, _, dates = min(ends, key=lambda f: f[:2])
-    return new_season_text(**{**values, **dates}), (
+    return example_season_text(**{**values, **dates}), (
         f"{_FIRST} cannot be harvested and dried by the last day, {last}: at this latitude, on natural days, that is {dried} "
         f"at the earliest. Write last_day = {dried} or later, or start earlier."
     )

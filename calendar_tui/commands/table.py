@@ -380,18 +380,6 @@ COMMANDS: Mapping[str, Command] = {
         "a commented season to start from",
         "FILE",
         "the file to make",
-        flags={
-            "--name": {"help": "the season's name"},
-            "--latitude": {"metavar": "DEGREES", "help": "degrees, north positive"},
-            "--longitude": {"metavar": "DEGREES", "help": "degrees, east positive"},
-            "--timezone": {"metavar": "ZONE", "help": "IANA name, such as America/Montevideo"},
-            "--first-day": {"metavar": "DATE", "help": "first day of the calendar, such as 2026-09-15"},
-            "--last-day": {"metavar": "DATE", "help": "last day of the calendar"},
-            "--type": {
-                "metavar": "TYPE",
-                "help": "the type of its first variety: oil-unknown where nothing is known of it (the default), oil-fitted, "
-                "oil-zhang, fibre-subtropical, fibre-northern",
-            },
-        },
+        own_flags=True,
     ),
 }

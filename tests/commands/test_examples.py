@@ -186,13 +186,19 @@ def test_a_file_that_cannot_be_made_is_asked_again_before_the_season_is(
     assert screen[0].path == Path("mine.toml")
 
 
-@pytest.mark.parametrize("typed", ["n\n", "n\nmine.toml\nHill\n"])
+@pytest.mark.parametrize(
+    ("typed", "right"),
+    [
+        ("n\n", "no answer; name a season file, or make one with: calendar-tui new FILE"),
+        ("n\nmine.toml\nHill\n", "calendar-tui new mine.toml --name=Hill\n"),
+    ],
+)
 def test_a_season_of_ones_own_without_all_answers_is_not_made(
-    empty: Path, screen: list[Opened], typed: str
+    empty: Path, screen: list[Opened], typed: str, right: str
 ) -> None:
     ran = run(today=None, typed=typed)
     assert ran.status == 2
-    assert "no answer; name a season file, or make one with: calendar-tui new FILE" in ran.err
+    assert right in ran.err
     assert (screen, list(empty.iterdir())) == ([], [])
 
 

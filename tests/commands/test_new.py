@@ -10,13 +10,12 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 from small_season import refused_quietly, run
 
-from calendar_tui.commands.season_answers import degrees
 from calendar_tui.commands.starting import text_that_fits
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.checks import noon_text
 from calendar_tui.season.reading import read_season
-from calendar_tui.storage.new_season import new_season_text
+from calendar_tui.storage.new_season import example_season_text
 from tests.season_data import data_of
 
 # --- new
@@ -27,7 +26,7 @@ DAYS = ("--first-day", "2026-09-15", "--last-day", "2027-05-31")
 
 def test_new_from_flags_makes_a_season_that_checks(tmp_path: Path) -> None:
     path = tmp_path / "mine.toml"
-    ran = run("new", path, "--name", "Hill Farm", *SITE, *DAYS)
+    ran = run("new", path, "--example", "--name", "Hill Farm", *SITE, *DAYS)
     assert ran.status == 0, ran.said
     assert f"calendar-tui check {path}" in ran.out
     data = data_of(path.read_text())
@@ -55,7 +54,7 @@ def test_new_makes_a_season_that_checks_anywhere(
     last = date.fromisoformat(first) + timedelta(days=300)
     path = tmp_path / "mine.toml"
     site = (f"--latitude={latitude}", f"--longitude={longitude}", f"--timezone={zone}")
-    ran = run("new", path, "--name", "x", *site, "--first-day", first, "--last-day", last)
+    ran = run("new", path, "--example", "--name", "x", *site, "--first-day", first, "--last-day", last)
     assert ran.status == 0, ran.said
     checked = run("check", path)
     assert checked.status == 0, checked.out
@@ -72,7 +71,7 @@ def test_new_picks_a_lights_off_that_does_bring_flowering(tmp_path: Path) -> Non
     path = tmp_path / "c.toml"
     site = ("--latitude=-34.2", "--longitude=151.2", "--timezone=Australia/Sydney")
     days = ("--first-day=2026-08-01", "--last-day=2027-06-30", "--today=2026-08-20")
-    ran = run("new", path, "--name=C", *site, *days)
+    ran = run("new", path, "--example", "--name=C", *site, *days)
     assert ran.status == 0, ran.said
     own = first_cohort(path.read_text(), date(2026, 8, 20))
     off, trigger = own.likely("lights_off"), own.likely("trigger")
@@ -86,13 +85,23 @@ def test_a_new_season_that_ends_too_early_says_what_it_has_no_room_for(tmp_path:
     """At 44 N the natural day is under 14 h from the middle of August: flowering in September, harvest in November."""
     path = tmp_path / "mine.toml"
     site = ("--latitude=44.1", "--longitude=-120", "--timezone=America/Los_Angeles")
-    ran = run("new", path, "--name", "x", *site, "--first-day=2027-04-01", "--last-day=2027-11-01")
+    ran = run(
+        "new", path, "--example", "--name", "x", *site, "--first-day=2027-04-01", "--last-day=2027-11-01"
+    )
     assert ran.status == 0
     assert "A1 cannot be harvested and dried by the last day, 2027-11-01" in ran.out
     checked = run("check", path, "--today=2027-04-01")
     assert checked.status == 0, checked.out
     told = " ".join(ran.out.split()).split("Write last_day = ")[1].split()[0]
-    again = run("new", tmp_path / "b.toml", "--name=x", *site, "--first-day=2027-04-01", f"--last-day={told}")
+    again = run(
+        "new",
+        tmp_path / "b.toml",
+        "--example",
+        "--name=x",
+        *site,
+        "--first-day=2027-04-01",
+        f"--last-day={told}",
+    )
     assert "cannot" not in again.out
     assert first_cohort((tmp_path / "b.toml").read_text(), date(2027, 4, 1)).likely(
         "dried"
@@ -116,7 +125,7 @@ def test_the_first_cohort_is_dried_within_a_new_season_that_has_room_for_it(
     for seeding, off in ((0, 25), (0, 60), (10, 70), (20, 80), (20, 119)):
         dates = {"seeding": seeding, "transplant": seeding + 25, "lights_off": off}
         planned = {stage: first + timedelta(days=d) for stage, d in dates.items()}
-        other = first_cohort(new_season_text(**{**site, "last_day": last, **planned}), first)
+        other = first_cohort(example_season_text(**{**site, "last_day": last, **planned}), first)
         if (dried := other.likely("dried")) is not None and dried <= last:
             assert lacks == ""
     if lacks == "":
@@ -139,7 +148,7 @@ def test_new_asks_what_the_flags_leave_out(tmp_path: Path) -> None:
 def test_new_asks_the_type_of_its_first_variety_with_what_each_would_give(tmp_path: Path) -> None:
     path = tmp_path / "mine.toml"
     typed = "Hill Farm\n2026-09-15\n2027-05-31\nday-neutral\noil-zang\noil zhang\n"
-    ran = run("new", path, *SITE, typed=typed)
+    ran = run("new", path, "--example", *SITE, typed=typed)
     assert ran.status == 0, ran.said
     lines = ran.out.splitlines()
     shown = [n for n, line in enumerate(lines) if line.startswith("  oil-unknown ")]
@@ -159,7 +168,7 @@ def test_new_asks_the_type_of_its_first_variety_with_what_each_would_give(tmp_pa
 )
 def test_a_new_season_of_any_type_flowers_and_checks(tmp_path: Path, kind: str) -> None:
     path = tmp_path / "mine.toml"
-    ran = run("new", path, "--name=x", *SITE, *DAYS, f"--type={kind}")
+    ran = run("new", path, "--example", "--name=x", *SITE, *DAYS, f"--type={kind}")
     assert ran.status == 0, ran.said
     assert "Type of its first variety" not in ran.out
     assert data_of(path.read_text())["variety"][0]["type"] == kind
@@ -169,19 +178,18 @@ def test_a_new_season_of_any_type_flowers_and_checks(tmp_path: Path, kind: str) 
 
 def test_without_a_word_on_the_type_a_new_season_has_the_default(tmp_path: Path) -> None:
     path = tmp_path / "mine.toml"
-    assert run("new", path, "--name=x", *SITE, *DAYS).status == 0
+    assert run("new", path, "--example", "--name=x", *SITE, *DAYS).status == 0
     assert data_of(path.read_text())["variety"][0]["type"] == "oil-unknown"
 
 
 def test_new_asks_again_after_a_wrong_answer(tmp_path: Path) -> None:
     path = tmp_path / "mine.toml"
-    typed = (
-        "Hill\n120\nsouth\n-34.3\n-56.7\nAmerica/Montevido\nAmerica/Montevideo\nsoon\n15 sep 2026\n31 may\n"
-    )
+    typed = "Hill\n120\nsouth\n-34.3\nwest\n-56.7\nAmerica/Montevido\nAmerica/Montevideo\nsoon\n15 sep 2026\n31 may\n"
     ran = run("new", path, typed=typed)
     assert ran.status == 0, ran.said
     assert "latitude is 120.0; it must be from -90 to 90" in ran.out
-    assert 'latitude "south" is not a number; write degrees, north positive' in ran.out
+    assert 'position "south" is not a number; write both, such as 44.5 N, 123.2 W' in ran.out
+    assert 'longitude "west" is not a number; write degrees, east positive' in ran.out
     assert 'did you mean "America/Montevideo"?' in ran.out
     assert 'first_day "soon" is not a date; write 2026-11-09, 9 nov' in ran.out
     assert "first_day is Tue 15 Sep 2026\n" in ran.out
@@ -201,8 +209,9 @@ def test_new_with_nobody_to_answer_writes_nothing(tmp_path: Path) -> None:
     ("flags", "said"),
     [
         (("--latitude", "120"), "latitude is 120.0; it must be from -90 to 90"),
-        (("--latitude", "nan"), "from -90 to 90"),
-        (("--longitude", "1e999"), "from -180 to 180"),
+        (("--latitude", "nan"), 'latitude "nan" is not a number'),
+        (("--longitude", "1999"), "from -180 to 180"),
+        (("--longitude", "1e999"), 'longitude "1e999" is not longitude'),
         (("--longitude", "west"), 'longitude "west" is not a number'),
         (("--timezone", "Mars/Olympus"), "no known time zone"),
         (("--timezone", 'x"\nfoo = "y'), "control or hidden character"),
@@ -213,12 +222,23 @@ def test_new_with_nobody_to_answer_writes_nothing(tmp_path: Path) -> None:
         (("--last-day", "2026-09-15"), "last_day is 0 days after first_day; a new season needs 120 to 800"),
         (("--last-day", "2026-10-15"), "last_day is 30 days after first_day; a new season needs 120 to 800"),
         (("--last-day", "2036-10-15"), "a new season needs 120 to 800"),
-        (("--type", "oil"), '"oil" is not a type of variety'),
-        (("--type", "day-neutral"), "day-neutral is the type of its second variety"),
+        (("--example", "--type", "oil"), '"oil" is not a type of variety'),
+        (("--example", "--type", "day-neutral"), "day-neutral is the type of its second variety"),
+        (
+            ("--type", "oil-zhang"),
+            '--type is of an example; give a variety with its type: --variety "amber oil-zhang"',
+        ),
+        (
+            ("--example", "--place", "F1 field"),
+            "--example brings its own places, varieties and cohorts; leave out --place",
+        ),
+        (("--place", "F1"), "place F1: its kind is missing"),
+        (("--variety", "amber oil"), '"oil" is not a type of variety'),
+        (("--cohort", "A1 amber F1 seed 1 oct"), 'cohort A1: "amber" is neither a variety nor a place'),
     ],
 )
 def test_new_refuses_wrong_flags_and_writes_nothing(
-    tmp_path: Path, flags: tuple[str, str], said: str
+    tmp_path: Path, flags: tuple[str, ...], said: str
 ) -> None:
     path = tmp_path / "mine.toml"
     ran = run("new", path, "--name", "x", *SITE, *DAYS, *flags)
@@ -251,35 +271,6 @@ def test_new_keeps_a_name_as_it_was_given(tmp_path: Path, name: str) -> None:
     assert data_of(path.read_text(encoding="utf-8"))["season"]["name"] == name
 
 
-@pytest.mark.parametrize(
-    ("typed", "key", "value"),
-    [
-        ("44.5 N", "latitude", 44.5),
-        ("44.5N", "latitude", 44.5),
-        ("n 44.5", "latitude", 44.5),
-        ("44,5", "latitude", 44.5),
-        ("34.3 S", "latitude", -34.3),
-        ("-34.3", "latitude", -34.3),
-        ("44° 30' N", "latitude", 44.5),
-        ("123W", "longitude", -123),
-        ("123° W", "longitude", -123),
-        ("-123", "longitude", -123),
-        ("16.4 E", "longitude", 16.4),
-    ],
-)
-def test_degrees_may_be_typed_as_people_write_them(typed: str, key: str, value: float) -> None:
-    assert degrees(typed, key) == value
-
-
-@pytest.mark.parametrize(
-    ("typed", "key"),
-    [("44 E", "latitude"), ("-44 S", "latitude"), ("N 44 N", "latitude"), ("5 S", "longitude")],
-)
-def test_degrees_of_another_direction_or_of_two_are_refused(typed: str, key: str) -> None:
-    with pytest.raises(ValueError, match=f"is not {key}: write degrees, .* positive, such as -"):
-        degrees(typed, key)
-
-
 def test_a_wrong_sign_is_asked_again_and_no_answer_is_lost(tmp_path: Path) -> None:
     path = tmp_path / "mine.toml"
     typed = "Hill\n-34.3\n56.7\nAmerica/Montevideo\n56.7 W\n\n15 sep 2026\n31 may\n"
@@ -303,7 +294,7 @@ def test_a_new_season_has_no_task_before_the_day_it_was_made_and_says_how_many_a
     tmp_path: Path,
 ) -> None:
     path = tmp_path / "mine.toml"
-    ran = run("new", path, "--name", "x", *SITE, *DAYS, today="2026-11-28")
+    ran = run("new", path, "--example", "--name", "x", *SITE, *DAYS, today="2026-11-28")
     assert ran.status == 0, ran.said
     assert min(t["date"] for t in data_of(path.read_text())["task"]) >= date(2026, 11, 28)
     assert "overdue" not in run("week", path, "--brief", today="2026-11-28").out
@@ -349,7 +340,7 @@ def test_check_notes_nothing_of_the_starter_chores_of_a_new_season(
     tmp_path: Path, site: tuple[str, ...], days: tuple[str, ...]
 ) -> None:
     path = tmp_path / "mine.toml"
-    assert run("new", path, "--name", "x", *site, *days).status == 0
+    assert run("new", path, "--example", "--name", "x", *site, *days).status == 0
     ran = run("check", path)
     assert ran.status == 0, ran.said
     assert "note:" not in ran.out
@@ -395,5 +386,5 @@ def test_new_prints_the_longest_day_so_that_a_wrong_sign_shows(
     tmp_path: Path, latitude: str, shown: str
 ) -> None:
     site = ("--latitude", latitude, *SITE[2:])
-    ran = run("new", tmp_path / "mine.toml", "--name", "x", *site, *DAYS)
+    ran = run("new", tmp_path / "mine.toml", "--example", "--name", "x", *site, *DAYS)
     assert f"Longest day here: {shown}." in ran.out

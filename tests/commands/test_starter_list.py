@@ -14,7 +14,7 @@ import pytest
 from small_season import run
 
 from calendar_tui.season.reading import read_chores, read_season
-from calendar_tui.storage.new_season import new_season_text
+from calendar_tui.storage.new_season import example_season_text
 from calendar_tui.storage.starter_lists import LATEST, LISTS, STARTER, starter_chores
 from tests.season_data import data_of
 
@@ -31,7 +31,7 @@ DATES = {
 @cache
 def _new_text() -> str:
     site: Any = {"name": "Kept", "latitude": -34.3, "longitude": -56.7, "timezone": "America/Montevideo"}
-    return new_season_text(**site, **DATES)
+    return example_season_text(**site, **DATES)
 
 
 def _old_text() -> str:

@@ -22,6 +22,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
 from calendar_tui.season.checks import CHECKS, stages_of
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Season
+from calendar_tui.storage.new_season import example_season_text
 from tests.planning.farm import CHAINS
 
 ROOT = Path(__file__).parents[2]
@@ -300,24 +301,11 @@ FILLED = {
 @pytest.mark.parametrize("site", FILLED)
 def test_new_season_reads_and_flowers_once_filled(site: str) -> None:
     latitude, longitude, timezone, first = FILLED[site]
-    after = {
-        "FIRST_DAY": 0,
-        "SINCE": 0,
-        "LAST_DAY": 290,
-        "SEEDING_1": 14,
-        "TRANSPLANT_1": 39,
-        "LIGHTS_OFF_1": 79,
-        "SEEDING_2": 21,
-        "TRANSPLANT_2": 42,
-    }
-    values = {key: (first + timedelta(days=n)).isoformat() for key, n in after.items()}
-    values |= {"NAME": "First season", "LATITUDE": latitude, "LONGITUDE": longitude, "TIMEZONE": timezone}
-    values["TYPE"] = "oil-unknown"
-    text = (STARTER / "season.toml.txt").read_text(encoding="utf-8")
-    assert set(re.findall(r"@([A-Z_0-9]+)@", text)) == set(values)
-    for key, value in values.items():
-        text = text.replace(f"@{key}@", value)
-    text += (STARTER / "chores.toml").read_text(encoding="utf-8")
+    days = {"last_day": 290, "seeding": 14, "transplant": 39, "lights_off": 79}
+    dates = {key: first + timedelta(days=n) for key, n in days.items()}
+    site_values = {"latitude": latitude, "longitude": longitude, "timezone": timezone}
+    text = example_season_text(name="First season", **site_values, first_day=first, **dates)
+    assert not re.search(r"@[A-Z_0-9]+@", text)
     reading = read_season(tomllib.loads(text))
     assert reading.problems == ()
     assert reading.season is not None

@@ -1,0 +1,198 @@
+"""A new season by questions in the terminal: a wrong answer is asked again at once, and the others stay."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from calendar_tui.commands.command_input import emit
+from calendar_tui.planning.changes.variety_type import find_type
+from calendar_tui.planning.starting.answers import (
+    POSITION,
+    POSITION_QUESTION,
+    QUESTIONS,
+    Reader,
+    zones_of,
+)
+from calendar_tui.planning.starting.typed_lines import (
+    COHORT,
+    PLACE,
+    VARIETY,
+    Lines,
+    record_text,
+)
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.typed_position import LATITUDE, LONGITUDE, position_text
+from calendar_tui.season.variety_types import DEFAULT
+from calendar_tui.season.wording import full_day_text
+
+RECORD_QUESTIONS: Mapping[str, str] = {
+    PLACE: "Places, one in a line: name, kind, area, lamps",
+    VARIETY: "Varieties, one in a line: name and type",
+    COHORT: "First cohorts, one in a line: name, variety, nursery if any, place, plants, dates",
+}
+
+
+@dataclass(slots=True)
+class Questions:
+    """reader: of what is typed; ask: gives what is typed; values: of the answers so far, by the keys of QUESTIONS; lines:
+    the records so far, None before they are asked for; typed: their lines, by kind.
+    """
+
+    reader: Reader
+    ask: Callable[[str], str]
+    values: dict[str, Any] = field(default_factory=dict)
+    lines: Lines | None = None
+    typed: list[tuple[str, str]] = field(default_factory=list)
+
+    def flags(self) -> list[tuple[str, str]]:
+        """The flags that give what is answered so far."""
+        answers = [(f"--{key.replace('_', '-')}", str(value)) for key, value in self.values.items()]
+        return [*answers, *((f"--{kind}", line) for kind, line in self.typed)]
+
+    def answers(self, given: Mapping[str, str | None]) -> dict[str, Any]:
+        """The values of all keys of QUESTIONS. given: what the flags have, by key; the rest is asked.
+
+        A wrong answer, or one that does not fit another, is asked again with what would be right. Raises ValueError
+        with a sentence for a wrong flag, EOFError where nobody answers.
+        """
+        for key in QUESTIONS:
+            if typed := given.get(key):
+                self.values.update(self.reader.read(key, typed, self.values))
+        askable = [key for key in QUESTIONS if not given.get(key)]
+        for key in QUESTIONS:
+            if key not in self.values:
+                self._ask_for(POSITION if key == LATITUDE and LONGITUDE in askable else key)
+            self._fit(askable)
+            if key == "timezone":
+                self._confirm_longitude(askable)
+        return self.values
+
+    def type(self, given: Mapping[str, str | None], show: Callable[[], None]) -> str:
+        """The type of the first variety: as the flags have it; asked where anything is, else the default.
+
+        show: prints the types. Raises ValueError with a sentence for a wrong flag.
+        """
+        if typed := given.get("type"):
+            return short_day_type(typed)
+        if all(given.get(key) for key in QUESTIONS):
+            return DEFAULT
+        show()
+        while True:
+            try:
+                typed = self.ask(f"Type of its first variety; Enter takes {DEFAULT}: ").strip()
+                return short_day_type(typed) if typed else DEFAULT
+            except EOFError:
+                return DEFAULT
+            except ValueError as wrong:
+                emit([str(wrong)])
+
+    def _confirm_longitude(self, askable: Sequence[str]) -> None:
+        """Ask again for a longitude and a time zone that hardly belong together; the same answers again are taken."""
+        shown_for = None
+        while shown_for != (pair := (self.values[LONGITUDE], self.values["timezone"])):
+            shown_for = pair
+            if not (unlikely := self.reader.doubt(self.values)):
+                return
+            emit([f"longitude {pair[0]:g}: {unlikely}"])
+            self._ask_again((LONGITUDE, "timezone"), askable)
+            self._fit(askable)
+
+    def _fit(self, askable: Sequence[str]) -> None:
+        """Ask again for what does not fit one another."""
+        while misfit := next(self.reader.misfits(self.values), None):
+            keys, wrong = misfit
+            if not set(keys) & set(askable):
+                raise ValueError(wrong)
+            emit([wrong])
+            self._ask_again(keys, askable)
+
+    def _ask_again(self, keys: Sequence[str], askable: Sequence[str]) -> None:
+        for key in keys:
+            if key in askable:
+                self._ask_for(key)
+
+    def _ask_for(self, key: str) -> None:
+        by_enter, value = self._by_enter(key)
+        while True:
+            typed = self.ask(
+                f"{POSITION_QUESTION if key == POSITION else QUESTIONS[key]}{by_enter}: "
+            ).strip()
+            if by_enter and not typed:
+                self.values[key] = value
+                return
+            try:
+                values = self.reader.read(key, typed, self.values)
+            except ValueError as wrong:
+                emit([str(wrong)])
+                continue
+            self.values.update(values)
+            emit(_read_back(key, typed, values))
+            return
+
+    def _by_enter(self, key: str) -> tuple[str, Any]:
+        """What Enter takes, in words and as a value: the answer that stands, or a proposal; "" where there is neither."""
+        if key in self.values:
+            return f"; Enter keeps {self.values[key]}", self.values[key]
+        if key == "timezone" and (zones := zones_of(self.values)):
+            other = f" or {' or '.join(zones[1:])}" if zones[1:] else ""
+            return f"; the position is in {zones[0]}{other}; Enter takes {zones[0]}", zones[0]
+        return "", None
+
+    def records(self, given: Mapping[str, Sequence[str] | None], asks: bool) -> None:
+        """Read the places, varieties and cohorts into `lines`. given: what the flags have, by kind; asks: whether to ask
+        for the kinds that they leave out. No answer, and nobody to answer, is the end of a kind.
+
+        Raises ValueError with a sentence for a wrong flag.
+        """
+        assert self.lines is not None
+        for kind, question in RECORD_QUESTIONS.items():
+            for line in given.get(kind) or ():
+                self._add(kind, line)
+            plantable = self.lines.ids(PLACE) and self.lines.ids(VARIETY)
+            if asks and not given.get(kind) and (kind != COHORT or plantable):
+                emit([f"{question}, such as: {self.lines.example(kind)}"])
+                self._ask_for_records(kind, self.lines)
+
+    def _ask_for_records(self, kind: str, lines: Lines) -> None:
+        while True:
+            more = f"Another {kind}" if lines.ids(kind) else kind.capitalize()
+            try:
+                typed = self.ask(f"{more}; Enter goes on{'' if lines.ids(kind) else ' without'}: ").strip()
+            except EOFError:
+                return
+            if not typed:
+                return
+            try:
+                emit([f"  {record_text(kind, self._add(kind, typed))}"])
+            except ValueError as wrong:
+                emit([str(wrong)])
+
+    def _add(self, kind: str, line: str) -> dict[str, Any]:
+        assert self.lines is not None
+        record = self.lines.add(kind, line)
+        self.typed.append((kind, line))
+        return record
+
+
+def _read_back(key: str, typed: str, values: Mapping[str, Any]) -> list[str]:
+    """What was understood, where it was typed in another form."""
+    if key == POSITION:
+        return [f"position is {position_text(values[LATITUDE], values.get(LONGITUDE))}"]
+    value = values[key]
+    return (
+        [f"{key} is {full_day_text(value)}"] if isinstance(value, date) and typed != value.isoformat() else []
+    )
+
+
+def short_day_type(typed: str) -> str:
+    """The id of a type that a new season's first variety can have. Raises ValueError with a sentence."""
+    try:
+        kind = find_type(typed)
+    except Refusal as wrong:
+        raise ValueError(str(wrong)) from None
+    if kind.response != "short-day":
+        raise ValueError(f"{kind.id} is the type of its second variety; give one that is short-day")
+    return kind.id

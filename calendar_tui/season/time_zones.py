@@ -1,0 +1,18 @@
+"""The time zones of a position, to be proposed: which of them the farm's clock keeps is for its people to say."""
+
+from __future__ import annotations
+
+from zoneinfo import available_timezones
+
+
+def zones_at(latitude: float, longitude: float) -> tuple[str, ...]:
+    """The IANA names of the zones whose area holds a position, in degrees; () at sea.
+
+    The areas are those of timezone-boundary-builder, as tzfpy simplifies them: within some hundred metres of a border the
+    zone may be the neighbour's. Where two clocks are in use, both stand, the official one first.
+    """
+    from tzfpy import get_tz, get_tzs
+
+    names = dict.fromkeys((get_tz(longitude, latitude), *get_tzs(longitude, latitude)))
+    known = available_timezones()
+    return tuple(name for name in names if name in known and not name.startswith("Etc/"))

@@ -1,0 +1,144 @@
+"""A season of one's own by `new`: only what was asked for is in it, and nothing typed is lost."""
+
+from __future__ import annotations
+
+import shlex
+from datetime import date
+from pathlib import Path
+
+import pytest
+from small_season import run
+
+from calendar_tui.commands import season_questions
+from tests.season_data import data_of
+
+SITE = "44.5, -123.2\n\n2027-03-01\n15 dec\n"
+TODAY = "2026-12-08"
+PLACES = "N1 nursery lamps 18 h\nH1 hoop house 180 m2 lamps 16 h\n\n"
+FLAGS = (
+    *("--name", "Hill", "--latitude", "44.5", "--longitude", "-123.2", "--timezone", "America/Los_Angeles"),
+    *("--first-day", "2027-03-01", "--last-day", "2027-12-15"),
+)
+
+
+def test_a_season_of_one_place_one_variety_and_one_cohort_by_questions(tmp_path: Path) -> None:
+    path = tmp_path / "hill.toml"
+    cohort = "A1 amber N1 H1 100 plants, seed 20 mar, transplant +25, lights off +30\n\n"
+    ran = run("new", path, today=TODAY, typed=f"Hill\n{SITE}{PLACES}amber\n\n{cohort}")
+    assert ran.status == 0, ran.said
+    data = data_of(path.read_text())
+    assert (data["site"]["latitude"], data["site"]["longitude"]) == (44.5, -123.2)
+    assert data["site"]["timezone"] == "America/Los_Angeles"
+    assert [p["id"] for p in data["place"]] == ["N1", "H1"]
+    assert data["variety"] == [{"id": "amber", "response": "short-day", "type": "oil-unknown"}]
+    (cohort_record,) = data["cohort"]
+    assert cohort_record["planned"]["transplant"] == date(2027, 4, 14)
+    assert data["task"]
+    assert "  A1: amber, N1 then H1, 100 plants, seeding Sat 20 Mar 2027, " in ran.out
+    checked = run("check", path, today=TODAY)
+    assert (checked.status, checked.out.endswith("0 problems.\n")) == (0, True)
+    assert run("tasks", path, today=TODAY).out == "The saved tasks agree with the plan.\n"
+    assert "overdue" not in run("week", path, "--brief", today=TODAY).out
+
+
+def test_the_zone_is_proposed_from_the_position_and_may_be_another(tmp_path: Path) -> None:
+    path = tmp_path / "hill.toml"
+    typed = "Hill\n44°30'12\"N 123°12'W\nAmerica/Boise\n2027-03-01\n15 dec\n"
+    ran = run("new", path, today=TODAY, typed=typed)
+    assert ran.status == 0, ran.said
+    assert "position is 44.5033 N 123.2 W\n" in ran.out
+    assert "; the position is in America/Los_Angeles; Enter takes America/Los_Angeles: " in ran.out
+    assert data_of(path.read_text())["site"]["timezone"] == "America/Boise"
+
+
+def test_without_records_the_season_is_empty_and_checks(tmp_path: Path) -> None:
+    path = tmp_path / "hill.toml"
+    ran = run("new", path, *FLAGS, today=TODAY)
+    assert ran.status == 0, ran.said
+    assert "Place" not in ran.out
+    assert not {"place", "variety", "cohort", "task"} & data_of(path.read_text()).keys()
+    assert run("check", path, today=TODAY).out.endswith("0 problems.\n")
+
+
+def test_records_may_be_given_as_flags(tmp_path: Path) -> None:
+    path = tmp_path / "hill.toml"
+    records = (
+        "--place",
+        "F1 field",
+        "--place",
+        "F2 field",
+        "--variety",
+        "amber",
+        "--cohort",
+        "A1 amber F2 sow 1 may",
+    )
+    ran = run("new", path, *FLAGS, *records, today=TODAY)
+    assert ran.status == 0, ran.said
+    data = data_of(path.read_text())
+    assert ([p["id"] for p in data["place"]], data["cohort"][0]["place"]) == (["F1", "F2"], "F2")
+
+
+def test_a_wrong_line_is_asked_again_at_once_and_the_lines_before_it_stay(tmp_path: Path) -> None:
+    path = tmp_path / "hill.toml"
+    typed = f"Hill\n{SITE}H1 hop house\nH1 hoop house\nH1 field\n\nfern oil-zang\nfern oil-zhang\n\n\n"
+    ran = run("new", path, today=TODAY, typed=typed)
+    assert ran.status == 0, ran.said
+    assert '"hop house" is not a kind of place; did you mean "hoop house"?' in ran.out
+    assert "there is a place H1 already" in ran.out
+    assert 'did you mean "oil-zhang"?' in ran.out
+    data = data_of(path.read_text())
+    assert (len(data["place"]), data["variety"][0]["type"]) == (1, "oil-zhang")
+
+
+def test_ctrl_c_says_what_is_not_saved_and_gives_the_command_that_goes_on(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "hill.toml"
+    real = season_questions.Questions._by_enter
+
+    def pressed(questions: season_questions.Questions, key: str) -> tuple[str, object]:
+        if key == "last_day":
+            raise KeyboardInterrupt
+        return real(questions, key)
+
+    monkeypatch.setattr(season_questions.Questions, "_by_enter", pressed)
+    ran = run("new", path, today=TODAY, typed=f"Hill & Dale\n{SITE}")
+    monkeypatch.undo()
+    assert ran.status == 130
+    assert f"{path} is not made; what you answered is not saved. To go on from there:\n" in ran.err
+    assert not path.exists()
+    command = shlex.split(ran.err.split("from there:\n")[1].splitlines()[0])
+    assert command[:3] == ["calendar-tui", "new", str(path)]
+    again = run(*command[1:], today=TODAY, typed="15 dec\n")
+    assert again.status == 0, again.said
+    assert "Name of the season" not in again.out
+    season = data_of(path.read_text())["season"]
+    assert (season["name"], season["first_day"]) == ("Hill & Dale", date(2027, 3, 1))
+
+
+def test_the_command_that_goes_on_has_the_places_too(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "hill.toml"
+    real = season_questions.Questions._add
+
+    def pressed(questions: season_questions.Questions, kind: str, line: str) -> object:
+        if kind == "variety":
+            raise KeyboardInterrupt
+        return real(questions, kind, line)
+
+    monkeypatch.setattr(season_questions.Questions, "_add", pressed)
+    ran = run("new", path, today=TODAY, typed=f"Hill\n{SITE}{PLACES}amber\n")
+    assert ran.status == 130
+    assert "--place='N1 nursery lamps 18 h' --place='H1 hoop house 180 m2 lamps 16 h'" in ran.err
+
+
+def test_a_missing_answer_says_what_is_not_saved(tmp_path: Path) -> None:
+    path = tmp_path / "hill.toml"
+    ran = run("new", path, today=TODAY, typed="Hill\n44.5 N 123.2 W\n")
+    assert ran.status == 2
+    assert "no answer: give --name, --latitude" in ran.err
+    assert f"  calendar-tui new {path} --name=Hill --latitude=44.5 --longitude=-123.2\n" in ran.err
+
+
+def test_nothing_answered_leaves_nothing_to_go_on_from(tmp_path: Path) -> None:
+    ran = run("new", tmp_path / "hill.toml", today=TODAY)
+    assert ran.err.endswith(f"\n{tmp_path / 'hill.toml'} is not made.\n")
