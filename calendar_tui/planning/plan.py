@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from calendar_tui.planning.laying_out.early import early_stages
+from calendar_tui.planning.laying_out.later import lay_out_later
 from calendar_tui.planning.laying_out.light import Light, felt_by, season_light
 from calendar_tui.planning.laying_out.stages import Stages
 from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
@@ -101,6 +102,15 @@ def make_plan(season: Season, today: date, before: Plan | None = None) -> Plan:
     timelines = {
         c.id: _timeline(season, c, early[c.id], light, warmth, before) for c in season.cohorts.values()
     }
+    return Plan(season, today, light, timelines, warmth)
+
+
+def make_first_plan(season: Season, today: date) -> Plan:
+    """The plan of `make_plan` by its likely run, at a third of the work; a cohort's futures are laid out once they are asked for."""
+    warmth = season_warmth(season)
+    early = {c.id: early_stages(season, c, warmth, count=0) for c in season.cohorts.values()}
+    light = season_light(season, early)
+    timelines = {c.id: lay_out_later(season, c, early[c.id], light, warmth) for c in season.cohorts.values()}
     return Plan(season, today, light, timelines, warmth)
 
 

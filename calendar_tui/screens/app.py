@@ -16,7 +16,7 @@ from textual.dom import DOMNode
 from textual.driver import Driver
 from textual.screen import Screen
 
-from calendar_tui.planning.plan import Plan, make_plan
+from calendar_tui.planning.plan import Plan, make_first_plan, make_plan
 from calendar_tui.screens.file_work import FileWork
 from calendar_tui.screens.kit.actions import BY_ID, EDITS, bindings
 from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
@@ -226,7 +226,12 @@ class CalendarApp(App[None]):
 
     def planned(self, opened: Opened, before: Plan | None, today: date | None = None) -> Plan | None:
         """The plan of what was read; None where that has problems. before: spares laying out what is the same."""
-        return None if opened.season is None else make_plan(opened.season, today or self.today, before)
+        if opened.season is None:
+            return None
+        day = today or self.today
+        return (
+            make_first_plan(opened.season, day) if before is None else make_plan(opened.season, day, before)
+        )
 
     def new_day(self) -> date | None:
         """The day it is at the site, where that is another than today is held to be, and is not set by hand."""

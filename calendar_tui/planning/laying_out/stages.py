@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from math import inf
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 from calendar_tui.nature.futures import tenths
 from calendar_tui.nature.plant import Response
@@ -39,6 +39,16 @@ class Course(NamedTuple):
             self.likely + timedelta(days=whole(likely)),
             tuple([day + whole(more) for day, more in zip(self.days, by_future, strict=True)]),
         )
+
+
+class When(Protocol):
+    """What a course says."""
+
+    @property
+    def likely(self) -> date: ...
+
+    @property
+    def days(self) -> Days: ...
 
 
 def point(day: date, count: int) -> Course:

@@ -34,6 +34,7 @@ from calendar_tui.planning.laying_out.stages import (
     Laid,
     StageDate,
     Stages,
+    When,
     likely_response,
     narrowed,
     point,
@@ -61,7 +62,7 @@ class Timeline:
     stages: Mapping[str, StageDate]
     felt_h: tuple[float, ...]
     never: str = ""
-    ready: Course | None = None
+    ready: When | None = None
     futures: Futures | None = None
     stays: tuple[Stay, ...] = field(init=False, compare=False, repr=False)
 

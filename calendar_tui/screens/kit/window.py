@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from functools import lru_cache
 from typing import NamedTuple
 
+from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.plan import Plan
 
 # Days that a zoom shows at the least, and the columns a day then has at the least, where the width allows.
@@ -59,9 +60,15 @@ def days_of(window: Window) -> tuple[date, ...]:
 def axis_ends(plan: Plan) -> tuple[date, date]:
     """The first and last day of the time axis: the season, and what its cohorts reach past it, within limits."""
     season = plan.season
-    latest = [s.latest for t in plan.timelines.values() for s in t.stages.values()]
+    latest = [s.latest for s in _last_stages(plan)]
     limit = season.last_day + timedelta(days=PAST_SEASON_D)
     return season.first_day, max(season.last_day, min(max(latest, default=season.last_day), limit))
+
+
+def _last_stages(plan: Plan) -> list[StageDate]:
+    """The stages of the cohort that likely ends last. Others' futures are not asked for: the first picture has to be quick."""
+    last = max(plan.timelines.values(), key=lambda t: max(s.likely for s in t.stages.values()), default=None)
+    return [] if last is None else list(last.stages.values())
 
 
 def zooms(total_d: int, width: int) -> tuple[tuple[str, int], ...]:
