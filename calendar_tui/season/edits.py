@@ -29,7 +29,8 @@ class Edit:
 
     op "set": give `field` of the record the value, creating the tables on the way; "unset": take the field away,
     and the tables on the way that it leaves empty; "add": a new record at the end of its kind, `value` is its table;
-    "remove": take the record away. The identity keys of a record cannot be set or unset.
+    "remove": take the record away. An identity key that is set renames the record, which stays where it is; what names it
+    elsewhere takes edits of its own. Identity keys cannot be unset.
     `ident` holds the values of the record's identity keys, () for a table that stands once and for TOP.
     """
 
@@ -145,7 +146,30 @@ def _apply(work: _Work, edit: Edit) -> Edit:
     if place not in work.own[edit.kind]:
         records[place] = _copied(records[place])
         work.own[edit.kind].add(place)
+    if (named := renamed(edit)) is not None:
+        return _rename(records[place], edit, named, where)
     return _edit_fields(records[place], edit)
+
+
+def renamed(edit: Edit) -> tuple[Any, ...] | None:
+    """The identity of the record after an edit that sets one of its identity keys; None for any other edit."""
+    keys = identity_keys(edit.kind)
+    if edit.op != "set" or not edit.ident or len(edit.field) != 1 or edit.field[0] not in keys:
+        return None
+    return tuple(
+        edit.value if key == edit.field[0] else was for key, was in zip(keys, edit.ident, strict=True)
+    )
+
+
+def _rename(record: Data, edit: Edit, named: tuple[Any, ...], where: dict[tuple[Any, ...], int]) -> Edit:
+    """Name a record anew where it stands."""
+    if edit.value is None:
+        raise EditError(f"{_name(edit.kind, edit.ident)} needs its {edit.field[0]}")
+    if named != edit.ident and named in where:
+        raise EditError(f"{_name(edit.kind, named)} is there already")
+    where[named] = where.pop(edit.ident)
+    was, record[edit.field[0]] = record[edit.field[0]], edit.value
+    return Edit("set", edit.kind, named, edit.field, was)
 
 
 def _own_single(work: _Work, edit: Edit) -> Data:

@@ -11,6 +11,21 @@ RECORDS = "records"
 RECORDS_SINCE = 3
 
 
+# What becomes of a record that names another which is to be taken out.
+STANDS, GOES, FOLLOWS = "stands", "goes", "follows"
+
+
+class Naming(NamedTuple):
+    """Where records of a kind are named: in the records of another, under a key. A list there holds names, or tables with a place.
+
+    when_gone: STANDS: the other rests on it, so it stays; GOES: it is taken out along with it; FOLLOWS: neither.
+    """
+
+    kind: str
+    key: str
+    when_gone: str = STANDS
+
+
 class Kind(NamedTuple):
     """One kind of record.
 
@@ -21,6 +36,10 @@ class Kind(NamedTuple):
     identity: the keys that tell one record from another; () for a table that stands once.
     needed: whether a season cannot do without it. by_id: whether a season has its records by their ids, not in turn.
     in_records: whether it stands one to a line in `[records]`, in a file of a format that has this table.
+    by_fields: whether its records are kept by the names of their fields; others follow from the rest or have means of their own.
+    of_all: whether its change may alter the work of every cohort.
+    named_in: where its records are named; counted_in: tables with a value for each of them, by name.
+    own: keys of one record alone, which a copy has not: what happened to it, what it is called, what was learnt of it.
     """
 
     name: str
@@ -30,26 +49,74 @@ class Kind(NamedTuple):
     needed: bool = False
     by_id: bool = False
     in_records: bool = False
+    by_fields: bool = True
+    of_all: bool = False
+    named_in: tuple[Naming, ...] = ()
+    counted_in: tuple[tuple[str, str], ...] = ()
+    own: tuple[str, ...] = ()
 
 
+_PLACE_IS_NAMED = (
+    Naming("cohort", "nursery"),
+    Naming("cohort", "place"),
+    Naming("cohort", "stays"),
+    Naming("draft", "nursery"),
+    Naming("draft", "cohorts"),
+    Naming("outage", "place", GOES),
+    Naming("programme", "place", GOES),
+    Naming("task", "place", FOLLOWS),
+)
 _PERIOD = ("place", "from")
 KINDS = (
-    Kind("season", None, needed=True),
-    Kind("site", ("records", "Site"), needed=True),
-    Kind("crew", ("work", "Crew")),
-    Kind("heat", ("weather", "Heat")),
-    Kind("station", ("weather", "Station")),
-    Kind("supplies", ("supplies", "Supplies")),
+    Kind("season", None, needed=True, of_all=True),
+    Kind("site", ("records", "Site"), needed=True, of_all=True),
+    Kind("crew", ("work", "Crew"), of_all=True),
+    Kind("heat", ("weather", "Heat"), of_all=True),
+    Kind("station", ("weather", "Station"), of_all=True),
+    Kind("supplies", ("supplies", "Supplies"), of_all=True),
     Kind("stock", ("supplies", "Stock")),
     Kind("capacity", ("capacity", "Capacity")),
-    Kind("place", ("records", "Place"), "places", BY_ID, by_id=True),
-    Kind("variety", ("records", "Variety"), "varieties", BY_ID, by_id=True),
-    Kind("cohort", ("records", "Cohort"), "cohorts", BY_ID, by_id=True),
-    Kind("chore", ("work", "Chore"), "chores", BY_ID, by_id=True),
-    Kind("task", ("work", "Task"), "tasks", BY_ID, in_records=True),
+    Kind(
+        "place",
+        ("records", "Place"),
+        "places",
+        BY_ID,
+        by_id=True,
+        named_in=_PLACE_IS_NAMED,
+        own=("name",),
+    ),
+    Kind(
+        "variety",
+        ("records", "Variety"),
+        "varieties",
+        BY_ID,
+        by_id=True,
+        named_in=(Naming("cohort", "variety"), Naming("draft", "variety")),
+        counted_in=(("stock", "seeds"), ("stock", "cuttings")),
+        own=("sets", "before_fit"),
+    ),
+    Kind(
+        "cohort",
+        ("records", "Cohort"),
+        "cohorts",
+        BY_ID,
+        by_id=True,
+        named_in=(Naming("task", "cohort", FOLLOWS), Naming("task", "cohorts", FOLLOWS)),
+        own=("planned", "replanned", "recorded", "not_yet", "forecast", "note"),
+    ),
+    Kind(
+        "chore",
+        ("work", "Chore"),
+        "chores",
+        BY_ID,
+        by_id=True,
+        by_fields=False,
+        named_in=(Naming("task", "chore", FOLLOWS),),
+    ),
+    Kind("task", ("work", "Task"), "tasks", BY_ID, in_records=True, by_fields=False),
     Kind("outage", ("records", "Outage"), "outages", _PERIOD),
     Kind("programme", ("records", "Programme"), "programmes", _PERIOD),
-    Kind("draft", ("capacity", "Draft"), "drafts", BY_ID, by_id=True),
+    Kind("draft", ("capacity", "Draft"), "drafts", BY_ID, by_id=True, by_fields=False),
 )
 BY_NAME: Mapping[str, Kind] = {kind.name: kind for kind in KINDS}
 # Tables that stand once, those that a season can do without, and kinds of which there are several.

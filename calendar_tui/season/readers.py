@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date, datetime, time
+from functools import partial
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo, available_timezones
@@ -129,9 +130,9 @@ def number(low: float, high: float) -> Reader:
 
     def read(value: Any) -> float:
         if isinstance(value, bool) or not isinstance(value, (int, float)):
-            raise Unreadable(f"is {shown(value)}; write a number from {low:g} to {high:g}")
+            raise Unreadable(f"is {shown(value)}; write a number from {low:.10g} to {high:.10g}")
         if not low <= value <= high:  # nan too: it is neither
-            raise Unreadable(f"is {shown(value)}; it must be from {low:g} to {high:g}")
+            raise Unreadable(f"is {shown(value)}; it must be from {low:.10g} to {high:.10g}")
         return float(value)
 
     return read
@@ -161,12 +162,13 @@ def day(value: Any) -> date:
 
 
 def one_of(*words: str) -> Reader:
-    def read(value: Any) -> str:
-        if value not in words:
-            raise Unreadable(f"is {shown(value)}; it must be one of: {', '.join(words)}{near(value, words)}")
-        return str(value)
+    return partial(_one_of, words)
 
-    return read
+
+def _one_of(words: tuple[str, ...], value: Any) -> str:
+    if value not in words:
+        raise Unreadable(f"is {shown(value)}; it must be one of: {', '.join(words)}{near(value, words)}")
+    return str(value)
 
 
 def variety_type(value: Any) -> str:
@@ -177,14 +179,18 @@ def variety_type(value: Any) -> str:
 
 
 def several_of(*words: str) -> Reader:
-    one = one_of(*words)
+    return partial(_several_of, words)
 
-    def read(value: Any) -> tuple[str, ...]:
-        if not isinstance(value, list) or not value:
-            raise Unreadable(f"is {shown(value)}; write a list of: {', '.join(words)}")
-        return tuple(one(v) for v in value)
 
-    return read
+def _several_of(words: tuple[str, ...], value: Any) -> tuple[str, ...]:
+    if not isinstance(value, list) or not value:
+        raise Unreadable(f"is {shown(value)}; write a list of: {', '.join(words)}")
+    return tuple(_one_of(words, v) for v in value)
+
+
+def words_of(read: Reader) -> tuple[str, ...]:
+    """The words that a reader takes, where it takes no others; else ()."""
+    return read.args[0] if isinstance(read, partial) and read.func in (_one_of, _several_of) else ()
 
 
 def with_colon(words: str) -> str:

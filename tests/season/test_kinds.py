@@ -25,8 +25,12 @@ EVERY_LISTED = pytest.mark.parametrize("kind", LISTED)
 # Rooms in which names that kinds have are columns, keys or words of something else. Screens name views and keys, of
 # which many are called after a kind, so they are not looked at.
 NAMING = {
+    "commands/new_season.py": "what a new season is asked for",
+    "planning/starting/typed_lines.py": "what a new season is asked for",
+    "season/field_names.py": "the names of keys, compared with the table of fields",
     "season/fields.py": "the keys of each kind, compared with the table here",
     "season/task_ids.py": "the keys of a task that tell what it is for",
+    "storage/new_season.py": "what a new season is asked for",
     "planning/changes/task_moves.py": "the keys of a task as a table",
     "handing_on/calendar/events.py": "the properties of an event",
     "handing_on/tables/frames.py": "columns",

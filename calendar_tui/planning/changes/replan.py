@@ -31,16 +31,22 @@ def propose(
     edits: Iterable[Edit],
     cohorts: tuple[str, ...] = (),
     chores: Collection[str] = (),
+    also: Collection[str] = (),
+    places: Collection[str] = (),
 ) -> Proposal:
     """The proposal that takes `plan` to `season`, which is the plan's season with `edits` applied.
 
     cohorts, chores: what is edited; of chores all their tasks are laid out anew, and no others.
+    also: further cohorts whose tasks may differ, though no date of theirs moves. places: lights under which work is shared,
+    and under which a cohort stood that is gone.
     """
     after = make_plan(season, plan.today, plan)
     cohort = cohorts[0] if len(cohorts) == 1 else ""
     stages = tuple(_stage_moves(plan, after, cohort))
-    touched = {m.cohort for m in stages if is_moved(m)} | set(cohorts) | _changed_seed(plan, season)
-    tasks = chore_moves(after, chores) if chores else task_moves(after, touched)
+    touched = (
+        {m.cohort for m in stages if is_moved(m)} | set(cohorts) | set(also) | _changed_seed(plan, season)
+    )
+    tasks = chore_moves(after, chores) if chores else task_moves(after, touched, places)
     after = replace(after, season=replace(season, tasks=with_moves(season.tasks, tasks)))
     return Proposal(
         Change(what, (*edits, *task_edits(tasks))),
@@ -80,7 +86,7 @@ def refresh(plan: Plan) -> Proposal:
     """The proposal that updates the saved tasks to the plan; no date moves."""
     tasks = differing_tasks(plan)
     change = Change("saved tasks updated to the plan", task_edits(tasks))
-    notes = (*doubled_texts(plan, tasks), *_overdue_at_once(tasks, plan.today))
+    notes = (*doubled_texts(plan, tasks), *overdue_at_once(tasks, plan.today))
     return Proposal(change, plan, (), tasks, notes=notes)
 
 
@@ -100,7 +106,8 @@ def new_before(moves: Iterable[TaskMove], today: date) -> int:
     return sum(move.old is None and move.task.date < today for move in moves)
 
 
-def _overdue_at_once(moves: Iterable[TaskMove], today: date) -> Iterator[str]:
+def overdue_at_once(moves: Iterable[TaskMove], today: date) -> Iterator[str]:
+    """That new tasks lie before today."""
     if count := new_before(moves, today):
         one = count == 1
         yield (

@@ -30,19 +30,22 @@ def chore_moves(plan: Plan, chores: Collection[str]) -> tuple[TaskMove, ...]:
     return tuple(move for move in task_moves(plan, everyone(plan)) if move.task.chore in chores)
 
 
-def task_moves(plan: Plan, cohorts: AbstractSet[str]) -> tuple[TaskMove, ...]:
+def task_moves(plan: Plan, cohorts: AbstractSet[str], places: Collection[str] = ()) -> tuple[TaskMove, ...]:
     """How the saved tasks of these cohorts differ from the plan's, in date order; of a place they share, all its tasks.
 
     Done, skipped and hand-moved tasks and tasks without a chore stand. Open ones move, fall away or are new; those that
     come before a stage that is recorded keep the date on which they were due. Of one saved twice the second falls away.
+    places: where besides.
     """
-    moves = _with_ids(plan.season, moves_without_ids(plan, cohorts))
+    moves = _with_ids(plan.season, moves_without_ids(plan, cohorts, places))
     return tuple(sorted(moves, key=lambda m: (m.task.date, m.task.about, m.task.what)))
 
 
-def moves_without_ids(plan: Plan, cohorts: AbstractSet[str]) -> Iterator[TaskMove]:
+def moves_without_ids(
+    plan: Plan, cohorts: AbstractSet[str], more_places: Collection[str] = ()
+) -> Iterator[TaskMove]:
     """The moves, in no order, with new tasks that have no ids yet: as many as there are, and quicker to count."""
-    theirs, places = _theirs(plan, cohorts)
+    theirs, places = _theirs(plan, cohorts, more_places)
     saved, doubles = by_key(theirs)
     stand = [t for t in theirs if not _untouched(t)]
     new_ones: list[Task] = []
@@ -115,14 +118,16 @@ def _places_of(plan: Plan, cohorts: AbstractSet[str], saved: Iterable[Task]) -> 
     return places | {t.place for t in saved if t.cohorts and not cohorts.isdisjoint(t.cohorts)}
 
 
-def _theirs(plan: Plan, cohorts: AbstractSet[str]) -> tuple[list[Task], set[str]]:
+def _theirs(
+    plan: Plan, cohorts: AbstractSet[str], more_places: Collection[str]
+) -> tuple[list[Task], set[str]]:
     """The saved tasks that may change when these cohorts, and the places they share, are laid out anew; and the places."""
     shared = {chore.id for chore in plan.season.chores.values() if chore.together}
     everywhere = {c.id for c in plan.season.chores.values() if c.together in GROUPS} if cohorts else set()
     near = [
         t for t in plan.season.tasks if t.cohort in cohorts or not t.cohort or t.cohorts or t.chore in shared
     ]
-    places = _places_of(plan, cohorts, near)
+    places = _places_of(plan, cohorts, near) | set(more_places)
     theirs = [
         t
         for t in near

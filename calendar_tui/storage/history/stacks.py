@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from calendar_tui.season.edits import Edit
+from calendar_tui.season.edits import Edit, renamed
 from calendar_tui.storage.journal.lines import Entry, Step
 
 
@@ -74,7 +74,12 @@ def touched_by_both(standing: Standing, other: Standing) -> Edit | None:
 
 
 def _meet(one: Edit, other: Edit) -> bool:
-    """Whether two edits touch one field; a record that comes or goes is all of its fields."""
-    if (one.kind, one.ident) != (other.kind, other.ident):
+    """Whether two edits touch one field; a record that comes, goes or is renamed is all of its fields."""
+    if one.kind != other.kind:
+        return False
+    named = [(edit.ident, renamed(edit)) for edit in (one, other)]
+    if any(new is not None for _, new in named):
+        return not {*named[0]}.isdisjoint({*named[1]} - {None})
+    if one.ident != other.ident:
         return False
     return all(a == b for a, b in zip(one.field, other.field, strict=False))

@@ -1,0 +1,209 @@
+"""Whatever a season holds, added, copied, changed, renamed or taken out: proposed with what it moves.
+
+The fields are named and typed as people do (`season/field_names.py`, `season/typed_values.py`). Each function gives a
+`Proposal`, whose change is saved and undone as one, or raises `FieldErrors`, a `Refusal` whose errors name their fields.
+
+    held = HeldSeason(plan, opened.data, date_order, opened.reading)
+    add_record(held, "cohort", "B4", {"variety": "brook", "start": "seed", "place": "F2", "seeding": "12 Jan"})
+    copy_record(held, "cohort", ("B3",), {"plants": "120"}, Copies(later_d=14, times=3))
+    set_fields(held, "place", ("H3",), {"area": "200", "lit day": "16h30"})
+    rename_record(held, "cohort", "B4", "B5")                 # renaming.py
+    remove_record(held, "variety", ("amber",))                # removal.py
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from calendar_tui.planning.changes.copying import NO_SHIFT, Copies, copied, shift_from, shifted
+from calendar_tui.planning.changes.field_edits import (
+    Path,
+    Typed,
+    edits_of,
+    figure_edits,
+    missing_errors,
+    new_table,
+    read_typed,
+    value_at,
+    with_response,
+)
+from calendar_tui.planning.changes.held_season import HeldSeason, Ident, Record
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.record_notes import change_notes, date_doubts_of, label
+from calendar_tui.planning.changes.record_proposal import checked_season, proposed, value_text
+from calendar_tui.planning.changes.replan import overdue_at_once
+from calendar_tui.season.edits import Edit
+from calendar_tui.season.field_errors import FieldError, FieldErrors
+from calendar_tui.season.field_names import a_kind, fields_of, find_field
+from calendar_tui.season.kinds import BY_ID, identity, identity_keys
+from calendar_tui.season.naming import next_names
+from calendar_tui.season.readers import Unreadable, name_id
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.variety_types import DEFAULT, variety_types
+
+_ID = "id"
+
+
+def add_record(held: HeldSeason, kind: str, name: str, typed: Mapping[str, str], mark: str = "") -> Proposal:
+    """The proposal that adds a record. name: its id; "" for a kind whose records have none. Raises FieldErrors."""
+    fields = read_typed(held, kind, typed, {})
+    base: dict[str, Any] = {}
+    if kind == "variety":
+        fields = _with_type(fields)
+    if identity_keys(kind) == BY_ID:
+        base = {_ID: _new_id(held, kind, name)}
+    return _added(held, kind, [(base, fields)], "", mark)
+
+
+def copy_record(
+    held: HeldSeason,
+    kind: str,
+    like: Ident,
+    typed: Mapping[str, str],
+    copies: Copies = NO_SHIFT,
+    mark: str = "",
+) -> Proposal:
+    """The proposal that adds one record or several like another, with what is planned, later by an interval.
+
+    What is recorded of the other, and its note, are not copied. typed: fields that differ; a date that is planned, typed
+    without an interval, shifts the others along. Raises FieldErrors.
+    """
+    source = held.record(kind, like)
+    if not source:
+        raise Refusal(f"there is no {kind} {' '.join(map(str, like))} to copy")
+    fields = read_typed(held, kind, typed, source)
+    if kind == "variety":
+        fields = with_response(fields, source)
+    names = _names(held, kind, like, copies)
+    first_d = (
+        shift_from(source, {p: t.value for p, t in fields.items()})
+        if copies.later_d is None
+        else copies.later_d
+    )
+    made = []
+    for n in range(copies.times):
+        days = first_d + n * copies.every(first_d)
+        base = copied(kind, source, days)
+        if names:
+            base = {_ID: names[n], **base}
+        made.append((base, fields if n == 0 else _later(fields, days - first_d)))
+    whose = f"like {label(kind, like)}" + (f", {first_d} d later" if first_d else "")
+    return _added(held, kind, made, whose, mark)
+
+
+def set_fields(
+    held: HeldSeason, kind: str, ident: Ident, typed: Mapping[str, str], mark: str = ""
+) -> Proposal:
+    """The proposal that gives a record these fields, "none" for none. Raises FieldErrors."""
+    record = held.record(kind, ident)
+    if not record and identity_keys(kind):
+        raise Refusal(f"there is no {kind} {' '.join(map(str, ident))}")
+    fields = read_typed(held, kind, typed, record)
+    if kind == "variety":
+        fields = with_response(fields, record)
+    edits = edits_of(kind, ident, record, fields)
+    changed = {f.field.path for f in fields.values() if value_at(record, f.field.path) != f.value}
+    what = f"{label(kind, ident)} " + ", ".join(
+        f"{f.field.words} {value_text(f, value_at(record, p))} -> {value_text(f, f.value)}"
+        for p, f in fields.items()
+        if p in changed
+    )
+    if kind == "variety":
+        edits += figure_edits(ident, record, edits, held.plan.season.varieties[str(ident[0])], mark)
+    season = checked_season(held, edits, {kind: [ident, _ident_after(kind, ident, edits)]}, fields)
+    proposal = proposed(
+        held, season, what if edits else f"{label(kind, ident)}: nothing changed", edits, kind, [ident]
+    )
+    notes = change_notes(held, kind, ident, record, fields, edits, mark)
+    return replace(
+        proposal,
+        doubts=(*date_doubts_of(held, kind, ident, fields), *proposal.doubts),
+        notes=(*notes, *proposal.notes),
+    )
+
+
+def _ident_after(kind: str, ident: Ident, edits: Sequence[Edit]) -> Ident:
+    keys = identity_keys(kind)
+    values = dict(zip(keys, ident, strict=True))
+    values |= {
+        e.field[0]: e.value for e in edits if len(e.field) == 1 and e.field[0] in keys and e.kind == kind
+    }
+    return tuple(values[key] for key in keys)
+
+
+# --- new records
+
+
+def _names(held: HeldSeason, kind: str, like: Ident, copies: Copies) -> tuple[str, ...]:
+    if identity_keys(kind) != BY_ID:
+        return ()
+    taken = [str(r[_ID]) for r in held.records(kind)]
+    if not copies.name:
+        return next_names(str(like[0]), taken, copies.times)
+    first = _new_id(held, kind, copies.name)
+    return (first, *next_names(first, [*taken, first], copies.times - 1)) if copies.times > 1 else (first,)
+
+
+def _new_id(held: HeldSeason, kind: str, name: str) -> str:
+    """The id of a new record. Raises FieldErrors."""
+    try:
+        read = name_id(name.strip())
+    except Unreadable as wrong:
+        right = str(wrong).partition("; ")[2]
+        raise FieldErrors([FieldError(_ID, name, right)]) from wrong
+    for known in held.records(kind):
+        if str(known[_ID]).casefold() == read.casefold():
+            free = next_names(read, [str(r[_ID]) for r in held.records(kind)])[0]
+            raise FieldErrors(
+                [FieldError(_ID, name, f"there is {a_kind(kind)} {known[_ID]} already; {free} is free")]
+            )
+    return read
+
+
+def _with_type(fields: dict[Path, Typed]) -> dict[Path, Typed]:
+    """A new variety is of the default type, unless another or a response is typed."""
+    if ("type",) not in fields and ("response",) not in fields:
+        fields[("type",)] = Typed(find_field("variety", "type"), DEFAULT, DEFAULT)
+    elif ("type",) not in fields:
+        response = fields[("response",)].value
+        of_response = next(t.id for t in variety_types().values() if t.response == response)
+        fields[("type",)] = Typed(find_field("variety", "type"), of_response, of_response)
+    return with_response(fields, {})
+
+
+def _later(fields: Mapping[Path, Typed], days: int) -> dict[Path, Typed]:
+    """What is typed for the first copy, as a further one has it: dates come later by so many days."""
+    return {path: typed._replace(value=shifted(typed.value, days)) for path, typed in fields.items()}
+
+
+def _added(
+    held: HeldSeason, kind: str, made: Sequence[tuple[Record, Mapping[Path, Typed]]], whose: str, mark: str
+) -> Proposal:
+    order = fields_of(kind)
+    tables = [new_table(kind, base, fields, order) for base, fields in made]
+    if errors := missing_errors(kind, tables[0], order):
+        raise FieldErrors(errors)
+    idents = [identity(kind, table) for table in tables]
+    edits = [Edit("add", kind, ident, (), table) for ident, table in zip(idents, tables, strict=True)]
+    if kind == "variety":
+        for ident, (_, fields), table in zip(idents, made, tables, strict=True):
+            figures = [
+                Edit("set", kind, ident, path, f.value) for path, f in fields.items() if f.value is not None
+            ]
+            edits += figure_edits(ident, table, figures, None, mark)
+    season = checked_season(held, edits, {kind: idents}, made[0][1])
+    names = " ".join(label(kind, ident).removeprefix(f"{kind} ") for ident in idents)
+    given = ", ".join(
+        f"{f.field.words} {value_text(f, f.value)}" for f in made[0][1].values() if f.value is not None
+    )
+    what = f"{kind if len(idents) == 1 else f'{kind}s'} {names} added"
+    what = ": ".join(filter(None, (f"{what}, {whose}" if whose else what, given)))
+    proposal = proposed(held, season, what, edits, kind, idents)
+    doubts = date_doubts_of(held, kind, None, made[0][1])
+    return replace(
+        proposal,
+        doubts=(*doubts, *proposal.doubts),
+        notes=(*proposal.notes, *overdue_at_once(proposal.tasks, held.plan.today)),
+    )

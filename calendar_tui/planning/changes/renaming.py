@@ -1,0 +1,36 @@
+"""A record renamed, and all that names it with it: tasks, stays, outages, programmes, drafts, stock. No date moves."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.record_proposal import checked_season, proposed
+from calendar_tui.season.edits import Edit
+from calendar_tui.season.field_errors import FieldError, FieldErrors
+from calendar_tui.season.field_names import a_kind
+from calendar_tui.season.kinds import KINDS
+from calendar_tui.season.readers import Unreadable, name_id
+from calendar_tui.season.references import renaming_edits
+from calendar_tui.season.upgrades import upgraded
+
+RENAMED_KINDS = tuple(kind.name for kind in KINDS if kind.named_in)
+
+
+def rename_record(held: HeldSeason, kind: str, old: str, new: str) -> Proposal:
+    """The proposal that gives a record another id. old: as `finders` give it. Raises FieldErrors."""
+    try:
+        name = name_id(new.strip())
+    except Unreadable as wrong:
+        raise FieldErrors([FieldError("id", new, str(wrong).partition("; ")[2])]) from wrong
+    ids = [str(record["id"]) for record in held.records(kind)]
+    taken = next((i for i in ids if i.casefold() == name.casefold() and i != old), None)
+    if taken is not None:
+        raise FieldErrors(
+            [FieldError("id", new, f"there is {a_kind(kind)} {taken} already; give another id")]
+        )
+    edits = list[Edit]() if name == old else list(renaming_edits(upgraded(held.data), kind, old, name))
+    season = checked_season(held, edits, {kind: [(name,)]}, {})
+    proposal = proposed(held, season, f"{kind} {old} renamed {name}", edits, kind, [(old,), (name,)])
+    return replace(proposal, stages=(), growth_d=(None, None), new_clashes=())

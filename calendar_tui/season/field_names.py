@@ -1,0 +1,225 @@
+"""The fields of every record as people call them: one table from which commands, completion, errors and forms are made.
+
+A name in words stands for one key of the season file, wherever that stands in its record: "area" is area_m2, "lamp power"
+is kw under lamps, "transplant" is the date a cohort is planned to be transplanted on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from functools import cache
+from typing import NamedTuple
+
+from calendar_tui.season.fields import FIELDS, NAMED, REQUIRED, Field
+from calendar_tui.season.kinds import BY_NAME, KINDS, identity_keys
+from calendar_tui.season.readers import Reader, choices, near, words_of
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.stages import DECIDED, LOOKED_FOR, STAGES
+
+# The kinds whose records are kept by fields in words.
+KINDS_BY_FIELDS = tuple(kind.name for kind in KINDS if kind.by_fields)
+# What the program keeps for itself, and stays, which are taken one by one.
+_LEFT_OUT = {
+    ("season", "starter_list"),
+    ("variety", "sets"),
+    ("variety", "before_fit"),
+    ("variety", "marks"),
+    ("supplies", "marks"),
+    ("cohort", "stays"),
+    ("cohort", "replanned"),
+    ("cohort", "forecast"),
+}
+# Names that do not follow from the key.
+_NAMES: Mapping[tuple[str, str], str] = {
+    ("site", "timezone"): "time zone",
+    ("site", "day"): "natural day",
+    ("heat", "base_c"): "base temperature",
+    ("heat", "upper_c"): "upper temperature",
+    ("heat", "reference_c"): "reference temperature",
+    ("columns", "date"): "date column",
+    ("columns", "low"): "low column",
+    ("columns", "high"): "high column",
+    ("place", "screened"): "parts",
+    ("place", "held_c"): "held at",
+    ("place", "pot_l"): "pot size",
+    ("lamps", "target_h"): "lit day",
+    ("lamps", "method"): "lamp method",
+    ("lamps", "side"): "lamp side",
+    ("lamps", "on"): "lamps on",
+    ("lamps", "off"): "lamps off",
+    ("lamps", "kw"): "lamp power",
+    ("lamps", "timer_follows_clock"): "timer follows clock",
+    ("lamps", "cost_per_kwh"): "cost of a kWh",
+    ("lamps", "cyclic_min"): "in turn",
+    ("lamps", "circuit_v"): "circuit volts",
+    ("lamps", "circuit_a"): "circuit amps",
+    ("variety", "juvenile_d"): "juvenile time",
+    ("variety", "rooting_d"): "rooting time",
+    ("variety", "emergence_d"): "emergence time",
+    ("variety", "rooting"): "rooting share",
+    ("variety", "germination"): "germination share",
+    ("variety", "usable"): "usable share",
+    ("variety", "survival"): "survival share",
+    ("variety", "germination_ch"): "germination heat",
+    ("variety", "germination_to_emergence_cd"): "germination to emergence heat",
+    ("variety", "juvenile_cd"): "juvenile heat",
+    ("variety", "emergence_to_flowering_cd"): "emergence to flowering heat",
+    ("variety", "induced_to_flowering_cd"): "induced to flowering heat",
+    ("variety", "fresh_kg_per_plant"): "fresh weight of a plant",
+    ("variety", "moisture_fresh"): "water in fresh crop",
+    ("variety", "moisture_dry"): "water in dried crop",
+    ("programme", "target_h"): "lit day",
+    ("programme", "cyclic_min"): "in turn",
+    ("crew", "blocked"): "days off",
+    ("crew", "hours_per_week"): "hours of",
+    ("supplies", "media_l_per_tray"): "media per tray",
+    ("stock", "seeds"): "seeds of",
+    ("stock", "cuttings"): "cuttings of",
+    ("capacity", "dryer_m2"): "dryer area",
+    ("capacity", "dryer_kg_per_m2"): "dryer load",
+    ("capacity", "dryer_d"): "drying time",
+    ("capacity", "dryer_clean_d"): "cleaning time",
+}
+_UNITS = ("_kg_per_m2", "_m2", "_kg", "_cd", "_ch", "_min", "_m", "_d", "_c", "_l", "_h", "_v", "_a")
+# The dates of a cohort by the table they stand in: what stands before the stage, and which stages there are.
+_DATES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
+    ("planned", "", DECIDED),
+    ("recorded", "recorded ", STAGES),
+    ("not_yet", "not yet ", LOOKED_FOR),
+)
+# Typed in place of a field's name, such as "lamps none".
+_ALIASES: Mapping[tuple[str, str], str] = {("place", "lamps"): "lit day"}
+
+
+class NamedField(NamedTuple):
+    """One field of a kind of record, as people call it.
+
+    words: its name, "critical day". path: where it stands in the record, ("lamps", "kw"); of a field that takes a name of
+    its own, such as the hours of a role, without that name, and `words` ends in "of".
+    unit, meaning: as in the reference. needed: whether no record is without it. words_allowed: where it takes no others.
+    """
+
+    kind: str
+    words: str
+    path: tuple[str, ...]
+    read: Reader
+    unit: str
+    meaning: str
+    needed: bool = False
+    words_allowed: tuple[str, ...] = ()
+    takes_name: bool = False
+
+    @property
+    def key(self) -> str:
+        """The key of the season file."""
+        return self.path[-1]
+
+
+@cache
+def fields_of(kind: str) -> tuple[NamedField, ...]:
+    """The fields of a kind, in the order of the reference; what tells a record by an id is none of them."""
+    given = (f for f in FIELDS[kind] if f.key != "id" and (kind, f.key) not in _LEFT_OUT)
+    return tuple(named for field in given for named in _named(kind, kind, field, ()))
+
+
+def _named(kind: str, table: str, field: Field, above: tuple[str, ...]) -> Iterator[NamedField]:
+    path = (*above, field.key)
+    if field.table == "dates":
+        yield from _dates(kind, field)
+    elif field.table in NAMED:
+        read, _ = NAMED[field.table]
+        words = _NAMES[table, field.key]
+        yield NamedField(kind, words, path, read, field.unit, field.meaning, takes_name=True)
+    elif field.table:
+        for inner in FIELDS[field.table]:
+            yield from _named(kind, field.table, inner, path)
+    else:
+        assert field.read is not None
+        needed = field.default is REQUIRED and not above
+        words = _NAMES.get((table, field.key)) or _plain_name(field.key)
+        allowed = words_of(field.read)
+        yield NamedField(kind, words, path, field.read, field.unit, field.meaning, needed, allowed)
+
+
+def _dates(kind: str, field: Field) -> Iterator[NamedField]:
+    read, _ = NAMED["dates"]
+    for table, before, stages in _DATES:
+        if table == field.key:
+            for stage in stages:
+                words = before + _plain_name(stage)
+                yield NamedField(kind, words, (table, stage), read, "date", field.meaning)
+
+
+def _plain_name(key: str) -> str:
+    """ "area" of area_m2, "lights off" of lights_off."""
+    unit = next((u for u in _UNITS if key.endswith(u)), "")
+    return key.removesuffix(unit).replace("_", " ")
+
+
+def words_for(kind: str, path: Iterable[object]) -> str:
+    """The name of the field that stands at a path of a record; "" where none does."""
+    keys = tuple(map(str, path))
+    if kind == "cohort" and keys[:1] == ("replanned",):
+        keys = ("planned", *keys[1:])
+    for field in fields_of(kind):
+        if field.path == keys[: len(field.path)] or (keys and field.path[: len(keys)] == keys):
+            name = f" {keys[len(field.path)]}" if field.takes_name and len(keys) > len(field.path) else ""
+            return field.words + name
+    return ""
+
+
+def plain_words(typed: str) -> str:
+    """A typed name of a field as names are compared: "critical day" of critical_day and "Critical-day"."""
+    return " ".join(typed.strip().casefold().replace("_", " ").replace("-", " ").split())
+
+
+@cache
+def _by_name(kind: str) -> Mapping[str, NamedField]:
+    fields = {plain_words(f.words): f for f in fields_of(kind)}
+    keys = {plain_words(f.key): f for f in fields_of(kind) if len(f.path) == 1}
+    aliases = {alias: fields[name] for (of, alias), name in _ALIASES.items() if of == kind}
+    return {**keys, **aliases, **fields}
+
+
+def field_named(kind: str, typed: str) -> NamedField | None:
+    """The field of this name, or of this key of the file, in any case of letters; None where there is none."""
+    words = plain_words(typed)
+    if (field := _by_name(kind).get(words)) is not None and not field.takes_name:
+        return field
+    for named in fields_of(kind):
+        start = plain_words(named.words)
+        if named.takes_name and words.startswith(f"{start} "):
+            name = typed.split()[len(start.split()) :]
+            whole = f"{named.words} {' '.join(name)}"
+            return named._replace(words=whole, path=(*named.path, " ".join(name)), takes_name=False)
+    return None
+
+
+def find_field(kind: str, typed: str) -> NamedField:
+    """The field of this name. Raises Refusal with the nearest names, and all there are."""
+    if (field := field_named(kind, typed)) is not None:
+        return field
+    raise Refusal(
+        f'"{typed}" is not a field of {a_kind(kind)}{choices(plain_words(typed), _told(kind), "Fields")}'
+    )
+
+
+def near_field(kind: str, words: Iterable[str]) -> str:
+    """'; did you mean "spacing"?' where one of the words is close to the name of a field, and none; else ""."""
+    return next((text for word in words if (text := near(plain_words(word), _told(kind)))), "")
+
+
+def _told(kind: str) -> list[str]:
+    """The names that are listed: recorded dates and looks go by their stages."""
+    return [
+        f"{f.words} ..." if f.takes_name else f.words
+        for f in fields_of(kind)
+        if f.path[0] not in ("recorded", "not_yet")
+    ]
+
+
+def a_kind(kind: str) -> str:
+    """ "a cohort", "an outage", "the crew"."""
+    if not identity_keys(kind):
+        return f"the {kind}"
+    return f"{'an' if kind[0] in 'aeiou' else 'a'} {BY_NAME[kind].name}"

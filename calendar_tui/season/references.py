@@ -1,0 +1,59 @@
+"""Where a season names a record: what follows when it is renamed, and what stands on it when it is to be taken out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, NamedTuple
+
+from calendar_tui.season.edits import Data, Edit
+from calendar_tui.season.kinds import BY_NAME, Naming, identity
+
+_ROW_KEY = "place"
+
+
+class Reference(NamedTuple):
+    """A record that names another, and where. value: of that key, as the data have it."""
+
+    naming: Naming
+    ident: tuple[Any, ...]
+    value: Any
+
+
+def references(data: Data, kind: str, name: str) -> Iterator[Reference]:
+    """Every record that names this one, in the order of the data."""
+    for naming in BY_NAME[kind].named_in:
+        for record in data.get(naming.kind, ()):
+            value = record.get(naming.key)
+            if value is not None and _anew(value, name, "") != value:
+                yield Reference(naming, identity(naming.kind, record), value)
+
+
+def renaming_edits(data: Data, kind: str, old: str, new: str) -> Iterator[Edit]:
+    """The edits that rename a record and all that names it."""
+    yield Edit("set", kind, (old,), ("id",), new)
+    for ref in references(data, kind, old):
+        yield Edit("set", ref.naming.kind, ref.ident, (ref.naming.key,), _anew(ref.value, old, new))
+    for table, key in BY_NAME[kind].counted_in:
+        counts = data.get(table, {}).get(key, {})
+        if old in counts:
+            yield Edit("unset", table, (), (key, old))
+            yield Edit("set", table, (), (key, new), counts[old])
+
+
+def counting_edits(data: Data, kind: str, name: str) -> Iterator[Edit]:
+    """The edits that take a record out of the tables that have a value for it."""
+    for table, key in BY_NAME[kind].counted_in:
+        if name in data.get(table, {}).get(key, {}):
+            yield Edit("unset", table, (), (key, name))
+
+
+def _anew(value: Any, old: str, new: str) -> Any:
+    """A value with one name in place of another: a name, a place with its part, a list of names or of tables with a place."""
+    if isinstance(value, str):
+        whole, gap, part = value.partition(" ")
+        return f"{new}{gap}{part}" if whole == old else value
+    if isinstance(value, list):
+        return [_anew(part, old, new) for part in value]
+    if isinstance(value, dict) and _ROW_KEY in value:
+        return {**value, _ROW_KEY: _anew(value[_ROW_KEY], old, new)}
+    return value

@@ -1,0 +1,206 @@
+"""What a person types for a field, as a season file has it, and what a season file has, as it is typed.
+
+Dates are typed in any way of `typed_dates`, day lengths as 14:10, 14h10 or 14 h 10, spans as 10, 14, 20, and spacings as
+1.5x0.6. What comes of it is read by the reader of the season file, so nothing else is taken here than there.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from datetime import date, time
+from typing import Any, NamedTuple
+
+from calendar_tui.season.field_names import NamedField
+from calendar_tui.season.finders import find_light, find_variety
+from calendar_tui.season.readers import Unreadable, near, with_colon, yes_no
+from calendar_tui.season.records import Season
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.stages import STAGES
+
+# Typed in place of a value: the field is taken out of the record.
+NONE = "none"
+_YES_NO = {"yes": True, "true": True, "on": True, "no": False, "false": False, "off": False}
+_NUMBER = re.compile(r"[+-]?\d+(?:\.\d+)?")
+_BETWEEN = re.compile(r"\s*[x×,;]\s*|\s*(?<=\d)-(?=\d)\s*|\s+")
+_HOURS_UNIT, _CLOCK_UNIT = "h a day", "h:min"
+
+
+class Typing(NamedTuple):
+    """What typed values are read against. order: which of day and month comes first in a date of numbers; "" where unset."""
+
+    season: Season
+    today: date
+    order: str = ""
+
+
+class NotRight(ValueError):
+    """A typed value that cannot be. The message says what would be right, without the field and the value."""
+
+
+def plain_value(field: NamedField, typed: str, at: Typing, planned: date | None = None) -> Any:
+    """The value as a season file has it; None for none. planned: the date from which +N counts. Raises NotRight."""
+    words = typed.strip()
+    if words.casefold() in ("", NONE):
+        if field.needed:
+            raise NotRight(f"it is needed: {field.meaning}")
+        return None
+    for unit, find in _NAMES.items():
+        if field.unit == unit:
+            return _name(find, at.season, words)
+    if field.unit in ("date", "dates"):
+        return _dates(field, words, at, planned)
+    return _read(field, words)
+
+
+def _name(find: Callable[[Season, str], Any], season: Season, words: str) -> str:
+    try:
+        named = find(season, words)
+    except Refusal as wrong:
+        raise NotRight(str(wrong)) from wrong
+    return named if isinstance(named, str) else str(named.id)
+
+
+def _place_or_part(season: Season, words: str) -> str:
+    return find_light(season, words)
+
+
+_NAMES: Mapping[str, Callable[[Season, str], Any]] = {"variety id": find_variety, "place id": _place_or_part}
+
+
+def _dates(field: NamedField, words: str, at: Typing, planned: date | None) -> Any:
+    from calendar_tui.season.typed_dates import typed_in_season
+
+    def day(word: str) -> date:
+        try:
+            return typed_in_season(
+                word, at.season, today=at.today, planned=planned, past=False, order=at.order
+            )
+        except ValueError as wrong:
+            raise NotRight(str(wrong)) from wrong
+
+    value: Any = (
+        [day(w) for w in words.strip("[]").split(",") if w.strip()] if field.unit == "dates" else day(words)
+    )
+    return _taken(field, value, words)
+
+
+def _read(field: NamedField, words: str) -> Any:
+    """The first reading of the words that the field's reader takes."""
+    refused: dict[str, Unreadable] = {}
+    for form, value in _readings(field, words):
+        try:
+            field.read(value)
+        except Unreadable as wrong:
+            refused[form] = wrong
+        else:
+            return value
+    likeliest = next(refused[form] for form in ("number", "numbers", "words") if form in refused)
+    raise NotRight(right_text(field, likeliest, words)) from likeliest
+
+
+def _taken(field: NamedField, value: Any, words: str) -> Any:
+    try:
+        field.read(value)
+    except Unreadable as wrong:
+        raise NotRight(right_text(field, wrong, words)) from wrong
+    return value
+
+
+def _readings(field: NamedField, words: str) -> Iterator[tuple[str, Any]]:
+    """The plain values that words can be, the likeliest first."""
+    inner = words.strip("[]")
+    bare = _without_unit(field, inner)
+    if _NUMBER.fullmatch(bare):
+        yield "number", _number(bare)
+    if field.unit == _HOURS_UNIT and (time_of := re.fullmatch(r"(\d{1,2}):([0-5]\d)", with_colon(inner))):
+        yield "number", int(time_of[1]) + int(time_of[2]) / 60
+    if inner.casefold() in _YES_NO:
+        yield "yes or no", _YES_NO[inner.casefold()]
+    numbers = _BETWEEN.split(bare)
+    if all(map(_NUMBER.fullmatch, numbers)):
+        yield "numbers", [_number(n) for n in numbers]
+    known = next((w for w in field.words_allowed if w.casefold() == words.casefold()), None)
+    if known is not None:
+        yield "words", known
+    clock = with_colon if field.unit.startswith(_CLOCK_UNIT) else str
+    yield "words", clock(_unquoted(words))
+    several = [clock(_unquoted(part)) for part in re.split(r"\s*,\s*", inner)]
+    folded = {w.casefold(): w for w in field.words_allowed}
+    yield "list", [folded.get(part.casefold(), part) for part in several]
+
+
+def _number(words: str) -> int | float:
+    return int(words) if re.fullmatch(r"[+-]?\d+", words) else float(words)
+
+
+def _without_unit(field: NamedField, words: str) -> str:
+    """The words without the field's own unit behind them: "180 m2", "14 days"."""
+    first = field.unit.split(" ")[0]
+    for unit in (field.unit, first, *_ALSO.get(first, ())):
+        number = words[: -len(unit)].rstrip() if unit and words.casefold().endswith(unit.casefold()) else ""
+        if number[-1:].isdigit():
+            return number
+    return words
+
+
+_ALSO: Mapping[str, tuple[str, ...]] = {
+    "days": ("d", "day"),
+    "m2": ("m²",),
+    "plants": ("plant",),
+    "h": ("hours",),
+}
+
+
+def _unquoted(words: str) -> str:
+    return words[1:-1] if len(words) > 1 and words[0] == words[-1] and words[0] in "\"'" else words
+
+
+def right_text(field: NamedField, wrong: Unreadable, typed: str) -> str:
+    """What would be right, in the words of one who types and does not write the file."""
+    right = str(wrong).partition("; ")[2] or str(wrong)
+    if field.words_allowed:
+        return f"it must be one of: {', '.join(field.words_allowed)}{near(typed, field.words_allowed)}"
+    for of_file, typed_form in _FILE_WORDS:
+        right = right.replace(of_file, typed_form)
+    unit = field.unit if re.search(r"number|must be from", right) and "[" not in field.unit else ""
+    return f"{right} {unit}".strip()
+
+
+_FILE_WORDS = (
+    (" in quotes", ""),
+    (" without quotes", ""),
+    ("write true or false", "write yes or no"),
+    ("[", ""),
+    ("]", ""),
+    ('"', ""),
+)
+
+
+def typed_text(field: NamedField, value: Any) -> str:
+    """A value of the file as it is typed: "120", "1.5x0.6", "25 Dec 2026", "mon, tue"; "" for none."""
+    if isinstance(value, list | tuple):
+        between = "x" if field.unit == "m" else ", "
+        return between.join(typed_text(field, part) for part in value)
+    write = next((text for kinds, text in _TEXTS if isinstance(value, kinds)), str)
+    return write(value)
+
+
+_TEXTS: tuple[tuple[type, Callable[[Any], str]], ...] = (
+    (type(None), lambda _: ""),
+    (bool, lambda value: "yes" if value else "no"),
+    (date, lambda value: f"{value.day} {value:%b} {value.year}"),
+    (time, lambda value: f"{value:%H:%M}"),
+    (float, lambda value: f"{value:.10g}"),
+)
+
+
+def allowed_words(field: NamedField, season: Season) -> tuple[str, ...]:
+    """The words that complete a value of the field: those it takes, or the names in the season; () for any other."""
+    if field.unit == "variety id":
+        return tuple(season.varieties)
+    if field.unit == "place id":
+        return tuple(season.places)
+    if field.unit == "stage":
+        return STAGES
+    return ("yes", "no") if field.read is yes_no else field.words_allowed

@@ -1,0 +1,94 @@
+"""The names of fields in words: one for every key, found however they are typed, and the nearest told where they are not."""
+
+from __future__ import annotations
+
+import pytest
+
+from calendar_tui.season.field_names import (
+    KINDS_BY_FIELDS,
+    NamedField,
+    a_kind,
+    field_named,
+    fields_of,
+    find_field,
+    words_for,
+)
+from calendar_tui.season.fields import FIELDS, NAMED
+from calendar_tui.season.refusal import Refusal
+
+ALL = [field for kind in KINDS_BY_FIELDS for field in fields_of(kind)]
+
+
+def as_test_id(field: NamedField) -> str:
+    return f"{field.kind} {field.words}"
+
+
+@pytest.mark.parametrize("kind", KINDS_BY_FIELDS)
+def test_no_two_fields_of_a_kind_have_one_name(kind):
+    words = [field.words for field in fields_of(kind)]
+    assert sorted(words) == sorted(set(words))
+
+
+@pytest.mark.parametrize("kind", KINDS_BY_FIELDS)
+def test_every_key_of_the_file_has_a_name_but_for_what_the_program_keeps_for_itself(kind):
+    kept = {"id", "sets", "before_fit", "marks", "starter_list", "stays", "replanned", "forecast"}
+    assert {field.path[0] for field in fields_of(kind)} == {f.key for f in FIELDS[kind]} - kept
+
+
+@pytest.mark.parametrize("field", ALL, ids=as_test_id)
+def test_a_name_is_in_words_without_a_key_or_a_unit(field):
+    assert "_" not in field.words
+    assert field.words == field.words.strip()
+
+
+@pytest.mark.parametrize("field", ALL, ids=as_test_id)
+def test_a_field_is_found_by_its_name_in_any_letters_with_blanks_or_dashes(field):
+    typed = f"{field.words} amber" if field.takes_name else field.words
+    for form in (typed, typed.upper().replace("AMBER", "amber"), typed.replace(" ", "-", 0)):
+        assert find_field(field.kind, form).path[: len(field.path)] == field.path
+
+
+def test_the_keys_of_the_file_are_taken_too():
+    assert find_field("cohort", "spacing_m").words == "spacing"
+    assert find_field("variety", "full-response-day").key == "full_response_day"
+    assert find_field("place", "lamps").words == "lit day"
+
+
+def test_the_hours_of_a_role_and_the_seeds_of_a_variety_are_fields_of_their_own():
+    assert find_field("crew", "hours of nursery").path == ("hours_per_week", "nursery")
+    assert find_field("stock", "Seeds of amber").path == ("seeds", "amber")
+    assert field_named("crew", "hours of") is None
+
+
+def test_a_wrong_name_is_told_with_the_nearest_and_all_there_are():
+    with pytest.raises(
+        Refusal, match='"plats" is not a field of a cohort; did you mean "plants"\\? Fields: variety'
+    ):
+        find_field("cohort", "plats")
+
+
+@pytest.mark.parametrize("field", ALL, ids=as_test_id)
+def test_a_problem_at_a_key_of_the_file_is_told_by_the_name_of_the_field(field):
+    assert words_for(field.kind, field.path) == field.words
+    assert words_for(field.kind, (*field.path, "amber")) == (
+        f"{field.words} amber" if field.takes_name else field.words
+    )
+
+
+def test_a_date_planned_again_is_the_same_field_as_the_one_planned_first():
+    assert words_for("cohort", ("replanned", "transplant")) == "transplant"
+
+
+def test_named_tables_have_fields_that_take_a_name():
+    named = {f.path[-1] for f in ALL if f.takes_name}
+    tables = {
+        f.key
+        for kind in KINDS_BY_FIELDS
+        for f in FIELDS[kind]
+        if f.table in NAMED and f.table not in ("dates", "forecasts", "marks", "supply_marks")
+    }
+    assert named == tables
+
+
+def test_kinds_are_named_with_their_article():
+    assert [a_kind(kind) for kind in ("cohort", "outage", "crew")] == ["a cohort", "an outage", "the crew"]
