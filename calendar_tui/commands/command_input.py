@@ -108,10 +108,11 @@ def day_at_site(timezone: str) -> date:
 
 def date_order() -> str:
     """Which of day and month the environment sets to come first in a date of numbers; "" where it is not set."""
+    if not (order := os.environ.get(DATES, "")):
+        return ""
     from calendar_tui.season.typed_dates import ORDERS
 
-    order = os.environ.get(DATES, "")
-    if order and order not in ORDERS:
+    if order not in ORDERS:
         raise Refusal(f'{DATES} is "{order}"; set it to {" or ".join(ORDERS)}, or unset it')
     return order
 
