@@ -38,7 +38,7 @@ def counts_on(today: date, tasks: Iterable[Task], clashes: Iterable[Clash]) -> C
     return Counts(len(days) - due, due, to_record, len(all_clashes) - to_record)
 
 
-def _missing(cohort: Cohort, today: date) -> Iterator[str]:
+def missing(cohort: Cohort, today: date) -> Iterator[str]:
     """The stages that were planned for a day before today, and are not recorded."""
     for stage in DECIDED:
         day = cohort.intended(stage)
@@ -49,7 +49,7 @@ def _missing(cohort: Cohort, today: date) -> Iterator[str]:
 def not_recorded(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
     """A stage that was planned for a day before today, and is not recorded."""
     cohort = timeline.cohort
-    for stage in _missing(cohort, today):
+    for stage in missing(cohort, today):
         day = cohort.intended(stage) or today
         yield Clash(
             f"{stage} not recorded",
@@ -66,10 +66,15 @@ def not_seen(season: Season, timeline: Timeline, light: Light, today: date) -> I
     What hangs on a date that is not recorded, and what a later record closes, is not asked about.
     """
     cohort = timeline.cohort
-    recorded, missing = cohort.recorded.keys(), set(_missing(cohort, today))
+    recorded, unrecorded = cohort.recorded.keys(), set(missing(cohort, today))
     for stage in LOOKED_FOR:
         at = timeline.stages.get(stage)
-        if at is None or at.latest >= today or ({stage} | AFTER[stage]) & recorded or BEFORE[stage] & missing:
+        if (
+            at is None
+            or at.latest >= today
+            or ({stage} | AFTER[stage]) & recorded
+            or BEFORE[stage] & unrecorded
+        ):
             continue
         yield Clash(
             f"{stage} not seen",

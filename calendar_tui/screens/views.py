@@ -87,7 +87,7 @@ def _load() -> AnyView:
     return LoadView()
 
 
-def _record(cohort_id: str, stage: str = "", others: Sequence[str] = ()) -> AnyView:
+def _record(cohort_id: str, others: Sequence[str] = (), stage: str = "") -> AnyView:
     from calendar_tui.screens.asking.record_view import RecordView
 
     return RecordView(cohort_id, stage, others=tuple(others))

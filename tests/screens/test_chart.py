@@ -6,20 +6,22 @@ import tomllib
 from datetime import date, timedelta
 
 import pytest
+from drawn_season import laid, looking, order
 from hypothesis import given
 from hypothesis import strategies as st
 
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.why.phases import PHASES, covered_on, phase_on
 from calendar_tui.screens.kit.actions import footer, footer_runs, in_group
-from calendar_tui.screens.kit.canvas import Canvas, changed_up_to, crop, fitted, joined, text_of
+from calendar_tui.screens.kit.canvas import Canvas, crop, fitted, joined, text_of
 from calendar_tui.screens.kit.glyphs import ASCII, STYLES, UNICODE, Glyphs
+from calendar_tui.screens.kit.spans import changed_spans
 from calendar_tui.screens.kit.window import Window, axis_ends, zooms
 from calendar_tui.screens.season.bands import draw_band
-from calendar_tui.screens.season.chart import Look, chart_rows, lay, legend_rows, season_rows
+from calendar_tui.screens.season.chart import chart_rows, legend_rows, season_rows
 from calendar_tui.screens.season.details import cursor_row
 from calendar_tui.screens.season.paper import chart_lines
-from calendar_tui.screens.season.plot import Scale, hour_labels
+from calendar_tui.screens.season.sky import Mark, Scale, hour_labels, natural_h, written_beside
 from calendar_tui.screens.season.view import FOOT
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.stages import LETTERS
@@ -79,10 +81,7 @@ PLAN = plan_of()
 
 
 def look_at(plan, width, zoom=0, selected=0, cursor=TODAY, height=23):
-    begin, end = axis_ends(plan)
-    columns = width - lay(plan, width, height).label
-    name, days = zooms((end - begin).days + 1, columns)[zoom]
-    return Look(Window(begin, days, columns).around(cursor, begin, end), name, selected, 0, cursor)
+    return looking(plan, (width, height), zoom=zoom, selected=selected, cursor=cursor)
 
 
 def drawn(plan=PLAN, width=80, height=23, glyphs=UNICODE, **look):
@@ -93,7 +92,7 @@ def drawn(plan=PLAN, width=80, height=23, glyphs=UNICODE, **look):
 
 
 def band(lines, name):
-    return next(line for line in lines if line[1:].startswith(f"{name} "))
+    return next(line for line in lines[2:] if f"{name} " in line[:8] and "  natural day" not in line)
 
 
 # --- the time axis
@@ -169,8 +168,8 @@ def test_the_title_says_season_today_and_notice():
 
 
 def test_phases_and_letters_stand_at_their_dates():
-    lines, look = drawn(zoom=1), look_at(PLAN, 80, zoom=1)
-    label = lay(PLAN, 80, 23).label
+    lines, look = drawn(width=200), look_at(PLAN, 200)
+    label = laid(PLAN, 200, 23).label
     row = band(lines, "A1")[label:]
     stages = PLAN.timelines["A1"].stages
     assert row[look.window.column(date(2026, 10, 5))] == "S"
@@ -214,7 +213,7 @@ def test_covers_have_a_fill_of_their_own_up_to_flowering(glyphs: Glyphs) -> None
     assert trigger == date(2026, 12, 10)
     assert induced is not None
     assert phase_on(plan, timeline, trigger) == "run"
-    look = look_at(plan, 160, zoom=2)
+    look = look_at(plan, 200)
     canvas = Canvas(look.window.width, 1)
     draw_band(canvas, 0, plan, timeline, look.window, glyphs)
     cells = [(character, style) for text, style in canvas.rows()[0] for character in text]
@@ -239,8 +238,8 @@ def test_a_neighbours_lamps_show_on_a_cohort_that_asks_for_none():
 
 
 def test_ranges_stand_in_brackets():
-    lines, look = drawn(width=160), look_at(PLAN, 160)
-    row = band(lines, "A1")[lay(PLAN, 160, 23).label :]
+    lines, look = drawn(width=200), look_at(PLAN, 200)
+    row = band(lines, "A1")[laid(PLAN, 200, 23).label :]
     for name, brackets in (("flowering", "()"), ("harvest", "[]")):
         stage = PLAN.timelines["A1"].stages[name]
         found = row[look.window.column(stage.earliest)], row[look.window.columns(stage.latest)[1]]
@@ -267,8 +266,8 @@ def test_the_scale_puts_hours_in_order():
 
 def test_the_curve_is_highest_at_the_longest_day():
     look = look_at(PLAN, 80)
-    layout = lay(PLAN, 80, 23)
-    rows = chart_rows(PLAN, look, layout, UNICODE)[: layout.plot]
+    layout = laid(PLAN, 80, 23)
+    rows = chart_rows(PLAN, look, layout, UNICODE)[: layout.sky]
     styles = [[style for text, style in row for _ in text][layout.label :] for row in rows]
 
     def height(day):
@@ -279,16 +278,37 @@ def test_the_curve_is_highest_at_the_longest_day():
     assert height(date(2026, 12, 21)) < height(date(2026, 10, 15)) < height(date(2027, 5, 10))
 
 
-def test_thresholds_are_written_with_their_values():
+def test_the_limits_of_the_selected_cohort_alone_stand_beside_the_sky_and_the_lamps_of_its_place():
     chart = "\n".join(drawn())
-    assert "critical amber 14 h 00" in chart
-    assert "full amber 12 h 30" in chart
+    assert "critical day 14 h 00" in chart
+    assert "full response 12 h 30" in chart
+    assert "lamps in H2 16 h 00" in chart
+    neutral = "\n".join(drawn(selected=order(PLAN).index("D1")))
+    assert "critical day" not in neutral
+    assert "lamps in H2 16 h 00" in neutral
 
 
-def test_the_plot_is_the_same_whichever_cohort_is_selected():
-    """A move to another cohort sends only rows and details, not the plot."""
-    plot = slice(1, 7)
-    assert drawn()[plot] == drawn(selected=1)[plot]
+def test_a_limit_is_drawn_where_the_hill_does_not_reach_it():
+    look, layout = look_at(PLAN, 80), laid(PLAN, 80, 23)
+    rows = chart_rows(PLAN, look, layout, UNICODE)[: layout.sky]
+    cells = [[style for text, style in row for _ in text][layout.label :] for row in rows]
+    levels = {x for row in cells for x, style in enumerate(row[: look.window.width]) if style == "threshold"}
+    days = {x: natural_h(PLAN.light, look.window.day(x)) for x in range(look.window.width)}
+    short = {x for x, hours in days.items() if hours is None or hours < 14.0}
+    # A dash stands in its row's blank cells: where the day is longer, the hill covers it.
+    assert levels
+    assert len(levels - short) <= 2
+    assert {0, look.window.width - 1} <= levels
+
+
+def test_levels_in_one_row_are_written_in_rows_side_by_side():
+    marks = Mark(14.0, "one", ""), Mark(13.9, "other", ""), Mark(10.0, "low", "")
+    assert {y: m.words for y, m in written_beside(marks, Scale(9.5, 14.5, 5)).items()} == {
+        0: "one",
+        1: "other",
+        4: "low",
+    }
+    assert len(written_beside(marks, Scale(9.5, 14.5, 2))) == 2
 
 
 # --- what stands below
@@ -342,9 +362,9 @@ def test_rows_are_cropped_and_compared_by_cell():
     row = joined((("ab", ""), ("cd", "x"), ("", "y"), ("ef", "x")))
     assert row == (("ab", ""), ("cdef", "x"))
     assert crop(row, 1, 4) == (("b", ""), ("cd", "x"))
-    assert changed_up_to(row, (("ab", ""), ("cXef", "x"))) == 4
-    assert changed_up_to(row, (("ab", "z"), ("cdef", "x"))) == 2
-    assert changed_up_to(row, row) == 0
+    assert list(changed_spans(row, (("ab", ""), ("cXef", "x")))) == [(3, 4)]
+    assert list(changed_spans(row, (("ab", "z"), ("cdef", "x")))) == [(0, 2)]
+    assert list(changed_spans(row, row)) == []
     assert text_of(fitted(row, 4, "…")) == "abc…"
     assert text_of(fitted(row, 8, "…")) == "abcdef  "
 

@@ -6,7 +6,7 @@ from season_on_disk import TEXT, app_of, going_to_the_first, notes, opened, plan
 from settling import settled
 
 from calendar_tui.screens.history.view import ChangeView, HistoryView
-from calendar_tui.screens.kit.actions import EDITS
+from calendar_tui.screens.kit.actions import EDITS, in_group
 from calendar_tui.screens.kit.past import Past
 from calendar_tui.screens.pages.problems_view import ProblemsView
 from calendar_tui.screens.season.view import SeasonView
@@ -183,10 +183,9 @@ async def test_what_changes_the_season_is_known_by_its_action(season):
     drafts = {"keep", "drop"}
     chores = {"switch_chore", "add_chore", "remove_chore"}
     assert {
+        "act",
         "record",
-        "outage",
-        "carry",
-        "step",
+        "update_tasks",
         "change",
         "add_variety",
         "take_over",
@@ -237,3 +236,9 @@ async def test_without_a_change_it_says_so(tmp_path):
         await settled(app, pilot)
         assert "there is nothing to undo" in notes(app)[-1]
         assert app.screen is view
+
+
+async def test_a_list_is_gone_through_in_the_season_as_it_was(season):
+    """The keys of a list change nothing, whatever an edit is called."""
+    names = {key.action.partition("(")[0] for key in in_group("list")}
+    assert not names & EDITS

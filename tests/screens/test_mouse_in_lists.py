@@ -22,7 +22,14 @@ from calendar_tui.storage.opening import open_season
 
 TODAY = date(2026, 12, 8)
 # The actions of the season view that open a list.
-VIEWS = ("open_week", "open_chores", "open_varieties", "open_lamps", "open_load", "record")
+VIEWS = (
+    "open('week')",
+    "open('chores')",
+    "open_varieties",
+    "open_about('lamps')",
+    "open('load')",
+    "act('record')",
+)
 
 
 @pytest.fixture

@@ -54,14 +54,14 @@ async def test_cursor_zoom_and_selected_cohort_stay(season):
         await begun(app, pilot)
         await pilot.press("down", "right", "right", "plus", "plus")
         view = app.screen
-        held = (view.cursor, view.cohort_id, view._zoom, view._first)
+        held = (view.cursor, view.cohort_id, view._time.zoom, view._time._first)
         assert view.cohort_id == "A2"
         save(
             season, Change("A1 goes", (Edit("remove", "cohort", ("A1",)), Edit("remove", "task", ("hoe1",))))
         )
         await looked(app, pilot)
         assert list(app.plan.season.cohorts) == ["A2", "A3"]
-        assert (view.cursor, view.cohort_id, view._zoom, view._first) == held
+        assert (view.cursor, view.cohort_id, view._time.zoom, view._time._first) == held
         assert "A1" not in "".join(view.text.splitlines()[1:])
 
 

@@ -19,7 +19,8 @@ from calendar_tui.screens.asking.outage_view import OutageView
 from calendar_tui.screens.kit.canvas import Runs
 from calendar_tui.screens.kit.glyphs import ASCII, UNICODE, Glyphs
 from calendar_tui.screens.kit.window import Window
-from calendar_tui.screens.season.chart import Look, legend_rows, season_rows
+from calendar_tui.screens.season.bands import band_row
+from calendar_tui.screens.season.chart import legend_rows
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.records import Outage, Season
 from calendar_tui.storage.opening import open_season
@@ -192,15 +193,8 @@ async def test_the_key_in_the_season_view_opens_it_and_the_file_is_saved(tmp_pat
 def _drawn(season: Season, days: int, width: int = 60, glyphs: Glyphs = ASCII) -> dict[str, Runs]:
     """The row of each cohort, by its id."""
     plan = make_plan(season, TODAY)
-    look = Look(Window(date(2027, 2, 1), days, width), "days", 0, 0, TODAY)
-    rows = season_rows(plan, look, width + 20, 40, glyphs)
-    ids = {name: f"{name} {c.variety}" for name, c in season.cohorts.items()}
-    return {
-        name: row
-        for row in rows
-        for name, label in ids.items()
-        if row and row[0][0].strip(" >▶").startswith(label[:8])
-    }
+    window = Window(date(2027, 2, 1), days, width)
+    return {name: band_row(plan, t, window, glyphs, whole=True) for name, t in plan.timelines.items()}
 
 
 def _dark(row: Runs) -> str:

@@ -16,7 +16,7 @@ from calendar_tui.screens.kit.actions import BY_ID, pairs_with_room
 from calendar_tui.screens.kit.drawing import Bar, TextLines, fitted
 from calendar_tui.screens.kit.glyphs import UNICODE
 from calendar_tui.screens.kit.keys import Keys
-from calendar_tui.screens.kit.sheet import Tile
+from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.screens.lamps.view import LampsView, first_sheet
 from calendar_tui.screens.response.view import ResponseView, first_curve
 from calendar_tui.screens.season.chart import title_row
@@ -25,18 +25,18 @@ from calendar_tui.storage.opening import open_season
 
 TODAY = date(2026, 12, 8)
 VIEWS = (
-    "open_week",
-    "open_chores",
+    "open('week')",
+    "open('chores')",
     "open_varieties",
-    "open_lamps",
-    "open_load",
-    "open_response",
-    "open_stagger",
-    "open_quantities",
+    "open_about('lamps')",
+    "open('load')",
+    "open_about('response')",
+    "open('stagger')",
+    "open_about('quantities')",
     "open_cohort",
-    "record",
-    "outage",
-    "carry",
+    "act('record')",
+    "act('outage')",
+    "act('stay')",
     "history",
     "help",
 )
@@ -70,7 +70,7 @@ async def _shown(app: CalendarApp, action: str, pilot: object) -> None:
 
 def _drawn(app: CalendarApp) -> str:
     """Every line of the screen as it is drawn."""
-    widgets = [w for w in app.screen.walk_children(Widget) if isinstance(w, Bar | TextLines | Tile)]
+    widgets = [w for w in app.screen.walk_children(Widget) if isinstance(w, Bar | TextLines | Sheet)]
     return "\n".join(w.render_line(y).text for w in widgets for y in range(w.size.height))
 
 

@@ -14,7 +14,7 @@ from calendar_tui.screens.kit.every_key import EVEN_TYPING, KEYS, Key
 # Every key by the id of its binding, which tells it from those of other views that do the same.
 BY_ID: Mapping[str, Key] = {f"{group}.{key.names}": key for group, keys in KEYS.items() for key in keys}
 # The names of the actions that change the season.
-EDITS = frozenset(key.action.removeprefix("app.") for key in BY_ID.values() if key.edits)
+EDITS = frozenset(key.action.removeprefix("app.").partition("(")[0] for key in BY_ID.values() if key.edits)
 
 
 def in_group(*groups: str) -> tuple[Key, ...]:

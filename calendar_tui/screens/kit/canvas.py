@@ -18,6 +18,14 @@ class Canvas:
         self._texts = [[" "] * width for _ in range(height)]
         self._styles = [[""] * width for _ in range(height)]
 
+    def copy(self) -> Canvas:
+        """A sheet of its own with the same cells."""
+        other = Canvas(self.width, 0)
+        other.height = self.height
+        other._texts = [row.copy() for row in self._texts]
+        other._styles = [row.copy() for row in self._styles]
+        return other
+
     def put(self, x: int, y: int, text: str, style: str = "") -> None:
         """Write a text from a cell on."""
         first, end = max(x, 0), min(x + len(text), self.width)
@@ -34,6 +42,15 @@ class Canvas:
         return (
             x >= 0 and x + length <= self.width and all(s in styles for s in self._styles[y][x : x + length])
         )
+
+    def style(self, x: int, y: int) -> str:
+        """The style names of a cell; "" outside the sheet."""
+        return self._styles[y][x] if 0 <= x < self.width and 0 <= y < self.height else ""
+
+    def ground(self, y: int, texts: Sequence[str], style: str) -> None:
+        """Give a row's cells that hold one of these texts a style."""
+        cells = zip(self._texts[y], self._styles[y], strict=True)
+        self._styles[y] = [style if text in texts else own for text, own in cells]
 
     def restyle(self, x: int, y: int, style: str) -> None:
         """Add a style name to a cell, keeping its text."""
@@ -106,20 +123,3 @@ def restyled(row: Runs, x: int, style: str) -> Runs:
     ((text, before),) = cell
     width = sum(len(text) for text, _ in row)
     return joined((*crop(row, 0, x), (text, f"{before} {style}".strip()), *crop(row, x + 1, width)))
-
-
-def changed_up_to(old: Runs, new: Runs) -> int:
-    """How many cells from the left hold every difference of two rows of one width; 0 where there is none."""
-    left = sum(len(text) for text, _ in new)
-    runs, others = list(old), list(new)
-    while left:
-        (text, style), (other, new_style) = runs.pop(), others.pop()
-        n = min(len(text), len(other))
-        if style != new_style:
-            return left
-        if text[-n:] != other[-n:]:
-            return left - next(i for i in range(n) if text[-1 - i] != other[-1 - i])
-        left -= n
-        runs += [(text[:-n], style)] if len(text) > n else []
-        others += [(other[:-n], new_style)] if len(other) > n else []
-    return 0

@@ -18,12 +18,15 @@ MARKED = "*"
 class Glyphs(NamedTuple):
     """One set of glyphs, each one cell wide.
 
-    phases: the fill of each phase. outage: a night on which lamps failed. bar, free: a cell of a bar that is full, and of one that is free. curve: a level line low, in the middle and high in a row, for a plot.
+    phases: the fill of each phase. outage: a night on which lamps failed. bar, free: a cell of a bar that is full, and of one that is free. curve: a level line low, in the middle and high in a row, for a plot. hill: a row filled from its foot, least to full.
+    month: the line of a month's first day.
     """
 
     phases: Mapping[str, str]
     outage: str
     curve: str
+    hill: str
+    month: str
     today: str
     upright: str
     tick: str
@@ -37,9 +40,11 @@ class Glyphs(NamedTuple):
 
 
 UNICODE = Glyphs(
-    phases=dict(zip(PHASES, "·─═▀░▒▓~", strict=True)),
+    phases=dict(zip(PHASES, "▁▂▃▀▄▅▇┄", strict=True)),
     outage="╳",
     curve="▁─▔",
+    hill="▁▂▃▄▅▆▇█",
+    month="┊",
     today="▼",
     upright="│",
     tick="┤",
@@ -55,6 +60,8 @@ ASCII = Glyphs(
     phases=dict(zip(PHASES, ".-=%:+#~", strict=True)),
     outage="!",
     curve="_-^",
+    hill="_.:#",
+    month=" ",
     today="V",
     upright="|",
     tick="|",
@@ -73,7 +80,7 @@ STYLES: Mapping[str, str] = {
     "title": "bold",
     "notice": "bold yellow",
     "hours": "",
-    "curve": "bold yellow",
+    "curve": "yellow",
     "threshold": "cyan",
     "other": "bright_black",
     "value": "",
@@ -91,6 +98,8 @@ STYLES: Mapping[str, str] = {
     "recorded": "bold",
     "range": "bold",
     "label": "",
+    "group": "bold",
+    "late": "bold red",
     "pointed": "bold reverse",
     "cursor": "reverse",
     "at": "bold",

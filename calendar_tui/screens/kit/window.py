@@ -12,6 +12,8 @@ from calendar_tui.planning.plan import Plan
 # Days that a zoom shows at the least, and the columns a day then has at the least, where the width allows.
 MONTHS_D, WEEKS_D, DAYS_D = 122, 60, 17
 DAY_COLUMNS = 3
+# The zoom that shows the cohorts and no more: days around them, and within how many of them today is shown as well.
+CROPS, MARGIN_D, NEAR_D = "crops", 4, 60
 # How far past the season's last day the time axis may reach to show late dates whole.
 PAST_SEASON_D = 60
 
@@ -71,13 +73,33 @@ def _last_stages(plan: Plan) -> list[StageDate]:
     return [] if last is None else list(last.stages.values())
 
 
-def zooms(total_d: int, width: int) -> tuple[tuple[str, int], ...]:
-    """The zooms there are, from the whole season in: name and days shown; each shows fewer days than the last."""
+def crop_ends(plan: Plan) -> tuple[date, date]:
+    """The first and last day of what the season opens with: its cohorts, from the first start to the last end or the
+    latest harvest of the last one, and today where that is near; the whole axis where there are none.
+    """
+    begin, end = axis_ends(plan)
+    timelines = plan.timelines.values()
+    last = [s.likely for t in timelines for s in t.stages.values()]
+    last += [s.latest for s in _last_stages(plan) if s.stage == "harvest"]
+    if not last:
+        return begin, end
+    first, last_day = min(t.begun for t in timelines), max(last)
+    if first - timedelta(days=NEAR_D) <= plan.today <= last_day + timedelta(days=NEAR_D):
+        first, last_day = min(first, plan.today), max(last_day, plan.today)
+    margin = timedelta(days=MARGIN_D)
+    return max(first - margin, begin), min(last_day + margin, end)
+
+
+def zooms(total_d: int, width: int, crops_d: int = 0) -> tuple[tuple[str, int], ...]:
+    """The zooms there are, from the whole season in: name and days shown; each shows fewer days than the last.
+
+    crops_d: the days that the cohorts take; 0 for none.
+    """
     months = width if width >= MONTHS_D else 2 * width
     weeks = width // max(width // WEEKS_D, 1)
     days = width // max(width // DAYS_D, DAY_COLUMNS)
     out = [("season", total_d)]
-    for name, shown in (("months", months), ("weeks", weeks), ("days", max(days, 1))):
-        if shown < out[-1][1]:
+    for name, shown in ((CROPS, crops_d), ("months", months), ("weeks", weeks), ("days", max(days, 1))):
+        if 0 < shown < out[-1][1]:
             out.append((name, shown))
     return tuple(out)

@@ -28,6 +28,7 @@ from calendar_tui.screens.kit.actions import bindings, footer_runs, in_group
 from calendar_tui.screens.kit.canvas import Runs, fitted, words_alone
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.sheet import Sheet
+from calendar_tui.screens.kit.spans import SpanCompositor
 from calendar_tui.screens.response.plot import legend_row, plot_rows
 from calendar_tui.season.readers import plain
 from calendar_tui.season.records import Season
@@ -139,7 +140,8 @@ class ResponseView(Screen[None]):
         self._curve, self._cursor = curve, cursor
         self._planting = None if curve is None else curve.planting
         # The cursor changes one line of the plot: tiles would cost more than they save, but for the title.
-        self._sheet = Sheet(self._rows, lambda width, height: 1)
+        self._sheet = Sheet(self._rows)
+        self._compositor = SpanCompositor()
 
     def compose(self) -> ComposeResult:
         yield self._sheet

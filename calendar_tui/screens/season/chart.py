@@ -7,16 +7,18 @@ from datetime import date
 from functools import partial
 from typing import NamedTuple
 
+from calendar_tui.planning.arranging import WAYS, Group, Row, groups_of, rows_of
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.waiting import counts_on
 from calendar_tui.planning.why.phases import PHASES
 from calendar_tui.screens.kit.axis import draw_dates
 from calendar_tui.screens.kit.canvas import Canvas, Runs, fitted, joined, restyled
-from calendar_tui.screens.kit.glyphs import MARKED, Glyphs
+from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.window import Window
-from calendar_tui.screens.season.bands import band_row
+from calendar_tui.screens.season.bands import band_row, draw_lines
+from calendar_tui.screens.season.columns import Marks, harvest_runs, heading_runs, label_runs
 from calendar_tui.screens.season.details import (
     NO_CLASHES_YET,
     clash_lines,
@@ -24,28 +26,42 @@ from calendar_tui.screens.season.details import (
     detail_rows,
     empty_rows,
 )
-from calendar_tui.screens.season.plot import Scale, draw_plot, hour_labels, natural_h, scale_for
-from calendar_tui.season.records import Cohort
+from calendar_tui.screens.season.layout import Layout, kept_layout
+from calendar_tui.screens.season.sky import (
+    Scale,
+    draw_hill,
+    draw_levels,
+    draw_today,
+    hour_labels,
+    limits_h,
+    marks_beside,
+    scale_for,
+    written_beside,
+)
 from calendar_tui.season.stages import LETTERS
-from calendar_tui.season.wording import full_day_text
+from calendar_tui.season.wording import full_day_text, weekday_text
 
-SMALLEST = (60, 16)
-# Letters of the season's name that stay, whatever stands beside it.
-LEAST_NAME = 20
-# Title, time axis and the line of the day at the cursor.
-_FIXED_ROWS = 3
-# Rows of the legend, by the height from which there is room for them.
-_LEGEND = ((36, 3), (30, 2))
-_LABEL_WIDE_FROM = 110
-_PLOT_MOST = 14
-_LABEL_LEAST, _LABEL_MOST, _LABEL_WIDE = 9, 13, 26
+# Letters of the season's name that stay beside what waits, and beside a notice.
+LEAST_NAME, NAME_BESIDE_NOTICE = 10, 20
+# Folded cohorts are one faint line from their first start to their last harvest.
+_FOLDED = "nursery"
+
+
+class Arrangement(NamedTuple):
+    """way: a key of WAYS. words: what cohorts are found by. folded: names of groups that are a row each."""
+
+    way: str = next(iter(WAYS))
+    words: str = ""
+    folded: frozenset[str] = frozenset()
+
+
+AS_OPENED = Arrangement()
 
 
 class Look(NamedTuple):
     """What of a plan is on screen.
 
-    selected and top: places in the list of cohorts; cursor: None on paper. clashes: whether they are told, or are still
-    looked for.
+    selected and top: numbers of rows. cursor: None on paper. clashes: whether they are told, or are still looked for.
     """
 
     window: Window
@@ -55,49 +71,33 @@ class Look(NamedTuple):
     cursor: date | None
     clashes: bool = True
     marked: frozenset[str] = frozenset()
+    arrangement: Arrangement = AS_OPENED
 
 
-class Layout(NamedTuple):
-    """Rows of each part of the season view, and the cells of its label column."""
-
-    label: int
-    plot: int
-    cohorts: int
-    legend: int
-    detail: int
-
-    @property
-    def first_cohort(self) -> int:
-        """The row of the first cohort."""
-        return 2 + self.plot
+def kept_groups(kept: Kept, plan: Plan, arrangement: Arrangement) -> tuple[Group, ...]:
+    """The groups of an arrangement, made once."""
+    source = (arrangement.way, arrangement.words)
+    return kept.once("groups", source, lambda: groups_of(plan, *source))
 
 
-def lay(plan: Plan, width: int, height: int) -> Layout:
-    """Divide a screen of this size, its footer not counted."""
-    body = height - _FIXED_ROWS
-    # Details change at each move to another cohort: few lines of them keep that cheap on a small screen.
-    plot, detail = (4, 4) if height < 21 else (6, 5)
-    legend = next((rows for least, rows in _LEGEND if height >= least), 0)
-    cohorts = min(len(plan.season.cohorts), body - plot - detail - legend)
-    spare = body - plot - cohorts - legend - detail
-    plot += min(spare if height < _LEGEND[-1][0] else spare // 2, _PLOT_MOST - plot)
-    return Layout(_label_width(plan, width), plot, cohorts, legend, body - plot - cohorts - legend)
+def kept_rows(kept: Kept, plan: Plan, arrangement: Arrangement) -> tuple[Row, ...]:
+    """The rows of an arrangement, made once."""
+    return kept.once(
+        "rows", arrangement, lambda: rows_of(kept_groups(kept, plan, arrangement), arrangement.folded)
+    )
 
 
-def _label_width(plan: Plan, width: int) -> int:
-    most = _LABEL_MOST if width < _LABEL_WIDE_FROM else _LABEL_WIDE
-    needed = max((len(c.id) + len(c.variety) for c in plan.season.cohorts.values()), default=0) + 4
-    return min(max(needed, _LABEL_LEAST), most)
+def layout_of(kept: Kept, plan: Plan, arrangement: Arrangement, width: int, height: int) -> Layout:
+    """The layout of a screen of this size, its footer not counted."""
+    # While words are typed, and when a group is folded, all stays where it is.
+    groups = kept.once("all groups", arrangement.way, lambda: groups_of(plan, arrangement.way))
+    return kept_layout(kept, plan, groups, len(plan.season.cohorts), width, height)
 
 
-def selected_timeline(plan: Plan, look: Look) -> Timeline | None:
-    timelines = list(plan.timelines.values())
-    return timelines[look.selected] if 0 <= look.selected < len(timelines) else None
-
-
-def kept_layout(kept: Kept, plan: Plan, width: int, height: int) -> Layout:
-    """The layout of a screen of this size, divided once."""
-    return kept.once("layout", (width, height), lambda: lay(plan, width, height))
+def selected_timeline(plan: Plan, rows: tuple[Row, ...], look: Look) -> Timeline | None:
+    """The cohort pointed at; None where there is none, or a folded group."""
+    row = rows[look.selected] if 0 <= look.selected < len(rows) else None
+    return None if row is None else plan.timelines.get(row.cohort)
 
 
 def season_rows(
@@ -116,20 +116,37 @@ def season_rows(
     """
     kept = Kept() if kept is None else kept
     kept.on(plan, glyphs)
-    layout = kept_layout(kept, plan, width, height)
-    timeline = selected_timeline(plan, look)
-    cursor = look.cursor or plan.today
+    layout = layout_of(kept, plan, look.arrangement, width, height)
+    timeline = selected_timeline(plan, kept_rows(kept, plan, look.arrangement), look)
     waits = kept.once("waits", look.clashes, lambda: _waits(plan, look))
     rows = [title_row(plan, width, glyphs, notice, waits), *chart_rows(plan, look, layout, glyphs, kept)]
     rows += kept.once("legend", (width, layout.legend), lambda: _legend(width, layout.legend, glyphs))
-    below = [cursor_row(plan, timeline, cursor)]
-    if timeline is None:
-        below += empty_rows(file_name, width)
-    else:
-        clashes = _clashes(plan, timeline, look, width, kept)
-        below += detail_rows(timeline, clashes, cursor, width, layout.detail, glyphs)
+    below = _below(plan, look, layout, timeline, width, glyphs, file_name, kept)
     below += [()] * (height - len(rows) - len(below))
     return [*rows, *(fitted(row, width, glyphs.ellipsis) for row in below)][:height]
+
+
+def _below(
+    plan: Plan,
+    look: Look,
+    layout: Layout,
+    timeline: Timeline | None,
+    width: int,
+    glyphs: Glyphs,
+    file_name: str,
+    kept: Kept,
+) -> list[Runs]:
+    """The line of the day at the cursor, and the selected cohort's dates, reasons and clashes."""
+    cursor = look.cursor or plan.today
+    below = [cursor_row(plan, timeline, cursor)]
+    if not plan.season.cohorts:
+        return below + empty_rows(file_name, width)
+    if timeline is None:
+        words = look.arrangement.words.strip()
+        none = not kept_rows(kept, plan, look.arrangement)
+        return [*below, ((f'No cohort has "{words}"; Esc shows all.', "detail"),)] if none else below
+    clashes = _clashes(plan, timeline, look, width, kept)
+    return below + detail_rows(timeline, clashes, cursor, width, layout.detail, glyphs)
 
 
 def _clashes(plan: Plan, timeline: Timeline, look: Look, width: int, kept: Kept) -> list[str]:
@@ -141,117 +158,161 @@ def _clashes(plan: Plan, timeline: Timeline, look: Look, width: int, kept: Kept)
 
 def _waits(plan: Plan, look: Look) -> str:
     """What waits today; of warnings nothing while they are not worked out."""
-    return counts_on(plan.today, plan.season.tasks, plan.clashes if look.clashes else ()).text
+    counts = counts_on(plan.today, plan.season.tasks, plan.clashes if look.clashes else ())
+    return counts.text if look.clashes or any(counts) else ""
 
 
 def title_row(plan: Plan, width: int, glyphs: Glyphs, notice: str, waits: str = "") -> Runs:
     """The season's name, today, the notice, and at the right what waits.
 
-    Where there is no room the name gives way, but for its beginning, and what waits is left out beside a notice.
+    Where there is no room the year goes, then the end of the name, and last what waits.
     """
-    today = f"  {'' if waits else 'today '}{full_day_text(plan.today)}"
-    beside = f"  {notice}" if notice else ""
-    waiting = f"  {waits}" if waits else ""
-    if len(today) + len(beside) + len(waiting) + min(len(plan.season.name), LEAST_NAME) > width:
-        waiting = ""
-    room = max(width - len(today) - len(beside) - len(waiting), LEAST_NAME)
     name = plan.season.name
+    beside = f"  {notice}" if notice else ""
+    for day in (full_day_text(plan.today), weekday_text(plan.today)):
+        today = f"  {'' if waits else 'today '}{day}"
+        room = width - len(today) - len(beside) - (len(waits) + 2 if waits else 0)
+        if room >= len(name):
+            break
+    if room < min(len(name), LEAST_NAME):
+        waits, today = "", f"  today {full_day_text(plan.today)}"
+        room = max(width - len(today) - len(beside), NAME_BESIDE_NOTICE)
     if len(name) > room:
-        name = name[: room - len(glyphs.ellipsis)] + glyphs.ellipsis
-    left = max(width - len(name) - len(today) - len(beside) - len(waiting), 0)
-    runs = (name, "title"), (today, ""), (beside, "notice"), (" " * left, ""), (waiting, "notice")
+        name = name[: max(room - len(glyphs.ellipsis), 0)] + glyphs.ellipsis
+    left = max(width - len(name) - len(today) - len(beside) - len(waits), 0)
+    runs = (name, "title"), (today, ""), (beside, "notice"), (" " * left, ""), (waits, "notice")
     return fitted(runs, width, glyphs.ellipsis)
 
 
 def chart_rows(
     plan: Plan, look: Look, layout: Layout, glyphs: Glyphs, kept: Kept | None = None
 ) -> list[Runs]:
-    """The plot, the time axis and the cohorts on it, each row led by its label. kept: as for `season_rows`."""
+    """The sky, the time axis and the cohorts on it, each row between its label and its harvest. kept: as for `season_rows`."""
     kept = Kept() if kept is None else kept
-    window, scale = look.window, kept.once("scale", layout.plot, lambda: scale_for(plan, layout.plot))
-    upper = kept.once(
-        "upper", (window, look.zoom, layout), lambda: _upper_rows(plan, look, layout, scale, glyphs)
-    )
-    rows = list(upper)
+    rows = kept_rows(kept, plan, look.arrangement)
+    timeline = selected_timeline(plan, rows, look)
+    window, scale = look.window, kept.once("scale", layout.sky, lambda: scale_for(plan, layout.sky))
+    upper = _kept_sky(plan, timeline, look, layout, scale, glyphs, kept)
+    drawn = list(upper)
     if look.cursor is not None:
         x = layout.label + window.column(look.cursor)
-        for y in _cursor_at(plan, look.cursor, scale):
-            rows[y] = restyled(rows[y], x, "cursor")
-    rows += _cohort_rows(plan, look, layout, glyphs, kept)
-    return rows
+        drawn[layout.sky] = restyled(drawn[layout.sky], x, "cursor")
+    drawn += _cohort_rows(plan, rows, look, layout, glyphs, kept)
+    blank = ((" " * (layout.label + window.width + layout.right.width), ""),)
+    return drawn + [blank] * (layout.sky + 1 + layout.rows - len(drawn))
 
 
-def _upper_rows(plan: Plan, look: Look, layout: Layout, scale: Scale, glyphs: Glyphs) -> list[Runs]:
-    """The plot and the time axis, without the cursor."""
-    canvas = Canvas(look.window.width, layout.plot + 1)
-    draw_plot(canvas, plan, look.window, scale, glyphs)
-    _draw_axis(canvas, layout.plot, look.window, plan.today, glyphs)
-    labels = [*_hour_column(layout, hour_labels(scale), glyphs), ((look.zoom.ljust(layout.label), "label"),)]
-    return [joined((*label, *row)) for label, row in zip(labels, canvas.rows(), strict=True)]
+def _kept_sky(
+    plan: Plan,
+    timeline: Timeline | None,
+    look: Look,
+    layout: Layout,
+    scale: Scale,
+    glyphs: Glyphs,
+    kept: Kept,
+) -> list[Runs]:
+    """The sky and the time axis. Rows that are drawn as before, whichever cohort is selected, are the same objects."""
+    # What the sky shows of a cohort: its limits, and the lamps where it grows.
+    about = None if timeline is None else (limits_h(timeline), timeline.stays[-1].light)
+    make = partial(_upper_rows, plan, timeline, look, layout, scale, glyphs, kept)
+    return kept.once("upper", (look.window, look.zoom, layout, about), make)
 
 
-def _cursor_at(plan: Plan, cursor: date, scale: Scale) -> Iterator[int]:
-    """The rows that the time cursor stands in: on the curve, where a natural day is known, and on the axis below."""
-    hours = natural_h(plan.light, cursor)
-    if hours is not None:
-        yield scale.row(hours)
-    yield scale.rows
+def _upper_rows(
+    plan: Plan,
+    timeline: Timeline | None,
+    look: Look,
+    layout: Layout,
+    scale: Scale,
+    glyphs: Glyphs,
+    kept: Kept,
+) -> list[Runs]:
+    """The sky and the time axis, without the cursor."""
+    canvas = kept.once(
+        "hill", (look.window, layout), lambda: _hill(plan, look.window, layout, scale, glyphs)
+    ).copy()
+    if timeline is not None:
+        draw_levels(canvas, plan, timeline, look.window, scale, glyphs)
+    draw_today(canvas, plan.today, look.window, scale.rows, glyphs)
+    left = [*_hour_column(layout, hour_labels(scale), glyphs), ((look.zoom.ljust(layout.label), "label"),)]
+    right = [*_beside_sky(plan, timeline, layout, scale), heading_runs(layout.right)]
+    return [joined((*a, *b, *c)) for a, b, c in zip(left, canvas.rows(), right, strict=True)]
 
 
-class _Marks(NamedTuple):
-    """Beside a cohort's name: whether it is pointed at, is marked, and whether there are more cohorts above or below."""
+def _hill(plan: Plan, window: Window, layout: Layout, scale: Scale, glyphs: Glyphs) -> Canvas:
+    """The hill of natural days over the time axis: the same whichever cohort is selected."""
+    canvas = Canvas(window.width, layout.sky + 1)
+    draw_hill(canvas, plan.light, window, scale, glyphs)
+    draw_dates(canvas, layout.sky, window)
+    return canvas
 
-    selected: bool
-    marked: bool
-    above: bool
-    below: bool
+
+def _beside_sky(plan: Plan, timeline: Timeline | None, layout: Layout, scale: Scale) -> list[Runs]:
+    """Right of the sky: what the levels in it are, where there is room."""
+    width = layout.right.width
+    marks = () if timeline is None or not layout.right.next else marks_beside(plan, timeline)
+    beside = written_beside(marks, scale)
+    texts = ((f" {beside[y].words}", beside[y].style) if y in beside else ("", "") for y in range(scale.rows))
+    return [((text.ljust(width)[:width], style),) for text, style in texts]
 
 
-def _cohort_rows(plan: Plan, look: Look, layout: Layout, glyphs: Glyphs, kept: Kept) -> Iterator[Runs]:
-    """The rows of the cohorts on screen. Where one is kept, a move to another cohort makes only its label anew."""
-    timelines = list(plan.timelines.values())
-    last = layout.cohorts - 1
-    for n, timeline in enumerate(timelines[look.top : look.top + layout.cohorts]):
-        marks = _Marks(
+def _cohort_rows(
+    plan: Plan, rows: tuple[Row, ...], look: Look, layout: Layout, glyphs: Glyphs, kept: Kept
+) -> Iterator[Runs]:
+    """The rows on screen. Where one is kept, a move to another cohort makes only the two that it is about anew."""
+    last = layout.rows - 1
+    for n, row in enumerate(rows[look.top : look.top + layout.rows]):
+        marks = Marks(
             look.top + n == look.selected and look.cursor is not None,
-            timeline.cohort.id in look.marked,
+            bool(row.cohort) and row.cohort in look.marked,
+            look.clashes and kept.once(("warned", row.key), row, partial(warned, plan, row)),
             n == 0 and look.top > 0,
-            n == last and look.top + layout.cohorts < len(timelines),
+            n == last and look.top + layout.rows < len(rows),
         )
-        source = (look.window, layout.label, marks)
-        make = partial(_cohort_row, plan, timeline, *source, glyphs, kept)
-        yield kept.once(("row", timeline.cohort.id), source, make)
+        # At the top of the screen a group is named also where its first rows have gone.
+        named = row._replace(first=row.first or n == 0)
+        source = (look.window, layout, look.arrangement.way, marks, named)
+        make = partial(_row_runs, plan, named, look, marks, layout, glyphs, kept)
+        yield kept.once(("row", row.key), source, make)
 
 
-def _cohort_row(
-    plan: Plan, timeline: Timeline, window: Window, label: int, marks: _Marks, glyphs: Glyphs, kept: Kept
+def warned(plan: Plan, row: Row) -> bool:
+    """Whether a cohort of the row has a clash of its own."""
+    names = (row.cohort,) if row.cohort else row.group.cohorts
+    return any(clash.own == name for name in names for clash in plan.clashes_of(name))
+
+
+def _row_runs(
+    plan: Plan, row: Row, look: Look, marks: Marks, layout: Layout, glyphs: Glyphs, kept: Kept
 ) -> Runs:
-    band = kept.once(("band", timeline.cohort.id), window, lambda: band_row(plan, timeline, window, glyphs))
-    return joined((*_cohort_label(timeline.cohort, label, marks, glyphs), *band))
+    label = label_runs(plan, row, look.arrangement.way, marks, layout, glyphs)
+    band = _folded_band(plan, row.group, look.window, glyphs) if not row.cohort else None
+    if band is None:
+        source = (look.window, marks.selected)
+        timeline = plan.timelines[row.cohort]
+        make = partial(band_row, plan, timeline, look.window, glyphs, whole=marks.selected)
+        band = kept.once(("band", row.cohort), source, make)
+    return joined((*label, *band, *harvest_runs(plan, row, layout.right, glyphs)))
+
+
+def _folded_band(plan: Plan, group: Group, window: Window, glyphs: Glyphs) -> Runs:
+    canvas = Canvas(window.width, 1)
+    timelines = [plan.timelines[name] for name in group.cohorts]
+    first = window.column(min(t.begun for t in timelines))
+    ends = [d for t in timelines if (d := t.likely("harvest") or t.likely("flowering")) is not None]
+    last = window.columns(max(ends))[1] if ends else window.width - 1
+    canvas.put(first, 0, glyphs.phases[_FOLDED] * max(last - first + 1, 0), _FOLDED)
+    draw_lines(canvas, 0, plan.today, window, glyphs, frozenset())
+    return canvas.rows()[0]
 
 
 def _hour_column(layout: Layout, hours: dict[int, int], glyphs: Glyphs) -> list[Runs]:
     out: list[Runs] = []
-    for y in range(layout.plot):
+    for y in range(layout.sky):
         figure = f"{hours[y]} h{glyphs.tick}" if y in hours else glyphs.upright
         name = "day" if y == 0 else ""
         out.append(((name + figure.rjust(layout.label - len(name)), "hours"),))
     return out
-
-
-def _cohort_label(cohort: Cohort, width: int, marks: _Marks, glyphs: Glyphs) -> Runs:
-    """The cohort's id and variety; the selected one pointed at, those marked with a mark; arrows where there are more above or below."""
-    arrow = glyphs.up if marks.above else glyphs.down if marks.below else " "
-    pointer = glyphs.pointer if marks.selected else " "
-    mark = MARKED if marks.marked else ""
-    name = f"{pointer}{mark}{cohort.id} {cohort.variety}"[: width - 2].ljust(width - 2)
-    return ((name, "pointed" if marks.selected else "label"), (f"{arrow} ", "label"))
-
-
-def _draw_axis(canvas: Canvas, y: int, window: Window, today: date, glyphs: Glyphs) -> None:
-    draw_dates(canvas, y, window)
-    # Today's mark stands at the foot of the plot, so that the dates stay legible.
-    canvas.put(window.column(today), y - 1, glyphs.today, "today")
 
 
 def _legend(width: int, most: int, glyphs: Glyphs) -> list[Runs]:

@@ -12,7 +12,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.phases import PHASES, covered_on, phase_on
 from calendar_tui.screens.kit.canvas import Runs, fitted
 from calendar_tui.screens.kit.glyphs import Glyphs
-from calendar_tui.screens.season.plot import natural_h
+from calendar_tui.screens.season.sky import limits_h, natural_h
 from calendar_tui.season.wording import day_text, full_day_text, hours_against, stage_text
 
 # Lines that a cohort's clashes may always take from its stages.
@@ -42,10 +42,7 @@ def cursor_row(plan: Plan, timeline: Timeline | None, day: date) -> Runs:
 
 
 def _limits(timeline: Timeline | None) -> tuple[float, ...]:
-    """The day lengths (h) that decide about the selected cohort."""
-    if timeline is None or timeline.variety.response == "day-neutral":
-        return ()
-    return timeline.variety.critical_day.likely, timeline.variety.full_response_day.likely
+    return () if timeline is None else limits_h(timeline)
 
 
 def _felt(plan: Plan, timeline: Timeline, day: date, natural: float) -> str:
@@ -90,7 +87,7 @@ def detail_rows(
 ) -> list[Runs]:
     """The cohort's stages around the cursor and the lines of its clashes, in at most `height` rows of `width` cells."""
     stages = list(timeline.stages.values())
-    room = max(height - len(clashes), min(height - CLASH_LINES, len(stages)), 0)
+    room = max(height - len(clashes), min(max(height - CLASH_LINES, 1), len(stages)), 0)
     ahead = next((i for i, s in enumerate(stages) if _until(s) >= cursor), len(stages))
     top = max(min(ahead - room // 2, len(stages) - room), 0)
     shown = list(enumerate(stages))[top : top + room]

@@ -7,21 +7,38 @@ from collections.abc import Iterator
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.canvas import text_of
 from calendar_tui.screens.kit.glyphs import glyph_set
-from calendar_tui.screens.kit.window import Window, axis_ends
-from calendar_tui.screens.season.chart import SMALLEST, Layout, Look, chart_rows, lay, legend_rows, title_row
+from calendar_tui.screens.kit.kept import Kept
+from calendar_tui.screens.kit.window import CROPS, Window, crop_ends
+from calendar_tui.screens.season.chart import (
+    AS_OPENED,
+    Arrangement,
+    Look,
+    chart_rows,
+    kept_rows,
+    layout_of,
+    legend_rows,
+    title_row,
+)
+from calendar_tui.screens.season.layout import SMALLEST
 
 WIDEST = 200
-_PLOT_ROWS, _LEGEND_ROWS = 8, 3
+_SKY_ROWS, _LEGEND_ROWS = 8, 3
 
 
-def chart_lines(plan: Plan, width: int, ascii_only: bool) -> Iterator[str]:
-    """Title, day-length plot, time axis, every cohort and the legend, in lines of at most `width` characters."""
+def chart_lines(
+    plan: Plan, width: int, ascii_only: bool, arrangement: Arrangement = AS_OPENED
+) -> Iterator[str]:
+    """Title, day length, time axis, every cohort and the legend, in lines of at most `width` characters."""
     width = min(max(width, SMALLEST[0]), WIDEST)
-    glyphs = glyph_set(ascii_only)
-    begin, end = axis_ends(plan)
-    layout = Layout(lay(plan, width, 24).label, _PLOT_ROWS, len(plan.season.cohorts), _LEGEND_ROWS, 0)
-    window = Window(begin, (end - begin).days + 1, width - layout.label)
+    glyphs, kept = glyph_set(ascii_only), Kept()
+    kept.on(plan, glyphs)
+    count = len(kept_rows(kept, plan, arrangement))
+    divided = layout_of(kept, plan, arrangement, width, 24)
+    layout = divided._replace(sky=_SKY_ROWS, rows=count, legend=_LEGEND_ROWS, detail=0)
+    begin, end = crop_ends(plan)
+    window = Window(begin, (end - begin).days + 1, layout.columns(width))
+    look = Look(window, CROPS, -1, 0, None, arrangement=arrangement)
     rows = [title_row(plan, width, glyphs, "")]
-    rows += chart_rows(plan, Look(window, "season", 0, 0, None), layout, glyphs)
+    rows += chart_rows(plan, look, layout, glyphs, kept)
     rows += legend_rows(width, glyphs, layout.legend)
     return (text_of(row).rstrip() for row in rows)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 
 from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
+from textual.widgets import Input
 
+from calendar_tui.planning.arranging import WAYS, Row
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.actions import bindings, footer_runs, in_group
 from calendar_tui.screens.kit.canvas import Runs, fitted
@@ -15,9 +17,14 @@ from calendar_tui.screens.kit.every_key import Key
 from calendar_tui.screens.kit.host import REPAINT_S, host
 from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.sheet import Sheet
-from calendar_tui.screens.kit.window import Window, axis_ends, zooms
-from calendar_tui.screens.season.chart import SMALLEST, Layout, Look, kept_layout, season_rows
-from calendar_tui.screens.season.fitting import first_shown, too_small
+from calendar_tui.screens.kit.spans import SpanCompositor
+from calendar_tui.screens.kit.typed import TypedField
+from calendar_tui.screens.kit.window import CROPS
+from calendar_tui.screens.season.chart import Arrangement, Look, kept_rows, layout_of, season_rows, warned
+from calendar_tui.screens.season.fitting import first_shown
+from calendar_tui.screens.season.layout import SMALLEST, Layout
+from calendar_tui.screens.season.small import HEAD_ROWS, small_rows
+from calendar_tui.screens.season.time_axis import WHOLE, TimeAxis
 from calendar_tui.season.readers import plain
 
 FOOT = ("season", "past", "undo", "chart", "redo", "help", "program")
@@ -26,22 +33,26 @@ FOOT = ("season", "past", "undo", "chart", "redo", "help", "program")
 class SeasonView(Screen[None]):
     """Every cohort of the season from its start to the dried crop, under the site's day length."""
 
+    # No field is typed in until it is asked for.
+    AUTO_FOCUS = ""
+    # What is typed lies over the footer, so that nothing else moves.
+    CSS = "SeasonView { layers: chart typed; } #words { dock: bottom; layer: typed; }"
     BINDINGS = bindings("chart", "season", "past", "undo", "redo")
 
     def __init__(self, plan: Plan, cursor: date) -> None:
         super().__init__()
         self._plan = plan
-        self._begin, self._end = axis_ends(plan)
-        self._cursor = self._held(cursor)
-        self._first = self._begin
-        self._zoom = 0
+        self._time = TimeAxis(plan, cursor)
+        self._arrangement = Arrangement()
         self._selected = 0
         self._top = 0
         self._marked: frozenset[str] = frozenset()
         self._kept = Kept()
         # The first picture is sent without them; all that is drawn after it has them.
         self._clashes = False
-        self._sheet = Sheet(self._rows, self._upper)
+        self._sheet = Sheet(self._rows)
+        self._words = TypedField(placeholder="words of cohorts, varieties, places; Esc shows all", id="words")
+        self._compositor = SpanCompositor()
 
     @property
     def text(self) -> str:
@@ -51,31 +62,42 @@ class SeasonView(Screen[None]):
     @property
     def cursor(self) -> date:
         """The day the time cursor stands on."""
-        return self._cursor
+        return self._time.cursor
 
     @property
     def cohort_id(self) -> str | None:
         """The selected cohort, or None in a season without cohorts."""
-        ids = list(self._plan.season.cohorts)
-        return ids[self._selected] if ids else None
+        row = self.row
+        return row.cohort or None if row else None
+
+    @property
+    def row(self) -> Row | None:
+        """The row pointed at, or None where none is shown."""
+        rows = self._lines
+        return rows[self._selected] if 0 <= self._selected < len(rows) else None
+
+    @property
+    def _lines(self) -> tuple[Row, ...]:
+        """The cohorts and folded groups in the order in which they are drawn."""
+        self._kept.on(self._plan, host(self).glyphs)
+        return kept_rows(self._kept, self._plan, self._arrangement)
 
     def compose(self) -> ComposeResult:
         yield self._sheet
+        yield self._words
 
     def show_plan(self) -> None:
         """Draw the app's plan; the selected cohort stays selected where it is still there."""
         plan = host(self).plan
         if plan is None:
             return
-        kept = self.cohort_id
-        if self._cursor == self._plan.today:
-            self._cursor = plan.today
+        kept = self.row
+        day = plan.today if self.cursor == self._plan.today else self.cursor
         self._plan = plan
-        self._begin, self._end = axis_ends(plan)
-        ids = list(plan.season.cohorts)
-        self._marked &= set(ids)
-        self._selected = ids.index(kept) if kept in ids else min(self._selected, max(len(ids) - 1, 0))
-        self._cursor = self._held(self._cursor)
+        self._time.on(plan)
+        self._time.stand(day)
+        self._marked &= set(plan.season.cohorts)
+        self._point_at(kept)
         self._redraw()
 
     # --- what is drawn
@@ -83,37 +105,38 @@ class SeasonView(Screen[None]):
     def _rows(self, width: int, height: int) -> list[Runs]:
         glyphs = host(self).glyphs
         if width < SMALLEST[0] or height < SMALLEST[1]:
-            return too_small(width, height, glyphs.ellipsis)
+            return self._small(width, height)
         look = self._look(self._layout(width, height), width)
         names = (self._notice(), plain(host(self).opened.path.name))
         rows = season_rows(self._plan, look, width, height - 1, glyphs, *names, self._kept)
         return [*rows, fitted(self._footer(width), width, glyphs.ellipsis)]
 
     def _notice(self) -> str:
+        words, rows = self._arrangement.words.strip(), self._lines
+        count = sum(len(row.group.cohorts) for row in rows if row.first)
+        found = f"only {words}: {count} of {len(self._plan.season.cohorts)}" if words else ""
         marked = f"{len(self._marked)} marked" if self._marked else ""
-        return "  ".join(filter(None, (marked, host(self).notice)))
+        return "  ".join(filter(None, (found, marked, host(self).notice)))
 
-    def _upper(self, width: int, height: int) -> int:
-        """The rows of the chart, above the lines on the selected cohort."""
-        if width < SMALLEST[0] or height < SMALLEST[1]:
-            return 0
-        layout = self._layout(width, height)
-        return layout.first_cohort + layout.cohorts + layout.legend
+    def _small(self, width: int, height: int) -> list[Runs]:
+        """A list in place of the chart."""
+        glyphs, lines = host(self).glyphs, self._lines
+        shown = max(height - 1 - HEAD_ROWS, 1)
+        self._top = first_shown(self._selected, self._top, shown, len(lines))
+        drawn = (self._plan, lines, self._selected, self._top, self._marked, width, height - 1, glyphs)
+        rows = small_rows(*drawn, clashes=self._clashes)
+        return [*rows, fitted(self._footer(width), width, glyphs.ellipsis)]
 
     def _layout(self, width: int, height: int) -> Layout:
         self._kept.on(self._plan, host(self).glyphs)
-        return kept_layout(self._kept, self._plan, width, height - 1)
+        return layout_of(self._kept, self._plan, self._arrangement, width, height - 1)
 
     def _look(self, layout: Layout, width: int) -> Look:
         """What is on screen in this layout; moves the window and the rows where the cursor has left them."""
-        columns = width - layout.label
-        levels = zooms((self._end - self._begin).days + 1, columns)
-        self._zoom = min(self._zoom, len(levels) - 1)
-        name, days = levels[self._zoom]
-        window = Window(self._first, days, columns).around(self._cursor, self._begin, self._end)
-        self._first = window.first
-        self._top = first_shown(self._selected, self._top, layout.cohorts, len(self._plan.season.cohorts))
-        return Look(window, name, self._selected, self._top, self._cursor, self._clashes, self._marked)
+        window = self._time.window(layout.columns(width))
+        self._top = first_shown(self._selected, self._top, layout.rows, len(self._lines))
+        at = window, self._time.zoom, self._selected, self._top, self.cursor
+        return Look(*at, self._clashes, self._marked, self._arrangement)
 
     def _footer(self, width: int) -> Runs:
         keys = [key for key in in_group(*FOOT) if self._offers(key)]
@@ -122,17 +145,26 @@ class SeasonView(Screen[None]):
     def _offers(self, key: Key) -> bool:
         """Whether the footer names a key: not where it is refused, or where there is nothing for it to do."""
         app = host(self)
-        if key.action == "present":
+        if key.action == "back":
             return app.can_return
-        if key.action == "step" and app.out_of_step is None:
+        if key.action == "update_tasks" and app.out_of_step is None:
             return False
         return not (app.refusal and key.edits)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        return host(self).can_return if action == "present" else True
+        if action == "back":
+            return self._words.asked or bool(self._arrangement.words or self._marked) or host(self).can_return
+        return True
 
-    def action_present(self) -> None:
-        host(self).present()
+    def action_back(self) -> None:
+        """Show all cohorts again, take the marks off, or come back from the season as it was; one after the other."""
+        if self._words.asked or self._arrangement.words:
+            self._words.value = ""
+            self._close_words()
+        elif self._marked:
+            self._unmark(True)
+        else:
+            host(self).present()
 
     def _now(self) -> tuple[Layout, Look] | None:
         """The layout and look on screen, or None where the terminal is too small."""
@@ -146,62 +178,109 @@ class SeasonView(Screen[None]):
         self._clashes = True
         self._sheet.redraw()
 
-    def _held(self, day: date) -> date:
-        return min(max(day, self._begin), self._end)
-
     # --- moving
 
     def _stand(self, day: date) -> None:
-        self._cursor = self._held(day)
+        self._time.stand(day)
         self._redraw()
 
     def _select(self, n: int) -> None:
-        self._selected = min(max(n, 0), max(len(self._plan.season.cohorts) - 1, 0))
+        self._selected = min(max(n, 0), max(len(self._lines) - 1, 0))
         self._redraw()
+
+    def _point_at(self, before: Row | None) -> None:
+        """Point at the same row in what is drawn now; else at one of its group, or near where it was."""
+        lines = self._lines
+        keys = [row.key for row in lines]
+        groups = [row.group.name for row in lines]
+        if before is not None and before.key in keys:
+            self._selected = keys.index(before.key)
+        elif before is not None and before.group.name in groups:
+            self._selected = groups.index(before.group.name)
+        else:
+            self._selected = min(self._selected, max(len(lines) - 1, 0))
 
     def action_cohort(self, by: int) -> None:
         self._select(self._selected + by)
 
     def action_time(self, by: int) -> None:
         """Move by a column, and by a day at least."""
-        if (now := self._now()) is None:
-            return
-        window = now[1].window
-        if window.width >= window.days:
-            self._stand(self._cursor + timedelta(days=by))
-        else:
-            x = window.column(self._cursor) + by
-            self._stand(window.day(x) if x >= 0 else window.first - timedelta(days=1))
+        if (now := self._now()) is not None:
+            self._time.step(by, now[1].window.width)
+            self._redraw()
 
     def action_page(self, by: int) -> None:
         """Half a window of time; where the whole season is on screen, half a page of cohorts."""
         if (now := self._now()) is None:
+            self._select(self._selected + by * max(self.size.height // 2, 1))
             return
         layout, look = now
-        if self._zoom == 0 and layout.cohorts < len(self._plan.season.cohorts):
-            self._select(self._selected + by * max(layout.cohorts // 2, 1))
+        if look.zoom in (WHOLE, CROPS) and layout.rows < len(self._lines):
+            self._select(self._selected + by * max(layout.rows // 2, 1))
             return
-        half = timedelta(days=max(look.window.days // 2, 1))
-        self._first = max(self._first + by * half, self._begin)
-        self._stand(self._cursor + by * half)
+        self._time.page(by, look.window.width)
+        self._redraw()
 
     def action_end(self, by: int) -> None:
-        self._stand(self._end if by > 0 else self._begin)
+        self._time.to_end(by)
+        self._redraw()
 
     def action_today(self) -> None:
         self._stand(self._plan.today)
 
     def action_zoom(self, by: int) -> None:
         """Zoom in or out around the cursor."""
-        if (now := self._now()) is None:
-            return
-        window = now[1].window
-        levels = zooms((self._end - self._begin).days + 1, window.width)
-        self._zoom = min(max(self._zoom + by, 0), len(levels) - 1)
-        days = levels[self._zoom][1]
-        first = self._cursor - timedelta(days=days // 2)
-        self._first = max(min(first, self._end - timedelta(days=days - 1)), self._begin)
+        if (now := self._now()) is not None:
+            self._time.zoom_in(by, now[1].window.width)
+            self._redraw()
+
+    # --- arranging
+
+    def _arrange(self, arrangement: Arrangement) -> None:
+        """Arrange the cohorts anew; the selected one stays selected where it is still shown."""
+        before = self.row
+        self._arrangement = arrangement
+        self._point_at(before)
         self._redraw()
+
+    def action_arrange(self) -> None:
+        """Group by the next of: place, variety, planting date, harvest month."""
+        ways = list(WAYS)
+        way = ways[(ways.index(self._arrangement.way) + 1) % len(ways)]
+        self._arrange(self._arrangement._replace(way=way, folded=frozenset()))
+        self.notify(f"Arranged by {WAYS[way].title}.")
+
+    def action_find(self) -> None:
+        """Type words, and see the cohorts that they find."""
+        self._words.ask(self._arrangement.words)
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        if event.value != self._arrangement.words:
+            self._arrange(self._arrangement._replace(words=event.value, folded=frozenset()))
+
+    def on_input_submitted(self) -> None:
+        self._close_words()
+
+    def _close_words(self) -> None:
+        self._words.close()
+        self.set_focus(None)
+        if not self._words.value:
+            self._arrange(self._arrangement._replace(words=""))
+
+    def action_fold(self) -> None:
+        """Fold the selected row's group, or unfold it."""
+        if (row := self.row) is not None:
+            folded = self._arrangement.folded ^ {row.group.name}
+            self._arrange(self._arrangement._replace(folded=folded))
+
+    def action_next_warning(self) -> None:
+        """Go to the next row with a warning."""
+        lines, at = self._lines, self._selected + 1
+        found = next((row for row in (*lines[at:], *lines[:at]) if warned(self._plan, row)), None)
+        if found is not None:
+            self._select(lines.index(found))
+            return
+        self.notify("No cohort has a warning.")
 
     # --- marking
 
@@ -210,6 +289,12 @@ class SeasonView(Screen[None]):
         if self.cohort_id is not None:
             self._marked ^= {self.cohort_id}
             self._select(self._selected + 1)
+
+    def action_mark_shown(self) -> None:
+        """Mark every cohort that is shown, or take all marks off where all of them are."""
+        shown = frozenset(name for row in self._lines for name in row.group.cohorts)
+        self._marked = frozenset() if self._marked == shown else shown
+        self._redraw()
 
     def action_mark_alike(self) -> None:
         """Mark those that share something with the selected cohort, one way after the other."""
@@ -235,12 +320,12 @@ class SeasonView(Screen[None]):
         if (now := self._now()) is None:
             return
         layout, look = now
-        row = event.screen_y - layout.first_cohort
-        if 0 <= row < layout.cohorts:
+        row = event.screen_y - layout.first_row
+        if 0 <= row < layout.rows:
             self._selected = self._top + row
         x = event.screen_x - layout.label
-        on_chart = 0 < event.screen_y < layout.first_cohort + layout.cohorts
-        self._stand(look.window.day(x) if x >= 0 and on_chart else self._cursor)
+        on_chart = 0 < event.screen_y < layout.first_row + layout.rows
+        self._stand(look.window.day(x) if x >= 0 and on_chart else self.cursor)
 
     def on_mouse_scroll_down(self) -> None:
         self.action_cohort(1)
@@ -267,15 +352,15 @@ class SeasonView(Screen[None]):
     async def action_open_cohort(self) -> None:
         if self.cohort_id is not None:
             await host(self).open_view("cohort", self.cohort_id)
+        else:
+            self.action_fold()
 
-    async def action_open_today(self) -> None:
-        await host(self).open_view("today")
+    async def action_open(self, name: str) -> None:
+        await host(self).open_view(name)
 
-    async def action_open_week(self) -> None:
-        await host(self).open_view("week")
-
-    async def action_open_load(self) -> None:
-        await host(self).open_view("load")
+    async def action_open_about(self, name: str) -> None:
+        """Open a view that begins with what the selected cohort is about."""
+        await host(self).open_view(name, self.cohort_id or "")
 
     def _meant(self) -> tuple[str, ...]:
         """The cohorts that are marked, the selected one first; the selected one where none is."""
@@ -284,38 +369,16 @@ class SeasonView(Screen[None]):
         in_order = [name for name in self._plan.season.cohorts if name in self._marked] or [self.cohort_id]
         return tuple(sorted(in_order, key=lambda name: name != self.cohort_id))
 
-    async def action_record(self) -> None:
+    async def action_act(self, name: str) -> None:
+        """Open a view that records or plans something for the cohorts that are meant."""
         if meant := self._meant():
-            await host(self).open_view("record", meant[0], "", meant[1:], then=self._unmark)
-
-    async def action_outage(self) -> None:
-        if meant := self._meant():
-            await host(self).open_view("outage", meant[0], meant[1:], then=self._unmark)
-
-    async def action_carry(self) -> None:
-        if meant := self._meant():
-            await host(self).open_view("stay", meant[0], meant[1:], then=self._unmark)
-
-    async def action_open_lamps(self) -> None:
-        await host(self).open_view("lamps", self.cohort_id or "")
-
-    async def action_open_quantities(self) -> None:
-        await host(self).open_view("quantities", self.cohort_id or "")
-
-    async def action_open_response(self) -> None:
-        await host(self).open_view("response", self.cohort_id or "")
-
-    async def action_open_stagger(self) -> None:
-        await host(self).open_view("stagger")
+            await host(self).open_view(name, meant[0], meant[1:], then=self._unmark)
 
     async def action_open_varieties(self) -> None:
         cohort = self._plan.season.cohorts.get(self.cohort_id or "")
         await host(self).open_view("varieties", cohort.variety if cohort else "")
 
-    async def action_open_chores(self) -> None:
-        await host(self).open_view("chores")
-
-    async def action_step(self) -> None:
+    async def action_update_tasks(self) -> None:
         if host(self).out_of_step is None:
             agree = host(self).compared is host(self).plan
             self.notify(f"The saved tasks {'agree' if agree else 'are still being compared'} with the plan.")

@@ -169,7 +169,7 @@ class TaskList(ListView[None]):
             self._ask_done([task], on_day=False)
         elif ticks and stage:
             self._touched.add(task.id)
-            await host(self).open_view("record", task.cohort, stage)
+            await host(self).open_view("record", task.cohort, (), stage)
         elif ticks and self._is_far_ahead(task):
             self._ask_done([task], on_day=True)
         else:

@@ -105,9 +105,9 @@ class TodayView(TaskList):
         """What the rows open, by their keys, in the order of the list."""
         today = self._today
         for clash in today.to_record:
-            yield f"record {clash.kind} {clash.own}", ("record", clash.own, clash.stage)
+            yield f"record {clash.kind} {clash.own}", ("record", clash.own, (), clash.stage)
         for d in today.decisions:
-            yield f"decide {d.cohort} {d.stage}", ("record", d.cohort, d.stage)
+            yield f"decide {d.cohort} {d.stage}", ("record", d.cohort, (), d.stage)
         for t in today.tonight:
             yield f"lamps {t.light}", ("lamps", t.cohorts[0] if t.cohorts else "")
         for n in range(len(self._changed)):

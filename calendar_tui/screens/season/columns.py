@@ -1,0 +1,109 @@
+"""The columns beside the time axis: whose row it is, when it is harvested, and what comes next."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import NamedTuple
+
+from calendar_tui.planning.arranging import Row
+from calendar_tui.planning.coming import Coming, coming
+from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.planning.plan import Plan
+from calendar_tui.screens.kit.canvas import Runs, fitted
+from calendar_tui.screens.kit.glyphs import MARKED, Glyphs
+from calendar_tui.screens.season.layout import Layout, Right
+from calendar_tui.season.wording import day_text
+
+_HARVEST, _RANGE = 7, 15
+
+
+class Marks(NamedTuple):
+    """Beside a name: whether it is pointed at, is marked, has a warning, and whether there are more rows above or below."""
+
+    selected: bool
+    marked: bool
+    warned: bool
+    above: bool
+    below: bool
+
+
+def label_runs(plan: Plan, row: Row, way: str, marks: Marks, layout: Layout, glyphs: Glyphs) -> Runs:
+    """The name of the group on its first row, the pointer or a mark, a warning, and the cohort's name."""
+    group = row.group.name if row.first else ""
+    arrow = glyphs.up if marks.above else glyphs.down if marks.below else " "
+    pointer = MARKED if marks.marked else glyphs.pointer if marks.selected else " "
+    name = fitted(((_name(plan, row, way), ""),), layout.name, glyphs.ellipsis)
+    return (
+        *fitted(((group, "group"),), layout.group, glyphs.ellipsis),
+        (f" {pointer}", "label"),
+        ("!" if marks.warned else " ", "clash"),
+        *((text, "pointed" if marks.selected else "label") for text, _ in name),
+        (arrow, "label"),
+    )
+
+
+def _name(plan: Plan, row: Row, way: str) -> str:
+    """A cohort's id and what its group does not tell: its variety or, where the group is one, its place."""
+    if not row.cohort:
+        count = len(row.group.cohorts)
+        return f"{count} cohort{'s' * (count > 1)}"
+    cohort = plan.season.cohorts[row.cohort]
+    return f"{cohort.id} {cohort.stays[-1].place if way == 'variety' else cohort.variety}"
+
+
+def heading_runs(right: Right) -> Runs:
+    """What the columns right of the time axis are, over them."""
+    text = " " + "harvest".rjust(_HARVEST) + " "
+    if right.range:
+        text += "range".ljust(_RANGE + 1)
+    if right.next:
+        text += "next"
+    return ((text.ljust(right.width), "hours"),)
+
+
+def harvest_runs(plan: Plan, row: Row, right: Right, glyphs: Glyphs) -> Runs:
+    """When it is harvested, with the range, and what comes next, as there is room."""
+    names = [row.cohort] if row.cohort else list(row.group.cohorts)
+    dates = [d for name in names if (d := plan.timelines[name].stages.get("harvest")) is not None]
+    earliest = min(dates, key=lambda d: d.likely, default=None)
+    day = "none" if earliest is None else day_text(earliest.likely)
+    runs = [(f" {day:>{_HARVEST}} ", _harvest_style(earliest))]
+    if right.range:
+        runs.append((f"{_range_text(dates, folded=not row.cohort):{_RANGE}} ", "detail"))
+    if right.next:
+        runs.append(_next_run(plan, names, right))
+    return fitted(tuple(runs), right.width, glyphs.ellipsis)
+
+
+def _harvest_style(harvest: StageDate | None) -> str:
+    return "recorded" if harvest is not None and harvest.status == "recorded" else "label"
+
+
+def _range_text(dates: list[StageDate], *, folded: bool) -> str:
+    """ "(12-20 Jan)", "(28 Jan-4 Feb)"; of a folded group from its first to its last likely harvest."""
+    if not dates:
+        return ""
+    first = min(d.likely if folded else d.earliest for d in dates)
+    last = max(d.likely if folded else d.latest for d in dates)
+    return "" if first == last else f"({span_of_dates(first, last)})"
+
+
+def span_of_dates(first: date, last: date) -> str:
+    """ "12-20 Jan", "28 Jan-4 Feb"."""
+    if (first.year, first.month) == (last.year, last.month):
+        return f"{first.day}-{day_text(last)}"
+    return f"{day_text(first)}-{day_text(last)}"
+
+
+def _next_run(plan: Plan, names: list[str], right: Right) -> tuple[str, str]:
+    steps = [(step, name) for name in names if (step := coming(plan.timelines[name], plan.today)) is not None]
+    if not steps:
+        return ("", "")
+    step, name = min(steps, key=lambda entry: entry[0].days)
+    text = step.long if right.long else step.short
+    return (text if len(names) == 1 else f"{name} {text}", _next_style(step))
+
+
+def _next_style(step: Coming) -> str:
+    """What is late stands out, and what is to be done today."""
+    return "late" if step.days < 0 else "recorded" if step.days == 0 else "label"
