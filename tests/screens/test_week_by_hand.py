@@ -334,8 +334,8 @@ async def test_a_narrow_screen_cuts_nothing_without_a_mark_and_keeps_ids() -> No
         assert all(part in said for part in ("H2", "by Ana", "0.5 h"))
 
 
-KEYS = "Space tick  o done on  m mark  s skip  d move  n note  / find  ? help  Esc back"
-FEW = "Space tick  o done on  m mark  s skip  ? help  Esc back"
+KEYS = "Space tick  o done on  m mark  a place  s skip  d move  n note  ? help  Esc back"
+FEW = "Space tick  o done on  m mark  a place  ? help  Esc back"
 FEWER = "Space tick  o done on  ? help  Esc back"
 
 

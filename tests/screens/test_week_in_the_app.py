@@ -119,3 +119,64 @@ async def test_help_opens_at_the_keys_of_the_week(season):
         await pilot.press("question_mark")
         await settled(app, pilot)
         assert app.screen.text.startswith("In the week view")
+
+
+PLACES = """\
+[[task]]
+id = "lat1"
+date = 2026-11-30
+what = "Clean the drains"
+place = "H2"
+[[task]]
+id = "now2"
+date = 2026-12-08
+what = "Walk the lamps"
+place = "H2"
+[[task]]
+id = "fri2"
+date = 2026-12-11
+what = "Wash the floor"
+place = "H2"
+[[task]]
+id = "oth1"
+date = 2026-12-08
+what = "Mow the paths"
+"""
+
+
+@pytest.fixture
+def at_places(tmp_path):
+    path = tmp_path / "two.toml"
+    path.write_text(TEXT + PLACES, encoding="utf-8")
+    return path
+
+
+async def test_this_weeks_work_of_one_place_is_ticked_with_three_keys_from_the_season(at_places):
+    app = app_of(at_places)
+    keys = ("w", "a", "space")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        for key in keys:
+            await pilot.press(key)
+            await settled(app, pilot)
+        done = {name for name, task in tasks(at_places).items() if task.get("state") == "done"}
+        assert (len(keys), done) == (3, {"lat1", "now2"})
+        assert len(read_history(at_places).entries) == 1
+        assert "marked" not in app.screen.text
+
+
+async def test_the_later_work_of_a_place_is_marked_by_the_second_key_and_none_by_the_third(at_places):
+    app = app_of(at_places)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("w")
+        await settled(app, pilot)
+        due, later = {"lat1", "now2"}, {"fri2"}
+        for marked, told in (
+            (due, ["Marked what is due by today; a again marks the 1 later too."]),
+            (due | later, ["Marked 1 later than today too; a again marks none."]),
+            (set(), []),
+        ):
+            await pilot.press("a")
+            assert app.screen._marked == marked
+            assert notes(app) == told

@@ -125,6 +125,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("space", "tick", "Space", "tick", "Tick the task as done, or open it again; asks for what it records.", edits=True),
         Key("o", "done_on", "o", "done on", "Tick the task, or all that are marked, as done on another day than today.", edits=True),
         Key("m", "mark", "m", "mark", "Mark the task, to do several at once; again, take its mark off."),
+        Key("a", "mark_place", "a", "place", "Mark all work at the place of the task that is due by today; again: the later work too; again: none."),
         Key("M", "mark_all", "M", "", "Mark all shown that are due by today; again: the later ones too; again: none."),
         Key("s", "skip_tasks", "s", "skip", "Skip the task, or all that are marked, with the reason.", edits=True),
         Key("d", "move_tasks", "d", "move", "Move the task, or all that are marked, to another date.", edits=True),
@@ -141,7 +142,6 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("h", "open_load", "h", "load", "Open the load by week: hours by role, dryer, benches, room, lamps, samples, against what there is."),
     ),
     "today": (
-        Key("a", "mark_place", "a", "all here", "Mark all work at the place of the task; Space then ticks it."),
         Key("enter", "open_row", "Enter", "open", "Open what the row is about: the record form, the cohort, the lamps, the history."),
         Key("w", "open_week", "w", "week", "Open this week's tasks."),
     ),

@@ -166,8 +166,11 @@ def _record_text(season: Season, task: Task) -> str:
     return f"A tick does not record the date: {task.cohort} {stage_text(stage)} is recorded with r in the season view."
 
 
-def all_marked(marked: Set[str], shown: Iterable[Task], today: date) -> tuple[set[str], str]:
-    """The ids marked once all are asked for, and what to say of it: what is due by today, then the later ones too, then none."""
+def all_marked(marked: Set[str], shown: Iterable[Task], today: date, key: str) -> tuple[set[str], str]:
+    """The ids marked once all are asked for, and what to say of it: what is due by today, then the later ones too, then none.
+
+    key: by which they are asked for.
+    """
     dates = {task.id: task.date for task in shown}
     due = {name for name, day in dates.items() if day <= today}
     full, more, later = marked >= dates.keys(), marked >= due, len(dates) - len(due)
@@ -175,7 +178,7 @@ def all_marked(marked: Set[str], shown: Iterable[Task], today: date) -> tuple[se
     if full or not later:
         return out, ""
     now = f"{later} later than today too" if more else "what is due by today"
-    return out, f"Marked {now}; M again marks {'none' if more else f'the {later} later too'}."
+    return out, f"Marked {now}; {key} again marks {'none' if more else f'the {later} later too'}."
 
 
 def marked_text(marked: Set[str], here: Set[str]) -> str:

@@ -80,7 +80,21 @@ class TaskList(ListView[None]):
 
     def action_mark_all(self) -> None:
         """Mark all that are shown and due by today; where all those are, the later ones too; where all are, none."""
-        self._marked, text = all_marked(self._marked, self.shown_tasks, host(self).today)
+        self._marked, text = all_marked(self._marked, self.shown_tasks, host(self).today, "M")
+        if text:
+            self.notify(text)
+        self._list.redraw()
+
+    def action_mark_place(self) -> None:
+        """Mark the open work at the place of the task under the cursor, as `action_mark_all` does all that are shown."""
+        at = next((task for task in self.shown_tasks if task.id == self._list.key), None)
+        if at is None:
+            return
+        states = self._wanted
+        there = [
+            t for t in self.shown_tasks if t.place == at.place and states.get(t.id, t.state) == "open"
+        ]
+        self._marked, text = all_marked(self._marked, there, host(self).today, "a")
         if text:
             self.notify(text)
         self._list.redraw()

@@ -169,13 +169,5 @@ class TodayView(TaskList):
         if opens:
             await host(self).open_view(*opens)
 
-    def action_mark_place(self) -> None:
-        """Mark all open work at the place of the task under the cursor; again, take the marks off."""
-        for there in self._places:
-            names = {t.id for t in (*there.overdue, *there.today) if t.state == "open"}
-            if self._list.key in names:
-                self._marked = self._marked - names if names <= self._marked else self._marked | names
-        self._list.redraw()
-
     async def action_open_week(self) -> None:
         await host(self).open_view("week")
