@@ -5,6 +5,7 @@ reason and not for a slow moment. HYPOTHESIS_PROFILE=explore tries new cases, te
 """
 
 import os
+from collections.abc import Iterator
 
 import pytest
 from hypothesis import settings
@@ -19,3 +20,12 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
     for mark in item.iter_markers("needs"):
         for library in mark.args:
             pytest.importorskip(library)
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _own_folders(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """The folders of one's own settings and state are nobody's, for the programs that tests start too."""
+    with pytest.MonkeyPatch.context() as patch:
+        for name in ("XDG_CONFIG_HOME", "XDG_STATE_HOME"):
+            patch.setenv(name, str(tmp_path_factory.mktemp(name.lower())))
+        yield

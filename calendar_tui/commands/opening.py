@@ -6,8 +6,10 @@ import argparse
 import gc
 import os
 import sys
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import (
     ask,
@@ -19,6 +21,7 @@ from calendar_tui.commands.command_input import (
     named_file,
     now,
     refuse_extra_words,
+    tell,
     today_of,
     who,
 )
@@ -27,6 +30,9 @@ from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.wording import full_day_text
 from calendar_tui.storage.problems import SeasonFileError
+
+if TYPE_CHECKING:
+    from calendar_tui.screens.season.standing import Standing
 
 _PLAIN = "calendar-tui week and chart print plain text"
 
@@ -106,6 +112,7 @@ def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date
     from calendar_tui.screens.start import run
 
     ascii_only = args.ascii or "utf" not in (sys.stdout.encoding or "").lower()
+    began, keep = _left(args, path, earlier is not None)
     past = None if earlier is None else Past(f"as of {at_day(args)}, read-only", earlier.notes, returns=False)
     is_set = by_hand or earlier is not None or example_today is not None
     return run(
@@ -118,4 +125,30 @@ def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date
         ascii_only=ascii_only,
         past=past,
         date_order=order,
+        standing=began,
+        keep=keep,
     )
+
+
+def _left(
+    args: argparse.Namespace, path: Path, looks_back: bool
+) -> tuple[Standing, Callable[[Standing], None]]:
+    """Where the season was left, or is to begin, and what keeps where it is left now.
+
+    looks_back: whether it is shown as it was, which is no place to come back to.
+    """
+    from calendar_tui.screens.season.standing import AT_FIRST, plain_values, standing_of
+    from calendar_tui.storage.own.standings import read_standing, standings_file, write_standing
+
+    file = standings_file()
+    left = AT_FIRST if args.fresh or looks_back else standing_of(read_standing(file, path))
+
+    def keep(standing: Standing) -> None:
+        if looks_back:
+            return
+        try:
+            write_standing(file, path, plain_values(standing))
+        except SeasonFileError as error:
+            tell([f"Where you left is not kept: {error}"])
+
+    return left._replace(view=args.view or left.view), keep

@@ -63,7 +63,16 @@ COMMANDS: Mapping[str, Command] = {
         "opening",
         "full_screen",
         "A crop calendar for staggered cohorts of short-day hemp. Without a command: the full screen.",
-        flags={**_ASCII, **_AT_READ_ONLY},
+        flags={
+            "--view": {
+                "metavar": "VIEW",
+                "choices": ("season", "today", "week", "load"),
+                "help": "open with this view: season, today, week or load",
+            },
+            "--fresh": {"action": "store_true", "help": "do not begin where you left it"},
+            **_ASCII,
+            **_AT_READ_ONLY,
+        },
     ),
     "daylight": Command(
         "telling",

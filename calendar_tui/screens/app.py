@@ -22,8 +22,9 @@ from calendar_tui.screens.kit.actions import BY_ID, EDITS, bindings
 from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
 from calendar_tui.screens.kit.notices import Notice, shown
 from calendar_tui.screens.kit.past import Past
+from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.screens.season.view import SeasonView
-from calendar_tui.screens.views import VIEWS, open_view
+from calendar_tui.screens.views import AT_START, VIEWS, open_at_start, open_view, opened_at_start
 from calendar_tui.season.readers import plain
 from calendar_tui.season.upgrades import form_heading, is_newer, newer
 from calendar_tui.season.wording import full_day_text
@@ -62,16 +63,19 @@ class CalendarApp(App[None]):
         past: Past | None = None,
         watching: bool = False,
         date_order: str = "",
+        standing: Standing = AT_FIRST,
     ) -> None:
         """opened: the season file as read, or with `past` as it was; who, now: whom and when the history names for a
         change; day_at_site: None where today is set by hand and stays; watching: whether to look now and then for a
-        new day, and for what others have changed; date_order: as for the host.
+        new day, and for what others have changed; date_order: as for the host; standing: where to begin.
         """
         super().__init__(ansi_color=True)
         self.path, self.today, self.who, self.now = opened.path, today, who, now
         self.past, self._notice, self._today_now = past, notice, today
         self._watching, self._day_at_site = watching, day_at_site
         self.date_order = date_order
+        # Where the person began, and once the program is left, where that was.
+        self.standing = standing
         self._notices: list[Notice] = []
         # Whether the program was told to end from outside, and is about to.
         self.ends = False
@@ -110,7 +114,9 @@ class CalendarApp(App[None]):
         return self.past is not None and self.past.returns
 
     def get_default_screen(self) -> Screen[None]:
-        return VIEWS["problems"].make() if self.plan is None else VIEWS["season"].make(self.plan, self.today)
+        if self.plan is None:
+            return VIEWS["problems"].make()
+        return VIEWS["season"].make(self.plan, self.today, self.standing)
 
     def get_driver_class(self) -> type[Driver]:
         if os.name != "posix":
@@ -122,7 +128,9 @@ class CalendarApp(App[None]):
     def on_mount(self) -> None:
         self.app_resume_signal.subscribe(self, lambda _: self._come_back())
         self.call_after_refresh(self._look_for_steps)
-        if self.plan is None:
+        if self.standing.view in AT_START:
+            open_at_start(self, self.standing.view)
+        if self.plan is None or self.standing.view in AT_START:
             self.call_after_refresh(self.pictured)
         self._tell_notes()
         if self._watching:
@@ -142,6 +150,18 @@ class CalendarApp(App[None]):
     def is_pictured(self) -> bool:
         """Whether the first picture is sent."""
         return self._pictured.is_set()
+
+    def exit(self, *given: Any, **how: Any) -> None:
+        """Leave the program, knowing where it was left."""
+        ground = self._ground
+        if ground is not None:
+            self.standing = ground.standing._replace(view=opened_at_start(self))
+        super().exit(*given, **how)
+
+    @property
+    def _ground(self) -> SeasonView | None:
+        """The season view, which all others lie upon; None where the season has problems."""
+        return next((screen for screen in self.screen_stack if isinstance(screen, SeasonView)), None)
 
     def on_unmount(self) -> None:
         self._pictured.set()

@@ -8,6 +8,7 @@ from datetime import date, datetime
 
 from calendar_tui.screens.app import CalendarApp, DayAtSite
 from calendar_tui.screens.kit.past import Past
+from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.storage.opening import Opened
 
 
@@ -22,8 +23,13 @@ def run(
     ascii_only: bool = False,
     past: Past | None = None,
     date_order: str = "",
+    standing: Standing = AT_FIRST,
+    keep: Callable[[Standing], None] | None = None,
 ) -> int:
-    """Open a season on the full screen until the user quits or a signal ends it; gives the exit status."""
+    """Open a season on the full screen until the user quits or a signal ends it; gives the exit status.
+
+    standing: where to begin; keep: takes where it was left.
+    """
     app = CalendarApp(
         opened,
         today,
@@ -35,6 +41,7 @@ def run(
         past=past,
         watching=True,
         date_order=date_order,
+        standing=standing,
     )
     app.title = opened.path.name
     if os.name != "posix":
@@ -44,4 +51,6 @@ def run(
 
         with ended_by_signals(app):
             app.run()
+    if keep is not None:
+        keep(app.standing)
     return app.return_code or 0

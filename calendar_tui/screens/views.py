@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
-from functools import partial
 from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
 from textual.app import App
@@ -25,6 +24,7 @@ if TYPE_CHECKING:
     from calendar_tui.planning.refit.fit import Fit
     from calendar_tui.planning.response.outcomes import Curve
     from calendar_tui.planning.today import Today
+    from calendar_tui.screens.season.standing import Standing
     from calendar_tui.storage.upgrading import Upgrade
 
 AnyView = Screen[Any]
@@ -39,10 +39,10 @@ class View(NamedTuple):
     first: Callable[..., Any] | None = None
 
 
-def _season(plan: Plan, today: date) -> AnyView:
+def _season(plan: Plan, today: date, standing: Standing) -> AnyView:
     from calendar_tui.screens.season.view import SeasonView
 
-    return SeasonView(plan, today)
+    return SeasonView(plan, today, standing)
 
 
 def _problems() -> AnyView:
@@ -245,6 +245,23 @@ VIEWS: Mapping[str, View] = {
     "upgrade": View(_upgrade),
 }
 
+# Those that the program can open with, upon the season: they need nothing to be chosen.
+AT_START = ("today", "week", "load")
+
+
+def open_at_start(app: App[None], name: str) -> None:
+    """Open one of `AT_START` before the first picture is sent, so that it is that picture."""
+    view, at = VIEWS[name], cast(Host, app)
+    if at.plan is not None:
+        first = () if view.first is None else (view.first(at.plan, at.opened.data),)
+        app.push_screen(_known_as(name, view.make(*first)))
+
+
+def opened_at_start(app: App[None]) -> str:
+    """The view of `AT_START` that is open, "" where none is."""
+    names = [screen.id or "" for screen in app.screen_stack]
+    return next((name for name in reversed(names) if name in AT_START), "")
+
 
 async def open_view(
     app: App[None], name: str, *needs: Any, then: Callable[[Any], None] | None = None
@@ -253,15 +270,25 @@ async def open_view(
     view, below, at = VIEWS[name], app.screen, cast(Host, app)
     first = view.first
     if first is None:
-        await _push(app, below, partial(view.make, *needs), then)
+        await _push(app, below, lambda: _known_as(name, view.make(*needs)), then)
     elif at.plan is not None:
         plan, data = at.plan, at.opened.data
 
         def work_out() -> None:
-            make = partial(view.make, first(plan, data, *needs), *needs)
+            worked_out = first(plan, data, *needs)
+
+            def make() -> AnyView:
+                return _known_as(name, view.make(worked_out, *needs))
+
             app.call_from_thread(app.call_later, _push, app, below, make, then)
 
         app.run_worker(work_out, thread=True, exclusive=True, group="open")
+
+
+def _known_as(name: str, view: AnyView) -> AnyView:
+    """The view, known by its name in the table."""
+    view.id = name
+    return view
 
 
 async def _push(

@@ -45,6 +45,7 @@ def screen(monkeypatch: pytest.MonkeyPatch) -> list[Opened]:
         ascii_only: bool,
         past: object,
         date_order: str,
+        **_left: object,
     ) -> int:
         assert past is None
         opened.append(Opened(read.path, today, notice, day_at_site))

@@ -8,7 +8,8 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.glyphs import UNICODE
 from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.window import Window, axis_ends, zooms
-from calendar_tui.screens.season.chart import AS_OPENED, Arrangement, Look, kept_rows, layout_of
+from calendar_tui.screens.season.arrangement import AS_OPENED, Arrangement
+from calendar_tui.screens.season.chart import Look, kept_rows, layout_of
 from calendar_tui.screens.season.layout import Layout
 
 

@@ -7,7 +7,7 @@ from datetime import date
 from functools import partial
 from typing import NamedTuple
 
-from calendar_tui.planning.arranging import WAYS, Group, Row, groups_of, rows_of
+from calendar_tui.planning.arranging import Group, Row, groups_of, rows_of
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.waiting import counts_on
@@ -17,6 +17,7 @@ from calendar_tui.screens.kit.canvas import Canvas, Runs, fitted, joined, restyl
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.window import Window
+from calendar_tui.screens.season.arrangement import AS_OPENED, Arrangement
 from calendar_tui.screens.season.bands import band_row, draw_lines
 from calendar_tui.screens.season.columns import Marks, harvest_runs, heading_runs, label_runs
 from calendar_tui.screens.season.details import (
@@ -45,17 +46,6 @@ from calendar_tui.season.wording import full_day_text, weekday_text
 LEAST_NAME, NAME_BESIDE_NOTICE = 10, 20
 # Folded cohorts are one faint line from their first start to their last harvest.
 _FOLDED = "nursery"
-
-
-class Arrangement(NamedTuple):
-    """way: a key of WAYS. words: what cohorts are found by. folded: names of groups that are a row each."""
-
-    way: str = next(iter(WAYS))
-    words: str = ""
-    folded: frozenset[str] = frozenset()
-
-
-AS_OPENED = Arrangement()
 
 
 class Look(NamedTuple):

@@ -9,9 +9,8 @@ from calendar_tui.screens.kit.canvas import text_of
 from calendar_tui.screens.kit.glyphs import glyph_set
 from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.window import CROPS, Window, crop_ends
+from calendar_tui.screens.season.arrangement import AS_OPENED, Arrangement
 from calendar_tui.screens.season.chart import (
-    AS_OPENED,
-    Arrangement,
     Look,
     chart_rows,
     kept_rows,

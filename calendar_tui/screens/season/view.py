@@ -20,10 +20,12 @@ from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.screens.kit.spans import SpanCompositor
 from calendar_tui.screens.kit.typed import TypedField
 from calendar_tui.screens.kit.window import CROPS
-from calendar_tui.screens.season.chart import Arrangement, Look, kept_rows, layout_of, season_rows, warned
+from calendar_tui.screens.season.arrangement import Arrangement, arrangement_of, row_of, standing_at
+from calendar_tui.screens.season.chart import Look, kept_rows, layout_of, season_rows, warned
 from calendar_tui.screens.season.fitting import first_shown
 from calendar_tui.screens.season.layout import SMALLEST, Layout
 from calendar_tui.screens.season.small import HEAD_ROWS, small_rows
+from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.screens.season.time_axis import WHOLE, TimeAxis
 from calendar_tui.season.readers import plain
 
@@ -39,11 +41,12 @@ class SeasonView(Screen[None]):
     CSS = "SeasonView { layers: chart typed; } #words { dock: bottom; layer: typed; }"
     BINDINGS = bindings("chart", "season", "past", "undo", "redo")
 
-    def __init__(self, plan: Plan, cursor: date) -> None:
+    def __init__(self, plan: Plan, today: date, standing: Standing = AT_FIRST) -> None:
+        """standing: where to begin."""
         super().__init__()
-        self._plan = plan
-        self._time = TimeAxis(plan, cursor)
-        self._arrangement = Arrangement()
+        self._plan, self._begins = plan, standing
+        self._time = TimeAxis(plan, today, standing)
+        self._arrangement = arrangement_of(standing)
         self._selected = 0
         self._top = 0
         self._marked: frozenset[str] = frozenset()
@@ -82,9 +85,19 @@ class SeasonView(Screen[None]):
         self._kept.on(self._plan, host(self).glyphs)
         return kept_rows(self._kept, self._plan, self._arrangement)
 
+    @property
+    def standing(self) -> Standing:
+        """Where the view stands, to begin there another time."""
+        return standing_at(
+            self._arrangement, self.row, self._time.day_to_keep(self._plan.today), self._time.zoom
+        )
+
     def compose(self) -> ComposeResult:
         yield self._sheet
         yield self._words
+
+    def on_mount(self) -> None:
+        self._selected = row_of(self._lines, self._begins.cohort)
 
     def show_plan(self) -> None:
         """Draw the app's plan; the selected cohort stays selected where it is still there."""

@@ -91,9 +91,7 @@ class TaskList(ListView[None]):
         if at is None:
             return
         states = self._wanted
-        there = [
-            t for t in self.shown_tasks if t.place == at.place and states.get(t.id, t.state) == "open"
-        ]
+        there = [t for t in self.shown_tasks if t.place == at.place and states.get(t.id, t.state) == "open"]
         self._marked, text = all_marked(self._marked, there, host(self).today, "a")
         if text:
             self.notify(text)

@@ -1,0 +1,1 @@
+"""A person's own files, beside no season: where each was left."""

@@ -1,0 +1,67 @@
+"""Where each season was left, in one small file of the person's own.
+
+It spares a few keys and nothing depends on it: one that is broken, of another shape or too large counts as none.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from calendar_tui.storage.disk.handed_file import hand_out
+
+# So many seasons, the ones left last; a text of more bytes was not written here.
+MOST_SEASONS, MOST_BYTES = 40, 200_000
+
+Kept = Mapping[str, Any]
+
+
+def standings_file() -> Path:
+    """The file, which may not be there yet."""
+    import platformdirs
+
+    return Path(platformdirs.user_state_dir("calendar-tui", appauthor=False), "left.json")
+
+
+def read_standing(file: Path, season: Path) -> Kept:
+    """What was kept of where this season was left; nothing where nothing is known."""
+    kept = _read(file).get(_name(season))
+    return kept if isinstance(kept, dict) else {}
+
+
+def write_standing(file: Path, season: Path, kept: Kept) -> None:
+    """Keep where this season was left, whole or not at all, and where others were. Raises SeasonFileError."""
+    all_kept = {name: value for name, value in _read(file).items() if name != _name(season)}
+    all_kept[_name(season)] = dict(kept)
+    for name in list(all_kept)[:-MOST_SEASONS]:
+        del all_kept[name]
+    text = json.dumps(all_kept, ensure_ascii=False, indent=1) + "\n"
+    _make_folder(file.parent)
+    hand_out({file: text.encode("utf-8", "surrogatepass")})
+
+
+def _name(season: Path) -> str:
+    return os.path.realpath(season)
+
+
+def _read(file: Path) -> dict[str, Any]:
+    """What the file holds, by the seasons' paths; nothing where it is not as it is written here."""
+    try:
+        with file.open("rb") as stream:
+            content = stream.read(MOST_BYTES + 1)
+        kept = json.loads(content) if len(content) <= MOST_BYTES else {}
+    except (OSError, ValueError, RecursionError):
+        return {}
+    return kept if isinstance(kept, dict) else {}
+
+
+def _make_folder(folder: Path) -> None:
+    from calendar_tui.storage.disk.whole_file import reason, refused
+
+    try:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except OSError as error:
+        raise refused(folder, f"cannot be made: {reason(error)}") from error

@@ -1,0 +1,98 @@
+"""Where a season was left is kept when the full screen is left, and handed to it the next time."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import pytest
+from small_season import run
+
+from calendar_tui.commands import opening
+from calendar_tui.commands.table import COMMANDS
+from calendar_tui.screens.season.standing import AT_FIRST, Standing
+from calendar_tui.screens.views import AT_START
+from calendar_tui.storage.finding import example_files
+from calendar_tui.storage.own import standings
+
+LEFT = Standing("load", date(2026, 12, 10), "A3", "weeks")
+
+
+@pytest.fixture
+def began(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> list[Standing]:
+    """Where each opening of the full screen began; it is always left in the same place."""
+    starts: list[Standing] = []
+
+    def show(*_: Any, standing: Standing, keep: Callable[[Standing], None], **__: Any) -> int:
+        starts.append(standing)
+        keep(LEFT)
+        return 0
+
+    start = ModuleType("calendar_tui.screens.start")
+    start.run = show  # type: ignore[attr-defined]
+    monkeypatch.setitem(sys.modules, "calendar_tui.screens.start", start)
+    monkeypatch.setattr(opening, "at_terminal", lambda: True)
+    monkeypatch.setattr(opening, "_moves_cursor", lambda kind: True)
+    monkeypatch.setattr(standings, "standings_file", lambda: tmp_path / "own" / "left.json")
+    monkeypatch.setenv("TERM", "xterm")
+    return starts
+
+
+@pytest.fixture
+def season(tmp_path: Path) -> Path:
+    (example,) = (file for file in example_files() if file.stem == "two-rivers")
+    path = tmp_path / "two.toml"
+    path.write_bytes(example.read_bytes())
+    return path
+
+
+def test_a_season_begins_where_it_was_left_by_whichever_way_it_is_named(
+    season: Path, began: list[Standing], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert run(season).status == 0
+    monkeypatch.chdir(season.parent)
+    assert run("./two.toml").status == 0
+    assert began == [AT_FIRST, LEFT]
+
+
+def test_fresh_begins_as_at_first_and_a_view_may_be_asked_for(season: Path, began: list[Standing]) -> None:
+    run(season)
+    run(season, "--fresh")
+    run(season, "--view", "today")
+    run(season, "--fresh", "--view", "week")
+    assert began[1:] == [AT_FIRST, LEFT._replace(view="today"), Standing(view="week")]
+
+
+def test_a_view_that_is_none_is_refused_with_those_there_are(season: Path, began: list[Standing]) -> None:
+    ran = run(season, "--view", "tomorrow")
+    assert ran.status == 2
+    assert "tomorrow" in ran.err
+    assert "load" in ran.err
+    assert began == []
+
+
+def test_the_season_as_it_was_is_no_place_to_come_back_to(season: Path, began: list[Standing]) -> None:
+    run(season)
+    assert run(season, "--at", "2027-01-01").status == 0
+    assert began == [AT_FIRST, AT_FIRST]
+    (season.parent / "own" / "left.json").unlink()
+    run(season, "--at", "2027-01-01")
+    assert not (season.parent / "own" / "left.json").exists()
+
+
+def test_where_nothing_can_be_kept_it_is_told_and_the_program_ends_as_it_would(
+    season: Path, began: list[Standing]
+) -> None:
+    (season.parent / "own").write_text("a file, no folder", encoding="utf-8")
+    ran = run(season)
+    assert ran.status == 0
+    assert ran.err.startswith("Where you left is not kept: ")
+    assert began == [AT_FIRST]
+
+
+def test_the_views_that_may_be_asked_for_are_those_the_program_can_open_with() -> None:
+    assert COMMANDS[""].flags["--view"]["choices"] == ("season", *AT_START)
