@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from functools import partial
 from pathlib import Path
@@ -55,20 +55,8 @@ def new(args: argparse.Namespace) -> int:
         raise Refusal("name one new file, such as mine.toml")
     path = new_file(args.words[0])
     _refuse_flags_of_the_other(args)
-    make_season(args, path, vars(args))
+    _make_season(args, path)
     return 0
-
-
-def season_by_answers(args: argparse.Namespace) -> Path:
-    """Make a new season in a file whose name is asked for too; gives the file. Raises EOFError where nobody answers."""
-    while True:
-        try:
-            path = new_file(ask("Name of its file, such as mine.toml: ").strip())
-        except Refusal as wrong:
-            emit([str(wrong)])
-        else:
-            make_season(args, path, {})
-            return path
 
 
 def _refuse_flags_of_the_other(args: argparse.Namespace) -> None:
@@ -99,14 +87,14 @@ def new_file(word: str) -> Path:
     return path
 
 
-def make_season(args: argparse.Namespace, path: Path, flags: Mapping[str, Any]) -> None:
+def _make_season(args: argparse.Namespace, path: Path) -> None:
     """Make a new season with its tasks: what the flags leave out is asked. Raises Refusal."""
     from calendar_tui.commands.season_questions import Questions
     from calendar_tui.planning.starting.answers import Reader
 
     questions = Questions(Reader(lambda zone: today_of(args, zone), date_order()), ask)
     try:
-        values = _values(args, questions, flags)
+        values = _values(args, questions)
     except ValueError as wrong:
         raise Refusal(str(wrong)) from wrong
     except EOFError:
@@ -115,28 +103,41 @@ def make_season(args: argparse.Namespace, path: Path, flags: Mapping[str, Any]) 
     except KeyboardInterrupt:
         tell(["", *_not_saved(path, questions)])
         raise
-    _start(args, path, values)
+    try:
+        started = start_and_save(args, path, values)
+    except ValueError as wrong:
+        raise Refusal(str(wrong)) from wrong
+    _show_new(path, values, today_of(args, values["timezone"]), started)
 
 
-def _values(args: argparse.Namespace, questions: Questions, flags: Mapping[str, Any]) -> dict[str, Any]:
+def _values(args: argparse.Namespace, questions: Questions) -> dict[str, Any]:
     """The answers, by the keys of QUESTIONS, and the records by kind or the example's type."""
     from calendar_tui.planning.starting.typed_lines import Lines
 
-    given = {key: flags.get(key) for key in (*ANSWERS, "type")}
+    given = {key: getattr(args, key) for key in (*ANSWERS, "type")}
     values = questions.answers(given)
-    if flags.get("example"):
+    if args.example:
         return {**values, "type": questions.type(given, partial(_show_types, values))}
     questions.lines = Lines(values, today_of(args, values["timezone"]), date_order())
     asks = not all(given[key] for key in ANSWERS)
-    questions.records({kind: flags.get(kind) for kind in RECORDS}, asks)
+    questions.records({kind: getattr(args, kind) for kind in RECORDS}, asks)
     return {**values, "records": questions.lines.records}
 
 
 def _not_saved(path: Path, questions: Questions) -> list[str]:
+    return going_on(path, flags_of(questions.values, questions.typed))
+
+
+def flags_of(values: Mapping[str, Any], lines: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
+    """The flags that give these answers, by the keys of QUESTIONS, and the lines of records with their kinds."""
+    answers = [(f"--{key.replace('_', '-')}", str(value)) for key, value in values.items()]
+    return [*answers, *((f"--{kind}", line) for kind, line in lines)]
+
+
+def going_on(path: Path, flags: Sequence[tuple[str, str]]) -> list[str]:
     """That nothing is saved, and the command that goes on from what is answered so far."""
     import shlex
 
-    flags = questions.flags()
     if not flags:
         return [f"{path} is not made."]
     words = [f"{flag}={shlex.quote(value)}" for flag, value in flags]
@@ -146,17 +147,14 @@ def _not_saved(path: Path, questions: Questions) -> list[str]:
     ]
 
 
-def _start(args: argparse.Namespace, path: Path, values: Mapping[str, Any]) -> None:
+def start_and_save(args: argparse.Namespace, path: Path, values: Mapping[str, Any]) -> Started:
+    """Make the season with its tasks. values: as `start_season` takes them. Raises ValueError with a sentence."""
     from calendar_tui.commands.starting import start_season
 
-    today = today_of(args, values["timezone"])
-    try:
-        started = start_season(path, values, today)
-    except ValueError as wrong:
-        raise Refusal(str(wrong)) from wrong
+    started = start_season(path, values, today_of(args, values["timezone"]))
     if started.made.change.edits:
         save(path, started.made.change)
-    _show_new(path, values, today, started)
+    return started
 
 
 def _show_types(values: Mapping[str, Any]) -> None:

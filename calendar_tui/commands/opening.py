@@ -12,7 +12,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import (
-    ask,
     at_day,
     at_terminal,
     date_order,
@@ -49,11 +48,15 @@ def full_screen(args: argparse.Namespace) -> int:
 def _open(args: argparse.Namespace) -> int:
     if args.words:
         return _show(args, _named(args.words, args.commands), "", None)
-    from calendar_tui.commands.examples import choose
-    from calendar_tui.commands.new_season import season_by_answers
+    from calendar_tui.commands.first_screen import chosen_season
 
     _need_terminal()
-    return _show(args, *choose(Path.cwd(), ask, lambda: season_by_answers(args)))
+    chosen, status = chosen_season(args, ascii_only=_ascii_only(args))
+    return status if chosen is None else _show(args, *chosen)
+
+
+def _ascii_only(args: argparse.Namespace) -> bool:
+    return args.ascii or "utf" not in (sys.stdout.encoding or "").lower()
 
 
 def _named(words: list[str], commands: tuple[str, ...]) -> Path:
@@ -111,7 +114,6 @@ def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date
     from calendar_tui.screens.kit.past import Past
     from calendar_tui.screens.start import run
 
-    ascii_only = args.ascii or "utf" not in (sys.stdout.encoding or "").lower()
     began, keep = _left(args, path, earlier is not None)
     past = None if earlier is None else Past(f"as of {at_day(args)}, read-only", earlier.notes, returns=False)
     is_set = by_hand or earlier is not None or example_today is not None
@@ -122,7 +124,7 @@ def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date
         now,
         day_at_site=None if is_set else day_at_site,
         notice=notice,
-        ascii_only=ascii_only,
+        ascii_only=_ascii_only(args),
         past=past,
         date_order=order,
         standing=began,

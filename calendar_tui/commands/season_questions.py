@@ -47,11 +47,6 @@ class Questions:
     lines: Lines | None = None
     typed: list[tuple[str, str]] = field(default_factory=list)
 
-    def flags(self) -> list[tuple[str, str]]:
-        """The flags that give what is answered so far."""
-        answers = [(f"--{key.replace('_', '-')}", str(value)) for key, value in self.values.items()]
-        return [*answers, *((f"--{kind}", line) for kind, line in self.typed)]
-
     def answers(self, given: Mapping[str, str | None]) -> dict[str, Any]:
         """The values of all keys of QUESTIONS. given: what the flags have, by key; the rest is asked.
 

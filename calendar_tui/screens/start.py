@@ -5,11 +5,16 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from datetime import date, datetime
+from typing import TYPE_CHECKING
 
 from calendar_tui.screens.app import CalendarApp, DayAtSite
 from calendar_tui.screens.kit.past import Past
 from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.storage.opening import Opened
+
+if TYPE_CHECKING:
+    from calendar_tui.screens.starting.app import StartApp
+    from calendar_tui.screens.starting.choice import Chosen, Start
 
 
 def run(
@@ -44,13 +49,26 @@ def run(
         standing=standing,
     )
     app.title = opened.path.name
-    if os.name != "posix":
-        app.run()
-    else:
-        from calendar_tui.screens.kit.terminal import ended_by_signals
-
-        with ended_by_signals(app):
-            app.run()
+    _run(app)
     if keep is not None:
         keep(app.standing)
     return app.return_code or 0
+
+
+def first(start: Start, *, ascii_only: bool = False) -> tuple[Chosen | None, int]:
+    """Show the first screen; gives what was chosen, and the exit status."""
+    from calendar_tui.screens.starting.app import StartApp
+
+    app = StartApp(start, ascii_only=ascii_only)
+    _run(app)
+    return app.return_value, app.return_code or 0
+
+
+def _run(app: CalendarApp | StartApp) -> None:
+    if os.name != "posix":
+        app.run()
+        return
+    from calendar_tui.screens.kit.terminal import ended_by_signals
+
+    with ended_by_signals(app):
+        app.run()

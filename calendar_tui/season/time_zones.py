@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from zoneinfo import available_timezones
+from zoneinfo import ZoneInfo
 
 
 def zones_at(latitude: float, longitude: float) -> tuple[str, ...]:
@@ -14,5 +14,13 @@ def zones_at(latitude: float, longitude: float) -> tuple[str, ...]:
     from tzfpy import get_tz, get_tzs
 
     names = dict.fromkeys((get_tz(longitude, latitude), *get_tzs(longitude, latitude)))
-    known = available_timezones()
-    return tuple(name for name in names if name in known and not name.startswith("Etc/"))
+    return tuple(name for name in names if not name.startswith("Etc/") and _is_known(name))
+
+
+def _is_known(name: str) -> bool:
+    """Whether Python's tables of zones, which may be older, have it too."""
+    try:
+        ZoneInfo(name)
+    except (KeyError, ValueError, OSError):
+        return False
+    return True

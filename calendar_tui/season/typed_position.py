@@ -84,6 +84,11 @@ def position_text(latitude: float, longitude: float | None) -> str:
     return " ".join(f"{_short(abs(n))} {_HEMISPHERES[key][n < 0]}" for key, n in pairs)
 
 
+def latitude_text(latitude: float) -> str:
+    """ "44.5 N"."""
+    return position_text(latitude, None)
+
+
 def _short(number: float) -> str:
     """At most four places behind the point, which is some ten metres."""
     return f"{number:.4f}".rstrip("0").rstrip(".")

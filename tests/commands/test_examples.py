@@ -15,6 +15,7 @@ import pytest
 from small_season import PLAIN, run
 
 from calendar_tui.commands import command_input, examples, opening
+from calendar_tui.screens.starting.choice import Chosen, Start
 from calendar_tui.season.reading import read_season
 from calendar_tui.storage.finding import example_files
 from calendar_tui.storage.opening import Opened as SeasonRead
@@ -30,7 +31,25 @@ class Opened(NamedTuple):
 
 
 @pytest.fixture
-def screen(monkeypatch: pytest.MonkeyPatch) -> list[Opened]:
+def offered() -> list[Start]:
+    """What the first screen was given."""
+    return []
+
+
+@pytest.fixture
+def person(request: pytest.FixtureRequest) -> Callable[[Start], Chosen | None]:
+    """What is done on the first screen: the offer of this number is taken, as the test is marked; 0 without a mark."""
+    mark = request.node.get_closest_marker("takes")
+    take = 0 if mark is None else mark.args[0]
+    return (
+        take if callable(take) else lambda start: Chosen(start.offers[take].path, start.offers[take].example)
+    )
+
+
+@pytest.fixture
+def screen(
+    monkeypatch: pytest.MonkeyPatch, offered: list[Start], person: Callable[[Start], Chosen | None]
+) -> list[Opened]:
     """A terminal with a person, and a full screen that only notes what it was given."""
     opened: list[Opened] = []
 
@@ -51,8 +70,13 @@ def screen(monkeypatch: pytest.MonkeyPatch) -> list[Opened]:
         opened.append(Opened(read.path, today, notice, day_at_site))
         return 0
 
+    def choose(start: Start, *, ascii_only: bool) -> tuple[Chosen | None, int]:
+        offered.append(start)
+        return person(start), 0
+
     start = ModuleType("calendar_tui.screens.start")
     start.run = show  # type: ignore[attr-defined]
+    start.first = choose  # type: ignore[attr-defined]
     monkeypatch.setitem(sys.modules, "calendar_tui.screens.start", start)
     monkeypatch.setattr(opening, "at_terminal", lambda: True)
     monkeypatch.setattr(opening, "_moves_cursor", lambda kind: True)
@@ -114,93 +138,76 @@ def test_a_season_is_read_once_to_be_opened(
 
 
 def test_without_a_season_the_examples_are_offered_and_a_copy_is_opened(
-    empty: Path, screen: list[Opened]
+    empty: Path, screen: list[Opened], offered: list[Start]
 ) -> None:
-    ran = run(today=None, typed="1\n")
+    ran = run(today=None)
     assert ran.status == 0, ran.said
-    for number, name in enumerate(
-        ("Two Rivers 2026-27, 34.3 S, ", "North Bench", "Laguna Alta 2026, 19.1 N, "), 1
-    ):
-        assert f"  {number}  {name}" in ran.out
-    assert "  n  a new season of your own\n" in ran.out
+    assert [(o.name, o.about.split(",")[0], o.example) for o in offered[0].offers] == [
+        ("Two Rivers 2026-27", "34.3 S", True),
+        ("North Bench 2026", "44.2 N", True),
+        ("Laguna Alta 2026", "19.1 N", True),
+    ]
     (opened,) = screen
     original = next(p for p in example_files() if p.stem == "two-rivers")
     assert opened.path.name == "two-rivers.toml"
     assert not opened.path.samefile(original)
     assert opened.path.read_bytes() == original.read_bytes()
-    assert "example copy, today set to " in opened.notice
-    assert str(opened.today.year) in opened.notice
+    assert opened.notice == "example copy, today set to Tue 8 Dec 2026"
+    assert opened.today == date(2026, 12, 8)
     assert list(empty.iterdir()) == []
 
 
-@pytest.mark.parametrize("typed", ["\n", "1\n", " 1 \n"])
-def test_enter_takes_the_first(empty: Path, screen: list[Opened], typed: str) -> None:
-    assert run(today=None, typed=typed).status == 0
-    assert screen[0].path.name == "two-rivers.toml"
-    assert screen[0].today == date(2026, 12, 8)
-    assert "Tue 8 Dec 2026" in screen[0].notice
-
-
 def test_todays_flag_stands_before_the_examples_day(empty: Path, screen: list[Opened]) -> None:
-    run(today="2026-09-01", typed="1\n")
+    run(today="2026-09-01")
     assert screen[0].today == date(2026, 9, 1)
     assert "8 Dec" not in screen[0].notice
 
 
-@pytest.mark.parametrize("typed", ["9\n", "two\n", "0\n", "\x1b\n"])
-def test_an_answer_that_is_none_of_them_is_told(empty: Path, screen: list[Opened], typed: str) -> None:
-    ran = run(today=None, typed=typed)
-    assert ran.status == 2
-    assert "is none of these; type 1 to 3, or n for a new season" in ran.err
-    assert "\x1b" not in ran.said
-    assert screen == []
+def _left(start: Start) -> None:
+    start.typed.update(
+        {"name": "Hill & Dale", "position": "44.5 N 123.2 W", "first_day": "soon", "place 1": "F1 field"}
+    )
 
 
-def test_no_answer_is_told(empty: Path, screen: list[Opened]) -> None:
+@pytest.mark.takes.with_args(lambda start: None)
+def test_the_first_screen_left_opens_nothing(empty: Path, screen: list[Opened]) -> None:
     ran = run(today=None)
-    assert ran.status == 2
-    assert "no answer; name a season file" in ran.err
-    assert screen == []
+    assert (ran.status, ran.said, screen) == (0, "", [])
 
 
-ANSWERS = "Hill\n34.3 S\n56.7 W\nAmerica/Montevideo\n2026-09-15\n2027-05-31\n"
-
-
-@pytest.mark.parametrize("letter", ["n", "N"])
-def test_n_makes_a_season_of_ones_own_and_opens_it(empty: Path, screen: list[Opened], letter: str) -> None:
-    ran = run(today="2026-11-09", typed=f"{letter}\nmine.toml\n{ANSWERS}")
-    assert ran.status == 0, ran.said
-    assert "Which one (1-3, n for your own, Enter for 1)? " in ran.out
-    assert "Made mine.toml with " in ran.out
-    assert tomllib.loads((empty / "mine.toml").read_text())["season"]["name"] == "Hill"
-    assert screen == [Opened(Path("mine.toml"), date(2026, 11, 9), "set by hand", None)]
-
-
-def test_a_file_that_cannot_be_made_is_asked_again_before_the_season_is(
+@pytest.mark.takes.with_args(_left)
+def test_a_form_that_is_left_is_not_lost_but_told_as_the_command_that_goes_on(
     empty: Path, screen: list[Opened]
 ) -> None:
+    ran = run(today="2026-12-08")
+    assert (ran.status, screen, list(empty.iterdir())) == (0, [], [])
+    assert ran.err == (
+        "hill-dale.toml is not made; what you answered is not saved. To go on from there:\n"
+        "  calendar-tui new hill-dale.toml --name='Hill & Dale' --latitude=44.5 --longitude=-123.2 --place='F1 field'\n"
+    )
+
+
+def _made(start: Start) -> Chosen:
+    site = {"latitude": 44.5, "longitude": -123.2, "timezone": "America/Los_Angeles"}
+    days = {"first_day": date(2027, 3, 1), "last_day": date(2027, 12, 15)}
+    records = {"place": [{"id": "F1", "kind": "field"}]}
+    for wrong, why in (
+        ("", "a season needs a file"),
+        ("mine", "write mine.toml"),
+        ("notes.toml", "is there already"),
+    ):
+        with pytest.raises(ValueError, match=why):
+            start.make(wrong, {})
+    return Chosen(start.make("mine.toml", {"name": "Hill", **site, **days, "records": records}), False)
+
+
+@pytest.mark.takes.with_args(_made)
+def test_a_season_made_on_the_first_screen_is_opened(empty: Path, screen: list[Opened]) -> None:
     (empty / "notes.toml").write_text("a = 1")
-    ran = run(today="2026-11-09", typed=f"n\n\nnotes.toml\nfarms/mine.toml\nmine\nmine.toml\n{ANSWERS}")
-    assert ran.status == 0, ran.said
-    assert ran.out.count("Name of its file, such as mine.toml: ") == 5
-    assert (empty / "notes.toml").read_text() == "a = 1"
-    assert screen[0].path == Path("mine.toml")
-
-
-@pytest.mark.parametrize(
-    ("typed", "right"),
-    [
-        ("n\n", "no answer; name a season file, or make one with: calendar-tui new FILE"),
-        ("n\nmine.toml\nHill\n", "calendar-tui new mine.toml --name=Hill\n"),
-    ],
-)
-def test_a_season_of_ones_own_without_all_answers_is_not_made(
-    empty: Path, screen: list[Opened], typed: str, right: str
-) -> None:
-    ran = run(today=None, typed=typed)
-    assert ran.status == 2
-    assert right in ran.err
-    assert (screen, list(empty.iterdir())) == ([], [])
+    ran = run(today="2026-12-08")
+    assert (ran.status, ran.said) == (0, "")
+    assert tomllib.loads((empty / "mine.toml").read_text())["season"]["name"] == "Hill"
+    assert screen == [Opened(Path("mine.toml"), date(2026, 12, 8), "set by hand", None)]
 
 
 def test_a_season_of_ones_own_is_opened_as_it_is(
@@ -213,14 +220,20 @@ def test_a_season_of_ones_own_is_opened_as_it_is(
     assert screen[0] == (screen[0].path, date(2026, 11, 9), "set by hand", None)
 
 
-def test_several_seasons_of_ones_own_are_named(
-    season: Path, monkeypatch: pytest.MonkeyPatch, screen: list[Opened]
+@pytest.mark.takes(1)
+def test_several_seasons_of_ones_own_are_offered(
+    season: Path, monkeypatch: pytest.MonkeyPatch, screen: list[Opened], offered: list[Start]
 ) -> None:
     (season.parent / "other.toml").write_text(PLAIN)
+    (season.parent / "wrong.toml").write_text("[season]\nname = 1")
     monkeypatch.chdir(season.parent)
-    ran = run()
-    assert ran.status == 2
-    assert "holds 2 seasons: near-fields.toml, other.toml; name one of them" in ran.err
+    assert run().status == 0
+    assert [(o.path.name, o.about) for o in offered[0].offers if not o.example] == [
+        ("near-fields.toml", "near-fields.toml, 34.3 S, 3 cohorts"),
+        ("other.toml", "other.toml, 34.3 S, 3 cohorts"),
+        ("wrong.toml", "has problems: 5"),
+    ]
+    assert screen[0].path.name == "other.toml"
 
 
 def test_a_file_with_problems_is_opened_so_that_they_can_be_shown(season: Path, screen: list[Opened]) -> None:
@@ -271,5 +284,5 @@ def test_the_screen_is_handed_the_clock_but_where_today_is_set_by_hand(
     monkeypatch.setenv(command_input.TODAY, "2026-11-09")
     run(season, today=None)
     monkeypatch.delenv(command_input.TODAY)
-    run(today=None, typed="1\n")  # an example, on a day within it
+    run(today=None)  # an example, on a day within it
     assert [one.day_at_site for one in screen] == [command_input.day_at_site, None, None, None]

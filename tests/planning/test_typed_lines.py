@@ -176,8 +176,8 @@ def test_what_was_understood_is_read_back(farm: Lines) -> None:
         "A1: amber, N1 then H1, 100 plants, seeding Sat 20 Mar 2027, transplant Wed 14 Apr 2027"
     )
     assert [record_text("place", r) for r in farm.records["place"]] == [
-        "N1: nursery, lamps to 18 h 00",
-        "H1: hoop house, 180 m2, lamps to 16 h 00",
+        "N1: nursery, lamps 18 h",
+        "H1: hoop house, 180 m2, lamps 16 h",
         "F1: field, no lamps",
     ]
     assert record_text("variety", farm.records["variety"][0]) == "amber: type oil-unknown, short-day"

@@ -35,6 +35,7 @@ class OnTerminal:
         self.status: int | None = None
         self.pid, self.fd = pty.fork()
         if self.pid == 0:
+            signal.signal(signal.SIGINT, signal.SIG_DFL)  # as a shell starts it, whoever runs the tests
             fcntl.ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
             os.execvpe(command[0], command, environment)
         self.modes = termios.tcgetattr(self.fd)

@@ -16,9 +16,11 @@ from calendar_tui.season.reading import read_season
 from calendar_tui.season.typed_dates import typed_date
 from calendar_tui.season.upgrades import FORMAT
 from calendar_tui.season.variety_types import DEFAULT
+from calendar_tui.season.wording import full_day_text, hours_text, stage_text
 from calendar_tui.season.work import PLACE_KINDS
 
 PLACE, VARIETY, COHORT = KINDS = ("place", "variety", "cohort")
+_PATHS = tuple((kind,) for kind in KINDS)
 EXAMPLES: Mapping[str, str] = {
     PLACE: "H1 hoop house 180 m2 lamps 16 h",
     VARIETY: f"amber {DEFAULT}",
@@ -68,8 +70,9 @@ class Lines:
         if double := next((i for i in self.ids(kind) if i.casefold() == record["id"].casefold()), ""):
             raise ValueError(f"there is a {kind} {double} already; give this one another name")
         tried = {**self.records, kind: [*self.records[kind], record]}
-        if problems := read_season(data_of(self.site, tried)).problems:
-            raise ValueError(problems[0].message)
+        for problem in read_season(data_of(self.site, tried)).problems:
+            if problem.path[:1] in _PATHS:  # the site is not whole yet where a form is read
+                raise ValueError(problem.message)
         self.records[kind].append(record)
         return record
 
@@ -241,13 +244,11 @@ def record_text(kind: str, record: Mapping[str, Any]) -> str:
 
 
 def _parts(kind: str, record: Mapping[str, Any]) -> Iterable[str]:
-    from calendar_tui.season.wording import full_day_text, hours_text, stage_text
-
     if kind == PLACE:
         yield record["kind"]
         if "area_m2" in record:
             yield f"{record['area_m2']:g} m2"
-        yield f"lamps to {hours_text(record['lamps']['target_h'])}" if "lamps" in record else "no lamps"
+        yield f"lamps {_hours_text(record['lamps']['target_h'])}" if "lamps" in record else "no lamps"
     elif kind == VARIETY:
         yield f"type {record['type']}, {record['response']}"
     else:
@@ -256,3 +257,8 @@ def _parts(kind: str, record: Mapping[str, Any]) -> Iterable[str]:
         if "plants" in record:
             yield f"{record['plants']} plants"
         yield from (f"{stage_text(stage)} {full_day_text(day)}" for stage, day in record["planned"].items())
+
+
+def _hours_text(hours: float) -> str:
+    """ "16 h", or "16 h 30"."""
+    return hours_text(hours).removesuffix(" 00")

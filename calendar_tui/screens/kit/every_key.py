@@ -273,6 +273,17 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     "problems": (
         Key("R,r", "reload", "R", "read the file again", "Read the file again."),
     ),
+    "first": (
+        Key("enter", "choose", "Enter", "choose", ""),
+        *_up_and_down("move"),
+        Key("q,ctrl+q", "leave", "q", "quit", ""),
+    ),
+    "new season": (
+        Key("enter", "", "Enter", "next", ""),
+        Key("up", "row(-1)", "Up", "field", ""),
+        Key("down", "row(1)", "Down", "field", ""),
+        Key("escape", "back", "Esc", "back", ""),
+    ),
     "quit": (
         Key("q", "quit", "q", "quit", ""),
     ),

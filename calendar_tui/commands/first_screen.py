@@ -1,0 +1,53 @@
+"""The full screen where no season is named: the only one here, else one that is chosen or made on the first screen."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from calendar_tui.commands.command_input import date_order, tell, today_of
+from calendar_tui.commands.examples import ExampleChoice, offers, opened_copy, own_seasons
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.starting.answers import Reader
+
+
+def chosen_season(args: argparse.Namespace, *, ascii_only: bool) -> tuple[ExampleChoice | None, int]:
+    """The season to open, None where the first screen was left, and the exit status then."""
+    folder = Path.cwd()
+    mine = own_seasons(folder)
+    if len(mine) == 1:
+        return ExampleChoice(mine[0]), 0
+    from calendar_tui.planning.starting.answers import Reader
+    from calendar_tui.screens.start import first
+    from calendar_tui.screens.starting.choice import Start
+
+    reader = Reader(lambda zone: today_of(args, zone), date_order())
+    start = Start(str(folder), offers(folder), reader, lambda file, values: _make(args, file, values), {})
+    chosen, status = first(start, ascii_only=ascii_only)
+    if chosen is None:
+        tell(_not_saved(start.typed, reader))
+        return None, status
+    return opened_copy(chosen.path) if chosen.example else ExampleChoice(chosen.path), 0
+
+
+def _make(args: argparse.Namespace, file: str, values: Mapping[str, Any]) -> Path:
+    from calendar_tui.commands.new_season import new_file, start_and_save
+
+    path = new_file(file)
+    start_and_save(args, path, values)
+    return path
+
+
+def _not_saved(typed: Mapping[str, str], reader: Reader) -> list[str]:
+    """That what stands in the form is not saved, and the command that goes on from there; nothing where none does."""
+    from calendar_tui.commands.new_season import flags_of, going_on
+    from calendar_tui.planning.starting.form import FILE, filled, kind_of, proposed_file
+    from calendar_tui.planning.starting.typed_lines import KINDS
+
+    form = filled({row: text for row, text in typed.items() if row != FILE}, reader)
+    lines = [(kind_of(row), text) for row, text in typed.items() if kind_of(row) in KINDS and text.strip()]
+    flags = flags_of({k: v for k, v in form.values.items() if k != "records"}, lines)
+    return going_on(Path(typed.get(FILE) or proposed_file(typed.get("name", ""))), flags) if flags else []

@@ -1,0 +1,172 @@
+"""The answers for a new season all at once, as they stand in a form: what each is read as, and what is wrong with it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any, NamedTuple
+from zoneinfo import ZoneInfo
+
+from calendar_tui.nature.sky import day_lengths_h
+from calendar_tui.planning.starting.answers import POSITION, Reader, zones_of
+from calendar_tui.planning.starting.typed_lines import COHORT, KINDS, PLACE, VARIETY, Lines, record_text
+from calendar_tui.season.typed_position import LATITUDE, LONGITUDE, position_text
+from calendar_tui.season.wording import day_text, full_day_text, hours_text
+
+ZONE, NAME, FILE = "timezone", "name", "file"
+# The rows that a form always has, but for its file, in their order; those of records stand between.
+ANSWERS = (NAME, POSITION, ZONE, "first_day", "last_day")
+# For each row, what it is called and what to know while typing it; of records, by their kind.
+LABELS: Mapping[str, tuple[str, str]] = {
+    NAME: ("name", "What the season is called, such as Hill Farm 2027."),
+    POSITION: (
+        "position",
+        "As a GPS or a map shows it: 44.5 N 123.2 W, 44°30'12\"N 123°12'W, or 44.5, -123.2.",
+    ),
+    ZONE: (
+        "time zone",
+        "The farm's clock. It is proposed from the position; Enter takes it, or type another.",
+    ),
+    "first_day": (
+        "first day",
+        "Of the calendar, before the first seeding or sticking: 2027-03-01, or 1 mar.",
+    ),
+    "last_day": ("last day", "Of the calendar, after the last crop is dried: 2027-12-15, or 15 dec."),
+    PLACE: (
+        "place",
+        "Name, kind (field, hoop house, greenhouse, nursery), area, lamps: H1 hoop house 180 m2 lamps 16 h.",
+    ),
+    VARIETY: (
+        "variety",
+        "Name and type: amber oil-unknown. Types: oil-unknown where nothing is known, oil-fitted, oil-zhang, "
+        "fibre-subtropical, fibre-northern, day-neutral.",
+    ),
+    COHORT: ("cohort", "May be left out. Name, variety, nursery if any, place, plants, dates: {}."),
+    FILE: ("file", "Where the season is kept; Enter makes it."),
+}
+
+
+class Note(NamedTuple):
+    """What stands beside a row: what its answer is read as, or what is wrong with it."""
+
+    text: str
+    wrong: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """A form as far as it is filled. notes: by row; values: the answers by the keys of the season file, with `records`."""
+
+    values: dict[str, Any] = field(default_factory=dict)
+    notes: dict[str, Note] = field(default_factory=dict)
+
+    @property
+    def wrong(self) -> str:
+        """The first row with something wrong; "" where the season can be made."""
+        return next((row for row, note in self.notes.items() if note.wrong), "")
+
+
+def kind_of(row: str) -> str:
+    """The kind of record in a row: "place" of "place 2"; of an answer its key."""
+    return row.partition(" ")[0]
+
+
+def filled(typed: Mapping[str, str], reader: Reader) -> Filled:
+    """Read a form. typed: what stands in each row, by ANSWERS, then by kind and number, such as "place 1"."""
+    form = Filled()
+    for row in ANSWERS:
+        _read_answer(form, row, typed.get(row, ""), reader)
+    for keys, wrong in reader.misfits(form.values):
+        form.notes[POSITION if LONGITUDE in keys else keys[-1]] = Note(wrong, wrong=True)
+    _read_records(form, typed, reader)
+    return form
+
+
+def _read_answer(form: Filled, row: str, typed: str, reader: Reader) -> None:
+    try:
+        values = reader.read(row, typed, form.values)
+        if row == POSITION and LONGITUDE not in values:
+            raise ValueError("position has no longitude yet; write both, such as 44.5 N 123.2 W")
+    except ValueError as wrong:
+        form.notes[row] = Note(str(wrong), wrong=True)
+        return
+    form.values.update(values)
+    form.notes[row] = Note(_read_back(row, form.values, reader))
+
+
+def _read_back(row: str, values: Mapping[str, Any], reader: Reader) -> str:
+    value = values.get(row)
+    if row == POSITION:
+        return f"{position_text(values[LATITUDE], values[LONGITUDE])}, {_sky_text(values, reader.today_at('UTC').year)}"
+    if row == ZONE:
+        return _zone_text(values, reader)
+    return full_day_text(value) if isinstance(value, date) else ""
+
+
+def _sky_text(values: Mapping[str, Any], year: int) -> str:
+    """The day about the solstice of June, by which a wrong sign of the latitude shows."""
+    day = date(year, 6, 21)
+    length = day_lengths_h(values[LATITUDE], values[LONGITUDE], ZoneInfo("UTC"), day, day)[0]
+    return f"{day_text(day)} {hours_text(length)}"
+
+
+def _zone_text(values: Mapping[str, Any], reader: Reader) -> str:
+    zones = zones_of(values)
+    if values[ZONE] in zones:
+        others = [zone for zone in zones if zone != values[ZONE]]
+        return "of the position" + (f"; {' or '.join(others)} too" if others else "")
+    unlikely = reader.doubt(values) if LONGITUDE in values else ""
+    return unlikely or (f"the position is in {zones[0]}" if zones else "")
+
+
+def _read_records(form: Filled, typed: Mapping[str, str], reader: Reader) -> None:
+    rows = [row for row in typed if kind_of(row) in KINDS and typed[row].strip()]
+    if not {"first_day", "last_day"} <= form.values.keys():
+        form.notes.update((row, Note("read once the dates above are right", wrong=True)) for row in rows)
+        return
+    lines = Lines(form.values, reader.today_at(form.values.get(ZONE, "UTC")), reader.order)
+    for row in rows:
+        try:
+            record = lines.add(kind_of(row), typed[row])
+            form.notes[row] = Note(record_text(kind_of(row), record).partition(": ")[2])
+        except ValueError as wrong:
+            named = f"{kind_of(row)} {typed[row].split()[0].rstrip(',;:')}: "
+            form.notes[row] = Note(str(wrong).removeprefix(named), wrong=True)
+    form.values["records"] = lines.records
+
+
+def hint(row: str, form: Filled, reader: Reader) -> str:
+    """What to know while typing a row."""
+    kind = kind_of(row)
+    if kind != COHORT:
+        return LABELS[kind][1]
+    lines = Lines(form.values, reader.today_at("UTC"), reader.order, form.values.get("records", {}))
+    named = (
+        lines.example(COHORT)
+        if "first_day" in form.values and lines.records
+        else "A1 amber H1 100 plants, seed 20 mar"
+    )
+    return LABELS[kind][1].format(named)
+
+
+def proposed_zone(form: Filled) -> str:
+    """The time zone of the position; "" where that is not known, or lies at sea."""
+    return next(iter(zones_of(form.values)), "")
+
+
+def proposed_file(name: str) -> str:
+    """A name of a file for a season's name: "hill-farm-2027.toml"."""
+    words = re.findall(r"\w+", name.casefold())
+    return f"{'-'.join(words)[:60] or 'season'}.toml"
+
+
+def rows_of(typed: Mapping[str, str]) -> Iterator[str]:
+    """The rows that a form has: one more of each kind of record than is filled."""
+    yield from ANSWERS
+    for kind in KINDS:
+        full = [row for row in typed if kind_of(row) == kind and typed[row].strip()]
+        last = max((int(row.partition(" ")[2]) for row in full), default=0)
+        yield from (f"{kind} {n}" for n in range(1, last + 2))
+    yield FILE

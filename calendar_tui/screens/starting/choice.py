@@ -1,0 +1,40 @@
+"""What the first screen offers, and what comes of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from calendar_tui.planning.starting.answers import Reader
+
+# Makes a season of the file's name as typed, and the values of a form; gives the file. Raises ValueError with a sentence.
+Make = Callable[[str, Mapping[str, Any]], Path]
+
+
+class Offer(NamedTuple):
+    """A season that can be opened. about: what it is, in a few words; example: whether it is opened as a copy."""
+
+    path: Path
+    name: str
+    about: str
+    example: bool
+
+
+class Start(NamedTuple):
+    """What the first screen needs. folder: where seasons were looked for; typed: what stands in the form for a new season,
+    by row, kept while the app runs.
+    """
+
+    folder: str
+    offers: tuple[Offer, ...]
+    reader: Reader
+    make: Make
+    typed: dict[str, str]
+
+
+class Chosen(NamedTuple):
+    """The season to open, as `Offer` has it."""
+
+    path: Path
+    example: bool

@@ -1,0 +1,105 @@
+"""The first screen without a season: make one, look at an example, or open one of those found."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.screen import Screen
+
+from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.drawing import DIM, HEADING, Bar, ListRow, Picker, fitted, row, wrapped
+from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.starting.choice import Chosen, Offer, Start
+from calendar_tui.screens.starting.form_view import NewSeasonView
+
+FOOT = ("first",)
+NEW = "new"
+# Columns of a season's name before what it is.
+_NAME_WIDTH = 30
+
+
+class FirstView(Screen[None]):
+    """Ends the app with what is chosen."""
+
+    # Textual takes no CSS of a screen that an app begins with.
+    DEFAULT_CSS = "FirstView #heading { height: 3; } FirstView #about { height: 2; }"
+    BINDINGS: ClassVar[list[BindingType]] = bindings("first")
+
+    def __init__(self, start: Start) -> None:
+        super().__init__()
+        self._start = start
+        self._offers = {str(n): offer for n, offer in enumerate(start.offers)}
+        found = next((key for key, offer in self._offers.items() if not offer.example), NEW)
+        self._heading, self._list = Bar(id="heading"), Picker(self._rows, key=found)
+        self._about = Bar(id="about")
+
+    @property
+    def text(self) -> str:
+        """All that the view shows but its keys, as plain text."""
+        return "\n".join(part.text for part in (self._heading, self._list, self._about))
+
+    def compose(self) -> ComposeResult:
+        yield self._heading
+        yield self._list
+        yield self._about
+        yield Keys(FOOT)
+
+    def on_mount(self) -> None:
+        self._list.focus()
+
+    def on_resize(self) -> None:
+        found = sum(not offer.example for offer in self._start.offers)
+        named = f"{found} seasons" if found else "No season of your own yet"
+        self._heading.say(
+            row((f"{named} in {self._start.folder}", HEADING)), row(("Choose one, or make one.", DIM))
+        )
+
+    def _rows(self, width: int) -> Iterable[ListRow]:
+        groups: Sequence[tuple[str, bool]] = (("Open", False), ("Look at an example, in a copy", True))
+        mine, examples = (list(self._group(title, example, width)) for title, example in groups)
+        going_on = self._start.typed.get("name")
+        new = f"Go on with {going_on}, not made yet" if going_on else "Make a season of your own"
+        return [*mine, row(new, key=NEW), row(), *examples]
+
+    def _group(self, title: str, example: bool, width: int) -> Iterator[ListRow]:
+        offers = {key: offer for key, offer in self._offers.items() if offer.example == example}
+        if offers:
+            yield row((title, HEADING))
+            yield from (_offer_row(key, offer, width) for key, offer in offers.items())
+            yield row()
+
+    def on_picker_moved(self) -> None:
+        offer = self._offers.get(self._list.key)
+        text = (
+            "It asks for name, position, dates, places and varieties, and writes one file in this folder."
+            if offer is None
+            else "A copy in a folder of its own, on a day within the season: nothing in it can go wrong."
+            if offer.example
+            else str(offer.path)
+        )
+        self._about.say(*wrapped(text, max(self.size.width - 1, 20), style=DIM)[:2])
+
+    def action_choose(self) -> None:
+        offer = self._offers.get(self._list.key)
+        if offer is not None:
+            self.app.exit(Chosen(offer.path, offer.example))
+            return
+        self.app.push_screen(NewSeasonView(self._start), self._after_form)
+
+    def _after_form(self, made: Path | None) -> None:
+        if made is not None:
+            self.app.exit(Chosen(made, False))
+        else:
+            self._list.redraw()
+
+    def action_leave(self) -> None:
+        self.app.exit()
+
+
+def _offer_row(key: str, offer: Offer, width: int) -> ListRow:
+    room = min(_NAME_WIDTH, width // 2)
+    return row("  ", fitted(offer.name, room), " ", (offer.about, DIM), key=key)

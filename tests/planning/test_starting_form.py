@@ -1,0 +1,107 @@
+"""The form for a new season: every answer read as it stands, and what is wrong beside it."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from calendar_tui.planning.starting.answers import Reader
+from calendar_tui.planning.starting.form import filled, hint, proposed_file, proposed_zone, rows_of
+
+READER = Reader(lambda zone: date(2026, 12, 8), "")
+TYPED = {
+    "name": "Hill Farm",
+    "position": "44.5, -123.2",
+    "timezone": "America/Los_Angeles",
+    "first_day": "1 mar",
+    "last_day": "15 dec",
+    "place 1": "H1 hoop house 180 m2 lamps 16 h",
+    "place 2": "",
+    "variety 1": "amber",
+    "cohort 1": "",
+}
+
+
+def test_a_whole_form_gives_the_values_of_a_season() -> None:
+    form = filled(TYPED, READER)
+    assert form.wrong == ""
+    assert (form.values["latitude"], form.values["first_day"]) == (44.5, date(2027, 3, 1))
+    assert [r["id"] for r in form.values["records"]["place"]] == ["H1"]
+    assert form.values["records"]["cohort"] == []
+    assert {row: note.text for row, note in form.notes.items()} == {
+        "name": "",
+        "position": "44.5 N 123.2 W, 21 Jun 15 h 33",
+        "timezone": "of the position",
+        "first_day": "Mon 1 Mar 2027",
+        "last_day": "Wed 15 Dec 2027",
+        "place 1": "hoop house, 180 m2, lamps 16 h",
+        "variety 1": "type oil-unknown, short-day",
+    }
+
+
+@pytest.mark.parametrize(
+    ("row", "typed", "why"),
+    [
+        ("name", "", "name is empty; write the name of the season"),
+        ("position", "44.5 N", "position has no longitude yet; write both"),
+        (
+            "position",
+            "44.5 N 123.2 E",
+            "longitude 123.2 is 8 h from the clock of America/Los_Angeles; did you mean -123.2?",
+        ),
+        ("timezone", "America/Los_Angles", 'did you mean "America/Los_Angeles"?'),
+        ("last_day", "2027-03-20", "last_day is 19 days after first_day; a new season needs 120 to 800"),
+        ("place 1", "H1 hop house", '"hop house" is not a kind of place; did you mean "hoop house"?'),
+        ("place 2", "h1 field", "there is a place H1 already"),
+        ("cohort 1", "A1 ambr H1 seed 20 mar", 'did you mean "amber"?'),
+    ],
+)
+def test_what_is_wrong_stands_beside_its_row_and_the_others_stay(row: str, typed: str, why: str) -> None:
+    form = filled({**TYPED, row: typed}, READER)
+    assert form.wrong == row
+    assert why in form.notes[row].text
+    assert [r for r, note in form.notes.items() if note.wrong] == [row]
+
+
+def test_a_place_is_not_lost_while_a_date_above_it_is_wrong() -> None:
+    form = filled({**TYPED, "first_day": "soon"}, READER)
+    assert form.notes["place 1"].text == "read once the dates above are right"
+    assert filled(TYPED, READER).notes["place 1"].wrong is False
+
+
+def test_another_zone_than_that_of_the_position_is_taken_and_told() -> None:
+    form = filled({**TYPED, "timezone": "America/Boise"}, READER)
+    assert form.notes["timezone"] == ("the position is in America/Los_Angeles", False)
+
+
+def test_the_zone_is_proposed_once_the_position_is_whole() -> None:
+    assert proposed_zone(filled({"position": "44.5"}, READER)) == ""
+    assert proposed_zone(filled({"position": "44.5 N 123.2 W"}, READER)) == "America/Los_Angeles"
+    assert proposed_zone(filled({"position": "10 N 30 W"}, READER)) == ""
+
+
+def test_a_form_has_one_more_row_of_each_kind_than_is_filled() -> None:
+    assert list(rows_of(TYPED)) == [
+        *("name", "position", "timezone", "first_day", "last_day"),
+        *("place 1", "place 2", "variety 1", "variety 2", "cohort 1", "file"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("name", "file"),
+    [
+        ("Hill Farm 2027", "hill-farm-2027.toml"),
+        ("", "season.toml"),
+        ("../x", "x.toml"),
+        ("Ñandú", "ñandú.toml"),
+    ],
+)
+def test_a_file_is_proposed_from_the_name(name: str, file: str) -> None:
+    assert proposed_file(name) == file
+
+
+def test_the_hint_of_a_cohort_names_what_the_season_has() -> None:
+    form = filled({**TYPED, "variety 1": "fern day-neutral"}, READER)
+    assert "A1 fern H1 100 plants, seed 15 mar" in hint("cohort 1", form, READER)
+    assert "A1 amber H1" in hint("cohort 1", filled({}, READER), READER)

@@ -1,0 +1,209 @@
+"""The first screen where no season is opened: make one by a form, look at an example, open one of those found."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from textual.pilot import Pilot
+
+from calendar_tui.planning.starting.answers import Reader
+from calendar_tui.screens.starting.app import StartApp
+from calendar_tui.screens.starting.choice import Chosen, Offer, Start
+from calendar_tui.screens.starting.first_view import FirstView
+from calendar_tui.screens.starting.form_view import NewSeasonView
+from calendar_tui.season.refusal import Refusal
+
+EXAMPLE = Offer(Path("two-rivers.toml"), "Two Rivers 2026-27", "34.3 S, 10 cohorts", True)
+FOUND = Offer(Path("hill.toml"), "Hill 2027", "hill.toml, 44.5 N, 2 cohorts", False)
+Made = list[tuple[str, Mapping[str, Any]]]
+
+
+@pytest.fixture
+def made() -> Made:
+    return []
+
+
+@pytest.fixture
+def app_of(made: Made) -> Callable[..., StartApp]:
+    def make(file: str, values: Mapping[str, Any]) -> Path:
+        if file == "there.toml":
+            raise Refusal("there.toml is there already; give the name of a new file")
+        made.append((file, values))
+        return Path(file)
+
+    def app(*offers: Offer) -> StartApp:
+        reader = Reader(lambda zone: date(2026, 12, 8), "")
+        return StartApp(Start("/home/ana/farm", offers or (EXAMPLE,), reader, make, {}))
+
+    return app
+
+
+async def typed(pilot: Pilot[Chosen], *lines: str) -> int:
+    """Type each line and Enter; gives how many keys that took beside the letters."""
+    for line in lines:
+        await pilot.press(*line, "enter")
+    await pilot.app.workers.wait_for_complete()
+    await pilot.pause()
+    return len(lines)
+
+
+def form(pilot: Pilot[Chosen]) -> NewSeasonView:
+    assert isinstance(pilot.app.screen, NewSeasonView)
+    return pilot.app.screen
+
+
+# fmt: off
+SEASON = (
+    "Hill Farm", "44.5, -123.2", "", "1 mar", "15 dec", "H1 hoop house 180 m2 lamps 16 h", "", "amber", "", "", "",
+)
+# fmt: on
+
+
+async def test_a_season_with_a_place_and_a_variety_takes_twelve_keys_beside_what_is_typed(
+    app_of: Callable[..., StartApp], made: Made
+) -> None:
+    app = app_of()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("enter")
+        keys = 1 + await typed(pilot, *SEASON)
+    assert keys == 12
+    assert app.return_value == Chosen(Path("hill-farm.toml"), False)
+    ((_, values),) = made
+    assert (values["name"], values["timezone"]) == ("Hill Farm", "America/Los_Angeles")
+    assert values["first_day"] == date(2027, 3, 1)
+    assert [r["id"] for kind in ("place", "variety") for r in values["records"][kind]] == ["H1", "amber"]
+    assert values["records"]["cohort"] == []
+
+
+async def test_the_zone_is_proposed_and_what_was_read_stands_beside_each_answer(
+    app_of: Callable[..., StartApp],
+) -> None:
+    async with app_of().run_test(size=(100, 30)) as pilot:
+        await pilot.press("enter")
+        await typed(pilot, *SEASON[:2])
+        text = form(pilot).text
+        assert form(pilot).here == "timezone"
+        assert "America/Los_Angeles  proposed: of the position" in text
+        assert "44.5 N 123.2 W, 21 Jun 15 h 33" in text
+        await typed(pilot, "", "1 mar")
+        assert "proposed" not in form(pilot).text
+        assert "Mon 1 Mar 2027" in form(pilot).text
+
+
+async def test_a_wrong_answer_is_told_beside_its_field_and_the_cursor_stays(
+    app_of: Callable[..., StartApp],
+) -> None:
+    async with app_of().run_test(size=(120, 30)) as pilot:
+        await pilot.press("enter")
+        await typed(pilot, *SEASON[:5], "H1 hop house")
+        view = form(pilot)
+        assert view.here == "place 1"
+        assert "! place 1" in view.text
+        assert 'did you mean "hoop house"?' in view.text
+        await pilot.press(*["backspace"] * 9, *"hoop house")
+        assert "! place 1" not in view.text
+        assert "hoop house, no lamps" in view.text
+        assert "Hill Farm" in view.text
+
+
+async def test_nothing_is_told_wrong_while_it_is_typed(app_of: Callable[..., StartApp]) -> None:
+    async with app_of().run_test(size=(120, 30)) as pilot:
+        await pilot.press("enter")
+        await typed(pilot, *SEASON[:5])
+        await pilot.press(*"H1 ho")
+        assert "!" not in form(pilot).text
+
+
+async def test_what_is_missing_is_gone_to_before_anything_is_made(
+    app_of: Callable[..., StartApp], made: Made
+) -> None:
+    async with app_of().run_test(size=(80, 24)) as pilot:
+        await pilot.press("enter", *"Hill")
+        await pilot.press(*["down"] * 20)
+        await typed(pilot, "")
+        assert form(pilot).here == "position"
+        assert "position is empty; write the position" in form(pilot).text
+        assert made == []
+
+
+async def test_a_zone_nobody_looked_at_is_not_taken(app_of: Callable[..., StartApp], made: Made) -> None:
+    async with app_of().run_test(size=(80, 24)) as pilot:
+        await pilot.press("enter")
+        await typed(pilot, SEASON[0])
+        await pilot.press(*SEASON[1])
+        view = form(pilot)
+        view._rows["first_day"].field.focus()  # a click that passes the zone by
+        await pilot.pause()
+        await typed(pilot, *SEASON[3:])
+        assert (view.here, made) == ("timezone", [])
+        view._rows["file"].field.focus()
+        await pilot.pause()
+        await typed(pilot, "")
+    assert len(made) == 1
+
+
+async def test_a_file_that_is_there_is_told_and_another_name_is_taken(
+    app_of: Callable[..., StartApp], made: Made
+) -> None:
+    async with app_of().run_test(size=(80, 24)) as pilot:
+        await pilot.press("enter")
+        await typed(pilot, *("there", *SEASON[1:]))
+        assert "there.toml is there already" in form(pilot).text
+        await pilot.press("home", "x", "enter")
+        await pilot.app.workers.wait_for_complete()
+    assert [file for file, _ in made] == ["xthere.toml"]
+
+
+async def test_esc_keeps_what_was_typed_and_enter_goes_on_with_it(app_of: Callable[..., StartApp]) -> None:
+    app = app_of()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("enter")
+        await typed(pilot, *SEASON[:4])
+        await pilot.press("escape")
+        assert isinstance(app.screen, FirstView)
+        assert "Go on with Hill Farm, not made yet" in app.screen.text
+        await pilot.press("enter")
+        await pilot.pause()
+        assert form(pilot).here == "last_day"
+        assert "44.5, -123.2" in form(pilot).text
+        await pilot.press("ctrl+q")
+    assert (app.return_value, app.start.typed["name"]) == (None, "Hill Farm")
+
+
+async def test_an_example_and_a_season_found_are_a_key_or_two_away(app_of: Callable[..., StartApp]) -> None:
+    app = app_of(FOUND, EXAMPLE)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("enter")
+    assert app.return_value == Chosen(FOUND.path, False)
+    app = app_of(FOUND, EXAMPLE)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("end", "enter")
+    assert app.return_value == Chosen(EXAMPLE.path, True)
+
+
+@pytest.mark.parametrize("key", ["q", "ctrl+q", "ctrl+c"])
+async def test_the_first_screen_is_left_with_nothing_chosen(
+    app_of: Callable[..., StartApp], key: str
+) -> None:
+    app = app_of()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press(key)
+    assert (app.return_value, app.return_code) == (None, 0)
+
+
+@pytest.mark.parametrize("size", [(40, 12), (60, 20), (80, 24), (160, 45)])
+async def test_the_field_that_is_typed_in_is_in_sight_in_every_size(
+    app_of: Callable[..., StartApp], size: tuple[int, int]
+) -> None:
+    async with app_of().run_test(size=size) as pilot:
+        await pilot.press("enter")
+        for line in SEASON[:-1]:
+            await typed(pilot, line)
+            view = form(pilot)
+            field = view._rows[view.here].field
+            assert field.region.height == 1
+            assert view._box.region.contains_region(field.region)
