@@ -20,7 +20,8 @@ from calendar_tui.planning.plan import Plan, make_first_plan, make_plan
 from calendar_tui.screens.file_work import FileWork
 from calendar_tui.screens.kit.actions import BY_ID, EDITS, bindings
 from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
-from calendar_tui.screens.kit.notices import Notice, shown
+from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.kit.notices import Notice, Notices
 from calendar_tui.screens.kit.past import Past
 from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.screens.season.view import SeasonView
@@ -47,8 +48,6 @@ class CalendarApp(App[None]):
     ENABLE_COMMAND_PALETTE = True
     # What is drawn line by line cannot be selected in Textual, and a drag would scroll lists from under their cursors.
     ALLOW_SELECT = False
-    # Seconds; a message lies over the chart, and says nothing that the views do not show.
-    NOTIFICATION_TIMEOUT = 3
 
     def __init__(
         self,
@@ -76,7 +75,7 @@ class CalendarApp(App[None]):
         self.date_order = date_order
         # Where the person began, and once the program is left, where that was.
         self.standing = standing
-        self._notices: list[Notice] = []
+        self.notices = Notices()
         # Whether the program was told to end from outside, and is about to.
         self.ends = False
         self._files = FileWork(self)
@@ -232,10 +231,10 @@ class CalendarApp(App[None]):
 
     def _tell_notes(self) -> None:
         if self.past is not None and self.past.notes:
-            self.notify("\n".join(self.past.notes), timeout=15, markup=False)
+            self.notify("\n".join(self.past.notes))
 
     def _refuse_edit(self) -> None:
-        self.notify(self.refusal, severity="warning", markup=False)
+        self.notify(self.refusal, severity="warning")
 
     # --- the file
 
@@ -293,12 +292,12 @@ class CalendarApp(App[None]):
         """See whether others have changed the season; take that over, and say what and who."""
         self._files.in_turn(self._files.look)
 
-    def take(self, opened: Opened, plan: Plan | None, text: str, shown_s: float | None = None) -> None:
-        """Hold what was read and draw it. shown_s: for how long the text stays, in seconds."""
+    def take(self, opened: Opened, plan: Plan | None, text: str, back: str = "") -> None:
+        """Hold what was read and draw it. text, back: what to tell of it, and what takes that back."""
         had_plan = self.plan is not None
         self.opened, self.plan = opened, plan
         if text:
-            self.notify(text, timeout=shown_s, markup=False)
+            self.notify(text, back=back)
         if (plan is not None) != had_plan:
             self._change_ground()
             return
@@ -324,30 +323,38 @@ class CalendarApp(App[None]):
         self._look_for_steps()
 
     def notify(self, message: str, **how: Any) -> None:
-        """Tell something in place of the message before; no name of a file and no history steers the terminal."""
-        timeout = how.get("timeout") or self.NOTIFICATION_TIMEOUT
-        self._notices.append(Notice(plain(message), how.get("severity", "information"), timeout))
-        notice = shown(self._notices)
-        super().notify(notice.text, severity=notice.severity, timeout=notice.timeout, markup=False)
+        """Tell something in the footer's line; no name of a file and no history steers the terminal.
 
-    def on_notify(self) -> None:
-        """Take the message before off; this runs before Textual shows the new one."""
-        if len(self._notices) > 1:
-            super().clear_notifications()
+        severity: as Textual's. back: the group of the key that takes back what is told.
+        """
+        self.notices.add(Notice(plain(message), how.get("severity", "information"), how.get("back", "")))
+        self._show_message()
 
     @property
     def messages(self) -> tuple[str, ...]:
         """What was told since the last key that did something, oldest first."""
-        return tuple(notice.text for notice in self._notices)
+        return tuple(notice.text for notice in self.notices.since_key)
 
     def clear_notifications(self) -> None:
         """All messages have been seen, or hold no more."""
-        self._notices.clear()
-        super().clear_notifications()
+        if self.notices.since_key:
+            self.notices.clear()
+            self._show_message()
+
+    def on_click(self) -> None:
+        self.clear_notifications()
+
+    def _show_message(self) -> None:
+        """Draw the last line of every view anew."""
+        for screen in self.screen_stack:
+            if isinstance(screen, SeasonView):
+                screen.show_message()
+            for keys in screen.query(Keys):
+                keys.fit()
 
     def refuse(self, why: str) -> None:
         """Say why something is not done."""
-        self.notify(why, severity="error", timeout=15, markup=False)
+        self.notify(why, severity="error")
 
     # --- saved tasks that differ from the plan
 
@@ -376,7 +383,7 @@ class CalendarApp(App[None]):
         if proposal is not None:
             from calendar_tui.handing_on.words.plain_text import differing_text
 
-            self.notify(f"{differing_text(len(proposal.tasks))}: press p to see.", markup=False)
+            self.notify(f"{differing_text(len(proposal.tasks))}: press p to see.")
 
     # --- actions of every view
 
@@ -389,6 +396,10 @@ class CalendarApp(App[None]):
 
     def action_redo(self) -> None:
         self.redo()
+
+    async def action_messages(self) -> None:
+        if getattr(self.screen, "HELP_FIRST", "") != "messages":
+            await self.open_view("messages")
 
     async def action_help(self) -> None:
         first = getattr(self.screen, "HELP_FIRST", "")

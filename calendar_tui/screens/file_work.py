@@ -8,6 +8,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Callable, Sequence
 from functools import partial
+from pathlib import Path
 from threading import Event, Lock, Thread
 from typing import TYPE_CHECKING, Any, Protocol
 from zoneinfo import ZoneInfo
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 
 # How often the files are looked at for what others have changed, in seconds.
 LOOK_S = 2.0
-MOST_PROBLEMS, NEWS_S = 3, 10.0
+MOST_PROBLEMS = 3
 
 
 class Holder(Protocol):
@@ -61,7 +62,7 @@ class Holder(Protocol):
 
     def begin_day(self, day: date, plan: Plan | None) -> None: ...
 
-    def take(self, opened: Opened, plan: Plan | None, text: str, shown_s: float | None = None) -> None: ...
+    def take(self, opened: Opened, plan: Plan | None, text: str, back: str = "") -> None: ...
 
     def go_back(self, opened: Opened, plan: Plan, past: Past, today: date) -> None: ...
 
@@ -181,7 +182,7 @@ class FileWork:
         if mended and opened.season is not None:
             self._app.call_from_thread(self._app.clear_notifications)  # what was told of the problems
         news_lines = "" if quietly or opened.season is None else self._news_text(news, mended)
-        self._show(opened, news_lines, NEWS_S)
+        self._show(opened, news_lines)
 
     def _news_text(self, news: News, mended: bool) -> str:
         from calendar_tui.handing_on.words.news_text import news_text
@@ -235,6 +236,7 @@ class FileWork:
             self._save(change, refusal)
 
     def _save(self, change: Change, refused: str) -> None:
+        from calendar_tui.handing_on.words.done_text import done_text
         from calendar_tui.planning.changes.task_edits import settled_before, settled_by_others
         from calendar_tui.storage.season_file import Loaded, save_change
 
@@ -251,9 +253,10 @@ class FileWork:
         except SeasonFileError as error:
             self._refuse(refused, error.problems)
             return
-        outcome = "Nothing to save: the file is so already." if saved.n is None else f"Saved: {change.what}"
+        outcome = "Nothing to save: the file is so already." if saved.n is None else done_text(change)
         lines = "\n".join((outcome, *settled_before(change.edits, saved.back), *saved.warnings))
-        self._wrote(opened_from(app.opened.path, saved.text, saved.data, earlier=app.opened), saved.n, lines)
+        after = opened_from(app.opened.path, saved.text, saved.data, earlier=app.opened)
+        self._wrote(after, saved.n, lines, "undo" if saved.n else "")
 
     def take_back(self, way: Way, newest_steps: int = 0) -> None:
         """Undo or redo one's own last change, or the newest of so many steps whosever they are; others' are asked about."""
@@ -309,7 +312,8 @@ class FileWork:
             self._refuse("", error.problems)
             return
         lines = "\n".join((*undone_lines(undone, way, app.who), *undone.warnings))
-        self._wrote(opened_from(app.opened.path, undone.text, undone.data), None, lines)
+        back = "redo" if way == "undo" else "undo"
+        self._wrote(opened_from(app.opened.path, undone.text, undone.data), None, lines, back)
 
     def _writable(self, refused: str) -> bool:
         """Whether the file, as it is now, may be written to; else say that it is not."""
@@ -320,7 +324,7 @@ class FileWork:
             self._refuse(self._app.refusal, ())
         return not self.trouble and not self._app.refusal
 
-    def _wrote(self, opened: Opened, n: int | None, text: str) -> None:
+    def _wrote(self, opened: Opened, n: int | None, text: str, back: str) -> None:
         """Show what this program has written, and say what others have done right before it."""
         from calendar_tui.storage.watching import News, entries_between, last_number
 
@@ -328,7 +332,7 @@ class FileWork:
         if n is not None and n != self._last + 1:
             news = self._news_text(News(entries_between(opened.path, self._last, n)), mended=False)
         self._last = last_number(opened.path)
-        self._show(opened, "\n".join(filter(None, (text, news))))
+        self._show(opened, "\n".join(filter(None, (text, news))), back)
 
     # --- an older format
 
@@ -370,13 +374,20 @@ class FileWork:
 
     # --- showing
 
-    def _show(self, opened: Opened, text: str, shown_s: float | None = None) -> None:
+    def _show(self, opened: Opened, text: str, back: str = "") -> None:
         app = self._app
-        app.call_from_thread(app.take, opened, app.planned(opened, app.plan), text, shown_s)
+        app.call_from_thread(app.take, opened, app.planned(opened, app.plan), text, back)
 
     def _refuse(self, text: str, problems: Sequence[FileProblem]) -> None:
-        named = [str(problem) for problem in problems[:MOST_PROBLEMS]]
+        named = [_in_short(problem, self._app.opened.path) for problem in problems[:MOST_PROBLEMS]]
         more = len(problems) - len(named)
         lines = [text, *named, *([f"and {more} more"] if more else [])]
         text = "\n".join(filter(None, lines))
         self._app.call_from_thread(self._app.refuse, text)
+
+
+def _in_short(problem: FileProblem, shown: Path) -> str:
+    """The problem with its line, without folders; one of the whole file that is shown needs no name."""
+    if problem.line is None and problem.file == str(shown):
+        return problem.message[:1].upper() + problem.message[1:]
+    return str(problem._replace(file=Path(problem.file).name))

@@ -207,6 +207,12 @@ def _help(first: str) -> AnyView:
     return HelpView(first)
 
 
+def _messages() -> AnyView:
+    from calendar_tui.screens.pages.messages_view import MessagesView
+
+    return MessagesView()
+
+
 def _others(question: str, lines: Sequence[str], yes: str) -> AnyView:
     from calendar_tui.screens.asking.question_view import OthersView
 
@@ -241,6 +247,7 @@ VIEWS: Mapping[str, View] = {
     "steps": View(_steps),
     "history": View(_history),
     "help": View(_help),
+    "messages": View(_messages),
     "others": View(_others),
     "upgrade": View(_upgrade),
 }

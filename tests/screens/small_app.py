@@ -12,6 +12,7 @@ from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.screens.kit.glyphs import glyph_set
+from calendar_tui.screens.kit.notices import Notices
 from calendar_tui.screens.views import open_view
 from calendar_tui.season.edits import Change, apply_edits
 from calendar_tui.season.reading import read_season
@@ -130,7 +131,7 @@ class SmallApp(App[None]):
         self.data: dict[str, Any] = data_of(text)
         self.plan: Plan | None = None
         self.opened = SimpleNamespace()
-        self.glyphs = glyph_set(False)
+        self.glyphs, self.notices = glyph_set(False), Notices()
         self.saved: list[Change] = []
         self.messages: list[str] = []
         self.fails = self.works_on_file = False

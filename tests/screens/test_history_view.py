@@ -234,7 +234,7 @@ async def test_without_a_change_it_says_so(tmp_path):
         assert "No changes recorded yet" in view.text
         await pilot.press("enter", "a", "g", "u")
         await settled(app, pilot)
-        assert "there is nothing to undo" in notes(app)[-1]
+        assert "There is nothing to undo" in notes(app)[-1]
         assert app.screen is view
 
 

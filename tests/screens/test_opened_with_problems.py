@@ -88,7 +88,7 @@ async def test_problems_of_the_stations_file_alone_are_shown_and_keep_saves_away
         assert notes(app)[-1] == "The days of its station's file have changed."
         station.write_text("no days")
         await looked(app, pilot, 2)
-        assert f"{station}:" in notes(app)[-1]
+        assert f"\n{station.name}:" in notes(app)[-1]
         app.save(set_plants(30))
         await settled(app, pilot)
         assert notes(app)[-1].startswith("Not saved: A1 30 plants. The file has problems:")

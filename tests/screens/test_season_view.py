@@ -266,6 +266,10 @@ async def test_tasks_that_differ_from_the_plan_are_told_and_p_updates_them(opene
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
         assert notes(app) == ["3 saved tasks differ from the plan: press p to see."]
+        assert (
+            view(app).text.splitlines()[-1].startswith("3 saved tasks differ from the plan: press p to see.")
+        )
+        await pilot.press("home")
         assert "p tasks differ" in view(app).text
         await pilot.press("p")
         assert not isinstance(app.screen, SeasonView)

@@ -83,6 +83,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     ),
     "program": (
         Key("y", "app.history", "y", "", "Open the history: every change, undo and redo, and the season as it was."),
+        Key("ctrl+o", "app.messages", "Ctrl+O", "", "Read the messages in full: what the footer's line has no room for, and those before."),
         Key("ctrl+z", "app.suspend_process", "Ctrl+Z", "", "Leave the program for the shell, which gets it back with fg."),
         Key("q,ctrl+q", "app.quit", "q", "quit", "Leave the program; everything is saved already."),
     ),
@@ -295,7 +296,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
 }
 # fmt: on
 # Keys that act also while something is typed.
-EVEN_TYPING = frozenset({"ctrl+t", "ctrl+n"})
+EVEN_TYPING = frozenset({"ctrl+t", "ctrl+n", "ctrl+o"})
 
 # The sections of the help in order: name, title, and whose keys stand there.
 # fmt: off

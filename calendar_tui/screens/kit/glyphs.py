@@ -109,6 +109,9 @@ STYLES: Mapping[str, str] = {
     "legend": "bright_black",
     "key": "bold",
     "footer": "",
+    "message": "bold",
+    "warning": "bold yellow",
+    "refusal": "bold red",
 }
 
 

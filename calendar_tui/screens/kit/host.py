@@ -10,6 +10,7 @@ from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.glyphs import Glyphs
+from calendar_tui.screens.kit.notices import Notices
 from calendar_tui.season.edits import Change
 from calendar_tui.storage.opening import Opened
 
@@ -25,7 +26,7 @@ class Host(Protocol):
     """plan: None where the season file has problems. date_order: of day and month in typed dates of numbers, as
     `typed_date` takes it. out_of_step: what would update the saved tasks to the plan, None where nothing need be done.
     compared: the plan that they were compared with last. save: tells its outcome by itself. pictured: to be called once
-    the first picture is sent. notice: what stands beside the season's name. refusal: why nothing can be changed, ""
+    the first picture is sent. notices: what was told. notice: what stands beside the season's name. refusal: why nothing can be changed, ""
     where it can. can_return: whether the season is shown as it was, and `present` shows it as it is. works_on_file:
     whether a save or a reading runs or waits. open_view: opens a view of the table of views by its name; then: takes what
     it gives when it is left.
@@ -36,6 +37,7 @@ class Host(Protocol):
     today: date
     date_order: str
     glyphs: Glyphs
+    notices: Notices
     out_of_step: Proposal | None
     compared: Plan | None
 

@@ -1,11 +1,16 @@
-"""The line of keys at the foot of a view: whole pairs of a key and what it does, as many as there is room for."""
+"""The last line of a view, as a widget: whole pairs of a key and what it does, or what the program tells."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from calendar_tui.screens.kit.actions import GAP, footer, in_group
-from calendar_tui.screens.kit.drawing import BOLD, Bar, glyphs_of, row
+from rich.segment import Segment
+
+from calendar_tui.screens.kit.actions import in_group
+from calendar_tui.screens.kit.drawing import Bar, ListRow, glyphs_of
+from calendar_tui.screens.kit.foot import foot_runs
+from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.kit.sheet import style_of
 
 
 class Keys(Bar):
@@ -19,16 +24,17 @@ class Keys(Bar):
     def name_keys(self, foot: Sequence[str], **words: str) -> None:
         """Name these keys from now on."""
         self._foot, self._words = foot, words
-        self._fit()
+        self.fit()
 
     def on_mount(self) -> None:
-        self._fit()
+        self.fit()
 
     def on_resize(self) -> None:
-        self._fit()
+        self.fit()
 
-    def _fit(self) -> None:
+    def fit(self) -> None:
+        """Show what was told last, or the keys."""
         width = self.size.width or self.app.size.width
         keys = [key._replace(foot=key.foot.format(**self._words)) for key in in_group(*self._foot)]
-        pairs = footer(keys, width, glyphs_of(self).arrows)
-        self.say(row(*(part for key, does in pairs for part in ((key, BOLD), f" {does}{GAP}"))))
+        runs = foot_runs(keys, width, glyphs_of(self), host(self.screen).notices)
+        self.say(ListRow(tuple(Segment(text, style_of(names)) for text, names in runs)))

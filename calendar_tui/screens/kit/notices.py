@@ -1,38 +1,55 @@
-"""What is told over the views: one message at a time, and how many more there are."""
+"""What the program tells: one message in the footer's line until the next key that does something, and all of them on a page."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import deque
 from typing import Literal, NamedTuple
 
 Severity = Literal["information", "warning", "error"]
-SEVERITIES: tuple[Severity, ...] = ("information", "warning", "error")
+# So many messages are kept for the page that has them all.
+KEPT = 200
 
 
 class Notice(NamedTuple):
-    """timeout: for how long it stays, in seconds."""
+    """back: the group of the key that takes back what is told, "undo" or "redo"; "" where there is nothing to take back."""
 
     text: str
-    severity: Severity
-    timeout: float
+    severity: Severity = "information"
+    back: str = ""
 
 
-def shown(notices: Sequence[Notice]) -> Notice:
-    """One message for all that was told since the last key: the newest, and before it the last refusal.
+class Message(NamedTuple):
+    """What stands in the footer's line. more: how many further messages there are since the last key."""
 
-    A refusal says that something is not in the file: what others do meanwhile must not push it off.
-    """
-    from calendar_tui.handing_on.words.plain_text import count_text
+    notice: Notice
+    more: int = 0
 
-    newest = notices[-1]
-    refusals = [notice for notice in notices[:-1] if notice.severity == "error"]
-    whole = [*(refusals[-1:] if newest.severity != "error" else ()), newest]
-    others = len(notices) - len(whole)
-    texts = [notice.text for notice in whole]
-    if others:
-        texts.append(f"({count_text(others, 'message')} more since the last key)")
-    return Notice(
-        "\n".join(texts),
-        max((notice.severity for notice in whole), key=SEVERITIES.index),
-        max(notice.timeout for notice in whole),
-    )
+    @property
+    def line(self) -> str:
+        return "  ".join(line.strip() for line in self.notice.text.splitlines())
+
+
+class Notices:
+    """since_key: what was told since the last key that did something; kept: all of it, oldest first."""
+
+    def __init__(self) -> None:
+        self.since_key: list[Notice] = []
+        self.kept: deque[Notice] = deque(maxlen=KEPT)
+
+    def add(self, notice: Notice) -> None:
+        self.since_key.append(notice)
+        self.kept.append(notice)
+
+    def clear(self) -> None:
+        """All since the last key have been seen, or hold no more."""
+        self.since_key.clear()
+
+    @property
+    def message(self) -> Message | None:
+        """One message for all since the last key: the last refusal, else the newest; None where nothing was told.
+
+        A refusal says that something is not in the file: what others do meanwhile must not push it off.
+        """
+        refusals = [notice for notice in self.since_key if notice.severity == "error"]
+        shown = (refusals or self.since_key)[-1:]
+        return Message(shown[0], len(self.since_key) - 1) if shown else None

@@ -201,7 +201,7 @@ class ResponseView(Screen[None]):
             return
         following = _fitting(plan.season, _NEXT[what](plan.season, self._planting))
         if following == self._planting:
-            self.notify(_NO_OTHER[what].format(place=following.place), markup=False)
+            self.notify(_NO_OTHER[what].format(place=following.place))
             return
         self._planting = following
         self._work_out(plan, self._planting)

@@ -11,9 +11,10 @@ from textual.widgets import Input
 
 from calendar_tui.planning.arranging import WAYS, Row
 from calendar_tui.planning.plan import Plan
-from calendar_tui.screens.kit.actions import bindings, footer_runs, in_group
-from calendar_tui.screens.kit.canvas import Runs, fitted
+from calendar_tui.screens.kit.actions import bindings, in_group
+from calendar_tui.screens.kit.canvas import Runs
 from calendar_tui.screens.kit.every_key import Key
+from calendar_tui.screens.kit.foot import foot_runs
 from calendar_tui.screens.kit.host import REPAINT_S, host
 from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.sheet import Sheet
@@ -122,7 +123,7 @@ class SeasonView(Screen[None]):
         look = self._look(self._layout(width, height), width)
         names = (self._notice(), plain(host(self).opened.path.name))
         rows = season_rows(self._plan, look, width, height - 1, glyphs, *names, self._kept)
-        return [*rows, fitted(self._footer(width), width, glyphs.ellipsis)]
+        return [*rows, self._footer(width)]
 
     def _notice(self) -> str:
         words, rows = self._arrangement.words.strip(), self._lines
@@ -153,7 +154,11 @@ class SeasonView(Screen[None]):
 
     def _footer(self, width: int) -> Runs:
         keys = [key for key in in_group(*FOOT) if self._offers(key)]
-        return footer_runs(keys, width, host(self).glyphs.arrows)
+        return foot_runs(keys, width, host(self).glyphs, host(self).notices)
+
+    def show_message(self) -> None:
+        """Draw the last line anew: what was told last, or the keys."""
+        self._sheet.redraw()
 
     def _offers(self, key: Key) -> bool:
         """Whether the footer names a key: not where it is refused, or where there is nothing for it to do."""

@@ -128,7 +128,7 @@ class TaskList(ListView[None]):
         try:
             self.app.push_screen(view(chosen), self._hand_down)
         except Refusal as refused:
-            self.notify(f"{refused} (Space).", severity="warning", markup=False)
+            self.notify(f"{refused} (Space).", severity="warning")
 
     def _hand_down(self, change: Change | None) -> None:
         if change is None:
@@ -188,7 +188,7 @@ class TaskList(ListView[None]):
             self._want([task], "done" if ticks else "open")
             if not ticks and (day := recorded_day(plan.season, task)):
                 stage = plan.season.chores[task.chore].records
-                self.notify(f"{task.cohort} {stage_text(stage)} stays recorded on {day}.", markup=False)
+                self.notify(f"{task.cohort} {stage_text(stage)} stays recorded on {day}.")
 
     def action_done_on(self) -> None:
         """Tick what is chosen as done on another day than today."""

@@ -1,0 +1,35 @@
+"""What was done, as the full screen tells it right after."""
+
+from __future__ import annotations
+
+from calendar_tui.season.edits import Change
+
+# What a change begins with where it says by itself what was done; others are led by "Saved:".
+DEEDS = frozenset(
+    [
+        "added",
+        "carried",
+        "changed",
+        "copied",
+        "found",
+        "marked",
+        "moved",
+        "noted",
+        "opened",
+        "removed",
+        "renamed",
+        "skipped",
+        "switched",
+        "ticked",
+        "took",
+    ]
+)
+
+
+def done_text(change: Change) -> str:
+    """A sentence: "Ticked Transplant by hand (A3) on 8 Dec." The ids of tasks are left to the history."""
+    what = change.what
+    for task in dict.fromkeys(edit.ident[0] for edit in change.edits if edit.kind == "task"):
+        what = what.replace(f"{task} ", "", 1)
+    deed = what.partition(" ")[0] in DEEDS
+    return f"{what[0].upper()}{what[1:]}." if deed else f"Saved: {what}"

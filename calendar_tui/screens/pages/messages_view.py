@@ -1,0 +1,25 @@
+"""Every message since the start, in full, the newest first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from calendar_tui.screens.kit.drawing import BOLD, HEADING, PLAIN, ListRow, row, wrapped
+from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.kit.page import Page
+
+
+class MessagesView(Page[None]):
+    """What the footer's line has no room for."""
+
+    HELP_FIRST = "messages"
+
+    def rows(self, width: int) -> Iterable[ListRow]:
+        kept = host(self).notices.kept
+        yield row(("Messages since the program was opened, the newest first", HEADING))
+        for notice in reversed(kept):
+            yield row()
+            for line in notice.text.splitlines():
+                yield from wrapped(line, width, style=PLAIN if notice.severity == "information" else BOLD)
+        if not kept:
+            yield row("Nothing was told yet.")
