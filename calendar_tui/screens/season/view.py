@@ -139,7 +139,7 @@ class SeasonView(Screen[None]):
         self._top = first_shown(self._selected, self._top, shown, len(lines))
         drawn = (self._plan, lines, self._selected, self._top, self._marked, width, height - 1, glyphs)
         rows = small_rows(*drawn, clashes=self._clashes)
-        return [*rows, fitted(self._footer(width), width, glyphs.ellipsis)]
+        return [*rows, self._footer(width)]
 
     def _layout(self, width: int, height: int) -> Layout:
         self._kept.on(self._plan, host(self).glyphs)
