@@ -127,7 +127,7 @@ async def test_a_refusal_names_no_folders_that_would_push_it_out_of_the_line(sea
         app.redo()
         await settled(app, pilot)
         assert _last_line(app).startswith("There is nothing to redo")
-        season.write_text(season.read_text() + "\nplants = 3\n", encoding="utf-8")
+        season.write_text(season.read_text() + "\nplants = \n", encoding="utf-8")
         app.save(Change("30 plants", (Edit("set", "cohort", ("A1",), ("plants",), 30),)))
         await settled(app, pilot)
         assert "  two.toml:" in app.notices.message.line
