@@ -11,7 +11,7 @@ from threading import Event
 from typing import TYPE_CHECKING, Any
 
 from textual.actions import ActionParseResult, parse
-from textual.app import App, SystemCommand
+from textual.app import SystemCommand
 from textual.dom import DOMNode
 from textual.driver import Driver
 from textual.screen import Screen
@@ -20,9 +20,8 @@ from calendar_tui.planning.plan import Plan, make_first_plan, make_plan
 from calendar_tui.screens.file_work import FileWork
 from calendar_tui.screens.kit.actions import BY_ID, EDITS, bindings
 from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
-from calendar_tui.screens.kit.keys import Keys
-from calendar_tui.screens.kit.notices import Notice, Notices
 from calendar_tui.screens.kit.past import Past
+from calendar_tui.screens.kit.telling import TellingApp
 from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.screens.views import AT_START, VIEWS, open_at_start, open_view, opened_at_start
@@ -39,7 +38,7 @@ if TYPE_CHECKING:
 DayAtSite = Callable[[str], date]
 
 
-class CalendarApp(App[None]):
+class CalendarApp(TellingApp):
     """opened: the season file as read last. plan: None where that has problems. out_of_step: what would update the
     saved tasks to the plan, None where nothing need be done. compared: the plan for which that is known.
     """
@@ -75,7 +74,6 @@ class CalendarApp(App[None]):
         self.date_order = date_order
         # Where the person began, and once the program is left, where that was.
         self.standing = standing
-        self.notices = Notices()
         # Whether the program was told to end from outside, and is about to.
         self.ends = False
         self._files = FileWork(self)
@@ -322,40 +320,6 @@ class CalendarApp(App[None]):
             self.push_screen(self.get_default_screen())
         self._look_for_steps()
 
-    def notify(self, message: str, **how: Any) -> None:
-        """Tell something in the footer's line; no name of a file and no history steers the terminal.
-
-        severity: as Textual's. back: the group of the key that takes back what is told.
-        """
-        self.notices.add(Notice(plain(message), how.get("severity", "information"), how.get("back", "")))
-        self._show_message()
-
-    @property
-    def messages(self) -> tuple[str, ...]:
-        """What was told since the last key that did something, oldest first."""
-        return tuple(notice.text for notice in self.notices.since_key)
-
-    def clear_notifications(self) -> None:
-        """All messages have been seen, or hold no more."""
-        if self.notices.since_key:
-            self.notices.clear()
-            self._show_message()
-
-    def on_click(self) -> None:
-        self.clear_notifications()
-
-    def _show_message(self) -> None:
-        """Draw the last line of every view anew."""
-        for screen in self.screen_stack:
-            if isinstance(screen, SeasonView):
-                screen.show_message()
-            for keys in screen.query(Keys):
-                keys.fit()
-
-    def refuse(self, why: str) -> None:
-        """Say why something is not done."""
-        self.notify(why, severity="error")
-
     # --- saved tasks that differ from the plan
 
     def _look_for_steps(self) -> None:
@@ -397,15 +361,7 @@ class CalendarApp(App[None]):
     def action_redo(self) -> None:
         self.redo()
 
-    async def action_messages(self) -> None:
-        if getattr(self.screen, "HELP_FIRST", "") != "messages":
-            await self.open_view("messages")
-
     async def action_help(self) -> None:
         first = getattr(self.screen, "HELP_FIRST", "")
         if first != "help":
             await self.open_view("help", first)
-
-    def action_help_quit(self) -> None:
-        """Ctrl+C, by which many would leave a program."""
-        self.notify("Ctrl+C does not leave the program: q does, or Ctrl+Q while you type.")

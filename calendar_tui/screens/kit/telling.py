@@ -1,0 +1,67 @@
+"""The app as far as it tells what was done: messages in the last line of every view, and all of them on a page."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from textual.app import App
+
+from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.kit.notices import Notice, Notices
+from calendar_tui.season.readers import plain
+
+
+class TellingApp(App[None]):
+    """notices: what was told. Whoever draws its own last line has a method show_message to draw it anew."""
+
+    def __init__(self, **how: Any) -> None:
+        super().__init__(**how)
+        self.notices = Notices()
+
+    async def open_view(self, name: str, *needs: Any, then: Callable[[Any], None] | None = None) -> None:
+        """Open a view by its name."""
+        raise NotImplementedError
+
+    def notify(self, message: str, **how: Any) -> None:
+        """Tell something in the footer's line; no name of a file and no history steers the terminal.
+
+        severity: as Textual's. back: the group of the key that takes back what is told.
+        """
+        self.notices.add(Notice(plain(message), how.get("severity", "information"), how.get("back", "")))
+        self._show_message()
+
+    def refuse(self, why: str) -> None:
+        """Say why something is not done."""
+        self.notify(why, severity="error")
+
+    @property
+    def messages(self) -> tuple[str, ...]:
+        """What was told since the last key that did something, oldest first."""
+        return tuple(notice.text for notice in self.notices.since_key)
+
+    def clear_notifications(self) -> None:
+        """All messages have been seen, or hold no more."""
+        if self.notices.since_key:
+            self.notices.clear()
+            self._show_message()
+
+    def on_click(self) -> None:
+        self.clear_notifications()
+
+    def _show_message(self) -> None:
+        """Draw the last line of every view anew."""
+        for screen in self.screen_stack:
+            show_message = getattr(screen, "show_message", None)
+            if show_message is not None:
+                show_message()
+            for keys in screen.query(Keys):
+                keys.fit()
+
+    async def action_messages(self) -> None:
+        if getattr(self.screen, "HELP_FIRST", "") != "messages":
+            await self.open_view("messages")
+
+    def action_help_quit(self) -> None:
+        """Ctrl+C, by which many would leave a program."""
+        self.notify("Ctrl+C does not leave the program: q does, or Ctrl+Q while you type.")
