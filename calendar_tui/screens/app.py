@@ -25,7 +25,6 @@ from calendar_tui.screens.kit.telling import TellingApp
 from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.screens.views import AT_START, VIEWS, open_at_start, open_view, opened_at_start
-from calendar_tui.season.readers import plain
 from calendar_tui.season.upgrades import form_heading, is_newer, newer
 from calendar_tui.season.wording import full_day_text
 from calendar_tui.storage.opening import Opened
