@@ -9,11 +9,12 @@ from textual.app import App
 
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.kit.notices import Notice, Notices
+from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.season.readers import plain
 
 
 class TellingApp(App[None]):
-    """notices: what was told. Whoever draws its own last line has a method show_message to draw it anew."""
+    """notices: what was told."""
 
     def __init__(self, **how: Any) -> None:
         super().__init__(**how)
@@ -50,11 +51,10 @@ class TellingApp(App[None]):
         self.clear_notifications()
 
     def _show_message(self) -> None:
-        """Draw the last line of every view anew."""
+        """Draw the last line of every view anew, which may be the last of a sheet."""
         for screen in self.screen_stack:
-            show_message = getattr(screen, "show_message", None)
-            if show_message is not None:
-                show_message()
+            for sheet in screen.query(Sheet):
+                sheet.redraw()
             for keys in screen.query(Keys):
                 keys.fit()
 

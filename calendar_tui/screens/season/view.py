@@ -156,10 +156,6 @@ class SeasonView(Screen[None]):
         keys = [key for key in in_group(*FOOT) if self._offers(key)]
         return foot_runs(keys, width, host(self).glyphs, host(self).notices)
 
-    def show_message(self) -> None:
-        """Draw the last line anew: what was told last, or the keys."""
-        self._sheet.redraw()
-
     def _offers(self, key: Key) -> bool:
         """Whether the footer names a key: not where it is refused, or where there is nothing for it to do."""
         app = host(self)
