@@ -189,6 +189,39 @@ def _chores(made: Mapping[str, int]) -> AnyView:
     return ChoresView(made)
 
 
+def _add(cohort_id: str, others: Sequence[str] = ()) -> AnyView:
+    from calendar_tui.screens.forms.add_view import AddView
+
+    return AddView(cohort_id)
+
+
+def _change(cohort_id: str, others: Sequence[str] = ()) -> AnyView:
+    from calendar_tui.screens.forms.form_view import FormView
+    from calendar_tui.screens.forms.record_forms import changing
+
+    return FormView(changing("cohort", (cohort_id,)))
+
+
+def _first_take_out(
+    plan: Plan, data: Mapping[str, Any], cohort_id: str, others: Sequence[str] = ()
+) -> Proposal:
+    from calendar_tui.screens.forms.taking_out import taken_out
+
+    return taken_out(plan, data, "cohort", [(name,) for name in (cohort_id, *others)])
+
+
+def _take_out(proposal: Proposal, cohort_id: str, others: Sequence[str] = ()) -> AnyView:
+    from calendar_tui.screens.forms.taking_out import TakeOutView
+
+    return TakeOutView(proposal, "cohort", [(name,) for name in (cohort_id, *others)])
+
+
+def _farm() -> AnyView:
+    from calendar_tui.screens.farm.view import FarmView
+
+    return FarmView()
+
+
 def _steps(proposal: Proposal) -> AnyView:
     from calendar_tui.screens.asking.moves_view import MovesView
 
@@ -244,6 +277,10 @@ VIEWS: Mapping[str, View] = {
     "types": View(_types, _first_types),
     "fit": View(_fit, _first_fit),
     "chores": View(_chores, _first_chores),
+    "add": View(_add),
+    "change": View(_change),
+    "take_out": View(_take_out, _first_take_out),
+    "farm": View(_farm),
     "steps": View(_steps),
     "history": View(_history),
     "help": View(_help),

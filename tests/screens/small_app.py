@@ -165,7 +165,7 @@ class SmallApp(App[None]):
     def _read(self) -> None:
         reading = read_season(self.data)
         assert reading.season is not None, reading.problems
-        self.opened.data = self.data
+        self.opened.data, self.opened.reading = self.data, reading
         self.plan = make_plan(reading.season, self.today, self.plan)
 
 

@@ -383,9 +383,9 @@ class SeasonView(Screen[None]):
         in_order = [name for name in self._plan.season.cohorts if name in self._marked] or [self.cohort_id]
         return tuple(sorted(in_order, key=lambda name: name != self.cohort_id))
 
-    async def action_act(self, name: str) -> None:
-        """Open a view that records or plans something for the cohorts that are meant."""
-        if meant := self._meant():
+    async def action_act(self, name: str, alone: bool = False) -> None:
+        """Open a view that changes something for the cohorts that are meant. alone: where there is none too."""
+        if meant := self._meant() or (("",) if alone else ()):
             await host(self).open_view(name, meant[0], meant[1:], then=self._unmark)
 
     async def action_open_varieties(self) -> None:

@@ -1,0 +1,39 @@
+"""What stands in each place on a day, and what comes next: by the likely dates, from its stay's first day up to the harvest."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from typing import NamedTuple
+
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.plan import Plan
+
+
+class Standing(NamedTuple):
+    """What a place holds. now: cohorts that stand there on the day. plants: of those of which the number is known, None where
+    it is of none. next: the cohort that comes next, and its day; None where none does.
+    """
+
+    now: tuple[str, ...]
+    plants: int | None
+    next: tuple[str, date] | None
+
+
+def standing_in(plan: Plan, place: str, day: date) -> Standing:
+    """What the place, all its parts together, holds on a day."""
+    spans = [(t.cohort, *span) for t in plan.timelines.values() for span in _spans(t, place)]
+    now = [cohort for cohort, first, end in spans if first <= day < end]
+    coming = sorted((first, cohort.id) for cohort, first, end in spans if first > day)
+    known = [cohort.plants for cohort in now if cohort.plants is not None]
+    following = (coming[0][1], coming[0][0]) if coming else None
+    return Standing(tuple(cohort.id for cohort in now), sum(known) if known else None, following)
+
+
+def _spans(timeline: Timeline, place: str) -> Iterator[tuple[date, date]]:
+    """The first day of each stay of a cohort in a place, and the day after its last."""
+    cut = timeline.cohort.recorded.get("harvest") or timeline.likely("harvest") or date.max
+    for stay in timeline.stays:
+        first, end = max(stay.first, timeline.begun), min(stay.end, cut)
+        if stay.place == place and first < end:
+            yield first, end

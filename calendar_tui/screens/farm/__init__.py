@@ -1,0 +1,1 @@
+"""The farm: its places, varieties, crew and capacities."""

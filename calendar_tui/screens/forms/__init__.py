@@ -1,0 +1,1 @@
+"""Forms of labelled fields, typed in where they stand."""

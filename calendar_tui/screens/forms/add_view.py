@@ -1,0 +1,71 @@
+"""Something is added: a cohort like the selected one first; from there any other kind of record."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import ClassVar
+
+from textual.binding import BindingType
+
+from calendar_tui.screens.forms.blank import Blank
+from calendar_tui.screens.forms.copy_form import copying
+from calendar_tui.screens.forms.form_view import FormView
+from calendar_tui.screens.forms.record_forms import adding
+from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.drawing import BOLD, HEADING, ListRow, fitted, row
+from calendar_tui.screens.kit.list_view import ListView
+
+# What can be added, and what it is.
+ADDED: Mapping[str, str] = {
+    "cohort": "plants of one variety started together",
+    "place": "a field block, house, greenhouse or nursery, with its lamps",
+    "variety": "a seed lot or clone line, with a type to start from",
+    "programme": "what the lamps or covers of a place do in one period",
+    "outage": "nights on which the lamps of a place failed",
+}
+ADD_FOOT = ("form", "add form", "form fields", "view")
+KINDS_FOOT = ("kinds", "view")
+
+
+class AddView(FormView):
+    """A form for a new record."""
+
+    HELP_FIRST = "form"
+    BINDINGS: ClassVar[list[BindingType]] = bindings("add form")
+
+    def __init__(self, cohort: str = "", kind: str = "") -> None:
+        """cohort: the one that the new one is like; "" for a form with nothing in it. kind: another than a cohort."""
+        self._like = cohort
+        super().__init__(self._blank_for(kind or "cohort", not kind), ADD_FOOT)
+
+    def _blank_for(self, kind: str, like: bool) -> Blank:
+        return copying(self._like) if like and self._like else adding(kind)
+
+    def action_other_kind(self) -> None:
+        """Choose what else to add."""
+        self.app.push_screen(KindsView(self._like), self._ask_anew)
+
+    def _ask_anew(self, chosen: str | None) -> None:
+        if chosen is not None:
+            self.ask_for(self._blank_for(chosen or "cohort", not chosen))
+
+
+class KindsView(ListView[str]):
+    """What can be added. Gives the kind; "" for a cohort like the selected one."""
+
+    HELP_FIRST = "form"
+    BINDINGS: ClassVar[list[BindingType]] = bindings("kinds")
+
+    def __init__(self, like: str) -> None:
+        self._like = like
+        super().__init__(self._rows, KINDS_FOOT)
+        self._heading.say(row(("Add", HEADING), "  nothing is saved yet"))
+
+    def _rows(self, width: int) -> Iterable[ListRow]:
+        if self._like:
+            yield row((fitted("like", 12), BOLD), f"a cohort like {self._like}, or several", key="like")
+        for kind, about in ADDED.items():
+            yield row((fitted(kind, 12), BOLD), about, key=kind)
+
+    def action_choose(self) -> None:
+        self.dismiss("" if self._list.key == "like" else self._list.key)

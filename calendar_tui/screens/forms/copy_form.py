@@ -1,0 +1,127 @@
+"""A cohort like another: its id and an interval are proposed, and what stands in the other fields follows from these."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from datetime import date
+from functools import partial
+from typing import Any
+
+from calendar_tui.planning.changes.copying import Copies, copied, planned_dates
+from calendar_tui.planning.changes.held_season import HeldSeason, Record
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.record_change import copy_record
+from calendar_tui.screens.forms.blank import Blank, FormField, Typed
+from calendar_tui.screens.forms.record_fields import ID, field_of, form_fields, understood
+from calendar_tui.screens.forms.record_forms import id_field
+from calendar_tui.season.naming import next_names
+from calendar_tui.season.typed_values import NotRight, plain_value
+from calendar_tui.season.wording import days_text
+
+LATER, TIMES, EVERY = "days later", "how many", "days between"
+# Days from one planting to the next, where none are typed: common practice, no source.
+USUAL_D = 14
+MOST_COPIES = 60
+_OWN = (ID, LATER, TIMES, EVERY)
+_DAYS = re.compile(r"([+-]?\d{1,4})\s*(?:d|days?)?", re.ASCII | re.IGNORECASE)
+_WEEKS = re.compile(r"([+-]?\d{1,3})\s*(?:w|weeks?)", re.ASCII | re.IGNORECASE)
+
+
+def copying(cohort: str) -> Blank:
+    """A form for a cohort, or several, like this one."""
+    return Blank(
+        "Add a cohort",
+        f"like {cohort}",
+        partial(_fields, cohort),
+        partial(_read, cohort),
+        partial(_propose, cohort),
+        whole=True,
+    )
+
+
+def _fields(cohort: str, held: HeldSeason, typed: Typed) -> Sequence[FormField]:
+    source = held.record("cohort", (cohort,))
+    if not source:
+        return ()
+    later = _later(cohort, held, typed)
+    shifted = copied("cohort", source, later)
+    start = typed.get("start", "").strip().casefold()
+    base = {**shifted, "start": start} if start in ("seed", "cutting") else shifted
+    return [
+        id_field("cohort", next_names(cohort, [*held.plan.season.cohorts])[0]),
+        FormField(LATER, str(later), "", f"from {cohort} to the first new one, or weeks, such as 2 w"),
+        FormField(TIMES, "1", "cohorts", "so many, each later than the one before"),
+        *_every(typed, later),
+        *form_fields("cohort", held, base),
+    ]
+
+
+def _every(typed: Typed, later: int) -> Sequence[FormField]:
+    """The interval between several copies, where there are several."""
+    if typed.get(TIMES, "1").strip() in ("", "1"):
+        return ()
+    return [FormField(EVERY, str(later), "", "from each to the next; else as many as to the first")]
+
+
+def _later(cohort: str, held: HeldSeason, typed: Typed) -> int:
+    """Days from the cohort to the first copy: as typed, else by a date that is typed, else as usual."""
+    if LATER in typed:
+        try:
+            return days_of(typed[LATER])
+        except NotRight:
+            return USUAL_D
+    source = held.record("cohort", (cohort,))
+    for words, text in typed.items():
+        if words not in _OWN and (shift := _shift(held, source, words, text)) is not None:
+            return shift
+    return USUAL_D
+
+
+def _shift(held: HeldSeason, source: Record, words: str, text: str) -> int | None:
+    """Days by which a date that is typed is later than the one planned of the source; None where it is none."""
+    try:
+        field = field_of("cohort", words)
+        planned: Mapping[str, Any] = planned_dates(source) if field.path[0] == "planned" else {}
+        before = planned.get(field.key)
+        value = plain_value(field, text, held.typing, before)
+    except NotRight:
+        return None
+    return (value - before).days if isinstance(value, date) and before is not None else None
+
+
+def days_of(text: str) -> int:
+    """ "14", "14 d", "2 w": days. Raises NotRight."""
+    for form, days in ((_DAYS, 1), (_WEEKS, 7)):
+        if number := form.fullmatch(text.strip()):
+            return int(number[1]) * days
+    raise NotRight("write a number of days, such as 14, or weeks, such as 2 w")
+
+
+def _times(text: str) -> int:
+    if (
+        not (number := re.fullmatch(r"\d{1,3}", text.strip(), re.ASCII))
+        or not 1 <= int(number[0]) <= MOST_COPIES
+    ):
+        raise NotRight(f"write a whole number from 1 to {MOST_COPIES}")
+    return int(number[0])
+
+
+def _read(cohort: str, held: HeldSeason, words: str, text: str) -> str:
+    if words == ID:
+        return ""
+    if words == TIMES:
+        names = next_names(cohort, [*held.plan.season.cohorts], _times(text))
+        return f"up to {names[-1]}" if len(names) > 1 else ""
+    if words in (LATER, EVERY):
+        return days_text(days_of(text))
+    return understood(held, field_of("cohort", words), text, held.record("cohort", (cohort,)))
+
+
+def _propose(cohort: str, held: HeldSeason, typed: Typed) -> Proposal:
+    later = _later(cohort, held, typed)
+    times = _times(typed.get(TIMES, "1"))
+    every = days_of(typed[EVERY]) if EVERY in typed and times > 1 else None
+    given = {words: text for words, text in typed.items() if words not in _OWN}
+    copies = Copies(later, times, every, typed.get(ID, "").strip())
+    return copy_record(held, "cohort", (cohort,), given, copies)

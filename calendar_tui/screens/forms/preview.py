@@ -1,0 +1,66 @@
+"""What a form would move, in a few rows while it is filled in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from calendar_tui.handing_on.words.plain_text import count_text
+from calendar_tui.planning.changes.proposal import Proposal, StageMove
+from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, WARNING, ListRow, row, wrapped
+from calendar_tui.season.stages import STAGES
+from calendar_tui.season.wording import day_text, stage_text
+
+# The stages that a grower asks for first, where there is no room for all.
+_TOLD = ("seeding", "sticking", "transplant", "lights_off", "flowering", "harvest")
+
+
+def preview_rows(proposal: Proposal, width: int, height: int) -> list[ListRow]:
+    """So many rows at most: what is changed, dates of what is new, dates that move, tasks and warnings."""
+    rows = wrapped(proposal.change.what, width, style=HEADING)[:2]
+    rows += [r for text in proposal.doubts for r in wrapped(text, width, "! ", "  ", WARNING)]
+    rows += list(_date_rows(proposal, width))
+    rows += [r for text in proposal.new_clashes for r in wrapped(text, width, "! ", "  ", WARNING)]
+    rows += [r for text in proposal.notes for r in wrapped(text, width, "- ", "  ", DIM)]
+    last = row((_sums(proposal), DIM))
+    return [*rows[: height - 1], last][:height] if height > 0 else []
+
+
+def _sums(proposal: Proposal) -> str:
+    tasks = count_text(len(proposal.tasks), "task") if proposal.tasks else "no task"
+    clashes = len(proposal.new_clashes)
+    warnings = f", {count_text(clashes, 'new warning')}" if clashes else ""
+    return f"{tasks} new or moved{warnings}. Nothing is saved yet."
+
+
+def _date_rows(proposal: Proposal, width: int) -> Iterator[ListRow]:
+    """A paragraph for each cohort with the dates that are new or move, the edited ones first."""
+    by_cohort: dict[str, list[StageMove]] = {name: [] for name in proposal.cohorts}
+    for move in proposal.stages:
+        by_cohort.setdefault(move.cohort, []).append(move)
+    for name, moves in by_cohort.items():
+        in_order = sorted(moves, key=lambda m: STAGES.index(m.stage))
+        texts = [text for move in in_order if (text := _move_text(move))]
+        if texts:
+            yield from wrapped(
+                ", ".join(texts), width, f"{name} ", "  ", BOLD if name in proposal.cohorts else DIM
+            )
+
+
+def _move_text(move: StageMove) -> str:
+    """ "harvest 5 Mar (25 Feb to 14 Mar)" where it is new, "harvest 5 Mar -> 9 Mar" where it moves; "" for what stays."""
+    name = stage_text(move.stage)
+    if move.new is None:
+        return f"{name} falls away"
+    if move.old is None:
+        return f"{name} {_ranged(move.new)}" if move.stage in _TOLD else ""
+    if move.old.likely == move.new.likely:
+        return ""
+    days = (move.new.likely - move.old.likely).days
+    return f"{name} {day_text(move.old.likely)} -> {day_text(move.new.likely)} {days:+d} d"
+
+
+def _ranged(stage: StageDate) -> str:
+    if stage.earliest == stage.latest:
+        return day_text(stage.likely)
+    return f"{day_text(stage.likely)} ({day_text(stage.earliest)} to {day_text(stage.latest)})"

@@ -1,0 +1,124 @@
+"""The fields of a record as lines of a form, and what is typed in them as it is understood."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from datetime import date
+from typing import Any
+
+from calendar_tui.planning.changes.field_edits import value_at
+from calendar_tui.planning.changes.held_season import HeldSeason, Ident, Record
+from calendar_tui.screens.forms.blank import FormField
+from calendar_tui.season.field_names import NamedField, field_named, fields_of
+from calendar_tui.season.stages import DECIDED, FIRST
+from calendar_tui.season.typed_values import NotRight, allowed_words, plain_value, typed_text
+from calendar_tui.season.wording import full_day_text, hours_text
+
+ID = "id"
+# How a value is typed, by the unit of its field; what a unit has behind " [" is left out.
+_TYPED_AS: Mapping[str, str] = {
+    "date": "such as 12 Nov, 12/11/2026, fri or +9",
+    "dates": "such as 25 Dec, 1 Jan",
+    "h:min": "such as 14:10, 14h10 or 14 h 10",
+    "days": "early, likely, late, such as 10, 14, 20; or one number",
+    "degree-days": "early, likely, late, such as 220, 270, 350; or one number",
+    "m": "such as 1.5x0.6",
+}
+# The headings that stand over fields of an inner table.
+_ABOVE: Mapping[str, str] = {"lamps": "Lamps", "columns": "Columns"}
+_LISTED = 80
+
+
+def form_fields(kind: str, held: HeldSeason, record: Record) -> Iterator[FormField]:
+    """The fields of a record with what it has, each with its unit, what it means, and what it may be completed to."""
+    for field in _asked(kind, held, record):
+        yield FormField(
+            field.words,
+            typed_text(field, value_at(record, field.path)),
+            _unit(field),
+            _meaning(field),
+            allowed_words(field, held.plan.season)[:_LISTED],
+            _ABOVE.get(field.path[0], "") if len(field.path) > 1 else "",
+        )
+
+
+def _asked(kind: str, held: HeldSeason, record: Record) -> Iterator[NamedField]:
+    for field in fields_of(kind):
+        if field.takes_name:
+            yield from (
+                named for name in _names(held, field) if (named := field_named(kind, f"{field.words} {name}"))
+            )
+        elif kind != "cohort" or _is_of_cohort(field, held, record):
+            yield field
+
+
+def _names(held: HeldSeason, field: NamedField) -> Collection[str]:
+    """The roles, or the varieties, that a table has a value for or may have."""
+    given = {str(name) for record in held.records(field.kind) for name in record.get(field.key, {})}
+    season = held.plan.season
+    known = (c.who for c in season.chores.values() if c.who) if field.kind == "crew" else season.varieties
+    return sorted(given | set(known))
+
+
+def _is_of_cohort(field: NamedField, held: HeldSeason, record: Record) -> bool:
+    """Whether a form asks for it: dates that are recorded have a view of their own, and stays say where they stand."""
+    table = field.path[0]
+    if table == "planned":
+        others = {FIRST[start][0] for start in FIRST if start != record.get("start", start)}
+        return field.path[1] in DECIDED and field.path[1] not in others
+    if table == "part":
+        return bool(record.get("part")) or any(p.screened for p in held.plan.season.places.values())
+    if table in ("nursery", "place"):
+        return "stays" not in record
+    return table not in ("recorded", "not_yet")
+
+
+def _unit(field: NamedField) -> str:
+    """The unit, where the name of the field or the names that it takes do not have it already."""
+    unit = field.unit.partition(" [")[0]
+    return "" if unit in ("date", "dates", field.words) or unit.endswith(" id") else unit
+
+
+def _meaning(field: NamedField) -> str:
+    how = _TYPED_AS.get(field.unit.partition(" [")[0], "")
+    if field.path[0] == "planned":
+        return f"planned for; {how}"
+    return "; ".join(filter(None, (field.meaning, how)))
+
+
+def understood(held: HeldSeason, field: NamedField, text: str, record: Record) -> str:
+    """What a typed value is taken for: "Sat 12 Dec 2026" of 12 dec, "14 h 10" of 14h10. Raises NotRight."""
+    before = value_at(record, field.path)
+    value = plain_value(field, text, held.typing, before if isinstance(before, date) else None)
+    return _shown(field, value)
+
+
+def _shown(field: NamedField, value: Any) -> str:
+    if value is None:
+        return "none"
+    if isinstance(value, date):
+        return full_day_text(value)
+    if isinstance(value, list) and field.unit == "dates":
+        return ", ".join(map(full_day_text, value))
+    if field.unit.startswith("h:min"):
+        lengths = value if isinstance(value, list) else [value]
+        return ", ".join(_hours(str(length)) for length in lengths)
+    return ""
+
+
+def _hours(length: str) -> str:
+    hours, _, minutes = length.partition(":")
+    return hours_text(int(hours) + int(minutes) / 60)
+
+
+def field_of(kind: str, words: str) -> NamedField:
+    """The field of a line of a form. Raises NotRight where there is none any more."""
+    field = field_named(kind, words)
+    if field is None:
+        raise NotRight(f"{words} is no field of this form any more")
+    return field
+
+
+def ident_text(ident: Ident) -> str:
+    """ "H3", "H3 Sat 12 Dec 2026": what tells a record."""
+    return " ".join(full_day_text(part) if isinstance(part, date) else str(part) for part in ident)

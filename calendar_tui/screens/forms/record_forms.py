@@ -1,0 +1,102 @@
+"""The forms in which a record is added, copied, or changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
+
+from calendar_tui.planning.changes.held_season import HeldSeason, Ident, Record
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.record_change import add_record, set_fields
+from calendar_tui.planning.changes.renaming import rename_record
+from calendar_tui.screens.forms.blank import Blank, FormField, Typed
+from calendar_tui.screens.forms.record_fields import (
+    ID,
+    field_of,
+    form_fields,
+    ident_text,
+    understood,
+)
+from calendar_tui.season.field_errors import FieldError, FieldErrors
+from calendar_tui.season.field_names import a_kind
+from calendar_tui.season.kinds import BY_ID, BY_NAME, identity_keys
+
+_SHORT_NAME = "a short name of letters, digits, - or _, such as {}"
+_EXAMPLES: Mapping[str, str] = {"cohort": "B4", "place": "H3", "variety": "amber"}
+_RENAMED_ALONE = "a new name is saved on its own; save or take back the other fields first"
+
+
+def id_field(kind: str, value: str) -> FormField:
+    return FormField(ID, value, "", _SHORT_NAME.format(_EXAMPLES.get(kind, "one")))
+
+
+def _typed_record(kind: str, typed: Typed, base: Record) -> Record:
+    """What a record has that decides which fields there are: as it is, with the start that is typed."""
+    start = typed.get("start", "").strip().casefold()
+    return {**base, "start": start} if kind == "cohort" and start in ("seed", "cutting") else base
+
+
+# --- a new record
+
+
+def adding(kind: str) -> Blank:
+    """A form for a new record of a kind."""
+    return Blank(
+        f"Add {a_kind(kind)}",
+        "",
+        partial(_new_fields, kind),
+        partial(_read_new, kind),
+        partial(_add, kind),
+    )
+
+
+def _new_fields(kind: str, held: HeldSeason, typed: Typed) -> Sequence[FormField]:
+    first = [id_field(kind, "")] if identity_keys(kind) == BY_ID else []
+    return [*first, *form_fields(kind, held, _typed_record(kind, typed, {}))]
+
+
+def _read_new(kind: str, held: HeldSeason, words: str, text: str) -> str:
+    return "" if words == ID else understood(held, field_of(kind, words), text, {})
+
+
+def _add(kind: str, held: HeldSeason, typed: Typed) -> Proposal:
+    given = {words: text for words, text in typed.items() if words != ID and text.strip()}
+    if identity_keys(kind) == BY_ID and not typed.get(ID, "").strip():
+        raise FieldErrors([FieldError(ID, "", f"it is needed: {_SHORT_NAME.format(_EXAMPLES[kind])}")])
+    return add_record(held, kind, typed.get(ID, ""), given)
+
+
+# --- a change of one
+
+
+def changing(kind: str, ident: Ident) -> Blank:
+    """A form for the fields of a record that is there; of a kind that stands once, also where it is not yet."""
+    name = f"{BY_NAME[kind].name} {ident_text(ident)}".strip()
+    return Blank(
+        f"Change {name}",
+        "",
+        partial(_own_fields, kind, ident),
+        partial(_read_own, kind, ident),
+        partial(_set, kind, ident),
+    )
+
+
+def _own_fields(kind: str, ident: Ident, held: HeldSeason, typed: Typed) -> Sequence[FormField]:
+    record = held.record(kind, ident)
+    first = [id_field(kind, str(ident[0]))] if identity_keys(kind) == BY_ID else []
+    return [*first, *form_fields(kind, held, _typed_record(kind, typed, record))]
+
+
+def _read_own(kind: str, ident: Ident, held: HeldSeason, words: str, text: str) -> str:
+    return "" if words == ID else understood(held, field_of(kind, words), text, held.record(kind, ident))
+
+
+def _set(kind: str, ident: Ident, held: HeldSeason, typed: Typed) -> Proposal:
+    if ID not in typed:
+        return set_fields(held, kind, ident, typed)
+    if len(typed) > 1:
+        raise FieldErrors([FieldError(ID, typed[ID], _RENAMED_ALONE)])
+    return rename_record(held, kind, str(ident[0]), typed[ID])
+
+
+Maker = Callable[[], Blank]

@@ -1,0 +1,238 @@
+"""A form of fields: typed in where they stand, completed, refused beside the field, previewed, and saved after a look."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import pytest
+from settling import settled
+from small_app import SEASON, SmallApp
+from textual.pilot import Pilot
+
+from calendar_tui.screens.asking.moves_view import MovesView
+from calendar_tui.screens.forms.copy_form import copying
+from calendar_tui.screens.forms.form_view import FormView
+from calendar_tui.screens.forms.record_forms import adding, changing
+
+TODAY = date(2026, 10, 20)
+
+
+def _app(blank: Any, text: str = SEASON) -> tuple[SmallApp, FormView]:
+    view = FormView(blank)
+    return SmallApp(view, TODAY, text), view
+
+
+def _line(view: FormView, words: str) -> str:
+    return next(line for line in view.text.splitlines() if line.startswith(words))
+
+
+async def _type(pilot: Pilot[None], text: str) -> None:
+    await pilot.press(*("space" if c == " " else c for c in text))
+
+
+async def test_a_cohort_like_this_one_a_fortnight_later_is_saved_with_two_keys() -> None:
+    app, view = _app(copying("A1"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        assert view.value("id") == "A2"
+        assert view.value("days later") == "14"
+        assert view.value("transplant") == "13 Nov 2026"
+        await pilot.press("ctrl+s")
+        moves = await settled(app, pilot)
+        assert isinstance(moves, MovesView)
+        assert "Nothing is saved yet." in moves.text
+        assert not app.saved
+        await pilot.press("enter")
+        await settled(app, pilot)
+        made = app.data["cohort"][-1]
+        assert made["id"] == "A2"
+        assert made["planned"] == {
+            "seeding": date(2026, 10, 19),
+            "transplant": date(2026, 11, 13),
+            "lights_off": date(2027, 1, 3),
+        }
+        assert "recorded" not in made
+
+
+async def test_the_dates_follow_an_interval_that_is_typed() -> None:
+    app, view = _app(copying("A1"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("down")
+        await _type(pilot, "3 w")
+        await settled(app, pilot)
+        assert view.value("transplant") == "20 Nov 2026"
+        assert "21 days" in _line(view, "days later")
+
+
+async def test_the_interval_follows_a_date_that_is_typed() -> None:
+    app, view = _app(copying("A1"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        while view.field != "transplant":
+            await pilot.press("down")
+        await _type(pilot, "9 nov")
+        await settled(app, pilot)
+        assert "Mon 9 Nov 2026" in _line(view, "transplant")
+        assert view.value("days later") == "10"
+        assert view.value("lights off") == "30 Dec 2026"
+
+
+async def test_three_copies_every_ten_days_are_one_change() -> None:
+    app, _ = _app(copying("A1"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("down")
+        await _type(pilot, "10")
+        await pilot.press("enter")
+        await _type(pilot, "3")
+        await pilot.press("ctrl+s")
+        await settled(app, pilot)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert len(app.saved) == 1
+        new = [c for c in app.data["cohort"] if c["id"] not in ("A1", "A3")]
+        assert [c["planned"]["seeding"].day for c in new] == [15, 25, 4]
+
+
+async def test_what_moves_is_shown_below_while_it_is_typed() -> None:
+    app, view = _app(changing("cohort", ("A1",)))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        assert "->" not in view.text
+        while view.field != "transplant":
+            await pilot.press("down")
+        await _type(pilot, "8 nov")
+        await settled(app, pilot)
+        assert "transplant 30 Oct -> 8 Nov +9 d" in " ".join(view.text.split())
+        assert "Nothing is saved yet." in view.text
+        assert not app.saved
+
+
+async def test_of_what_is_typed_quickly_only_the_last_is_worked_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    from calendar_tui.screens.forms import form_view
+
+    worked: list[dict[str, str]] = []
+    real = form_view.filled
+
+    def counted(blank: Any, held: Any, typed: Any) -> Any:
+        worked.append(dict(typed))
+        return real(blank, held, typed)
+
+    monkeypatch.setattr(form_view, "filled", counted)
+    app, view = _app(changing("cohort", ("A1",)))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        while view.field != "plants":
+            await pilot.press("down")
+        latest = view._latest
+        assert latest is not None
+        before = len(worked)
+        with latest._lock:  # as if a long piece of work ran: nothing new begins
+            latest._runs = True
+        await _type(pilot, "1250")
+        assert len(worked) == before
+        latest._runs = False
+        view._look()
+        await settled(app, pilot)
+        assert worked[before:] == [{"plants": "1250"}]
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "right"),
+    [
+        ("variety", "ambr", "amber"),
+        ("place", "H9", "H9"),
+        ("plants", "many", "whole number"),
+        ("transplant", "31 feb", "is not a date"),
+        ("spacing", "wide", "metres between rows"),
+    ],
+)
+async def test_what_is_wrong_stands_beside_its_field_as_soon_as_it_is_typed(
+    field: str, typed: str, right: str
+) -> None:
+    app, view = _app(changing("cohort", ("A1",)))
+    async with app.run_test(size=(120, 30)) as pilot:
+        await settled(app, pilot)
+        while view.field != field:
+            await pilot.press("down")
+        await _type(pilot, typed)
+        await settled(app, pilot)
+        assert right in view.text
+        assert "_" not in view.text.replace(typed, "")
+        await pilot.press("ctrl+s")
+        assert await settled(app, pilot) is view
+        assert not app.saved
+
+
+async def test_a_name_is_completed_with_tab_and_with_right() -> None:
+    text = SEASON.replace(
+        '[[chore]]\nid = "lamps-off"',
+        '[[variety]]\nid = "brook"\nresponse = "short-day"\n[[chore]]\nid = "lamps-off"',
+    )
+    app, view = _app(changing("cohort", ("A1",)), text)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        while view.field != "variety":
+            await pilot.press("down")
+        for key in ("tab", "right"):
+            await pilot.press("ctrl+u")
+            await _type(pilot, "br")
+            await pilot.press(key)
+            assert (view.field, view.value("variety")) == ("variety", "brook")
+        await pilot.press("pagedown")
+        assert view.value("variety") == "amber"
+
+
+@pytest.mark.parametrize("length", ["13:50", "13h50", "13 h 50"])
+async def test_a_day_length_is_typed_in_any_way(length: str) -> None:
+    app, view = _app(changing("variety", ("amber",)))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        while view.field != "critical day":
+            await pilot.press("down")
+        await _type(pilot, length)
+        await settled(app, pilot)
+        assert "13 h 50" in _line(view, "critical day")
+        await pilot.press("ctrl+s")
+        await settled(app, pilot)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert app.data["variety"][0]["critical_day"] == "13:50"
+
+
+async def test_what_a_new_place_lacks_is_told_at_its_field_once_it_is_to_be_saved() -> None:
+    app, view = _app(adding("place"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        assert "needed" not in view.text
+        await pilot.press("ctrl+s")
+        await settled(app, pilot)
+        await _type(pilot, "H3")
+        await pilot.press("ctrl+s")
+        assert await settled(app, pilot) is view
+        assert view.field == "kind"
+        assert "it is needed" in view.text
+        await _type(pilot, "ho")
+        await pilot.press("enter")
+        await pilot.press("ctrl+s")
+        await settled(app, pilot)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert app.data["place"][-1] == {"id": "H3", "kind": "hoop house"}
+
+
+async def test_esc_leaves_what_is_typed_only_when_asked_twice() -> None:
+    app, view = _app(changing("cohort", ("A1",)))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        while view.field != "plants":
+            await pilot.press("down")
+        await _type(pilot, "99")
+        await pilot.press("escape")
+        assert await settled(app, pilot) is view
+        assert "Esc again" in view.text
+        await pilot.press("escape")
+        assert await settled(app, pilot) is not view
+        assert not app.saved
