@@ -105,7 +105,20 @@ COMMANDS: Mapping[str, Command] = {
         "telling",
         "chart",
         "day length and every cohort on one time axis, as text",
-        flags={**_ASCII, **_AT},
+        flags={
+            **_ASCII,
+            **_AT,
+            "--by": {
+                "choices": ("place", "variety", "planting", "harvest"),
+                "default": "place",
+                "help": "group the cohorts by place (the default), variety, planting date or harvest month",
+            },
+            "--only": {
+                "metavar": "WORDS",
+                "default": "",
+                "help": "only cohorts with these words in id, variety or place",
+            },
+        },
     ),
     "lamps": Command(
         "lamps",

@@ -175,10 +175,15 @@ def why(args: argparse.Namespace) -> int:
 
 
 def chart(args: argparse.Namespace) -> int:
+    from calendar_tui.planning.arranging import groups_of
+    from calendar_tui.screens.season.chart import Arrangement
     from calendar_tui.screens.season.paper import chart_lines
 
     _, plan, rest = planned_season(args)
     refuse_extra_words(rest)
+    if args.only.strip() and not groups_of(plan, args.by, args.only):
+        raise Refusal(f'no cohort has "{args.only}" in its id, variety or places')
     ascii_only = args.ascii or "utf" not in (sys.stdout.encoding or "").lower()
-    emit(chart_lines(plan, shutil.get_terminal_size((80, 24)).columns, ascii_only))
+    width = shutil.get_terminal_size((80, 24)).columns
+    emit(chart_lines(plan, width, ascii_only, Arrangement(args.by, args.only)))
     return 0

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 from small_season import run
 
+from calendar_tui.commands.table import COMMANDS
+from calendar_tui.planning.arranging import WAYS
 from calendar_tui.planning.why import widths
 
 
@@ -103,3 +105,17 @@ def test_the_chart_has_a_row_for_every_cohort_and_fits_80_columns(season: Path) 
     assert any(line.rstrip().endswith("harvest next") for line in lines)
     assert max(map(len, lines)) <= 80
     assert all(line.isascii() for line in lines)
+
+
+def test_the_chart_is_arranged_and_filtered_as_on_screen(season: Path) -> None:
+    lines = run("chart", season, "--by", "variety", "--only", "amber").out.splitlines()
+    named = [line.split()[:2] for line in lines if line.startswith("amber")]
+    assert len(named) == 1, "one group, named once"
+    assert not any("dayfree" in line for line in lines)
+    refused = run("chart", season, "--only", "zebra")
+    assert refused.status == 2
+    assert 'no cohort has "zebra"' in refused.err
+
+
+def test_the_ways_to_arrange_are_those_of_the_screen() -> None:
+    assert COMMANDS["chart"].flags["--by"]["choices"] == tuple(WAYS)

@@ -16,7 +16,8 @@ from calendar_tui.screens.kit.canvas import text_of
 from calendar_tui.screens.kit.glyphs import UNICODE
 from calendar_tui.screens.kit.window import crop_ends
 from calendar_tui.screens.season.bands import band_row
-from calendar_tui.screens.season.chart import season_rows
+from calendar_tui.screens.season.chart import season_rows, title_row
+from calendar_tui.screens.season.panes import work_rows
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.storage.finding import example_files
 from calendar_tui.storage.opening import open_season
@@ -138,3 +139,47 @@ async def test_the_next_warning_is_a_key_away(app: CalendarApp) -> None:
         warned = {clash.own for clash in app.plan.clashes if clash.own}
         assert set(seen) == warned
         assert seen[0] == seen[len(warned)]
+
+
+def test_a_large_screen_shows_the_story_and_this_weeks_open_work() -> None:
+    drawn = "\n".join(
+        text_of(row) for row in season_rows(PLAN, looking(PLAN, (160, 44), cursor=TODAY), 160, 44, UNICODE)
+    )
+    assert "Overdue: 4" in drawn
+    assert "Transplant by hand; water in  crew" in drawn
+    for stage in PLAN.timelines["A1"].stages:
+        assert re.search(rf"^[> ] {stage.replace('_', ' ')} ", drawn, re.MULTILINE), stage
+
+
+def test_work_that_has_no_room_is_counted() -> None:
+    whole = work_rows(PLAN, 160, 200, UNICODE)
+    tasks = sum(text_of(row).startswith("  ") for row in whole)
+    for height in (3, 8, 12):
+        rows = [text_of(row).rstrip() for row in work_rows(PLAN, 160, height, UNICODE)]
+        assert len(rows) == height
+        shown = sum(row.startswith("  ") for row in rows)
+        assert rows[-1] == f"… {tasks - shown} more: w"
+
+
+@pytest.mark.parametrize(
+    ("width", "begins", "ends"),
+    [
+        (
+            100,
+            "Two Rivers 2026-27  Tue 8 Dec 2026  set by hand ",
+            "4 overdue, 2 today, 1 to record, 3 warnings",
+        ),
+        (84, "Two Rivers 202…  Tue 8 Dec  set by hand ", "4 overdue, 2 today, 1 to record, 3 warnings"),
+        (70, "Two Rivers 2…  Tue 8 Dec  set by hand  ", "4 overdue, 2 today, 1 to record"),
+        (60, "Two Rivers 2026…  Tue 8 Dec  set by hand  ", "4 overdue, 2 today"),
+        (40, "Two Rivers 2026…  Tue 8 Dec  set by h", ""),
+    ],
+)
+def test_where_there_is_no_room_the_year_goes_then_the_name_and_last_what_waits(
+    width: int, begins: str, ends: str
+) -> None:
+    waits = "4 overdue, 2 today, 1 to record, 3 warnings"
+    title = text_of(title_row(PLAN, width, UNICODE, "set by hand", waits))
+    assert len(title) == width
+    assert title.startswith(begins)
+    assert title.endswith(ends)

@@ -136,7 +136,7 @@ async def test_the_name_of_the_season_stays_beside_a_long_notice() -> None:
     shown = "".join(
         text for text, _ in title_row(app.plan, 60, UNICODE, "set by hand, example copy in /tmp/ab")
     )
-    assert shown.startswith("Two Rivers 2026-27  today Tue 8 Dec 2026  set by hand")
+    assert shown.startswith("Two Rivers 2026-27  Tue 8 Dec  set by hand")
     assert len(shown) == 60
     assert shown.endswith("…")
 

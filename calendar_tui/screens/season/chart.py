@@ -28,6 +28,7 @@ from calendar_tui.screens.season.details import (
     empty_rows,
 )
 from calendar_tui.screens.season.layout import Layout, kept_layout
+from calendar_tui.screens.season.panes import side_by_side, story_width, work_rows
 from calendar_tui.screens.season.sky import (
     Scale,
     draw_hill,
@@ -135,8 +136,14 @@ def _below(
         words = look.arrangement.words.strip()
         none = not kept_rows(kept, plan, look.arrangement)
         return [*below, ((f'No cohort has "{words}"; Esc shows all.', "detail"),)] if none else below
-    clashes = _clashes(plan, timeline, look, width, kept)
-    return below + detail_rows(timeline, clashes, cursor, width, layout.detail, glyphs)
+    room = story_width(width) - 2 if layout.panes else width
+    clashes = _clashes(plan, timeline, look, room, kept)
+    story = detail_rows(timeline, clashes, cursor, room, layout.detail, glyphs)
+    if not layout.panes:
+        return below + story
+    size = width, layout.detail
+    work = kept.once("work", size, lambda: work_rows(plan, *size, glyphs))
+    return below + side_by_side(story, work, width, glyphs.ellipsis)
 
 
 def _clashes(plan: Plan, timeline: Timeline, look: Look, width: int, kept: Kept) -> list[str]:
@@ -155,23 +162,27 @@ def _waits(plan: Plan, look: Look) -> str:
 def title_row(plan: Plan, width: int, glyphs: Glyphs, notice: str, waits: str = "") -> Runs:
     """The season's name, today, the notice, and at the right what waits.
 
-    Where there is no room the year goes, then the end of the name, and last what waits.
+    Where there is no room the year goes, then the end of the name, and then of what waits.
     """
-    name = plan.season.name
-    beside = f"  {notice}" if notice else ""
-    for day in (full_day_text(plan.today), weekday_text(plan.today)):
-        today = f"  {'' if waits else 'today '}{day}"
-        room = width - len(today) - len(beside) - (len(waits) + 2 if waits else 0)
-        if room >= len(name):
+    name, beside = plan.season.name, f"  {notice}" if notice else ""
+    full = f"  {'' if waits else 'today '}{full_day_text(plan.today)}"
+    least = min(len(name), LEAST_NAME if waits else NAME_BESIDE_NOTICE)
+    for today, waiting in ((full, waits), *((f"  {weekday_text(plan.today)}", w) for w in _shorter(waits))):
+        room = width - len(today) - len(beside) - (len(waiting) + 2 if waiting else 0)
+        if room >= (len(name) if today == full else least):
             break
-    if room < min(len(name), LEAST_NAME):
-        waits, today = "", f"  today {full_day_text(plan.today)}"
-        room = max(width - len(today) - len(beside), NAME_BESIDE_NOTICE)
+    room = max(room, least)
     if len(name) > room:
         name = name[: max(room - len(glyphs.ellipsis), 0)] + glyphs.ellipsis
-    left = max(width - len(name) - len(today) - len(beside) - len(waits), 0)
-    runs = (name, "title"), (today, ""), (beside, "notice"), (" " * left, ""), (waits, "notice")
+    left = max(width - len(name) - len(today) - len(beside) - len(waiting), 0)
+    runs = (name, "title"), (today, ""), (beside, "notice"), (" " * left, ""), (waiting, "notice")
     return fitted(runs, width, glyphs.ellipsis)
+
+
+def _shorter(waits: str) -> Iterator[str]:
+    """What waits, whole, and without its last parts, one after the other; "" at the end."""
+    parts = waits.split(", ")
+    return (", ".join(parts[:n]) for n in range(len(parts), -1, -1))
 
 
 def chart_rows(
