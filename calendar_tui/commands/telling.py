@@ -176,7 +176,7 @@ def why(args: argparse.Namespace) -> int:
 
 def chart(args: argparse.Namespace) -> int:
     from calendar_tui.planning.arranging import groups_of
-    from calendar_tui.screens.season.chart import Arrangement
+    from calendar_tui.screens.season.arrangement import Arrangement
     from calendar_tui.screens.season.paper import chart_lines
 
     _, plan, rest = planned_season(args)
