@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.tasks.week import week_of
 from calendar_tui.screens.kit.canvas import Runs, fitted, joined
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.season.records import Task
@@ -45,6 +44,8 @@ def work_rows(plan: Plan, width: int, height: int, glyphs: Glyphs) -> list[Runs]
 
 def _work(plan: Plan) -> Iterator[tuple[Runs, Task | None]]:
     """Each row, and the task that it is of."""
+    from calendar_tui.planning.tasks.week import week_of  # large screens alone need it
+
     week = week_of(plan.season.tasks, plan.today)
     parts = [(f"Overdue: {len(week.overdue)}", week.overdue, "late")] if week.overdue else []
     parts += [(weekday_text(day), tasks, "at") for day, tasks in week.days if day >= plan.today]
