@@ -4,56 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from calendar_tui.commands.parsing import Command, Flags
+from calendar_tui.commands.flags import (
+    ASCII,
+    AT,
+    AT_READ_ONLY,
+    CHOICE,
+    CHOSEN_TASKS,
+    JSON,
+    LIGHTS,
+    SAVE,
+    TAKE_BACK,
+    WIDTH,
+)
+from calendar_tui.commands.parsing import Command
 
-_JSON: Flags = {"--json": {"action": "store_true", "help": "print JSON"}}
-_WIDTH: Flags = {
-    "--width": {"metavar": "N", "help": "lines of at most N characters, else as wide as the terminal"}
-}
-_ASCII: Flags = {"--ascii": {"action": "store_true", "help": "draw with plain ASCII characters"}}
-_AT: Flags = {
-    "--at": {"metavar": "DATE", "help": "as the season was at the end of this date, by its history"}
-}
-_AT_READ_ONLY = {"--at": {**_AT["--at"], "help": f"{_AT['--at']['help']}; read-only"}}
-_CHOICE: Flags = {
-    "--place": {"metavar": "ID", "help": "all cohorts that stand in this place, in place of naming them"},
-    "--part": {"metavar": "PART", "help": "only those in this part of the place"},
-    "--variety": {"metavar": "ID", "help": "all cohorts of this variety, of those in the place"},
-    "--planted": {
-        "metavar": "DATE",
-        "help": "those planted, or to be planted, on this date, such as 2026-12-08",
-    },
-}
-_SAVE: Flags = {
-    "--all": {"action": "store_true", "help": "list every date and task that moves, where many do"},
-    "--dry-run": {"action": "store_true", "help": "show what would move and save nothing"},
-    "--yes": {"action": "store_true", "help": "save without asking"},
-    **_JSON,
-}
-_LIGHTS: Flags = {
-    "--lights-off": {
-        "metavar": "hold|shift|DATE",
-        "help": "hold lights off where it was (the default with --yes), shift it by the delay, or put it on a date",
-    }
-}
-_TAKE_BACK: Flags = {
-    "--change": {"metavar": "N", "help": "the change of this number, as the history has it, and no other"},
-    "--yes": {"action": "store_true", "help": "do not ask, whoever made it"},
-}
-_ASKED = {flag: _SAVE[flag] for flag in ("--dry-run", "--yes")}
-_ALL_TASKS: Flags = {
-    "--all": {"action": "store_true", "help": "list every task, and every date that moves, where many do"}
-}
-_CHOSEN_TASKS: Flags = {
-    "--work": {
-        "metavar": "WORDS",
-        "help": "in place of ids: open tasks with these words in what is done, or of this chore",
-    },
-    "--until": {"metavar": "DATE", "help": "of these only what is due by this date"},
-    **_CHOICE,
-    **_ALL_TASKS,
-    **_ASKED,
-}
 _SLIP_WORDS = "SEASON COHORT ... STAGE DATE"
 _THEN = "a season file, which may be left out where there is just one; then "
 _TASKS = f"{_THEN}tasks by their ids, as `calendar-tui week` shows them, or by the beginnings of these"
@@ -70,8 +34,8 @@ COMMANDS: Mapping[str, Command] = {
                 "help": "open with this view: season, today, week or load",
             },
             "--fresh": {"action": "store_true", "help": "do not begin where you left it"},
-            **_ASCII,
-            **_AT_READ_ONLY,
+            **ASCII,
+            **AT_READ_ONLY,
         },
     ),
     "daylight": Command(
@@ -81,8 +45,8 @@ COMMANDS: Mapping[str, Command] = {
         flags={
             "--from": {"dest": "from_", "metavar": "DATE", "help": "first date, else the season's first day"},
             "--to": {"metavar": "DATE", "help": "last date, else the season's last day"},
-            **_AT,
-            **_JSON,
+            **AT,
+            **JSON,
         },
     ),
     "dates": Command(
@@ -91,7 +55,7 @@ COMMANDS: Mapping[str, Command] = {
         "every cohort's stages: dates, ranges, status and reasons",
         "SEASON COHORT",
         _COHORTS,
-        flags={**_AT, **_JSON, "--csv": {"action": "store_true", "help": "print a CSV table"}},
+        flags={**AT, **JSON, "--csv": {"action": "store_true", "help": "print a CSV table"}},
     ),
     "why": Command(
         "telling",
@@ -99,15 +63,15 @@ COMMANDS: Mapping[str, Command] = {
         "how one date is worked out, day by day where it matters; what makes its range wide, and what would narrow it",
         "SEASON COHORT STAGE",
         f"{_THEN}a cohort and a stage, such as: A1 harvest",
-        flags={**_AT, **_JSON},
+        flags={**AT, **JSON},
     ),
     "chart": Command(
         "telling",
         "chart",
         "day length and every cohort on one time axis, as text",
         flags={
-            **_ASCII,
-            **_AT,
+            **ASCII,
+            **AT,
             "--by": {
                 "choices": ("place", "variety", "planting", "harvest"),
                 "default": "place",
@@ -126,7 +90,7 @@ COMMANDS: Mapping[str, Command] = {
         "each place's lamps by week: timer settings, hours, dark left, kWh and cost",
         "SEASON PLACE",
         f"{_THEN}a place, else all with lamps",
-        flags={**_AT, **_JSON},
+        flags={**AT, **JSON},
     ),
     "quantities": Command(
         "quantities",
@@ -137,15 +101,15 @@ COMMANDS: Mapping[str, Command] = {
         flags={
             "--acres": {"action": "store_true", "help": "plants to the acre, in place of to the hectare"},
             "--csv": {"action": "store_true", "help": "print a CSV table"},
-            **_AT,
-            **_JSON,
+            **AT,
+            **JSON,
         },
     ),
     "today": Command(
         "today",
         "today",
         "what waits today: what to record and decide, lamps that failed, work by place, lamps tonight, what was changed",
-        flags={**_WIDTH, **_AT, **_JSON},
+        flags={**WIDTH, **AT, **JSON},
     ),
     "week": Command(
         "week",
@@ -164,9 +128,9 @@ COMMANDS: Mapping[str, Command] = {
                 "action": "store_true",
                 "help": "one line, for a login; exit status 0 whatever there is",
             },
-            **_WIDTH,
-            **_AT,
-            **_JSON,
+            **WIDTH,
+            **AT,
+            **JSON,
         },
     ),
     "response": Command(
@@ -175,7 +139,7 @@ COMMANDS: Mapping[str, Command] = {
         "which planting dates make sense: flowering, harvest and growth for each date of a year",
         "SEASON VARIETY PLACE",
         f"{_THEN}a variety, and the place it is grown in",
-        flags={**_AT, **_JSON, **_ASCII},
+        flags={**AT, **JSON, **ASCII},
         own_flags=True,
     ),
     "response-many": Command(
@@ -190,7 +154,7 @@ COMMANDS: Mapping[str, Command] = {
         "stagger",
         "stagger",
         "cohorts staggered backwards from their harvests, fitted to what the farm can hold; kept as drafts, accepted as one change",
-        flags=_SAVE,
+        flags=SAVE,
         own_flags=True,
     ),
     "done": Command(
@@ -210,8 +174,8 @@ COMMANDS: Mapping[str, Command] = {
                 "help": "what was found, such as a count; of several tasks the same for all, = for what was planned of each, "
                 "COHORT=TEXT for one; may be given several times",
             },
-            **_LIGHTS,
-            **_CHOSEN_TASKS,
+            **LIGHTS,
+            **CHOSEN_TASKS,
         },
     ),
     "skip": Command(
@@ -220,7 +184,7 @@ COMMANDS: Mapping[str, Command] = {
         "skip tasks, with the reason in their notes",
         "SEASON TASK",
         _TASKS,
-        flags={"--why": {"metavar": "TEXT", "help": "the reason, kept in the tasks' notes"}, **_CHOSEN_TASKS},
+        flags={"--why": {"metavar": "TEXT", "help": "the reason, kept in the tasks' notes"}, **CHOSEN_TASKS},
     ),
     "move": Command(
         "by_hand",
@@ -228,7 +192,7 @@ COMMANDS: Mapping[str, Command] = {
         "put tasks on another date, where they stay when the season is planned again",
         "SEASON TASK DATE",
         f"{_THEN}tasks by their ids, and the date: 2026-12-09, 9 dec, a weekday, or +2 days from each task's own",
-        flags=_CHOSEN_TASKS,
+        flags=CHOSEN_TASKS,
     ),
     "note": Command(
         "by_hand",
@@ -236,7 +200,7 @@ COMMANDS: Mapping[str, Command] = {
         "write a note on a task, in place of the one there was",
         "SEASON TASK TEXT",
         f'{_THEN}a task by its id, and the text; "" takes the note away',
-        flags=_CHOSEN_TASKS,
+        flags=CHOSEN_TASKS,
     ),
     "reopen": Command(
         "by_hand",
@@ -244,7 +208,7 @@ COMMANDS: Mapping[str, Command] = {
         "open tasks again that were done or skipped",
         "SEASON TASK",
         _TASKS,
-        flags=_CHOSEN_TASKS,
+        flags=CHOSEN_TASKS,
     ),
     "record": Command(
         "changing",
@@ -268,9 +232,9 @@ COMMANDS: Mapping[str, Command] = {
                 "metavar": "DATE",
                 "help": "of a stage that was seen on its date for the first time: the last look before, that did not see it",
             },
-            **_CHOICE,
-            **_LIGHTS,
-            **_SAVE,
+            **CHOICE,
+            **LIGHTS,
+            **SAVE,
         },
     ),
     "plan": Command(
@@ -280,10 +244,10 @@ COMMANDS: Mapping[str, Command] = {
         _SLIP_WORDS,
         f"{_THEN}a cohort or several, a stage and its new date; or cohorts, the word stay, a place, and the date or the "
         "stage from which their pots stand there",
-        flags={**_CHOICE, **_LIGHTS, **_SAVE},
+        flags={**CHOICE, **LIGHTS, **SAVE},
     ),
     "tasks": Command(
-        "changing", "tasks", "update the saved tasks to the plan, after the file was edited", flags=_SAVE
+        "changing", "tasks", "update the saved tasks to the plan, after the file was edited", flags=SAVE
     ),
     "cohort": Command(
         "cohorts",
@@ -291,7 +255,7 @@ COMMANDS: Mapping[str, Command] = {
         "the cohorts, or those chosen; or changes plants, spacing, place, part, variety or note of several at once",
         "SEASON COHORT ... KEY VALUE",
         f"{_THEN}cohorts, else all, and to change them a key and its new value, such as: A1 A2 spacing 1.5x0.6",
-        flags={**_CHOICE, **_SAVE},
+        flags={**CHOICE, **SAVE},
     ),
     "variety": Command(
         "varieties",
@@ -300,7 +264,7 @@ COMMANDS: Mapping[str, Command] = {
         "SEASON ID KEY VALUE",
         f"{_THEN}a variety, one of its figures and its new value, such as: amber critical_day 13:50, or amber drying_d "
         "7,10,14; or a variety and the word type, to see what each type would give, and a type, to give it",
-        flags=_SAVE,
+        flags=SAVE,
         own_flags=True,
     ),
     "chores": Command(
@@ -310,7 +274,7 @@ COMMANDS: Mapping[str, Command] = {
         "SEASON ID KEY VALUE",
         f"{_THEN}a chore, one of its keys and its new value, such as: scout offset_d 10, or scout repeat FREQ=WEEKLY "
         "until harvest",
-        flags=_SAVE,
+        flags=SAVE,
         own_flags=True,
     ),
     "load": Command(
@@ -321,9 +285,9 @@ COMMANDS: Mapping[str, Command] = {
         f"{_THEN}kinds, else all: hours, dryer, trays, room, lamps, circuits, samples",
         flags={
             "--weeks": {"metavar": "N", "help": "only N weeks from this one on, else all of the season"},
-            **_WIDTH,
-            **_AT,
-            **_JSON,
+            **WIDTH,
+            **AT,
+            **JSON,
         },
     ),
     "history": Command(
@@ -342,7 +306,7 @@ COMMANDS: Mapping[str, Command] = {
                 "help": "move what is older to a file of its own beside it; asks first",
             },
             "--yes": {"action": "store_true", "help": "shorten without asking"},
-            **_JSON,
+            **JSON,
         },
         own_flags=True,
     ),
@@ -352,7 +316,7 @@ COMMANDS: Mapping[str, Command] = {
         "take the latest change back, one's own first, or as many as STEPS says; asks before another person's",
         "SEASON STEPS",
         f"{_THEN}how many changes, else one",
-        flags=_TAKE_BACK,
+        flags=TAKE_BACK,
     ),
     "redo": Command(
         "history",
@@ -360,7 +324,7 @@ COMMANDS: Mapping[str, Command] = {
         "bring back what was undone last, or as much as STEPS says; asks before what another person undid",
         "SEASON STEPS",
         f"{_THEN}how many changes, else one",
-        flags=_TAKE_BACK,
+        flags=TAKE_BACK,
     ),
     "export": Command(
         "exporting",
@@ -372,7 +336,7 @@ COMMANDS: Mapping[str, Command] = {
         "checking",
         "check",
         "problems of a season file, each with its line; exit 1 if there are any",
-        flags={**_AT, **_JSON},
+        flags={**AT, **JSON},
     ),
     "upgrade": Command(
         "upgrading",
@@ -393,7 +357,7 @@ COMMANDS: Mapping[str, Command] = {
                 "help": "write the merge to this new file and leave ours as it is",
             },
             "--dry-run": {"action": "store_true", "help": "show what would come of it and write nothing"},
-            **_JSON,
+            **JSON,
         },
     ),
     "new": Command(

@@ -1,0 +1,52 @@
+"""The flags that several commands take."""
+
+from __future__ import annotations
+
+from calendar_tui.commands.parsing import Flags
+
+JSON: Flags = {"--json": {"action": "store_true", "help": "print JSON"}}
+WIDTH: Flags = {
+    "--width": {"metavar": "N", "help": "lines of at most N characters, else as wide as the terminal"}
+}
+ASCII: Flags = {"--ascii": {"action": "store_true", "help": "draw with plain ASCII characters"}}
+AT: Flags = {"--at": {"metavar": "DATE", "help": "as the season was at the end of this date, by its history"}}
+AT_READ_ONLY = {"--at": {**AT["--at"], "help": f"{AT['--at']['help']}; read-only"}}
+CHOICE: Flags = {
+    "--place": {"metavar": "ID", "help": "all cohorts that stand in this place, in place of naming them"},
+    "--part": {"metavar": "PART", "help": "only those in this part of the place"},
+    "--variety": {"metavar": "ID", "help": "all cohorts of this variety, of those in the place"},
+    "--planted": {
+        "metavar": "DATE",
+        "help": "those planted, or to be planted, on this date, such as 2026-12-08",
+    },
+}
+SAVE: Flags = {
+    "--all": {"action": "store_true", "help": "list every date and task that moves, where many do"},
+    "--dry-run": {"action": "store_true", "help": "show what would move and save nothing"},
+    "--yes": {"action": "store_true", "help": "save without asking"},
+    **JSON,
+}
+LIGHTS: Flags = {
+    "--lights-off": {
+        "metavar": "hold|shift|DATE",
+        "help": "hold lights off where it was (the default with --yes), shift it by the delay, or put it on a date",
+    }
+}
+TAKE_BACK: Flags = {
+    "--change": {"metavar": "N", "help": "the change of this number, as the history has it, and no other"},
+    "--yes": {"action": "store_true", "help": "do not ask, whoever made it"},
+}
+ASKED = {flag: SAVE[flag] for flag in ("--dry-run", "--yes")}
+ALL_TASKS: Flags = {
+    "--all": {"action": "store_true", "help": "list every task, and every date that moves, where many do"}
+}
+CHOSEN_TASKS: Flags = {
+    "--work": {
+        "metavar": "WORDS",
+        "help": "in place of ids: open tasks with these words in what is done, or of this chore",
+    },
+    "--until": {"metavar": "DATE", "help": "of these only what is due by this date"},
+    **CHOICE,
+    **ALL_TASKS,
+    **ASKED,
+}
