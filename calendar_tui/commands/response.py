@@ -18,6 +18,8 @@ from calendar_tui.commands.command_input import (
     refuse_extra_words,
     refuse_two_forms,
     tell,
+    today_of,
+    typed_day,
 )
 from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.refusal import Refusal
@@ -41,6 +43,10 @@ FLAGS: Flags = {
         "metavar": "DATE|+28d|+4w",
         "help": "lamps up to this date, or so long after planting; else natural days",
     },
+    "--harvest": {
+        "metavar": "DATE",
+        "help": "which planting is harvested on this date, in place of all dates",
+    },
     "--from": {"dest": "from_", "metavar": "DATE", "help": "first date, else the season's first day"},
     "--to": {"metavar": "DATE", "help": "last date, else a year of dates"},
     "--csv": {"action": "store_true", "help": "print a CSV table"},
@@ -58,7 +64,10 @@ def response(args: argparse.Namespace) -> int:
     path, words = picked_season(args)
     _, season = need_season(path, load_as_of(args, path))
     planting = _planting(args, season, words)
+    wanted = None if args.harvest is None else _wanted(args, season)
     curve = engine.response(season, planting, *_asked_dates(args, season))
+    if wanted is not None:
+        return _wished(args, season, curve, wanted)
     if args.json or args.csv:
         tell(f"temperatures: {note}" for note in curve.notes)
     if args.json:
@@ -74,6 +83,42 @@ def response(args: argparse.Namespace) -> int:
     else:
         _tell(args, season, curve)
     return 0
+
+
+def _wished(args: argparse.Namespace, season: Season, curve: Curve, wanted: date) -> int:
+    """Print which planting is harvested on the date that is wished for."""
+    from calendar_tui.handing_on.words.plain_text import wrapped
+    from calendar_tui.handing_on.words.wished_text import wished_sentences
+    from calendar_tui.planning.response.outcomes import planting_text
+    from calendar_tui.planning.response.wished import wished
+    from calendar_tui.planning.staggering.wish import GROWN_D
+
+    found = wished(curve.outcomes, wanted, today_of(args, season.site.timezone), GROWN_D)
+    if args.json:
+        from calendar_tui.handing_on.tables.response_rows import wished_data
+
+        tell(f"temperatures: {note}" for note in curve.notes)
+        print_json(wished_data(found))
+        return 0
+    text = planting_text(curve.planting, season.varieties[curve.planting.variety])
+    emit(wrapped(f"{text}, at {season.name}", "  "))
+    for sentence in (*wished_sentences(found), *(f"temperatures: {note}" for note in curve.notes)):
+        emit(wrapped(sentence, ""))
+    return 0
+
+
+def _wanted(args: argparse.Namespace, season: Season) -> date:
+    if args.csv:
+        raise Refusal("--csv does not apply: with --harvest there is one planting; leave out one of the two")
+    return typed_day(
+        args.harvest,
+        today=today_of(args, season.site.timezone),
+        planned=None,
+        first_day=season.first_day,
+        last_day=season.last_day,
+        past=False,
+        flag="--harvest ",
+    )
 
 
 def _tell(args: argparse.Namespace, season: Season, curve: Curve) -> None:

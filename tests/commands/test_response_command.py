@@ -190,3 +190,29 @@ def test_the_nursery_as_a_place_is_planted_without_one(season: Path) -> None:
     ran = run("response", season, "amber", "N1", "--from", "2026-12-01", "--to", "2026-12-01")
     assert ran.status == 0, ran.said
     assert "amber from seed, sown in place, N1" in ran.out
+
+
+def test_a_wished_harvest_gives_the_planting_that_the_table_has_for_it(season: Path) -> None:
+    words = ("response", season, "amber", "H1", "--nursery", "N1", "--lamps-off", "+4w")
+    rows = json.loads(run(*words, "--json").out)
+    wanted = next(row for row in rows if row["planted"] == "2027-02-10")
+    words = (*words, "--harvest", wanted["harvest"], "--today", "2026-11-01")
+    given = json.loads(run(*words, "--json").out)
+    alike = [row for row in rows if row["harvest"] == wanted["harvest"]]
+    assert given["best"] in alike
+    assert given["off_d"] == 0
+    assert given["planted"] == [[alike[0]["planted"], alike[-1]["planted"]]]
+    told = " ".join(run(*words).out.split())
+    assert "Plant on Tue 9 Feb 2027 (started 15 Jan 2027), lights off 9 Mar 2027: harvest " in told
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--harvest", "soon"), '--harvest "soon" is not a date'),
+        (("--harvest", "5/4"), "write 5 apr or 4 may"),
+        (("--harvest", "5 apr", "--csv"), "--csv does not apply"),
+    ],
+)
+def test_a_wished_harvest_that_is_none_is_refused(season: Path, words: tuple[str, ...], says: str) -> None:
+    assert says in run("response", season, "amber", "F1", *words, "--today", "2026-11-01").said

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.planning.laying_out.stages import Range
 from calendar_tui.planning.response.outcomes import RANGED, Outcome
+from calendar_tui.planning.response.wished import Wished
 
 
 def response_rows(outcomes: Iterable[Outcome]) -> list[Row]:
@@ -17,6 +18,26 @@ def response_rows(outcomes: Iterable[Outcome]) -> list[Row]:
     else ""; reason: of its trigger, of a day-neutral variety of its flowering.
     """
     return [_row(outcome) for outcome in outcomes]
+
+
+def wished_data(wished: Wished) -> Row:
+    """What can be planted for a wished harvest.
+
+    wanted: that date; off_d: days by which the likely harvest is later than it, null where nothing is harvested.
+    best: the planting as a row; planted: the first and last of each run of planting dates with the same likely harvest.
+    missed: the planting that would come nearer and had to be started before not_before, as a row, else null.
+    first_harvest, last_harvest: the earliest and the latest likely harvest that can still be had.
+    """
+    return {
+        "wanted": wished.wanted,
+        "not_before": wished.begin,
+        "best": wished.best and _row(wished.best),
+        "off_d": wished.off_d if wished.best else None,
+        "planted": [list(run) for run in wished.planted],
+        "missed": wished.missed and _row(wished.missed),
+        "first_harvest": wished.first,
+        "last_harvest": wished.last,
+    }
 
 
 def _row(outcome: Outcome) -> Row:

@@ -1,0 +1,64 @@
+"""The response of the date read backwards: which planting gives a harvest on a wished date."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from calendar_tui.planning.response.outcomes import Outcome, stretches
+
+
+@dataclass(frozen=True, slots=True)
+class Wished:
+    """What can be planted for a harvest.
+
+    wanted: the harvest that is wished for; begin: the day before which nothing is started.
+    best: the planting whose likely harvest comes nearest, None where nothing that can still be started is harvested.
+    planted: the first and last planting date of each run of dates with the same likely harvest as `best`.
+    missed: the planting that would come nearer and had to be started before `begin`; None where there is none.
+    first, last: the earliest and the latest likely harvest that can still be had.
+    """
+
+    wanted: date
+    begin: date
+    best: Outcome | None
+    planted: tuple[tuple[date, date], ...] = ()
+    missed: Outcome | None = None
+    first: date | None = None
+    last: date | None = None
+
+    @property
+    def off_d(self) -> int:
+        """Days by which the likely harvest of `best` is later than the one wished for."""
+        return 0 if self.best is None else _off_d(self.best, self.wanted)
+
+
+def wished(outcomes: Sequence[Outcome], wanted: date, begin: date, growth_d: int) -> Wished:
+    """The planting that is harvested on, or nearest to, a date.
+
+    growth_d: days of growth that are wished for, which choose among plantings whose harvest is the same number of days away.
+    """
+    harvested = [o for o in outcomes if o.harvest is not None]
+    possible = [o for o in harvested if o.begun >= begin]
+    missed = _nearest(harvested, wanted, growth_d)
+    best = _nearest(possible, wanted, growth_d)
+    if best is None or best.harvest is None:
+        return Wished(wanted, begin, None, missed=missed)
+    if missed is not None and abs(_off_d(missed, wanted)) >= abs(_off_d(best, wanted)):
+        missed = None
+    day = best.harvest.likely
+    dates = [o.harvest.likely for o in possible if o.harvest]
+    planted = tuple(stretches(possible, lambda o: o.harvest is not None and o.harvest.likely == day))
+    return Wished(wanted, begin, best, planted, missed, min(dates), max(dates))
+
+
+def _nearest(outcomes: Sequence[Outcome], wanted: date, growth_d: int) -> Outcome | None:
+    def distance(outcome: Outcome) -> tuple[int, int, date]:
+        return abs(_off_d(outcome, wanted)), abs((outcome.growth_d or 0) - growth_d), outcome.planted
+
+    return min(outcomes, key=distance, default=None)
+
+
+def _off_d(outcome: Outcome, wanted: date) -> int:
+    return 0 if outcome.harvest is None else (outcome.harvest.likely - wanted).days
