@@ -73,6 +73,13 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("v", "open_varieties", "v", "", "Open the varieties: every figure, its mark, and a change of it."),
         Key("c", "open('chores')", "c", "", "Open the chores: how many tasks each makes; change, add, switch off."),
     ),
+    "words": (
+        Key("enter", "end_words", "Enter", "keep", ""),
+        *_up_and_down("move"),
+        Key("backspace", "shorter", "Backspace", "", ""),
+        Key("ctrl+u", "none", "Ctrl+U", "", ""),
+        Key("escape", "", "Esc", "show all", ""),
+    ),
     "past": (
         Key("escape", "back", "Esc", "back", "Show all cohorts again, take the marks off, or come back from the season as it was."),
     ),

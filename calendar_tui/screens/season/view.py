@@ -7,20 +7,19 @@ from datetime import date
 from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
-from textual.widgets import Input
 
 from calendar_tui.planning.arranging import WAYS, Row
 from calendar_tui.planning.plan import Plan
-from calendar_tui.screens.kit.actions import bindings, in_group
-from calendar_tui.screens.kit.canvas import Runs
+from calendar_tui.screens.kit.actions import bindings, footer_runs, in_group
+from calendar_tui.screens.kit.canvas import Runs, fitted
 from calendar_tui.screens.kit.every_key import Key
 from calendar_tui.screens.kit.foot import foot_runs
 from calendar_tui.screens.kit.host import REPAINT_S, host
 from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.screens.kit.spans import SpanCompositor
-from calendar_tui.screens.kit.typed import TypedField
 from calendar_tui.screens.kit.window import CROPS
+from calendar_tui.screens.kit.words import TypedWords
 from calendar_tui.screens.season.arrangement import Arrangement, arrangement_of, row_of, standing_at
 from calendar_tui.screens.season.chart import Look, kept_rows, layout_of, season_rows, warned
 from calendar_tui.screens.season.fitting import first_shown
@@ -31,6 +30,7 @@ from calendar_tui.screens.season.time_axis import WHOLE, TimeAxis
 from calendar_tui.season.readers import plain
 
 FOOT = ("season", "past", "undo", "chart", "redo", "help", "program")
+WORDS_FOOT = ("words",)
 
 
 class SeasonView(Screen[None]):
@@ -38,8 +38,6 @@ class SeasonView(Screen[None]):
 
     # No field is typed in until it is asked for.
     AUTO_FOCUS = ""
-    # What is typed lies over the footer, so that nothing else moves.
-    CSS = "SeasonView { layers: chart typed; } #words { dock: bottom; layer: typed; }"
     BINDINGS = bindings("chart", "season", "past", "undo", "redo")
 
     def __init__(self, plan: Plan, today: date, standing: Standing = AT_FIRST) -> None:
@@ -55,7 +53,7 @@ class SeasonView(Screen[None]):
         # The first picture is sent without them; all that is drawn after it has them.
         self._clashes = False
         self._sheet = Sheet(self._rows)
-        self._words = TypedField(placeholder="words of cohorts, varieties, places; Esc shows all", id="words")
+        self._words = TypedWords(self._find)
         self._compositor = SpanCompositor()
 
     @property
@@ -153,6 +151,12 @@ class SeasonView(Screen[None]):
         return Look(*at, self._clashes, self._marked, self._arrangement)
 
     def _footer(self, width: int) -> Runs:
+        if self._words.asked:
+            typed = (f"find: {self._words.value}", "key"), ("_  ", "key")
+            glyphs = host(self).glyphs
+            return fitted(
+                (*typed, *footer_runs(in_group(*WORDS_FOOT), width, glyphs.arrows)), width, glyphs.ellipsis
+            )
         keys = [key for key in in_group(*FOOT) if self._offers(key)]
         return foot_runs(keys, width, host(self).glyphs, host(self).notices)
 
@@ -174,7 +178,7 @@ class SeasonView(Screen[None]):
         """Show all cohorts again, take the marks off, or come back from the season as it was; one after the other."""
         if self._words.asked or self._arrangement.words:
             self._words.value = ""
-            self._close_words()
+            self._words.close()
         elif self._marked:
             self._unmark(True)
         else:
@@ -267,19 +271,13 @@ class SeasonView(Screen[None]):
     def action_find(self) -> None:
         """Type words, and see the cohorts that they find."""
         self._words.ask(self._arrangement.words)
+        self.call_after_refresh(self._redraw)
 
-    def on_input_changed(self, event: Input.Changed) -> None:
-        if event.value != self._arrangement.words:
-            self._arrange(self._arrangement._replace(words=event.value, folded=frozenset()))
-
-    def on_input_submitted(self) -> None:
-        self._close_words()
-
-    def _close_words(self) -> None:
-        self._words.close()
-        self.set_focus(None)
-        if not self._words.value:
-            self._arrange(self._arrangement._replace(words=""))
+    def _find(self, words: str) -> None:
+        if words != self._arrangement.words:
+            self._arrange(self._arrangement._replace(words=words, folded=frozenset()))
+        else:
+            self._redraw()
 
     def action_fold(self) -> None:
         """Fold the selected row's group, or unfold it."""
