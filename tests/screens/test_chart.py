@@ -85,9 +85,7 @@ def look_at(plan, width, zoom=0, selected=0, cursor=TODAY, height=23):
 
 
 def drawn(plan=PLAN, width=80, height=23, glyphs=UNICODE, **look):
-    rows = season_rows(
-        plan, look_at(plan, width, height=height, **look), width, height, glyphs, "a note", "two.toml"
-    )
+    rows = season_rows(plan, look_at(plan, width, height=height, **look), width, height, glyphs, "a note")
     return [text_of(row) for row in rows]
 
 
@@ -350,9 +348,8 @@ def test_clashes_are_marked_and_never_hidden():
 
 def test_a_season_without_cohorts_says_how_to_add_one():
     text = " ".join(" ".join(drawn(plan_of(SEASON))).split())
-    assert "no cohorts yet" in text
-    assert "[[cohort]]" in text
-    assert "two.toml" in text
+    assert "No cohort yet: press a to add one." in text
+    assert "[[" not in text
 
 
 # --- runs and the footer

@@ -231,7 +231,7 @@ async def test_without_a_change_it_says_so(tmp_path):
     app = app_of(path)
     async with app.run_test(size=(80, 24)) as pilot:
         view = await opened(app, pilot)
-        assert "No changes recorded yet" in view.text
+        assert "No change yet: the first one that is saved here begins the history." in view.text
         await pilot.press("enter", "a", "g", "u")
         await settled(app, pilot)
         assert "There is nothing to undo" in notes(app)[-1]

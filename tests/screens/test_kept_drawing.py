@@ -107,8 +107,8 @@ def test_rows_that_are_kept_are_those_drawn_anew(looks: list[tuple[int, tuple[in
     for which, size, zoom, selected, day in looks:
         plan = plans()[which]
         look = look_at(plan, size, zoom, selected, day)
-        drawn = season_rows(plan, look, *size, UNICODE, "a note", "two.toml", kept)
-        assert drawn == season_rows(plan, look, *size, UNICODE, "a note", "two.toml")
+        drawn = season_rows(plan, look, *size, UNICODE, "a note", kept)
+        assert drawn == season_rows(plan, look, *size, UNICODE, "a note")
 
 
 def test_a_move_in_time_draws_only_the_rows_the_cursor_stands_in_anew():

@@ -13,7 +13,7 @@ from small_app import SEASON, SmallApp
 from calendar_tui.handing_on.words.lamps_text import CAUTIONS, ELECTRICAL, sheet_text
 from calendar_tui.planning.lamps.runs import lamp_sheet
 from calendar_tui.screens.app import CalendarApp
-from calendar_tui.screens.lamps.view import NO_LAMPS, LampsView, lights_in_order
+from calendar_tui.screens.lamps.view import LampsView, lights_in_order
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.storage.opening import open_season
 
@@ -155,7 +155,7 @@ async def test_a_season_without_lamps_says_how_to_have_some() -> None:
     app, view = _app(text=dark.replace(", lights_off = 2026-12-20", ""))
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
-        assert NO_LAMPS in _words(view.text)
+        assert "No place has lamps yet: press Esc, then f for the farm" in _words(view.text)
         await pilot.press("left", "right", "t", "down", "escape")
         assert app.screen is not view
 

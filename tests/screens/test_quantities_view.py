@@ -12,7 +12,7 @@ from calendar_tui.handing_on.words.quantities_text import quantities_text
 from calendar_tui.planning.needs.sums import Quantities, quantities
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.screens.app import CalendarApp
-from calendar_tui.screens.pages.quantities_view import NO_COHORTS, QuantitiesView
+from calendar_tui.screens.pages.quantities_view import QuantitiesView
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.reading import read_season
 from calendar_tui.storage.opening import open_season
@@ -63,7 +63,7 @@ async def test_a_change_of_the_season_is_worked_out_anew() -> None:
         app.data["cohort"], app.data["task"] = [], []
         app.reload()
         await settled(app, pilot)
-        assert view.text == NO_COHORTS
+        assert view.text == "No cohort yet: press Esc, then a to add one."
 
 
 async def test_its_key_opens_it_and_escape_leaves_it(tmp_path: Path) -> None:

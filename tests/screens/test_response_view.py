@@ -18,7 +18,7 @@ from calendar_tui.planning.why.phases import phase_on
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.kit.glyphs import glyph_set
 from calendar_tui.screens.response.plot import LABEL, phase_between, plot_lines, plot_rows, window_of
-from calendar_tui.screens.response.view import NOTHING, ResponseView, first_cursor, first_curve
+from calendar_tui.screens.response.view import ResponseView, first_cursor, first_curve
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.storage.opening import open_season
 
@@ -162,7 +162,7 @@ async def test_with_nothing_to_plant_and_on_a_small_terminal_it_says_so() -> Non
     app = SmallApp(view := ResponseView(None, TODAY), TODAY, bare)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
-        assert NOTHING in " ".join(view.text.split())
+        assert "yet: press Esc, then f for the farm, then a there to add one." in " ".join(view.text.split())
         await pilot.press("right", "v")
     app, view = _app()
     async with app.run_test(size=(50, 12)) as pilot:

@@ -194,7 +194,7 @@ async def test_a_season_without_cohorts_opens_and_every_key_is_harmless(opened):
     app = opened(season(0))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("up", "down", "left", "right", "pageup", "pagedown", "plus", "enter", "r", "0", "p")
-        assert "no cohorts yet" in " ".join(view(app).text.split())
+        assert "No cohort yet: press a to add one." in " ".join(view(app).text.split())
 
 
 async def test_a_view_that_does_not_name_undo_takes_nothing_back(opened):

@@ -163,5 +163,5 @@ async def test_a_day_on_which_nothing_waits(tmp_path: Path) -> None:
         view = await shown(app, pilot)
         assert view.text.splitlines()[:2] == [
             "Tue 8 Dec 2026  nothing waits  Two Rivers".ljust(80),
-            "Nothing waits.",
+            "No cohort yet: press Esc, then a to add one.",
         ]

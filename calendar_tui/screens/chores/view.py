@@ -117,7 +117,7 @@ class ChoresView(Form):
     def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         if plan is None or not plan.season.chores:
-            return wrapped("This season has no chore yet: a adds one of your own.", width)
+            return wrapped("No chore yet: press a to add one of your own.", width)
         chores = plan.season.chores.values()
         off = sum(not c.active for c in chores)
         about = f"  {len(chores)}, {off} of them off; in order of their stages"

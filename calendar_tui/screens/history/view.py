@@ -173,9 +173,7 @@ class HistoryView(ListView[None]):
         self._heading.say(self._title(history))
         rows: list[ListRow] = []
         if not self._rows_by_number:
-            rows += wrapped(
-                "No changes recorded yet: the history begins with the first one saved here.", width
-            )
+            rows += wrapped("No change yet: the first one that is saved here begins the history.", width)
         rows += history_rows(list(self._rows_by_number.values()), zone_of(host(self)), width)
         if history.shortened is not None:
             rows += wrapped(harmless(shortened_text(history.shortened)), width, style=DIM)

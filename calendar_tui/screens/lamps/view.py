@@ -11,6 +11,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.events import Resize
 
+from calendar_tui.handing_on.words.first_steps import no_lamps_text
 from calendar_tui.handing_on.words.lamps_text import (
     CAUTIONS,
     ELECTRICAL,
@@ -45,7 +46,6 @@ from calendar_tui.season.wording import weekday_text
 
 FOOT = ("lamps", "help", "view")
 TITLE, THIS_WEEK = "Lamps", "*"
-NO_LAMPS = "No place of this season has lamps; add lamps = { target_h = 16.0 } to one in its file."
 
 
 def lights_in_order(plan: Plan, cohort_id: str) -> tuple[str, ...]:
@@ -194,7 +194,8 @@ class LampsView(ListView[None]):
     def _rows(self, width: int) -> Iterable[ListRow]:
         if self._sheet is not None:
             return sheet_rows(self._sheet, host(self).today, width)
-        return wrapped("" if self._names() else NO_LAMPS, width)
+        plan = host(self).plan
+        return wrapped("" if plan is None or self._names() else no_lamps_text(plan.season), width)
 
     def _say_heading(self, width: int) -> None:
         plan, names = host(self).plan, self._names()

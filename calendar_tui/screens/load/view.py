@@ -11,6 +11,7 @@ from textual import work
 from textual.app import ComposeResult
 from textual.binding import BindingType
 
+from calendar_tui.handing_on.words.first_steps import next_step
 from calendar_tui.handing_on.words.load_text import behind_rows, marks_of, over_in_text, use_figures
 from calendar_tui.planning.capacity.by_week import KINDS, WeekUse, hours_by_week
 from calendar_tui.planning.capacity.over_full import not_counted
@@ -214,7 +215,7 @@ class LoadView(ListView[None]):
         notes += ["? may be over-full"] if "?" in marks else []
         notes += ["~ some of it a guess"] if "~" in marks else []
         if self._kind == "hours" and not any(use.has is not None for use in uses):
-            notes.append("no hours per role are set: add [crew] hours_per_week")
+            notes.append("no hours per role are set: f, crew")
         text = fitted("  " + "  ".join(notes), max(width - len(head), 0)).rstrip()
         self._heading.say(row((head, HEADING), (text, WARNING if over else PLAIN)))
 
@@ -223,7 +224,8 @@ class LoadView(ListView[None]):
         if self._uses is None:
             return wrapped(WORKING, width)
         if plan is None or not self._uses:
-            return [*wrapped(NOTHING[self._kind], width), *self._note_rows(plan, width)]
+            text = NOTHING[self._kind] if plan is None else next_step(plan.season) or NOTHING[self._kind]
+            return [*wrapped(text, width), *self._note_rows(plan, width)]
         glyphs = host(self).glyphs
         shown = load_rows(plan.season, self._uses, self._opened, plan.today, glyphs, width)
         return [*shown, *self._note_rows(plan, width)]

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from textual import work
 
+from calendar_tui.handing_on.words.first_steps import next_step
 from calendar_tui.handing_on.words.quantities_text import cohort_text, notes_text, remarks_text, sums_text
 from calendar_tui.planning.needs.sums import Quantities, quantities
 from calendar_tui.planning.plan import Plan
@@ -20,8 +21,6 @@ from calendar_tui.screens.kit.drawing import (
 )
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
-
-NO_COHORTS = "This season has no cohort yet: add a [[cohort]] to its file."
 
 
 def page_rows(needs: Quantities, first: str, width: int) -> Iterator[ListRow]:
@@ -65,6 +64,7 @@ class QuantitiesView(Page[None]):
             self._body.redraw()
 
     def rows(self, width: int) -> Iterable[ListRow]:
-        if not self._needs.cohorts:
-            return wrapped(NO_COHORTS, width)
+        plan = host(self).plan
+        if not self._needs.cohorts and plan is not None:
+            return wrapped(next_step(plan.season), width)
         return page_rows(self._needs, self._cohort_id, width)

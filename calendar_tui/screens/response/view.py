@@ -13,6 +13,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.screen import Screen
 
+from calendar_tui.handing_on.words.first_steps import next_step
 from calendar_tui.planning.laying_out.stays import growing
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.response.outcomes import (
@@ -35,7 +36,6 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.wording import day_text, full_day_text
 
 TITLE, WAITING = "Planting dates", "Working out..."
-NOTHING = "A response needs a variety and a place: add a [[variety]] and a [[place]] to the season's file."
 FOOT = ("response", "help", "view")
 SMALLEST = (60, 16)
 YEAR_D = 365
@@ -166,7 +166,8 @@ class ResponseView(Screen[None]):
         glyphs = host(self).glyphs
         plan, curve, outcome = host(self).plan, self._curve, self.outcome
         if plan is None or curve is None or outcome is None:
-            return words_alone(NOTHING, width, height, glyphs.ellipsis)
+            text = "" if plan is None else next_step(plan.season)
+            return words_alone(text, width, height, glyphs.ellipsis)
         if width < SMALLEST[0] or height < SMALLEST[1]:
             least = f"Planting dates need at least {SMALLEST[0]}x{SMALLEST[1]} cells; press Esc to go back."
             return words_alone(least, width, height, glyphs.ellipsis)

@@ -98,7 +98,6 @@ def season_rows(
     height: int,
     glyphs: Glyphs,
     notice: str = "",
-    file_name: str = "",
     kept: Kept | None = None,
 ) -> list[Runs]:
     """The season view without its footer: exactly `height` rows of exactly `width` cells.
@@ -112,7 +111,7 @@ def season_rows(
     waits = kept.once("waits", look.clashes, lambda: _waits(plan, look))
     rows = [title_row(plan, width, glyphs, notice, waits), *chart_rows(plan, look, layout, glyphs, kept)]
     rows += kept.once("legend", (width, layout.legend), lambda: _legend(width, layout.legend, glyphs))
-    below = _below(plan, look, layout, timeline, width, glyphs, file_name, kept)
+    below = _below(plan, look, layout, timeline, width, glyphs, kept)
     below += [()] * (height - len(rows) - len(below))
     return [*rows, *(fitted(row, width, glyphs.ellipsis) for row in below)][:height]
 
@@ -124,14 +123,13 @@ def _below(
     timeline: Timeline | None,
     width: int,
     glyphs: Glyphs,
-    file_name: str,
     kept: Kept,
 ) -> list[Runs]:
     """The line of the day at the cursor, and the selected cohort's dates, reasons and clashes."""
     cursor = look.cursor or plan.today
     below = [cursor_row(plan, timeline, cursor)]
     if not plan.season.cohorts:
-        return below + empty_rows(file_name, width)
+        return below + empty_rows(plan.season, width)
     if timeline is None:
         words = look.arrangement.words.strip()
         none = not kept_rows(kept, plan, look.arrangement)

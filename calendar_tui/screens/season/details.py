@@ -13,6 +13,7 @@ from calendar_tui.planning.why.phases import PHASES, covered_on, phase_on
 from calendar_tui.screens.kit.canvas import Runs, fitted
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.season.sky import limits_h, natural_h
+from calendar_tui.season.records import Season
 from calendar_tui.season.wording import day_text, full_day_text, hours_against, stage_text
 
 # Lines that a cohort's clashes may always take from its stages.
@@ -130,11 +131,8 @@ def _cut(lines: Sequence[str], room: int, glyphs: Glyphs) -> Sequence[str]:
     return [*lines[: room - 1], lines[room - 1][: -len(more)] + more]
 
 
-def empty_rows(path_name: str, width: int) -> list[Runs]:
+def empty_rows(season: Season, width: int) -> list[Runs]:
     """What a season without cohorts says."""
-    text = (
-        f"This season has no cohorts yet. To add one, write into {path_name}: [[cohort]], then a line each for "
-        f'id = "A1", variety and place (the id of one in the file), start = "seed" or "cutting", and '
-        f"planned = {{ seeding = a date such as 2026-10-05 }}. Then open it again."
-    )
-    return [((line, "detail"),) for line in textwrap.wrap(text, width)]
+    from calendar_tui.handing_on.words.first_steps import next_step
+
+    return [((line, "detail"),) for line in textwrap.wrap(next_step(season, ""), width)]

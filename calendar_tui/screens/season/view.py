@@ -27,7 +27,6 @@ from calendar_tui.screens.season.layout import SMALLEST, Layout
 from calendar_tui.screens.season.small import HEAD_ROWS, small_rows
 from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.screens.season.time_axis import WHOLE, TimeAxis
-from calendar_tui.season.readers import plain
 
 FOOT = ("season", "past", "undo", "chart", "redo", "help", "program")
 WORDS_FOOT = ("words",)
@@ -119,8 +118,7 @@ class SeasonView(Screen[None]):
         if width < SMALLEST[0] or height < SMALLEST[1]:
             return self._small(width, height)
         look = self._look(self._layout(width, height), width)
-        names = (self._notice(), plain(host(self).opened.path.name))
-        rows = season_rows(self._plan, look, width, height - 1, glyphs, *names, self._kept)
+        rows = season_rows(self._plan, look, width, height - 1, glyphs, self._notice(), self._kept)
         return [*rows, self._footer(width)]
 
     def _notice(self) -> str:

@@ -9,6 +9,7 @@ from rich.style import Style
 from textual import work
 from textual.binding import BindingType
 
+from calendar_tui.handing_on.words.first_steps import next_step
 from calendar_tui.handing_on.words.stagger_text import compared
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.staggering.drafts import accepted, drop_change, laid_out
@@ -73,8 +74,11 @@ class DraftsView(ListView[None]):
             self._list.redraw()
 
     def _rows(self, width: int) -> Iterable[ListRow]:
-        yield row(("New draft: asks for what it needs", BOLD), key=NEW)
         plan = host(self).plan
+        if plan is not None and not (plan.season.places and plan.season.varieties):
+            yield from wrapped(next_step(plan.season), width)
+            return
+        yield row(("New draft: asks for what it needs", BOLD), key=NEW)
         if plan is None or self._schemes is None:
             return
         for name, scheme in self._schemes.items():

@@ -81,7 +81,7 @@ class VarietiesView(ValueForm):
         plan = host(self).plan
         varieties = {} if plan is None else plan.season.varieties
         if plan is None or not varieties:
-            return wrapped("This season has no variety yet: add a [[variety]] to its file.", width)
+            return wrapped("No variety yet: press a to add one, with a type to start from.", width)
         if self._variety not in varieties:
             if self._line.asked:
                 return wrapped(f"{self._variety} is not in this season any more. Esc goes back.", width)

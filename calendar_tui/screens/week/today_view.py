@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from textual import work
 from textual.binding import BindingType
 
+from calendar_tui.handing_on.words.first_steps import nothing_waits_text
 from calendar_tui.handing_on.words.today_text import (
     changed_text,
     decision_text,
@@ -92,7 +93,7 @@ class TodayView(TaskList):
         self._say_heading(plan)
         self._opens = dict(self._targets())
         rows = list(self._parts(plan, width))
-        return rows or [row("Nothing waits.")]
+        return rows or wrapped(nothing_waits_text(plan.season), width)
 
     def _say_heading(self, plan: Plan) -> None:
         name, marked = plan.season.name, marked_text(self._marked, self._marked_here)

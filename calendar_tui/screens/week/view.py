@@ -9,6 +9,7 @@ from typing import ClassVar
 from textual import work
 from textual.binding import BindingType
 
+from calendar_tui.handing_on.words.first_steps import no_tasks_text
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.tasks.week import (
     GROUPINGS,
@@ -19,7 +20,7 @@ from calendar_tui.planning.tasks.week import (
     week_of,
 )
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import BOLD, CUT, HEADING, Bar, ListRow, fitted, row
+from calendar_tui.screens.kit.drawing import BOLD, CUT, HEADING, Bar, ListRow, fitted, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.typed import TypedField
 from calendar_tui.screens.week.rows import Shown, columns, detail_rows, marked_text, week_rows
@@ -109,7 +110,15 @@ class WeekView(TaskList):
             fitting = matching(self._tasks(), self._filter.value)
             self._week = shown_week(fitting, self._day or today, today, self._touched)
         self._say_heading(today)
-        return week_rows(self._week, self._shown(), width)
+        rows = week_rows(self._week, self._shown(), width)
+        return [*self._empty_rows(width), *rows]
+
+    def _empty_rows(self, width: int) -> list[ListRow]:
+        """What to do in a week without tasks."""
+        plan = host(self).plan
+        if plan is None or self._shown().searched or all_tasks(self._week) or self._looks:
+            return []
+        return wrapped(no_tasks_text(plan.season), width)
 
     def _shown(self) -> Shown:
         plan = host(self).plan

@@ -1,0 +1,37 @@
+"""What to do next where a view has nothing to show: one sentence, with the key."""
+
+from __future__ import annotations
+
+from calendar_tui.season.records import Season
+
+# What is added in turn, and where; a season without the one cannot have the next.
+_STEPS = (("places", "place"), ("varieties", "variety"), ("cohorts", "cohort"))
+
+
+def next_step(season: Season, here: str = "Esc") -> str:
+    """The first thing that a season lacks, and the keys that add it; "" where it has a cohort.
+
+    here: the key that leads to the season view, "" in it.
+    """
+    what = next((word for records, word in _STEPS if not getattr(season, records)), "")
+    if not what:
+        return ""
+    keys = [here] if here else []
+    keys += ["a to add one"] if what == "cohort" else ["f for the farm", "a there to add one"]
+    return f"No {what} yet: press {', then '.join(keys)}."
+
+
+def no_lamps_text(season: Season) -> str:
+    """Where lamps are set; the next step where no place could have some."""
+    if not season.places:
+        return next_step(season)
+    return "No place has lamps yet: press Esc, then f for the farm, and Enter on a place to set its lamps."
+
+
+def no_tasks_text(season: Season) -> str:
+    """Why a week has no task, and the keys that lead to some."""
+    return next_step(season) or "No tasks this week: press ] for the week after, or [ for the week before."
+
+
+def nothing_waits_text(season: Season) -> str:
+    return next_step(season) or "Nothing waits: press w for the week."
