@@ -10,6 +10,7 @@ from textual.driver import Driver
 from textual.screen import Screen
 
 from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
+from calendar_tui.screens.kit.notices import Notices
 from calendar_tui.screens.starting.choice import Chosen, Start
 from calendar_tui.screens.starting.first_view import FirstView
 
@@ -24,6 +25,7 @@ class StartApp(App[Chosen]):
         super().__init__(ansi_color=True)
         self.start = start
         self.glyphs: Glyphs = glyph_set(ascii_only)
+        self.notices = Notices()
         # Whether the program was told to end from outside, and is about to.
         self.ends = False
 
