@@ -8,7 +8,7 @@ from textual.app import App
 from textual.pilot import Pilot
 
 
-async def settled(app: App[None], pilot: Pilot[None]) -> Any:
+async def settled(app: App[Any], pilot: Pilot[Any]) -> Any:
     """Wait for what is worked out in threads and for what it draws; gives the view that is on screen then."""
     for _ in range(3):
         await pilot.pause()

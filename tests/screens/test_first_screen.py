@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from settling import settled
 from textual.pilot import Pilot
 
 from calendar_tui.planning.starting.answers import Reader
@@ -199,10 +200,12 @@ async def test_the_first_screen_is_left_with_nothing_chosen(
 async def test_the_field_that_is_typed_in_is_in_sight_in_every_size(
     app_of: Callable[..., StartApp], size: tuple[int, int]
 ) -> None:
-    async with app_of().run_test(size=size) as pilot:
+    app = app_of()
+    async with app.run_test(size=size) as pilot:
         await pilot.press("enter")
         for line in SEASON[:-1]:
             await typed(pilot, line)
+            await settled(app, pilot)
             view = form(pilot)
             field = view._rows[view.here].field
             assert field.region.height == 1
