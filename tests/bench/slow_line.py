@@ -73,7 +73,10 @@ def _taken(fd: int, most: int) -> int:
     """How many bytes came over the line, of so many that it takes in one slice."""
     size = 0
     while size < most and select([fd], [], [], 0)[0]:
-        size += len(os.read(fd, most - size))
+        try:
+            size += len(os.read(fd, most - size))
+        except OSError:  # Linux says so where the other end is closed
+            break
     return size
 
 
@@ -92,13 +95,18 @@ def _resized(season: Path) -> int:
         os.kill(line.pid, signal.SIGWINCH)
         line.press("Down")
         line.press("q")
-        ended, status = os.waitpid(line.pid, os.WNOHANG)
-        if not ended:
-            raise SystemExit("it does not end after so many sizes")
-        if status:
-            raise SystemExit(f"it ended badly: {line.seen[-2000:].decode(errors='replace')}")
-        line.pid = os.posix_spawn("/bin/sleep", ["sleep", "9"], {})
+        _ended_well(line)
     return count
+
+
+def _ended_well(line: Line) -> None:
+    until = time.perf_counter() + 10
+    while not (ended := os.waitid(os.P_PID, line.pid, os.WEXITED | os.WNOHANG | os.WNOWAIT)):
+        _taken(line.fd, 1 << 16)
+        if time.perf_counter() > until:
+            raise SystemExit("it does not end after so many sizes")
+    if ended.si_status:
+        raise SystemExit(f"it ended badly: {line.seen[-2000:].decode(errors='replace')}")
 
 
 if __name__ == "__main__":

@@ -119,6 +119,29 @@ class TextLines(ScrollView, can_focus=True):
             if old != new:
                 self.refresh_line(y)
 
+    def watch_scroll_y(self, old_value: float, new_value: float) -> None:
+        """Send the lines that differ, and of each no more than holds text: a page may be scrolled over a slow line."""
+        before, now = round(old_value), round(new_value)
+        if before == now:
+            return
+        height = self.size.height
+        for y in range(height):
+            old, new = self._row(y + before), self._row(y + now)
+            if (
+                new.key or old != new
+            ):  # one with a key may have the cursor, and then differs in how it is drawn
+                self.refresh(Region(0, y, max(self._cells(old), self._cells(new)), 1))
+        for y in {0, height - 1}:
+            if self._edge(y, before) != self._edge(y, now):
+                self.refresh(Region(0, y, self.size.width, 1))
+
+    def _row(self, index: int) -> ListRow:
+        return self.rows[index] if 0 <= index < len(self.rows) else ListRow()
+
+    def _cells(self, at: ListRow) -> int:
+        """The cells of a row that hold text."""
+        return sum(cell_len(segment.text) for segment in self._segments(at))
+
     def on_mount(self) -> None:
         """Have the rows ready before the first paint, so that no empty page is sent ahead of them."""
         self.redraw()
@@ -144,11 +167,13 @@ class TextLines(ScrollView, can_focus=True):
             return Strip.blank(self.size.width)
         segments = drawable(self._segments(self.rows[index]), glyphs_of(self))
         strip = Strip(segments).adjust_cell_length(self.size.width - EDGE)
-        return Strip([*strip, Segment(self._edge(y).rjust(EDGE), BOLD)], self.size.width)
+        return Strip(
+            [*strip, Segment(self._edge(y, self.scroll_offset.y).rjust(EDGE), BOLD)], self.size.width
+        )
 
-    def _edge(self, y: int) -> str:
-        """In the last column: whether rows go on above the first line drawn, or below the last."""
-        top, height = self.scroll_offset.y, self.size.height
+    def _edge(self, y: int, top: int) -> str:
+        """In the last column: whether rows go on above the first line drawn, or below the last. top: the row drawn first."""
+        height = self.size.height
         if y == 0 and top > 0:
             return "^"
         return "v" if y == height - 1 and top + height < len(self.rows) else " "

@@ -5,6 +5,7 @@ Textual 8 sends a changed line again from its widget's left edge on; a composito
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from itertools import pairwise
 
@@ -44,13 +45,20 @@ class SpanCompositor(Compositor):
         return None if update is None else _SpansUpdate(update.chops, update.spans, update.chop_ends)
 
 
+# A style that ends where another begins, on the spot or where the cursor goes on.
+_ENDS_AND_BEGINS = re.compile(r"\x1b\[0m((?:\x1b\[[\d;]*[CH])?)\x1b\[([\d;]+)m")
+
+
 class _SpansUpdate(ChopsUpdate):
     def render_segments(self, console: Console) -> str:
         out: list[str] = []
+        at = (-1, -1)  # the row, and the cell after what was sent last
         for y, x1, x2 in self.spans:
             for end, (x, strip) in zip(self.chop_ends[y], self.chops[y].items(), strict=False):
                 if strip is not None and x < x2 and end > x1:
-                    first = max(x, x1)
-                    out.append(Control.move_to(first, y).segment.text)
-                    out.append(strip.crop(first - x, min(end, x2) - x).render(console))
-        return "".join(out)
+                    first, last = max(x, x1), min(end, x2)
+                    onward = Control.move(first - at[1], 0) if at[0] == y else Control.move_to(first, y)
+                    out.append(onward.segment.text)
+                    out.append(strip.crop(first - x, last - x).render(console))
+                    at = (y, last)
+        return _ENDS_AND_BEGINS.sub("\\1\x1b[0;\\2m", "".join(out))

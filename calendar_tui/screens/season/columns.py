@@ -36,7 +36,7 @@ def label_runs(plan: Plan, row: Row, way: str, marks: Marks, layout: Layout, gly
     return (
         *fitted(((group, "group"),), layout.group, glyphs.ellipsis),
         (f" {pointer}", "label"),
-        ("!" if marks.warned else " ", "clash"),
+        ("!", "clash") if marks.warned else (" ", "label"),
         *((text, "pointed" if marks.selected else "label") for text, _ in name),
         (arrow, "label"),
     )
