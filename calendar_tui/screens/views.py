@@ -234,6 +234,12 @@ def _history() -> AnyView:
     return HistoryView()
 
 
+def _print(day: date | None = None) -> AnyView:
+    from calendar_tui.screens.pages.print_view import PrintView
+
+    return PrintView(day)
+
+
 def _help(first: str) -> AnyView:
     from calendar_tui.screens.pages.help_view import HelpView
 
@@ -283,6 +289,7 @@ VIEWS: Mapping[str, View] = {
     "farm": View(_farm),
     "steps": View(_steps),
     "history": View(_history),
+    "print": View(_print),
     "help": View(_help),
     "messages": View(_messages),
     "others": View(_others),

@@ -71,6 +71,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("d", "open_about('response')", "d", "", "Open the planting dates: what each date of a year comes to, for a variety and a place."),
         Key("s", "open('stagger')", "s", "", "Open the staggering: cohorts planned backwards from harvest; drafts side by side."),
         Key("v", "open_varieties", "v", "", "Open the varieties: every figure, its mark, and a change of it."),
+        Key("P", "open('print')", "P", "", "Print this week's work, or the season for the wall: written as a page beside the season."),
         Key("c", "open('chores')", "c", "", "Open the chores: how many tasks each makes; change, add, switch off."),
     ),
     "words": (
@@ -151,11 +152,19 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("left,left_square_bracket", "week(-1)", "Left [", "week", "The week before."),
         Key("right,right_square_bracket", "week(1)", "Right ]", "week", "The week after."),
         Key("t", "this_week", "t", "this week", "This week."),
+        Key("P", "print", "P", "print", "Print the week's work, or the season for the wall: written as a page beside the season."),
         Key("h", "open_load", "h", "load", "Open the load by week: hours by role, dryer, benches, room, lamps, samples, against what there is."),
     ),
     "today": (
         Key("enter", "open_row", "Enter", "open", "Open what the row is about: the record form, the cohort, the lamps, the history."),
         Key("w", "open_week", "w", "week", "Open this week's tasks."),
+        Key("P", "print", "P", "print", "Print the week's work, or the season for the wall: written as a page beside the season."),
+    ),
+    "print": (
+        Key("enter", "write", "Enter", "write the page", "Write the page into the folder; over one that is there where it is pressed again."),
+        Key("p", "paper", "p", "paper", "Change between A4 and A3, letter and tabloid."),
+        Key("tab", "", "Tab", "folder", "Change between the pages and the folder."),
+        *_up_and_down("page"),
     ),
     "typed": (
         Key("enter", "", "Enter", "save", ""),
@@ -363,6 +372,7 @@ SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("history", "In the history", ("history", "change")),
     ("past", "In the season as it was", ("past",)),
     ("question", "Where a question is asked", ("question",)),
+    ("print", "Where a page is printed", ("print",)),
     ("problems", "In a season with problems", ("problems",)),
     ("view", "In every other view", ("view",)),
     ("program", "Everywhere", ("undo", "redo", "program", "help")),

@@ -170,5 +170,8 @@ class TodayView(TaskList):
         if opens:
             await host(self).open_view(*opens)
 
+    async def action_print(self) -> None:
+        await host(self).open_view("print")
+
     async def action_open_week(self) -> None:
         await host(self).open_view("week")

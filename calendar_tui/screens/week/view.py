@@ -194,6 +194,10 @@ class WeekView(TaskList):
         self._marked.clear()
         self._list.redraw()
 
+    async def action_print(self) -> None:
+        """Print the week that is shown."""
+        await host(self).open_view("print", self._day)
+
     async def action_open_load(self) -> None:
         await host(self).open_view("load")
 

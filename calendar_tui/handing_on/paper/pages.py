@@ -1,0 +1,36 @@
+"""The pages of a season that are printed: what each is called, its file, and how it is made."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from functools import partial
+from typing import NamedTuple
+
+from calendar_tui.handing_on.paper.wall import wall_page
+from calendar_tui.handing_on.paper.week_sheet import SheetChoice, sheet_page
+from calendar_tui.planning.plan import Plan
+from calendar_tui.season.weeks import monday_of
+from calendar_tui.season.wording import full_day_text
+
+# By what paper is called that pages are made for.
+PAPERS = {"iso": "A4 for the week, A3 for the wall", "us": "letter for the week, tabloid for the wall"}
+
+
+class Printable(NamedTuple):
+    """what: in words. file: the name of its file. make: the page, for a paper of PAPERS."""
+
+    what: str
+    file: str
+    make: Callable[[str], bytes]
+
+
+def printables(plan: Plan, day: date, stem: str) -> dict[str, Printable]:
+    """The week's work, where tasks are saved, and the season for the wall. day: of the week; stem: begins the files' names."""
+    monday = monday_of(day)
+    wall = Printable("the season, to hang on the wall", f"{stem}-wall.html", partial(wall_page, plan))
+    if not plan.season.tasks:
+        return {"wall": wall}
+    what = f"the work of the week from {full_day_text(monday)}, to tick and write on"
+    sheet = partial(sheet_page, plan, SheetChoice(day))
+    return {"week": Printable(what, f"{stem}-week-{monday}.html", sheet), "wall": wall}
