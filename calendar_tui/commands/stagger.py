@@ -80,7 +80,7 @@ def stagger(args: argparse.Namespace) -> int:
     if args.over_limits and not args.accept:
         raise Refusal("--over-limits does not apply: it goes with --accept")
     run = _RUNS[kinds[0]] if kinds else _propose
-    if not kinds:
+    if not kinds and args.cohorts != "1":
         need_solver()  # before anything else is asked for
     opened, plan, words = planned_season(args)
     refuse_extra_words(words)

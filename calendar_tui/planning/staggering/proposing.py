@@ -54,9 +54,13 @@ class Watch:
 
 
 def stagger(plan: Plan, wish: Wish, seconds: float = SEARCH_S, watch: Watch | None = None) -> Scheme:
-    """The scheme for a wish. seconds: of search. Raises Refusal where nothing can be proposed, NoSolver and Stopped."""
+    """The scheme for a wish. seconds: of search.
+
+    Raises Refusal where nothing can be proposed, NoSolver where it is for more than one cohort, and Stopped.
+    """
     watch = watch or Watch()
-    need_solver()
+    if wish.count != 1:
+        need_solver()
     wish = checked(plan.season, wish)
     bench = bench_of(plan.season, wish, plan.warmth, plan.today)
     targets = dict(enumerate(_harvests(bench, wish)))

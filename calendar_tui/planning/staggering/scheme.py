@@ -109,19 +109,28 @@ class Scheme:
     @property
     def hard_texts(self) -> tuple[str, ...]:
         """The hard limits that it breaks, in sentences: hours and samples can be stretched, ground and growth cannot."""
-        room = (f"{o.text}; {_fitting_text(o, self.sown)}" for o in self.overs if o.limit.kind in HARD)
+        room = (
+            f"{o.text}; {_fitting_text(self.plants_that_fit(o))}" for o in self.overs if o.limit.kind in HARD
+        )
         return (*room, *self.small)
 
+    def plants_that_fit(self, over: Over) -> int | None:
+        """Plants of each cohort that the ground of a limit holds on its day; None where it is not ground, or not known."""
+        if over.limit.kind not in HARD:
+            return None
+        there = [s for s in self.sown if s.cohort.light == over.limit.of and s.stands_on(over.day)]
+        areas = [area for s in there if (area := area_of_cohort_m2(s.cohort)) is not None]
+        plants = sum(s.cohort.plants or 0 for s in there)
+        if not plants or len(areas) < len(there):
+            return None
+        left = over.has - (over.needed - sum(areas))
+        return int(max(left, 0.0) / (sum(areas) / plants) / len(there) + 1e-6)
 
-def _fitting_text(over: Over, sown: Sequence[Sown]) -> str:
-    """ "33 plants a cohort fit that day"."""
-    there = [s for s in sown if s.cohort.light == over.limit.of and s.stands_on(over.day)]
-    areas = [area for s in there if (area := area_of_cohort_m2(s.cohort)) is not None]
-    plants = sum(s.cohort.plants or 0 for s in there)
-    left = over.has - (over.needed - sum(areas))
-    if not plants or len(areas) < len(there):
+
+def _fitting_text(most: int | None) -> str:
+    """ "33 plants a cohort fit there that day"."""
+    if most is None:
         return "plant fewer there, or elsewhere"
-    most = int(max(left, 0.0) / (sum(areas) / plants) / len(there) + 1e-6)
     return f"{most} plants a cohort fit there that day" if most else "no plant more fits there that day"
 
 

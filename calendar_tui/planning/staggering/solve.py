@@ -17,6 +17,7 @@ from calendar_tui.planning.staggering.problem import (
     SolverProblem,
     cost_of,
 )
+from calendar_tui.planning.staggering.single import cheapest
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -51,8 +52,16 @@ def solve(
     held: the limits that are kept whatever it costs; the others are broken at a high price.
     hint: numbers of options to try first.
     stopped: asked ten times a second; True ends the search with what it has.
-    Raises NoSolver.
+    One harvest alone needs no solver. Raises NoSolver.
     """
+    if len(problem.groups) < 2:
+        return cheapest(problem, held)
+    return _solved(problem, seconds, held, hint, stopped)
+
+
+def _solved(
+    problem: SolverProblem, seconds: float, held: Held, hint: tuple[int, ...], stopped: Callable[[], bool]
+) -> Chosen:
     cp = _solver()
     model = cp.CpModel()
     taken = [model.new_bool_var(f"x{n}") for n in range(len(problem.options))]
@@ -87,8 +96,8 @@ def missing_solver() -> str:
     if there:
         return ""
     return (
-        "staggering needs a solver that is not installed; get it with: "
-        "pip install -e '.[solve]' in the folder of the program"
+        "staggering several cohorts needs a solver that is not installed, 84 MB; get it with: "
+        "pip install -e '.[solve]' in the folder of the program. One cohort for one harvest needs none"
     )
 
 
