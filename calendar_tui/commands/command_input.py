@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from calendar_tui.season.edits import Change, Data
     from calendar_tui.storage.history.as_it_was import AsItWas
     from calendar_tui.storage.opening import Opened
+    from calendar_tui.storage.own.settings_file import Own
     from calendar_tui.storage.season_file import Loaded
 
 DATES = "CALENDAR_TUI_DATES"
@@ -106,15 +107,22 @@ def day_at_site(timezone: str) -> date:
     return datetime.now(ZoneInfo(timezone)).date()
 
 
-def date_order() -> str:
-    """Which of day and month the environment sets to come first in a date of numbers; "" where it is not set."""
-    if not (order := os.environ.get(DATES, "")):
-        return ""
-    from calendar_tui.season.typed_dates import ORDERS
+def date_order(own: Own | None = None) -> str:
+    """Which of day and month comes first in a date of numbers, as set in the environment or else in one's settings; ""
+    where it is not set. own: the settings, where they are read already.
+    """
+    order = os.environ.get(DATES, "")
+    if order:
+        from calendar_tui.season.typed_dates import ORDERS
 
-    if order not in ORDERS:
-        raise Refusal(f'{DATES} is "{order}"; set it to {" or ".join(ORDERS)}, or unset it')
-    return order
+        if order not in ORDERS:
+            raise Refusal(f'{DATES} is "{order}"; set it to {" or ".join(ORDERS)}, or unset it')
+        return order
+    if own is None:
+        from calendar_tui.storage.own.settings_file import read_own, settings_file
+
+        own = read_own(settings_file())
+    return own.settings.date_order
 
 
 def typed_day(
@@ -165,7 +173,11 @@ def picked_season(args: argparse.Namespace) -> tuple[Path, list[str]]:
     except SeasonFileError:
         if words:
             _refuse_folder(words[0])
-        raise
+        from calendar_tui.commands.own_settings import default_season, own_settings
+
+        if (default := default_season(own_settings())) is None:
+            raise
+        return default, words
     except (
         OSError
     ) as error:  # a word no file can have as its name, or a file in the folder that may not be read

@@ -9,24 +9,30 @@ from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.command_input import date_order, tell, today_of
 from calendar_tui.commands.examples import ExampleChoice, offers, opened_copy, own_seasons
+from calendar_tui.commands.own_settings import default_season
 
 if TYPE_CHECKING:
     from calendar_tui.planning.starting.answers import Reader
+    from calendar_tui.storage.own.settings_file import Own
 
 
-def chosen_season(args: argparse.Namespace, *, ascii_only: bool) -> tuple[ExampleChoice | None, int]:
+def chosen_season(
+    args: argparse.Namespace, own: Own, *, ascii_only: bool
+) -> tuple[ExampleChoice | None, int]:
     """The season to open, None where the first screen was left, and the exit status then."""
     folder = Path.cwd()
     mine = own_seasons(folder)
     if len(mine) == 1:
         return ExampleChoice(mine[0]), 0
+    if (default := default_season(own)) is not None:
+        return ExampleChoice(default), 0
     from calendar_tui.planning.starting.answers import Reader
     from calendar_tui.screens.start import first
     from calendar_tui.screens.starting.choice import Start
 
-    reader = Reader(lambda zone: today_of(args, zone), date_order())
+    reader = Reader(lambda zone: today_of(args, zone), date_order(own))
     start = Start(str(folder), offers(folder), reader, lambda file, values: _make(args, file, values), {})
-    chosen, status = first(start, ascii_only=ascii_only)
+    chosen, status = first(start, ascii_only=ascii_only, mouse=own.settings.mouse and not args.no_mouse)
     if chosen is None:
         tell(_not_saved(start.typed, reader))
         return None, status

@@ -24,6 +24,7 @@ from calendar_tui.commands.command_input import (
     today_of,
     who,
 )
+from calendar_tui.commands.own_settings import own_settings, preferences_of
 from calendar_tui.commands.parsing import TODAY
 from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
@@ -32,6 +33,7 @@ from calendar_tui.storage.problems import SeasonFileError
 
 if TYPE_CHECKING:
     from calendar_tui.screens.season.standing import Standing
+    from calendar_tui.storage.own.settings_file import Own
 
 _PLAIN = "calendar-tui week and chart print plain text"
 
@@ -46,13 +48,14 @@ def full_screen(args: argparse.Namespace) -> int:
 
 
 def _open(args: argparse.Namespace) -> int:
+    own = own_settings()
     if args.words:
-        return _show(args, _named(args.words, args.commands), "", None)
+        return _show(args, own, _named(args.words, args.commands), "", None)
     from calendar_tui.commands.first_screen import chosen_season
 
     _need_terminal()
-    chosen, status = chosen_season(args, ascii_only=_ascii_only(args))
-    return status if chosen is None else _show(args, *chosen)
+    chosen, status = chosen_season(args, own, ascii_only=_ascii_only(args))
+    return status if chosen is None else _show(args, own, *chosen)
 
 
 def _ascii_only(args: argparse.Namespace) -> bool:
@@ -95,13 +98,13 @@ def _moves_cursor(kind: str) -> bool:
     return curses.tigetstr("cup") is not None
 
 
-def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date | None) -> int:
+def _show(args: argparse.Namespace, own: Own, path: Path, notice: str, example_today: date | None) -> int:
     from calendar_tui.storage.opening import open_to_show, opened_from
 
     earlier = looked_back(args, path)
     opened = open_to_show(path) if earlier is None else opened_from(path, earlier.text, earlier.data)
     zone = opened.reading.readable.site.timezone if opened.reading else "UTC"
-    today, order = today_of(args, zone), date_order()
+    today, order = today_of(args, zone), date_order(own)
     by_hand = args.today or (earlier is None and os.environ.get(TODAY))
     if example_today is not None and not by_hand and earlier is None:
         today = example_today
@@ -114,7 +117,7 @@ def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date
     from calendar_tui.screens.kit.past import Past
     from calendar_tui.screens.start import run
 
-    began, keep = _left(args, path, earlier is not None)
+    began, keep = _left(args, own, path, earlier is not None)
     past = None if earlier is None else Past(f"as of {at_day(args)}, read-only", earlier.notes, returns=False)
     is_set = by_hand or earlier is not None or example_today is not None
     return run(
@@ -129,11 +132,12 @@ def _show(args: argparse.Namespace, path: Path, notice: str, example_today: date
         date_order=order,
         standing=began,
         keep=keep,
+        preferences=preferences_of(args, own),
     )
 
 
 def _left(
-    args: argparse.Namespace, path: Path, looks_back: bool
+    args: argparse.Namespace, own: Own, path: Path, looks_back: bool
 ) -> tuple[Standing, Callable[[Standing], None]]:
     """Where the season was left, or is to begin, and what keeps where it is left now.
 
@@ -153,4 +157,5 @@ def _left(
         except SeasonFileError as error:
             tell([f"Where you left is not kept: {error}"])
 
-    return left._replace(view=args.view or left.view), keep
+    opens = left.view if own.settings.view == "left" else own.settings.view
+    return left._replace(view=args.view or opens), keep

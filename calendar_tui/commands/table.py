@@ -34,6 +34,10 @@ COMMANDS: Mapping[str, Command] = {
                 "help": "open with this view: season, today, week or load",
             },
             "--fresh": {"action": "store_true", "help": "do not begin where you left it"},
+            "--no-mouse": {
+                "action": "store_true",
+                "help": "leave the mouse to the terminal, to select text with",
+            },
             **ASCII,
             **AT_READ_ONLY,
         },
@@ -367,5 +371,13 @@ COMMANDS: Mapping[str, Command] = {
         "FILE",
         "the file to make",
         own_flags=True,
+    ),
+    "settings": Command(
+        "settings",
+        "settings",
+        "what you have set for yourself: season, view, colours, mouse, dates, keys; sets one of them",
+        "NAME VALUE",
+        "a setting, and what it is to be; nothing lists all, `keys` the keys, `keys GROUP` those of a view",
+        flags={"--unset": {"action": "store_true", "help": "take the setting out"}, **JSON},
     ),
 }

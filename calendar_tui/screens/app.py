@@ -21,6 +21,7 @@ from calendar_tui.screens.file_work import FileWork
 from calendar_tui.screens.kit.actions import BY_ID, EDITS, bindings
 from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
 from calendar_tui.screens.kit.past import Past
+from calendar_tui.screens.kit.preferences import AS_IT_COMES, Preferences
 from calendar_tui.screens.kit.telling import TellingApp
 from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.screens.season.view import SeasonView
@@ -61,6 +62,7 @@ class CalendarApp(TellingApp):
         watching: bool = False,
         date_order: str = "",
         standing: Standing = AT_FIRST,
+        preferences: Preferences = AS_IT_COMES,
     ) -> None:
         """opened: the season file as read, or with `past` as it was; who, now: whom and when the history names for a
         change; day_at_site: None where today is set by hand and stays; watching: whether to look now and then for a
@@ -70,7 +72,7 @@ class CalendarApp(TellingApp):
         self.path, self.today, self.who, self.now = opened.path, today, who, now
         self.past, self._notice, self._today_now = past, notice, today
         self._watching, self._day_at_site = watching, day_at_site
-        self.date_order = date_order
+        self.date_order, self.preferences = date_order, preferences
         # Where the person began, and once the program is left, where that was.
         self.standing = standing
         # Whether the program was told to end from outside, and is about to.
@@ -122,6 +124,7 @@ class CalendarApp(TellingApp):
         return Terminal
 
     def on_mount(self) -> None:
+        self.set_keymap({name: key.names for name, key in self.preferences.keys.items()})
         self.app_resume_signal.subscribe(self, lambda _: self._come_back())
         self.call_after_refresh(self._look_for_steps)
         if self.standing.view in AT_START:
@@ -129,6 +132,8 @@ class CalendarApp(TellingApp):
         if self.plan is None or self.standing.view in AT_START:
             self.call_after_refresh(self.pictured)
         self._tell_notes()
+        if self.preferences.note:
+            self.notify(self.preferences.note, severity="warning", timeout=15)
         if self._watching:
             self._files.watch()
 
@@ -183,7 +188,7 @@ class CalendarApp(TellingApp):
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """The palette: the actions that the present view and the program offer."""
         known = {binding.id for _, binding, _, _ in screen.active_bindings.values()}
-        for name, key in BY_ID.items():
+        for name, key in {**BY_ID, **self.preferences.keys}.items():
             if key.text and name in known:
                 # Once the palette is gone.
                 run = partial(self.call_later, self.run_action, key.action, screen)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from calendar_tui.screens.app import CalendarApp, DayAtSite
 from calendar_tui.screens.kit.past import Past
+from calendar_tui.screens.kit.preferences import AS_IT_COMES, Preferences
 from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.storage.opening import Opened
 
@@ -30,6 +31,7 @@ def run(
     date_order: str = "",
     standing: Standing = AT_FIRST,
     keep: Callable[[Standing], None] | None = None,
+    preferences: Preferences = AS_IT_COMES,
 ) -> int:
     """Open a season on the full screen until the user quits or a signal ends it; gives the exit status.
 
@@ -47,28 +49,29 @@ def run(
         watching=True,
         date_order=date_order,
         standing=standing,
+        preferences=preferences,
     )
     app.title = opened.path.name
-    _run(app)
+    _run(app, preferences.mouse)
     if keep is not None:
         keep(app.standing)
     return app.return_code or 0
 
 
-def first(start: Start, *, ascii_only: bool = False) -> tuple[Chosen | None, int]:
+def first(start: Start, *, ascii_only: bool = False, mouse: bool = True) -> tuple[Chosen | None, int]:
     """Show the first screen; gives what was chosen, and the exit status."""
     from calendar_tui.screens.starting.app import StartApp
 
     app = StartApp(start, ascii_only=ascii_only)
-    _run(app)
+    _run(app, mouse)
     return app.return_value, app.return_code or 0
 
 
-def _run(app: CalendarApp | StartApp) -> None:
+def _run(app: CalendarApp | StartApp, mouse: bool) -> None:
     if os.name != "posix":
-        app.run()
+        app.run(mouse=mouse)
         return
     from calendar_tui.screens.kit.terminal import ended_by_signals
 
     with ended_by_signals(app):
-        app.run()
+        app.run(mouse=mouse)

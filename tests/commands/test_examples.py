@@ -70,7 +70,7 @@ def screen(
         opened.append(Opened(read.path, today, notice, day_at_site))
         return 0
 
-    def choose(start: Start, *, ascii_only: bool) -> tuple[Chosen | None, int]:
+    def choose(start: Start, *, ascii_only: bool, mouse: bool) -> tuple[Chosen | None, int]:
         offered.append(start)
         return person(start), 0
 

@@ -13,6 +13,7 @@ from textual.screen import Screen
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.screens.kit.glyphs import glyph_set
 from calendar_tui.screens.kit.notices import Notices
+from calendar_tui.screens.kit.preferences import AS_IT_COMES
 from calendar_tui.screens.views import open_view
 from calendar_tui.season.edits import Change, apply_edits
 from calendar_tui.season.reading import read_season
@@ -128,6 +129,7 @@ class SmallApp(App[None]):
     def __init__(self, first: Screen[Any], today: date, text: str = SEASON) -> None:
         super().__init__()
         self.first, self.today, self.date_order = first, today, ""
+        self.preferences = AS_IT_COMES
         self.data: dict[str, Any] = data_of(text)
         self.plan: Plan | None = None
         self.opened = SimpleNamespace()

@@ -4,22 +4,40 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import groupby
+from typing import Any
 
 from rich.cells import cell_len
 from textual.binding import Binding, BindingType
 
 from calendar_tui.screens.kit.canvas import Runs, joined
-from calendar_tui.screens.kit.every_key import EVEN_TYPING, KEYS, Key
+from calendar_tui.screens.kit.every_key import EVEN_TYPING, KEYS, Key, id_of
+from calendar_tui.screens.kit.preferences import AS_IT_COMES, NO_KEYS, Preferences
 
 # Every key by the id of its binding, which tells it from those of other views that do the same.
-BY_ID: Mapping[str, Key] = {f"{group}.{key.names}": key for group, keys in KEYS.items() for key in keys}
+BY_ID: Mapping[str, Key] = {id_of(group, key): key for group, keys in KEYS.items() for key in keys}
 # The names of the actions that change the season.
 EDITS = frozenset(key.action.removeprefix("app.").partition("(")[0] for key in BY_ID.values() if key.edits)
 
 
-def in_group(*groups: str) -> tuple[Key, ...]:
-    """The keys of these groups, group by group."""
-    return tuple(key for group in groups for key in KEYS[group])
+def in_group(*groups: str, own: Mapping[str, Key] = NO_KEYS) -> tuple[Key, ...]:
+    """The keys of these groups, group by group. own: those that a person has in place of the table's, by their ids."""
+    return tuple(own.get(id_of(group, key), key) for group in groups for key in KEYS[group])
+
+
+def keys_on(screen: Any, *groups: str) -> tuple[Key, ...]:
+    """The keys of these groups as the person in front of a screen has them."""
+    return in_group(*groups, own=own_keys_of(screen))
+
+
+def own_keys_of(screen: Any) -> Mapping[str, Key]:
+    """The keys that the person in front of a screen, or a widget, has in place of the table's."""
+    preferences: Preferences = getattr(screen.app, "preferences", AS_IT_COMES)
+    return preferences.keys
+
+
+def shown_key(screen: Any, name: str) -> str:
+    """How the key of a binding is written, by its id in the table."""
+    return own_keys_of(screen).get(name, BY_ID[name]).shown
 
 
 def bindings(*groups: str) -> list[BindingType]:
@@ -32,7 +50,7 @@ def bindings(*groups: str) -> list[BindingType]:
             show=bool(key.foot),
             key_display=key.shown,
             priority=key.names in EVEN_TYPING,
-            id=f"{group}.{key.names}",
+            id=id_of(group, key),
         )
         for group in groups
         for key in KEYS[group]

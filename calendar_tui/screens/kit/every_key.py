@@ -24,6 +24,11 @@ class Key(NamedTuple):
     edits: bool = False
 
 
+def id_of(group: str, key: Key) -> str:
+    """The id of a key's binding, which tells it from those of other views that do the same."""
+    return f"{group}.{key.names}"
+
+
 def _up_and_down(foot: str) -> tuple[Key, Key]:
     """The keys of what scrolls or has a cursor: it has them bound itself."""
     return Key("up", "", "Up", foot, ""), Key("down", "", "Down", foot, "")

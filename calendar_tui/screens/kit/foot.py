@@ -45,7 +45,8 @@ def message_runs(message: Message, keys: Sequence[Key], width: int, glyphs: Glyp
 
 def _back_pair(message: Message, keys: Sequence[Key]) -> list[tuple[str, str]]:
     """The key that takes back what is told, where the view has it."""
-    return [(key.shown, key.foot) for key in KEYS.get(message.notice.back, ()) if key in keys]
+    acts = {key.action for key in KEYS.get(message.notice.back, ())}
+    return [(key.shown, key.foot) for key in keys if key.action and key.action in acts]
 
 
 def _last_pair(keys: Sequence[Key]) -> list[tuple[str, str]]:

@@ -11,6 +11,7 @@ from textual.screen import Screen
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.kit.notices import Notices
+from calendar_tui.screens.kit.preferences import Preferences
 from calendar_tui.season.edits import Change
 from calendar_tui.storage.opening import Opened
 
@@ -36,6 +37,7 @@ class Host(Protocol):
     plan: Plan | None
     today: date
     date_order: str
+    preferences: Preferences
     glyphs: Glyphs
     notices: Notices
     out_of_step: Proposal | None

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from rich.segment import Segment
 
-from calendar_tui.screens.kit.actions import in_group
+from calendar_tui.screens.kit.actions import keys_on
 from calendar_tui.screens.kit.drawing import Bar, ListRow, glyphs_of
 from calendar_tui.screens.kit.foot import foot_runs
 from calendar_tui.screens.kit.host import host
@@ -35,6 +35,6 @@ class Keys(Bar):
     def fit(self) -> None:
         """Show what was told last, or the keys."""
         width = self.size.width or self.app.size.width
-        keys = [key._replace(foot=key.foot.format(**self._words)) for key in in_group(*self._foot)]
+        keys = [key._replace(foot=key.foot.format(**self._words)) for key in keys_on(self, *self._foot)]
         runs = foot_runs(keys, width, glyphs_of(self), host(self.screen).notices)
         self.say(ListRow(tuple(Segment(text, style_of(names)) for text, names in runs)))

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from calendar_tui.planning.why.phases import PHASES
-from calendar_tui.screens.kit.actions import in_group
+from calendar_tui.screens.kit.actions import in_group, own_keys_of
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     HEADING,
@@ -15,10 +15,11 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
-from calendar_tui.screens.kit.every_key import SECTIONS
+from calendar_tui.screens.kit.every_key import SECTIONS, Key
 from calendar_tui.screens.kit.glyphs import BRACKETS, Glyphs
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
+from calendar_tui.screens.kit.preferences import NO_KEYS
 from calendar_tui.season.stages import LETTERS
 from calendar_tui.season.wording import stage_text
 
@@ -38,9 +39,11 @@ CAUTIONS = (
 )
 
 
-def help_rows(glyphs: Glyphs, width: int, first: str = "") -> Iterator[ListRow]:
-    """The whole page, top to bottom. first: the section that is told before all others."""
-    yield from _keys(width, first)
+def help_rows(
+    glyphs: Glyphs, width: int, first: str = "", own: Mapping[str, Key] = NO_KEYS
+) -> Iterator[ListRow]:
+    """The whole page, top to bottom. first: the section that is told before all others; own: as `in_group` takes it."""
+    yield from _keys(width, first, own)
     yield row()
     yield from _legend(glyphs, width)
     yield row()
@@ -49,13 +52,13 @@ def help_rows(glyphs: Glyphs, width: int, first: str = "") -> Iterator[ListRow]:
         yield from wrapped(caution, width, "! ", "  ")
 
 
-def _keys(width: int, first: str) -> Iterator[ListRow]:
+def _keys(width: int, first: str, own: Mapping[str, Key]) -> Iterator[ListRow]:
     for n, (_, title, groups) in enumerate(sorted(SECTIONS, key=lambda section: section[0] != first)):
         if n:
             yield row()
         yield row((title, HEADING))
         for group in groups:
-            for key in in_group(group):
+            for key in in_group(group, own=own):
                 if key.text:
                     yield from _key(key.shown, key.text, width)
 
@@ -109,4 +112,4 @@ class HelpView(Page[None]):
         self._first = first
 
     def rows(self, width: int) -> Iterable[ListRow]:
-        return help_rows(host(self).glyphs, width, self._first)
+        return help_rows(host(self).glyphs, width, self._first, own_keys_of(self))

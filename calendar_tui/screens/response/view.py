@@ -25,7 +25,7 @@ from calendar_tui.planning.response.outcomes import (
     response,
     usual_nursery,
 )
-from calendar_tui.screens.kit.actions import bindings, footer_runs, in_group
+from calendar_tui.screens.kit.actions import bindings, footer_runs, keys_on
 from calendar_tui.screens.kit.canvas import Runs, fitted, words_alone
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.sheet import Sheet
@@ -182,7 +182,7 @@ class ResponseView(Screen[None]):
             rows.append(
                 ((plain(line), "at" if n == 0 else "clash" if n > 1 and outcome.never else "detail"),)
             )
-        rows.append(footer_runs(in_group(*FOOT), width, glyphs.arrows))
+        rows.append(footer_runs(keys_on(self, *FOOT), width, glyphs.arrows))
         return [fitted(row, width, glyphs.ellipsis) for row in rows]
 
     # --- moving

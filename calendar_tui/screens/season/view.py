@@ -10,7 +10,7 @@ from textual.screen import Screen
 
 from calendar_tui.planning.arranging import WAYS, Row
 from calendar_tui.planning.plan import Plan
-from calendar_tui.screens.kit.actions import bindings, footer_runs, in_group
+from calendar_tui.screens.kit.actions import bindings, footer_runs, keys_on
 from calendar_tui.screens.kit.canvas import Runs, fitted
 from calendar_tui.screens.kit.every_key import Key
 from calendar_tui.screens.kit.foot import foot_runs
@@ -153,9 +153,11 @@ class SeasonView(Screen[None]):
             typed = (f"find: {self._words.value}", "key"), ("_  ", "key")
             glyphs = host(self).glyphs
             return fitted(
-                (*typed, *footer_runs(in_group(*WORDS_FOOT), width, glyphs.arrows)), width, glyphs.ellipsis
+                (*typed, *footer_runs(keys_on(self, *WORDS_FOOT), width, glyphs.arrows)),
+                width,
+                glyphs.ellipsis,
             )
-        keys = [key for key in in_group(*FOOT) if self._offers(key)]
+        keys = [key for key in keys_on(self, *FOOT) if self._offers(key)]
         return foot_runs(keys, width, host(self).glyphs, host(self).notices)
 
     def _offers(self, key: Key) -> bool:

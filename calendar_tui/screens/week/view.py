@@ -67,6 +67,8 @@ class WeekView(TaskList):
 
     def on_mount(self) -> None:
         self._list.focus()
+        if role := host(self).preferences.role:
+            self._filter.value = role
         self._begin_looks()
 
     @property

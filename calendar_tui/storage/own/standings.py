@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from calendar_tui.storage.disk.handed_file import hand_out
+from calendar_tui.storage.own.folders import make_folder
 
 # So many seasons, the ones left last; a text of more bytes was not written here.
 MOST_SEASONS, MOST_BYTES = 40, 200_000
@@ -39,7 +40,7 @@ def write_standing(file: Path, season: Path, kept: Kept) -> None:
     for name in list(all_kept)[:-MOST_SEASONS]:
         del all_kept[name]
     text = json.dumps(all_kept, ensure_ascii=False, indent=1) + "\n"
-    _make_folder(file.parent)
+    make_folder(file.parent)
     hand_out({file: text.encode("utf-8", "surrogatepass")})
 
 
@@ -56,12 +57,3 @@ def _read(file: Path) -> dict[str, Any]:
     except (OSError, ValueError, RecursionError):
         return {}
     return kept if isinstance(kept, dict) else {}
-
-
-def _make_folder(folder: Path) -> None:
-    from calendar_tui.storage.disk.whole_file import reason, refused
-
-    try:
-        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-    except OSError as error:
-        raise refused(folder, f"cannot be made: {reason(error)}") from error
