@@ -14,6 +14,7 @@ from calendar_tui.planning.starting.answers import (
     POSITION_QUESTION,
     QUESTIONS,
     Reader,
+    words_of,
     zones_of,
 )
 from calendar_tui.planning.starting.typed_lines import (
@@ -178,7 +179,9 @@ def _read_back(key: str, typed: str, values: Mapping[str, Any]) -> list[str]:
         return [f"position is {position_text(values[LATITUDE], values.get(LONGITUDE))}"]
     value = values[key]
     return (
-        [f"{key} is {full_day_text(value)}"] if isinstance(value, date) and typed != value.isoformat() else []
+        [f"{words_of(key)} is {full_day_text(value)}"]
+        if isinstance(value, date) and typed != value.isoformat()
+        else []
     )
 
 

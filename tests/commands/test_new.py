@@ -191,9 +191,9 @@ def test_new_asks_again_after_a_wrong_answer(tmp_path: Path) -> None:
     assert 'position "south" is not a number; write both, such as 44.5 N, 123.2 W' in ran.out
     assert 'longitude "west" is not a number; write degrees, east positive' in ran.out
     assert 'did you mean "America/Montevideo"?' in ran.out
-    assert 'first_day "soon" is not a date; write 2026-11-09, 9 nov' in ran.out
-    assert "first_day is Tue 15 Sep 2026\n" in ran.out
-    assert "last_day is Mon 31 May 2027\n" in ran.out
+    assert 'first day "soon" is not a date; write 2026-11-09, 9 nov' in ran.out
+    assert "first day is Tue 15 Sep 2026\n" in ran.out
+    assert "last day is Mon 31 May 2027\n" in ran.out
     assert data_of(path.read_text())["site"]["latitude"] == -34.3
 
 
@@ -217,10 +217,10 @@ def test_new_with_nobody_to_answer_writes_nothing(tmp_path: Path) -> None:
         (("--timezone", 'x"\nfoo = "y'), "control or hidden character"),
         (("--timezone", 'UTC" #'), "no known time zone"),
         (("--name", "x\x1b[2J"), "control or hidden character"),
-        (("--first-day", "soon"), 'first_day "soon" is not a date'),
+        (("--first-day", "soon"), 'first day "soon" is not a date'),
         (("--first-day", "9999-12-31"), "from 1900 to 2199"),
-        (("--last-day", "2026-09-15"), "last_day is 0 days after first_day; a new season needs 120 to 800"),
-        (("--last-day", "2026-10-15"), "last_day is 30 days after first_day; a new season needs 120 to 800"),
+        (("--last-day", "2026-09-15"), "last day is 0 days after first day; a new season needs 120 to 800"),
+        (("--last-day", "2026-10-15"), "last day is 30 days after first day; a new season needs 120 to 800"),
         (("--last-day", "2036-10-15"), "a new season needs 120 to 800"),
         (("--example", "--type", "oil"), '"oil" is not a type of variety'),
         (("--example", "--type", "day-neutral"), "day-neutral is the type of its second variety"),
@@ -285,7 +285,7 @@ def test_a_last_day_that_does_not_fit_the_first_asks_for_both_again(tmp_path: Pa
     path = tmp_path / "mine.toml"
     ran = run("new", path, "--name", "x", *SITE, typed="2027-09-15\n2027-05-31\n2026-09-15\n\n")
     assert ran.status == 0, ran.said
-    assert "last_day is -107 days after first_day; a new season needs 120 to 800" in ran.out
+    assert "last day is -107 days after first day; a new season needs 120 to 800" in ran.out
     season = data_of(path.read_text())["season"]
     assert (season["first_day"], season["last_day"]) == (date(2026, 9, 15), date(2027, 5, 31))
 

@@ -7,15 +7,22 @@ from datetime import date
 import pytest
 
 from calendar_tui.planning.starting.answers import Reader
-from calendar_tui.planning.starting.form import filled, hint, proposed_file, proposed_zone, rows_of
+from calendar_tui.planning.starting.form import (
+    filled,
+    meaning,
+    names_of,
+    proposed_file,
+    proposed_zone,
+    rows_of,
+)
 
 READER = Reader(lambda zone: date(2026, 12, 8), "")
 TYPED = {
     "name": "Hill Farm",
     "position": "44.5, -123.2",
-    "timezone": "America/Los_Angeles",
-    "first_day": "1 mar",
-    "last_day": "15 dec",
+    "time zone": "America/Los_Angeles",
+    "first day": "1 mar",
+    "last day": "15 dec",
     "place 1": "H1 hoop house 180 m2 lamps 16 h",
     "place 2": "",
     "variety 1": "amber",
@@ -32,9 +39,9 @@ def test_a_whole_form_gives_the_values_of_a_season() -> None:
     assert {row: note.text for row, note in form.notes.items()} == {
         "name": "",
         "position": "44.5 N 123.2 W, 21 Jun 15 h 33",
-        "timezone": "of the position",
-        "first_day": "Mon 1 Mar 2027",
-        "last_day": "Wed 15 Dec 2027",
+        "time zone": "of the position",
+        "first day": "Mon 1 Mar 2027",
+        "last day": "Wed 15 Dec 2027",
         "place 1": "hoop house, 180 m2, lamps 16 h",
         "variety 1": "type oil-unknown, short-day",
     }
@@ -50,8 +57,8 @@ def test_a_whole_form_gives_the_values_of_a_season() -> None:
             "44.5 N 123.2 E",
             "longitude 123.2 is 8 h from the clock of America/Los_Angeles; did you mean -123.2?",
         ),
-        ("timezone", "America/Los_Angles", 'did you mean "America/Los_Angeles"?'),
-        ("last_day", "2027-03-20", "last_day is 19 days after first_day; a new season needs 120 to 800"),
+        ("time zone", "America/Los_Angles", 'did you mean "America/Los_Angeles"?'),
+        ("last day", "2027-03-20", "last day is 19 days after first day; a new season needs 120 to 800"),
         ("place 1", "H1 hop house", '"hop house" is not a kind of place; did you mean "hoop house"?'),
         ("place 2", "h1 field", "there is a place H1 already"),
         ("cohort 1", "A1 ambr H1 seed 20 mar", 'did you mean "amber"?'),
@@ -65,14 +72,14 @@ def test_what_is_wrong_stands_beside_its_row_and_the_others_stay(row: str, typed
 
 
 def test_a_place_is_not_lost_while_a_date_above_it_is_wrong() -> None:
-    form = filled({**TYPED, "first_day": "soon"}, READER)
+    form = filled({**TYPED, "first day": "soon"}, READER)
     assert form.notes["place 1"].text == "read once the dates above are right"
     assert filled(TYPED, READER).notes["place 1"].wrong is False
 
 
 def test_another_zone_than_that_of_the_position_is_taken_and_told() -> None:
-    form = filled({**TYPED, "timezone": "America/Boise"}, READER)
-    assert form.notes["timezone"] == ("the position is in America/Los_Angeles", False)
+    form = filled({**TYPED, "time zone": "America/Boise"}, READER)
+    assert form.notes["time zone"] == ("the position is in America/Los_Angeles", False)
 
 
 def test_the_zone_is_proposed_once_the_position_is_whole() -> None:
@@ -83,7 +90,7 @@ def test_the_zone_is_proposed_once_the_position_is_whole() -> None:
 
 def test_a_form_has_one_more_row_of_each_kind_than_is_filled() -> None:
     assert list(rows_of(TYPED)) == [
-        *("name", "position", "timezone", "first_day", "last_day"),
+        *("name", "position", "time zone", "first day", "last day"),
         *("place 1", "place 2", "variety 1", "variety 2", "cohort 1", "file"),
     ]
 
@@ -103,5 +110,15 @@ def test_a_file_is_proposed_from_the_name(name: str, file: str) -> None:
 
 def test_the_hint_of_a_cohort_names_what_the_season_has() -> None:
     form = filled({**TYPED, "variety 1": "fern day-neutral"}, READER)
-    assert "A1 fern H1 100 plants, seed 15 mar" in hint("cohort 1", form, READER)
-    assert "A1 amber H1" in hint("cohort 1", filled({}, READER), READER)
+    assert "A1 fern H1 100 plants, seed 15 mar" in meaning("cohort 1", form, READER)
+    assert "A1 amber H1" in meaning("cohort 1", filled({}, READER), READER)
+
+
+def test_kinds_of_place_and_types_complete_what_is_typed_behind_a_name() -> None:
+    form = filled(TYPED, READER)
+    assert names_of("place 2", "H2", form) == ()
+    assert "H2 hoop house" in names_of("place 2", "H2 h", form)
+    assert "fern oil-zhang" in names_of("variety 2", "fern oil-z", form)
+    assert names_of("time zone", "", form)[0] == "America/Los_Angeles"
+    assert "Europe/Rome" in names_of("time zone", "", form)
+    assert names_of("name", "Hill F", form) == ()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from datetime import date
 from pathlib import Path
@@ -87,8 +88,8 @@ async def test_the_zone_is_proposed_and_what_was_read_stands_beside_each_answer(
         await pilot.press("enter")
         await typed(pilot, *SEASON[:2])
         text = form(pilot).text
-        assert form(pilot).here == "timezone"
-        assert "America/Los_Angeles  proposed: of the position" in text
+        assert form(pilot).here == "time zone"
+        assert re.search("America/Los_Angeles +proposed: of the position", text)
         assert "44.5 N 123.2 W, 21 Jun 15 h 33" in text
         await typed(pilot, "", "1 mar")
         assert "proposed" not in form(pilot).text
@@ -103,20 +104,20 @@ async def test_a_wrong_answer_is_told_beside_its_field_and_the_cursor_stays(
         await typed(pilot, *SEASON[:5], "H1 hop house")
         view = form(pilot)
         assert view.here == "place 1"
-        assert "! place 1" in view.text
         assert 'did you mean "hoop house"?' in view.text
         await pilot.press(*["backspace"] * 9, *"hoop house")
-        assert "! place 1" not in view.text
+        assert "did you mean" not in view.text
         assert "hoop house, no lamps" in view.text
         assert "Hill Farm" in view.text
 
 
-async def test_nothing_is_told_wrong_while_it_is_typed(app_of: Callable[..., StartApp]) -> None:
+async def test_a_kind_of_place_is_completed_behind_its_name(app_of: Callable[..., StartApp]) -> None:
     async with app_of().run_test(size=(120, 30)) as pilot:
         await pilot.press("enter")
         await typed(pilot, *SEASON[:5])
-        await pilot.press(*"H1 ho")
-        assert "!" not in form(pilot).text
+        await pilot.press(*"H1 ho", "tab", *" 180 m2")
+        assert "H1 hoop house 180 m2" in form(pilot).text
+        assert "hoop house, 180 m2, no lamps" in form(pilot).text
 
 
 async def test_what_is_missing_is_gone_to_before_anything_is_made(
@@ -137,12 +138,10 @@ async def test_a_zone_nobody_looked_at_is_not_taken(app_of: Callable[..., StartA
         await typed(pilot, SEASON[0])
         await pilot.press(*SEASON[1])
         view = form(pilot)
-        view._rows["first_day"].field.focus()  # a click that passes the zone by
-        await pilot.pause()
+        view._list.stand_on("first day")  # a click that passes the zone by
         await typed(pilot, *SEASON[3:])
-        assert (view.here, made) == ("timezone", [])
-        view._rows["file"].field.focus()
-        await pilot.pause()
+        assert (view.here, made) == ("time zone", [])
+        view._list.stand_on("file")
         await typed(pilot, "")
     assert len(made) == 1
 
@@ -169,7 +168,7 @@ async def test_esc_keeps_what_was_typed_and_enter_goes_on_with_it(app_of: Callab
         assert "Go on with Hill Farm, not made yet" in app.screen.text
         await pilot.press("enter")
         await pilot.pause()
-        assert form(pilot).here == "last_day"
+        assert form(pilot).here == "last day"
         assert "44.5, -123.2" in form(pilot).text
         await pilot.press("ctrl+q")
     assert (app.return_value, app.start.typed["name"]) == (None, "Hill Farm")
@@ -207,6 +206,5 @@ async def test_the_field_that_is_typed_in_is_in_sight_in_every_size(
             await typed(pilot, line)
             await settled(app, pilot)
             view = form(pilot)
-            field = view._rows[view.here].field
-            assert field.region.height == 1
-            assert view._box.region.contains_region(field.region)
+            at = next(y for y, r in enumerate(view._list.rows) if r.key == view.here)
+            assert 0 <= at - view._list.scroll_offset.y < view._list.size.height

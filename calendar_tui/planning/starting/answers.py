@@ -26,6 +26,8 @@ QUESTIONS: Mapping[str, str] = {
 }
 # Latitude and longitude in one, as a GPS or a map shows them.
 POSITION_QUESTION = "Position (such as 44.5 N 123.2 W, 44°30'12\"N 123°12'W, or 44.5, -123.2)"
+# What an answer is called where that is not its key.
+_WORDS: Mapping[str, str] = {"timezone": "time zone", "first_day": "first day", "last_day": "last day"}
 # A shorter calendar has no room for a cohort from seeding to the dried crop.
 _SHORTEST_D = 120
 _YEAR = timedelta(days=365)
@@ -47,7 +49,7 @@ class Reader:
         typed = typed.strip()
         if not typed:
             question = POSITION_QUESTION if key == POSITION else QUESTIONS[key]
-            raise ValueError(f"{key} is empty; write the {question[:1].lower()}{question[1:]}")
+            raise ValueError(f"{words_of(key)} is empty; write the {question[:1].lower()}{question[1:]}")
         if key != POSITION:
             return {key: _field_value(key, self._value(key, typed, known))}
         values = dict(zip((LATITUDE, LONGITUDE), position(typed), strict=True))
@@ -62,7 +64,7 @@ class Reader:
             if not _SHORTEST_D <= days <= LONGEST_SEASON_D:
                 yield (
                     ("first_day", "last_day"),
-                    f"last_day is {days} days after first_day; a new season needs {_SHORTEST_D} to {LONGEST_SEASON_D}",
+                    f"last day is {days} days after first day; a new season needs {_SHORTEST_D} to {LONGEST_SEASON_D}",
                 )
 
     def _far_from_clock(self, values: Mapping[str, Any]) -> str:
@@ -83,7 +85,7 @@ class Reader:
             try:
                 return degrees(typed, key)
             except ValueError as wrong:
-                raise ValueError(f"{key} {wrong}") from None
+                raise ValueError(f"{words_of(key)} {wrong}") from None
         if key in ("first_day", "last_day"):
             return self._day(typed, key, known)
         return typed
@@ -104,7 +106,12 @@ class Reader:
                 order=self.order,
             )
         except ValueError as wrong:
-            raise ValueError(f"{key} {wrong}") from None
+            raise ValueError(f"{words_of(key)} {wrong}") from None
+
+
+def words_of(key: str) -> str:
+    """What an answer is called in a sentence."""
+    return _WORDS.get(key, key)
 
 
 def zones_of(values: Mapping[str, Any]) -> tuple[str, ...]:
@@ -121,4 +128,4 @@ def _field_value(key: str, value: Any) -> Any:
     try:
         return field.read(value)
     except ValueError as wrong:
-        raise ValueError(f"{key} {wrong}") from None
+        raise ValueError(f"{words_of(key)} {wrong}") from None

@@ -6,45 +6,36 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cache
 from typing import Any, NamedTuple
-from zoneinfo import ZoneInfo
+from zoneinfo import ZoneInfo, available_timezones
 
 from calendar_tui.nature.sky import day_lengths_h
 from calendar_tui.planning.starting.answers import POSITION, Reader, zones_of
 from calendar_tui.planning.starting.typed_lines import COHORT, KINDS, PLACE, VARIETY, Lines, record_text
 from calendar_tui.season.typed_position import LATITUDE, LONGITUDE, position_text
+from calendar_tui.season.variety_types import variety_types
 from calendar_tui.season.wording import day_text, full_day_text, hours_text
+from calendar_tui.season.work import PLACE_KINDS
 
-ZONE, NAME, FILE = "timezone", "name", "file"
-# The rows that a form always has, but for its file, in their order; those of records stand between.
-ANSWERS = (NAME, POSITION, ZONE, "first_day", "last_day")
-# For each row, what it is called and what to know while typing it; of records, by their kind.
-LABELS: Mapping[str, tuple[str, str]] = {
-    NAME: ("name", "What the season is called, such as Hill Farm 2027."),
-    POSITION: (
-        "position",
-        "As a GPS or a map shows it: 44.5 N 123.2 W, 44°30'12\"N 123°12'W, or 44.5, -123.2.",
-    ),
-    ZONE: (
-        "time zone",
-        "The farm's clock. It is proposed from the position; Enter takes it, or type another.",
-    ),
-    "first_day": (
-        "first day",
-        "Of the calendar, before the first seeding or sticking: 2027-03-01, or 1 mar.",
-    ),
-    "last_day": ("last day", "Of the calendar, after the last crop is dried: 2027-12-15, or 15 dec."),
-    PLACE: (
-        "place",
-        "Name, kind (field, hoop house, greenhouse, nursery), area, lamps: H1 hoop house 180 m2 lamps 16 h.",
-    ),
-    VARIETY: (
-        "variety",
-        "Name and type: amber oil-unknown. Types: oil-unknown where nothing is known, oil-fitted, oil-zhang, "
-        "fibre-subtropical, fibre-northern, day-neutral.",
-    ),
-    COHORT: ("cohort", "May be left out. Name, variety, nursery if any, place, plants, dates: {}."),
-    FILE: ("file", "Where the season is kept; Enter makes it."),
+NAME, ZONE, FILE = "name", "time zone", "file"
+# The rows that a form always has, but for its file, and the answers in them.
+ANSWERS: Mapping[str, str] = {
+    NAME: "name", POSITION: POSITION, ZONE: "timezone", "first day": "first_day", "last day": "last_day",
+}  # fmt: skip
+_ROWS: Mapping[str, str] = {answer: row for row, answer in ANSWERS.items()} | {LONGITUDE: POSITION}
+# What to know while typing a row; of records, by their kind.
+MEANINGS: Mapping[str, str] = {
+    NAME: "What the season is called, such as Hill Farm 2027.",
+    POSITION: "As a GPS or a map shows it: 44.5 N 123.2 W, 44°30'12\"N 123°12'W, or 44.5, -123.2.",
+    ZONE: "The farm's clock. It is proposed from the position; Enter takes it, or type another.",
+    "first day": "Of the calendar, before the first seeding or sticking: 2027-03-01, or 1 mar.",
+    "last day": "Of the calendar, after the last crop is dried: 2027-12-15, or 15 dec.",
+    PLACE: "Name, kind (field, hoop house, greenhouse, nursery), area, lamps: H1 hoop house 180 m2 lamps 16 h.",
+    VARIETY: "Name and type: amber oil-unknown. Types: oil-unknown where nothing is known, oil-fitted, oil-zhang, "
+    "fibre-subtropical, fibre-northern, day-neutral.",
+    COHORT: "May be left out. Name, variety, nursery if any, place, plants, dates: {}.",
+    FILE: "Where the season is kept; Enter makes it.",
 }
 
 
@@ -57,7 +48,7 @@ class Note(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Filled:
-    """A form as far as it is filled. notes: by row; values: the answers by the keys of the season file, with `records`."""
+    """A form as far as it is filled. notes: by row, where there is something to tell; values: the answers by the keys of the season file, with `records`."""
 
     values: dict[str, Any] = field(default_factory=dict)
     notes: dict[str, Note] = field(default_factory=dict)
@@ -69,8 +60,8 @@ class Filled:
 
 
 def kind_of(row: str) -> str:
-    """The kind of record in a row: "place" of "place 2"; of an answer its key."""
-    return row.partition(" ")[0]
+    """The kind of record in a row: "place" of "place 2"; of an answer its row."""
+    return row.rstrip("0123456789 ")
 
 
 def filled(typed: Mapping[str, str], reader: Reader) -> Filled:
@@ -79,14 +70,14 @@ def filled(typed: Mapping[str, str], reader: Reader) -> Filled:
     for row in ANSWERS:
         _read_answer(form, row, typed.get(row, ""), reader)
     for keys, wrong in reader.misfits(form.values):
-        form.notes[POSITION if LONGITUDE in keys else keys[-1]] = Note(wrong, wrong=True)
+        form.notes[_ROWS[keys[0] if LONGITUDE in keys else keys[-1]]] = Note(wrong, wrong=True)
     _read_records(form, typed, reader)
     return form
 
 
 def _read_answer(form: Filled, row: str, typed: str, reader: Reader) -> None:
     try:
-        values = reader.read(row, typed, form.values)
+        values = reader.read(ANSWERS[row], typed, form.values)
         if row == POSITION and LONGITUDE not in values:
             raise ValueError("position has no longitude yet; write both, such as 44.5 N 123.2 W")
     except ValueError as wrong:
@@ -97,11 +88,11 @@ def _read_answer(form: Filled, row: str, typed: str, reader: Reader) -> None:
 
 
 def _read_back(row: str, values: Mapping[str, Any], reader: Reader) -> str:
-    value = values.get(row)
     if row == POSITION:
         return f"{position_text(values[LATITUDE], values[LONGITUDE])}, {_sky_text(values, reader.today_at('UTC').year)}"
     if row == ZONE:
         return _zone_text(values, reader)
+    value = values[ANSWERS[row]]
     return full_day_text(value) if isinstance(value, date) else ""
 
 
@@ -114,8 +105,8 @@ def _sky_text(values: Mapping[str, Any], year: int) -> str:
 
 def _zone_text(values: Mapping[str, Any], reader: Reader) -> str:
     zones = zones_of(values)
-    if values[ZONE] in zones:
-        others = [zone for zone in zones if zone != values[ZONE]]
+    if values["timezone"] in zones:
+        others = [zone for zone in zones if zone != values["timezone"]]
         return "of the position" + (f"; {' or '.join(others)} too" if others else "")
     unlikely = reader.doubt(values) if LONGITUDE in values else ""
     return unlikely or (f"the position is in {zones[0]}" if zones else "")
@@ -126,7 +117,7 @@ def _read_records(form: Filled, typed: Mapping[str, str], reader: Reader) -> Non
     if not {"first_day", "last_day"} <= form.values.keys():
         form.notes.update((row, Note("read once the dates above are right", wrong=True)) for row in rows)
         return
-    lines = Lines(form.values, reader.today_at(form.values.get(ZONE, "UTC")), reader.order)
+    lines = Lines(form.values, reader.today_at(form.values.get("timezone", "UTC")), reader.order)
     for row in rows:
         try:
             record = lines.add(kind_of(row), typed[row])
@@ -137,18 +128,18 @@ def _read_records(form: Filled, typed: Mapping[str, str], reader: Reader) -> Non
     form.values["records"] = lines.records
 
 
-def hint(row: str, form: Filled, reader: Reader) -> str:
+def meaning(row: str, form: Filled, reader: Reader) -> str:
     """What to know while typing a row."""
     kind = kind_of(row)
     if kind != COHORT:
-        return LABELS[kind][1]
+        return MEANINGS[kind]
     lines = Lines(form.values, reader.today_at("UTC"), reader.order, form.values.get("records", {}))
     named = (
         lines.example(COHORT)
         if "first_day" in form.values and lines.records
         else "A1 amber H1 100 plants, seed 20 mar"
     )
-    return LABELS[kind][1].format(named)
+    return MEANINGS[kind].format(named)
 
 
 def proposed_zone(form: Filled) -> str:
@@ -162,11 +153,27 @@ def proposed_file(name: str) -> str:
     return f"{'-'.join(words)[:60] or 'season'}.toml"
 
 
+def names_of(row: str, typed: str, form: Filled) -> tuple[str, ...]:
+    """What a row may be completed to, once its first word stands."""
+    kind, (name, blank, _) = kind_of(row), typed.partition(" ")
+    if row == ZONE:
+        return (*zones_of(form.values), *_zones())
+    return tuple(f"{name} {word}" for word in _WORDS.get(kind, ())) if blank else ()
+
+
+_WORDS: Mapping[str, tuple[str, ...]] = {PLACE: PLACE_KINDS, VARIETY: tuple(variety_types())}
+
+
+@cache
+def _zones() -> tuple[str, ...]:
+    return tuple(sorted(available_timezones()))
+
+
 def rows_of(typed: Mapping[str, str]) -> Iterator[str]:
     """The rows that a form has: one more of each kind of record than is filled."""
     yield from ANSWERS
     for kind in KINDS:
         full = [row for row in typed if kind_of(row) == kind and typed[row].strip()]
-        last = max((int(row.partition(" ")[2]) for row in full), default=0)
+        last = max((int(row.rpartition(" ")[2]) for row in full), default=0)
         yield from (f"{kind} {n}" for n in range(1, last + 2))
     yield FILE

@@ -334,12 +334,6 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         *_up_and_down("move"),
         Key("q,ctrl+q", "leave", "q", "quit", ""),
     ),
-    "new season": (
-        Key("enter", "", "Enter", "next", ""),
-        Key("up", "row(-1)", "Up", "field", ""),
-        Key("down", "row(1)", "Down", "field", ""),
-        Key("escape", "back", "Esc", "back", ""),
-    ),
     "quit": (
         Key("q", "quit", "q", "quit", ""),
     ),
