@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import signal
 from collections.abc import Mapping, Sequence
 from datetime import date
 from functools import partial
@@ -101,7 +102,9 @@ def _make_season(args: argparse.Namespace, path: Path) -> None:
         right = "give --name, --latitude, --longitude, --timezone, --first-day and --last-day"
         raise Refusal("\n".join([f"no answer: {right}", *_not_saved(path, questions)])) from None
     except KeyboardInterrupt:
+        before = signal.signal(signal.SIGINT, signal.SIG_IGN)  # a second one does not cut the sentence
         tell(["", *_not_saved(path, questions)])
+        signal.signal(signal.SIGINT, before)
         raise
     try:
         started = start_and_save(args, path, values)
