@@ -23,6 +23,7 @@ from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
 from calendar_tui.screens.kit.past import Past
 from calendar_tui.screens.kit.preferences import AS_IT_COMES, Preferences
 from calendar_tui.screens.kit.telling import TellingApp
+from calendar_tui.screens.season.layout import SMALLEST
 from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.screens.views import AT_START, VIEWS, open_at_start, open_view, opened_at_start
@@ -127,9 +128,11 @@ class CalendarApp(TellingApp):
         self.set_keymap({name: key.names for name, key in self.preferences.keys.items()})
         self.app_resume_signal.subscribe(self, lambda _: self._come_back())
         self.call_after_refresh(self._look_for_steps)
-        if self.standing.view in AT_START:
-            open_at_start(self, self.standing.view)
-        if self.plan is None or self.standing.view in AT_START:
+        # Where there is no room for a chart, the week is what is looked for.
+        opening = self.standing.view or ("week" if self.size.width < SMALLEST[0] else "")
+        if opening in AT_START:
+            open_at_start(self, opening)
+        if self.plan is None or opening in AT_START:
             self.call_after_refresh(self.pictured)
         self._tell_notes()
         if self.preferences.note:

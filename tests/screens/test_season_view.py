@@ -16,6 +16,7 @@ from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.kit.actions import in_group
 from calendar_tui.screens.kit.window import axis_ends
 from calendar_tui.screens.season.view import FOOT, SeasonView
+from calendar_tui.screens.week.view import WeekView
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.opening import open_season
 from calendar_tui.storage.problems import SeasonFileError
@@ -175,6 +176,9 @@ async def test_a_click_selects_cohort_and_day(opened):
 async def test_a_small_terminal_lists_what_comes_next_and_when_each_is_harvested(opened):
     app = opened(season())
     async with app.run_test(size=(40, 12)) as pilot:
+        await settled(app, pilot)
+        assert isinstance(app.screen, WeekView), "where there is no room for a chart it opens with the week"
+        await pilot.press("escape")
         await settled(app, pilot)
         lines = view(app).text.splitlines()
         assert [len(line) for line in lines] == [40] * 12
