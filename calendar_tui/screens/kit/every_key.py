@@ -57,7 +57,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("w", "open('week')", "w", "week", "Open this week's tasks."),
         Key("r", "act('record')", "r", "record", "Record a date that happened, and see first what it moves.", edits=True),
         Key("space", "mark", "Space", "", "Mark the cohort, to record, plan or note an outage for several; again, unmark it."),
-        Key("p", "update_tasks", "p", "tasks differ", "See which saved tasks differ from the plan, and update them.", edits=True),
+        Key("p", "update_tasks", "p", "tasks", "See which saved tasks differ from the plan, and update them.", edits=True),
         Key("a", "act('add', True)", "a", "add", "Add a cohort like the selected one, or several; from there anything else.", edits=True),
         Key("e", "act('change')", "e", "change", "Change the fields of the cohort, or of all that are marked.", edits=True),
         Key("x", "act('take_out')", "x", "", "Take the cohort, or all that are marked, out of the season; what goes with it is shown first.", edits=True),
