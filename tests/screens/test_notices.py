@@ -136,7 +136,7 @@ async def test_a_refusal_names_no_folders_that_would_push_it_out_of_the_line(sea
 
 async def test_all_messages_stand_in_full_on_a_page_the_newest_first(season: Path) -> None:
     app = app_of(season)
-    async with app.run_test(size=(40, 16)) as pilot:
+    async with app.run_test(size=(60, 16)) as pilot:
         await _quiet(app, pilot)
         app.notify("The first of the day.")
         app.refuse("Not saved: 30 plants.\n" + "The file has problems. " * 4)
