@@ -17,6 +17,7 @@ from calendar_tui.commands.flags import (
     WIDTH,
 )
 from calendar_tui.commands.parsing import Command
+from calendar_tui.commands.record_table import RECORD_COMMANDS
 
 _SLIP_WORDS = "SEASON COHORT ... STAGE DATE"
 _THEN = "a season file, which may be left out where there is just one; then "
@@ -253,6 +254,7 @@ COMMANDS: Mapping[str, Command] = {
     "tasks": Command(
         "changing", "tasks", "update the saved tasks to the plan, after the file was edited", flags=SAVE
     ),
+    **RECORD_COMMANDS,
     "cohort": Command(
         "cohorts",
         "cohort",

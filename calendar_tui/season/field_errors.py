@@ -22,7 +22,7 @@ class FieldError(NamedTuple):
     @property
     def text(self) -> str:
         """The same as a sentence of its own: 'plants "many": write a whole number from 1 to 10000000'."""
-        if not self.words:
+        if not self.words or self.right.startswith(self.words):
             return self.right
         value = f' "{self.typed}"' if self.typed and not self.right.startswith('"') else ""
         return f"{self.words}{value}: {self.right}"

@@ -11,10 +11,11 @@ from functools import cache
 from typing import NamedTuple
 
 from calendar_tui.season.fields import FIELDS, NAMED, REQUIRED, Field
-from calendar_tui.season.kinds import BY_NAME, KINDS, identity_keys
-from calendar_tui.season.readers import Reader, choices, near, words_of
+from calendar_tui.season.kinds import KINDS, identity_keys
+from calendar_tui.season.readers import Reader, choices, light_id, near, words_of
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import DECIDED, LOOKED_FOR, STAGES
+from calendar_tui.season.stay_reading import stay_begin
 
 # The kinds whose records are kept by fields in words.
 KINDS_BY_FIELDS = tuple(kind.name for kind in KINDS if kind.by_fields)
@@ -115,9 +116,20 @@ class NamedField(NamedTuple):
         return self.path[-1]
 
 
+# A stay stands in its cohort's record, and is kept like a record of its own.
+STAY = "stay"
+BEGIN_UNIT = "stage or date"
+_STAY_FIELDS = (
+    NamedField(STAY, "place", ("place",), light_id, "place id", "where the plants stand then", needed=True),
+    NamedField(STAY, "from", ("from",), stay_begin, BEGIN_UNIT, "the stage or the date it begins with"),
+)
+
+
 @cache
 def fields_of(kind: str) -> tuple[NamedField, ...]:
-    """The fields of a kind, in the order of the reference; what tells a record by an id is none of them."""
+    """The fields of a kind, or of a stay, in the order of the reference; what tells a record by an id is none of them."""
+    if kind == STAY:
+        return _STAY_FIELDS
     given = (f for f in FIELDS[kind] if f.key != "id" and (kind, f.key) not in _LEFT_OUT)
     return tuple(named for field in given for named in _named(kind, kind, field, ()))
 
@@ -222,4 +234,4 @@ def a_kind(kind: str) -> str:
     """ "a cohort", "an outage", "the crew"."""
     if not identity_keys(kind):
         return f"the {kind}"
-    return f"{'an' if kind[0] in 'aeiou' else 'a'} {BY_NAME[kind].name}"
+    return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"

@@ -37,7 +37,8 @@ def _stay(row: Mapping[str, Any]) -> WrittenStay:
     return WrittenStay(**values)
 
 
-def _begin(value: Any) -> str | date:
+def stay_begin(value: Any) -> str | date:
+    """A stage, or a date."""
     if not isinstance(value, str):
         return day(value)
     if value not in STAGES:
@@ -48,7 +49,7 @@ def _begin(value: Any) -> str | date:
 _KEYS: Mapping[str, tuple[str, Callable[[Any], Any]]] = {
     "place": ("place", name_id),
     "part": ("part", name_id),
-    "from": ("begins", _begin),
+    "from": ("begins", stay_begin),
 }
 
 

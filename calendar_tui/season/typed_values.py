@@ -11,12 +11,13 @@ from collections.abc import Callable, Iterator, Mapping
 from datetime import date, time
 from typing import Any, NamedTuple
 
-from calendar_tui.season.field_names import NamedField
-from calendar_tui.season.finders import find_light, find_variety
+from calendar_tui.season.field_names import BEGIN_UNIT, NamedField
+from calendar_tui.season.finders import as_stage, find_light, find_variety
 from calendar_tui.season.readers import Unreadable, near, with_colon, yes_no
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.stages import STAGES
+from calendar_tui.season.stages import STAGES, STAY_STAGES
+from calendar_tui.season.wording import stage_text
 
 # Typed in place of a value: the field is taken out of the record.
 NONE = "none"
@@ -48,7 +49,9 @@ def plain_value(field: NamedField, typed: str, at: Typing, planned: date | None 
     for unit, find in _NAMES.items():
         if field.unit == unit:
             return _name(find, at.season, words)
-    if field.unit in ("date", "dates"):
+    if field.unit == BEGIN_UNIT and (stage := as_stage(words)) in STAGES:
+        return stage
+    if field.unit in ("date", "dates", BEGIN_UNIT):
         return _dates(field, words, at, planned)
     return _read(field, words)
 
@@ -61,11 +64,7 @@ def _name(find: Callable[[Season, str], Any], season: Season, words: str) -> str
     return named if isinstance(named, str) else str(named.id)
 
 
-def _place_or_part(season: Season, words: str) -> str:
-    return find_light(season, words)
-
-
-_NAMES: Mapping[str, Callable[[Season, str], Any]] = {"variety id": find_variety, "place id": _place_or_part}
+_NAMES: Mapping[str, Callable[[Season, str], Any]] = {"variety id": find_variety, "place id": find_light}
 
 
 def _dates(field: NamedField, words: str, at: Typing, planned: date | None) -> Any:
@@ -179,6 +178,8 @@ _FILE_WORDS = (
 
 def typed_text(field: NamedField, value: Any) -> str:
     """A value of the file as it is typed: "120", "1.5x0.6", "25 Dec 2026", "mon, tue"; "" for none."""
+    if field.unit == BEGIN_UNIT and isinstance(value, str):
+        return stage_text(value)
     if isinstance(value, list | tuple):
         between = "x" if field.unit == "m" else ", "
         return between.join(typed_text(field, part) for part in value)
@@ -201,6 +202,6 @@ def allowed_words(field: NamedField, season: Season) -> tuple[str, ...]:
         return tuple(season.varieties)
     if field.unit == "place id":
         return tuple(season.places)
-    if field.unit == "stage":
-        return STAGES
+    if field.unit == BEGIN_UNIT:
+        return STAY_STAGES
     return ("yes", "no") if field.read is yes_no else field.words_allowed

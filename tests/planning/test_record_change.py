@@ -103,7 +103,7 @@ def test_a_place_is_copied_without_the_name_that_is_its_own():
 def test_a_copy_outside_the_season_is_told_by_its_dates():
     errors = field_errors(copy_record, "cohort", ("A4",), {}, Copies(later_d=200))
     assert errors.keys() == {"sticking", "transplant", "lights off"}
-    assert errors["sticking"] == "sticking on 2027-07-16 is outside the season, 2026-09-15 to 2027-05-31"
+    assert errors["sticking"] == "sticking on 16 Jul 2027 is outside the season, 15 Sep 2026 to 31 May 2027"
 
 
 # --- new records

@@ -15,7 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from calendar_tui.planning.changes.copying import NO_SHIFT, Copies, copied, shift_from, shifted
 from calendar_tui.planning.changes.field_edits import (
@@ -37,11 +37,14 @@ from calendar_tui.planning.changes.replan import overdue_at_once
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.field_errors import FieldError, FieldErrors
 from calendar_tui.season.field_names import a_kind, fields_of, find_field
+from calendar_tui.season.kind_words import has_names
 from calendar_tui.season.kinds import BY_ID, identity, identity_keys
 from calendar_tui.season.naming import next_names
 from calendar_tui.season.readers import Unreadable, name_id
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.sameness import same
 from calendar_tui.season.variety_types import DEFAULT, variety_types
+from calendar_tui.season.wording import alike_text
 
 _ID = "id"
 
@@ -90,6 +93,7 @@ def copy_record(
             base = {_ID: names[n], **base}
         made.append((base, fields if n == 0 else _later(fields, days - first_d)))
     whose = f"like {label(kind, like)}" + (f", {first_d} d later" if first_d else "")
+    whose += f", then every {copies.every(first_d)} d" if copies.times > 1 else ""
     return _added(held, kind, made, whose, mark)
 
 
@@ -97,6 +101,41 @@ def set_fields(
     held: HeldSeason, kind: str, ident: Ident, typed: Mapping[str, str], mark: str = ""
 ) -> Proposal:
     """The proposal that gives a record these fields, "none" for none. Raises FieldErrors."""
+    return set_fields_of_several(held, kind, [ident], typed, mark)
+
+
+def set_fields_of_several(
+    held: HeldSeason, kind: str, idents: Sequence[Ident], typed: Mapping[str, str], mark: str = ""
+) -> Proposal:
+    """The proposal that gives records of a kind these fields in one change; +7 counts from each one's own date.
+
+    Raises FieldErrors.
+    """
+    changes = [_change(held, kind, ident, typed, mark) for ident in idents]
+    edits = [edit for change in changes for edit in change.edits]
+    names = [str(ident[0]) for ident in idents if ident]
+    about = [i for c in changes for i in (c.ident, _ident_after(kind, c.ident, c.edits))]
+    season = checked_season(held, edits, {kind: about}, changes[0].fields)
+    whats = [c.what for c in changes if c.edits] or [f"{label(kind, idents[0])}: nothing changed"]
+    proposal = proposed(held, season, "; ".join(alike_text(whats, names)), edits, kind, idents)
+    doubts = (d for c in changes for d in date_doubts_of(held, kind, c.ident, c.fields))
+    notes = (n for c in changes for n in change_notes(held, kind, c.ident, c.fields, c.edits, mark))
+    return replace(
+        proposal,
+        doubts=(*dict.fromkeys(doubts), *proposal.doubts),
+        notes=(*dict.fromkeys(notes), *proposal.notes),
+    )
+
+
+class _Change(NamedTuple):
+    ident: Ident
+    fields: Mapping[Path, Typed]
+    edits: list[Edit]
+    what: str
+
+
+def _change(held: HeldSeason, kind: str, ident: Ident, typed: Mapping[str, str], mark: str) -> _Change:
+    """What the typed fields change in one record."""
     record = held.record(kind, ident)
     if not record and identity_keys(kind):
         raise Refusal(f"there is no {kind} {' '.join(map(str, ident))}")
@@ -104,24 +143,15 @@ def set_fields(
     if kind == "variety":
         fields = with_response(fields, record)
     edits = edits_of(kind, ident, record, fields)
-    changed = {f.field.path for f in fields.values() if value_at(record, f.field.path) != f.value}
-    what = f"{label(kind, ident)} " + ", ".join(
-        f"{f.field.words} {value_text(f, value_at(record, p))} -> {value_text(f, f.value)}"
-        for p, f in fields.items()
-        if p in changed
-    )
+    texts = [
+        f"{f.field.words} {value_text(f, was)} -> {value_text(f, f.value)}"
+        for path, f in fields.items()
+        if not same(was := value_at(record, path), f.value)
+    ]
     if kind == "variety":
         edits += figure_edits(ident, record, edits, held.plan.season.varieties[str(ident[0])], mark)
-    season = checked_season(held, edits, {kind: [ident, _ident_after(kind, ident, edits)]}, fields)
-    proposal = proposed(
-        held, season, what if edits else f"{label(kind, ident)}: nothing changed", edits, kind, [ident]
-    )
-    notes = change_notes(held, kind, ident, record, fields, edits, mark)
-    return replace(
-        proposal,
-        doubts=(*date_doubts_of(held, kind, ident, fields), *proposal.doubts),
-        notes=(*notes, *proposal.notes),
-    )
+    between = " " if has_names(kind) else ": "
+    return _Change(ident, fields, edits, f"{label(kind, ident)}{between}{', '.join(texts)}")
 
 
 def _ident_after(kind: str, ident: Ident, edits: Sequence[Edit]) -> Ident:

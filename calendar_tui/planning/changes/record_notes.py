@@ -7,11 +7,11 @@ from datetime import date
 
 from calendar_tui.planning.changes.doubts import date_doubts
 from calendar_tui.planning.changes.field_edits import Path, Typed
-from calendar_tui.planning.changes.held_season import HeldSeason, Ident, Record
+from calendar_tui.planning.changes.held_season import HeldSeason, Ident
 from calendar_tui.planning.changes.stage_days import typed_doubts
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.fields import MARKS
-from calendar_tui.season.kinds import BY_NAME
+from calendar_tui.season.kind_words import has_names
 from calendar_tui.season.marks import GUESS_MARK
 from calendar_tui.season.stages import BY_NAME as STAGES_BY_NAME
 from calendar_tui.season.wording import day_text
@@ -20,7 +20,7 @@ from calendar_tui.season.wording import day_text
 def label(kind: str, ident: Ident) -> str:
     """ "B4", "programme H3 12 Dec", "capacity": a record in a sentence about its change."""
     parts = [day_text(part) if isinstance(part, date) else str(part) for part in ident]
-    return " ".join(parts if BY_NAME[kind].by_id else [kind, *parts])
+    return " ".join(parts if has_names(kind) else [kind, *parts])
 
 
 def date_doubts_of(
@@ -45,7 +45,6 @@ def change_notes(
     held: HeldSeason,
     kind: str,
     ident: Ident,
-    record: Record,
     fields: Mapping[Path, Typed],
     edits: Sequence[Edit],
     mark: str,

@@ -1,0 +1,188 @@
+"""The commands that add, copy, change, rename and take out whatever a season holds, by the names of its fields."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
+from calendar_tui.commands.command_input import date_order, emit, planned_season, print_json
+from calendar_tui.commands.field_words import days_of, fields_begin, typed_fields
+from calendar_tui.commands.record_words import find_name, known_names, named_records
+from calendar_tui.planning.changes.held_season import HeldSeason, Ident
+from calendar_tui.season.field_errors import FieldErrors
+from calendar_tui.season.field_names import STAY, near_field
+from calendar_tui.season.finders import find_cohort
+from calendar_tui.season.kind_words import ALL, find_kind, has_names
+from calendar_tui.season.kinds import identity_keys
+from calendar_tui.season.refusal import Refusal
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.changes.copying import Copies
+    from calendar_tui.planning.changes.proposal import Proposal
+    from calendar_tui.storage.opening import Opened
+
+MOST_COPIES = 200
+
+
+def add(args: argparse.Namespace) -> int:
+    """Words: KIND NAME FIELD VALUE ...; with --like the other fields are those of the record named there."""
+    opened, held, kind, words = _opened(args)
+    require_yes_or_dry_run_with_json(args)
+    return confirm_and_save(args, opened, {None: _with_hints(kind, lambda: _added(args, held, kind, words))})
+
+
+def set_fields(args: argparse.Namespace) -> int:
+    """Words: KIND NAME FIELD VALUE ...; without a field the record is shown as it stands."""
+    opened, held, kind, words = _opened(args)
+    idents, rest = named_records(held, kind, words)
+    typed = typed_fields(args, kind, rest)
+    if not typed:
+        _show(args, held, kind, idents)
+        return 0
+    require_yes_or_dry_run_with_json(args)
+    proposal = _with_hints(kind, lambda: _changed(held, kind, idents, typed, args.mark or ""))
+    return confirm_and_save(args, opened, {None: proposal})
+
+
+def rename(args: argparse.Namespace) -> int:
+    """Words: KIND OLD NEW."""
+    from calendar_tui.planning.changes.renaming import RENAMED_KINDS, rename_record
+
+    opened, held, kind, words = _opened(args, RENAMED_KINDS)
+    if len(words) != 2:
+        raise Refusal(
+            f"give the {kind}'s name as it is and the new one, such as: {kind} {_example(held, kind)}"
+        )
+    require_yes_or_dry_run_with_json(args)
+    old, new = find_name(held, kind, words[0]), words[1]
+    return confirm_and_save(args, opened, {None: rename_record(held, kind, old, new)})
+
+
+def remove(args: argparse.Namespace) -> int:
+    """Words: KIND NAME."""
+    from calendar_tui.planning.changes.removal import remove_record
+    from calendar_tui.planning.changes.stay_change import remove_stay
+
+    opened, held, kind, words = _opened(args)
+    idents, rest = named_records(held, kind, words)
+    require_yes_or_dry_run_with_json(args)
+    if kind == STAY:
+        proposal = remove_stay(held, *_one_stay(idents))
+    elif rest or len(idents) > 1:
+        raise Refusal(
+            f"one {kind} at a time is taken out, and {' '.join(words)} are more words than its name"
+        )
+    else:
+        proposal = remove_record(held, kind, idents[0])
+    return confirm_and_save(args, opened, {None: proposal})
+
+
+def _opened(
+    args: argparse.Namespace, kinds: tuple[str, ...] = ALL
+) -> tuple[Opened, HeldSeason, str, Sequence[str]]:
+    """The season, the kind that the first word names, and the words behind it."""
+    opened, plan, words = planned_season(args)
+    if not words:
+        raise Refusal(f"name what it is: {', '.join(kinds)}")
+    held = HeldSeason(plan, opened.data, date_order(), opened.reading)
+    return opened, held, find_kind(words[0], kinds), words[1:]
+
+
+def _with_hints(kind: str, make: Callable[[], Proposal]) -> Proposal:
+    """What is made; where a wrong value holds a word that is nearly a field's name, that is told."""
+    try:
+        return make()
+    except FieldErrors as wrong:
+        hints = ((e, near_field(kind, e.typed.split()[1:])) for e in wrong.errors)
+        raise FieldErrors([e._replace(right=f"{e.right}{hint}") for e, hint in hints]) from wrong
+
+
+def _added(args: argparse.Namespace, held: HeldSeason, kind: str, words: Sequence[str]) -> Proposal:
+    from calendar_tui.planning.changes.record_change import add_record, copy_record
+    from calendar_tui.planning.changes.stay_change import add_stay
+
+    if args.like is None and (args.later or args.times or args.every):
+        raise Refusal("--later, --times and --every go with --like, which names what is copied")
+    if kind == STAY:
+        if not words:
+            raise Refusal("name the cohort whose stay it is, such as: stay A1 place F1 from '26 dec'")
+        cohort = find_cohort(held.plan.season, words[0])
+        return add_stay(held, cohort.id, typed_fields(args, kind, words[1:]))
+    name, rest = _new_name(kind, words)
+    typed, mark = typed_fields(args, kind, rest), args.mark or ""
+    if name and not has_names(kind):
+        typed, name = {"place": name, **typed}, ""
+    if args.like is not None:
+        (like, *_), behind = named_records(held, kind, args.like.split())
+        if behind:
+            raise Refusal(f"--like names one {kind}, and {' '.join(behind)} is more")
+        return copy_record(held, kind, like, typed, _copies(args, name), mark)
+    if has_names(kind) and not name:
+        raise Refusal(f"give the new {kind} a name, such as: {kind} {_next_name(held, kind)}")
+    return add_record(held, kind, name, typed, mark)
+
+
+def _new_name(kind: str, words: Sequence[str]) -> tuple[str, Sequence[str]]:
+    """The name of a new record, or the place of one that is told apart by place and night, "" for none; the words behind."""
+    count = fields_begin(kind, words)
+    if not count or not identity_keys(kind):
+        return "", words
+    count = 1 if has_names(kind) else count
+    return " ".join(words[:count]), words[count:]
+
+
+def _next_name(held: HeldSeason, kind: str) -> str:
+    from calendar_tui.season.naming import next_names
+
+    known = known_names(held, kind)
+    return next_names(known[-1], known)[0] if known else f"{kind[0].upper()}1"
+
+
+def _example(held: HeldSeason, kind: str) -> str:
+    known = known_names(held, kind)
+    return f"{known[-1]} {_next_name(held, kind)}" if known else "OLD NEW"
+
+
+def _copies(args: argparse.Namespace, name: str) -> Copies:
+    from calendar_tui.planning.changes.copying import Copies
+
+    times = args.times or "1"
+    if not (times.isascii() and times.isdigit() and 1 <= int(times) <= MOST_COPIES):
+        raise Refusal(f'--times "{times}" is no number of copies; write one from 1 to {MOST_COPIES}')
+    later, every = (None if days is None else days_of(days, flag) for days, flag in _intervals(args))
+    return Copies(every if later is None else later, int(times), every, name)
+
+
+def _intervals(args: argparse.Namespace) -> tuple[tuple[str | None, str], ...]:
+    return (args.later, "--later"), (args.every, "--every")
+
+
+def _changed(
+    held: HeldSeason, kind: str, idents: Sequence[Ident], typed: dict[str, str], mark: str
+) -> Proposal:
+    from calendar_tui.planning.changes.record_change import set_fields_of_several
+    from calendar_tui.planning.changes.stay_change import set_stay
+
+    if kind == STAY:
+        name, number = _one_stay(idents)
+        return set_stay(held, name, number, typed)
+    return set_fields_of_several(held, kind, idents, typed, mark)
+
+
+def _one_stay(idents: Sequence[Ident]) -> tuple[str, int]:
+    if len(idents) > 1:
+        raise Refusal(f"{idents[0][0]} has {len(idents)} stays; name one by its place or number")
+    name, number = idents[0]
+    return str(name), int(number)
+
+
+def _show(args: argparse.Namespace, held: HeldSeason, kind: str, idents: Sequence[Ident]) -> None:
+    from calendar_tui.handing_on.tables.record_rows import record_rows
+    from calendar_tui.handing_on.words.records_text import records_text
+
+    if args.json:
+        print_json(record_rows(held, kind, idents))
+    else:
+        emit(records_text(held, kind, idents))
