@@ -157,7 +157,7 @@ def renamed(edit: Edit) -> tuple[Any, ...] | None:
     if edit.op != "set" or not edit.ident or len(edit.field) != 1 or edit.field[0] not in keys:
         return None
     return tuple(
-        edit.value if key == edit.field[0] else was for key, was in zip(keys, edit.ident, strict=True)
+        edit.value if key == edit.field[0] else was for key, was in zip(keys, edit.ident, strict=False)
     )
 
 

@@ -41,6 +41,14 @@ FITTING = {
     "the first record of a kind": [Edit("add", "spray", ("S1",), (), {"id": "S1"})],
     "remove the last of a kind": [Edit("remove", "outage", ("H2", date(2026, 11, 1)))],
     "remove": [Edit("remove", "task", ("T3",))],
+    "rename, then set": [
+        Edit("set", "task", ("T2",), ("id",), "T9"),
+        Edit("set", "task", ("T9",), ("state",), "done"),
+    ],
+    "rename by either key of two": [
+        Edit("set", "outage", ("H2", date(2026, 11, 1)), ("place",), "H3"),
+        Edit("set", "outage", ("H3", date(2026, 11, 1)), ("from",), date(2026, 11, 2)),
+    ],
     "a table that stands once": [Edit("set", "site", (), ("latitude",), -34.0)],
     "a table of one's own": [Edit("set", "mine", (), ("id",), 4), Edit("unset", "mine", (), ("a",))],
     "a key at the top": [Edit("set", TOP, (), ("format",), 2), Edit("set", TOP, (), ("new",), "x")],

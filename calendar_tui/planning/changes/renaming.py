@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterator
 from dataclasses import replace
 
 from calendar_tui.planning.changes.held_season import HeldSeason
@@ -12,7 +14,7 @@ from calendar_tui.season.field_errors import FieldError, FieldErrors
 from calendar_tui.season.field_names import a_kind
 from calendar_tui.season.kinds import KINDS
 from calendar_tui.season.readers import Unreadable, name_id
-from calendar_tui.season.references import renaming_edits
+from calendar_tui.season.references import references, renaming_edits
 from calendar_tui.season.upgrades import upgraded
 
 RENAMED_KINDS = tuple(kind.name for kind in KINDS if kind.named_in)
@@ -33,4 +35,14 @@ def rename_record(held: HeldSeason, kind: str, old: str, new: str) -> Proposal:
     edits = list[Edit]() if name == old else list(renaming_edits(upgraded(held.data), kind, old, name))
     season = checked_season(held, edits, {kind: [(name,)]}, {})
     proposal = proposed(held, season, f"{kind} {old} renamed {name}", edits, kind, [(old,), (name,)])
-    return replace(proposal, stages=(), growth_d=(None, None), new_clashes=())
+    notes = _following(held, kind, old) if edits else ()
+    return replace(proposal, stages=(), growth_d=(None, None), new_clashes=(), notes=tuple(notes))
+
+
+def _following(held: HeldSeason, kind: str, old: str) -> Iterator[str]:
+    """What names it by the new name too."""
+    records = {(ref.naming.kind, ref.ident) for ref in references(upgraded(held.data), kind, old)}
+    counts = Counter(of for of, _ in sorted(records, key=str))
+    if counts:
+        named = ", ".join(f"{count} {of}{'' if count == 1 else 's'}" for of, count in counts.items())
+        yield f"named so from then on: {named}; what the history has keeps the old name"

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta, timezone
 from typing import Any
 
-from calendar_tui.season.edits import Edit
+from calendar_tui.season.edits import Edit, renamed
 from calendar_tui.storage.toml.splices import Anchor, Splice
 
 
@@ -200,8 +200,9 @@ def _edits_of(row: dict[str, Any]) -> tuple[Edit, Edit]:
         return Edit(op, kind, ident, field, after), Edit(opposite, kind, ident, field, before)
     if op not in ("set", "unset"):
         raise ValueError(op)
-    back = Edit("set" if "before" in row else "unset", kind, ident, field, before)
-    return Edit(op, kind, ident, field, after), back
+    edit = Edit(op, kind, ident, field, after)
+    back = Edit("set" if "before" in row else "unset", kind, renamed(edit) or ident, field, before)
+    return edit, back
 
 
 def _plain(value: Any) -> Any:
