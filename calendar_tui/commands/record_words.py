@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.chosen import light_and_rest
 from calendar_tui.commands.command_input import typed_day
 from calendar_tui.commands.field_words import fields_begin
-from calendar_tui.planning.changes.held_season import HeldSeason, Ident
 from calendar_tui.season.field_names import STAY, a_kind
 from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.kind_words import has_names
@@ -17,6 +16,9 @@ from calendar_tui.season.kinds import identity, identity_keys
 from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.wording import full_day_text, some_text
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.changes.held_season import HeldSeason, Ident
 
 
 def named_records(held: HeldSeason, kind: str, words: Sequence[str]) -> tuple[list[Ident], Sequence[str]]:

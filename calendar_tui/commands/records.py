@@ -10,7 +10,6 @@ from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_
 from calendar_tui.commands.command_input import date_order, emit, planned_season, print_json
 from calendar_tui.commands.field_words import days_of, fields_begin, typed_fields
 from calendar_tui.commands.record_words import find_name, known_names, named_records
-from calendar_tui.planning.changes.held_season import HeldSeason, Ident
 from calendar_tui.season.field_errors import FieldErrors
 from calendar_tui.season.field_names import STAY, near_field
 from calendar_tui.season.finders import find_cohort
@@ -20,6 +19,7 @@ from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.copying import Copies
+    from calendar_tui.planning.changes.held_season import HeldSeason, Ident
     from calendar_tui.planning.changes.proposal import Proposal
     from calendar_tui.storage.opening import Opened
 
@@ -83,6 +83,8 @@ def _opened(
     args: argparse.Namespace, kinds: tuple[str, ...] = ALL
 ) -> tuple[Opened, HeldSeason, str, Sequence[str]]:
     """The season, the kind that the first word names, and the words behind it."""
+    from calendar_tui.planning.changes.held_season import HeldSeason
+
     opened, plan, words = planned_season(args)
     if not words:
         raise Refusal(f"name what it is: {', '.join(kinds)}")

@@ -238,7 +238,7 @@ def test_wrong_words_are_told_with_what_would_be_right_and_nothing_is_written(fa
 
 def test_no_name_of_a_field_is_a_flag_of_these_commands():
     from calendar_tui.commands.field_words import FIELD_FLAGS, MARK_FLAG, NEW_FLAGS
-    from calendar_tui.commands.saving_flags import SAVE
+    from calendar_tui.commands.flags import SAVE
 
     assert not {*FIELD_FLAGS} & {*MARK_FLAG, *NEW_FLAGS, *SAVE, "--today", "--version", "--help"}
     assert len(FIELD_FLAGS) > len(ALL)
