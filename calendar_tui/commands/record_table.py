@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from calendar_tui.commands.parsing import Command
 from calendar_tui.commands.flags import SAVE
+from calendar_tui.commands.parsing import Command
 
 _THEN = (
     "a season file, which may be left out where there is just one; then what it is, such as cohort or place, "
