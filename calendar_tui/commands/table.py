@@ -17,10 +17,11 @@ from calendar_tui.commands.flags import (
     WIDTH,
 )
 from calendar_tui.commands.parsing import Command
-from calendar_tui.commands.record_table import RECORD_COMMANDS
 
-_SLIP_WORDS = "SEASON COHORT ... STAGE DATE"
 _THEN = "a season file, which may be left out where there is just one; then "
+_RECORDS = f"{_THEN}what it is, such as cohort or place, "
+_FIELDS = "SEASON KIND NAME FIELD VALUE ..."
+_SLIP_WORDS = "SEASON COHORT ... STAGE DATE"
 _TASKS = f"{_THEN}tasks by their ids, as `calendar-tui week` shows them, or by the beginnings of these"
 _COHORTS = f"{_THEN}cohorts, else all"
 COMMANDS: Mapping[str, Command] = {
@@ -254,7 +255,42 @@ COMMANDS: Mapping[str, Command] = {
     "tasks": Command(
         "changing", "tasks", "update the saved tasks to the plan, after the file was edited", flags=SAVE
     ),
-    **RECORD_COMMANDS,
+    "add": Command(
+        "add_record",
+        "add",
+        "add a cohort, place, variety, stay, programme ... by the names of its fields, or copy one; shows what moves first",
+        _FIELDS,
+        f"{_RECORDS}its name, and fields each with its value, such as: cohort B4 --like B3 --later 14d plants 120; a field may "
+        "be a flag too: place H4 --kind 'hoop house' --area 180",
+        flags=SAVE,
+        own_flags=True,
+    ),
+    "set": Command(
+        "set_record",
+        "set_fields",
+        "show a record by the names of its fields, or change fields; shows what moves first",
+        _FIELDS,
+        f"{_RECORDS}its name or several, and fields each with its new value, such as: cohort B4 plants 120 transplant 12 dec; "
+        "none takes a value out; without a field the record is shown",
+        flags=SAVE,
+        own_flags=True,
+    ),
+    "rename": Command(
+        "records",
+        "rename",
+        "give a cohort, place, variety or chore another name, and whatever names it",
+        "SEASON KIND OLD NEW",
+        f"{_RECORDS}its name, and the new one, such as: cohort B4 B5",
+        flags=SAVE,
+    ),
+    "remove": Command(
+        "records",
+        "remove",
+        "take a cohort, place, variety, stay, programme ... out with its tasks; refused where something stands on it",
+        "SEASON KIND NAME",
+        f"{_RECORDS}and its name, such as: cohort B4, or programme H3",
+        flags=SAVE,
+    ),
     "cohort": Command(
         "cohorts",
         "cohort",
