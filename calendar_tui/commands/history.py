@@ -48,6 +48,12 @@ FLAGS: Flags = {
         "metavar": "N",
         "help": f"the last N changes, else {MOST_ROWS}; all with --json",
     },
+    "--at": {"metavar": "DATE", "help": "print the season file as it was at the end of this date"},
+    "--shorten-before": {
+        "metavar": "DATE",
+        "help": "move what is older to a file of its own beside it; asks first",
+    },
+    "--yes": {"action": "store_true", "help": "shorten without asking"},
 }
 # Flags that ask for something else than the list, and those that may stand beside them.
 _BESIDE = {"at": frozenset[str](), "shorten_before": frozenset({"yes"})}

@@ -338,18 +338,7 @@ COMMANDS: Mapping[str, Command] = {
         "every saved change: when, who, what, and each field before and after; newest last",
         "SEASON WORD",
         f"{_THEN}words, to see only the changes that name them: a cohort, a place, a task, a person, or a change's number",
-        flags={
-            "--at": {
-                "metavar": "DATE",
-                "help": "print the season file as it was at the end of this date",
-            },
-            "--shorten-before": {
-                "metavar": "DATE",
-                "help": "move what is older to a file of its own beside it; asks first",
-            },
-            "--yes": {"action": "store_true", "help": "shorten without asking"},
-            **JSON,
-        },
+        flags=JSON,
         own_flags=True,
     ),
     "undo": Command(
