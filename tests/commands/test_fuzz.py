@@ -52,6 +52,11 @@ WITH_WORDS: Sequence[tuple[str, ...]] = (
     ("tasks", "--dry-run"),
     ("record", "A1", "transplant", "2026-11-08", "--dry-run"),
     ("daylight", "--to", "2026-09-03"),
+    ("add", "cohort", "Q1", "--like", "A1", "--later", "14d", "--dry-run"),
+    ("set", "cohort", "A1"),
+    ("set", "cohort", "A1", "plants", "90", "--dry-run", "--json"),
+    ("rename", "cohort", "A1", "Q1", "--dry-run"),
+    ("remove", "cohort", "A1", "--dry-run"),
 )
 UNSEEN = ("Cc", "Cf", "Cs", "Zl", "Zp")
 

@@ -28,6 +28,7 @@ NAMING = {
     "commands/new_season.py": "what a new season is asked for",
     "planning/starting/typed_lines.py": "what a new season is asked for",
     "season/field_names.py": "the names of keys, compared with the table of fields",
+    "season/kind_words.py": "why some kinds are kept by commands of their own",
     "season/fields.py": "the keys of each kind, compared with the table here",
     "season/task_ids.py": "the keys of a task that tell what it is for",
     "storage/new_season.py": "what a new season is asked for",
