@@ -50,3 +50,18 @@ CHOSEN_TASKS: Flags = {
     **ALL_TASKS,
     **ASKED,
 }
+# What the week shows.
+WEEK: Flags = {
+    "--role": {"metavar": "ROLE", "help": "only the tasks of this role"},
+    "--place": {"metavar": "PLACE", "help": "only the tasks at this place"},
+    "--cohort": {"metavar": "COHORT", "help": "only the tasks of this cohort"},
+    "--days": {"metavar": "N", "help": "so many days from today on, in place of the week"},
+    "--print": {
+        "action": "store_true",
+        "help": "a sheet to print, with boxes to tick and lines to write on",
+    },
+    "--brief": {
+        "action": "store_true",
+        "help": "one line, for a login; exit status 0 whatever there is",
+    },
+}

@@ -14,6 +14,7 @@ from calendar_tui.commands.flags import (
     LIGHTS,
     SAVE,
     TAKE_BACK,
+    WEEK,
     WIDTH,
 )
 from calendar_tui.commands.parsing import Command
@@ -121,23 +122,7 @@ COMMANDS: Mapping[str, Command] = {
         "week",
         "week",
         "this week's tasks: overdue, each day's, and how many come next week",
-        flags={
-            "--role": {"metavar": "ROLE", "help": "only the tasks of this role"},
-            "--place": {"metavar": "PLACE", "help": "only the tasks at this place"},
-            "--cohort": {"metavar": "COHORT", "help": "only the tasks of this cohort"},
-            "--days": {"metavar": "N", "help": "so many days from today on, in place of the week"},
-            "--print": {
-                "action": "store_true",
-                "help": "a sheet to print, with boxes to tick and lines to write on",
-            },
-            "--brief": {
-                "action": "store_true",
-                "help": "one line, for a login; exit status 0 whatever there is",
-            },
-            **WIDTH,
-            **AT,
-            **JSON,
-        },
+        flags={**WEEK, **WIDTH, **AT, **JSON},
     ),
     "response": Command(
         "response",

@@ -59,6 +59,7 @@ WORDS = {
     "chores": "{season} scout hours 2 --yes",
     "load": "",
     "history": "",
+    "settings": "",
     "undo": "",
     "redo": "",
     "export": "{season} --table out.csv",
@@ -71,7 +72,7 @@ WORDS = {
 # These change no file, whatever becomes of their output.
 READING = {
     *("", "daylight", "dates", "why", "chart", "lamps", "quantities", "week", "response", "hours", "load"),
-    *("history", "check", "today"),
+    *("history", "check", "today", "settings"),
 }
 
 
@@ -108,7 +109,7 @@ def words_of(name: str, path: Path) -> list[str]:
     given = WORDS[name].format(season=path.name, task=ids(path)[0], shut=ids(path)[1]).split()
     named = (
         given
-        if given[:1] == [path.name] or name in ("", "new", "merge", "response-many")
+        if given[:1] == [path.name] or name in ("", "new", "merge", "response-many", "settings")
         else [path.name, *given]
     )
     return [name, *named] if name else named
