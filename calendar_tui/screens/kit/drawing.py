@@ -197,6 +197,8 @@ class Picker(TextLines):
         self.key = key
         self._stops: tuple[int, ...] = ()
         self._stop = 0
+        # The key and the row that were clicked last.
+        self._clicked = "", -1
 
     def redraw(self) -> None:
         """Make the rows anew; the cursor stays on its key, or else near where it was."""
@@ -248,10 +250,15 @@ class Picker(TextLines):
         self._go(self._stop + by)
 
     def on_click(self, event: events.Click) -> None:
-        """Stand on the row that was clicked, where the cursor can."""
+        """Stand on the row that was clicked, where the cursor can; a second click on it is Enter."""
         index = event.y + self.scroll_offset.y
-        if index in self._stops:
-            self._go(self._stops.index(index))
+        if index not in self._stops:
+            return
+        again = (self.key, index) == self._clicked
+        self._go(self._stops.index(index))
+        self._clicked = self.key, index
+        if again and self._stops[self._stop] == index:
+            self.app.simulate_key("enter")
 
     def focus_on_click(self) -> bool:
         """A field that is being typed in keeps the keys."""

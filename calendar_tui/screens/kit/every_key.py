@@ -339,7 +339,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     ),
     "mouse": (
         Key("", "", "Wheel", "", "Move the cursor of a list, or scroll a page."),
-        Key("", "", "Click", "", "Select a row of a list; on the chart, a cohort and a day."),
+        Key("", "", "Click", "", "Put the cursor on a row of a list; on the chart, on a cohort and a day; again on the same, as Enter. A key named in the last line acts."),
         Key("", "", "Shift", "", "Hold it while you drag, to select text of the screen and copy it."),
     ),
 }

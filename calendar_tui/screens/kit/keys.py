@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from rich.segment import Segment
+from textual import events
 
 from calendar_tui.screens.kit.actions import keys_on
+from calendar_tui.screens.kit.canvas import Runs
+from calendar_tui.screens.kit.clicked import press_clicked
 from calendar_tui.screens.kit.drawing import Bar, ListRow, glyphs_of
 from calendar_tui.screens.kit.foot import foot_runs
 from calendar_tui.screens.kit.host import host
@@ -20,6 +23,7 @@ class Keys(Bar):
         """foot: the groups of keys that stand in it; words: what fills the names in their words."""
         super().__init__(id=id)
         self._foot, self._words = foot, words
+        self._runs: Runs = ()
 
     def name_keys(self, foot: Sequence[str], **words: str) -> None:
         """Name these keys from now on."""
@@ -36,5 +40,9 @@ class Keys(Bar):
         """Show what was told last, or the keys."""
         width = self.size.width or self.app.size.width
         keys = [key._replace(foot=key.foot.format(**self._words)) for key in keys_on(self, *self._foot)]
-        runs = foot_runs(keys, width, glyphs_of(self), host(self.screen).notices)
-        self.say(ListRow(tuple(Segment(text, style_of(names)) for text, names in runs)))
+        self._runs = foot_runs(keys, width, glyphs_of(self), host(self.screen).notices)
+        self.say(ListRow(tuple(Segment(text, style_of(names)) for text, names in self._runs)))
+
+    def on_click(self, event: events.Click) -> None:
+        """A key that is clicked acts as if it were pressed."""
+        press_clicked(self, self._runs, event)

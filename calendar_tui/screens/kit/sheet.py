@@ -7,11 +7,13 @@ from functools import lru_cache
 
 from rich.segment import Segment
 from rich.style import Style
+from textual import events
 from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
 from calendar_tui.screens.kit.canvas import Runs
+from calendar_tui.screens.kit.clicked import press_clicked
 from calendar_tui.screens.kit.glyphs import STYLES
 from calendar_tui.screens.kit.spans import changed_spans
 
@@ -55,3 +57,8 @@ class Sheet(Widget):
         row = self.rows[y] if y < len(self.rows) else ()
         strip = Strip(Segment(text, style_of(names)) for text, names in row)
         return strip.adjust_cell_length(self.size.width)
+
+    def on_click(self, event: events.Click) -> None:
+        """A key in the last row that is clicked acts as if it were pressed."""
+        if self.rows and event.y == len(self.rows) - 1:
+            press_clicked(self, self.rows[-1], event)

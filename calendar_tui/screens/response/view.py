@@ -195,6 +195,12 @@ class ResponseView(Screen[None]):
         self._cursor = min(max(outcome.planted + timedelta(days=by), first), last)
         self._sheet.redraw()
 
+    def on_mouse_scroll_down(self) -> None:
+        self.action_day(1)
+
+    def on_mouse_scroll_up(self) -> None:
+        self.action_day(-1)
+
     def action_next(self, what: str) -> None:
         """The next variety, place, nursery, start, or days under lamps."""
         plan = host(self).plan

@@ -48,6 +48,7 @@ class SeasonView(Screen[None]):
         self._selected = 0
         self._top = 0
         self._marked: frozenset[str] = frozenset()
+        self._clicked: tuple[int, date] | None = None
         self._kept = Kept()
         # The first picture is sent without them; all that is drawn after it has them.
         self._clashes = False
@@ -152,11 +153,8 @@ class SeasonView(Screen[None]):
         if self._words.asked:
             typed = (f"find: {self._words.value}", "key"), ("_  ", "key")
             glyphs = host(self).glyphs
-            return fitted(
-                (*typed, *footer_runs(keys_on(self, *WORDS_FOOT), width, glyphs.arrows)),
-                width,
-                glyphs.ellipsis,
-            )
+            keys_beside = footer_runs(keys_on(self, *WORDS_FOOT), width, glyphs.arrows)
+            return fitted((*typed, *keys_beside), width, glyphs.ellipsis)
         keys = [key for key in keys_on(self, *FOOT) if self._offers(key)]
         return foot_runs(keys, width, host(self).glyphs, host(self).notices)
 
@@ -328,16 +326,20 @@ class SeasonView(Screen[None]):
     # --- the mouse
 
     def on_click(self, event: events.Click) -> None:
-        """Select the cohort and stand on the day that were clicked."""
+        """Select the cohort and stand on the day that were clicked; again, open it as Enter does."""
         if (now := self._now()) is None:
             return
         layout, look = now
+        before, clicked = (self._selected, self.cursor), self._clicked
         row = event.screen_y - layout.first_row
         if 0 <= row < layout.rows:
             self._selected = self._top + row
         x = event.screen_x - layout.label
         on_chart = 0 < event.screen_y < layout.first_row + layout.rows
         self._stand(look.window.day(x) if x >= 0 and on_chart else self.cursor)
+        self._clicked = (self._selected, self.cursor) if 0 <= row < layout.rows else None
+        if self._clicked is not None and self._clicked == before == clicked:
+            self.app.simulate_key("enter")
 
     def on_mouse_scroll_down(self) -> None:
         self.action_cohort(1)
