@@ -124,6 +124,7 @@ def _shorten(args: argparse.Namespace, path: Path, words: Sequence[str]) -> int:
     from zoneinfo import ZoneInfo
 
     from calendar_tui.handing_on.words.plain_text import count_text
+    from calendar_tui.season.wording import full_day_text
     from calendar_tui.storage.history.shortening import older_lines, shorten_history
 
     refuse_extra_words(words)
@@ -131,9 +132,9 @@ def _shorten(args: argparse.Namespace, path: Path, words: Sequence[str]) -> int:
     zone = ZoneInfo(zone_of(data_now(path)))
     older = older_lines(path, day, zone)
     if older is None:
-        emit([f"Nothing to move: the history holds no change from before {day}."])
+        emit([f"Nothing to move: the history holds no change from before {full_day_text(day)}."])
         return 0
-    span = f"{older.first.n} to {older.last.n}, {_day(older.first, zone)} to {_day(older.last, zone)}"
+    span = f"{older.first.n} to {older.last.n}, {full_day_text(_day(older.first, zone))} to {full_day_text(_day(older.last, zone))}"
     emit(
         [
             f"{count_text(older.count, 'entry', 'entries')} ({span})",

@@ -33,7 +33,7 @@ def daylight(args: argparse.Namespace) -> int:
     from zoneinfo import ZoneInfo
 
     from calendar_tui.nature.sky import daylights
-    from calendar_tui.season.wording import hours_text
+    from calendar_tui.season.wording import hours_text, year_day_text
     from calendar_tui.storage.opening import need_season
 
     path, rest = picked_season(args)
@@ -49,12 +49,16 @@ def daylight(args: argparse.Namespace) -> int:
         return 0
     zone = ZoneInfo(site.timezone)
     emit([f"sunrise and sunset by the local clock, {site.timezone}, and in UTC"])
-    emit(["date        sunrise  sunset   sunrise UTC    sunset UTC     natural     civil"])
+    emit(["date         sunrise  sunset   sunrise UTC    sunset UTC     natural   civil"])
     for day in days:
         ends = day.sunrise, day.sunset
         local = "  ".join(f"{_clock_text(t and t.astimezone(zone), day.date, '%H:%M'):<7}" for t in ends)
         utc = "  ".join(f"{_clock_text(t, day.date):<13}" for t in ends)
-        emit([f"{day.date}  {local}  {utc}  {hours_text(day.natural_h):<10}  {hours_text(day.civil_h)}"])
+        emit(
+            [
+                f"{year_day_text(day.date):>11}  {local}  {utc}  {hours_text(day.natural_h):<8}  {hours_text(day.civil_h)}"
+            ]
+        )
     return 0
 
 

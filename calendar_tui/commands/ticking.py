@@ -295,13 +295,13 @@ def _about(task: Task) -> str:
 
 
 def _ticked_text(tick: Tick, today: date) -> str:
-    from calendar_tui.season.wording import full_day_text
+    from calendar_tui.season.wording import full_day_text, weekday_text
 
     task = tick.task
     when = f" on {full_day_text(tick.day)}"
     if not tick.is_new:
         when = f" (already{f', on {full_day_text(task.done_on)}' if task.done_on else ''})"
-    due = "" if task.date == today else f" (due {task.date})"
+    due = "" if task.date == today else f" (due {weekday_text(task.date)})"
     noted = f"; found: {tick.fact}" if tick.notes else ""
     return f"done  {task.id}  {_about(task)}{due}{when}{noted}"
 

@@ -7,7 +7,7 @@ from datetime import date
 from math import ceil, floor
 
 from calendar_tui.nature.rounding import whole
-from calendar_tui.season.records import Span
+from calendar_tui.season.records import Season, Span
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -23,6 +23,11 @@ def day_text(day: date) -> str:
     return f"{day.day} {MONTHS[day.month - 1]}"
 
 
+def year_day_text(day: date) -> str:
+    """ "31 Jul 2026"."""
+    return f"{day_text(day)} {day.year}"
+
+
 def weekday_text(day: date) -> str:
     """ "Fri 31 Jul"."""
     return f"{WEEKDAYS[day.weekday()]} {day_text(day)}"
@@ -33,11 +38,30 @@ def full_day_text(day: date) -> str:
     return f"{weekday_text(day)} {day.year}"
 
 
+def dates_in_turn(*days: date) -> tuple[str, ...]:
+    """ "30 Oct", "8 Nov"; what is of another year than the date before it with that: "24 Dec", "2 Jan 2027"."""
+    before = (days[:1] + days)[: len(days)]
+    return tuple(
+        day_text(day) if day.year == last.year else year_day_text(day)
+        for last, day in zip(before, days, strict=True)
+    )
+
+
+def day_move_text(old: date, new: date) -> str:
+    """ "30 Oct -> 8 Nov", "24 Dec -> 2 Jan 2027"."""
+    return " -> ".join(dates_in_turn(old, new))
+
+
 def span_of_days_text(days: Iterable[date]) -> str:
     """ "Wed 9 Dec 2026", or "dates from Wed 9 Dec 2026 to Fri 11 Dec 2026"."""
     in_order = sorted(set(days))
     first, last = full_day_text(in_order[0]), full_day_text(in_order[-1])
     return first if first == last else f"dates from {first} to {last}"
+
+
+def season_days_text(season: Season) -> str:
+    """ "15 Sep 2026 to 15 May 2027"."""
+    return f"{year_day_text(season.first_day)} to {year_day_text(season.last_day)}"
 
 
 def hours_text(hours: float) -> str:

@@ -52,7 +52,7 @@ def test_daylight_in_text_names_the_day_in_utc_where_it_is_another(season: Path)
     utc = [datetime.fromisoformat(row[key]) for key in ("sunrise", "sunset")]
     rise, fall = (f"{at - timedelta(hours=3):%H:%M}" for at in utc)
     assert "America/Montevideo" in out.splitlines()[0]
-    assert out.splitlines()[2].startswith(f"2026-12-21  {rise}    {fall}    {utc[0]:%H:%M:%S}")
+    assert out.splitlines()[2].startswith(f"21 Dec 2026  {rise}    {fall}    {utc[0]:%H:%M:%S}")
     assert "14 h 2" in out
     assert max(map(len, out.splitlines())) <= 80
     season.write_text(
@@ -206,7 +206,7 @@ def test_an_id_of_capitals_written_by_hand_may_be_typed(season: Path) -> None:
     season.write_text(season.read_text() + '\n[[task]]\nid = "T1"\ndate = 2026-11-10\nwhat = "Buy twine"\n')
     ran = run("done", season, "T1")
     assert ran.status == 0, ran.said
-    assert ran.out == "done  T1  Buy twine (due 2026-11-10) on Mon 9 Nov 2026\n"
+    assert ran.out == "done  T1  Buy twine (due Tue 10 Nov) on Mon 9 Nov 2026\n"
 
 
 def test_part_of_several_ids_is_told_with_those_it_fits(season: Path) -> None:

@@ -289,7 +289,7 @@ def test_a_task_opened_again_says_that_its_date_stays_recorded_and_is_only_ticke
     name = task(farm, "transplant")["id"]
     run("done", farm, name, "--on", "8 nov", "--yes")
     ran = run("reopen", farm, name)
-    assert "A1 transplant itself stays recorded on 2026-11-08" in ran.out
+    assert "A1 transplant itself stays recorded on Sun 8 Nov 2026" in ran.out
     assert "calendar-tui record A1 transplant DATE" in ran.out
     ran = run("done", farm, name)
     assert ran.status == 0, ran.said

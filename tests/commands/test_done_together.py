@@ -10,6 +10,7 @@ from recording_farm import changes, data, recorded, task
 from small_season import run
 
 from calendar_tui.commands import ticking
+from calendar_tui.season.wording import full_day_text
 
 
 @pytest.fixture
@@ -81,7 +82,7 @@ def test_what_several_tasks_ask_for_is_asked_first_and_saved_once(farm: Path) ->
 def test_done_says_the_day_that_it_saved(farm: Path) -> None:
     name = task(farm, "scout")["id"]
     assert (
-        "A1 Scout pests (due 2026-11-06) on Sun 8 Nov 2026\n"
+        "A1 Scout pests (due Fri 6 Nov) on Sun 8 Nov 2026\n"
         in run("done", farm, name, "--on", "yesterday").out
     )
     assert "(already, on Sun 8 Nov 2026)" in run("done", farm, name).out
@@ -123,7 +124,7 @@ def test_each_task_whose_day_cannot_be_is_named_with_its_reason(farm: Path) -> N
     assert (ran.status, ran.out) == (2, "")
     assert (
         ran.err
-        == f"{names[0]}: --on {due} is after today, 2026-11-09; tick what has been done\nnothing saved.\n"
+        == f"{names[0]}: --on {full_day_text(due)} is after today, Mon 9 Nov 2026; tick what has been done\nnothing saved.\n"
     )
     assert farm.read_bytes() == before
 

@@ -167,11 +167,11 @@ def test_shortening_asks_first_and_says_where_the_lines_are(told):
     before = history_path(told).read_bytes()
     ran = run("history", told, "--shorten-before", "2026-11-19", typed="n\n")
     assert (ran.status, history_path(told).read_bytes()) == (0, before)
-    assert "3 entries (1 to 3, 2026-11-08 to 2026-11-08)\nwould move to" in ran.out
+    assert "3 entries (1 to 3, Sun 8 Nov 2026 to Sun 8 Nov 2026)\nwould move to" in ran.out
     ran = run("history", told, "--shorten-before", "2026-11-19", typed="y\n")
     assert ran.out.endswith("near-fields.history-before-2026-11-19.jsonl\n")
     out = run("history", told).out
-    assert out.startswith("Entries up to 3, from before 2026-11-19, are in")
+    assert out.startswith("Entries up to 3, from before Thu 19 Nov 2026, are in")
     assert "   4  Thu 19 Nov 2026 22:30  ana" in out
     ran = run("undo", told, 2)
     assert ran.status == 2
@@ -185,7 +185,7 @@ def test_shortening_without_an_answer_does_nothing(told):
     assert "add --yes" in ran.err
     assert run("history", told, "--shorten-before", "2026-11-19", "--yes").status == 0
     ran = run("history", told, "--shorten-before", "2026-11-19", "--yes")
-    assert ran.out == "Nothing to move: the history holds no change from before 2026-11-19.\n"
+    assert ran.out == "Nothing to move: the history holds no change from before Thu 19 Nov 2026.\n"
 
 
 @pytest.mark.parametrize("when", ["0001-01-01T00:00:00+14:00", "9999-12-31T23:59:59-14:00"])

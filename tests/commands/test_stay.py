@@ -131,14 +131,17 @@ def test_a_part_of_a_screened_place_is_named_behind_it(season: Path) -> None:
         (("plan", "A9", "stay", "F1", "2026-12-26"), '"A9" is not a cohort of this season'),
         (("plan", "A1", "stay", "F1", "soon"), '"soon" is not a date'),
         (("plan", "A1", "stay", "H1", "2026-12-26"), "A1 stands in H1 from its transplant on"),
-        (("plan", "A1", "stay", "F1", "2026-10-30"), "A1 comes into H1 on 2026-10-30; give another date"),
+        (
+            ("plan", "A1", "stay", "F1", "2026-10-30"),
+            "A1 comes into H1 on Fri 30 Oct 2026; give another date",
+        ),
         (
             ("plan", "A1", "stay", "F1", "2026-10-01"),
             "A1 begins on 2026-10-05; a further stay comes after that",
         ),
         (("plan", "A1", "stay", "F1", "2027-12-26"), "is outside the season"),
         (("plan", "A1", "stay", "F1", "trigger"), "no stay begins with trigger; write a date, or one of"),
-        (("record", "A1", "stay", "F1", "2026-12-26"), "2026-12-26 is after today, 2026-12-08"),
+        (("record", "A1", "stay", "F1", "2026-12-26"), "Sat 26 Dec 2026 is after today, Tue 8 Dec 2026"),
         (("plan", *CARRY, "--lights-off", "hold"), "--lights-off does not apply"),
     ],
 )

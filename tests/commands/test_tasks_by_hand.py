@@ -108,8 +108,11 @@ def test_a_done_task_says_how_to_open_it(season: Path) -> None:
         (["move", "{}"], "and then the date"),
         (["move", "{}", "someday"], '"someday" is not a date; write'),
         (["move", "{}", "2026-02-30"], "not a day of the calendar"),
-        (["move", "{}", "2062-12-09"], "2062-12-09 is far from the season, 2026-09-01 to 2027-06-30"),
-        (["move", "{}", "9", "dec", "2062"], "2062-12-09 is far from the season, 2026-09-01 to 2027-06-30"),
+        (["move", "{}", "2062-12-09"], "Sat 9 Dec 2062 is far from the season, 1 Sep 2026 to 30 Jun 2027"),
+        (
+            ["move", "{}", "9", "dec", "2062"],
+            "Sat 9 Dec 2062 is far from the season, 1 Sep 2026 to 30 Jun 2027",
+        ),
         (["note", "{}"], "then what to write"),
         (["skip", "zzzz"], '"zzzz" is no task of this season'),
     ],

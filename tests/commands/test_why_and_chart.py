@@ -11,6 +11,7 @@ from small_season import run
 from calendar_tui.commands.table import COMMANDS
 from calendar_tui.planning.arranging import WAYS
 from calendar_tui.planning.why import widths
+from calendar_tui.season.wording import WEEKDAYS
 
 
 def test_why_shows_what_a_date_rests_on_and_the_count_day_by_day(season: Path) -> None:
@@ -18,7 +19,7 @@ def test_why_shows_what_a_date_rests_on_and_the_count_day_by_day(season: Path) -
     stages = [line.split()[0] for line in out.splitlines() if line.startswith("  ") and line[2:3].isalpha()]
     assert stages[:3] == ["seeding", "emergence", "transplant"]
     assert "harvest" in stages
-    days = [line for line in out.splitlines() if line.startswith("  2027-")]
+    days = [line for line in out.splitlines() if line.lstrip()[:3] in WEEKDAYS]
     # Five lit days before the trigger, at 16 h of day and a count of 0; the last day brings the count to 8 or more.
     assert all("A1" in line and "16 h 00" in line and line.endswith(" 0.00") for line in days[:5])
     assert float(days[-2].split()[-1]) < 8 <= float(days[-1].split()[-1])

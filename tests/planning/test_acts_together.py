@@ -111,7 +111,7 @@ def test_one_that_cannot_be_refuses_all_and_each_reason_is_told_once() -> None:
     with pytest.raises(Refusal) as refused:
         record_dates(plan, records)
     assert str(refused.value).splitlines() == [
-        "transplant on 2027-06-05 is after today, 2027-06-04; record what has happened, plan what is to come",
+        "transplant on Sat 5 Jun 2027 is after today, Fri 4 Jun 2027; record what has happened, plan what is to come",
         "nothing saved.",
     ]
     mixed = [

@@ -74,9 +74,9 @@ def test_the_row_of_the_changed_clock_has_its_own_setting_and_says_so() -> None:
     season = late_house(EXTEND)
     rows, sheet = rows_of(season), sheet_of(season)
     before, after = (week_text(sheet, rows[d]) for d in (date(2026, 10, 26), SUNDAY))
-    assert next(before).startswith("  2026-10-26  on 18:20 off ")
+    assert next(before).startswith("  Mon 26 Oct  on 18:20 off ")
     lines = list(after)
-    assert lines[0].startswith("  2026-11-01  on 17:19 off ")
+    assert lines[0].startswith("   Sun 1 Nov  on 17:19 off ")
     assert "1 night " in lines[0]
     assert "! set it anew on Sun 1 Nov: the clock is changed" in lines[1]
 

@@ -7,10 +7,10 @@ from datetime import date
 
 import pytest
 
-from calendar_tui.handing_on.words.moves_text import moves_text, stage_move_text
-from calendar_tui.handing_on.words.task_moves_text import task_move_text
+from calendar_tui.handing_on.words.moves_text import moves_text, ranges_text, stage_move_text
+from calendar_tui.handing_on.words.task_moves_text import spans_text, task_move_text
 from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
-from calendar_tui.planning.laying_out.stages import StageDate
+from calendar_tui.planning.laying_out.stages import Range, StageDate
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.screens.asking.answers import move_text
 from calendar_tui.season.edits import Change
@@ -74,3 +74,26 @@ def test_days_of_growth_that_stay_are_left_out(growth: tuple[int | None, int | N
     move = StageMove("A1", "emergence", WAS, NOW)
     told = "\n".join(moves_text(Proposal(Change("x", ()), plan, (move,), (), growth)))
     assert ("days of growth before" in told) == shown
+
+
+DEC, JAN = date(2026, 12, 24), date(2027, 1, 5)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "shown"), [(DEC, JAN, "24 Dec -> 5 Jan 2027"), (JAN, DEC, "5 Jan -> 24 Dec 2026")]
+)
+def test_a_move_over_new_year_shows_the_year(old: date, new: date, shown: str) -> None:
+    assert task_move_text(TaskMove(replace(TASK, date=old), replace(TASK, date=new))).endswith(shown)
+    was, now = (StageDate("harvest", day, day, day, "planned", "") for day in (old, new))
+    move = StageMove("A1", "harvest", was, now)
+    assert stage_move_text(move).startswith(shown)
+    assert move_text(move, 40).startswith(shown)
+    assert move_text(move, 20, wide=False).startswith(shown.partition(" -> ")[2])
+
+
+def test_spans_of_tasks_that_move_over_new_year_show_the_years() -> None:
+    assert spans_text([DEC, JAN], [JAN]) == "24 Dec - 5 Jan 2027 -> 5 Jan"
+    assert spans_text([JAN], [DEC]) == "5 Jan -> 24 Dec 2026"
+    assert spans_text([], [DEC]) == "none -> 24 Dec"
+    over = Range(DEC, DEC, JAN)
+    assert ranges_text(over, Range(JAN, JAN, JAN)) == "range 24 Dec - 5 Jan 2027 -> 5 Jan - 5 Jan"

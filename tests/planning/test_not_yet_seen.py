@@ -176,7 +176,11 @@ def test_a_look_is_one_edit_and_moves_what_hangs_on_it() -> None:
 @pytest.mark.parametrize(
     ("stage", "day", "text"),
     [
-        ("induced", date(2027, 9, 7), "2027-09-07 is after today, 2027-09-06; note a look that has been"),
+        (
+            "induced",
+            date(2027, 9, 7),
+            "Tue 7 Sep 2027 is after today, Mon 6 Sep 2027; note a look that has been",
+        ),
         ("transplant", date(2027, 9, 5), "cohort A has no transplant"),
         (
             "seeding",

@@ -177,4 +177,4 @@ def test_cohorts_that_grow_are_proposed_before_those_that_stay_small():
 def test_after_the_season_nothing_is_proposed():
     with pytest.raises(Refusal) as refused:
         stagger(planned(empty_data(), date(2027, 8, 1)), wish(count=None, first=None))
-    assert "the season ended on 2027-06-30" in str(refused.value)
+    assert "the season ended on Wed 30 Jun 2027" in str(refused.value)

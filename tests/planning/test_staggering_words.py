@@ -193,7 +193,7 @@ def test_a_draft_taken_out_is_gone() -> None:
         ({"start": "cutting"}, "draft later: a cohort in H1 has no sticking date; make the draft anew"),
         (
             {"cohorts": [ROW | {"seeding": date(2026, 8, 1)}]},
-            "2026-08-01 is outside the season, 2026-09-01 to 2027-06-30",
+            "Sat 1 Aug 2026 is outside the season, 1 Sep 2026 to 30 Jun 2027",
         ),
         ({"cohorts": [ROW | {"place": "F1"}]}, "F1 has no lamps any more"),
         ({"cohorts": [ROW | {"transplant": date(2026, 11, 1)}]}, "draft later: "),

@@ -65,7 +65,7 @@ async def test_it_opens_on_this_week_which_is_marked() -> None:
         await settled(app, pilot)
         assert "Lamps  * this week, today Wed 25 Nov; A1 grows here" in view.text
         marked = [line for line in view.text.splitlines() if line.startswith("* ") and "on " in line]
-        assert [line.split()[1] for line in marked] == ["2026-11-23"]
+        assert [line[2:12] for line in marked] == ["Mon 23 Nov"]
         assert view._list.key == "2026-11-23"
         await pilot.press("home")
         assert view._list.key == "2026-10-26"

@@ -197,7 +197,7 @@ async def test_a_stage_task_opened_and_ticked_again_keeps_the_day_that_is_record
         await pilot.press("space")
         await pilot.pause()
         assert states(app)["plnt"] == "open"
-        assert app.messages == ["A1 transplant stays recorded on 2026-11-02."]
+        assert app.messages == ["A1 transplant stays recorded on Mon 2 Nov 2026."]
         await pilot.press("space")
         await pilot.pause()
         assert app.screen is view

@@ -105,7 +105,7 @@ def history_text(
 
 def shortened_text(shortened: Shortened) -> str:
     """Where the older lines of a history are."""
-    return f"Entries up to {shortened.last}, from before {shortened.before}, are in {shortened.moved_to}."
+    return f"Entries up to {shortened.last}, from before {full_day_text(shortened.before)}, are in {shortened.moved_to}."
 
 
 def entry_lines(

@@ -109,7 +109,7 @@ def _by_sun(sheet: LampSheet) -> bool:
 def week_text(sheet: LampSheet, week: LampWeek, width: int = WIDTH) -> Iterator[str]:
     """A row's setting and sums, and what to know of its nights."""
     settings = " and ".join(f"on {s.on:%H:%M} off {s.off:%H:%M}" for s in week.settings)
-    head = f"  {week.begins}  "
+    head = f"  {weekday_text(week.begins):>10}  "
     indent = " " * len(head)
     nights = "" if week.nights == _WEEK_D else f"{count_text(week.nights, 'night')}  "
     sums = f"{nights}{_sums(sheet, week.lamp_h, week.kwh)}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from calendar_tui.handing_on.words.plain_text import (
     WIDTH,
@@ -20,7 +21,7 @@ from calendar_tui.handing_on.words.task_moves_text import (
     MOST_KINDS,
     group_task_lines,
     moved_by_text,
-    span_text,
+    spans_text,
     task_lines,
 )
 from calendar_tui.planning.changes.proposal import Proposal, StageMove
@@ -29,6 +30,8 @@ from calendar_tui.season.stages import STAGES
 from calendar_tui.season.wording import (
     alike_text,
     cohorts_text,
+    dates_in_turn,
+    day_move_text,
     day_text,
     days_text,
     some_text,
@@ -164,7 +167,7 @@ def _stage_parts(proposal: Proposal) -> Iterator[_Part]:
     alike: dict[tuple[str, tuple[str, ...]], dict[str, str]] = {}
     for (stage, change), moves in sorted(by_stage.items(), key=lambda group: (group[0][0], -len(group[1]))):
         names = tuple([move.cohort for move in moves])
-        spans = f"{_stage_span(m.old for m in moves)} -> {_stage_span(m.new for m in moves)}"
+        spans = spans_text(_likely_of(m.old for m in moves), _likely_of(m.new for m in moves))
         alike.setdefault((change, names), {})[stage_text(STAGES[stage])] = spans
     for (change, names), stages in alike.items():
         (first, spans), *others = stages.items()
@@ -197,9 +200,8 @@ def _change_text(old: StageDate | None, new: StageDate | None) -> str:
     return f"is {new.status}" if old.status != new.status else _RANGE_MOVES
 
 
-def _stage_span(dates: Iterable[StageDate | None]) -> str:
-    """ "26 May", or the first and the last where they differ; "none" where there are none."""
-    return span_text(stage_date.likely for stage_date in dates if stage_date is not None)
+def _likely_of(dates: Iterable[StageDate | None]) -> list[date]:
+    return [stage_date.likely for stage_date in dates if stage_date is not None]
 
 
 def _figure(days: int | None) -> str:
@@ -243,7 +245,7 @@ def stage_move_text(move: StageMove) -> str:
     days = (move.new.likely - move.old.likely).days
     if not days:
         return f"{day_text(move.new.likely)}  stays; {ranges_text(move.old.range, move.new.range)}"
-    return f"{day_text(move.old.likely)} -> {day_text(move.new.likely)}  {moved_by_text(days)}{new_range(move.new)}"
+    return f"{day_move_text(move.old.likely, move.new.likely)}  {moved_by_text(days)}{new_range(move.new)}"
 
 
 def new_range(stage_date: StageDate) -> str:
@@ -253,8 +255,8 @@ def new_range(stage_date: StageDate) -> str:
 
 def ranges_text(old: Range, new: Range) -> str:
     """ "range 20 Oct - 3 Nov -> 22 Oct - 1 Nov"."""
-    was, now = (f"{day_text(r.earliest)} - {day_text(r.latest)}" for r in (old, new))
-    return f"range {was} -> {now}"
+    was, was_last, now, now_last = dates_in_turn(old.earliest, old.latest, new.earliest, new.latest)
+    return f"range {was} - {was_last} -> {now} - {now_last}"
 
 
 def _day(stage_date: StageDate | None) -> str:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from calendar_tui.season.wording import (
     day_text,
     days_text,
+    full_day_text,
     stage_text,
 )
 
@@ -104,11 +105,16 @@ def _cohort_text(timeline: Timeline) -> Iterator[str]:
 
     yield cohort_head(timeline)
     for stage_date in timeline.stages.values():
-        head = f"  {stage_text(stage_date.stage):<11} {stage_date.likely}  {range_text(stage_date):<17} "
-        yield from wrapped(stage_date.status_text, " " * 14, first=head)
+        yield from wrapped(stage_date.status_text, " " * 14, first=stage_head(stage_date))
     if (grown := growth_of(timeline)) is not None:
         spread = f" ({grown.range_text})" if grown.range_text else ""
         yield f"  {days_text(grown.likely)} of growth before {timeline.growth_end}{spread}"
+
+
+def stage_head(stage_date: StageDate) -> str:
+    """What a line of a table of stages begins with: its name, its likely date and its range."""
+    day = full_day_text(stage_date.likely)
+    return f"  {stage_text(stage_date.stage):<11} {day:>15}  {range_text(stage_date):<15}  "
 
 
 def evidence_lines(text: str) -> Iterator[str]:

@@ -6,11 +6,12 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date
+from itertools import islice
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, hanging, wrapped
 from calendar_tui.planning.changes.proposal import TaskMove
 from calendar_tui.season.records import Task
-from calendar_tui.season.wording import cohorts_text, day_text, delay_text
+from calendar_tui.season.wording import cohorts_text, dates_in_turn, day_move_text, day_text, delay_text
 
 # Of one cohort, so many tasks are told each by itself.
 _MOST_EACH = 60
@@ -41,14 +42,13 @@ def _alike_tasks(tasks: Iterable[TaskMove]) -> Iterator[str]:
         if len(moves) == 1:
             yield task_move_text(moves[0])
             continue
-        was, now = (
-            span_text(t.date for t in side if t)
-            for side in zip(*((m.old, m.new) for m in moves), strict=True)
+        old, new = (
+            [t.date for t in side if t] for side in zip(*((m.old, m.new) for m in moves), strict=True)
         )
         if change == "stay":
-            yield f"{len(moves)} x {what}  {now} stay{details}"
+            yield f"{len(moves)} x {what}  {spans_text(new)} stay{details}"
             continue
-        dates = " -> ".join(span for span in (was, now) if span != "none")
+        dates = spans_text(*filter(None, (old, new)))
         whose = cohorts_text(tuple(dict.fromkeys(name for move in moves for name in move.task.about)))
         yield f"{len(moves)} x {what}  {change}: {dates}" + (f"; {whose}" if whose else "")
 
@@ -114,7 +114,7 @@ def _work_moved_texts(moves: Sequence[TaskMove]) -> Iterable[str]:
     span = " to ".join(moved_by_text((day - was).days) for was in (min(old), max(old)))
     whose = cohorts_text(tuple(dict.fromkeys(name for move in moves for name in move.task.about)))
     return [
-        f"{len(moves)} x {moves[0].task.what}  {span}: {span_text(old)} -> {day_text(day)}"
+        f"{len(moves)} x {moves[0].task.what}  {span}: {spans_text(old, [day])}"
         + (f"; {whose}" if whose else "")
     ]
 
@@ -129,7 +129,7 @@ def task_move_text(move: TaskMove) -> str:
         return f"{name}  {day_text(move.task.date)} falls away"
     if move.old.date == move.new.date:
         return f"{name}  {day_text(move.task.date)} stays{task_details_text(move)}"
-    return f"{name}  {day_text(move.old.date)} -> {day_text(move.new.date)}"
+    return f"{name}  {day_move_text(move.old.date, move.new.date)}"
 
 
 def task_details_text(move: TaskMove) -> str:
@@ -176,7 +176,8 @@ def moved_by_text(days: int) -> str:
     return delay_text(days).replace("late", "later").replace("early", "earlier")
 
 
-def span_text(days: Iterable[date]) -> str:
-    """ "26 May", or the first and the last where they differ; "none" for none."""
-    in_order = sorted(days)
-    return " - ".join(dict.fromkeys(map(day_text, (in_order[0], in_order[-1])))) if in_order else "none"
+def spans_text(*sides: Iterable[date]) -> str:
+    """ "26 May -> 4 Jun - 9 Jun": the first and the last date of each side where they differ; "none" for none."""
+    ends = [sorted({min(days), max(days)}) if (days := list(side)) else [] for side in sides]
+    texts = iter(dates_in_turn(*(day for of_side in ends for day in of_side)))
+    return " -> ".join(" - ".join(islice(texts, len(of_side))) or "none" for of_side in ends)

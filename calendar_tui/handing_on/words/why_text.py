@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from calendar_tui.handing_on.words.plain_text import WIDTH, range_text, unbroken, wrapped
+from calendar_tui.handing_on.words.plain_text import WIDTH, stage_head, unbroken, wrapped
 from calendar_tui.handing_on.words.types_text import contrast_text
 from calendar_tui.handing_on.words.varieties_text import key_words
 from calendar_tui.nature.rounding import whole
@@ -19,7 +19,14 @@ from calendar_tui.planning.why.heat import LAST_HEAT, HeatRun, heat_behind
 from calendar_tui.planning.why.widths import width_of
 from calendar_tui.season.stages import BY_NAME, STAGES
 from calendar_tui.season.variety_types import from_type
-from calendar_tui.season.wording import day_text, days_text, hours_against, hours_text, stage_text
+from calendar_tui.season.wording import (
+    day_text,
+    days_text,
+    hours_against,
+    hours_text,
+    stage_text,
+    weekday_text,
+)
 
 # Of heat: a sum that is full after noon gives the next date.
 ROUNDED = "A date is the midnight nearest to the moment at which its sum is full."
@@ -37,8 +44,7 @@ def why_text(
     timeline = plan.timelines[cohort_id]
     yield f"{cohort_id} {stage_text(stage)}"
     for stage_date in chain(timeline, stage):
-        head = f"  {stage_text(stage_date.stage):<11} {stage_date.likely}  {range_text(stage_date):<17} "
-        yield from wrapped(stage_date.status_text, " " * 14, width, head)
+        yield from wrapped(stage_date.status_text, " " * 14, width, stage_head(stage_date))
     wide = tuple(width_lines(plan, cohort_id, stage)) if wide is None else wide
     for line in (*outage_lines(plan, timeline, stage), *outcome_lines(timeline, stage), *wide):
         yield from wrapped(line, "    ", width, "  ")
@@ -117,7 +123,7 @@ def _heat_text(run: HeatRun, width: int) -> Iterator[str]:
     yield from wrapped(sentence, "  ", width)
     yield f"  date        place   low C  high C  adds {run.unit}  sum {run.unit}"
     for day in run.days:
-        yield f"  {day.day}  {day.place:<6}  {day.low_c:5.1f}  {day.high_c:6.1f}  {day.adds:8.1f}  {day.total:7.1f}"
+        yield f"  {weekday_text(day.day):>10}  {day.place:<6}  {day.low_c:5.1f}  {day.high_c:6.1f}  {day.adds:8.1f}  {day.total:7.1f}"
 
 
 def _count_text(timeline: Timeline, days: tuple[WhyDay, ...], width: int) -> Iterator[str]:
@@ -142,6 +148,6 @@ def _count_text(timeline: Timeline, days: tuple[WhyDay, ...], width: int) -> Ite
             yield f"  ... {days_text((day.day - before).days - 1)} not shown: that run was lost, and the count began again"
         before = day.day
         yield (
-            f"  {day.day}  {day.place:<{wide}}  {hours_text(day.natural_h):<7}  {lit_for:<{lit}}  {felt_h:<{long}}"
+            f"  {weekday_text(day.day):>10}  {day.place:<{wide}}  {hours_text(day.natural_h):<7}  {lit_for:<{lit}}  {felt_h:<{long}}"
             f"  {day.adds:4.2f}  {day.count:5.2f}"
         )

@@ -18,7 +18,7 @@ from calendar_tui.season.records import Cohort, Season, WrittenStay, light_name
 from calendar_tui.season.refusal import Refusal, refuse_all
 from calendar_tui.season.stay_checks import begin_problem
 from calendar_tui.season.stay_reading import stay_rows
-from calendar_tui.season.wording import cohorts_text, day_text, full_day_text, stage_text
+from calendar_tui.season.wording import cohorts_text, day_text, full_day_text, season_days_text, stage_text
 
 
 def add_stays(
@@ -78,9 +78,11 @@ def _day_of(plan: Plan, cohort: Cohort, stay: WrittenStay, done: bool) -> date:
             f"{cohort.id} has no date for {stage_text(str(begins))}; give the date on which it is carried"
         )
     if not season.first_day <= day <= season.last_day:
-        raise Refusal(f"{day} is outside the season, {season.first_day} to {season.last_day}")
+        raise Refusal(f"{full_day_text(day)} is outside the season, {season_days_text(season)}")
     if done and day > plan.today:
-        raise Refusal(f"{day} is after today, {plan.today}; record what has happened, plan what is to come")
+        raise Refusal(
+            f"{full_day_text(day)} is after today, {full_day_text(plan.today)}; record what has happened, plan what is to come"
+        )
     begun, cut = timeline.begun, cohort.recorded.get("harvest")
     if day <= begun:
         raise Refusal(f"{cohort.id} begins on {begun}; a further stay comes after that")
@@ -98,7 +100,9 @@ def _with_stay(plan: Plan, cohort: Cohort, stay: WrittenStay, day: date, done: b
             _refuse_to_move(plan, cohort, written[n], done)
             return replace(cohort, written_stays=(*written[:n], stay, *written[n + 1 :]))
     if number < len(dated) and dated[number].first == day:
-        raise Refusal(f"{cohort.id} comes into {dated[number].light} on {day}; give another date")
+        raise Refusal(
+            f"{cohort.id} comes into {dated[number].light} on {full_day_text(day)}; give another date"
+        )
     new = replace(cohort, written_stays=(*written[:number], stay, *written[number:]))
     if problem := begin_problem(plan.season, new, number, stay):
         raise Refusal(f"cohort {cohort.id}: {problem}")

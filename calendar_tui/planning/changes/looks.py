@@ -40,7 +40,9 @@ def _not_yet(plan: Plan, cohort: Cohort, look: StageDay) -> tuple[Cohort, list[E
 def looked_without(plan: Plan, cohort: Cohort, stage: str, day: date) -> tuple[Cohort, Edit]:
     """The cohort with a look that did not see a stage yet. Raises Refusal."""
     if day > plan.today:
-        raise Refusal(f"{day} is after today, {plan.today}; note a look that has been")
+        raise Refusal(
+            f"{full_day_text(day)} is after today, {full_day_text(plan.today)}; note a look that has been"
+        )
     if message := stage_problem(plan.season, cohort, "not_yet", stage):
         raise Refusal(message)
     refuse_outside(plan.season, cohort, stage, day)

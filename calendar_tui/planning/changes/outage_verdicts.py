@@ -11,7 +11,7 @@ from calendar_tui.planning.lamps.onset_words import Rank, Verdict, asked_verdict
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.records import Outage
-from calendar_tui.season.wording import day_text, days_text
+from calendar_tui.season.wording import day_move_text, day_text, days_text
 
 
 def verdict_texts(before: Plan, after: Plan, outages: Iterable[Outage]) -> tuple[str, ...]:
@@ -62,7 +62,7 @@ def _unasked(before: Plan, after: Plan, timeline: Timeline, outage: Outage) -> V
     begun = onset(after.season, timeline, after.light, outage)
     parts = []
     if was != now and now is not None:
-        parts.append(f"trigger {'none' if was is None else day_text(was)} -> {day_text(now)}")
+        parts.append(f"trigger {f'none -> {day_text(now)}' if was is None else day_move_text(was, now)}")
     if begun is not None and begun.begun:
         parts.append(f"flowering started in {begun.begun} of {len(begun.days)} futures")
     if parts:
@@ -81,4 +81,4 @@ def _harvest_text(before: Plan, timeline: Timeline) -> str:
     if was is None or now is None or was == now:
         return ""
     by = f"{days_text(abs((was - now).days))} {'sooner' if now < was else 'later'}"
-    return f", harvest {day_text(was)} -> {day_text(now)} ({by})"
+    return f", harvest {day_move_text(was, now)} ({by})"

@@ -17,7 +17,7 @@ from calendar_tui.season.edits import Edit
 from calendar_tui.season.readers import choices
 from calendar_tui.season.records import Cohort, Outage, Place, Season
 from calendar_tui.season.refusal import Refusal, refuse_all
-from calendar_tui.season.wording import day_text, full_day_text
+from calendar_tui.season.wording import day_text, full_day_text, season_days_text
 
 
 def lamp_places(season: Season, cohort: Cohort) -> Mapping[str, Place]:
@@ -117,16 +117,20 @@ def _refuse(plan: Plan, season: Season, outage: Outage) -> None:
         lit = {p.id: p for p in season.places.values() if p.lamps is not None}
         raise Refusal(f"{name} has no lamps to fail{choices(name, lit, 'Places with lamps')}")
     if last < first:
-        raise Refusal(f"the last night, {last}, is before the first, {first}; give the first night first")
+        raise Refusal(
+            f"the last night, {full_day_text(last)}, is before the first, {full_day_text(first)}; give the first night first"
+        )
     for day in (first, last):
         if not season.first_day <= day <= season.last_day:
-            raise Refusal(f"{day} is outside the season, {season.first_day} to {season.last_day}")
+            raise Refusal(f"{full_day_text(day)} is outside the season, {season_days_text(season)}")
     if last > plan.today:
-        raise Refusal(f"the night of {last} is after today, {plan.today}; record nights that have come")
+        raise Refusal(
+            f"the night of {full_day_text(last)} is after today, {full_day_text(plan.today)}; record nights that have come"
+        )
     same = (name, place.id, *(place.lights if name == place.id else ()))
     if saved := next((o for o in season.outages if o.place in same and _meet(o, outage)), None):
         raise Refusal(
-            f"{saved.place} already has an outage from {saved.first} to {saved.last}, which these nights overlap or "
+            f"{saved.place} already has an outage from {full_day_text(saved.first)} to {full_day_text(saved.last)}, which these nights overlap or "
             f"touch; change its from and to in the season file, or undo it and record all its nights at once"
         )
 

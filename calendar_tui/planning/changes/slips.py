@@ -167,7 +167,7 @@ def _recorded(
     stage, day = record.stage, record.day
     if day > plan.today:
         raise Refusal(
-            f"{stage_text(stage)} on {day} is after today, {plan.today}; record what has happened, plan what is to come"
+            f"{stage_text(stage)} on {full_day_text(day)} is after today, {full_day_text(plan.today)}; record what has happened, plan what is to come"
         )
     refuse_outside(plan.season, cohort, stage, day)
     recorded = {**cohort.recorded, stage: day}

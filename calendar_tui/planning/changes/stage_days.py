@@ -11,7 +11,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.refusal import Refusal, refuse_all
-from calendar_tui.season.wording import stage_text
+from calendar_tui.season.wording import full_day_text, season_days_text, stage_text
 
 
 def with_days(
@@ -45,5 +45,5 @@ def typed_doubts(
 def refuse_outside(season: Season, cohort: Cohort, stage: str, day: date) -> None:
     if not season.first_day <= day <= season.last_day:
         raise Refusal(
-            f"cohort {cohort.id}: {stage_text(stage)} on {day} is outside the season, {season.first_day} to {season.last_day}"
+            f"cohort {cohort.id}: {stage_text(stage)} on {full_day_text(day)} is outside the season, {season_days_text(season)}"
         )

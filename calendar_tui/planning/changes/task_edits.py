@@ -9,7 +9,14 @@ from typing import Any
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.records import Task
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.wording import MOST_COHORTS, cohorts_text, span_of_days_text, stage_text
+from calendar_tui.season.wording import (
+    MOST_COHORTS,
+    cohorts_text,
+    full_day_text,
+    span_of_days_text,
+    stage_text,
+    year_day_text,
+)
 
 # Of more tasks than this a change names none; it has the fields of each.
 MOST_NAMED = 3
@@ -61,7 +68,9 @@ def reopen_change(tasks: Sequence[Task]) -> Change:
 def near_season(day: date, first_day: date, last_day: date) -> date:
     """The day, where it is in the years of the season or next to them. Raises Refusal for another."""
     if not first_day.year - 1 <= day.year <= last_day.year + 1:
-        raise Refusal(f"{day} is far from the season, {first_day} to {last_day}; is it the right year?")
+        raise Refusal(
+            f"{full_day_text(day)} is far from the season, {year_day_text(first_day)} to {year_day_text(last_day)}; is it the right year?"
+        )
     return day
 
 
@@ -112,7 +121,7 @@ def stage_stays(
     for (stage, day), names in by_day.items():
         itself, typed = _stage_itself(names, stage), f"{_typed_names(names)} {stage} DATE"
         if day is not None:
-            yield f"{itself} stays recorded on {day}; to correct that: calendar-tui record {typed}"
+            yield f"{itself} stays recorded on {full_day_text(day)}; to correct that: calendar-tui record {typed}"
         else:
             yield f"{itself} stays planned; for another date: calendar-tui plan {typed}"
 

@@ -11,7 +11,7 @@ from calendar_tui.planning.changes.task_edits import task_name, task_names
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.records import Cohort, Season, Task
 from calendar_tui.season.refusal import refuse_all
-from calendar_tui.season.wording import cohorts_text, span_of_days_text, stage_text
+from calendar_tui.season.wording import cohorts_text, full_day_text, span_of_days_text, stage_text
 
 # Typed in place of a day: each task on the date on which it was due.
 DUE = "due"
@@ -80,7 +80,11 @@ def noted_text(ticks: Iterable[Tick]) -> str:
 
 def not_yet(day: date, today: date) -> str:
     """Why nothing can have been done on that day, as a sentence without its full stop; "" where it can."""
-    return f"{day} is after today, {today}; tick what has been done" if day > today else ""
+    return (
+        f"{full_day_text(day)} is after today, {full_day_text(today)}; tick what has been done"
+        if day > today
+        else ""
+    )
 
 
 def due_or_today(task: Task, today: date) -> date:

@@ -18,7 +18,7 @@ from calendar_tui.nature.heat import (
 )
 from calendar_tui.season.records import Place, Season
 from calendar_tui.season.weather import Heat, StationDays
-from calendar_tui.season.wording import day_text, days_text
+from calendar_tui.season.wording import day_text, days_text, full_day_text
 
 # Gaps of up to so many days are filled by straight lines; a longer one leaves its year out. A choice, no source.
 FILLED_D = 3
@@ -191,7 +191,7 @@ def _mean(degrees: Sequence[float]) -> float:
 def _ends_before(season: Season, weather: StationDays) -> Iterator[str]:
     last = weather.first + timedelta(days=len(weather.low_c) - 1)
     if last < season.first_day:
-        yield f"the station's days end on {last}, before the season: all its dates are by other years"
+        yield f"the station's days end on {full_day_text(last)}, before the season: all its dates are by other years"
 
 
 def _station_years(season: Season, weather: StationDays) -> Iterator[_Days]:

@@ -15,6 +15,7 @@ from calendar_tui.season.readers import Unreadable, choices, name_id
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import LAMP_STAGES
+from calendar_tui.season.wording import full_day_text, season_days_text
 
 
 def draft_change(season: Season, name: str, scheme: Scheme) -> Change:
@@ -124,7 +125,7 @@ def _wrong(season: Season, cohort: Cohort) -> str:
         return f"a cohort in {cohort.light} has no {cohort.first_stage} date"
     outside = [day for day in dates.values() if not season.first_day <= day <= season.last_day]
     if outside:
-        return f"{outside[0]} is outside the season, {season.first_day} to {season.last_day}"
+        return f"{full_day_text(outside[0])} is outside the season, {season_days_text(season)}"
     lit = dates.keys() & set(LAMP_STAGES)
     if lit and season.places[cohort.place].lamps is None:
         return f"{cohort.place} has no lamps any more"

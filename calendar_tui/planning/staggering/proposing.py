@@ -38,7 +38,7 @@ from calendar_tui.planning.staggering.solve import SEARCH_S, need_solver, never_
 from calendar_tui.planning.staggering.wish import Wish, checked, harvests, wish_text
 from calendar_tui.season.records import Cohort
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.wording import day_text, days_text
+from calendar_tui.season.wording import day_text, days_text, full_day_text, season_days_text
 
 
 class Stopped(Exception):
@@ -93,7 +93,7 @@ def stagger(plan: Plan, wish: Wish, seconds: float = SEARCH_S, watch: Watch | No
 def _harvests(bench: Bench, wish: Wish) -> tuple[date, ...]:
     if bench.begin > bench.season.last_day:
         raise Refusal(
-            f"the season ended on {bench.season.last_day}, and nothing is started before today, {bench.begin}"
+            f"the season ended on {full_day_text(bench.season.last_day)}, and nothing is started before today, {full_day_text(bench.begin)}"
         )
     if wish.first is not None and (wish.last is not None or wish.count is not None):
         span: tuple[date, date] | None = (wish.first, bench.season.last_day)
@@ -109,7 +109,7 @@ def _harvests(bench: Bench, wish: Wish) -> tuple[date, ...]:
     if late or not dates or dates[0] < bench.season.first_day:
         bad = (late or [wish.last or bench.season.last_day])[0]
         raise Refusal(
-            f"a harvest on {bad} is outside the season, {bench.season.first_day} to {bench.season.last_day}, or before "
+            f"a harvest on {full_day_text(bad)} is outside the season, {season_days_text(bench.season)}, or before "
             f"the first harvest there can be, {span[0]}"
         )
     return dates

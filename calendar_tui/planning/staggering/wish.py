@@ -9,7 +9,7 @@ from calendar_tui.nature.rounding import whole
 from calendar_tui.season.finders import find_light, find_place, find_variety
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.wording import day_text, days_text
+from calendar_tui.season.wording import day_text, days_text, full_day_text, season_days_text
 
 MOST_COHORTS = 60
 MOST_EVERY_D = 120
@@ -89,9 +89,13 @@ def _check_figures(wish: Wish) -> None:
 def _check_dates(season: Season, wish: Wish) -> None:
     for what, day in (("first harvest", wish.first), ("last harvest", wish.last)):
         if day is not None and not season.first_day <= day <= season.last_day:
-            raise Refusal(f"the {what} {day} is outside the season, {season.first_day} to {season.last_day}")
+            raise Refusal(
+                f"the {what} {full_day_text(day)} is outside the season, {season_days_text(season)}"
+            )
     if wish.first is not None and wish.last is not None and wish.last < wish.first:
-        raise Refusal(f"the last harvest {wish.last} is before the first, {wish.first}; give them in order")
+        raise Refusal(
+            f"the last harvest {full_day_text(wish.last)} is before the first, {full_day_text(wish.first)}; give them in order"
+        )
     if None not in (wish.count, wish.every_d, wish.first, wish.last):
         raise Refusal("cohorts, days between them, first and last harvest are one too many; leave one out")
     if wish.count is not None and wish.count > 1 and wish.every_d is None and wish.last is None:

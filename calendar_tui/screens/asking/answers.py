@@ -41,9 +41,9 @@ from calendar_tui.screens.kit.drawing import (
 from calendar_tui.season.finders import find_cohort, find_light
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import STAGES
-from calendar_tui.season.wording import cohorts_text, day_text, stage_text
+from calendar_tui.season.wording import cohorts_text, dates_in_turn, day_move_text, day_text, stage_text
 
-LABEL_WIDTH, WAS_WIDTH, LEAST_COLUMN = 16, 8, 25
+LABEL_WIDTH, WAS_WIDTH, LEAST_COLUMN = 16, 8, 28
 DATE = "date"
 
 
@@ -258,7 +258,8 @@ def move_text(move: StageMove, room: int, wide: bool = True) -> str:
         return f"{day_text(new.likely)}  new"
     days = (new.likely - old.likely).days
     if days:
-        text = (f"{day_text(old.likely)} -> " if wide else "") + f"{day_text(new.likely)}  {days:+d} d"
+        dates = dates_in_turn(old.likely, new.likely)
+        text = f"{' -> '.join(dates) if wide else dates[1]}  {days:+d} d"
         ranged = text + new_range(new)
         return ranged if len(ranged) <= room else text
     return day_text(new.likely) + _change(old, new, room - len(day_text(new.likely)))
@@ -332,7 +333,7 @@ def task_parts(move: TaskMove, width: int) -> tuple[str, str, tuple[str, Style]]
         dates = f"{day_text(task.date)} stays"
     else:
         days = (move.new.date - move.old.date).days
-        dates = f"{day_text(move.old.date)} -> {day_text(move.new.date)}  {days:+d} d"
+        dates = f"{day_move_text(move.old.date, move.new.date)}  {days:+d} d"
     what = task.what + task_details_text(move)
     whose = cohorts_text(task.about) or task.place
     return (

@@ -9,7 +9,7 @@ from calendar_tui.planning.changes.proposal import Proposal, StageMove
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, WARNING, ListRow, row, wrapped
 from calendar_tui.season.stages import STAGES
-from calendar_tui.season.wording import day_text, stage_text
+from calendar_tui.season.wording import day_move_text, day_text, stage_text
 
 # The stages that a grower asks for first, where there is no room for all.
 _TOLD = ("seeding", "sticking", "transplant", "lights_off", "flowering", "harvest")
@@ -57,7 +57,7 @@ def _move_text(move: StageMove) -> str:
     if move.old.likely == move.new.likely:
         return ""
     days = (move.new.likely - move.old.likely).days
-    return f"{name} {day_text(move.old.likely)} -> {day_text(move.new.likely)} {days:+d} d"
+    return f"{name} {day_move_text(move.old.likely, move.new.likely)} {days:+d} d"
 
 
 def _ranged(stage: StageDate) -> str:

@@ -23,7 +23,7 @@ from calendar_tui.screens.week.typed_view import TypedView, move_view, note_view
 from calendar_tui.season.edits import Change
 from calendar_tui.season.records import Task
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.wording import stage_text
+from calendar_tui.season.wording import full_day_text, stage_text
 
 # How often to look whether the file work is done.
 SETTLE_S = 0.3
@@ -188,7 +188,7 @@ class TaskList(ListView[None]):
             self._want([task], "done" if ticks else "open")
             if not ticks and (day := recorded_day(plan.season, task)):
                 stage = plan.season.chores[task.chore].records
-                self.notify(f"{task.cohort} {stage_text(stage)} stays recorded on {day}.")
+                self.notify(f"{task.cohort} {stage_text(stage)} stays recorded on {full_day_text(day)}.")
 
     def action_done_on(self) -> None:
         """Tick what is chosen as done on another day than today."""
