@@ -84,7 +84,7 @@ CASES: dict[str, tuple[Callable[[str], str], str, str | None]] = {
     ),
     "outside the season": (
         swap("transplant = 2026-10-30", "transplant = 2027-10-30"),
-        "outside the season, 1 Sep 2026 to 30 Jun 2027",
+        "outside the season, 2026-09-01 to 2027-06-30",
         "planned",
     ),
     "a date in quotes": (swap("2026-09-01", '"2026-09-01"'), "date without quotes", "first_day"),
