@@ -52,9 +52,9 @@ RECORDS = ("place", "variety", "cohort")
 
 
 def new(args: argparse.Namespace) -> int:
-    if len(args.words) != 1:
+    if len(args.words) > 1:
         raise Refusal("name one new file, such as mine.toml")
-    path = new_file(args.words[0])
+    path = new_file(args.words[0]) if args.words else None
     _refuse_flags_of_the_other(args)
     _make_season(args, path)
     return 0
@@ -88,14 +88,15 @@ def new_file(word: str) -> Path:
     return path
 
 
-def _make_season(args: argparse.Namespace, path: Path) -> None:
-    """Make a new season with its tasks: what the flags leave out is asked. Raises Refusal."""
+def _make_season(args: argparse.Namespace, path: Path | None) -> None:
+    """Make a new season with its tasks: what the flags leave out is asked. path: None to ask for it too. Raises Refusal."""
     from calendar_tui.commands.season_questions import Questions
     from calendar_tui.planning.starting.answers import Reader
 
     questions = Questions(Reader(lambda zone: today_of(args, zone), date_order()), ask)
     try:
         values = _values(args, questions)
+        path = path or _asked_file(questions)
     except ValueError as wrong:
         raise Refusal(str(wrong)) from wrong
     except EOFError:
@@ -113,6 +114,18 @@ def _make_season(args: argparse.Namespace, path: Path) -> None:
     _show_new(path, values, today_of(args, values["timezone"]), started)
 
 
+def _asked_file(questions: Questions) -> Path:
+    """The file to make, proposed from the season's name; asked again until it can be made. Raises EOFError."""
+    from calendar_tui.planning.starting.form import proposed_file
+
+    proposal = proposed_file(questions.values["name"])
+    while True:
+        try:
+            return new_file(ask(f"Name of its file; Enter takes {proposal}: ").strip() or proposal)
+        except Refusal as wrong:
+            emit([str(wrong)])
+
+
 def _values(args: argparse.Namespace, questions: Questions) -> dict[str, Any]:
     """The answers, by the keys of QUESTIONS, and the records by kind or the example's type."""
     from calendar_tui.planning.starting.typed_lines import Lines
@@ -127,7 +140,10 @@ def _values(args: argparse.Namespace, questions: Questions) -> dict[str, Any]:
     return {**values, "records": questions.lines.records}
 
 
-def _not_saved(path: Path, questions: Questions) -> list[str]:
+def _not_saved(path: Path | None, questions: Questions) -> list[str]:
+    from calendar_tui.planning.starting.form import proposed_file
+
+    path = path or Path(proposed_file(questions.values.get("name", "")))
     return going_on(path, flags_of(questions.values, questions.typed))
 
 
@@ -169,12 +185,14 @@ def _show_types(values: Mapping[str, Any]) -> None:
 
 
 def _show_new(path: Path, values: Mapping[str, Any], today: date, started: Started) -> None:
+    from calendar_tui.handing_on.words.first_steps import next_step
     from calendar_tui.handing_on.words.plain_text import count_text, hanging
     from calendar_tui.season.wording import full_day_text
 
     span = f"{full_day_text(values['first_day'])} to {full_day_text(values['last_day'])}"
     emit([f"Made {path} with {count_text(len(started.made.tasks), 'task')}, {span}."])
-    emit([f"Open it: calendar-tui {path}", f"Change it in an editor, then: calendar-tui check {path}"])
+    emit([f"Open it: calendar-tui {path}", f"After a change in an editor: calendar-tui check {path}"])
+    emit(filter(None, [next_step(started.made.plan.season, "")]))
     if started.past:
         left_out = f"Tasks due before today, {full_day_text(today)}, are left out: {started.past}."
         emit(hanging(f"{left_out} To add them, delete the line since = {today} from the file, then:"))

@@ -379,9 +379,9 @@ COMMANDS: Mapping[str, Command] = {
     "new": Command(
         "new_season",
         "new",
-        "a commented season to start from",
-        "FILE",
-        "the file to make",
+        "a season of your own, by questions or flags, in a commented file",
+        "[FILE]",
+        "the file to make; asked for where it is left out",
         own_flags=True,
     ),
     "settings": Command(

@@ -56,6 +56,7 @@ def test_without_records_the_season_is_empty_and_checks(tmp_path: Path) -> None:
     ran = run("new", path, *FLAGS, today=TODAY)
     assert ran.status == 0, ran.said
     assert "Place" not in ran.out
+    assert "\nNo place yet: press f for the farm, then a there to add one.\n" in ran.out
     assert not {"place", "variety", "cohort", "task"} & data_of(path.read_text()).keys()
     assert run("check", path, today=TODAY).out.endswith("0 problems.\n")
 
@@ -142,3 +143,15 @@ def test_a_missing_answer_says_what_is_not_saved(tmp_path: Path) -> None:
 def test_nothing_answered_leaves_nothing_to_go_on_from(tmp_path: Path) -> None:
     ran = run("new", tmp_path / "hill.toml", today=TODAY)
     assert ran.err.endswith(f"\n{tmp_path / 'hill.toml'} is not made.\n")
+
+
+def test_without_a_file_one_is_proposed_from_the_name(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "hill-farm.toml").write_text("a = 1")
+    ran = run("new", today=TODAY, typed=f"Hill Farm\n{SITE}\n\n\nmine\nmine.toml\n")
+    assert ran.status == 0, ran.said
+    assert ran.out.count("Name of its file; Enter takes hill-farm.toml: ") == 3
+    assert "hill-farm.toml is there already" in ran.out
+    assert data_of((tmp_path / "mine.toml").read_text())["season"]["name"] == "Hill Farm"
