@@ -208,3 +208,21 @@ async def test_the_field_that_is_typed_in_is_in_sight_in_every_size(
             view = form(pilot)
             at = next(y for y, r in enumerate(view._list.rows) if r.key == view.here)
             assert 0 <= at - view._list.scroll_offset.y < view._list.size.height
+
+
+async def test_the_form_is_as_the_readme_shows_it(app_of: Callable[..., StartApp]) -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    shown = readme.split("A season of your own  nothing is saved before the last Enter\n")[1].split("\n```")[
+        0
+    ]
+    rows = {row.split("  ")[0]: row for row in (line[2:] for line in shown.splitlines())}
+    answers = [
+        rows[name][11:45].strip()
+        for name in ("name", "position", "first day", "last day", "place 1", "variety 1")
+    ]
+    async with app_of().run_test(size=(80, 24)) as pilot:
+        await pilot.press("enter")
+        name, position, first, last, place, variety = answers
+        await typed(pilot, name, position, "", first, last, place, "", variety, "")
+        assert form(pilot).here == "cohort 1"
+        assert [line.rstrip() for line in form(pilot)._list.text.splitlines()] == list(rows.values())
