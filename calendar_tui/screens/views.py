@@ -310,8 +310,7 @@ def open_at_start(app: App[None], name: str) -> None:
 
 def opened_at_start(app: App[None]) -> str:
     """The view of `AT_START` that is open, "" where none is."""
-    names = [screen.id or "" for screen in app.screen_stack]
-    return next((name for name in reversed(names) if name in AT_START), "")
+    return next((name for name in map(name_of, reversed(app.screen_stack)) if name in AT_START), "")
 
 
 async def open_view(
@@ -336,10 +335,19 @@ async def open_view(
         app.run_worker(work_out, thread=True, exclusive=True, group="open")
 
 
+# A view has its name as a class, and not as an id: the same view may lie upon itself, with others between.
+_CLASS = "view-"
+
+
 def _known_as(name: str, view: AnyView) -> AnyView:
     """The view, known by its name in the table."""
-    view.id = name
+    view.add_class(f"{_CLASS}{name}")
     return view
+
+
+def name_of(view: AnyView) -> str:
+    """The name of a view in the table, "" where it was not opened by that."""
+    return next((c.removeprefix(_CLASS) for c in view.classes if c.startswith(_CLASS)), "")
 
 
 async def _push(

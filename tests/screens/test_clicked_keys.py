@@ -13,6 +13,7 @@ from calendar_tui.screens.kit.actions import footer_runs, in_group
 from calendar_tui.screens.kit.clicked import key_clicked
 from calendar_tui.screens.kit.drawing import Picker
 from calendar_tui.screens.kit.glyphs import ASCII, UNICODE
+from calendar_tui.screens.views import name_of
 
 MORE = """\
 [[cohort]]
@@ -88,14 +89,14 @@ async def test_the_week_is_opened_a_task_is_ticked_and_the_season_come_back_to_b
         ground = await settled(app, pilot)
         await pilot.click(offset=place_of(ground.text, "w week"))
         week = await settled(app, pilot)
-        assert week.id == "week"
+        assert name_of(week) == "week"
         y = week._keys.region.y
         await pilot.click(offset=(week._keys.text.index("Space tick") + 7, y))
         await settled(app, pilot)
         assert 'state = "done"' in season.read_text(encoding="utf-8")
         await pilot.click(offset=(week._keys.text.index("? help"), y))
         shown = await settled(app, pilot)
-        assert shown.id == "help"
+        assert name_of(shown) == "help"
         await pilot.click(offset=(shown._keys.text.index("Esc"), y))
         await settled(app, pilot)
         assert app.screen is week
@@ -115,7 +116,7 @@ async def test_a_second_click_on_a_cohort_opens_it_and_one_elsewhere_only_goes_t
         await settled(app, pilot)
         assert (app.screen, ground.cohort_id) == (ground, "B1")
         await pilot.click(offset=(b1[0] + 20, b1[1]))
-        assert (await settled(app, pilot)).id == "cohort"
+        assert name_of(await settled(app, pilot)) == "cohort"
 
 
 async def test_a_second_click_on_a_row_of_a_list_is_enter(season: Path) -> None:
@@ -132,4 +133,4 @@ async def test_a_second_click_on_a_row_of_a_list_is_enter(season: Path) -> None:
             await settled(app, pilot)
             assert app.screen is today
         await pilot.click(shown, offset=(12, hoe))
-        assert (await settled(app, pilot)).id == "cohort"
+        assert name_of(await settled(app, pilot)) == "cohort"

@@ -16,12 +16,15 @@ from calendar_tui.screens.kit.own_keys import (
     ANYWHERE,
     EVERYWHERE,
     TOGETHER,
-    name_of,
     named,
     own_keys,
     typed_key,
 )
+from calendar_tui.screens.kit.own_keys import (
+    name_of as set_as,
+)
 from calendar_tui.screens.kit.preferences import Preferences
+from calendar_tui.screens.views import name_of
 
 
 def app_with(path: Path, wanted: dict[str, dict[str, str]]) -> CalendarApp:
@@ -49,7 +52,7 @@ async def test_ones_own_key_acts_the_old_one_does_not_and_the_footer_names_it(se
         assert app.screen is ground
         await pilot.press("f5")
         week = await settled(app, pilot)
-        assert week.id == "week"
+        assert name_of(week) == "week"
         assert "X mark" in week._keys.text
         await pilot.press("X")
         assert week._marked == {"hoe1"}
@@ -73,7 +76,7 @@ async def test_two_keys_are_swapped(season: Path) -> None:
         async with app.run_test(size=(80, 24)) as pilot:
             await settled(app, pilot)
             await pilot.press(key)
-            assert (await settled(app, pilot)).id == view
+            assert name_of(await settled(app, pilot)) == view
 
 
 @pytest.mark.parametrize(
@@ -169,7 +172,7 @@ def test_a_name_stands_for_one_thing_in_its_group() -> None:
     for group, keys in KEYS.items():
         by_name = named(group)
         for key in keys:
-            assert not key.action or by_name[name_of(key)].action == key.action, key
+            assert not key.action or by_name[set_as(key)].action == key.action, key
 
 
 def test_each_binding_has_the_id_under_which_its_key_is_set() -> None:

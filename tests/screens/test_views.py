@@ -13,7 +13,7 @@ from settling import settled
 
 from calendar_tui import screens
 from calendar_tui.screens.kit.actions import BY_ID
-from calendar_tui.screens.views import VIEWS
+from calendar_tui.screens.views import VIEWS, name_of
 
 COUNT = '\n[[chore]]\nid = "count"\nwhat = "Hoe"\nstage = "transplant"\nasks = "rows hoed"\n'
 SCREENS = Path(screens.__file__).parent
@@ -90,3 +90,15 @@ async def test_the_picture_of_a_view_that_is_opened_waits_until_it_is_whole(
         await settled(app, pilot)
         assert app.screen is not before
         assert held_back == [app.screen]
+
+
+async def test_a_view_may_lie_upon_itself_with_others_between(tmp_path) -> None:
+    path = tmp_path / "two.toml"
+    path.write_text(TEXT, encoding="utf-8")
+    app = app_of(path)
+    opened = ["week", "load", "week", "load", "week"]
+    async with app.run_test(size=(80, 24)) as pilot:
+        for name in opened:
+            await app.open_view(name)
+            await settled(app, pilot)
+        assert [name_of(screen) for screen in app.screen_stack[1:]] == opened

@@ -19,7 +19,7 @@ from calendar_tui.screens.season.standing import (
     standing_of,
 )
 from calendar_tui.screens.season.view import SeasonView
-from calendar_tui.screens.views import AT_START
+from calendar_tui.screens.views import AT_START, name_of
 from calendar_tui.storage.opening import open_season
 
 MORE = """\
@@ -110,7 +110,7 @@ async def test_the_view_that_was_left_is_opened_and_esc_leads_to_the_season(
     app = app_of(season, left)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
-        assert app.screen.id == view
+        assert name_of(app.screen) == view
         assert app.is_pictured
         await pilot.press("escape")
         await settled(app, pilot)
@@ -183,4 +183,4 @@ async def test_every_view_that_the_program_can_open_with_opens(season: Path) -> 
         app = app_of(season, Standing(view=view))
         async with app.run_test(size=(80, 24)) as pilot:
             await settled(app, pilot)
-            assert app.screen.id == view
+            assert name_of(app.screen) == view
