@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from calendar_tui.planning.needs.sums import Quantities
     from calendar_tui.planning.refit.fit import Fit
     from calendar_tui.planning.response.outcomes import Curve
+    from calendar_tui.planning.staggering.scheme import Scheme
+    from calendar_tui.planning.staggering.wish import Wish
     from calendar_tui.planning.today import Today
     from calendar_tui.screens.season.standing import Standing
     from calendar_tui.storage.upgrading import Upgrade
@@ -130,7 +132,7 @@ def _quantities(needs: Quantities, cohort_id: str) -> AnyView:
 
 
 def _first_response(plan: Plan, data: Mapping[str, Any], cohort_id: str) -> tuple[Curve | None, date]:
-    from calendar_tui.screens.response.view import first_cursor, first_curve
+    from calendar_tui.screens.response.opening import first_cursor, first_curve
 
     return first_curve(plan, cohort_id), first_cursor(plan, cohort_id)
 
@@ -138,7 +140,19 @@ def _first_response(plan: Plan, data: Mapping[str, Any], cohort_id: str) -> tupl
 def _response(first: tuple[Curve | None, date], cohort_id: str) -> AnyView:
     from calendar_tui.screens.response.view import ResponseView
 
-    return ResponseView(*first)
+    return ResponseView(*first, cohort_id)
+
+
+def _added(scheme: Scheme) -> AnyView:
+    from calendar_tui.screens.staggering.added_view import AddedView
+
+    return AddedView(scheme)
+
+
+def _blocked(texts: Sequence[str], wish: Wish | None, scheme: Scheme | None) -> AnyView:
+    from calendar_tui.screens.staggering.blocked_view import BlockedView
+
+    return BlockedView(texts, wish, scheme)
 
 
 def _stagger() -> AnyView:
@@ -278,6 +292,8 @@ VIEWS: Mapping[str, View] = {
     "lamps": View(_lamps, _first_lamps),
     "quantities": View(_quantities, _first_quantities),
     "response": View(_response, _first_response),
+    "added": View(_added),
+    "blocked": View(_blocked),
     "stagger": View(_stagger),
     "varieties": View(_varieties),
     "types": View(_types, _first_types),

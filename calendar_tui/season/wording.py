@@ -33,6 +33,11 @@ def weekday_text(day: date) -> str:
     return f"{WEEKDAYS[day.weekday()]} {day_text(day)}"
 
 
+def day_and_year_text(day: date) -> str:
+    """ "31 Jul 2026"."""
+    return f"{day_text(day)} {day.year}"
+
+
 def full_day_text(day: date) -> str:
     """ "Fri 31 Jul 2026"."""
     return f"{weekday_text(day)} {day.year}"

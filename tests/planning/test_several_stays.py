@@ -18,7 +18,7 @@ from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.why.chain import counted_days
 from calendar_tui.planning.why.heat import heat_runs
 from calendar_tui.screens.lamps.view import heading_row
-from calendar_tui.screens.response.view import first_planting
+from calendar_tui.screens.response.opening import first_planting
 from calendar_tui.season.records import Cohort, Season, WrittenStay
 from calendar_tui.season.refusal import Refusal
 from tests.planning.acts import record_outage

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -12,7 +11,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.response.outcomes import Planting, cohort_of, outcome, response
 from calendar_tui.planning.staggering.proposing import stagger
 from calendar_tui.planning.staggering.scheme import Scheme
-from calendar_tui.planning.staggering.taking import taken_scheme, wish_of_taken
+from calendar_tui.planning.staggering.taking import taken_scheme, wish_of
 from calendar_tui.planning.staggering.ways import MOST_WAYS, ways
 from calendar_tui.planning.staggering.wish import Wish
 from calendar_tui.season.edits import apply_edits
@@ -149,10 +148,9 @@ def test_what_has_no_room_on_the_date_that_is_taken_is_offered_fewer_plants() ->
     (found,) = response(plan.season, PLANTING, date(2026, 11, 20), date(2026, 11, 20)).outcomes
     scheme = taken_scheme(plan, PLANTING, found, "A1")
     assert scheme.hard_texts
-    asked = wish_of_taken(scheme, found)
+    asked = wish_of(scheme)
     assert asked is not None
     assert any("50 plants in place of 150" in way.text for way in ways(plan, asked, scheme))
-    assert wish_of_taken(scheme, replace(found, harvest=None)) is None
 
 
 def test_a_wish_started_in_the_past_has_no_ways() -> None:

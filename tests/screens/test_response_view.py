@@ -12,13 +12,14 @@ from hypothesis import strategies as st
 from settling import settled
 from small_app import SEASON, SmallApp
 
-from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.response.outcomes import Curve, outcome
 from calendar_tui.planning.why.phases import phase_on
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.kit.glyphs import glyph_set
-from calendar_tui.screens.response.plot import LABEL, phase_between, plot_lines, plot_rows, window_of
-from calendar_tui.screens.response.view import ResponseView, first_cursor, first_curve
+from calendar_tui.screens.response.opening import first_cursor, first_curve
+from calendar_tui.screens.response.plot import LABEL, Cursor, phase_between, plot_lines, plot_rows, window_of
+from calendar_tui.screens.response.view import ResponseView
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.storage.opening import open_season
 
@@ -63,7 +64,7 @@ def _curve() -> Curve:
 @settings(deadline=None, max_examples=30)
 @given(st.integers(40, 200), st.integers(9, 60), st.booleans())
 def test_the_plot_fills_just_its_room(width: int, height: int, ascii_only: bool) -> None:
-    rows = plot_rows(_curve(), width, height, glyph_set(ascii_only), TODAY, {"A1": TODAY})
+    rows = plot_rows(_curve(), width, height, glyph_set(ascii_only), Cursor(TODAY, TODAY), {"A1": TODAY})
     assert len(rows) == height
     assert {sum(len(text) for text, _ in row) for row in rows} == {width}
 
@@ -83,7 +84,7 @@ async def test_the_cursor_reads_out_the_date_it_stands_on() -> None:
         assert "Planting dates  amber from seed, 25 d in N1, then H2 under lamps for 51 d" in view.text
         assert view.outcome is not None
         assert view.outcome.planted == date(2026, 10, 30)
-        assert "Planted Fri 30 Oct 2026  begun 5 Oct  lamps off 20 Dec" in view.text
+        assert "Planted Fri 30 Oct 2026  started 5 Oct  lights off 20 Dec" in view.text
         assert app.plan is not None
         flowers = app.plan.timelines["A1"].likely("flowering")
         assert view.outcome.flowering is not None
@@ -186,3 +187,118 @@ async def test_d_in_the_season_view_opens_it_on_the_selected_cohort(tmp_path: Pa
         await pilot.press("escape")
         await settled(app, pilot)
         assert isinstance(app.screen, SeasonView)
+
+
+# --- from a harvest to its planting, and the date that is taken
+
+
+async def test_a_typed_harvest_goes_to_its_planting_and_stands_on_both_axes() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("h", *"30 apr")
+        assert "harvest on: 30 apr" in view.text
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert view.outcome is not None
+        assert view.outcome.harvest is not None
+        assert view.outcome.harvest.likely == date(2027, 4, 30)
+        day = view.outcome.planted
+        lines = view.text.splitlines()
+        assert any(line.startswith("30 Apr 2027") for line in lines), "on the axis of dates"
+        assert any(line.startswith("planted") and f"{day.day} {day:%b} {day.year}" in line for line in lines)
+
+
+async def test_up_wishes_for_a_harvest_a_day_later_and_left_goes_back_to_planting_dates() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("h", *"22 apr", "enter", "up", "up", "down")
+        await settled(app, pilot)
+        assert "23 Apr 2027" in view.text
+        assert view.outcome is not None
+        planted = view.outcome.planted
+        await pilot.press("left")
+        assert view.outcome.planted == planted - DAY
+
+
+async def test_a_harvest_that_is_none_is_refused_and_a_day_that_no_planting_comes_to_says_so() -> None:
+    app, view = _app("A3")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        before = view.outcome
+        await pilot.press("h", *"soon", "enter")
+        assert app.messages[-1].startswith('"soon" is not a date')
+        assert view.outcome == before
+        await pilot.press("h", *"1 feb", "escape")
+        assert view.outcome == before, "Esc takes nothing"
+        await pilot.press("h", *"1 feb", "enter")
+        await settled(app, pilot)
+        assert "No planting is likely harvested on 1 Feb 2027; the nearest is" in view.text
+
+
+async def test_a_date_that_is_taken_makes_the_cohort_after_its_dates_and_tasks_were_shown() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("o", "p")
+        await settled(app, pilot)
+        await pilot.press("h", *"22 apr", "enter", "enter")
+        await settled(app, pilot)
+        assert view.outcome is not None
+        shown = app.screen.text
+        assert "A4: amber in F1" in " ".join(shown.split())
+        assert "1 cohort and 1 task in all" in shown
+        assert app.saved == []
+        await pilot.press("enter")
+        await settled(app, pilot)
+        (change,) = app.saved
+        assert app.plan is not None
+        assert app.plan.timelines["A4"].planted == view.outcome.planted
+        assert change.what.startswith("A4 added: amber in F1, planted ")
+
+
+async def test_a_date_that_is_past_is_not_taken() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert app.screen is view
+        assert "had to be started on 5 Oct 2026, before today" in app.messages[-1]
+
+
+async def test_no_half_of_a_month_is_left_beside_the_date_on_the_axis() -> None:
+    app, view = _app()
+    months = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("home")
+        for _ in range(40):
+            await pilot.press("right")
+            (axis,) = (line for line in view.text.splitlines() if line.startswith("planted"))
+            for word in axis.split()[1:]:
+                assert word in months or word.isdigit(), axis
+
+
+async def test_a_cohort_for_a_wished_harvest_takes_under_fifteen_keys_from_the_season_view(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "two-rivers.toml"
+    path.write_text(SEASON, encoding="utf-8")
+    app = CalendarApp(
+        open_season(path), TODAY, "ana", lambda: datetime(2026, 11, 25, tzinfo=UTC), ascii_only=True
+    )
+    keys = ["down", "d", "h", *"22 apr", "enter", "enter", "enter"]
+    assert len(keys) < 15
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        for key in keys:
+            await pilot.press(key)
+            await settled(app, pilot)
+        season = open_season(path).season
+    assert season is not None
+    (new,) = season.cohorts.keys() - {"A1", "A3"}
+    assert season.cohorts[new].place == "F1"
+    assert make_plan(season, TODAY).timelines[new].likely("harvest") == date(2027, 4, 22)
+    assert any(new in task.about for task in season.tasks)

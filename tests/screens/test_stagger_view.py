@@ -15,15 +15,17 @@ from calendar_tui.planning.staggering import proposing
 from calendar_tui.planning.staggering.asking import STEPS, WishSetting, wish_of
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.staggering import form as stagger_form
+from calendar_tui.screens.staggering.added_view import AddedView
+from calendar_tui.screens.staggering.blocked_view import BlockedView
 from calendar_tui.screens.staggering.form import StaggerForm, bar_text
-from calendar_tui.screens.staggering.scheme_view import AddedView, MessageView, SchemeView
+from calendar_tui.screens.staggering.scheme_view import MessageView, SchemeView
 from calendar_tui.screens.staggering.view import DraftsView
 from tests.planning.farm import farm
 
 needs_solver = pytest.mark.needs("ortools")
 
 TODAY = date(2026, 11, 5)
-ANSWERS = ("amber", "F1, H2", "seed", "N1", "40", "2", "2027-05-05", "7d")
+ANSWERS = ("amber", "F1, H2", "seed", "N1", "40", "2", "2027-04-20", "5d")
 DRAFT = """
 [[draft]]
 id = "even"
@@ -53,7 +55,7 @@ async def test_asked_step_by_step_a_proposal_is_kept_as_a_draft_and_then_accepte
         await pilot.press("enter")
         await _answered(app, pilot, *ANSWERS)
         assert isinstance(app.screen, SchemeView)
-        assert "2 cohorts of amber in F1 H2, 40 plants each, harvest from 5 May" in app.screen.text.replace(
+        assert "2 cohorts of amber in F1 H2, 40 plants each, harvest from 20 Apr" in app.screen.text.replace(
             "\n", " "
         )
         assert max(map(len, app.screen.text.splitlines())) < 80
@@ -79,7 +81,7 @@ async def test_asked_step_by_step_a_proposal_is_kept_as_a_draft_and_then_accepte
         assert "A4: amber in " in listed
         assert ", 40 plants; seeding " in listed
         assert "2 cohorts and " in listed
-        await pilot.press(*(["o"] if "over a hard limit" in listed else []), "enter")
+        await pilot.press("enter")
         await settled(app, pilot)
         assert len(app.saved) == 2
         assert "draft" not in app.data
@@ -155,11 +157,11 @@ async def test_a_draft_is_taken_out_and_one_that_no_longer_fits_says_so() -> Non
 
 
 @needs_solver
-async def test_a_draft_over_a_hard_limit_is_marked_and_not_saved_before_that_is_confirmed() -> None:
+async def test_a_draft_that_cannot_be_planted_is_marked_and_not_taken_and_what_can_be_is_offered() -> None:
     full = DRAFT.replace("plants = 40", "plants = 4000").replace(
         'nursery = "N1"', 'nursery = "N1"\nspacing_m = [1.5, 0.6]'
     )
-    field = SEASON.replace('id = "F1"', 'id = "F1"\narea_m2 = 30')
+    field = SEASON.replace('id = "F1"', 'id = "F1"\narea_m2 = 130')
     assert field != SEASON
     app = SmallApp(DraftsView(), TODAY, field + full)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -167,14 +169,21 @@ async def test_a_draft_over_a_hard_limit_is_marked_and_not_saved_before_that_is_
         assert "! over a hard limit" in app.screen.text
         await pilot.press("down", "enter")
         await settled(app, pilot)
-        await pilot.press("enter", "enter", "y")
+        await pilot.press("enter", "y")
+        await settled(app, pilot)
+        assert isinstance(app.screen, BlockedView)
+        shown = " ".join(app.screen.text.split())
+        assert "! room in F1" in shown
+        assert "144 plants in place of 4000" in shown
+        assert app.saved == []
+        await pilot.press("enter")
         await settled(app, pilot)
         assert isinstance(app.screen, AddedView)
-        assert "press o to accept it all the same" in " ".join(app.screen.text.split())
-        assert app.saved == []
-        await pilot.press("o", "y")
+        assert "A4: amber in F1, 144 plants;" in app.screen.text
+        await pilot.press("enter")
         await settled(app, pilot)
         assert len(app.saved) == 1
+        assert any(c["id"] == "A4" and c["plants"] == 144 for c in app.data["cohort"])
 
 
 async def test_a_missing_solver_is_told_before_the_first_question(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -18,7 +18,8 @@ from calendar_tui.screens.kit.glyphs import UNICODE
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.screens.lamps.view import LampsView, first_sheet
-from calendar_tui.screens.response.view import ResponseView, first_curve
+from calendar_tui.screens.response.opening import first_curve
+from calendar_tui.screens.response.view import ResponseView
 from calendar_tui.screens.season.chart import title_row
 from calendar_tui.storage.finding import example_files
 from calendar_tui.storage.opening import open_season
@@ -174,6 +175,8 @@ async def test_keys_of_the_planting_dates_that_change_nothing_say_why() -> None:
         await pilot.press("o")
         assert app.messages == ["F1 has no lamps: its days are natural ones."]
         await pilot.press("enter")
-        assert app.messages[1].startswith("Nothing is planned here:")
+        assert app.messages[1].startswith(
+            "Planted 8 Dec 2026 it had to be started on 13 Nov 2026, before today"
+        )
         await pilot.press("v")
         assert app.messages[2] == "The season has no other variety."

@@ -47,10 +47,7 @@ def scheme_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
     yield from wrapped(LEGEND, "", width)
     yield from wrapped(spread_text(scheme), "", width)
     yield from _range_lines(scheme, width)
-    for over in (over for over in scheme.overs if over.limit.kind not in HARD):
-        yield from wrapped(f"not kept: {over.text}", "    ", width, first="  ! ")
-    for text in (*scheme.notes, *scheme.clashes):
-        yield from wrapped(text, "    ", width, first="  ! ")
+    yield from warning_lines(scheme, width)
     if not scheme.overs:
         yield "By the likely dates every capacity that the season sets is kept."
     for text in scheme.remarks:
@@ -129,6 +126,14 @@ def added_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
         text = f"{cohort.id}: {cohort.variety} in {cohort.light}{plants}; {', '.join(dates)}; "
         yield from wrapped(text + count_text(tasks.get(cohort.id, 0), "task"), "    ", width, first="  ")
     yield from wrapped(f"{_sum_text(scheme, tasks)}.", "", width)
+
+
+def warning_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
+    """A mark for each limit that is not kept, each new clash, and what else there is to know before it is saved."""
+    for over in (over for over in scheme.overs if over.limit.kind not in HARD):
+        yield from wrapped(f"not kept: {over.text}", "    ", width, first="  ! ")
+    for text in (*scheme.notes, *scheme.clashes):
+        yield from wrapped(text, "    ", width, first="  ! ")
 
 
 def _sum_text(scheme: Scheme, tasks: Mapping[str | None, int]) -> str:

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
 
+from calendar_tui.planning.clashes import FEW_GROWTH_D
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.response.outcomes import Outcome, Planting, cohort_of
 from calendar_tui.planning.staggering.options import plants_of
 from calendar_tui.planning.staggering.scheme import Scheme, new_ids, scheme_of
-from calendar_tui.planning.staggering.wish import MOST_GROWN_D, WITHIN_D, Wish, spacing_of
+from calendar_tui.planning.staggering.wish import GROWN_D, MOST_GROWN_D, Wish, spacing_of
 from calendar_tui.season.naming import next_names
 from calendar_tui.season.records import Cohort, Season, light_name
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.wording import full_day_text
+from calendar_tui.season.wording import day_and_year_text
 
 
 def taken_scheme(plan: Plan, planting: Planting, outcome: Outcome, like: str = "") -> Scheme:
@@ -23,27 +23,34 @@ def taken_scheme(plan: Plan, planting: Planting, outcome: Outcome, like: str = "
     Raises Refusal where it cannot be planted.
     """
     cohort = _cohort(plan, planting, outcome, like)
-    text = f"{cohort.variety} in {cohort.light}, planted {_day(outcome.planted)}"
+    text = f"{cohort.variety} in {cohort.light}, planted {day_and_year_text(outcome.planted)}"
     return scheme_of(plan, [cohort], text, what=f"{cohort.id} added: {text}")
 
 
-def wish_of_taken(scheme: Scheme, outcome: Outcome) -> Wish | None:
-    """What such a cohort would be wished for by, to look for what would make it possible; None without a harvest."""
-    cohort = scheme.sown[0].cohort
-    if outcome.harvest is None:
+def wish_of(scheme: Scheme) -> Wish | None:
+    """What the cohorts of a scheme would be wished for by, to look for what would make it possible; None without harvests."""
+    harvests = [day for s in scheme.sown if (day := s.timeline.likely("harvest")) is not None]
+    if len(harvests) < len(scheme.sown):
         return None
+    first = scheme.sown[0].cohort
     return Wish(
-        variety=cohort.variety,
-        lights=(cohort.light,),
-        start=cohort.start,
-        nursery=cohort.nursery,
-        plants=cohort.plants,
-        spacing_m=cohort.spacing_m,
-        count=1,
-        first=outcome.harvest.likely,
-        grown_d=min(max(outcome.growth_d or 1, 1), MOST_GROWN_D),
-        within_d=WITHIN_D,
+        variety=first.variety,
+        lights=tuple(dict.fromkeys(s.cohort.light for s in scheme.sown)),
+        start=first.start,
+        nursery=first.nursery,
+        plants=first.plants,
+        spacing_m=first.spacing_m,
+        count=len(harvests),
+        first=min(harvests),
+        last=max(harvests) if len(harvests) > 1 else None,
+        grown_d=_growth_d(scheme),
     )
+
+
+def _growth_d(scheme: Scheme) -> int:
+    """The days of growth that its cohorts have; where some stay small, so many as are wished for of themselves."""
+    grown = [s.timeline.growth_d or 0 for s in scheme.sown]
+    return GROWN_D if min(grown) < FEW_GROWTH_D else min(*grown, MOST_GROWN_D)
 
 
 def _cohort(plan: Plan, planting: Planting, outcome: Outcome, like: str) -> Cohort:
@@ -70,11 +77,11 @@ def _filled(season: Season, cohort: Cohort, model: Cohort | None, name: str) -> 
 
 def _check(plan: Plan, outcome: Outcome) -> None:
     if outcome.never:
-        raise Refusal(f"planted {_day(outcome.planted)} it does not flower: {outcome.never}")
+        raise Refusal(f"Planted {day_and_year_text(outcome.planted)} it does not flower: {outcome.never}")
     if outcome.begun < plan.today:
         raise Refusal(
-            f"planted {_day(outcome.planted)} it had to be started on {_day(outcome.begun)}, before today, "
-            f"{_day(plan.today)}; take a later date, or add a cohort that stands already with a in the season view"
+            f"Planted {day_and_year_text(outcome.planted)} it had to be started on {day_and_year_text(outcome.begun)}, before today, "
+            f"{day_and_year_text(plan.today)}; take a later date, or add a cohort that stands already with a in the season view"
         )
 
 
@@ -82,11 +89,6 @@ def _check_dates(season: Season, cohort: Cohort) -> None:
     outside = [day for day in cohort.planned.values() if not season.first_day <= day <= season.last_day]
     if outside:
         raise Refusal(
-            f"{_day(outside[0])} is outside the season, {_day(season.first_day)} to {_day(season.last_day)}; "
+            f"{day_and_year_text(outside[0])} is outside the season, {day_and_year_text(season.first_day)} to {day_and_year_text(season.last_day)}; "
             f"take a date inside it"
         )
-
-
-def _day(day: date) -> str:
-    """ "5 May 2027"."""
-    return full_day_text(day).partition(" ")[2]

@@ -9,13 +9,15 @@ from calendar_tui.screens.kit.window import Window
 from calendar_tui.season.wording import MONTHS, WEEKDAYS, day_text
 
 
-def draw_dates(canvas: Canvas, y: int, window: Window) -> None:
-    """Dates along a time axis, as fine as there is room for."""
+def draw_dates(canvas: Canvas, y: int, window: Window, first_year: bool = False) -> None:
+    """Dates along a time axis, as fine as there is room for. first_year: whether the first of them names its year."""
     free = 0
     for n in range(window.days):
         day = window.first + timedelta(days=n)
         text = _axis_text(day, window.width / window.days)
         x = window.column(day)
+        if text and first_year and not free and not text.endswith(str(day.year)):
+            text = f"{text} {day.year}"
         if text and x >= free and x + len(text) <= window.width:
             canvas.put(x, y, text, "axis")
             free = x + len(text) + 1

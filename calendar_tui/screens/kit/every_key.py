@@ -286,18 +286,25 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("tab", "", "Tab", "value or mark", ""),
     ),
     "response": (
+        Key("enter", "take_date", "Enter", "plant", "Make a cohort that is planted on this date: what it adds is shown first.", edits=True),
+        Key("h", "type_harvest", "h", "harvest", "Type a harvest date, and go to the planting that gives it."),
+        Key("left", "day(-1)", "Left Right", "date", "The planting date before or after; PgUp and PgDn four weeks, Home and End to the ends."),
+        Key("right", "day(1)", "Right", "date", ""),
+        Key("up", "harvest(1)", "Up Down", "date", "A harvest a day later or sooner, and the planting that gives it."),
+        Key("down", "harvest(-1)", "Down", "date", ""),
         Key("v", "next('variety')", "v", "variety", "The next variety."),
         Key("p", "next('place')", "p", "place", "The next place, or part of a screened one."),
+        Key("o", "next('lights_off')", "o", "lamps", "Natural days, or lamps for 2, 4, 6 or 8 weeks, in a place with lamps."),
         Key("n", "next('nursery')", "n", "nursery", "The next nursery or none."),
         Key("s", "next('start')", "s", "seed/cutting", "Seed or cuttings."),
-        Key("o", "next('lights_off')", "o", "lamps", "Natural days, or lamps for 2, 4, 6 or 8 weeks."),
-        Key("left", "day(-1)", "Left Right", "day", "The planting date before or after; PgUp and PgDn four weeks, Home and End to the ends."),
-        Key("right", "day(1)", "Right", "day", ""),
         Key("pageup", "day(-28)", "PgUp", "4 weeks", ""),
         Key("pagedown", "day(28)", "PgDn", "4 weeks", ""),
         Key("home", "day(-365)", "Home", "", ""),
         Key("end", "day(365)", "End", "", ""),
-        Key("enter", "take_date", "Enter", "", ""),
+    ),
+    "typed harvest": (
+        Key("enter", "", "Enter", "go to its planting", ""),
+        Key("escape", "", "Esc", "back", ""),
     ),
     "drafts": (
         Key("enter", "open", "Enter", "open", "Open a draft, or ask for a new one."),
@@ -311,8 +318,9 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     "added": (
         Key("enter,y", "save", "Enter", "save", "Save what a proposal adds.", edits=True),
     ),
-    "over": (
-        Key("o", "confirm", "o", "accept over the limits", "Accept a proposal that is over a hard limit."),
+    "ways": (
+        Key("enter", "open_way", "Enter", "what it adds, then save", "Where a proposal cannot be planted, go on with what can be."),
+        *_up_and_down("choose"),
     ),
     "stagger": (
         Key("enter", "", "Enter", "next", ""),
@@ -363,7 +371,7 @@ SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("lamps", "In the lamps view", ("lamps",)),
     ("varieties", "In the varieties", ("varieties", "value", "fit")),
     ("response", "In the planting dates", ("response",)),
-    ("stagger", "In the staggering", ("drafts", "scheme", "added", "over", "stagger")),
+    ("stagger", "In the staggering", ("drafts", "scheme", "added", "ways", "stagger")),
     ("cohort", "In a cohort", ("cohort",)),
     ("load", "In the load", ("load",)),
     ("chores", "In the chores", ("chores",)),

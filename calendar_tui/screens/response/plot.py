@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import takewhile
+from typing import NamedTuple
 
 from calendar_tui.planning.response.outcomes import Curve, Outcome
 from calendar_tui.planning.why.phases import PHASES
@@ -13,15 +15,22 @@ from calendar_tui.screens.kit.canvas import Canvas, Runs, joined, text_of
 from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
 from calendar_tui.screens.kit.window import Window
 from calendar_tui.season.stages import LETTERS
-from calendar_tui.season.wording import MONTHS
+from calendar_tui.season.wording import MONTHS, day_and_year_text
 
-LABEL = 10
+LABEL = 12
 WIDEST, NARROWEST = 200, 40
 # Rows below the uprights: the dates of planting, and the cohorts that are planted.
 FOOT_ROWS = 2
 _PAPER_ROWS = 18
 _GROWTH_SHARE, _GROWTH_MOST = 4, 8
 _DAY = timedelta(days=1)
+
+
+class Cursor(NamedTuple):
+    """The planting date under the cursor, and the harvest that it comes to or that is wished for."""
+
+    planted: date
+    harvest: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +40,10 @@ class _Dates:
     low: date
     step: float
     rows: int
+
+    def row(self, day: date) -> int | None:
+        """The row that a day lies in; None outside them."""
+        return next((y for y in range(self.rows) if self.between(y)[0] <= day < self.between(y)[1]), None)
 
     def between(self, row: int) -> tuple[date, date]:
         """The first day of a row, 0 on top, and that of the row above it."""
@@ -45,7 +58,7 @@ def plot_rows(
     width: int,
     height: int,
     glyphs: Glyphs,
-    cursor: date | None = None,
+    cursor: Cursor | None = None,
     planted: Mapping[str, date] | None = None,
 ) -> list[Runs]:
     """Exactly `height` rows of `width` cells: uprights, growth, dates, and the cohorts planted on a date, by name."""
@@ -58,17 +71,37 @@ def plot_rows(
         outcome = curve.outcomes[(window.day(x) - window.first).days]
         _draw_upright(canvas, x, outcome, dates, glyphs)
         _draw_growth(canvas, x, outcome, (rows, growth), most, glyphs)
-    draw_dates(canvas, rows + growth, window)
+    draw_dates(canvas, rows + growth, window, first_year=True)
     _mark_cohorts(canvas, height - 1, window, planted or {}, glyphs)
-    if cursor is not None:
-        canvas.restyle(window.column(cursor), rows + growth, "cursor")
     labels = [
-        *_date_labels(dates, glyphs),
-        *_growth_labels(growth, most, glyphs),
-        "planted".ljust(LABEL),
-        " " * LABEL,
+        *(
+            (label, "hours")
+            for label in (*_date_labels(dates, glyphs), *_growth_labels(growth, most, glyphs))
+        ),
+        ("planted".ljust(LABEL), "hours"),
+        (" " * LABEL, "hours"),
     ]
-    return [joined(((label, "hours"), *row)) for label, row in zip(labels, canvas.rows(), strict=True)]
+    if cursor is not None:
+        _draw_planted(canvas, rows + growth, window, cursor.planted)
+        y = None if cursor.harvest is None else dates.row(cursor.harvest)
+        if cursor.harvest is not None and y is not None:
+            labels[y] = (day_and_year_text(cursor.harvest).rjust(LABEL - 1) + glyphs.tick, "cursor")
+    return [joined((label, *row)) for label, row in zip(labels, canvas.rows(), strict=True)]
+
+
+def _draw_planted(canvas: Canvas, y: int, window: Window, day: date) -> None:
+    """The planting date in full over the axis, from its column on, or up to it where there is no room."""
+    text, x = day_and_year_text(day), window.column(day)
+    first = x if x + len(text) <= canvas.width else x + 1 - len(text)
+    canvas.put(first, y, text, "cursor")
+    _blank_word(canvas, y, range(first - 1, -1, -1))
+    _blank_word(canvas, y, range(first + len(text), canvas.width))
+
+
+def _blank_word(canvas: Canvas, y: int, columns: Iterable[int]) -> None:
+    """Blank the cells up to the first empty one, so that no half of a month's name is left."""
+    for x in takewhile(lambda x: not canvas.blank(x, y), columns):
+        canvas.put(x, y, " ")
 
 
 def plot_lines(curve: Curve, width: int, ascii_only: bool) -> Iterator[str]:
