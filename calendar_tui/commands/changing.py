@@ -133,19 +133,25 @@ def _nights(now: Plan, words: Sequence[str]) -> tuple[date, date]:
     refused: list[Refusal] = []
     for cut in _cuts(now, words):
         try:
-            first = _typed(now, None, " ".join(words[:cut]), past=True)
+            first = _night(now, " ".join(words[:cut]), None)
             rest = " ".join(words[cut:])
-            return first, _typed(now, first, rest, past=True) if rest else first
+            return first, _night(now, rest, first) if rest else first
         except Refusal as wrong:
             refused.append(wrong)
     raise refused[0]
+
+
+def _night(now: Plan, text: str, first: date | None) -> date:
+    from calendar_tui.season.typed_dates import night_base
+
+    return _typed(now, night_base(text, now.today, first), text, past=True)
 
 
 def _cuts(now: Plan, words: Sequence[str]) -> Sequence[int]:
     """After how many words the first date may end, the likeliest first: after one that is a whole date by itself."""
     inner, whole = range(1, len(words)), len(words)
     try:
-        _typed(now, None, words[0], past=True)
+        _night(now, words[0], None)
     except Refusal:
         return whole, *inner
     # A weekday may belong to the date behind it: "fri 4 dec".

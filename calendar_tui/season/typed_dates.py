@@ -37,6 +37,11 @@ def typed_in_season(
     )
 
 
+def night_base(text: str, today: date, first: date | None) -> date:
+    """From which day +N and -N count where a night without lamps is typed: +N from the first night, all else from today."""
+    return first if first is not None and text.strip().startswith("+") else today
+
+
 def typed_date(
     text: str,
     *,

@@ -18,11 +18,11 @@ from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, ListRow, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.records import Cohort, Place, Season
-from calendar_tui.season.typed_dates import typed_in_season
+from calendar_tui.season.typed_dates import night_base, typed_in_season
 from calendar_tui.season.wording import cohorts_text
 
 FOOT = ("outage", "view")
-FORMS = 'Dates: 2026-11-08, "8 nov", a weekday, or today; the last also +2 (nights on)'
+FORMS = 'Dates: "8 nov", a weekday, today, -3 (nights ago); the last also +2 (nights on)'
 
 
 def place_row(season: Season, cohort: Cohort, name: str, place: Place, there: str = "") -> ListRow:
@@ -147,5 +147,7 @@ def _nights(plan: Plan, cohorts: tuple[str, ...], key: str, first: str, last: st
     return Nights(cohorts[0] if len(cohorts) == 1 else "", tuple(key.split(",")), begin, end)
 
 
-def _typed(plan: Plan, text: str, since: date | None, order: str) -> date:
-    return typed_in_season(text, plan.season, today=plan.today, planned=since, past=True, order=order)
+def _typed(plan: Plan, text: str, first: date | None, order: str) -> date:
+    today = plan.today
+    base = night_base(text, today, first)
+    return typed_in_season(text, plan.season, today=today, planned=base, past=True, order=order)
