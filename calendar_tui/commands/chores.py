@@ -50,7 +50,7 @@ FLAGS: Flags = {
 
 
 def chores(args: argparse.Namespace) -> int:
-    """Words: none for all chores; ID for one in full; ID KEY for one field; ID KEY VALUE to change it.
+    """Words: none for all chores; ID for one in full; ID FIELD for one field; ID FIELD VALUE to change it.
 
     With --starter: as `starter` has them.
     """
@@ -79,7 +79,8 @@ def _asked_change(args: argparse.Namespace, words: Sequence[str]) -> Callable[[P
     given = _given(args)
     _refuse_mixed(args, words, given)
     mark = args.mark or ""
-    if args.add is None and args.remove is None and len(words) < 3:
+    key, typed = change.CHORE_KEYS.split(words[1:]) if len(words) > 1 else ("", ())
+    if args.add is None and args.remove is None and not typed:
         return None
     require_yes_or_dry_run_with_json(args)
     if args.add is not None:
@@ -94,8 +95,8 @@ def _asked_change(args: argparse.Namespace, words: Sequence[str]) -> Callable[[P
     return lambda plan: change.change_chore(
         plan,
         find_chore(plan.season, words[0]),
-        change.find_chore_key(words[1]),
-        " ".join(words[2:]),
+        key,
+        " ".join(typed),
         mark,
     )
 
@@ -108,12 +109,12 @@ def _given(args: argparse.Namespace) -> dict[str, str]:
 def _refuse_mixed(args: argparse.Namespace, words: Sequence[str], given: Mapping[str, str]) -> None:
     """Refuse flags and words that do not go together, before anything is read for them."""
     if (args.add is not None) + (args.remove is not None) + bool(words) + args.starter > 1:
-        raise Refusal("one at a time: ID KEY VALUE to change a chore, --add ID, --remove ID, or --starter")
+        raise Refusal("one at a time: ID FIELD VALUE to change a chore, --add ID, --remove ID, or --starter")
     if given and args.add is None:
         key = next(iter(given))
         raise Refusal(f"{_flag(key)} goes with --add; to change a chore that is there: ID {key} VALUE")
     if args.mark is not None and args.add is None and len(words) < 3:
-        raise Refusal("--mark says where new dates or hours come from; give ID KEY VALUE, or --add")
+        raise Refusal("--mark says where new dates or hours come from; give ID FIELD VALUE, or --add")
 
 
 def _tell(args: argparse.Namespace, plan: Plan, data: Data, words: Sequence[str]) -> None:
@@ -121,7 +122,7 @@ def _tell(args: argparse.Namespace, plan: Plan, data: Data, words: Sequence[str]
     from calendar_tui.handing_on.words import chores_text as text
     from calendar_tui.handing_on.words.plain_text import wrapped
     from calendar_tui.handing_on.words.starter_text import reminder_for
-    from calendar_tui.planning.changes.chore_change import fields_of, find_chore_key, tasks_made
+    from calendar_tui.planning.changes.chore_change import CHORE_KEYS, fields_of, tasks_made
     from calendar_tui.season.finders import find_chore
 
     made = tasks_made(plan)
@@ -139,6 +140,6 @@ def _tell(args: argparse.Namespace, plan: Plan, data: Data, words: Sequence[str]
     if len(words) == 1:
         print_json(chore_rows([chore], made)) if args.json else emit(text.chore_text(chore, fields, made))
         return
-    key = find_chore_key(words[1])
+    key = CHORE_KEYS.find(" ".join(words[1:]))
     field = next(f for f in fields if f.key == key)
     print_json(field_rows([field])) if args.json else emit(text.one_field_text(field))

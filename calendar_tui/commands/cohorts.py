@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from calendar_tui.commands.chosen import choice_of, cohorts_and_rest
 from calendar_tui.commands.command_input import emit, load_as_of, picked_season, print_json, today_of
+from calendar_tui.season.field_names import field_words
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.refusal import Refusal
 
@@ -16,8 +17,8 @@ if TYPE_CHECKING:
 
 
 def cohort(args: argparse.Namespace) -> int:
-    """Words: none for all cohorts; COHORT ... for some; COHORT ... KEY VALUE to change them."""
-    from calendar_tui.planning.changes.cohort_change import KEYS, find_cohort_key
+    """Words: none for all cohorts; COHORT ... for some; COHORT ... FIELD VALUE to change them."""
+    from calendar_tui.planning.changes.cohort_change import COHORT_KEYS, KEYS
     from calendar_tui.storage.opening import need_season
 
     path, words = picked_season(args)
@@ -27,7 +28,7 @@ def cohort(args: argparse.Namespace) -> int:
     cohorts, rest = cohorts_and_rest(args, season, words, (*KEYS, "spacing"))
     if not rest:
         return _list(args, cohorts)
-    return _change(args, opened, season, cohorts, find_cohort_key(rest[0]), " ".join(rest[1:]))
+    return _change(args, opened, season, cohorts, COHORT_KEYS.find(rest[0]), " ".join(rest[1:]))
 
 
 def _list(args: argparse.Namespace, cohorts: Sequence[Cohort]) -> int:
@@ -49,7 +50,8 @@ def _change(
     from calendar_tui.planning.plan import make_plan
 
     if not typed:
-        raise Refusal(f"give the new {key}, such as: {cohorts[0].id} {key} 120, or none to take it out")
+        name = field_words("cohort", key)
+        raise Refusal(f"give the new {name}, such as: {cohorts[0].id} {name} 120, or none to take it out")
     require_yes_or_dry_run_with_json(args)
     plan = make_plan(season, today_of(args, season.site.timezone))
     return confirm_and_save(args, opened, {None: change_cohorts(plan, cohorts, key, typed)})

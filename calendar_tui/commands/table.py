@@ -280,16 +280,16 @@ COMMANDS: Mapping[str, Command] = {
         "cohorts",
         "cohort",
         "the cohorts, or those chosen; or changes plants, spacing, place, part, variety or note of several at once",
-        "SEASON COHORT ... KEY VALUE",
-        f"{_THEN}cohorts, else all, and to change them a key and its new value, such as: A1 A2 spacing 1.5x0.6",
+        "SEASON COHORT ... FIELD VALUE",
+        f"{_THEN}cohorts, else all, and to change them a field and its new value, such as: A1 A2 spacing 1.5x0.6",
         flags={**CHOICE, **SAVE},
     ),
     "variety": Command(
         "varieties",
         "variety",
         "every figure of a variety and where it comes from; or changes one, fits all to records or adds a variety, and shows what moves first",
-        "SEASON ID KEY VALUE",
-        f"{_THEN}a variety, one of its figures and its new value, such as: amber critical_day 13:50, or amber drying_d "
+        "SEASON ID FIGURE VALUE",
+        f"{_THEN}a variety, one of its figures and its new value, such as: amber critical day 13:50, or amber drying "
         "7,10,14; or a variety and the word type, to see what each type would give, and a type, to give it",
         flags=SAVE,
         own_flags=True,
@@ -298,8 +298,8 @@ COMMANDS: Mapping[str, Command] = {
         "chores",
         "chores",
         "the season's chores and how many tasks each makes; changes, adds or takes away one, and shows what moves first",
-        "SEASON ID KEY VALUE",
-        f"{_THEN}a chore, one of its keys and its new value, such as: scout offset_d 10, or scout repeat FREQ=WEEKLY "
+        "SEASON ID FIELD VALUE",
+        f"{_THEN}a chore, one of its fields and its new value, such as: scout offset 10, or scout repeat FREQ=WEEKLY "
         "until harvest",
         flags=SAVE,
         own_flags=True,

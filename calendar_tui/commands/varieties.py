@@ -48,11 +48,11 @@ _TYPE = "type"
 
 
 def variety(args: argparse.Namespace) -> int:
-    """Words: none for all varieties; ID for one; ID KEY for one figure in full; ID KEY VALUE to change it.
+    """Words: none for all varieties; ID for one; ID FIGURE for one figure in full; ID FIGURE VALUE to change it.
 
-    KEY may be type: ID type compares what each type would give, ID type TYPE gives one.
+    FIGURE may be type: ID type compares what each type would give, ID type TYPE gives one.
     """
-    from calendar_tui.planning.changes.variety_change import figures_of, find_figure
+    from calendar_tui.planning.changes.variety_change import FIGURE_KEYS, figures_of
     from calendar_tui.season.finders import find_variety
     from calendar_tui.storage.opening import need_season
 
@@ -69,19 +69,19 @@ def variety(args: argparse.Namespace) -> int:
     if args.add is not None:
         refuse_extra_words(words)
         return _add(args, opened, season)
-    if args.mark is not None and len(words) < 3:
-        raise Refusal(
-            "--mark says where a new figure comes from; give ID KEY VALUE, such as amber critical_day 13:50"
-        )
     chosen = [find_variety(season, words[0])] if words else list(season.varieties.values())
     if words[1:2] == [_TYPE]:
         if len(words) < 3:
             return _compare_types(args, season, chosen[0])
-        key = _TYPE
+        key, typed = _TYPE, tuple(words[2:])
     else:
-        key = find_figure(words[1]) if len(words) > 1 else ""
-    if len(words) > 2:
-        return _change(args, opened, season, chosen[0], key, " ".join(words[2:]))
+        key, typed = FIGURE_KEYS.split(words[1:]) if len(words) > 1 else ("", ())
+    if args.mark is not None and not typed:
+        raise Refusal(
+            "--mark says where a new figure comes from; give ID FIGURE VALUE, such as amber critical day 13:50"
+        )
+    if typed:
+        return _change(args, opened, season, chosen[0], key, " ".join(typed))
     _tell(args, season, [(v, [f for f in figures_of(v, opened.data) if key in ("", f.key)]) for v in chosen])
     return 0
 

@@ -62,7 +62,7 @@ _NAMES: Mapping[tuple[str, str], str] = {
     ("variety", "usable"): "usable share",
     ("variety", "survival"): "survival share",
     ("variety", "germination_ch"): "germination heat",
-    ("variety", "germination_to_emergence_cd"): "germination to emergence heat",
+    ("variety", "germination_to_emergence_cd"): "emergence heat",
     ("variety", "juvenile_cd"): "juvenile heat",
     ("variety", "emergence_to_flowering_cd"): "emergence to flowering heat",
     ("variety", "induced_to_flowering_cd"): "induced to flowering heat",
@@ -88,6 +88,7 @@ _DATES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("recorded", "recorded ", STAGES),
     ("not_yet", "not yet ", LOOKED_FOR),
 )
+_DATE_TABLES = frozenset((table,) for table in ("planned", "replanned", "recorded", "not_yet", "forecast"))
 # Typed in place of a field's name, such as "lamps none".
 _ALIASES: Mapping[tuple[str, str], str] = {("place", "lamps"): "lit day"}
 
@@ -178,6 +179,17 @@ def words_for(kind: str, path: Iterable[object]) -> str:
             name = f" {keys[len(field.path)]}" if field.takes_name and len(keys) > len(field.path) else ""
             return field.words + name
     return ""
+
+
+def field_words(kind: str, key: str) -> str:
+    """A key of a record as people call it: "critical day" of critical_day, and of one that is kept by no name, its words."""
+    return words_for(kind, (key,)) or _plain_name(key)
+
+
+def path_words(kind: str, path: tuple[str, ...]) -> str:
+    """Where something stands in a record: "recorded transplant", "lamp power"; "" for the record as a whole."""
+    named = words_for(kind, path) if kind in FIELDS and path[:1] not in _DATE_TABLES else ""
+    return named or " ".join(map(_plain_name, path))
 
 
 def plain_words(typed: str) -> str:

@@ -33,13 +33,17 @@ def test_each_chore_is_told_with_its_stage_hours_and_tasks(season: Path) -> None
 def test_one_in_full_with_its_caution_and_one_field(season: Path) -> None:
     out = run("chores", season, "TRANSPLANT").out
     assert "! Heat: water and shade." in out
-    rows = {line.split()[0]: " ".join(line.split()[1:]) for line in out.splitlines() if line.startswith("  ")}
+    rows = {
+        line.split()[0]: " ".join(line.split()[1:])
+        for line in reversed(out.splitlines())
+        if line.startswith("  ")
+    }
     assert rows["hours"] == "0.85 person-hours set, a guess"
     assert rows["active"] == "true default"
     assert "Scout" not in out
     out = run("chores", season, "scout", "until-offset-d").out
     assert "A value: write a whole number from -400 to 400." in out
-    assert out.startswith("scout until_offset_d  0 days; moves the end of a repeat from its stage; default")
+    assert out.startswith("scout until offset  0 days; moves the end of a repeat from its stage; default")
 
 
 def test_as_json(season: Path) -> None:
@@ -58,7 +62,7 @@ def test_as_json(season: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "says"),
     [
-        (("scout", "offset_d", "-3", "--mark", "own"), "chore scout offset_d 7 -> -3, marked own"),
+        (("scout", "offset_d", "-3", "--mark", "own"), "chore scout offset 7 -> -3, marked own"),
         (("scout", "repeat", "FREQ=DAILY;INTERVAL=3", "until", "flowering", "--mark", "own"), "until harvest -> flowering"),
         (("scout", "active", "false"), "falls away"),
         (("--remove", "scout"), "chore scout taken away: Scout pests"),
@@ -106,14 +110,14 @@ def test_hours_without_a_mark_are_a_guess_and_say_so(season: Path) -> None:
     ("words", "says"),
     [
         (("scoot",), 'is not a chore of this season; did you mean "scout"?'),
-        (("scout", "ofset_d"), 'is not a key of a chore; did you mean "offset_d"?'),
-        (("scout", "id", "look"), '"id" is not a key of a chore'),
+        (("scout", "ofset_d"), 'is not a field of a chore; did you mean "offset"?'),
+        (("scout", "id", "look"), '"id" is not a field of a chore'),
         (("scout", "hours", "-1", "--yes"), "hours is -1; it must be from 0 to 10000"),
         (("scout", "until", "none", "--yes"), "repeat and until go together"),
         (("harvest", "repeat", "FREQ=DAILY", "--yes"), "a repeat ends at a stage; give both in one"),
         (("scout", "hours", "2"), "nothing saved: no answer; add --yes"),
         (("scout", "hours", "2", "--json"), "--json asks nothing"),
-        (("--mark", "own"), "give ID KEY VALUE, or --add"),
+        (("--mark", "own"), "give ID FIELD VALUE, or --add"),
         (
             ("scout", "--what", "Look"),
             "--what goes with --add; to change a chore that is there: ID what VALUE",

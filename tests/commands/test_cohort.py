@@ -69,7 +69,7 @@ def test_a_planting_gets_another_spacing_in_one_change(trial: Path) -> None:
     before = trial.read_bytes()
     ran = run("cohort", trial, "spacing", "1.5x0.9", "--planted", "2027-05-26", "--place", "F1", "--yes")
     assert (ran.status, ran.err) == (0, "")
-    assert "A2F1a B2F1a C2F1a D2F1a +2 spacing_m 1.2x0.6 -> 1.5x0.9" in ran.out
+    assert "A2F1a B2F1a C2F1a D2F1a +2 spacing 1.2x0.6 -> 1.5x0.9" in ran.out
     assert trial.read_text().count("spacing_m = [1.5, 0.9]") == 6
     again = run("cohort", trial, "spacing", "1.5x0.9", "--planted", "2027-05-26", "--place", "F1", "--yes")
     assert "No change: already saved." in again.out
@@ -101,7 +101,10 @@ def test_cohorts_are_listed_as_chosen(trial: Path) -> None:
         (("place", "F9", "--place", "H1"), 'place "F9" is not a place of this season'),
         (("A1F1a", "part", "east"), "but place F1 is not screened"),
         (("A1F1a", "spacing", "1.5"), "spacing_m is"),
-        (("A1F1a", "colour", "3"), '"colour" is not a key of a cohort that can be changed. Keys: variety'),
+        (
+            ("A1F1a", "colour", "3"),
+            '"colour" is not a field of a cohort that can be changed. Fields: variety',
+        ),
         (("A1F1a", "plants"), "give the new plants, such as: A1F1a plants 120"),
         (("A1F1a", "BX", "plants", "3"), '"BX" is not a cohort of this season'),
     ],

@@ -38,7 +38,7 @@ def test_record_says_it_before_anything_is_saved(ambers: Path) -> None:
     assert ran.status == 0, ran.said
     assert (
         "says about A2: A1 (amber) emerged 3 d later than projected (13 Oct, projected 10 Oct, 8 Oct to 12 Oct: "
-        "outside the range). Seeding to emergence: 8 d against 5 d (emergence_d). If A2 does the same: emergence 28 Nov "
+        "outside the range). Seeding to emergence: 8 d against 5 d (emergence time). If A2 does the same: emergence 28 Nov "
         "rather than 25 Nov, harvest " in words(ran.out)
     )
     assert "To fit all figures to all records of amber: calendar-tui variety amber --fit" in words(ran.out)

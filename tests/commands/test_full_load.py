@@ -91,7 +91,7 @@ def test_without_capacities_nothing_is_over_full_and_that_is_told(season: Path) 
     found = _rows(season)
     assert not [row for row in found["weeks"] if row["over"] and row["kind"] not in ("room", "hours")]
     assert "no yield is assumed" in found["missing"]["dryer"][0]
-    assert any("samples_per_week" in said for said in found["missing"]["samples"])
+    assert any("samples per week" in said for said in found["missing"]["samples"])
     text = run("load", season).out
     assert "Missing figures" in text
     assert "no yield is assumed" in " ".join(text.split())

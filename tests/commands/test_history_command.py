@@ -52,7 +52,7 @@ def test_when_who_what_and_each_field_before_and_after_newest_last(told):
         "   2  Sun 8 Nov 2026 22:30  ben",
         f'        task {ids(told)[0]} state: none -> "done"  A1 Transplant by hand',
     ]
-    assert lines[-1] == '        task hoe1 added: date = 2026-11-09, what = "Hoe"  Hoe'
+    assert lines[-1] == '        task hoe1 added: date 9 Nov 2026, what "Hoe"  Hoe'
     assert max(map(len, lines)) <= 80
 
 

@@ -48,7 +48,10 @@ def test_guesses_carry_a_tilde_and_are_named(season: Path) -> None:
     ran = run("quantities", season)
     said = " ".join(ran.out.split())
     assert "seeds ~153 120 / (~0.90 x ~0.92 x ~0.95 x ~1.00) = 153 seeds" in said
-    assert "~ is a guess, since there is nothing behind: germination, usable, survival, seed_kind" in said
+    assert (
+        "~ is a guess, since there is nothing behind: germination share, usable share, survival share, seed kind"
+        in said
+    )
     assert "none is promised" in said
 
 

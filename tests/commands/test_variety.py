@@ -19,13 +19,15 @@ def test_each_figure_stands_with_its_unit_whose_it_is_and_its_mark(season: Path)
     assert ran.status == 0, ran.said
     lines = ran.out.splitlines()
     assert lines[0] == "amber  short-day; cohorts A1, B1"
-    rows = {line.split()[0]: " ".join(line.split()[1:]) for line in reversed(lines) if line.startswith("  ")}
-    assert rows["critical_day"] == "14:00 h:min set practice"
-    assert rows["full_response_day"] == "12:30 h:min set no mark"
-    assert rows["inductive_days"] == "[7, 8, 10] days set no mark"
-    assert rows["drying_d"] == "[7, 10, 14] days default read; part a guess"
-    assert rows["induced_to_flowering_d"] == "[10, 14, 20] days default placeholder: guess"
-    assert rows["emergence_to_flowering_d"] == "[25, 30, 38] days default not used"
+    rows = {
+        line[2:29].strip(): " ".join(line[30:].split()) for line in reversed(lines) if line.startswith("  ")
+    }
+    assert rows["critical day"] == "14 h 00 set practice"
+    assert rows["full response day"] == "12 h 30 set no mark"
+    assert rows["inductive days"] == "[7, 8, 10] days set no mark"
+    assert rows["drying"] == "[7, 10, 14] days default read; part a guess"
+    assert rows["induced to flowering"] == "[10, 14, 20] days default placeholder: guess"
+    assert rows["emergence to flowering"] == "[25, 30, 38] days default not used"
     assert "dayfree  day-neutral; cohort D1" in lines
     assert "placeholder are guesses" in ran.out
     assert max(map(len, lines)) <= 80
@@ -35,9 +37,9 @@ def test_one_variety_and_one_figure_in_full(season: Path) -> None:
     assert "amber" not in run("variety", season, "dayfree").out
     out = " ".join(run("variety", season, "amber", "critical-day").out.split())
     assert out.startswith(
-        "amber critical_day 14:00 h:min [early, likely, late], at or above this day the count goes back to 0; set in the file, "
+        "amber critical day 14 h 00, at or above this day the count goes back to 0; set in the file, "
     )
-    assert "calendar-tui variety amber critical_day 14:00 --mark MARK" in out
+    assert 'calendar-tui variety amber critical day "14 h 00" --mark MARK' in out
 
 
 def test_as_json_each_figure_is_a_row(season: Path) -> None:
@@ -75,11 +77,11 @@ def test_a_change_is_shown_saved_and_undone_to_the_byte(season: Path) -> None:
     )
     assert ran.status == 0, ran.said
     said = " ".join(ran.out.split())
-    assert "amber flowering_to_harvest_d [38, 45, 54] -> [40, 48, 57], marked own" in said
+    assert "amber flowering to harvest [38, 45, 54] -> [40, 48, 57], marked own" in said
     assert "A1 harvest" in said
     assert "B1 harvest" in said
     assert "D1" not in said
-    assert "Saved: amber flowering_to_harvest_d" in said
+    assert "Saved: amber flowering to harvest" in said
     assert _amber(season)["flowering_to_harvest_d"] == [40, 48, 57]
     assert _amber(season)["marks"] == {"critical_day": "practice", "flowering_to_harvest_d": "own"}
     assert run("check", season).status == 0
@@ -128,7 +130,7 @@ def test_as_json_a_change_needs_a_word_on_saving(season: Path) -> None:
         (("amber", "critical_day", "12:00"), "full_response_day must be shorter than critical_day"),
         (("amber", "drying_d", "-3"), "drying_d is -3; it must be from 0 to 400"),
         (("amber", "drying_d", "9", "--mark", "guess"), 'mark is "guess"; it must be one of: read,'),
-        (("amber", "--mark", "own"), "give ID KEY VALUE"),
+        (("amber", "--mark", "own"), "give ID FIGURE VALUE"),
         (("ambre",), 'is not a variety of this season; did you mean "amber"?'),
         (("amber", "critical"), "is not a figure of a variety"),
         (("amber", "id", "brown"), "is not a figure of a variety"),
@@ -162,5 +164,5 @@ def test_a_figure_that_is_kept_is_not_asked_about(season: Path) -> None:
     before = season.read_bytes()
     ran = run("variety", season, "amber", "critical_day", "14:00")
     assert (ran.status, season.read_bytes()) == (0, before), ran.said
-    assert "amber critical_day 14:00 kept" in ran.out
+    assert "amber critical day 14 h 00 kept" in ran.out
     assert ran.out.endswith("\nNo change: already saved.\n")

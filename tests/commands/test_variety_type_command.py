@@ -39,7 +39,7 @@ def test_a_type_is_given_and_taken_back_to_the_byte(season: Path) -> None:
     assert not {"critical_day", "full_response_day", "inductive_days"} & _amber(season).keys()
     out = " ".join(run("variety", season, "amber").out.split())
     assert "amber short-day, type oil-zhang; cohorts A1, B1" in out
-    assert "critical_day [13:52, 14:15, 14:38] h type read" in out
+    assert "critical day [13:52, 14:15, 14:38] h type read" in out
     in_full = " ".join(run("variety", season, "amber", "critical_day").out.split())
     assert "of its type oil-zhang, marked read" in in_full
     assert run("check", season).status == 0
@@ -80,7 +80,7 @@ def test_what_cannot_be_is_told_and_nothing_is_written(
 def test_a_critical_day_of_a_variety_that_flowers_by_age_plays_no_part_and_that_is_told(season: Path) -> None:
     assert run("variety", season, "dayfree", "type", "day-neutral", "--yes").status == 0
     ran = run("variety", season, "dayfree", "critical_day", "14:00", "--dry-run")
-    assert "critical_day plays no part in the dates of dayfree: it is day-neutral" in " ".join(
+    assert "critical day plays no part in the dates of dayfree: it is day-neutral" in " ".join(
         ran.out.split()
     )
 
@@ -148,10 +148,10 @@ def test_the_reasons_name_the_figures_that_are_of_the_type(season: Path) -> None
     assert "Of the type" not in run("why", season, "A1", "induced").out
     assert run("variety", season, "amber", "type", "oil-zhang", "--yes").status == 0
     told = " ".join(run("why", season, "A1", "induced").out.split())
-    assert "Of the type oil-zhang: juvenile." in told
+    assert "Of the type oil-zhang: juvenile time." in told
     assert run("variety", season, "amber", "type", "oil-zhang", "alone", "--yes").status == 0
     told = " ".join(run("why", season, "A1", "induced").out.split())
-    assert "Of the type oil-zhang: critical day, full response day, inductive days, juvenile." in told
+    assert "Of the type oil-zhang: critical day, full response day, inductive days, juvenile time." in told
 
 
 def test_a_dry_run_of_adding_a_variety_asks_nothing_and_writes_nothing(season: Path) -> None:

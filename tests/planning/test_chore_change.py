@@ -197,7 +197,7 @@ def test_a_mark_is_for_the_figure_it_is_given_with(marks, key, mark, then):
 
 def test_the_same_value_again_is_no_change():
     proposal = changed("offset_d", "7")
-    assert (proposal.change.edits, proposal.change.what) == ((), "chore scout offset_d 7 kept")
+    assert (proposal.change.edits, proposal.change.what) == ((), "chore scout offset 7 kept")
 
 
 @pytest.mark.parametrize(

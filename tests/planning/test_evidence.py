@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from calendar_tui.planning.evidence.figures import present, rounded, with_figure
 from calendar_tui.planning.evidence.words import evidence_text
 from calendar_tui.planning.plan import make_plan
+from calendar_tui.season.field_names import field_words
 from calendar_tui.season.records import Span, Variety
 from calendar_tui.season.stages import SHOWING_VARIETY
 from tests.counting import lines_run
@@ -157,8 +158,9 @@ def test_on_heat_a_record_speaks_to_the_figure_that_its_stage_runs_on(figures, s
     assert all(abs(n) <= 1 for n in left)
     if key.endswith("_cd"):
         assert left == []
-        assert f" C d against {present(plan.season.varieties['amber'], key):g} C d ({key})" in evidence_text(
-            found
+        assert (
+            f" C d against {present(plan.season.varieties['amber'], key):g} C d ({field_words('variety', key)})"
+            in evidence_text(found)
         )
     assert [after.timelines[m.cohort].likely(stage) for m in found.others] == [m.new for m in found.others]
 

@@ -76,7 +76,7 @@ def test_a_list_of_many_cohorts_has_a_line_of_it_for_each():
     induced = likely("induced")
     (found,) = planned(A1={"induced": induced, "flowering": induced + days(19)}).evidence
     line = evidence_brief(found, "A1")
-    assert line.endswith("Induced to flowering: 19 d against 14 d (induced_to_flowering_d).")
+    assert line.endswith("Induced to flowering: 19 d against 14 d (induced to flowering).")
     (meaning,) = (m for m in found.others if m.cohort == "A2")
     line = evidence_brief(found, "A2")
     moved = f"flowering {meaning.new.day} Feb rather than {meaning.old.day} Feb"
@@ -145,7 +145,7 @@ def test_a_late_flowering_tells_the_days_the_span_the_figure_and_the_others():
     text = evidence_text(found)
     assert text.startswith(
         "A1 (amber) flowered 5 d later than projected (11 Feb, projected 6 Feb, 2 Feb to 12 Feb: within the range). "
-        "Induced to flowering: 19 d against 14 d (induced_to_flowering_d). If A2, A3, A4 do the same: A2 flowering "
+        "Induced to flowering: 19 d against 14 d (induced to flowering). If A2, A3, A4 do the same: A2 flowering "
     )
     assert text.endswith("Nothing is changed.")
     assert evidence_note(found, "A1").splitlines() == [
@@ -183,4 +183,4 @@ def test_a_figure_of_a_type_is_named_as_that_beside_what_a_record_gives():
     data["variety"][1]["type"] = "oil-zhang"
     data["cohort"][1]["recorded"] = {"seeding": date(2026, 11, 1), "induced": date(2027, 2, 20)}
     (found,) = make_plan(season_of(data), TODAY).evidence
-    assert "against 8 (inductive_days of the type oil-zhang)" in evidence_text(found)
+    assert "against 8 (inductive days of the type oil-zhang)" in evidence_text(found)

@@ -113,7 +113,7 @@ def test_spans_that_are_taken_over_without_induction_are_no_fit_of_the_response(
     assert "v: no fit" in next(iter(fit_text(found)))
     what = take_fit(plan, found).change.what
     assert "fitted" not in what
-    assert what.startswith("v, spans by records of 2027: emergence_d")
+    assert what.startswith("v, spans by records of 2027: emergence time")
 
 
 def test_a_grid_that_is_wider_has_the_values_it_had_and_more_by_the_same_steps():

@@ -7,15 +7,16 @@ import copy
 import pytest
 
 from calendar_tui.planning.changes.variety_change import (
+    FIGURE_KEYS,
     FIGURES,
     change_figure,
     figures_of,
-    find_figure,
     unused,
     value_text,
 )
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.edits import apply_edits
+from calendar_tui.season.field_names import field_words
 from calendar_tui.season.fields import FIELDS, MARKS
 from calendar_tui.season.finders import find_variety
 from calendar_tui.season.reading import read_season
@@ -111,7 +112,9 @@ def test_the_figures_that_play_no_part_move_no_date(name, data):
         typed = {"critical_day": "20:00", "full_response_day": "5:00"}.get(key, "61")
         proposal = proposed(key, typed, "own", variety=name, data=data)
         assert [m for m in proposal.stages if m.old.range != m.new.range] == [], key
-        assert proposal.notes[-1] == f"{key} plays no part in the dates of {name}: {why}"
+        assert (
+            proposal.notes[-1] == f"{field_words('variety', key)} plays no part in the dates of {name}: {why}"
+        )
 
 
 @pytest.mark.parametrize(
@@ -179,7 +182,7 @@ def test_a_threshold_counts_to_the_minute():
 def test_the_change_names_old_and_new_and_the_mark():
     proposal = proposed("critical_day", "13:50", "own")
     assert "must be shorter" not in proposal.change.what
-    assert proposal.change.what == "amber critical_day 14:45 -> 13:50, marked own"
+    assert proposal.change.what == "amber critical day 14 h 45 -> 13 h 50, marked own"
     assert saved(proposal)["marks"] == {"critical_day": "own"}
 
 
@@ -200,7 +203,7 @@ def test_the_same_figure_may_be_given_another_mark_and_keeps_the_one_it_has():
     data["variety"][0]["marks"] = {"critical_day": "practice"}
     marked = proposed("critical_day", "14:45", "read", data=data)
     assert (marked.stages, marked.tasks) == ((), ())
-    assert marked.change.what == "amber critical_day 14:45 kept, marked read"
+    assert marked.change.what == "amber critical day 14 h 45 kept, marked read"
     assert saved(marked, data)["marks"] == {"critical_day": "read"}
     same = proposed("critical_day", "14:45", data=data)
     assert saved(same, data) == data["variety"][0]
@@ -247,12 +250,12 @@ def test_any_figure_as_it_is_told_can_be_typed_again(key):
 def test_names_are_found_in_any_case_and_others_refused_with_what_is_there():
     season = season_of(farm_data())
     assert find_variety(season, "AMBER").id == "amber"
-    assert find_figure("Critical day") == "critical_day"
+    assert FIGURE_KEYS.find("Critical day") == "critical_day"
     with pytest.raises(Refusal, match='did you mean "amber"'):
         find_variety(season, "ambr")
     for word in ("id", "response", "marks", "critical_days"):
         with pytest.raises(Refusal, match="is not a figure of a variety"):
-            find_figure(word)
+            FIGURE_KEYS.find(word)
 
 
 def test_a_variety_without_a_cohort_is_said_to_move_nothing():

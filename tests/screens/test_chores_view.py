@@ -76,7 +76,7 @@ async def test_a_field_is_changed_and_the_view_stays_open() -> None:
         await pilot.press("enter")
         moves = await settled(app, pilot)
         assert isinstance(moves, MovesView)
-        assert moves.text.startswith("chore survival offset_d 7 -> 9, marked own\nNothing is saved yet.")
+        assert moves.text.startswith("chore survival offset 7 -> 9, marked own\nNothing is saved yet.")
         assert "6 Nov -> 8 Nov  +2 d" in moves.text
         assert app.saved == []
         await pilot.press("enter")

@@ -61,8 +61,9 @@ async def test_the_figures_of_one_variety_stand_with_their_marks() -> None:
         assert _line(view, "critical_day").split() == [
             "critical",
             "day",
-            "14:00",
-            "h:min",
+            "14",
+            "h",
+            "00",
             "set",
             "no",
             "mark",
@@ -196,13 +197,15 @@ async def test_what_moves_is_shown_then_saved_and_the_view_stays_open() -> None:
         moves = await settled(app, pilot)
         assert isinstance(moves, MovesView)
         assert app.saved == []
-        assert moves.text.startswith("amber critical_day 14:00 -> 13:30, marked own\nNothing is saved yet.")
+        assert moves.text.startswith(
+            "amber critical day 14 h 00 -> 13 h 30, marked own\nNothing is saved yet."
+        )
         assert any(line.startswith("A3 trigger ") for line in moves.text.splitlines())
         assert "days of growth" not in moves.text
         await pilot.press("enter")
         assert await settled(app, pilot) is view
         assert (_amber(app)["critical_day"], _amber(app)["marks"]) == ("13:30", {"critical_day": "own"})
-        assert _line(view, "critical_day").split()[2:] == ["13:30", "h:min", "set", "own"]
+        assert _line(view, "critical_day").split()[2:] == ["13", "h", "30", "set", "own"]
         assert not view._line.asked
         assert app.focused is view._list
 
@@ -211,7 +214,7 @@ async def test_a_new_figure_does_not_inherit_the_mark() -> None:
     app, view = _app(TWO.replace('"12:30"', '"12:30"\nmarks = { critical_day = "practice" }'))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("enter")
-        assert (view._value.value, view._mark.value) == ("14:00", "")
+        assert (view._value.value, view._mark.value) == ("14 h 00", "")
         view._value.value = "13:30"
         await pilot.press("enter")
         moves = await settled(app, pilot)
@@ -326,5 +329,5 @@ async def test_the_key_in_the_season_view_opens_it_and_a_change_is_saved_and_und
         await pilot.press("u")
         await app.workers.wait_for_complete()
         await pilot.pause()
-        assert _line(view, "critical_day").split()[2] == "14:00"
+        assert _line(view, "critical_day").split()[2:5] == ["14", "h", "00"]
     assert file.read_text(encoding="utf-8") == TWO.lstrip()

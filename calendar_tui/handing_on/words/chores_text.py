@@ -10,8 +10,10 @@ from calendar_tui.planning.changes.chore_change import (
     ChoreField,
     by_stage,
     right_value,
+    shown_text,
     typed_text,
 )
+from calendar_tui.season.field_names import field_words
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.records import Chore, Season
 from calendar_tui.season.wording import stage_text, task_hours_text
@@ -162,21 +164,25 @@ def chore_text(chore: Chore, fields: Sequence[ChoreField], made: Mapping[str, in
         yield f"  {line}"
     yield ""
     yield from wrapped(GUESSES, "")
-    yield f"To change it: calendar-tui chores {chore.id} KEY VALUE"
+    yield f"To change it: calendar-tui chores {chore.id} FIELD VALUE"
     yield from wrapped(f"With dates and hours, --mark says where they come from: {', '.join(MARKS)}.", "  ")
 
 
 def field_lines(fields: Sequence[ChoreField], width: int = 76, cut: str = "...") -> list[str]:
     """A line a field: key, value, unit, and whose it is; a value that is too long is cut."""
-    keys, units = max(len(f.key) for f in fields), max(len(f.unit) for f in fields)
+    keys, units = max(len(_name(f)) for f in fields), max(len(f.unit) for f in fields)
     whose = max(len(_whose(f)) for f in fields)
     room = width - keys - units - whose - 3
-    values = [cut_text(typed_text(f.value) or "-", room, cut) for f in fields]
+    values = [cut_text(shown_text(f.unit, f.value) or "-", room, cut) for f in fields]
     longest = max(map(len, values))
     return [
-        f"{f.key:<{keys}} {value:<{longest}} {f.unit:<{units}} {_whose(f)}"
+        f"{_name(f):<{keys}} {value:<{longest}} {f.unit:<{units}} {_whose(f)}"
         for f, value in zip(fields, values, strict=True)
     ]
+
+
+def _name(field: ChoreField) -> str:
+    return field_words("chore", field.key)
 
 
 def _whose(field: ChoreField) -> str:
@@ -185,16 +191,16 @@ def _whose(field: ChoreField) -> str:
 
 def field_text(field: ChoreField) -> str:
     """One field in a sentence: value and unit, what it means, and whose it is."""
-    value = typed_text(field.value) or "none"
+    value = shown_text(field.unit, field.value) or "none"
     unit = f" {field.unit}" if field.unit and field.value is not None else ""
     return f"{value}{unit}; {field.meaning}; {_whose(field)}"
 
 
 def one_field_text(field: ChoreField) -> Iterator[str]:
     """One field in full, and how it is changed."""
-    yield from wrapped(field_text(field), "  ", first=f"{field.chore} {field.key}  ")
+    yield from wrapped(field_text(field), "  ", first=f"{field.chore} {_name(field)}  ")
     value = typed_text(field.value) or "VALUE"
     spaced = f'"{value}"' if " " in value else value
-    yield from wrapped(f"To change it: calendar-tui chores {field.chore} {field.key} {spaced}", "  ")
+    yield from wrapped(f"To change it: calendar-tui chores {field.chore} {_name(field)} {spaced}", "  ")
     if right := right_value(field.key):
         yield from wrapped(f"A value: {right}.", "  ")

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, hanging, wrapped
+from calendar_tui.handing_on.words.varieties_text import key_words
 from calendar_tui.nature.refit import Margin
 from calendar_tui.planning.changes.variety_change import value_text
 from calendar_tui.planning.refit.doubts import Outside
@@ -111,7 +112,12 @@ def _figures_text(fit: Fit) -> Iterator[str]:
     if not fit.figures:
         return
     rows = [
-        (f.key, margin_text(f.key, f.before), figures_text(f.key, getattr(fit.fitted, f.key)), f.how)
+        (
+            key_words(f.key),
+            margin_text(f.key, f.before),
+            figures_text(f.key, getattr(fit.fitted, f.key)),
+            f.how,
+        )
         for f in fit.figures
     ]
     heads = ("", "before", "after", "from the records")
@@ -135,7 +141,7 @@ def figures_text(key: str, span: Span) -> str:
 def reliance_lines(fit: Fit) -> Iterator[str]:
     """What is known only together, and how far each record is from what the others give."""
     for tie in fit.pairs:
-        yield f"{tie.one} and {tie.other} are known only together (correlation {tie.correlation:.1f})"
+        yield f"{key_words(tie.one)} and {key_words(tie.other)} are known only together (correlation {tie.correlation:.1f})"
     seen = [used for used in fit.records if used.until is not None]
     errors = [abs(one.error_d) for one in seen if one.error_d is not None]
     before = [abs(one.error_before_d) for one in seen if one.error_before_d is not None]
@@ -159,7 +165,7 @@ def _mean_text(errors: Sequence[int]) -> str:
 
 def _span_text(span: SpanFit) -> str:
     days = ", ".join(str(n) for _, n in span.recorded)
-    return f"{span.key}: {value_text(list(span.before))} -> {value_text(list(span.after))}, from {days} d"
+    return f"{key_words(span.key)}: {value_text(list(span.before))} -> {value_text(list(span.after))}, from {days} d"
 
 
 def outlook_lines(outlook: Outlook, used: Sequence[UsedRecord]) -> Iterator[str]:
@@ -178,7 +184,7 @@ def outlook_lines(outlook: Outlook, used: Sequence[UsedRecord]) -> Iterator[str]
 
 def _teaches_text(one: Lesson) -> str:
     left = [
-        f"{key} to {left * 100:.0f} % of its spread"
+        f"{key_words(key)} to {left * 100:.0f} % of its spread"
         for key, left in _most_taught(one)
         if left < _WORTH_NAMING
     ]

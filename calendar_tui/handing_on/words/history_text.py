@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import datetime, timedelta, tzinfo
+from datetime import date, datetime, timedelta, tzinfo
 from typing import Any, NamedTuple
 
 from calendar_tui.handing_on.tables.history_rows import HistoryRow, edits_of
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, cut_text, wrapped
 from calendar_tui.season.edits import Edit
-from calendar_tui.season.wording import cohorts_text, full_day_text
+from calendar_tui.season.field_names import path_words
+from calendar_tui.season.wording import cohorts_text, full_day_text, year_day_text
 from calendar_tui.storage.history.stacks import Standing
 from calendar_tui.storage.history.taking_back import Way, field_name
 from calendar_tui.storage.history.undo import Undone
 from calendar_tui.storage.journal.lines import Entry, Shortened
-from calendar_tui.storage.toml.rendering import entry_text, value_text
+from calendar_tui.storage.toml.rendering import value_text
 
 _INDENT, _FIELD_INDENT = " " * 6, " " * 8
 # What a task is about stands behind its line where this much room is left for it.
@@ -151,10 +152,12 @@ def marks_text(row: HistoryRow) -> str:
 
 
 def edit_text(edit: Edit, back: Edit) -> str:
-    """ "cohort A3 recorded.transplant: none -> 2026-12-13", or a record added or taken away with all that it held."""
+    """ "cohort A3 recorded transplant: none -> 13 Dec 2026", or a record added or taken away with all that it held."""
     if edit.op in ("add", "remove"):
         record = edit.value if edit.op == "add" else back.value
-        fields = ", ".join(entry_text((k,), v) for k, v in _table(record).items() if k != "id")
+        fields = ", ".join(
+            f"{path_words(edit.kind, (k,))} {_value_text(v)}" for k, v in _table(record).items() if k != "id"
+        )
         return f"{field_name(edit)} {'added' if edit.op == 'add' else 'taken away'}: {fields or 'no fields'}"
     return f"{field_name(edit)}: {_shown(back)} -> {_shown(edit)}"
 
@@ -164,13 +167,22 @@ _MOST_LISTS = 6
 
 
 def _shown(edit: Edit) -> str:
-    """The value that an edit leaves, as the file has it; a long list of lists is counted."""
+    """The value that an edit leaves; a long list of lists is counted."""
     if edit.op == "unset":
         return "none"
     value = edit.value
     if isinstance(value, list | tuple) and sum(isinstance(one, list | tuple) for one in value) > _MOST_LISTS:
         return f"a list of {len(value)}"
-    return value_text(value)
+    return _value_text(value)
+
+
+def _value_text(value: Any) -> str:
+    """A value as the file has it, but for dates, which are in words, and names of keys."""
+    if isinstance(value, dict):
+        return ", ".join(f"{path_words('', (key,))} {_value_text(inner)}" for key, inner in value.items())
+    if isinstance(value, list | tuple):
+        return f"[{', '.join(map(_value_text, value))}]"
+    return year_day_text(value) if type(value) is date else value_text(value)
 
 
 def _table(value: Any) -> Mapping[str, Any]:

@@ -9,6 +9,7 @@ from calendar_tui.handing_on.tables.quantity_rows import quantity_rows
 from calendar_tui.handing_on.words.plain_text import WIDTH, cohort_head, count_text, unbroken, wrapped
 from calendar_tui.planning.needs.quantities import CohortAmounts, Guess, lamp_load_text
 from calendar_tui.planning.needs.sums import Quantities, Sum
+from calendar_tui.season.field_names import field_words
 from calendar_tui.season.wording import number_text
 
 ELECTRICIAN = (
@@ -29,14 +30,21 @@ def quantities_data(quantities: Quantities) -> Row:
 
 
 def _guesses_text(guesses: Iterable[Guess]) -> str:
-    """ "germination, usable of amber and brook; rooting of amber; media_l_per_tray of supplies"."""
+    """ "germination share, usable share of amber, brook; media per tray of supplies"."""
     of_key: dict[str, list[str]] = {}
     for guess in guesses:
-        of_key.setdefault(guess.key, []).append(guess.of)
+        kind = guess.of if guess.of == "supplies" else "variety"
+        of_key.setdefault(_guess_words(kind, guess.key), []).append(guess.of)
     keys: dict[tuple[str, ...], list[str]] = {}
     for key, names in of_key.items():
         keys.setdefault(tuple(names), []).append(key)
     return "; ".join(f"{', '.join(of_names)} of {', '.join(names)}" for names, of_names in keys.items())
+
+
+def _guess_words(kind: str, key: str) -> str:
+    """The name of a figure; what stands behind its key in brackets stays: "seed kind (taken as feminised)"."""
+    name, _, note = key.partition(" ")
+    return f"{field_words(kind, name)} {note}".rstrip()
 
 
 def quantities_text(quantities: Quantities, width: int = WIDTH) -> Iterator[str]:
@@ -123,13 +131,13 @@ def remarks_text(quantities: Quantities) -> Iterator[str]:
     yield "Plants that fit are rounded down, what is needed is rounded up."
     if quantities.guesses:
         yield f"~ is a guess, since there is nothing behind: {_guesses_text(quantities.guesses)}."
-        yield "Put in your own figures, with calendar-tui variety or under [supplies]."
+        yield "Put in your own figures, with calendar-tui variety, or of the supplies."
     if quantities.stock_aside:
         yield "The stock is for all cohorts, and not held against some of them: name none to see what is short."
     if quantities.unweighed:
         names = ", ".join(quantities.unweighed)
         yield (
-            f"No weight of the crop for {names}: none is promised, and none worked out without your own fresh_kg_per_plant."
+            f"No weight of the crop for {names}: none is promised, and none worked out without your own fresh weight of a plant."
         )
     if any(total.item == "dry crop" for total in quantities.sums):
         yield NO_PROMISE

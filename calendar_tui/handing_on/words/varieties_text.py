@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from calendar_tui.handing_on.words.plain_text import wrapped
 from calendar_tui.planning.changes.variety_change import Figure, value_text
+from calendar_tui.season.field_names import field_words
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.records import Season, Variety
 
@@ -33,16 +33,13 @@ def _in_heat(figure: Figure) -> bool:
 
 def key_words(key: str) -> str:
     """A figure in words: "induced to flowering" of induced_to_flowering_d, whose unit stands beside it."""
-    return re.sub("_(d|cd|ch|kg)(?=_|$)", "", key).replace("_", " ")
+    return field_words("variety", key)
 
 
-def figure_columns(figures: Sequence[Figure], name: Callable[[str], str] = str) -> list[str]:
-    """A line a figure: its name, value with unit, set or default, and mark, one under the other.
-
-    name: of a key; the key itself where it is to be typed.
-    """
-    names = [name(f.key) for f in figures]
-    values = [f"{value_text(f.value) or '-'} {_unit(f)}".rstrip() for f in figures]
+def figure_columns(figures: Sequence[Figure]) -> list[str]:
+    """A line a figure: its name, value with unit, set or default, and mark, one under the other."""
+    names = [key_words(f.key) for f in figures]
+    values = [f"{_short_text(f) or '-'} {_unit(f)}".rstrip() for f in figures]
     wide, long = max(map(len, names), default=0), max(map(len, values), default=0)
     return [
         f"{words:<{wide}} {value:<{long}} {whose(f):<{_OWN_WIDTH}} {mark_text(f)}"
@@ -55,10 +52,16 @@ def whose(figure: Figure) -> str:
     return "set" if figure.own else "type" if figure.of_type else "default"
 
 
+def _short_text(figure: Figure) -> str:
+    """Its value; of three day lengths as a clock shows them, for room: "[13:30, 14:00, 14:30]"."""
+    several = isinstance(figure.value, list)
+    return f"[{', '.join(map(str, figure.value))}]" if several else value_text(figure.value)
+
+
 def _unit(figure: Figure) -> str:
-    """The unit of each of its numbers: "days" of "days [early, likely, late]"; "h" of three day lengths, for room."""
+    """The unit of each of its numbers: "days" of "days [early, likely, late]"; of one day length "", which has its own."""
     unit = figure.unit.partition(" [")[0]
-    return "h" if unit == "h:min" and isinstance(figure.value, list) else unit
+    return ("h" if isinstance(figure.value, list) else "") if unit == "h:min" else unit
 
 
 def variety_text(season: Season, variety: Variety) -> str:
@@ -88,7 +91,7 @@ def figure_text(figure: Figure) -> str:
     if figure.value is None:
         rest = ": it follows from the figure in days" if _in_heat(figure) else ""
         return f"{figure.meaning}; not given{rest}{idle}"
-    unit = f" {figure.unit}" if figure.unit else ""
+    unit = f" {figure.unit}" if _unit(figure) else ""
     given = {"set": "set in the file", "type": f"of its type {figure.of_type}"}
     by = given.get(whose(figure), "default of the program")
     part = "" if figure.marks == ("placeholder",) else "part "
@@ -99,8 +102,8 @@ def figure_text(figure: Figure) -> str:
 
 def one_figure_text(figure: Figure) -> Iterator[str]:
     """One figure in full, and how it is changed."""
-    yield from wrapped(figure_text(figure), "  ", first=f"{figure.variety} {figure.key}  ")
+    yield from wrapped(figure_text(figure), "  ", first=f"{figure.variety} {key_words(figure.key)}  ")
     value = value_text(figure.value) or "VALUE"
     spaced = f'"{value}"' if " " in value else value
-    yield f"To change it: calendar-tui variety {figure.variety} {figure.key} {spaced} --mark MARK"
+    yield f"To change it: calendar-tui variety {figure.variety} {key_words(figure.key)} {spaced} --mark MARK"
     yield from wrapped(f"MARK says where the new figure comes from: {', '.join(MARKS)}.", "  ")

@@ -122,7 +122,7 @@ def not_counted(season: Season, timelines: Mapping[str, Timeline], kind: str) ->
 
 def _of_hours(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
     if season.crew is None or not season.crew.hours_per_week:
-        yield "No hours per role are set. Add [crew] hours_per_week = { crew = 80 } to the season file."
+        yield 'No hours per role are set. Set "hours of" each role of the crew.'
 
 
 def _of_dryer(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
@@ -130,17 +130,20 @@ def _of_dryer(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str
     unweighed = dict.fromkeys(t.variety.id for t in crops if t.variety.fresh_kg_per_plant is None)
     if unweighed:
         yield (
-            f"No fresh_kg_per_plant is given for {', '.join(unweighed)}: their crop is not counted, and no yield is assumed."
+            f"The fresh weight of a plant is not set for {', '.join(unweighed)}: their crop is not counted, and no yield is "
+            "assumed."
         )
     yield from _without_plants([t for t in crops if t.variety.fresh_kg_per_plant is not None])
     if season.capacity is None or season.capacity.dryer_holds_kg is None:
-        yield "The dryer's capacity is not set. Add [capacity] dryer_kg = 40, or dryer_m2 and dryer_kg_per_m2, to the season file."
+        yield (
+            'The dryer\'s capacity is not set. Set "dryer" (kg) of the capacity, or "dryer area" and "dryer load".'
+        )
 
 
 def _without_plants(timelines: list[Timeline]) -> Iterator[str]:
     names = [t.cohort.id for t in timelines if t.cohort.plants is None]
     if names:
-        yield f"No number of plants is given for {', '.join(names)}: not counted."
+        yield f"The number of plants of {', '.join(names)} is not set: not counted."
 
 
 def _of_trays(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
@@ -149,35 +152,36 @@ def _of_trays(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str
     names = dict.fromkeys(stay.place for t in own for stay in t.stays if stay.in_nursery)
     nurseries = [season.places[name] for name in names]
     if season.supplies is None and (cells := [p.id for p in nurseries if p.tray_cells is None]):
-        yield f"No tray_cells are given for {', '.join(cells)}: their trays are not counted."
+        yield f"The tray cells of {', '.join(cells)} are not set: their trays are not counted."
     if unset := [p.id for p in nurseries if p.trays is None]:
-        yield f"The trays that the benches of {', '.join(unset)} hold are not set. Add trays = 20 to the [[place]]."
+        yield f'The trays that the benches of {", ".join(unset)} hold are not set. Set "trays" of the place.'
 
 
 def _of_room(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
     own = list(timelines.values())
     yield from _without_plants(own)
     if spaced := [t.cohort.id for t in own if t.cohort.plants is not None and t.cohort.spacing_m is None]:
-        yield f"No spacing_m is given for {', '.join(spaced)}: not counted."
+        yield f"The spacing of {', '.join(spaced)} is not set: not counted."
     places = dict.fromkeys(stay.place for t in own for stay in growing(t.stays))
     if unset := [name for name in places if season.places[name].area_m2 is None]:
-        yield f"The area of {', '.join(unset)} is not set. Add area_m2 = 180 to the [[place]]."
+        yield f'The area of {", ".join(unset)} is not set. Set "area" (m2) of the place.'
 
 
 def _of_lamps(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
     if unset := [p.id for p in season.places.values() if p.lamps is not None and p.lamps.kw is None]:
-        yield f"No kw is given for the lamps of {', '.join(unset)}: hours in place of kWh."
+        yield f"The lamp power of {', '.join(unset)} is not set: hours in place of kWh."
 
 
 def _of_circuits(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
     lit = [(p.id, p.lamps) for p in season.places.values() if p.lamps is not None]
     if unset := [name for name, lamps in lit if None in (lamps.kw, lamps.circuit_v, lamps.circuit_a)]:
-        yield f"No kw, circuit_v and circuit_a are given for the lamps of {', '.join(unset)}: their circuits are left out."
+        names = ", ".join(unset)
+        yield f"Lamp power, circuit volts and circuit amps are not all set for {names}: their circuits are left out."
 
 
 def _of_samples(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
     if season.capacity is None or season.capacity.samples_per_week is None:
-        yield "The laboratory's capacity is not set. Add [capacity] samples_per_week = 6 to the season file."
+        yield 'The laboratory\'s capacity is not set. Set "samples per week" of the capacity.'
 
 
 _TOLD = {

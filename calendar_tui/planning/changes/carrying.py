@@ -85,9 +85,9 @@ def _day_of(plan: Plan, cohort: Cohort, stay: WrittenStay, done: bool) -> date:
         )
     begun, cut = timeline.begun, cohort.recorded.get("harvest")
     if day <= begun:
-        raise Refusal(f"{cohort.id} begins on {begun}; a further stay comes after that")
+        raise Refusal(f"{cohort.id} begins on {full_day_text(begun)}; a further stay comes after that")
     if cut is not None and day >= cut:
-        raise Refusal(f"{cohort.id} was harvested on {cut}; a further stay comes before that")
+        raise Refusal(f"{cohort.id} was harvested on {full_day_text(cut)}; a further stay comes before that")
     return day
 
 

@@ -9,8 +9,8 @@ from datetime import date, time
 from typing import Any
 
 from calendar_tui.planning.changes.field_change import (
+    Keys,
     checked,
-    find_key,
     number,
     read_as,
     read_mark,
@@ -22,13 +22,14 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.tasks.by_chore import chore_tasks, first_made, shared_tasks, task_key
 from calendar_tui.planning.tasks.chore_dates import unreached
 from calendar_tui.season.edits import Edit
+from calendar_tui.season.field_names import field_words
 from calendar_tui.season.fields import FIELDS, MARKS, REQUIRED, Field
 from calendar_tui.season.marks import GUESS_MARK
 from calendar_tui.season.readers import Unreadable, clock_time, day, with_colon, yes_no
 from calendar_tui.season.records import Chore, Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import STAGES
-from calendar_tui.season.wording import day_text
+from calendar_tui.season.wording import day_text, stage_text, year_day_text
 
 KEYS: Mapping[str, Field] = {f.key: f for f in FIELDS["chore"] if f.key != "id"}
 # What a mark speaks of: when its tasks come, and how long they take.
@@ -37,6 +38,7 @@ HOURS_KEYS = ("hours", "per")
 NEEDED = tuple(key for key, field in KEYS.items() if field.default is REQUIRED)
 NONE = "none"
 _YES_NO = {"true": True, "yes": True, "on": True, "false": False, "no": False, "off": False}
+CHORE_KEYS = Keys("chore", KEYS, "a field of a chore", "Fields")
 _UNTIL_EXAMPLE = "FREQ=WEEKLY until harvest"
 
 
@@ -62,11 +64,6 @@ def right_value(key: str) -> str:
     except Unreadable as wrong:
         return str(wrong).partition("; ")[2]
     return ""
-
-
-def find_chore_key(typed: str) -> str:
-    """The key of a field of a chore. Raises Refusal."""
-    return find_key(typed, KEYS, "a key of a chore", "Keys")
 
 
 def by_stage(season: Season) -> Iterator[tuple[str, list[Chore]]]:
@@ -147,7 +144,7 @@ def change_chore(plan: Plan, chore: Chore, key: str, typed: str, mark: str = "")
     """
     if mark and key not in (*DATE_KEYS, *HOURS_KEYS):
         raise Refusal(
-            f"a mark says where dates and hours come from, and {key} is neither; change it without one"
+            f"a mark says where dates and hours come from, and {field_words('chore', key)} is neither; change it without one"
         )
     if key == "repeat" and typed.strip() not in ("", NONE) and not chore.until and " until " not in typed:
         raise Refusal(f'a repeat ends at a stage; give both in one, such as "{_UNTIL_EXAMPLE}"')
@@ -158,7 +155,9 @@ def change_chore(plan: Plan, chore: Chore, key: str, typed: str, mark: str = "")
     if mark or unmarked:
         new = _marked(chore, new, key, read_mark(mark) if mark else GUESS_MARK)
     texts = filter(None, (_change_text(chore, new, k) for k in values))
-    what = f"chore {chore.id} " + (", ".join(texts) or f"{key} {_value_text(new, key)} kept")
+    what = f"chore {chore.id} " + (
+        ", ".join(texts) or f"{field_words('chore', key)} {_value_text(new, key)} kept"
+    )
     marked = f", marked {new.hours_mark or new.mark if key in HOURS_KEYS else new.mark}"
     return _proposed(
         plan,
@@ -354,12 +353,19 @@ def chore_edits(old: Chore, new: Chore) -> list[Edit]:
 
 
 def _value_text(chore: Chore, key: str) -> str:
-    return typed_text(written(getattr(chore, KEYS[key].name))) or NONE
+    return shown_text(KEYS[key].unit, written(getattr(chore, KEYS[key].name))) or NONE
+
+
+def shown_text(unit: str, value: Any) -> str:
+    """A value as it is shown: "8 Dec 2026", "lights off", else as it is typed; "" for none."""
+    if type(value) is date:
+        return year_day_text(value)
+    return stage_text(typed_text(value)) if unit == "stage" else typed_text(value)
 
 
 def _change_text(old: Chore, new: Chore, key: str) -> str:
     before, after = _value_text(old, key), _value_text(new, key)
-    return "" if before == after else f"{key} {before} -> {after}"
+    return "" if before == after else f"{field_words('chore', key)} {before} -> {after}"
 
 
 def _no_mark_text(name: str, unmarked: bool) -> Iterator[str]:

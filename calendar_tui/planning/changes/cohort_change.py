@@ -6,11 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from calendar_tui.planning.changes.field_change import checked, find_key, number, read_as
+from calendar_tui.planning.changes.field_change import Keys, checked, number, read_as
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.edits import Edit
+from calendar_tui.season.field_names import field_words
 from calendar_tui.season.fields import FIELDS, REQUIRED, Field
 from calendar_tui.season.records import Cohort
 from calendar_tui.season.refusal import Refusal, refuse_all
@@ -23,11 +24,7 @@ CHANGED: Mapping[str, Field] = {field.key: field for field in FIELDS["cohort"] i
 NO_VALUE = "none"
 
 
-def find_cohort_key(typed: str) -> str:
-    """The key that is meant, "spacing m" too. Raises Refusal."""
-    return find_key(
-        {"spacing": "spacing_m"}.get(typed, typed), CHANGED, "a key of a cohort that can be changed", "Keys"
-    )
+COHORT_KEYS = Keys("cohort", CHANGED, "a field of a cohort that can be changed", "Fields")
 
 
 def change_cohorts(plan: Plan, cohorts: Sequence[Cohort], key: str, typed: str) -> Proposal:
@@ -39,7 +36,7 @@ def change_cohorts(plan: Plan, cohorts: Sequence[Cohort], key: str, typed: str) 
     field = CHANGED[key]
     value = None if typed.strip().casefold() == NO_VALUE else plain_value(field, typed)
     if value is None and field.default is REQUIRED:
-        raise Refusal(f"a cohort needs its {key}; give another value")
+        raise Refusal(f"a cohort needs its {field_words('cohort', key)}; give another value")
     new = field.default if value is None else read_as(field, value)
     refuse_all([text for c in cohorts if (text := _refused_text(c, key))], len(cohorts))
     changed = [c for c in cohorts if getattr(c, field.name) != new]
@@ -54,7 +51,10 @@ def change_cohorts(plan: Plan, cohorts: Sequence[Cohort], key: str, typed: str) 
         for c in changed
     ]
     names = tuple(c.id for c in cohorts)
-    whats = [f"{c.id} {key} {value_words(getattr(c, field.name))} -> {value_words(new)}" for c in changed]
+    whats = [
+        f"{c.id} {field_words('cohort', key)} {value_words(getattr(c, field.name))} -> {value_words(new)}"
+        for c in changed
+    ]
     return propose(
         plan, checked(season), "; ".join(alike_text(whats, names)), edits, tuple(c.id for c in changed)
     )

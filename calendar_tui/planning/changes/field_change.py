@@ -2,25 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import Any
+from collections.abc import Collection, Sequence
+from typing import Any, NamedTuple
 
 from calendar_tui.season.checks import CHECKS
+from calendar_tui.season.field_names import field_named, field_words, plain_words
 from calendar_tui.season.fields import MARKS, Field
 from calendar_tui.season.readers import Unreadable, choices, one_of
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 
 
-def find_key(typed: str, keys: Iterable[str], what: str, label: str) -> str:
-    """The key that is meant: "critical day" and "critical-day" are critical_day. Raises Refusal.
+class Keys(NamedTuple):
+    """The keys of a kind of record that may be changed. what: "a figure of a variety"; label: of the list of them."""
 
-    what: "a figure of a variety"; label: what the keys are called in the list of them.
-    """
-    keys, key = tuple(keys), typed.strip().casefold().replace("-", "_").replace(" ", "_")
-    if key not in keys:
-        raise Refusal(f'"{typed}" is not {what}{choices(key, keys, label)}')
-    return key
+    kind: str
+    keys: Collection[str]
+    what: str
+    label: str
+
+    def find(self, typed: str) -> str:
+        """The key that is meant, by its name in words or as the file has it. Raises Refusal."""
+        if (key := self._named(typed)) is not None:
+            return key
+        names = [field_words(self.kind, key) for key in self.keys]
+        raise Refusal(f'"{typed}" is not {self.what}{choices(plain_words(typed), names, self.label)}')
+
+    def split(self, words: Sequence[str]) -> tuple[str, tuple[str, ...]]:
+        """The key that is typed in one word or several, and the words behind it. Raises Refusal."""
+        for end in range(len(words), 0, -1):
+            if (key := self._named(" ".join(words[:end]))) is not None:
+                return key, tuple(words[end:])
+        return self.find(words[0]), ()
+
+    def _named(self, typed: str) -> str | None:
+        field = field_named(self.kind, typed)
+        return field.key if field is not None and field.key in self.keys else None
 
 
 def read_as(field: Field, value: Any) -> Any:

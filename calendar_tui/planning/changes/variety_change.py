@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from calendar_tui.planning.changes.field_change import (
+    Keys,
     checked,
-    find_key,
     number,
     read_as,
     read_mark,
@@ -18,6 +18,7 @@ from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.edits import Edit
+from calendar_tui.season.field_names import field_words
 from calendar_tui.season.fields import FIELDS, MARKS, Field
 from calendar_tui.season.fitted_sets import loses_sets
 from calendar_tui.season.marks import DEFAULT_MARKS, GUESS_MARK
@@ -28,6 +29,7 @@ from calendar_tui.season.wording import clock_text
 
 _NO_FIGURES = ("id", "response", "type", "seed_kind", "sets", "before_fit", "marks")
 FIGURES: Mapping[str, Field] = {f.key: f for f in FIELDS["variety"] if f.key not in _NO_FIGURES}
+FIGURE_KEYS = Keys("variety", FIGURES, "a figure of a variety", "Figures")
 # Figures that play no part in the dates of a variety of this response.
 _OTHERS: Mapping[str, tuple[str, ...]] = {
     "short-day": ("emergence_to_flowering_d", "emergence_to_flowering_cd"),
@@ -62,7 +64,9 @@ def unused(variety: Variety, on_heat: bool) -> Mapping[str, str]:
     if not on_heat:
         return idle | dict.fromkeys(_HEAT, "the season runs on days")
     given = {
-        days: f"{sums} is given" for sums, days in _IN_DAYS.items() if getattr(variety, sums) is not None
+        days: f"its {field_words('variety', sums)} is given"
+        for sums, days in _IN_DAYS.items()
+        if getattr(variety, sums) is not None
     }
     return idle | given | {"emergence_d": "the season runs on heat"}
 
@@ -92,11 +96,6 @@ class Figure:
         return "placeholder" in self.marks
 
 
-def find_figure(typed: str) -> str:
-    """The key of a figure, "critical day" and "critical-day" too. Raises Refusal."""
-    return find_key(typed, FIGURES, "a figure of a variety", "Figures")
-
-
 def figures_of(variety: Variety, data: Mapping[str, Any]) -> tuple[Figure, ...]:
     """Every figure of a variety, in the order of the reference; data: of the season file, which tells whose they are."""
     given: Mapping[str, Any] = next((v for v in data.get("variety", ()) if v["id"] == variety.id), {})
@@ -124,11 +123,11 @@ def written(field: Field, value: Any) -> Any:
 
 
 def value_text(value: Any) -> str:
-    """ "14:00", "[13:30, 14:00, 14:30]", "[10, 14, 20]", "8", "0.5"; "" for None."""
+    """ "14 h 00", "[13 h 30, 14 h 00, 14 h 30]", "[10, 14, 20]", "8", "0.5"; "" for None."""
     if isinstance(value, list):
         return f"[{', '.join(map(value_text, value))}]"
     if isinstance(value, str):
-        return value
+        return value.replace(":", " h ")
     return "" if value is None else f"{value:g}"
 
 
@@ -156,7 +155,9 @@ def change_figure(plan: Plan, variety: Variety, key: str, typed: str, mark: str 
     sets = () if loses else variety.sets
     new = with_figures(variety, marks=marks, **{field.name: read}, **({"sets": sets} if variety.sets else {}))
     season = checked(replace(plan.season, varieties={**plan.season.varieties, variety.id: new}))
-    what = f"{variety.id} {key} {_change_text(field, old, read)}" + (f", marked {mark}" if mark else "")
+    what = f"{variety.id} {field_words('variety', key)} {_change_text(field, old, read)}" + (
+        f", marked {mark}" if mark else ""
+    )
     what += f", without its {len(variety.sets)} fitted sets" if loses else ""
     proposal = propose(plan, season, what, edits)
     doubts = (
@@ -189,12 +190,12 @@ def _no_mark_text(variety: Variety, key: str) -> Iterator[str]:
     before = variety.marks.get(key, GUESS_MARK)
     was = "" if before == GUESS_MARK else f" (it was {before})"
     known = ", ".join(m for m in MARKS if m != GUESS_MARK)
-    yield f"no mark says where the new {key} comes from: it is marked {GUESS_MARK}, a guess{was}. Marks: {known}"
+    yield f"no mark says where the new {field_words('variety', key)} comes from: it is marked {GUESS_MARK}, a guess{was}. Marks: {known}"
 
 
 def _idle(season: Season, variety: Variety, key: str) -> Iterator[str]:
     """Why a figure can move nothing."""
     if why := unused(variety, season.heat is not None).get(key):
-        yield f"{key} plays no part in the dates of {variety.id}: {why}"
+        yield f"{field_words('variety', key)} plays no part in the dates of {variety.id}: {why}"
     elif not any(c.variety == variety.id for c in season.cohorts.values()):
         yield f"no cohort of this season is of {variety.id}, so nothing can move"

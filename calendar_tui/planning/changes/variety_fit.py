@@ -13,6 +13,7 @@ from calendar_tui.planning.changes.variety_change import FIGURES, value_text, wr
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.refit.fit import Fit
 from calendar_tui.season.edits import Edit
+from calendar_tui.season.field_names import field_words
 from calendar_tui.season.records import FigureSet
 from calendar_tui.season.wording import clock_text
 
@@ -24,7 +25,7 @@ def take_fit(plan: Plan, fit: Fit) -> Proposal:
     """
     new = fit.fitted
     season = checked(replace(plan.season, varieties={**plan.season.varieties, new.id: new}))
-    texts = [f"{key} {_text(key, getattr(new, key))}" for key in fit.changed]
+    texts = [f"{field_words('variety', key)} {_text(key, getattr(new, key))}" for key in fit.changed]
     sets = f", {len(new.sets)} sets" if new.sets != fit.variety.sets else ""
     how = " fitted to" if fit.figures else ", spans by"
     what = f"{new.id}{how} records of {', '.join(fit.seasons)}: {', '.join(texts)}{sets}"

@@ -8,6 +8,7 @@ from datetime import date
 
 from calendar_tui.planning.evidence.figures import present
 from calendar_tui.planning.evidence.recorded import Evidence, Meaning, Seen
+from calendar_tui.season.field_names import field_words
 from calendar_tui.season.records import Span, Variety
 from calendar_tui.season.stages import BY_NAME, SHOWING_VARIETY
 from calendar_tui.season.variety_types import from_type
@@ -112,7 +113,7 @@ def _figure_text(evidence: Evidence) -> Iterator[str]:
         text += f" in {len(values)} cohorts, median {value_text(key, middle)},"
     there = value_text(key, present(evidence.variety, key))
     of_type = f" of the type {evidence.variety.type}" if key in from_type(evidence.variety) else ""
-    yield f"{_name(evidence)}: {text} against {there} ({key}{of_type})."
+    yield f"{_name(evidence)}: {text} against {there} ({field_words('variety', key)}{of_type})."
     if unsure := [s.cohort for s in evidence.seen if not s.sure]:
         base = stage_text(evidence.base)
         yield f"{base.capitalize()} of {_listed(unsure)} is not recorded, so the time before it may be what differs."
@@ -184,7 +185,7 @@ def command_text(evidence: Evidence) -> str:
     """The command that takes the figure over, marked as from the farm's own records."""
     changed = evidence.changed
     assert changed is not None
-    figure = f"{evidence.key} {given_text(changed, evidence.key)}"
+    figure = f"{field_words('variety', evidence.key)} {given_text(changed, evidence.key)}"
     return f"calendar-tui variety {shlex.quote(changed.id)} {figure} --mark own"
 
 

@@ -116,11 +116,12 @@ def not_looked_at(season: Season, cohort: Cohort) -> Iterator[str]:
     kept = season.capacity is not None and season.capacity.dryer_holds_kg is not None
     unknown = "the number of plants is not known" if cohort.plants is None else ""
     if kept and (
-        why := unknown or ("" if variety.fresh_kg_per_plant else f"{variety.id} has no fresh_kg_per_plant")
+        why := unknown
+        or ("" if variety.fresh_kg_per_plant else f"the fresh weight of a plant of {variety.id} is not set")
     ):
         yield f"the dryer is not looked at: {why}"
     if nursery is not None and nursery.trays is not None and trays_of(season, cohort) is None:
-        yield f"trays on benches are not looked at: {unknown or f'{nursery.id} has no tray_cells'}"
+        yield f"trays on benches are not looked at: {unknown or f'{nursery.id} has no number of tray cells'}"
     has = area_of_light_m2(season, cohort.light)
     if cohort.plants is not None and has is None:
         yield f"room in {cohort.light} is not looked at: it has no area_m2"

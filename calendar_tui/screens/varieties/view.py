@@ -93,7 +93,7 @@ class VarietiesView(ValueForm):
         self._figures = {f.key: f for f in figures_of(variety, host(self).opened.data)}
         if not self._line.asked:
             self.show_note()
-        lines = figure_columns(tuple(self._figures.values()), key_words)
+        lines = figure_columns(tuple(self._figures.values()))
         return [
             row(type_text(variety), key=TYPE),
             *(
@@ -120,7 +120,7 @@ class VarietiesView(ValueForm):
     def _sentence(self, key: str) -> str:
         if key == TYPE and (variety := self._shown) is not None:
             return type_about(variety)
-        return f"{key}  {figure_text(self._figures[key])}" if key in self._figures else ""
+        return f"{key_words(key)}  {figure_text(self._figures[key])}" if key in self._figures else ""
 
     def _typed(self, key: str) -> str | None:
         if key == TYPE and (variety := self._shown) is not None:
@@ -130,7 +130,7 @@ class VarietiesView(ValueForm):
     def _change(self, key: str, typed: str, mark: str) -> OneChange:
         name = self._variety
         return OneChange(
-            f"{name} {key} {typed}",
+            f"{name} {key_words(key)} {typed}",
             lambda plan: _proposed(plan, find_variety(plan.season, name), key, typed, mark),
         )
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Literal
 
 from calendar_tui.season.edits import Data, Edit, EditError, outcome
+from calendar_tui.season.field_names import path_words
 from calendar_tui.season.sameness import same
 from calendar_tui.storage.disk.whole_file import refused
 from calendar_tui.storage.history.lines_back import with_lines_back
@@ -105,8 +106,10 @@ def _fields_back(text: str, data: Data, step: Step) -> tuple[str, Step]:
 
 
 def field_name(edit: Edit) -> str:
-    """ "cohort A3 recorded.transplant"."""
-    return " ".join(part for part in (edit.kind, *map(str, edit.ident), ".".join(edit.field)) if part)
+    """ "cohort A3 recorded transplant", "variety amber critical day"."""
+    return " ".join(
+        part for part in (edit.kind, *map(str, edit.ident), path_words(edit.kind, edit.field)) if part
+    )
 
 
 def first_difference(found: Sequence[Edit], expected: Sequence[Edit]) -> Edit | None:

@@ -1,0 +1,108 @@
+"""What commands print for people: no name of a file's key, no date as files have it, one name for one thing."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from small_season import run
+
+from calendar_tui.storage.finding import example_files
+
+TODAY = "2026-12-08"
+KEY = re.compile(r"[a-z0-9]_[a-z0-9]")
+ISO = re.compile(r"\d{4}-\d\d-\d\d")
+# What may hold a key or such a date all the same, and why.
+ALLOWED = {
+    r"^(ours|theirs|base): ": "a merge shows what the file has",
+    r"calendar-tui ": "a command to be typed",
+}
+READING = (
+    "dates",
+    "chart",
+    "lamps",
+    "quantities",
+    "today",
+    "week",
+    "week --print",
+    "week --brief",
+    "cohort",
+    "variety",
+    "chores",
+    "load",
+    "tasks",
+    "check",
+    "history",
+)
+WHOLE_STORY = (
+    "why A1 harvest",
+    "why A3 trigger",
+    "variety amber critical day",
+    "variety amber type",
+    "variety amber --fit --dry-run",
+    "variety dayfree critical day 14:00 --dry-run",
+    "record A3 transplant 2026-12-08 --dry-run",
+    "record A3 transplant 2027-12-08",
+    "record H3 outage 2026-12-01 2026-12-04 --dry-run",
+    "record H3 outage 2026-12-04 2026-12-01 --dry-run",
+    "record A4 stay H2 2026-12-08 --dry-run",
+    "plan A3 transplant 2026-12-24 --lights-off shift --dry-run",
+    "plan A3 transplant 2025-12-24",
+    "done k66g --dry-run",
+    "done b7n8",
+    "done b7n8 --on 2026-12-20",
+    "skip hb59 --why wet",
+    "move s3vr 2026-12-11",
+    "note s3vr hello",
+    "variety amber critical day 14 h 10 --mark own --yes",
+    "cohort A1 A2 spacing 1.5x0.7 --yes",
+    "cohort A3 place H2 --yes",
+    "chores scout offset 8 --yes",
+    "chores scout until offset 20 --yes",
+    "chores scout",
+    "chores harvest-first stage",
+    "history --full",
+    "undo",
+    "redo",
+    "undo 3",
+    "tasks --dry-run",
+)
+
+
+@pytest.fixture(params=[file.stem for file in example_files()])
+def example(request: pytest.FixtureRequest, tmp_path: Path) -> Path:
+    return _copy(request.param, tmp_path)
+
+
+def _copy(name: str, folder: Path) -> Path:
+    (file,) = (file for file in example_files() if file.stem == name)
+    path = folder / file.name
+    path.write_bytes(file.read_bytes())
+    return path
+
+
+def _as_files_have_it(text: str) -> list[str]:
+    return [
+        line
+        for line in text.splitlines()
+        if (KEY.search(line) or ISO.search(line)) and not any(re.search(allowed, line) for allowed in ALLOWED)
+    ]
+
+
+@pytest.mark.parametrize("command", READING)
+def test_what_a_command_prints_has_no_key_and_no_date_of_files(example: Path, command: str) -> None:
+    name, *flags = command.split()
+    ran = run(name, example, *flags, today=TODAY)
+    assert ran.status in (0, 1), ran.said
+    assert _as_files_have_it(ran.said.replace(str(example), "")) == []
+
+
+def test_what_is_changed_asked_and_refused_has_no_key_and_no_date_of_files(tmp_path: Path) -> None:
+    season = _copy("two-rivers", tmp_path)
+    told = {}
+    for command in WHOLE_STORY:
+        name, *words = command.split()
+        ran = run(name, season, *words, today=TODAY)
+        told[command] = _as_files_have_it(ran.said.replace(str(tmp_path), ""))
+    assert {command: lines for command, lines in told.items() if lines} == {}
