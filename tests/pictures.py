@@ -1,0 +1,67 @@
+"""The pictures of docs/, made from the program: `python -m tests.pictures` writes them anew.
+
+Each shows the example season on a day of its own, at a size, after some keys.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import re
+from datetime import UTC, date, datetime
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import NamedTuple
+
+from calendar_tui.screens.app import CalendarApp
+from calendar_tui.storage.finding import example_files
+from calendar_tui.storage.opening import open_season
+
+DOCS = Path(__file__).parent.parent / "docs"
+TODAY = date(2026, 12, 8)
+
+
+class Picture(NamedTuple):
+    """title: what it shows. size: columns and lines. keys: pressed from the season view on."""
+
+    title: str
+    size: tuple[int, int]
+    keys: tuple[str, ...] = ()
+
+
+PICTURES = {
+    "season-view": Picture("The season view, 80x24", (80, 24), ("down",) * 4),
+    "season-view-large": Picture("The season view, 160x45", (160, 45), ("down",) * 2),
+    "season-view-small": Picture("The season in a terminal of 40x12", (40, 12), ("escape",)),
+    "today": Picture("Today, 80x24", (80, 24), ("t",)),
+    "late-transplant": Picture("What a late transplant moves, 80x24", (80, 24), ("t", "enter", "enter")),
+}
+
+
+async def svg_of(picture: Picture, season: Path) -> str:
+    """The picture as SVG; its letters are the reader's own, none is fetched from elsewhere."""
+    app = CalendarApp(open_season(season), TODAY, "Ana", lambda: datetime(2026, 12, 8, 9, tzinfo=UTC))
+    async with app.run_test(size=picture.size) as pilot:
+        for key in ("", *picture.keys):
+            if key:
+                await pilot.press(key)
+            # Work in threads begins further work: until none runs.
+            for _ in range(5):
+                await app.workers.wait_for_complete()
+                await pilot.pause()
+        svg = app.export_screenshot(title=picture.title)
+    return re.sub(r"@font-face \{.*?\}\s*", "", svg, flags=re.DOTALL)
+
+
+def main() -> None:
+    (example,) = (file for file in example_files() if file.stem == "two-rivers")
+    for name, picture in PICTURES.items():
+        with TemporaryDirectory() as folder:
+            season = Path(folder) / example.name
+            season.write_bytes(example.read_bytes())
+            svg = asyncio.run(svg_of(picture, season))
+        (DOCS / f"{name}.svg").write_text(svg, encoding="utf-8")
+        print(f"docs/{name}.svg")
+
+
+if __name__ == "__main__":
+    main()
