@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -32,6 +33,7 @@ def chosen_season(
 
     reader = Reader(lambda zone: today_of(args, zone), date_order(own))
     start = Start(str(folder), offers(folder), reader, lambda file, values: _make(args, file, values), {})
+    gc.enable()  # somebody may type for a while
     chosen, status = first(start, ascii_only=ascii_only, mouse=own.settings.mouse and not args.no_mouse)
     if chosen is None:
         tell(_not_saved(start.typed, reader))

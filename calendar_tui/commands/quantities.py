@@ -22,9 +22,9 @@ def quantities(args: argparse.Namespace) -> int:
     refuse_two_forms(args, "csv", "json")
     opened, plan, words = planned_season(args)
     if not plan.timelines:
-        raise Refusal(
-            f"{opened.path}: this season has no cohorts yet; add a [[cohort]] with id, variety, start, place, plants and dates"
-        )
+        from calendar_tui.handing_on.words.first_steps import first_command
+
+        raise Refusal(first_command(plan.season, str(opened.path)))
     names = list(dict.fromkeys(find_cohort(plan.season, word).id for word in words))
     needs = quantity_sums.quantities(plan, opened.data, names, args.acres)
     if args.json:

@@ -26,12 +26,12 @@ from calendar_tui.planning.starting.typed_lines import (
 )
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.typed_position import LATITUDE, LONGITUDE, position_text
-from calendar_tui.season.variety_types import DEFAULT
+from calendar_tui.season.variety_types import DEFAULT, variety_types
 from calendar_tui.season.wording import full_day_text
 
 RECORD_QUESTIONS: Mapping[str, str] = {
     PLACE: "Places, one in a line: name, kind, area, lamps",
-    VARIETY: "Varieties, one in a line: name and type",
+    VARIETY: f"Varieties, one in a line: name and type, which is one of\n  {', '.join(variety_types())}",
     COHORT: "First cohorts, one in a line: name, variety, nursery if any, place, plants, dates",
 }
 
@@ -111,12 +111,10 @@ class Questions:
                 self._ask_for(key)
 
     def _ask_for(self, key: str) -> None:
-        by_enter, value = self._by_enter(key)
+        question, value = self._question(key)
         while True:
-            typed = self.ask(
-                f"{POSITION_QUESTION if key == POSITION else QUESTIONS[key]}{by_enter}: "
-            ).strip()
-            if by_enter and not typed:
+            typed = self.ask(f"{question}: ").strip()
+            if value is not None and not typed:
                 self.values[key] = value
                 return
             try:
@@ -128,14 +126,15 @@ class Questions:
             emit(_read_back(key, typed, values))
             return
 
-    def _by_enter(self, key: str) -> tuple[str, Any]:
-        """What Enter takes, in words and as a value: the answer that stands, or a proposal; "" where there is neither."""
+    def _question(self, key: str) -> tuple[str, Any]:
+        """What is asked, and the value that Enter takes: the answer that stands, or a proposal; None where there is none."""
+        question = POSITION_QUESTION if key == POSITION else QUESTIONS[key]
         if key in self.values:
-            return f"; Enter keeps {self.values[key]}", self.values[key]
+            return f"{question}; Enter keeps {self.values[key]}", self.values[key]
         if key == "timezone" and (zones := zones_of(self.values)):
-            other = f" or {' or '.join(zones[1:])}" if zones[1:] else ""
-            return f"; the position is in {zones[0]}{other}; Enter takes {zones[0]}", zones[0]
-        return "", None
+            others = f" (as is {' and '.join(zones[1:])})" if zones[1:] else ""
+            return f"Time zone; Enter takes {zones[0]}, which is that of the position{others}", zones[0]
+        return question, None
 
     def records(self, given: Mapping[str, Sequence[str] | None], asks: bool) -> None:
         """Read the places, varieties and cohorts into `lines`. given: what the flags have, by kind; asks: whether to ask
@@ -149,7 +148,7 @@ class Questions:
                 self._add(kind, line)
             plantable = self.lines.ids(PLACE) and self.lines.ids(VARIETY)
             if asks and not given.get(kind) and (kind != COHORT or plantable):
-                emit([f"{question}, such as: {self.lines.example(kind)}"])
+                emit([*question.splitlines(), f"  such as: {self.lines.example(kind)}"])
                 self._ask_for_records(kind, self.lines)
 
     def _ask_for_records(self, kind: str, lines: Lines) -> None:

@@ -84,9 +84,9 @@ def dates(args: argparse.Namespace) -> int:
     refuse_two_forms(args, "csv", "json")
     opened, plan, words = planned_season(args)
     if not plan.timelines:
-        raise Refusal(
-            f"{opened.path}: this season has no cohorts yet; add a [[cohort]] with id, variety, start, place and planned dates"
-        )
+        from calendar_tui.handing_on.words.first_steps import first_command
+
+        raise Refusal(first_command(plan.season, str(opened.path)))
     names = [find_cohort(plan.season, word).id for word in words] or list(plan.timelines)
     timelines = [plan.timelines[name] for name in dict.fromkeys(names)]
     if args.json:

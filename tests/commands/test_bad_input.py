@@ -333,7 +333,10 @@ def test_a_season_without_cohorts_is_told(tmp_path: Path) -> None:
     path.write_text(PLAIN.split("[[cohort]]")[0])
     ran = run("dates", path)
     assert (ran.status, ran.out) == (2, "")
-    assert "no cohorts yet; add a [[cohort]]" in ran.err
+    assert (
+        f"no cohort yet; add one, such as: calendar-tui add {path} cohort A1 variety amber place N1"
+        in ran.err
+    )
     assert str(path) in ran.err
     assert run("check", path).out.startswith("0 cohorts, 0 tasks, 0 clashes")
     assert "No tasks are saved yet" in run("week", path).out

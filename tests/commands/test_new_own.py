@@ -47,7 +47,7 @@ def test_the_zone_is_proposed_from_the_position_and_may_be_another(tmp_path: Pat
     ran = run("new", path, today=TODAY, typed=typed)
     assert ran.status == 0, ran.said
     assert "position is 44.5033 N 123.2 W\n" in ran.out
-    assert "; the position is in America/Los_Angeles; Enter takes America/Los_Angeles: " in ran.out
+    assert "Time zone; Enter takes America/Los_Angeles, which is that of the position: " in ran.out
     assert data_of(path.read_text())["site"]["timezone"] == "America/Boise"
 
 
@@ -95,14 +95,14 @@ def test_ctrl_c_says_what_is_not_saved_and_gives_the_command_that_goes_on(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = tmp_path / "hill.toml"
-    real = season_questions.Questions._by_enter
+    real = season_questions.Questions._question
 
     def pressed(questions: season_questions.Questions, key: str) -> tuple[str, object]:
         if key == "last_day":
             raise KeyboardInterrupt
         return real(questions, key)
 
-    monkeypatch.setattr(season_questions.Questions, "_by_enter", pressed)
+    monkeypatch.setattr(season_questions.Questions, "_question", pressed)
     ran = run("new", path, today=TODAY, typed=f"Hill & Dale\n{SITE}")
     monkeypatch.undo()
     assert ran.status == 130
@@ -155,3 +155,14 @@ def test_without_a_file_one_is_proposed_from_the_name(
     assert ran.out.count("Name of its file; Enter takes hill-farm.toml: ") == 3
     assert "hill-farm.toml is there already" in ran.out
     assert data_of((tmp_path / "mine.toml").read_text())["season"]["name"] == "Hill Farm"
+
+
+def test_the_commands_named_for_an_empty_season_add_what_it_lacks(tmp_path: Path) -> None:
+    path = tmp_path / "hill farm.toml"
+    assert run("new", path, *FLAGS, today=TODAY).status == 0
+    for what in ("place", "variety", "cohort"):
+        told = run("dates", path, today=TODAY).err
+        assert f"this season has no {what} yet; add one, such as: calendar-tui add " in told
+        words = shlex.split(told.split("such as: ")[1])
+        assert run(*words[1:], "--yes", today=TODAY).status == 0
+    assert run("dates", path, today=TODAY).status == 0

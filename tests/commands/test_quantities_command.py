@@ -138,4 +138,4 @@ def test_words_that_are_no_cohort_and_a_season_without_any(season: Path, tmp_pat
     bare.write_text(PLAIN.split("[[cohort]]")[0])
     ran = run("quantities", bare)
     assert ran.status == 2
-    assert "no cohorts yet; add a [[cohort]]" in ran.err
+    assert "no cohort yet; add one, such as: calendar-tui add" in ran.err

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from shlex import quote
+
 from calendar_tui.season.records import Season
 
 # What is added in turn, and where; a season without the one cannot have the next.
@@ -35,3 +37,16 @@ def no_tasks_text(season: Season) -> str:
 
 def nothing_waits_text(season: Season) -> str:
     return next_step(season) or "Nothing waits: press w for the week."
+
+
+def first_command(season: Season, file: str) -> str:
+    """That a season in a file has no cohort yet, and the command that adds the first thing it lacks."""
+    place, variety = next(iter(season.places), ""), next(iter(season.varieties), "")
+    if not place:
+        what, record = "place", "place H1 kind 'hoop house' area 180"
+    elif not variety:
+        what, record = "variety", "variety amber type oil-unknown"
+    else:
+        what = "cohort"
+        record = f"cohort A1 variety {variety} place {place} start seed seeding {season.first_day}"
+    return f"{file}: this season has no {what} yet; add one, such as: calendar-tui add {quote(file)} {record}"
