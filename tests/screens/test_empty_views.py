@@ -68,14 +68,3 @@ async def test_a_week_without_tasks_names_the_keys_to_other_weeks(tmp_path: Path
         assert "No tasks this week: press ] for the week after, or [ for the week before." in view.text
         await pilot.press("left")
         assert "No tasks this week" not in view.text
-
-
-async def test_a_key_about_cohorts_says_that_there_is_none(tmp_path: Path) -> None:
-    path = tmp_path / "two.toml"
-    path.write_text(SEASONS["farm"], encoding="utf-8")
-    app = app_of(path)
-    async with app.run_test(size=(80, 24)) as pilot:
-        for key in ("r", "o"):
-            await pilot.press(key)
-            await settled(app, pilot)
-            assert app.messages == ("No cohort yet: press a to add one.",)

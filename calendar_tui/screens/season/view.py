@@ -387,10 +387,6 @@ class SeasonView(Screen[None]):
         """Open a view that changes something for the cohorts that are meant. alone: where there is none too."""
         if meant := self._meant() or (("",) if alone else ()):
             await host(self).open_view(name, meant[0], meant[1:], then=self._unmark)
-        elif not self._plan.season.cohorts:
-            from calendar_tui.handing_on.words.first_steps import next_step
-
-            self.notify(next_step(self._plan.season, ""))
 
     async def action_open_varieties(self) -> None:
         cohort = self._plan.season.cohorts.get(self.cohort_id or "")
