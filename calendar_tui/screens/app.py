@@ -4,21 +4,20 @@ from __future__ import annotations
 
 import gc
 import os
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from functools import partial
 from threading import Event
 from typing import TYPE_CHECKING, Any
 
 from textual.actions import ActionParseResult, parse
-from textual.app import SystemCommand
 from textual.dom import DOMNode
 from textual.driver import Driver
 from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan, make_first_plan, make_plan
 from calendar_tui.screens.file_work import FileWork
-from calendar_tui.screens.kit.actions import BY_ID, EDITS, bindings
+from calendar_tui.screens.kit.actions import EDITS, bindings
 from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
 from calendar_tui.screens.kit.past import Past
 from calendar_tui.screens.kit.preferences import AS_IT_COMES, Preferences
@@ -26,7 +25,7 @@ from calendar_tui.screens.kit.telling import TellingApp
 from calendar_tui.screens.season.layout import SMALLEST
 from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.screens.season.view import SeasonView
-from calendar_tui.screens.views import AT_START, VIEWS, open_at_start, open_view, opened_at_start
+from calendar_tui.screens.views import AT_START, VIEWS, ground_of, open_at_start, open_view, opened_at_start
 from calendar_tui.season.upgrades import form_heading, is_newer, newer
 from calendar_tui.season.wording import full_day_text
 from calendar_tui.storage.opening import Opened
@@ -44,8 +43,9 @@ class CalendarApp(TellingApp):
     saved tasks to the plan, None where nothing need be done. compared: the plan for which that is known.
     """
 
-    BINDINGS = bindings("help", "program")
-    ENABLE_COMMAND_PALETTE = True
+    BINDINGS = bindings("help", "program", "anything")
+    # Ours finds more than actions, and costs a slow line less.
+    ENABLE_COMMAND_PALETTE = False
     # What is drawn line by line cannot be selected in Textual, and a drag would scroll lists from under their cursors.
     ALLOW_SELECT = False
 
@@ -157,15 +157,10 @@ class CalendarApp(TellingApp):
 
     def exit(self, *given: Any, **how: Any) -> None:
         """Leave the program, knowing where it was left."""
-        ground = self._ground
+        ground = ground_of(self)
         if ground is not None:
             self.standing = ground.standing._replace(view=opened_at_start(self))
         super().exit(*given, **how)
-
-    @property
-    def _ground(self) -> SeasonView | None:
-        """The season view, which all others lie upon; None where the season has problems."""
-        return next((screen for screen in self.screen_stack if isinstance(screen, SeasonView)), None)
 
     def on_unmount(self) -> None:
         self._pictured.set()
@@ -187,15 +182,6 @@ class CalendarApp(TellingApp):
             self.ends = True
             await self._files.finished()
         self.exit(return_code=status)
-
-    def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
-        """The palette: the actions that the present view and the program offer."""
-        known = {binding.id for _, binding, _, _ in screen.active_bindings.values()}
-        for name, key in {**BY_ID, **self.preferences.keys}.items():
-            if key.text and name in known:
-                # Once the palette is gone.
-                run = partial(self.call_later, self.run_action, key.action, screen)
-                yield SystemCommand(key.text.rstrip("."), key.shown, run)
 
     async def run_action(
         self,
@@ -367,6 +353,11 @@ class CalendarApp(TellingApp):
 
     def action_redo(self) -> None:
         self.redo()
+
+    async def action_palette(self) -> None:
+        from calendar_tui.screens.going import open_palette
+
+        await open_palette(self)
 
     async def action_help(self) -> None:
         first = getattr(self.screen, "HELP_FIRST", "")

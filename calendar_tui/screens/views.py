@@ -26,7 +26,10 @@ if TYPE_CHECKING:
     from calendar_tui.planning.staggering.scheme import Scheme
     from calendar_tui.planning.staggering.wish import Wish
     from calendar_tui.planning.today import Today
+    from calendar_tui.screens.kit.every_key import Key
+    from calendar_tui.screens.palette.entries import Entry
     from calendar_tui.screens.season.standing import Standing
+    from calendar_tui.screens.season.view import SeasonView
     from calendar_tui.storage.upgrading import Upgrade
 
 AnyView = Screen[Any]
@@ -77,10 +80,10 @@ def _today(waiting: Today) -> AnyView:
     return TodayView(waiting)
 
 
-def _week(day: date | None = None) -> AnyView:
+def _week(day: date | None = None, task: str = "") -> AnyView:
     from calendar_tui.screens.week.view import WeekView
 
-    return WeekView(day)
+    return WeekView(day, task)
 
 
 def _load() -> AnyView:
@@ -278,6 +281,18 @@ def _upgrade(upgrade: Upgrade, form: int, what: str) -> AnyView:
     return UpgradeView(upgrade, form, what)
 
 
+def _first_palette(plan: Plan, data: Mapping[str, Any], offered: Sequence[Key]) -> Sequence[Entry]:
+    from calendar_tui.screens.palette.entries import entries_of
+
+    return entries_of(plan, offered)
+
+
+def _palette(entries: Sequence[Entry], offered: Sequence[Key]) -> AnyView:
+    from calendar_tui.screens.palette.view import PaletteView
+
+    return PaletteView(entries)
+
+
 VIEWS: Mapping[str, View] = {
     "season": View(_season),
     "problems": View(_problems),
@@ -307,6 +322,7 @@ VIEWS: Mapping[str, View] = {
     "history": View(_history),
     "print": View(_print),
     "help": View(_help),
+    "palette": View(_palette, _first_palette),
     "messages": View(_messages),
     "others": View(_others),
     "upgrade": View(_upgrade),
@@ -327,6 +343,13 @@ def open_at_start(app: App[None], name: str) -> None:
 def opened_at_start(app: App[None]) -> str:
     """The view of `AT_START` that is open, "" where none is."""
     return next((name for name in map(name_of, reversed(app.screen_stack)) if name in AT_START), "")
+
+
+def ground_of(app: App[None]) -> SeasonView | None:
+    """The season view, which all others lie upon; None where the season has problems."""
+    from calendar_tui.screens.season.view import SeasonView
+
+    return next((screen for screen in app.screen_stack if isinstance(screen, SeasonView)), None)
 
 
 async def open_view(

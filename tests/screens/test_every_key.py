@@ -137,4 +137,4 @@ def test_undo_is_bound_only_in_views_whose_footer_names_it() -> None:
 
 
 def test_the_program_itself_binds_its_own_groups() -> None:
-    assert groups_of(CalendarApp) == ["help", "program"]
+    assert groups_of(CalendarApp) == ["help", "program", "anything"]

@@ -13,9 +13,8 @@ from settling import settled
 from calendar_tui.planning.changes import replan
 from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.screens.app import CalendarApp
-from calendar_tui.screens.kit.actions import in_group
 from calendar_tui.screens.kit.window import axis_ends
-from calendar_tui.screens.season.view import FOOT, SeasonView
+from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.screens.week.view import WeekView
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.opening import open_season
@@ -370,19 +369,6 @@ async def test_a_file_with_problems_opens_read_only_and_comes_back_when_mended(o
 def test_a_file_that_is_not_toml_is_refused_before_the_screen_opens(opened):
     with pytest.raises(SeasonFileError, match=r"two\.toml:1"):
         opened("format = = 1")
-
-
-async def test_the_palette_offers_what_the_view_does(opened):
-    app = opened(season())
-    async with app.run_test(size=(80, 24)) as pilot:
-        offered = {command.title for command in app.get_system_commands(app.screen)}
-        expected = {key.text.rstrip(".") for key in in_group(*FOOT) if key.text and key.action != "back"}
-        assert expected <= offered
-        today = next(c for c in app.get_system_commands(app.screen) if "today" in c.title)
-        await pilot.press("right")
-        today.callback()
-        await pilot.pause()
-        assert view(app).cursor == TODAY
 
 
 async def test_the_ascii_set_draws_ascii(opened):

@@ -104,6 +104,16 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("ctrl+z", "app.suspend_process", "Ctrl+Z", "", "Leave the program for the shell, which gets it back with fg."),
         Key("q,ctrl+q", "app.quit", "q", "quit", "Leave the program; everything is saved already."),
     ),
+    "anything": (
+        Key("ctrl+p", "app.palette", "Ctrl+P", "go to", "Find an action, cohort, place, date or task by its words, and go there."),
+    ),
+    "palette": (
+        Key("enter", "", "Enter", "go there", "Go to what the cursor stands on, or do it."),
+        Key("up", "step(-1)", "Up", "choose", "Choose, also while typing."),
+        Key("down", "step(1)", "Down", "choose", ""),
+        Key("pageup", "page(-1)", "PgUp", "", ""),
+        Key("pagedown", "page(1)", "PgDn", "", ""),
+    ),
     "view": (
         Key("escape", "back", "Esc", "back", "Go back without saving anything."),
     ),
@@ -359,6 +369,7 @@ EVEN_TYPING = frozenset({"ctrl+t", "ctrl+n", "ctrl+o"})
 # fmt: off
 SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("season", "In the season view", ("chart", "season")),
+    ("palette", "Where Ctrl+P finds things", ("palette",)),
     ("today", "In what waits today", ("today",)),
     ("tasks", "Where tasks are listed: today and in the week", ("tasks in a list",)),
     ("week", "In the week view", ("week",)),
@@ -382,7 +393,7 @@ SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("print", "Where a page is printed", ("print",)),
     ("problems", "In a season with problems", ("problems",)),
     ("view", "In every other view", ("view",)),
-    ("program", "Everywhere", ("undo", "redo", "program", "help")),
+    ("program", "Everywhere", ("anything", "undo", "redo", "program", "help")),
     ("mouse", "With the mouse", ("mouse",)),
 )
 # fmt: on

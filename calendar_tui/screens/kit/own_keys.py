@@ -23,7 +23,7 @@ TOGETHER: tuple[tuple[str, ...], ...] = (
     ("problems", "quit", "view"),
 )
 ANYWHERE = ("undo", "redo", "view")
-EVERYWHERE = ("help", "program", "list")
+EVERYWHERE = ("help", "program", "anything", "list")
 # Textual's names of keys that have another on a keyboard, by what people write, in small letters.
 _NAMED = {
     "esc": "escape",

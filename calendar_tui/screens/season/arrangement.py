@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterable, Sequence
 from datetime import date
 from typing import NamedTuple
 
@@ -29,8 +29,34 @@ def arrangement_of(standing: Standing) -> Arrangement:
 
 def row_of(rows: Sequence[Row], cohort: str) -> int:
     """The number of the row of a cohort, or of the folded group that it is in; else of the first."""
-    held = [row.cohort == cohort or (not row.cohort and cohort in row.group.cohorts) for row in rows]
-    return held.index(True) if True in held else 0
+    return next((n for n, row in enumerate(rows) if _holds(row, cohort)), 0)
+
+
+def row_like(rows: Sequence[Row], before: Row | None, at: int) -> int:
+    """The number of the row that is as one before; else of one of its group, or near where that was: `at`."""
+    keys, groups = [row.key for row in rows], [row.group.name for row in rows]
+    if before is not None and before.key in keys:
+        return keys.index(before.key)
+    if before is not None and before.group.name in groups:
+        return groups.index(before.group.name)
+    return min(at, max(len(rows) - 1, 0))
+
+
+def is_shown(rows: Sequence[Row], cohort: str) -> bool:
+    """Whether a row is that of a cohort, or of the folded group that it is in."""
+    return any(_holds(row, cohort) for row in rows)
+
+
+def _holds(row: Row, cohort: str) -> bool:
+    return row.cohort == cohort or (not row.cohort and cohort in row.group.cohorts)
+
+
+def meant(cohorts: Iterable[str], marked: Collection[str], selected: str | None) -> tuple[str, ...]:
+    """The cohorts that are marked, the selected one first; the selected one where none is."""
+    if selected is None:
+        return ()
+    in_order = [name for name in cohorts if name in marked] or [selected]
+    return tuple(sorted(in_order, key=lambda name: name != selected))
 
 
 def standing_at(arranged: Arrangement, row: Row | None, cursor: date | None, zoom: str) -> Standing:

@@ -20,7 +20,15 @@ from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.screens.kit.spans import SpanCompositor
 from calendar_tui.screens.kit.window import CROPS
 from calendar_tui.screens.kit.words import TypedWords
-from calendar_tui.screens.season.arrangement import Arrangement, arrangement_of, row_of, standing_at
+from calendar_tui.screens.season.arrangement import (
+    Arrangement,
+    arrangement_of,
+    is_shown,
+    meant,
+    row_like,
+    row_of,
+    standing_at,
+)
 from calendar_tui.screens.season.chart import Look, kept_rows, layout_of, season_rows, warned
 from calendar_tui.screens.season.fitting import first_shown
 from calendar_tui.screens.season.layout import SMALLEST, Layout
@@ -28,7 +36,7 @@ from calendar_tui.screens.season.small import HEAD_ROWS, small_rows
 from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.screens.season.time_axis import WHOLE, TimeAxis
 
-FOOT = ("season", "past", "undo", "chart", "redo", "help", "program")
+FOOT = ("season", "past", "undo", "chart", "redo", "anything", "help", "program")
 WORDS_FOOT = ("words",)
 
 
@@ -109,7 +117,7 @@ class SeasonView(Screen[None]):
         self._time.on(plan)
         self._time.stand(day)
         self._marked &= set(plan.season.cohorts)
-        self._point_at(kept)
+        self._selected = row_like(self._lines, kept, self._selected)
         self._redraw()
 
     # --- what is drawn
@@ -196,7 +204,8 @@ class SeasonView(Screen[None]):
 
     # --- moving
 
-    def _stand(self, day: date) -> None:
+    def stand(self, day: date) -> None:
+        """Put the time cursor on a day, or the nearest there is."""
         self._time.stand(day)
         self._redraw()
 
@@ -204,17 +213,11 @@ class SeasonView(Screen[None]):
         self._selected = min(max(n, 0), max(len(self._lines) - 1, 0))
         self._redraw()
 
-    def _point_at(self, before: Row | None) -> None:
-        """Point at the same row in what is drawn now; else at one of its group, or near where it was."""
-        lines = self._lines
-        keys = [row.key for row in lines]
-        groups = [row.group.name for row in lines]
-        if before is not None and before.key in keys:
-            self._selected = keys.index(before.key)
-        elif before is not None and before.group.name in groups:
-            self._selected = groups.index(before.group.name)
-        else:
-            self._selected = min(self._selected, max(len(lines) - 1, 0))
+    def select_cohort(self, name: str) -> None:
+        """Select a cohort, or the folded group that it is in; words that hide it are taken off."""
+        if not is_shown(self._lines, name):
+            self._arrange(self._arrangement._replace(words=""))
+        self._select(row_of(self._lines, name))
 
     def action_cohort(self, by: int) -> None:
         self._select(self._selected + by)
@@ -242,7 +245,7 @@ class SeasonView(Screen[None]):
         self._redraw()
 
     def action_today(self) -> None:
-        self._stand(self._plan.today)
+        self.stand(self._plan.today)
 
     def action_zoom(self, by: int) -> None:
         """Zoom in or out around the cursor."""
@@ -256,7 +259,7 @@ class SeasonView(Screen[None]):
         """Arrange the cohorts anew; the selected one stays selected where it is still shown."""
         before = self.row
         self._arrangement = arrangement
-        self._point_at(before)
+        self._selected = row_like(self._lines, before, self._selected)
         self._redraw()
 
     def action_arrange(self) -> None:
@@ -336,7 +339,7 @@ class SeasonView(Screen[None]):
             self._selected = self._top + row
         x = event.screen_x - layout.label
         on_chart = 0 < event.screen_y < layout.first_row + layout.rows
-        self._stand(look.window.day(x) if x >= 0 and on_chart else self.cursor)
+        self.stand(look.window.day(x) if x >= 0 and on_chart else self.cursor)
         self._clicked = (self._selected, self.cursor) if 0 <= row < layout.rows else None
         if self._clicked is not None and self._clicked == before == clicked:
             self.app.simulate_key("enter")
@@ -376,17 +379,11 @@ class SeasonView(Screen[None]):
         """Open a view that begins with what the selected cohort is about."""
         await host(self).open_view(name, self.cohort_id or "")
 
-    def _meant(self) -> tuple[str, ...]:
-        """The cohorts that are marked, the selected one first; the selected one where none is."""
-        if self.cohort_id is None:
-            return ()
-        in_order = [name for name in self._plan.season.cohorts if name in self._marked] or [self.cohort_id]
-        return tuple(sorted(in_order, key=lambda name: name != self.cohort_id))
-
     async def action_act(self, name: str, alone: bool = False) -> None:
         """Open a view that changes something for the cohorts that are meant. alone: where there is none too."""
-        if meant := self._meant() or (("",) if alone else ()):
-            await host(self).open_view(name, meant[0], meant[1:], then=self._unmark)
+        cohorts = meant(self._plan.season.cohorts, self._marked, self.cohort_id) or (("",) if alone else ())
+        if cohorts:
+            await host(self).open_view(name, cohorts[0], cohorts[1:], then=self._unmark)
 
     async def action_open_varieties(self) -> None:
         cohort = self._plan.season.cohorts.get(self.cohort_id or "")

@@ -50,13 +50,14 @@ class WeekView(TaskList):
     HELP_FIRST = "week"
     BINDINGS: ClassVar[list[BindingType]] = bindings("week", "undo", "redo")
 
-    def __init__(self, day: date | None = None) -> None:
+    def __init__(self, day: date | None = None, task: str = "") -> None:
+        """day: of the week to begin with, None for today's; task: on which the cursor stands at first."""
         self._detail = Bar()
         self._filter = TypedField(
             placeholder="words of a task, cohort, place, role, then Enter; Esc shows all again", id="filter"
         )
         super().__init__(self._rows, FOOT, self._detail, self._filter)
-        self._day = day
+        self._day, self._list.key = day, task
         self._by = GROUPINGS[0]
         self._week = week_of((), date(1, 1, 1))
         self._looks: Sequence[str] = ()
@@ -67,7 +68,7 @@ class WeekView(TaskList):
 
     def on_mount(self) -> None:
         self._list.focus()
-        if role := host(self).preferences.role:
+        if not self._list.key and (role := host(self).preferences.role):
             self._filter.value = role
         self._begin_looks()
 

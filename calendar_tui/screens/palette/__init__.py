@@ -1,0 +1,1 @@
+"""Anything by its words."""

@@ -1,0 +1,98 @@
+"""What can be gone to by its words: actions, cohorts, places, tasks, and a date that is typed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
+from typing import NamedTuple
+
+from calendar_tui.planning.plan import Plan
+from calendar_tui.screens.kit.every_key import Key
+from calendar_tui.season.records import Season, Task
+from calendar_tui.season.wording import cohorts_text, day_text, full_day_text
+
+# As many as are listed at most; the rest is counted.
+MOST = 60
+# What a place in the list stands for. They stand in this order where words fit them alike.
+DATE, ACTION, COHORT, PLACE, TASK = KINDS = ("date", "action", "cohort", "place", "task")
+
+
+class Entry(NamedTuple):
+    """begin: what stands before its text: the key, or the kind. words: what it is found by, in small letters, each
+    behind a blank. goes: the action, id or day that it stands for.
+    """
+
+    kind: str
+    begin: str
+    text: str
+    words: str
+    goes: str
+
+
+class Found(NamedTuple):
+    """rows: what fits, the best first. more: how many further ones fit."""
+
+    rows: tuple[Entry, ...]
+    more: int
+
+
+def entries_of(plan: Plan, offered: Sequence[Key]) -> tuple[Entry, ...]:
+    """All that can be gone to. offered: the keys that act where one is. Tasks that are open and near today come first."""
+    season = plan.season
+    tasks = sorted(season.tasks, key=lambda t: (t.state != "open", abs((t.date - plan.today).days)))
+    return (*map(_action, offered), *_cohorts(plan), *_places(season), *(_task(t, season) for t in tasks))
+
+
+def found(entries: Sequence[Entry], typed: str, day: date | None) -> Found:
+    """What the words that are typed fit; nothing typed fits all but tasks. day: the date that they are, or None."""
+    wanted = typed.casefold().split()
+    fitting = _fitting(entries, wanted) if wanted else [e for e in entries if e.kind != TASK]
+    if day is not None:
+        fitting.insert(0, Entry(DATE, DATE, f"{full_day_text(day)}, on the time axis", "", day.isoformat()))
+    return Found(tuple(fitting[:MOST]), max(len(fitting) - MOST, 0))
+
+
+def _fitting(entries: Iterable[Entry], wanted: Sequence[str]) -> list[Entry]:
+    """Those in which all words stand: first the one of this very name, then those in which words begin so."""
+    name, begins = f" {' '.join(wanted)} ", [f" {word}" for word in wanted]
+    there = [e for e in entries if all(word in e.words for word in wanted)]
+    ranks = {
+        id(e): (not e.words.startswith(name), not all(b in e.words for b in begins), KINDS.index(e.kind))
+        for e in there
+    }
+    return sorted(there, key=lambda e: ranks[id(e)])
+
+
+def _words(*texts: str) -> str:
+    return f" {' '.join(filter(None, texts))} ".casefold()
+
+
+def _action(key: Key) -> Entry:
+    shown = key.shown.split()[0]
+    return Entry(ACTION, shown, key.text, _words(key.foot, key.text), key.action)
+
+
+def _cohorts(plan: Plan) -> Iterator[Entry]:
+    for name, timeline in plan.timelines.items():
+        cohort = timeline.cohort
+        places = dict.fromkeys(stay.place for stay in cohort.stays)
+        text = f"{name}  {cohort.variety}, {', '.join(places)}, planted {day_text(timeline.planted)}"
+        yield Entry(COHORT, COHORT, text, _words(name, cohort.variety, *places, cohort.note), name)
+
+
+def _places(season: Season) -> Iterator[Entry]:
+    for place in season.places.values():
+        yield Entry(PLACE, PLACE, f"{place.id}  {place.kind}", _words(place.id, place.kind), place.id)
+
+
+def _task(task: Task, season: Season) -> Entry:
+    about = " ".join(filter(None, (cohorts_text(task.about), task.place)))
+    state = "" if task.state == "open" else f" ({task.state})"
+    text = f"{day_text(task.date)}  {about}: {task.what}{state}"
+    return Entry(
+        TASK,
+        TASK,
+        text,
+        _words(task.id, *task.about, task.place, task.who, task.what, day_text(task.date)),
+        task.id,
+    )

@@ -1,0 +1,106 @@
+"""Anything by its words: actions, cohorts, places, dates and tasks in one list, and Enter goes there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+from typing import ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.widgets import Input
+
+from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.drawing import BOLD, DIM, ListRow, fitted, row
+from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.kit.list_view import ListView
+from calendar_tui.screens.palette.entries import ACTION, Entry, found
+
+FOOT = ("palette", "view")
+# Columns for the key or the kind before the text.
+BEGIN = 9
+
+
+class PaletteView(ListView[Entry]):
+    """Gives what was chosen."""
+
+    HELP_FIRST = "palette"
+    BINDINGS: ClassVar[list[BindingType]] = bindings("palette")
+    CSS = "Input { border: none; height: 1; padding: 0 2; }"
+
+    def __init__(self, entries: Sequence[Entry]) -> None:
+        super().__init__(self._rows, FOOT)
+        words = "go to: words of an action, cohort, place or task, or a date such as 12 dec"
+        self._typed = Input(placeholder=words, id="typed")
+        self._entries = entries
+        # What is listed, the text that it was found for, and whether to go to its first as soon as it is.
+        self._found, self._found_for, self._goes = found(entries, "", None), "", False
+
+    def compose(self) -> ComposeResult:
+        yield self._typed
+        yield self._list
+        yield self._keys
+
+    def on_mount(self) -> None:
+        self._typed.focus()
+
+    def _rows(self, width: int) -> Iterable[ListRow]:
+        for n, entry in enumerate(self._found.rows):
+            begin = (fitted(entry.begin, BEGIN), BOLD if entry.kind == ACTION else DIM)
+            yield row(begin, fitted(entry.text, width - BEGIN), key=str(n))
+        if self._found.more:
+            yield row((f"{'':{BEGIN}}and {self._found.more} more: type another word", DIM))
+        if not self._found.rows:
+            yield row(f"{'':{BEGIN}}Nothing has these words.")
+
+    # --- looking
+
+    def on_input_changed(self) -> None:
+        self._look(self._typed.value)
+
+    @work(thread=True, exclusive=True, group="palette")
+    def _look(self, typed: str) -> None:
+        now = found(self._entries, typed, self._day(typed))
+        self.app.call_from_thread(self._take, typed, now)
+
+    def _day(self, typed: str) -> date | None:
+        """The date that is typed; None where it is none."""
+        from calendar_tui.season.typed_dates import typed_in_season
+
+        app = host(self)
+        if app.plan is None or not typed.strip():
+            return None
+        dates = {"today": app.today, "planned": None, "past": False, "order": app.date_order}
+        try:
+            return typed_in_season(typed, app.plan.season, **dates)  # type: ignore[arg-type]
+        except ValueError:  # words of something else
+            return None
+
+    def _take(self, typed: str, now: object) -> None:
+        if typed != self._typed.value:
+            return
+        self._found, self._found_for = now, typed  # type: ignore[assignment]
+        self._list.key = "0"
+        self._list.redraw()
+        if self._goes:
+            self._go()
+
+    # --- going
+
+    def on_input_submitted(self) -> None:
+        """Go there; where what was typed last is still being looked for, to the first that is found."""
+        self._goes = self._found_for != self._typed.value
+        if not self._goes:
+            self._go()
+
+    def _go(self) -> None:
+        self._goes = False
+        if self._list.key and self._found.rows:
+            self.dismiss(self._found.rows[int(self._list.key)])
+
+    def action_step(self, by: int) -> None:
+        self._list.action_step(by)
+
+    def action_page(self, by: int) -> None:
+        self._list.action_page(by)
