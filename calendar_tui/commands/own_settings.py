@@ -52,7 +52,7 @@ def preferences_of(args: argparse.Namespace, own: Own) -> Preferences:
     if settings.keys:
         fitting, own = keys_of(own)
         keys = fitting.keys
-    note = "" if not own.problems else str(own.problems[0])
+    note = "" if not own.problems else str(own.problems[0]._replace(file=own.file.name))
     if len(own.problems) > 1:
         note = f"{note} (calendar-tui settings shows {len(own.problems) - 1} more)"
     mouse = settings.mouse and not args.no_mouse

@@ -17,7 +17,7 @@ from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan, make_first_plan, make_plan
 from calendar_tui.screens.file_work import FileWork
-from calendar_tui.screens.kit.actions import EDITS, bindings
+from calendar_tui.screens.kit.actions import EDITS, bindings, shown_key
 from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
 from calendar_tui.screens.kit.past import Past
 from calendar_tui.screens.kit.preferences import AS_IT_COMES, Preferences
@@ -340,7 +340,9 @@ class CalendarApp(TellingApp):
         if proposal is not None:
             from calendar_tui.handing_on.words.plain_text import differing_text
 
-            self.notify(f"{differing_text(len(proposal.tasks))}: press p to see.")
+            self.notify(
+                f"{differing_text(len(proposal.tasks))}: press {shown_key(self.screen, 'season.p')} to see."
+            )
 
     # --- actions of every view
 

@@ -155,7 +155,7 @@ def test_what_is_set_for_the_screen_is_handed_to_it_and_flags_go_first(file: Pat
     preferences = own_settings.preferences_of(argparse.Namespace(no_mouse=True), own)
     assert (preferences.role, preferences.mouse, preferences.first_weekday) == ("crew", False, 6)
     assert [key.names for key in preferences.keys.values()] == ["f5"]
-    assert preferences.note.startswith(f"{file}:7: F5 would be ")
+    assert preferences.note.startswith("settings.toml:7: F5 would be ")
     assert own_settings.preferences_of(argparse.Namespace(no_mouse=False), own).mouse
 
 

@@ -158,3 +158,13 @@ def test_the_heading_counts_all_that_is_overdue_and_says_what_stands_below_it():
     assert overdue_text(week_of(TASKS, date(2026, 12, 7)), date(2026, 12, 7)) == "Overdue: 1"
     today = date(2026, 12, 9)
     assert overdue_text(week_of(TASKS, today), today) == "Overdue: 2, 1 from before Mon 7 Dec"
+
+
+@pytest.mark.parametrize("begins", range(7))
+def test_a_week_may_begin_with_any_weekday_and_holds_its_day(begins: int) -> None:
+    for n in range(14):
+        day = date(2026, 12, 7) + timedelta(days=n)
+        week = week_of([task("aaaa", day)], day, begins=begins)
+        days = [d for d, _ in week.days]
+        assert (days[0].weekday(), len(days), week.monday) == (begins, 7, days[0])
+        assert [d for d, tasks in week.days if tasks] == [day]

@@ -14,6 +14,7 @@ from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.kit.actions import BY_ID, EDITS, footer, in_group
 from calendar_tui.screens.kit.every_key import EVEN_TYPING, KEYS, SECTIONS
 from calendar_tui.screens.kit.glyphs import ASCII, UNICODE, Glyphs
+from calendar_tui.screens.kit.together import ANYWHERE, EVERYWHERE, TOGETHER
 
 # Bound by Textual itself: in fields that are typed in, and between them; in what scrolls.
 OF_FIELDS = {"enter", "tab", "escape", "up", "down", "pageup", "pagedown"}
@@ -138,3 +139,14 @@ def test_undo_is_bound_only_in_views_whose_footer_names_it() -> None:
 
 def test_the_program_itself_binds_its_own_groups() -> None:
     assert groups_of(CalendarApp) == ["help", "program", "anything"]
+
+
+def test_the_groups_of_every_view_stand_together_in_the_table() -> None:
+    rows = [set(row) for row in TOGETHER]
+    for cls in BOUND:
+        groups = set(groups_of(cls)) - set(EVERYWHERE)
+        if len(groups - set(ANYWHERE)) > 1:
+            assert any(groups <= row for row in rows), (
+                f"{cls.__name__}: {sorted(groups)} is no row of TOGETHER"
+            )
+    assert all(group in KEYS for row in (*TOGETHER, EVERYWHERE) for group in row)

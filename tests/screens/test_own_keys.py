@@ -7,21 +7,17 @@ from pathlib import Path
 import pytest
 from season_on_disk import TEXT, app_of
 from settling import settled
-from test_every_key import BOUND, groups_of
 
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.kit.actions import BY_ID, bindings
 from calendar_tui.screens.kit.every_key import KEYS, id_of
 from calendar_tui.screens.kit.own_keys import (
-    ANYWHERE,
-    EVERYWHERE,
-    TOGETHER,
+    name_of as set_as,
+)
+from calendar_tui.screens.kit.own_keys import (
     named,
     own_keys,
     typed_key,
-)
-from calendar_tui.screens.kit.own_keys import (
-    name_of as set_as,
 )
 from calendar_tui.screens.kit.preferences import Preferences
 from calendar_tui.screens.views import name_of
@@ -157,17 +153,6 @@ def test_every_key_of_the_table_that_is_bound_can_be_typed_as_it_is_shown() -> N
             assert named_so[0] in key.names.split(",") or key.shown in ("Up Down", "Left Right"), key
 
 
-def test_the_groups_of_every_view_stand_together_in_the_table() -> None:
-    rows = [set(row) for row in TOGETHER]
-    for cls in BOUND:
-        groups = set(groups_of(cls)) - set(EVERYWHERE)
-        if len(groups - set(ANYWHERE)) > 1:
-            assert any(groups <= row for row in rows), (
-                f"{cls.__name__}: {sorted(groups)} is no row of TOGETHER"
-            )
-    assert all(group in KEYS for row in (*TOGETHER, EVERYWHERE) for group in row)
-
-
 def test_a_name_stands_for_one_thing_in_its_group() -> None:
     for group, keys in KEYS.items():
         by_name = named(group)
@@ -179,3 +164,15 @@ def test_each_binding_has_the_id_under_which_its_key_is_set() -> None:
     for group, keys in KEYS.items():
         ids = [binding.id for binding in bindings(group)]  # type: ignore[union-attr]
         assert ids == [id_of(group, key) for key in keys if key.action]
+
+
+async def test_what_is_told_names_ones_own_key(season: Path) -> None:
+    later = '[[task]]\nid = "hoe9"\ndate = 2026-12-09\nwhat = "Hoe again"\n'
+    season.write_text(TEXT + later, encoding="utf-8")
+    app = app_with(season, {"tasks in a list": {"mark-all": "F6"}})
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("w")
+        await settled(app, pilot)
+        await pilot.press("f6")
+        assert app.messages == ("Marked what is due by today; F6 again marks the 1 later too.",)

@@ -18,8 +18,9 @@ RECENT_D = 60
 
 
 class Week(NamedTuple):
-    """overdue: open tasks before the first day, where today is among the days, and none where it is not; days: Monday
-    to Sunday with their tasks, or as many as were asked for; next_week: open tasks of the seven days after them.
+    """monday: its first day, a Monday but where a person has set another weekday; overdue: open tasks before the first
+    day, where today is among the days, and none where it is not; days: the seven with their tasks, or as many as were
+    asked for; next_week: open tasks of the seven days after them.
     """
 
     monday: date
@@ -37,9 +38,17 @@ def recent_outages(season: Season, today: date) -> list[Outage]:
     return [o for o in season.outages if 0 <= (today - o.last).days <= RECENT_D]
 
 
-def week_of(tasks: Iterable[Task], day: date, today: date | None = None) -> Week:
-    """The week, Monday to Sunday (ISO 8601), that holds `day`. today: None for the same day."""
-    return days_of(tasks, day - timedelta(days=day.weekday()), 7, today or day)
+def week_of(tasks: Iterable[Task], day: date, today: date | None = None, begins: int = 0) -> Week:
+    """The week that holds `day`. today: None for the same day. begins: its first weekday, counted from Monday as 0, with
+    which it begins by ISO 8601.
+    """
+    first = first_of_week(day, begins)
+    return days_of(tasks, first, 7, today or day)._replace(monday=first)
+
+
+def first_of_week(day: date, begins: int = 0) -> date:
+    """The first day of the week that holds a day. begins: its weekday, counted from Monday as 0."""
+    return day - timedelta(days=(day.weekday() - begins) % 7)
 
 
 def days_of(tasks: Iterable[Task], first: date, count: int, today: date | None = None) -> Week:

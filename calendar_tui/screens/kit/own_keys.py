@@ -7,23 +7,9 @@ from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from calendar_tui.screens.kit.every_key import EVEN_TYPING, KEYS, Key, id_of
+from calendar_tui.screens.kit.together import ANYWHERE, EVERYWHERE, TOGETHER
 from calendar_tui.season.readers import choices, shown
 
-# Groups that are bound together, in one view; what any view may bind, and what the program and lists do, is there with each.
-TOGETHER: tuple[tuple[str, ...], ...] = (
-    ("chart", "season", "past", "undo", "redo"),
-    ("tasks in a list", "week", "undo", "redo", "view"),
-    ("tasks in a list", "today", "undo", "redo", "view"),
-    ("varieties", "value", "undo", "redo", "view"),
-    ("history", "change", "undo", "redo", "view"),
-    ("answers", "moves", "view"),
-    ("notes", "tasks", "view"),
-    ("added", "over", "view"),
-    ("add form", "form", "view"),
-    ("problems", "quit", "view"),
-)
-ANYWHERE = ("undo", "redo", "view")
-EVERYWHERE = ("help", "program", "anything", "list")
 # Textual's names of keys that have another on a keyboard, by what people write, in small letters.
 _NAMED = {
     "esc": "escape",

@@ -13,7 +13,7 @@ from textual.widget import Widget
 from calendar_tui.planning.changes.doubts import ahead_doubts
 from calendar_tui.planning.changes.task_edits import reopen_change
 from calendar_tui.planning.changes.ticks import Tick, asks_of, recorded_day, stage_to_record, tick_change
-from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import ListRow
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.list_view import ListView
@@ -80,7 +80,7 @@ class TaskList(ListView[None]):
 
     def action_mark_all(self) -> None:
         """Mark all that are shown and due by today; where all those are, the later ones too; where all are, none."""
-        self._marked, text = all_marked(self._marked, self.shown_tasks, host(self).today, "M")
+        self._marked, text = all_marked(self._marked, self.shown_tasks, host(self).today, self._key("M"))
         if text:
             self.notify(text)
         self._list.redraw()
@@ -92,10 +92,14 @@ class TaskList(ListView[None]):
             return
         states = self._wanted
         there = [t for t in self.shown_tasks if t.place == at.place and states.get(t.id, t.state) == "open"]
-        self._marked, text = all_marked(self._marked, there, host(self).today, "a")
+        self._marked, text = all_marked(self._marked, there, host(self).today, self._key("a"))
         if text:
             self.notify(text)
         self._list.redraw()
+
+    def _key(self, name: str) -> str:
+        """How a key of these lists is written, by its name in the table."""
+        return shown_key(self, f"tasks in a list.{name}")
 
     @property
     def _marked_here(self) -> set[str]:
@@ -128,7 +132,7 @@ class TaskList(ListView[None]):
         try:
             self.app.push_screen(view(chosen), self._hand_down)
         except Refusal as refused:
-            self.notify(f"{refused} (Space).", severity="warning")
+            self.notify(f"{refused} ({self._key('space')}).", severity="warning")
 
     def _hand_down(self, change: Change | None) -> None:
         if change is None:

@@ -15,6 +15,7 @@ from calendar_tui.planning.tasks.week import (
     GROUPINGS,
     Week,
     all_tasks,
+    first_of_week,
     matching,
     recent_outages,
     week_of,
@@ -34,9 +35,9 @@ LEAST_DETAIL_LINES = 5
 WEEK = timedelta(days=7)
 
 
-def shown_week(tasks: Sequence[Task], day: date, today: date, ticked: Iterable[str]) -> Week:
-    """The week in an order that ticking does not change; overdue tasks ticked in this view stay."""
-    week = week_of(tasks, day, today)
+def shown_week(tasks: Sequence[Task], day: date, today: date, ticked: Iterable[str], begins: int = 0) -> Week:
+    """The week in an order that ticking does not change; overdue tasks ticked in this view stay. begins: as `week_of` has it."""
+    week = week_of(tasks, day, today, begins)
     here = set(ticked) if week.monday <= today < week.monday + WEEK else set()
     ticked_overdue = [t for t in tasks if t.id in here and t.date < week.monday and t.state != "open"]
     overdue = sorted((*week.overdue, *ticked_overdue), key=lambda t: (t.date, t.about, t.what, t.n))
@@ -45,7 +46,7 @@ def shown_week(tasks: Sequence[Task], day: date, today: date, ticked: Iterable[s
 
 
 class WeekView(TaskList):
-    """One week's tasks, Monday to Sunday, and before them what is overdue."""
+    """One week's tasks, and before them what is overdue."""
 
     HELP_FIRST = "week"
     BINDINGS: ClassVar[list[BindingType]] = bindings("week", "undo", "redo")
@@ -57,7 +58,7 @@ class WeekView(TaskList):
             placeholder="words of a task, cohort, place, role, then Enter; Esc shows all again", id="filter"
         )
         super().__init__(self._rows, FOOT, self._detail, self._filter)
-        self._day, self._list.key = day, task
+        self._day, self._list.key, self._at_task = day, task, bool(task)
         self._by = GROUPINGS[0]
         self._week = week_of((), date(1, 1, 1))
         self._looks: Sequence[str] = ()
@@ -68,8 +69,8 @@ class WeekView(TaskList):
 
     def on_mount(self) -> None:
         self._list.focus()
-        if not self._list.key and (role := host(self).preferences.role):
-            self._filter.value = role
+        if not self._at_task:
+            self._filter.value = host(self).preferences.role
         self._begin_looks()
 
     @property
@@ -106,12 +107,13 @@ class WeekView(TaskList):
 
     def _rows(self, width: int) -> Iterable[ListRow]:
         today = host(self).today
-        whole = shown_week(self._tasks(), self._day or today, today, self._touched)
+        at = self._day or today, today, self._touched, host(self).preferences.first_weekday
+        whole = shown_week(self._tasks(), *at)
         self._fit_details(whole, width)
         self._week = whole
         if self._filter.value.strip():
             fitting = matching(self._tasks(), self._filter.value)
-            self._week = shown_week(fitting, self._day or today, today, self._touched)
+            self._week = shown_week(fitting, *at)
         self._say_heading(today)
         rows = week_rows(self._week, self._shown(), width)
         return [*self._empty_rows(width), *rows]
@@ -133,7 +135,7 @@ class WeekView(TaskList):
 
     def _say_heading(self, today: date) -> None:
         monday = self._week.monday
-        ahead = (monday - today + timedelta(days=today.weekday())).days // 7
+        ahead = (monday - first_of_week(today, host(self).preferences.first_weekday)).days // 7
         where = {0: "this week", 1: "next week", -1: "last week"}.get(ahead, f"{ahead:+d} weeks")
         parts = [where] if self._by == "day" else [where, f"by {self._by}"]
         parts += [f"only: {self._filter.value.strip()}"] if self._filter.value.strip() else []
