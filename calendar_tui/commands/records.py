@@ -11,7 +11,7 @@ from calendar_tui.commands.command_input import date_order, emit, planned_season
 from calendar_tui.commands.field_words import days_of, fields_begin, typed_fields
 from calendar_tui.commands.record_words import find_name, known_names, named_records
 from calendar_tui.season.field_errors import FieldErrors
-from calendar_tui.season.field_names import STAY, near_field
+from calendar_tui.season.field_names import STAY, a_kind, near_field
 from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.kind_words import ALL, find_kind, has_names
 from calendar_tui.season.kinds import identity_keys
@@ -61,8 +61,8 @@ def rename(args: argparse.Namespace) -> int:
 
 
 def remove(args: argparse.Namespace) -> int:
-    """Words: KIND NAME."""
-    from calendar_tui.planning.changes.removal import remove_record
+    """Words: KIND NAME ..."""
+    from calendar_tui.planning.changes.removal import remove_records
     from calendar_tui.planning.changes.stay_change import remove_stay
 
     opened, held, kind, words = _opened(args)
@@ -70,12 +70,12 @@ def remove(args: argparse.Namespace) -> int:
     require_yes_or_dry_run_with_json(args)
     if kind == STAY:
         proposal = remove_stay(held, *_one_stay(idents))
-    elif rest or len(idents) > 1:
-        raise Refusal(
-            f"one {kind} at a time is taken out, and {' '.join(words)} are more words than its name"
-        )
+    elif rest:
+        if has_names(kind):
+            find_name(held, kind, rest[0])  # says which there are
+        raise Refusal(f"{' '.join(rest)} is more than the name of {a_kind(kind)}; give names alone")
     else:
-        proposal = remove_record(held, kind, idents[0])
+        proposal = remove_records(held, kind, idents)
     return confirm_and_save(args, opened, {None: proposal})
 
 

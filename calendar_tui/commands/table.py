@@ -272,8 +272,8 @@ COMMANDS: Mapping[str, Command] = {
         "records",
         "remove",
         "take a cohort, place, variety, stay, programme ... out with its tasks; refused where something stands on it",
-        "SEASON KIND NAME",
-        f"{_RECORDS}and its name, such as: cohort B4, or programme H3",
+        "SEASON KIND NAME ...",
+        f"{_RECORDS}and its name, or several names of a kind, such as: cohort B4, or programme H3",
         flags=SAVE,
     ),
     "cohort": Command(

@@ -196,6 +196,16 @@ _TEXTS: tuple[tuple[type, Callable[[Any], str]], ...] = (
 )
 
 
+def is_same(field: NamedField, one: Any, other: Any) -> bool:
+    """Whether two values of the file come to the same: 16 and 16.0, "14:10" and "14h10"; None for none."""
+    if one is None or other is None:
+        return one is other
+    try:
+        return bool(field.read(one) == field.read(other))
+    except Unreadable:
+        return False
+
+
 def allowed_words(field: NamedField, season: Season) -> tuple[str, ...]:
     """The words that complete a value of the field: those it takes, or the names in the season; () for any other."""
     if field.unit == "variety id":

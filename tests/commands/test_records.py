@@ -74,6 +74,7 @@ UNDONE = [
     "rename place H3 Dam",
     "rename variety amber gold",
     "remove cohort A3",
+    "remove cohort T1 T2 B3",
     "remove crew",
 ]
 
@@ -221,7 +222,8 @@ def test_the_next_free_name_is_given_where_none_is_typed(farm):
         ("rename cohort B3 A1", "there is a cohort A1 already"),
         ("rename programme H3 H4", '"programme" is nothing that a season holds'),
         ("remove cohort", "name a cohort"),
-        ("remove cohort B3 B2", "one cohort at a time is taken out"),
+        ("remove cohort B3 B9", '"B9" is not a cohort of this season'),
+        ("remove programme H3 soon", "name a programme by its place and first night"),
         ("remove place H3", "cohorts A3, B1 stand in H3, so it stays"),
         ("remove programme H3", "name a programme by its place and first night: there is none yet"),
         ("remove site", "no season is without its site"),

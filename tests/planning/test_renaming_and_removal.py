@@ -9,7 +9,7 @@ import pytest
 
 from calendar_tui.planning.changes.copying import Copies
 from calendar_tui.planning.changes.record_change import add_record, copy_record, set_fields
-from calendar_tui.planning.changes.removal import remove_record
+from calendar_tui.planning.changes.removal import remove_record, remove_records
 from calendar_tui.planning.changes.renaming import rename_record
 from calendar_tui.season.field_errors import FieldErrors
 from calendar_tui.season.kinds import LISTED
@@ -115,11 +115,19 @@ def test_a_cohort_goes_with_its_tasks_and_its_neighbours_keep_theirs_in_step(nam
     assert not any(task.about == (name,) for task in after.held.plan.season.tasks)
 
 
+def test_several_cohorts_are_taken_out_in_one_change_with_the_work_they_share():
+    proposal = remove_records(kept().held, "cohort", [("T1",), ("T2",)])
+    after = kept().saved(proposal)
+    assert proposal.change.what == "cohorts T1 T2 taken out"
+    assert after.in_step
+    assert not any({"T1", "T2"} & {*task.about} for task in after.held.plan.season.tasks)
+
+
 def test_that_records_and_work_done_go_with_a_cohort_is_told():
     notes = remove_record(kept().held, "cohort", ("B3",)).notes
     assert notes[:2] == (
-        "with it goes what was recorded of it: sticking, rooted; the history keeps it, and undo brings it back",
-        "with it goes 1 task that is done or skipped",
+        "with B3 goes what was recorded of it: sticking, rooted; the history keeps it, and undo brings it back",
+        "with B3 goes 1 task that is done or skipped",
     )
 
 
@@ -161,7 +169,7 @@ def test_outages_and_programmes_go_with_their_place_and_are_named():
     typed = {"place": "H4", "from": "20 dec", "to": "30 dec", "lit day": "17"}
     lit = empty.saved(add_record(empty.held, "programme", "", typed))
     proposal = remove_record(lit.held, "place", ("H4",))
-    assert proposal.notes == ("with it goes programme H4 20 Dec",)
+    assert proposal.notes == ("with H4 goes programme H4 20 Dec",)
     assert lit.saved(proposal).text == TEXT
 
 

@@ -63,7 +63,9 @@ def change_cohorts(plan: Plan, cohorts: Sequence[Cohort], key: str, typed: str) 
 def _refused_text(cohort: Cohort, key: str) -> str:
     """Why a cohort cannot have this key changed, or ""."""
     if key in ("place", "part") and cohort.written_stays:
-        return f"{cohort.id} has stays, which say where it stands; change these in the season file"
+        return (
+            f"{cohort.id} has stays, which say where it stands; change one of them: set stay {cohort.id} ..."
+        )
     return ""
 
 

@@ -14,9 +14,8 @@ from calendar_tui.season.fitted_sets import loses_sets
 from calendar_tui.season.kinds import identity_keys
 from calendar_tui.season.marks import GUESS_MARK
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.sameness import same
 from calendar_tui.season.stages import FIRST
-from calendar_tui.season.typed_values import NotRight, plain_value, typed_text
+from calendar_tui.season.typed_values import NotRight, is_same, plain_value, typed_text
 from calendar_tui.season.variety_types import variety_types
 
 Path = tuple[str, ...]
@@ -106,7 +105,7 @@ def edits_of(kind: str, ident: Ident, record: Record, fields: Mapping[Path, Type
     """The edits that give a record these fields; those that rename it come last. Raises FieldErrors."""
     errors, edits = list[FieldError](), list[Edit]()
     for path, typed in fields.items():
-        if same(value_at(record, path), typed.value):
+        if is_same(typed.field, value_at(record, path), typed.value):
             continue
         try:
             edits += (_SPECIAL.get((kind, path[0])) or _plain)(kind, ident, record, typed, fields)

@@ -131,7 +131,7 @@ def _refuse(plan: Plan, season: Season, outage: Outage) -> None:
     if saved := next((o for o in season.outages if o.place in same and _meet(o, outage)), None):
         raise Refusal(
             f"{saved.place} already has an outage from {full_day_text(saved.first)} to {full_day_text(saved.last)}, which these nights overlap or "
-            f"touch; change its from and to in the season file, or undo it and record all its nights at once"
+            f"touch; change its nights: set outage {saved.place} to DATE, or undo it and record all its nights at once"
         )
 
 

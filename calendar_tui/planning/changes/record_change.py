@@ -42,7 +42,7 @@ from calendar_tui.season.kinds import BY_ID, identity, identity_keys
 from calendar_tui.season.naming import next_names
 from calendar_tui.season.readers import Unreadable, name_id
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.sameness import same
+from calendar_tui.season.typed_values import is_same
 from calendar_tui.season.variety_types import DEFAULT, variety_types
 from calendar_tui.season.wording import alike_text
 
@@ -146,7 +146,7 @@ def _change(held: HeldSeason, kind: str, ident: Ident, typed: Mapping[str, str],
     texts = [
         f"{f.field.words} {value_text(f, was)} -> {value_text(f, f.value)}"
         for path, f in fields.items()
-        if not same(was := value_at(record, path), f.value)
+        if not is_same(f.field, was := value_at(record, path), f.value)
     ]
     if kind == "variety":
         edits += figure_edits(ident, record, edits, held.plan.season.varieties[str(ident[0])], mark)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import replace
 
-from calendar_tui.planning.changes.held_season import HeldSeason, Ident, Record
+from calendar_tui.planning.changes.held_season import HeldSeason, Ident
 from calendar_tui.planning.changes.proposal import Proposal, TaskMove
 from calendar_tui.planning.changes.record_notes import label
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
@@ -21,22 +22,29 @@ from calendar_tui.season.wording import some_text, stage_text
 
 def remove_record(held: HeldSeason, kind: str, ident: Ident) -> Proposal:
     """The proposal that takes a record out; () is the identity of a table that stands once. Raises Refusal."""
-    record = held.record(kind, ident)
-    if not record:
+    return remove_records(held, kind, [ident])
+
+
+def remove_records(held: HeldSeason, kind: str, idents: Sequence[Ident]) -> Proposal:
+    """The proposal that takes records of a kind out in one change. Raises Refusal."""
+    for ident in idents:
+        _refuse(held, kind, ident)
+    edits = [edit for ident in idents for edit in _edits(held, kind, ident)]
+    season = checked_season(held, edits, {}, {})
+    names = " ".join(label(kind, ident).removeprefix(kind).strip() for ident in idents)
+    what = f"{kind}{'s' if len(idents) > 1 else ''} {names}".strip()
+    proposal = proposed(held, season, f"{what} taken out", edits, kind, idents)
+    proposal = _with_own_tasks(held, proposal, kind, idents)
+    notes = [note for ident in idents for note in _notes(held, kind, ident)]
+    return replace(proposal, notes=(*notes, *proposal.notes))
+
+
+def _refuse(held: HeldSeason, kind: str, ident: Ident) -> None:
+    if not held.record(kind, ident):
         raise Refusal(f"the season has no {label(kind, ident)} to take out")
     if BY_NAME[kind].needed:
         raise Refusal(f"no season is without its {kind}; change its fields instead")
     _refuse_stood_on(held, kind, ident)
-    edits = [*_edits(held, kind, ident)]
-    season = checked_season(held, edits, {}, {})
-    proposal = proposed(held, season, f"{_named(kind, ident)} taken out", edits, kind, [ident])
-    proposal = _with_own_tasks(held, proposal, kind, ident)
-    return replace(proposal, notes=(*_notes(held, kind, ident, record), *proposal.notes))
-
-
-def _named(kind: str, ident: Ident) -> str:
-    name = label(kind, ident)
-    return name if name.startswith(kind) else f"{kind} {name}"
 
 
 def _edits(held: HeldSeason, kind: str, ident: Ident) -> Iterator[Edit]:
@@ -78,13 +86,13 @@ def _along(held: HeldSeason, kind: str, ident: Ident) -> list[tuple[str, Ident]]
     return _refs(held, kind, ident, GOES)
 
 
-def _with_own_tasks(held: HeldSeason, proposal: Proposal, kind: str, ident: Ident) -> Proposal:
-    """The proposal without the tasks that were for this record alone: done ones too, and those added by hand."""
+def _with_own_tasks(held: HeldSeason, proposal: Proposal, kind: str, idents: Sequence[Ident]) -> Proposal:
+    """The proposal without the tasks that were for these records alone: done ones too, and those added by hand."""
     if kind not in _OWNS:
         return proposal
     gone = {move.task.id for move in proposal.tasks if move.new is None}
-    owns = _OWNS[kind]
-    rest = [t for t in proposal.plan.season.tasks if t.id not in gone and owns(t, str(ident[0]))]
+    owns, names = _OWNS[kind], {str(ident[0]) for ident in idents}
+    rest = [t for t in proposal.plan.season.tasks if t.id not in gone and owns(t, names)]
     moves = [TaskMove(task, None) for task in rest]
     edits = (*proposal.change.edits, *(Edit("remove", "task", (task.id,)) for task in rest))
     season = proposal.plan.season
@@ -93,29 +101,25 @@ def _with_own_tasks(held: HeldSeason, proposal: Proposal, kind: str, ident: Iden
     return replace(proposal, change=replace(proposal.change, edits=edits), plan=plan, tasks=tuple(tasks))
 
 
-_OWNS: Mapping[str, Callable[[Task, str], bool]] = {
-    "cohort": lambda task, name: task.about == (name,),
-    "place": lambda task, name: task.place.split(" ")[0] == name and not task.about,
+_OWNS: Mapping[str, Callable[[Task, AbstractSet[str]], bool]] = {
+    "cohort": lambda task, names: bool(task.about) and names >= set(task.about),
+    "place": lambda task, names: task.place.split(" ")[0] in names and not task.about,
 }
 
 
 # --- in words
 
 
-def _notes(held: HeldSeason, kind: str, ident: Ident, record: Record) -> Iterator[str]:
-    if kind == "cohort" and record.get("recorded"):
-        stages = ", ".join(map(stage_text, record["recorded"]))
-        yield f"with it goes what was recorded of it: {stages}; the history keeps it, and undo brings it back"
-    done = [
-        t
-        for t in held.plan.season.tasks
-        if kind in _OWNS and _OWNS[kind](t, str(ident[0])) and t.state != "open"
-    ]
-    if done:
-        yield f"with it {'goes 1 task that is' if len(done) == 1 else f'go {len(done)} tasks that are'} done or skipped"
+def _notes(held: HeldSeason, kind: str, ident: Ident) -> Iterator[str]:
+    whose = f"with {label(kind, ident)}"
+    recorded = held.record(kind, ident).get("recorded", {}) if kind == "cohort" else {}
+    if recorded:
+        stages = ", ".join(map(stage_text, recorded))
+        yield f"{whose} goes what was recorded of it: {stages}; the history keeps it, and undo brings it back"
+    owns = _OWNS.get(kind)
+    settled = [t for t in held.plan.season.tasks if owns and owns(t, {str(ident[0])}) and t.state != "open"]
+    if settled:
+        yield f"{whose} {'goes 1 task that is' if len(settled) == 1 else f'go {len(settled)} tasks that are'} done or skipped"
     if along := _along(held, kind, ident):
-        names = [
-            label(of, name) if of == "programme" else f"{of} {label(of, name).removeprefix(of).strip()}"
-            for of, name in along
-        ]
-        yield f"with it {'goes' if len(names) == 1 else 'go'} {some_text(names)}"
+        names = [f"{of} {label(of, name).removeprefix(of).strip()}" for of, name in along]
+        yield f"{whose} {'goes' if len(names) == 1 else 'go'} {some_text(names)}"

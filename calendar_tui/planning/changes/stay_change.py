@@ -22,9 +22,8 @@ from calendar_tui.season.fields import INSTEAD
 from calendar_tui.season.readers import choices
 from calendar_tui.season.records import Cohort, light_name
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.sameness import same
 from calendar_tui.season.stay_reading import stay_rows
-from calendar_tui.season.typed_values import typed_text
+from calendar_tui.season.typed_values import is_same, typed_text
 
 _PLACE, _FROM = ("place",), ("from",)
 _TRANSPLANT = "transplant"
@@ -61,7 +60,7 @@ def set_stay(held: HeldSeason, cohort: str, number: int, typed: Mapping[str, str
     texts = [
         f"{f.field.words} {typed_text(f.field, before[p]) or 'none'} -> {typed_text(f.field, f.value) or 'none'}"
         for p, f in fields.items()
-        if not same(before[p], f.value)
+        if not is_same(f.field, before[p], f.value)
     ]
     what = (
         f"{cohort} stay {number} {', '.join(texts)}" if texts else f"{cohort} stay {number}: nothing changed"
