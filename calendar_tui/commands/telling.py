@@ -19,6 +19,7 @@ from calendar_tui.commands.command_input import (
     refuse_extra_words,
     refuse_two_forms,
 )
+from calendar_tui.season.cells import filled
 from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.refusal import Refusal
 
@@ -135,7 +136,7 @@ def _tell_gaps(plan: Plan, names: list[str]) -> None:
     if shown:
         emit(["Planting gaps and harvest gaps"])
     for gap in shown:
-        emit(wrapped(gap.text, " " * 10, first=f"  {gap.variety:<7} "))
+        emit(wrapped(gap.text, " " * 10, first=f"  {filled(gap.variety, 7)} "))
 
 
 def _tell_remarks(plan: Plan) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from calendar_tui.handing_on.words.plain_text import count_text, cut_text, wrapped
+from calendar_tui.handing_on.words.plain_text import count_text, wrapped
 from calendar_tui.planning.changes.chore_change import (
     KEYS,
     ChoreField,
@@ -13,6 +13,7 @@ from calendar_tui.planning.changes.chore_change import (
     shown_text,
     typed_text,
 )
+from calendar_tui.season.cells import cell_len, cut_text, filled
 from calendar_tui.season.field_names import field_words
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.records import Chore, Season
@@ -118,12 +119,12 @@ def chore_columns(
         for c in chores
     }
     widest = _WIDE if width >= _WIDE_FROM else _NARROW
-    columns = [min(most, max(len(row[n]) for row in cells.values())) for n, most in enumerate(widest)]
+    columns = [min(most, max(cell_len(row[n]) for row in cells.values())) for n, most in enumerate(widest)]
     room = width - sum(columns) - len(columns) - 1
     lines = {}
     for chore in chores:
         parts = [
-            f"{cut_text(cell, size, cut):<{size}}"
+            filled(cut_text(cell, size, cut), size)
             for cell, size in zip(cells[chore.id], columns, strict=True)
         ]
         lines[chore.id] = " ".join(parts) + (
@@ -174,9 +175,9 @@ def field_lines(fields: Sequence[ChoreField], width: int = 76, cut: str = "...")
     whose = max(len(_whose(f)) for f in fields)
     room = width - keys - units - whose - 3
     values = [cut_text(shown_text(f.unit, f.value) or "-", room, cut) for f in fields]
-    longest = max(map(len, values))
+    longest = max(map(cell_len, values))
     return [
-        f"{_name(f):<{keys}} {value:<{longest}} {f.unit:<{units}} {_whose(f)}"
+        f"{_name(f):<{keys}} {filled(value, longest)} {f.unit:<{units}} {_whose(f)}"
         for f, value in zip(fields, values, strict=True)
     ]
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, wrapped
 from calendar_tui.planning.changes.cohort_change import value_words
+from calendar_tui.season.cells import cell_len, filled
 from calendar_tui.season.choosing import planted_on
 from calendar_tui.season.records import Cohort
 from calendar_tui.season.wording import full_day_text
@@ -13,7 +14,7 @@ from calendar_tui.season.wording import full_day_text
 
 def cohorts_lines(cohorts: Sequence[Cohort], width: int = WIDTH) -> Iterator[str]:
     """Each cohort with its variety, start, plants, spacing, places in turn and planting date."""
-    names = max((len(cohort.id) for cohort in cohorts), default=0)
+    names = max((cell_len(cohort.id) for cohort in cohorts), default=0)
     for cohort in cohorts:
         plants = "plants not set" if cohort.plants is None else count_text(cohort.plants, "plant")
         spacing = "" if cohort.spacing_m is None else f" at {value_words(cohort.spacing_m)} m"
@@ -21,4 +22,4 @@ def cohorts_lines(cohorts: Sequence[Cohort], width: int = WIDTH) -> Iterator[str
         when = "" if planted is None else f", planted {full_day_text(planted)}"
         note = f"; {cohort.note}" if cohort.note else ""
         text = f"{cohort.variety}, from {cohort.start}, {plants}{spacing}, {', then '.join(cohort.lights)}{when}{note}"
-        yield from wrapped(text, " " * (names + 2), width, f"{cohort.id:<{names}}  ")
+        yield from wrapped(text, " " * (names + 2), width, f"{filled(cohort.id, names)}  ")

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from calendar_tui.handing_on.tables.merge_rows import SIDES
-from calendar_tui.handing_on.words.plain_text import count_text, cut_text
+from calendar_tui.handing_on.words.plain_text import count_text
+from calendar_tui.season.cells import cut_text
 from calendar_tui.season.edits import TOP, Data
 from calendar_tui.season.merging import Conflict
 from calendar_tui.storage.problems import FileProblem

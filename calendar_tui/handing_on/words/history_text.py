@@ -8,7 +8,8 @@ from datetime import date, datetime, timedelta, tzinfo
 from typing import Any, NamedTuple
 
 from calendar_tui.handing_on.tables.history_rows import HistoryRow, edits_of
-from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, cut_text, wrapped
+from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, wrapped
+from calendar_tui.season.cells import cell_len, cut_text
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.field_names import path_words
 from calendar_tui.season.wording import cohorts_text, full_day_text, year_day_text
@@ -132,7 +133,7 @@ def entry_lines(
 
 
 def _with_about(lines: list[str], about: str, width: int, cut: str) -> list[str]:
-    room = width - len(lines[-1]) - 2
+    room = width - cell_len(lines[-1]) - 2
     if not about or room < _LEAST_ABOUT:
         return lines
     return [*lines[:-1], f"{lines[-1]}  {cut_text(about, room, cut)}"]

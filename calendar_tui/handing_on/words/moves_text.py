@@ -10,7 +10,6 @@ from datetime import date
 from calendar_tui.handing_on.words.plain_text import (
     WIDTH,
     count_text,
-    cut_text,
     evidence_lines,
     hanging,
     range_text,
@@ -26,6 +25,7 @@ from calendar_tui.handing_on.words.task_moves_text import (
 )
 from calendar_tui.planning.changes.proposal import Proposal, StageMove
 from calendar_tui.planning.laying_out.stages import Range, StageDate
+from calendar_tui.season.cells import cell_len, cut_text, filled
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.wording import (
     alike_text,
@@ -58,7 +58,7 @@ class _Part:
 
     def lines(self, width: int) -> list[str]:
         text = self.text if self.stage else cut_text(self.text, _WARNING_CHARACTERS)
-        return wrapped(text, " " * len(self.first), width, self.first)
+        return wrapped(text, " " * cell_len(self.first), width, self.first)
 
 
 def answers_text(proposals: Mapping[str | None, Proposal], everything: bool = False) -> Iterator[str]:
@@ -137,7 +137,7 @@ def is_group(proposal: Proposal) -> bool:
 
 def _each_stage(proposal: Proposal) -> Iterator[str]:
     for move in proposal.stages:
-        yield f"  {move.cohort:<6} {stage_text(move.stage):<11} {stage_move_text(move)}"
+        yield f"  {filled(move.cohort, 6)} {stage_text(move.stage):<11} {stage_move_text(move)}"
     if not proposal.stages:
         yield NO_DATE_MOVES
     old, new = proposal.growth_d

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from calendar_tui.season.cells import cell_len, cut_cells, is_single
 from calendar_tui.season.wording import (
     day_text,
     days_text,
@@ -26,12 +27,12 @@ _NO_BREAK = "\N{NO-BREAK SPACE}"
 
 def wrapped(text: str, indent: str, width: int = WIDTH, first: str = "") -> list[str]:
     """Text in lines; `first` stands before the first line in place of the indent."""
-    return _lines(text, width, indent, first or indent) or [first]
+    return broken(text, width, indent, first or indent) or [first]
 
 
 def hanging(text: str, width: int = WIDTH, indent: str = "  ") -> list[str]:
     """Text in lines, those below the first indented."""
-    return _lines(text, width, indent)
+    return broken(text, width, indent)
 
 
 def unbroken(text: str) -> str:
@@ -39,9 +40,12 @@ def unbroken(text: str) -> str:
     return text.replace(" ", _NO_BREAK)
 
 
-def _lines(text: str, width: int, indent: str, first: str = "") -> list[str]:
-    """As textwrap makes them, at a fraction of its work, where no word is longer than a line."""
-    if _BLANK.search(text):
+def broken(text: str, width: int, indent: str, first: str = "") -> list[str]:
+    """Text in lines, the first led by `first`: as textwrap makes them, at a fraction of its work where no word is longer."""
+    spaced = _BLANK.sub(" ", text)
+    if not is_single(f"{first}{indent}{spaced}"):
+        return _lines_of_cells(spaced, width, indent, first)
+    if spaced != text:
         return _broken_lines(text, width, indent, first)
     lines, begin, rest = [], first, text
     while len(begin) + len(rest) > width:
@@ -57,16 +61,25 @@ def _lines(text: str, width: int, indent: str, first: str = "") -> list[str]:
     return [line.replace(_NO_BREAK, " ") for line in lines]
 
 
+def _lines_of_cells(text: str, width: int, indent: str, first: str) -> list[str]:
+    """The same of letters that take other than one cell each; a word longer than a line is broken at its end."""
+    lines, begin, rest = [], first, text
+    while cell_len(begin + rest) > width:
+        fits = max(len(cut_cells(rest, width - cell_len(begin))), 1)
+        end = rest.rfind(" ", 1, fits + 1)
+        end = fits if end < 0 or not rest[:end].strip(" ") else end
+        lines.append(begin + rest[:end].rstrip(" "))
+        begin, rest = indent, rest[end:].lstrip(" ")
+    if rest := rest.rstrip(" "):
+        lines.append(begin + rest)
+    return [line.replace(_NO_BREAK, " ") for line in lines]
+
+
 def _broken_lines(text: str, width: int, indent: str, first: str) -> list[str]:
     import textwrap
 
     lines = textwrap.wrap(text, width, initial_indent=first, subsequent_indent=indent, break_on_hyphens=False)
     return [line.replace(_NO_BREAK, " ") for line in lines]
-
-
-def cut_text(text: str, room: int, cut: str = "...") -> str:
-    """The text in `room` letters at the most; what is cut ends in the mark for that."""
-    return text if len(text) <= room else text[: max(room - len(cut), 0)] + cut
 
 
 def count_text(count: int, one: str, several: str = "") -> str:

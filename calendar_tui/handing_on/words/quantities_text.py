@@ -9,6 +9,7 @@ from calendar_tui.handing_on.tables.quantity_rows import quantity_rows
 from calendar_tui.handing_on.words.plain_text import WIDTH, cohort_head, count_text, unbroken, wrapped
 from calendar_tui.planning.needs.quantities import CohortAmounts, Guess, lamp_load_text
 from calendar_tui.planning.needs.sums import Quantities, Sum
+from calendar_tui.season.cells import cell_len, filled
 from calendar_tui.season.field_names import field_words
 from calendar_tui.season.wording import number_text
 
@@ -70,8 +71,8 @@ def cohort_text(of: CohortAmounts, width: int = WIDTH) -> Iterator[str]:
 
 
 def _line(label: str, figure: str, how: str, width: int) -> list[str]:
-    head = f"  {label:<{_LABEL_WIDTH}} {figure:>{_FIGURE_WIDTH}}  "
-    return wrapped(how, " " * len(head), width, head)
+    head = f"  {filled(label, _LABEL_WIDTH)} {figure:>{_FIGURE_WIDTH}}  "
+    return wrapped(how, " " * cell_len(head), width, head)
 
 
 def _sum_line(total: Sum, width: int) -> list[str]:

@@ -10,6 +10,7 @@ from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, range_te
 from calendar_tui.planning.capacity.hours import hours_text
 from calendar_tui.planning.staggering.problem import HARD
 from calendar_tui.planning.staggering.scheme import Measures, Scheme, Sown
+from calendar_tui.season.cells import cut_cells, filled, filled_before
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.wording import day_text, days_text, number_text, stage_text
 
@@ -58,7 +59,7 @@ def scheme_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
 
 def _cells(cells: Sequence[str]) -> str:
     return "".join(
-        f"{cell:<{w}}" if n < 2 else f"{cell:>{w}}"
+        filled(cell, w) if n < 2 else filled_before(cell, w)
         for n, (cell, w) in enumerate(zip(cells, _WIDTHS, strict=True))
     )
 
@@ -204,7 +205,7 @@ def compared(schemes: Mapping[str, Scheme | str], width: int = WIDTH) -> Iterato
     names = list(laid)
     for first in range(0, len(names), at_once):
         group = names[first : first + at_once]
-        yield f"{'':<19}" + "".join(f"{name[: each - 2]:<{each}}" for name in group).rstrip()
+        yield f"{'':<19}" + "".join(filled(cut_cells(name, each - 2), each) for name in group).rstrip()
         for key in laid[group[0]]:
             yield f"{key:<19}" + "".join(f"{laid[name][key][: each - 1]:<{each}}" for name in group).rstrip()
         yield ""

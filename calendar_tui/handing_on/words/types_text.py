@@ -15,6 +15,7 @@ from calendar_tui.planning.changes.type_comparison import (
 from calendar_tui.planning.changes.variety_type import ALONE
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.plan import Plan
+from calendar_tui.season.cells import filled
 from calendar_tui.season.records import Cohort, Variety
 from calendar_tui.season.variety_types import DEFAULT, VarietyType, from_type, type_of, variety_types
 from calendar_tui.season.wording import day_text, full_day_text, stage_text
@@ -140,7 +141,7 @@ def _rows(rows: Iterable[TypeDates], columns: Sequence[_Column]) -> Iterator[str
     for dates in rows:
         name = dates.kind.id if dates.kind else _AS_IT_IS
         cells = " ".join(f"{c.text(dates.stage(c.stage)):<{c.width}}" for c in columns)
-        yield f"  {name:<17} {cells}".rstrip()
+        yield f"  {filled(name, 17)} {cells}".rstrip()
 
 
 def _day(at: StageDate | None) -> str:

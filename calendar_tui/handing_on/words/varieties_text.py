@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from calendar_tui.handing_on.words.plain_text import wrapped
 from calendar_tui.planning.changes.variety_change import Figure, value_text
+from calendar_tui.season.cells import cell_len, filled
 from calendar_tui.season.field_names import field_words
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.records import Season, Variety
@@ -40,9 +41,9 @@ def figure_columns(figures: Sequence[Figure]) -> list[str]:
     """A line a figure: its name, value with unit, set or default, and mark, one under the other."""
     names = [key_words(f.key) for f in figures]
     values = [f"{_short_text(f) or '-'} {_unit(f)}".rstrip() for f in figures]
-    wide, long = max(map(len, names), default=0), max(map(len, values), default=0)
+    wide, long = max(map(cell_len, names), default=0), max(map(cell_len, values), default=0)
     return [
-        f"{words:<{wide}} {value:<{long}} {whose(f):<{_OWN_WIDTH}} {mark_text(f)}"
+        f"{filled(words, wide)} {filled(value, long)} {whose(f):<{_OWN_WIDTH}} {mark_text(f)}"
         for words, value, f in zip(names, values, figures, strict=True)
     ]
 

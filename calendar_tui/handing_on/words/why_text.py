@@ -17,6 +17,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.chain import WhyDay, chain, days_behind
 from calendar_tui.planning.why.heat import LAST_HEAT, HeatRun, heat_behind
 from calendar_tui.planning.why.widths import width_of
+from calendar_tui.season.cells import cell_len, filled
 from calendar_tui.season.stages import BY_NAME, STAGES
 from calendar_tui.season.variety_types import from_type
 from calendar_tui.season.wording import (
@@ -123,7 +124,7 @@ def _heat_text(run: HeatRun, width: int) -> Iterator[str]:
     yield from wrapped(sentence, "  ", width)
     yield f"  date        place   low C  high C  adds {run.unit}  sum {run.unit}"
     for day in run.days:
-        yield f"  {weekday_text(day.day):>10}  {day.place:<6}  {day.low_c:5.1f}  {day.high_c:6.1f}  {day.adds:8.1f}  {day.total:7.1f}"
+        yield f"  {weekday_text(day.day):>10}  {filled(day.place, 6)}  {day.low_c:5.1f}  {day.high_c:6.1f}  {day.adds:8.1f}  {day.total:7.1f}"
 
 
 def _count_text(timeline: Timeline, days: tuple[WhyDay, ...], width: int) -> Iterator[str]:
@@ -138,9 +139,9 @@ def _count_text(timeline: Timeline, days: tuple[WhyDay, ...], width: int) -> Ite
     )
     limits = variety.critical_day.likely, variety.full_response_day.likely
     felt = [hours_against(day.felt_h, *limits) for day in days]
-    wide, long = max(6, *(len(day.place) for day in days)), max(8, *map(len, felt))
+    wide, long = max(6, *(cell_len(day.place) for day in days)), max(8, *map(len, felt))
     lamps = ["covers drawn" if day.covered else ", ".join(day.lit_for) or "-" for day in days]
-    lit = max(13, *map(len, lamps))
+    lit = max(13, *map(cell_len, lamps))
     yield f"  date        {'place':<{wide}}  natural  {'lamps lit for':<{lit}}  {'felt day':<{long}}  adds  count"
     before = days[0].day
     for day, lit_for, felt_h in zip(days, lamps, felt, strict=True):
@@ -148,6 +149,6 @@ def _count_text(timeline: Timeline, days: tuple[WhyDay, ...], width: int) -> Ite
             yield f"  ... {days_text((day.day - before).days - 1)} not shown: that run was lost, and the count began again"
         before = day.day
         yield (
-            f"  {weekday_text(day.day):>10}  {day.place:<{wide}}  {hours_text(day.natural_h):<7}  {lit_for:<{lit}}  {felt_h:<{long}}"
+            f"  {weekday_text(day.day):>10}  {filled(day.place, wide)}  {hours_text(day.natural_h):<7}  {filled(lit_for, lit)}  {felt_h:<{long}}"
             f"  {day.adds:4.2f}  {day.count:5.2f}"
         )

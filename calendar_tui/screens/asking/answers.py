@@ -38,6 +38,7 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
+from calendar_tui.season.cells import cell_len
 from calendar_tui.season.finders import find_cohort, find_light
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import STAGES
@@ -179,7 +180,7 @@ def compared_rows(choices: Sequence[Answer], edited: str, chosen: str, width: in
     edited: the cohort whose every stage is shown, and its days of growth; "" where several move alike.
     """
     moved = {key: _label(*key, edited) for key in _moved_stages(choices, edited)}
-    label_width = max(LABEL_WIDTH, *(len(label) + 1 for label in moved.values()), 0)
+    label_width = max(LABEL_WIDTH, *(cell_len(label) + 1 for label in moved.values()), 0)
     wide = (width - label_width) // len(choices) >= LEAST_COLUMN
     left = label_width if wide else label_width + WAS_WIDTH
     column = (width - left) // len(choices)
@@ -339,5 +340,5 @@ def task_parts(move: TaskMove, width: int) -> tuple[str, str, tuple[str, Style]]
     return (
         fitted(dates, LEAST_COLUMN),
         f"{whose}  ",
-        (fitted(what, width - LEAST_COLUMN - len(whose) - 2), PLAIN),
+        (fitted(what, width - LEAST_COLUMN - cell_len(whose) - 2), PLAIN),
     )

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import ClassVar
 
-from rich.cells import cell_len
 from rich.segment import Segment
 from rich.style import Style
 from textual import events
@@ -37,6 +36,7 @@ from calendar_tui.screens.kit.drawing import (
     fitted,
     row,
 )
+from calendar_tui.season.cells import cell_len
 from calendar_tui.season.readers import plain
 
 # Columns: of a name at most, of a value at least and at most.

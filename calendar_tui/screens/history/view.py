@@ -38,6 +38,7 @@ from calendar_tui.screens.kit.drawing import (
 from calendar_tui.screens.kit.host import Host, host
 from calendar_tui.screens.kit.list_view import ListView
 from calendar_tui.screens.kit.page import Page
+from calendar_tui.season.cells import cell_len
 from calendar_tui.season.readers import plain
 from calendar_tui.season.wording import full_day_text
 from calendar_tui.storage.history.undo import History, read_history, stamp, steps_to
@@ -58,7 +59,7 @@ def harmless(text: str) -> str:
 
 def history_rows(rows: Sequence[HistoryRow], zone: tzinfo, width: int) -> Iterator[ListRow]:
     """The changes under their days at the site, newest first, so that the newest is there as the view opens."""
-    who = min(max((len(r.entry.who) for r in rows), default=0), LONGEST_WHO)
+    who = min(max((cell_len(r.entry.who) for r in rows), default=0), LONGEST_WHO)
     states = STATE_WIDTH if any(r.state != "stands" for r in rows) else 0
     for day, of_day in groupby(reversed(rows), key=lambda r: r.entry.when.astimezone(zone).date()):
         yield row((full_day_text(day), HEADING))
@@ -72,7 +73,7 @@ def change_row(change: HistoryRow, zone: tzinfo, width: int, who: int, states: i
     parts = [f"{change.entry.n:>{NUMBER_WIDTH}}", f"{change.entry.when.astimezone(zone):%H:%M}"]
     parts += [fitted(harmless(change.entry.who), who)] + ([fitted(state, states)] if states else [])
     lead = " ".join(parts) + " "
-    text = lead + fitted(harmless(change.entry.what), max(width - len(lead), 8))
+    text = lead + fitted(harmless(change.entry.what), max(width - cell_len(lead), 8))
     return row((text, DIM if state else PLAIN), key=str(change.entry.n))
 
 

@@ -6,12 +6,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from itertools import groupby
 from typing import Any
 
-from rich.cells import cell_len
 from textual.binding import Binding, BindingType
 
 from calendar_tui.screens.kit.canvas import Runs, joined
 from calendar_tui.screens.kit.every_key import EVEN_TYPING, KEYS, Key, id_of
 from calendar_tui.screens.kit.preferences import AS_IT_COMES, NO_KEYS, Preferences
+from calendar_tui.season.cells import cell_len
 
 # Every key by the id of its binding, which tells it from those of other views that do the same.
 BY_ID: Mapping[str, Key] = {id_of(group, key): key for group, keys in KEYS.items() for key in keys}

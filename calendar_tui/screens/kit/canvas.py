@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
+
+from calendar_tui.season.cells import cell_len, cell_parts, is_single
 
 StyledRun = tuple[str, str]
 Runs = tuple[StyledRun, ...]
 
 
 class Canvas:
-    """Cells of one character and one style name each, blank at first. What falls outside is left out."""
+    """Cells of one letter and one style name each, blank at first. What falls outside is left out.
+
+    A letter that takes two cells stands in the first, and the second holds "".
+    """
 
     def __init__(self, width: int, height: int) -> None:
         self.width, self.height = width, height
@@ -28,9 +32,16 @@ class Canvas:
 
     def put(self, x: int, y: int, text: str, style: str = "") -> None:
         """Write a text from a cell on."""
-        first, end = max(x, 0), min(x + len(text), self.width)
+        parts = cell_parts(text)
+        first, end = max(x, 0), min(x + len(parts), self.width)
         if first < end and 0 <= y < self.height:
-            self._texts[y][first:end] = text[first - x : end - x]
+            line = self._texts[y]
+            # What is left of a letter of two cells, of which another takes one, is a blank.
+            if first and not line[first]:
+                line[first - 1] = " "
+            if end < self.width and not line[end]:
+                line[end] = " "
+            line[first:end] = _whole(parts, first - x, end - x)
             self._styles[y][first:end] = [style] * (end - first)
 
     def blank(self, x: int, y: int) -> bool:
@@ -83,22 +94,19 @@ def text_of(row: Runs) -> str:
 
 def words_alone(text: str, width: int, height: int, ellipsis: str) -> list[Runs]:
     """A sentence in the place of a drawing: exactly `height` rows of exactly `width` cells."""
-    rows: list[Runs] = [((line, ""),) for line in textwrap.wrap(text, width)]
+    from calendar_tui.handing_on.words.plain_text import hanging  # after the first picture
+
+    rows: list[Runs] = [((line, ""),) for line in hanging(text, width, "")]
     rows += [()] * (height - len(rows))
     return [fitted(row, width, ellipsis) for row in rows[:height]]
 
 
 def fitted(row: Runs, width: int, ellipsis: str) -> Runs:
     """The row made exactly `width` cells wide: filled with blanks, or cut and ended with the ellipsis."""
-    length = sum(len(text) for text, _ in row)
+    length = width_of(row)
     if length <= width:
         return joined((*row, (" " * (width - length), "")))
-    left = width - len(ellipsis)
-    out: list[StyledRun] = []
-    for text, style in row:
-        out.append((text[:left], style))
-        left = max(left - len(text), 0)
-    return joined((*out, (ellipsis, "")))
+    return joined((*crop(row, 0, max(width - len(ellipsis), 0)), (ellipsis, "")))
 
 
 def crop(row: Runs, first: int, last: int) -> Runs:
@@ -106,13 +114,35 @@ def crop(row: Runs, first: int, last: int) -> Runs:
     out: list[StyledRun] = []
     x = 0
     for text, style in row:
-        end = x + len(text)
         if x >= last:
             break
+        end = x + cell_len(text)
         if end > first:
-            out.append((text[max(first - x, 0) : last - x], style))
+            out.append((_between(text, max(first - x, 0), min(last, end) - x), style))
         x = end
     return tuple(out)
+
+
+def width_of(row: Runs) -> int:
+    """The cells that a row takes."""
+    return sum(cell_len(text) for text, _ in row)
+
+
+def _between(text: str, first: int, last: int) -> str:
+    """The cells of a text from `first` up to, not including, `last`; half a letter is a blank."""
+    if is_single(text):
+        return text[first:last]
+    return "".join(_whole(cell_parts(text), first, last))
+
+
+def _whole(parts: Sequence[str], first: int, last: int) -> list[str]:
+    """The same of parts; a letter of which one cell falls outside is a blank in the other."""
+    inside = list(parts[first:last])
+    if first and inside and not inside[0]:
+        inside[0] = " "
+    if last < len(parts) and inside and not parts[last]:
+        inside[-1] = " "
+    return inside
 
 
 def restyled(row: Runs, x: int, style: str) -> Runs:
@@ -121,5 +151,5 @@ def restyled(row: Runs, x: int, style: str) -> Runs:
     if not cell:
         return row
     ((text, before),) = cell
-    width = sum(len(text) for text, _ in row)
+    width = width_of(row)
     return joined((*crop(row, 0, x), (text, f"{before} {style}".strip()), *crop(row, x + 1, width)))

@@ -6,12 +6,10 @@ Everything is drawn line by line, and only the lines that change are sent: a ter
 from __future__ import annotations
 
 import re
-import textwrap
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import ClassVar, cast
 
-from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
 from rich.style import Style
 from textual import events
@@ -25,6 +23,7 @@ from textual.widgets import Input
 
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.glyphs import UNICODE, Glyphs
+from calendar_tui.season.cells import cell_len, cut_text, filled
 from calendar_tui.season.readers import plain
 
 PLAIN, BOLD, DIM = Style(), Style(bold=True), Style(dim=True)
@@ -56,8 +55,10 @@ def wrapped(
     text: str, width: int, first: str = "", rest: str | None = None, style: Style = PLAIN
 ) -> list[ListRow]:
     """The text as rows of at most `width` columns, led by `first` and then by `rest`."""
-    rest = " " * len(first) if rest is None else rest
-    lines = textwrap.wrap(text, max(width, len(rest) + 8), initial_indent=first, subsequent_indent=rest)
+    from calendar_tui.handing_on.words.plain_text import broken  # after the first picture
+
+    rest = " " * cell_len(first) if rest is None else rest
+    lines = broken(text, max(width, cell_len(rest) + 8), rest, first)
     return [row((line, style)) for line in lines or [first]]
 
 
@@ -69,9 +70,7 @@ def evidence_rows(text: str, width: int) -> list[ListRow]:
 
 def fitted(text: str, width: int) -> str:
     """The text in exactly `width` columns; what is cut ends in the mark for that."""
-    if cell_len(text) <= width:
-        return set_cell_size(text, width)
-    return set_cell_size(text, max(width - 1, 0)) + CUT[:width]
+    return filled(cut_text(text, width, CUT[:width]), width)
 
 
 def drawable(segments: Iterable[Segment], glyphs: Glyphs) -> Iterable[Segment]:
@@ -90,7 +89,7 @@ def names_row(names: Sequence[str], chosen: str, width: int) -> ListRow:
     before, after = list(names[:at]), list(names[at + 1 :])
     while before or after:
         more = [*before[-1:], *shown, *after[:1]]
-        if len("  ".join(more)) + 8 > width:
+        if cell_len("  ".join(more)) + 8 > width:
             break
         before, shown, after = before[:-1], more, after[1:]
     parts = [(f"[{n}]  ", BOLD) if n == chosen else (f"{n}  ", PLAIN) for n in shown]

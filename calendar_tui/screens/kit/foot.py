@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from rich.cells import cell_len
-
 from calendar_tui.screens.kit.actions import BY_ID, GAP, footer_runs
 from calendar_tui.screens.kit.canvas import Runs, fitted, joined
 from calendar_tui.screens.kit.every_key import KEYS, Key
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.kit.notices import Message, Notices
+from calendar_tui.season.cells import cell_len
 
 # Style names of messages by severity.
 STYLE_NAMES = {"information": "message", "warning": "warning", "error": "refusal"}

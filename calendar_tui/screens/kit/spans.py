@@ -6,14 +6,15 @@ Textual 8 sends a changed line again from its widget's left edge on; a composito
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from rich.console import Console
 from rich.control import Control
 from textual._compositor import ChopsUpdate, Compositor
 
-from calendar_tui.screens.kit.canvas import Runs
+from calendar_tui.screens.kit.canvas import Runs, text_of
+from calendar_tui.season.cells import cell_parts, is_single
 
 # Moving the terminal's cursor costs about as much as so many cells: a shorter gap between changes is sent with them.
 SHORT_GAP = 8
@@ -31,10 +32,16 @@ def changed_spans(old: Runs, new: Runs) -> Iterator[tuple[int, int]]:
         yield differing[first], differing[end - 1] + 1
 
 
-def _cells(row: Runs) -> tuple[str, list[str]]:
-    """The characters of a row, and the style of each."""
-    styles = [style for text, style in row for _ in text]
-    return "".join(text for text, _ in row), styles
+def _cells(row: Runs) -> tuple[Sequence[str], list[str]]:
+    """What stands in each cell of a row, a letter of two cells in both; and the style of each."""
+    line = text_of(row)
+    if is_single(line):
+        return line, [style for text, style in row for _ in text]
+    parts = [(part, style) for text, style in row for part in cell_parts(text)]
+    texts = [part for part, _ in parts]
+    for x in [x for x, part in enumerate(texts) if not part]:
+        texts[x] = texts[x - 1]
+    return texts, [style for _, style in parts]
 
 
 class SpanCompositor(Compositor):

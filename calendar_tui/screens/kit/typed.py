@@ -8,6 +8,7 @@ from textual.containers import Horizontal
 from textual.widgets import Input
 
 from calendar_tui.screens.kit.drawing import BOLD, Bar, row
+from calendar_tui.season.cells import cell_len, filled_before
 
 
 class TypedField(Input):
@@ -44,8 +45,8 @@ class TypedLine(Horizontal):
 
     def __init__(self, fields: Mapping[str, Input]) -> None:
         """fields: by their names."""
-        width = max(map(len, fields)) + 3
-        names = {name: Bar(row((f"{name:>{width - 1}}:", BOLD))) for name in fields}
+        width = max(map(cell_len, fields)) + 3
+        names = {name: Bar(row((f"{filled_before(name, width - 1)}:", BOLD))) for name in fields}
         for bar in names.values():
             bar.styles.width = width
         super().__init__(*(widget for name, field in fields.items() for widget in (names[name], field)))

@@ -31,6 +31,7 @@ from calendar_tui.screens.kit.drawing import (
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.list_view import ListView
+from calendar_tui.season.cells import cell_len
 from calendar_tui.season.records import Season
 from calendar_tui.season.weeks import iso_week, monday_of
 from calendar_tui.season.wording import full_day_text
@@ -72,7 +73,7 @@ class Widths(NamedTuple):
 
 def widths(uses: Iterable[WeekUse], width: int) -> Widths:
     """Room for the names and figures there are, and the rest for the bars."""
-    lengths = [(len(use.label), len(use_figures(use))) for use in uses] or [(0, 0)]
+    lengths = [(cell_len(use.label), cell_len(use_figures(use))) for use in uses] or [(0, 0)]
     role = min(max(n for n, _ in lengths), LONGEST_ROLE if width >= NARROW else SHORT_ROLE)
     figures = max(n for _, n in lengths)
     bar = min(max(width - role - figures - 2, SHORTEST_BAR), LONGEST_BAR)

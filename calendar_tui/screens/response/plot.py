@@ -14,6 +14,7 @@ from calendar_tui.screens.kit.axis import draw_dates
 from calendar_tui.screens.kit.canvas import Canvas, Runs, joined, text_of
 from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
 from calendar_tui.screens.kit.window import Window
+from calendar_tui.season.cells import cell_len
 from calendar_tui.season.stages import LETTERS
 from calendar_tui.season.wording import MONTHS, day_and_year_text
 
@@ -214,6 +215,6 @@ def _mark_cohorts(
             continue
         x = window.column(day)
         canvas.put(x, y, glyphs.up, "stage")
-        if x + 1 >= free and x + 1 + len(name) <= canvas.width:
+        if x + 1 >= free and x + 1 + cell_len(name) <= canvas.width:
             canvas.put(x + 1, y, name, "label")
-            free = x + 2 + len(name)
+            free = x + 2 + cell_len(name)

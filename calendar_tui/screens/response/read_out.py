@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator, Sequence
 from datetime import date
 
+from calendar_tui.handing_on.words.plain_text import hanging
 from calendar_tui.handing_on.words.wished_text import missed_text, nearest_text, planted_too_text
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.response.outcomes import Outcome
@@ -23,7 +23,7 @@ def read_out(outcome: Outcome, plan: Plan, variety: str, width: int, wish: Wishe
     """
     there = [n for n, day in planting_dates(plan, variety).items() if day == outcome.planted]
     about = [*_wish_texts(wish), *_planned_texts(plan, there), outcome.never or _why(outcome)]
-    lines = [line for text in about for line in textwrap.wrap(text, width)]
+    lines = [line for text in about for line in hanging(text, width, "")]
     # What is too long for two lines is cut, with the mark for that, where it is drawn.
     two = [*lines[:1], " ".join(lines[1:])]
     return [_planted_text(outcome), _dates_text(outcome), *two, *[""] * (2 - len(two))]

@@ -40,6 +40,7 @@ from calendar_tui.screens.season.sky import (
     scale_for,
     written_beside,
 )
+from calendar_tui.season.cells import cell_len, cut_cells, cut_text, filled
 from calendar_tui.season.stages import LETTERS
 from calendar_tui.season.wording import full_day_text, weekday_text
 
@@ -164,15 +165,14 @@ def title_row(plan: Plan, width: int, glyphs: Glyphs, notice: str, waits: str = 
     """
     name, beside = plan.season.name, f"  {notice}" if notice else ""
     full = f"  {'' if waits else 'today '}{full_day_text(plan.today)}"
-    least = min(len(name), LEAST_NAME if waits else NAME_BESIDE_NOTICE)
+    least = min(cell_len(name), LEAST_NAME if waits else NAME_BESIDE_NOTICE)
     for today, waiting in ((full, waits), *((f"  {weekday_text(plan.today)}", w) for w in _shorter(waits))):
         room = width - len(today) - len(beside) - (len(waiting) + 2 if waiting else 0)
-        if room >= (len(name) if today == full else least):
+        if room >= (cell_len(name) if today == full else least):
             break
     room = max(room, least)
-    if len(name) > room:
-        name = name[: max(room - len(glyphs.ellipsis), 0)] + glyphs.ellipsis
-    left = max(width - len(name) - len(today) - len(beside) - len(waiting), 0)
+    name = cut_text(name, room, glyphs.ellipsis)
+    left = max(width - cell_len(name) - len(today) - len(beside) - len(waiting), 0)
     runs = (name, "title"), (today, ""), (beside, "notice"), (" " * left, ""), (waiting, "notice")
     return fitted(runs, width, glyphs.ellipsis)
 
@@ -252,7 +252,7 @@ def _beside_sky(plan: Plan, timeline: Timeline | None, layout: Layout, scale: Sc
     marks = () if timeline is None or not layout.right.next else marks_beside(plan, timeline)
     beside = written_beside(marks, scale)
     texts = ((f" {beside[y].words}", beside[y].style) if y in beside else ("", "") for y in range(scale.rows))
-    return [((text.ljust(width)[:width], style),) for text, style in texts]
+    return [((filled(cut_cells(text, width), width), style),) for text, style in texts]
 
 
 def _cohort_rows(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 from datetime import date
 
@@ -115,11 +114,12 @@ def _stage_row(stage: StageDate, ahead: bool, glyphs: Glyphs) -> Runs:
 def clash_lines(plan: Plan, timeline: Timeline, width: int) -> list[str]:
     """The cohort's clashes in lines of at most this width."""
     from calendar_tui.handing_on.words.clash_text import one_cohort_texts  # after the first picture
+    from calendar_tui.handing_on.words.plain_text import wrapped
 
     lines: list[str] = []
     for text in one_cohort_texts(plan, timeline.cohort.id):
         sentence = text[:1].upper() + text[1:]
-        lines += textwrap.wrap(sentence, width, initial_indent="! ", subsequent_indent="  ")
+        lines += wrapped(sentence, "  ", width, first="! ")
     return lines
 
 
@@ -134,5 +134,6 @@ def _cut(lines: Sequence[str], room: int, glyphs: Glyphs) -> Sequence[str]:
 def empty_rows(season: Season, width: int) -> list[Runs]:
     """What a season without cohorts says."""
     from calendar_tui.handing_on.words.first_steps import next_step
+    from calendar_tui.handing_on.words.plain_text import hanging
 
-    return [((line, "detail"),) for line in textwrap.wrap(next_step(season, ""), width)]
+    return [((line, "detail"),) for line in hanging(next_step(season, ""), width, "")]

@@ -7,6 +7,7 @@ from typing import NamedTuple
 from calendar_tui.planning.arranging import Group
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.kept import Kept
+from calendar_tui.season.cells import cell_len
 
 # Below this the chart gives way to a list.
 SMALLEST = (60, 16)
@@ -96,8 +97,8 @@ def lay(plan: Plan, groups: tuple[Group, ...], rows: int, width: int, height: in
 
 def _label_cells(plan: Plan, groups: tuple[Group, ...], width: int) -> tuple[int, int]:
     wide = width >= _WIDE_FROM
-    group = max((len(group.name) for group in groups), default=0)
-    name = max((len(c.id) + len(c.variety) + 1 for c in plan.season.cohorts.values()), default=0)
+    group = max((cell_len(group.name) for group in groups), default=0)
+    name = max((cell_len(c.id) + cell_len(c.variety) + 1 for c in plan.season.cohorts.values()), default=0)
     return min(max(group, 2), _GROUP_MOST[wide]), min(max(name, 6), _NAME_MOST[wide])
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.canvas import Runs, fitted, joined
 from calendar_tui.screens.kit.glyphs import Glyphs
+from calendar_tui.season.cells import filled
 from calendar_tui.season.records import Task
 from calendar_tui.season.wording import cohorts_text, weekday_text
 
@@ -59,4 +60,4 @@ def _work(plan: Plan) -> Iterator[tuple[Runs, Task | None]]:
 
 def _row(task: Task) -> Runs:
     about = " ".join(filter(None, (cohorts_text(task.about), task.place)))
-    return ((f"  {about:<10} {task.what}", "detail"), (f"  {task.who}" if task.who else "", "hours"))
+    return ((f"  {filled(about, 10)} {task.what}", "detail"), (f"  {task.who}" if task.who else "", "hours"))

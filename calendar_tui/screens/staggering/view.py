@@ -27,6 +27,7 @@ from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.list_view import ListView
 from calendar_tui.screens.staggering.form import StaggerForm
 from calendar_tui.screens.staggering.scheme_view import MessageView, SchemeView
+from calendar_tui.season.cells import filled
 
 NEW = "+"
 FOOT = ("drafts", "help", "view")
@@ -82,7 +83,9 @@ class DraftsView(ListView[None]):
         if plan is None or self._schemes is None:
             return
         for name, scheme in self._schemes.items():
-            yield row((f"{name:<12}", BOLD), *_draft_parts(scheme, plan.season.drafts[name].wish), key=name)
+            yield row(
+                (filled(name, 12), BOLD), *_draft_parts(scheme, plan.season.drafts[name].wish), key=name
+            )
         if self._schemes:
             yield row()
             yield from map(row, compared(self._schemes, width))

@@ -28,6 +28,7 @@ from calendar_tui.screens.asking.form import Form
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, HEADING, Bar, ListRow, fitted, row, wrapped
 from calendar_tui.screens.kit.host import REPAINT_S, host
+from calendar_tui.season.cells import cell_len
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.typed_dates import typed_in_season
 from calendar_tui.season.wording import stage_text
@@ -98,7 +99,7 @@ class DoneView(Form):
         if task.id not in self._asks:
             return row(fitted(task_name(task), width), key="" if asking else task.id)
         note = f"{self._asks[task.id]}: {self._facts[task.id]}"
-        at = max(width // 2, width - len(note) - 2)
+        at = max(width // 2, width - cell_len(note) - 2)
         return row(fitted(task_name(task), at), "  ", (fitted(note, width - at - 2), BOLD), key=task.id)
 
     def on_picker_moved(self) -> None:

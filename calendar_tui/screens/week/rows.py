@@ -10,6 +10,7 @@ from typing import NamedTuple
 from calendar_tui.planning.changes.ticks import stage_to_record
 from calendar_tui.planning.tasks.week import Group, Week, all_tasks, groups, overdue_text, stage_of_work
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, PLAIN, WARNING, ListRow, fitted, row, wrapped
+from calendar_tui.season.cells import cell_len
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.wording import cohorts_text, day_text, stage_text, task_hours_text
 
@@ -64,7 +65,7 @@ def columns(tasks: Sequence[Task], width: int) -> Columns:
     """Widths that fit these tasks into `width`; what is to be done gets all that is left."""
 
     def longest(words: Iterable[str], most: int) -> int:
-        return min(max(map(len, words), default=0), most)
+        return min(max(map(cell_len, words), default=0), most)
 
     name = max(longest((t.id for t in tasks), LONGEST_ID), 4)
     cohort = longest((cohorts_text(t.about) for t in tasks), LONGEST_NAME)
@@ -131,11 +132,11 @@ def detail_rows(season: Season, task: Task, dated: bool, at: Columns, width: int
     chore = season.chores.get(task.chore)
     guessed = chore is not None and chore.guessed
     hours = task_hours_text(task.hours, guessed)
-    more = [task.what] if len(what_text(task, dated)) > at.what else []
+    more = [task.what] if cell_len(what_text(task, dated)) > at.what else []
     more += [f"id {task.id}"] if len(task.id) > at.id else []
-    more += [" ".join(task.about)] if len(cohorts_text(task.about)) > at.cohort else []
-    more += [task.place] if len(task.place) > at.place else []
-    more += [f"by {task.who}"] if len(task.who) > at.who else []
+    more += [" ".join(task.about)] if cell_len(cohorts_text(task.about)) > at.cohort else []
+    more += [task.place] if cell_len(task.place) > at.place else []
+    more += [f"by {task.who}"] if cell_len(task.who) > at.who else []
     more += [hours] if len(hours) > at.hours else []
     more += [f"from {chore.time:%H:%M}"] if chore is not None and chore.time is not None else []
     more += [part for part in (task.amount, task.why, task.note) if part]

@@ -26,6 +26,7 @@ from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.typed import TypedField
 from calendar_tui.screens.week.rows import Shown, columns, detail_rows, marked_text, week_rows
 from calendar_tui.screens.week.task_list import TaskList
+from calendar_tui.season.cells import cell_len
 from calendar_tui.season.records import Task
 from calendar_tui.season.wording import full_day_text, weekday_text
 
@@ -142,7 +143,7 @@ class WeekView(TaskList):
         marked = marked_text(self._marked, self._marked_here)
         room = self.app.size.width - len(marked)
         begin = f"Week of {full_day_text(monday)}"
-        if len("  ".join((begin, *parts))) > room:
+        if cell_len("  ".join((begin, *parts))) > room:
             begin, parts = weekday_text(monday), parts[1:]
         rest = fitted("  " + "  ".join(parts), room - len(begin)).rstrip()
         self._heading.say(row((begin, HEADING), rest, (marked, BOLD)))
