@@ -12,6 +12,7 @@ from textual.pilot import Pilot
 from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.week.done_view import DoneView
 from calendar_tui.screens.week.view import WeekView
+from calendar_tui.season.wording import year_day_text
 
 TODAY, BEFORE = date(2026, 11, 4), date(2026, 11, 2)
 MORE = """
@@ -65,7 +66,7 @@ async def test_o_ticks_a_task_on_another_day() -> None:
         await pilot.press("o")
         form = _form(app)
         assert form.focused is form._day
-        assert form._day.value == TODAY.isoformat()
+        assert form._day.value == year_day_text(TODAY)
         form._day.value = "monday"
         await pilot.press("enter")
         await pilot.pause()

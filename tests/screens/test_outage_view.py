@@ -46,7 +46,7 @@ async def test_it_opens_on_the_place_where_the_cohort_stands_and_today() -> None
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         assert view._list.key == "H2"
-        assert view._first.value == "2027-02-25"
+        assert view._first.value == "25 Feb 2027"
         assert "H2  growing place, hoop house; A1 stands there" in view.text
         await pilot.press("down")
         assert view._list.key == "N1"

@@ -44,7 +44,7 @@ async def test_it_opens_on_the_next_decided_stage_and_todays_date() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         assert view._list.key == "transplant"
-        assert view._input.value == "2026-11-08"
+        assert view._input.value == "8 Nov 2026"
         assert "transplant recorded on:" in view.text
         assert "Fri 30 Oct 2026 planned" in _line(view.text, "transplant")
 
@@ -190,7 +190,7 @@ async def test_a_stage_can_be_planned_again() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("ctrl+t")
         assert "emergence" not in view.text
-        assert view._input.value == "2026-12-20"
+        assert view._input.value == "20 Dec 2026"
         view._input.value = "28 dec"
         await pilot.press("enter")
         moves = await _moves(app, pilot)

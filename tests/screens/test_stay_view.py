@@ -35,7 +35,7 @@ async def test_it_lists_every_place_first_those_where_the_cohort_does_not_stand(
     app, view = _app("A1")
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        assert view._day.value == "2026-12-08"
+        assert view._day.value == "8 Dec 2026"
         assert view._list.key == "N1"
         shown = view.text
         assert "Carry pots into another place  A1" in shown

@@ -35,6 +35,7 @@ from calendar_tui.screens.kit.typed import TypedField
 from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.typed_dates import typed_in_season
+from calendar_tui.season.wording import year_day_text
 
 FOOT = ("moves", "page", "help", "view")
 CHOICE_FOOT = ("answers", *FOOT)
@@ -143,7 +144,7 @@ class MovesView(Page[bool]):
         if plan is None or not isinstance(self._act, Question) or not self.chosen.name:
             return
         meant = find_cohort(plan.season, self._act.cohort).intended("lights_off")
-        self._input.ask("" if meant is None else meant.isoformat())
+        self._input.ask("" if meant is None else year_day_text(meant))
         self._keys.name_keys(DATE_FOOT)
 
     def on_input_submitted(self, submitted: Input.Submitted) -> None:

@@ -19,7 +19,7 @@ from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, ListRow, r
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.records import Cohort, Place, Season
 from calendar_tui.season.typed_dates import night_base, typed_in_season
-from calendar_tui.season.wording import cohorts_text
+from calendar_tui.season.wording import cohorts_text, year_day_text
 
 FOOT = ("outage", "view")
 FORMS = 'Dates: "8 nov", a weekday, today, -3 (nights ago); the last also +2 (nights on)'
@@ -59,7 +59,7 @@ class OutageView(Form):
         yield from super().compose()
 
     def on_mount(self) -> None:
-        self._first.value = host(self).today.isoformat()
+        self._first.value = year_day_text(host(self).today)
         self._first.focus()
 
     def _standing(self) -> str:

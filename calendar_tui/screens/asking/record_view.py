@@ -34,7 +34,7 @@ from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.stages import BEFORE, DECIDED, STAGES
 from calendar_tui.season.typed_dates import typed_in_season
-from calendar_tui.season.wording import cohorts_text, full_day_text, stage_text
+from calendar_tui.season.wording import cohorts_text, full_day_text, stage_text, year_day_text
 
 FOOT = ("record", "view")
 FORMS = 'Date: 2026-11-08, "8 nov", +9 (days from the plan), a weekday, or today'
@@ -113,7 +113,7 @@ class RecordView(Form):
         self._input.focus()
 
     def _propose_today(self) -> None:
-        self._input.value = self._today_proposed = host(self).today.isoformat()
+        self._input.value = self._today_proposed = year_day_text(host(self).today)
 
     def show_plan(self) -> None:
         """Draw the stages anew; a date proposed for today is that of a new day, one that was typed stays."""
@@ -152,7 +152,7 @@ class RecordView(Form):
         cohort = self._cohort()
         dated, self._dated = self._dated, self._list.key if self._table == "planned" else ""
         if dated != self._dated and cohort is not None and (meant := cohort.intended(self._dated)):
-            self._input.value = meant.isoformat()
+            self._input.value = year_day_text(meant)
         self._say_what_may_be_found()
 
     def _say_what_may_be_found(self) -> None:

@@ -21,7 +21,7 @@ from calendar_tui.screens.kit.host import host
 from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.records import Place, Season
 from calendar_tui.season.typed_dates import typed_in_season
-from calendar_tui.season.wording import cohorts_text
+from calendar_tui.season.wording import cohorts_text, year_day_text
 
 FOOT = ("stay", "view")
 FORMS = 'Date: 2026-11-08, "8 nov", +9 (days from today), a weekday, or today'
@@ -65,7 +65,7 @@ class StayView(Form):
         yield from super().compose()
 
     def on_mount(self) -> None:
-        self._day.value = host(self).today.isoformat()
+        self._day.value = year_day_text(host(self).today)
         self._day.focus()
 
     def _standing(self, plan: Plan) -> list[str]:

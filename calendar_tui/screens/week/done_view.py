@@ -31,7 +31,7 @@ from calendar_tui.screens.kit.host import REPAINT_S, host
 from calendar_tui.season.cells import cell_len
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.typed_dates import typed_in_season
-from calendar_tui.season.wording import stage_text
+from calendar_tui.season.wording import stage_text, year_day_text
 
 FOOT = ("done", "tasks", "view")
 NOTES_FOOT = ("notes", "tasks", "view")
@@ -63,7 +63,7 @@ class DoneView(Form):
         (self._day if self._day_first else self._fact).focus()
 
     def _propose_today(self) -> None:
-        self._day.value = self._proposed = host(self).today.isoformat()
+        self._day.value = self._proposed = year_day_text(host(self).today)
 
     def on_screen_resume(self) -> None:
         """Send the view once, when it is opened and when one above it is left: Textual would paint it three times."""
