@@ -226,3 +226,33 @@ async def test_the_form_is_as_the_readme_shows_it(app_of: Callable[..., StartApp
         await typed(pilot, name, position, "", first, last, place, "", variety, "")
         assert form(pilot).here == "cohort 1"
         assert [line.rstrip() for line in form(pilot)._list.text.splitlines()] == list(rows.values())
+
+
+async def test_a_season_found_is_opened_by_two_clicks(app_of: Callable[..., StartApp]) -> None:
+    app = app_of(FOUND, EXAMPLE)
+    async with app.run_test(size=(80, 24)) as pilot:
+        view = app.screen
+        assert isinstance(view, FirstView)
+        y = next(y for y, line in enumerate(view._list.text.splitlines()) if "Two Rivers" in line)
+        for _ in range(2):
+            await pilot.click("Picker", offset=(6, y))
+    assert app.return_value == Chosen(EXAMPLE.path, True)
+
+
+async def test_what_an_offer_is_ends_in_the_mark_for_cut_text_where_there_is_no_room(
+    app_of: Callable[..., StartApp],
+) -> None:
+    app = app_of(FOUND._replace(about="hill.toml, " + "44.5 N, " * 9), EXAMPLE)
+    async with app.run_test(size=(60, 20)):
+        assert isinstance(app.screen, FirstView)
+        lines = app.screen.text.splitlines()
+        assert max(map(len, lines)) <= 60
+        assert next(line for line in lines if "hill.toml, 44.5" in line).endswith("…")
+
+
+async def test_a_cohort_has_room_on_a_wide_screen(app_of: Callable[..., StartApp]) -> None:
+    line = "A1 amber H1 100 plants seed 20 mar lights off +60"
+    async with app_of().run_test(size=(160, 45)) as pilot:
+        await pilot.press("enter")
+        await typed(pilot, *SEASON[:9], line)
+        assert line in form(pilot).text

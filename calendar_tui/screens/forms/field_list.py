@@ -55,9 +55,9 @@ class FieldList(Picker):
         """Enter was pressed in the last field."""
 
     def __init__(self, most_value: int = MOST_VALUE) -> None:
-        """most_value: columns of a value at most."""
+        """most_value: columns of a value at most; another from the next time it is drawn."""
         super().__init__(self._rows)
-        self._most_value = most_value
+        self.most_value = most_value
         self.fields: tuple[FormField, ...] = ()
         self.typed: dict[str, str] = {}
         self.left: set[str] = set()
@@ -120,7 +120,7 @@ class FieldList(Picker):
     def _columns(self, width: int) -> tuple[int, int, int]:
         longest = max((cell_len(f.words) for f in self.fields), default=0)
         name = min(longest + 2, LONGEST_NAME, max(width // 2, 1))
-        value = min(max((width - name) // 2, LEAST_VALUE), self._most_value)
+        value = min(max((width - name) // 2, LEAST_VALUE), self.most_value)
         return name, value, max(width - name - value - 2, 0)
 
     def _note(self, field: FormField, width: int) -> Sequence[tuple[str, Style]]:

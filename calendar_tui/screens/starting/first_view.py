@@ -102,4 +102,5 @@ class FirstView(Screen[None]):
 
 def _offer_row(key: str, offer: Offer, width: int) -> ListRow:
     room = min(_NAME_WIDTH, width // 2)
-    return row("  ", fitted(offer.name, room), " ", (offer.about, DIM), key=key)
+    about = fitted(offer.about, max(width - room - 3, 0)).rstrip()
+    return row("  ", fitted(offer.name, room), " ", (about, DIM), key=key)

@@ -32,8 +32,8 @@ from calendar_tui.screens.starting.choice import Start
 
 FOOT = ("form fields", "view")
 TITLE, NOT_SAVED = "A season of your own", "  nothing is saved before the last Enter"
-# Columns of a value at most: a place in a line.
-MOST_VALUE = 36
+# Columns of a value at most: a place in a line, and where there is room a cohort.
+MOST_VALUE, WIDE_VALUE, WIDE = 36, 64, 130
 ABOUT_LINES = 3
 # Letters of a note from which there may be no room for it beside its row.
 LONG_NOTE = 30
@@ -89,6 +89,8 @@ class NewSeasonView(Screen[Path | None]):
         self._list.stand_on(next(empty))
 
     def on_resize(self) -> None:
+        self._list.most_value = WIDE_VALUE if self.app.size.width >= WIDE else MOST_VALUE
+        self._list.redraw()
         self._say_about()
 
     # --- what is read of it
