@@ -117,7 +117,7 @@ def _show(args: argparse.Namespace, own: Own, path: Path, notice: str, example_t
     from calendar_tui.screens.kit.past import Past
     from calendar_tui.screens.start import run
 
-    began, keep = _left(args, own, path, earlier is not None)
+    began, keep = _left(args, own, path, earlier is None and example_today is None)
     past = None if earlier is None else Past(f"as of {at_day(args)}, read-only", earlier.notes, returns=False)
     is_set = by_hand or earlier is not None or example_today is not None
     return run(
@@ -137,20 +137,20 @@ def _show(args: argparse.Namespace, own: Own, path: Path, notice: str, example_t
 
 
 def _left(
-    args: argparse.Namespace, own: Own, path: Path, looks_back: bool
+    args: argparse.Namespace, own: Own, path: Path, stays: bool
 ) -> tuple[Standing, Callable[[Standing], None]]:
     """Where the season was left, or is to begin, and what keeps where it is left now.
 
-    looks_back: whether it is shown as it was, which is no place to come back to.
+    stays: whether one can come back to it: not to a season as it was, nor to an example's copy, which is made anew.
     """
     from calendar_tui.screens.season.standing import AT_FIRST, plain_values, standing_of
     from calendar_tui.storage.own.standings import read_standing, standings_file, write_standing
 
     file = standings_file()
-    left = AT_FIRST if args.fresh or looks_back else standing_of(read_standing(file, path))
+    left = AT_FIRST if args.fresh or not stays else standing_of(read_standing(file, path))
 
     def keep(standing: Standing) -> None:
-        if looks_back:
+        if not stays:
             return
         try:
             write_standing(file, path, plain_values(standing))

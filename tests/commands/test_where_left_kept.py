@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import sys
 from collections.abc import Callable
 from datetime import date
@@ -18,6 +19,7 @@ from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.screens.views import AT_START
 from calendar_tui.storage.finding import example_files
 from calendar_tui.storage.own import standings
+from calendar_tui.storage.own.settings_file import read_own
 
 LEFT = Standing("load", date(2026, 12, 10), "A3", "weeks")
 
@@ -82,6 +84,15 @@ def test_the_season_as_it_was_is_no_place_to_come_back_to(season: Path, began: l
     (season.parent / "own" / "left.json").unlink()
     run(season, "--at", "2027-01-01")
     assert not (season.parent / "own" / "left.json").exists()
+
+
+def test_an_example_is_opened_as_a_copy_that_is_made_anew_each_time_and_nothing_of_it_is_kept(
+    season: Path, began: list[Standing]
+) -> None:
+    args = argparse.Namespace(fresh=False, view=None, today=None, at=None, ascii=True, no_mouse=False)
+    own = read_own(season.parent / "none.toml")
+    assert opening._show(args, own, season, "example copy", LEFT.cursor) == 0
+    assert not (season.parent / "own").exists()
 
 
 def test_where_nothing_can_be_kept_it_is_told_and_the_program_ends_as_it_would(

@@ -43,6 +43,18 @@ def test_only_the_seasons_left_last_are_kept(file: Path, tmp_path: Path) -> None
     assert kept == [*map(str, range(5, MOST_SEASONS + 3)), "3", "new"]
 
 
+def test_what_would_be_too_large_to_be_read_again_pushes_the_oldest_out(file: Path, tmp_path: Path) -> None:
+    large = {"folded": ["H" * 100] * (MOST_BYTES // 250)}
+    for n in range(4):
+        write_standing(file, tmp_path / f"{n}.toml", large)
+    assert file.stat().st_size <= MOST_BYTES
+    assert read_standing(file, tmp_path / "3.toml") == large
+    assert read_standing(file, tmp_path / "0.toml") == {}
+    write_standing(file, tmp_path / "4.toml", {"folded": ["H" * MOST_BYTES]})
+    assert read_standing(file, tmp_path / "4.toml") == {}
+    assert file.stat().st_size <= MOST_BYTES
+
+
 @pytest.mark.parametrize(
     "content",
     [b"", b"{", b"[]", b"3", b"\xff\xfe\x00", b"[" * 100_000, b'{"x": 1}', b" " * MOST_BYTES + b"{}"],

@@ -37,11 +37,14 @@ def write_standing(file: Path, season: Path, kept: Kept) -> None:
     """Keep where this season was left, whole or not at all, and where others were. Raises SeasonFileError."""
     all_kept = {name: value for name, value in _read(file).items() if name != _name(season)}
     all_kept[_name(season)] = dict(kept)
-    for name in list(all_kept)[:-MOST_SEASONS]:
-        del all_kept[name]
-    text = json.dumps(all_kept, ensure_ascii=False, indent=1) + "\n"
+    while len(all_kept) > MOST_SEASONS or len(_content(all_kept)) > MOST_BYTES:
+        del all_kept[next(iter(all_kept))]
     make_folder(file.parent)
-    hand_out({file: text.encode("utf-8", "surrogatepass")})
+    hand_out({file: _content(all_kept)})
+
+
+def _content(all_kept: Kept) -> bytes:
+    return (json.dumps(all_kept, ensure_ascii=False, indent=1) + "\n").encode("utf-8", "surrogatepass")
 
 
 def _name(season: Path) -> str:
