@@ -7,6 +7,8 @@ import shutil
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from small_season import Ran, run
 
 from calendar_tui.season.field_names import fields_of
@@ -208,7 +210,10 @@ def test_the_next_free_name_is_given_where_none_is_typed(farm):
         ("set stay A1 from 4 dec", "A1 has 2 stays; name one by its place or number"),
         ("set stay A1 F2 from 4 dec", '"F2" is no stay of A1. Stays: 1 N1, 2 H1'),
         ("add cohort", "give the new cohort a name, such as: cohort D2"),
-        ("add cohort C1", "variety: it is needed: what is grown\nstart: it is needed"),
+        (
+            "add cohort C1",
+            "variety: it is needed: what is grown; one of: amber, brook, tallow, dayfree\nstart: it is needed",
+        ),
         ("add cohort A1 --like B3 --later 14d", 'id "A1": there is a cohort A1 already; A5 is free'),
         ("add cohort --like Q1", '"Q1" is not a cohort of this season'),
         ("add cohort C1 --later 14d", "--later, --times and --every go with --like"),
@@ -236,6 +241,93 @@ def test_the_next_free_name_is_given_where_none_is_typed(farm):
 )
 def test_wrong_words_are_told_with_what_would_be_right_and_nothing_is_written(farm, words, text):
     assert text in refused(farm, words)
+
+
+NAMES = {
+    "cohort": "A1 B3 A4 Z9",
+    "place": "H1 H3 F1 Q",
+    "variety": "amber brook",
+    "stay": "A1 A4 B3",
+    "outage": "H3 F1",
+}
+ODD = (
+    *(
+        "1",
+        "0",
+        "-3",
+        "1e9",
+        "120",
+        "12 dec",
+        "2027-02-30",
+        "8/12",
+        "+7",
+        "none",
+        "",
+        "amber",
+        "H1",
+        "H2 east",
+        "14 h 10",
+    ),
+    *(
+        "25h",
+        "1.5x0.6",
+        "1,2,3",
+        "[1]",
+        "{a=1}",
+        '"x"',
+        "it's",
+        "\x1b[31m",
+        "日本",
+        "é" * 300,
+        "yes",
+        "mon, tue",
+        "seed",
+    ),
+    *(
+        "clock",
+        "=",
+        "a=b",
+        "9" * 30,
+        "nan",
+        "inf",
+        "transplant",
+        "Europe/Madrid",
+        "31 dec 2199",
+        "1 jan 1900",
+    ),
+)
+
+
+@st.composite
+def any_words(draw: st.DrawFn) -> list[str]:
+    kind = draw(st.sampled_from(ALL))
+    act = draw(st.sampled_from(["add", "set", "rename", "remove"]))
+    words = [act, kind, *draw(st.lists(st.sampled_from(NAMES.get(kind, "H3 1").split()), max_size=2))]
+    if act in ("add", "set"):
+        for field in draw(st.lists(st.sampled_from(fields_of(kind)), max_size=3)):
+            words += [
+                *field.words.split(),
+                *(["amber"] if field.takes_name else []),
+                draw(st.sampled_from(ODD)),
+            ]
+    if act == "add" and draw(st.booleans()):
+        words += [
+            "--like",
+            words[2] if len(words) > 2 else "A1",
+            f"--later={draw(st.sampled_from(['14d', '-9d', '2w', 'x']))}",
+        ]
+    return [*words, draw(st.sampled_from(ODD))] if act == "rename" else words
+
+
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(any_words())
+def test_any_words_are_answered_and_a_dry_run_writes_nothing(farm, words):
+    before = farm.read_bytes()
+    ran = run(*words, "--dry-run", today=TODAY)
+    assert ran.status in (0, 2), words
+    assert "Traceback" not in ran.err
+    assert ran.status == 0 or ran.err.strip(), words
+    assert farm.read_bytes() == before
 
 
 def test_no_name_of_a_field_is_a_flag_of_these_commands():

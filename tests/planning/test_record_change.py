@@ -126,7 +126,7 @@ def test_a_cohort_is_added_with_its_dates_and_tasks():
 
 def test_what_a_new_cohort_lacks_is_told_field_by_field():
     errors = field_errors(add_record, "cohort", "C1", {"variety": "brook", "place": "F2"})
-    assert errors == {"start": "it is needed: how it is propagated"}
+    assert errors == {"start": "it is needed: how it is propagated; one of: seed, cutting"}
     errors = field_errors(add_record, "cohort", "C1", {"variety": "brook", "place": "F2", "start": "seed"})
     assert errors == {"seeding": "it is needed: the date of its seeding"}
 

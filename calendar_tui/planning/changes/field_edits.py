@@ -13,10 +13,12 @@ from calendar_tui.season.field_names import NamedField, find_field
 from calendar_tui.season.fitted_sets import loses_sets
 from calendar_tui.season.kinds import identity_keys
 from calendar_tui.season.marks import GUESS_MARK
+from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import FIRST
-from calendar_tui.season.typed_values import NotRight, is_same, plain_value, typed_text
+from calendar_tui.season.typed_values import NotRight, allowed_words, is_same, plain_value, typed_text
 from calendar_tui.season.variety_types import variety_types
+from calendar_tui.season.wording import some_text
 
 Path = tuple[str, ...]
 _PLANNED, _REPLANNED, _RECORDED = "planned", "replanned", "recorded"
@@ -209,15 +211,24 @@ def with_response(fields: dict[Path, Typed], base: Record) -> dict[Path, Typed]:
     return {**fields, ("response",): Typed(find_field("variety", "response"), response, response)}
 
 
-def missing_errors(kind: str, table: Record, order: Iterable[NamedField]) -> list[FieldError]:
-    """What a new record lacks."""
-    errors = [
-        FieldError(f.words, "", f"it is needed: {f.meaning}")
+def missing_errors(
+    held: HeldSeason, kind: str, table: Record, order: Iterable[NamedField]
+) -> list[FieldError]:
+    """What a new record lacks, with the words that would do."""
+    missing = (
+        f
         for f in order
         if f.needed and f.path[0] not in table and not (f.path[0] == "place" and "stays" in table)
-    ]
+    )
+    errors = [FieldError(f.words, "", needed_text(f, held.plan.season)) for f in missing]
     if kind == "cohort" and table.get("start") in FIRST:
         first = FIRST[table["start"]][0]
         if all(first not in table.get(of, {}) for of in (_PLANNED, _RECORDED)):
             errors.append(FieldError(first, "", f"it is needed: the date of its {first}"))
     return errors
+
+
+def needed_text(field: NamedField, season: Season) -> str:
+    """ "it is needed: how it is propagated; one of: seed, cutting"."""
+    known = allowed_words(field, season)
+    return f"it is needed: {field.meaning}" + (f"; one of: {some_text(known)}" if known else "")

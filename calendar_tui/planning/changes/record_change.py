@@ -213,7 +213,7 @@ def _added(
 ) -> Proposal:
     order = fields_of(kind)
     tables = [new_table(kind, base, fields, order) for base, fields in made]
-    if errors := missing_errors(kind, tables[0], order):
+    if errors := missing_errors(held, kind, tables[0], order):
         raise FieldErrors(errors)
     idents = [identity(kind, table) for table in tables]
     edits = [Edit("add", kind, ident, (), table) for ident, table in zip(idents, tables, strict=True)]

@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import Any
 
 from calendar_tui.planning.changes.carrying import add_stays
-from calendar_tui.planning.changes.field_edits import Path, Typed, read_typed
+from calendar_tui.planning.changes.field_edits import Path, Typed, needed_text, read_typed
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_notes import date_doubts_of
@@ -33,7 +33,7 @@ def add_stay(held: HeldSeason, cohort: str, typed: Mapping[str, str]) -> Proposa
     """The proposal that puts a cohort under another light from a stage or a date on. Raises FieldErrors, Refusal."""
     fields = read_typed(held, STAY, typed, {})
     missing = [
-        FieldError(field.words, "", f"it is needed: {field.meaning}")
+        FieldError(field.words, "", needed_text(field, held.plan.season))
         for field in fields_of(STAY)
         if field.path not in fields or fields[field.path].value is None
     ]
