@@ -136,8 +136,10 @@ def typed_day(
     flag: str = "",
 ) -> date:
     """A date as typed, as `typed_date` reads it. Raises Refusal; flag: stands before its sentence."""
-    from calendar_tui.season.typed_dates import typed_date
+    from calendar_tui.season.typed_dates import is_of_numbers, typed_date
 
+    # The settings are read only where they have a say.
+    order = date_order() if DATES in os.environ or is_of_numbers(text) else ""
     try:
         return typed_date(
             text,
@@ -146,7 +148,7 @@ def typed_day(
             first_day=first_day,
             last_day=last_day,
             past=past,
-            order=date_order(),
+            order=order,
         )
     except ValueError as wrong:
         raise Refusal(f"{flag}{wrong}") from wrong

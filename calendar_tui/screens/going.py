@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 from functools import partial
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Any, cast
 
 from textual.app import App
+from textual.screen import Screen
 from textual.widgets import Input
 
 from calendar_tui.screens.kit.actions import BY_ID, own_keys_of
@@ -58,7 +59,7 @@ async def _go(app: App[None], entry: Entry) -> None:
     ground, plan = ground_of(app), cast(Host, app).plan
     if ground is None or plan is None:
         return
-    if any(isinstance(screen.focused, Input) for screen in app.screen_stack):
+    if any(map(_is_typed_in, app.screen_stack)):
         app.notify("What is typed here is not saved: go on with it, or Esc first.", severity="warning")
         return
     while app.screen is not ground:
@@ -69,6 +70,11 @@ async def _go(app: App[None], entry: Entry) -> None:
             await cast(Host, app).open_view("week", task.date, task.id)
         return
     _stand(app, ground, entry)
+
+
+def _is_typed_in(screen: Screen[Any]) -> bool:
+    """Whether a view holds what would be lost: a field that is typed in, or what was typed in a list of fields."""
+    return isinstance(screen.focused, Input) or bool(getattr(screen.focused, "typed", None))
 
 
 def _stand(app: App[None], ground: SeasonView, entry: Entry) -> None:

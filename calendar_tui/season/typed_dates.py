@@ -22,6 +22,11 @@ class NotADate(ValueError):
     """A text that is no date. The message says why, and not yet what would be right."""
 
 
+def is_of_numbers(text: str) -> bool:
+    """Whether a text is a day and a month in numbers, in whichever order, such as 12/8."""
+    return _NUMBERS.fullmatch(text.strip().casefold()) is not None
+
+
 def typed_in_season(
     text: str, season: Season, *, today: date, planned: date | None, past: bool, order: str
 ) -> date:

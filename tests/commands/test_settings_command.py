@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -131,14 +132,17 @@ def test_the_season_that_is_set_is_meant_where_the_folder_holds_none(
 def test_the_order_of_dates_is_that_of_the_environment_or_else_the_one_set(
     file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from calendar_tui.commands.command_input import DATES, date_order
+    from calendar_tui.commands.command_input import DATES, date_order, typed_day
 
     monkeypatch.delenv(DATES, raising=False)
     assert date_order() == ""
     run("settings", "dates", "mdy")
     assert date_order() == "month-first"
+    days = {"today": date(2026, 12, 8), "first_day": date(2026, 9, 15), "last_day": date(2027, 5, 15)}
+    assert typed_day("12/8", planned=None, past=True, **days) == date(2026, 12, 8)
     monkeypatch.setenv(DATES, "day-first")
     assert date_order() == "day-first"
+    assert typed_day("8/12", planned=None, past=True, **days) == date(2026, 12, 8)
 
 
 def test_what_is_set_for_the_screen_is_handed_to_it_and_flags_go_first(file: Path) -> None:
@@ -169,3 +173,17 @@ def test_the_page_on_settings_has_the_table_as_it_is() -> None:
         assert row[1].replace("`", "") == setting.takes
         assert row[-1] == setting.what
     assert KEYS in page
+
+
+def test_the_settings_are_not_read_for_a_date_that_has_one_reading(monkeypatch: pytest.MonkeyPatch) -> None:
+    from calendar_tui.commands.command_input import DATES, typed_day
+
+    read: list[str] = []
+    monkeypatch.delenv(DATES, raising=False)
+    monkeypatch.setattr("calendar_tui.commands.command_input.date_order", lambda: read.append("read") or "")
+    days = {"today": date(2026, 12, 8), "first_day": date(2026, 9, 15), "last_day": date(2027, 5, 15)}
+    for text in ("2026-12-08", "8 dec", "today", "tue"):
+        assert typed_day(text, planned=None, past=True, **days) == date(2026, 12, 8)
+    assert read == []
+    typed_day("8.12", planned=None, past=True, **days)
+    assert read == ["read"]

@@ -11,7 +11,7 @@ from settling import settled
 from textual.widgets import Input
 
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.screens.kit.actions import BY_ID
+from calendar_tui.screens.kit.actions import BY_ID, in_group
 from calendar_tui.screens.palette.entries import MOST, Entry, entries_of, found
 from calendar_tui.screens.views import ground_of, name_of
 from calendar_tui.season.reading import read_season
@@ -121,12 +121,16 @@ async def test_an_action_of_the_view_below_is_done_there(season: Path) -> None:
         assert view._marked == {"hoe1"}
 
 
-async def test_what_is_not_saved_yet_is_not_left_for_another_place(season: Path) -> None:
+@pytest.mark.parametrize("keys", ["r", "e7"])
+async def test_what_is_not_saved_yet_is_not_left_for_another_place(season: Path, keys: str) -> None:
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
-        await pilot.press("r")
-        form = await settled(app, pilot)
+        for key in keys:
+            await pilot.press(key)
+            await settled(app, pilot)
+        form = app.screen
+        assert form is not ground_of(app)
         assert await going_to(app, pilot, "b1") is form
         assert notes(app) == ["What is typed here is not saved: go on with it, or Esc first."]
 
@@ -176,6 +180,12 @@ def test_the_one_of_that_name_comes_first_then_words_that_begin_so_then_by_kind(
     assert found(entries, "8 dec", TODAY).rows[0] == Entry(
         "date", "date", "Tue 8 Dec 2026, on the time axis", "", "2026-12-08"
     )
+
+
+def test_of_actions_that_whose_sentence_begins_with_the_word_comes_first() -> None:
+    entries = entries_of(plan_of(0), in_group("season"))
+    assert found(entries, "lamps", None).rows[0].text.startswith("Open the lamps:")
+    assert found(entries, "week", None).rows[0].text == "Open this week's tasks."
 
 
 def test_nothing_typed_lists_everything_but_the_tasks() -> None:

@@ -53,11 +53,18 @@ def found(entries: Sequence[Entry], typed: str, day: date | None) -> Found:
 
 
 def _fitting(entries: Iterable[Entry], wanted: Sequence[str]) -> list[Entry]:
-    """Those in which all words stand: first the one of this very name, then those in which words begin so."""
+    """Those in which all words stand: first the one of this very name, then those in which words begin so; of actions
+    those whose sentence comes to the first word sooner.
+    """
     name, begins = f" {' '.join(wanted)} ", [f" {word}" for word in wanted]
     there = [e for e in entries if all(word in e.words for word in wanted)]
     ranks = {
-        id(e): (not e.words.startswith(name), not all(b in e.words for b in begins), KINDS.index(e.kind))
+        id(e): (
+            not e.words.startswith(name),
+            not all(b in e.words for b in begins),
+            KINDS.index(e.kind),
+            e.words.find(wanted[0]) if e.kind == ACTION else 0,
+        )
         for e in there
     }
     return sorted(there, key=lambda e: ranks[id(e)])
@@ -77,7 +84,7 @@ def _cohorts(plan: Plan) -> Iterator[Entry]:
         cohort = timeline.cohort
         places = dict.fromkeys(stay.place for stay in cohort.stays)
         text = f"{name}  {cohort.variety}, {', '.join(places)}, planted {day_text(timeline.planted)}"
-        yield Entry(COHORT, COHORT, text, _words(name, cohort.variety, *places, cohort.note), name)
+        yield Entry(COHORT, COHORT, text, _words(name, cohort.variety, *places), name)
 
 
 def _places(season: Season) -> Iterator[Entry]:
@@ -88,7 +95,7 @@ def _places(season: Season) -> Iterator[Entry]:
 def _task(task: Task, season: Season) -> Entry:
     about = " ".join(filter(None, (cohorts_text(task.about), task.place)))
     state = "" if task.state == "open" else f" ({task.state})"
-    text = f"{day_text(task.date)}  {about}: {task.what}{state}"
+    text = f"{day_text(task.date):>6}  {about}: {task.what}{state}"
     return Entry(
         TASK,
         TASK,

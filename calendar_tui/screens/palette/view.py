@@ -15,7 +15,7 @@ from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, DIM, ListRow, fitted, row
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.list_view import ListView
-from calendar_tui.screens.palette.entries import ACTION, Entry, found
+from calendar_tui.screens.palette.entries import ACTION, Entry, Found, found
 
 FOOT = ("palette", "view")
 # Columns for the key or the kind before the text.
@@ -71,16 +71,16 @@ class PaletteView(ListView[Entry]):
         app = host(self)
         if app.plan is None or not typed.strip():
             return None
-        dates = {"today": app.today, "planned": None, "past": False, "order": app.date_order}
+        season, order = app.plan.season, app.date_order
         try:
-            return typed_in_season(typed, app.plan.season, **dates)  # type: ignore[arg-type]
+            return typed_in_season(typed, season, today=app.today, planned=None, past=False, order=order)
         except ValueError:  # words of something else
             return None
 
-    def _take(self, typed: str, now: object) -> None:
+    def _take(self, typed: str, now: Found) -> None:
         if typed != self._typed.value:
             return
-        self._found, self._found_for = now, typed  # type: ignore[assignment]
+        self._found, self._found_for = now, typed
         self._list.key = "0"
         self._list.redraw()
         if self._goes:
