@@ -256,3 +256,22 @@ async def test_a_cohort_has_room_on_a_wide_screen(app_of: Callable[..., StartApp
         await pilot.press("enter")
         await typed(pilot, *SEASON[:9], line)
         assert line in form(pilot).text
+
+
+async def test_the_days_of_the_season_stand_below_the_form_once_its_position_is_known(
+    app_of: Callable[..., StartApp],
+) -> None:
+    app = app_of()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("enter")
+        await typed(pilot, SEASON[0])
+        assert form(pilot)._sky.text == ""
+        await typed(pilot, *SEASON[1:5])
+        rows = form(pilot)._sky.text.splitlines()
+        assert (rows[0].split()[:2], rows[4].split()[:2]) == (["16", "h"], ["8", "h"])
+        assert rows[5].split() == ["Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
+        summer = rows[0][8:].rstrip()
+        assert 0 < len(summer) - len(summer.lstrip()) < len(summer) < 60  # the longest days are in the middle
+        await pilot.resize_terminal(80, 16)
+        await settled(app, pilot)
+        assert not form(pilot)._sky.display

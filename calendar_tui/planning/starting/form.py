@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from datetime import date
-from functools import cache
+from datetime import date, timedelta
+from functools import cache, lru_cache
 from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo, available_timezones
 
@@ -151,6 +151,24 @@ def proposed_file(name: str) -> str:
     """A name of a file for a season's name: "hill-farm-2027.toml"."""
     words = re.findall(r"\w+", name.casefold())
     return f"{'-'.join(words)[:60] or 'season'}.toml"
+
+
+def sky_of(form: Filled, today: date) -> tuple[date, tuple[float, ...]] | None:
+    """The first day and the natural day lengths, h, of the season, or of a year from today where its dates are not known
+    yet; None without a position.
+    """
+    values = form.values
+    if not {LATITUDE, LONGITUDE} <= values.keys():
+        return None
+    dated = {"first_day", "last_day"} <= values.keys() and not form.notes[_ROWS["last_day"]].wrong
+    first = values["first_day"] if dated else today
+    last = values["last_day"] if dated else today + timedelta(days=364)
+    return first, _lengths_h(values[LATITUDE], values[LONGITUDE], first, last)
+
+
+@lru_cache(maxsize=4)
+def _lengths_h(latitude: float, longitude: float, first: date, last: date) -> tuple[float, ...]:
+    return tuple(day_lengths_h(latitude, longitude, ZoneInfo("UTC"), first, last))
 
 
 def names_of(row: str, typed: str, form: Filled) -> tuple[str, ...]:

@@ -22,19 +22,22 @@ from calendar_tui.planning.starting.form import (
     proposed_file,
     proposed_zone,
     rows_of,
+    sky_of,
 )
 from calendar_tui.screens.forms.blank import FormField
 from calendar_tui.screens.forms.field_list import FieldList
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import DIM, HEADING, WARNING, Bar, row, wrapped
+from calendar_tui.screens.kit.drawing import DIM, HEADING, WARNING, Bar, glyphs_of, row, wrapped
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.starting.choice import Start
+from calendar_tui.screens.starting.sky import HILL_ROWS, sky_rows
 
 FOOT = ("form fields", "view")
 TITLE, NOT_SAVED = "A season of your own", "  nothing is saved before the last Enter"
 # Columns of a value at most: a place in a line, and where there is room a cohort.
 MOST_VALUE, WIDE_VALUE, WIDE = 36, 64, 130
 ABOUT_LINES = 3
+WIDEST_SKY = 100
 # Letters of a note from which there may be no room for it beside its row.
 LONG_NOTE = 30
 
@@ -55,14 +58,14 @@ class AnswerList(FieldList):
 class NewSeasonView(Screen[Path | None]):
     """Gives the file of the season that was made; None where it is left, and then `start.typed` has what was typed."""
 
-    CSS = f"#about {{ height: {ABOUT_LINES}; }}"
+    CSS = f"#about {{ height: {ABOUT_LINES}; }} #sky {{ height: {HILL_ROWS + 2}; }}"
     BINDINGS: ClassVar[list[BindingType]] = bindings("view")
 
     def __init__(self, start: Start) -> None:
         super().__init__()
         self._start = start
         self._form, self._trouble = Filled(), ""
-        self._list, self._about = AnswerList(MOST_VALUE), Bar(id="about")
+        self._list, self._sky, self._about = AnswerList(MOST_VALUE), Bar(id="sky"), Bar(id="about")
         self._list.typed = start.typed
         self._list.left = set(start.typed)
 
@@ -79,6 +82,7 @@ class NewSeasonView(Screen[Path | None]):
     def compose(self) -> ComposeResult:
         yield Bar(row((TITLE, HEADING), (NOT_SAVED, DIM)))
         yield self._list
+        yield self._sky
         yield self._about
         yield Keys(FOOT)
 
@@ -92,6 +96,7 @@ class NewSeasonView(Screen[Path | None]):
         self._list.most_value = WIDE_VALUE if self.app.size.width >= WIDE else MOST_VALUE
         self._list.redraw()
         self._say_about()
+        self._draw_sky()
 
     # --- what is read of it
 
@@ -115,6 +120,17 @@ class NewSeasonView(Screen[Path | None]):
             told[ZONE] = f"proposed: {told.get(ZONE, '')}"
         self._list.tell(told, {key: note.text for key, note in notes.items() if note.wrong} | wrong)
         self._say_about()
+        self._draw_sky()
+
+    def _draw_sky(self) -> None:
+        """The days of the season, where all rows have room above them."""
+        width, height = self.size or self.app.size
+        sky = sky_of(self._form, self._start.reader.today_at("UTC"))
+        self._sky.display = height >= len(self._list.rows) + 1 + HILL_ROWS + 2 + ABOUT_LINES + 1
+        if sky is not None:
+            self._sky.say(*sky_rows(*sky, min(width - 1, WIDEST_SKY), glyphs_of(self._sky)))
+        else:
+            self._sky.say()
 
     def _field(self, key: str, texts: dict[str, str], proposals: dict[str, str]) -> FormField:
         names = names_of(key, texts.get(key, ""), self._form)

@@ -1,0 +1,39 @@
+"""The length of the day through a new season, as soon as its position is known: a wrong hemisphere shows at once."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from math import ceil, floor
+
+from rich.segment import Segment
+
+from calendar_tui.screens.kit.axis import draw_dates
+from calendar_tui.screens.kit.canvas import Canvas
+from calendar_tui.screens.kit.drawing import ListRow
+from calendar_tui.screens.kit.glyphs import Glyphs
+from calendar_tui.screens.kit.sheet import style_of
+from calendar_tui.screens.kit.window import Window, days_of
+
+# Rows of the hill, and columns before it for its hours.
+HILL_ROWS, HOURS_WIDTH = 5, 8
+
+
+def sky_rows(first: date, lengths_h: Sequence[float], width: int, glyphs: Glyphs) -> list[ListRow]:
+    """The hill with its dates below it. lengths_h: of each day from the first on."""
+    window = Window(first, len(lengths_h), max(width - HOURS_WIDTH, 1))
+    low, high = floor(min(lengths_h)), ceil(max(lengths_h))
+    hill = Canvas(window.width, HILL_ROWS + 1)
+    steps = HILL_ROWS * len(glyphs.hill)
+    for x, day in enumerate(days_of(window)):
+        share = (lengths_h[(day - first).days] - low) / max(high - low, 1)
+        up, part = divmod(min(int(share * steps), steps - 1), len(glyphs.hill))
+        hill.put(x, HILL_ROWS - 1 - up, glyphs.hill[part], "curve")
+        for y in range(HILL_ROWS - up, HILL_ROWS):
+            hill.put(x, y, glyphs.hill[-1], "curve")
+    draw_dates(hill, HILL_ROWS, window)
+    hours = {0: f"{high} h", HILL_ROWS - 1: f"{low} h"}
+    rows = [
+        ((f"{hours.get(y, ''):>{HOURS_WIDTH - 1}} ", "axis"), *runs) for y, runs in enumerate(hill.rows())
+    ]
+    return [ListRow(tuple(Segment(text, style_of(names)) for text, names in runs)) for runs in rows]
