@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import ClassVar
 
+from rich.cells import cell_len
 from textual.binding import BindingType
 
 from calendar_tui.handing_on.words.clash_text import one_cohort_texts
@@ -50,7 +51,10 @@ def title(timeline: Timeline) -> str:
 def cohort_rows(plan: Plan, cohort_id: str, width: int) -> Iterator[ListRow]:
     """The whole view, top to bottom."""
     timeline = plan.timelines[cohort_id]
-    yield row((f"Cohort {cohort_id}", HEADING), f"  {title(timeline)}")
+    name, about = f"Cohort {cohort_id}", title(timeline)
+    whole = cell_len(f"{name}  {about}") <= width
+    yield row((name, HEADING), f"  {about}" if whole else "")
+    yield from () if whole else wrapped(about, width, "  ", "  ")
     if count := len(one_cohort_texts(plan, cohort_id)):
         yield row((f"{count} clash{'' if count == 1 else 'es'}: below the dates", WARNING))
     if timeline.cohort.note:
