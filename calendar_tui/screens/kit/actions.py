@@ -59,7 +59,7 @@ def bindings(*groups: str) -> list[BindingType]:
 
 
 # What a footer names as long as there is room: the ways to all else, the first of them gives way first.
-LAST_WORDS = tuple(key.foot for group in ("anything", "help") for key in KEYS[group])
+LAST_WORDS = ("undo", "go to", "help")
 # Between two pairs of a key and what it does.
 GAP = "  "
 

@@ -19,7 +19,7 @@ from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.window import Window
 from calendar_tui.screens.season.arrangement import AS_OPENED, Arrangement
 from calendar_tui.screens.season.bands import band_row, draw_lines
-from calendar_tui.screens.season.columns import Marks, harvest_runs, heading_runs, label_runs
+from calendar_tui.screens.season.columns import Marks, harvest_runs, heading_runs, label_runs, zoom_runs
 from calendar_tui.screens.season.details import (
     NO_CLASHES_YET,
     clash_lines,
@@ -233,7 +233,7 @@ def _upper_rows(
     if timeline is not None:
         draw_levels(canvas, plan, timeline, look.window, scale, glyphs)
     draw_today(canvas, plan.today, look.window, scale.rows, glyphs)
-    left = [*_hour_column(layout, hour_labels(scale), glyphs), ((look.zoom.ljust(layout.label), "label"),)]
+    left = [*_hour_column(layout, hour_labels(scale), glyphs), zoom_runs(look.zoom, layout)]
     right = [*_beside_sky(plan, timeline, layout, scale), heading_runs(layout.right)]
     return [joined((*a, *b, *c)) for a, b, c in zip(left, canvas.rows(), right, strict=True)]
 

@@ -38,6 +38,7 @@ def label_runs(plan: Plan, row: Row, way: str, marks: Marks, layout: Layout, gly
         (f" {pointer}", "label"),
         ("!", "clash") if marks.warned else (" ", "label"),
         *((text, "pointed" if marks.selected else "label") for text, _ in name),
+        (f"{_plants(plan, row):>{layout.plants}}"[: layout.plants], "label"),
         (arrow, "label"),
     )
 
@@ -49,6 +50,18 @@ def _name(plan: Plan, row: Row, way: str) -> str:
         return f"{count} cohort{'s' * (count > 1)}"
     cohort = plan.season.cohorts[row.cohort]
     return f"{cohort.id} {cohort.stays[-1].place if way == 'variety' else cohort.variety}"
+
+
+def _plants(plan: Plan, row: Row) -> str:
+    """How many plants the row is of; "" where that is not set."""
+    names = (row.cohort,) if row.cohort else row.group.cohorts
+    return str(sum(plan.season.cohorts[name].plants or 0 for name in names) or "")
+
+
+def zoom_runs(zoom: str, layout: Layout) -> Runs:
+    """The name of the zoom, and what the column of plants is, left of the time axis."""
+    plants = "plants ".rjust(layout.plants + 1) if layout.plants else ""
+    return ((zoom.ljust(layout.label - len(plants)) + plants, "label"),)
 
 
 def heading_runs(right: Right) -> Runs:

@@ -21,6 +21,7 @@ _LEGEND_MOST, _SKY_MOST = 3, 10
 _TALL_FROM = 30
 _SKY_AND_DETAIL = ((4, 2), (5, 2), (6, 5))
 _WIDE_FROM = 110
+_PLANTS = 7
 # Cells of the names of groups and of cohorts at the most; narrow, wide.
 _GROUP_MOST, _NAME_MOST = (8, 14), (10, 24)
 
@@ -47,13 +48,14 @@ _RIGHT = (
 
 
 class Layout(NamedTuple):
-    """group, name: cells of the name of a group and of a cohort, left of the time axis. sky, rows, legend, detail: rows of
+    """group, name, plants: cells of the name of a group, of a cohort, and of its number of plants (0: not shown), left of the time axis. sky, rows, legend, detail: rows of
     the day over the plants, of cohorts and folded groups, of the legend, and below the line of the day at the cursor.
     panes: whether that room is divided.
     """
 
     group: int
     name: int
+    plants: int
     right: Right
     sky: int
     rows: int
@@ -69,7 +71,7 @@ class Layout(NamedTuple):
     @property
     def label(self) -> int:
         """Cells left of the time axis: the group, a blank, pointer and warning, the name, a blank."""
-        return self.group + self.name + 4
+        return self.group + self.name + self.plants + 4
 
     def columns(self, width: int) -> int:
         """Cells of the time axis."""
@@ -92,7 +94,8 @@ def lay(plan: Plan, groups: tuple[Group, ...], rows: int, width: int, height: in
     panes = width >= PANES_FROM[0] and height + 1 >= PANES_FROM[1]
     right = next(right for least, right in _RIGHT if width >= least)
     group, name = _label_cells(plan, groups, width)
-    return Layout(group, name, right, sky, shown, legend, detail, panes)
+    plants = _PLANTS if width >= _WIDE_FROM else 0
+    return Layout(group, name, plants, right, sky, shown, legend, detail, panes)
 
 
 def _label_cells(plan: Plan, groups: tuple[Group, ...], width: int) -> tuple[int, int]:
