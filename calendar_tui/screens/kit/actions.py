@@ -59,7 +59,7 @@ def bindings(*groups: str) -> list[BindingType]:
 
 
 # What a footer names as long as there is room: the ways to all else, the first of them gives way first.
-LAST_WORDS = ("undo", "go to", "help")
+LAST_WORDS = tuple(key.foot for group in ("undo", "anything", "help") for key in KEYS[group])
 # Between two pairs of a key and what it does.
 GAP = "  "
 
