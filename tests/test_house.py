@@ -114,7 +114,7 @@ def test_every_imported_library_is_a_declared_dependency() -> None:
         for module in {name.split(".")[0] for name in _imported(_tree(file))}:
             if module == "calendar_tui" or module in sys.stdlib_module_names:
                 continue
-            if not declared & {_normal(owner) for owner in owners.get(module, [])}:
+            if not declared & {_normal(owner) for owner in owners.get(module, [module])}:
                 missing.append(f"{file.relative_to(ROOT)} imports {module}")
     assert not missing
 
@@ -123,7 +123,7 @@ def test_every_library_without_which_a_test_is_skipped_is_installed_with_the_tes
     """So that the README's line skips none of them; only an environment of the base libraries does."""
     extras = PYPROJECT["project"]["optional-dependencies"]
     installed = {_normal(text) for name in ("test", "test-base") for text in extras[name]}
-    installed |= {_normal(text) for name in ("dask", "parquet", "solve") for text in extras[name]}
+    installed |= {_normal(text) for name in ("browser", "dask", "parquet", "solve") for text in extras[name]}
     owners = packages_distributions() | {"importlinter": ["import-linter"]}
     named = {
         name

@@ -65,3 +65,16 @@ WEEK: Flags = {
         "help": "one line, for a login; exit status 0 whatever there is",
     },
 }
+# How cohorts stand under each other, and which.
+ARRANGED: Flags = {
+    "--by": {
+        "choices": ("place", "variety", "planting", "harvest"),
+        "default": "place",
+        "help": "group the cohorts by place (the default), variety, planting date or harvest month",
+    },
+    "--only": {
+        "metavar": "WORDS",
+        "default": "",
+        "help": "only cohorts with these words in id, variety or place",
+    },
+}

@@ -35,6 +35,8 @@ if TYPE_CHECKING:
     from calendar_tui.screens.season.standing import Standing
     from calendar_tui.storage.own.settings_file import Own
 
+# How textual-serve has a program draw for a browser.
+WEB_DRIVER = "textual.drivers.web_driver:WebDriver"
 _PLAIN = "calendar-tui week and chart print plain text"
 
 
@@ -73,6 +75,8 @@ def _named(words: list[str], commands: tuple[str, ...]) -> Path:
 
 
 def _need_terminal() -> None:
+    if os.environ.get("TEXTUAL_DRIVER") == WEB_DRIVER:
+        return  # what is drawn goes to a browser
     if not at_terminal():
         raise Refusal(f"the full screen needs a terminal; {_PLAIN}")
     if os.name != "posix":
@@ -114,11 +118,14 @@ def _show(args: argparse.Namespace, own: Own, path: Path, notice: str, example_t
     if opened.season is None and not at_terminal():
         raise SeasonFileError(opened.problems)
     _need_terminal()
-    from calendar_tui.screens.kit.past import Past
     from calendar_tui.screens.start import run
 
     began, keep = _left(args, own, path, earlier is None and example_today is None)
-    past = None if earlier is None else Past(f"as of {at_day(args)}, read-only", earlier.notes, returns=False)
+    past = None
+    if earlier is not None:
+        from calendar_tui.screens.kit.past import Past
+
+        past = Past(f"as of {at_day(args)}, read-only", earlier.notes, returns=False)
     is_set = by_hand or earlier is not None or example_today is not None
     return run(
         opened,

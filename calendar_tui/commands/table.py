@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from calendar_tui.commands.flags import (
+    ARRANGED,
     ASCII,
     AT,
     AT_READ_ONLY,
@@ -79,16 +80,7 @@ COMMANDS: Mapping[str, Command] = {
         flags={
             **ASCII,
             **AT,
-            "--by": {
-                "choices": ("place", "variety", "planting", "harvest"),
-                "default": "place",
-                "help": "group the cohorts by place (the default), variety, planting date or harvest month",
-            },
-            "--only": {
-                "metavar": "WORDS",
-                "default": "",
-                "help": "only cohorts with these words in id, variety or place",
-            },
+            **ARRANGED,
         },
     ),
     "lamps": Command(
@@ -347,6 +339,12 @@ COMMANDS: Mapping[str, Command] = {
         "export",
         "files to hand on: a calendar for phones, tables, pages for the wall and the week",
         own_flags=True,
+    ),
+    "serve": Command(
+        "serving",
+        "serve",
+        "the full screen in a browser of this computer; anyone who reaches the port can change the season",
+        flags={"--port": {"metavar": "PORT", "default": "8000", "help": "another port than 8000"}},
     ),
     "check": Command(
         "checking",

@@ -13,13 +13,13 @@ from calendar_tui.planning.laying_out.later import lay_out_later
 from calendar_tui.planning.laying_out.light import Light, felt_by, season_light
 from calendar_tui.planning.laying_out.stages import Stages
 from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
-from calendar_tui.planning.laying_out.warmth import Warmth, season_warmth, warmth_inputs
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.stages import EARLY
 
 if TYPE_CHECKING:
     from calendar_tui.planning.clash import Clash
     from calendar_tui.planning.evidence.recorded import Evidence
+    from calendar_tui.planning.laying_out.warmth import Warmth
 
 
 @dataclass(frozen=True, repr=False)
@@ -107,7 +107,7 @@ def make_plan(season: Season, today: date, before: Plan | None = None) -> Plan:
 
 def make_first_plan(season: Season, today: date) -> Plan:
     """The plan of `make_plan` by its likely run, at a third of the work; a cohort's futures are laid out once they are asked for."""
-    warmth = season_warmth(season)
+    warmth = _warmth(season, None)
     early = {c.id: early_stages(season, c, warmth, count=0) for c in season.cohorts.values()}
     light = season_light(season, early)
     timelines = {c.id: lay_out_later(season, c, early[c.id], light, warmth) for c in season.cohorts.values()}
@@ -115,6 +115,10 @@ def make_first_plan(season: Season, today: date) -> Plan:
 
 
 def _warmth(season: Season, before: Plan | None) -> Warmth | None:
+    if season.heat is None:
+        return None
+    from calendar_tui.planning.laying_out.warmth import season_warmth, warmth_inputs
+
     if before is not None and warmth_inputs(before.season) == warmth_inputs(season):
         return before.warmth
     return season_warmth(season)

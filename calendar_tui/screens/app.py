@@ -10,6 +10,7 @@ from functools import partial
 from threading import Event
 from typing import TYPE_CHECKING, Any
 
+from textual import constants
 from textual.actions import ActionParseResult, parse
 from textual.dom import DOMNode
 from textual.driver import Driver
@@ -19,7 +20,6 @@ from calendar_tui.planning.plan import Plan, make_first_plan, make_plan
 from calendar_tui.screens.file_work import FileWork
 from calendar_tui.screens.kit.actions import EDITS, bindings, shown_key
 from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
-from calendar_tui.screens.kit.past import Past
 from calendar_tui.screens.kit.preferences import AS_IT_COMES, Preferences
 from calendar_tui.screens.kit.telling import TellingApp
 from calendar_tui.screens.season.layout import SMALLEST
@@ -32,6 +32,7 @@ from calendar_tui.storage.opening import Opened
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.proposal import Proposal
+    from calendar_tui.screens.kit.past import Past
     from calendar_tui.season.edits import Change
 
 # The day by the clock in a time zone.
@@ -118,7 +119,7 @@ class CalendarApp(TellingApp):
         return VIEWS["season"].make(self.plan, self.today, self.standing)
 
     def get_driver_class(self) -> type[Driver]:
-        if os.name != "posix":
+        if os.name != "posix" or constants.DRIVER is not None:
             return super().get_driver_class()
         from calendar_tui.screens.kit.terminal import Terminal
 

@@ -8,12 +8,12 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from calendar_tui.screens.app import CalendarApp, DayAtSite
-from calendar_tui.screens.kit.past import Past
 from calendar_tui.screens.kit.preferences import AS_IT_COMES, Preferences
 from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.storage.opening import Opened
 
 if TYPE_CHECKING:
+    from calendar_tui.screens.kit.past import Past
     from calendar_tui.screens.starting.app import StartApp
     from calendar_tui.screens.starting.choice import Chosen, Start
 

@@ -35,7 +35,7 @@ TODAY = {"CALENDAR_TUI_TODAY": example_today().isoformat()}
 # Keys pressed one after the other, in the whole season and zoomed in; only some of them are counted.
 TIME_MOVES = ("Right", "Right", "Right", "Left", "+", "Right", "Right", "Left", "-")
 COHORT_MOVES = ("Down", "Down", "Down", "Up", "Up", "+", "Down", "Down", "Down", "Up", "-")
-PAGES = ("+", "t", "PgDn", "PgDn", "PgUp", "+", "PgDn", "PgUp")
+PAGES = ("+", "0", "PgDn", "PgDn", "PgUp", "+", "PgDn", "PgUp")
 VIEWS = (
     "l",
     "Escape",

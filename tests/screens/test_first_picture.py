@@ -27,8 +27,13 @@ UNDRAWN = {
     "calendar_tui.planning.clashes",
     "calendar_tui.planning.evidence",
     "calendar_tui.planning.lamps.onset",
+    "calendar_tui.planning.laying_out.warmth",
     "calendar_tui.planning.tasks",
+    "calendar_tui.screens.kit.past",
+    "calendar_tui.season.edits",
     "calendar_tui.season.typed_dates",
+    "calendar_tui.season.weather",
+    "calendar_tui.storage.disk.handed_file",
     "calendar_tui.storage.history",
     "calendar_tui.storage.journal",
 }

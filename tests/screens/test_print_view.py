@@ -55,7 +55,7 @@ def test_print_the_week(season: Path, keys: tuple[str, ...]) -> None:
     assert len(keys) <= MOST_KEYS
     app = pressed(season, *keys)
     assert season.with_name(WEEK).read_bytes() == as_exported(season, "--sheet")
-    assert app.messages == (f"Written beside the season: {WEEK}; open it in a browser to print it.",)
+    assert app.messages == (f"Written: {WEEK}, beside the season; open it in a browser to print it.",)
 
 
 def test_print_the_season_for_the_wall(season: Path) -> None:
@@ -110,7 +110,8 @@ def test_a_season_without_tasks_has_only_the_page_for_the_wall(season: Path) -> 
     season.write_text(TEXT[: TEXT.index("[[task]]")], encoding="utf-8")
 
     def shown(app: CalendarApp) -> None:
-        assert "week from" not in app.screen.text  # type: ignore[attr-defined]
+        assert "The season, for the wall" in app.screen.text  # type: ignore[attr-defined]
+        assert "Work of the week" not in app.screen.text  # type: ignore[attr-defined]
 
     pressed(season, "P", then=shown)
     pressed(season, "P", "enter")

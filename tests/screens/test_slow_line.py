@@ -11,12 +11,15 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from rich.cells import cell_len
 from settling import settled
 from textual._compositor import CompositorUpdate
 from textual.pilot import Pilot
 
 from calendar_tui.screens.app import CalendarApp
+from calendar_tui.screens.kit.style_codes import slim
 from calendar_tui.storage.opening import open_season
 
 EXAMPLE = Path(__file__).parents[2] / "seasons" / "two-rivers.toml"
@@ -29,23 +32,48 @@ VIEWS = {"season": "", "today": "t", "week": "w", "lamps": "l", "load": "h"}
 PAGES = {"cohort": "enter", "why": "down down enter d", "help": "question_mark", "varieties": "v"}
 
 
+# What is on of a style: each code by what it sets.
+Style = frozenset[tuple[str, str]]
+
+
+def styled(style: Style, codes: str) -> Style:
+    """The style after these codes."""
+    on = dict(style)
+    words = (codes or "0").split(";")
+    while words:
+        code = words.pop(0)
+        if code == "0":
+            on.clear()
+        elif code in ("38", "48"):
+            on["ink" if code == "38" else "paper"] = f"{words.pop(0)};{words.pop(0)}"
+        elif code[:-1] in ("3", "9"):
+            on["ink"] = code
+        elif code[:-1] in ("4", "10"):
+            on["paper"] = code
+        else:
+            on[code] = code
+    return frozenset(on.items())
+
+
 class Cells:
     """What stands in each cell of a terminal: its letter, and how that is drawn."""
 
     STEP = re.compile(r"\x1b\[([\d;]*)([A-Za-z])|(\n)|([^\x1b\n])")
 
     def __init__(self) -> None:
-        self._cells: dict[tuple[int, int], tuple[str, tuple[str, ...]]] = {}
+        self._cells: dict[tuple[int, int], tuple[str, Style]] = {}
 
     @property
-    def lines(self) -> list[tuple[str, list[tuple[str, ...]]]]:
+    def lines(self) -> list[tuple[str, list[Style]]]:
         """Each line's text, and how its letters are drawn."""
-        cells = [[self._cells.get((x, y), ("?", ())) for x in range(SIZE[0])] for y in range(SIZE[1])]
+        cells = [
+            [self._cells.get((x, y), ("?", frozenset())) for x in range(SIZE[0])] for y in range(SIZE[1])
+        ]
         return [("".join(text for text, _ in row), [style for _, style in row]) for row in cells]
 
     def draw(self, sent: str) -> None:
         x = y = 0
-        style: tuple[str, ...] = ()
+        style: Style = frozenset()
         for step in self.STEP.finditer(sent):
             given, what, newline, letter = step.groups()
             if letter:
@@ -59,8 +87,7 @@ class Cells:
                 x += int(given)
             else:
                 assert what == "m", step[0]
-                codes = (given or "0").split(";")
-                style = tuple(codes[codes.index("0") + 1 :] if "0" in codes else (*style, *codes))
+                style = styled(style, given)
 
 
 class Counted(CalendarApp):
@@ -175,3 +202,39 @@ def test_what_is_sent_of_a_move_leaves_what_a_whole_picture_shows(
                 assert after_key == app.terminal.lines, key
 
     asyncio.run(run())
+
+
+STYLES = (
+    "0",
+    "1",
+    "7",
+    "31",
+    "36",
+    "90",
+    "41",
+    "1;33",
+    "1;7",
+    "38;5;12",
+    "1;38;5;240",
+    "48;5;3;30",
+    "1;31;47",
+    "",
+)
+
+
+@settings(max_examples=300)
+@given(
+    st.lists(
+        st.tuples(st.sampled_from(STYLES), st.sampled_from(("", "a", "b ", "\x1b[4;7H", "\x1b[3C", "\n")))
+    )
+)
+def test_styles_in_fewer_bytes_draw_the_same(parts: list[tuple[str, str]]) -> None:
+    sent = "\x1b[1;1H" + "".join(f"\x1b[{codes}m{text}\x1b[0m" for codes, text in parts)
+    slimmer = slim(sent)
+    drawn = [Cells(), Cells()]
+    for cells, text in zip(drawn, (sent, slimmer), strict=True):
+        cells.draw(text)
+    assert drawn[0].lines == drawn[1].lines
+    assert len(slimmer) <= len(sent)
+    # Whatever is sent next begins without a style.
+    assert not styled(frozenset(), ";".join(re.findall(r"\x1b\[([\d;]*)m", slimmer)) or "0")

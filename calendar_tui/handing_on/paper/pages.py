@@ -14,7 +14,7 @@ from calendar_tui.season.weeks import monday_of
 from calendar_tui.season.wording import full_day_text
 
 # By what paper is called that pages are made for.
-PAPERS = {"iso": "A4 for the week, A3 for the wall", "us": "letter for the week, tabloid for the wall"}
+PAPERS = {"iso": "A4 week, A3 wall", "us": "letter week, tabloid wall"}
 
 
 class Printable(NamedTuple):
@@ -28,9 +28,9 @@ class Printable(NamedTuple):
 def printables(plan: Plan, day: date, stem: str) -> dict[str, Printable]:
     """The week's work, where tasks are saved, and the season for the wall. day: of the week; stem: begins the files' names."""
     monday = monday_of(day)
-    wall = Printable("the season, to hang on the wall", f"{stem}-wall.html", partial(wall_page, plan))
+    wall = Printable("The season, for the wall", f"{stem}-wall.html", partial(wall_page, plan))
     if not plan.season.tasks:
         return {"wall": wall}
-    what = f"the work of the week from {full_day_text(monday)}, to tick and write on"
+    what = f"Work of the week from {full_day_text(monday)}, to tick"
     sheet = partial(sheet_page, plan, SheetChoice(day))
     return {"week": Printable(what, f"{stem}-week-{monday}.html", sheet), "wall": wall}

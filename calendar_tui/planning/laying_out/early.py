@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from calendar_tui.nature.futures import COUNT
 from calendar_tui.planning.laying_out.figures import figures_of, shoot_span, transplant_span
 from calendar_tui.planning.laying_out.heat import emergence, emergence_reason, heating, shoot_of
 from calendar_tui.planning.laying_out.stages import Course, Laid, StageDate, Stages, point
 from calendar_tui.planning.laying_out.stays import Stay, lamp_stays, stays_of
-from calendar_tui.planning.laying_out.warmth import Warmth
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.stages import LAMP_STAGES
 from calendar_tui.season.wording import span_text
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.laying_out.warmth import Warmth
 
 
 class Asking(NamedTuple):

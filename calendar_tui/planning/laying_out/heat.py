@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from functools import lru_cache
 from math import inf
 from operator import attrgetter
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from calendar_tui.nature.futures import shares, values
 from calendar_tui.nature.heat import GERMINATION_BASE_C, median_day, reached, sum_at
@@ -17,10 +17,12 @@ from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.laying_out.figures import figures_of, flowering_span, spread
 from calendar_tui.planning.laying_out.stages import Course, StageDate, likely_response, narrowed
 from calendar_tui.planning.laying_out.stays import stays_of
-from calendar_tui.planning.laying_out.warmth import Warmth, YearHeat
 from calendar_tui.season.records import Cohort, Season, Span, Variety
 from calendar_tui.season.stages import FIRST
-from calendar_tui.season.weather import Heat
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.laying_out.warmth import Warmth, YearHeat
+    from calendar_tui.season.weather import Heat
 
 # Moments are days from the start of the season's first day; None: not within the season.
 Year = tuple[float | None, ...]

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields, replace
 from datetime import date
 from functools import cache
+from typing import TYPE_CHECKING
 
 from calendar_tui.nature.futures import COUNT
 from calendar_tui.planning.laying_out.early import early_stages
@@ -14,8 +15,10 @@ from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.looks import open_looks
 from calendar_tui.planning.laying_out.stages import Days, StageDate, Stages
 from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
-from calendar_tui.planning.laying_out.warmth import Warmth
 from calendar_tui.season.records import Cohort, Season
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.laying_out.warmth import Warmth
 
 # What of a stage is by its futures.
 SPREAD = ("earliest", "latest", "days")

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from math import inf
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from calendar_tui.nature.plant import induction
 from calendar_tui.nature.rounding import whole
@@ -40,10 +40,12 @@ from calendar_tui.planning.laying_out.stages import (
     point,
 )
 from calendar_tui.planning.laying_out.stays import Stay, stay_on, stays_of, stays_text
-from calendar_tui.planning.laying_out.warmth import Warmth
 from calendar_tui.season.records import Cohort, Season, Span, Variety
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.wording import day_text, span_text, stage_text
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.laying_out.warmth import Warmth
 
 SAMPLE_EVERY_D = 7
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 from math import isnan, nan
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from calendar_tui.nature.heat import (
     degree_day_series,
@@ -17,8 +17,10 @@ from calendar_tui.nature.heat import (
     running_sums,
 )
 from calendar_tui.season.records import Place, Season
-from calendar_tui.season.weather import Heat, StationDays
 from calendar_tui.season.wording import day_text, days_text, full_day_text
+
+if TYPE_CHECKING:
+    from calendar_tui.season.weather import Heat, StationDays
 
 # Gaps of up to so many days are filled by straight lines; a longer one leaves its year out. A choice, no source.
 FILLED_D = 3

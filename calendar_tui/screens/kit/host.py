@@ -12,11 +12,11 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.kit.notices import Notices
 from calendar_tui.screens.kit.preferences import Preferences
-from calendar_tui.season.edits import Change
 from calendar_tui.storage.opening import Opened
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.proposal import Proposal
+    from calendar_tui.season.edits import Change
 
 
 # Seconds in which a view that comes to the fore is laid out and styled anew.

@@ -5,7 +5,6 @@ Textual 8 sends a changed line again from its widget's left edge on; a composito
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
@@ -14,6 +13,7 @@ from rich.control import Control
 from textual._compositor import ChopsUpdate, Compositor
 
 from calendar_tui.screens.kit.canvas import Runs, text_of
+from calendar_tui.screens.kit.style_codes import slim
 from calendar_tui.season.cells import cell_parts, is_single
 
 # Moving the terminal's cursor costs about as much as so many cells: a shorter gap between changes is sent with them.
@@ -52,10 +52,6 @@ class SpanCompositor(Compositor):
         return None if update is None else _SpansUpdate(update.chops, update.spans, update.chop_ends)
 
 
-# A style that ends where another begins, on the spot or where the cursor goes on.
-_ENDS_AND_BEGINS = re.compile(r"\x1b\[0m((?:\x1b\[[\d;]*[CH])?)\x1b\[([\d;]+)m")
-
-
 class _SpansUpdate(ChopsUpdate):
     def render_segments(self, console: Console) -> str:
         out: list[str] = []
@@ -68,4 +64,4 @@ class _SpansUpdate(ChopsUpdate):
                     out.append(onward.segment.text)
                     out.append(strip.crop(first - x, last - x).render(console))
                     at = (y, last)
-        return _ENDS_AND_BEGINS.sub("\\1\x1b[0;\\2m", "".join(out))
+        return slim("".join(out))

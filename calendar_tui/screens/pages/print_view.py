@@ -15,14 +15,14 @@ from textual.widgets import Input
 
 from calendar_tui.handing_on.paper.pages import PAPERS, Printable, printables
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import DIM, HEADING, WARNING, Bar, ListRow, Picker, row, wrapped
+from calendar_tui.screens.kit.drawing import DIM, HEADING, WARNING, Bar, ListRow, Picker, fitted, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.storage.disk.handed_file import hand_out, read_if_exists
 from calendar_tui.storage.problems import SeasonFileError
 
 FOOT = ("print", "help", "view")
-WARNING_LINES = 4
+WARNING_LINES = 3
 
 
 class PrintView(Screen[None]):
@@ -30,8 +30,8 @@ class PrintView(Screen[None]):
 
     HELP_FIRST = "print"
     CSS = (
-        "PrintView Picker { height: 8; } PrintView Input { border: none; height: 1; padding: 0 2; } "
-        "PrintView #warning { height: 4; } PrintView Keys { dock: bottom; }"
+        "PrintView Picker { height: 5; } PrintView Input { border: none; height: 1; padding: 0 2; } "
+        "PrintView #warning { height: 3; } PrintView Keys { dock: bottom; }"
     )
     BINDINGS: ClassVar[list[BindingType]] = bindings("print", "view")
 
@@ -69,10 +69,9 @@ class PrintView(Screen[None]):
 
     def _rows(self, width: int) -> Iterable[ListRow]:
         for name, page in self._pages().items():
-            yield row(page.what[:width], key=name)
-            yield row((f"  {page.file}"[:width], DIM))
-        yield row()
-        yield row((f"Paper: {PAPERS[self._paper]}"[:width], DIM))
+            yield row(fitted(page.what, width).rstrip(), key=name)
+            yield row((fitted(f"  {page.file}", width).rstrip(), DIM))
+        yield row((fitted(f"Paper: {PAPERS[self._paper]}", width).rstrip(), DIM))
 
     def action_paper(self) -> None:
         """The next paper."""
@@ -116,8 +115,8 @@ class PrintView(Screen[None]):
     def _written(self, target: Path) -> None:
         self.dismiss()
         beside = target.parent == host(self).opened.path.absolute().parent
-        where = f"Written beside the season: {target.name}" if beside else f"Written: {target}"
-        self.app.notify(f"{where}; open it in a browser to print it.", markup=False)
+        where = f"{target.name}, beside the season" if beside else str(target)
+        self.app.notify(f"Written: {where}; open it in a browser to print it.", markup=False)
 
     def _warn(self, text: str) -> None:
         self._warning.say(*wrapped(text, self.size.width - 1, style=WARNING)[:WARNING_LINES])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 
+from textual import constants
 from textual.app import App
 from textual.driver import Driver
 from textual.screen import Screen
@@ -33,7 +34,7 @@ class StartApp(App[Chosen]):
         return FirstView(self.start)
 
     def get_driver_class(self) -> type[Driver]:
-        if os.name != "posix":
+        if os.name != "posix" or constants.DRIVER is not None:
             return super().get_driver_class()
         from calendar_tui.screens.kit.terminal import Terminal
 

@@ -11,7 +11,6 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from calendar_tui.storage.disk.handed_file import hand_out
 from calendar_tui.storage.own.folders import make_folder
 
 # So many seasons, the ones left last; a text of more bytes was not written here.
@@ -35,6 +34,8 @@ def read_standing(file: Path, season: Path) -> Kept:
 
 def write_standing(file: Path, season: Path, kept: Kept) -> None:
     """Keep where this season was left, whole or not at all, and where others were. Raises SeasonFileError."""
+    from calendar_tui.storage.disk.handed_file import hand_out
+
     all_kept = {name: value for name, value in _read(file).items() if name != _name(season)}
     all_kept[_name(season)] = dict(kept)
     while len(all_kept) > MOST_SEASONS or len(_content(all_kept)) > MOST_BYTES:

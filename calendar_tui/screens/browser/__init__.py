@@ -1,0 +1,1 @@
+"""The full screen in a browser, for this computer alone."""
