@@ -127,6 +127,11 @@ def number_text(number: float) -> str:
     return f"{rounded:.0f}" if rounded == int(rounded) else f"{rounded:.1f}"
 
 
+def start_text(start: str) -> str:
+    """What a cohort is started from: "seed" or "cuttings"."""
+    return "cuttings" if start == "cutting" else start
+
+
 def stage_text(stage: str) -> str:
     """ "lights off" for lights_off."""
     return stage.replace("_", " ")

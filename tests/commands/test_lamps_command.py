@@ -89,7 +89,7 @@ def test_a_night_break_and_a_timer_on_standard_time(tmp_path: Path) -> None:
     keys = 'method = "night-break", on = "22:00", off = "02:00", timer_follows_clock = false'
     path = with_lamps(tmp_path / "break.toml", keys)
     out = run("lamps", path, "H1").out
-    assert "night break 22:00 to 02:00; power not given; the timer does not follow" in out
+    assert "night break 22:00 to 02:00; power not set; the timer does not follow" in out
     assert "set the timer, on standard time: on 22:00 off 02:00" in out
     assert "kWh" not in out
     rows = json.loads(run("lamps", path, "--json").out)

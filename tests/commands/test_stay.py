@@ -137,7 +137,7 @@ def test_a_part_of_a_screened_place_is_named_behind_it(season: Path) -> None:
         ),
         (
             ("plan", "A1", "stay", "F1", "2026-10-01"),
-            "A1 begins on 2026-10-05; a further stay comes after that",
+            "A1 begins on Mon 5 Oct 2026; a further stay comes after that",
         ),
         (("plan", "A1", "stay", "F1", "2027-12-26"), "is outside the season"),
         (("plan", "A1", "stay", "F1", "trigger"), "no stay begins with trigger; write a date, or one of"),
@@ -156,9 +156,7 @@ def test_what_cannot_be_is_refused_and_nothing_is_written(
 
 
 def test_plants_in_the_ground_are_doubted_and_plants_in_pots_are_not(season: Path) -> None:
-    warned = (
-        "A1 grows in the ground of H1 (hoop house), where no pot_l is set: only plants in pots can be carried"
-    )
+    warned = "A1 grows in the ground of H1 (hoop house), where no pot size is set: only plants in pots can be carried"
     assert warned in " ".join(run("plan", season, *CARRY, "--dry-run", today=TODAY).out.split())
     season.write_text(season.read_text().replace("area_m2 = 180\n", "area_m2 = 180\npot_l = 11.0\n"))
     assert "in the ground" not in run("plan", season, *CARRY, "--dry-run", today=TODAY).out

@@ -69,7 +69,7 @@ def test_a_circuit_carries_four_fifths_for_continuous_use():
     assert not edge.over
     assert circuits(kw=2.9) == ()
     (unset,) = circuits(circuit_v=230, circuit_a=16)
-    assert unset.text.endswith("at most 0.80 x 230 V x 16 A = 2.94 kW; the lamps' kw is not given")
+    assert unset.text.endswith("at most 0.80 x 230 V x 16 A = 2.94 kW; the lamp power is not set")
     assert not unset.over
 
 

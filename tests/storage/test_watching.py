@@ -194,7 +194,7 @@ def test_many_records_are_named_in_a_few_words(season: Path) -> None:
         "Edited by hand: task t0 state; task t1 state; task t2 state; and 5 more records."
     )
     assert news_text(News((), edits[6:]), "ana") == (
-        "Edited by hand: cohort A2 taken away; cohort A1 recorded.harvest."
+        "Edited by hand: cohort A2 taken away; cohort A1 recorded harvest."
     )
     assert news_text(News(entries), "ben") == "ben (elsewhere) changed this season: A1 1 plants"
 

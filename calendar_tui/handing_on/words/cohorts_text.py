@@ -9,7 +9,7 @@ from calendar_tui.planning.changes.cohort_change import value_words
 from calendar_tui.season.cells import cell_len, filled
 from calendar_tui.season.choosing import planted_on
 from calendar_tui.season.records import Cohort
-from calendar_tui.season.wording import full_day_text
+from calendar_tui.season.wording import full_day_text, start_text
 
 
 def cohorts_lines(cohorts: Sequence[Cohort], width: int = WIDTH) -> Iterator[str]:
@@ -21,5 +21,5 @@ def cohorts_lines(cohorts: Sequence[Cohort], width: int = WIDTH) -> Iterator[str
         planted = planted_on(cohort)
         when = "" if planted is None else f", planted {full_day_text(planted)}"
         note = f"; {cohort.note}" if cohort.note else ""
-        text = f"{cohort.variety}, from {cohort.start}, {plants}{spacing}, {', then '.join(cohort.lights)}{when}{note}"
+        text = f"{cohort.variety}, from {start_text(cohort.start)}, {plants}{spacing}, {', then '.join(cohort.lights)}{when}{note}"
         yield from wrapped(text, " " * (names + 2), width, f"{filled(cohort.id, names)}  ")

@@ -55,7 +55,7 @@ def sheet_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:
 
 def programmes_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:
     """What the light's lamps or covers do, all season or period by period, and their power and timer."""
-    kw = "power not given" if sheet.kw is None else f"{sheet.kw:g} kW"
+    kw = "power not set" if sheet.kw is None else f"{sheet.kw:g} kW"
     parts = len(sheet.place.lights)
     share = f", 1 of {parts} equal parts of {sheet.place.id}" if parts > 1 else ""
     timer = "follows" if timer_follows(sheet.place) else "does not follow"

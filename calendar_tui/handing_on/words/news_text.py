@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from calendar_tui.season.edits import Edit
+from calendar_tui.season.field_names import path_words
 from calendar_tui.season.readers import plain
 from calendar_tui.storage.journal.lines import Entry
 from calendar_tui.storage.watching import News
@@ -46,7 +47,7 @@ def _edits_text(edits: Sequence[Edit]) -> str:
     fields: dict[str, list[str]] = {}
     for edit in edits:
         record = " ".join((edit.kind, *map(str, edit.ident))).strip()
-        word = {"add": "added", "remove": "taken away"}.get(edit.op, ".".join(edit.field))
+        word = {"add": "added", "remove": "taken away"}.get(edit.op, path_words(edit.kind, edit.field))
         fields.setdefault(record, []).append(word)
     named = [_short(f"{record} {', '.join(words)}", LONGEST_NAME) for record, words in fields.items()]
     if len(named) > MOST_NAMED:

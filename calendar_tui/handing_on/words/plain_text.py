@@ -12,6 +12,7 @@ from calendar_tui.season.wording import (
     days_text,
     full_day_text,
     stage_text,
+    start_text,
 )
 
 if TYPE_CHECKING:
@@ -109,8 +110,7 @@ def cohort_head(timeline: Timeline) -> str:
     """ "A1  amber, 120 plants from seed, N1, then H1"."""
     cohort = timeline.cohort
     plants = f"{count_text(cohort.plants, 'plant')} " if cohort.plants else ""
-    kind = "cuttings" if cohort.start == "cutting" else "seed"
-    return f"{cohort.id}  {cohort.variety}, {plants}from {kind}, {timeline.where_text}"
+    return f"{cohort.id}  {cohort.variety}, {plants}from {start_text(cohort.start)}, {timeline.where_text}"
 
 
 def _cohort_text(timeline: Timeline) -> Iterator[str]:

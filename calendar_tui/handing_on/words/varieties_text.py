@@ -20,7 +20,7 @@ def mark_text(figure: Figure) -> str:
     if not figure.used:
         return "not used"
     if not figure.marks:
-        return "no mark" if figure.own else "from its days" if _in_heat(figure) else "not given"
+        return "no mark" if figure.own else "from its days" if _in_heat(figure) else "not set"
     if not figure.guess:
         return ", ".join(mark.partition(",")[0] for mark in figure.marks)
     sure = [m for m in figure.marks if m != "placeholder"]
@@ -91,7 +91,7 @@ def figure_text(figure: Figure) -> str:
     idle = "" if figure.used else "; not used"
     if figure.value is None:
         rest = ": it follows from the figure in days" if _in_heat(figure) else ""
-        return f"{figure.meaning}; not given{rest}{idle}"
+        return f"{figure.meaning}; not set{rest}{idle}"
     unit = f" {figure.unit}" if _unit(figure) else ""
     given = {"set": "set in the file", "type": f"of its type {figure.of_type}"}
     by = given.get(whose(figure), "default of the program")

@@ -140,6 +140,6 @@ def _ground_doubts(season: Season, timeline: Timeline, day: date) -> Iterator[st
     if not always_in_pots(season, before):
         place = season.places[timeline.stay_on(day - timedelta(days=1)).place]
         yield (
-            f"{timeline.cohort.id} grows in the ground of {place.id} ({place.kind}), where no pot_l is set: only plants in pots "
+            f"{timeline.cohort.id} grows in the ground of {place.id} ({place.kind}), where no pot size is set: only plants in pots "
             f"can be carried"
         )

@@ -93,7 +93,7 @@ def circuit_text(place_id: str, lamps: Lamps) -> str:
     )
     if lamps.kw is None:
         return (
-            f"{place_id}: for continuous use a circuit carries at most {formula}; the lamps' kw is not given"
+            f"{place_id}: for continuous use a circuit carries at most {formula}; the lamp power is not set"
         )
     each = lamps.kw / lamps.circuits
     head = f"{place_id}: {lamps.kw:g} kW on {lamps.circuits} circuit{'' if lamps.circuits == 1 else 's'}"

@@ -268,7 +268,7 @@ def _lamps(basis: Basis, cohort: Cohort) -> Iterator[Amount]:
 
 def lamp_load_text(load: LampLoad) -> str:
     """ "0.9 kW x 310.5 h in 80 nights, 30 Oct - 19 Jan; cost 55.89"."""
-    power = "power not given" if load.kw is None else f"{load.kw:g} kW"
+    power = "power not set" if load.kw is None else f"{load.kw:g} kW"
     cost = "" if load.cost is None else f"; cost {load.cost:.2f}"
     when = f"{night_count_text(load.nights)}, {day_text(load.first)} - {day_text(load.last)}"
     times = "," if load.kw is None else " x"

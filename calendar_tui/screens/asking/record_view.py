@@ -34,7 +34,7 @@ from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.stages import BEFORE, DECIDED, STAGES
 from calendar_tui.season.typed_dates import typed_in_season
-from calendar_tui.season.wording import cohorts_text, full_day_text, stage_text, year_day_text
+from calendar_tui.season.wording import cohorts_text, full_day_text, stage_text, start_text, year_day_text
 
 FOOT = ("record", "view")
 FORMS = 'Date: 2026-11-08, "8 nov", +9 (days from the plan), a weekday, or today'
@@ -131,7 +131,7 @@ class RecordView(Form):
             return wrapped(f"{self._cohort_id} is not in this season any more.", width)
         does = f"{_DOES[self._table]} of"
         here = growing_on(plan.timelines[cohort.id].stays, plan.today)
-        whose = f"{cohort.variety}, from {cohort.start}, {here.place}"
+        whose = f"{cohort.variety}, from {start_text(cohort.start)}, {here.place}"
         name = cohort.id
         if self._others:
             name = count_text(1 + len(self._others), "cohort")

@@ -32,7 +32,7 @@ from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
 from calendar_tui.season.records import Cohort
 from calendar_tui.season.stages import STAGES
-from calendar_tui.season.wording import day_text, delay_text, full_day_text, stage_text
+from calendar_tui.season.wording import day_text, delay_text, full_day_text, stage_text, start_text
 
 FOOT = ("cohort", "page", "help", "view")
 LABEL_WIDTH, DATE_WIDTH, RANGE_WIDTH, COLUMN_WIDTH = 12, 17, 19, 16
@@ -42,7 +42,7 @@ def title(timeline: Timeline) -> str:
     """What the cohort is: variety, start, places, plants, spacing."""
     cohort = timeline.cohort
     where = timeline.where_text
-    parts = [cohort.variety, f"from {cohort.start}", where]
+    parts = [cohort.variety, f"from {start_text(cohort.start)}", where]
     parts += [f"{cohort.plants} plants"] if cohort.plants else []
     parts += ["{:g} x {:g} m".format(*cohort.spacing_m)] if cohort.spacing_m else []
     return ", ".join(parts)
