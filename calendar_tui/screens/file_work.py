@@ -253,7 +253,7 @@ class FileWork:
         except SeasonFileError as error:
             self._refuse(refused, error.problems)
             return
-        outcome = "Nothing to save: the file is so already." if saved.n is None else done_text(change)
+        outcome = "No change: already saved." if saved.n is None else done_text(change)
         lines = "\n".join((outcome, *settled_before(change.edits, saved.back), *saved.warnings))
         after = opened_from(app.opened.path, saved.text, saved.data, earlier=app.opened)
         self._wrote(after, saved.n, lines, "undo" if saved.n else "")

@@ -60,7 +60,7 @@ def _dryer(season: Season) -> Iterator[Problem]:
     if capacity.dryer_kg is not None and capacity.dryer_m2 is not None:
         yield Problem(
             ("capacity", "dryer_m2"),
-            "capacity: the dryer is told by dryer_kg and by dryer_m2; leave one of the two out",
+            "capacity: the dryer is set by dryer_kg and by dryer_m2; leave one of the two out",
         )
     if (capacity.dryer_m2 is None) != (capacity.dryer_kg_per_m2 is None):
         there, missing = (

@@ -128,7 +128,7 @@ def _readings(numbers: re.Match[str], today: date, first_day: date, last_day: da
     fitting = {o: day for o, day in possible.items() if named in (None, day.weekday())}
     if possible and not fitting:
         day = next(iter(possible.values()))
-        raise NotADate(f'"{numbers[0]}" does not fit: {day} is a {day:%A}')
+        raise NotADate(f'"{numbers[0]}" does not fit: {day.day} {day:%b} {day.year} is a {day:%A}')
     return fitting
 
 
@@ -162,7 +162,7 @@ def _refuse_other_weekday(text: str, typed: str, day: date) -> None:
     for word in re.findall(r"[a-z]+", typed):
         named = _INFO.weekday(word)
         if named is not None and named != day.weekday():
-            raise NotADate(f'"{text}" does not fit: {day} is a {day:%A}')
+            raise NotADate(f'"{text}" does not fit: {day.day} {day:%b} {day.year} is a {day:%A}')
 
 
 def _without_form(text: str, typed: str, today: date, first_day: date, last_day: date) -> date:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from datetime import date
 from math import ceil, floor
@@ -26,6 +27,11 @@ def day_text(day: date) -> str:
 def year_day_text(day: date) -> str:
     """ "31 Jul 2026"."""
     return f"{day_text(day)} {day.year}"
+
+
+def days_in_words(text: str) -> str:
+    """A sentence about the file in the words of one who types: "5 Oct 2026" for 2026-10-05."""
+    return re.sub(r"\b\d{4}-\d\d-\d\d\b", lambda found: year_day_text(date.fromisoformat(found[0])), text)
 
 
 def weekday_text(day: date) -> str:

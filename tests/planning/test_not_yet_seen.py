@@ -191,7 +191,7 @@ def test_a_look_is_one_edit_and_moves_what_hangs_on_it() -> None:
         (
             "emergence",
             date(2027, 5, 20),
-            "emergence was not there yet on 2027-05-20, but emergence is recorded on",
+            "emergence was not there yet on 20 May 2027, but emergence is recorded on",
         ),
     ],
 )

@@ -93,7 +93,7 @@ def _how_to_settle(season: str) -> list[str]:
         "How to settle:",
         '1. The season file holds what is marked "<- in the file". Where the other value is right, write it there in an',
         "   editor, at the line named; take a record away, or copy one in, where that is right.",
-        f"2. calendar-tui check {season}      tells whether all is well",
+        f"2. calendar-tui check {season}      shows whether all is well",
         f"   calendar-tui tasks {season}      updates the saved tasks, where dates changed",
         "3. Delete this file.",
         f"4. Where git asked for the merge: git add {season}, then git commit (or git rebase --continue).",

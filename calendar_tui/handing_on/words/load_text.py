@@ -52,7 +52,7 @@ def load_text(
     """
     yield "The load by week"
     if "hours" in kinds and not any(use.kind == "hours" for use in uses):
-        yield "No hours: no task that is saved says how long it takes."
+        yield "No hours are set on any saved task."
     shown = "".join(marks_of(use) for use in uses)
     for mark, meaning in LEGEND:
         if mark in shown:

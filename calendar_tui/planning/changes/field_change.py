@@ -11,6 +11,7 @@ from calendar_tui.season.fields import MARKS, Field
 from calendar_tui.season.readers import Unreadable, choices, one_of
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.wording import days_in_words
 
 
 class Keys(NamedTuple):
@@ -76,5 +77,5 @@ def checked(season: Season) -> Season:
     """The season, where it makes sense. Raises Refusal with the first problem."""
     for check in CHECKS:
         for problem in check(season):
-            raise Refusal(problem.message)
+            raise Refusal(days_in_words(problem.message))
     return season

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from datetime import date
 from typing import Any, NamedTuple
 
 from calendar_tui.planning.plan import Plan
@@ -19,7 +18,7 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.typed_values import Typing
 from calendar_tui.season.upgrades import upgraded
-from calendar_tui.season.wording import day_text, stage_text
+from calendar_tui.season.wording import days_in_words, stage_text
 
 Record = Mapping[str, Any]
 Ident = tuple[Any, ...]
@@ -96,17 +95,11 @@ def in_words(kind: str, message: str, named: bool) -> str:
     text = _FOR_THE_FILE.sub("", text)
     for key, words in _key_words(kind):
         text = re.sub(rf"\b{key}\b", words, text)
-    return _ISO_DATE.sub(lambda found: _day(found[0]), text)
+    return days_in_words(text)
 
 
-# What to write into the file, and dates as it has them.
+# What to write into the file.
 _FOR_THE_FILE = re.compile(r"; (?:add|write) [^;]*[={\[].*$")
-_ISO_DATE = re.compile(r"\b\d{4}-\d\d-\d\d\b")
-
-
-def _day(iso: str) -> str:
-    day = date.fromisoformat(iso)
-    return f"{day_text(day)} {day.year}"
 
 
 def _key_words(kind: str) -> Iterator[tuple[str, str]]:

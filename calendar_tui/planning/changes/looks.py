@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 
+from calendar_tui.planning.changes.held_season import in_words
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
 from calendar_tui.planning.changes.stage_days import refuse_outside, typed_doubts, with_days
@@ -55,7 +56,7 @@ def refuse_looks(cohort: Cohort) -> None:
     for stage in cohort.not_yet:
         if message := look_problem(cohort, stage):
             raise Refusal(
-                f"{message}; a look that was wrong is taken back with undo, or noted again with its right date"
+                f"{in_words('cohort', message, named=False)}; a look that was wrong is taken back with undo, or noted again with its right date"
             )
 
 

@@ -12,6 +12,7 @@ from calendar_tui.planning.changes.doubts import (
     one_day_doubts,
     tick_doubts,
 )
+from calendar_tui.planning.changes.held_season import in_words
 from calendar_tui.planning.changes.looks import looked_without, refuse_looks
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
@@ -278,7 +279,7 @@ def _planned_again(
 
 def _refuse_order(cohort: Cohort, dates: Mapping[str, date]) -> None:
     if message := next(filter(None, (order_problem(cohort, dates, stage) for stage in dates)), ""):
-        raise Refusal(message)
+        raise Refusal(in_words("cohort", message, named=False))
 
 
 def _planned(cohort: Cohort, stage: str, day: date) -> tuple[Cohort, Edit]:

@@ -16,7 +16,7 @@ from calendar_tui.season.reading import read_season
 from calendar_tui.season.typed_dates import typed_date
 from calendar_tui.season.upgrades import FORMAT
 from calendar_tui.season.variety_types import DEFAULT
-from calendar_tui.season.wording import full_day_text, hours_text, stage_text
+from calendar_tui.season.wording import days_in_words, full_day_text, hours_text, stage_text
 from calendar_tui.season.work import PLACE_KINDS
 
 PLACE, VARIETY, COHORT = KINDS = ("place", "variety", "cohort")
@@ -72,7 +72,7 @@ class Lines:
         tried = {**self.records, kind: [*self.records[kind], record]}
         for problem in read_season(data_of(self.site, tried)).problems:
             if problem.path[:1] in _PATHS:  # the site is not whole yet where a form is read
-                raise ValueError(problem.message)
+                raise ValueError(days_in_words(problem.message))
         self.records[kind].append(record)
         return record
 

@@ -42,7 +42,7 @@ LONGEST_ROLE, SHORT_ROLE, NARROW = 18, 8, 60
 # A longer bar tells no more, and is dear over a slow line.
 SHORTEST_BAR, LONGEST_BAR = 4, 30
 NOTHING = {
-    "hours": "No hours: no task that is saved says how long it takes.",
+    "hours": "No hours are set on any saved task.",
     "dryer": "Nothing that is known of goes into the dryer.",
     "trays": "No trays that are known of stand on nursery benches.",
     "room": "No room that is known of is taken.",
