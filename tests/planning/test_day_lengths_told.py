@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from calendar_tui.handing_on.words.why_text import why_text
 from calendar_tui.screens.season.details import cursor_row
 from calendar_tui.season.records import Outage, Span
-from calendar_tui.season.wording import hours_against, hours_text
+from calendar_tui.season.wording import hours_against, hours_text, weekday_text
 from tests.planning.lit_house import EXTEND, cohort, house, laid_out, natural_h, texts
 
 LENGTH = re.compile(r"(\d+) h (\d\d)(?: min (\d\d) s)?")
@@ -64,7 +64,9 @@ def test_the_table_of_why_and_the_line_at_the_cursor_show_seconds_beside_the_lim
     plan = laid_out(replace(season, varieties={"amber": near}))
     shown = hours_against(natural, near.critical_day.likely)
     assert shown.endswith(" s")
-    (line,) = [line for line in why_text(plan, "A1", "trigger") if line.startswith(f"  {day}")]
+    (line,) = [
+        line for line in why_text(plan, "A1", "trigger") if line.startswith(f"  {weekday_text(day):>10}")
+    ]
     assert shown in line
     assert len(line) <= 80
     at_cursor = "".join(part for part, _ in cursor_row(plan, plan.timelines["A1"], day))

@@ -201,7 +201,7 @@ def test_short_gaps_are_filled_and_a_year_with_a_long_one_is_left_out_and_told()
         plan = make_plan(season(station(date(2025, 1, 1), days, ("so it says",))), TODAY)
         assert plan.notes[0] == "so it says"
         assert plan.notes[1] == (
-            "the station's days end on 2026-12-31, before the season: all its dates are by other years"
+            "the station's days end on Thu 31 Dec 2026, before the season: all its dates are by other years"
         )
         assert len(plan.notes) == 2 + len(told)
         assert all(words in plan.notes[2] for words in told)

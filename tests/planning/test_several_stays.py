@@ -183,8 +183,8 @@ def test_a_stay_that_never_comes_about_is_a_clash():
 @pytest.mark.parametrize(
     ("day", "problem"),
     [
-        (date(2026, 11, 1), "A1 begins on 2026-11-01; a further stay comes after that"),
-        (date(2026, 12, 5), "A1 was harvested on 2026-12-05; a further stay comes before that"),
+        (date(2026, 11, 1), "A1 begins on Sun 1 Nov 2026; a further stay comes after that"),
+        (date(2026, 12, 5), "A1 was harvested on Sat 5 Dec 2026; a further stay comes before that"),
     ],
 )
 def test_pots_are_not_carried_on_the_day_of_sowing_nor_on_that_of_harvest(day: date, problem: str):

@@ -104,9 +104,9 @@ def test_what_cannot_be_looked_at_is_told_with_what_is_missing():
     del data["place"][0]["tray_cells"]
     del data["place"][3]["area_m2"]
     told = stagger(planned(data), wish(count=1, lights=("F1",), first=date(2027, 3, 25), within_d=20)).notes
-    assert "the dryer is not looked at: amber has no fresh_kg_per_plant" in told
-    assert "trays on benches are not looked at: N1 has no tray_cells" in told
-    assert "room in F1 is not looked at: it has no area_m2" in told
+    assert "the dryer is not looked at: the fresh weight of a plant of amber is not set" in told
+    assert "trays on benches are not looked at: N1 has no number of tray cells" in told
+    assert "room in F1 is not looked at: its area is not set" in told
     assert not [text for text in stagger(planned(empty_data()), wish()).notes if "looked at" in text]
 
 

@@ -211,7 +211,7 @@ def test_no_crop_is_assumed_and_that_is_told() -> None:
     plan, found = _laid_out(data)
     assert not [use for use in found if use.kind == "dryer"]
     (told,) = not_counted(plan.season, plan.timelines, "dryer")
-    assert told.startswith("No fresh_kg_per_plant is given for amber")
+    assert told.startswith("The fresh weight of a plant is not set for amber")
 
 
 def test_what_rests_on_a_guess_is_marked() -> None:

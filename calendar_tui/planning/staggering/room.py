@@ -124,7 +124,7 @@ def not_looked_at(season: Season, cohort: Cohort) -> Iterator[str]:
         yield f"trays on benches are not looked at: {unknown or f'{nursery.id} has no number of tray cells'}"
     has = area_of_light_m2(season, cohort.light)
     if cohort.plants is not None and has is None:
-        yield f"room in {cohort.light} is not looked at: it has no area_m2"
+        yield f"room in {cohort.light} is not looked at: its area is not set"
     elif cohort.plants is not None and cohort.spacing_m is None:
         yield "room is not looked at: the plants have no spacing; give it (1.5x0.6: m between rows, m in the row)"
 
