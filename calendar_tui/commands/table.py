@@ -22,7 +22,7 @@ from calendar_tui.commands.parsing import Command
 
 _THEN = "a season file, which may be left out where there is just one; then "
 _RECORDS = f"{_THEN}what it is, such as cohort or place, "
-_FIELDS = "SEASON KIND NAME FIELD VALUE ..."
+_FIELDS = "SEASON KIND NAME FIELD VALUE"
 _SLIP_WORDS = "SEASON COHORT ... STAGE DATE"
 _TASKS = f"{_THEN}tasks by their ids, as `calendar-tui week` shows them, or by the beginnings of these"
 _COHORTS = f"{_THEN}cohorts, else all"
@@ -264,7 +264,7 @@ COMMANDS: Mapping[str, Command] = {
         "records",
         "remove",
         "take a cohort, place, variety, stay, programme ... out with its tasks; refused where something stands on it",
-        "SEASON KIND NAME ...",
+        "SEASON KIND NAME",
         f"{_RECORDS}and its name, or several names of a kind, such as: cohort B4, or programme H3",
         flags=SAVE,
     ),

@@ -258,6 +258,28 @@ def test_a_wrong_record_is_taken_out_by_its_name():
     assert "rooted" not in after.held.plan.season.cohorts["B3"].recorded
 
 
+def test_a_wrong_record_is_given_its_right_date_but_none_that_is_to_come():
+    after = kept().saved(set_fields(kept().held, "cohort", ("B3",), {"recorded rooted": "6 dec"}))
+    assert after.held.plan.season.cohorts["B3"].recorded["rooted"] == date(2026, 12, 6)
+    errors = field_errors(set_fields, "cohort", ("B3",), {"recorded rooted": "20 dec"})
+    assert errors == {"recorded rooted": "20 Dec 2026 is after today, 8 Dec 2026; record what has happened"}
+
+
+def test_what_is_recorded_for_the_first_time_ticks_its_work_so_it_is_recorded_and_not_set():
+    errors = field_errors(set_fields, "cohort", ("B3",), {"recorded transplant": "7 dec"})
+    assert errors["recorded transplant"].startswith(
+        "it is not recorded yet; record it, which ticks its work too"
+    )
+
+
+def test_a_cohort_that_grows_already_is_added_with_what_was_recorded_of_it():
+    typed = {"variety": "brook", "start": "seed", "place": "F2", "recorded seeding": "1 dec"}
+    cohort = kept().saved(add_record(kept().held, "cohort", "C1", typed)).held.plan.season.cohorts["C1"]
+    assert (cohort.recorded, cohort.planned) == ({"seeding": date(2026, 12, 1)}, {})
+    typed["recorded seeding"] = "12 dec"
+    assert field_errors(add_record, "cohort", "C1", typed).keys() == {"recorded seeding"}
+
+
 def test_a_place_typed_with_its_part_is_both_and_a_place_without_parts_takes_the_part_away():
     text = TEXT.replace(
         'id = "H2"\nkind = "hoop house"', 'id = "H2"\nkind = "hoop house"\nscreened = ["east", "west"]'

@@ -18,10 +18,10 @@ from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import FIRST
 from calendar_tui.season.typed_values import NotRight, allowed_words, is_same, plain_value, typed_text
 from calendar_tui.season.variety_types import variety_types
-from calendar_tui.season.wording import some_text
+from calendar_tui.season.wording import some_text, stage_text
 
 Path = tuple[str, ...]
-_PLANNED, _REPLANNED, _RECORDED = "planned", "replanned", "recorded"
+_PLANNED, _REPLANNED, _RECORDED, _NOT_YET = "planned", "replanned", "recorded", "not_yet"
 _LIT_DAY = ("lamps", "target_h")
 
 
@@ -41,6 +41,7 @@ def read_typed(held: HeldSeason, kind: str, typed: Mapping[str, str], record: Re
         try:
             field = find_field(kind, words)
             value = plain_value(field, text, held.typing, _intended(record, field.path))
+            _refuse_to_come(held, field, value)
         except NotRight as wrong:
             errors.append(FieldError(field.words, text, str(wrong)))
         except Refusal as wrong:
@@ -50,6 +51,14 @@ def read_typed(held: HeldSeason, kind: str, typed: Mapping[str, str], record: Re
     if errors:
         raise FieldErrors(errors)
     return _with_part(held, fields) if kind == "cohort" else fields
+
+
+def _refuse_to_come(held: HeldSeason, field: NamedField, value: Any) -> None:
+    today = held.plan.today
+    if field.path[0] in (_RECORDED, _NOT_YET) and isinstance(value, date) and value > today:
+        raise NotRight(
+            f"{typed_text(field, value)} is after today, {typed_text(field, today)}; record what has happened"
+        )
 
 
 def _with_part(held: HeldSeason, fields: dict[Path, Typed]) -> dict[Path, Typed]:
@@ -180,9 +189,23 @@ def _standing(
     yield from _plain(kind, ident, record, typed, fields)
 
 
+def _happened(
+    kind: str, ident: Ident, record: Record, typed: Typed, fields: Mapping[Path, Typed]
+) -> Iterator[Edit]:
+    """A record or a look corrected; a new one has work to tick and a forecast to keep."""
+    if typed.value is not None and value_at(record, typed.field.path) is None:
+        stage = stage_text(typed.field.key)
+        raise NotRight(
+            f"it is not recorded yet; record it, which ticks its work too: record {ident[0]} {stage} DATE"
+        )
+    yield from _plain(kind, ident, record, typed, fields)
+
+
 _SPECIAL: Mapping[tuple[str, str], Callable[..., Iterator[Edit]]] = {
     ("place", "lamps"): _lamps,
     ("cohort", _PLANNED): _planned,
+    ("cohort", _RECORDED): _happened,
+    ("cohort", _NOT_YET): _happened,
     ("cohort", "place"): _standing,
     ("cohort", "part"): _standing,
     ("cohort", "nursery"): _standing,
