@@ -38,7 +38,7 @@ def _lights(season: Season, words: list[str]) -> tuple[str, ...]:
 
     lit = lights_with_lamps(season)
     if not lit:
-        raise Refusal("no place of this season has lamps; add lamps = { target_h = 16.0 } to one")
+        raise Refusal('no place of this season has lamps; set the "lit day" of one, such as 16 (h a day)')
     if not words:
         return lit
     part = next((name for name in lit if name.casefold() == " ".join(words).casefold()), None)

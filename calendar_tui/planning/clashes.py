@@ -79,7 +79,7 @@ def _no_lights_off(season: Season, timeline: Timeline, light: Light, today: date
         yield Clash(
             "no lights off",
             (cohort.id,),
-            f"{cohort.id} has lights on and no lights off; plan a lights off (lights_off)",
+            f"{cohort.id} has lights on and no lights off; plan a lights off",
         )
 
 
@@ -240,7 +240,7 @@ def _past_season(season: Season, timeline: Timeline, light: Light, today: date) 
             "past the season",
             (timeline.cohort.id,),
             f"{timeline.cohort.id} may be harvested as late as {day_text(harvest.latest)}, after the season's last day "
-            f"{day_text(season.last_day)}; trigger it sooner, or move the season's last day (last_day)",
+            f"{day_text(season.last_day)}; trigger it sooner, or move the season's last day",
         )
 
 

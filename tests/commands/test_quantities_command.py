@@ -58,7 +58,7 @@ def test_guesses_carry_a_tilde_and_are_named(season: Path) -> None:
 def test_cohorts_without_plants_are_told_and_left_out_of_the_sums(season: Path) -> None:
     said = " ".join(run("quantities", season).out.split())
     assert "! B1 has no number of plants" in said
-    assert "add plants = 100" in said
+    assert "set them, such as 100" in said
     assert "! left out of the sums of what follows from plants: B1, D1 (no number of plants)" in said
     assert "seeds amber ~153 A1 153 " in said
 

@@ -116,7 +116,9 @@ def test_a_look_that_leaves_no_day_before_the_flowering_is_left_out_and_said():
     found = looked(not_yet={"induced": date(2027, 9, 5)}, flowering=date(2027, 9, 10))
     assert (found.records, found.figures) == ((), ())
     (one,) = found.left_out
-    assert one.why.startswith("by its looks it was induced less than the early induced_to_flowering_d")
+    assert one.why.startswith(
+        "by its looks it was induced less than the early time from induced to flowering"
+    )
     assert found.changed == ("emergence_d",)
 
 

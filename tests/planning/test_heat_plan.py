@@ -297,7 +297,7 @@ def test_a_house_without_a_temperature_of_its_own_is_told() -> None:
     bare = replace(plain.places["N1"], held_c=None)
     assert make_plan(plain, TODAY).notes == ()
     (told,) = make_plan(replace(plain, places={**plain.places, "N1": bare}), TODAY).notes
-    assert told.startswith("N1: taken to be as cold as the site outside; give warmer_c or held_c")
+    assert told.startswith("N1: taken to be as cold as the site outside; set how much warmer it is")
 
 
 # --- taking over what stands, and saying why

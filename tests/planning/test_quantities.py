@@ -187,7 +187,7 @@ def test_a_cohort_without_plants_or_spacing_is_told_and_left_out_of_the_sums():
     del data["cohort"][0]["spacing_m"]
     first = worked_out(data).cohorts[0]
     assert "A1 has no spacing" in first.notes[0]
-    assert "add spacing_m = [1.5, 0.6]" in first.notes[0]
+    assert "set it, such as 1.5x0.6" in first.notes[0]
     assert first.find("area") is first.find("fit") is None
 
 

@@ -104,9 +104,9 @@ def never_reason(variety: Variety, felt: tuple[float, ...], light: Light, ready:
     if shortest >= variety.critical_day.likely:
         lamps = any(f > n for f, n in zip(felt[start:], light.natural_h[start:], strict=True))
         cure = (
-            "plan an earlier lights off (lights_off)"
+            "plan an earlier lights off"
             if lamps
-            else "move it to a later date, or check the variety's critical day (critical_day)"
+            else "move it to a later date, or check the variety's critical day"
         )
         return (
             f"does not flower by {day_text(last)}: its shortest day from {day_text(ready)} is {hours_against(shortest, variety.critical_day.likely)}, "
@@ -116,7 +116,7 @@ def never_reason(variety: Variety, felt: tuple[float, ...], light: Light, ready:
     most = max(counts(felt, start, response))
     return (
         f"does not flower by {day_text(last)}: the count of short days reaches {count_text(most, variety.inductive_days.likely)}; "
-        f"plan an earlier lights off (lights_off), or a later last day of the season (last_day)"
+        f"plan an earlier lights off, or a later last day of the season"
     )
 
 

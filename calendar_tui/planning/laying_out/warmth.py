@@ -81,7 +81,7 @@ def _as_cold_as_the_site(season: Season) -> Iterator[str]:
     bare = [p.id for p in season.places.values() if p.kind in _UNDER_GLASS and _climate(p) == (0.0, None)]
     if bare:
         yield (
-            f"{', '.join(bare)}: taken to be as cold as the site outside; give warmer_c or held_c to a place that is not"
+            f"{', '.join(bare)}: taken to be as cold as the site outside; set how much warmer it is, or what it is held at, for a place that is not"
         )
 
 
@@ -134,8 +134,8 @@ def _years(season: Season) -> tuple[list[_Days], tuple[str, ...]]:
     notes += _stood_in_for(season, years)
     if not years:
         notes.append(
-            "no temperatures for the season, so stages run on days; add monthly_low_c and monthly_high_c to [site], or "
-            "full years to the station's file"
+            "no temperatures for the season, so stages run on days; set the monthly low and the monthly high of the "
+            "site, or put full years into the station's file"
         )
     return years, tuple(notes)
 

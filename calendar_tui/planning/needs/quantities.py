@@ -129,16 +129,16 @@ def _missing_texts(season: Season, timeline: Timeline) -> Iterator[str]:
     cohort = timeline.cohort
     if cohort.plants is None:
         yield (
-            f"{cohort.id} has no number of plants: what follows from it is left out here and in the sums; add plants = 100"
+            f"{cohort.id} has no number of plants: what follows from it is left out here and in the sums; set them, such as 100"
         )
     if cohort.spacing_m is None:
         yield (
-            f"{cohort.id} has no spacing: its area, and what fits, are not worked out; add spacing_m = [1.5, 0.6] "
-            f"(m between rows, m in the row)"
+            f"{cohort.id} has no spacing: its area, and what fits, are not worked out; set it, such as 1.5x0.6 "
+            "(m between rows, m in the row)"
         )
     for place in dict.fromkeys(stay.place for stay in cohort.growing_stays):
         if season.places[place].area_m2 is None:
-            yield f"{place} has no area: what fits is not worked out; add area_m2 to the place"
+            yield f"{place} has no area: what fits is not worked out; set it, such as 180 (m2)"
     if "sampling" not in timeline.stages:
         yield f"{cohort.id} has no sampling dates, so no bags"
 

@@ -29,7 +29,9 @@ SPANS: Mapping[str, tuple[str, str]] = {
 _ON_HEAT = ("emergence_d", "induced_to_flowering_d")
 AS_ASKED = "as asked"
 NOTHING_SEEN = "nothing is recorded of its induction or flowering"
-TOO_CLOSE = "by its looks it was induced less than the early induced_to_flowering_d before it flowered"
+TOO_CLOSE = (
+    "by its looks it was induced less than the early time from induced to flowering before it flowered"
+)
 
 
 class Named(NamedTuple):
