@@ -158,10 +158,16 @@ def _blocked(texts: Sequence[str], wish: Wish | None, scheme: Scheme | None) -> 
     return BlockedView(texts, wish, scheme)
 
 
-def _stagger() -> AnyView:
+def _first_stagger(plan: Plan, data: Mapping[str, Any], cohort_id: str) -> bool:
+    return bool(plan.season.drafts)
+
+
+def _stagger(drafts: bool, cohort_id: str) -> AnyView:
+    """The drafts where there are some, else the form for a new one."""
+    from calendar_tui.screens.staggering.form import StaggerForm
     from calendar_tui.screens.staggering.view import DraftsView
 
-    return DraftsView()
+    return DraftsView(cohort_id) if drafts else StaggerForm(cohort_id)
 
 
 def _varieties(variety: str) -> AnyView:
@@ -309,7 +315,7 @@ VIEWS: Mapping[str, View] = {
     "response": View(_response, _first_response),
     "added": View(_added),
     "blocked": View(_blocked),
-    "stagger": View(_stagger),
+    "stagger": View(_stagger, _first_stagger),
     "varieties": View(_varieties),
     "types": View(_types, _first_types),
     "fit": View(_fit, _first_fit),

@@ -1,15 +1,25 @@
-"""A wish as it is typed, step by step, and drafts that are kept, found, laid out again and no longer fit; no solver."""
+"""A wish as it is typed into fields, and drafts that are kept, found, laid out again and no longer fit; no solver."""
 
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 import pytest
 
 from calendar_tui.planning.laying_out.stages import Range
-from calendar_tui.planning.staggering.asking import STEPS, WishSetting, every_d, spacing, whole, wish_of
+from calendar_tui.planning.staggering.asking import (
+    FIELDS,
+    WishSetting,
+    answered_wish,
+    every_d,
+    first_answers,
+    place_fields,
+    read_answers,
+    spacing,
+    whole,
+)
 from calendar_tui.planning.staggering.drafts import (
     accepted,
     draft_change,
@@ -19,20 +29,25 @@ from calendar_tui.planning.staggering.drafts import (
     scheme_of_draft,
 )
 from calendar_tui.planning.staggering.scheme import moved_text
+from calendar_tui.planning.staggering.wish import GROWN_D
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.refusal import Refusal
 from tests.planning.farm import season_of
 from tests.planning.staggered import FIRST, empty_data, planned
 
 ANSWERS = {
-    "variety": "AMBER",
-    "lights": " H1, h2 ,",
-    "start": "seed",
-    "nursery": "n1",
-    "plants": "60",
-    "count": "",
     "first": "1 mar",
+    "count": "",
     "until": "2w",
+    "variety": "amber",
+    "start": "seed",
+    "nursery": "N1",
+    "plants": "60",
+    "spacing_m": "1.5 x 0.6 m",
+    "grown_d": "30",
+    "H1": "yes",
+    "H2": "yes",
+    "F1": "no",
 }
 ROW = {
     "place": "H1",
@@ -84,45 +99,79 @@ def asked() -> WishSetting:
     return WishSetting(season_of(empty_data(cohort=[])), FIRST)
 
 
-def test_answers_to_all_steps_are_a_wish_with_the_names_of_the_season() -> None:
-    wish = wish_of(asked(), ANSWERS)
+def test_answers_to_all_fields_are_a_wish_with_the_names_of_the_season() -> None:
+    wish = answered_wish(asked(), ANSWERS)
     assert (wish.variety, wish.lights, wish.nursery, wish.start) == ("amber", ("H1", "H2"), "N1", "seed")
     assert (wish.plants, wish.count, wish.first) == (60, None, date(2027, 3, 1))
-    assert (wish.every_d, wish.last) == (14, None)
+    assert (wish.every_d, wish.last, wish.spacing_m, wish.grown_d) == (14, None, (1.5, 0.6), 30)
 
 
 def test_what_is_left_empty_is_open_and_a_last_harvest_may_be_a_date() -> None:
-    wish = wish_of(asked(), ANSWERS | {"nursery": "none", "plants": "", "first": "", "until": "1 apr"})
-    assert (wish.nursery, wish.plants, wish.first) == (None, None, None)
-    assert (wish.every_d, wish.last) == (None, date(2027, 4, 1))
+    empty = {"nursery": "none", "plants": "", "first": "", "until": "1 apr", "spacing_m": "", "grown_d": ""}
+    wish = answered_wish(asked(), ANSWERS | empty)
+    assert (wish.nursery, wish.plants, wish.first, wish.spacing_m) == (None, None, None, None)
+    assert (wish.every_d, wish.last, wish.grown_d) == (None, date(2027, 4, 1), GROWN_D)
+
+
+def test_one_cohort_has_no_time_between_harvests() -> None:
+    wish = answered_wish(asked(), ANSWERS | {"count": "1"})
+    assert (wish.count, wish.every_d, wish.last) == (1, None, None)
 
 
 @pytest.mark.parametrize(
     ("key", "text", "message"),
     [
         ("variety", "onyx", '"onyx" is not a variety'),
-        ("lights", " , ", "name the places that may be used"),
-        ("lights", "H7", '"H7" is not a place'),
+        ("H1", "maybe", '"maybe" is neither yes nor no'),
         ("start", "layers", "is no way to start; write seed or cutting"),
         ("nursery", "N7", '"N7" is not a place'),
         ("plants", "many", 'plants "many" is no whole number'),
         ("count", "few", 'cohorts "few" is no whole number'),
         ("first", "soon", '"soon" is not a date'),
+        ("spacing_m", "wide", 'spacing "wide" is no spacing'),
+        ("grown_d", "long", 'days of growth "long" is no whole number'),
     ],
 )
-def test_an_answer_that_does_not_read_is_refused(key: str, text: str, message: str) -> None:
+def test_an_answer_that_does_not_read_is_refused_and_told_of_its_field(
+    key: str, text: str, message: str
+) -> None:
     with pytest.raises(ValueError, match=message):
-        wish_of(asked(), ANSWERS | {key: text})
+        answered_wish(asked(), ANSWERS | {key: text})
+    _, wrong = read_answers(asked(), ANSWERS | {key: text})
+    assert list(wrong) == [key]
 
 
-def test_steps_offer_what_the_season_has() -> None:
+def test_without_a_place_to_use_it_is_refused() -> None:
+    with pytest.raises(ValueError, match="no place may be used; set one of them to yes"):
+        answered_wish(asked(), ANSWERS | {"H1": "no", "H2": "no"})
+
+
+def test_fields_offer_what_the_season_has() -> None:
     season = asked().season
-    offered = {step.key: tuple(step.choices(season)) for step in STEPS}
+    offered = {field.key: tuple(field.names(season)) for field in FIELDS}
     assert offered["variety"] == ("amber", "plain", "byage")
     assert offered["start"] == ("seed", "cutting")
     assert offered["nursery"] == ("N1", "none")
     assert offered["plants"] == ()
-    assert next(step for step in STEPS if step.key == "lights").first(season) == "H1, H2, F1"
+    assert [field.key for field in place_fields(season)] == ["H1", "H2", "F1"]
+
+
+def test_what_stands_there_at_first_is_one_more_like_the_selected_cohort_two_weeks_behind_it() -> None:
+    cohort = {"id": "A1", "variety": "amber", "start": "seed", "nursery": "N1", "place": "H2", "plants": 77}
+    dates = {"seeding": date(2026, 10, 1), "transplant": date(2026, 10, 26), "lights_off": date(2026, 12, 1)}
+    plan = planned(empty_data(cohort=[cohort | {"spacing_m": [1.8, 0.9], "planned": dates}]))
+    harvest, growth_d = plan.timelines["A1"].likely("harvest"), plan.timelines["A1"].growth_d
+    assert harvest is not None
+    wish = answered_wish(WishSetting(plan.season, FIRST), first_answers(plan, "A1"))
+    assert (wish.variety, wish.lights, wish.start, wish.nursery) == ("amber", ("H2",), "seed", "N1")
+    assert (wish.plants, wish.spacing_m, wish.count, wish.grown_d) == (77, (1.8, 0.9), 1, growth_d)
+    assert wish.first == harvest + timedelta(days=14)
+
+
+def test_without_a_cohort_every_place_may_be_used_and_the_harvest_is_open() -> None:
+    plan = planned(empty_data())
+    wish = answered_wish(WishSetting(plan.season, FIRST), first_answers(plan, ""))
+    assert (wish.variety, wish.lights, wish.first) == ("amber", ("H1", "H2", "F1"), None)
 
 
 def data(**keys: Any) -> dict[str, Any]:

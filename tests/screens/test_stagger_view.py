@@ -1,4 +1,4 @@
-"""Staggering on the full screen: asked step by step, searched with a bar and a way to stop, kept, compared, accepted."""
+"""Staggering on the full screen: asked in one form, searched with a bar and a way to stop, kept, compared, accepted."""
 
 from __future__ import annotations
 
@@ -12,20 +12,26 @@ from small_app import SEASON, SmallApp
 from textual.pilot import Pilot
 
 from calendar_tui.planning.staggering import proposing
-from calendar_tui.planning.staggering.asking import STEPS, WishSetting, wish_of
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.staggering import form as stagger_form
 from calendar_tui.screens.staggering.added_view import AddedView
 from calendar_tui.screens.staggering.blocked_view import BlockedView
 from calendar_tui.screens.staggering.form import StaggerForm, bar_text
-from calendar_tui.screens.staggering.scheme_view import MessageView, SchemeView
+from calendar_tui.screens.staggering.scheme_view import SchemeView
 from calendar_tui.screens.staggering.view import DraftsView
-from tests.planning.farm import farm
 
 needs_solver = pytest.mark.needs("ortools")
 
 TODAY = date(2026, 11, 5)
-ANSWERS = ("amber", "F1, H2", "seed", "N1", "40", "2", "2027-04-20", "5d")
+ANSWERS = {
+    "harvest_on": "2027-04-20",
+    "cohorts": "2",
+    "then": "5d",
+    "variety": "amber",
+    "nursery": "N1",
+    "plants_a_cohort": "40",
+    "days_of_growth": "42",
+}
 DRAFT = """
 [[draft]]
 id = "even"
@@ -37,25 +43,27 @@ cohorts = [{ place = "F1", plants = 40, seeding = 2026-12-07, transplant = 2027-
 """
 
 
-async def _answered(app: SmallApp, pilot: Pilot[None], *answers: str) -> None:
-    for answer in answers:
-        form = app.screen
-        assert isinstance(form, StaggerForm)
-        form._input.value = answer
-        await pilot.press("enter")
+async def _filled(app: SmallApp, pilot: Pilot[None], **answers: str) -> None:
+    """Type into fields of the form by their names, with blanks for underscores, and search."""
+    form = app.screen
+    assert isinstance(form, StaggerForm)
+    for words, text in answers.items():
+        form._list.stand_on(words.replace("_", " "))
+        await pilot.press("ctrl+u", *text)
+    await pilot.press("enter")
     await settled(app, pilot)
 
 
 @needs_solver
-async def test_asked_step_by_step_a_proposal_is_kept_as_a_draft_and_then_accepted_as_one_change() -> None:
+async def test_a_proposal_asked_for_in_one_form_is_kept_as_a_draft_and_then_accepted_as_one_change() -> None:
     app = SmallApp(DraftsView(), TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
         assert "No draft is kept yet" in app.screen.text
         await pilot.press("enter")
-        await _answered(app, pilot, *ANSWERS)
+        await _filled(app, pilot, **ANSWERS)
         assert isinstance(app.screen, SchemeView)
-        assert "2 cohorts of amber in F1 H2, 40 plants each, harvest from 20 Apr" in app.screen.text.replace(
+        assert "2 cohorts of amber in H2 F1, 40 plants each, harvest from 20 Apr" in app.screen.text.replace(
             "\n", " "
         )
         assert max(map(len, app.screen.text.splitlines())) < 80
@@ -89,32 +97,78 @@ async def test_asked_step_by_step_a_proposal_is_kept_as_a_draft_and_then_accepte
         assert any(t.get("cohort") == "A4" for t in app.data["task"])
 
 
-async def test_an_answer_that_is_none_is_told_at_its_step_and_esc_goes_one_step_back() -> None:
+async def test_an_answer_that_is_none_is_told_beside_its_field_as_it_is_typed_and_not_searched_for() -> None:
     app = SmallApp(StaggerForm(), TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
-        await _answered(app, pilot, "amber", "H9")
-        assert '"H9" is not a place of this season' in app.screen.text
-        assert "Step 2 of 8" in app.screen.text
-        await pilot.press("escape")
-        assert "Which variety?" in app.screen.text
+        await settled(app, pilot)
+        await _filled(app, pilot, variety="onyx")
+        assert '"onyx" is not a variety of this season' in app.screen.text
+        assert isinstance(app.screen, StaggerForm)
         await pilot.press("escape")
         await pilot.pause()
         assert not isinstance(app.screen, StaggerForm)
     assert app.saved == []
 
 
-@needs_solver
-async def test_what_cannot_be_is_told_in_full_and_nothing_is_saved() -> None:
-    app = SmallApp(StaggerForm(), TODAY)
+async def test_the_form_opens_with_one_more_like_the_selected_cohort_and_arrows_choose() -> None:
+    app = SmallApp(StaggerForm("A3"), TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
-        await _answered(app, pilot, "amber", "F1", "seed", "N1", "40", "1", "2027-01-20", "")
-        assert isinstance(app.screen, MessageView)
-        assert "no harvest about 20 Jan, 3 days either way, can be had in F1" in app.screen.text.replace(
-            "\n", " "
-        )
-        await pilot.press("escape")
-        assert isinstance(app.screen, StaggerForm)
-    assert app.saved == []
+        await settled(app, pilot)
+        form = app.screen
+        assert isinstance(form, StaggerForm)
+        assert "one more like A3" in form.text
+        assert "harvest on       5 May 2027" in form.text
+        assert [
+            line.split()[:2] for line in form.text.splitlines() if line.split()[:1] in (["H2"], ["F1"])
+        ] == [
+            ["H2", "no"],
+            ["F1", "yes"],
+        ]
+        form._list.stand_on("H2")
+        await pilot.press("right")
+        form._list.stand_on("from")
+        await pilot.press("left")
+        typed = {line.split()[0]: line.split()[1] for line in form.text.splitlines() if len(line.split()) > 1}
+        assert typed["H2"] == "yes"
+        assert typed["from"] == "cutting"
+
+
+async def test_what_cannot_be_is_told_in_full_with_what_can_be_planted_instead() -> None:
+    app = SmallApp(StaggerForm("A3"), TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await _filled(app, pilot, harvest_on="2027-03-20", plants_a_cohort="40")
+        assert isinstance(app.screen, BlockedView)
+        shown = " ".join(app.screen.text.split())
+        assert "no harvest about 20 Mar, 3 days either way, can be had in F1" in shown
+        assert "What can be planted" in shown
+        assert "days later)" in shown
+        assert app.saved == []
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert isinstance(app.screen, AddedView)
+        await pilot.press("enter")
+        await settled(app, pilot)
+    assert len(app.saved) == 1
+
+
+async def test_one_cohort_for_a_harvest_takes_nine_keys_and_no_solver(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setitem(sys.modules, "ortools.sat.python", None)
+    app = SmallApp(StaggerForm("A3"), TODAY)
+    keys = [*"22 apr", "enter", "enter", "enter"]
+    assert len(keys) == 9
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        for key in keys:
+            await pilot.press(key)
+            await settled(app, pilot)
+    assert len(app.saved) == 1
+    assert app.plan is not None
+    harvest = app.plan.timelines["A4"].likely("harvest")
+    assert harvest is not None
+    assert abs((harvest - date(2027, 4, 22)).days) <= 3
 
 
 async def test_a_search_shows_how_far_it_is_and_esc_stops_it(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -130,9 +184,8 @@ async def test_a_search_shows_how_far_it_is_and_esc_stops_it(monkeypatch: pytest
     monkeypatch.setattr(stagger_form, "stagger", slow)
     app = SmallApp(StaggerForm(), TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
-        for answer in ANSWERS:
-            app.screen._input.value = answer
-            await pilot.press("enter")
+        await settled(app, pilot)
+        await pilot.press("enter")
         await reported.wait()
         assert "[############------------]  50%  search" in app.screen.text
         await pilot.press("escape")
@@ -186,28 +239,22 @@ async def test_a_draft_that_cannot_be_planted_is_marked_and_not_taken_and_what_c
         assert any(c["id"] == "A4" and c["plants"] == 144 for c in app.data["cohort"])
 
 
-async def test_a_missing_solver_is_told_before_the_first_question(monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_a_missing_solver_is_told_as_soon_as_several_cohorts_are_typed(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     monkeypatch.setitem(sys.modules, "ortools.sat.python", None)
-    app = SmallApp(DraftsView(), TODAY)
+    app = SmallApp(StaggerForm("A3"), TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
+        await pilot.press("down", "3")
+        shown = " ".join(app.screen.text.split())
+        assert "staggering several cohorts needs a solver that is not installed, 84 MB" in shown
+        assert "pip install -e '.[solve]'" in shown
         await pilot.press("enter")
         await settled(app, pilot)
-        assert isinstance(app.screen, MessageView)
-        assert "pip install -e '.[solve]'" in " ".join(app.screen.text.split())
+        assert isinstance(app.screen, StaggerForm)
 
 
 def test_the_bar_is_as_full_as_the_search_is_far() -> None:
     assert bar_text("", 0, 4).startswith("[----]   0%")
     assert bar_text("", 1, 4).startswith("[####] 100%")
-
-
-def test_every_step_reads_what_stands_there_at_first_and_makes_a_wish() -> None:
-    season = farm()
-    asked = WishSetting(season, TODAY)
-    first = {s.key: (s.choices(season) or (s.first(season),))[0] for s in STEPS}
-    found = wish_of(asked, first)
-    assert (found.variety, found.lights, found.nursery) == ("amber", ("H1", "F1"), "N1")
-    assert found.as_many_as_fit
-    assert wish_of(asked, first | {"count": "3", "until": "2w"}).every_d == 14
-    assert wish_of(asked, first | {"count": "3", "until": "2027-05-01"}).last == date(2027, 5, 1)

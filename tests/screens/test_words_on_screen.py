@@ -32,7 +32,7 @@ VIEWS = (
     "open_about('lamps')",
     "open('load')",
     "open_about('response')",
-    "open('stagger')",
+    "open_about('stagger')",
     "open_about('quantities')",
     "open_cohort",
     "act('record')",

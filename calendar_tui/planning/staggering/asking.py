@@ -1,21 +1,26 @@
-"""A wish as people type it: words into figures, and the same asked step by step."""
+"""A wish as people type it: words into figures, and the fields of a form for it."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
-from calendar_tui.planning.staggering.wish import Wish, spacing_of
-from calendar_tui.season.finders import find_light, find_place, find_variety
+from calendar_tui.planning.clashes import FEW_GROWTH_D
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.staggering.wish import GROWN_D, MOST_GROWN_D, Wish, spacing_of
+from calendar_tui.season.finders import find_place, find_variety
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.typed_dates import typed_in_season
+from calendar_tui.season.wording import day_and_year_text
 
 _UNITS = {"": 1, "d": 1, "w": 7}
 NO_NURSERY = "none"
+# Days from one harvest to the next that are proposed: common practice, no source.
+NEXT_D = 14
 
 
 def whole(word: str, what: str) -> int:
@@ -53,24 +58,20 @@ class WishSetting:
 
 
 @dataclass(frozen=True, slots=True)
-class WishStep:
-    """One question. choices: answers to choose from, none where it is typed; first: what stands there at first.
+class WishField:
+    """One field of a wish. words: its name on the screen; meaning: in a sentence, with the form in which it is typed.
 
-    read: the value of an answer; raises ValueError with what would be right.
+    read: the value of an answer; raises ValueError with what would be right. names: answers to choose from, none where it is typed.
     """
 
     key: str
-    question: str
+    words: str
+    meaning: str
     read: Callable[[WishSetting, str], Any]
-    choices: Callable[[Season], Sequence[str]] = lambda season: ()
-    first: Callable[[Season], str] = lambda season: ""
+    names: Callable[[Season], Sequence[str]] = lambda season: ()
 
 
-def _places(setting: WishSetting, text: str) -> tuple[str, ...]:
-    names = [name.strip() for name in text.split(",") if name.strip()]
-    if not names:
-        raise Refusal("name the places that may be used, with commas between")
-    return tuple(find_light(setting.season, name) for name in names)
+YES, NO = "yes", "no"
 
 
 def _nursery(setting: WishSetting, text: str) -> str | None:
@@ -87,6 +88,10 @@ def _count(what: str) -> Callable[[WishSetting, str], int | None]:
     return lambda setting, text: whole(text, what) if text else None
 
 
+def _spacing(setting: WishSetting, text: str) -> tuple[float, float] | None:
+    return spacing(text.replace(" ", "").removesuffix("m"), "spacing") if text else None
+
+
 def _date(setting: WishSetting, text: str) -> date | None:
     if not text:
         return None
@@ -100,43 +105,124 @@ def _until(setting: WishSetting, text: str) -> date | int | None:
     return every_d(text) if re.fullmatch(r"\d{1,3}[dw]", text, re.ASCII) else _date(setting, text)
 
 
-def _growing(season: Season) -> tuple[str, ...]:
-    return tuple(place.id for place in season.places.values() if place.kind != "nursery")
+def _yes(setting: WishSetting, text: str) -> bool:
+    if text not in (YES, NO):
+        raise Refusal(f'"{text}" is neither yes nor no')
+    return text == YES
 
 
 def _nurseries(season: Season) -> tuple[str, ...]:
     return (*(p.id for p in season.places.values() if p.kind == "nursery"), NO_NURSERY)
 
 
-STEPS = (
-    WishStep(
+FIELDS = (
+    WishField(
+        "first",
+        "harvest on",
+        "the harvest, of several the first, such as 5 may; empty: as early as can be",
+        _date,
+    ),
+    WishField("count", "cohorts", "how many; empty: as many as fit", _count("cohorts")),
+    WishField(
+        "until",
+        "then",
+        "of several: the time from harvest to harvest (14d, 2w), or the date of the last",
+        _until,
+    ),
+    WishField(
         "variety",
-        "Which variety?",
+        "variety",
+        "what is grown",
         lambda a, text: find_variety(a.season, text).id,
         lambda s: tuple(s.varieties),
     ),
-    WishStep(
-        "lights",
-        "Which places, commas between? A screened one stands for all its parts.",
-        _places,
-        first=lambda season: ", ".join(_growing(season)),
-    ),
-    WishStep("start", "From seed, or from cuttings?", _start, lambda season: ("seed", "cutting")),
-    WishStep("nursery", "Raised in which nursery? none: sown or stuck in place.", _nursery, _nurseries),
-    WishStep("plants", "How many plants a cohort? Empty: each takes its place as a whole.", _count("plants")),
-    WishStep("count", "How many cohorts? Empty: as many as fit.", _count("cohorts")),
-    WishStep("first", "First harvest on which date? Empty: as early as can be.", _date),
-    WishStep("until", "Last harvest on which date, or how far apart (14d, 2w)? Empty: open.", _until),
+    WishField("start", "from", "seed or cutting", _start, lambda season: ("seed", "cutting")),
+    WishField("nursery", "nursery", "raised there first; none: sown or stuck in place", _nursery, _nurseries),
+    WishField("plants", "plants a cohort", "empty: each takes its place as a whole", _count("plants")),
+    WishField("spacing_m", "spacing", "m between rows x m in the row, such as 1.5x0.6", _spacing),
+    WishField("grown_d", "days of growth", "before induction; empty: 42", _count("days of growth")),
 )
 
 
-def wish_of(setting: WishSetting, answers: Mapping[str, str]) -> Wish:
-    """The wish of the answers to all steps. Raises ValueError where one does not read."""
-    values = {step.key: step.read(setting, answers[step.key].strip()) for step in STEPS}
-    until = values.pop("until")
+def place_fields(season: Season) -> tuple[WishField, ...]:
+    """A field for each light in which plants grow: whether it may be used."""
+    return tuple(
+        WishField(light, light, "yes: it may be used", _yes, lambda season: (YES, NO))
+        for place in season.places.values()
+        if place.kind != "nursery"
+        for light in place.lights
+    )
+
+
+def first_answers(plan: Plan, cohort_id: str) -> dict[str, str]:
+    """What stands in every field at first: one more cohort like this one, harvested two weeks after it; "" for no cohort."""
+    season = plan.season
+    cohort, timeline = season.cohorts.get(cohort_id), plan.timelines.get(cohort_id)
+    lights = {field.key: YES if cohort is None else NO for field in place_fields(season)}
+    if cohort is None or timeline is None:
+        variety = next(iter(season.varieties), "")
+        nursery, space = _nurseries(season)[0], spacing_of(season, variety)
+        answers = {"variety": variety, "start": "seed", "nursery": nursery, "plants": "", "first": ""}
+        growth_d: int | None = GROWN_D
+    else:
+        space, growth_d = cohort.spacing_m, timeline.growth_d
+        answers = {
+            "variety": cohort.variety,
+            "start": cohort.start,
+            "nursery": cohort.nursery or NO_NURSERY,
+            "plants": "" if cohort.plants is None else str(cohort.plants),
+            "first": _next_harvest(season, timeline.likely("harvest")),
+        }
+        if cohort.light in lights:
+            lights[cohort.light] = YES
+    grown = growth_d if growth_d is not None and FEW_GROWTH_D <= growth_d <= MOST_GROWN_D else GROWN_D
+    return {
+        **answers,
+        **lights,
+        "count": "1",
+        "until": f"{NEXT_D}d",
+        "spacing_m": "" if space is None else "x".join(f"{n:g}" for n in space),
+        "grown_d": str(grown),
+    }
+
+
+def _next_harvest(season: Season, harvest: date | None) -> str:
+    day = None if harvest is None else harvest + timedelta(days=NEXT_D)
+    return "" if day is None or not season.first_day <= day <= season.last_day else day_and_year_text(day)
+
+
+def read_answers(setting: WishSetting, answers: Mapping[str, str]) -> tuple[dict[str, Any], dict[str, str]]:
+    """The values of answers, by field, and what is wrong with those that do not read."""
+    values: dict[str, Any] = {}
+    wrong: dict[str, str] = {}
+    for field in (*FIELDS, *place_fields(setting.season)):
+        try:
+            values[field.key] = field.read(setting, answers.get(field.key, "").strip())
+        except ValueError as error:
+            wrong[field.key] = str(error)
+    return values, wrong
+
+
+def answered_wish(setting: WishSetting, answers: Mapping[str, str]) -> Wish:
+    """The wish of the answers to all fields. Raises ValueError where one does not read, or where no place may be used."""
+    values, wrong = read_answers(setting, answers)
+    if wrong:
+        raise Refusal(next(iter(wrong.values())))
+    lights = tuple(field.key for field in place_fields(setting.season) if values[field.key])
+    if not lights:
+        raise Refusal("no place may be used; set one of them to yes")
+    until, count = values["until"], values["count"]
+    one = count == 1
     return Wish(
-        **values,
-        spacing_m=spacing_of(setting.season, values["variety"]),
-        every_d=until if isinstance(until, int) else None,
-        last=until if isinstance(until, date) else None,
+        variety=values["variety"],
+        lights=lights,
+        start=values["start"],
+        nursery=values["nursery"],
+        plants=values["plants"],
+        spacing_m=values["spacing_m"],
+        count=count,
+        first=values["first"],
+        last=until if isinstance(until, date) and not one else None,
+        every_d=until if isinstance(until, int) and not one else None,
+        grown_d=values["grown_d"] or GROWN_D,
     )

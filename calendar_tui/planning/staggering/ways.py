@@ -82,6 +82,10 @@ def _text(wish: Wish, other: Wish, scheme: Scheme) -> str:
     if wish.first is not None and other.first is not None and (days := (other.first - wish.first).days):
         side = "later" if days > 0 else "sooner"
         parts.append(f"harvest {full_day_text(other.first)} ({days_text(abs(days))} {side})")
+    if other.last is not None and other.last != wish.last:
+        parts.append(f"the last harvest by {full_day_text(other.last)}")
+    if other.count is not None and other.count != wish.count:
+        parts.append("1 cohort" if other.count == 1 else f"{other.count} cohorts")
     if other.plants != wish.plants:
         parts.append(
             f"{other.plants} plants" + (f" in place of {wish.plants}" if wish.plants else " a cohort")
@@ -171,3 +175,8 @@ def _of_several(plan: Plan, wish: Wish, blocked: Scheme | None) -> Iterator[Wish
         yield replace(wish, lights=lights)
     if wish.grown_d > FEW_GROWTH_D:
         yield replace(wish, lights=lights, grown_d=FEW_GROWTH_D)
+    if wish.count is not None and wish.every_d is not None and wish.first is not None:
+        yield replace(wish, first=None, last=plan.season.last_day)
+        yield from (
+            replace(wish, count=n) for n in range(wish.count - 1, 0, -1) if n == wish.count - 1 or n == 1
+        )

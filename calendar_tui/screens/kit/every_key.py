@@ -74,7 +74,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("h", "open('load')", "h", "", "Open the load by week: hours by role, dryer, benches, room, lamps, samples, against what there is."),
         Key("n", "open_about('quantities')", "n", "", "Open what the season needs: seeds, trays, lamps, bags, and what is short."),
         Key("d", "open_about('response')", "d", "", "Open the planting dates: what each date of a year comes to, for a variety and a place."),
-        Key("s", "open('stagger')", "s", "", "Open the staggering: cohorts planned backwards from harvest; drafts side by side."),
+        Key("s", "open_about('stagger')", "s", "", "Open the staggering: cohorts planned backwards from harvest; drafts side by side."),
         Key("v", "open_varieties", "v", "", "Open the varieties: every figure, its mark, and a change of it."),
         Key("P", "open('print')", "P", "", "Print this week's work, or the season for the wall: written as a page beside the season."),
         Key("c", "open('chores')", "c", "", "Open the chores: how many tasks each makes; change, add, switch off."),
@@ -333,10 +333,10 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         *_up_and_down("choose"),
     ),
     "stagger": (
-        Key("enter", "", "Enter", "next", ""),
-        Key("up", "choice(-1)", "Up Down", "choose", "Choose an answer, also while typing."),
-        Key("down", "choice(1)", "Down", "choose", ""),
-        Key("escape", "", "Esc", "back", "The step before; while it searches, stop with the best found so far."),
+        Key("enter", "", "Enter", "search", "Search for what can be planted; what it adds is shown before anything is saved."),
+        Key("up", "", "Up", "field", "The field above or below; Left and Right choose among its names, yes or no for a place; Ctrl+U empties it."),
+        Key("down", "", "Down", "field", ""),
+        Key("escape", "back", "Esc", "back", "Back without saving; while it searches, stop with the best so far."),
     ),
     "question": (
         Key("y", "answer(True)", "y", "{yes}", "Yes."),

@@ -71,7 +71,9 @@ class BlockedView(ListView[bool]):
         else:
             yield row(("What can be planted", HEADING))
             for n, way in enumerate(self._ways):
-                yield row((way.text, BOLD), key=str(n))
+                first, *more = wrapped(way.text, width, "", "  ", BOLD)
+                yield ListRow(first.segments, str(n))
+                yield from more
 
     def action_open_way(self) -> None:
         if self._ways and self._list.key:

@@ -1,46 +1,45 @@
-"""A staggering asked for step by step, then searched for with a bar that shows how far it is, and a way to stop."""
+"""A staggering asked for in one form, then searched for with a bar that shows how far it is, and a way to stop."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from threading import Event
 from typing import ClassVar
 
 from textual import work
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.widgets import Input
+from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.staggering.asking import STEPS, WishSetting, wish_of
+from calendar_tui.planning.staggering.asking import (
+    FIELDS,
+    WishField,
+    WishSetting,
+    answered_wish,
+    first_answers,
+    place_fields,
+    read_answers,
+)
 from calendar_tui.planning.staggering.proposing import Stopped, Watch, stagger
 from calendar_tui.planning.staggering.scheme import Scheme
+from calendar_tui.planning.staggering.solve import missing_solver
 from calendar_tui.planning.staggering.wish import Wish
-from calendar_tui.screens.asking.form import Form
+from calendar_tui.screens.forms.blank import FormField
+from calendar_tui.screens.forms.field_list import FieldList
+from calendar_tui.screens.forms.line import picked
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, ListRow, row, wrapped
+from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, WARNING, Bar, row, wrapped
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.staggering.scheme_view import MessageView, SchemeView
+from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.staggering.blocked_view import BlockedView
+from calendar_tui.screens.staggering.scheme_view import SchemeView
 from calendar_tui.season.records import Place, Season
 
 FOOT = ("stagger",)
 BAR_CELLS = 24
-_LABELS = {
-    "variety": "variety",
-    "lights": "places",
-    "start": "from",
-    "nursery": "nursery",
-    "plants": "plants a cohort",
-    "count": "cohorts",
-    "first": "first harvest",
-    "until": "last, or every",
-}
-_EMPTY = {
-    "plants": "the whole place",
-    "count": "as many as fit",
-    "first": "as early as can be",
-    "until": "open",
-}
+PLACES = "places that may be used"
+_HINT_ROWS = 3
 
 
 def bar_text(step: str, part: float, cells: int = BAR_CELLS) -> str:
@@ -50,107 +49,138 @@ def bar_text(step: str, part: float, cells: int = BAR_CELLS) -> str:
 
 
 def place_text(place: Place) -> str:
-    """ "H2  hoop house, 180 m2, lamps to 16 h"."""
-    parts = [place.kind]
-    if place.area_m2 is not None:
-        parts.append(f"{place.area_m2:g} m2")
-    if place.screened:
-        parts.append(f"parts {', '.join(place.screened)}")
-    parts.append("with lamps" if place.lamps is not None else "no lamps")
-    return f"{place.id}  {', '.join(parts)}"
+    """ "hoop house, 180 m2, with lamps"."""
+    area = [] if place.area_m2 is None else [f"{place.area_m2:g} m2"]
+    return ", ".join([place.kind, *area, "with lamps" if place.lamps is not None else "no lamps"])
 
 
-class StaggerForm(Form):
-    """Asks for a wish and searches for it."""
+def form_fields(season: Season, first: dict[str, str]) -> Sequence[FormField]:
+    """The fields of the form; first: what stands in them."""
+    by_light = {light: place for place in season.places.values() for light in place.lights}
+    asked = [_field(field, season, first) for field in FIELDS]
+    places = [
+        _field(field, season, first)._replace(unit=place_text(by_light[field.key]), above=PLACES)
+        for field in place_fields(season)
+    ]
+    return [*asked, *places]
 
-    CSS = f"{Form.CSS} #prompt {{ height: 2; }}"
+
+def _field(field: WishField, season: Season, first: dict[str, str]) -> FormField:
+    names = tuple(field.names(season))
+    return FormField(field.words, first[field.key], "", field.meaning, names)
+
+
+class WishFields(FieldList):
+    """Left and Right pick among the names of a field; Enter in any field searches."""
+
+    def action_edit(self, act: str) -> None:
+        names, by = self.field.names, {"left": -1, "right": 1}.get(act)
+        if by is not None and self.line.text in names:
+            self._take(picked(self.line, names, by))
+        else:
+            super().action_edit(act)
+
+    def action_enter(self) -> None:
+        self.post_message(self.Finished())
+
+
+class StaggerForm(Screen[bool]):
+    """Asks for a wish, all of it at once, and searches for it. Gives True once something is saved or kept."""
+
+    CSS = f"#hint {{ height: {_HINT_ROWS}; }} WishFields {{ height: 1fr; }}"
     HELP_FIRST = "stagger"
     BINDINGS: ClassVar[list[BindingType]] = bindings("stagger")
 
-    def __init__(self) -> None:
-        self._at, self._answers = 0, dict[str, str]()
+    def __init__(self, cohort_id: str = "") -> None:
+        """cohort_id: the cohort that a new one is like, "" for none."""
+        super().__init__()
+        self._cohort_id = cohort_id
+        self._first: dict[str, str] = {}
         self._stop: Event | None = None
-        self._prompt, self._input = Bar(id="prompt"), Input(id="answer", select_on_focus=False)
-        super().__init__(self._rows, (self._prompt, self._input), FOOT)
+        self._heading, self._list, self._hint = Bar(id="heading"), WishFields(), Bar(id="hint")
+        self._keys = Keys(FOOT)
 
     def compose(self) -> ComposeResult:
-        # The first step stands there before the first paint, so that no empty page is sent ahead of it.
-        self._ask()
-        yield from super().compose()
+        # The fields stand there before the first paint, so that no empty page is sent ahead of them.
+        like = (
+            f"  one more like {self._cohort_id}"
+            if self._cohort_id
+            else "  planned backwards from their harvests"
+        )
+        self._heading.say(row(("Stagger cohorts", HEADING), like))
+        yield self._heading
+        yield self._list
+        yield self._hint
+        yield self._keys
 
     def on_mount(self) -> None:
-        self._input.focus()
+        self.show_plan()
+        self._list.focus()
 
-    def _season(self) -> Season | None:
+    @property
+    def text(self) -> str:
+        """All that the view shows but its keys, as plain text."""
+        return "\n".join(part.text for part in (self._heading, self._list, self._hint))
+
+    # --- the fields
+
+    def show_plan(self) -> None:
+        """The season may have changed: what is typed stays."""
         plan = host(self).plan
-        return None if plan is None else plan.season
+        if plan is not None:
+            self._first = first_answers(plan, self._cohort_id)
+            self._list.show(form_fields(plan.season, self._first))
+            self._read(plan)
 
-    # --- the steps
+    def _setting(self, plan: Plan) -> WishSetting:
+        return WishSetting(plan.season, plan.today, host(self).date_order)
 
-    def _go(self, at: int) -> None:
-        self._at = at
-        self._ask()
-        self._error.say()
-        self._list.redraw()
+    def _answers(self, plan: Plan) -> dict[str, str]:
+        typed, fields = self._list.typed, (*FIELDS, *place_fields(plan.season))
+        return {field.key: typed.get(field.words, self._first[field.key]) for field in fields}
 
-    def _ask(self) -> None:
-        """Put the step's question, and what was answered before, or stands there at first."""
-        season, step = self._season(), STEPS[self._at]
-        if season is None:
-            return
-        choices = step.choices(season)
-        answer = self._answers.get(step.key, choices[0] if choices else step.first(season))
-        self._list.key = answer if answer in choices else ""
-        self._input.value = answer
-        self._input.cursor_position = len(answer)
-        self._prompt.say(row((f"Step {self._at + 1} of {len(STEPS)}", DIM)), row((step.question, BOLD)))
+    def _read(self, plan: Plan) -> None:
+        """Set beside each field what is wrong with it."""
+        values, wrong = read_answers(self._setting(plan), self._answers(plan))
+        if values.get("count") != 1 and "count" not in wrong and (missing := missing_solver()):
+            wrong["count"] = missing
+        words = {field.key: field.words for field in (*FIELDS, *place_fields(plan.season))}
+        self._list.tell({}, {words[key]: text for key, text in wrong.items()})
+        self._say_hint()
 
-    def _rows(self, width: int) -> Iterable[ListRow]:
-        season = self._season()
-        if season is None:
-            return []
-        self._heading.say(row(("Stagger cohorts", HEADING), "  planned backwards from their harvests"))
-        step = STEPS[self._at]
-        answered = [
-            row(f"{_LABELS[s.key]:<16}", self._answers[s.key] or _EMPTY.get(s.key, "none"))
-            for s in STEPS[: self._at]
-            if s.key in self._answers
-        ]
-        choices = [row(choice, key=choice) for choice in step.choices(season)]
-        places = (
-            [row((place_text(p), DIM)) for p in season.places.values() if p.kind != "nursery"]
-            if step.key == "lights"
-            else []
-        )
-        return [*answered, row(), *choices, *places]
+    def on_field_list_typed(self) -> None:
+        plan = host(self).plan
+        if plan is not None:
+            self._read(plan)
 
     def on_picker_moved(self) -> None:
-        if self._list.key:
-            self._input.value = self._list.key
+        self._say_hint()
 
-    def action_choice(self, by: int) -> None:
-        self._list.action_step(by)
+    def _say_hint(self) -> None:
+        """What is wrong with the field under the cursor, else what it means."""
+        field = self._list.field
+        error = self._list.error_of(field.words)
+        text = error or f"{field.words}: {field.meaning}"
+        pick = [row(("Left and Right choose: ", DIM), ("  ".join(field.names), BOLD))] if field.names else []
+        rows = wrapped(text, self.size.width - 1, style=WARNING if error else DIM)
+        self._hint.say(*[*rows[: _HINT_ROWS - len(pick)], *pick])
 
-    def on_input_submitted(self) -> None:
+    # --- the search
+
+    def on_field_list_finished(self) -> None:
         plan = host(self).plan
         if plan is None or self._stop is not None:
             return
-        step, answer = STEPS[self._at], self._input.value.strip()
-        setting = WishSetting(plan.season, plan.today, host(self).date_order)
         try:
-            step.read(setting, answer)
-            self._answers[step.key] = answer
-            if self._at + 1 < len(STEPS):
-                self._go(self._at + 1)
-                return
-            wish = wish_of(setting, self._answers)
+            wish = answered_wish(self._setting(plan), self._answers(plan))
         except ValueError as wrong:
-            self._say_error(str(wrong))
+            self._hint.say(*wrapped(str(wrong), self.size.width - 1, style=WARNING)[:_HINT_ROWS])
+            return
+        if wish.count != 1 and (missing := missing_solver()):
+            self._hint.say(*wrapped(missing, self.size.width - 1, style=WARNING)[:_HINT_ROWS])
             return
         self._stop = Event()
         self._search(plan, wish, self._stop)
-
-    # --- the search
 
     @work(thread=True, exclusive=True)
     def _search(self, plan: Plan, wish: Wish, stop: Event) -> None:
@@ -162,42 +192,37 @@ class StaggerForm(Form):
         except Stopped:
             self.app.call_from_thread(self._ended, "Stopped before there was anything to show.")
         except ValueError as refused:
-            self.app.call_from_thread(self._ended, str(refused))
+            self.app.call_from_thread(self._refuse, str(refused), wish)
         else:
-            self.app.call_from_thread(self._show, scheme)
+            self.app.call_from_thread(self._show, scheme, wish)
 
     def _tell(self, step: str, part: float) -> None:
         if self._stop is not None:
-            self._error.say(row((bar_text(step, part), BOLD)), row(("Esc stops", DIM)))
+            self._hint.say(row((bar_text(step, part), BOLD)), row(("Esc stops", DIM)))
 
     def _ended(self, message: str) -> None:
         self._stop = None
-        self._say_error(message)
+        self._hint.say(*wrapped(message, self.size.width - 1, style=WARNING)[:_HINT_ROWS])
 
-    def _say_error(self, message: str) -> None:
-        """What is wrong stands in the list's place where it is longer than the lines below it."""
-        rows = wrapped(message, self.size.width - 1)
-        self._error.say(*rows[:3])
-        if len(rows) > 3:
-            self.app.push_screen(MessageView(message))
-
-    def _show(self, scheme: Scheme) -> None:
+    def _refuse(self, message: str, wish: Wish) -> None:
+        """Why it cannot be, and what can."""
         self._stop = None
-        self._error.say()
-        self.app.push_screen(SchemeView(scheme), self._after)
+        self._say_hint()
+        self.app.push_screen(BlockedView(message.split("; "), wish, None), self._after)
+
+    def _show(self, scheme: Scheme, wish: Wish) -> None:
+        self._stop = None
+        self._say_hint()
+        hard = scheme.hard_texts
+        view = BlockedView(hard, wish, scheme) if hard else SchemeView(scheme, wish=wish)
+        self.app.push_screen(view, self._after)
 
     def _after(self, saved: bool | None) -> None:
         if saved:
             self.dismiss(True)
 
-    def show_plan(self) -> None:
-        """The season may have changed: the step is asked anew, what is typed stays."""
-        self._list.redraw()
-
     def action_back(self) -> None:
         if self._stop is not None:
             self._stop.set()
-        elif self._at:
-            self._go(self._at - 1)
         else:
             self.dismiss(False)

@@ -46,8 +46,10 @@ class DraftsView(ListView[None]):
     HELP_FIRST = "stagger"
     BINDINGS: ClassVar[list[BindingType]] = bindings("drafts")
 
-    def __init__(self) -> None:
+    def __init__(self, cohort_id: str = "") -> None:
+        """cohort_id: the cohort that a new one is like, "" for none."""
         super().__init__(self._rows, FOOT)
+        self._cohort_id = cohort_id
         self._heading.say(row(("Staggering", HEADING), "  cohorts planned backwards from their harvests"))
         self._schemes: dict[str, Scheme | str] | None = None
 
@@ -79,7 +81,7 @@ class DraftsView(ListView[None]):
         if plan is not None and not (plan.season.places and plan.season.varieties):
             yield from wrapped(next_step(plan.season), width)
             return
-        yield row(("New draft: asks for what it needs", BOLD), key=NEW)
+        yield row(("New: one form for all that is needed", BOLD), key=NEW)
         if plan is None or self._schemes is None:
             return
         for name, scheme in self._schemes.items():
@@ -96,11 +98,9 @@ class DraftsView(ListView[None]):
             )
 
     def action_open(self) -> None:
-        from calendar_tui.planning.staggering.solve import missing_solver
-
         plan, name = host(self).plan, self._list.key
         if name == NEW:
-            self.app.push_screen(MessageView(missing) if (missing := missing_solver()) else StaggerForm())
+            self.app.push_screen(StaggerForm(self._cohort_id))
         elif plan is not None and name in plan.season.drafts:
             self._lay_out(plan, name)
 
