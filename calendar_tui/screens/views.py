@@ -158,12 +158,7 @@ def _blocked(texts: Sequence[str], wish: Wish | None, scheme: Scheme | None) -> 
     return BlockedView(texts, wish, scheme)
 
 
-def _first_stagger(plan: Plan, data: Mapping[str, Any], cohort_id: str) -> bool:
-    return bool(plan.season.drafts)
-
-
 def _stagger(drafts: bool, cohort_id: str) -> AnyView:
-    """The drafts where there are some, else the form for a new one."""
     from calendar_tui.screens.staggering.form import StaggerForm
     from calendar_tui.screens.staggering.view import DraftsView
 
@@ -315,7 +310,7 @@ VIEWS: Mapping[str, View] = {
     "response": View(_response, _first_response),
     "added": View(_added),
     "blocked": View(_blocked),
-    "stagger": View(_stagger, _first_stagger),
+    "stagger": View(_stagger, lambda plan, data, cohort_id: bool(plan.season.drafts)),
     "varieties": View(_varieties),
     "types": View(_types, _first_types),
     "fit": View(_fit, _first_fit),
