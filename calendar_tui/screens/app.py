@@ -22,10 +22,11 @@ from calendar_tui.screens.kit.actions import EDITS, bindings, shown_key
 from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
 from calendar_tui.screens.kit.preferences import AS_IT_COMES, Preferences
 from calendar_tui.screens.kit.telling import TellingApp
+from calendar_tui.screens.opening_views import AT_START, ground_of, open_at_start, open_view, opened_at_start
 from calendar_tui.screens.season.layout import SMALLEST
 from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.screens.season.view import SeasonView
-from calendar_tui.screens.views import AT_START, VIEWS, ground_of, open_at_start, open_view, opened_at_start
+from calendar_tui.screens.views import VIEWS
 from calendar_tui.season.upgrades import form_heading, is_newer, newer
 from calendar_tui.season.wording import full_day_text
 from calendar_tui.storage.opening import Opened

@@ -14,7 +14,7 @@ from textual.widgets import Input
 from calendar_tui.screens.kit.actions import BY_ID, own_keys_of
 from calendar_tui.screens.kit.every_key import Key
 from calendar_tui.screens.kit.host import Host
-from calendar_tui.screens.views import ground_of, name_of
+from calendar_tui.screens.opening_views import ground_of, name_of
 from calendar_tui.season.wording import full_day_text
 
 if TYPE_CHECKING:

@@ -15,8 +15,8 @@ from small_season import run
 
 from calendar_tui.commands import opening
 from calendar_tui.commands.table import COMMANDS
+from calendar_tui.screens.opening_views import AT_START
 from calendar_tui.screens.season.standing import AT_FIRST, Standing
-from calendar_tui.screens.views import AT_START
 from calendar_tui.storage.finding import example_files
 from calendar_tui.storage.own import standings
 from calendar_tui.storage.own.settings_file import read_own

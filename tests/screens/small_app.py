@@ -14,7 +14,7 @@ from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.screens.kit.glyphs import glyph_set
 from calendar_tui.screens.kit.notices import Notices
 from calendar_tui.screens.kit.preferences import AS_IT_COMES
-from calendar_tui.screens.views import open_view
+from calendar_tui.screens.opening_views import open_view
 from calendar_tui.season.edits import Change, apply_edits
 from calendar_tui.season.reading import read_season
 from tests.season_data import data_of

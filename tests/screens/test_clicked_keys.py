@@ -13,7 +13,7 @@ from calendar_tui.screens.kit.actions import footer_runs, in_group
 from calendar_tui.screens.kit.clicked import key_clicked
 from calendar_tui.screens.kit.drawing import Picker
 from calendar_tui.screens.kit.glyphs import ASCII, UNICODE
-from calendar_tui.screens.views import name_of
+from calendar_tui.screens.opening_views import name_of
 
 MORE = """\
 [[cohort]]

@@ -20,7 +20,7 @@ from calendar_tui.screens.kit.own_keys import (
     typed_key,
 )
 from calendar_tui.screens.kit.preferences import Preferences
-from calendar_tui.screens.views import name_of
+from calendar_tui.screens.opening_views import name_of
 
 
 def app_with(path: Path, wanted: dict[str, dict[str, str]]) -> CalendarApp:

@@ -12,8 +12,8 @@ from textual.widgets import Input
 
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.screens.kit.actions import BY_ID, in_group
+from calendar_tui.screens.opening_views import ground_of, name_of
 from calendar_tui.screens.palette.entries import MOST, Entry, entries_of, found
-from calendar_tui.screens.views import ground_of, name_of
 from calendar_tui.season.reading import read_season
 from tests.counting import lines_run
 from tests.season_data import data_of

@@ -13,7 +13,8 @@ from settling import settled
 
 from calendar_tui import screens
 from calendar_tui.screens.kit.actions import BY_ID
-from calendar_tui.screens.views import VIEWS, name_of
+from calendar_tui.screens.opening_views import name_of
+from calendar_tui.screens.views import VIEWS
 
 COUNT = '\n[[chore]]\nid = "count"\nwhat = "Hoe"\nstage = "transplant"\nasks = "rows hoed"\n'
 SCREENS = Path(screens.__file__).parent

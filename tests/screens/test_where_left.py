@@ -10,6 +10,7 @@ from season_on_disk import TEXT
 from settling import settled
 
 from calendar_tui.screens.app import CalendarApp
+from calendar_tui.screens.opening_views import AT_START, name_of
 from calendar_tui.screens.season.standing import (
     AT_FIRST,
     LONGEST,
@@ -19,7 +20,6 @@ from calendar_tui.screens.season.standing import (
     standing_of,
 )
 from calendar_tui.screens.season.view import SeasonView
-from calendar_tui.screens.views import AT_START, name_of
 from calendar_tui.storage.opening import open_season
 
 MORE = """\

@@ -1,0 +1,83 @@
+"""Views opened by their name in the table, and known by it once they are open."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, cast
+
+from textual.app import App
+
+from calendar_tui.screens.kit.host import Host
+from calendar_tui.screens.views import VIEWS, AnyView
+
+if TYPE_CHECKING:
+    from calendar_tui.screens.season.view import SeasonView
+
+# Those that the program can open with, upon the season: they need nothing to be chosen.
+AT_START = ("today", "week", "load")
+
+
+def open_at_start(app: App[None], name: str) -> None:
+    """Open one of `AT_START` before the first picture is sent, so that it is that picture."""
+    view, at = VIEWS[name], cast(Host, app)
+    if at.plan is not None:
+        first = () if view.first is None else (view.first(at.plan, at.opened.data),)
+        app.push_screen(_known_as(name, view.make(*first)))
+
+
+def opened_at_start(app: App[None]) -> str:
+    """The view of `AT_START` that is open, "" where none is."""
+    return next((name for name in map(name_of, reversed(app.screen_stack)) if name in AT_START), "")
+
+
+def ground_of(app: App[None]) -> SeasonView | None:
+    """The season view, which all others lie upon; None where the season has problems."""
+    from calendar_tui.screens.season.view import SeasonView
+
+    return next((screen for screen in app.screen_stack if isinstance(screen, SeasonView)), None)
+
+
+async def open_view(
+    app: App[None], name: str, *needs: Any, then: Callable[[Any], None] | None = None
+) -> None:
+    """Open a view upon what the app, a `Host`, shows. then: takes what the view gives when it is left."""
+    view, below, at = VIEWS[name], app.screen, cast(Host, app)
+    first = view.first
+    if first is None:
+        await _push(app, below, lambda: _known_as(name, view.make(*needs)), then)
+    elif at.plan is not None:
+        plan, data = at.plan, at.opened.data
+
+        def work_out() -> None:
+            worked_out = first(plan, data, *needs)
+
+            def make() -> AnyView:
+                return _known_as(name, view.make(worked_out, *needs))
+
+            app.call_from_thread(app.call_later, _push, app, below, make, then)
+
+        app.run_worker(work_out, thread=True, exclusive=True, group="open")
+
+
+# A view has its name as a class, and not as an id: the same view may lie upon itself, with others between.
+_CLASS = "view-"
+
+
+def _known_as(name: str, view: AnyView) -> AnyView:
+    """The view, known by its name in the table."""
+    view.add_class(f"{_CLASS}{name}")
+    return view
+
+
+def name_of(view: AnyView) -> str:
+    """The name of a view in the table, "" where it was not opened by that."""
+    return next((c.removeprefix(_CLASS) for c in view.classes if c.startswith(_CLASS)), "")
+
+
+async def _push(
+    app: App[None], below: AnyView, make: Callable[[], AnyView], then: Callable[[Any], None] | None
+) -> None:
+    """Send it once it is whole; not where another view has been opened meanwhile."""
+    if app.screen is below:
+        with app.batch_update():
+            await app.push_screen(make(), then)
