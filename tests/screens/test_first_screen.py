@@ -275,3 +275,17 @@ async def test_the_days_of_the_season_stand_below_the_form_once_its_position_is_
         await pilot.resize_terminal(80, 16)
         await settled(app, pilot)
         assert not form(pilot)._sky.display
+
+
+async def test_headings_end_in_the_mark_for_cut_text_in_forty_columns(
+    app_of: Callable[..., StartApp],
+) -> None:
+    app = app_of()
+    app.start = app.start._replace(folder="/home/ana/" + "farm/" * 9)
+    async with app.run_test(size=(40, 12)) as pilot:
+        view = app.screen
+        assert isinstance(view, FirstView)
+        assert view.text.splitlines()[0].endswith("…")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert form(pilot).text.splitlines()[0] == "A season of your own  nothing is saved …"

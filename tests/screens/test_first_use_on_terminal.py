@@ -69,3 +69,15 @@ def test_ctrl_c_in_the_questions_says_what_is_not_saved(folder: Path) -> None:
     assert "hill.toml is not made; what you answered is not saved. To go on from there:" in said
     assert "calendar-tui new hill.toml --name=Hill --latitude=44.5 --longitude=-123.2" in said
     assert not (folder / "hill.toml").exists()
+
+
+def test_a_form_that_is_ended_from_outside_puts_the_terminal_back_and_is_not_lost(folder: Path) -> None:
+    with OnTerminal(*TODAY) as terminal:
+        answer(terminal, "Make a season of your own", "")
+        answer(terminal, "What the season is called", "Hill Farm")
+        terminal.see("As a GPS or a map shows it")
+        terminal.kill(signal.SIGTERM)
+        status, said = terminal.ended()
+    assert status == 128 + signal.SIGTERM
+    assert terminal.sent.rindex(b"\x1b[?1049l") > terminal.sent.rindex(b"\x1b[?1049h")
+    assert "calendar-tui new hill-farm.toml --name='Hill Farm'" in said

@@ -54,9 +54,8 @@ class FirstView(Screen[None]):
     def on_resize(self) -> None:
         found = sum(not offer.example for offer in self._start.offers)
         named = f"{found} seasons" if found else "No season of your own yet"
-        self._heading.say(
-            row((f"{named} in {self._start.folder}", HEADING)), row(("Choose one, or make one.", DIM))
-        )
+        title = fitted(f"{named} in {self._start.folder}", self.app.size.width).rstrip()
+        self._heading.say(row((title, HEADING)), row(("Choose one, or make one.", DIM)))
 
     def _rows(self, width: int) -> Iterable[ListRow]:
         groups: Sequence[tuple[str, bool]] = (("Open", False), ("Look at an example, in a copy", True))

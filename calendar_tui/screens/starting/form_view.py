@@ -27,7 +27,7 @@ from calendar_tui.planning.starting.form import (
 from calendar_tui.screens.forms.blank import FormField
 from calendar_tui.screens.forms.field_list import FieldList
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import DIM, HEADING, WARNING, Bar, glyphs_of, row, wrapped
+from calendar_tui.screens.kit.drawing import DIM, HEADING, WARNING, Bar, fitted, glyphs_of, row, wrapped
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.starting.choice import Start
 from calendar_tui.screens.starting.sky import HILL_ROWS, sky_rows
@@ -65,6 +65,7 @@ class NewSeasonView(Screen[Path | None]):
         super().__init__()
         self._start = start
         self._form, self._trouble = Filled(), ""
+        self._heading = Bar()
         self._list, self._sky, self._about = AnswerList(MOST_VALUE), Bar(id="sky"), Bar(id="about")
         self._list.typed = start.typed
         self._list.left = set(start.typed)
@@ -72,7 +73,7 @@ class NewSeasonView(Screen[Path | None]):
     @property
     def text(self) -> str:
         """All that the view shows but its keys, as plain text."""
-        return f"{self._list.text}\n{self._about.text}"
+        return "\n".join(bar.text for bar in (self._heading, self._list, self._about))
 
     @property
     def here(self) -> str:
@@ -80,7 +81,7 @@ class NewSeasonView(Screen[Path | None]):
         return self._list.key
 
     def compose(self) -> ComposeResult:
-        yield Bar(row((TITLE, HEADING), (NOT_SAVED, DIM)))
+        yield self._heading
         yield self._list
         yield self._sky
         yield self._about
@@ -93,6 +94,8 @@ class NewSeasonView(Screen[Path | None]):
         self._list.stand_on(next(empty))
 
     def on_resize(self) -> None:
+        rest = fitted(NOT_SAVED, max(self.app.size.width - len(TITLE), 0)).rstrip()
+        self._heading.say(row((TITLE, HEADING), (rest, DIM)))
         self._list.most_value = WIDE_VALUE if self.app.size.width >= WIDE else MOST_VALUE
         self._list.redraw()
         self._say_about()
