@@ -9,6 +9,8 @@ from pathlib import Path
 
 from calendar_tui.commands.command_input import emit, iso_date, picked_season, refuse_extra_words
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.storage.opening import open_to_show
+from calendar_tui.storage.problems import SeasonFileError
 
 LEAST_PORT, MOST_PORT = 1024, 65535
 WARNING = (
@@ -28,6 +30,8 @@ def serve(args: argparse.Namespace) -> int:
             "pip install -e '.[browser]' in the folder of the program"
         ) from None
     port = _port(args.port)
+    if (opened := open_to_show(path)).season is None:
+        raise SeasonFileError(opened.problems)
     emit([f"http://{ADDRESS}:{port} shows {path}; Ctrl+C ends it.", *WARNING])
     sys.stdout.flush()
     try:

@@ -61,7 +61,7 @@ WITH_WORDS: Sequence[tuple[str, ...]] = (
 UNSEEN = ("Cc", "Cf", "Cs", "Zl", "Zp")
 
 
-# What changes a season or makes a file is tried elsewhere; so is the full screen.
+# What changes a season or makes a file is tried elsewhere; so is the full screen, also in a browser.
 CHANGING = {
     "",
     "done",
@@ -73,6 +73,7 @@ CHANGING = {
     "undo",
     "redo",
     "export",
+    "serve",
     "upgrade",
     "merge",
     "new",

@@ -64,6 +64,7 @@ WORDS = {
     "redo": "",
     "export": "{season} --table out.csv",
     "check": "",
+    "serve": "--help",
     "upgrade": "--yes",
     "merge": "base.toml {season} theirs.toml",
     "new": "made.toml --name X --latitude 44.5 --longitude -71 --timezone America/New_York --first-day 2027-03-01 "
@@ -72,7 +73,7 @@ WORDS = {
 # These change no file, whatever becomes of their output.
 READING = {
     *("", "daylight", "dates", "why", "chart", "lamps", "quantities", "week", "response", "hours", "load"),
-    *("history", "check", "today", "settings"),
+    *("history", "check", "serve", "today", "settings"),
 }
 
 

@@ -70,6 +70,22 @@ def test_a_port_that_is_taken_is_named(season: Path) -> None:
     assert "give another with --port" in ran.err
 
 
+def test_a_season_that_cannot_be_read_is_told_before_it_serves(
+    season: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _, served = own_server(monkeypatch)
+    ran = run("serve", season.with_name("nowhere.toml"))
+    assert (ran.status, ran.out) == (2, "")
+    assert "nowhere.toml" in ran.err
+    season.write_text(
+        season.read_text(encoding="utf-8").replace("latitude", "lattitude", 1), encoding="utf-8"
+    )
+    ran = run("serve", season)
+    assert (ran.status, ran.out) == (2, "")
+    assert "latitude" in ran.err
+    assert served == []
+
+
 def test_without_its_library_it_says_how_to_install_it(season: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     for name in ("aiohttp", "textual_serve", "textual_serve.server", "calendar_tui.screens.browser.server"):
         monkeypatch.setitem(sys.modules, name, None)  # type: ignore[arg-type]
