@@ -28,7 +28,7 @@ async def test_the_cohort_view_ends_with_what_its_record_says() -> None:
         await pilot.pause()
         end = _words(view.text.split("What the records say")[1])
         assert end.startswith("= A1 (amber) emerged 3 d later than projected (13 Oct, projected 10 Oct")
-        assert "Seeding to emergence: 8 d against 5 d (emergence_d)." in end
+        assert "Seeding to emergence: 8 d against 5 d (emergence time)." in end
         assert end.endswith("To fit all figures to all records of amber: calendar-tui variety amber --fit")
         assert max(map(len, view.text.splitlines())) < 80
 

@@ -130,7 +130,7 @@ async def test_without_hours_there_is_a_sentence_and_no_key_does_harm() -> None:
     app, view = _app("\n".join(line for line in SEASON.splitlines() if not line.startswith("hours")))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("enter", "o", "t", "w", "down")
-        assert "No hours: no task that is saved" in view.text
+        assert "No hours are set on any saved task." in view.text
         assert app.screen is view
 
 
