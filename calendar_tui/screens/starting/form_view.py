@@ -1,4 +1,4 @@
-"""A new season as a form: every answer in sight, what it is read as beside it, and a wrong one told at once."""
+"""A new season as a form: every answer in sight, what it is read as beside it, and a wrong one beside at once."""
 
 from __future__ import annotations
 
@@ -118,10 +118,10 @@ class NewSeasonView(Screen[Path | None]):
         fields = [self._field(key, texts, proposals) for key in rows_of(texts)]
         self._list.show(fields)
         notes, wrong = self._form.notes, {FILE: self._trouble} if self._trouble else {}
-        told = {key: note.text for key, note in notes.items() if not note.wrong}
+        beside = {key: note.text for key, note in notes.items() if not note.wrong}
         if ZONE in proposals and ZONE not in self._list.left | self._list.typed.keys():
-            told[ZONE] = f"proposed: {told.get(ZONE, '')}"
-        self._list.tell(told, {key: note.text for key, note in notes.items() if note.wrong} | wrong)
+            beside[ZONE] = f"proposed: {beside.get(ZONE, '')}"
+        self._list.tell(beside, {key: note.text for key, note in notes.items() if note.wrong} | wrong)
         self._say_about()
         self._draw_sky()
 
