@@ -1,4 +1,4 @@
-"""A new season as a form: every answer in sight, what it is read as beside it, and a wrong one beside at once."""
+"""A new season as a form: every answer in sight, and beside it what it is read as, or what is wrong with it."""
 
 from __future__ import annotations
 
