@@ -25,6 +25,7 @@ from calendar_tui.season.reading import FORMAT, read_season
 from calendar_tui.season.record_reading import form_of_record
 from calendar_tui.season.records import Span
 from calendar_tui.season.stages import DECIDED, STAGES
+from calendar_tui.season.wording import year_day_text
 from calendar_tui.starter.variety_types import TYPES
 from tests.season_data import data_of
 
@@ -226,7 +227,7 @@ def test_the_worked_example_is_what_the_program_works_out() -> None:
     for found in stages.values():
         row = table[found.stage.replace("_", " ")]
         shown = (row["status"], row["earliest"], row["likely"], row["latest"], row["reason"])
-        dates = (day.isoformat() for day in found.range)
+        dates = map(year_day_text, found.range)
         assert shown == (found.status, *dates, found.reason), found.stage
 
 

@@ -72,6 +72,19 @@ WHOLE_STORY = (
     "redo",
     "undo 3",
     "tasks --dry-run",
+    "add cohort B4 --like B3 --later 14d --dry-run",
+    "add place H7 kind nowhere",
+    "set cohort B3 plants 10 --dry-run",
+    "set cohort B3 transplant 3 oct 2026 --yes",
+    "set place H1 lit day 30",
+    "set place H1 lit day 14 h 30 --dry-run",
+    "set variety amber critical day 12:00",
+    "set crew days off 1 jan 2029",
+    "rename place H1 H9 --dry-run",
+    "remove place H1",
+    "remove cohort B3 --dry-run",
+    "record A3 lights off 2026-10-01",
+    "record A1 induced 2026-11-10 --not-yet --dry-run",
 )
 
 
