@@ -19,7 +19,7 @@ from calendar_tui.screens.kit.together import ANYWHERE, EVERYWHERE, TOGETHER
 # Bound by Textual itself: in fields that are typed in, and between them; in what scrolls.
 OF_FIELDS = {"enter", "tab", "escape", "up", "down", "pageup", "pagedown"}
 # What views fill into the words of their keys, at its longest.
-WORDS = {"chosen": " shift", "yes": "upgrade and save", "no": "save nothing"}
+WORDS = {"chosen": " shift", "yes": "upgrade and save"}
 
 
 def _classes() -> list[tuple[type[Any], ast.ClassDef]]:

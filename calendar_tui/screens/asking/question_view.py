@@ -20,9 +20,9 @@ class QuestionView(Page[bool]):
     HELP_FIRST = "question"
     BINDINGS: ClassVar[list[BindingType]] = bindings("question")
 
-    def __init__(self, yes: str, no: str) -> None:
-        """yes, no: what either answer does, in a word or two."""
-        super().__init__(FOOT, yes=yes, no=no)
+    def __init__(self, yes: str) -> None:
+        """yes: what that answer does, in a word or two."""
+        super().__init__(FOOT, yes=yes)
 
     def action_answer(self, yes: bool) -> None:
         self.dismiss(yes)
@@ -33,7 +33,7 @@ class OthersView(QuestionView):
 
     def __init__(self, question: str, lines: Sequence[str], yes: str) -> None:
         """lines: whose change, when, and what."""
-        super().__init__(yes, "back")
+        super().__init__(yes)
         self._question, self._lines = question, lines
 
     def rows(self, width: int) -> Iterable[ListRow]:

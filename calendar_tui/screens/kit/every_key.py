@@ -183,7 +183,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     ),
     "typed": (
         Key("enter", "", "Enter", "save", ""),
-        Key("escape", "", "Esc", "back, nothing saved", ""),
+        Key("escape", "", "Esc", "back", ""),
     ),
     "load": (
         Key("k", "next_kind", "k", "kind", "Show the next kind: dryer, benches, room, lamps, circuits, samples, hours."),
@@ -341,8 +341,8 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     "question": (
         Key("y", "answer(True)", "y", "{yes}", "Yes."),
         *_up_and_down("scroll"),
-        Key("n", "answer(False)", "n", "{no}", "No, as Esc."),
-        Key("escape", "", "Esc", "{no}", ""),
+        Key("n", "answer(False)", "n", "back", "No, as Esc."),
+        Key("escape", "", "Esc", "back", ""),
     ),
     "problems": (
         Key("R,r", "reload", "R", "read the file again", "Read the file again."),

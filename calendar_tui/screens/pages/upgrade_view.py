@@ -33,7 +33,7 @@ class UpgradeView(QuestionView):
 
     def __init__(self, upgrade: Upgrade, form: int, what: str) -> None:
         """form: the file's; what: the change that waits to be saved."""
-        super().__init__("upgrade and save", "save nothing")
+        super().__init__("upgrade and save")
         self._shown = upgrade, form, what
 
     def rows(self, width: int) -> Iterable[ListRow]:
