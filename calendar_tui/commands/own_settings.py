@@ -56,4 +56,4 @@ def preferences_of(args: argparse.Namespace, own: Own) -> Preferences:
     if len(own.problems) > 1:
         note = f"{note} (calendar-tui settings shows {len(own.problems) - 1} more)"
     mouse = settings.mouse and not args.no_mouse
-    return Preferences(keys, mouse, settings.role, settings.theme, settings.first_weekday, note)
+    return Preferences(keys, mouse, settings.role, args.theme or settings.theme, settings.first_weekday, note)

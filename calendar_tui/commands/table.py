@@ -38,6 +38,11 @@ COMMANDS: Mapping[str, Command] = {
                 "help": "open with this view: season, today, week or load",
             },
             "--fresh": {"action": "store_true", "help": "do not begin where you left it"},
+            "--theme": {
+                "metavar": "NAME",
+                "choices": ("terminal", "dark", "light"),
+                "help": "colours: terminal, its own; dark and light, for such a background",
+            },
             "--no-mouse": {
                 "action": "store_true",
                 "help": "leave the mouse to the terminal, to select text with",

@@ -20,8 +20,8 @@ from calendar_tui.planning.plan import Plan, make_first_plan, make_plan
 from calendar_tui.screens.file_work import FileWork
 from calendar_tui.screens.kit.actions import EDITS, bindings, shown_key
 from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
+from calendar_tui.screens.kit.painting import PaintedApp
 from calendar_tui.screens.kit.preferences import AS_IT_COMES, Preferences
-from calendar_tui.screens.kit.telling import TellingApp
 from calendar_tui.screens.opening_views import AT_START, ground_of, open_at_start, open_view, opened_at_start
 from calendar_tui.screens.season.layout import SMALLEST
 from calendar_tui.screens.season.standing import AT_FIRST, Standing
@@ -40,7 +40,7 @@ if TYPE_CHECKING:
 DayAtSite = Callable[[str], date]
 
 
-class CalendarApp(TellingApp):
+class CalendarApp(PaintedApp):
     """opened: the season file as read last. plan: None where that has problems. out_of_step: what would update the
     saved tasks to the plan, None where nothing need be done. compared: the plan for which that is known.
     """
@@ -71,7 +71,7 @@ class CalendarApp(TellingApp):
         change; day_at_site: None where today is set by hand and stays; watching: whether to look now and then for a
         new day, and for what others have changed; date_order: as for the host; standing: where to begin.
         """
-        super().__init__(ansi_color=True)
+        super().__init__(preferences.theme, ansi_color=True)
         self.path, self.today, self.who, self.now = opened.path, today, who, now
         self.past, self._notice, self._today_now = past, notice, today
         self._watching, self._day_at_site = watching, day_at_site
@@ -151,6 +151,7 @@ class CalendarApp(TellingApp):
             gc.freeze()
             gc.enable()
         self._pictured.set()
+        self.ask_background()
 
     @property
     def is_pictured(self) -> bool:

@@ -26,8 +26,9 @@ ASIDE = ("COLORTERM", "NO_COLOR", "COLUMNS", "LINES", "TERM_PROGRAM", "CALENDAR_
 class OnTerminal:
     """A command running on a terminal of 80 by 24 cells. sent: all that it has sent; status: as waitpid gave it."""
 
-    def __init__(self, *words: str | Path, env: dict[str, str | None] | None = None) -> None:
-        command = [sys.executable, "-m", "calendar_tui", *map(str, words)]
+    def __init__(self, *words: str | Path, env: dict[str, str | None] | None = None, code: str = "") -> None:
+        """code: in Python, run in place of the program."""
+        command = [sys.executable, *(("-c", code) if code else ("-m", "calendar_tui")), *map(str, words)]
         own = {"TERM": "xterm-256color", "LANG": "C.UTF-8", "LC_ALL": "C.UTF-8", **(env or {})}
         kept = {k: v for k, v in os.environ.items() if k not in (*ASIDE, *own)}
         environment = kept | {k: v for k, v in own.items() if v is not None}

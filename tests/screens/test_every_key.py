@@ -12,8 +12,9 @@ from test_views import trees
 
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.kit.actions import BY_ID, EDITS, footer, in_group
-from calendar_tui.screens.kit.every_key import EVEN_TYPING, KEYS, SECTIONS
+from calendar_tui.screens.kit.every_key import EVEN_TYPING, KEYS
 from calendar_tui.screens.kit.glyphs import ASCII, UNICODE, Glyphs
+from calendar_tui.screens.kit.sections import SECTIONS
 from calendar_tui.screens.kit.together import ANYWHERE, EVERYWHERE, TOGETHER
 
 # Bound by Textual itself: in fields that are typed in, and between them; in what scrolls.

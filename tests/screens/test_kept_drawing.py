@@ -24,8 +24,8 @@ from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.kit.canvas import Runs, joined, restyled, text_of
 from calendar_tui.screens.kit.glyphs import UNICODE
 from calendar_tui.screens.kit.kept import Kept
-from calendar_tui.screens.kit.sheet import style_of
 from calendar_tui.screens.kit.spans import SHORT_GAP, changed_spans
+from calendar_tui.screens.kit.themes import style_of
 from calendar_tui.screens.kit.window import axis_ends
 from calendar_tui.screens.season.chart import Look, season_rows
 from calendar_tui.screens.season.view import SeasonView

@@ -8,6 +8,7 @@ import os
 import re
 import signal
 import termios
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -15,7 +16,7 @@ from threading import Event
 from typing import Any
 
 import pytest
-from on_terminal import OnTerminal
+from on_terminal import LIMIT_S, OnTerminal
 from season_on_disk import TEXT, app_of
 from settling import settled
 from textual.driver import Driver
@@ -73,7 +74,28 @@ def test_textual_still_has_what_the_terminal_takes_over_of_it(name: str) -> None
 
 def test_the_private_names_of_textual_are_all_listed() -> None:
     used = set(re.findall(r"\b(?:self|super\(\))\.(_\w+)", inspect.getsource(Terminal)))
-    assert used - {"__init__", "_ending", "_stop"} == set(PRIVATE)
+    assert used - {"__init__", "_ending", "_stop", "_take_background", "_knows_more"} == set(PRIVATE)
+
+
+def test_the_background_is_asked_for_after_the_first_picture_and_the_answer_is_no_key(season: Path) -> None:
+    with OnTerminal(season, *TODAY) as terminal:
+        _whole(terminal)
+        while b"\x1b]11;?\x1b\\" not in terminal.sent:
+            assert terminal._read(time.monotonic() + LIMIT_S)
+        assert terminal.sent.index(b"\x1b]11;?") > terminal.sent.index(b"quit")
+        terminal.press(b"\x1b]11;rgb:ffff/ffff/ffff\x1b\\w")
+        assert "Week of" in terminal.see("hoe1 [ ]")
+
+
+@pytest.mark.parametrize("env", [{"NO_COLOR": "1"}, {"TERM": "linux"}], ids=str)
+def test_the_background_is_not_asked_for_where_it_makes_no_difference_or_is_not_known(
+    season: Path, env: dict[str, str | None]
+) -> None:
+    with OnTerminal(season, *TODAY, env=env) as terminal:
+        _whole(terminal)
+        terminal.press("w")
+        terminal.see("hoe1 [ ]")
+        assert b"]11;?" not in terminal.sent
 
 
 @pytest.mark.parametrize(("number", "status"), [(signal.SIGTERM, 143), (signal.SIGHUP, 129)])
@@ -86,6 +108,41 @@ def test_told_to_end_it_puts_the_terminal_back(season: Path, number: int, status
         assert "Traceback" not in shown
         _assert_put_back(terminal.sent)
         assert termios.tcgetattr(terminal.fd) == terminal.modes
+
+
+CRASH = """
+import sys
+from calendar_tui.cli import main
+from calendar_tui.screens.season.view import SeasonView
+
+def zoom(view, by):
+    raise RuntimeError("a fault of the program")
+
+SeasonView.action_zoom = zoom
+sys.exit(main(sys.argv[1:]))
+"""
+
+
+def test_a_fault_of_the_program_puts_the_terminal_back_and_is_told_below(season: Path) -> None:
+    before = season.read_bytes()
+    with OnTerminal(season, *TODAY, code=CRASH) as terminal:
+        _whole(terminal)
+        terminal.press("+")
+        status, text = terminal.ended()
+        assert status == 1
+        assert termios.tcgetattr(terminal.fd)[:6] == terminal.modes[:6]
+        _assert_put_back(terminal.sent)
+        assert text.rindex("a fault of the program") > text.rindex(LAST_KEY)
+    assert season.read_bytes() == before
+
+
+def test_the_cursor_is_a_line_in_sight_and_gets_its_shape_back(season: Path) -> None:
+    with OnTerminal(season, *TODAY) as terminal:
+        _whole(terminal)
+        assert terminal.sent.rindex(b"\x1b[?25h") > terminal.sent.rindex(b"\x1b[?25l")
+        terminal.press("q")
+        assert terminal.ended()[0] == 0
+        assert terminal.sent.rindex(b"\x1b[0 q") > terminal.sent.rindex(b"\x1b[4 q")
 
 
 def test_told_to_end_it_finishes_the_save_that_runs(season: Path) -> None:

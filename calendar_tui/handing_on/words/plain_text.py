@@ -98,7 +98,7 @@ def dates_text(
 ) -> Iterator[str]:
     """Every stage of every cohort: date, range, status and reason; then what clashes, and what records say."""
     for timeline in timelines:
-        yield from _cohort_text(timeline)
+        yield from cohort_text(timeline)
         for text in clashes.get(timeline.cohort.id, ()):
             yield from wrapped(text, "    ", first="  ! ")
         for text in evidence.get(timeline.cohort.id, ()):
@@ -113,7 +113,8 @@ def cohort_head(timeline: Timeline) -> str:
     return f"{cohort.id}  {cohort.variety}, {plants}from {start_text(cohort.start)}, {timeline.where_text}"
 
 
-def _cohort_text(timeline: Timeline) -> Iterator[str]:
+def cohort_text(timeline: Timeline) -> Iterator[str]:
+    """What it is, and a line for each of its dates."""
     from calendar_tui.planning.why.gaps import growth_of  # the week has no use for it
 
     yield cohort_head(timeline)

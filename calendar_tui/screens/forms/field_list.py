@@ -205,6 +205,11 @@ class FieldList(Picker):
         self._point()
         self._redraw_line()
 
+    @property
+    def cursor_at(self) -> None:
+        """In the field, where `_point` has put it."""
+        return None
+
     def _redraw_line(self) -> None:
         if self._stops:
             self.refresh_line(self._stops[self._stop])

@@ -14,7 +14,7 @@ from rich.segment import Segment
 from rich.style import Style
 from textual import events
 from textual.binding import BindingType
-from textual.geometry import Region, Size
+from textual.geometry import Offset, Region, Size
 from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
@@ -23,13 +23,12 @@ from textual.widgets import Input
 
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.glyphs import UNICODE, Glyphs
+from calendar_tui.screens.kit.themes import colours_on, named, painted
 from calendar_tui.season.cells import cell_len, cut_text, filled
 from calendar_tui.season.readers import plain
 
-PLAIN, BOLD, DIM = Style(), Style(bold=True), Style(dim=True)
-HEADING = Style(bold=True, color="cyan")
-WARNING = Style(bold=True, color="yellow")
-CURSOR = Style(reverse=True)
+PLAIN, BOLD, DIM = Style(), named("strong"), named("faint")
+HEADING, WARNING, CURSOR = named("heading"), named("warning"), named("cursor")
 # Columns for the cursor of a list, and for the marks of what is scrolled out of sight.
 GUTTER, EDGE = 2, 2
 CUT = UNICODE.ellipsis
@@ -73,8 +72,9 @@ def fitted(text: str, width: int) -> str:
     return filled(cut_text(text, width, CUT[:width]), width)
 
 
-def drawable(segments: Iterable[Segment], glyphs: Glyphs) -> Iterable[Segment]:
+def drawable(segments: Iterable[Segment], glyphs: Glyphs, colours: str) -> Iterable[Segment]:
     """The segments in what the terminal has: without the mark for what is cut, as many dots in place of its last letters."""
+    segments = [Segment(s.text, painted(s.style, colours)) for s in segments]
     if glyphs.ellipsis == CUT:
         return segments
     dots = len(glyphs.ellipsis)
@@ -164,10 +164,12 @@ class TextLines(ScrollView, can_focus=True):
         index = y + self.scroll_offset.y
         if index >= len(self.rows):
             return Strip.blank(self.size.width)
-        segments = drawable(self._segments(self.rows[index]), glyphs_of(self))
+        colours = colours_on(self)
+        segments = drawable(self._segments(self.rows[index]), glyphs_of(self), colours)
         strip = Strip(segments).adjust_cell_length(self.size.width - EDGE)
         return Strip(
-            [*strip, Segment(self._edge(y, self.scroll_offset.y).rjust(EDGE), BOLD)], self.size.width
+            [*strip, Segment(self._edge(y, self.scroll_offset.y).rjust(EDGE), painted(BOLD, colours))],
+            self.size.width,
         )
 
     def _edge(self, y: int, top: int) -> str:
@@ -211,6 +213,19 @@ class Picker(TextLines):
             self.refresh_line(y)
         self._bring_into_view()
         self.post_message(self.Moved())
+
+    @property
+    def cursor_at(self) -> Offset | None:
+        """Where on the terminal the row under the cursor begins; None where there is none."""
+        if not self._stops:
+            return None
+        return self.region.offset + Offset(GUTTER, self._stops[self._stop] - self.scroll_offset.y)
+
+    @property
+    def row_text(self) -> str:
+        """The row under the cursor, as plain text."""
+        segments = self.rows[self._stops[self._stop]].segments if self._stops else ()
+        return "".join(s.text for s in segments).strip()
 
     def stand_on(self, key: str) -> None:
         """Put the cursor on this key where it is drawn."""
@@ -319,7 +334,9 @@ class Bar(Widget):
 
     def render_line(self, y: int) -> Strip:
         segments = self._rows[y].segments if y < len(self._rows) else ()
-        return Strip(drawable(segments, glyphs_of(self))).adjust_cell_length(self.size.width)
+        return Strip(drawable(segments, glyphs_of(self), colours_on(self))).adjust_cell_length(
+            self.size.width
+        )
 
 
 def glyphs_of(widget: Widget) -> Glyphs:

@@ -101,6 +101,8 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     "program": (
         Key("y", "app.history", "y", "", "Open the history: every change, undo and redo, and the season as it was."),
         Key("ctrl+o", "app.messages", "Ctrl+O", "", "Read the messages in full: what the footer's line has no room for, and those before."),
+        Key("Y", "app.copy", "Y", "", "Copy to the clipboard: the row under the cursor, the selected cohort's dates, or the page."),
+        Key("T", "app.colours", "T", "", "Change the colours: the terminal's own, for a dark background, for a light one."),
         Key("ctrl+z", "app.suspend_process", "Ctrl+Z", "", "Leave the program for the shell, which gets it back with fg."),
         Key("q,ctrl+q", "app.quit", "q", "quit", "Leave the program; everything is saved already."),
     ),
@@ -364,36 +366,3 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
 # fmt: on
 # Keys that act also while something is typed.
 EVEN_TYPING = frozenset({"ctrl+t", "ctrl+n", "ctrl+o"})
-
-# The sections of the help in order: name, title, and whose keys stand there.
-# fmt: off
-SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
-    ("season", "In the season view", ("chart", "season")),
-    ("palette", "Where Ctrl+P finds things", ("palette",)),
-    ("today", "In what waits today", ("today",)),
-    ("tasks", "Where tasks are listed: today and in the week", ("tasks in a list",)),
-    ("week", "In the week view", ("week",)),
-    ("record", "Where a date is recorded", ("record",)),
-    ("form", "In a form", ("form fields", "form", "add form", "kinds")),
-    ("farm", "In the farm", ("farm",)),
-    ("done", "Where tasks are ticked with a day or a note", ("notes", "tasks")),
-    ("outage", "Where nights without lamps are recorded", ("outage",)),
-    ("stay", "Where pots are carried into another place", ("stay",)),
-    ("lamps", "In the lamps view", ("lamps",)),
-    ("varieties", "In the varieties", ("varieties", "value", "fit")),
-    ("response", "In the planting dates", ("response",)),
-    ("stagger", "In the staggering", ("drafts", "scheme", "added", "ways", "stagger")),
-    ("cohort", "In a cohort", ("cohort",)),
-    ("load", "In the load", ("load",)),
-    ("chores", "In the chores", ("chores",)),
-    ("moves", "Where old and new dates are shown", ("answers", "moves")),
-    ("history", "In the history", ("history", "change")),
-    ("past", "In the season as it was", ("past",)),
-    ("question", "Where a question is asked", ("question",)),
-    ("print", "Where a page is printed", ("print",)),
-    ("problems", "In a season with problems", ("problems",)),
-    ("view", "In every other view", ("view",)),
-    ("program", "Everywhere", ("anything", "undo", "redo", "program", "help")),
-    ("mouse", "With the mouse", ("mouse",)),
-)
-# fmt: on

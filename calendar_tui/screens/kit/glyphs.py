@@ -74,22 +74,23 @@ ASCII = Glyphs(
     free=".",
 )
 
-# Rich style text by style name; the 16 colours of the terminal only, so that its owner's palette holds.
+# Rich style text by style name, of runs and of rows alike; the 16 colours of the terminal only, so that its owner's palette
+# holds, and of these none that is not legible on both black and white where it tells something (themes.py has other sets).
 STYLES: Mapping[str, str] = {
     "": "",
     "title": "bold",
-    "notice": "bold yellow",
+    "notice": "bold",
     "hours": "",
-    "curve": "yellow",
-    "threshold": "cyan",
-    "other": "bright_black",
+    "curve": "dim",
+    "threshold": "",
+    "other": "dim",
     "value": "",
     "axis": "",
     "today": "bold red",
     "nursery": "green",
     "natural": "bold green",
-    "lamps": "bold yellow",
-    "covers": "bright_blue",
+    "lamps": "bold",
+    "covers": "blue",
     "run": "cyan",
     "induced": "magenta",
     "flower": "bold magenta",
@@ -106,12 +107,15 @@ STYLES: Mapping[str, str] = {
     "detail": "",
     "clash": "bold red",
     "outage": "bold reverse red",
-    "legend": "bright_black",
+    "legend": "dim",
     "key": "bold",
     "footer": "",
     "message": "bold",
-    "warning": "bold yellow",
+    "warning": "bold",
     "refusal": "bold red",
+    "heading": "bold",
+    "strong": "bold",
+    "faint": "dim",
 }
 
 

@@ -13,7 +13,7 @@ from calendar_tui.screens.kit.clicked import press_clicked
 from calendar_tui.screens.kit.drawing import Bar, ListRow, glyphs_of
 from calendar_tui.screens.kit.foot import foot_runs
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.kit.sheet import style_of
+from calendar_tui.screens.kit.themes import named
 
 
 class Keys(Bar):
@@ -41,7 +41,7 @@ class Keys(Bar):
         width = self.size.width or self.app.size.width
         keys = [key._replace(foot=key.foot.format(**self._words)) for key in keys_on(self, *self._foot)]
         self._runs = foot_runs(keys, width, glyphs_of(self), host(self.screen).notices)
-        self.say(ListRow(tuple(Segment(text, style_of(names)) for text, names in self._runs)))
+        self.say(ListRow(tuple(Segment(text, named(names)) for text, names in self._runs)))
 
     def on_click(self, event: events.Click) -> None:
         """A key that is clicked acts as if it were pressed."""

@@ -3,25 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import lru_cache
 
 from rich.segment import Segment
-from rich.style import Style
 from textual import events
-from textual.geometry import Region
+from textual.geometry import Offset, Region
 from textual.strip import Strip
 from textual.widget import Widget
 
-from calendar_tui.screens.kit.canvas import Runs
+from calendar_tui.screens.kit.canvas import Runs, width_of
 from calendar_tui.screens.kit.clicked import press_clicked
-from calendar_tui.screens.kit.glyphs import STYLES
 from calendar_tui.screens.kit.spans import changed_spans
-
-
-@lru_cache(maxsize=256)
-def style_of(names: str) -> Style:
-    """The style for style names with blanks between."""
-    return Style.parse(" ".join(STYLES[name] for name in names.split()))
+from calendar_tui.screens.kit.themes import colours_on, style_of
+from calendar_tui.season.cells import cell_len
 
 
 class Sheet(Widget):
@@ -50,12 +43,32 @@ class Sheet(Widget):
                 for first, end in changed_spans(old, new):
                     self.refresh(Region(first, y, end - first, 1))
 
+    @property
+    def cursor_at(self) -> Offset | None:
+        """Where on the terminal the row that is pointed at begins; None where none is."""
+        for y, row in enumerate(self.rows):
+            for n, (_, names) in enumerate(row):
+                if "pointed" in names.split():
+                    return self.region.offset + Offset(width_of(row[:n]), y)
+        return None
+
+    def repaint(self, before: str, after: str) -> None:
+        """Send what looks otherwise in another set of colours."""
+        for y, row in enumerate(self.rows):
+            x = 0
+            for text, names in row:
+                end = x + cell_len(text)
+                if style_of(names, before) != style_of(names, after):
+                    self.refresh(Region(x, y, end - x, 1))
+                x = end
+
     def _made(self) -> list[Runs]:
         return self._draw(self.size.width, self.size.height) if self.size.area else []
 
     def render_line(self, y: int) -> Strip:
         row = self.rows[y] if y < len(self.rows) else ()
-        strip = Strip(Segment(text, style_of(names)) for text, names in row)
+        colours = colours_on(self)
+        strip = Strip(Segment(text, style_of(names, colours)) for text, names in row)
         return strip.adjust_cell_length(self.size.width)
 
     def on_click(self, event: events.Click) -> None:

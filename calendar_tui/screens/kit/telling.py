@@ -6,7 +6,9 @@ from collections.abc import Callable
 from typing import Any
 
 from textual.app import App
+from textual.geometry import Offset
 
+from calendar_tui.screens.kit.chosen import chosen_text, cursor_at
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.kit.notices import Notice, Notices
 from calendar_tui.screens.kit.sheet import Sheet
@@ -17,8 +19,21 @@ class TellingApp(App[None]):
     """notices: what was told."""
 
     def __init__(self, **how: Any) -> None:
+        self._field_cursor = Offset(0, 0)
         super().__init__(**how)
         self.notices = Notices()
+
+    @property
+    def cursor_position(self) -> Offset:
+        """Where Textual leaves the terminal's own cursor: at the chosen row, else where a field has put it.
+
+        Screen readers and magnifiers go by it.
+        """
+        return (cursor_at(self.screen) if self._screen_stack else None) or self._field_cursor
+
+    @cursor_position.setter
+    def cursor_position(self, at: Offset) -> None:
+        self._field_cursor = at
 
     async def open_view(self, name: str, *needs: Any, then: Callable[[Any], None] | None = None) -> None:
         """Open a view by its name."""
@@ -61,6 +76,19 @@ class TellingApp(App[None]):
     async def action_messages(self) -> None:
         if getattr(self.screen, "HELP_FIRST", "") != "messages":
             await self.open_view("messages")
+
+    def action_copy(self) -> None:
+        """Copy what is chosen, by OSC 52: the terminal does it, or not, and answers nothing."""
+        from calendar_tui.handing_on.words.plain_text import count_text
+
+        text = plain(chosen_text(self.screen))
+        if not text:
+            self.notify("There is nothing here to copy.")
+            return
+        self.copy_to_clipboard(text)
+        lines = text.splitlines()
+        more = f" and {count_text(len(lines) - 1, 'line')} more" if lines[1:] else ""
+        self.notify(f'Copied "{" ".join(lines[0].split())}"{more}, where the terminal lets programs copy.')
 
     def action_help_quit(self) -> None:
         """Ctrl+C, by which many would leave a program."""

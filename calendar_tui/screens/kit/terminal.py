@@ -9,17 +9,24 @@ and a terminal that was closed takes nothing more, which is no reason to hang.
 from __future__ import annotations
 
 import asyncio
+import os
 import signal
 from collections.abc import Callable, Coroutine, Iterator
 from contextlib import contextmanager
+from functools import partial
 from typing import IO, TYPE_CHECKING, Any, Protocol, cast
 
+from textual.drivers import linux_driver
 from textual.drivers.linux_driver import LinuxDriver
+
+from calendar_tui.screens.kit.answers import ASK_BACKGROUND, MUTE, Reader
 
 if TYPE_CHECKING:
     from textual.app import App
 
 ENDINGS = (signal.SIGTERM, signal.SIGHUP)
+# The shape of the cursor (DECSCUSR): a line that stands still; as the terminal has it by itself.
+LINE_CURSOR, OWN_CURSOR = "\x1b[4 q", "\x1b[0 q"
 # A program that a signal has ended gives this and the signal's number as its exit status, by the custom of shells.
 SIGNALLED = 128
 # What of Textual is taken over that it keeps for itself, having no public name for it; a test looks that it is there.
@@ -30,6 +37,12 @@ PRIVATE = (
     "_sigcont_application",  # its going on, which sets up nothing after a stop by force
     "_must_signal_resume",  # whether it was its own stop
 )
+
+
+class Painted(Protocol):
+    """An app that draws for the background of its terminal."""
+
+    def take_background(self, is_dark: bool) -> None: ...
 
 
 class Ending(Protocol):
@@ -48,6 +61,37 @@ class Terminal(LinuxDriver):
     def __init__(self, app: App[Any], **how: Any) -> None:
         super().__init__(app, **how)
         self._file = cast("Any", TerminalLine(cast("IO[str]", self._file)))
+
+    def start_application_mode(self) -> None:
+        """As Textual does, with the terminal's own cursor in sight, a line that does not blink, for those who follow it."""
+        super().start_application_mode()  # type: ignore[no-untyped-call]
+        if self._knows_more:
+            self.write(LINE_CURSOR + "\x1b[?25h")
+            self.flush()
+
+    def stop_application_mode(self) -> None:
+        if self._knows_more:
+            self.write(OWN_CURSOR)
+        super().stop_application_mode()
+
+    @property
+    def _knows_more(self) -> bool:
+        """Whether it is a terminal that takes what not all take."""
+        return self.input_tty and not os.environ.get("TERM", "").startswith(MUTE)
+
+    def ask_background(self) -> None:
+        """Ask for the colour of the background, of a terminal that knows of such questions."""
+        if self._knows_more:
+            self.write(ASK_BACKGROUND)
+            self.flush()
+
+    def run_input_thread(self) -> None:
+        # Textual makes the reader of keys by this name, and has no other place to take answers out of them.
+        linux_driver.XTermParser = partial(Reader, self._take_background)  # type: ignore[assignment,attr-defined]
+        super().run_input_thread()
+
+    def _take_background(self, is_dark: bool) -> None:
+        self._app.call_later(cast("Painted", self._app).take_background, is_dark)
 
     @property
     def _ending(self) -> Ending:

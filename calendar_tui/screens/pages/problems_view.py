@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
 from typing import ClassVar
 
 from textual.binding import BindingType
@@ -28,7 +29,7 @@ def problem_rows(problems: Sequence[object], width: int) -> Iterator[ListRow]:
     for problem in problems:
         yield row()
         place, mark, message = plain(str(problem)).partition(": ")
-        yield from wrapped(place + mark.rstrip(), width, style=BOLD)
+        yield from wrapped(Path(place).name + mark.rstrip(), width, style=BOLD)
         yield from wrapped(message, width, "  ")
 
 

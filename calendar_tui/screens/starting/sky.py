@@ -12,7 +12,7 @@ from calendar_tui.screens.kit.axis import draw_dates
 from calendar_tui.screens.kit.canvas import Canvas
 from calendar_tui.screens.kit.drawing import ListRow
 from calendar_tui.screens.kit.glyphs import Glyphs
-from calendar_tui.screens.kit.sheet import style_of
+from calendar_tui.screens.kit.themes import named
 from calendar_tui.screens.kit.window import Window, days_of
 
 # Rows of the hill, and columns before it for its hours.
@@ -36,4 +36,4 @@ def sky_rows(first: date, lengths_h: Sequence[float], width: int, glyphs: Glyphs
     rows = [
         ((f"{hours.get(y, ''):>{HOURS_WIDTH - 1}} ", "axis"), *runs) for y, runs in enumerate(hill.rows())
     ]
-    return [ListRow(tuple(Segment(text, style_of(names)) for text, names in runs)) for runs in rows]
+    return [ListRow(tuple(Segment(text, named(names)) for text, names in runs)) for runs in rows]

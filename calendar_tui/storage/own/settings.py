@@ -11,6 +11,7 @@ from calendar_tui.season.readers import Unreadable, choices, one_of, shown, text
 # A table of tables: by the group of keys, by the name of what a key does, the key.
 KEYS = "keys"
 Keys = Mapping[str, Mapping[str, str]]
+THEMES = ("terminal", "dark", "light")
 VIEWS = ("left", "season", "today", "week", "load")
 # The order of day and month in typed dates, as these take it, by what a person sets.
 DATE_ORDERS: Mapping[str, str] = {"": "", "dmy": "day-first", "mdy": "month-first"}
@@ -66,7 +67,9 @@ SETTINGS: Mapping[str, Setting] = {
     "role": Setting(
         "", "a role, such as crew", "whose work the week on screen shows first; Esc shows all", text
     ),
-    "theme": Setting("", "the name of a theme", "the colours of the full screen", text),
+    "theme": _named(dict.fromkeys(THEMES))._replace(
+        what="the colours of the full screen: the terminal's own, or fixed ones for a dark or a light background"
+    ),
     "mouse": Setting(True, "true, false", "whether the mouse works in the full screen", yes_no),
     "week_begins": _named(WEEK_BEGINS)._replace(what="the day with which a week on screen begins"),
     "dates": _named(DATE_ORDERS)._replace(
@@ -81,7 +84,7 @@ class Settings(NamedTuple):
     season: str = ""
     view: str = "left"
     role: str = ""
-    theme: str = ""
+    theme: str = "terminal"
     mouse: bool = True
     week_begins: str = "monday"
     dates: str = ""

@@ -1,0 +1,36 @@
+"""The sections of the help: which keys of the table are told under which title."""
+
+from __future__ import annotations
+
+# In order: name, title, and whose keys stand there.
+# fmt: off
+SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
+    ("season", "In the season view", ("chart", "season")),
+    ("palette", "Where Ctrl+P finds things", ("palette",)),
+    ("today", "In what waits today", ("today",)),
+    ("tasks", "Where tasks are listed: today and in the week", ("tasks in a list",)),
+    ("week", "In the week view", ("week",)),
+    ("record", "Where a date is recorded", ("record",)),
+    ("form", "In a form", ("form fields", "form", "add form", "kinds")),
+    ("farm", "In the farm", ("farm",)),
+    ("done", "Where tasks are ticked with a day or a note", ("notes", "tasks")),
+    ("outage", "Where nights without lamps are recorded", ("outage",)),
+    ("stay", "Where pots are carried into another place", ("stay",)),
+    ("lamps", "In the lamps view", ("lamps",)),
+    ("varieties", "In the varieties", ("varieties", "value", "fit")),
+    ("response", "In the planting dates", ("response",)),
+    ("stagger", "In the staggering", ("drafts", "scheme", "added", "ways", "stagger")),
+    ("cohort", "In a cohort", ("cohort",)),
+    ("load", "In the load", ("load",)),
+    ("chores", "In the chores", ("chores",)),
+    ("moves", "Where old and new dates are shown", ("answers", "moves")),
+    ("history", "In the history", ("history", "change")),
+    ("past", "In the season as it was", ("past",)),
+    ("question", "Where a question is asked", ("question",)),
+    ("print", "Where a page is printed", ("print",)),
+    ("problems", "In a season with problems", ("problems",)),
+    ("view", "In every other view", ("view",)),
+    ("program", "Everywhere", ("anything", "undo", "redo", "program", "help")),
+    ("mouse", "With the mouse", ("mouse",)),
+)
+# fmt: on
