@@ -215,10 +215,9 @@ def _add(cohort_id: str, others: Sequence[str] = ()) -> AnyView:
 
 
 def _change(cohort_id: str, others: Sequence[str] = ()) -> AnyView:
-    from calendar_tui.screens.forms.form_view import FormView
-    from calendar_tui.screens.forms.record_forms import changing
+    from calendar_tui.screens.forms.group_form import change_view
 
-    return FormView(changing("cohort", (cohort_id,)))
+    return change_view((cohort_id, *others))
 
 
 def _first_take_out(
@@ -233,6 +232,12 @@ def _take_out(proposal: Proposal, cohort_id: str, others: Sequence[str] = ()) ->
     from calendar_tui.screens.forms.taking_out import TakeOutView
 
     return TakeOutView(proposal, "cohort", [(name,) for name in (cohort_id, *others)])
+
+
+def _editor(cohort_id: str, line: int = 0) -> AnyView:
+    from calendar_tui.screens.pages.editor_view import EditorView
+
+    return EditorView(cohort_id, line)
 
 
 def _farm() -> AnyView:
@@ -320,6 +325,7 @@ VIEWS: Mapping[str, View] = {
     "change": View(_change),
     "take_out": View(_take_out, _first_take_out),
     "farm": View(_farm),
+    "editor": View(_editor),
     "steps": View(_steps),
     "history": View(_history),
     "print": View(_print),

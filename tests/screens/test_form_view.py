@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from threading import current_thread
 from typing import Any
 
 import pytest
@@ -114,10 +115,12 @@ async def test_of_what_is_typed_quickly_only_the_last_is_worked_out(monkeypatch:
     from calendar_tui.screens.forms import form_view
 
     worked: list[dict[str, str]] = []
+    threads: set[object] = set()
     real = form_view.filled
 
     def counted(blank: Any, held: Any, typed: Any) -> Any:
         worked.append(dict(typed))
+        threads.add(current_thread())
         return real(blank, held, typed)
 
     monkeypatch.setattr(form_view, "filled", counted)
@@ -137,6 +140,7 @@ async def test_of_what_is_typed_quickly_only_the_last_is_worked_out(monkeypatch:
         view._look()
         await settled(app, pilot)
         assert worked[before:] == [{"plants": "1250"}]
+        assert current_thread() not in threads
 
 
 @pytest.mark.parametrize(
@@ -236,3 +240,30 @@ async def test_esc_leaves_what_is_typed_only_when_asked_twice() -> None:
         await pilot.press("escape")
         assert await settled(app, pilot) is not view
         assert not app.saved
+
+
+async def test_a_new_figure_of_a_variety_is_marked_with_where_it_comes_from() -> None:
+    app, view = _app(changing("variety", ("amber",)))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("down")
+        await _type(pilot, "mea")
+        await pilot.press("tab")
+        assert view.value("mark") == "measured"
+        while view.field != "critical day":
+            await pilot.press("down")
+        await _type(pilot, "13h50")
+        await pilot.press("ctrl+s")
+        await settled(app, pilot)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert app.data["variety"][0]["marks"]["critical_day"] == "measured"
+
+
+async def test_the_types_of_a_new_variety_are_listed() -> None:
+    app, view = _app(adding("variety"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        while view.field != "type":
+            await pilot.press("down")
+        assert "oil-zhang" in view.text

@@ -182,6 +182,7 @@ async def test_what_changes_the_season_is_known_by_its_action(season):
     by_hand = {"tick", "done_on", "skip_tasks", "move_tasks", "note_tasks"}
     drafts = {"keep", "drop"}
     chores = {"switch_chore", "add_chore", "remove_chore"}
+    farm = {"add", "take_out", "take_date"}
     assert {
         "act",
         "record",
@@ -196,6 +197,7 @@ async def test_what_changes_the_season_is_known_by_its_action(season):
         *by_hand,
         *chores,
         *drafts,
+        *farm,
     } == EDITS
 
 

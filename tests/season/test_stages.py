@@ -54,7 +54,6 @@ NAMING = {
     "planning/why/heat.py": "which heat each of three stages waits for",
     "handing_on/tables/stagger_rows.py": "the columns of a proposed cohort",
     "commands/starting.py": "the dates of a first cohort",
-    "screens/forms/preview.py": "the stages that a grower asks for first",
     "planning/starting/typed_lines.py": "what a date stands behind in the line of a cohort",
 }
 

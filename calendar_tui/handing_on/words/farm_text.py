@@ -13,7 +13,7 @@ from calendar_tui.season.field_names import NamedField, field_named, fields_of
 from calendar_tui.season.records import Lamps, Place, Programme, Season, Span, Variety
 from calendar_tui.season.typed_values import typed_text
 from calendar_tui.season.wording import (
-    day_text,
+    dates_in_turn,
     full_day_text,
     hours_text,
     number_text,
@@ -60,16 +60,19 @@ def programme_text(programme: Programme) -> str:
     return f"{first} to {last}: {lamps_text(programme)}"
 
 
-def standing_text(standing: Standing) -> str:
-    """ "A1, A2 now, 230 plants; A4 from 20 Jan", "empty"."""
+def standing_text(standing: Standing, today: date) -> str:
+    """ "A1, A2 now, 230 plants; A4 from 20 Jan 2027", "empty now"; the year where it is not today's."""
     plants = f", {standing.plants} plants" if standing.plants is not None else ""
     now = f"{some_text(standing.now)} now{plants}" if standing.now else "empty now"
-    return f"{now}; {standing.next[0]} from {day_text(standing.next[1])}" if standing.next else now
+    if standing.next is None:
+        return now
+    cohort, day = standing.next
+    return f"{now}; {cohort} from {dates_in_turn(today, day)[1]}"
 
 
 def place_standing_text(plan: Plan, place: str, day: date) -> str:
     """What a place holds on a day, and what comes next."""
-    return standing_text(standing_in(plan, place, day))
+    return standing_text(standing_in(plan, place, day), plan.today)
 
 
 def variety_line(season: Season, variety: Variety) -> str:

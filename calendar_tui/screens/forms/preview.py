@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from calendar_tui.handing_on.words.plain_text import count_text
 from calendar_tui.planning.changes.proposal import Proposal, StageMove
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, WARNING, ListRow, row, wrapped
-from calendar_tui.season.stages import STAGES
-from calendar_tui.season.wording import day_move_text, day_text, stage_text
+from calendar_tui.season.stages import DECIDED, STAGES
+from calendar_tui.season.wording import dates_in_turn, day_move_text, stage_text
 
 # The stages that a grower asks for first, where there is no room for all.
-_TOLD = ("seeding", "sticking", "transplant", "lights_off", "flowering", "harvest")
+_TOLD = {*DECIDED, "flowering"} - {"lights_on"}
 
 
 def preview_rows(proposal: Proposal, width: int, height: int) -> list[ListRow]:
@@ -40,27 +40,35 @@ def _date_rows(proposal: Proposal, width: int) -> Iterator[ListRow]:
         by_cohort.setdefault(move.cohort, []).append(move)
     for name, moves in by_cohort.items():
         in_order = sorted(moves, key=lambda m: STAGES.index(m.stage))
-        texts = [text for move in in_order if (text := _move_text(move))]
+        texts = [*_new_texts(in_order), *(text for move in in_order if (text := _move_text(move)))]
         if texts:
             yield from wrapped(
                 ", ".join(texts), width, f"{name} ", "  ", BOLD if name in proposal.cohorts else DIM
             )
 
 
+def _new_texts(moves: Sequence[StageMove]) -> Iterator[str]:
+    """ "transplant 8 Dec, harvest 5 Mar 2027 (25 Feb to 14 Mar)": the dates that are new, each with its year where that is new."""
+    new = [move.new for move in moves if move.new and move.old is None and move.stage in _TOLD]
+    names = [
+        stage_text(move.stage) for move in moves if move.new and move.old is None and move.stage in _TOLD
+    ]
+    for name, stage, day in zip(names, new, dates_in_turn(*(stage.likely for stage in new)), strict=True):
+        yield f"{name} {day}{_range_text(stage)}"
+
+
+def _range_text(stage: StageDate) -> str:
+    if stage.earliest == stage.latest:
+        return ""
+    return f" ({' to '.join(dates_in_turn(stage.earliest, stage.latest))})"
+
+
 def _move_text(move: StageMove) -> str:
-    """ "harvest 5 Mar (25 Feb to 14 Mar)" where it is new, "harvest 5 Mar -> 9 Mar" where it moves; "" for what stays."""
+    """ "harvest 5 Mar -> 9 Mar +4 d"; "" for what stays, or is new."""
     name = stage_text(move.stage)
     if move.new is None:
         return f"{name} falls away"
-    if move.old is None:
-        return f"{name} {_ranged(move.new)}" if move.stage in _TOLD else ""
-    if move.old.likely == move.new.likely:
+    if move.old is None or move.old.likely == move.new.likely:
         return ""
     days = (move.new.likely - move.old.likely).days
     return f"{name} {day_move_text(move.old.likely, move.new.likely)} {days:+d} d"
-
-
-def _ranged(stage: StageDate) -> str:
-    if stage.earliest == stage.latest:
-        return day_text(stage.likely)
-    return f"{day_text(stage.likely)} ({day_text(stage.earliest)} to {day_text(stage.latest)})"

@@ -12,6 +12,7 @@ from calendar_tui.screens.forms.blank import FormField
 from calendar_tui.season.field_names import NamedField, field_named, fields_of
 from calendar_tui.season.stages import DECIDED, FIRST
 from calendar_tui.season.typed_values import NotRight, allowed_words, plain_value, typed_text
+from calendar_tui.season.variety_types import variety_types
 from calendar_tui.season.wording import full_day_text, hours_text
 
 ID = "id"
@@ -37,9 +38,16 @@ def form_fields(kind: str, held: HeldSeason, record: Record) -> Iterator[FormFie
             typed_text(field, value_at(record, field.path)),
             _unit(field),
             _meaning(field),
-            allowed_words(field, held.plan.season)[:_LISTED],
+            _completions(field, held)[:_LISTED],
             _ABOVE.get(field.path[0], "") if len(field.path) > 1 else "",
         )
+
+
+def _completions(field: NamedField, held: HeldSeason) -> tuple[str, ...]:
+    """The names that a value may be; of a type of variety the ids of all types."""
+    if (field.kind, field.key) == ("variety", "type"):
+        return tuple(variety_types())
+    return allowed_words(field, held.plan.season)
 
 
 def _asked(kind: str, held: HeldSeason, record: Record) -> Iterator[NamedField]:

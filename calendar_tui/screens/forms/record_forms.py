@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
+from calendar_tui.planning.changes.field_change import read_mark
 from calendar_tui.planning.changes.held_season import HeldSeason, Ident, Record
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import add_record, set_fields
@@ -19,10 +20,20 @@ from calendar_tui.screens.forms.record_fields import (
 )
 from calendar_tui.season.field_errors import FieldError, FieldErrors
 from calendar_tui.season.field_names import a_kind
+from calendar_tui.season.fields import MARKS
 from calendar_tui.season.kinds import BY_ID, BY_NAME, identity_keys
+from calendar_tui.season.marks import GUESS_MARK
 
 _SHORT_NAME = "a short name of letters, digits, - or _, such as {}"
 _EXAMPLES: Mapping[str, str] = {"cohort": "B4", "place": "H3", "variety": "amber"}
+# Where figures of a variety come from that are typed; not a field of the record, which has a mark for each of them.
+_MARK = FormField(
+    "mark",
+    "",
+    "of what is typed",
+    f"where new figures come from; without one they are marked {GUESS_MARK}, a guess",
+    tuple(mark for mark in MARKS if mark != GUESS_MARK),
+)
 _RENAMED_ALONE = "a new name is saved on its own; save or take back the other fields first"
 
 
@@ -84,16 +95,20 @@ def changing(kind: str, ident: Ident) -> Blank:
 def _own_fields(kind: str, ident: Ident, held: HeldSeason, typed: Typed) -> Sequence[FormField]:
     record = held.record(kind, ident)
     first = [id_field(kind, str(ident[0]))] if identity_keys(kind) == BY_ID else []
-    return [*first, *form_fields(kind, held, _typed_record(kind, typed, record))]
+    mark = [_MARK] if kind == "variety" else []
+    return [*first, *mark, *form_fields(kind, held, _typed_record(kind, typed, record))]
 
 
 def _read_own(kind: str, ident: Ident, held: HeldSeason, words: str, text: str) -> str:
+    if words == _MARK.words and text:
+        return read_mark(text)
     return "" if words == ID else understood(held, field_of(kind, words), text, held.record(kind, ident))
 
 
 def _set(kind: str, ident: Ident, held: HeldSeason, typed: Typed) -> Proposal:
     if ID not in typed:
-        return set_fields(held, kind, ident, typed)
+        given = {words: text for words, text in typed.items() if words != _MARK.words}
+        return set_fields(held, kind, ident, given, typed.get(_MARK.words, "").strip())
     if len(typed) > 1:
         raise FieldErrors([FieldError(ID, typed[ID], _RENAMED_ALONE)])
     return rename_record(held, kind, str(ident[0]), typed[ID])

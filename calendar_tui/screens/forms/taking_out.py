@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from calendar_tui.planning.changes.group_removal import remove_records
 from calendar_tui.planning.changes.held_season import HeldSeason, Ident
 from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.removal import remove_records
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import Answer, OneChange
 from calendar_tui.screens.asking.moves_view import MovesView

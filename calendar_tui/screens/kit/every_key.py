@@ -61,6 +61,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("a", "act('add', True)", "a", "add", "Add a cohort like the selected one, or several; from there anything else.", edits=True),
         Key("e", "act('change')", "e", "change", "Change the fields of the cohort, or of all that are marked.", edits=True),
         Key("x", "act('take_out')", "x", "", "Take the cohort, or all that are marked, out of the season; what goes with it is shown first.", edits=True),
+        Key("E", "open_about('editor')", "E", "", "Open the season file in your editor, at the cohort; it is read again after."),
         Key("f", "open('farm')", "f", "", "Open the farm: places, varieties, crew, capacities; add, change, take out."),
         Key("m", "mark_alike", "m", "", "Mark the cohorts planted with it; again: on its date anywhere, of its variety, in its place, none."),
         Key("b", "arrange", "b", "", "Arrange the cohorts by place, variety, planting date or harvest month."),
@@ -214,8 +215,6 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("pagedown", "", "PgDn", "pick", ""),
         Key("right", "edit('right')", "Right", "", "Take the completion, at the end of what is typed; else go on by a letter."),
         Key("left", "edit('left')", "Left", "", ""),
-        Key("ctrl+a", "edit('home')", "Ctrl+A", "", "To the first letter, as Home."),
-        Key("ctrl+e", "edit('end')", "Ctrl+E", "", "Behind the last letter, as End."),
         Key("backspace", "edit('backspace')", "Backspace", "", ""),
         Key("delete", "edit('delete')", "Delete", "", ""),
         Key("ctrl+u", "edit('clear')", "Ctrl+U", "", "Take out all that is typed in the field."),
@@ -348,6 +347,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     ),
     "problems": (
         Key("R,r", "reload", "R", "read the file again", "Read the file again."),
+        Key("E,e", "open_editor", "E", "open in your editor", "Open the season file in your editor, at the first problem; it is read again after."),
     ),
     "first": (
         Key("enter", "choose", "Enter", "choose", ""),

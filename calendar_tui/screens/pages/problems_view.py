@@ -22,7 +22,7 @@ def problem_rows(problems: Sequence[object], width: int) -> Iterator[ListRow]:
     count = f"{len(problems)} problem{'' if len(problems) == 1 else 's'}"
     yield row((f"This season has {count}", WARNING))
     yield from wrapped(
-        "It is opened read-only and nothing is written to it. Put right what is named below in a text editor: the "
+        "It is opened read-only and nothing is written to it. Put right what is named below in a text editor (E): the "
         "list follows by itself, and the season opens once nothing is wrong. R reads the file at once.",
         width,
     )
@@ -51,6 +51,11 @@ class ProblemsView(Page[None]):
 
     def action_reload(self) -> None:
         host(self).reload()
+
+    async def action_open_editor(self) -> None:
+        """Open the file at its first problem."""
+        lines = (problem.line for problem in host(self).opened.problems if problem.line)
+        await host(self).open_view("editor", "", next(lines, 0))
 
     def action_quit(self) -> None:
         self.app.exit()
