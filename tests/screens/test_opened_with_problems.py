@@ -35,7 +35,8 @@ async def test_a_season_with_problems_opens_with_the_list_and_goes_on_once_mende
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
         assert isinstance(app.screen, ProblemsView)
-        assert f"{season.name}:" in app.screen.text
+        # The path may be longer than a line.
+        assert f"{season.name}:" in "".join(app.screen.text.split())
         for key in ("u", "U", "R", "y", "escape"):
             await pilot.press(key)
             await settled(app, pilot)
@@ -75,7 +76,7 @@ async def test_problems_of_the_stations_file_alone_are_shown_and_keep_saves_away
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
         assert isinstance(app.screen, ProblemsView)
-        assert "days.csv:2:" in app.screen.text
+        assert "days.csv:2:" in "".join(app.screen.text.split())
         app.save(set_plants(30))
         await pilot.press("u")
         await settled(app, pilot)
