@@ -130,6 +130,9 @@ async def test_the_form_opens_with_one_more_like_the_selected_cohort_and_arrows_
         await pilot.press("left")
         typed = {line.split()[0]: line.split()[1] for line in form.text.splitlines() if len(line.split()) > 1}
         assert typed["H2"] == "yes"
+        form._list.stand_on("harvest on")
+        await pilot.press(*"29 apr")
+        assert "Thu 29 Apr 2027" in form.text, "as it is understood"
         assert typed["from"] == "cutting"
 
 
@@ -164,7 +167,7 @@ async def test_one_cohort_for_a_harvest_takes_nine_keys_and_no_solver(
         for key in keys:
             await pilot.press(key)
             await settled(app, pilot)
-    assert len(app.saved) == 1
+    assert [change.what for change in app.saved] == ["A4 added: amber in F1"]
     assert app.plan is not None
     harvest = app.plan.timelines["A4"].likely("harvest")
     assert harvest is not None

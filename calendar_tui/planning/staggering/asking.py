@@ -69,6 +69,7 @@ class WishField:
     meaning: str
     read: Callable[[WishSetting, str], Any]
     names: Callable[[Season], Sequence[str]] = lambda season: ()
+    unit: str = ""
 
 
 YES, NO = "yes", "no"
@@ -139,8 +140,8 @@ FIELDS = (
     WishField("start", "from", "seed or cutting", _start, lambda season: ("seed", "cutting")),
     WishField("nursery", "nursery", "raised there first; none: sown or stuck in place", _nursery, _nurseries),
     WishField("plants", "plants a cohort", "empty: each takes its place as a whole", _count("plants")),
-    WishField("spacing_m", "spacing", "m between rows x m in the row, such as 1.5x0.6", _spacing),
-    WishField("grown_d", "days of growth", "before induction; empty: 42", _count("days of growth")),
+    WishField("spacing_m", "spacing", "between rows x in the row, such as 1.5x0.6", _spacing, unit="m"),
+    WishField("grown_d", "days of growth", "before induction; empty: 42", _count("days of growth"), unit="d"),
 )
 
 

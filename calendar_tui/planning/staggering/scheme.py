@@ -146,8 +146,7 @@ def scheme_of(
     """
     season = replace(plan.season, cohorts={**plan.season.cohorts, **{c.id: c for c in cohorts}})
     edits = [Edit("add", "cohort", (c.id,), (), cohort_table(c)) for c in cohorts]
-    many = "1 cohort" if len(cohorts) == 1 else f"{len(cohorts)} cohorts"
-    what = what or f"{cohorts[0].variety}: {many} staggered"
+    what = what or _added_text(cohorts)
     proposal = propose(plan, season, what, (*edits, *more_edits))
     after = proposal.plan
     sown = tuple(_with_gaps(_sown(after, cohorts)))
@@ -163,6 +162,13 @@ def scheme_of(
     return Scheme(
         wish_text, variety, sown, proposal, broken, measures, clashes, notes, small=small, remarks=remarks
     )
+
+
+def _added_text(cohorts: Sequence[Cohort]) -> str:
+    """ "A4 to A6 added: amber in H1 H2", "A4 added: amber in H1"."""
+    names = cohorts[0].id if len(cohorts) == 1 else f"{cohorts[0].id} to {cohorts[-1].id}"
+    lights = " ".join(dict.fromkeys(cohort.light for cohort in cohorts))
+    return f"{names} added: {cohorts[0].variety} in {lights}"
 
 
 def _clashes(before: Plan, after: Plan) -> Iterator[str]:

@@ -17,7 +17,7 @@ from calendar_tui.planning.staggering.proposing import stagger
 from calendar_tui.planning.staggering.room import room_of, rows_of
 from calendar_tui.planning.staggering.scheme import Scheme
 from calendar_tui.planning.staggering.shared_light import free, own_turns
-from calendar_tui.planning.staggering.wish import Wish, checked
+from calendar_tui.planning.staggering.wish import GROWN_D, Wish, checked
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.wording import days_text, full_day_text
@@ -102,7 +102,7 @@ def _text(wish: Wish, other: Wish, scheme: Scheme) -> str:
 def _of_one(plan: Plan, wish: Wish) -> Iterator[Wish]:
     wanted = wish.first
     assert wanted is not None
-    least = {wish.grown_d, min(wish.grown_d, FEW_GROWTH_D)}
+    least = {min(wish.grown_d, days) for days in (wish.grown_d, GROWN_D, FEW_GROWTH_D)}
     choices = [
         c for d in sorted(least, reverse=True) for c in _choices(plan, replace(wish, grown_d=d), wanted)
     ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from threading import Event
 from typing import ClassVar
 
@@ -35,6 +36,7 @@ from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.staggering.blocked_view import BlockedView
 from calendar_tui.screens.staggering.scheme_view import SchemeView
 from calendar_tui.season.records import Place, Season
+from calendar_tui.season.wording import full_day_text
 
 FOOT = ("stagger",)
 BAR_CELLS = 24
@@ -67,7 +69,7 @@ def form_fields(season: Season, first: dict[str, str]) -> Sequence[FormField]:
 
 def _field(field: WishField, season: Season, first: dict[str, str]) -> FormField:
     names = tuple(field.names(season))
-    return FormField(field.words, first[field.key], "", field.meaning, names)
+    return FormField(field.words, first[field.key], field.unit, field.meaning, names)
 
 
 class WishFields(FieldList):
@@ -145,7 +147,8 @@ class StaggerForm(Screen[bool]):
         if values.get("count") != 1 and "count" not in wrong and (missing := missing_solver()):
             wrong["count"] = missing
         words = {field.key: field.words for field in (*FIELDS, *place_fields(plan.season))}
-        self._list.tell({}, {words[key]: text for key, text in wrong.items()})
+        dates = {words[key]: full_day_text(day) for key, day in values.items() if isinstance(day, date)}
+        self._list.tell(dates, {words[key]: text for key, text in wrong.items()})
         self._say_hint()
 
     def on_field_list_typed(self) -> None:
