@@ -11,6 +11,7 @@ from season_on_disk import app_of, season
 from settling import settled
 from textual import events
 
+from calendar_tui.commands.table import COMMANDS
 from calendar_tui.planning.why.phases import PHASES
 from calendar_tui.screens.kit.answers import Reader, luminance
 from calendar_tui.screens.kit.drawing import BOLD, CURSOR, HEADING, PLAIN
@@ -83,7 +84,7 @@ def test_every_set_has_every_name_and_tells_covers_from_what_may_stand_beside_th
 
 
 def test_the_names_of_themes_are_those_that_can_be_set() -> None:
-    assert THEMES == settings.THEMES
+    assert THEMES == settings.THEMES == tuple(COMMANDS[""].flags["--theme"]["choices"])
     assert WORDS.keys() == set(THEMES)
     assert {set_of(theme, dark) for theme in THEMES for dark in (None, True, False)} == set(SETS)
 
