@@ -136,6 +136,13 @@ def test_a_fault_of_the_program_puts_the_terminal_back_and_is_told_below(season:
     assert season.read_bytes() == before
 
 
+def test_on_a_console_the_cursor_is_in_sight_and_keeps_its_shape(season: Path) -> None:
+    with OnTerminal(season, *TODAY, env={"TERM": "linux"}) as terminal:
+        _whole(terminal)
+        assert terminal.sent.rindex(b"\x1b[?25h") > terminal.sent.rindex(b"\x1b[?25l")
+        assert not re.search(rb"\x1b\[\d q", terminal.sent)
+
+
 def test_the_cursor_is_a_line_in_sight_and_gets_its_shape_back(season: Path) -> None:
     with OnTerminal(season, *TODAY) as terminal:
         _whole(terminal)

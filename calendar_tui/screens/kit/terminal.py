@@ -65,8 +65,8 @@ class Terminal(LinuxDriver):
     def start_application_mode(self) -> None:
         """As Textual does, with the terminal's own cursor in sight, a line that does not blink, for those who follow it."""
         super().start_application_mode()  # type: ignore[no-untyped-call]
-        if self._knows_more:
-            self.write(LINE_CURSOR + "\x1b[?25h")
+        if self.input_tty:
+            self.write((LINE_CURSOR if self._knows_more else "") + "\x1b[?25h")
             self.flush()
 
     def stop_application_mode(self) -> None:
