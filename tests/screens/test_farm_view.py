@@ -52,7 +52,7 @@ async def test_before_the_transplant_a_cohort_is_in_its_nursery_and_to_come_in_i
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
         assert "A1, A3 now" in _line(view, "N1")
-        assert "empty now; A1 from 30 Oct" in _line(view, "H2")
+        assert "empty now; A1 30 Oct" in _line(view, "H2")
 
 
 async def test_a_programme_stands_below_its_place_and_is_taken_out() -> None:

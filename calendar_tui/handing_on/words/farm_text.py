@@ -20,7 +20,7 @@ from calendar_tui.season.wording import (
     some_text,
 )
 
-_KIND_WIDTH, _AREA_WIDTH, _LIGHT_WIDTH = 11, 8, 11
+_KIND_WIDTH, _AREA_WIDTH, _LIGHT_WIDTH = 11, 7, 11
 
 
 def place_text(place: Place) -> str:
@@ -61,13 +61,13 @@ def programme_text(programme: Programme) -> str:
 
 
 def standing_text(standing: Standing, today: date) -> str:
-    """ "A1, A2 now, 230 plants; A4 from 20 Jan 2027", "empty now"; the year where it is not today's."""
+    """ "A1, A2 now, 230 plants; A4 20 Jan 2027", "empty now"; the year where it is not today's."""
     plants = f", {standing.plants} plants" if standing.plants is not None else ""
     now = f"{some_text(standing.now)} now{plants}" if standing.now else "empty now"
     if standing.next is None:
         return now
     cohort, day = standing.next
-    return f"{now}; {cohort} from {dates_in_turn(today, day)[1]}"
+    return f"{now}; {cohort} {dates_in_turn(today, day)[1]}"
 
 
 def place_standing_text(plan: Plan, place: str, day: date) -> str:

@@ -34,7 +34,7 @@ from calendar_tui.season.refusal import Refusal
 FOOT = ("farm", "undo", "redo", "help", "view")
 TITLE = "The farm"
 # Columns from which a place's area and lamps have room before what it holds.
-NAME_WIDTH, DETAIL_LINES, ROOMY = 13, 2, 66
+NAME_WIDTH, DETAIL_LINES, ROOMY = 11, 2, 66
 # The tables that stand once, by what they are called here.
 TABLES: Mapping[str, str] = {
     "crew": "crew",
