@@ -65,7 +65,7 @@ def _by_nights(held: HeldSeason, kind: str, words: Sequence[str]) -> tuple[list[
     """A programme or an outage: its place, and its first night where the place has several."""
     idents = [identity(kind, record) for record in held.records(kind)]
     if not words or not idents:
-        raise Refusal(f"name {a_kind(kind)} by its place and first night: {_told(idents)}")
+        raise Refusal(f"name {a_kind(kind)} by its place and first night: {_names_of(idents)}")
     light, rest = light_and_rest(held.plan.season, words)
     count = fields_begin(kind, rest)
     there = [ident for ident in idents if ident[0] == light]
@@ -75,8 +75,8 @@ def _by_nights(held: HeldSeason, kind: str, words: Sequence[str]) -> tuple[list[
     if len(there) == 1:
         return there, rest[count:]
     if there:
-        raise Refusal(f"{light} has {len(there)} of them; give the first night too: {_told(there)}")
-    raise Refusal(f"there is no {kind} {' '.join([light, *rest[:count]])}. Known: {_told(idents)}")
+        raise Refusal(f"{light} has {len(there)} of them; give the first night too: {_names_of(there)}")
+    raise Refusal(f"there is no {kind} {' '.join([light, *rest[:count]])}. Known: {_names_of(idents)}")
 
 
 def _night(held: HeldSeason, typed: str) -> date:
@@ -91,7 +91,7 @@ def _night(held: HeldSeason, typed: str) -> date:
     )
 
 
-def _told(idents: Sequence[tuple[Any, ...]]) -> str:
+def _names_of(idents: Sequence[tuple[Any, ...]]) -> str:
     return "; ".join(f"{place} {full_day_text(first)}" for place, first in idents) or "there is none yet"
 
 

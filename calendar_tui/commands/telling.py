@@ -92,9 +92,9 @@ def dates(args: argparse.Namespace) -> int:
     timelines = [plan.timelines[name] for name in dict.fromkeys(names)]
     if args.json:
         from calendar_tui.handing_on.tables.json_rows import clash_rows, dates_rows
-        from calendar_tui.planning.clash_groups import told_once
+        from calendar_tui.planning.clash_groups import clashes_once
 
-        once = told_once(plan.clashes, plan.timelines)
+        once = clashes_once(plan.clashes, plan.timelines)
         print_json(
             {
                 "dates": dates_rows(timelines, plan.evidence),
@@ -109,10 +109,10 @@ def dates(args: argparse.Namespace) -> int:
     else:
         from calendar_tui.handing_on.words.clash_text import cohort_texts, once_lines, one_cohort_texts
         from calendar_tui.handing_on.words.plain_text import dates_text
-        from calendar_tui.planning.clash_groups import told_once
+        from calendar_tui.planning.clash_groups import clashes_once
         from calendar_tui.planning.evidence.words import evidence_brief, evidence_note
 
-        once = told_once(plan.clashes, names)
+        once = clashes_once(plan.clashes, names)
         if len(timelines) > 1 and (lines := list(once_lines(once))):
             emit([*lines, ""])
             clashes = {name: cohort_texts(once, name) for name in names}

@@ -27,7 +27,7 @@ class ClashGroup:
 
 
 @dataclass(frozen=True, slots=True)
-class ToldOnce:
+class ClashesOnce:
     """farm, places, alike: what is shown once, above the cohorts; own: by cohort what only it has; also: what else touches it."""
 
     farm: tuple[ClashGroup, ...]
@@ -37,7 +37,7 @@ class ToldOnce:
     also: dict[str, tuple[str, ...]]
 
 
-def told_once(clashes: Iterable[Clash], names: Iterable[str]) -> ToldOnce:
+def clashes_once(clashes: Iterable[Clash], names: Iterable[str]) -> ClashesOnce:
     """The clashes that touch these cohorts. names: their ids, in the order shown."""
     shown = dict.fromkeys(names)
     near = [c for c in clashes if not shown.keys().isdisjoint((*c.cohorts, *c.shown_with))]
@@ -49,7 +49,7 @@ def told_once(clashes: Iterable[Clash], names: Iterable[str]) -> ToldOnce:
             own[clash.own].append(clash)
     alike = _alike(own)
     together = {clash for group in alike for clash in group.clashes}
-    return ToldOnce(
+    return ClashesOnce(
         farm,
         places,
         alike,

@@ -224,16 +224,16 @@ def find_field(kind: str, typed: str) -> NamedField:
     if (field := field_named(kind, typed)) is not None:
         return field
     raise Refusal(
-        f'"{typed}" is not a field of {a_kind(kind)}{choices(plain_words(typed), _told(kind), "Fields")}'
+        f'"{typed}" is not a field of {a_kind(kind)}{choices(plain_words(typed), _listed_names(kind), "Fields")}'
     )
 
 
 def near_field(kind: str, words: Iterable[str]) -> str:
     """'; did you mean "spacing"?' where one of the words is close to the name of a field, and none; else ""."""
-    return next((text for word in words if (text := near(plain_words(word), _told(kind)))), "")
+    return next((text for word in words if (text := near(plain_words(word), _listed_names(kind)))), "")
 
 
-def _told(kind: str) -> list[str]:
+def _listed_names(kind: str) -> list[str]:
     """The names that are listed: recorded dates and looks go by their stages."""
     return [
         f"{f.words} ..." if f.takes_name else f.words

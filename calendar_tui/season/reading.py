@@ -89,7 +89,7 @@ def read_season(data: Mapping[str, Any], earlier: Reading | None = None) -> Read
     sound = all(problem.path[:1] != ("station",) for problem in problems)
     return Reading(
         None if problems else season,
-        _told(data, problems),
+        _with_newer_form(data, problems),
         readable,
         whole["station"].get(0) if sound else None,
         {kind: (data.get(kind), whole[kind]) for kind in LISTED},
@@ -181,7 +181,7 @@ def _placed(path: KeyPath, kept: _Found) -> KeyPath:
     return (path[0], list(kept[str(path[0])])[path[1]], *path[2:])
 
 
-def _told(data: Mapping[str, Any], problems: Sequence[Problem]) -> tuple[Problem, ...]:
+def _with_newer_form(data: Mapping[str, Any], problems: Sequence[Problem]) -> tuple[Problem, ...]:
     """The problems, and before them why a newer form may have them."""
     return (newer(data), *problems) if problems and is_newer(data) else tuple(problems)
 

@@ -8,7 +8,7 @@ from typing import Any
 from calendar_tui.nature.sky import Daylight
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.clash import Clash
-from calendar_tui.planning.clash_groups import ToldOnce, alone
+from calendar_tui.planning.clash_groups import ClashesOnce, alone
 from calendar_tui.planning.evidence.recorded import Evidence, Seen
 from calendar_tui.planning.evidence.words import given_text
 from calendar_tui.planning.laying_out.stages import StageDate
@@ -89,7 +89,7 @@ def dates_rows(timelines: Iterable[Timeline], evidence: Iterable[Evidence] = ())
     ]
 
 
-def clash_rows(once: ToldOnce, names: Iterable[str]) -> list[Row]:
+def clash_rows(once: ClashesOnce, names: Iterable[str]) -> list[Row]:
     """Each clash that touches these cohorts, once, in the order of the text: the farm's, places', those alike, each one's own.
 
     A row for all about one thing. once: the clashes of the whole season.

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, wrapped
 from calendar_tui.planning.capacity.hours import figure_text
-from calendar_tui.planning.clash_groups import ClashGroup, ToldOnce, told_once
+from calendar_tui.planning.clash_groups import ClashesOnce, ClashGroup, clashes_once
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.wording import day_text, some_text
 
 
-def once_lines(once: ToldOnce, width: int = WIDTH) -> Iterator[str]:
+def once_lines(once: ClashesOnce, width: int = WIDTH) -> Iterator[str]:
     """What belongs to the farm, to its places, and to several cohorts alike, under a heading each."""
     by_place: dict[str, list[ClashGroup]] = {}
     for group in once.places:
@@ -27,7 +27,7 @@ def once_lines(once: ToldOnce, width: int = WIDTH) -> Iterator[str]:
             yield from wrapped(group_text(group), "    ", width, "  ! ")
 
 
-def cohort_texts(once: ToldOnce, name: str) -> list[str]:
+def cohort_texts(once: ClashesOnce, name: str) -> list[str]:
     """What is a cohort's own, each a paragraph, and last in one line what else touches it."""
     also = once.also[name]
     return [clash.text for clash in once.own[name]] + ([f"also: {some_text(also, '; ')}"] if also else [])
@@ -35,7 +35,7 @@ def cohort_texts(once: ToldOnce, name: str) -> list[str]:
 
 def one_cohort_texts(plan: Plan, name: str) -> list[str]:
     """The same of one cohort alone, where nothing stands above it: the farm's and places' groups, a sentence each."""
-    once = told_once(plan.clashes_of(name), [name])
+    once = clashes_once(plan.clashes_of(name), [name])
     held = [text for text in once.also[name] if text not in {g.of for g in (*once.farm, *once.places)}]
     shared = [group_text(group) for group in (*once.farm, *once.places)]
     return [

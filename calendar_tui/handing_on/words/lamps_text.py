@@ -124,11 +124,11 @@ def week_text(sheet: LampSheet, week: LampWeek, width: int = WIDTH) -> Iterator[
     if not timer_follows(sheet.place):
         standard = " and ".join(f"on {s.set_on:%H:%M} off {s.set_off:%H:%M}" for s in week.settings)
         yield from wrapped(f"set the timer, on standard time: {standard}", indent, width)
-    for warning in _told_of(week):
+    for warning in _week_warnings(week):
         yield from wrapped(warning, indent, width, f"{indent[:-2]}! ")
 
 
-def _told_of(week: LampWeek) -> Iterator[str]:
+def _week_warnings(week: LampWeek) -> Iterator[str]:
     if week.anew:
         yield f"set it anew on {weekday_text(week.begins)}: the clock is changed"
     if week.failed:

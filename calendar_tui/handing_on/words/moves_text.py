@@ -1,4 +1,4 @@
-"""What a proposal would move, in words: stage by stage and task by task, or told by group where it moves many."""
+"""What a proposal would move, in words: stage by stage and task by task, or by group where it moves many."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ _MOST_TOLD_APART = 2
 
 @dataclass(frozen=True, slots=True)
 class _Part:
-    """A paragraph of what is told by group. first: stands before its first line; stage: whether it tells of a stage."""
+    """A paragraph about a group. first: stands before its first line; stage: whether it is about a stage."""
 
     first: str
     text: str
@@ -62,7 +62,7 @@ class _Part:
 
 
 def answers_text(proposals: Mapping[str | None, Proposal], everything: bool = False) -> Iterator[str]:
-    """What each answer would move, under its heading; told by group, what is alike for all of them stands first, once."""
+    """What each answer would move, under its heading; by group, what is alike for all of them stands first, once."""
     alike: list[_Part] = []
     if len(proposals) > 1 and not everything and all(map(is_group, proposals.values())):
         first, *others = ([*_stage_parts(p), *_warning_parts(p)] for p in proposals.values())
@@ -106,7 +106,7 @@ def verdict_texts(proposal: Proposal) -> tuple[str, ...]:
 
 
 def _group_lines(proposal: Proposal, shown: Collection[_Part]) -> Iterator[str]:
-    """What moves by group, without what is told already."""
+    """What moves by group, without what stands there already."""
     yield from _part_lines([p for p in _stage_parts(proposal) if p not in shown])
     if not proposal.stages:
         yield NO_DATE_MOVES
@@ -130,7 +130,7 @@ def _part_lines(parts: Sequence[_Part], most: int = _MOST_WARNINGS, width: int =
 
 
 def is_group(proposal: Proposal) -> bool:
-    """Whether a proposal moves so many cohorts or tasks that it is told by group."""
+    """Whether a proposal moves so many cohorts or tasks that it is shown by group."""
     cohorts = {*proposal.cohorts, *(move.cohort for move in proposal.stages)}
     return len(cohorts) > MOST_ALONE or (not proposal.cohort and len(proposal.tasks) > MOST_TASKS)
 

@@ -14,7 +14,7 @@ MOST_NAMED, LONGEST_WHAT, LONGEST_NAME = 3, 100, 40
 
 
 def news_text(news: News, own: str) -> str:
-    """What changed and by whom, a sentence a line; own: the name of who is told."""
+    """What changed and by whom, a sentence a line; own: the name of who reads it."""
     return "\n".join(_sentences(news, own))
 
 

@@ -194,7 +194,7 @@ def _span_text(least: int, most: int) -> str:
 
 
 def compared(schemes: Mapping[str, Scheme | str], width: int = WIDTH) -> Iterator[str]:
-    """Drafts side by side, as many in a row as the width holds; a draft that no longer fits is told with why."""
+    """Drafts side by side, as many in a row as the width holds; a draft that no longer fits stands there with the reason."""
     laid = {
         name: dict(_figures(s.measures)) | {"hard limits": "over" if s.hard_texts else "kept"}
         for name, s in schemes.items()

@@ -80,7 +80,7 @@ def _indent(width: int) -> str:
 
 
 def _first(named: set[str], task: Task) -> bool:
-    """Whether this is the first task of its chore: what is to be written down is told once."""
+    """Whether this is the first task of its chore: what is to be written down is shown once."""
     first = task.chore not in named
     named.add(task.chore)
     return first
@@ -96,7 +96,7 @@ def _day_line(day: date, tasks: Iterable[Task], today: date) -> WeekLine:
 
 
 def heading_text(week: Week, season: str, only: str = "") -> str:
-    """ "Week of Mon 7 Dec 2026 - Two Rivers 2026-27, only crew"; a span that is no week is told by both its ends."""
+    """ "Week of Mon 7 Dec 2026 - Two Rivers 2026-27, only crew"; a span that is no week is named by both its ends."""
     first, last = week.days[0][0], week.days[-1][0]
     if len(week.days) == 7 and first == week.monday:
         when = f"Week of {full_day_text(first)}"

@@ -57,8 +57,8 @@ class InFutures(NamedTuple):
     of: int
 
     @property
-    def told(self) -> bool:
-        """Whether it is too much in enough of them to be told."""
+    def often_over(self) -> bool:
+        """Whether it is too much in a fifth of them or more."""
         return self.over >= LEAST_OVER * self.of
 
 
@@ -93,7 +93,7 @@ class WeekUse:
     @property
     def may_be_over(self) -> bool:
         """Whether it fits as is likely, and is over-full in a fifth of the futures or more."""
-        return not self.over and self.futures is not None and self.futures.told
+        return not self.over and self.futures is not None and self.futures.often_over
 
     @property
     def label(self) -> str:

@@ -156,7 +156,7 @@ def with_futures(season: Season, uses: Iterable[WeekUse], futures: Sequence[Amou
         own = [amounts.get((limit, monday), 0.0) for amounts in futures]
         use = known.get((limit, monday)) or _unlikely(season, limit, monday, limit in guessed)
         seen = _seen(own, use)
-        if (limit, monday) in known or seen.told:
+        if (limit, monday) in known or seen.often_over:
             yield replace(use, futures=seen)
 
 

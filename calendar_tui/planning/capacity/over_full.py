@@ -117,7 +117,7 @@ def crowded_to_come(season: Season, timelines: Mapping[str, Timeline], today: da
 
 def not_counted(season: Season, timelines: Mapping[str, Timeline], kind: str) -> Iterator[str]:
     """What a kind leaves out, and which capacities are not set, in sentences."""
-    yield from _TOLD[kind](season, timelines)
+    yield from _MISSING[kind](season, timelines)
 
 
 def _of_hours(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
@@ -184,7 +184,7 @@ def _of_samples(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[s
         yield 'The laboratory\'s capacity is not set. Set "samples per week" of the capacity.'
 
 
-_TOLD = {
+_MISSING = {
     "hours": _of_hours,
     "dryer": _of_dryer,
     "trays": _of_trays,

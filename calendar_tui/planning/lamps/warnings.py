@@ -45,7 +45,7 @@ def _dark_nights(timeline: Timeline, light: Light, name: str, programme: Program
     own, critical_h = light.places[name], timeline.variety.critical_day.likely
     if programme.method == "extend" and (programme.target_h or 0.0) >= critical_h:
         return []
-    nights = _asked(timeline, light, name, programme)
+    nights = _asked_nights(timeline, light, name, programme)
     return [n for n in nights if own.felt_h[n] < critical_h and _burns_through(own, programme, n)]
 
 
@@ -76,7 +76,7 @@ def under_covers_texts(timeline: Timeline, light: Light, names: Iterable[str] = 
     for name in tuple(names) or timeline.cohort.lights:
         own = light.places[name]
         for programme in own.programmes:
-            nights = _asked(timeline, light, name, programme) if programme.method == "blackout" else []
+            nights = _asked_nights(timeline, light, name, programme) if programme.method == "blackout" else []
             if nights:
                 felt_h = min(own.felt_h[n] for n in nights)
                 yield (
@@ -86,7 +86,7 @@ def under_covers_texts(timeline: Timeline, light: Light, names: Iterable[str] = 
                 )
 
 
-def _asked(timeline: Timeline, light: Light, name: str, programme: Programme) -> list[int]:
+def _asked_nights(timeline: Timeline, light: Light, name: str, programme: Programme) -> list[int]:
     """The day numbers of a programme on which the cohort asks for the lamps of this light."""
     nights = _nights(light, programme)
     asks = light.places[name].by_cohort.get(timeline.cohort.id, ())

@@ -77,7 +77,7 @@ def _read(path: Path, changed_ns: int, size: int, station: Station) -> StationRe
     rows.sort(key=lambda row: row.day)
     problems += row_problems(rows, station)
     if problems:
-        return StationReading(None, _told_problems(path, problems))
+        return StationReading(None, _file_problems(path, problems))
     return StationReading(_days(path.name, rows, station.unit), ())
 
 
@@ -95,7 +95,7 @@ def _unreadable(path: Path, error: OSError | ValueError) -> SeasonFileError:
     return refused(path, f"cannot be read: {reason(error) if isinstance(error, OSError) else error}")
 
 
-def _told_problems(path: Path, problems: list[RowProblem]) -> tuple[FileProblem, ...]:
+def _file_problems(path: Path, problems: list[RowProblem]) -> tuple[FileProblem, ...]:
     """In the order of the file, no more than a person reads."""
     problems = sorted(problems, key=lambda problem: problem.line or 0)
     shown = [FileProblem(str(path), line, message) for line, message in problems[:MOST_PROBLEMS]]
