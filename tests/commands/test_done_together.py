@@ -24,7 +24,7 @@ def test_of_several_tasks_all_are_done_or_none(farm: Path) -> None:
     names = [task(farm, chore)["id"] for chore in ("count", "transplant", "scout")]
     ran = run("done", farm, *names, "--on", "2026-09-20", "--yes")
     assert ran.status == 2
-    assert "transplant on 2026-09-20 is before seeding" in ran.err
+    assert "transplant on 20 Sep 2026 is before seeding" in ran.err
     ran = run("done", farm, *names, "zzzz")
     assert (ran.status, ran.out) == (2, "")
     assert (farm.read_bytes(), changes(farm)) == (before, count)

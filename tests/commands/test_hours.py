@@ -138,7 +138,7 @@ def test_roles_may_have_any_name_and_no_hours_are_told(season: Path) -> None:
     assert {role: row["amount"] for role, row in _rows(season)["2026-11-09"].items()} == {"hours": 0.5}
     season.write_text(season.read_text().split("[records]")[0])
     assert _rows(season) == {}
-    assert "No hours: no task" in run("load", season, "hours").out
+    assert "No hours are set on any saved task." in run("load", season, "hours").out
 
 
 def test_a_week_over_new_year_is_one(season: Path) -> None:

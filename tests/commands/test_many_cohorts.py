@@ -13,7 +13,7 @@ import pytest
 from small_season import PLAIN, run
 
 from calendar_tui.handing_on.words.clash_text import cohort_texts, group_text
-from calendar_tui.planning.clash_groups import told_once
+from calendar_tui.planning.clash_groups import clashes_once
 from calendar_tui.planning.laying_out.early import askings, early_stages
 from calendar_tui.planning.laying_out.light import place_light
 from calendar_tui.planning.laying_out.nights import natural_days_h
@@ -112,7 +112,7 @@ def test_lamps_that_many_ask_for_on_the_same_nights_are_laid_once() -> None:
 
 def test_of_very_many_clashes_a_cohort_is_shown_its_own_and_how_many_more_there_are() -> None:
     plan = one_house_plan(60)
-    once = told_once(plan.clashes, plan.timelines)
+    once = clashes_once(plan.clashes, plan.timelines)
     texts = {name: cohort_texts(once, name) for name in plan.timelines}
     (held,) = (group for group in once.alike if group.of == "held back")
     assert len(held.cohorts) == len(held.clashes) == 30

@@ -61,7 +61,7 @@ def test_two_cohorts_are_noted_in_one_change(season: Path) -> None:
         (("A1", "induced", "2027-02-26", "--not-yet", "--lights-off", "hold"), "--lights-off does not apply"),
         (
             ("A1", "induced", "2027-02-19", "--last-looked", "2027-02-26"),
-            "the look must be before 2027-02-19",
+            "the look must be before 19 Feb 2027",
         ),
         (("H1", "outage", "2027-02-19", "--not-yet"), "--not-yet does not apply to an outage"),
     ],

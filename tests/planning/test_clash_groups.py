@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calendar_tui.handing_on.words.clash_text import cohort_texts, group_text, once_lines, one_cohort_texts
 from calendar_tui.planning.clash import Clash
-from calendar_tui.planning.clash_groups import LEAST_ALIKE, told_once
+from calendar_tui.planning.clash_groups import LEAST_ALIKE, clashes_once
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.reading import read_season
 from tests.trial_season import TODAY, trial_data
@@ -25,7 +25,7 @@ PLAN = _plan(126, capacity={"dryer_kg": 100})
 
 
 def test_every_clash_is_in_one_place_alone() -> None:
-    told = told_once(PLAN.clashes, PLAN.timelines)
+    told = clashes_once(PLAN.clashes, PLAN.timelines)
     shown = [c for group in (*told.farm, *told.places, *told.alike) for c in group.clashes]
     shown += [c for clashes in told.own.values() for c in clashes]
     assert len(shown) == len(set(shown)) == len(PLAN.clashes)
@@ -33,7 +33,7 @@ def test_every_clash_is_in_one_place_alone() -> None:
 
 
 def test_whose_clash_it_is() -> None:
-    told = told_once(PLAN.clashes, PLAN.timelines)
+    told = clashes_once(PLAN.clashes, PLAN.timelines)
     assert all(not clash.cohorts for group in told.farm for clash in group.clashes)
     assert {group.place for group in told.places} == {"G1"}
     assert all(len(group.clashes) >= LEAST_ALIKE for group in told.alike)
@@ -42,13 +42,13 @@ def test_whose_clash_it_is() -> None:
 
 def test_three_cohorts_with_the_same_clash_have_it_together_and_two_each_its_own() -> None:
     for names, together in ((("A1", "B1"), 0), (("A1", "B1", "C1"), 1)):
-        told = told_once([Clash("late", (name,), f"{name} is late") for name in names], names)
+        told = clashes_once([Clash("late", (name,), f"{name} is late") for name in names], names)
         assert [group.cohorts for group in told.alike] == [names] * together
         assert [len(own) for own in told.own.values()] == [1 - together] * len(names)
 
 
 def test_all_weeks_of_a_role_are_a_sentence_with_the_worst_of_them() -> None:
-    told = told_once(PLAN.clashes, PLAN.timelines)
+    told = clashes_once(PLAN.clashes, PLAN.timelines)
     crew = {g.of: group_text(g) for g in told.farm if g.of.startswith("crew: ")}
     assert set(crew) == {"crew: grower"}
     weeks = [c.excess for c in PLAN.clashes if c.excess and c.excess.what == "crew: grower"]
@@ -67,7 +67,7 @@ def test_of_many_cohorts_in_the_dryer_the_sum_comes_by_variety() -> None:
 
 
 def test_dates_of_many_cohorts_have_the_farms_clashes_once_at_the_top() -> None:
-    told = told_once(PLAN.clashes, PLAN.timelines)
+    told = clashes_once(PLAN.clashes, PLAN.timelines)
     top = list(once_lines(told))
     assert top[0] == "The farm"
     assert len(top) < 60
@@ -78,7 +78,7 @@ def test_dates_of_many_cohorts_have_the_farms_clashes_once_at_the_top() -> None:
 
 def test_twice_as_many_cohorts_do_not_make_the_top_twice_as_long() -> None:
     few, many = (
-        len(list(once_lines(told_once(plan.clashes, plan.timelines)))) for plan in (_plan(54), _plan(216))
+        len(list(once_lines(clashes_once(plan.clashes, plan.timelines)))) for plan in (_plan(54), _plan(216))
     )
     assert many < 2 * few + 20
 
