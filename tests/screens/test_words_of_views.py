@@ -35,7 +35,7 @@ VIEWS = (
     ("open_about('lamps')", ""),
     ("open('load')", "enter"),
     ("open_about('response')", ""),
-    ("open('stagger')", "enter"),
+    ("open_about('stagger')", "enter"),
     ("open_about('quantities')", ""),
     ("open_cohort", "d"),
     ("act('record')", "enter"),
