@@ -27,6 +27,7 @@ from calendar_tui.screens.season.layout import SMALLEST
 from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.screens.views import VIEWS
+from calendar_tui.season.edits import named_anew
 from calendar_tui.season.upgrades import form_heading, is_newer, newer
 from calendar_tui.season.wording import full_day_text
 from calendar_tui.storage.opening import Opened
@@ -304,6 +305,13 @@ class CalendarApp(PaintedApp):
             show_plan = getattr(screen, "show_plan", None)
             if show_plan is not None:
                 show_plan()
+
+    def stand_on_new(self, change: Change) -> None:
+        """Put the cursor of each view that lists what the change has added or renamed on the first of that."""
+        for screen in self.screen_stack:
+            record = named_anew(change.edits, getattr(screen, "LISTED", ()))
+            if record is not None:
+                screen.select_record(*record)  # type: ignore[attr-defined]
 
     def _change_ground(self) -> None:
         """From the season to its problems, or back."""

@@ -68,6 +68,8 @@ class Holder(Protocol):
 
     def show_plan(self) -> None: ...
 
+    def stand_on_new(self, change: Change) -> None: ...
+
     def notify(self, message: str) -> None: ...
 
     def clear_notifications(self) -> None: ...
@@ -257,6 +259,7 @@ class FileWork:
         lines = "\n".join((outcome, *settled_before(change.edits, saved.back), *saved.warnings))
         after = opened_from(app.opened.path, saved.text, saved.data, earlier=app.opened)
         self._wrote(after, saved.n, lines, "undo" if saved.n else "")
+        app.call_from_thread(app.stand_on_new, change)
 
     def take_back(self, way: Way, newest_steps: int = 0) -> None:
         """Undo or redo one's own last change, or the newest of so many steps whosever they are; others' are asked about."""

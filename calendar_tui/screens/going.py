@@ -94,4 +94,4 @@ def _stand(app: App[None], ground: SeasonView, entry: Entry) -> None:
         if not name:
             app.notify(f"No cohort stands in {entry.goes}.")
     if name:
-        ground.select_cohort(name)
+        ground.select_record("cohort", (name,))

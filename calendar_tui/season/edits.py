@@ -6,7 +6,7 @@ applies to the data as they are now, whatever else changed meanwhile.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
@@ -159,6 +159,16 @@ def renamed(edit: Edit) -> tuple[Any, ...] | None:
     return tuple(
         edit.value if key == edit.field[0] else was for key, was in zip(keys, edit.ident, strict=False)
     )
+
+
+def named_anew(edits: Iterable[Edit], kinds: Collection[str]) -> tuple[str, tuple[Any, ...]] | None:
+    """The kind and identity of the first record of these kinds that edits add or rename, as it is named after them all."""
+    first: tuple[str, tuple[Any, ...]] | None = None
+    for edit in edits:
+        ident = edit.ident if edit.op == "add" else renamed(edit)
+        if ident is not None and edit.kind in kinds and first in (None, (edit.kind, edit.ident)):
+            first = edit.kind, ident
+    return first
 
 
 def _rename(record: Data, edit: Edit, named: tuple[Any, ...], where: dict[tuple[Any, ...], int]) -> Edit:

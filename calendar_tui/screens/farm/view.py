@@ -110,6 +110,7 @@ class FarmView(ListView[None]):
     HELP_FIRST = "farm"
     CSS = f"#detail {{ height: {DETAIL_LINES}; }}"
     BINDINGS: ClassVar[list[BindingType]] = bindings("farm", "undo", "redo")
+    LISTED = ("place", "programme", "variety")
 
     def __init__(self, key: str = "") -> None:
         """key: the row under the cursor at first."""
@@ -147,6 +148,10 @@ class FarmView(ListView[None]):
         at, width = self.selected, self.size.width - 1
         texts = [] if at is None else [f"{at.name} {at.full or at.text}".strip(), at.holds]
         self._detail.say(*[r for text in texts if text for r in wrapped(text, width)][:DETAIL_LINES])
+
+    def select_record(self, kind: str, ident: Ident) -> None:
+        """Put the cursor on this record."""
+        self._list.stand_on(FarmRow(kind, ident, "", "").key)
 
     def action_change(self) -> None:
         """Open the form of the record under the cursor."""

@@ -46,6 +46,7 @@ class SeasonView(Screen[None]):
     # No field is typed in until it is asked for.
     AUTO_FOCUS = ""
     BINDINGS = bindings("chart", "season", "past", "undo", "redo")
+    LISTED = ("cohort",)
 
     def __init__(self, plan: Plan, today: date, standing: Standing = AT_FIRST) -> None:
         """standing: where to begin."""
@@ -213,8 +214,9 @@ class SeasonView(Screen[None]):
         self._selected = min(max(n, 0), max(len(self._lines) - 1, 0))
         self._redraw()
 
-    def select_cohort(self, name: str) -> None:
+    def select_record(self, kind: str, ident: tuple[str, ...]) -> None:
         """Select a cohort, or the folded group that it is in; words that hide it are taken off."""
+        name = str(ident[0])
         if not is_shown(self._lines, name):
             self._arrange(self._arrangement._replace(words=""))
         self._select(row_of(self._lines, name))
