@@ -17,6 +17,7 @@ PROGRAM, HELP, TODAY_FLAG = "calendar-tui", "help", "--today"
 TODAY = "CALENDAR_TUI_TODAY"
 Flags = Mapping[str, dict[str, Any]]
 NO_FLAGS: Flags = {}
+_DAY_UNITS = ("d", "day", "days", "w", "week", "weeks")
 # Columns where there is no terminal, as in the standard library.
 _COLUMNS = 80
 
@@ -68,6 +69,24 @@ def command_of(words: Sequence[str], commands: Mapping[str, Command]) -> tuple[s
     if named == HELP:
         return _helped(words[at + 1 :], commands), ["--help"]
     return (named, [*words[:at], *words[at + 1 :]]) if named in commands else ("", list(words))
+
+
+def with_units(words: Sequence[str], flags: Flags) -> list[str]:
+    """The words; a unit behind a blank joins the number of days of its flag: "--later", "2 weeks"."""
+    joined: list[str] = []
+    for word in words:
+        if word.casefold() in _DAY_UNITS and _ends_in_days(joined, flags):
+            joined[-1] = f"{joined[-1]} {word}"
+        else:
+            joined.append(word)
+    return joined
+
+
+def _ends_in_days(words: Sequence[str], flags: Flags) -> bool:
+    """Whether the last of the words is a number behind a flag that takes days."""
+    flag, _, number = "=".join(words[-2:]).rpartition("=")
+    days = flags.get(flag.rpartition("=")[2], NO_FLAGS).get("metavar") == "DAYS"
+    return days and number.lstrip("+-").isdecimal()
 
 
 def _takes_value(flag: str, commands: Mapping[str, Command]) -> bool:

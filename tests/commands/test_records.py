@@ -178,6 +178,19 @@ def test_every_kind_is_shown_by_its_fields(farm, words):
     assert "_" not in ran.out
 
 
+@pytest.mark.parametrize(
+    "interval", ["--later 2 weeks", "--later=2 weeks", "--later 14 days", "--later 14 d", "--every 2 Weeks"]
+)
+def test_an_interval_may_have_a_blank_before_its_unit(farm, interval):
+    ran = typed(f"add cohort --like B3 {interval} --dry-run")
+    assert ran.out.startswith("cohort B4 added, like B3, 14 d later"), ran.err
+
+
+def test_the_words_behind_an_interval_stay_words(farm):
+    ran = typed("add cohort --like B3 --later 2 weeks Zed plants 60 --dry-run")
+    assert ran.out.startswith("cohort Zed added, like B3, 14 d later: plants 60"), ran.err
+
+
 def test_the_next_free_name_is_given_where_none_is_typed(farm):
     assert typed("add cohort --like A1 --later 100d --times 2 --dry-run").out.startswith(
         "cohorts A5 A6 added, like A1"
@@ -216,6 +229,16 @@ def test_the_next_free_name_is_given_where_none_is_typed(farm):
         ),
         ("add cohort A1 --like B3 --later 14d", 'id "A1": there is a cohort A1 already; A5 is free'),
         ("add cohort --like Q1", '"Q1" is not a cohort of this season'),
+        (
+            "add cohort weeks --like B3 --later 2",
+            'id "weeks": this word stands for a unit or for no value; give another name',
+        ),
+        ("add cohort Plants --like B3", "plants has no value"),
+        (
+            "rename cohort B3 days",
+            'id "days": this word stands for a unit or for no value; give another name',
+        ),
+        ("rename cohort B3 harvest", 'id "harvest": this is the name of a field; give another name'),
         ("add cohort C1 --later 14d", "--later, --times and --every go with --like"),
         ("add cohort --like B3 --later soon", '--later "soon" is no number of days'),
         ("add cohort --like B3 --later 14d --times 0", '--times "0" is no number of copies'),

@@ -40,7 +40,7 @@ from calendar_tui.season.field_names import a_kind, fields_of, find_field
 from calendar_tui.season.kind_words import has_names
 from calendar_tui.season.kinds import BY_ID, identity, identity_keys
 from calendar_tui.season.naming import next_names
-from calendar_tui.season.readers import Unreadable, name_id
+from calendar_tui.season.new_name import new_name
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.typed_values import is_same
 from calendar_tui.season.variety_types import DEFAULT, variety_types
@@ -178,11 +178,7 @@ def _names(held: HeldSeason, kind: str, like: Ident, copies: Copies) -> tuple[st
 
 def _new_id(held: HeldSeason, kind: str, name: str) -> str:
     """The id of a new record. Raises FieldErrors."""
-    try:
-        read = name_id(name.strip())
-    except Unreadable as wrong:
-        right = str(wrong).partition("; ")[2]
-        raise FieldErrors([FieldError(_ID, name, right)]) from wrong
+    read = new_name(kind, name)
     for known in held.records(kind):
         if str(known[_ID]).casefold() == read.casefold():
             free = next_names(read, [str(r[_ID]) for r in held.records(kind)])[0]

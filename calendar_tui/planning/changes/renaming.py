@@ -13,7 +13,7 @@ from calendar_tui.season.edits import Edit
 from calendar_tui.season.field_errors import FieldError, FieldErrors
 from calendar_tui.season.field_names import a_kind
 from calendar_tui.season.kinds import KINDS
-from calendar_tui.season.readers import Unreadable, name_id
+from calendar_tui.season.new_name import new_name
 from calendar_tui.season.references import references, renaming_edits
 from calendar_tui.season.upgrades import upgraded
 
@@ -22,10 +22,7 @@ RENAMED_KINDS = tuple(kind.name for kind in KINDS if kind.named_in)
 
 def rename_record(held: HeldSeason, kind: str, old: str, new: str) -> Proposal:
     """The proposal that gives a record another id. old: as `finders` give it. Raises FieldErrors."""
-    try:
-        name = name_id(new.strip())
-    except Unreadable as wrong:
-        raise FieldErrors([FieldError("id", new, str(wrong).partition("; ")[2])]) from wrong
+    name = new if new == old else new_name(kind, new)
     ids = [str(record["id"]) for record in held.records(kind)]
     taken = next((i for i in ids if i.casefold() == name.casefold() and i != old), None)
     if taken is not None:
