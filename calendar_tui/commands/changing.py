@@ -318,10 +318,11 @@ def _chosen(args: argparse.Namespace, proposals: Mapping[Any, Proposal]) -> Prop
     """The proposal to save, by the flags or as the person answers; None to save nothing."""
     if args.dry_run:
         return None
+    first = next(iter(proposals.values()))
     if args.yes or not any(proposal.change.edits for proposal in proposals.values()):
-        return next(iter(proposals.values()))
+        return first
     if len(proposals) == 1:
-        return next(iter(proposals.values())) if confirmed("Save? [y/N] ") else None
+        return first if confirmed("Save all the same? [y/N] " if first.skipped else "Save? [y/N] ") else None
     return proposals.get(answer_to(f"Save which: {' or '.join(proposals)}? Enter saves nothing: "))
 
 

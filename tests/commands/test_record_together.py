@@ -136,3 +136,12 @@ def test_a_cohort_may_be_called_as_a_stage_is(trial: Path, name: str) -> None:
     ran = run("record", trial, name, "B2F1a", "transplant", "2027-06-04", "--yes")
     assert (ran.status, ran.err) == (0, "")
     assert f"{name} B2F1a transplant recorded Fri 4 Jun 2027" in " ".join(ran.out.split())
+
+
+def test_a_harvest_before_its_transplant_is_asked_about_and_enter_saves_nothing(trial: Path) -> None:
+    before = trial.read_bytes()
+    words = ("record", trial, "A2F1a", "harvest", "2027-06-04")
+    ran = small_season.run(*words, today=TODAY, typed="\n")
+    assert "transplant is not recorded yet, and comes before harvest" in " ".join(ran.out.split())
+    assert "Save all the same? [y/N]" in ran.out
+    assert trial.read_bytes() == before

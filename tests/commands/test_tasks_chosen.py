@@ -79,7 +79,8 @@ def test_what_records_a_stage_is_asked_once_with_what_moves(trial: Path) -> None
         "done", trial, "--work", "Transplant by hand", "--planted", "2027-05-26", "--on", "due", typed="y\n"
     )
     assert ran.status == 0, ran.err
-    assert ran.out.count("[y/N]") == 0 or ran.out.count("Save? [y/N]") == 1
+    assert ran.out.count("[y/N]") == 1
+    assert "Save all the same? [y/N]" in ran.out, "the seeding of none of them is recorded"
     assert trial.read_text().count("transplant = 2027-05-26") == 36  # planned and recorded
     assert _count(trial, "done") == 3  # one for each place, of six cohorts
 

@@ -72,7 +72,7 @@ async def test_eighteen_transplants_are_one_act_of_few_keys_and_one_undo(trial: 
         for what in {move.task.what for move in proposal.tasks}:
             assert f" x {what}" in text
         assert trial.read_bytes() == before
-        keys += await _press(app, pilot, "enter")
+        keys += await _press(app, pilot, "enter", "y")
         assert keys < 30
         assert trial.read_text().count("transplant = 2027-06-04") == 18
         assert isinstance(app.screen, SeasonView)
@@ -100,7 +100,7 @@ async def test_eighteen_transplants_with_their_counts_are_one_act_of_few_keys(tr
         told = " ".join(app.screen.text.split())
         assert "A2F1a B2F1a C2F1a D2F1a +13: 24 plants each; B2H1a: 30 plants" in told
         assert trial.read_bytes() == before
-        keys += await _press(app, pilot, "enter")
+        keys += await _press(app, pilot, "enter", "y")
         assert keys < 30
         assert trial.read_text().count("transplant = 2027-06-04") == 18
         facts = [t.fact for t in read_season(data_of(trial.read_text())).readable.tasks if t.fact]

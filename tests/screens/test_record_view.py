@@ -153,6 +153,9 @@ async def test_no_question_where_lights_off_is_not_touched() -> None:
         ]
         await pilot.press("s", "h", "d", "enter")
         await settled(app, pilot)
+        assert app.saved == [], "the seeding is not recorded: that is asked about"
+        await pilot.press("y")
+        await settled(app, pilot)
         assert len(app.saved) == 1
 
 

@@ -160,6 +160,8 @@ async def test_fact_and_date_are_saved_in_one_change() -> None:
         await pilot.press("enter")
         await pilot.pause()
         await pilot.pause()
+        await pilot.press("y")
+        await pilot.pause()
         assert (task(app, "bth1")["fact"], states(app)["bth1"]) == ("98", "done")
         assert cohort(app, "A3")["transplant"] == TODAY
         assert len(app.saved) == 1

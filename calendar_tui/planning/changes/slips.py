@@ -110,7 +110,9 @@ def record_dates(
         edits += plain.edits
         whats.append(plain.what)
     proposal = propose(plan, season, "; ".join(whats), edits, names)
+    skipped = tuple([text for r in in_order for text in _skipped(plan, season.cohorts[r.cohort], r.stage)])
     doubts = (
+        *skipped,
         *(text for r in in_order for text in _record_doubts(plan, season, r)),
         *(text for r in asking for text in _lights_off_doubts(plan, season.cohorts[r.cohort], lights_off)),
         *tick_doubts(plan.season, ticks, plan.today, typed=True),
@@ -118,6 +120,7 @@ def record_dates(
     return replace(
         proposal,
         doubts=alike_text(doubts, names),
+        skipped=alike_text(skipped, names),
         evidence=tuple([text for r in in_order for text in _evidence(proposal.plan, r)]),
         notes=tuple(
             dict.fromkeys(text for r in in_order for text in skipped_before(works[r.cohort, r.stage]))
@@ -232,6 +235,11 @@ def _doubts(plan: Plan, cohort: Cohort, stage: str, day: date) -> Iterator[str]:
             f"{cohort.id} {stage_text(stage)} on {day_text(day)} is {early} before its earliest date, "
             f"{day_text(expected.earliest)}: is it the right cohort and stage?"
         )
+
+
+def _skipped(plan: Plan, cohort: Cohort, stage: str) -> Iterator[str]:
+    """That the last stage the grower decides on before this one is not recorded. cohort: with all that is recorded."""
+    stages = plan.timelines[cohort.id].stages
     passed = [s for s in DECIDED if s in stages and s in BEFORE[stage] and s not in cohort.recorded]
     if passed:
         yield f"{cohort.id} {stage_text(passed[-1])} is not recorded yet, and comes before {stage_text(stage)}"

@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from textual.binding import BindingType
 
+from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import HEADING, WARNING, ListRow, row, wrapped
 from calendar_tui.screens.kit.page import Page
@@ -42,3 +43,21 @@ class OthersView(QuestionView):
         yield row()
         for line in self._lines:
             yield from wrapped(line, width, "", "  ")
+
+
+class SkippedView(QuestionView):
+    """Whether to save a record that passes over a stage which is not recorded."""
+
+    def __init__(self, proposal: Proposal) -> None:
+        super().__init__("save all the same")
+        self._proposal = proposal
+
+    def rows(self, width: int) -> Iterable[ListRow]:
+        yield from wrapped("A stage before it is not recorded. Save all the same?", width, style=HEADING)
+        yield from wrapped("Nothing is saved yet.", width, style=WARNING)
+        yield row()
+        yield from wrapped(self._proposal.change.what, width, "", "  ")
+        for text in self._proposal.skipped:
+            yield from wrapped(text, width, "! ", "  ", WARNING)
+        yield row()
+        yield from wrapped("n goes back: choose another stage, or record the one before it first.", width)

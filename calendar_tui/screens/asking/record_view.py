@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -12,6 +12,7 @@ from textual.widgets import Input
 from calendar_tui.handing_on.words.plain_text import count_text
 from calendar_tui.planning.changes.facts import AS_PLANNED, offered_text, own_amount, typed_facts
 from calendar_tui.planning.changes.ticks import works_of_stages
+from calendar_tui.planning.coming import coming
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.stays import growing_on
 from calendar_tui.planning.plan import Plan
@@ -32,7 +33,7 @@ from calendar_tui.screens.kit.host import host
 from calendar_tui.season.checks import stage_problem
 from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.records import Cohort, Season
-from calendar_tui.season.stages import BEFORE, DECIDED, STAGES
+from calendar_tui.season.stages import BEFORE, STAGES
 from calendar_tui.season.typed_dates import typed_in_season
 from calendar_tui.season.wording import cohorts_text, full_day_text, stage_text, start_text, year_day_text
 
@@ -60,12 +61,15 @@ def _been(cohort: Cohort) -> set[str]:
     return set(cohort.recorded).union(*(BEFORE[stage] for stage in cohort.recorded))
 
 
-def next_stage(cohort: Cohort, stages: tuple[str, ...]) -> str:
-    """The first stage the grower decides on that has a date intended and none recorded; else the first unrecorded."""
-    unrecorded = [s for s in stages if s not in cohort.recorded]
-    decided = [s for s in unrecorded if s in DECIDED]
-    intended = [s for s in decided if cohort.intended(s)]
-    return (intended or decided or unrecorded or list(stages) or [""])[0]
+def next_stage(plan: Plan, cohorts: Sequence[Cohort], stages: Sequence[str]) -> str:
+    """The stage to stand on, of those that all cohorts can have: what is overdue or comes next with the first of them.
+
+    Where that is not among them, the first that is not recorded of one of them.
+    """
+    to_come = [c.stage for cohort in cohorts if (c := coming(plan.timelines[cohort.id], plan.today))]
+    first = min(to_come, key=STAGES.index, default="")
+    unrecorded = [s for s in stages if any(s not in cohort.recorded for cohort in cohorts)]
+    return first if first in stages else (unrecorded or [*stages, ""])[0]
 
 
 def stage_rows(plan: Plan, cohort: Cohort, stages: Iterable[str]) -> Iterable[ListRow]:
@@ -105,7 +109,8 @@ class RecordView(Form):
         cohort = self._cohort()
         plan = host(self).plan
         if plan is not None and cohort is not None and not self._list.key:
-            self._list.key = next_stage(cohort, self._stages(plan, cohort))
+            there = [plan.season.cohorts[name] for name in self._others if name in plan.season.cohorts]
+            self._list.key = next_stage(plan, (cohort, *there), self._stages(plan, cohort))
         yield from super().compose()
 
     def on_mount(self) -> None:

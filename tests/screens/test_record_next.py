@@ -1,0 +1,93 @@
+"""The record form stands on what is next, and a record that passes a stage over is asked about."""
+
+from __future__ import annotations
+
+import shutil
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pytest
+from settling import settled
+from textual.pilot import Pilot
+
+from calendar_tui.screens.app import CalendarApp
+from calendar_tui.screens.asking.moves_view import MovesView
+from calendar_tui.screens.asking.question_view import SkippedView
+from calendar_tui.screens.asking.record_view import RecordView
+from calendar_tui.screens.season.view import SeasonView
+from calendar_tui.storage.opening import open_season
+
+TODAY = date(2026, 12, 8)
+SEASON = Path(__file__).parents[2] / "seasons" / "two-rivers.toml"
+
+
+@pytest.fixture
+def season(tmp_path: Path) -> Path:
+    return Path(shutil.copy(SEASON, tmp_path / "two-rivers.toml"))
+
+
+def _app(path: Path) -> CalendarApp:
+    return CalendarApp(open_season(path), TODAY, "Cleo", lambda: datetime(2026, 12, 8, 9, tzinfo=UTC))
+
+
+async def _form(app: CalendarApp, pilot: Pilot[None], names: tuple[str, ...]) -> RecordView:
+    await settled(app, pilot)
+    view = RecordView(names[0], others=names[1:])
+    app.push_screen(view)
+    await settled(app, pilot)
+    return view
+
+
+@pytest.mark.parametrize(
+    ("names", "stage"),
+    [
+        (("A2", "A3", "T2"), "transplant"),
+        (("T2", "A2", "A3"), "transplant"),
+        (("A1", "A2", "A4"), "transplant"),
+        (("A1", "A2"), "lights_off"),
+        (("A2",), "lights_off"),
+        (("A3",), "transplant"),
+        (("T2",), "transplant"),
+        (("A4",), "sticking"),
+    ],
+)
+async def test_the_form_stands_on_what_is_next_and_never_on_a_later_stage(
+    season: Path, names: tuple[str, ...], stage: str
+) -> None:
+    app = _app(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        view = await _form(app, pilot, names)
+        assert view._list.key == stage
+
+
+async def test_enter_alone_never_saves_a_harvest_of_what_is_not_transplanted(season: Path) -> None:
+    before = season.read_bytes()
+    app = _app(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        view = await _form(app, pilot, ("A2", "A3", "T2"))
+        while view._list.key != "harvest":
+            await pilot.press("down")
+        for _ in range(5):
+            await pilot.press("enter")
+            await settled(app, pilot)
+        assert isinstance(app.screen, SkippedView)
+        shown = " ".join(app.screen.text.split())
+        assert "A3 T2 transplant is not recorded yet, and comes before harvest" in shown
+        await pilot.press("escape")
+        assert isinstance(await settled(app, pilot), MovesView)
+        assert season.read_bytes() == before
+
+
+async def test_a_record_that_passes_a_stage_over_is_saved_upon_yes(season: Path) -> None:
+    app = _app(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        view = await _form(app, pilot, ("A3",))
+        while view._list.key != "harvest":
+            await pilot.press("down")
+        await pilot.press("enter")
+        await settled(app, pilot)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        await pilot.press("y")
+        assert isinstance(await settled(app, pilot), SeasonView)
+        assert season.read_text().count("harvest = 2026-12-08") == 1
