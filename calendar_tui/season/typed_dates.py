@@ -15,11 +15,22 @@ DAY_FIRST, MONTH_FIRST = ORDERS = ("day-first", "month-first")
 _INFO = parserinfo(dayfirst=True)
 _DAYS_FROM_TODAY = {"yesterday": -1, "today": 0, "tomorrow": 1}
 _NUMBERS = re.compile(r"(?:([a-z]+),? +)?(\d{1,2})([-/. ]+)(\d{1,2})(?:[-/. ]+(\d{4}|\d\d)?)?", re.ASCII)
-_CENTURY = 2000
+_CENTURY, _MONTHS = 2000, 12
 
 
 class NotADate(ValueError):
     """A text that is no date. The message says why, and not yet what would be right."""
+
+
+def order_text(text: str, day: date) -> str:
+    """ "the day first": how a date of numbers was read that may be meant otherwise; "" of any other."""
+    numbers = _NUMBERS.fullmatch(text.strip().casefold())
+    if numbers is None or numbers[1]:
+        return ""
+    one, other = int(numbers[2]), int(numbers[4])
+    if one == other or max(one, other) > _MONTHS:
+        return ""
+    return f"the {'day' if day.day == one else 'month'} first"
 
 
 def is_of_numbers(text: str) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from threading import current_thread
 from typing import Any
@@ -267,3 +268,55 @@ async def test_the_types_of_a_new_variety_are_listed() -> None:
         while view.field != "type":
             await pilot.press("down")
         assert "oil-zhang" in view.text
+
+
+async def test_the_dates_that_a_hint_names_are_read_whatever_the_order_of_day_and_month() -> None:
+    app, view = _app(changing("cohort", ("A1",)))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        while view.field != "transplant":
+            await pilot.press("down")
+        hint = view.text.partition("such as ")[2].splitlines()[0]
+        for order in ("", "day-first", "month-first"):
+            app.date_order = order
+            for form in hint.replace(" or ", ", ").split(", "):
+                await pilot.press("ctrl+u")
+                await _type(pilot, form)
+                await settled(app, pilot)
+                assert re.search(r" [FSMTW][a-z]{2} \d+ [A-Z][a-z]{2} 202\d", _line(view, "transplant ")), (
+                    order,
+                    form,
+                )
+
+
+@pytest.mark.parametrize(
+    ("order", "typed", "shown"),
+    [
+        ("", "1.2", "Mon 1 Feb 2027, the day first"),
+        ("day-first", "11/12", "Fri 11 Dec 2026, the day first"),
+        ("month-first", "11/12", "Thu 12 Nov 2026, the month first"),
+        ("", "13.2", "Sat 13 Feb 2027"),
+    ],
+)
+async def test_a_date_of_numbers_that_may_be_meant_otherwise_is_written_out_with_its_order(
+    order: str, typed: str, shown: str
+) -> None:
+    app, view = _app(changing("cohort", ("A1",)))
+    app.date_order = order
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        while view.field != "transplant":
+            await pilot.press("down")
+        await _type(pilot, typed)
+        await settled(app, pilot)
+        assert _line(view, "transplant ").rstrip().endswith(f" {shown}")
+
+
+@pytest.mark.parametrize("size", [(40, 12), (40, 10), (60, 20)])
+async def test_the_title_stays_in_sight_where_there_is_little_room(size: tuple[int, int]) -> None:
+    app, view = _app(changing("cohort", ("A1",)))
+    async with app.run_test(size=size) as pilot:
+        await settled(app, pilot)
+        assert view.max_scroll_y == 0
+        assert not view.show_vertical_scrollbar
+        assert sum(child.size.height for child in view.children) <= size[1]

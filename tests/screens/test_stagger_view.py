@@ -261,3 +261,16 @@ async def test_a_missing_solver_is_told_as_soon_as_several_cohorts_are_typed(
 def test_the_bar_is_as_full_as_the_search_is_far() -> None:
     assert bar_text("", 0, 4).startswith("[----]   0%")
     assert bar_text("", 1, 4).startswith("[####] 100%")
+
+
+async def test_what_is_typed_after_a_search_takes_the_place_of_the_answer_as_it_did_before() -> None:
+    app = SmallApp(StaggerForm(), TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        form = app.screen
+        assert isinstance(form, StaggerForm)
+        form._list.stand_on("variety")
+        await pilot.press(*"amb", "enter")
+        await settled(app, pilot)
+        await pilot.press(*"brook")
+        assert form._list.typed["variety"] == "brook"

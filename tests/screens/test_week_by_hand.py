@@ -223,7 +223,11 @@ async def test_days_without_a_task_that_fits_are_left_out_while_searching() -> N
         ]
         await pilot.press(*"zzz")
         await pilot.pause()
-        assert view.text.count("no tasks fit") == 1
+        assert view.text.count('No task this week has "scoutzzz"; Esc shows all.') == 1
+        await pilot.press("escape")
+        await pilot.pause()
+        assert "Mon 2 Nov" in view.text
+        assert "Tue 3 Nov" in view.text
         await pilot.press("escape")
         await pilot.pause()
         assert "Tue 3 Nov  no tasks" in view.text

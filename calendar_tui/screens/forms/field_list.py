@@ -238,7 +238,12 @@ class FieldList(Picker):
         if self._stop + 1 < len(self._stops):
             self.action_step(1)
         else:
-            self.post_message(self.Finished())
+            self._finish()
+
+    def _finish(self) -> None:
+        """What stands in the field is typed over from here on, as in a field that the cursor comes to."""
+        self._take(proposed(self.line.text))
+        self.post_message(self.Finished())
 
     def _go(self, stop: int) -> None:
         before = self.key

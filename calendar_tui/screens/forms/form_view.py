@@ -39,6 +39,8 @@ from calendar_tui.screens.kit.latest import Latest
 FOOT = ("form", "form fields", "view")
 # Rows for what would move, at least, where there are so many in all; and for the field under the cursor.
 LEAST_PREVIEW, ROOMY, HINT_ROWS = 7, 20, 3
+# Rows for the heading and the keys; and for what would move, however few there are.
+_BESIDE, _ONE = 2, 1
 
 
 def held_season(at: Host, plan: Plan) -> HeldSeason:
@@ -50,7 +52,7 @@ class FormView(Screen[bool]):
     """Gives True once a change is handed on to be saved."""
 
     HELP_FIRST = "form"
-    CSS = f"#hint {{ height: {HINT_ROWS}; }} #preview {{ height: 1fr; }}"
+    CSS = f"FormView {{ overflow: hidden; }} #hint {{ height: {HINT_ROWS}; }} #preview {{ height: 1fr; }}"
     BINDINGS: ClassVar[list[BindingType]] = bindings("form", "view")
 
     def __init__(self, blank: Blank, foot: Sequence[str] = FOOT) -> None:
@@ -119,8 +121,8 @@ class FormView(Screen[bool]):
     def _fit(self) -> None:
         """The list takes what it needs, what would move the rest."""
         height = self.size.height
-        least = LEAST_PREVIEW if height >= ROOMY else 0
-        room = height - HINT_ROWS - 2 - least
+        least = LEAST_PREVIEW if height >= ROOMY else _ONE
+        room = height - HINT_ROWS - _BESIDE - least
         self._list.styles.height = max(min(len(self._list.rows), room), 1)
 
     def on_picker_moved(self) -> None:

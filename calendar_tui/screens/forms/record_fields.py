@@ -11,6 +11,7 @@ from calendar_tui.planning.changes.held_season import HeldSeason, Ident, Record
 from calendar_tui.screens.forms.blank import FormField
 from calendar_tui.season.field_names import NamedField, field_named, fields_of
 from calendar_tui.season.stages import DECIDED, FIRST
+from calendar_tui.season.typed_dates import order_text
 from calendar_tui.season.typed_values import NotRight, allowed_words, plain_value, typed_text
 from calendar_tui.season.variety_types import variety_types
 from calendar_tui.season.wording import full_day_text, hours_text
@@ -18,7 +19,7 @@ from calendar_tui.season.wording import full_day_text, hours_text
 ID = "id"
 # How a value is typed, by the unit of its field; what a unit has behind " [" is left out.
 _TYPED_AS: Mapping[str, str] = {
-    "date": "such as 12 Nov, 12/11/2026, fri or +9",
+    "date": "such as 12 Nov, 12 Nov 2026, fri or +9",
     "dates": "such as 25 Dec, 1 Jan",
     "h:min": "such as 14:10, 14h10 or 14 h 10",
     "days": "early, likely, late, such as 10, 14, 20; or one number",
@@ -98,7 +99,8 @@ def understood(held: HeldSeason, field: NamedField, text: str, record: Record) -
     """What a typed value is taken for: "Sat 12 Dec 2026" of 12 dec, "14 h 10" of 14h10. Raises NotRight."""
     before = value_at(record, field.path)
     value = plain_value(field, text, held.typing, before if isinstance(before, date) else None)
-    return _shown(field, value)
+    order = order_text(text, value) if isinstance(value, date) else ""
+    return ", ".join(filter(None, (_shown(field, value), order)))
 
 
 def _shown(field: NamedField, value: Any) -> str:

@@ -83,7 +83,7 @@ class WishFields(FieldList):
             super().action_edit(act)
 
     def action_enter(self) -> None:
-        self.post_message(self.Finished())
+        self._finish()
 
 
 class StaggerForm(Screen[bool]):

@@ -35,7 +35,7 @@ class Columns(NamedTuple):
 @dataclass(frozen=True, slots=True)
 class Shown:
     """How the week is shown: grouped by day, place or role; states: of tasks whose saving is under way; marked: the ids
-    of tasks to be done together; guesses: the chores whose hours are a guess; searched: only tasks that fit what is typed are shown.
+    of tasks to be done together; guesses: the chores whose hours are a guess; searched: the words by which tasks are shown, "" for all.
     looks: of which plants the tips are to be looked at, in words.
     """
 
@@ -44,7 +44,7 @@ class Shown:
     states: Mapping[str, str] = field(default_factory=dict)
     marked: Collection[str] = ()
     guesses: Collection[str] = ()
-    searched: bool = False
+    searched: str = ""
     looks: Sequence[str] = ()
 
     def dated(self, task: Task, monday: date) -> bool:
@@ -114,9 +114,17 @@ def week_rows(week: Week, shown: Shown, width: int) -> Iterator[ListRow]:
         yield _heading(group, shown, text)
         for task in group.tasks:
             yield task_row(task, shown, shown.dated(task, week.monday), at)
-    if (shown.by != "day" or shown.searched) and not all_tasks(week):
-        yield row(("no tasks fit" if shown.searched else "no tasks", DIM))
+    if not all_tasks(week):
+        yield from _none(shown, width)
     yield row((f"next week: {week.next_week} task{'' if week.next_week == 1 else 's'}", BOLD))
+
+
+def _none(shown: Shown, width: int) -> Iterator[ListRow]:
+    """What stands where no task does, but under the days."""
+    if shown.searched:
+        yield from wrapped(f'No task this week has "{shown.searched}"; Esc shows all.', width)
+    elif shown.by != "day":
+        yield row(("no tasks", DIM))
 
 
 def _heading(group: Group, shown: Shown, overdue: str) -> ListRow:

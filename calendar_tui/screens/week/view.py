@@ -129,7 +129,7 @@ class WeekView(TaskList):
     def _shown(self) -> Shown:
         plan = host(self).plan
         guesses = () if plan is None else [c.id for c in plan.season.chores.values() if c.guessed]
-        searched = bool(self._filter.value.strip())
+        searched = self._filter.value.strip()
         today = host(self).today
         looks = self._looks if self._week.monday <= today < self._week.monday + WEEK else ()
         return Shown(today, self._by, self._wanted, self._marked, frozenset(guesses), searched, looks)
