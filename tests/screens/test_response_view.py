@@ -227,10 +227,14 @@ async def test_a_harvest_that_is_none_is_refused_and_a_day_that_no_planting_come
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
         before = view.outcome
-        await pilot.press("h", *"soon", "enter")
-        assert app.messages[-1].startswith('"soon" is not a date')
+        await pilot.press("h", *"abc", "enter")
+        assert 'harvest on: abc_  "abc" is not a date; write ' in view.text.splitlines()[-1]
         assert view.outcome == before
-        await pilot.press("h", *"1 feb", "escape")
+        await pilot.press("p")
+        assert view.text.splitlines()[-1].startswith("harvest on: abcp_  "), "letters are no commands yet"
+        assert "is not a date" not in view.text, "what is wrong goes with the next letter"
+        assert app.screen is view
+        await pilot.press("escape", "h", *"1 feb", "escape")
         assert view.outcome == before, "Esc takes nothing"
         await pilot.press("h", *"1 feb", "enter")
         await settled(app, pilot)

@@ -25,7 +25,7 @@ from calendar_tui.planning.staggering.taking import taken_scheme, wish_of
 from calendar_tui.planning.staggering.wish import Wish
 from calendar_tui.screens.kit.actions import bindings, footer_runs, keys_on
 from calendar_tui.screens.kit.canvas import Runs, fitted, joined, words_alone
-from calendar_tui.screens.kit.foot import foot_runs
+from calendar_tui.screens.kit.foot import STYLE_NAMES, foot_runs
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.screens.kit.spans import SpanCompositor
@@ -76,6 +76,8 @@ class ResponseView(Screen[None]):
         # The harvest that is wished for, whose planting the cursor stands on; None where it stands on a planting date.
         self._wanted: date | None = None
         self._typed, self._typing = TypedHarvest(self._type, self._read_harvest), False
+        # What is wrong with the date that is typed.
+        self._wrong = ""
         self._curve, self._cursor = curve, cursor
         self._planting = None if curve is None else curve.planting
         # The cursor changes one line of the plot: tiles would cost more than they save, but for the title.
@@ -129,6 +131,8 @@ class ResponseView(Screen[None]):
         glyphs = host(self).glyphs
         if self._typing:
             typed = (f"harvest on: {self._typed.value}", "key"), ("_  ", "key")
+            if self._wrong:
+                return joined((*typed, (plain(self._wrong), STYLE_NAMES["error"])))
             return joined((*typed, *footer_runs(keys_on(self, *TYPED_FOOT), width, glyphs.arrows)))
         return foot_runs(keys_on(self, *FOOT), width, glyphs, host(self).notices)
 
@@ -194,24 +198,27 @@ class ResponseView(Screen[None]):
 
     def _type(self, text: str) -> None:
         """Draw what is typed."""
+        self._wrong = ""
         self._sheet.redraw()
 
     def _read_harvest(self, text: str) -> None:
-        """Wish for the harvest that is typed."""
+        """Wish for the harvest that is typed; what is no date stays, with what is wrong beside it."""
         plan = host(self).plan
-        self._stop_typing()
         if plan is None or not text.strip():
+            self._stop_typing()
             return
         today, order = host(self).today, host(self).date_order
         try:
             day = typed_in_season(text, plan.season, today=today, planned=None, past=False, order=order)
         except ValueError as wrong:
-            self.notify(f"{wrong}; press h to type it again", severity="error", markup=False)
+            self._wrong = str(wrong)
+            self._sheet.redraw()
         else:
+            self._stop_typing()
             self._wish_for(day)
 
     def _stop_typing(self) -> None:
-        self._typing = False
+        self._typing, self._wrong = False, ""
         self.set_focus(None)
         self._sheet.redraw()
 
