@@ -322,7 +322,9 @@ def _chosen(args: argparse.Namespace, proposals: Mapping[Any, Proposal]) -> Prop
     if args.yes or not any(proposal.change.edits for proposal in proposals.values()):
         return first
     if len(proposals) == 1:
-        return first if confirmed("Save all the same? [y/N] " if first.skipped else "Save? [y/N] ") else None
+        return (
+            first if confirmed("Save all the same? [y/N] " if first.questions else "Save? [y/N] ") else None
+        )
     return proposals.get(answer_to(f"Save which: {' or '.join(proposals)}? Enter saves nothing: "))
 
 

@@ -187,3 +187,26 @@ def test_a_cohort_that_the_lamps_of_others_held_back_is_looked_at_too(tmp_path: 
     )
     dates = " ".join(run("dates", path, "B1", today=today).out.split())
     assert "! B1: look at the tips from 19 Jan, then twice a week; flowering may have started" in dates
+
+
+def test_tonight_is_asked_about_and_enter_saves_nothing(season: Path) -> None:
+    before = season.read_bytes()
+    ran = run("record", season, "H1", "outage", "today", today="2027-02-09", typed="\n")
+    assert "the night of Tue 9 Feb 2027 is tonight and still to come" in " ".join(ran.out.split())
+    assert "Save all the same? [y/N]" in ran.out
+    assert season.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("add", "outage", "place", "H1", "from", "2027-02-09", "to", "2027-02-11"),
+        ("set", "outage", "H1", "to", "2027-02-11"),
+    ],
+)
+def test_nights_to_come_are_refused_by_add_and_set_as_by_record(season: Path, words: tuple[str, ...]) -> None:
+    before = season.read_bytes()
+    ran = run(words[0], season, *words[1:], "--yes", today="2027-02-10")
+    assert ran.status == 2
+    assert "11 Feb 2027 is after today, 10 Feb 2027" in " ".join(ran.said.split())
+    assert season.read_bytes() == before

@@ -164,7 +164,7 @@ async def test_lamps_that_failed_where_the_marked_stand_are_one_act_and_one_undo
         assert "G1 H1  all 2 places, as one change" in app.screen.text
         await _press(app, pilot, "enter")
         assert isinstance(app.screen, MovesView)
-        assert "G1 H1 outage recorded Fri 4 Jun 2027" in app.screen.text
+        assert "G1 H1 outage recorded Thu 3 Jun 2027" in app.screen.text
         assert "A1G1a A2G1a A1H1a A2H1a: no harm" in app.screen.text
         assert trial.read_bytes() == before
         await _press(app, pilot, "enter")

@@ -16,6 +16,7 @@ from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.asking.answers import Nights, answers
 from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.asking.outage_view import OutageView
+from calendar_tui.screens.asking.question_view import DoubtsView
 from calendar_tui.screens.kit.canvas import Runs
 from calendar_tui.screens.kit.glyphs import ASCII, UNICODE, Glyphs
 from calendar_tui.screens.kit.window import Window
@@ -41,12 +42,12 @@ async def _type(view: OutageView, pilot: Pilot[None], first: str, last: str = ""
     await pilot.press("enter")
 
 
-async def test_it_opens_on_the_place_where_the_cohort_stands_and_today() -> None:
+async def test_it_opens_on_the_place_where_the_cohort_stood_and_on_last_night() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         assert view._list.key == "H2"
-        assert view._first.value == "25 Feb 2027"
+        assert view._first.value == "24 Feb 2027", "tonight has not come"
         assert "H2  growing place, hoop house; A1 stands there" in view.text
         await pilot.press("down")
         assert view._list.key == "N1"
@@ -252,3 +253,18 @@ def test_a_night_on_which_no_lamps_were_to_burn_is_not_marked() -> None:
     season = _failed(1)
     long = replace(season, outages=(Outage(place="H2", first=date(2027, 2, 27), last=date(2027, 3, 3)),))
     assert _dark(_drawn(long, 60)["A1"]) == "g!"
+
+
+async def test_a_night_that_has_not_come_is_saved_only_upon_an_express_yes() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _type(view, pilot, "today")
+        await settled(app, pilot)
+        await pilot.press("enter", "enter")
+        asking = await settled(app, pilot)
+        assert isinstance(asking, DoubtsView)
+        assert "the night of Thu 25 Feb 2027 is tonight and still to come" in " ".join(asking.text.split())
+        assert app.saved == []
+        await pilot.press("y")
+        await settled(app, pilot)
+        assert len(app.saved) == 1

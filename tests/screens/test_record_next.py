@@ -12,7 +12,7 @@ from textual.pilot import Pilot
 
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.asking.moves_view import MovesView
-from calendar_tui.screens.asking.question_view import SkippedView
+from calendar_tui.screens.asking.question_view import DoubtsView
 from calendar_tui.screens.asking.record_view import RecordView
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.storage.opening import open_season
@@ -70,7 +70,7 @@ async def test_enter_alone_never_saves_a_harvest_of_what_is_not_transplanted(sea
         for _ in range(5):
             await pilot.press("enter")
             await settled(app, pilot)
-        assert isinstance(app.screen, SkippedView)
+        assert isinstance(app.screen, DoubtsView)
         shown = " ".join(app.screen.text.split())
         assert "A3 T2 transplant is not recorded yet, and comes before harvest" in shown
         await pilot.press("escape")

@@ -41,7 +41,7 @@ def read_typed(held: HeldSeason, kind: str, typed: Mapping[str, str], record: Re
         try:
             field = find_field(kind, words)
             value = plain_value(field, text, held.typing, _intended(record, field.path))
-            _refuse_to_come(held, field, value)
+            _refuse_to_come(held, kind, field, value)
         except NotRight as wrong:
             errors.append(FieldError(field.words, text, str(wrong)))
         except Refusal as wrong:
@@ -53,9 +53,10 @@ def read_typed(held: HeldSeason, kind: str, typed: Mapping[str, str], record: Re
     return _with_part(held, fields) if kind == "cohort" else fields
 
 
-def _refuse_to_come(held: HeldSeason, field: NamedField, value: Any) -> None:
+def _refuse_to_come(held: HeldSeason, kind: str, field: NamedField, value: Any) -> None:
     today = held.plan.today
-    if field.path[0] in (_RECORDED, _NOT_YET) and isinstance(value, date) and value > today:
+    happened = kind == "outage" or field.path[0] in (_RECORDED, _NOT_YET)
+    if happened and isinstance(value, date) and value > today:
         raise NotRight(
             f"{typed_text(field, value)} is after today, {typed_text(field, today)}; record what has happened"
         )

@@ -49,11 +49,13 @@ def record_outages(plan: Plan, names: Sequence[str], first: date, last: date, co
     ]
     proposal = propose(plan, season, what, edits, (cohort,) if cohort else ())
     after = proposal.plan
+    to_come = _to_come(plan, last)
     return replace(
         proposal,
         stages=tuple(move for move in proposal.stages if is_moved(move)),
         verdicts=verdict_texts(plan, after, outages),
-        doubts=tuple(dict.fromkeys(text for o in outages for text in _doubts(plan, o))),
+        doubts=(*to_come, *dict.fromkeys(text for o in outages for text in _doubts(plan, o))),
+        questions=to_come,
         new_clashes=tuple(_warnings(plan, after, outages)),
     )
 
@@ -100,6 +102,13 @@ def _doubts(plan: Plan, outage: Outage) -> Iterator[str]:
     """Why the nights may be mistyped."""
     for day in dict.fromkeys((outage.first, outage.last)):
         yield from date_doubts(plan.season, plan.today, day)
+
+
+def _to_come(plan: Plan, last: date) -> tuple[str, ...]:
+    """That the last night is tonight, which may be known by now or mistyped."""
+    if last != plan.today:
+        return ()
+    return (f"the night of {full_day_text(last)} is tonight and still to come: did the lamps fail already?",)
 
 
 def nights_text(outage: Outage, text: Callable[[date], str] = day_text) -> str:

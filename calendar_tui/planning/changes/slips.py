@@ -120,7 +120,7 @@ def record_dates(
     return replace(
         proposal,
         doubts=alike_text(doubts, names),
-        skipped=alike_text(skipped, names),
+        questions=alike_text(skipped, names),
         evidence=tuple([text for r in in_order for text in _evidence(proposal.plan, r)]),
         notes=tuple(
             dict.fromkeys(text for r in in_order for text in skipped_before(works[r.cohort, r.stage]))

@@ -27,7 +27,7 @@ from calendar_tui.screens.asking.answers import (
 )
 from calendar_tui.screens.asking.asked_rows import question_rows
 from calendar_tui.screens.asking.group_rows import are_grouped, group_rows
-from calendar_tui.screens.asking.question_view import SkippedView
+from calendar_tui.screens.asking.question_view import DoubtsView
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import HEADING, WARNING, ListRow, row, wrapped
 from calendar_tui.screens.kit.host import host
@@ -175,12 +175,12 @@ class MovesView(Page[bool]):
         self._keys.name_keys(CHOICE_FOOT if chosen else FOOT, chosen=f" {chosen}" if chosen else "")
 
     def action_save(self) -> None:
-        """Hand the chosen change down and leave; where a record passes a stage over, only once that is agreed to."""
+        """Hand the chosen change down and leave; what is asked about expressly only upon yes."""
         proposal = self.chosen.proposal
         if proposal is None:
             return
-        if proposal.skipped:
-            self.app.push_screen(SkippedView(proposal), lambda yes: self._save(proposal) if yes else None)
+        if proposal.questions:
+            self.app.push_screen(DoubtsView(proposal), lambda yes: self._save(proposal) if yes else None)
         else:
             self._save(proposal)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, timedelta
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -59,13 +59,13 @@ class OutageView(Form):
         yield from super().compose()
 
     def on_mount(self) -> None:
-        self._first.value = year_day_text(host(self).today)
+        self._first.value = year_day_text(_last_night(host(self).today))
         self._first.focus()
 
     def _standing(self) -> str:
-        """The places of the cohorts today, as a key of the list; "" where they are empty."""
+        """The places of the cohorts last night, as a key of the list; "" where they are empty."""
         plan = host(self).plan
-        return "" if plan is None else _key(_lit_today(plan, self._ids))
+        return "" if plan is None else _key(_lit_last_night(plan, self._ids))
 
     def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
@@ -80,7 +80,7 @@ class OutageView(Form):
             return wrapped(f"{names} {stands} in no place with lamps: none can fail. Esc goes back.", width)
         night = self._night(plan)
         empty = {name: nothing_stands_text(plan, name, night, night) for name in places}
-        together = _lit_today(plan, self._ids)
+        together = _lit_last_night(plan, self._ids)
         whole = f"all {len(together)} places, as one change"
         return [
             *(
@@ -101,11 +101,11 @@ class OutageView(Form):
         ]
 
     def _night(self, plan: Plan) -> date:
-        """The first night as it is typed so far; today where that is no date."""
+        """The first night as it is typed so far; last night where that is no date."""
         try:
             return _typed(plan, self._first.value, None, host(self).date_order)
         except ValueError:
-            return plan.today
+            return _last_night(plan.today)
 
     def on_input_changed(self) -> None:
         self._list.redraw()
@@ -124,15 +124,21 @@ def _standing_text(plan: Plan, place: str, night: date) -> str:
     return f"{cohorts_text(names)} {'stands' if len(names) == 1 else 'stand'} there"
 
 
-def _lit_today(plan: Plan, names: Iterable[str]) -> tuple[str, ...]:
-    """The lights under which these cohorts stand today, where anything stands and lamps can fail."""
+def _last_night(today: date) -> date:
+    """The evening of the latest night that has come."""
+    return today - timedelta(days=1)
+
+
+def _lit_last_night(plan: Plan, names: Iterable[str]) -> tuple[str, ...]:
+    """The lights under which these cohorts stood last night, where anything stood and lamps can fail."""
+    night = _last_night(plan.today)
     there = [plan.timelines[name] for name in names if name in plan.timelines]
     lights = dict.fromkeys(
         light
         for timeline in there
-        if (light := timeline.stay_on(plan.today).light) in lamp_places(plan.season, timeline.cohort)
+        if (light := timeline.stay_on(night).light) in lamp_places(plan.season, timeline.cohort)
     )
-    return tuple(n for n in lights if not nothing_stands_text(plan, n, plan.today, plan.today))
+    return tuple(n for n in lights if not nothing_stands_text(plan, n, night, night))
 
 
 def _key(places: Iterable[str]) -> str:

@@ -45,19 +45,17 @@ class OthersView(QuestionView):
             yield from wrapped(line, width, "", "  ")
 
 
-class SkippedView(QuestionView):
-    """Whether to save a record that passes over a stage which is not recorded."""
+class DoubtsView(QuestionView):
+    """Whether to save what passes a stage over that is not recorded, or a night to come."""
 
     def __init__(self, proposal: Proposal) -> None:
         super().__init__("save all the same")
         self._proposal = proposal
 
     def rows(self, width: int) -> Iterable[ListRow]:
-        yield from wrapped("A stage before it is not recorded. Save all the same?", width, style=HEADING)
+        yield from wrapped("Save all the same?", width, style=HEADING)
         yield from wrapped("Nothing is saved yet.", width, style=WARNING)
         yield row()
         yield from wrapped(self._proposal.change.what, width, "", "  ")
-        for text in self._proposal.skipped:
+        for text in self._proposal.questions:
             yield from wrapped(text, width, "! ", "  ", WARNING)
-        yield row()
-        yield from wrapped("n goes back: choose another stage, or record the one before it first.", width)
