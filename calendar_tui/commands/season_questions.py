@@ -32,7 +32,8 @@ from calendar_tui.season.wording import full_day_text
 RECORD_QUESTIONS: Mapping[str, str] = {
     PLACE: "Places, one in a line: name, kind, area, lamps",
     VARIETY: f"Varieties, one in a line: name and type, which is one of\n  {', '.join(variety_types())}",
-    COHORT: "First cohorts, one in a line: name, variety, nursery if any, place, plants, dates",
+    COHORT: "First cohorts, one in a line: name, variety, nursery if any, place, plants, dates;\n"
+    "  lights off where there are lamps",
 }
 
 
@@ -161,7 +162,9 @@ class Questions:
             if not typed:
                 return
             try:
-                emit([f"  {record_text(kind, self._add(kind, typed))}"])
+                record = self._add(kind, typed)
+                unlit = lines.unlit_text(kind, record)
+                emit([f"  {record_text(kind, record)}", *([f"  {unlit}"] if unlit else [])])
             except ValueError as wrong:
                 emit([str(wrong)])
 

@@ -114,6 +114,32 @@ def test_the_hint_of_a_cohort_names_what_the_season_has() -> None:
     assert "A1 amber H1" in meaning("cohort 1", filled({}, READER), READER)
 
 
+def test_the_hint_of_a_cohort_names_lights_off_where_its_place_has_lamps() -> None:
+    form = filled(TYPED, READER)
+    assert "lights off where there are lamps" in meaning("cohort 1", form, READER)
+    assert meaning("cohort 1", form, READER).endswith("A1 amber H1 100 plants, seed 15 mar, lights off +42.")
+    line = meaning("cohort 1", form, READER).rpartition(": ")[2].rstrip(".")
+    assert not filled({**TYPED, "cohort 1": line}, READER).notes["cohort 1"].wrong
+
+
+@pytest.mark.parametrize(
+    ("line", "place", "variety", "told"),
+    [
+        ("A1 amber H1 seed 20 mar", "H1 hoop house lamps 16 h", "amber", True),
+        ("A1 amber H1 seed 20 mar, lights off +40", "H1 hoop house lamps 16 h", "amber", False),
+        ("A1 amber H1 seed 20 mar", "H1 field", "amber", False),
+        ("A1 fern H1 seed 20 mar", "H1 hoop house lamps 16 h", "fern day-neutral", False),
+    ],
+)
+def test_a_cohort_under_lamps_without_lights_off_is_told_that_it_grows_on_natural_days(
+    line: str, place: str, variety: str, told: bool
+) -> None:
+    form = filled({**TYPED, "place 1": place, "variety 1": variety, "cohort 1": line}, READER)
+    note = form.notes["cohort 1"]
+    assert not note.wrong
+    assert note.text.startswith("no lights off: natural days, without the lamps of H1; ") is told
+
+
 def test_kinds_of_place_and_types_complete_what_is_typed_behind_a_name() -> None:
     form = filled(TYPED, READER)
     assert names_of("place 2", "H2", form) == ()

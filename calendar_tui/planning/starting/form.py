@@ -34,7 +34,8 @@ MEANINGS: Mapping[str, str] = {
     PLACE: "Name, kind (field, hoop house, greenhouse, nursery), area, lamps: H1 hoop house 180 m2 lamps 16 h.",
     VARIETY: "Name and type: amber oil-unknown. Types: oil-unknown where nothing is known, oil-fitted, oil-zhang, "
     "fibre-subtropical, fibre-northern, day-neutral.",
-    COHORT: "May be left out. Name, variety, nursery if any, place, plants, dates: {}.",
+    COHORT: "May be left out. Name, variety, nursery if any, place, plants, dates; lights off where there are lamps: "
+    "{}.",
     FILE: "Where the season is kept; Enter makes it.",
 }
 
@@ -121,7 +122,8 @@ def _read_records(form: Filled, typed: Mapping[str, str], reader: Reader) -> Non
     for row in rows:
         try:
             record = lines.add(kind_of(row), typed[row])
-            form.notes[row] = Note(record_text(kind_of(row), record).partition(": ")[2])
+            text = record_text(kind_of(row), record).partition(": ")[2]
+            form.notes[row] = Note("; ".join(filter(None, (lines.unlit_text(kind_of(row), record), text))))
         except ValueError as wrong:
             named = f"{kind_of(row)} {typed[row].split()[0].rstrip(',;:')}: "
             form.notes[row] = Note(str(wrong).removeprefix(named), wrong=True)

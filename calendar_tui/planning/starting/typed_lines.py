@@ -50,6 +50,8 @@ _STAGE_WORDS: Mapping[str, str] = {
 _STAGE = re.compile(rf"\b({'|'.join(sorted(_STAGE_WORDS, key=len, reverse=True)).replace(' ', '[ -]')})\b")
 # Days from a season's first day to the sowing in an example line.
 _EXAMPLE_AFTER_D = 14
+# Days in the nursery, and from there to lights off, in an example line: common practice, no source.
+_RAISED_D, _GROWN_D = 25, 42
 _STARTS: Mapping[str, str] = {"seeding": "seed", "sticking": "cutting"}
 
 
@@ -79,6 +81,21 @@ class Lines:
     def example(self, kind: str) -> str:
         """A line of this kind, a cohort's of what this season has."""
         return _cohort_example(self) if kind == COHORT else EXAMPLES[kind]
+
+    def unlit_text(self, kind: str, record: Mapping[str, Any]) -> str:
+        """That a cohort's place has lamps which it does without, where the days decide when it flowers; else ""."""
+        if kind != COHORT or "lights_off" in record["planned"]:
+            return ""
+        if not self.lit(record["variety"], record["place"]):
+            return ""
+        return f"no lights off: natural days, without the lamps of {record['place']}"
+
+    def lit(self, variety: str, place: str) -> bool:
+        """Whether plants of a variety that the days decide on stand under lamps there."""
+        places = {r["id"]: r for r in self.records[PLACE]}
+        varieties = {r["id"]: r for r in self.records[VARIETY]}
+        by_days = varieties.get(variety, {}).get("response") != "day-neutral"
+        return by_days and "lamps" in places.get(place, {})
 
     def ids(self, kind: str) -> list[str]:
         return [record["id"] for record in self.records[kind]]
@@ -218,7 +235,12 @@ def _cohort_example(lines: Lines) -> str:
     growing = next((r["id"] for r in places if r["kind"] != "nursery"), "H1")
     nursery = next((r["id"] for r in places if r["kind"] == "nursery"), "")
     sown = lines.site["first_day"] + timedelta(days=_EXAMPLE_AFTER_D)
-    dates = f"seed {sown.day} {sown:%b}".casefold() + (", transplant +25" if nursery else "")
+    steps = {"transplant": _RAISED_D} if nursery else {}
+    if lines.lit(variety, growing):
+        steps["lights off"] = _GROWN_D
+    dates = ", ".join(
+        [f"seed {sown.day} {sown:%b}".casefold(), *(f"{stage} +{days}" for stage, days in steps.items())]
+    )
     return " ".join(word for word in ("A1", variety, nursery, growing, "100 plants,", dates) if word)
 
 
