@@ -10,7 +10,7 @@ from functools import partial
 from threading import Event
 from typing import TYPE_CHECKING, Any
 
-from textual import constants
+from textual import constants, events
 from textual.actions import ActionParseResult, parse
 from textual.dom import DOMNode
 from textual.driver import Driver
@@ -19,6 +19,7 @@ from textual.screen import Screen
 from calendar_tui.planning.plan import Plan, make_first_plan, make_plan
 from calendar_tui.screens.file_work import FileWork
 from calendar_tui.screens.kit.actions import EDITS, bindings, shown_key
+from calendar_tui.screens.kit.ahead import TypedAhead
 from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
 from calendar_tui.screens.kit.painting import PaintedApp
 from calendar_tui.screens.kit.preferences import AS_IT_COMES, Preferences
@@ -82,6 +83,7 @@ class CalendarApp(PaintedApp):
         # Whether the program was told to end from outside, and is about to.
         self.ends = False
         self._files = FileWork(self)
+        self._ahead = TypedAhead(self)
         self._pictured = Event()
         self.glyphs: Glyphs = glyph_set(ascii_only)
         self.opened: Opened = opened
@@ -203,7 +205,11 @@ class CalendarApp(PaintedApp):
 
     async def open_view(self, name: str, *needs: Any, then: Callable[[Any], None] | None = None) -> None:
         """Open a view of the table upon what is shown. then: takes what it gives when it is left."""
-        await open_view(self, name, *needs, then=then)
+        await open_view(self, name, *needs, then=then, ahead=self._ahead)
+
+    async def on_event(self, event: events.Event) -> None:
+        if not self._ahead.holds(event):
+            await super().on_event(event)
 
     # --- the season as it was
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 from textual.app import App
 
+from calendar_tui.screens.kit.ahead import TypedAhead
 from calendar_tui.screens.kit.host import Host
 from calendar_tui.screens.views import VIEWS, AnyView
 
@@ -38,23 +39,32 @@ def ground_of(app: App[None]) -> SeasonView | None:
 
 
 async def open_view(
-    app: App[None], name: str, *needs: Any, then: Callable[[Any], None] | None = None
+    app: App[None],
+    name: str,
+    *needs: Any,
+    then: Callable[[Any], None] | None = None,
+    ahead: TypedAhead | None = None,
 ) -> None:
-    """Open a view upon what the app, a `Host`, shows. then: takes what the view gives when it is left."""
+    """Open a view upon what the app, a `Host`, shows. then: takes what the view gives when it is left.
+
+    ahead: holds the keys that are typed while it is worked out.
+    """
     view, below, at = VIEWS[name], app.screen, cast(Host, app)
     first = view.first
     if first is None:
         await _push(app, below, lambda: _known_as(name, view.make(*needs)), then)
     elif at.plan is not None:
         plan, data = at.plan, at.opened.data
+        number = 0 if ahead is None else ahead.begin()
+
+        async def push(worked_out: Any) -> None:
+            await _push(app, below, lambda: _known_as(name, view.make(worked_out, *needs)), then)
+            if ahead is not None:
+                ahead.end(number)
 
         def work_out() -> None:
             worked_out = first(plan, data, *needs)
-
-            def make() -> AnyView:
-                return _known_as(name, view.make(worked_out, *needs))
-
-            app.call_from_thread(app.call_later, _push, app, below, make, then)
+            app.call_from_thread(app.call_later, push, worked_out)
 
         app.run_worker(work_out, thread=True, exclusive=True, group="open")
 

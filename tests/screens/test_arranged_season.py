@@ -105,6 +105,16 @@ async def test_a_group_is_folded_into_one_row_and_unfolded(app: CalendarApp) -> 
         assert len(rows(app)) == len(set(rows(app)))
 
 
+async def test_what_is_marked_is_meant_on_the_row_of_a_folded_group_too(app: CalendarApp) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("down", "down", "space", "z")
+        assert view(app).cohort_id is None
+        await pilot.press("r")
+        await settled(app, pilot)
+        assert "A2" in app.screen.text
+
+
 async def test_cohorts_are_found_as_one_types_and_marked_together(app: CalendarApp) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)

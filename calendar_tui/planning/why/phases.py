@@ -22,6 +22,17 @@ PHASES: Mapping[str, str] = {
     "flower": "flowering to harvest",
     "drying": "drying",
 }
+# The same in a word or two, for legends.
+SHORT: Mapping[str, str] = {
+    "nursery": "nursery",
+    "natural": "natural days",
+    "lamps": "under lamps",
+    "covers": "under covers",
+    "run": "short days",
+    "induced": "induced",
+    "flower": "flowering",
+    "drying": "drying",
+}
 # The phase that each stage begins, last in time first.
 _BEGINS = tuple((s.name, s.begins) for s in reversed(TABLE) if s.begins != "")
 

@@ -14,7 +14,9 @@ def draw_dates(canvas: Canvas, y: int, window: Window, first_year: bool = False)
     free = 0
     for n in range(window.days):
         day = window.first + timedelta(days=n)
-        text = _axis_text(day, window.width / window.days)
+        columns = window.width / window.days
+        # Where days are numbers, the first one on screen has its month.
+        text = day_text(day) if not n and 3 <= columns < 7 else _axis_text(day, columns)
         x = window.column(day)
         if text and first_year and not free and not text.endswith(str(day.year)):
             text = f"{text} {day.year}"

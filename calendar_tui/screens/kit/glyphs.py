@@ -19,7 +19,8 @@ class Glyphs(NamedTuple):
     """One set of glyphs, each one cell wide.
 
     phases: the fill of each phase. outage: a night on which lamps failed. bar, free: a cell of a bar that is full, and of one that is free. curve: a level line low, in the middle and high in a row, for a plot. hill: a row filled from its foot, least to full.
-    month: the line of a month's first day.
+    month: the line of a month's first day. folded: cohorts
+    that share a row, from the first start to the last harvest.
     """
 
     phases: Mapping[str, str]
@@ -27,6 +28,7 @@ class Glyphs(NamedTuple):
     curve: str
     hill: str
     month: str
+    folded: str
     today: str
     upright: str
     tick: str
@@ -45,6 +47,7 @@ UNICODE = Glyphs(
     curve="▁─▔",
     hill="▁▂▃▄▅▆▇█",
     month="┊",
+    folded="─",
     today="▼",
     upright="│",
     tick="┤",
@@ -62,6 +65,7 @@ ASCII = Glyphs(
     curve="_-^",
     hill="_.:#",
     month=" ",
+    folded="_",
     today="V",
     upright="|",
     tick="|",

@@ -52,10 +52,13 @@ def _holds(row: Row, cohort: str) -> bool:
 
 
 def meant(cohorts: Iterable[str], marked: Collection[str], selected: str | None) -> tuple[str, ...]:
-    """The cohorts that are marked, the selected one first; the selected one where none is."""
-    if selected is None:
-        return ()
-    in_order = [name for name in cohorts if name in marked] or [selected]
+    """The cohorts that are marked, the selected one first; the selected one where none is.
+
+    selected: None where there is none, or a folded group is.
+    """
+    in_order = [name for name in cohorts if name in marked] or [
+        name for name in (selected,) if name is not None
+    ]
     return tuple(sorted(in_order, key=lambda name: name != selected))
 
 

@@ -11,7 +11,7 @@ from calendar_tui.planning.arranging import Group, Row, groups_of, rows_of
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.waiting import counts_on
-from calendar_tui.planning.why.phases import PHASES
+from calendar_tui.planning.why.phases import SHORT
 from calendar_tui.screens.kit.axis import draw_dates
 from calendar_tui.screens.kit.canvas import Canvas, Runs, fitted, joined, restyled
 from calendar_tui.screens.kit.glyphs import Glyphs
@@ -46,8 +46,6 @@ from calendar_tui.season.wording import full_day_text, weekday_text
 
 # Letters of the season's name that stay beside what waits, and beside a notice.
 LEAST_NAME, NAME_BESIDE_NOTICE = 10, 20
-# Folded cohorts are one faint line from their first start to their last harvest.
-_FOLDED = "nursery"
 
 
 class Look(NamedTuple):
@@ -300,7 +298,7 @@ def _folded_band(plan: Plan, group: Group, window: Window, glyphs: Glyphs) -> Ru
     first = window.column(min(t.begun for t in timelines))
     ends = [d for t in timelines if (d := t.likely("harvest") or t.likely("flowering")) is not None]
     last = window.columns(max(ends))[1] if ends else window.width - 1
-    canvas.put(first, 0, glyphs.phases[_FOLDED] * max(last - first + 1, 0), _FOLDED)
+    canvas.put(first, 0, glyphs.folded * max(last - first + 1, 0), "label")
     draw_lines(canvas, 0, plan.today, window, glyphs, frozenset())
     return canvas.rows()[0]
 
@@ -320,9 +318,11 @@ def _legend(width: int, most: int, glyphs: Glyphs) -> list[Runs]:
 
 def legend_rows(width: int, glyphs: Glyphs, most: int) -> list[Runs]:
     """What the fills, capitals, brackets and letters mean, in at most this many rows; the rest is left out."""
-    items = [f"{glyphs.phases[key] * 2} {name}" for key, name in PHASES.items()]
-    items += [f"{glyphs.outage} lamps failed", "CAPITAL recorded", "( ) [ ] earliest, latest"]
-    items += [f"{small} {name.replace('_', ' ')}" for name, small in LETTERS.items()]
+    items = [f"{glyphs.phases[key] * 2} {name}" for key, name in SHORT.items()]
+    items += [f"{glyphs.outage} lamps failed", "CAPITAL recorded"]
+    # The later stages first: where there is little room it is they that are looked for.
+    items += [f"{small} {name.replace('_', ' ')}" for name, small in reversed([*LETTERS.items()])]
+    items += ["( ) [ ] earliest, latest"]
     lines = [""]
     for item in items:
         longer = f"{lines[-1]}  {item}" if lines[-1] else item

@@ -1,0 +1,54 @@
+"""Keys typed while a view is still worked out go to that view."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from pathlib import Path
+from threading import Event
+from typing import Any
+
+import pytest
+from settling import settled
+
+from calendar_tui.screens import views
+from calendar_tui.screens.app import CalendarApp
+from calendar_tui.screens.response.view import ResponseView
+from calendar_tui.screens.season.view import SeasonView
+from calendar_tui.storage.finding import example_files
+from calendar_tui.storage.opening import open_season
+
+TODAY = date(2026, 12, 8)
+(EXAMPLE,) = (file for file in example_files() if file.stem == "two-rivers")
+
+
+async def test_keys_typed_while_a_view_opens_do_not_act_on_the_one_below(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    go_on, view = Event(), views.VIEWS["response"]
+    assert view.first is not None
+    work_out = view.first
+
+    def slowly(*needs: Any) -> Any:
+        go_on.wait()
+        return work_out(*needs)
+
+    monkeypatch.setitem(views.VIEWS, "response", view._replace(first=slowly))  # type: ignore[arg-type]
+    season = tmp_path / EXAMPLE.name
+    season.write_bytes(EXAMPLE.read_bytes())
+    app = CalendarApp(open_season(season), TODAY, "Ana", lambda: datetime(2026, 12, 8, 9, tzinfo=UTC))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        try:
+            await pilot.press("d", "o", "down")
+            assert isinstance(app.screen, SeasonView)
+            assert app.screen.cohort_id == "A1"
+        finally:
+            go_on.set()
+        await settled(app, pilot)
+        await settled(app, pilot)
+        assert isinstance(app.screen, ResponseView)
+        await pilot.press("escape")
+        await settled(app, pilot)
+        assert app.screen.cohort_id == "A1"
+        await pilot.press("down")
+        assert app.screen.cohort_id != "A1"
