@@ -28,7 +28,6 @@ from calendar_tui.screens.season.layout import SMALLEST
 from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.screens.views import VIEWS
-from calendar_tui.season.edits import named_anew
 from calendar_tui.season.upgrades import form_heading, is_newer, newer
 from calendar_tui.season.wording import full_day_text
 from calendar_tui.storage.opening import Opened
@@ -314,6 +313,8 @@ class CalendarApp(PaintedApp):
 
     def stand_on_new(self, change: Change) -> None:
         """Put the cursor of each view that lists what the change has added or renamed on the first of that."""
+        from calendar_tui.season.edits import named_anew  # after the first picture
+
         for screen in self.screen_stack:
             record = named_anew(change.edits, getattr(screen, "LISTED", ()))
             if record is not None:
