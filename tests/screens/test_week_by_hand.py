@@ -338,13 +338,13 @@ async def test_a_narrow_screen_cuts_nothing_without_a_mark_and_keeps_ids() -> No
         assert all(part in said for part in ("H2", "by Ana", "0.5 h"))
 
 
-KEYS = "Space tick  o done on  m mark  a place  s skip  d move  n note  ? help  Esc back"
-FEW = "Space tick  o done on  m mark  a place  ? help  Esc back"
-FEWER = "Space tick  o done on  ? help  Esc back"
+KEYS = "Space tick  o done on  m mark  a place  s skip  d move  u undo  ? help  Esc back"
+FEW = "Space tick  o done on  m mark  u undo  ? help  Esc back"
+FEWER = "Space tick  u undo  ? help  Esc back"
 
 
 @pytest.mark.parametrize(
-    ("width", "keys"), [(80, KEYS), (79, KEYS.replace("  n note", "")), (60, FEW), (40, FEWER)]
+    ("width", "keys"), [(80, KEYS), (79, KEYS.replace("  d move", "")), (60, FEW), (40, FEWER)]
 )
 async def test_the_keys_fit_the_screen(width: int, keys: str) -> None:
     app, view = _app()
