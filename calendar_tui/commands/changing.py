@@ -97,7 +97,7 @@ def _index(now: Plan, words: Sequence[str], word: str) -> int | None:
 def _outage(
     args: argparse.Namespace, opened: Opened, now: Plan, places: Sequence[str], words: Sequence[str]
 ) -> int:
-    from calendar_tui.commands.chosen import choice_of
+    from calendar_tui.commands.chosen import is_choice
     from calendar_tui.planning.changes.outages import record_outages
 
     if not words:
@@ -105,7 +105,7 @@ def _outage(
     if args.lights_off:
         raise Refusal("--lights-off does not apply: an outage leaves the dates that are planned alone")
     require_yes_or_dry_run_with_json(args)
-    if choice_of(args) is not None:
+    if is_choice(args):
         raise Refusal(
             "--place and the like choose cohorts; name the places before the word outage, such as: H1 H2 outage"
         )

@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Sequence
 from datetime import date
 
-from calendar_tui.commands.command_input import iso_date
+from calendar_tui.commands.command_input import flag_day
 from calendar_tui.season.choosing import Choice, Work, chosen
 from calendar_tui.season.finders import find_cohort, find_light
 from calendar_tui.season.records import Cohort, Season
@@ -14,23 +14,30 @@ from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import STAGES
 
 
-def choice_of(args: argparse.Namespace) -> Choice | None:
+def is_choice(args: argparse.Namespace) -> bool:
+    """Whether flags choose cohorts."""
+    return any((args.place, args.part, args.variety, args.planted))
+
+
+def choice_of(args: argparse.Namespace, season: Season) -> Choice | None:
     """What the flags choose by; None without any."""
     if args.part and not args.place:
         raise Refusal("--part is of a place; give --place ID too")
-    planted = None if args.planted is None else iso_date(args.planted, "--planted ")
+    planted = None if args.planted is None else flag_day(args, season, args.planted, "--planted")
     choice = Choice(place=args.place or "", part=args.part or "", variety=args.variety or "", planted=planted)
     return None if choice == Choice() else choice
 
 
-def work_of(args: argparse.Namespace, until: date | None, states: tuple[str, ...]) -> Work | None:
+def work_of(
+    args: argparse.Namespace, season: Season, until: date | None, states: tuple[str, ...]
+) -> Work | None:
     """Which tasks the flags choose; None without any. until, states: where the flags leave it open."""
-    cohorts = choice_of(args)
+    cohorts = choice_of(args, season)
     if cohorts is None and not args.work:
         if args.until is not None:
             raise Refusal("--until goes with --work, --place, --part, --variety or --planted")
         return None
-    by = until if args.until is None else iso_date(args.until, "--until ")
+    by = until if args.until is None else flag_day(args, season, args.until, "--until")
     return Work(words=args.work or "", until=by, cohorts=cohorts, states=states)
 
 
@@ -41,7 +48,7 @@ def cohorts_and_rest(
 
     ends: the words that may come behind cohorts; before one of these any word is meant as a cohort. Raises Refusal.
     """
-    choice = choice_of(args)
+    choice = choice_of(args, season)
     named = _named(season, words, ends)
     if choice is None:
         cohorts = tuple(find_cohort(season, word) for word in words[: max(named, 1)])

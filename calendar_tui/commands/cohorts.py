@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.chosen import choice_of, cohorts_and_rest
+from calendar_tui.commands.chosen import cohorts_and_rest, is_choice
 from calendar_tui.commands.command_input import emit, load_as_of, picked_season, print_json, today_of
 from calendar_tui.season.field_names import field_words
 from calendar_tui.season.records import Cohort, Season
@@ -23,7 +23,7 @@ def cohort(args: argparse.Namespace) -> int:
 
     path, words = picked_season(args)
     opened, season = need_season(path, load_as_of(args, path))
-    if not words and choice_of(args) is None:
+    if not words and not is_choice(args):
         return _list(args, tuple(season.cohorts.values()))
     cohorts, rest = cohorts_and_rest(args, season, words, (*KEYS, "spacing"))
     if not rest:

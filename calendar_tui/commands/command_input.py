@@ -6,7 +6,7 @@ import argparse
 import os
 import sys
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.edits import Change, Data
+    from calendar_tui.season.records import Season
     from calendar_tui.storage.history.as_it_was import AsItWas
     from calendar_tui.storage.opening import Opened
     from calendar_tui.storage.own.settings_file import Own
@@ -209,7 +210,7 @@ def named_file(word: str) -> bool:
 def at_day(args: argparse.Namespace) -> date | None:
     """The day in --at, at whose end the season is to be shown; None where it is not given."""
     word = getattr(args, "at", None)
-    return None if word is None else iso_date(word, "--at ")
+    return None if word is None else past_day(word, "--at")
 
 
 def looked_back(args: argparse.Namespace, path: Path) -> AsItWas | None:
@@ -309,6 +310,33 @@ def zone_of(data: Mapping[str, Any]) -> str:
     from calendar_tui.season.reading import read_season
 
     return read_season({key: data[key] for key in ("format", "site") if key in data}).readable.site.timezone
+
+
+def flag_day(args: argparse.Namespace, season: Season, word: str, flag: str) -> date:
+    """The date in a flag, as it is typed for this season. Raises Refusal; flag: stands before its sentence."""
+    from calendar_tui.planning.changes.doubts import season_days
+
+    today = today_of(args, season.site.timezone)
+    first, last = season_days(season, today)
+    return _in_reach(word, flag, today, first, last, past=False)
+
+
+def past_day(word: str, flag: str) -> date:
+    """The date in a flag that is read before the season is: one up to today, by the environment or the computer's clock.
+
+    Raises Refusal.
+    """
+    day_set = os.environ.get(TODAY)
+    today = iso_date(day_set, f"{TODAY} ") if day_set else now().date()
+    return _in_reach(word, flag, today, today - timedelta(days=364), today, past=True)
+
+
+def _in_reach(word: str, flag: str, today: date, first: date, last: date, *, past: bool) -> date:
+    """The date typed in a flag, in the years that a season can be in. first, last: between them a date needs no year."""
+    day = typed_day(
+        word, today=today, planned=None, first_day=first, last_day=last, past=past, flag=f"{flag} "
+    )
+    return iso_date(day.isoformat(), f"{flag} ")
 
 
 def iso_date(word: str, what: str = "") -> date:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from calendar_tui.commands.command_input import (
     confirm_overwrite,
     emit,
-    iso_date,
+    flag_day,
     now,
     planned_season,
     refuse_extra_words,
@@ -261,7 +261,7 @@ def _sheet(request: _Request) -> dict[Path, bytes]:
         raise Refusal(
             f"{request.season}: no tasks are saved yet; calendar-tui tasks makes them from the chores"
         )
-    day = request.plan.today if args.week is None else iso_date(args.week, "--week ")
+    day = request.plan.today if args.week is None else flag_day(args, season, args.week, "--week")
     choice = SheetChoice(day, _role(season, args.role), _place(season, args.place))
     return {request.target: sheet_page(request.plan, choice, args.paper or _PAPER)}
 

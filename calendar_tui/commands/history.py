@@ -13,9 +13,9 @@ from calendar_tui.commands.command_input import (
     confirmed,
     data_now,
     emit,
-    iso_date,
     load_as_of,
     now,
+    past_day,
     picked_season,
     print_json,
     refuse_extra_words,
@@ -128,7 +128,7 @@ def _shorten(args: argparse.Namespace, path: Path, words: Sequence[str]) -> int:
     from calendar_tui.storage.history.shortening import older_lines, shorten_history
 
     refuse_extra_words(words)
-    day = iso_date(args.shorten_before, "--shorten-before ")
+    day = past_day(args.shorten_before, "--shorten-before")
     zone = ZoneInfo(zone_of(data_now(path)))
     older = older_lines(path, day, zone)
     if older is None:

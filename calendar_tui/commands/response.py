@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import (
     emit,
-    iso_date,
+    flag_day,
     load_as_of,
     picked_season,
     print_csv,
@@ -158,21 +158,26 @@ def _planting(args: argparse.Namespace, season: Season, words: list[str]) -> Pla
         start=args.start,
         nursery=nursery,
         nursery_d=None if args.nursery_days is None else _whole_days(args.nursery_days),
-        lights_off=None if args.lamps_off is None else _lamps_off(args.lamps_off),
+        lights_off=None if args.lamps_off is None else _lamps_off(args, season),
     )
     check_planting(season, planting)
     refuse_extra_words(rest)
     return planting
 
 
-def _lamps_off(word: str) -> date | int | None:
+def _lamps_off(args: argparse.Namespace, season: Season) -> date | int | None:
     from calendar_tui.season.plantings import lights_off
     from calendar_tui.season.readers import Unreadable
 
     try:
-        return lights_off(word)
+        return lights_off(args.lamps_off)
     except Unreadable as wrong:
-        raise Refusal(f"--lamps-off {wrong}") from wrong
+        if args.lamps_off.strip().startswith(("+", "-")):
+            raise Refusal(f"--lamps-off {wrong}") from wrong
+        try:
+            return flag_day(args, season, args.lamps_off, "--lamps-off")
+        except Refusal:
+            raise Refusal(f"--lamps-off {wrong}") from wrong
 
 
 def _whole_days(word: str) -> int:
@@ -183,8 +188,8 @@ def _whole_days(word: str) -> int:
 
 def _asked_dates(args: argparse.Namespace, season: Season) -> tuple[date, date]:
     """From --from to --to; without them the year from the season's first day on."""
-    first = iso_date(args.from_, "--from ") if args.from_ else season.first_day
-    last = iso_date(args.to, "--to ") if args.to else first + timedelta(days=365)
+    first = flag_day(args, season, args.from_, "--from") if args.from_ else season.first_day
+    last = flag_day(args, season, args.to, "--to") if args.to else first + timedelta(days=365)
     if last < first:
         raise Refusal(f"--to {last} is before --from {first}; give them in order")
     if (last - first).days >= MOST_DATES:

@@ -12,7 +12,7 @@ from calendar_tui.commands.changing import require_yes_or_dry_run_with_json
 from calendar_tui.commands.command_input import (
     confirmed,
     emit,
-    iso_date,
+    flag_day,
     planned_season,
     print_json,
     refuse_extra_words,
@@ -202,8 +202,12 @@ def _wish(args: argparse.Namespace, season: Season) -> Wish:
         if args.spacing is None
         else spacing(args.spacing, "--spacing"),
         count=None if args.cohorts is None else whole(args.cohorts, "--cohorts"),
-        first=None if args.first_harvest is None else iso_date(args.first_harvest, "--first-harvest "),
-        last=None if args.last_harvest is None else iso_date(args.last_harvest, "--last-harvest "),
+        first=None
+        if args.first_harvest is None
+        else flag_day(args, season, args.first_harvest, "--first-harvest"),
+        last=None
+        if args.last_harvest is None
+        else flag_day(args, season, args.last_harvest, "--last-harvest"),
         every_d=None if args.every is None else every_d(args.every, "--every"),
         grown_d=GROWN_D if args.growth is None else whole(args.growth, "--growth"),
         within_d=WITHIN_D if args.within is None else whole(args.within, "--within"),

@@ -22,9 +22,9 @@ OPEN, SETTLED = ("open",), ("done", "skipped")
 
 def are_chosen(args: argparse.Namespace) -> bool:
     """Whether flags choose the tasks, so that no word names one."""
-    from calendar_tui.commands.chosen import work_of
+    from calendar_tui.commands.chosen import is_choice
 
-    return work_of(args, None, OPEN) is not None
+    return bool(args.work) or is_choice(args)
 
 
 def meant_tasks(
@@ -44,7 +44,7 @@ def meant_tasks(
     from calendar_tui.commands.chosen import work_of
     from calendar_tui.season.choosing import chosen_tasks
 
-    work = work_of(args, until, states)
+    work = work_of(args, season, until, states)
     if work is None:
         return tasks_of(season.tasks, words, verb)
     if words:

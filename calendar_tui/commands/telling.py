@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import (
     emit,
-    iso_date,
+    flag_day,
     load_as_of,
     picked_season,
     planned_season,
@@ -64,8 +64,8 @@ def daylight(args: argparse.Namespace) -> int:
 
 
 def _asked_days(args: argparse.Namespace, season: Season) -> tuple[date, date]:
-    first = iso_date(args.from_, "--from ") if args.from_ else season.first_day
-    last = iso_date(args.to, "--to ") if args.to else season.last_day
+    first = flag_day(args, season, args.from_, "--from") if args.from_ else season.first_day
+    last = flag_day(args, season, args.to, "--to") if args.to else season.last_day
     if last < first:
         raise Refusal(f"--to {last} is before --from {first}; give them in order")
     if (last - first).days >= MOST_DAYS:

@@ -244,7 +244,7 @@ def test_a_today_of_the_environment_that_is_no_date_is_told(
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("--from", "soon"), '"soon" is not a date; write it as 2026-12-08'),
+        (("--from", "soon"), '--from "soon" is not a date; write 2026-'),
         (("--from", "2026-12-02", "--to", "2026-12-01"), "--to 2026-12-01 is before --from 2026-12-02"),
         (("--from", "1900-01-01", "--to", "2199-12-31"), "at most"),
         (("--to", "9999-12-31"), "from 1900 to 2199"),

@@ -74,7 +74,7 @@ def test_it_tells_the_dates_that_the_calendar_tells_of_such_a_cohort(season: Pat
             ("amber", "F1", "--nursery", "N1", "--nursery-days", "x"),
             '--nursery-days "x" is no number of days',
         ),
-        (("amber", "F1", "--from", "2026-13-01"), '--from "2026-13-01" is not a date'),
+        (("amber", "F1", "--from", "2026-13-01"), '--from "2026-13-01" is not a day of the calendar'),
         (("amber", "F1", "--from", "2027-01-01", "--to", "2026-01-01"), "give them in order"),
         (("amber", "F1", "--to", "2036-01-01"), "ask for at most 1098"),
         (("amber", "F1", "twice"), "not understood: twice"),

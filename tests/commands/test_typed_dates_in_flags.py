@@ -1,0 +1,86 @@
+"""A date in a flag is typed in the same ways as everywhere else."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+import small_season
+from small_season import Ran
+
+TODAY = "2026-12-08"
+SEASON = Path(__file__).parents[2] / "seasons" / "two-rivers.toml"
+
+
+@pytest.fixture
+def season(tmp_path: Path) -> Path:
+    return Path(shutil.copy(SEASON, tmp_path / "two-rivers.toml"))
+
+
+def run(season: Path, command: str, *words: str) -> Ran:
+    return small_season.run(command, season, *words, today=TODAY, typed="n\n")
+
+
+# A command with a date as a file has it, and the same dates as a person types them.
+ALIKE = [
+    ("done", ("--until", "2026-12-08", "--work", "scout", "--dry-run"), ("--until", "today"), ("--until", "8 dec")),
+    ("cohort", ("--planted", "2026-10-10"), ("--planted", "10 oct"), ("--planted", "10.10.")),
+    ("daylight", ("--from", "2026-12-08", "--to", "2026-12-10"), ("--from", "today"), ("--to", "10 dec")),
+    ("response", ("amber", "F1", "--from", "2026-12-08", "--to", "2026-12-10"), ("--from", "today"), ("--to", "thursday")),
+    ("response", ("amber", "H1", "--lamps-off", "2027-01-10", "--from", "2026-12-08", "--to", "2026-12-09"), ("--lamps-off", "10 jan")),
+    ("stagger", ("--variety", "amber", "--place", "F1", "--cohorts", "1", "--plants", "10", "--first-harvest", "2027-04-30", "--last-harvest", "2027-05-02"),
+     ("--first-harvest", "30 apr"), ("--last-harvest", "2 may")),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("command", "words", "others"), [(c, w, o) for c, w, *o in ALIKE])
+def test_a_date_may_be_typed_in_any_way(
+    season: Path, command: str, words: tuple[str, ...], others: list[tuple[str, str]]
+) -> None:
+    right = run(season, command, *words)
+    assert "not a date" not in right.said
+    for flag, typed in others:
+        at = words.index(flag)
+        ran = run(season, command, *words[: at + 1], typed, *words[at + 2 :])
+        assert (ran.status, ran.said) == (right.status, right.said)
+
+
+def test_the_week_of_a_sheet_may_be_typed_in_any_way(season: Path, tmp_path: Path) -> None:
+    pages = []
+    for typed in ("2026-12-15", "15 dec"):
+        target = tmp_path / f"{len(pages)}.html"
+        ran = run(season, "export", "--sheet", str(target), "--week", typed)
+        assert ran.status == 0, ran.said
+        pages.append(target.read_text())
+    assert pages[0] == pages[1]
+
+
+@pytest.mark.parametrize("typed", ["yesterday", "7 dec", "7 dec 2026", "mon"])
+def test_the_day_of_an_earlier_season_may_be_typed_in_any_way(
+    season: Path, monkeypatch: pytest.MonkeyPatch, typed: str
+) -> None:
+    monkeypatch.setenv("CALENDAR_TUI_TODAY", TODAY)
+    right = small_season.run("dates", season, "--at", "2026-12-07", today=None)
+    assert "not a date" not in right.said
+    ran = small_season.run("dates", season, "--at", typed, today=None)
+    assert (ran.status, ran.said) == (right.status, right.said)
+
+
+@pytest.mark.parametrize(
+    ("command", "flag"),
+    [
+        ("cohort", "--planted"),
+        ("daylight", "--from"),
+        ("daylight", "--to"),
+        ("history", "--at"),
+        ("history", "--shorten-before"),
+    ],
+)
+def test_what_is_no_date_is_refused_with_the_flag_and_the_forms(
+    season: Path, command: str, flag: str
+) -> None:
+    ran = run(season, command, flag, "soon")
+    assert ran.status == 2
+    assert f'{flag} "soon" is not a date; write ' in ran.err
+    assert "today" in ran.err
