@@ -41,7 +41,10 @@ FLAGS: Flags = {
     "--cohorts": {"metavar": "N", "help": "how many; without it as many as fit"},
     "--first-harvest": {"metavar": "DATE", "help": "the first harvest, else as early as can be"},
     "--last-harvest": {"metavar": "DATE", "help": "the last harvest"},
-    "--every": {"metavar": "14d|2w", "help": "days between harvests, else 7 where as many as fit are wanted"},
+    "--every": {
+        "metavar": "DAYS",
+        "help": "from harvest to harvest, such as 14d or 2w, else 7 days where as many as fit are wanted",
+    },
     "--plants": {"metavar": "N", "help": "plants of each cohort; without it each takes its place as a whole"},
     "--spacing": {
         "metavar": "1.5x0.6",

@@ -10,6 +10,7 @@ from dateutil.parser import ParserError, parser, parserinfo
 from dateutil.relativedelta import relativedelta, weekday
 
 from calendar_tui.season.records import Season
+from calendar_tui.season.wording import full_day_text
 
 DAY_FIRST, MONTH_FIRST = ORDERS = ("day-first", "month-first")
 _INFO = parserinfo(dayfirst=True)
@@ -22,8 +23,12 @@ class NotADate(ValueError):
     """A text that is no date. The message says why, and not yet what would be right."""
 
 
-def order_text(text: str, day: date) -> str:
-    """ "the day first": how a date of numbers was read that may be meant otherwise; "" of any other."""
+def read_day_text(text: str, day: date) -> str:
+    """ "Mon 1 Feb 2027, the day first": a typed date as it was read, and how where it may be meant otherwise."""
+    return ", ".join(filter(None, (full_day_text(day), _order_text(text, day))))
+
+
+def _order_text(text: str, day: date) -> str:
     numbers = _NUMBERS.fullmatch(text.strip().casefold())
     if numbers is None or numbers[1]:
         return ""

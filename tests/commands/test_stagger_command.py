@@ -57,7 +57,7 @@ def test_drafts_stand_beside_the_plan_side_by_side_and_one_undo_takes_an_accepte
     season: Path,
 ) -> None:
     assert run("stagger", season, *WISH, *MORE, "--draft", "even").status == 0
-    assert run("stagger", season, *WISH, "--every", "3w", *MORE[2:], "--draft", "wide").status == 0
+    assert run("stagger", season, *WISH, "--every", "3", "weeks", *MORE[2:], "--draft", "wide").status == 0
     kept = season.read_text(encoding="utf-8")
     assert kept.startswith(PLAIN.rstrip("\n"))
     assert [d["id"] for d in data_of(kept)["draft"]] == ["even", "wide"]

@@ -274,3 +274,17 @@ async def test_what_is_typed_after_a_search_takes_the_place_of_the_answer_as_it_
         await settled(app, pilot)
         await pilot.press(*"brook")
         assert form._list.typed["variety"] == "brook"
+
+
+async def test_a_time_between_harvests_may_have_a_blank_and_a_date_of_numbers_is_written_out() -> None:
+    app = SmallApp(StaggerForm(), TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        form = app.screen
+        assert isinstance(form, StaggerForm)
+        form._list.stand_on("then")
+        await pilot.press("2", "space", *"weeks")
+        assert form._list.error_of("then") == ""
+        form._list.stand_on("harvest on")
+        await pilot.press(*"1.2")
+        assert "Mon 1 Feb 2027, the day first" in form.text

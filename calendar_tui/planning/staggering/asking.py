@@ -17,7 +17,7 @@ from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.typed_dates import typed_in_season
 from calendar_tui.season.wording import day_and_year_text
 
-_UNITS = {"": 1, "d": 1, "w": 7}
+_TIME = re.compile(r"(\d{1,3}) ?(?:(d|days?)|(w|weeks?))?", re.ASCII | re.IGNORECASE)
 NO_NURSERY = "none"
 # Days from one harvest to the next that are proposed: common practice, no source.
 NEXT_D = 14
@@ -31,11 +31,11 @@ def whole(word: str, what: str) -> int:
 
 
 def every_d(word: str, what: str = "") -> int:
-    """Days of "14d", "2w" or "14". Raises Refusal."""
-    parts = re.fullmatch(r"(\d{1,3})([dw]?)", word.strip(), re.ASCII)
+    """Days of "14d", "2 weeks" or "14". Raises Refusal."""
+    parts = _TIME.fullmatch(word.strip())
     if parts is None:
         raise Refusal(f'{what} "{word}" is no time between harvests; write 14d or 2w'.strip())
-    return int(parts[1]) * _UNITS[parts[2]]
+    return int(parts[1]) * (7 if parts[3] else 1)
 
 
 def spacing(word: str, what: str = "") -> tuple[float, float]:
@@ -103,7 +103,8 @@ def _date(setting: WishSetting, text: str) -> date | None:
 
 def _until(setting: WishSetting, text: str) -> date | int | None:
     """A last harvest, or days between harvests."""
-    return every_d(text) if re.fullmatch(r"\d{1,3}[dw]", text, re.ASCII) else _date(setting, text)
+    parts = _TIME.fullmatch(text)
+    return every_d(text) if parts and (parts[2] or parts[3]) else _date(setting, text)
 
 
 def _yes(setting: WishSetting, text: str) -> bool:

@@ -11,7 +11,7 @@ from calendar_tui.planning.changes.held_season import HeldSeason, Ident, Record
 from calendar_tui.screens.forms.blank import FormField
 from calendar_tui.season.field_names import NamedField, field_named, fields_of
 from calendar_tui.season.stages import DECIDED, FIRST
-from calendar_tui.season.typed_dates import order_text
+from calendar_tui.season.typed_dates import read_day_text
 from calendar_tui.season.typed_values import NotRight, allowed_words, plain_value, typed_text
 from calendar_tui.season.variety_types import variety_types
 from calendar_tui.season.wording import full_day_text, hours_text
@@ -99,15 +99,12 @@ def understood(held: HeldSeason, field: NamedField, text: str, record: Record) -
     """What a typed value is taken for: "Sat 12 Dec 2026" of 12 dec, "14 h 10" of 14h10. Raises NotRight."""
     before = value_at(record, field.path)
     value = plain_value(field, text, held.typing, before if isinstance(before, date) else None)
-    order = order_text(text, value) if isinstance(value, date) else ""
-    return ", ".join(filter(None, (_shown(field, value), order)))
+    return read_day_text(text, value) if isinstance(value, date) else _shown(field, value)
 
 
 def _shown(field: NamedField, value: Any) -> str:
     if value is None:
         return "none"
-    if isinstance(value, date):
-        return full_day_text(value)
     if isinstance(value, list) and field.unit == "dates":
         return ", ".join(map(full_day_text, value))
     if field.unit.startswith("h:min"):

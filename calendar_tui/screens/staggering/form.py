@@ -36,7 +36,7 @@ from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.staggering.blocked_view import BlockedView
 from calendar_tui.screens.staggering.scheme_view import SchemeView
 from calendar_tui.season.records import Place, Season
-from calendar_tui.season.wording import full_day_text
+from calendar_tui.season.typed_dates import read_day_text
 
 FOOT = ("stagger",)
 BAR_CELLS = 24
@@ -143,11 +143,16 @@ class StaggerForm(Screen[bool]):
 
     def _read(self, plan: Plan) -> None:
         """Set beside each field what is wrong with it."""
-        values, wrong = read_answers(self._setting(plan), self._answers(plan))
+        answers = self._answers(plan)
+        values, wrong = read_answers(self._setting(plan), answers)
         if values.get("count") != 1 and "count" not in wrong and (missing := missing_solver()):
             wrong["count"] = missing
         words = {field.key: field.words for field in (*FIELDS, *place_fields(plan.season))}
-        dates = {words[key]: full_day_text(day) for key, day in values.items() if isinstance(day, date)}
+        dates = {
+            words[key]: read_day_text(answers[key], day)
+            for key, day in values.items()
+            if isinstance(day, date)
+        }
         self._list.tell(dates, {words[key]: text for key, text in wrong.items()})
         self._say_hint()
 
