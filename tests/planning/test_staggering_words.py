@@ -67,12 +67,14 @@ DRAFT = {
 }
 
 
-@pytest.mark.parametrize(("word", "days"), [("14d", 14), ("2w", 14), ("14", 14), (" 3w ", 21)])
+@pytest.mark.parametrize(
+    ("word", "days"), [("14d", 14), ("2w", 14), ("14", 14), (" 3w ", 21), ("14 d", 14), ("2 weeks", 14)]
+)
 def test_time_between_harvests_is_in_days_or_weeks(word: str, days: int) -> None:
     assert every_d(word) == days
 
 
-@pytest.mark.parametrize("word", ["", "d", "14 d", "2m", "-2w", "1000d", "1.5w"])
+@pytest.mark.parametrize("word", ["", "d", "14 h", "2m", "-2w", "1000d", "1.5w"])
 def test_what_is_no_time_between_harvests_is_refused(word: str) -> None:
     with pytest.raises(Refusal, match="is no time between harvests; write 14d or 2w"):
         every_d(word, "--every")
