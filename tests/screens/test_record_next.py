@@ -91,3 +91,16 @@ async def test_a_record_that_passes_a_stage_over_is_saved_upon_yes(season: Path)
         await pilot.press("y")
         assert isinstance(await settled(app, pilot), SeasonView)
         assert season.read_text().count("harvest = 2026-12-08") == 1
+
+
+async def test_enter_alone_never_replaces_what_is_recorded_of_one_of_the_marked(season: Path) -> None:
+    before = season.read_bytes()
+    app = _app(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _form(app, pilot, ("A2", "A3", "T2"))
+        for _ in range(4):
+            await pilot.press("enter")
+            await settled(app, pilot)
+        assert isinstance(app.screen, DoubtsView)
+        assert "A2 transplant is recorded on" in " ".join(app.screen.text.split())
+        assert season.read_bytes() == before

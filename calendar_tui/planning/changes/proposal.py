@@ -41,7 +41,7 @@ class Proposal:
     stages: every stage of the edited cohort, where it is one, moved or not, and the moved stages of the others.
         cohorts: those that are edited. growth_d: days of growth before induction of the one edited cohort, before and after.
     verdicts: what it comes to, in a line for each cohort; told first. doubts: why a date may be mistyped.
-        questions: those of the doubts that are asked about expressly: a stage passed over that is not recorded, a night to come.
+        questions: those of the doubts that are asked about expressly: a stage passed over, a record replaced, a night to come.
         evidence: what a record says about the variety and its other cohorts. notes: what to know of the change itself.
     """
 

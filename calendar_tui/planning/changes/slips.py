@@ -110,9 +110,9 @@ def record_dates(
         edits += plain.edits
         whats.append(plain.what)
     proposal = propose(plan, season, "; ".join(whats), edits, names)
-    skipped = tuple([text for r in in_order for text in _skipped(plan, season.cohorts[r.cohort], r.stage)])
+    questions = tuple([text for r in in_order for text in _questions(plan, season.cohorts[r.cohort], r)])
     doubts = (
-        *skipped,
+        *questions,
         *(text for r in in_order for text in _record_doubts(plan, season, r)),
         *(text for r in asking for text in _lights_off_doubts(plan, season.cohorts[r.cohort], lights_off)),
         *tick_doubts(plan.season, ticks, plan.today, typed=True),
@@ -120,7 +120,7 @@ def record_dates(
     return replace(
         proposal,
         doubts=alike_text(doubts, names),
-        questions=alike_text(skipped, names),
+        questions=alike_text(questions, names),
         evidence=tuple([text for r in in_order for text in _evidence(proposal.plan, r)]),
         notes=tuple(
             dict.fromkeys(text for r in in_order for text in skipped_before(works[r.cohort, r.stage]))
@@ -216,10 +216,7 @@ def _lights_off_doubts(plan: Plan, cohort: Cohort, answer: str | date) -> tuple[
 
 def _record_doubts(plan: Plan, season: Season, record: StageDay) -> Iterator[str]:
     """Why the date, the stage or the cohort of a record may be mistyped. season: with all that is recorded."""
-    cohort, was = season.cohorts[record.cohort], plan.season.cohorts[record.cohort].recorded.get(record.stage)
-    if was is not None and was != record.day:
-        there = f"{cohort.id} {stage_text(record.stage)} is recorded on {full_day_text(was)} already"
-        yield f"{there}; this date replaces that one"
+    cohort = season.cohorts[record.cohort]
     yield from typed_doubts(plan, cohort, record.stage, record.day)
     yield from one_day_doubts(cohort, record.stage)
     yield from _doubts(plan, cohort, record.stage, record.day)
@@ -237,9 +234,16 @@ def _doubts(plan: Plan, cohort: Cohort, stage: str, day: date) -> Iterator[str]:
         )
 
 
-def _skipped(plan: Plan, cohort: Cohort, stage: str) -> Iterator[str]:
-    """That the last stage the grower decides on before this one is not recorded. cohort: with all that is recorded."""
-    stages = plan.timelines[cohort.id].stages
+def _questions(plan: Plan, cohort: Cohort, record: StageDay) -> Iterator[str]:
+    """That another record is replaced, or the last stage the grower decides on before this one is not recorded.
+
+    cohort: with all that is recorded.
+    """
+    stage, stages = record.stage, plan.timelines[cohort.id].stages
+    was = plan.season.cohorts[cohort.id].recorded.get(stage)
+    if was is not None and was != record.day:
+        there = f"{cohort.id} {stage_text(stage)} is recorded on {full_day_text(was)} already"
+        yield f"{there}; this date replaces that one"
     passed = [s for s in DECIDED if s in stages and s in BEFORE[stage] and s not in cohort.recorded]
     if passed:
         yield f"{cohort.id} {stage_text(passed[-1])} is not recorded yet, and comes before {stage_text(stage)}"

@@ -46,7 +46,7 @@ class OthersView(QuestionView):
 
 
 class DoubtsView(QuestionView):
-    """Whether to save what passes a stage over that is not recorded, or a night to come."""
+    """Whether to save what passes a stage over, replaces a record, or is of a night to come."""
 
     def __init__(self, proposal: Proposal) -> None:
         super().__init__("save all the same")
