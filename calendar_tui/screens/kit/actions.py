@@ -60,17 +60,24 @@ def bindings(*groups: str) -> list[BindingType]:
 
 # What a footer names as long as there is room: the ways to all else, the first of them gives way first.
 LAST_WORDS = tuple(key.foot for group in ("undo", "anything", "help") for key in KEYS[group])
+# Of these, what gives way before the first two keys, in this order.
+GIVING_WAY = tuple(key.foot for group in ("anything", "undo") for key in KEYS[group])
 # Between two pairs of a key and what it does.
 GAP = "  "
 
 
 def pairs_with_room(pairs: Sequence[tuple[str, str]], width: int) -> list[tuple[str, str]]:
-    """The pairs that fit; where there are too many, the later ones give way, then the palette, then help; the last, the
-    way out, stays.
+    """The pairs that fit; where there are too many, the later ones give way, then the palette, then undo, then the first
+    two, and then help; the last, the way out, stays.
     """
     fitting = list(pairs)
     while cell_len(GAP.join(" ".join(pair) for pair in fitting)) > width:
-        later = [pair for pair in fitting[:-1] if pair[1] not in LAST_WORDS][-1:] or fitting[:-1]
+        later = [pair for pair in fitting[2:-1] if pair[1] not in LAST_WORDS][-1:]
+        later = (
+            later
+            or [pair for word in GIVING_WAY for pair in fitting[:-1] if pair[1] == word]
+            or fitting[-2:-1]
+        )
         if not later:
             break
         fitting.remove(later[0])

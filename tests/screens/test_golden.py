@@ -1,0 +1,58 @@
+"""What the main views draw, held against what was looked at and found right, at four sizes, in Unicode and in ASCII.
+
+After a change that is meant, `GOLDEN=write pytest tests/screens/test_golden.py` writes them anew: read the difference.
+"""
+
+from __future__ import annotations
+
+import os
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pytest
+from settling import settled
+
+from calendar_tui.screens.app import CalendarApp
+from calendar_tui.storage.finding import example_files
+from calendar_tui.storage.opening import open_season
+
+GOLDEN = Path(__file__).parent / "golden"
+TODAY = date(2026, 12, 8)
+SIZES = ((40, 12), (60, 20), (80, 24), (160, 45))
+# The keys that lead to each from where the program opens.
+VIEWS = {"season": (), "today": ("t",), "week": ("w",), "cohort": ("enter",), "farm": ("f",)}
+(EXAMPLE,) = (file for file in example_files() if file.stem == "two-rivers")
+
+
+async def drawn(folder: Path, view: str, size: tuple[int, int], *, ascii_only: bool) -> str:
+    """Every line of the screen as a terminal shows it."""
+    season = folder / EXAMPLE.name
+    season.write_bytes(EXAMPLE.read_bytes())
+    now = datetime(2026, 12, 8, 9, tzinfo=UTC)
+    app = CalendarApp(open_season(season), TODAY, "Ana", lambda: now, ascii_only=ascii_only)
+    async with app.run_test(size=size) as pilot:
+        await settled(app, pilot)
+        # A narrow terminal opens with the week.
+        for key in ("escape",) if size[0] < 60 else ():
+            await pilot.press(key)
+        for key in VIEWS[view]:
+            await pilot.press(key)
+        for _ in range(3):
+            await settled(app, pilot)
+        strips = app.screen._compositor.render_strips()
+    return "".join("".join(segment.text for segment in strip).rstrip() + "\n" for strip in strips)
+
+
+@pytest.mark.parametrize("ascii_only", [False, True], ids=["unicode", "ascii"])
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: "x".join(map(str, size)))
+@pytest.mark.parametrize("view", VIEWS)
+async def test_a_view_is_drawn_as_it_was_found_right(
+    tmp_path: Path, view: str, size: tuple[int, int], ascii_only: bool
+) -> None:
+    text = await drawn(tmp_path, view, size, ascii_only=ascii_only)
+    assert len(text.splitlines()) == size[1]
+    assert not ascii_only or text.isascii()
+    file = GOLDEN / f"{view}-{size[0]}x{size[1]}-{'ascii' if ascii_only else 'unicode'}.txt"
+    if os.environ.get("GOLDEN") == "write":
+        file.write_text(text, encoding="utf-8")
+    assert text == file.read_text(encoding="utf-8")
