@@ -73,14 +73,11 @@ def pairs_with_room(pairs: Sequence[tuple[str, str]], width: int) -> list[tuple[
     fitting = list(pairs)
     while cell_len(GAP.join(" ".join(pair) for pair in fitting)) > width:
         later = [pair for pair in fitting[2:-1] if pair[1] not in LAST_WORDS][-1:]
-        later = (
-            later
-            or [pair for word in GIVING_WAY for pair in fitting[:-1] if pair[1] == word]
-            or fitting[-2:-1]
-        )
-        if not later:
+        after = [pair for word in GIVING_WAY for pair in fitting[:-1] if pair[1] == word]
+        first = [pair for pair in fitting[:-1] if pair[1] not in LAST_WORDS][-1:]
+        if not (going := later or after or first or fitting[:-1]):
             break
-        fitting.remove(later[0])
+        fitting.remove(going[0])
     return fitting
 
 
