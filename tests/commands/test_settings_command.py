@@ -156,11 +156,12 @@ def test_what_is_set_for_the_screen_is_handed_to_it_and_flags_go_first(file: Pat
     with file.open("a", encoding="utf-8") as out:
         out.write('mark = "F5"\n')
     own = read_own(file)
-    preferences = own_settings.preferences_of(argparse.Namespace(no_mouse=True), own)
+    preferences = own_settings.preferences_of(argparse.Namespace(no_mouse=True, theme=None), own)
     assert (preferences.role, preferences.mouse, preferences.first_weekday) == ("crew", False, 6)
     assert [key.names for key in preferences.keys.values()] == ["f5"]
     assert preferences.note.startswith("settings.toml:7: F5 would be ")
-    assert own_settings.preferences_of(argparse.Namespace(no_mouse=False), own).mouse
+    flagged = own_settings.preferences_of(argparse.Namespace(no_mouse=False, theme="light"), own)
+    assert (flagged.mouse, flagged.theme) == (True, "light")
 
 
 def test_the_page_on_settings_has_the_table_as_it_is() -> None:

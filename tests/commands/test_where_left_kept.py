@@ -89,7 +89,9 @@ def test_the_season_as_it_was_is_no_place_to_come_back_to(season: Path, began: l
 def test_an_example_is_opened_as_a_copy_that_is_made_anew_each_time_and_nothing_of_it_is_kept(
     season: Path, began: list[Standing]
 ) -> None:
-    args = argparse.Namespace(fresh=False, view=None, today=None, at=None, ascii=True, no_mouse=False)
+    args = argparse.Namespace(
+        fresh=False, view=None, today=None, at=None, ascii=True, no_mouse=False, theme=None
+    )
     own = read_own(season.parent / "none.toml")
     assert opening._show(args, own, season, "example copy", LEFT.cursor) == 0
     assert not (season.parent / "own").exists()
