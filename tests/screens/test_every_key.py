@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 from collections import Counter
 from importlib import import_module
+from importlib.util import find_spec
 from typing import Any
 
 import pytest
@@ -19,6 +20,12 @@ from calendar_tui.screens.kit.together import ANYWHERE, EVERYWHERE, TOGETHER
 
 # Bound by Textual itself: in fields that are typed in, and between them; in what scrolls.
 OF_FIELDS = {"enter", "tab", "escape", "up", "down", "pageup", "pagedown"}
+# What serves a browser has no keys, and needs libraries of an extra.
+TREES = [
+    (name, tree)
+    for name, tree in trees()
+    if not name.startswith("calendar_tui.screens.browser.") or find_spec("aiohttp") is not None
+]
 # What views fill into the words of their keys, at its longest.
 WORDS = {"chosen": " shift", "yes": "upgrade and save"}
 
@@ -26,7 +33,7 @@ WORDS = {"chosen": " shift", "yes": "upgrade and save"}
 def _classes() -> list[tuple[type[Any], ast.ClassDef]]:
     return [
         (getattr(import_module(name), node.name), node)
-        for name, tree in trees()
+        for name, tree in TREES
         if not name.endswith("__init__")
         for node in tree.body
         if isinstance(node, ast.ClassDef)
@@ -45,7 +52,7 @@ def _bound(node: ast.ClassDef) -> ast.expr | None:
 CLASSES = _classes()
 FEET = {
     f"{name.removeprefix('calendar_tui.screens.')} {constant}": groups
-    for name, _ in trees()
+    for name, _ in TREES
     for constant, groups in vars(import_module(name)).items()
     if constant.endswith("FOOT")
 }
@@ -67,7 +74,7 @@ def test_no_view_binds_a_key_outside_the_table() -> None:
         assert isinstance(value, ast.Call), cls
         assert isinstance(value.func, ast.Name), cls
         assert value.func.id == "bindings", cls
-    for name, tree in trees():
+    for name, tree in TREES:
         for node in ast.walk(tree):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "Binding":
                 assert name == "calendar_tui.screens.kit.actions"
