@@ -10,7 +10,7 @@ from dateutil.parser import ParserError, parser, parserinfo
 from dateutil.relativedelta import relativedelta, weekday
 
 from calendar_tui.season.records import Season
-from calendar_tui.season.wording import full_day_text
+from calendar_tui.season.wording import full_day_text, year_day_text
 
 DAY_FIRST, MONTH_FIRST = ORDERS = ("day-first", "month-first")
 _INFO = parserinfo(dayfirst=True)
@@ -144,7 +144,7 @@ def _readings(numbers: re.Match[str], today: date, first_day: date, last_day: da
     fitting = {o: day for o, day in possible.items() if named in (None, day.weekday())}
     if possible and not fitting:
         day = next(iter(possible.values()))
-        raise NotADate(f'"{numbers[0]}" does not fit: {day.day} {day:%b} {day.year} is a {day:%A}')
+        raise NotADate(f'"{numbers[0]}" does not fit: {year_day_text(day)} is a {day:%A}')
     return fitting
 
 
@@ -154,7 +154,7 @@ def _of_numbers(text: str, readings: Mapping[str, date], order: str, with_year: 
         raise NotADate(f'"{text}" is not a day of the calendar')
     days = list(dict.fromkeys(readings.values()))
     named = [f"{d.day} {d:%b}".casefold() + (f" {d.year}" if with_year else "") for d in days]
-    texts = [f"{d.day} {d:%b} {d.year}" for d in days]
+    texts = [year_day_text(d) for d in days]
     if order in readings:
         return readings[order]
     if order and len(days) == 1:
@@ -178,7 +178,7 @@ def _refuse_other_weekday(text: str, typed: str, day: date) -> None:
     for word in re.findall(r"[a-z]+", typed):
         named = _INFO.weekday(word)
         if named is not None and named != day.weekday():
-            raise NotADate(f'"{text}" does not fit: {day.day} {day:%b} {day.year} is a {day:%A}')
+            raise NotADate(f'"{text}" does not fit: {year_day_text(day)} is a {day:%A}')
 
 
 def _without_form(text: str, typed: str, today: date, first_day: date, last_day: date) -> date:

@@ -17,7 +17,7 @@ from calendar_tui.season.readers import Unreadable, near, with_colon, yes_no
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import STAGES, STAY_STAGES
-from calendar_tui.season.wording import stage_text
+from calendar_tui.season.wording import stage_text, year_day_text
 
 # Typed in place of a value: the field is taken out of the record.
 NONE = "none"
@@ -190,7 +190,7 @@ def typed_text(field: NamedField, value: Any) -> str:
 _TEXTS: tuple[tuple[type, Callable[[Any], str]], ...] = (
     (type(None), lambda _: ""),
     (bool, lambda value: "yes" if value else "no"),
-    (date, lambda value: f"{value.day} {value:%b} {value.year}"),
+    (date, year_day_text),
     (time, lambda value: f"{value:%H:%M}"),
     (float, lambda value: f"{value:.10g}"),
 )

@@ -31,17 +31,12 @@ def year_day_text(day: date) -> str:
 
 def days_in_words(text: str) -> str:
     """A sentence about the file in the words of one who types: "5 Oct 2026" for 2026-10-05."""
-    return re.sub(r"\b\d{4}-\d\d-\d\d\b", lambda found: year_day_text(date.fromisoformat(found[0])), text)
+    return re.sub(r"\b\d{4}-\d\d-\d\d\b", lambda iso: year_day_text(date.fromisoformat(iso[0])), text)
 
 
 def weekday_text(day: date) -> str:
     """ "Fri 31 Jul"."""
     return f"{WEEKDAYS[day.weekday()]} {day_text(day)}"
-
-
-def day_and_year_text(day: date) -> str:
-    """ "31 Jul 2026"."""
-    return f"{day_text(day)} {day.year}"
 
 
 def full_day_text(day: date) -> str:

@@ -8,14 +8,14 @@ from datetime import date
 from calendar_tui.planning.clashes import FEW_GROWTH_D
 from calendar_tui.planning.response.outcomes import Outcome
 from calendar_tui.planning.response.wished import Wished
-from calendar_tui.season.wording import day_and_year_text, days_text, full_day_text
+from calendar_tui.season.wording import days_text, full_day_text, year_day_text
 
 
 def wished_sentences(wished: Wished) -> Iterator[str]:
     """The planting and what comes of it; how far its harvest is from the wish; what else there is to know."""
     best = wished.best
     if best is None:
-        yield f"Nothing started from {day_and_year_text(wished.begin)} on is harvested."
+        yield f"Nothing started from {year_day_text(wished.begin)} on is harvested."
     else:
         if wished.off_d:
             yield f"{nearest_text(wished)}."
@@ -28,17 +28,15 @@ def wished_sentences(wished: Wished) -> Iterator[str]:
 def nearest_text(wished: Wished) -> str:
     """ "No planting is likely harvested on 5 May 2027; the nearest is 3 days later"."""
     side = "later" if wished.off_d > 0 else "earlier"
-    return f"No planting is likely harvested on {day_and_year_text(wished.wanted)}; the nearest is {days_text(abs(wished.off_d))} {side}"
+    return f"No planting is likely harvested on {year_day_text(wished.wanted)}; the nearest is {days_text(abs(wished.off_d))} {side}"
 
 
 def missed_text(missed: Outcome, begin: date) -> str:
     """ "Started 3 Nov 2026 it would be harvested on 5 Mar 2027: that is before 8 Dec 2026."."""
     harvest = (
-        ""
-        if missed.harvest is None
-        else f" it would be harvested on {day_and_year_text(missed.harvest.likely)}"
+        "" if missed.harvest is None else f" it would be harvested on {year_day_text(missed.harvest.likely)}"
     )
-    return f"Started on {day_and_year_text(missed.begun)}{harvest}; nothing is started before {day_and_year_text(begin)}."
+    return f"Started on {year_day_text(missed.begun)}{harvest}; nothing is started before {year_day_text(begin)}."
 
 
 def planted_too_text(wished: Wished) -> str:
@@ -46,21 +44,19 @@ def planted_too_text(wished: Wished) -> str:
     if wished.best is None or wished.planted == ((wished.best.planted,) * 2,):
         return ""
     runs = ", ".join(
-        day_and_year_text(first)
-        if first == last
-        else f"{day_and_year_text(first)} to {day_and_year_text(last)}"
+        year_day_text(first) if first == last else f"{year_day_text(first)} to {year_day_text(last)}"
         for first, last in wished.planted
     )
     return f"The same harvest comes of planting {runs}"
 
 
 def _planting_text(best: Outcome) -> str:
-    begun = "" if best.begun == best.planted else f" (started {day_and_year_text(best.begun)})"
-    off = "" if best.lights_off is None else f", lights off {day_and_year_text(best.lights_off)}"
+    begun = "" if best.begun == best.planted else f" (started {year_day_text(best.begun)})"
+    off = "" if best.lights_off is None else f", lights off {year_day_text(best.lights_off)}"
     harvest = best.harvest
     dates = ""
     if harvest is not None:
-        dates = f"harvest {full_day_text(harvest.likely)} ({day_and_year_text(harvest.earliest)} - {day_and_year_text(harvest.latest)})"
+        dates = f"harvest {full_day_text(harvest.likely)} ({year_day_text(harvest.earliest)} - {year_day_text(harvest.latest)})"
     return f"Plant on {full_day_text(best.planted)}{begun}{off}: {dates}, {best.growth_d} d of growth."
 
 
@@ -70,4 +66,4 @@ def _more(wished: Wished, best: Outcome) -> Iterator[str]:
     if text := planted_too_text(wished):
         yield f"{text}."
     if wished.off_d and wished.first is not None and wished.last is not None:
-        yield f"What is started from {day_and_year_text(wished.begin)} on is harvested from {day_and_year_text(wished.first)} to {day_and_year_text(wished.last)}."
+        yield f"What is started from {year_day_text(wished.begin)} on is harvested from {year_day_text(wished.first)} to {year_day_text(wished.last)}."

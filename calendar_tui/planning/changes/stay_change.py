@@ -94,11 +94,11 @@ def find_stay(cohort: Cohort, typed: str) -> int:
     ]
     if len(there) == 1:
         return there[0]
-    told = ", ".join(f"{n} {light}" for n, light in enumerate(lights, 1))
+    listed = ", ".join(f"{n} {light}" for n, light in enumerate(lights, 1))
     if there:
-        raise Refusal(f"{cohort.id} stays {len(there)} times in {typed}; name one by its number: {told}")
+        raise Refusal(f"{cohort.id} stays {len(there)} times in {typed}; name one by its number: {listed}")
     raise Refusal(
-        f'"{typed}" is no stay of {cohort.id}{choices(typed, lights, "Stays").partition(".")[0]}. Stays: {told}'
+        f'"{typed}" is no stay of {cohort.id}{choices(typed, lights, "Stays").partition(".")[0]}. Stays: {listed}'
     )
 
 

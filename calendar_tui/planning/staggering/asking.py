@@ -15,7 +15,7 @@ from calendar_tui.season.finders import find_place, find_variety
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.typed_dates import typed_in_season
-from calendar_tui.season.wording import day_and_year_text
+from calendar_tui.season.wording import year_day_text
 
 _TIME = re.compile(r"(\d{1,3}) ?(?:(d|days?)|(w|weeks?))?", re.ASCII | re.IGNORECASE)
 NO_NURSERY = "none"
@@ -190,7 +190,7 @@ def first_answers(plan: Plan, cohort_id: str) -> dict[str, str]:
 
 def _next_harvest(season: Season, harvest: date | None) -> str:
     day = None if harvest is None else harvest + timedelta(days=NEXT_D)
-    return "" if day is None or not season.first_day <= day <= season.last_day else day_and_year_text(day)
+    return "" if day is None or not season.first_day <= day <= season.last_day else year_day_text(day)
 
 
 def read_answers(setting: WishSetting, answers: Mapping[str, str]) -> tuple[dict[str, Any], dict[str, str]]:

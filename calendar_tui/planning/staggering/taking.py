@@ -13,7 +13,7 @@ from calendar_tui.planning.staggering.wish import GROWN_D, MOST_GROWN_D, Wish, s
 from calendar_tui.season.naming import next_names
 from calendar_tui.season.records import Cohort, Season, light_name
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.wording import day_and_year_text
+from calendar_tui.season.wording import year_day_text
 
 
 def taken_scheme(plan: Plan, planting: Planting, outcome: Outcome, like: str = "") -> Scheme:
@@ -23,7 +23,7 @@ def taken_scheme(plan: Plan, planting: Planting, outcome: Outcome, like: str = "
     Raises Refusal where it cannot be planted.
     """
     cohort = _cohort(plan, planting, outcome, like)
-    text = f"{cohort.variety} in {cohort.light}, planted {day_and_year_text(outcome.planted)}"
+    text = f"{cohort.variety} in {cohort.light}, planted {year_day_text(outcome.planted)}"
     return scheme_of(plan, [cohort], text, what=f"{cohort.id} added: {text}")
 
 
@@ -77,11 +77,11 @@ def _filled(season: Season, cohort: Cohort, model: Cohort | None, name: str) -> 
 
 def _check(plan: Plan, outcome: Outcome) -> None:
     if outcome.never:
-        raise Refusal(f"Planted {day_and_year_text(outcome.planted)} it does not flower: {outcome.never}")
+        raise Refusal(f"Planted {year_day_text(outcome.planted)} it does not flower: {outcome.never}")
     if outcome.begun < plan.today:
         raise Refusal(
-            f"Planted {day_and_year_text(outcome.planted)} it had to be started on {day_and_year_text(outcome.begun)}, before today, "
-            f"{day_and_year_text(plan.today)}; take a later date, or add a cohort that stands already with a in the season view"
+            f"Planted {year_day_text(outcome.planted)} it had to be started on {year_day_text(outcome.begun)}, before today, "
+            f"{year_day_text(plan.today)}; take a later date, or add a cohort that stands already with a in the season view"
         )
 
 
@@ -89,6 +89,6 @@ def _check_dates(season: Season, cohort: Cohort) -> None:
     outside = [day for day in cohort.planned.values() if not season.first_day <= day <= season.last_day]
     if outside:
         raise Refusal(
-            f"{day_and_year_text(outside[0])} is outside the season, {day_and_year_text(season.first_day)} to {day_and_year_text(season.last_day)}; "
+            f"{year_day_text(outside[0])} is outside the season, {year_day_text(season.first_day)} to {year_day_text(season.last_day)}; "
             f"take a date inside it"
         )

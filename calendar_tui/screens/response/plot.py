@@ -16,7 +16,7 @@ from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
 from calendar_tui.screens.kit.window import Window
 from calendar_tui.season.cells import cell_len
 from calendar_tui.season.stages import LETTERS
-from calendar_tui.season.wording import MONTHS, day_and_year_text
+from calendar_tui.season.wording import MONTHS, year_day_text
 
 LABEL = 12
 WIDEST, NARROWEST = 200, 40
@@ -86,13 +86,13 @@ def plot_rows(
         _draw_planted(canvas, rows + growth, window, cursor.planted)
         y = None if cursor.harvest is None else dates.row(cursor.harvest)
         if cursor.harvest is not None and y is not None:
-            labels[y] = (day_and_year_text(cursor.harvest).rjust(LABEL - 1) + glyphs.tick, "cursor")
+            labels[y] = (year_day_text(cursor.harvest).rjust(LABEL - 1) + glyphs.tick, "cursor")
     return [joined((label, *row)) for label, row in zip(labels, canvas.rows(), strict=True)]
 
 
 def _draw_planted(canvas: Canvas, y: int, window: Window, day: date) -> None:
     """The planting date in full over the axis, from its column on, or up to it where there is no room."""
-    text, x = day_and_year_text(day), window.column(day)
+    text, x = year_day_text(day), window.column(day)
     first = x if x + len(text) <= canvas.width else x + 1 - len(text)
     canvas.put(first, y, text, "cursor")
     _blank_word(canvas, y, range(first - 1, -1, -1))

@@ -11,7 +11,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.response.outcomes import Outcome
 from calendar_tui.planning.response.wished import Wished
 from calendar_tui.screens.response.opening import planting_dates
-from calendar_tui.season.wording import day_and_year_text, day_text, full_day_text
+from calendar_tui.season.wording import day_text, full_day_text, year_day_text
 
 _HALF_YEAR_D = 182
 
@@ -40,7 +40,7 @@ def _planted_text(outcome: Outcome) -> str:
 def _dates_text(outcome: Outcome) -> str:
     stages = (("flowering", outcome.flowering), ("harvest", outcome.harvest))
     return "  ".join(
-        f"{name} {day_and_year_text(r.likely)} ({_near(r.earliest, r.likely)}-{_near(r.latest, r.likely)})"
+        f"{name} {year_day_text(r.likely)} ({_near(r.earliest, r.likely)}-{_near(r.latest, r.likely)})"
         for name, r in stages
         if r is not None
     )
@@ -48,17 +48,17 @@ def _dates_text(outcome: Outcome) -> str:
 
 def _dated(day: date, other: date) -> str:
     """ "5 Oct", with its year where that is not the other's."""
-    return day_text(day) if day.year == other.year else day_and_year_text(day)
+    return day_text(day) if day.year == other.year else year_day_text(day)
 
 
 def _near(day: date, other: date) -> str:
     """ "5 Oct", with its year where that of the other, which stands before it, would not tell it."""
-    return day_text(day) if abs((day - other).days) < _HALF_YEAR_D else day_and_year_text(day)
+    return day_text(day) if abs((day - other).days) < _HALF_YEAR_D else year_day_text(day)
 
 
 def _why(outcome: Outcome) -> str:
     trigger = outcome.trigger
-    return f"trigger {day_and_year_text(trigger.likely)}: {outcome.reason}" if trigger else outcome.reason
+    return f"trigger {year_day_text(trigger.likely)}: {outcome.reason}" if trigger else outcome.reason
 
 
 def _wish_texts(wish: Wished | None) -> Iterator[str]:
