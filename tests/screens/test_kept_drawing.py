@@ -220,6 +220,22 @@ async def test_a_move_among_200_cohorts_is_no_more_work_than_among_60(tmp_path: 
         assert lines_run(lambda: wide.action_time(1)) < 1.2 * lines_run(lambda: few.action_time(1))
 
 
+async def test_a_move_in_the_list_of_a_small_terminal_counts_nothing_anew(tmp_path: Path):
+    lines = []
+    for cohorts in (30, 300):
+        app = app_of(tmp_path, cohorts)
+        async with app.run_test(size=(40, 12)) as pilot:
+            await settled(app, pilot)
+            await pilot.press("escape")
+            await settled(app, pilot)
+            small = view(app)
+            assert " to record, " in small.text
+            small.action_cohort(1)
+            lines.append(lines_run(lambda view=small: view.action_cohort(1)))
+    few, many = lines
+    assert many < 1.2 * few
+
+
 # --- the first picture
 
 

@@ -107,7 +107,7 @@ def season_rows(
     kept.on(plan, glyphs)
     layout = layout_of(kept, plan, look.arrangement, width, height)
     timeline = selected_timeline(plan, kept_rows(kept, plan, look.arrangement), look)
-    waits = kept.once("waits", look.clashes, lambda: _waits(plan, look))
+    waits = kept_waits(kept, plan, look.clashes)
     rows = [title_row(plan, width, glyphs, notice, waits), *chart_rows(plan, look, layout, glyphs, kept)]
     rows += kept.once("legend", (width, layout.legend), lambda: _legend(width, layout.legend, glyphs))
     below = _below(plan, look, layout, timeline, width, glyphs, kept)
@@ -150,10 +150,14 @@ def _clashes(plan: Plan, timeline: Timeline, look: Look, width: int, kept: Kept)
     return kept.once("clashes", source, lambda: clash_lines(plan, timeline, width))
 
 
-def _waits(plan: Plan, look: Look) -> str:
-    """What waits today; of warnings nothing while they are not worked out."""
-    counts = counts_on(plan.today, plan.season.tasks, plan.clashes if look.clashes else ())
-    return counts.text if look.clashes or any(counts) else ""
+def kept_waits(kept: Kept, plan: Plan, clashes: bool) -> str:
+    """What waits today, counted once; of warnings nothing while they are not worked out."""
+    return kept.once("waits", clashes, lambda: _waits(plan, clashes))
+
+
+def _waits(plan: Plan, clashes: bool) -> str:
+    counts = counts_on(plan.today, plan.season.tasks, plan.clashes if clashes else ())
+    return counts.text if clashes or any(counts) else ""
 
 
 def title_row(plan: Plan, width: int, glyphs: Glyphs, notice: str, waits: str = "") -> Runs:

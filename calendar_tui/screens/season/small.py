@@ -5,7 +5,6 @@ from __future__ import annotations
 from calendar_tui.planning.arranging import Row
 from calendar_tui.planning.coming import coming
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.waiting import counts_on
 from calendar_tui.screens.kit.canvas import Runs, fitted
 from calendar_tui.screens.kit.glyphs import MARKED, Glyphs
 from calendar_tui.season.wording import day_text, weekday_text
@@ -23,14 +22,12 @@ def small_rows(
     width: int,
     height: int,
     glyphs: Glyphs,
-    *,
-    clashes: bool,
+    waits: str,
 ) -> list[Runs]:
-    """Exactly `height` rows of exactly `width` cells. clashes: whether warnings are counted yet."""
-    counts = counts_on(plan.today, plan.season.tasks, plan.clashes if clashes else ())
+    """Exactly `height` rows of exactly `width` cells. waits: what waits today, counted."""
     lines: list[Runs] = [
         ((weekday_text(plan.today), "at"), (f"  {plan.season.name}", "title")),
-        ((counts.text if clashes or any(counts) else "", "notice"),),
+        ((waits, "notice"),),
     ]
     shown = rows[top : top + height - HEAD_ROWS]
     lines += [

@@ -29,7 +29,7 @@ from calendar_tui.screens.season.arrangement import (
     row_of,
     standing_at,
 )
-from calendar_tui.screens.season.chart import Look, kept_rows, layout_of, season_rows, warned
+from calendar_tui.screens.season.chart import Look, kept_rows, kept_waits, layout_of, season_rows, warned
 from calendar_tui.screens.season.fitting import first_shown
 from calendar_tui.screens.season.layout import SMALLEST, Layout
 from calendar_tui.screens.season.small import HEAD_ROWS, small_rows
@@ -143,9 +143,9 @@ class SeasonView(Screen[None]):
         glyphs, lines = host(self).glyphs, self._lines
         shown = max(height - 1 - HEAD_ROWS, 1)
         self._top = first_shown(self._selected, self._top, shown, len(lines))
+        waits = kept_waits(self._kept, self._plan, self._clashes)
         drawn = (self._plan, lines, self._selected, self._top, self._marked, width, height - 1, glyphs)
-        rows = small_rows(*drawn, clashes=self._clashes)
-        return [*rows, self._footer(width)]
+        return [*small_rows(*drawn, waits), self._footer(width)]
 
     def _layout(self, width: int, height: int) -> Layout:
         self._kept.on(self._plan, host(self).glyphs)
