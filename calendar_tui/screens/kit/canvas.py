@@ -48,12 +48,6 @@ class Canvas:
         """Whether the cell lies on the sheet and holds nothing."""
         return 0 <= x < self.width and self._texts[y][x] == " "
 
-    def free(self, x: int, y: int, length: int, styles: Sequence[str]) -> bool:
-        """Whether these cells lie on the sheet and are all in one of these styles."""
-        return (
-            x >= 0 and x + length <= self.width and all(s in styles for s in self._styles[y][x : x + length])
-        )
-
     def style(self, x: int, y: int) -> str:
         """The style names of a cell; "" outside the sheet."""
         return self._styles[y][x] if 0 <= x < self.width and 0 <= y < self.height else ""

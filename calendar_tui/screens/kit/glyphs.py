@@ -19,8 +19,7 @@ class Glyphs(NamedTuple):
     """One set of glyphs, each one cell wide.
 
     phases: the fill of each phase. outage: a night on which lamps failed. bar, free: a cell of a bar that is full, and of one that is free. curve: a level line low, in the middle and high in a row, for a plot. hill: a row filled from its foot, least to full.
-    month: the line of a month's first day. folded: cohorts
-    that share a row, from the first start to the last harvest.
+    month: the line of a month's first day. folded: cohorts that share a row, from the first start to the last harvest.
     """
 
     phases: Mapping[str, str]
@@ -29,7 +28,6 @@ class Glyphs(NamedTuple):
     hill: str
     month: str
     folded: str
-    today: str
     upright: str
     tick: str
     pointer: str
@@ -48,7 +46,6 @@ UNICODE = Glyphs(
     hill="▁▂▃▄▅▆▇█",
     month="┊",
     folded="─",
-    today="▼",
     upright="│",
     tick="┤",
     pointer="▶",
@@ -66,7 +63,6 @@ ASCII = Glyphs(
     hill="_.:#",
     month=" ",
     folded="_",
-    today="V",
     upright="|",
     tick="|",
     pointer=">",
