@@ -50,7 +50,7 @@ class MovesView(Page[bool]):
     BINDINGS: ClassVar[list[BindingType]] = bindings("answers", "moves")
 
     def __init__(self, act: Act | None, choices: Sequence[Answer], chosen: str = "") -> None:
-        """asked: None where no date is recorded and only the saved tasks are updated to the plan."""
+        """act: None where no date is recorded and only the saved tasks are updated to the plan."""
         super().__init__(FOOT, chosen="")
         self._act, self._answers = act, tuple(choices)
         self._chosen = chosen or next(a.name for a in choices if a.proposal)

@@ -14,7 +14,7 @@ from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import copy_record
 from calendar_tui.screens.forms.blank import Blank, FormField, Typed
 from calendar_tui.screens.forms.record_fields import ID, field_of, form_fields, understood
-from calendar_tui.screens.forms.record_forms import id_field
+from calendar_tui.screens.forms.record_forms import id_field, typed_record
 from calendar_tui.season.naming import next_names
 from calendar_tui.season.typed_values import NotRight, plain_value
 from calendar_tui.season.wording import days_text
@@ -46,14 +46,12 @@ def _fields(cohort: str, held: HeldSeason, typed: Typed) -> Sequence[FormField]:
         return ()
     later = _later(cohort, held, typed)
     shifted = copied("cohort", source, later)
-    start = typed.get("start", "").strip().casefold()
-    base = {**shifted, "start": start} if start in ("seed", "cutting") else shifted
     return [
         id_field("cohort", next_names(cohort, [*held.plan.season.cohorts])[0]),
         FormField(LATER, str(later), "", f"from {cohort} to the first new one, or weeks, such as 2 w"),
         FormField(TIMES, "1", "cohorts", "so many, each later than the one before"),
         *_every(typed, later),
-        *form_fields("cohort", held, base),
+        *form_fields("cohort", held, typed_record("cohort", typed, shifted)),
     ]
 
 

@@ -97,8 +97,8 @@ class FieldList(Picker):
 
     def error_of(self, words: str) -> str:
         """What is wrong with a field that was typed or left; "" where nothing is."""
-        told = words in self.typed or words in self.left
-        return self._errors.get(words, "") if told else ""
+        touched = words in self.typed or words in self.left
+        return self._errors.get(words, "") if touched else ""
 
     def _value(self, field: FormField) -> str:
         return self.typed.get(field.words, field.value)

@@ -12,7 +12,7 @@ from calendar_tui.season.stages import DECIDED, STAGES
 from calendar_tui.season.wording import dates_in_turn, day_move_text, stage_text
 
 # The stages that a grower asks for first, where there is no room for all.
-_TOLD = {*DECIDED, "flowering"} - {"lights_on"}
+_FIRST_STAGES = {*DECIDED, "flowering"} - {"lights_on"}
 
 
 def preview_rows(proposal: Proposal, width: int, height: int) -> list[ListRow]:
@@ -49,12 +49,10 @@ def _date_rows(proposal: Proposal, width: int) -> Iterator[ListRow]:
 
 def _new_texts(moves: Sequence[StageMove]) -> Iterator[str]:
     """ "transplant 8 Dec, harvest 5 Mar 2027 (25 Feb to 14 Mar)": the dates that are new, each with its year where that is new."""
-    new = [move.new for move in moves if move.new and move.old is None and move.stage in _TOLD]
-    names = [
-        stage_text(move.stage) for move in moves if move.new and move.old is None and move.stage in _TOLD
-    ]
-    for name, stage, day in zip(names, new, dates_in_turn(*(stage.likely for stage in new)), strict=True):
-        yield f"{name} {day}{_range_text(stage)}"
+    new = [(m.stage, m.new) for m in moves if m.new and m.old is None and m.stage in _FIRST_STAGES]
+    days = dates_in_turn(*(date.likely for _, date in new))
+    for (stage, date), day in zip(new, days, strict=True):
+        yield f"{stage_text(stage)} {day}{_range_text(date)}"
 
 
 def _range_text(stage: StageDate) -> str:

@@ -33,7 +33,7 @@ _LISTED = 80
 
 def form_fields(kind: str, held: HeldSeason, record: Record) -> Iterator[FormField]:
     """The fields of a record with what it has, each with its unit, what it means, and what it may be completed to."""
-    for field in _asked(kind, held, record):
+    for field in _fields_shown(kind, held, record):
         yield FormField(
             field.words,
             typed_text(field, value_at(record, field.path)),
@@ -51,7 +51,7 @@ def _completions(field: NamedField, held: HeldSeason) -> tuple[str, ...]:
     return allowed_words(field, held.plan.season)
 
 
-def _asked(kind: str, held: HeldSeason, record: Record) -> Iterator[NamedField]:
+def _fields_shown(kind: str, held: HeldSeason, record: Record) -> Iterator[NamedField]:
     for field in fields_of(kind):
         if field.takes_name:
             yield from (

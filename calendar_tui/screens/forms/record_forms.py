@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from functools import partial
 
 from calendar_tui.planning.changes.field_change import read_mark
@@ -41,7 +41,7 @@ def id_field(kind: str, value: str) -> FormField:
     return FormField(ID, value, "", _SHORT_NAME.format(_EXAMPLES.get(kind, "one")))
 
 
-def _typed_record(kind: str, typed: Typed, base: Record) -> Record:
+def typed_record(kind: str, typed: Typed, base: Record) -> Record:
     """What a record has that decides which fields there are: as it is, with the start that is typed."""
     start = typed.get("start", "").strip().casefold()
     return {**base, "start": start} if kind == "cohort" and start in ("seed", "cutting") else base
@@ -63,7 +63,7 @@ def adding(kind: str) -> Blank:
 
 def _new_fields(kind: str, held: HeldSeason, typed: Typed) -> Sequence[FormField]:
     first = [id_field(kind, "")] if identity_keys(kind) == BY_ID else []
-    return [*first, *form_fields(kind, held, _typed_record(kind, typed, {}))]
+    return [*first, *form_fields(kind, held, typed_record(kind, typed, {}))]
 
 
 def _read_new(kind: str, held: HeldSeason, words: str, text: str) -> str:
@@ -96,7 +96,7 @@ def _own_fields(kind: str, ident: Ident, held: HeldSeason, typed: Typed) -> Sequ
     record = held.record(kind, ident)
     first = [id_field(kind, str(ident[0]))] if identity_keys(kind) == BY_ID else []
     mark = [_MARK] if kind == "variety" else []
-    return [*first, *mark, *form_fields(kind, held, _typed_record(kind, typed, record))]
+    return [*first, *mark, *form_fields(kind, held, typed_record(kind, typed, record))]
 
 
 def _read_own(kind: str, ident: Ident, held: HeldSeason, words: str, text: str) -> str:
@@ -112,6 +112,3 @@ def _set(kind: str, ident: Ident, held: HeldSeason, typed: Typed) -> Proposal:
     if len(typed) > 1:
         raise FieldErrors([FieldError(ID, typed[ID], _RENAMED_ALONE)])
     return rename_record(held, kind, str(ident[0]), typed[ID])
-
-
-Maker = Callable[[], Blank]
