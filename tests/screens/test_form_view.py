@@ -29,6 +29,15 @@ def _line(view: FormView, words: str) -> str:
     return next(line for line in view.text.splitlines() if line.startswith(words))
 
 
+async def _to(view: FormView, pilot: Pilot[None], words: str) -> None:
+    """Put the cursor into this field, by keys."""
+    for _ in view._list.fields:
+        if view.field == words:
+            return
+        await pilot.press("down")
+    assert view.field == words
+
+
 async def _type(pilot: Pilot[None], text: str) -> None:
     await pilot.press(*("space" if c == " " else c for c in text))
 
@@ -72,8 +81,7 @@ async def test_the_interval_follows_a_date_that_is_typed() -> None:
     app, view = _app(copying("A1"))
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
-        while view.field != "transplant":
-            await pilot.press("down")
+        await _to(view, pilot, "transplant")
         await _type(pilot, "9 nov")
         await settled(app, pilot)
         assert "Mon 9 Nov 2026" in _line(view, "transplant")
@@ -103,8 +111,7 @@ async def test_what_moves_is_shown_below_while_it_is_typed() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
         assert "->" not in view.text
-        while view.field != "transplant":
-            await pilot.press("down")
+        await _to(view, pilot, "transplant")
         await _type(pilot, "8 nov")
         await settled(app, pilot)
         assert "transplant 30 Oct -> 8 Nov +9 d" in " ".join(view.text.split())
@@ -128,8 +135,7 @@ async def test_of_what_is_typed_quickly_only_the_last_is_worked_out(monkeypatch:
     app, view = _app(changing("cohort", ("A1",)))
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
-        while view.field != "plants":
-            await pilot.press("down")
+        await _to(view, pilot, "plants")
         latest = view._latest
         assert latest is not None
         before = len(worked)
@@ -160,8 +166,7 @@ async def test_what_is_wrong_stands_beside_its_field_as_soon_as_it_is_typed(
     app, view = _app(changing("cohort", ("A1",)))
     async with app.run_test(size=(120, 30)) as pilot:
         await settled(app, pilot)
-        while view.field != field:
-            await pilot.press("down")
+        await _to(view, pilot, field)
         await _type(pilot, typed)
         await settled(app, pilot)
         assert right in view.text
@@ -179,8 +184,7 @@ async def test_a_name_is_completed_with_tab_and_with_right() -> None:
     app, view = _app(changing("cohort", ("A1",)), text)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
-        while view.field != "variety":
-            await pilot.press("down")
+        await _to(view, pilot, "variety")
         for key in ("tab", "right"):
             await pilot.press("ctrl+u")
             await _type(pilot, "br")
@@ -195,8 +199,7 @@ async def test_a_day_length_is_typed_in_any_way(length: str) -> None:
     app, view = _app(changing("variety", ("amber",)))
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
-        while view.field != "critical day":
-            await pilot.press("down")
+        await _to(view, pilot, "critical day")
         await _type(pilot, length)
         await settled(app, pilot)
         assert "13 h 50" in _line(view, "critical day")
@@ -232,8 +235,7 @@ async def test_esc_leaves_what_is_typed_only_when_asked_twice() -> None:
     app, view = _app(changing("cohort", ("A1",)))
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
-        while view.field != "plants":
-            await pilot.press("down")
+        await _to(view, pilot, "plants")
         await _type(pilot, "99")
         await pilot.press("escape")
         assert await settled(app, pilot) is view
@@ -251,8 +253,7 @@ async def test_a_new_figure_of_a_variety_is_marked_with_where_it_comes_from() ->
         await _type(pilot, "mea")
         await pilot.press("tab")
         assert view.value("mark") == "measured"
-        while view.field != "critical day":
-            await pilot.press("down")
+        await _to(view, pilot, "critical day")
         await _type(pilot, "13h50")
         await pilot.press("ctrl+s")
         await settled(app, pilot)
@@ -265,8 +266,7 @@ async def test_the_types_of_a_new_variety_are_listed() -> None:
     app, view = _app(adding("variety"))
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
-        while view.field != "type":
-            await pilot.press("down")
+        await _to(view, pilot, "type")
         assert "oil-zhang" in view.text
 
 
@@ -274,8 +274,7 @@ async def test_the_dates_that_a_hint_names_are_read_whatever_the_order_of_day_an
     app, view = _app(changing("cohort", ("A1",)))
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
-        while view.field != "transplant":
-            await pilot.press("down")
+        await _to(view, pilot, "transplant")
         hint = view.text.partition("such as ")[2].splitlines()[0]
         for order in ("", "day-first", "month-first"):
             app.date_order = order
@@ -305,8 +304,7 @@ async def test_a_date_of_numbers_that_may_be_meant_otherwise_is_written_out_with
     app.date_order = order
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
-        while view.field != "transplant":
-            await pilot.press("down")
+        await _to(view, pilot, "transplant")
         await _type(pilot, typed)
         await settled(app, pilot)
         assert _line(view, "transplant ").rstrip().endswith(f" {shown}")
