@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import re
 from collections.abc import Iterator, Sequence
 from itertools import chain
 
@@ -18,10 +17,10 @@ from calendar_tui.season.field_names import (
 )
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.typed_values import NotRight, typed_days
 
 # The longest name of a field has five words, and that of a role or a variety may have one more.
 _MOST_WORDS = 6
-_DAYS = re.compile(r"([+-]?\d{1,4}) ?(d|days?|w|weeks?)?")
 _FIELD = "field "
 
 
@@ -105,7 +104,7 @@ def fields_begin(kind: str, words: Sequence[str]) -> int:
 
 def days_of(text: str, flag: str) -> int:
     """Days of "14d", "14 days", "2w" or "14". Raises Refusal."""
-    found = _DAYS.fullmatch(text.strip().casefold())
-    if not found:
-        raise Refusal(f'{flag} "{text}" is no number of days; write 14d, or 2w for two weeks')
-    return int(found[1]) * (7 if (found[2] or "d").startswith("w") else 1)
+    try:
+        return typed_days(text)
+    except NotRight as wrong:
+        raise Refusal(f'{flag} "{text}" is no number of days; {wrong}') from wrong

@@ -24,6 +24,7 @@ NONE = "none"
 _YES_NO = {"yes": True, "true": True, "on": True, "no": False, "false": False, "off": False}
 _NUMBER = re.compile(r"[+-]?\d+(?:\.\d+)?")
 _BETWEEN = re.compile(r"\s*[x×,;]\s*|\s*(?<=\d)-(?=\d)\s*|\s+")
+_DAYS = re.compile(r"([+-]?\d{1,4})\s*(d|days?|w|weeks?)?", re.ASCII | re.IGNORECASE)
 _HOURS_UNIT, _CLOCK_UNIT = "h a day", "h:min"
 
 
@@ -37,6 +38,14 @@ class Typing(NamedTuple):
 
 class NotRight(ValueError):
     """A typed value that cannot be. The message says what would be right, without the field and the value."""
+
+
+def typed_days(text: str) -> int:
+    """Days of an interval: "14", "14 d", "2 w". Raises NotRight."""
+    interval = _DAYS.fullmatch(text.strip())
+    if interval is None:
+        raise NotRight("write a number of days, such as 14, or weeks, such as 2w")
+    return int(interval[1]) * (7 if (interval[2] or "d")[0] in "wW" else 1)
 
 
 def plain_value(field: NamedField, typed: str, at: Typing, planned: date | None = None) -> Any:

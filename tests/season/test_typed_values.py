@@ -10,7 +10,14 @@ import pytest
 from calendar_tui.season.field_names import KINDS_BY_FIELDS, fields_of, find_field
 from calendar_tui.season.kinds import by_kind
 from calendar_tui.season.reading import read_season
-from calendar_tui.season.typed_values import NotRight, Typing, allowed_words, plain_value, typed_text
+from calendar_tui.season.typed_values import (
+    NotRight,
+    Typing,
+    allowed_words,
+    plain_value,
+    typed_days,
+    typed_text,
+)
 from tests.planning.farm import TODAY, farm_data
 from tests.season_data import data_of
 
@@ -33,6 +40,29 @@ def wrong(kind: str, words: str, typed: str) -> str:
 @pytest.mark.parametrize("typed", ["14:10", "14h10", "14 h 10", "14H10", '"14:10"'])
 def test_day_lengths_are_read_in_every_way_they_are_written(typed):
     assert plain("variety", "critical day", typed) == "14:10"
+
+
+@pytest.mark.parametrize(
+    ("interval", "days"),
+    [
+        ("14", 14),
+        ("14d", 14),
+        (" 14 days ", 14),
+        ("2w", 14),
+        ("2  Weeks", 14),
+        ("1 W", 7),
+        ("-7 d", -7),
+        ("+1 day", 1),
+    ],
+)
+def test_intervals_are_read_in_days_and_weeks(interval, days):
+    assert typed_days(interval) == days
+
+
+@pytest.mark.parametrize("interval", ["", "soon", "d", "2 months", "1.5 w", "٣ d", "12345"])
+def test_what_is_no_interval_is_refused_with_what_would_be_right(interval):
+    with pytest.raises(NotRight, match="such as 14, or weeks, such as 2w"):
+        typed_days(interval)
 
 
 def test_three_day_lengths_and_three_spans():

@@ -16,7 +16,7 @@ from calendar_tui.screens.forms.blank import Blank, FormField, Typed
 from calendar_tui.screens.forms.record_fields import ID, field_of, form_fields, understood
 from calendar_tui.screens.forms.record_forms import id_field, typed_record
 from calendar_tui.season.naming import next_names
-from calendar_tui.season.typed_values import NotRight, plain_value
+from calendar_tui.season.typed_values import NotRight, plain_value, typed_days
 from calendar_tui.season.wording import days_text
 
 LATER, TIMES, EVERY = "days later", "how many", "days between"
@@ -24,8 +24,6 @@ LATER, TIMES, EVERY = "days later", "how many", "days between"
 USUAL_D = 14
 MOST_COPIES = 60
 _OWN = (ID, LATER, TIMES, EVERY)
-_DAYS = re.compile(r"([+-]?\d{1,4})\s*(?:d|days?)?", re.ASCII | re.IGNORECASE)
-_WEEKS = re.compile(r"([+-]?\d{1,3})\s*(?:w|weeks?)", re.ASCII | re.IGNORECASE)
 
 
 def copying(cohort: str) -> Blank:
@@ -48,7 +46,7 @@ def _fields(cohort: str, held: HeldSeason, typed: Typed) -> Sequence[FormField]:
     shifted = copied("cohort", source, later)
     return [
         id_field("cohort", next_names(cohort, [*held.plan.season.cohorts])[0]),
-        FormField(LATER, str(later), "", f"from {cohort} to the first new one, or weeks, such as 2 w"),
+        FormField(LATER, str(later), "", f"from {cohort} to the first new one, or weeks, such as 2w"),
         FormField(TIMES, "1", "cohorts", "so many, each later than the one before"),
         *_every(typed, later),
         *form_fields("cohort", held, typed_record("cohort", typed, shifted)),
@@ -66,7 +64,7 @@ def _later(cohort: str, held: HeldSeason, typed: Typed) -> int:
     """Days from the cohort to the first copy: as typed, else by a date that is typed, else as usual."""
     if LATER in typed:
         try:
-            return days_of(typed[LATER])
+            return typed_days(typed[LATER])
         except NotRight:
             return USUAL_D
     source = held.record("cohort", (cohort,))
@@ -88,14 +86,6 @@ def _shift(held: HeldSeason, source: Record, words: str, text: str) -> int | Non
     return (value - before).days if isinstance(value, date) and before is not None else None
 
 
-def days_of(text: str) -> int:
-    """ "14", "14 d", "2 w": days. Raises NotRight."""
-    for form, days in ((_DAYS, 1), (_WEEKS, 7)):
-        if number := form.fullmatch(text.strip()):
-            return int(number[1]) * days
-    raise NotRight("write a number of days, such as 14, or weeks, such as 2 w")
-
-
 def _times(text: str) -> int:
     if (
         not (number := re.fullmatch(r"\d{1,3}", text.strip(), re.ASCII))
@@ -112,14 +102,14 @@ def _read(cohort: str, held: HeldSeason, words: str, text: str) -> str:
         names = next_names(cohort, [*held.plan.season.cohorts], _times(text))
         return f"up to {names[-1]}" if len(names) > 1 else ""
     if words in (LATER, EVERY):
-        return days_text(days_of(text))
+        return days_text(typed_days(text))
     return understood(held, field_of("cohort", words), text, held.record("cohort", (cohort,)))
 
 
 def _propose(cohort: str, held: HeldSeason, typed: Typed) -> Proposal:
     later = _later(cohort, held, typed)
     times = _times(typed.get(TIMES, "1"))
-    every = days_of(typed[EVERY]) if EVERY in typed and times > 1 else None
+    every = typed_days(typed[EVERY]) if EVERY in typed and times > 1 else None
     given = {words: text for words, text in typed.items() if words not in _OWN}
     copies = Copies(later, times, every, typed.get(ID, "").strip())
     return copy_record(held, "cohort", (cohort,), given, copies)
