@@ -30,6 +30,14 @@ async def _pressed(app: Any, pilot: Any, *keys: str) -> None:
         await settled(app, pilot)
 
 
+async def _form_of_all(app: Any, pilot: Any) -> FormView:
+    """Mark all cohorts that are shown, and open the form that changes them."""
+    await settled(app, pilot)
+    await _pressed(app, pilot, "M", "e")
+    assert isinstance(app.screen, FormView)
+    return app.screen
+
+
 def _cohorts(path: Path) -> dict[str, Any]:
     return {c["id"]: c for c in tomli.loads(path.read_text(encoding="utf-8")).get("cohort", ())}
 
@@ -45,10 +53,7 @@ async def _to(view: Any, pilot: Any, words: str) -> None:
 async def test_a_field_of_all_that_are_marked_is_changed_in_one_change(farm: Path) -> None:
     app = app_of(farm)
     async with app.run_test(size=(80, 24)) as pilot:
-        await settled(app, pilot)
-        await _pressed(app, pilot, "M", "e")
-        view = app.screen
-        assert isinstance(view, FormView)
+        view = await _form_of_all(app, pilot)
         assert "Change 2 cohorts" in view.text
         assert view.value("variety") == "amber"
         assert "now none, 40" in view.text
@@ -66,10 +71,7 @@ async def test_a_field_of_all_that_are_marked_is_changed_in_one_change(farm: Pat
 async def test_a_date_typed_as_days_counts_from_what_each_has(farm: Path) -> None:
     app = app_of(farm)
     async with app.run_test(size=(80, 24)) as pilot:
-        await settled(app, pilot)
-        await _pressed(app, pilot, "M", "e")
-        view = app.screen
-        assert isinstance(view, FormView)
+        view = await _form_of_all(app, pilot)
         await _to(view, pilot, "transplant")
         await _pressed(app, pilot, "+", "7")
         assert "Fri 6 Nov 2026 for A" in view.text
@@ -89,10 +91,7 @@ async def test_what_one_of_them_cannot_have_is_told_at_the_field_and_none_is_cha
     before = farm.read_bytes()
     app = app_of(farm)
     async with app.run_test(size=(80, 24)) as pilot:
-        await settled(app, pilot)
-        await _pressed(app, pilot, "M", "e")
-        view = app.screen
-        assert isinstance(view, FormView)
+        view = await _form_of_all(app, pilot)
         await _to(view, pilot, "transplant")
         await _pressed(app, pilot, *"8nov", "ctrl+s")
         assert app.screen is view
