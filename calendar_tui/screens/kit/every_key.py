@@ -34,6 +34,11 @@ def _up_and_down(foot: str) -> tuple[Key, Key]:
     return Key("up", "", "Up", foot, ""), Key("down", "", "Down", foot, "")
 
 
+# The keys of a list whose view moves the cursor: by a row, by a page.
+_STEPS = Key("up", "step(-1)", "Up", "", ""), Key("down", "step(1)", "Down", "", "")
+_PAGES = Key("pageup", "page(-1)", "PgUp", "", ""), Key("pagedown", "page(1)", "PgDn", "", "")
+
+
 # By view, or part of one that several have. What comes first in a group stands first in a footer, and stays there
 # longest where there is little room.
 # fmt: off
@@ -114,8 +119,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("enter", "", "Enter", "go there", "Go to what the cursor stands on, or do it."),
         Key("up", "step(-1)", "Up", "choose", "Choose, also while typing."),
         Key("down", "step(1)", "Down", "choose", ""),
-        Key("pageup", "page(-1)", "PgUp", "", ""),
-        Key("pagedown", "page(1)", "PgDn", "", ""),
+        *_PAGES,
     ),
     "view": (
         Key("escape", "back", "Esc", "back", "Go back without saving anything."),
@@ -126,10 +130,8 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("pagedown", "", "PgDn", "page", ""),
     ),
     "list": (
-        Key("up", "step(-1)", "Up", "", ""),
-        Key("down", "step(1)", "Down", "", ""),
-        Key("pageup", "page(-1)", "PgUp", "", ""),
-        Key("pagedown", "page(1)", "PgDn", "", ""),
+        *_STEPS,
+        *_PAGES,
         Key("home", "jump(0)", "Home", "", ""),
         Key("end", "jump(-1)", "End", "", ""),
     ),
@@ -161,8 +163,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("s", "skip_tasks", "s", "skip", "Skip the task, or all that are marked, with the reason.", edits=True),
         Key("d", "move_tasks", "d", "move", "Move the task, or all that are marked, to another date.", edits=True),
         Key("n", "note_tasks", "n", "note", "Write a note on the task, or on all that are marked.", edits=True),
-        Key("up", "step(-1)", "Up", "", ""),
-        Key("down", "step(1)", "Down", "", ""),
+        *_STEPS,
     ),
     "week": (
         Key("slash", "filter", "/", "find", "Find tasks by their words, cohort, place or role; Esc shows all again."),
