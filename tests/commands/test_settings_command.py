@@ -11,7 +11,12 @@ import pytest
 from small_season import PLAIN, run
 
 from calendar_tui.commands import own_settings, settings
-from calendar_tui.storage.own.settings import KEYS, SETTINGS
+from calendar_tui.commands.exporting import FLAGS as EXPORT_FLAGS
+from calendar_tui.commands.flags import ARRANGED
+from calendar_tui.commands.table import COMMANDS
+from calendar_tui.handing_on.paper.pages import PAPERS
+from calendar_tui.planning.arranging import WAYS
+from calendar_tui.storage.own.settings import KEYS, SETTINGS, THEMES, VIEWS
 from calendar_tui.storage.own.settings_file import read_own
 
 DOCS = Path(__file__).parents[2] / "docs"
@@ -188,3 +193,15 @@ def test_the_settings_are_not_read_for_a_date_that_has_one_reading(monkeypatch: 
     assert read == []
     typed_day("8.12", planned=None, past=True, **days)
     assert read == ["read"]
+
+
+def test_the_flags_take_the_words_that_the_tables_have() -> None:
+    full = COMMANDS[""].flags
+    pairs = (
+        (full["--view"], [view for view in VIEWS if view != "left"]),
+        (full["--theme"], THEMES),
+        (ARRANGED["--by"], WAYS),
+        (EXPORT_FLAGS["--paper"], PAPERS),
+    )
+    for flag, words in pairs:
+        assert [*flag["choices"]] == [*words]
