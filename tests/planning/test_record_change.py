@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calendar_tui.planning.changes.copying import Copies
+from calendar_tui.planning.changes.copying import Copies, shifted
 from calendar_tui.planning.changes.field_edits import value_at
 from calendar_tui.planning.changes.record_change import add_record, copy_record, set_fields
 from calendar_tui.planning.changes.removal import remove_record
@@ -345,3 +345,8 @@ def test_a_record_saved_with_every_field_as_it_is_typed_out_is_not_changed(file)
                 typed.setdefault("part", "")
             proposal = set_fields(held, kind, identity(kind, record) if identity_keys(kind) else (), typed)
             assert proposal.change.edits == (), proposal.change.what
+
+
+def test_copies_that_come_before_any_calendar_are_refused() -> None:
+    with pytest.raises(Refusal, match="there is no date; give fewer days or fewer copies"):
+        shifted({"planned": {"seeding": date(2026, 12, 8)}}, -9999 * 100)

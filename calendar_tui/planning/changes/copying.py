@@ -7,7 +7,9 @@ from datetime import date, timedelta
 from typing import Any, NamedTuple
 
 from calendar_tui.season.kinds import BY_NAME
+from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import FIRST
+from calendar_tui.season.wording import full_day_text
 
 
 class Copies(NamedTuple):
@@ -47,9 +49,14 @@ def planned_dates(cohort: Mapping[str, Any]) -> dict[str, date]:
 
 
 def shifted(value: Any, days: int) -> Any:
-    """A value with every date in it later by so many days."""
+    """A value with every date in it later by so many days. Raises Refusal."""
     if isinstance(value, date):
-        return value + timedelta(days=days)
+        try:
+            return value + timedelta(days=days)
+        except OverflowError:
+            raise Refusal(
+                f"{days} d from {full_day_text(value)} there is no date; give fewer days or fewer copies"
+            ) from None
     if isinstance(value, Mapping):
         return {key: shifted(part, days) for key, part in value.items()}
     if isinstance(value, list):
