@@ -42,6 +42,7 @@ async def test_keys_typed_while_a_view_opens_do_not_act_on_the_one_below(
             await pilot.press("d", "o", "down")
             assert isinstance(app.screen, SeasonView)
             assert app.screen.cohort_id == "A1"
+            assert app.messages[-1] == "One moment: the view is being worked out."
         finally:
             go_on.set()
         await settled(app, pilot)

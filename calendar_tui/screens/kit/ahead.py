@@ -5,9 +5,6 @@ from __future__ import annotations
 from textual import events
 from textual.app import App
 
-# After so many seconds a message says that the view is on its way.
-PATIENCE_S = 0.4
-
 
 class TypedAhead:
     """Holds the keys until the view is there."""
@@ -21,9 +18,7 @@ class TypedAhead:
     def begin(self) -> int:
         """Hold keys from here on; gives the number of this opening."""
         self._waits, self._openings = True, self._openings + 1
-        number = self._openings
-        self._app.set_timer(PATIENCE_S, lambda: self._tell(number))
-        return number
+        return self._openings
 
     def end(self, number: int) -> None:
         """Hand on what was held, where no other view was asked for since."""
@@ -31,9 +26,11 @@ class TypedAhead:
             self._app.call_after_refresh(self._hand_on)
 
     def holds(self, event: events.Event) -> bool:
-        """Whether an event is a key that was typed ahead: it is held."""
+        """Whether an event is a key that was typed ahead: it is held, and the first of them is answered."""
         if not (self._waits and isinstance(event, events.Key) and not event.is_forwarded):
             return False
+        if not self._keys:
+            self._app.notify("One moment: the view is being worked out.")
         self._keys.append(event)
         return True
 
@@ -41,7 +38,3 @@ class TypedAhead:
         keys, self._keys, self._waits = self._keys, [], False
         for key in keys:
             self._app.post_message(events.Key(key.key, key.character))
-
-    def _tell(self, number: int) -> None:
-        if self._waits and number == self._openings:
-            self._app.notify("One moment: the view is being worked out.")
