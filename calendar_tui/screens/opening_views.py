@@ -58,9 +58,9 @@ async def open_view(
         number = 0 if ahead is None else ahead.begin()
 
         async def push(worked_out: Any) -> None:
-            await _push(app, below, lambda: _known_as(name, view.make(worked_out, *needs)), then)
+            there = await _push(app, below, lambda: _known_as(name, view.make(worked_out, *needs)), then)
             if ahead is not None:
-                ahead.end(number)
+                ahead.end(number, hand_on=there)
 
         def work_out() -> None:
             worked_out = first(plan, data, *needs)
@@ -86,8 +86,10 @@ def name_of(view: AnyView) -> str:
 
 async def _push(
     app: App[None], below: AnyView, make: Callable[[], AnyView], then: Callable[[Any], None] | None
-) -> None:
-    """Send it once it is whole; not where another view has been opened meanwhile."""
-    if app.screen is below:
-        with app.batch_update():
-            await app.push_screen(make(), then)
+) -> bool:
+    """Send it once it is whole; not where another view has been opened meanwhile. Gives whether it was sent."""
+    if app.screen is not below:
+        return False
+    with app.batch_update():
+        await app.push_screen(make(), then)
+    return True

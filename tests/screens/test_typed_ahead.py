@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import UTC, date, datetime
 from pathlib import Path
 from threading import Event
-from typing import Any
+from typing import Any, NamedTuple
 
 import pytest
 from settling import settled
+from textual.screen import Screen
 
 from calendar_tui.screens import views
 from calendar_tui.screens.app import CalendarApp
@@ -21,9 +23,16 @@ TODAY = date(2026, 12, 8)
 (EXAMPLE,) = (file for file in example_files() if file.stem == "two-rivers")
 
 
-async def test_keys_typed_while_a_view_opens_do_not_act_on_the_one_below(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+class Held(NamedTuple):
+    """The program, and what lets the view of planting dates be worked out to its end."""
+
+    app: CalendarApp
+    go_on: Event
+
+
+@pytest.fixture
+def held(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Held]:
+    """The view of planting dates waits, once it is asked for, until it may go on."""
     go_on, view = Event(), views.VIEWS["response"]
     assert view.first is not None
     work_out = view.first
@@ -35,7 +44,14 @@ async def test_keys_typed_while_a_view_opens_do_not_act_on_the_one_below(
     monkeypatch.setitem(views.VIEWS, "response", view._replace(first=slowly))  # type: ignore[arg-type]
     season = tmp_path / EXAMPLE.name
     season.write_bytes(EXAMPLE.read_bytes())
-    app = CalendarApp(open_season(season), TODAY, "Ana", lambda: datetime(2026, 12, 8, 9, tzinfo=UTC))
+    yield Held(
+        CalendarApp(open_season(season), TODAY, "Ana", lambda: datetime(2026, 12, 8, 9, tzinfo=UTC)), go_on
+    )
+    go_on.set()
+
+
+async def test_keys_typed_while_a_view_opens_do_not_act_on_the_one_below(held: Held) -> None:
+    app = held.app
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
         try:
@@ -44,7 +60,7 @@ async def test_keys_typed_while_a_view_opens_do_not_act_on_the_one_below(
             assert app.screen.cohort_id == "A1"
             assert app.messages[-1] == "One moment: the view is being worked out."
         finally:
-            go_on.set()
+            held.go_on.set()
         await settled(app, pilot)
         await settled(app, pilot)
         assert isinstance(app.screen, ResponseView)
@@ -53,3 +69,34 @@ async def test_keys_typed_while_a_view_opens_do_not_act_on_the_one_below(
         assert app.screen.cohort_id == "A1"
         await pilot.press("down")
         assert app.screen.cohort_id != "A1"
+
+
+async def test_keys_typed_for_a_view_that_another_came_before_are_dropped(held: Held) -> None:
+    app = held.app
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        try:
+            await pilot.press("d", "down", "down")
+            await app.push_screen(Screen())
+        finally:
+            held.go_on.set()
+        await settled(app, pilot)
+        await settled(app, pilot)
+        app.pop_screen()
+        await settled(app, pilot)
+        assert isinstance(app.screen, SeasonView)
+        assert app.screen.cohort_id == "A1"
+        await pilot.press("down")
+        assert app.screen.cohort_id != "A1"
+
+
+async def test_a_view_that_is_worked_out_does_not_keep_anybody_from_leaving(held: Held) -> None:
+    app = held.app
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        try:
+            await pilot.press("d", "ctrl+q")
+            await pilot.pause()
+            assert app._exit
+        finally:
+            held.go_on.set()

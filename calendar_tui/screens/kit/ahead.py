@@ -5,6 +5,9 @@ from __future__ import annotations
 from textual import events
 from textual.app import App
 
+# Keys that leave the program are never held.
+LEAVING = ("ctrl+q", "ctrl+c", "ctrl+z")
+
 
 class TypedAhead:
     """Holds the keys until the view is there."""
@@ -20,14 +23,17 @@ class TypedAhead:
         self._waits, self._openings = True, self._openings + 1
         return self._openings
 
-    def end(self, number: int) -> None:
-        """Hand on what was held, where no other view was asked for since."""
+    def end(self, number: int, *, hand_on: bool) -> None:
+        """Hold no more, where no other view was asked for since. hand_on: whether the view is there, and takes what was held."""
         if number == self._openings:
+            self._keys = self._keys if hand_on else []
             self._app.call_after_refresh(self._hand_on)
 
     def holds(self, event: events.Event) -> bool:
         """Whether an event is a key that was typed ahead: it is held, and the first of them is answered."""
         if not (self._waits and isinstance(event, events.Key) and not event.is_forwarded):
+            return False
+        if event.key in LEAVING:
             return False
         if not self._keys:
             self._app.notify("One moment: the view is being worked out.")
