@@ -1,4 +1,4 @@
-"""What a day asks of the grower: dates to decide or record, work by place, lamps tonight, lamps that failed."""
+"""What a day asks of the grower: lamps to relight, dates to decide or record, work by place, lamps tonight."""
 
 from __future__ import annotations
 
@@ -8,12 +8,14 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from calendar_tui.planning.clash import Clash
+from calendar_tui.planning.lamps.broken_count import broken_run, is_told, last_lights_off
 from calendar_tui.planning.lamps.runs import LampRun, failed_nights, lamp_runs, lights_with_lamps
 from calendar_tui.planning.lamps.tip_looks import TipLook, tip_looks
+from calendar_tui.planning.lamps.to_relight import ToRelight, to_relight
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.tasks.week import NO_PLACE, recent_outages
+from calendar_tui.planning.tasks.week import NO_PLACE, RECENT_D, recent_outages
 from calendar_tui.planning.waiting import Counts
-from calendar_tui.season.records import Task
+from calendar_tui.season.records import Outage, Task
 from calendar_tui.season.stages import DECIDED
 
 # Dates that the grower decides on are listed from so many days before; a starting value, no source.
@@ -23,11 +25,15 @@ FAILED_D = 14
 
 
 class Decision(NamedTuple):
-    """A date the grower decides on that comes within days. by: the last day on which it stands as it is planned."""
+    """A date the grower decides on that comes within days.
+
+    by: the last day on which it stands as it is planned, or sooner the last on which it does what it is for. why: that.
+    """
 
     cohort: str
     stage: str
     by: date
+    why: str = ""
 
 
 class AtPlace(NamedTuple):
@@ -63,11 +69,12 @@ class Failed(NamedTuple):
 class Today:
     """A part without anything is empty.
 
-    looks: what is to be looked at after nights without lamps; to_record: clashes that ask for a record; other: how many more
-    there are.
+    relight: what is to be done after nights without lamps; looks: what is to be looked at after them; to_record: clashes
+    that ask for a record; other: how many more there are.
     """
 
     day: date
+    relight: tuple[ToRelight, ...]
     looks: tuple[TipLook, ...]
     to_record: tuple[Clash, ...]
     decisions: tuple[Decision, ...]
@@ -89,6 +96,7 @@ def today_of(plan: Plan) -> Today:
     to_record = tuple(clash for clash in plan.clashes if clash.stage)
     return Today(
         plan.today,
+        tuple(to_relight(plan.season, _late_outages(plan), plan.timelines.values(), plan.light, plan.today)),
         _looks(plan),
         to_record,
         tuple(sorted(_decisions(plan), key=lambda d: d.by)),
@@ -97,6 +105,11 @@ def today_of(plan: Plan) -> Today:
         tuple(_tonight(plan)),
         len(plan.clashes) - len(to_record),
     )
+
+
+def _late_outages(plan: Plan) -> Iterator[Outage]:
+    """Recent outages, and those that are recorded up to tonight or beyond it."""
+    return (o for o in plan.season.outages if (plan.today - o.last).days <= RECENT_D)
 
 
 def _looks(plan: Plan) -> tuple[TipLook, ...]:
@@ -110,8 +123,20 @@ def _decisions(plan: Plan) -> Iterator[Decision]:
             by = cohort.intended(stage)
             if by is None or stage in cohort.recorded:
                 continue
-            if plan.today <= by <= plan.today + timedelta(days=AHEAD_D):
-                yield Decision(cohort.id, stage, by)
+            sooner = _last_lights_off(plan, cohort.id) if stage == "lights_off" else None
+            decision = Decision(cohort.id, stage, by) if sooner is None else sooner
+            if plan.today <= decision.by <= plan.today + timedelta(days=AHEAD_D):
+                yield decision
+
+
+def _last_lights_off(plan: Plan, cohort: str) -> Decision | None:
+    """Lights off by the last day that brings flowering, where the planned one is later and does not."""
+    timeline = plan.timelines[cohort]
+    run = broken_run(timeline, plan.light) if is_told(timeline, plan.light, plan.today) else None
+    off = None if run is None else last_lights_off(plan.season, timeline, plan.light, run)
+    if off is None or off < plan.today:
+        return None
+    return Decision(cohort, "lights_off", off, "later it does not bring flowering, as the days grow too long")
 
 
 def work_of(tasks: Iterable[Task], today: date, also: Collection[str] = ()) -> Iterator[AtPlace]:

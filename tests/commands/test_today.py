@@ -134,3 +134,19 @@ def test_after_a_failure_of_lamps_the_tips_are_to_be_looked_at(season: Path) -> 
     assert look.startswith("  A1: look at the tips from ")
     run("record", season, "A1", "induced", "2027-02-08", "--yes", today="2027-02-09")
     assert "To look at" not in parts(season, "2027-02-09")
+
+
+def test_after_dark_nights_the_first_part_is_to_relight_with_the_last_night_to_act(season: Path) -> None:
+    text = season.read_text().replace("lights_off = 2027-02-10", "lights_off = 2027-05-20")
+    season.write_text(text)
+    nights = ("H1", "outage", "2027-03-10", "2027-03-11")
+    assert run("record", season, *nights, "--yes", today="2027-03-12").status == 0
+    found = parts(season, "2027-03-12")
+    assert list(found)[:2] == ["", "To relight"]
+    words = " ".join(" ".join(found["To relight"]).split())
+    assert words.startswith("urgent: A1, relight tonight: no harm done")
+    assert "(H1 dark 10 Mar to 11 Mar); last night to act " in words
+    (waiting,) = row(season, "2027-03-12")["to_relight"]
+    assert (waiting["cohorts"], waiting["place"]) == (["A1"], "H1")
+    assert waiting["last_night"] > "2027-03-12"
+    assert waiting["text"] == words

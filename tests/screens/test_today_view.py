@@ -165,3 +165,18 @@ async def test_a_day_on_which_nothing_waits(tmp_path: Path) -> None:
             "Tue 8 Dec 2026  nothing waits  Two Rivers".ljust(80),
             "No cohort yet: press Esc, then a to add one.",
         ]
+
+
+async def test_after_dark_nights_it_begins_with_what_to_relight_and_leads_to_the_lamps(season: Path) -> None:
+    outage = '[[outage]]\nplace = "H2"\nfrom = 2026-12-06\nto = 2026-12-07\n'
+    text = season.read_text().replace("lights_off = 2026-12-20", "lights_off = 2027-04-30")
+    season.write_text(text.replace('critical_day = "14:00"', 'critical_day = "15:00"') + outage)
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        view = await shown(app, pilot)
+        assert next(headings(view)) == "To relight"
+        assert view.text.splitlines()[2].strip().startswith("urgent: A1, relight tonight: no harm done")
+        view._list.stand_on("relight 0")
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert isinstance(app.screen, LampsView)

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.handing_on.tables.lamp_rows import lamp_rows
 from calendar_tui.handing_on.tables.task_rows import task_row, tip_look_rows
+from calendar_tui.planning.lamps.to_relight import to_relight_text
 from calendar_tui.planning.today import Today
 from calendar_tui.storage.journal.lines import Entry
 
@@ -16,6 +17,17 @@ def today_row(today: Today, changed: Iterable[Entry]) -> Row:
     return {
         "date": today.day,
         "counts": today.counts._asdict(),
+        "to_relight": [
+            {
+                "cohorts": list(waiting.cohorts),
+                "place": waiting.outage.place,
+                "from": waiting.outage.first,
+                "to": waiting.outage.last,
+                "last_night": waiting.verdict.by,
+                "text": to_relight_text(waiting, today.day),
+            }
+            for waiting in today.relight
+        ],
         "to_look_at": tip_look_rows(today.looks),
         "to_record": [{"cohort": c.own, "about": c.kind, "text": c.text} for c in today.to_record],
         "to_decide": [d._asdict() for d in today.decisions],

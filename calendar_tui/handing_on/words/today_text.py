@@ -8,6 +8,7 @@ from datetime import tzinfo
 from calendar_tui.handing_on.words.plain_text import hanging
 from calendar_tui.handing_on.words.week_text import WeekLine, caution_lines, task_lines
 from calendar_tui.planning.lamps.tip_looks import tip_look_texts
+from calendar_tui.planning.lamps.to_relight import to_relight_text
 from calendar_tui.planning.tasks.week import NO_PLACE, cautions_by_task
 from calendar_tui.planning.today import AtPlace, Decision, Failed, Today, Tonight
 from calendar_tui.season.records import Chore, Season
@@ -43,6 +44,7 @@ def _parts(season: Season, today: Today, changed: Sequence[str], width: int) -> 
         {name: chore.caution for name, chore in season.chores.items()},
     )
     listed: tuple[tuple[str, Iterable[str]], ...] = (
+        ("To relight", (to_relight_text(waiting, today.day) for waiting in today.relight)),
         ("To look at", tip_look_texts(today.looks)),
         ("To record", (clash.text for clash in today.to_record)),
         ("To decide", (decision_text(today, decision) for decision in today.decisions)),
@@ -78,7 +80,8 @@ def decision_text(today: Today, decision: Decision) -> str:
     """ "A2 lights off by Sat 12 Dec, in 4 days"."""
     days = (decision.by - today.day).days
     left = f"in {days_text(days)}" if days else "today"
-    return f"{decision.cohort} {stage_text(decision.stage)} by {weekday_text(decision.by)}, {left}"
+    why = f": {decision.why}" if decision.why else ""
+    return f"{decision.cohort} {stage_text(decision.stage)} by {weekday_text(decision.by)}, {left}{why}"
 
 
 def failed_text(failed: Failed) -> str:

@@ -33,11 +33,15 @@ class Rank(IntEnum):
 
 
 class Verdict(NamedTuple):
-    """text: what an outage comes to for a cohort, and what to do, without its name. futures: in how many it flowers."""
+    """text: what an outage comes to for a cohort, and what to do, without its name. futures: in how many it flowers.
+
+    by: the last night on which lamps that burn again help; None where there is nothing to relight.
+    """
 
     rank: Rank
     text: str
     futures: int = 0
+    by: date | None = None
 
     @property
     def order(self) -> tuple[Rank, int]:
@@ -113,18 +117,34 @@ class _Relighting(NamedTuple):
         """ "relight tonight", "relight tomorrow", "relit on 5 Feb"."""
         if self.relit is not None:
             return f"relit on {day_text(self.relit)}"
+        return "relight tonight" if self.first_night == self.today else "relight tomorrow"
+
+    @property
+    def first_night(self) -> date:
+        """The first night that can be lit: tonight, where it is not recorded as dark."""
         dark_tonight = self.light.first + timedelta(days=self.run.last) >= self.today
-        return "relight tomorrow" if dark_tonight else "relight tonight"
+        return self.today + timedelta(days=dark_tonight)
+
+    def last_night(self, begun: Onset) -> date | None:
+        """The last night on which relighting holds flowering back in nine of ten futures, or at once where that is past.
+
+        None where the lamps burn again, or no dark night brings it.
+        """
+        nights = begun.nights_to(MAY)
+        if self.relit is not None or nights is None:
+            return None
+        return max(begun.first + timedelta(days=begun.last + nights), self.first_night)
 
 
 def _held(how: _Relighting, begun: Onset, moved: str) -> Verdict:
     """That flowering has hardly started in a future, and how long there is time."""
     if moved:
-        return Verdict(Rank.DARK_ON, f"{_NO_LIT_NIGHT}: {moved}")
+        return Verdict(Rank.DARK_ON, f"{_NO_LIT_NIGHT}: {moved}", by=how.last_night(begun))
     few = f" in {len(begun.days) - begun.begun} of {len(begun.days)} futures" if begun.begun else ""
     if how.relit is not None:
         return Verdict(Rank.NO_HARM, f"no harm done{few}: {how.text}, the count went back to zero")
-    return Verdict(Rank.TO_RELIGHT, f"{how.text}: no harm done{few}{_time_left_text(begun)}")
+    text = f"{how.text}: no harm done{few}{_time_left_text(begun)}"
+    return Verdict(Rank.TO_RELIGHT, text, by=how.last_night(begun))
 
 
 def _time_left_text(begun: Onset) -> str:
@@ -146,7 +166,8 @@ def _begun(how: _Relighting, begun: Onset, moved: str) -> Verdict:
     apart = () if flowering is None else outcomes(flowering)
     dates = f"flowering {' or '.join(one.text for one in apart)}" if apart else ""
     likely = f"likely {moved}" if moved else ""
-    return Verdict(_RANKS[level], "; ".join(filter(None, (text, dates, likely))), begun.begun)
+    by = None if level is Level.STARTED else how.last_night(begun)
+    return Verdict(_RANKS[level], "; ".join(filter(None, (text, dates, likely))), begun.begun, by)
 
 
 def look_text(day: date) -> str:
@@ -160,9 +181,24 @@ def outage_text(season: Season, timeline: Timeline, light: Light, outage: Outage
     verdict = asked_verdict(season, timeline, light, outage, today)
     if nights is None or verdict is None or not nights.short:
         return remark_text(timeline, light, outage)
-    name, induced = timeline.cohort.id, timeline.stages.get("induced")
-    if verdict.rank is not Rank.NO_HARM and induced is not None and today > induced.latest:
-        return f"{name}: {facts_text(timeline, light, outage)}"  # by now it is asked whether induced was seen
-    how = "urgent" if len(nights.short) >= URGENT_NIGHTS else "alert"
-    first = f"{name}: " if verdict.rank is Rank.NO_HARM else f"{how}: {name}, "
-    return f"{first}{verdict.text}; {facts_text(timeline, light, outage)}"
+    facts = facts_text(timeline, light, outage)
+    if verdict.rank is not Rank.NO_HARM and is_past(timeline, today):
+        return f"{timeline.cohort.id}: {facts}"
+    return f"{headed_text(verdict, len(nights.short), timeline.cohort.id)}; {facts}"
+
+
+def is_past(timeline: Timeline, today: date) -> bool:
+    """Whether it is no more asked what to do, but whether induced was seen."""
+    induced = timeline.stages.get("induced")
+    return induced is not None and today > induced.latest
+
+
+def headed_text(verdict: Verdict, short_nights: int, cohorts: str) -> str:
+    """ "urgent: A1, relight tonight: ...": how bad it is, of whom, and the verdict.
+
+    short_nights: those that count as short days. cohorts: their names.
+    """
+    if verdict.rank is Rank.NO_HARM:
+        return f"{cohorts}: {verdict.text}"
+    how = "urgent" if short_nights >= URGENT_NIGHTS else "alert"
+    return f"{how}: {cohorts}, {verdict.text}"

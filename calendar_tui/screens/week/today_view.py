@@ -18,6 +18,7 @@ from calendar_tui.handing_on.words.today_text import (
     tonight_text,
 )
 from calendar_tui.planning.lamps.tip_looks import tip_look_texts
+from calendar_tui.planning.lamps.to_relight import to_relight_text
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.today import AtPlace, Today, today_of, work_of
 from calendar_tui.screens.kit.actions import bindings
@@ -30,6 +31,8 @@ from calendar_tui.season.wording import full_day_text
 
 FOOT = ("today", "tasks in a list", "undo", "redo", "help", "view")
 DETAIL_LINES = 4
+# What the keys of the parts begin with that are drawn as warnings.
+WARNED = ("", "relight ", "record ")
 # What a row opens: a view by its name, and what it needs.
 Opens = tuple[Any, ...]
 
@@ -105,6 +108,8 @@ class TodayView(TaskList):
     def _targets(self) -> Iterator[tuple[str, Opens]]:
         """What the rows open, by their keys, in the order of the list."""
         today = self._today
+        for n, waiting in enumerate(today.relight):
+            yield f"relight {n}", ("lamps", waiting.cohorts[0])
         for clash in today.to_record:
             yield f"record {clash.kind} {clash.own}", ("record", clash.own, (), clash.stage)
         for d in today.decisions:
@@ -117,6 +122,7 @@ class TodayView(TaskList):
     def _parts(self, plan: Plan, width: int) -> Iterator[ListRow]:
         today = self._today
         listed: tuple[tuple[str, str, Iterable[str]], ...] = (
+            ("To relight", "relight ", (to_relight_text(w, today.day) for w in today.relight)),
             ("To look at", "", tip_look_texts(today.looks)),
             ("To record", "record ", (clash.text for clash in today.to_record)),
             ("To decide", "decide ", (decision_text(today, d) for d in today.decisions)),
@@ -131,7 +137,7 @@ class TodayView(TaskList):
     def _part(self, title: str, keys: str, texts: Iterable[str], width: int) -> Iterator[ListRow]:
         """A part whose rows open what stands under keys that begin so, one after the other."""
         names = iter([key for key in self._opens if keys and key.startswith(keys)])
-        style = WARNING if keys in ("", "record ") else PLAIN
+        style = WARNING if keys in WARNED else PLAIN
         for n, text in enumerate(texts):
             if not n:
                 yield row((title, HEADING))

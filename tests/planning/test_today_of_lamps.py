@@ -1,0 +1,97 @@
+"""What a day asks after nights without lamps, and before a lights off that comes too late."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from calendar_tui.handing_on.words.today_text import decision_text
+from calendar_tui.planning.lamps.to_relight import to_relight_text
+from calendar_tui.planning.plan import Plan, make_plan
+from calendar_tui.planning.today import Today, today_of
+from calendar_tui.season.records import Outage, Span
+from tests.planning.test_broken_count import spring
+from tests.planning.test_outage_verdicts import FIRST_DARK, lit_farm
+
+
+def after(nights: int, later: int = 0) -> Plan:
+    """The morning after so many dark nights in H1, or so many days later, with two cohorts alike there."""
+    season = lit_farm()
+    last = FIRST_DARK + timedelta(days=nights - 1)
+    a1 = season.cohorts["A1"]
+    season = replace(
+        season,
+        cohorts={**season.cohorts, "A2": replace(a1, id="A2")},
+        outages=(Outage(place="H1", first=FIRST_DARK, last=last),),
+    )
+    return make_plan(season, last + timedelta(days=1 + later))
+
+
+def texts(today: Today) -> list[str]:
+    return [to_relight_text(waiting, today.day) for waiting in today.relight]
+
+
+def test_todays_first_sentence_after_dark_nights_is_the_urgent_one_with_all_cohorts_and_the_last_night() -> (
+    None
+):
+    plan = after(2)
+    assert texts(today_of(plan)) == [
+        "urgent: A1 A2, relight tonight: no harm done; 3 more dark days and it may flower, 7 and it probably does (H1 dark "
+        "3 Feb to 4 Feb); last night to act Sun 7 Feb, in 2 days"
+    ]
+    (of_season,) = [c.text for c in plan.clashes_of("A1") if c.text.startswith("urgent")]
+    assert of_season.startswith(
+        "urgent: A1, relight tonight: no harm done; 3 more dark days and it may flower, 7 and it probably does; "
+    )
+
+
+@pytest.mark.parametrize("nights", [1, 2, 3, 4])
+def test_relit_on_the_last_night_no_harm_is_done_and_one_night_later_it_may_be(nights: int) -> None:
+    (waiting,) = today_of(after(nights)).relight
+    by = waiting.verdict.by
+    assert by is not None
+    lit_then = (by - FIRST_DARK).days
+    relit, too_late = today_of(after(lit_then)), today_of(after(lit_then + 1))
+    assert texts(relit)[0].startswith("urgent: A1 A2, relight tonight: no harm done")
+    assert texts(too_late)[0].startswith("urgent: A1 A2, relight tonight: flowering may have started")
+
+
+def test_once_the_lamps_burn_again_nothing_is_to_be_relit() -> None:
+    assert texts(today_of(after(2, later=1))) == []
+
+
+def test_an_outage_of_tonight_too_is_to_end_tomorrow() -> None:
+    assert texts(today_of(after(2, later=-1)))[0].startswith("urgent: A1 A2, relight tomorrow: no harm done")
+
+
+def test_what_to_relight_is_sorted_by_the_last_night_to_act() -> None:
+    plan = after(2)
+    season = plan.season
+    sooner = replace(season.varieties["amber"], id="quick", inductive_days=Span(3, 4, 5))
+    season = replace(
+        season,
+        varieties={**season.varieties, "quick": sooner},
+        cohorts={**season.cohorts, "A2": replace(season.cohorts["A2"], variety="quick")},
+    )
+    waiting = today_of(make_plan(season, plan.today)).relight
+    assert [(w.cohorts, w.verdict.by) for w in waiting] == [
+        (("A2",), date(2027, 2, 6)),
+        (("A1",), date(2027, 2, 7)),
+    ]
+
+
+def test_lights_off_is_decided_by_the_last_day_that_brings_flowering_where_the_planned_one_does_not() -> None:
+    planned = date(2026, 10, 27)
+    early = today_of(spring(planned, today=date(2026, 10, 18)))
+    (decision,) = early.decisions
+    assert decision.stage == "lights_off"
+    assert decision.by < planned
+    assert decision_text(early, decision).endswith(
+        ": later it does not bring flowering, as the days grow too long"
+    )
+    (clash,) = [
+        c.text for c in spring(planned, today=date(2026, 10, 18)).clashes_of("A1") if "Switch off" in c.text
+    ]
+    assert f"Switch off by {decision.by.day} {decision.by:%b}" in clash
