@@ -135,11 +135,12 @@ def _as_it_came(plan: Plan, i: int) -> bool:
 
 def _counts_text(plan: Plan) -> str:
     from calendar_tui.handing_on.words.plain_text import count_text
+    from calendar_tui.planning.waiting import clash_counts
 
     counts = (
         count_text(len(plan.timelines), "cohort"),
         count_text(len(plan.season.tasks), "task"),
-        count_text(len(plan.clashes), "clash", "clashes"),
+        clash_counts(plan.clashes).text if plan.clashes else "0 clashes",
     )
     return f"{', '.join(counts)} (see dates)."
 

@@ -70,7 +70,7 @@ class Today:
     """A part without anything is empty.
 
     relight: what is to be done after nights without lamps; looks: what is to be looked at after them; to_record: clashes
-    that ask for a record; other: how many more there are.
+    that ask for a record; clashes: how many others there are.
     """
 
     day: date
@@ -81,14 +81,14 @@ class Today:
     failed: tuple[Failed, ...]
     work: tuple[AtPlace, ...]
     tonight: tuple[Tonight, ...]
-    other: int
+    clashes: int
 
     @property
     def counts(self) -> Counts:
         """How much waits."""
         overdue = sum(len(there.overdue) for there in self.work)
         due = sum(len(there.today) for there in self.work)
-        return Counts(overdue, due, len(self.to_record), self.other)
+        return Counts(overdue, due, len(self.to_record), self.clashes)
 
 
 def today_of(plan: Plan) -> Today:

@@ -20,22 +20,27 @@ class Counts(NamedTuple):
     overdue: int
     due: int
     to_record: int
-    warnings: int
+    clashes: int
 
     @property
     def text(self) -> str:
-        """ "4 overdue, 2 today, 1 to record, 3 warnings"; what is none is left out."""
-        words = "overdue", "today", "to record", "warning" if self.warnings == 1 else "warnings"
+        """ "4 overdue, 2 today, 1 to record, 3 clashes"; what is none is left out."""
+        words = "overdue", "today", "to record", "clash" if self.clashes == 1 else "clashes"
         parts = [f"{count} {word}" for count, word in zip(self, words, strict=True) if count]
         return ", ".join(parts) or "nothing waits"
+
+
+def clash_counts(clashes: Iterable[Clash]) -> Counts:
+    """How many clashes ask for a record, and how many others there are."""
+    asking = [bool(clash.stage) for clash in clashes]
+    return Counts(0, 0, sum(asking), len(asking) - sum(asking))
 
 
 def counts_on(today: date, tasks: Iterable[Task], clashes: Iterable[Clash]) -> Counts:
     """How much waits on a day."""
     days = [task.date for task in tasks if task.state == "open" and task.date <= today]
-    due, all_clashes = days.count(today), list(clashes)
-    to_record = sum(bool(clash.stage) for clash in all_clashes)
-    return Counts(len(days) - due, due, to_record, len(all_clashes) - to_record)
+    due = days.count(today)
+    return clash_counts(clashes)._replace(overdue=len(days) - due, due=due)
 
 
 def missing(cohort: Cohort, today: date) -> Iterator[str]:

@@ -346,4 +346,4 @@ def test_one_of_each_is_counted_in_the_singular(tmp_path: Path) -> None:
     path = tmp_path / "one.toml"
     text = PLAIN.split("[[cohort]]")[0] + "[[cohort]]" + PLAIN.split("[[cohort]]")[3].split("[[outage]]")[0]
     path.write_text(text + '\n[[task]]\nid = "x1"\ndate = 2026-11-09\nwhat = "a"\n')
-    assert run("check", path).out.splitlines()[0] == "1 cohort, 1 task, 1 clash (see dates)."
+    assert run("check", path).out.splitlines()[0] == "1 cohort, 1 task, 1 to record (see dates)."

@@ -125,3 +125,11 @@ def test_what_is_changed_asked_and_refused_has_no_key_no_date_of_files_and_no_sl
         ran = run(name, season, *words, today=TODAY)
         told[command] = _slips(ran.said.replace(str(tmp_path), ""))
     assert {command: lines for command, lines in told.items() if lines} == {}
+
+
+def test_check_counts_clashes_under_the_same_names_and_figures_as_the_day(tmp_path: Path) -> None:
+    season = _copy("two-rivers", tmp_path)
+    day = run("today", season, today=TODAY).out.splitlines()[0]
+    check = run("check", season, today=TODAY).out.splitlines()[0]
+    assert day.endswith(": 4 overdue, 2 today, 1 to record, 3 clashes")
+    assert check == "10 cohorts, 299 tasks, 1 to record, 3 clashes (see dates)."

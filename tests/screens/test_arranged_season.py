@@ -1,4 +1,4 @@
-"""The season view arranged, folded, filtered; its calm bars, columns and warnings."""
+"""The season view arranged, folded, filtered; its calm bars, columns and clashes."""
 
 from __future__ import annotations
 
@@ -138,7 +138,7 @@ async def test_words_that_find_nothing_say_so_and_esc_shows_all(app: CalendarApp
         assert "A1 H1" in view(app).text
 
 
-async def test_the_next_warning_is_a_key_away(app: CalendarApp) -> None:
+async def test_the_next_clash_is_a_key_away(app: CalendarApp) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
         seen = []
@@ -177,9 +177,9 @@ def test_work_that_has_no_room_is_counted() -> None:
         (
             100,
             "Two Rivers 2026-27  Tue 8 Dec 2026  set by hand ",
-            "4 overdue, 2 today, 1 to record, 3 warnings",
+            "4 overdue, 2 today, 1 to record, 3 clashes",
         ),
-        (84, "Two Rivers 202…  Tue 8 Dec  set by hand ", "4 overdue, 2 today, 1 to record, 3 warnings"),
+        (84, "Two Rivers 2026…  Tue 8 Dec  set by hand ", "4 overdue, 2 today, 1 to record, 3 clashes"),
         (70, "Two Rivers 2…  Tue 8 Dec  set by hand  ", "4 overdue, 2 today, 1 to record"),
         (60, "Two Rivers 2026…  Tue 8 Dec  set by hand  ", "4 overdue, 2 today"),
         (40, "Two Rivers 2026…  Tue 8 Dec  set by h", ""),
@@ -188,7 +188,7 @@ def test_work_that_has_no_room_is_counted() -> None:
 def test_where_there_is_no_room_the_year_goes_then_the_name_and_last_what_waits(
     width: int, begins: str, ends: str
 ) -> None:
-    waits = "4 overdue, 2 today, 1 to record, 3 warnings"
+    waits = "4 overdue, 2 today, 1 to record, 3 clashes"
     title = text_of(title_row(PLAN, width, UNICODE, "set by hand", waits))
     assert len(title) == width
     assert title.startswith(begins)

@@ -106,7 +106,7 @@ async def test_warnings_of_dark_spans_can_be_stood_on() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
         assert "! A1 asks for the lamps of H2" in view.text
-        assert view.text.startswith("Lamps  ! 1 warning  nothing to set this week")
+        assert view.text.startswith("Lamps  ! see below  nothing to set this week")
         assert "a day of 13 h 54" in _words(view.text)
         await pilot.press("home")
         assert view._list.key == "! 0"

@@ -9,14 +9,19 @@ from calendar_tui.handing_on.tables.lamp_rows import lamp_rows
 from calendar_tui.handing_on.tables.task_rows import task_row, tip_look_rows
 from calendar_tui.planning.lamps.to_relight import to_relight_text
 from calendar_tui.planning.today import Today
+from calendar_tui.planning.waiting import Counts
 from calendar_tui.storage.journal.lines import Entry
 
 
 def today_row(today: Today, changed: Iterable[Entry]) -> Row:
-    """What waits on the day: `warnings` is a count; `lamps` has the runs of tonight for each light, none where it stays off."""
+    """What waits on the day.
+
+    warnings: how many clashes there are beside those under to_record. lamps: the runs of tonight for each light, none
+    where it stays off.
+    """
     return {
         "date": today.day,
-        "counts": today.counts._asdict(),
+        "counts": _counts_row(today.counts),
         "to_relight": [
             {
                 "cohorts": list(waiting.cohorts),
@@ -44,4 +49,13 @@ def today_row(today: Today, changed: Iterable[Entry]) -> Row:
             {"light": t.light, "cohorts": list(t.cohorts), "runs": lamp_rows(t.runs)} for t in today.tonight
         ],
         "changed": [{"when": e.when, "who": e.who, "what": e.what} for e in changed],
+    }
+
+
+def _counts_row(counts: Counts) -> Row:
+    return {
+        "overdue": counts.overdue,
+        "due": counts.due,
+        "to_record": counts.to_record,
+        "warnings": counts.clashes,
     }

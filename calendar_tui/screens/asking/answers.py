@@ -175,7 +175,7 @@ def _propose(plan: Plan, act: Question | Ticks, lights_off: str | date) -> Propo
 
 
 def compared_rows(choices: Sequence[Answer], edited: str, chosen: str, width: int) -> Iterator[ListRow]:
-    """A column for each answer: days of growth, tasks and warnings first, then every stage, old and new.
+    """A column for each answer: days of growth, tasks and clashes first, then every stage, old and new.
 
     edited: the cohort whose every stage is shown, and its days of growth; "" where several move alike.
     """
@@ -293,11 +293,11 @@ def _clashes(proposal: Proposal) -> str:
     return str(len(proposal.new_clashes)) if proposal.new_clashes else "none"
 
 
-_SUMS = (("days of growth", _growth), ("tasks that move", _tasks), ("new warnings", _clashes))
+_SUMS = (("days of growth", _growth), ("tasks that move", _tasks), ("new clashes", _clashes))
 
 
 def detail_rows(answer: Answer, width: int) -> Iterator[ListRow]:
-    """The new warnings and every task move of one answer."""
+    """The new clashes and every task move of one answer."""
     if answer.proposal is None:
         return
     named = f" with {answer.name}" if answer.name else ""

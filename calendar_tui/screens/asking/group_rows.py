@@ -38,10 +38,10 @@ def group_rows(choices: Sequence[Answer], chosen: Answer, width: int) -> Iterato
     yield row(("Dates that move", HEADING))
     for line in group_stage_lines(chosen.proposal, width):
         yield row(line)
-    warnings = alike_text(chosen.proposal.new_clashes, chosen.proposal.plan.timelines)
-    if warnings:
-        yield row(("New warnings", WARNING))
-    for text in warnings:
+    brings = alike_text(chosen.proposal.new_clashes, chosen.proposal.plan.timelines)
+    if brings:
+        yield row(("New clashes", WARNING))
+    for text in brings:
         yield from wrapped(text, width, "! ", "  ")
     for text in chosen.proposal.notes:
         yield from wrapped(text, width, "- ", "  ")

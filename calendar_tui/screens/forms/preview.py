@@ -16,7 +16,7 @@ _FIRST_STAGES = {*DECIDED, "flowering"} - {"lights_on"}
 
 
 def preview_rows(proposal: Proposal, width: int, height: int) -> list[ListRow]:
-    """So many rows at most: what is changed, dates of what is new, dates that move, tasks and warnings."""
+    """So many rows at most: what is changed, dates of what is new, dates that move, tasks and clashes."""
     rows = wrapped(proposal.change.what, width, style=HEADING)[:2]
     rows += [r for text in proposal.doubts for r in wrapped(text, width, "! ", "  ", WARNING)]
     rows += list(_date_rows(proposal, width))
@@ -29,8 +29,8 @@ def preview_rows(proposal: Proposal, width: int, height: int) -> list[ListRow]:
 def _sums(proposal: Proposal) -> str:
     tasks = count_text(len(proposal.tasks), "task") if proposal.tasks else "no task"
     clashes = len(proposal.new_clashes)
-    warnings = f", {count_text(clashes, 'new warning')}" if clashes else ""
-    return f"{tasks} new or moved{warnings}. Nothing is saved yet."
+    brings = f", {count_text(clashes, 'new clash', 'new clashes')}" if clashes else ""
+    return f"{tasks} new or moved{brings}. Nothing is saved yet."
 
 
 def _date_rows(proposal: Proposal, width: int) -> Iterator[ListRow]:

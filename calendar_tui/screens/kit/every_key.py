@@ -71,7 +71,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("m", "mark_alike", "m", "", "Mark the cohorts planted with it; again: on its date anywhere, of its variety, in its place, none."),
         Key("b", "arrange", "b", "", "Arrange the cohorts by place, variety, planting date or harvest month."),
         Key("z", "fold", "z", "", "Fold the group of the selected cohort into one row, or unfold it."),
-        Key("exclamation_mark", "next_warning", "!", "", "Go to the next cohort with a warning."),
+        Key("exclamation_mark", "next_clash", "!", "", "Go to the next cohort with a clash."),
         Key("slash", "find", "/", "", "Find cohorts by words of id, variety, place, as you type; Esc shows all again."),
         Key("M", "mark_shown", "M", "", "Mark all cohorts that are shown; again, take the marks off."),
         Key("o", "act('outage')", "o", "", "Record an outage: nights on which lamps failed.", edits=True),

@@ -22,7 +22,6 @@ from calendar_tui.handing_on.words.lamps_text import (
     week_text,
     weeks_of,
 )
-from calendar_tui.handing_on.words.plain_text import count_text
 from calendar_tui.planning.lamps.runs import LampSheet, lamp_sheet, lights_with_lamps
 from calendar_tui.planning.laying_out.stays import span_text
 from calendar_tui.planning.laying_out.timeline import Timeline
@@ -111,9 +110,8 @@ def week_key(sheet: LampSheet, today: date) -> str:
 
 
 def heading_row(sheet: LampSheet, timeline: Timeline | None, today: date) -> ListRow:
-    """How many warnings there are, what the mark means or that nothing burns this week, and who stands there."""
-    count = len(list(warnings_text(sheet)))
-    warned = f"  ! {count_text(count, 'warning')}" if count else ""
+    """Whether something marked ! stands below, what the mark means or that nothing burns this week, and who stands there."""
+    warned = "  ! see below" if any(warnings_text(sheet)) else ""
     now = any(week.holds(today) for week in weeks_of(sheet))
     about = f"  {THIS_WEEK} this week" if now else "  nothing to set this week"
     about += f", today {weekday_text(today)}"

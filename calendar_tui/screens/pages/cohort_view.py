@@ -15,6 +15,7 @@ from calendar_tui.planning.evidence.words import evidence_note
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.waiting import clash_counts
 from calendar_tui.planning.why.gaps import growth_of
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import (
@@ -55,8 +56,8 @@ def cohort_rows(plan: Plan, cohort_id: str, width: int) -> Iterator[ListRow]:
     whole = cell_len(f"{name}  {about}") <= width
     yield row((name, HEADING), f"  {about}" if whole else "")
     yield from () if whole else wrapped(about, width, "  ", "  ")
-    if count := len(one_cohort_texts(plan, cohort_id)):
-        yield row((f"{count} clash{'' if count == 1 else 'es'}: below the dates", WARNING))
+    if clashes := plan.clashes_of(cohort_id):
+        yield row((f"{clash_counts(clashes).text}: below the dates", WARNING))
     if timeline.cohort.note:
         yield from wrapped(timeline.cohort.note, width, "Note: ", "  ")
     sections = (
@@ -83,7 +84,7 @@ def _clashes(plan: Plan, cohort_id: str, width: int) -> Iterator[ListRow]:
         yield row("No clashes.")
         return
     texts = one_cohort_texts(plan, cohort_id)
-    yield row((f"Clashes: {len(texts)}", WARNING))
+    yield row(("Clashes", WARNING))
     for text in texts:
         yield from wrapped(text, width, "! ", "  ")
 

@@ -151,7 +151,7 @@ def _clashes(plan: Plan, timeline: Timeline, look: Look, width: int, kept: Kept)
 
 
 def kept_waits(kept: Kept, plan: Plan, clashes: bool) -> str:
-    """What waits today, counted once; of warnings nothing while they are not worked out."""
+    """What waits today, counted once; of clashes nothing while they are not worked out."""
     return kept.once("waits", clashes, lambda: _waits(plan, clashes))
 
 

@@ -18,7 +18,7 @@ _HARVEST, _RANGE = 7, 15
 
 
 class Marks(NamedTuple):
-    """Beside a name: whether it is pointed at, is marked, has a warning, and whether there are more rows above or below."""
+    """Beside a name: whether it is pointed at, is marked, has a clash, and whether there are more rows above or below."""
 
     selected: bool
     marked: bool
@@ -28,7 +28,7 @@ class Marks(NamedTuple):
 
 
 def label_runs(plan: Plan, row: Row, way: str, marks: Marks, layout: Layout, glyphs: Glyphs) -> Runs:
-    """The name of the group on its first row, the pointer or a mark, a warning, and the cohort's name."""
+    """The name of the group on its first row, the pointer or a mark, a clash, and the cohort's name."""
     group = row.group.name if row.first else ""
     arrow = glyphs.up if marks.above else glyphs.down if marks.below else " "
     pointer = MARKED if marks.marked else glyphs.pointer if marks.selected else " "

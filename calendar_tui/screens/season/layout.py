@@ -70,7 +70,7 @@ class Layout(NamedTuple):
 
     @property
     def label(self) -> int:
-        """Cells left of the time axis: the group, a blank, pointer and warning, the name, a blank."""
+        """Cells left of the time axis: the group, a blank, pointer and clash, the name, a blank."""
         return self.group + self.name + self.plants + 4
 
     def columns(self, width: int) -> int:

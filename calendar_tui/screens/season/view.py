@@ -288,14 +288,14 @@ class SeasonView(Screen[None]):
             folded = self._arrangement.folded ^ {row.group.name}
             self._arrange(self._arrangement._replace(folded=folded))
 
-    def action_next_warning(self) -> None:
-        """Go to the next row with a warning."""
+    def action_next_clash(self) -> None:
+        """Go to the next row with a clash."""
         lines, at = self._lines, self._selected + 1
         found = next((row for row in (*lines[at:], *lines[:at]) if warned(self._plan, row)), None)
         if found is not None:
             self._select(lines.index(found))
             return
-        self.notify("No cohort has a warning.")
+        self.notify("No cohort has a clash.")
 
     # --- marking
 
