@@ -16,12 +16,14 @@ if TYPE_CHECKING:
     from calendar_tui.season.records import Season
 
 
-class ExampleChoice(NamedTuple):
-    """The file to open; for an example a notice, and the day it takes as today."""
+class SeasonChoice(NamedTuple):
+    """The file to open; for an example a notice, and the day it takes as today. first_message, theme: as `Chosen` has them."""
 
     path: Path
     notice: str = ""
     today: date | None = None
+    first_message: str = ""
+    theme: str = ""
 
 
 def own_seasons(folder: Path) -> list[Path]:
@@ -62,10 +64,10 @@ def _offer(path: Path, season: Season, *, example: bool) -> Offer:
     return Offer(path, season.name, about if example else f"{path.name}, {about}", example)
 
 
-def opened_copy(example: Path) -> ExampleChoice:
+def opened_copy(example: Path) -> SeasonChoice:
     """An example copied into a folder of its own, so that nothing done to it touches the example."""
     from calendar_tui.storage.opening import need_season
 
     path = Path(tempfile.mkdtemp(prefix="calendar-tui-")) / example.name
     shutil.copyfile(example, path)
-    return ExampleChoice(path, "example copy", need_season(path)[1].example_today)
+    return SeasonChoice(path, "example copy", need_season(path)[1].example_today)

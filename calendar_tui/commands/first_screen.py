@@ -9,24 +9,26 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.command_input import date_order, tell, today_of
-from calendar_tui.commands.examples import ExampleChoice, offers, opened_copy, own_seasons
+from calendar_tui.commands.examples import SeasonChoice, offers, opened_copy, own_seasons
 from calendar_tui.commands.own_settings import default_season
 
 if TYPE_CHECKING:
     from calendar_tui.planning.starting.answers import Reader
+    from calendar_tui.screens.kit.preferences import Preferences
+    from calendar_tui.screens.starting.choice import Chosen
     from calendar_tui.storage.own.settings_file import Own
 
 
 def chosen_season(
-    args: argparse.Namespace, own: Own, *, ascii_only: bool
-) -> tuple[ExampleChoice | None, int]:
+    args: argparse.Namespace, own: Own, preferences: Preferences, *, ascii_only: bool
+) -> tuple[SeasonChoice | None, int]:
     """The season to open, None where the first screen was left, and the exit status then."""
     folder = Path.cwd()
     mine = own_seasons(folder)
     if len(mine) == 1:
-        return ExampleChoice(mine[0]), 0
+        return SeasonChoice(mine[0]), 0
     if (default := default_season(own)) is not None:
-        return ExampleChoice(default), 0
+        return SeasonChoice(default), 0
     from calendar_tui.planning.starting.answers import Reader
     from calendar_tui.screens.start import first
     from calendar_tui.screens.starting.choice import Start
@@ -34,19 +36,22 @@ def chosen_season(
     reader = Reader(lambda zone: today_of(args, zone), date_order(own))
     start = Start(str(folder), offers(folder), reader, lambda file, values: _make(args, file, values), {})
     gc.enable()  # somebody may type for a while
-    chosen, status = first(start, ascii_only=ascii_only, mouse=own.settings.mouse and not args.no_mouse)
+    chosen, status = first(start, preferences, ascii_only=ascii_only)
     if chosen is None:
         tell(_not_saved(start.typed, reader))
         return None, status
-    return opened_copy(chosen.path) if chosen.example else ExampleChoice(chosen.path), 0
+    choice = opened_copy(chosen.path) if chosen.example else SeasonChoice(chosen.path)
+    return choice._replace(first_message=chosen.first_message, theme=chosen.theme), 0
 
 
-def _make(args: argparse.Namespace, file: str, values: Mapping[str, Any]) -> Path:
+def _make(args: argparse.Namespace, file: str, values: Mapping[str, Any]) -> Chosen:
     from calendar_tui.commands.new_season import new_file, start_and_save
+    from calendar_tui.handing_on.words.first_steps import left_out_text
+    from calendar_tui.screens.starting.choice import Chosen
 
     path = new_file(file)
-    start_and_save(args, path, values)
-    return path
+    started = start_and_save(args, path, values)
+    return Chosen(path, False, left_out_text(started.past, today_of(args, values["timezone"])))
 
 
 def _not_saved(typed: Mapping[str, str], reader: Reader) -> list[str]:

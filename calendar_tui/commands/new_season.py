@@ -185,7 +185,7 @@ def _show_types(values: Mapping[str, Any]) -> None:
 
 
 def _show_new(path: Path, values: Mapping[str, Any], today: date, started: Started) -> None:
-    from calendar_tui.handing_on.words.first_steps import next_step
+    from calendar_tui.handing_on.words.first_steps import left_out_text, next_step
     from calendar_tui.handing_on.words.plain_text import count_text, hanging
     from calendar_tui.season.wording import full_day_text
 
@@ -193,8 +193,6 @@ def _show_new(path: Path, values: Mapping[str, Any], today: date, started: Start
     emit([f"Made {path} with {count_text(len(started.made.tasks), 'task')}, {span}."])
     emit([f"Open it: calendar-tui {path}", f"After a change in an editor: calendar-tui check {path}"])
     emit(filter(None, [next_step(started.made.plan.season, "")]))
-    if started.past:
-        left_out = f"Tasks due before today, {full_day_text(today)}, are left out: {started.past}."
-        emit(hanging(f"{left_out} To add them, delete the line since = {today} from the file, then:"))
-        emit([f"  calendar-tui tasks {path}"])
+    if left_out := left_out_text(started.past, today):
+        emit([*hanging(f"{left_out[:-1]}, then:"), f"  calendar-tui tasks {path}"])
     emit(line for text in (started.lacks, started.longest_day) if text for line in hanging(text))

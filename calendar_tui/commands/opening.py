@@ -7,7 +7,6 @@ import gc
 import os
 import sys
 from collections.abc import Callable
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -24,6 +23,7 @@ from calendar_tui.commands.command_input import (
     today_of,
     who,
 )
+from calendar_tui.commands.examples import SeasonChoice
 from calendar_tui.commands.own_settings import own_settings, preferences_of
 from calendar_tui.commands.parsing import TODAY
 from calendar_tui.season.readers import choices
@@ -32,6 +32,7 @@ from calendar_tui.season.wording import full_day_text
 from calendar_tui.storage.problems import SeasonFileError
 
 if TYPE_CHECKING:
+    from calendar_tui.screens.kit.preferences import Preferences
     from calendar_tui.screens.season.standing import Standing
     from calendar_tui.storage.own.settings_file import Own
 
@@ -51,13 +52,18 @@ def full_screen(args: argparse.Namespace) -> int:
 
 def _open(args: argparse.Namespace) -> int:
     own = own_settings()
+    preferences = preferences_of(args, own)
     if args.words:
-        return _show(args, own, _named(args.words, args.commands), "", None)
+        return _show(args, own, preferences, SeasonChoice(_named(args.words, args.commands)))
     from calendar_tui.commands.first_screen import chosen_season
 
     _need_terminal()
-    chosen, status = chosen_season(args, own, ascii_only=_ascii_only(args))
-    return status if chosen is None else _show(args, own, *chosen)
+    chosen, status = chosen_season(args, own, preferences, ascii_only=_ascii_only(args))
+    if chosen is None:
+        return status
+    if chosen.theme:  # the first screen was shown
+        preferences = preferences._replace(theme=chosen.theme, note="")
+    return _show(args, own, preferences, chosen)
 
 
 def _ascii_only(args: argparse.Namespace) -> bool:
@@ -102,9 +108,10 @@ def _moves_cursor(kind: str) -> bool:
     return curses.tigetstr("cup") is not None
 
 
-def _show(args: argparse.Namespace, own: Own, path: Path, notice: str, example_today: date | None) -> int:
+def _show(args: argparse.Namespace, own: Own, preferences: Preferences, choice: SeasonChoice) -> int:
     from calendar_tui.storage.opening import open_to_show, opened_from
 
+    path, notice, example_today = choice.path, choice.notice, choice.today
     earlier = looked_back(args, path)
     opened = open_to_show(path) if earlier is None else opened_from(path, earlier.text, earlier.data)
     zone = opened.reading.readable.site.timezone if opened.reading else "UTC"
@@ -139,7 +146,8 @@ def _show(args: argparse.Namespace, own: Own, path: Path, notice: str, example_t
         date_order=order,
         standing=began,
         keep=keep,
-        preferences=preferences_of(args, own),
+        preferences=preferences,
+        first_message=choice.first_message,
     )
 
 

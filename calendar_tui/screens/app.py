@@ -3,30 +3,25 @@
 from __future__ import annotations
 
 import gc
-import os
 from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from functools import partial
 from threading import Event
 from typing import TYPE_CHECKING, Any
 
-from textual import constants, events
 from textual.actions import ActionParseResult, parse
 from textual.dom import DOMNode
-from textual.driver import Driver
 from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan, make_first_plan, make_plan
 from calendar_tui.screens.file_work import FileWork
-from calendar_tui.screens.kit.actions import EDITS, bindings, shown_key
-from calendar_tui.screens.kit.ahead import TypedAhead
-from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
-from calendar_tui.screens.kit.painting import PaintedApp
+from calendar_tui.screens.kit.actions import EDITS, shown_key
 from calendar_tui.screens.kit.preferences import AS_IT_COMES, Preferences
-from calendar_tui.screens.opening_views import AT_START, ground_of, open_at_start, open_view, opened_at_start
+from calendar_tui.screens.opening_views import AT_START, ground_of, open_at_start, opened_at_start
 from calendar_tui.screens.season.layout import SMALLEST
 from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.screens.season.view import SeasonView
+from calendar_tui.screens.viewing_app import ViewingApp
 from calendar_tui.screens.views import VIEWS
 from calendar_tui.season.upgrades import form_heading, is_newer, newer
 from calendar_tui.season.wording import full_day_text
@@ -41,16 +36,10 @@ if TYPE_CHECKING:
 DayAtSite = Callable[[str], date]
 
 
-class CalendarApp(PaintedApp):
+class CalendarApp(ViewingApp[None]):
     """opened: the season file as read last. plan: None where that has problems. out_of_step: what would update the
     saved tasks to the plan, None where nothing need be done. compared: the plan for which that is known.
     """
-
-    BINDINGS = bindings("help", "program", "anything")
-    # Ours finds more than actions, and costs a slow line less.
-    ENABLE_COMMAND_PALETTE = False
-    # What is drawn line by line cannot be selected in Textual, and a drag would scroll lists from under their cursors.
-    ALLOW_SELECT = False
 
     def __init__(
         self,
@@ -67,26 +56,24 @@ class CalendarApp(PaintedApp):
         date_order: str = "",
         standing: Standing = AT_FIRST,
         preferences: Preferences = AS_IT_COMES,
+        first_message: str = "",
     ) -> None:
         """opened: the season file as read, or with `past` as it was; who, now: whom and when the history names for a
         change; day_at_site: None where today is set by hand and stays; watching: whether to look now and then for a
-        new day, and for what others have changed; date_order: as for the host; standing: where to begin.
+        new day, and for what others have changed; date_order: as for the host; standing: where to begin;
+        first_message: to be told once the season is open.
         """
-        super().__init__(preferences.theme, ansi_color=True)
+        super().__init__(preferences, date_order, ascii_only=ascii_only)
         self.path, self.today, self.who, self.now = opened.path, today, who, now
         self.past, self._notice, self._today_now = past, notice, today
+        self._first_message = first_message
         self._watching, self._day_at_site = watching, day_at_site
-        self.date_order, self.preferences = date_order, preferences
         # Where the person began, and once the program is left, where that was.
         self.standing = standing
-        # Whether the program was told to end from outside, and is about to.
-        self.ends = False
         self._files = FileWork(self)
-        self._ahead = TypedAhead(self)
         self._pictured = Event()
-        self.glyphs: Glyphs = glyph_set(ascii_only)
         self.opened: Opened = opened
-        self.plan: Plan | None = self.planned(opened, None, today)
+        self.plan = self.planned(opened, None, today)
         self.out_of_step: Proposal | None = None
         self.compared: Plan | None = None
 
@@ -121,15 +108,7 @@ class CalendarApp(PaintedApp):
             return VIEWS["problems"].make()
         return VIEWS["season"].make(self.plan, self.today, self.standing)
 
-    def get_driver_class(self) -> type[Driver]:
-        if os.name != "posix" or constants.DRIVER is not None:
-            return super().get_driver_class()
-        from calendar_tui.screens.kit.terminal import Terminal
-
-        return Terminal
-
     def on_mount(self) -> None:
-        self.set_keymap({name: key.names for name, key in self.preferences.keys.items()})
         self.app_resume_signal.subscribe(self, lambda _: self._come_back())
         self.call_after_refresh(self._look_for_steps)
         # Where there is no room for a chart, the week is what is looked for.
@@ -139,8 +118,9 @@ class CalendarApp(PaintedApp):
         if self.plan is None or opening in AT_START:
             self.call_after_refresh(self.pictured)
         self._tell_notes()
-        if self.preferences.note:
-            self.notify(self.preferences.note, severity="warning", timeout=15)
+        if self._first_message:
+            self.notify(self._first_message)
+        self.take_preferences()
         if self._watching:
             self._files.watch()
 
@@ -195,20 +175,12 @@ class CalendarApp(PaintedApp):
         namespaces: Mapping[str, DOMNode] | None = None,
     ) -> bool:
         """Run an action; one that would change the season is refused where that is shown read-only."""
-        self.clear_notifications()  # it has been seen: the work goes on
         name = (parse(action) if isinstance(action, str) else action)[1]
         if not self.refusal or name not in EDITS:
             return await super().run_action(action, default_namespace, namespaces)
+        self.clear_notifications()
         self._refuse_edit()
         return True
-
-    async def open_view(self, name: str, *needs: Any, then: Callable[[Any], None] | None = None) -> None:
-        """Open a view of the table upon what is shown. then: takes what it gives when it is left."""
-        await open_view(self, name, *needs, then=then, ahead=self._ahead)
-
-    async def on_event(self, event: events.Event) -> None:
-        if not self._ahead.holds(event):
-            await super().on_event(event)
 
     # --- the season as it was
 
@@ -373,13 +345,3 @@ class CalendarApp(PaintedApp):
 
     def action_redo(self) -> None:
         self.redo()
-
-    async def action_palette(self) -> None:
-        from calendar_tui.screens.going import open_palette
-
-        await open_palette(self)
-
-    async def action_help(self) -> None:
-        first = getattr(self.screen, "HELP_FIRST", "")
-        if first != "help":
-            await self.open_view("help", first)

@@ -26,17 +26,20 @@ PALETTE = "palette"
 _MOVING = ("chart.",)
 
 
-async def open_palette(app: App[None]) -> None:
+async def open_palette(app: App[Any]) -> None:
     """Open it upon a view; not upon itself."""
     if name_of(app.screen) != PALETTE:
         await cast(Host, app).open_view("palette", tuple(_offered(app)), then=partial(_chosen, app))
 
 
-def _offered(app: App[None]) -> Iterator[Key]:
-    """The keys that act in the present view, but for those that are refused there; those that only move come last."""
+def _offered(app: App[Any]) -> Iterator[Key]:
+    """The keys that act in the present view, but for those that are refused there; those of any view come after its own,
+    and those that only move last.
+    """
     own = own_keys_of(app.screen)
     there = {b.binding.id for b in app.screen.active_bindings.values() if b.enabled}
-    for name, key in sorted(BY_ID.items(), key=lambda entry: entry[0].startswith(_MOVING)):
+    order = {name: (name.startswith(_MOVING), key.action.startswith("app.")) for name, key in BY_ID.items()}
+    for name, key in sorted(BY_ID.items(), key=lambda entry: order[entry[0]]):
         if (
             name in there
             and key.text
@@ -46,15 +49,17 @@ def _offered(app: App[None]) -> Iterator[Key]:
             yield own.get(name, key)
 
 
-def _chosen(app: App[None], entry: Entry | None) -> None:
+def _chosen(app: App[Any], entry: Entry | None) -> None:
     """Go there once the palette is gone."""
     if entry is not None:
         app.call_later(_go, app, entry)
 
 
-async def _go(app: App[None], entry: Entry) -> None:
+async def _go(app: App[Any], entry: Entry) -> None:
     if entry.kind == "action":
-        await app.run_action(entry.goes, app.screen)
+        # A field or list that has the keys binds its own.
+        nodes = (b.node for b in app.screen.active_bindings.values() if b.binding.action == entry.goes)
+        await app.run_action(entry.goes, next(nodes, app.screen))
         return
     ground, plan = ground_of(app), cast(Host, app).plan
     if ground is None or plan is None:
@@ -77,7 +82,7 @@ def _is_typed_in(screen: Screen[Any]) -> bool:
     return isinstance(screen.focused, Input) or bool(getattr(screen.focused, "typed", None))
 
 
-def _stand(app: App[None], ground: SeasonView, entry: Entry) -> None:
+def _stand(app: App[Any], ground: SeasonView, entry: Entry) -> None:
     """On a day, a cohort, or the first that stands in a place."""
     if entry.kind == "date":
         day = date.fromisoformat(entry.goes)

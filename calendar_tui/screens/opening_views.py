@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 AT_START = ("today", "week", "load")
 
 
-def open_at_start(app: App[None], name: str) -> None:
+def open_at_start(app: App[Any], name: str) -> None:
     """Open one of `AT_START` before the first picture is sent, so that it is that picture."""
     view, at = VIEWS[name], cast(Host, app)
     if at.plan is not None:
@@ -26,12 +26,12 @@ def open_at_start(app: App[None], name: str) -> None:
         app.push_screen(_known_as(name, view.make(*first)))
 
 
-def opened_at_start(app: App[None]) -> str:
+def opened_at_start(app: App[Any]) -> str:
     """The view of `AT_START` that is open, "" where none is."""
     return next((name for name in map(name_of, reversed(app.screen_stack)) if name in AT_START), "")
 
 
-def ground_of(app: App[None]) -> SeasonView | None:
+def ground_of(app: App[Any]) -> SeasonView | None:
     """The season view, which all others lie upon; None where the season has problems."""
     from calendar_tui.screens.season.view import SeasonView
 
@@ -39,7 +39,7 @@ def ground_of(app: App[None]) -> SeasonView | None:
 
 
 async def open_view(
-    app: App[None],
+    app: App[Any],
     name: str,
     *needs: Any,
     then: Callable[[Any], None] | None = None,
@@ -53,8 +53,8 @@ async def open_view(
     first = view.first
     if first is None:
         await _push(app, below, lambda: _known_as(name, view.make(*needs)), then)
-    elif at.plan is not None:
-        plan, data = at.plan, at.opened.data
+    elif at.plan is not None or view.unplanned:
+        plan, data = at.plan, {} if at.plan is None else at.opened.data
         number = 0 if ahead is None else ahead.begin()
 
         async def push(worked_out: Any) -> None:
@@ -85,7 +85,7 @@ def name_of(view: AnyView) -> str:
 
 
 async def _push(
-    app: App[None], below: AnyView, make: Callable[[], AnyView], then: Callable[[Any], None] | None
+    app: App[Any], below: AnyView, make: Callable[[], AnyView], then: Callable[[Any], None] | None
 ) -> bool:
     """Send it once it is whole; not where another view has been opened meanwhile. Gives whether it was sent."""
     if app.screen is not below:

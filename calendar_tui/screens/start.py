@@ -14,7 +14,7 @@ from calendar_tui.storage.opening import Opened
 
 if TYPE_CHECKING:
     from calendar_tui.screens.kit.past import Past
-    from calendar_tui.screens.starting.app import StartApp
+    from calendar_tui.screens.start_app import StartApp
     from calendar_tui.screens.starting.choice import Chosen, Start
 
 
@@ -32,10 +32,11 @@ def run(
     standing: Standing = AT_FIRST,
     keep: Callable[[Standing], None] | None = None,
     preferences: Preferences = AS_IT_COMES,
+    first_message: str = "",
 ) -> int:
     """Open a season on the full screen until the user quits or a signal ends it; gives the exit status.
 
-    standing: where to begin; keep: takes where it was left.
+    standing: where to begin; keep: takes where it was left; first_message: to be told once it is open.
     """
     app = CalendarApp(
         opened,
@@ -50,6 +51,7 @@ def run(
         date_order=date_order,
         standing=standing,
         preferences=preferences,
+        first_message=first_message,
     )
     app.title = opened.path.name
     _run(app, preferences.mouse)
@@ -58,13 +60,16 @@ def run(
     return app.return_code or 0
 
 
-def first(start: Start, *, ascii_only: bool = False, mouse: bool = True) -> tuple[Chosen | None, int]:
-    """Show the first screen; gives what was chosen, and the exit status."""
-    from calendar_tui.screens.starting.app import StartApp
+def first(
+    start: Start, preferences: Preferences = AS_IT_COMES, *, ascii_only: bool = False
+) -> tuple[Chosen | None, int]:
+    """Show the first screen; gives what was chosen, with the theme that was left there, and the exit status."""
+    from calendar_tui.screens.start_app import StartApp
 
-    app = StartApp(start, ascii_only=ascii_only)
-    _run(app, mouse)
-    return app.return_value, app.return_code or 0
+    app = StartApp(start, preferences, ascii_only=ascii_only)
+    _run(app, preferences.mouse)
+    chosen = app.return_value
+    return chosen and chosen._replace(theme=app.colour_theme), app.return_code or 0
 
 
 def _run(app: CalendarApp | StartApp, mouse: bool) -> None:

@@ -34,11 +34,13 @@ AnyView = Screen[Any]
 
 class View(NamedTuple):
     """make: the view, of what it needs. first: what it opens with, worked out in a thread so that it is not sent empty,
-    of the plan, the data of the file, and what the view needs; it is handed to `make` before that.
+    of the plan, the data of the file, and what the view needs; it is handed to `make` before that. unplanned: whether it
+    opens without a plan too, which is then None.
     """
 
     make: Callable[..., AnyView]
     first: Callable[..., Any] | None = None
+    unplanned: bool = False
 
 
 def _season(plan: Plan, today: date, standing: Standing) -> AnyView:
@@ -288,7 +290,7 @@ def _upgrade(upgrade: Upgrade, form: int, what: str) -> AnyView:
     return UpgradeView(upgrade, form, what)
 
 
-def _first_palette(plan: Plan, data: Mapping[str, Any], offered: Sequence[Key]) -> Sequence[Entry]:
+def _first_palette(plan: Plan | None, data: Mapping[str, Any], offered: Sequence[Key]) -> Sequence[Entry]:
     from calendar_tui.screens.palette.entries import entries_of
 
     return entries_of(plan, offered)
@@ -330,7 +332,7 @@ VIEWS: Mapping[str, View] = {
     "history": View(_history),
     "print": View(_print),
     "help": View(_help),
-    "palette": View(_palette, _first_palette),
+    "palette": View(_palette, _first_palette, unplanned=True),
     "messages": View(_messages),
     "others": View(_others),
     "upgrade": View(_upgrade),

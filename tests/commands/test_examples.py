@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import re
 import sys
 import tomllib
 from collections.abc import Callable
@@ -15,6 +16,7 @@ import pytest
 from small_season import PLAIN, run
 
 from calendar_tui.commands import command_input, examples, opening
+from calendar_tui.screens.kit.preferences import Preferences
 from calendar_tui.screens.starting.choice import Chosen, Start
 from calendar_tui.season.reading import read_season
 from calendar_tui.storage.finding import example_files
@@ -28,6 +30,7 @@ class Opened(NamedTuple):
     today: date
     notice: str
     day_at_site: Callable[[str], date] | None
+    first_message: str = ""
 
 
 @pytest.fixture
@@ -64,15 +67,17 @@ def screen(
         ascii_only: bool,
         past: object,
         date_order: str,
+        first_message: str,
         **_left: object,
     ) -> int:
         assert past is None
-        opened.append(Opened(read.path, today, notice, day_at_site))
+        opened.append(Opened(read.path, today, notice, day_at_site, first_message))
         return 0
 
-    def choose(start: Start, *, ascii_only: bool, mouse: bool) -> tuple[Chosen | None, int]:
+    def choose(start: Start, preferences: Preferences, *, ascii_only: bool) -> tuple[Chosen | None, int]:
         offered.append(start)
-        return person(start), 0
+        chosen = person(start)
+        return chosen and chosen._replace(theme="light"), 0
 
     start = ModuleType("calendar_tui.screens.start")
     start.run = show  # type: ignore[attr-defined]
@@ -198,7 +203,7 @@ def _made(start: Start) -> Chosen:
     ):
         with pytest.raises(ValueError, match=why):
             start.make(wrong, {})
-    return Chosen(start.make("mine.toml", {"name": "Hill", **site, **days, "records": records}), False)
+    return start.make("mine.toml", {"name": "Hill", **site, **days, "records": records})
 
 
 @pytest.mark.takes.with_args(_made)
@@ -210,6 +215,34 @@ def test_a_season_made_on_the_first_screen_is_opened(empty: Path, screen: list[O
     assert screen == [Opened(Path("mine.toml"), date(2026, 12, 8), "set by hand", None)]
 
 
+def _made_late(start: Start) -> Chosen:
+    """On 8 December, of a crop that was sown in October."""
+    site = {"latitude": -34.3, "longitude": -56.7, "timezone": "America/Montevideo"}
+    days = {"first_day": date(2026, 9, 15), "last_day": date(2027, 5, 31)}
+    cohort = {
+        "id": "A1",
+        "variety": "amber",
+        "start": "seed",
+        "place": "F1",
+        "planned": {"seeding": date(2026, 10, 5)},
+    }
+    variety = {"id": "amber", "response": "short-day", "type": "oil-unknown"}
+    records = {"place": [{"id": "F1", "kind": "field"}], "variety": [variety], "cohort": [cohort]}
+    return start.make("late.toml", {"name": "Hill", **site, **days, "records": records})
+
+
+@pytest.mark.takes.with_args(_made_late)
+def test_the_work_that_a_season_made_on_screen_leaves_out_is_told_once_it_opens(
+    empty: Path, screen: list[Opened]
+) -> None:
+    assert run(today="2026-12-08").status == 0
+    assert re.fullmatch(
+        r"Tasks due before today, Tue 8 Dec 2026, are left out: [1-9]\d*. To add them, delete the line since = 2026-12-08 "
+        r"from the file\.",
+        screen[0].first_message,
+    )
+
+
 def test_a_season_of_ones_own_is_opened_as_it_is(
     season: Path, monkeypatch: pytest.MonkeyPatch, screen: list[Opened]
 ) -> None:
@@ -217,7 +250,7 @@ def test_a_season_of_ones_own_is_opened_as_it_is(
     assert run().status == 0
     assert run(season).status == 0
     assert [o.path.resolve() for o in screen] == [season, season]
-    assert screen[0] == (screen[0].path, date(2026, 11, 9), "set by hand", None)
+    assert screen[0] == Opened(screen[0].path, date(2026, 11, 9), "set by hand", None)
 
 
 @pytest.mark.takes(1)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from datetime import date
 from shlex import quote
 
 from calendar_tui.season.records import Season
+from calendar_tui.season.wording import full_day_text
 
 # What is added in turn, and where; a season without the one cannot have the next.
 _STEPS = (("places", "place"), ("varieties", "variety"), ("cohorts", "cohort"))
@@ -21,6 +23,16 @@ def next_step(season: Season, here: str = "Esc") -> str:
     keys = [here] if here else []
     keys += ["a to add one"] if what == "cohort" else ["f for the farm", "a there to add one"]
     return f"No {what} yet: press {', then '.join(keys)}."
+
+
+def left_out_text(tasks: int, today: date) -> str:
+    """How many tasks a season was made without, as they were due before today, and what adds them; "" without any."""
+    if not tasks:
+        return ""
+    return (
+        f"Tasks due before today, {full_day_text(today)}, are left out: {tasks}. To add them, delete the line "
+        f"since = {today} from the file."
+    )
 
 
 def no_lamps_text(season: Season) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from textual import events
 from textual.app import App
 
@@ -12,7 +14,7 @@ LEAVING = ("ctrl+q", "ctrl+c", "ctrl+z")
 class TypedAhead:
     """Holds the keys until the view is there."""
 
-    def __init__(self, app: App[None]) -> None:
+    def __init__(self, app: App[Any]) -> None:
         self._app = app
         self._openings = 0
         self._waits = False

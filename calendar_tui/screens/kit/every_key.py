@@ -351,9 +351,8 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("E,e", "open_editor", "E", "open in your editor", "Open the season file in your editor, at the first problem; it is read again after."),
     ),
     "first": (
-        Key("enter", "choose", "Enter", "choose", ""),
+        Key("enter", "choose", "Enter", "choose", "Open the season or a copy of the example, or make one of your own."),
         *_up_and_down("move"),
-        Key("q,ctrl+q", "leave", "q", "quit", ""),
     ),
     "quit": (
         Key("q", "quit", "q", "quit", ""),

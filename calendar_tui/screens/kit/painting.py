@@ -6,17 +6,22 @@ from typing import Any
 
 from calendar_tui.screens.kit.drawing import Bar, TextLines
 from calendar_tui.screens.kit.sheet import Sheet
-from calendar_tui.screens.kit.telling import TellingApp
+from calendar_tui.screens.kit.telling import Given, TellingApp
 from calendar_tui.screens.kit.themes import THEMES, WORDS, set_of
 
 
-class PaintedApp(TellingApp):
+class PaintedApp(TellingApp[Given]):
     """colours: the name of the set of styles that is drawn with."""
 
     def __init__(self, colours: str, **how: Any) -> None:
         super().__init__(**how)
         self._chosen, self._is_dark = colours or THEMES[0], None
         self.colours = self._set()
+
+    @property
+    def colour_theme(self) -> str:
+        """The theme that is chosen, by its name in the settings."""
+        return self._chosen
 
     _is_dark: bool | None
 

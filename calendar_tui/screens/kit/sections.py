@@ -29,6 +29,7 @@ SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("question", "Where a question is asked", ("question",)),
     ("print", "Where a page is printed", ("print",)),
     ("problems", "In a season with problems", ("problems",)),
+    ("first", "On the first screen", ("first",)),
     ("view", "In every other view", ("view",)),
     ("program", "Everywhere", ("anything", "undo", "redo", "program", "help")),
     ("mouse", "With the mouse", ("mouse",)),

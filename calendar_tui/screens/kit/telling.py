@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, TypeVar
 
 from textual.app import App
 from textual.geometry import Offset
@@ -14,8 +14,11 @@ from calendar_tui.screens.kit.notices import Notice, Notices
 from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.season.readers import plain
 
+# What the app ends with.
+Given = TypeVar("Given")
 
-class TellingApp(App[None]):
+
+class TellingApp(App[Given]):
     """notices: what was told."""
 
     def __init__(self, **how: Any) -> None:

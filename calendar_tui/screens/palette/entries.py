@@ -36,8 +36,13 @@ class Found(NamedTuple):
     more: int
 
 
-def entries_of(plan: Plan, offered: Sequence[Key]) -> tuple[Entry, ...]:
-    """All that can be gone to. offered: the keys that act where one is. Tasks that are open and near today come first."""
+def entries_of(plan: Plan | None, offered: Sequence[Key]) -> tuple[Entry, ...]:
+    """All that can be gone to; without a plan the actions alone.
+
+    offered: the keys that act where one is. Tasks that are open and near today come first.
+    """
+    if plan is None:
+        return tuple(map(_action, offered))
     season = plan.season
     tasks = sorted(season.tasks, key=lambda t: (t.state != "open", abs((t.date - plan.today).days)))
     return (*map(_action, offered), *_cohorts(plan), *_places(season), *(_task(t, season) for t in tasks))

@@ -20,6 +20,7 @@ from calendar_tui.screens.palette.entries import ACTION, Entry, Found, found
 FOOT = ("palette", "view")
 # Columns for the key or the kind before the text.
 BEGIN = 9
+PLANNED_WORDS = "go to: words of an action, cohort, place or task, or a date such as 12 dec"
 
 
 class PaletteView(ListView[Entry]):
@@ -31,7 +32,9 @@ class PaletteView(ListView[Entry]):
 
     def __init__(self, entries: Sequence[Entry]) -> None:
         super().__init__(self._rows, FOOT)
-        words = "go to: words of an action, cohort, place or task, or a date such as 12 dec"
+        words = (
+            PLANNED_WORDS if any(entry.kind != ACTION for entry in entries) else "go to: words of an action"
+        )
         self._typed = Input(placeholder=words, id="typed")
         self._entries = entries
         # What is listed, the text that it was found for, and whether to go to its first as soon as it is.

@@ -8,8 +8,18 @@ from typing import Any, NamedTuple
 
 from calendar_tui.planning.starting.answers import Reader
 
-# Makes a season of the file's name as typed, and the values of a form; gives the file. Raises ValueError with a sentence.
-Make = Callable[[str, Mapping[str, Any]], Path]
+
+class Chosen(NamedTuple):
+    """The season to open, as `Offer` has it. first_message: to be told once it is open; theme: the colours it is opened with."""
+
+    path: Path
+    example: bool
+    first_message: str = ""
+    theme: str = ""
+
+
+# Makes a season of the file's name as typed, and the values of a form. Raises ValueError with a sentence.
+Make = Callable[[str, Mapping[str, Any]], Chosen]
 
 
 class Offer(NamedTuple):
@@ -31,10 +41,3 @@ class Start(NamedTuple):
     reader: Reader
     make: Make
     typed: dict[str, str]
-
-
-class Chosen(NamedTuple):
-    """The season to open, as `Offer` has it."""
-
-    path: Path
-    example: bool

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from pathlib import Path
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -16,7 +15,7 @@ from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.starting.choice import Chosen, Offer, Start
 from calendar_tui.screens.starting.form_view import NewSeasonView
 
-FOOT = ("first",)
+FOOT = ("first", "anything", "help", "program")
 NEW = "new"
 # Columns of a season's name before what it is.
 _NAME_WIDTH = 30
@@ -27,6 +26,7 @@ class FirstView(Screen[None]):
 
     # Textual takes no CSS of a screen that an app begins with.
     DEFAULT_CSS = "FirstView #heading { height: 3; } FirstView #about { height: 2; }"
+    HELP_FIRST = "first"
     BINDINGS: ClassVar[list[BindingType]] = bindings("first")
 
     def __init__(self, start: Start) -> None:
@@ -89,14 +89,11 @@ class FirstView(Screen[None]):
             return
         self.app.push_screen(NewSeasonView(self._start), self._after_form)
 
-    def _after_form(self, made: Path | None) -> None:
+    def _after_form(self, made: Chosen | None) -> None:
         if made is not None:
-            self.app.exit(Chosen(made, False))
+            self.app.exit(made)
         else:
             self._list.redraw()
-
-    def action_leave(self) -> None:
-        self.app.exit()
 
 
 def _offer_row(key: str, offer: Offer, width: int) -> ListRow:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import ClassVar
 
 from textual import work
@@ -29,7 +28,7 @@ from calendar_tui.screens.forms.field_list import FieldList
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import DIM, HEADING, WARNING, Bar, fitted, glyphs_of, row, wrapped
 from calendar_tui.screens.kit.keys import Keys
-from calendar_tui.screens.starting.choice import Start
+from calendar_tui.screens.starting.choice import Chosen, Start
 from calendar_tui.screens.starting.sky import HILL_ROWS, sky_rows
 
 FOOT = ("form fields", "view")
@@ -55,9 +54,10 @@ class AnswerList(FieldList):
             super().action_enter()
 
 
-class NewSeasonView(Screen[Path | None]):
-    """Gives the file of the season that was made; None where it is left, and then `start.typed` has what was typed."""
+class NewSeasonView(Screen[Chosen | None]):
+    """Gives the season that was made; None where it is left, and then `start.typed` has what was typed."""
 
+    HELP_FIRST = "form"
     CSS = f"#about {{ height: {ABOUT_LINES}; }} #sky {{ height: {HILL_ROWS + 2}; }}"
     BINDINGS: ClassVar[list[BindingType]] = bindings("view")
 
@@ -172,11 +172,11 @@ class NewSeasonView(Screen[Path | None]):
     @work(thread=True, exclusive=True)
     def _make(self, file: str, form: Filled) -> None:
         try:
-            path = self._start.make(file, form.values)
+            made = self._start.make(file, form.values)
         except ValueError as wrong:
             self.app.call_from_thread(self._refuse, str(wrong))
         else:
-            self.app.call_from_thread(self.dismiss, path)
+            self.app.call_from_thread(self.dismiss, made)
 
     def _refuse(self, why: str) -> None:
         self._trouble = why
