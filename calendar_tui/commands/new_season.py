@@ -13,17 +13,27 @@ from typing import TYPE_CHECKING, Any
 from calendar_tui.commands.command_input import ask, date_order, emit, save, tell, today_of
 from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.variety_types import DEFAULT
 
 if TYPE_CHECKING:
     from calendar_tui.commands.season_questions import Questions
     from calendar_tui.commands.starting import Started
+    from calendar_tui.planning.starting.answers import Reader
 
 FLAGS: Flags = {
     "--name": {"help": "the season's name"},
-    "--latitude": {"metavar": "DEGREES", "help": "degrees, north positive"},
+    "--position": {
+        "metavar": "TEXT",
+        "help": "as a GPS or a map shows it: 44.5 N 123.2 W, or 44.5, -123.2 (--position=-34.3,-56.7 where it begins "
+        "with a minus)",
+    },
+    "--latitude": {"metavar": "DEGREES", "help": "in place of --position: degrees, north positive"},
     "--longitude": {"metavar": "DEGREES", "help": "degrees, east positive"},
-    "--timezone": {"metavar": "ZONE", "help": "IANA name, such as America/Montevideo"},
-    "--first-day": {"metavar": "DATE", "help": "first day of the calendar, such as 2026-09-15"},
+    "--timezone": {
+        "metavar": "ZONE",
+        "help": "IANA name, such as America/Montevideo; that of the position is proposed",
+    },
+    "--first-day": {"metavar": "DATE", "help": "first day of the calendar, such as 2026-09-15, or 15 sep"},
     "--last-day": {"metavar": "DATE", "help": "last day of the calendar"},
     "--place": {
         "metavar": "LINE",
@@ -46,8 +56,12 @@ FLAGS: Flags = {
         "help": "with the places, varieties and cohorts of an example, to be changed",
     },
     "--type": {"metavar": "TYPE", "help": "of the example's first variety; oil-unknown by default"},
+    "--yes": {
+        "action": "store_true",
+        "help": "ask nothing: take the time zone and the file's name as they are proposed; what is missing is named at once",
+    },
 }
-ANSWERS = ("name", "latitude", "longitude", "timezone", "first_day", "last_day")
+ANSWERS = ("name", "position", "latitude", "longitude", "timezone", "first_day", "last_day")
 RECORDS = ("place", "variety", "cohort")
 
 
@@ -89,18 +103,29 @@ def new_file(word: str) -> Path:
 
 
 def _make_season(args: argparse.Namespace, path: Path | None) -> None:
-    """Make a new season with its tasks: what the flags leave out is asked. path: None to ask for it too. Raises Refusal."""
+    """Make a new season with its tasks: what the flags leave out is asked, or with --yes named. path: None to ask for it
+    too. Raises Refusal.
+    """
+    from calendar_tui.commands.season_flags import flags_for, position_given
     from calendar_tui.commands.season_questions import Questions
     from calendar_tui.planning.starting.answers import Reader
+    from calendar_tui.planning.starting.form import proposed_file
 
-    questions = Questions(Reader(lambda zone: today_of(args, zone), date_order()), ask)
+    reader = Reader(lambda zone: today_of(args, zone), date_order())
+    questions = Questions(reader, ask)
     try:
-        values = _values(args, questions)
-        path = path or _asked_file(questions)
+        if args.yes:
+            values = _unasked(args, reader)
+            path = path or new_file(proposed_file(values["name"]))
+        else:
+            position_given(args)
+            values = _values(args, questions)
+            path = path or _asked_file(questions)
     except ValueError as wrong:
         raise Refusal(str(wrong)) from wrong
     except EOFError:
-        right = "give --name, --latitude, --longitude, --timezone, --first-day and --last-day"
+        missing = questions.missing
+        right = f"give {flags_for(missing)}" if missing else "name the file to make, such as mine.toml"
         raise Refusal("\n".join([f"no answer: {right}", *_not_saved(path, questions)])) from None
     except KeyboardInterrupt:
         before = signal.signal(signal.SIGINT, signal.SIG_IGN)  # a second one does not cut the sentence
@@ -126,6 +151,20 @@ def _asked_file(questions: Questions) -> Path:
             emit([str(wrong)])
 
 
+def _unasked(args: argparse.Namespace, reader: Reader) -> dict[str, Any]:
+    """As below, by the flags alone."""
+    from calendar_tui.commands.season_flags import values_of_flags
+    from calendar_tui.commands.season_questions import short_day_type
+
+    values, proposed_zone = values_of_flags(args, reader)
+    if proposed_zone:
+        emit([f"time zone is {proposed_zone}, of the position"])
+    if not args.example:
+        return values
+    site = {key: value for key, value in values.items() if key != "records"}
+    return {**site, "type": short_day_type(args.type or DEFAULT)}
+
+
 def _values(args: argparse.Namespace, questions: Questions) -> dict[str, Any]:
     """The answers, by the keys of QUESTIONS, and the records by kind or the example's type."""
     from calendar_tui.planning.starting.typed_lines import Lines
@@ -135,8 +174,7 @@ def _values(args: argparse.Namespace, questions: Questions) -> dict[str, Any]:
     if args.example:
         return {**values, "type": questions.type(given, partial(_show_types, values))}
     questions.lines = Lines(values, today_of(args, values["timezone"]), date_order())
-    asks = not all(given[key] for key in ANSWERS)
-    questions.records({kind: getattr(args, kind) for kind in RECORDS}, asks)
+    questions.records({kind: getattr(args, kind) for kind in RECORDS})
     return {**values, "records": questions.lines.records}
 
 

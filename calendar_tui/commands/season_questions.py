@@ -17,6 +17,7 @@ from calendar_tui.planning.starting.answers import (
     words_of,
     zones_of,
 )
+from calendar_tui.planning.starting.form import ANSWERS
 from calendar_tui.planning.starting.typed_lines import (
     COHORT,
     PLACE,
@@ -40,7 +41,8 @@ RECORD_QUESTIONS: Mapping[str, str] = {
 @dataclass(slots=True)
 class Questions:
     """reader: of what is typed; ask: gives what is typed; values: of the answers so far, by the keys of QUESTIONS; lines:
-    the records so far, None before they are asked for; typed: their lines, by kind.
+    the records so far, None before they are asked for; typed: their lines, by kind; asks: whether the flags have left out
+    an answer.
     """
 
     reader: Reader
@@ -48,6 +50,7 @@ class Questions:
     values: dict[str, Any] = field(default_factory=dict)
     lines: Lines | None = None
     typed: list[tuple[str, str]] = field(default_factory=list)
+    asks: bool = True
 
     def answers(self, given: Mapping[str, str | None]) -> dict[str, Any]:
         """The values of all keys of QUESTIONS. given: what the flags have, by key; the rest is asked.
@@ -55,10 +58,11 @@ class Questions:
         A wrong answer, or one that does not fit another, is asked again with what would be right. Raises ValueError
         with a sentence for a wrong flag, EOFError where nobody answers.
         """
-        for key in QUESTIONS:
+        for key in (POSITION, *QUESTIONS):
             if typed := given.get(key):
                 self.values.update(self.reader.read(key, typed, self.values))
-        askable = [key for key in QUESTIONS if not given.get(key)]
+        askable = [key for key in QUESTIONS if key not in self.values]
+        self.asks = bool(askable)
         for key in QUESTIONS:
             if key not in self.values:
                 self._ask_for(POSITION if key == LATITUDE and LONGITUDE in askable else key)
@@ -67,6 +71,12 @@ class Questions:
                 self._confirm_longitude(askable)
         return self.values
 
+    @property
+    def missing(self) -> list[str]:
+        """The rows of the form that have no answer yet."""
+        keys = {POSITION: {LATITUDE, LONGITUDE}}
+        return [row for row, key in ANSWERS.items() if not keys.get(key, {key}) <= self.values.keys()]
+
     def type(self, given: Mapping[str, str | None], show: Callable[[], None]) -> str:
         """The type of the first variety: as the flags have it; asked where anything is, else the default.
 
@@ -74,7 +84,7 @@ class Questions:
         """
         if typed := given.get("type"):
             return short_day_type(typed)
-        if all(given.get(key) for key in QUESTIONS):
+        if not self.asks:
             return DEFAULT
         show()
         while True:
@@ -137,9 +147,9 @@ class Questions:
             return f"Time zone; Enter takes {zones[0]}, which is that of the position{others}", zones[0]
         return question, None
 
-    def records(self, given: Mapping[str, Sequence[str] | None], asks: bool) -> None:
-        """Read the places, varieties and cohorts into `lines`. given: what the flags have, by kind; asks: whether to ask
-        for the kinds that they leave out. No answer, and nobody to answer, is the end of a kind.
+    def records(self, given: Mapping[str, Sequence[str] | None]) -> None:
+        """Read the places, varieties and cohorts into `lines`. given: what the flags have, by kind; those that they leave
+        out are asked where anything is. No answer, and nobody to answer, is the end of a kind.
 
         Raises ValueError with a sentence for a wrong flag.
         """
@@ -148,7 +158,7 @@ class Questions:
             for line in given.get(kind) or ():
                 self._add(kind, line)
             plantable = self.lines.ids(PLACE) and self.lines.ids(VARIETY)
-            if asks and not given.get(kind) and (kind != COHORT or plantable):
+            if self.asks and not given.get(kind) and (kind != COHORT or plantable):
                 emit([*question.splitlines(), f"  such as: {self.lines.example(kind)}"])
                 self._ask_for_records(kind, self.lines)
 

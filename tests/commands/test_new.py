@@ -201,7 +201,7 @@ def test_new_with_nobody_to_answer_writes_nothing(tmp_path: Path) -> None:
     path = tmp_path / "mine.toml"
     ran = run("new", path, *SITE)
     assert ran.status == 2
-    assert "no answer: give --name, --latitude" in ran.err
+    assert "no answer: give --name, --first-day and --last-day\n" in ran.err
     assert not path.exists()
 
 

@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from small_season import run
+from small_season import Ran, run
 
 from calendar_tui.commands import season_questions
 from tests.season_data import data_of
@@ -136,7 +136,7 @@ def test_a_missing_answer_says_what_is_not_saved(tmp_path: Path) -> None:
     path = tmp_path / "hill.toml"
     ran = run("new", path, today=TODAY, typed="Hill\n44.5 N 123.2 W\n")
     assert ran.status == 2
-    assert "no answer: give --name, --latitude" in ran.err
+    assert "no answer: give --timezone, --first-day and --last-day\n" in ran.err
     assert f"  calendar-tui new {path} --name=Hill --latitude=44.5 --longitude=-123.2\n" in ran.err
 
 
@@ -166,3 +166,114 @@ def test_the_commands_named_for_an_empty_season_add_what_it_lacks(tmp_path: Path
         words = shlex.split(told.split("such as: ")[1])
         assert run(*words[1:], "--yes", today=TODAY).status == 0
     assert run("dates", path, today=TODAY).status == 0
+
+
+# --- by flags alone
+
+
+def refused(*words: object) -> Ran:
+    ran = run(*words, today=TODAY)
+    assert (ran.status, ran.out) == (2, ""), ran.said
+    return ran
+
+
+POSITION = ("--position", "44.5 N 123.2 W")
+BY_FLAGS = ("--name", "Hill Farm", *POSITION, "--first-day", "1 mar", "--last-day", "15 dec")
+
+
+def test_a_position_is_given_as_it_is_typed_in_the_form(tmp_path: Path) -> None:
+    path = tmp_path / "hill.toml"
+    ran = run("new", path, *BY_FLAGS, today=TODAY, typed="\n\n\n")
+    assert ran.status == 0, ran.said
+    assert "Time zone; Enter takes America/Los_Angeles" in ran.out
+    assert "Position" not in ran.out
+    site = data_of(path.read_text())["site"]
+    assert (site["latitude"], site["longitude"]) == (44.5, -123.2)
+
+
+def test_a_position_given_as_a_latitude_alone_is_asked_for_the_longitude(tmp_path: Path) -> None:
+    path = tmp_path / "hill.toml"
+    ran = run("new", path, *BY_FLAGS, "--position", "44.5 N", today=TODAY, typed="123.2 W\n\n\n\n")
+    assert ran.status == 0, ran.said
+    assert data_of(path.read_text())["site"]["longitude"] == -123.2
+
+
+def test_yes_makes_a_season_without_a_question_with_what_is_proposed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    records = (
+        "--place",
+        "H1 hoop house lamps 16 h",
+        "--variety",
+        "amber",
+        "--cohort",
+        "A1 amber H1 seed 20 mar",
+    )
+    ran = run("new", "--yes", *BY_FLAGS, *records, today=TODAY)
+    assert (ran.status, ran.err) == (0, ""), ran.said
+    assert "Enter" not in ran.out
+    assert "time zone is America/Los_Angeles, of the position\n" in ran.out
+    data = data_of((tmp_path / "hill-farm.toml").read_text())
+    assert data["site"]["timezone"] == "America/Los_Angeles"
+    assert data["season"]["first_day"] == date(2027, 3, 1)
+    assert [data[kind][0]["id"] for kind in ("place", "variety", "cohort")] == ["H1", "amber", "A1"]
+
+
+def test_yes_makes_an_example_too(tmp_path: Path) -> None:
+    path = tmp_path / "hill.toml"
+    ran = run("new", path, "--yes", "--example", *BY_FLAGS, today=TODAY)
+    assert ran.status == 0, ran.said
+    assert data_of(path.read_text())["variety"][0]["type"] == "oil-unknown"
+
+
+def test_with_yes_all_that_is_missing_is_named_at_once(tmp_path: Path) -> None:
+    path = tmp_path / "hill.toml"
+    ran = refused("new", path, "--yes", "--first-day", "1 mar")
+    assert ran.err == "nothing made: give --name, --position and --last-day\n"
+    assert not path.exists()
+
+
+def test_with_yes_all_that_is_wrong_is_told_at_once_as_in_the_form(tmp_path: Path) -> None:
+    path = tmp_path / "hill.toml"
+    wrong = (
+        "--last-day",
+        "1 jan 2027",
+        "--place",
+        "H1",
+        "--place",
+        "H2 field",
+        "--variety",
+        "amber oil-zang",
+    )
+    ran = refused("new", path, "--yes", "--name", "Hill", *POSITION, "--first-day", "1 mar", *wrong)
+    told = ran.err.splitlines()
+    assert told[0] == "nothing made:"
+    assert told[1].startswith("  --last-day: last day is -59 days after first day")
+    assert told[2].startswith('  --place "H1": its kind is missing')
+    assert told[3].startswith('  --variety "amber oil-zang": ')
+    assert 'did you mean "oil-zhang"?' in told[3]
+    assert len(told) == 4
+
+
+def test_a_position_is_given_once(tmp_path: Path) -> None:
+    ran = refused("new", tmp_path / "hill.toml", *POSITION, "--latitude", "44.5")
+    assert "give --position, or --latitude and --longitude, not both" in ran.err
+
+
+def test_latitude_and_longitude_are_the_position_with_yes(tmp_path: Path) -> None:
+    path = tmp_path / "hill.toml"
+    site = ("--latitude", "34.3 S", "--longitude", "56.7 W", "--name", "Hill")
+    ran = run(
+        "new", path, "--yes", *site, "--first-day", "2026-09-15", "--last-day", "2027-05-31", today=TODAY
+    )
+    assert ran.status == 0, ran.said
+    data = data_of(path.read_text())["site"]
+    assert (data["latitude"], data["longitude"], data["timezone"]) == (-34.3, -56.7, "America/Montevideo")
+
+
+def test_with_yes_a_longitude_that_is_missing_is_named(tmp_path: Path) -> None:
+    ran = refused(
+        "new", tmp_path / "hill.toml", "--yes", *BY_FLAGS[:2], "--latitude", "34.3 S", *BY_FLAGS[4:]
+    )
+    assert "  --position: position has no longitude yet" in ran.err

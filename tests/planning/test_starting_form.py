@@ -12,7 +12,7 @@ from calendar_tui.planning.starting.form import (
     meaning,
     names_of,
     proposed_file,
-    proposed_zone,
+    read_form,
     rows_of,
 )
 
@@ -83,9 +83,9 @@ def test_another_zone_than_that_of_the_position_is_taken_and_told() -> None:
 
 
 def test_the_zone_is_proposed_once_the_position_is_whole() -> None:
-    assert proposed_zone(filled({"position": "44.5"}, READER)) == ""
-    assert proposed_zone(filled({"position": "44.5 N 123.2 W"}, READER)) == "America/Los_Angeles"
-    assert proposed_zone(filled({"position": "10 N 30 W"}, READER)) == ""
+    assert "time zone" not in read_form({"position": "44.5"}, READER)[1]
+    assert read_form({"position": "44.5 N 123.2 W"}, READER)[1]["time zone"] == "America/Los_Angeles"
+    assert "time zone" not in read_form({"position": "10 N 30 W"}, READER)[1]
 
 
 def test_a_form_has_one_more_row_of_each_kind_than_is_filled() -> None:

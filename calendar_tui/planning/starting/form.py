@@ -144,9 +144,13 @@ def meaning(row: str, form: Filled, reader: Reader) -> str:
     return MEANINGS[kind].format(named)
 
 
-def proposed_zone(form: Filled) -> str:
-    """The time zone of the position; "" where that is not known, or lies at sea."""
-    return next(iter(zones_of(form.values)), "")
+def read_form(typed: Mapping[str, str], reader: Reader) -> tuple[Filled, dict[str, str]]:
+    """A form with what is proposed in the rows where nothing is typed; and these proposals, by row."""
+    proposals = {FILE: proposed_file(typed.get(NAME, ""))}
+    if zones := zones_of(filled({POSITION: typed.get(POSITION, "")}, reader).values):
+        proposals[ZONE] = zones[0]
+    texts = {**proposals, **typed}
+    return filled({row: texts.get(row, "") for row in rows_of(texts)}, reader), proposals
 
 
 def proposed_file(name: str) -> str:

@@ -11,15 +11,12 @@ from textual.screen import Screen
 
 from calendar_tui.planning.starting.form import (
     FILE,
-    NAME,
     ZONE,
     Filled,
     Note,
-    filled,
     meaning,
     names_of,
-    proposed_file,
-    proposed_zone,
+    read_form,
     rows_of,
     sky_of,
 )
@@ -109,12 +106,8 @@ class NewSeasonView(Screen[Chosen | None]):
 
     def _read(self) -> None:
         """Read all that is typed, and show what follows from it."""
-        proposals = {FILE: proposed_file(self._list.typed.get(NAME, ""))}
-        form = filled(self._list.typed, self._start.reader)
-        if zone := proposed_zone(form):
-            proposals[ZONE] = zone
+        self._form, proposals = read_form(self._list.typed, self._start.reader)
         texts = {**proposals, **self._list.typed}
-        self._form = filled({key: texts.get(key, "") for key in rows_of(texts)}, self._start.reader)
         fields = [self._field(key, texts, proposals) for key in rows_of(texts)]
         self._list.show(fields)
         notes, wrong = self._form.notes, {FILE: self._trouble} if self._trouble else {}
