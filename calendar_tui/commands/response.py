@@ -93,16 +93,17 @@ def _wished(args: argparse.Namespace, season: Season, curve: Curve, wanted: date
     from calendar_tui.planning.response.wished import wished
     from calendar_tui.planning.staggering.wish import GROWN_D
 
-    found = wished(curve.outcomes, wanted, today_of(args, season.site.timezone), GROWN_D)
+    today = today_of(args, season.site.timezone)
+    wish = wished(curve.outcomes, wanted, today, GROWN_D, season.crew)
     if args.json:
         from calendar_tui.handing_on.tables.response_rows import wished_data
 
         tell(f"temperatures: {note}" for note in curve.notes)
-        print_json(wished_data(found))
+        print_json(wished_data(wish))
         return 0
     text = planting_text(curve.planting, season.varieties[curve.planting.variety])
     emit(wrapped(f"{text}, at {season.name}", "  "))
-    for sentence in (*wished_sentences(found), *(f"temperatures: {note}" for note in curve.notes)):
+    for sentence in (*wished_sentences(wish), *(f"temperatures: {note}" for note in curve.notes)):
         emit(wrapped(sentence, ""))
     return 0
 

@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import re
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -203,7 +204,7 @@ def test_a_wished_harvest_gives_the_planting_that_the_table_has_for_it(season: P
     assert given["off_d"] == 0
     assert given["planted"] == [[alike[0]["planted"], alike[-1]["planted"]]]
     told = " ".join(run(*words).out.split())
-    assert "Plant on Tue 9 Feb 2027 (started 15 Jan 2027), lights off 9 Mar 2027: harvest " in told
+    assert "Plant on Tue 9 Feb 2027 (started on 15 Jan 2027), lights off 9 Mar 2027: harvest " in told
 
 
 @pytest.mark.parametrize(
@@ -216,3 +217,19 @@ def test_a_wished_harvest_gives_the_planting_that_the_table_has_for_it(season: P
 )
 def test_a_wished_harvest_that_is_none_is_refused(season: Path, words: tuple[str, ...], says: str) -> None:
     assert says in run("response", season, "amber", "F1", *words, "--today", "2026-11-01").said
+
+
+def test_a_wished_harvest_whose_planting_falls_on_a_sunday_names_it_and_gives_a_working_day(
+    season: Path,
+) -> None:
+    crew = '\n[crew]\nwork_days = ["mon", "tue", "wed", "thu", "fri", "sat"]\n'
+    season.write_text(season.read_text(encoding="utf-8") + crew, encoding="utf-8")
+    words = ("response", season, "amber", "F1", "--nursery", "none")
+    rows = json.loads(run(*words, "--json").out)
+    sunday = next(row for row in rows if row["planted"] == "2027-02-07")
+    words = (*words, "--harvest", sunday["harvest"], "--today", "2026-11-01")
+    given = json.loads(run(*words, "--json").out)
+    assert date.fromisoformat(given["best"]["planted"]).weekday() != 6
+    assert given["any_day"]["planted"] == given["day_off"]
+    assert date.fromisoformat(given["day_off"]).weekday() == 6
+    assert "would fit best, but that is no working day." in " ".join(run(*words).out.split())

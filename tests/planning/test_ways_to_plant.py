@@ -106,8 +106,9 @@ def test_several_cohorts_that_have_no_room_are_offered_fewer_plants_or_more_plac
 
 def test_the_cohort_of_a_date_that_is_taken_has_the_dates_that_the_plot_read_out() -> None:
     plan = planned(empty_data())
-    (found,) = response(plan.season, PLANTING, date(2026, 11, 20), date(2026, 11, 20)).outcomes
-    scheme = taken_scheme(plan, PLANTING, found)
+    curve = response(plan.season, PLANTING, date(2026, 11, 20), date(2026, 11, 20))
+    (found,) = curve.outcomes
+    scheme = taken_scheme(plan, curve, found)
     (sown,) = scheme.sown
     assert found.harvest is not None
     assert sown.timeline.likely("harvest") == found.harvest.likely
@@ -123,30 +124,30 @@ def test_the_cohort_of_a_date_that_is_taken_has_the_dates_that_the_plot_read_out
 
 def test_it_has_the_plants_and_spacing_of_the_cohort_it_is_like_and_the_next_free_name() -> None:
     plan = planned(with_cohort(77, date(2026, 10, 20)))
-    (found,) = response(plan.season, PLANTING, date(2027, 1, 20), date(2027, 1, 20)).outcomes
-    cohort = taken_scheme(plan, PLANTING, found, "A1").sown[0].cohort
+    curve = response(plan.season, PLANTING, date(2027, 1, 20), date(2027, 1, 20))
+    cohort = taken_scheme(plan, curve, curve.outcomes[0], "A1").sown[0].cohort
     assert (cohort.id, cohort.plants, cohort.spacing_m) == ("A2", 77, SPACING)
 
 
 def test_a_date_that_had_to_be_started_before_today_is_refused_with_that_date() -> None:
     plan = planned(empty_data(), date(2026, 11, 1))
-    (found,) = response(plan.season, PLANTING, date(2026, 11, 20), date(2026, 11, 20)).outcomes
+    curve = response(plan.season, PLANTING, date(2026, 11, 20), date(2026, 11, 20))
     with pytest.raises(Refusal, match="had to be started on 26 Oct 2026, before today, 1 Nov 2026"):
-        taken_scheme(plan, PLANTING, found)
+        taken_scheme(plan, curve, curve.outcomes[0])
 
 
 def test_a_date_outside_the_season_is_refused() -> None:
     plan = planned(empty_data())
     late = plan.season.last_day + timedelta(days=10)
-    (found,) = response(plan.season, PLANTING, late, late).outcomes
+    curve = response(plan.season, PLANTING, late, late)
     with pytest.raises(Refusal, match="outside the season"):
-        taken_scheme(plan, PLANTING, found)
+        taken_scheme(plan, curve, curve.outcomes[0])
 
 
 def test_what_has_no_room_on_the_date_that_is_taken_is_offered_fewer_plants() -> None:
     plan = planned(with_cohort(150, date(2026, 11, 20), lights_off=date(2026, 12, 25)))
-    (found,) = response(plan.season, PLANTING, date(2026, 11, 20), date(2026, 11, 20)).outcomes
-    scheme = taken_scheme(plan, PLANTING, found, "A1")
+    curve = response(plan.season, PLANTING, date(2026, 11, 20), date(2026, 11, 20))
+    scheme = taken_scheme(plan, curve, curve.outcomes[0], "A1")
     assert scheme.hard_texts
     asked = wish_of(scheme)
     assert asked is not None
@@ -156,3 +157,25 @@ def test_what_has_no_room_on_the_date_that_is_taken_is_offered_fewer_plants() ->
 def test_a_wish_started_in_the_past_has_no_ways() -> None:
     plan = planned(empty_data(), FIRST + timedelta(days=250))
     assert ways(plan, one(), None) == ()
+
+
+def test_a_sunday_that_is_taken_is_planted_on_the_nearest_working_day_and_the_sunday_is_named() -> None:
+    plan = planned(empty_data(crew={"work_days": ["mon", "tue", "wed", "thu", "fri", "sat"]}))
+    curve = response(plan.season, PLANTING, date(2026, 11, 16), date(2026, 11, 29))
+    (sunday,) = (o for o in curve.outcomes if o.planted == date(2026, 11, 22))
+    scheme = taken_scheme(plan, curve, sunday)
+    planned_dates = scheme.sown[0].cohort.planned
+    # Saturday is as near as Monday, and its start, 27 Oct, is worked too.
+    assert planned_dates["transplant"] == date(2026, 11, 21)
+    assert planned_dates["seeding"] == date(2026, 10, 27)
+    assert "planted on Sat 21 Nov 2026 and not on Sun 22 Nov 2026: that is no working day" in scheme.notes
+
+
+def test_a_date_whose_start_falls_on_a_sunday_is_taken_a_day_off_too() -> None:
+    plan = planned(empty_data(crew={"work_days": ["mon", "tue", "wed", "thu", "fri", "sat"]}))
+    curve = response(plan.season, PLANTING, date(2026, 11, 16), date(2026, 11, 29))
+    (thursday,) = (o for o in curve.outcomes if o.planted == date(2026, 11, 19))
+    assert thursday.begun == date(2026, 10, 25)
+    scheme = taken_scheme(plan, curve, thursday)
+    assert scheme.sown[0].cohort.planned["transplant"] == date(2026, 11, 18)
+    assert any("its start, Sun 25 Oct 2026, is no working day" in note for note in scheme.notes)

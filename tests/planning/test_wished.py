@@ -5,13 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from calendar_tui.handing_on.words.wished_text import wished_sentences
 from calendar_tui.planning.laying_out.stages import Range
-from calendar_tui.planning.response.outcomes import Planting, response
+from calendar_tui.planning.response.outcomes import Curve, Planting, response
 from calendar_tui.planning.response.wished import Wished, wished
+from calendar_tui.season.records import Crew
+from calendar_tui.season.wording import full_day_text, year_day_text
 from tests.planning.farm import season_at
 from tests.planning.test_light_properties import FIRST, LAST
 from tests.planning.test_published_crops import FLORIDA
@@ -95,7 +98,7 @@ def test_of_plantings_that_are_harvested_on_one_day_the_one_with_the_growth_wish
         found = wished(curve.outcomes, harvest.likely, date(2026, 9, 1), growth_d)
         assert found.best is not None
         assert found.best.growth_d == growth_d
-        assert "The same harvest comes of planting 1 Sep 2026 to 31 Oct 2026." in text_of(found)
+        assert "Planting from 1 Sep 2026 to 31 Oct 2026 gives the same harvest." in text_of(found)
 
 
 def test_where_no_planting_is_harvested_then_it_says_by_how_much_and_what_can_be_had() -> None:
@@ -105,8 +108,12 @@ def test_where_no_planting_is_harvested_then_it_says_by_how_much_and_what_can_be
     assert found.best is not None
     assert found.off_d > 30
     told = text_of(found)
-    assert f"No planting is likely harvested on 1 Jun 2026; the nearest is {found.off_d} days later." in told
-    assert "What is started from 10 Jun 2026 on is harvested from" in told
+    nearest = year_day_text(date(2026, 6, 1) + found.off_d * DAY)
+    assert (
+        f"No planting is harvested on 1 Jun 2026: the nearest likely harvest is {nearest}, {found.off_d} days later."
+        in told
+    )
+    assert "What is started from 10 Jun 2026 on is harvested between" in told
 
 
 def test_what_had_to_be_started_before_today_is_told_with_its_date() -> None:
@@ -118,9 +125,9 @@ def test_what_had_to_be_started_before_today_is_told_with_its_date() -> None:
     late = wished(curve.outcomes, date(2027, 1, 10), free.best.begun + DAY, 42)
     assert late.off_d > 0
     assert late.missed == free.best
-    begun = free.best.begun
-    assert f"Started on {begun.day} {begun:%b} {begun.year} it would be harvested on 10 Jan 2027" in text_of(
-        late
+    assert (
+        f"A harvest on 10 Jan 2027 needs plants that were started on {year_day_text(free.best.begun)}, and that day is past."
+        in text_of(late)
     )
 
 
@@ -129,4 +136,64 @@ def test_where_nothing_is_harvested_any_more_it_says_so() -> None:
     curve = response(season, FIELD, date(2026, 5, 1), date(2026, 5, 3))
     found = wished(curve.outcomes, date(2026, 10, 1), date(2027, 1, 1), 42)
     assert found.best is None
-    assert "Nothing started from 1 Jan 2027 on is harvested." in text_of(found)
+    assert "Nothing that is started from 1 Jan 2027 on comes to a harvest." in text_of(found)
+
+
+# --- working days
+
+
+SIX_DAYS = Crew(work_days=("mon", "tue", "wed", "thu", "fri", "sat"), blocked=(date(2026, 11, 9),))
+
+
+def _lit_curve() -> Curve:
+    season = season_at(FLORIDA, date(2026, 8, 1), date(2027, 3, 31), places=LAMPS)
+    lit = Planting(variety="plain", place="H1", start="cutting", lights_off=28)
+    return response(season, lit, date(2026, 9, 1), date(2026, 12, 31))
+
+
+def test_a_harvest_whose_planting_falls_on_a_sunday_is_proposed_the_nearest_working_day_and_told_the_sunday() -> (
+    None
+):
+    curve = _lit_curve()
+    (sunday,) = (o for o in curve.outcomes if o.planted == date(2026, 11, 8))
+    assert sunday.harvest is not None
+    free = wished(curve.outcomes, sunday.harvest.likely, date(2026, 9, 1), 42)
+    assert free.best == sunday
+    assert free.any_day is None
+    found = wished(curve.outcomes, sunday.harvest.likely, date(2026, 9, 1), 42, SIX_DAYS)
+    assert found.any_day == sunday
+    assert found.best is not None
+    # Monday is blocked too: Saturday is one day off, Tuesday two.
+    assert found.best.planted == date(2026, 11, 7)
+    told = text_of(found)
+    assert "Planting on Sun 8 Nov 2026 would fit best, but that is no working day." in told
+    assert "Plant on Sat 7 Nov 2026" in told
+    assert "No planting on working days is harvested on" in told, "there is one, on the Sunday"
+
+
+@pytest.mark.parametrize("nursery_d", [20, 21, 25, 27])
+def test_what_is_proposed_is_started_and_planted_on_working_days(nursery_d: int) -> None:
+    places = [*LAMPS, {"id": "N1", "kind": "nursery"}]
+    season = season_at(FLORIDA, date(2026, 8, 1), date(2027, 3, 31), places=places)
+    raised = Planting(variety="plain", place="H1", nursery="N1", nursery_d=nursery_d, lights_off=28)
+    curve = response(season, raised, date(2026, 10, 1), date(2026, 12, 31))
+    five = Crew(work_days=("mon", "tue", "wed", "thu", "fri"))
+    for n in range(14):
+        found = wished(curve.outcomes, date(2027, 2, 1) + n * DAY, date(2026, 9, 1), 42, five)
+        assert found.best is not None
+        assert five.works(found.best.planted)
+        assert five.works(found.best.begun)
+        assert abs(found.off_d) <= 4
+        if found.any_day is not None:
+            assert found.day_off is not None
+            assert not five.works(found.day_off)
+            assert f"{full_day_text(found.day_off)}" in text_of(found)
+
+
+def test_where_nobody_works_on_any_of_its_days_the_planting_is_given_all_the_same() -> None:
+    curve = _lit_curve()
+    blocked = tuple(o.planted for o in curve.outcomes)
+    found = wished(curve.outcomes, date(2027, 1, 20), date(2026, 9, 1), 42, Crew(blocked=blocked))
+    free = wished(curve.outcomes, date(2027, 1, 20), date(2026, 9, 1), 42)
+    assert found.best == free.best
+    assert found.any_day is None

@@ -238,7 +238,7 @@ async def test_a_harvest_that_is_none_is_refused_and_a_day_that_no_planting_come
         assert view.outcome == before, "Esc takes nothing"
         await pilot.press("h", *"1 feb", "enter")
         await settled(app, pilot)
-        assert "No planting is likely harvested on 1 Feb 2027; the nearest is" in view.text
+        assert "No planting is harvested on 1 Feb 2027: the nearest likely harvest is" in view.text
 
 
 async def test_a_date_that_is_taken_makes_the_cohort_after_its_dates_and_tasks_were_shown() -> None:
@@ -306,3 +306,44 @@ async def test_a_cohort_for_a_wished_harvest_takes_under_fifteen_keys_from_the_s
     assert season.cohorts[new].place == "F1"
     assert make_plan(season, TODAY).timelines[new].likely("harvest") == date(2027, 4, 22)
     assert any(new in task.about for task in season.tasks)
+
+
+SUNDAYS_FREE = SEASON + '[crew]\nwork_days = ["mon", "tue", "wed", "thu", "fri", "sat"]\n'
+
+
+async def test_enter_on_a_sunday_takes_the_nearest_working_day_after_it_was_named() -> None:
+    app, view = _app(text=SUNDAYS_FREE)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("o", "p")
+        await settled(app, pilot)
+        await pilot.press("h", *"22 apr", "enter")
+        while view.outcome is None or view.outcome.planted.weekday() != 6:
+            await pilot.press("right")
+        sunday = view.outcome.planted
+        assert "Nobody works then: Enter takes" in view.text
+        await pilot.press("enter")
+        await settled(app, pilot)
+        shown = " ".join(app.screen.text.split())
+        assert f"and not on Sun {sunday.day} {sunday:%b} {sunday.year}: that is no working day" in shown
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert app.plan is not None
+        planted = app.plan.timelines["A4"].planted
+        assert planted.weekday() != 6
+        assert abs((planted - sunday).days) <= 2
+
+
+async def test_no_key_of_wished_harvests_ends_on_a_sunday() -> None:
+    app, view = _app("A3", SUNDAYS_FREE)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("h", *"20 apr", "enter")
+        named = 0
+        for _ in range(20):
+            await pilot.press("up")
+            assert view.outcome is not None
+            assert view.outcome.planted.weekday() != 6
+            assert view.outcome.begun.weekday() != 6
+            named += "would fit best, but" in view.text
+        assert named

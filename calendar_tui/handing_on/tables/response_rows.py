@@ -24,7 +24,8 @@ def wished_data(wished: Wished) -> Row:
     """What can be planted for a wished harvest.
 
     wanted: that date; off_d: days by which the likely harvest is later than it, null where nothing is harvested.
-    best: the planting as a row; planted: the first and last of each run of planting dates with the same likely harvest.
+    best: the planting on working days as a row; any_day: the one that would be best if every day were worked, where that is
+    another, and day_off: which of its days is not; else null. planted: the first and last of each run of planting dates with the same likely harvest.
     missed: the planting that would come nearer and had to be started before not_before, as a row, else null.
     first_harvest, last_harvest: the earliest and the latest likely harvest that can still be had.
     """
@@ -32,6 +33,8 @@ def wished_data(wished: Wished) -> Row:
         "wanted": wished.wanted,
         "not_before": wished.begin,
         "best": wished.best and _row(wished.best),
+        "any_day": wished.any_day and _row(wished.any_day),
+        "day_off": wished.day_off,
         "off_d": wished.off_d if wished.best else None,
         "planted": [list(run) for run in wished.planted],
         "missed": wished.missed and _row(wished.missed),

@@ -2,29 +2,47 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from calendar_tui.planning.clashes import FEW_GROWTH_D
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.response.outcomes import Outcome, Planting, cohort_of
+from calendar_tui.planning.response.outcomes import Curve, Outcome, Planting, cohort_of
+from calendar_tui.planning.response.worked import day_off, day_off_text, nearest_worked
 from calendar_tui.planning.staggering.options import plants_of
 from calendar_tui.planning.staggering.scheme import Scheme, new_ids, scheme_of
 from calendar_tui.planning.staggering.wish import GROWN_D, MOST_GROWN_D, Wish, spacing_of
 from calendar_tui.season.naming import next_names
-from calendar_tui.season.records import Cohort, Season, light_name
+from calendar_tui.season.records import Cohort, Crew, Season, light_name
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.wording import year_day_text
+from calendar_tui.season.wording import full_day_text, season_days_text, year_day_text
 
 
-def taken_scheme(plan: Plan, planting: Planting, outcome: Outcome, like: str = "") -> Scheme:
-    """The scheme of the one cohort that is planted so.
+def taken_outcome(plan: Plan, curve: Curve, chosen: Outcome) -> Outcome:
+    """The planting of the curve that is taken where one is chosen: the nearest on working days that can still be started."""
+    possible = [o for o in curve.outcomes if not _refused_text(plan, o)]
+    crew = plan.season.crew or Crew()
+    return chosen if _refused_text(plan, chosen) else nearest_worked(possible, chosen, crew)
 
-    outcome: what planting on its date comes to. like: a cohort of the season whose plants and spacing it has, "" for none.
-    Raises Refusal where it cannot be planted.
+
+def taken_scheme(plan: Plan, curve: Curve, chosen: Outcome, like: str = "") -> Scheme:
+    """The scheme of the one cohort that is planted so, on working days; its notes say where that is on another date.
+
+    chosen: what planting on the date that is chosen comes to. like: a cohort of the season whose plants and spacing it has,
+    "" for none. Raises Refusal where it cannot be planted.
     """
-    cohort = _cohort(plan, planting, outcome, like)
+    outcome = taken_outcome(plan, curve, chosen)
+    cohort = _cohort(plan, curve.planting, outcome, like)
     text = f"{cohort.variety} in {cohort.light}, planted {year_day_text(outcome.planted)}"
-    return scheme_of(plan, [cohort], text, what=f"{cohort.id} added: {text}")
+    scheme = scheme_of(plan, [cohort], text, what=f"{cohort.id} added: {text}")
+    return replace(scheme, notes=(*_other_date(plan, chosen, outcome), *scheme.notes))
+
+
+def _other_date(plan: Plan, chosen: Outcome, outcome: Outcome) -> Iterator[str]:
+    day = day_off(chosen, plan.season.crew or Crew())
+    if day is not None and outcome != chosen:
+        why = day_off_text(chosen, day)
+        yield f"planted on {full_day_text(outcome.planted)} and not on {full_day_text(chosen.planted)}: {why}"
 
 
 def wish_of(scheme: Scheme) -> Wish | None:
@@ -55,7 +73,8 @@ def _growth_d(scheme: Scheme) -> int:
 
 def _cohort(plan: Plan, planting: Planting, outcome: Outcome, like: str) -> Cohort:
     season = plan.season
-    _check(plan, outcome)
+    if refused := _refused_text(plan, outcome):
+        raise Refusal(refused)
     model = season.cohorts.get(like)
     names = next_names(like, season.cohorts) if model else tuple(new_ids(season, planting.variety, 1))
     cohort = cohort_of(season.varieties[planting.variety], planting, outcome.planted)
@@ -75,20 +94,22 @@ def _filled(season: Season, cohort: Cohort, model: Cohort | None, name: str) -> 
     return replace(cohort, id=name, plants=plants_of(season, wish, cohort.light), spacing_m=spacing)
 
 
-def _check(plan: Plan, outcome: Outcome) -> None:
+def _refused_text(plan: Plan, outcome: Outcome) -> str:
+    """Why it cannot be planted so any more, or at all; "" where it can."""
+    planted = year_day_text(outcome.planted)
     if outcome.never:
-        raise Refusal(f"Planted {year_day_text(outcome.planted)} it does not flower: {outcome.never}")
+        return f"Planted on {planted} it does not flower: {outcome.never}"
     if outcome.begun < plan.today:
-        raise Refusal(
-            f"Planted {year_day_text(outcome.planted)} it had to be started on {year_day_text(outcome.begun)}, before today, "
-            f"{year_day_text(plan.today)}; take a later date, or add a cohort that stands already with a in the season view"
+        return (
+            f"Planted on {planted} it had to be started on {year_day_text(outcome.begun)}, before today, "
+            f"{year_day_text(plan.today)}: take a later date. A cohort that stands already is added in the season view, by a"
         )
+    return ""
 
 
 def _check_dates(season: Season, cohort: Cohort) -> None:
     outside = [day for day in cohort.planned.values() if not season.first_day <= day <= season.last_day]
     if outside:
         raise Refusal(
-            f"{year_day_text(outside[0])} is outside the season, {year_day_text(season.first_day)} to {year_day_text(season.last_day)}; "
-            f"take a date inside it"
+            f"{year_day_text(outside[0])} is outside the season, {season_days_text(season)}; take a date inside it"
         )

@@ -6,7 +6,12 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from calendar_tui.handing_on.words.plain_text import hanging
-from calendar_tui.handing_on.words.wished_text import missed_text, nearest_text, planted_too_text
+from calendar_tui.handing_on.words.wished_text import (
+    any_day_text,
+    missed_text,
+    nearest_text,
+    planted_too_text,
+)
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.response.outcomes import Outcome
 from calendar_tui.planning.response.wished import Wished
@@ -16,13 +21,20 @@ from calendar_tui.season.wording import day_text, full_day_text, year_day_text
 _HALF_YEAR_D = 182
 
 
-def read_out(outcome: Outcome, plan: Plan, variety: str, width: int, wish: Wished | None = None) -> list[str]:
+def read_out(
+    outcome: Outcome, taken: Outcome, plan: Plan, variety: str, width: int, wish: Wished | None = None
+) -> list[str]:
     """What planting on one date comes to, in four lines: growth, dates, why, and which cohorts are planted on it.
 
-    wish: the harvest that is wished for, whose planting this is; what there is to know of it comes before the reason.
+    taken: the planting that Enter takes. wish: the harvest that is wished for, whose planting this is; what there is to know of it comes before the reason.
     """
     there = [n for n, day in planting_dates(plan, variety).items() if day == outcome.planted]
-    about = [*_wish_texts(wish), *_planned_texts(plan, there), outcome.never or _why(outcome)]
+    about = [
+        *_wish_texts(wish),
+        *_taken_texts(outcome, taken),
+        *_planned_texts(plan, there),
+        outcome.never or _why(outcome),
+    ]
     lines = [line for text in about for line in hanging(text, width, "")]
     # What is too long for two lines is cut, with the mark for that, where it is drawn.
     two = [*lines[:1], " ".join(lines[1:])]
@@ -67,10 +79,18 @@ def _wish_texts(wish: Wished | None) -> Iterator[str]:
         return
     if wish.off_d:
         yield f"{nearest_text(wish)}."
+    if text := any_day_text(wish):
+        yield f"{text}."
     if wish.missed is not None:
-        yield missed_text(wish.missed, wish.begin)
+        yield missed_text(wish.missed)
     if text := planted_too_text(wish):
         yield f"{text}."
+
+
+def _taken_texts(outcome: Outcome, taken: Outcome) -> Iterator[str]:
+    """Which date Enter takes where the farm does not work on this one."""
+    if taken != outcome:
+        yield f"Nobody works then: Enter takes {full_day_text(taken.planted)}."
 
 
 def _planned_texts(plan: Plan, cohorts: Sequence[str]) -> list[str]:

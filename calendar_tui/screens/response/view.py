@@ -21,7 +21,7 @@ from calendar_tui.planning.response.outcomes import (
 )
 from calendar_tui.planning.response.wished import Wished, wished
 from calendar_tui.planning.staggering.scheme import Scheme
-from calendar_tui.planning.staggering.taking import taken_scheme, wish_of
+from calendar_tui.planning.staggering.taking import taken_outcome, taken_scheme, wish_of
 from calendar_tui.planning.staggering.wish import Wish
 from calendar_tui.screens.kit.actions import bindings, footer_runs, keys_on
 from calendar_tui.screens.kit.canvas import Runs, fitted, joined, words_alone
@@ -120,7 +120,8 @@ class ResponseView(Screen[None]):
             *plot_rows(curve, width, height - _BESIDE, glyphs, self._cursors(outcome), marks),
             legend_row(glyphs),
         ]
-        for n, line in enumerate(read_out(outcome, plan, variety, width, self._wish(plan))):
+        taken = taken_outcome(plan, curve, outcome)
+        for n, line in enumerate(read_out(outcome, taken, plan, variety, width, self._wish(plan))):
             rows.append(
                 ((plain(line), "at" if n == 0 else "clash" if n > 1 and outcome.never else "detail"),)
             )
@@ -145,7 +146,7 @@ class ResponseView(Screen[None]):
         if self._wanted is None or self._curve is None:
             return None
         growth_d = growth_of(plan, self._like)
-        return wished(self._curve.outcomes, self._wanted, host(self).today, growth_d)
+        return wished(self._curve.outcomes, self._wanted, host(self).today, growth_d, plan.season.crew)
 
     # --- moving
 
@@ -241,14 +242,14 @@ class ResponseView(Screen[None]):
         """Show what a cohort that is planted on this date adds, or why it cannot be planted and what can."""
         plan, outcome = host(self).plan, self.outcome
         if plan is not None and outcome is not None and self._curve is not None:
-            self._take_up(plan, self._curve.planting, outcome)
+            self._take_up(plan, self._curve, outcome)
 
     @work(thread=True, exclusive=True, group="take")
-    def _take_up(self, plan: Plan, planting: Planting, outcome: Outcome) -> None:
+    def _take_up(self, plan: Plan, curve: Curve, outcome: Outcome) -> None:
         cohort = plan.season.cohorts.get(self._like)
-        like = self._like if cohort is not None and cohort.variety == planting.variety else ""
+        like = self._like if cohort is not None and cohort.variety == curve.planting.variety else ""
         try:
-            scheme = taken_scheme(plan, planting, outcome, like)
+            scheme = taken_scheme(plan, curve, outcome, like)
         except Refusal as wrong:
             self.app.call_from_thread(self.notify, str(wrong), severity="error", markup=False)
             return
