@@ -24,7 +24,6 @@ from calendar_tui.season.refusal import Refusal
 if TYPE_CHECKING:
     from calendar_tui.planning.plan import Plan
     from calendar_tui.planning.staggering.proposing import Watch
-    from calendar_tui.planning.staggering.scheme import Scheme
     from calendar_tui.planning.staggering.wish import Wish
     from calendar_tui.season.edits import Change
     from calendar_tui.season.records import Season
@@ -72,6 +71,8 @@ FLAGS: Flags = {
     "--drop": {"metavar": "NAME", "help": "take a draft out"},
 }
 MOST_SECONDS = 600
+# The exit status where nothing can be proposed, as of what is refused.
+REFUSED = 2
 
 
 def stagger(args: argparse.Namespace) -> int:
@@ -91,19 +92,30 @@ def stagger(args: argparse.Namespace) -> int:
 
 
 def _propose(args: argparse.Namespace, opened: Opened, plan: Plan) -> int:
+    from calendar_tui.commands.stagger_instead import instead_lines, print_refused, ways_data
+    from calendar_tui.handing_on.tables.stagger_rows import scheme_data
     from calendar_tui.handing_on.words.plain_text import hanging, wrapped
     from calendar_tui.handing_on.words.stagger_text import FROST_TEXT, scheme_lines
     from calendar_tui.planning.staggering.drafts import draft_change
     from calendar_tui.planning.staggering.proposing import stagger as propose
+    from calendar_tui.planning.staggering.ways import ways
+    from calendar_tui.planning.staggering.wish import checked
 
-    wish = _wish(args, plan.season)
-    scheme = propose(plan, wish, _seconds(args), _watch())
+    wish = checked(plan.season, _wish(args, plan.season))
+    try:
+        scheme = propose(plan, wish, _seconds(args), _watch())
+    except Refusal as refused:
+        print_refused(str(refused), wish, ways(plan, wish, None), args.json)
+        return REFUSED
+    instead = ways(plan, wish, scheme) if scheme.hard_texts else ()
     change = None if args.draft is None else draft_change(plan.season, args.draft, scheme)
     saved = change is not None and not args.dry_run and save(opened.path, change, opened)
     if args.json:
-        _print_data(scheme, saved)
+        print_json({**scheme_data(scheme), "instead": ways_data(wish, instead), "saved": saved})
         return 0
     emit(scheme_lines(scheme))
+    if scheme.hard_texts:
+        emit(instead_lines(wish, instead))
     site = plan.season.site
     if site.last_frost or site.first_frost:
         emit(wrapped(FROST_TEXT, ""))
@@ -120,13 +132,8 @@ def _propose(args: argparse.Namespace, opened: Opened, plan: Plan) -> int:
     return 0
 
 
-def _print_data(scheme: Scheme, saved: bool) -> None:
-    from calendar_tui.handing_on.tables.stagger_rows import scheme_data
-
-    print_json({**scheme_data(scheme), "saved": saved})
-
-
 def _accept(args: argparse.Namespace, opened: Opened, plan: Plan) -> int:
+    from calendar_tui.handing_on.tables.stagger_rows import scheme_data
     from calendar_tui.handing_on.words.plain_text import hanging
     from calendar_tui.handing_on.words.stagger_text import added_lines, scheme_lines
     from calendar_tui.planning.staggering.drafts import accepted, find_draft
@@ -146,7 +153,7 @@ def _accept(args: argparse.Namespace, opened: Opened, plan: Plan) -> int:
     wanted = not args.dry_run and (args.yes or confirmed("Save? [y/N] "))
     saved = wanted and save(opened.path, change, opened)
     if args.json:
-        _print_data(scheme, saved)
+        print_json({**scheme_data(scheme), "saved": saved})
     else:
         emit(hanging(f"Saved: {change.what}") if saved else ["Nothing saved."])
     return 0

@@ -6,6 +6,7 @@ import json
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 from small_season import PLAIN, run
@@ -223,3 +224,76 @@ def test_accepting_lists_each_cohort_with_plants_place_dates_and_tasks_and_asks(
         assert f"; {cohort['tasks_added']} tasks" in listed
     assert "Save? [y/N]" in listed
     assert season.read_text(encoding="utf-8") == kept
+
+
+# --- what can be planted instead
+
+ONE = ("--variety", "amber", "--cohorts", "1", "--nursery", "N1", "--spacing", "1.5x0.6")
+CANNOT = (*ONE, "--place", "F1", "--first-harvest", "2027-03-10", "--plants", "40")
+
+
+def _thirty_m2(season: Path) -> Path:
+    text = PLAIN.replace('id = "F1"\nkind = "field"\n', 'id = "F1"\nkind = "field"\narea_m2 = 30\n')
+    season.write_text(text, encoding="utf-8")
+    return season
+
+
+def _asked_again(season: Path, words: tuple[str, ...], flags: list[str]) -> dict[str, Any]:
+    """What the same command proposes with these flags behind it."""
+    kept = {flag: None for flag in flags if flag.startswith("--")}
+    groups: list[list[str]] = []
+    for word in words:
+        if word.startswith("--"):
+            groups.append([])
+        groups[-1].append(word)
+    before = [word for group in groups if group[0] not in kept for word in group]
+    found: dict[str, Any] = json.loads(run("stagger", season, *before, *flags, "--json").out)
+    return found
+
+
+def test_a_wish_that_cannot_be_had_prints_what_can_be_planted_instead(season: Path) -> None:
+    ran = run("stagger", season, *CANNOT)
+    assert ran.status == 2
+    assert "no harvest about 10 Mar" in ran.err
+    assert "What can be planted instead:" in ran.out
+    assert all(len(line) <= 80 for line in ran.out.splitlines())
+    assert season.read_text(encoding="utf-8") == PLAIN
+
+
+def test_in_json_it_has_why_and_each_other_proposal_with_the_flags_that_ask_for_it(season: Path) -> None:
+    ran = run("stagger", season, *CANNOT, "--json")
+    assert ran.status == 2
+    found = json.loads(ran.out)
+    assert found["saved"] is False
+    assert any("no harvest about 10 Mar" in text for text in found["refused"])
+    assert found["instead"]
+    for way in found["instead"]:
+        again = _asked_again(season, CANNOT, way["flags"])
+        assert not again.get("over_hard_limits", ["refused"])
+        assert again["cohorts"] == way["cohorts"]
+
+
+def test_plants_that_have_no_room_are_told_how_many_there_is_room_for_and_the_flags(season: Path) -> None:
+    wish = (*ONE, "--place", "F1", "--first-harvest", "2027-04-21", "--plants", "400")
+    ran = run("stagger", _thirty_m2(season), *wish)
+    assert ran.status == 0, "it may be kept as a draft"
+    said = " ".join(ran.out.split())
+    assert "over a hard limit" in said
+    assert said.index("over a hard limit") < said.index("What can be planted instead:")
+    assert "33 plants in place of 400" in said
+    found = json.loads(run("stagger", season, *wish, "--json").out)
+    (fewer,) = (way for way in found["instead"] if way["text"].startswith("33 plants in place of 400"))
+    assert "--plants 33" in " ".join(fewer["flags"])
+    assert "--plants 33" in said
+
+
+def test_a_wish_that_can_be_planted_has_nothing_in_its_place(season: Path) -> None:
+    wish = (*ONE, "--place", "F1", "--first-harvest", "2027-04-21", "--plants", "40")
+    assert "instead" not in run("stagger", season, *wish).out
+    assert json.loads(run("stagger", season, *wish, "--json").out)["instead"] == []
+
+
+def test_a_wish_with_a_wrong_name_is_refused_and_nothing_else_is_looked_for(season: Path) -> None:
+    ran = run("stagger", season, *ONE[2:], "--variety", "ambr", "--place", "F1")
+    assert ran.status == 2
+    assert ran.out == ""

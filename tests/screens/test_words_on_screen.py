@@ -179,7 +179,7 @@ async def test_keys_of_the_planting_dates_that_change_nothing_say_why() -> None:
         assert app.messages == ["F1 has no lamps: its days are natural ones."]
         await pilot.press("enter")
         assert app.messages[1].startswith(
-            "Planted 8 Dec 2026 it had to be started on 13 Nov 2026, before today"
+            "Planted on 8 Dec 2026 it had to be started on 13 Nov 2026, before today"
         )
         await pilot.press("v")
         assert app.messages[2] == "The season has no other variety."

@@ -22,6 +22,8 @@ FROST_TEXT = (
 LEGEND = (
     "lights: on from planting, off on this date; apart: days since the cohort before, planted / harvested."
 )
+INSTEAD = "What can be planted instead"
+NO_WAY = "Nothing like it can be planted either: not with fewer plants, in another place, or with a harvest up to twelve weeks away."
 HARD_TEXT = "over a hard limit: "
 _HEAD = (
     "cohort",

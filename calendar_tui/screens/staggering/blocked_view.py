@@ -8,6 +8,7 @@ from typing import ClassVar
 from textual import work
 from textual.binding import BindingType
 
+from calendar_tui.handing_on.words.stagger_text import INSTEAD, NO_WAY
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.staggering.scheme import Scheme
 from calendar_tui.planning.staggering.ways import Way, ways
@@ -19,9 +20,6 @@ from calendar_tui.screens.kit.list_view import ListView
 from calendar_tui.screens.staggering.added_view import AddedView
 
 FOOT = ("ways", "help", "view")
-NO_WAY = (
-    "Nothing near it can be planted: no fewer plants, no other place, and no harvest within twelve weeks."
-)
 NOT_KNOWN = "Change the draft, or ask for a new one: s in the season view."
 
 
@@ -69,7 +67,7 @@ class BlockedView(ListView[bool]):
         elif not self._ways:
             yield from wrapped(NO_WAY, width)
         else:
-            yield row(("What can be planted", HEADING))
+            yield row((INSTEAD, HEADING))
             for n, way in enumerate(self._ways):
                 first, *more = wrapped(way.text, width, "", "  ", BOLD)
                 yield ListRow(first.segments, str(n))
