@@ -28,7 +28,11 @@ def default_season(own: Own) -> Path | None:
     if not own.settings.season:
         return None
     path = Path(own.settings.season)
-    if not path.is_file():
+    try:
+        is_there = path.is_file()
+    except OSError:  # longer than a path can be, or in a folder that may not be looked into
+        is_there = False
+    if not is_there:
         there = own.placed(Wrong(("season",), f"season is {path}, and there is no such file"))
         raise Refusal(f"{there}; name one that is there, or name a season on the command line")
     return path

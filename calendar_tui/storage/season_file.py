@@ -19,6 +19,7 @@ from calendar_tui.storage.toml.values import data_in
 if TYPE_CHECKING:
     from calendar_tui.season.edits import Change, Data, Edit
     from calendar_tui.storage.journal.lines import Step
+    from calendar_tui.storage.toml.bare_values import NotToml
     from calendar_tui.storage.toml.lines import Lines
     from calendar_tui.storage.toml.splice import Spliced
 
@@ -134,20 +135,27 @@ def parse(path: Path, text: str) -> Data:
     try:
         return data_in(text)
     except tomli.TOMLDecodeError as error:
-        from calendar_tui.storage.toml.bare_values import NotToml, bare_problems, bare_values
-        from calendar_tui.storage.toml.lines import locate
-
-        lines = locate(text)
-        values = bare_values(lines)
-        problems = bare_problems(path, lines, values) or [_not_toml(path, lines, str(error))]
-        raise NotToml(problems, text, values) from None
+        raise not_toml(path, text, error) from None
     except (ValueError, RecursionError) as error:
-        what = (
-            "a number is too long"
-            if isinstance(error, ValueError)
-            else "lists or tables are nested too deeply"
-        )
-        raise refused(path, f"not a season file: {what}") from error
+        raise refused(path, f"not a season file: {beyond_reading(error)}") from error
+
+
+def beyond_reading(error: ValueError | RecursionError) -> str:
+    """What a text holds that is TOML, and which its reader cannot take."""
+    return (
+        "a number is too long" if isinstance(error, ValueError) else "lists or tables are nested too deeply"
+    )
+
+
+def not_toml(path: Path, text: str, error: tomli.TOMLDecodeError) -> NotToml:
+    """What is wrong in a text of which its reader gives this error, with the line and what would be right."""
+    from calendar_tui.storage.toml.bare_values import NotToml, bare_problems, bare_values
+    from calendar_tui.storage.toml.lines import locate
+
+    lines = locate(text)
+    values = bare_values(lines)
+    problems = bare_problems(path, lines, values) or [_not_toml(path, lines, str(error))]
+    return NotToml(problems, text, values)
 
 
 def _not_toml(path: Path, lines: Lines, message: str) -> FileProblem:

@@ -134,6 +134,18 @@ def test_the_season_that_is_set_is_meant_where_the_folder_holds_none(
     )
 
 
+def test_a_season_that_is_set_with_a_path_that_no_file_can_have_is_told(
+    file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    file.parent.mkdir()
+    file.write_text(f'season = "/{"a" * 5000}.toml"\n')
+    ran = run("week")
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err.startswith(f"{file}:1: season is /aaaa")
+    assert "there is no such file" in ran.err
+
+
 def test_the_order_of_dates_is_that_of_the_environment_or_else_the_one_set(
     file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

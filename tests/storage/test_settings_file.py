@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+import tomli
 
 from calendar_tui.storage.own.settings import SETTINGS, Settings
 from calendar_tui.storage.own.settings_file import (
@@ -94,12 +95,30 @@ def test_several_wrong_lines_are_named_in_their_order_and_keys_below_a_broken_he
 
 @pytest.mark.parametrize(
     "text",
-    [b"\xff\xfe", b"#" * (MOST_BYTES + 1), b"a = " + b"[" * 20_000, b'view = """\n' * 50, b"[[keys]]\n" * 3],
+    [b"\xff\xfe", b"#" * (MOST_BYTES + 1), b"a = " + b"[" * 20_000, b'view = """\n' * 50, b"[[keys]]\n" * 3, b"role = " + b"9" * 5000],
 )
 def test_a_file_that_is_no_file_of_settings_sets_nothing_and_is_told(tmp_path: Path, text: bytes) -> None:
     own = read(tmp_path, text)
     assert own.settings == Settings()
     assert own.problems
+
+
+def test_nothing_is_set_in_a_file_with_a_number_that_is_too_long(tmp_path: Path) -> None:
+    own = read(tmp_path, f"role = {'9' * 5000}\n")
+    assert problems(own) == [": a number is too long; nothing is set by it"]
+    with pytest.raises(SeasonFileError, match="edit it by hand"):
+        with_value(own, ("view",), "week")
+
+
+@pytest.mark.parametrize("broken", [0, 1, 5])
+def test_a_text_is_parsed_once_for_each_line_that_is_not_toml_and_once_more(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, broken: int
+) -> None:
+    parsed: list[str] = []
+    loads = tomli.loads
+    monkeypatch.setattr(tomli, "loads", lambda text: parsed.append(text) or loads(text))
+    read(tmp_path, "[keys.season\n" * broken + "mouse = false\n")
+    assert len(parsed) == broken + 1
 
 
 def test_a_folder_in_its_place_is_told(tmp_path: Path) -> None:

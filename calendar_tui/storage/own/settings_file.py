@@ -83,28 +83,24 @@ def _data(file: Path, text: str) -> tuple[dict[str, Any], tuple[FileProblem, ...
         try:
             return tomli.loads("\n".join(pieces)), tuple(problems)
         except tomli.TOMLDecodeError as error:
-            line, problem = _problem(file, "\n".join(pieces), error)
-        except RecursionError:
-            return {}, (
-                FileProblem(str(file), None, "lists or tables are nested too deeply; nothing is set by it"),
-            )
+            problem = _problem(file, "\n".join(pieces), error)
+        except (ValueError, RecursionError) as error:
+            from calendar_tui.storage.season_file import beyond_reading
+
+            return {}, (FileProblem(str(file), None, f"{beyond_reading(error)}; nothing is set by it"),)
         problems.append(problem)
-        is_header = pieces[line - 1].lstrip().startswith("[")
-        pieces[line - 1] = f"[{_NOT_TOML}{len(problems)}]" if is_header else ""
+        at = (problem.line or 1) - 1
+        is_header = pieces[at].lstrip().startswith("[")
+        pieces[at] = f"[{_NOT_TOML}{len(problems)}]" if is_header else ""
     return {}, tuple(problems)
 
 
-def _problem(file: Path, text: str, error: tomli.TOMLDecodeError) -> tuple[int, FileProblem]:
-    """The line, from 1, that a reader of TOML stops at, and what is wrong there."""
-    from calendar_tui.storage.season_file import parse
+def _problem(file: Path, text: str, error: tomli.TOMLDecodeError) -> FileProblem:
+    """What is wrong where a reader of TOML stops; always with a line."""
+    from calendar_tui.storage.season_file import not_toml
 
-    line = min(error.lineno, text.count("\n") + 1)
-    try:
-        parse(file, text)
-    except SeasonFileError as refused:
-        first = refused.problems[0]
-        return first.line or line, FileProblem(str(file), first.line or line, first.message)
-    raise error
+    first = not_toml(file, text, error).problems[0]
+    return first._replace(line=first.line or min(error.lineno, text.count("\n") + 1), column=None)
 
 
 def with_value(own: Own, path: tuple[str, ...], value: Any) -> str:
@@ -150,7 +146,7 @@ def _differs(new: str, old: str, path: tuple[str, ...], value: Any) -> bool:
     """Whether the new text comes to anything but the old one with this value at the path."""
     try:
         meant, data = tomli.loads(old), tomli.loads(new)
-    except tomli.TOMLDecodeError:
+    except (ValueError, RecursionError):  # not TOML, or beyond what its reader takes
         return True
     at = meant
     for name in path[:-1]:
