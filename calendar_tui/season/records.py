@@ -322,6 +322,11 @@ class Season:
     starter_list: int | None = None
     since: date | None = None
 
+    @property
+    def growing_places(self) -> tuple[Place, ...]:
+        """The places that are no nursery, in the order of the file."""
+        return tuple(place for place in self.places.values() if place.kind != "nursery")
+
     def place_of(self, light: str) -> Place | None:
         """The place of this id, or the one that has a screened part with a light of this name ("H2 east")."""
         place = self.places.get(light)

@@ -95,7 +95,14 @@ def test_several_wrong_lines_are_named_in_their_order_and_keys_below_a_broken_he
 
 @pytest.mark.parametrize(
     "text",
-    [b"\xff\xfe", b"#" * (MOST_BYTES + 1), b"a = " + b"[" * 20_000, b'view = """\n' * 50, b"[[keys]]\n" * 3, b"role = " + b"9" * 5000],
+    [
+        b"\xff\xfe",
+        b"#" * (MOST_BYTES + 1),
+        b"a = " + b"[" * 20_000,
+        b'view = """\n' * 50,
+        b"[[keys]]\n" * 3,
+        b"role = " + b"9" * 5000,
+    ],
 )
 def test_a_file_that_is_no_file_of_settings_sets_nothing_and_is_told(tmp_path: Path, text: bytes) -> None:
     own = read(tmp_path, text)

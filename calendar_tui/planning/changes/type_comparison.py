@@ -94,7 +94,7 @@ def _laid_out(plan: Plan, variety: Variety, cohort: Cohort) -> Timeline:
 
 def _of_sowings(plan: Plan, variety: Variety) -> Iterator[Comparison]:
     season = plan.season
-    growing = [p for p in season.places.values() if p.kind != "nursery"]
+    growing = season.growing_places
     if not growing:
         return
     place = next((p for p in growing if p.lamps is None), growing[0]).id

@@ -156,11 +156,10 @@ def _carry_text(season: Season, lost: Lost, dark: Sequence[str]) -> str:
 def _dark_places(season: Season, lost: Lost) -> Iterator[tuple[Place, str]]:
     """Other growing places, each with the name of a light there, that are dark from the first of these nights to the last."""
     nights, here = slice(lost.nights[0], lost.nights[-1] + 1), lost.timeline.stays[lost.number].light
-    for place in season.places.values():
-        if place.kind != "nursery":
-            for name in place.lights:
-                if name != here and True not in lost.light.places[name].lit[nights]:
-                    yield place, name
+    for place in season.growing_places:
+        for name in place.lights:
+            if name != here and True not in lost.light.places[name].lit[nights]:
+                yield place, name
 
 
 def _sooner(trigger: date | None, now: date | None) -> TypeGuard[date]:

@@ -150,8 +150,7 @@ def place_fields(season: Season) -> tuple[WishField, ...]:
     """A field for each light in which plants grow: whether it may be used."""
     return tuple(
         WishField(light, light, "yes: it may be used", _yes, lambda season: (YES, NO))
-        for place in season.places.values()
-        if place.kind != "nursery"
+        for place in season.growing_places
         for light in place.lights
     )
 

@@ -148,7 +148,7 @@ def _choices(plan: Plan, wish: Wish, wanted: date) -> Iterator[_Choice]:
 
 
 def _growing(season: Season) -> Iterator[str]:
-    return (light for p in season.places.values() if p.kind != "nursery" for light in p.lights)
+    return (light for place in season.growing_places for light in place.lights)
 
 
 def _plants_fitting(plan: Plan, wish: Wish, options: list[Option]) -> Mapping[int, int]:

@@ -29,7 +29,7 @@ def first_planting(plan: Plan, cohort_id: str) -> Planting | None:
         )
     if not season.varieties or not season.places:
         return None
-    name = next((p.id for p in season.places.values() if p.kind != "nursery"), next(iter(season.places)))
+    name = next((p.id for p in season.growing_places), next(iter(season.places)))
     place, part = placed(season, name)
     variety = next(iter(season.varieties))
     nursery = usual_nursery(season, variety, "seed", place)
