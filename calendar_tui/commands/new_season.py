@@ -223,14 +223,15 @@ def _show_types(values: Mapping[str, Any]) -> None:
 
 
 def _show_new(path: Path, values: Mapping[str, Any], today: date, started: Started) -> None:
-    from calendar_tui.handing_on.words.first_steps import left_out_text, next_step
+    from calendar_tui.handing_on.words.first_steps import first_command, left_out_text
     from calendar_tui.handing_on.words.plain_text import count_text, hanging
     from calendar_tui.season.wording import full_day_text
 
     span = f"{full_day_text(values['first_day'])} to {full_day_text(values['last_day'])}"
     emit([f"Made {path} with {count_text(len(started.made.tasks), 'task')}, {span}."])
     emit([f"Open it: calendar-tui {path}", f"After a change in an editor: calendar-tui check {path}"])
-    emit(filter(None, [next_step(started.made.plan.season, "")]))
+    if not started.made.plan.season.cohorts:
+        emit([first_command(started.made.plan.season, str(path))])
     if left_out := left_out_text(started.past, today):
         emit([*hanging(f"{left_out[:-1]}, then:"), f"  calendar-tui tasks {path}"])
     emit(line for text in (started.lacks, started.longest_day) if text for line in hanging(text))

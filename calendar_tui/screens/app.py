@@ -88,7 +88,10 @@ class CalendarApp(ViewingApp[None]):
     def refusal(self) -> str:
         """Why nothing can be changed in what is shown; "" where it can."""
         if self.past is not None:
-            back = "Esc comes back to it as it is" if self.can_return else "open it without --at to change it"
+            key = shown_key(self.screen, "past.escape")
+            back = (
+                f"{key} comes back to it as it is" if self.can_return else "open it without --at to change it"
+            )
             return f"Nothing is changed: this is the season {self.past.heading}; {back}."
         if is_newer(self.opened.data):
             return f"Nothing is changed: {newer(self.opened.data).message}."

@@ -244,7 +244,7 @@ class FileWork:
 
         app = self._app
         if app.opened.season and (why := settled_by_others(change.edits, app.opened.season.tasks)):
-            self._refuse(f"{refused} {why} (Space).", ())
+            self._refuse(f"{refused} {why}.", ())
             return
         read = Loaded(app.opened.path, app.opened.text, app.opened.data)
         check = partial(season_problems, earlier=app.opened.reading)

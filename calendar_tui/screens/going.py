@@ -11,7 +11,7 @@ from textual.app import App
 from textual.screen import Screen
 from textual.widgets import Input
 
-from calendar_tui.screens.kit.actions import BY_ID, own_keys_of
+from calendar_tui.screens.kit.actions import BY_ID, own_keys_of, shown_key
 from calendar_tui.screens.kit.every_key import Key
 from calendar_tui.screens.kit.host import Host
 from calendar_tui.screens.opening_views import ground_of, name_of
@@ -65,7 +65,8 @@ async def _go(app: App[Any], entry: Entry) -> None:
     if ground is None or plan is None:
         return
     if any(map(_is_typed_in, app.screen_stack)):
-        app.notify("What is typed here is not saved: go on with it, or Esc first.", severity="warning")
+        back = shown_key(app.screen, "view.escape")
+        app.notify(f"What is typed here is not saved: go on with it, or {back} first.", severity="warning")
         return
     while app.screen is not ground:
         app.pop_screen()

@@ -56,7 +56,10 @@ def test_without_records_the_season_is_empty_and_checks(tmp_path: Path) -> None:
     ran = run("new", path, *FLAGS, today=TODAY)
     assert ran.status == 0, ran.said
     assert "Place" not in ran.out
-    assert "\nNo place yet: press f for the farm, then a there to add one.\n" in ran.out
+    assert (
+        f"\n{path}: this season has no place yet; add one, such as: calendar-tui add {path} place H1 "
+        in ran.out
+    )
     assert not {"place", "variety", "cohort", "task"} & data_of(path.read_text()).keys()
     assert run("check", path, today=TODAY).out.endswith("0 problems.\n")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 from shlex import quote
 
@@ -12,16 +13,21 @@ from calendar_tui.season.wording import full_day_text
 _STEPS = (("places", "place"), ("varieties", "variety"), ("cohorts", "cohort"))
 
 
-def next_step(season: Season, here: str = "Esc") -> str:
+# How the key of a binding of the full screen is written, by the binding's id.
+KeyName = Callable[[str], str]
+
+
+def next_step(season: Season, key: KeyName, here: str = "view.escape") -> str:
     """The first thing that a season lacks, and the keys that add it; "" where it has a cohort.
 
-    here: the key that leads to the season view, "" in it.
+    here: the binding that leads to the season view, "" in it.
     """
     what = next((word for records, word in _STEPS if not getattr(season, records)), "")
     if not what:
         return ""
-    keys = [here] if here else []
-    keys += ["a to add one"] if what == "cohort" else ["f for the farm", "a there to add one"]
+    keys = [key(here)] if here else []
+    at_the_farm = [f"{key('season.f')} for the farm", f"{key('farm.a')} there to add one"]
+    keys += [f"{key('season.a')} to add one"] if what == "cohort" else at_the_farm
     return f"No {what} yet: press {', then '.join(keys)}."
 
 
@@ -35,20 +41,26 @@ def left_out_text(tasks: int, today: date) -> str:
     )
 
 
-def no_lamps_text(season: Season) -> str:
+def no_lamps_text(season: Season, key: KeyName) -> str:
     """Where lamps are set; the next step where no place could have some."""
     if not season.places:
-        return next_step(season)
-    return "No place has lamps yet: press Esc, then f for the farm, and Enter on a place to set its lamps."
+        return next_step(season, key)
+    return (
+        f"No place has lamps yet: press {key('view.escape')}, then {key('season.f')} for the farm, "
+        f"and {key('farm.enter,e')} on a place to set its lamps."
+    )
 
 
-def no_tasks_text(season: Season) -> str:
+def no_tasks_text(season: Season, key: KeyName) -> str:
     """Why a week has no task, and the keys that lead to some."""
-    return next_step(season) or "No tasks this week: press ] for the week after, or [ for the week before."
+    after, before = key("week.right,right_square_bracket"), key("week.left,left_square_bracket")
+    return next_step(season, key) or (
+        f"No tasks this week: press {after.split()[-1]} for the week after, or {before.split()[-1]} for the week before."
+    )
 
 
-def nothing_waits_text(season: Season) -> str:
-    return next_step(season) or "Nothing waits: press w for the week."
+def nothing_waits_text(season: Season, key: KeyName) -> str:
+    return next_step(season, key) or f"Nothing waits: press {key('season.w')} for the week."
 
 
 def first_command(season: Season, file: str) -> str:

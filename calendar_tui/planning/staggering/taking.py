@@ -102,7 +102,7 @@ def _refused_text(plan: Plan, outcome: Outcome) -> str:
     if outcome.begun < plan.today:
         return (
             f"Planted on {planted} it had to be started on {year_day_text(outcome.begun)}, before today, "
-            f"{year_day_text(plan.today)}; take a later date, or add in the season view, by a, what stands already"
+            f"{year_day_text(plan.today)}; take a later date, or add in the season view what stands already"
         )
     return ""
 

@@ -14,7 +14,7 @@ from calendar_tui.planning.changes.outages import lamp_places, nights_text, noth
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import Nights
 from calendar_tui.screens.asking.form import Form
-from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, ListRow, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.records import Cohort, Place, Season
@@ -77,7 +77,10 @@ class OutageView(Form):
         places = {name: (c, p) for c in reversed(cohorts) for name, p in lamp_places(plan.season, c).items()}
         if not places:
             stands = "stands" if len(cohorts) == 1 else "stand"
-            return wrapped(f"{names} {stands} in no place with lamps: none can fail. Esc goes back.", width)
+            return wrapped(
+                f"{names} {stands} in no place with lamps: none can fail. {shown_key(self, 'view.escape')} goes back.",
+                width,
+            )
         night = self._night(plan)
         empty = {name: nothing_stands_text(plan, name, night, night) for name in places}
         together = _lit_last_night(plan, self._ids)

@@ -39,7 +39,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import OneChange
 from calendar_tui.screens.asking.form import Form
 from calendar_tui.screens.asking.value_form import ValueForm, Values
-from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     CUT,
@@ -117,7 +117,9 @@ class ChoresView(Form):
     def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         if plan is None or not plan.season.chores:
-            return wrapped("No chore yet: press a to add one of your own.", width)
+            return wrapped(
+                f"No chore yet: press {shown_key(self, 'chores.a')} to add one of your own.", width
+            )
         chores = plan.season.chores.values()
         off = sum(not c.active for c in chores)
         about = f"  {len(chores)}, {off} of them off; in order of their stages"
@@ -218,7 +220,10 @@ class ChoreView(ValueForm):
         chore = None if plan is None else plan.season.chores.get(self._chore_id)
         if plan is None or chore is None:
             self._fields_by_key = {}
-            return wrapped(f"{self._chore_id} is not in this season any more. Esc goes back.", width)
+            return wrapped(
+                f"{self._chore_id} is not in this season any more. {shown_key(self, 'view.escape')} goes back.",
+                width,
+            )
         title = f"Chore {chore.id}"
         about = fitted(f"  {made_text(chore, self._made)}; {chore.what}", width - len(title))
         self._heading.say(row((title, HEADING), about), *wrapped(when_text(chore), width, "  ")[:1])

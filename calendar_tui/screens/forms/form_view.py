@@ -19,7 +19,7 @@ from calendar_tui.screens.forms.blank import Blank, Filled, filled
 from calendar_tui.screens.forms.field_list import FieldList
 from calendar_tui.screens.forms.line import fitting
 from calendar_tui.screens.forms.preview import preview_rows
-from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     DIM,
@@ -230,9 +230,12 @@ class FormView(Screen[bool]):
         """Leave; where something is typed, only when asked twice."""
         if self._list.typed and not self._asks_to_leave:
             self._asks_to_leave = True
+            leave, see = shown_key(self, "view.escape"), shown_key(self, "form.ctrl+s")
             self._hint.say(
                 row(),
-                row(("What is typed is not saved: Esc again leaves it, Ctrl+S shows what moves.", WARNING)),
+                row(
+                    (f"What is typed is not saved: {leave} again leaves it, {see} shows what moves.", WARNING)
+                ),
             )
             return
         self.dismiss(False)

@@ -21,7 +21,7 @@ from calendar_tui.handing_on.words.history_text import (
     shortened_text,
 )
 from calendar_tui.handing_on.words.plain_text import count_text
-from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     CUT,
@@ -77,8 +77,8 @@ def change_row(change: HistoryRow, zone: tzinfo, width: int, who: int, states: i
     return row((text, DIM if state else PLAIN), key=str(change.entry.n))
 
 
-def detail_rows(change: HistoryRow, width: int) -> list[ListRow]:
-    """What a line has no room for: the whole sentence, what befell the change, and its first fields."""
+def detail_rows(change: HistoryRow, width: int, opens: str) -> list[ListRow]:
+    """What a line has no room for: the whole sentence, what befell the change, and its first fields. opens: the key that shows them all."""
     rows = wrapped(harmless(change.entry.what), width)[:2]
     if marks := marks_text(change):
         rows += wrapped(marks, width, style=WARNING)[:1]
@@ -87,7 +87,7 @@ def detail_rows(change: HistoryRow, width: int) -> list[ListRow]:
     more = len(edits) - len(fields)
     rows += [row((fitted(f"  {text}", width), DIM)) for text in fields]
     if more and rows and fields:
-        rows[-1] = row((fitted(f"  {more + 1} more fields: Enter shows them all", width), DIM))
+        rows[-1] = row((fitted(f"  {more + 1} more fields: {opens} shows them all", width), DIM))
     return rows[:DETAIL_LINES]
 
 
@@ -190,7 +190,13 @@ class HistoryView(ListView[None]):
 
     def on_picker_moved(self) -> None:
         change = self._rows_by_number.get(self._list.key)
-        self._detail.say(*([] if change is None else detail_rows(change, self.size.width - 1)))
+        self._detail.say(
+            *(
+                []
+                if change is None
+                else detail_rows(change, self.size.width - 1, shown_key(self, "history.enter"))
+            )
+        )
 
     # --- actions
 

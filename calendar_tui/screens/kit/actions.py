@@ -35,9 +35,14 @@ def own_keys_of(screen: Any) -> Mapping[str, Key]:
     return preferences.keys
 
 
+def written(own: Mapping[str, Key], name: str) -> str:
+    """How the key of a binding is written, by its id in the table. own: the keys that a person has in place of the table's."""
+    return own.get(name, BY_ID[name]).shown
+
+
 def shown_key(screen: Any, name: str) -> str:
-    """How the key of a binding is written, by its id in the table."""
-    return own_keys_of(screen).get(name, BY_ID[name]).shown
+    """How the key of a binding is written for the person in front of a screen, by its id in the table."""
+    return written(own_keys_of(screen), name)
 
 
 def bindings(*groups: str) -> list[BindingType]:

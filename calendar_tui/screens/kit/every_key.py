@@ -72,7 +72,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("b", "arrange", "b", "", "Arrange the cohorts by place, variety, planting date or harvest month."),
         Key("z", "fold", "z", "", "Fold the group of the selected cohort into one row, or unfold it."),
         Key("exclamation_mark", "next_clash", "!", "", "Go to the next cohort with a clash."),
-        Key("slash", "find", "/", "", "Find cohorts by words of id, variety, place, as you type; Esc shows all again."),
+        Key("slash", "find", "/", "", "Find cohorts by words of id, variety, place, as you type."),
         Key("M", "mark_shown", "M", "", "Mark all cohorts that are shown; again, take the marks off."),
         Key("o", "act('outage')", "o", "", "Record an outage: nights on which lamps failed.", edits=True),
         Key("g", "act('stay')", "g", "", "Carry its pots into another place, on a day that was or is to come.", edits=True),
@@ -166,7 +166,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         *_STEPS,
     ),
     "week": (
-        Key("slash", "filter", "/", "find", "Find tasks by their words, cohort, place or role; Esc shows all again."),
+        Key("slash", "filter", "/", "find", "Find tasks by their words, cohort, place or role."),
         Key("g", "group", "g", "group", "Show the week by day, by place, or by role."),
         Key("left,left_square_bracket", "week(-1)", "Left [", "week", "The week before."),
         Key("right,right_square_bracket", "week(1)", "Right ]", "week", "The week after."),
@@ -343,7 +343,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     "question": (
         Key("y", "answer(True)", "y", "{yes}", "Yes."),
         *_up_and_down("scroll"),
-        Key("n", "answer(False)", "n", "back", "No, as Esc."),
+        Key("n", "answer(False)", "n", "back", "No, go back."),
         Key("escape", "", "Esc", "back", ""),
     ),
     "problems": (

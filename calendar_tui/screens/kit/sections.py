@@ -6,7 +6,7 @@ from __future__ import annotations
 # fmt: off
 SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("season", "In the season view", ("chart", "season")),
-    ("palette", "Where Ctrl+P finds things", ("palette",)),
+    ("palette", "Where anything is found by its words", ("palette",)),
     ("today", "In what waits today", ("today",)),
     ("tasks", "Where tasks are listed: today and in the week", ("tasks in a list",)),
     ("week", "In the week view", ("week",)),

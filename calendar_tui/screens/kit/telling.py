@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 from textual.app import App
 from textual.geometry import Offset
 
+from calendar_tui.screens.kit.actions import shown_key
 from calendar_tui.screens.kit.chosen import chosen_text, cursor_at
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.kit.notices import Notice, Notices
@@ -95,4 +96,6 @@ class TellingApp(App[Given]):
 
     def action_help_quit(self) -> None:
         """Ctrl+C, by which many would leave a program."""
-        self.notify("Ctrl+C does not leave the program: q does, or Ctrl+Q while you type.")
+        key = shown_key(self.screen, "program.q,ctrl+q")
+        typing = ", or Ctrl+Q while you type" if key == "q" else ""
+        self.notify(f"Ctrl+C does not leave the program: {key} does{typing}.")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from datetime import date
+from functools import partial
 from typing import ClassVar
 
 from textual import work
@@ -26,7 +27,7 @@ from calendar_tui.planning.lamps.runs import LampSheet, lamp_sheet, lights_with_
 from calendar_tui.planning.laying_out.stays import span_text
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
-from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     DIM,
@@ -193,7 +194,10 @@ class LampsView(ListView[None]):
         if self._sheet is not None:
             return sheet_rows(self._sheet, host(self).today, width)
         plan = host(self).plan
-        return wrapped("" if plan is None or self._names() else no_lamps_text(plan.season), width)
+        return wrapped(
+            "" if plan is None or self._names() else no_lamps_text(plan.season, partial(shown_key, self)),
+            width,
+        )
 
     def _say_heading(self, width: int) -> None:
         plan, names = host(self).plan, self._names()

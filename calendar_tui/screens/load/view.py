@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
+from functools import partial
 from itertools import groupby
 from typing import ClassVar, NamedTuple
 
@@ -17,7 +18,7 @@ from calendar_tui.planning.capacity.by_week import KINDS, WeekUse, hours_by_week
 from calendar_tui.planning.capacity.over_full import not_counted
 from calendar_tui.planning.needs.by_week import week_uses
 from calendar_tui.planning.plan import Plan
-from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     HEADING,
@@ -225,7 +226,11 @@ class LoadView(ListView[None]):
         if self._uses is None:
             return wrapped(WORKING, width)
         if plan is None or not self._uses:
-            text = NOTHING[self._kind] if plan is None else next_step(plan.season) or NOTHING[self._kind]
+            text = (
+                NOTHING[self._kind]
+                if plan is None
+                else next_step(plan.season, partial(shown_key, self)) or NOTHING[self._kind]
+            )
             return [*wrapped(text, width), *self._note_rows(plan, width)]
         glyphs = host(self).glyphs
         shown = load_rows(plan.season, self._uses, self._opened, plan.today, glyphs, width)

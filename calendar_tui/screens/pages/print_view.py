@@ -14,7 +14,7 @@ from textual.screen import Screen
 from textual.widgets import Input
 
 from calendar_tui.handing_on.paper.pages import PAPERS, Printable, printables
-from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import DIM, HEADING, WARNING, Bar, ListRow, Picker, fitted, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
@@ -99,7 +99,9 @@ class PrintView(Screen[None]):
             return
         if there and self._writes_over != str(target):
             self._writes_over = str(target)
-            self._warn(f"{page.file} is there already. Enter again writes over it.")
+            self._warn(
+                f"{page.file} is there already. {shown_key(self, 'print.enter')} again writes over it."
+            )
         else:
             self._write(page, target)
 

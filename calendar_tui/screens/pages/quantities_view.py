@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import partial
 
 from textual import work
 
@@ -10,6 +11,7 @@ from calendar_tui.handing_on.words.first_steps import next_step
 from calendar_tui.handing_on.words.quantities_text import cohort_text, notes_text, remarks_text, sums_text
 from calendar_tui.planning.needs.sums import Quantities, quantities
 from calendar_tui.planning.plan import Plan
+from calendar_tui.screens.kit.actions import shown_key
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     HEADING,
@@ -66,5 +68,5 @@ class QuantitiesView(Page[None]):
     def rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         if not self._needs.cohorts and plan is not None:
-            return wrapped(next_step(plan.season), width)
+            return wrapped(next_step(plan.season, partial(shown_key, self)), width)
         return page_rows(self._needs, self._cohort_id, width)

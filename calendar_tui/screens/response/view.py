@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date, timedelta
+from functools import partial
 from typing import ClassVar
 
 from textual import work
@@ -23,7 +24,7 @@ from calendar_tui.planning.response.wished import Wished, wished
 from calendar_tui.planning.staggering.scheme import Scheme
 from calendar_tui.planning.staggering.taking import taken_outcome, taken_scheme, wish_of
 from calendar_tui.planning.staggering.wish import Wish
-from calendar_tui.screens.kit.actions import bindings, footer_runs, keys_on
+from calendar_tui.screens.kit.actions import bindings, footer_runs, keys_on, shown_key
 from calendar_tui.screens.kit.canvas import Runs, fitted, joined, words_alone
 from calendar_tui.screens.kit.foot import STYLE_NAMES, foot_runs
 from calendar_tui.screens.kit.host import host
@@ -108,10 +109,10 @@ class ResponseView(Screen[None]):
         glyphs = host(self).glyphs
         plan, curve, outcome = host(self).plan, self._curve, self.outcome
         if plan is None or curve is None or outcome is None:
-            text = "" if plan is None else next_step(plan.season)
+            text = "" if plan is None else next_step(plan.season, partial(shown_key, self))
             return words_alone(text, width, height, glyphs.ellipsis)
         if width < SMALLEST[0] or height < SMALLEST[1]:
-            least = f"Planting dates need at least {SMALLEST[0]}x{SMALLEST[1]} cells; press Esc to go back."
+            least = f"Planting dates need at least {SMALLEST[0]}x{SMALLEST[1]} cells; {shown_key(self, 'view.escape')} goes back."
             return words_alone(least, width, height, glyphs.ellipsis)
         variety = curve.planting.variety
         marks = planting_dates(plan, variety)
@@ -187,7 +188,10 @@ class ResponseView(Screen[None]):
             return
         harvest = self._wanted or (outcome.harvest and outcome.harvest.likely)
         if harvest is None:
-            self.notify("Planted then it is not harvested; press h to type a harvest date.", markup=False)
+            self.notify(
+                f"Planted then it is not harvested; press {shown_key(self, 'response.h')} to type a harvest date.",
+                markup=False,
+            )
             return
         self._wish_for(harvest + timedelta(days=by))
 

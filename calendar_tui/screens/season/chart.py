@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date
 from functools import partial
 from typing import NamedTuple
@@ -12,10 +12,13 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.waiting import counts_on
 from calendar_tui.planning.why.phases import SHORT
+from calendar_tui.screens.kit.actions import written
 from calendar_tui.screens.kit.axis import draw_dates
 from calendar_tui.screens.kit.canvas import Canvas, Runs, fitted, joined, restyled
+from calendar_tui.screens.kit.every_key import Key
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.kit.kept import Kept
+from calendar_tui.screens.kit.preferences import NO_KEYS
 from calendar_tui.screens.kit.window import Window
 from calendar_tui.screens.season.arrangement import AS_OPENED, Arrangement
 from calendar_tui.screens.season.bands import band_row, draw_lines
@@ -52,6 +55,7 @@ class Look(NamedTuple):
     """What of a plan is on screen.
 
     selected and top: numbers of rows. cursor: None on paper. clashes: whether they are told, or are still looked for.
+    keys: those that a person has in place of the table's.
     """
 
     window: Window
@@ -62,6 +66,7 @@ class Look(NamedTuple):
     clashes: bool = True
     marked: frozenset[str] = frozenset()
     arrangement: Arrangement = AS_OPENED
+    keys: Mapping[str, Key] = NO_KEYS
 
 
 def kept_groups(kept: Kept, plan: Plan, arrangement: Arrangement) -> tuple[Group, ...]:
@@ -128,18 +133,27 @@ def _below(
     cursor = look.cursor or plan.today
     below = [cursor_row(plan, timeline, cursor)]
     if not plan.season.cohorts:
-        return below + empty_rows(plan.season, width)
+        return below + empty_rows(plan.season, width, partial(written, look.keys))
     if timeline is None:
         words = look.arrangement.words.strip()
         none = not kept_rows(kept, plan, look.arrangement)
-        return [*below, ((f'No cohort has "{words}"; Esc shows all.', "detail"),)] if none else below
+        return (
+            [
+                *below,
+                ((f'No cohort has "{words}"; {written(look.keys, "past.escape")} shows all.', "detail"),),
+            ]
+            if none
+            else below
+        )
     room = story_width(width) - 2 if layout.panes else width
     clashes = _clashes(plan, timeline, look, room, kept)
-    story = detail_rows(timeline, clashes, cursor, room, layout.detail, glyphs)
+    story = detail_rows(
+        timeline, clashes, cursor, room, layout.detail, glyphs, written(look.keys, "chart.enter")
+    )
     if not layout.panes:
         return below + story
     size = width, layout.detail
-    work = kept.once("work", size, lambda: work_rows(plan, *size, glyphs))
+    work = kept.once("work", size, lambda: work_rows(plan, *size, glyphs, written(look.keys, "season.w")))
     return below + side_by_side(story, work, width, glyphs.ellipsis)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from typing import TYPE_CHECKING
 
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
@@ -14,6 +15,9 @@ from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.season.sky import limits_h, natural_h
 from calendar_tui.season.records import Season
 from calendar_tui.season.wording import day_text, full_day_text, hours_against, stage_text
+
+if TYPE_CHECKING:
+    from calendar_tui.handing_on.words.first_steps import KeyName
 
 # Lines that a cohort's clashes may always take from its stages.
 CLASH_LINES = 2
@@ -83,16 +87,25 @@ def _lamps_text(plan: Plan, timeline: Timeline, day: date) -> str:
 
 
 def detail_rows(
-    timeline: Timeline, clashes: Sequence[str], cursor: date, width: int, height: int, glyphs: Glyphs
+    timeline: Timeline,
+    clashes: Sequence[str],
+    cursor: date,
+    width: int,
+    height: int,
+    glyphs: Glyphs,
+    opens: str,
 ) -> list[Runs]:
-    """The cohort's stages around the cursor and the lines of its clashes, in at most `height` rows of `width` cells."""
+    """The cohort's stages around the cursor and the lines of its clashes, in at most `height` rows of `width` cells.
+
+    opens: the key that shows all of them.
+    """
     stages = list(timeline.stages.values())
     room = max(height - len(clashes), min(max(height - CLASH_LINES, 1), len(stages)), 0)
     ahead = next((i for i, s in enumerate(stages) if _until(s) >= cursor), len(stages))
     top = max(min(ahead - room // 2, len(stages) - room), 0)
     shown = list(enumerate(stages))[top : top + room]
     rows = [_stage_row(stage, i == ahead, glyphs) for i, stage in shown]
-    rows += [((line, "clash"),) for line in _cut(clashes, height - len(rows), glyphs)]
+    rows += [((line, "clash"),) for line in _cut(clashes, height - len(rows), glyphs, opens)]
     return [fitted(row, width, glyphs.ellipsis) for row in rows]
 
 
@@ -123,17 +136,17 @@ def clash_lines(plan: Plan, timeline: Timeline, width: int) -> list[str]:
     return lines
 
 
-def _cut(lines: Sequence[str], room: int, glyphs: Glyphs) -> Sequence[str]:
+def _cut(lines: Sequence[str], room: int, glyphs: Glyphs, opens: str) -> Sequence[str]:
     """The lines there is room for; where some are left out the last says so."""
     if len(lines) <= room or room <= 0:
         return lines[: max(room, 0)]
-    more = f" {glyphs.ellipsis} Enter: all"
+    more = f" {glyphs.ellipsis} {opens}: all"
     return [*lines[: room - 1], lines[room - 1][: -len(more)] + more]
 
 
-def empty_rows(season: Season, width: int) -> list[Runs]:
+def empty_rows(season: Season, width: int, key: KeyName) -> list[Runs]:
     """What a season without cohorts says."""
     from calendar_tui.handing_on.words.first_steps import next_step
     from calendar_tui.handing_on.words.plain_text import hanging
 
-    return [((line, "detail"),) for line in hanging(next_step(season, ""), width, "")]
+    return [((line, "detail"),) for line in hanging(next_step(season, key, here=""), width, "")]

@@ -33,13 +33,15 @@ def side_by_side(left: Sequence[Runs], right: Sequence[Runs], width: int, ellips
     return [joined((*a, *gap, *b)) for a, b in pairs]
 
 
-def work_rows(plan: Plan, width: int, height: int, glyphs: Glyphs) -> list[Runs]:
-    """The open work of this week under its days, what is overdue first; the last row counts what has no room."""
+def work_rows(plan: Plan, width: int, height: int, glyphs: Glyphs, key: str) -> list[Runs]:
+    """The open work of this week under its days, what is overdue first; the last row counts what has no room, and names the
+    key that shows it.
+    """
     rows = list(_work(plan))
     room = width - story_width(width)
     if len(rows) > height:
         left = sum(bool(task) for _, task in rows[height - 1 :])
-        rows = [*rows[: height - 1], (((f"{glyphs.ellipsis} {left} more: w", "detail"),), None)]
+        rows = [*rows[: height - 1], (((f"{glyphs.ellipsis} {left} more: {key}", "detail"),), None)]
     return [fitted(row, room, glyphs.ellipsis) for row, _ in rows]
 
 

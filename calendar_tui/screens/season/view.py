@@ -10,7 +10,7 @@ from textual.screen import Screen
 
 from calendar_tui.planning.arranging import WAYS, Row
 from calendar_tui.planning.plan import Plan
-from calendar_tui.screens.kit.actions import bindings, footer_runs, keys_on
+from calendar_tui.screens.kit.actions import bindings, footer_runs, keys_on, own_keys_of
 from calendar_tui.screens.kit.canvas import Runs, fitted
 from calendar_tui.screens.kit.every_key import Key
 from calendar_tui.screens.kit.foot import foot_runs
@@ -156,7 +156,7 @@ class SeasonView(Screen[None]):
         window = self._time.window(layout.columns(width))
         self._top = first_shown(self._selected, self._top, layout.rows, len(self._lines))
         at = window, self._time.zoom, self._selected, self._top, self.cursor
-        return Look(*at, self._clashes, self._marked, self._arrangement)
+        return Look(*at, self._clashes, self._marked, self._arrangement, own_keys_of(self))
 
     def _footer(self, width: int) -> Runs:
         if self._words.asked:

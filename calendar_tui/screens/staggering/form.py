@@ -29,7 +29,7 @@ from calendar_tui.planning.staggering.wish import Wish
 from calendar_tui.screens.forms.blank import FormField
 from calendar_tui.screens.forms.field_list import FieldList
 from calendar_tui.screens.forms.line import picked
-from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, WARNING, Bar, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
@@ -206,7 +206,9 @@ class StaggerForm(Screen[bool]):
 
     def _tell(self, step: str, part: float) -> None:
         if self._stop is not None:
-            self._hint.say(row((bar_text(step, part), BOLD)), row(("Esc stops", DIM)))
+            self._hint.say(
+                row((bar_text(step, part), BOLD)), row((f"{shown_key(self, 'stagger.escape')} stops", DIM))
+            )
 
     def _ended(self, message: str) -> None:
         self._stop = None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import partial
 from typing import ClassVar
 
 from rich.style import Style
@@ -14,7 +15,7 @@ from calendar_tui.handing_on.words.stagger_text import compared
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.staggering.drafts import accepted, drop_change, laid_out
 from calendar_tui.planning.staggering.scheme import Scheme
-from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     HEADING,
@@ -79,7 +80,7 @@ class DraftsView(ListView[None]):
     def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         if plan is not None and not (plan.season.places and plan.season.varieties):
-            yield from wrapped(next_step(plan.season), width)
+            yield from wrapped(next_step(plan.season, partial(shown_key, self)), width)
             return
         yield row(("New: one form for all that is needed", BOLD), key=NEW)
         if plan is None or self._schemes is None:

@@ -32,7 +32,7 @@ from calendar_tui.planning.changes.variety_type import (
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import OneChange
 from calendar_tui.screens.asking.value_form import TYPED_FOOT, ValueForm, Values
-from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import DIM, HEADING, PLAIN, ListRow, fitted, names_row, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.fields import MARKS
@@ -81,10 +81,16 @@ class VarietiesView(ValueForm):
         plan = host(self).plan
         varieties = {} if plan is None else plan.season.varieties
         if plan is None or not varieties:
-            return wrapped("No variety yet: press a to add one, with a type to start from.", width)
+            return wrapped(
+                f"No variety yet: press {shown_key(self, 'varieties.a')} to add one, with a type to start from.",
+                width,
+            )
         if self._variety not in varieties:
             if self._line.asked:
-                return wrapped(f"{self._variety} is not in this season any more. Esc goes back.", width)
+                return wrapped(
+                    f"{self._variety} is not in this season any more. {shown_key(self, 'view.escape')} goes back.",
+                    width,
+                )
             self._variety = next(iter(varieties))
         variety = varieties[self._variety]
         about = fitted(f"  {variety_text(plan.season, variety)}", width - len(TITLE))

@@ -36,7 +36,7 @@ class Columns(NamedTuple):
 class Shown:
     """How the week is shown: grouped by day, place or role; states: of tasks whose saving is under way; marked: the ids
     of tasks to be done together; guesses: the chores whose hours are a guess; searched: the words by which tasks are shown, "" for all.
-    looks: of which plants the tips are to be looked at, in words.
+    looks: of which plants the tips are to be looked at, in words. back: the key that shows all again.
     """
 
     today: date
@@ -46,6 +46,7 @@ class Shown:
     guesses: Collection[str] = ()
     searched: str = ""
     looks: Sequence[str] = ()
+    back: str = "Esc"
 
     def dated(self, task: Task, monday: date) -> bool:
         """Whether the task's line says its date: no heading does."""
@@ -122,7 +123,7 @@ def week_rows(week: Week, shown: Shown, width: int) -> Iterator[ListRow]:
 def _none(shown: Shown, width: int) -> Iterator[ListRow]:
     """What stands where no task does, but under the days."""
     if shown.searched:
-        yield from wrapped(f'No task this week has "{shown.searched}"; Esc shows all.', width)
+        yield from wrapped(f'No task this week has "{shown.searched}"; {shown.back} shows all.', width)
     elif shown.by != "day":
         yield row(("no tasks", DIM))
 
@@ -172,7 +173,9 @@ def _record_text(season: Season, task: Task) -> str:
         return ""
     if any(other.records == stage for other in season.chores.values()):
         return ""
-    return f"A tick does not record the date: {task.cohort} {stage_text(stage)} is recorded with r in the season view."
+    return (
+        f"A tick does not record the date: {task.cohort} {stage_text(stage)} is recorded in the season view."
+    )
 
 
 def all_marked(marked: Set[str], shown: Iterable[Task], today: date, key: str) -> tuple[set[str], str]:

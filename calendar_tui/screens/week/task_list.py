@@ -201,7 +201,7 @@ class TaskList(ListView[None]):
         if left:
             self._ask_done(left, on_day=True)
         elif chosen:
-            self.notify("Done already: Space opens a task again, to tick it on another day.")
+            self.notify(f"Done already: {self._key('space')} opens a task again, to tick it on another day.")
 
     def _ask_done(self, tasks: Sequence[Task], *, on_day: bool) -> None:
         plan = host(self).plan

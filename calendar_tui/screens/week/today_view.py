@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from functools import partial
 from typing import Any, ClassVar
 from zoneinfo import ZoneInfo
 
@@ -21,7 +22,7 @@ from calendar_tui.planning.lamps.tip_looks import tip_look_texts
 from calendar_tui.planning.lamps.to_relight import to_relight_text
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.today import AtPlace, Today, today_of, work_of
-from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import BOLD, HEADING, PLAIN, WARNING, Bar, ListRow, fitted, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.week.rows import Shown, columns, detail_rows, marked_text, task_row
@@ -96,7 +97,7 @@ class TodayView(TaskList):
         self._say_heading(plan)
         self._opens = dict(self._targets())
         rows = list(self._parts(plan, width))
-        return rows or wrapped(nothing_waits_text(plan.season), width)
+        return rows or wrapped(nothing_waits_text(plan.season, partial(shown_key, self)), width)
 
     def _say_heading(self, plan: Plan) -> None:
         name, marked = plan.season.name, marked_text(self._marked, self._marked_here)

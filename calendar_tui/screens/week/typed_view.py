@@ -84,7 +84,7 @@ def _stays(tasks: Sequence[Task], season: Season) -> list[str]:
         and works[t.chore] not in season.cohorts[t.cohort].recorded
     ]
     return (
-        [f"! The plan keeps {', '.join(stages)} where it is: Ctrl+T after r plans a stage anew."]
+        [f"! The plan keeps {', '.join(stages)} where it is; the record form plans a stage anew."]
         if stages
         else []
     )

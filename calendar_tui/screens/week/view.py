@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
+from functools import partial
 from typing import ClassVar
 
 from textual import work
@@ -20,7 +21,7 @@ from calendar_tui.planning.tasks.week import (
     recent_outages,
     week_of,
 )
-from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import BOLD, CUT, HEADING, Bar, ListRow, fitted, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.typed import TypedField
@@ -55,9 +56,7 @@ class WeekView(TaskList):
     def __init__(self, day: date | None = None, task: str = "") -> None:
         """day: of the week to begin with, None for today's; task: on which the cursor stands at first."""
         self._detail = Bar()
-        self._filter = TypedField(
-            placeholder="words of a task, cohort, place, role, then Enter; Esc shows all again", id="filter"
-        )
+        self._filter = TypedField(placeholder="words of a task, cohort, place, role, then Enter", id="filter")
         super().__init__(self._rows, FOOT, self._detail, self._filter)
         self._day, self._list.key, self._at_task = day, task, bool(task)
         self._by = GROUPINGS[0]
@@ -124,7 +123,7 @@ class WeekView(TaskList):
         plan = host(self).plan
         if plan is None or self._shown().searched or all_tasks(self._week) or self._looks:
             return []
-        return wrapped(no_tasks_text(plan.season), width)
+        return wrapped(no_tasks_text(plan.season, partial(shown_key, self)), width)
 
     def _shown(self) -> Shown:
         plan = host(self).plan
@@ -132,7 +131,8 @@ class WeekView(TaskList):
         searched = self._filter.value.strip()
         today = host(self).today
         looks = self._looks if self._week.monday <= today < self._week.monday + WEEK else ()
-        return Shown(today, self._by, self._wanted, self._marked, frozenset(guesses), searched, looks)
+        back = shown_key(self, "view.escape")
+        return Shown(today, self._by, self._wanted, self._marked, frozenset(guesses), searched, looks, back)
 
     def _say_heading(self, today: date) -> None:
         monday = self._week.monday

@@ -64,9 +64,7 @@ SETTINGS: Mapping[str, Setting] = {
     "view": _named(dict.fromkeys(VIEWS))._replace(
         what="the view that the full screen opens with; left: where you left it"
     ),
-    "role": Setting(
-        "", "a role, such as crew", "whose work the week on screen shows first; Esc shows all", text
-    ),
+    "role": Setting("", "a role, such as crew", "whose work the week on screen shows first", text),
     "theme": _named(dict.fromkeys(THEMES))._replace(
         what="the colours of the full screen: the terminal's own, or fixed ones for a dark or a light background"
     ),
