@@ -10,13 +10,13 @@ from functools import partial
 from pathlib import Path
 
 import pytest
-from season_data import data_of
 from small_app import SEASON
 
 import calendar_tui
 from calendar_tui.handing_on.words.first_steps import next_step, no_tasks_text
 from calendar_tui.screens.kit.actions import BY_ID, written
 from calendar_tui.season.reading import read_season
+from tests.season_data import data_of
 
 PACKAGE = Path(calendar_tui.__file__).parent
 # A key in words: "press a", "Esc goes back", "(Space)", "3 more: w".
