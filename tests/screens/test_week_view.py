@@ -131,7 +131,7 @@ async def test_the_caution_of_the_task_under_the_cursor_stands_at_the_bottom() -
         said = " ".join(view._detail.text.split())
         assert said.startswith("Caution: Lamps in wet places: ground-fault protection;")
         assert "a licensed electrician decides" in said
-        assert said.endswith("lights off is recorded with r in the season view.")
+        assert said.endswith("lights off is recorded in the season view.")
         assert view._detail.size.height == len(view._detail.text.splitlines())
 
 
