@@ -321,7 +321,7 @@ async def test_enter_on_a_sunday_takes_the_nearest_working_day_after_it_was_name
         while view.outcome is None or view.outcome.planted.weekday() != 6:
             await pilot.press("right")
         sunday = view.outcome.planted
-        assert "Nobody works then: Enter takes" in view.text
+        assert "Nobody works then: taken is" in view.text
         await pilot.press("enter")
         await settled(app, pilot)
         shown = " ".join(app.screen.text.split())

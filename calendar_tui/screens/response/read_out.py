@@ -88,9 +88,9 @@ def _wish_texts(wish: Wished | None) -> Iterator[str]:
 
 
 def _taken_texts(outcome: Outcome, taken: Outcome) -> Iterator[str]:
-    """Which date Enter takes where the farm does not work on this one."""
+    """Which date is taken where the farm does not work on this one."""
     if taken != outcome:
-        yield f"Nobody works then: Enter takes {full_day_text(taken.planted)}."
+        yield f"Nobody works then: taken is {full_day_text(taken.planted)}."
 
 
 def _planned_texts(plan: Plan, cohorts: Sequence[str]) -> list[str]:
