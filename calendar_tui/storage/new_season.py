@@ -12,7 +12,7 @@ from typing import Any
 from calendar_tui.season.variety_types import DEFAULT as DEFAULT_TYPE
 from calendar_tui.storage.disk.whole_file import reason
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
-from calendar_tui.storage.toml.rendering import record_lines
+from calendar_tui.storage.toml.rendering import entry_text
 
 _STARTER = Path(__file__).parents[1] / "starter"
 # Days from the season's first day to the second cohort of an example; to be changed by the grower.
@@ -118,9 +118,9 @@ def _section(kind: str, records: Sequence[Mapping[str, Any]]) -> str:
 
 
 def _block(kind: str, record: Mapping[str, Any], explained: set[str]) -> Iterable[str]:
-    header, *lines = record_lines(f"[[{kind}]]", record)
-    yield header
-    for key, line in zip(record, lines, strict=True):
+    yield f"[[{kind}]]"
+    for key, value in record.items():
+        line = entry_text((key,), value)
         comment = _COMMENTS.get(key) if key not in explained else None
         explained.add(key)
         yield f"{line:<32} # {comment}" if comment else line
