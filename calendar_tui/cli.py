@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 
 from calendar_tui.commands.output import kept_going, lost_text
-from calendar_tui.commands.parsing import command_of, parser_of, with_units
+from calendar_tui.commands.parsing import command_of, parser_of, with_values
 from calendar_tui.commands.table import COMMANDS
 from calendar_tui.season.refusal import Refusal
 
@@ -46,7 +46,9 @@ def main(argv: Sequence[str] | None = None) -> int:
 def _run(words: Sequence[str]) -> int:
     try:
         name, others = command_of(words, COMMANDS)
-        args = parser_of(name, COMMANDS).parse_intermixed_args(with_units(others, COMMANDS[name].all_flags()))
+        args = parser_of(name, COMMANDS).parse_intermixed_args(
+            with_values(others, COMMANDS[name].all_flags())
+        )
         args.commands = tuple(n for n in COMMANDS if n)
         return COMMANDS[name].run(args)
     except SystemExit as left:  # help that was asked for, or words that are not understood

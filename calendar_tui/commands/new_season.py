@@ -24,8 +24,7 @@ FLAGS: Flags = {
     "--name": {"help": "the season's name"},
     "--position": {
         "metavar": "TEXT",
-        "help": "as a GPS or a map shows it: 44.5 N 123.2 W, or 44.5, -123.2 (--position=-34.3,-56.7 where it begins "
-        "with a minus)",
+        "help": 'as a GPS or a map shows it, such as "44.5 N 123.2 W", or 44.5,-123.2',
     },
     "--latitude": {"metavar": "DEGREES", "help": "in place of --position: degrees, north positive"},
     "--longitude": {"metavar": "DEGREES", "help": "degrees, east positive"},

@@ -71,15 +71,23 @@ def command_of(words: Sequence[str], commands: Mapping[str, Command]) -> tuple[s
     return (named, [*words[:at], *words[at + 1 :]]) if named in commands else ("", list(words))
 
 
-def with_units(words: Sequence[str], flags: Flags) -> list[str]:
-    """The words; a unit behind a blank joins the number of days of its flag: "--later", "2 weeks"."""
+def with_values(words: Sequence[str], flags: Flags) -> list[str]:
+    """The words as argparse takes them. A unit behind a blank joins the number of days of its flag: "--later", "2 weeks";
+    what begins with a number below zero, such as -34.3,-56.7, joins the flag that takes it, being no flag.
+    """
     joined: list[str] = []
     for word in words:
         if word.casefold() in _DAY_UNITS and _ends_in_days(joined, flags):
             joined[-1] = f"{joined[-1]} {word}"
+        elif word[:1] == "-" and word[1:2].isdecimal() and joined and _takes(joined[-1], flags):
+            joined[-1] = f"{joined[-1]}={word}"
         else:
             joined.append(word)
     return joined
+
+
+def _takes(flag: str, flags: Flags) -> bool:
+    return flags.get(flag, {"action": "store_true"}).get("action") != "store_true"
 
 
 def _ends_in_days(words: Sequence[str], flags: Flags) -> bool:

@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from calendar_tui.planning.starting.answers import POSITION, Reader
+from calendar_tui.planning.starting.answers import POSITION, Reader, position_read
 from calendar_tui.planning.starting.form import ANSWERS, FILE, ZONE, Filled, kind_of, read_form
 from calendar_tui.planning.starting.typed_lines import KINDS
 from calendar_tui.season.refusal import Refusal
@@ -23,10 +23,14 @@ def values_of_flags(args: argparse.Namespace, reader: Reader) -> tuple[dict[str,
     typed = dict(_typed(args))
     form, proposals = read_form(typed, reader)
     missing = [row for row in ANSWERS if form.notes[row].wrong and not typed.get(row)]
+    if form.notes[POSITION].wrong and ZONE in missing:
+        missing.remove(ZONE)  # a right one proposes it
     if wrong := list(_wrong(form, typed)):
         raise Refusal(
             "\n  ".join(["nothing made:", *wrong, *([f"give {flags_for(missing)}"] if missing else [])])
         )
+    if missing == [ZONE]:
+        raise Refusal(f"nothing made: give {flags_for(missing)}; {position_read(form.values)}")
     if missing:
         raise Refusal(f"nothing made: give {flags_for(missing)}")
     return form.values, "" if ZONE in typed else proposals[ZONE]

@@ -14,6 +14,7 @@ from calendar_tui.planning.starting.answers import (
     POSITION_QUESTION,
     QUESTIONS,
     Reader,
+    position_read,
     words_of,
     zones_of,
 )
@@ -26,7 +27,7 @@ from calendar_tui.planning.starting.typed_lines import (
     record_text,
 )
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.typed_position import LATITUDE, LONGITUDE, position_text
+from calendar_tui.season.typed_position import LATITUDE, LONGITUDE
 from calendar_tui.season.variety_types import DEFAULT, variety_types
 from calendar_tui.season.wording import full_day_text
 
@@ -188,7 +189,7 @@ class Questions:
 def _read_back(key: str, typed: str, values: Mapping[str, Any]) -> list[str]:
     """What was understood, where it was typed in another form."""
     if key == POSITION:
-        return [f"position is {position_text(values[LATITUDE], values.get(LONGITUDE))}"]
+        return [f"position is {position_read(values)}"]
     value = values[key]
     return (
         [f"{words_of(key)} is {full_day_text(value)}"]

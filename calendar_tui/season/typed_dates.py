@@ -87,14 +87,15 @@ def typed_date(
     try:
         return _typed(text, planned, days, past, order)
     except NotADate as wrong:
-        raise ValueError(f"{wrong}; {_forms_text(*days)}") from None
+        raise ValueError(f"{wrong}; {_forms_text(*days, planned is not None)}") from None
 
 
-def _forms_text(today: date, first_day: date, last_day: date) -> str:
-    """How dates may be typed, with a day of the season, today where it is one."""
+def _forms_text(today: date, first_day: date, last_day: date, is_planned: bool) -> str:
+    """How dates may be typed, with a day of the season, today where it is one. is_planned: whether +9 counts from a day."""
     day = min(max(today, first_day), last_day)
     named = f"{day.day} {day:%b}".casefold()
-    return f"write {day}, {named}, +9 (days from the plan), a weekday, or today"
+    counted = "+9 (days from the plan), " if is_planned else ""
+    return f"write {day}, {named}, {counted}a weekday, or today"
 
 
 def _typed(text: str, planned: date | None, days: tuple[date, date, date], past: bool, order: str) -> date:

@@ -280,3 +280,21 @@ def test_with_yes_a_longitude_that_is_missing_is_named(tmp_path: Path) -> None:
         "new", tmp_path / "hill.toml", "--yes", *BY_FLAGS[:2], "--latitude", "34.3 S", *BY_FLAGS[4:]
     )
     assert "  --position: position has no longitude yet" in ran.err
+
+
+def test_with_yes_the_zone_is_not_asked_for_where_a_right_position_proposes_it(tmp_path: Path) -> None:
+    ran = refused("new", tmp_path / "hill.toml", "--yes", *BY_FLAGS, "--position", "444.5 N 123.2 W")
+    assert ran.err == "nothing made:\n  --position: latitude is 444.5; it must be from -90 to 90\n"
+
+
+def test_with_yes_a_position_at_sea_is_told_as_its_signs_may_be_wrong(tmp_path: Path) -> None:
+    ran = refused("new", tmp_path / "hill.toml", "--yes", *BY_FLAGS, "--position", "44.5 S 123.2 E")
+    assert ran.err == ("nothing made: give --timezone; 44.5 S 123.2 E lies at sea: are N, S, E, W right?\n")
+
+
+@pytest.mark.parametrize("position", ["-34.3,-56.7", "-34.3, -56.7", "-34.3/-56.7"])
+def test_a_position_that_begins_with_a_minus_is_taken(tmp_path: Path, position: str) -> None:
+    path = tmp_path / "hill.toml"
+    ran = run("new", path, "--yes", *BY_FLAGS, "--position", position, today=TODAY)
+    assert ran.status == 0, ran.said
+    assert data_of(path.read_text())["site"]["latitude"] == -34.3

@@ -41,7 +41,7 @@ def test_a_whole_form_gives_the_values_of_a_season() -> None:
         "position": "44.5 N 123.2 W, 21 Jun 15 h 33",
         "time zone": "of the position",
         "first day": "Mon 1 Mar 2027",
-        "last day": "Wed 15 Dec 2027",
+        "last day": "Wed 15 Dec 2027, 289 days later",
         "place 1": "hoop house, 180 m2, lamps 16 h",
         "variety 1": "type oil-unknown, short-day",
     }
@@ -148,3 +148,14 @@ def test_kinds_of_place_and_types_complete_what_is_typed_behind_a_name() -> None
     assert names_of("time zone", "", form)[0] == "America/Los_Angeles"
     assert "Europe/Rome" in names_of("time zone", "", form)
     assert names_of("name", "Hill F", form) == ()
+
+
+def test_a_position_at_sea_is_told_so_that_its_signs_are_looked_at() -> None:
+    form = filled({**TYPED, "position": "44.5 S 123.2 E", "time zone": ""}, READER)
+    assert form.notes["position"].text.startswith("44.5 S 123.2 E lies at sea: are N, S, E, W right?")
+    assert not form.notes["position"].wrong
+
+
+def test_the_length_of_the_calendar_stands_beside_its_last_day() -> None:
+    form = filled({**TYPED, "first day": "15 dec", "last day": "1 mar"}, READER)
+    assert form.notes["last day"].text == "Wed 1 Mar 2028, 442 days later"

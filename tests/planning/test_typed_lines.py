@@ -181,3 +181,24 @@ def test_what_was_understood_is_read_back(farm: Lines) -> None:
         "F1: field, no lamps",
     ]
     assert record_text("variety", farm.records["variety"][0]) == "amber: type oil-unknown, short-day"
+
+
+@pytest.mark.parametrize(
+    ("kind", "line", "right"),
+    [
+        ("place", "hoop house 180 m2", "H1 hoop house 180 m2 lamps 16 h"),
+        ("place", "field", "H1 hoop house 180 m2 lamps 16 h"),
+        ("place", "Tunnel, lamps 16 h", "H1 hoop house 180 m2 lamps 16 h"),
+        ("variety", "oil-zhang", "amber oil-unknown"),
+        ("cohort", "amber F1 100 plants seed 20 mar", "A1 amber"),
+    ],
+)
+def test_a_line_without_a_name_is_told_that_its_name_is_missing(
+    farm: Lines, kind: str, line: str, right: str
+) -> None:
+    with pytest.raises(ValueError, match=rf"^the {kind} has no name; write it first, such as: {right}"):
+        farm.add(kind, line)
+
+
+def test_a_place_may_be_named_as_its_kind(lines: Lines) -> None:
+    assert lines.add("place", "field field")["id"] == "field"

@@ -12,7 +12,7 @@ from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.kinds import SINGLE
 from calendar_tui.season.time_zones import zones_at
 from calendar_tui.season.typed_dates import typed_date
-from calendar_tui.season.typed_position import LATITUDE, LONGITUDE, degrees, position
+from calendar_tui.season.typed_position import LATITUDE, LONGITUDE, degrees, position, position_text
 
 POSITION = "position"
 # What a season cannot be without, by its key in the season file.
@@ -119,6 +119,13 @@ def zones_of(values: Mapping[str, Any]) -> tuple[str, ...]:
     if LATITUDE not in values or LONGITUDE not in values:
         return ()
     return zones_at(values[LATITUDE], values[LONGITUDE])
+
+
+def position_read(values: Mapping[str, Any]) -> str:
+    """The position as it was understood; one at sea, of which most have a wrong sign, with that."""
+    text = position_text(values[LATITUDE], values.get(LONGITUDE))
+    at_sea = LONGITUDE in values and not zones_of(values)
+    return f"{text} lies at sea: are N, S, E, W right?" if at_sea else text
 
 
 def _field_value(key: str, value: Any) -> Any:

@@ -11,9 +11,9 @@ from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo, available_timezones
 
 from calendar_tui.nature.sky import day_lengths_h
-from calendar_tui.planning.starting.answers import POSITION, Reader, zones_of
+from calendar_tui.planning.starting.answers import POSITION, Reader, position_read, zones_of
 from calendar_tui.planning.starting.typed_lines import COHORT, KINDS, PLACE, VARIETY, Lines, record_text
-from calendar_tui.season.typed_position import LATITUDE, LONGITUDE, position_text
+from calendar_tui.season.typed_position import LATITUDE, LONGITUDE
 from calendar_tui.season.variety_types import variety_types
 from calendar_tui.season.wording import day_text, full_day_text, hours_text
 from calendar_tui.season.work import PLACE_KINDS
@@ -90,11 +90,18 @@ def _read_answer(form: Filled, row: str, typed: str, reader: Reader) -> None:
 
 def _read_back(row: str, values: Mapping[str, Any], reader: Reader) -> str:
     if row == POSITION:
-        return f"{position_text(values[LATITUDE], values[LONGITUDE])}, {_sky_text(values, reader.today_at('UTC').year)}"
+        return f"{position_read(values)}, {_sky_text(values, reader.today_at('UTC').year)}"
     if row == ZONE:
         return _zone_text(values, reader)
     value = values[ANSWERS[row]]
-    return full_day_text(value) if isinstance(value, date) else ""
+    if not isinstance(value, date):
+        return ""
+    first = values.get("first_day", value)  # a year too many shows in their number
+    return (
+        f"{full_day_text(value)}, {(value - first).days} days later"
+        if value > first
+        else full_day_text(value)
+    )
 
 
 def _sky_text(values: Mapping[str, Any], year: int) -> str:

@@ -15,7 +15,7 @@ from calendar_tui.season.readers import choices
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.typed_dates import typed_date
 from calendar_tui.season.upgrades import FORMAT
-from calendar_tui.season.variety_types import DEFAULT
+from calendar_tui.season.variety_types import DEFAULT, variety_types
 from calendar_tui.season.wording import days_in_words, full_day_text, hours_text, stage_text
 from calendar_tui.season.work import PLACE_KINDS
 
@@ -134,6 +134,8 @@ def _kind(name: str, words: str) -> str:
     kind = _KIND_WORDS.get(words, words)
     if kind in PLACE_KINDS:
         return kind
+    if f"{name} {words}".strip().casefold() in (*PLACE_KINDS, *_KIND_WORDS):
+        raise ValueError(_nameless(PLACE, EXAMPLES[PLACE]))
     if not words:
         raise ValueError(
             f"place {name}: its kind is missing; write one of {', '.join(PLACE_KINDS)}, such as: {EXAMPLES[PLACE]}"
@@ -143,6 +145,10 @@ def _kind(name: str, words: str) -> str:
             f'place {name}: "{number[0]}" has no unit; write m2 or h behind it, such as: {EXAMPLES[PLACE]}'
         )
     raise ValueError(f'place {name}: "{words}" is not a kind of place{choices(words, PLACE_KINDS, "Kinds")}')
+
+
+def _nameless(kind: str, example: str) -> str:
+    return f"the {kind} has no name; write it first, such as: {example}"
 
 
 def _hours(name: str, typed: str | None) -> float:
@@ -157,6 +163,8 @@ def _hours(name: str, typed: str | None) -> float:
 def _variety(_: Lines, line: str) -> dict[str, Any]:
     name, rest = _named(VARIETY, line)
     typed = typed_variety(f"{name} {rest}")[1]
+    if not typed and name.casefold() in variety_types():
+        raise ValueError(_nameless(VARIETY, EXAMPLES[VARIETY]))
     kind = find_type(typed or DEFAULT)
     return {"id": name, "response": kind.response, "type": kind.id}
 
@@ -165,6 +173,8 @@ def _cohort(lines: Lines, line: str) -> dict[str, Any]:
     name, rest = _named(COHORT, line)
     head, *dated = _STAGE.split(rest)
     record: dict[str, Any] = {"id": name, **_head(lines, name, head)}
+    if "variety" not in record and name.casefold() in map(str.casefold, lines.ids(VARIETY)):
+        raise ValueError(_nameless(COHORT, _cohort_example(lines)))
     planned = _planned(
         lines,
         name,
