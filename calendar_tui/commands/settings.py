@@ -12,10 +12,9 @@ from calendar_tui.commands.output import note_saved
 from calendar_tui.commands.own_settings import keys_of
 from calendar_tui.season.readers import Unreadable, choices
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.yes_no import is_yes
 from calendar_tui.storage.own.settings import KEYS, SETTINGS, setting_of
 from calendar_tui.storage.own.settings_file import Own, read_own, settings_file, with_value, write_own
-
-_YES_NO = {"yes": True, "on": True, "true": True, "no": False, "off": False, "false": False}
 
 
 def settings(args: argparse.Namespace) -> int:
@@ -133,7 +132,8 @@ def _value(path: tuple[str, ...], typed: str) -> Any:
     if path[0] == KEYS:
         return typed
     setting = SETTINGS[path[0]]
-    value: Any = _YES_NO.get(typed.casefold(), typed) if isinstance(setting.first, bool) else typed
+    meant = is_yes(typed) if isinstance(setting.first, bool) else None
+    value: Any = typed if meant is None else meant
     if path[0] == "season" and typed:
         value = str(Path(typed).expanduser().resolve())
         if not Path(value).is_file():

@@ -18,10 +18,10 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import STAGES, STAY_STAGES
 from calendar_tui.season.wording import stage_text, year_day_text
+from calendar_tui.season.yes_no import NO, YES, is_yes, yes_no_text
 
 # Typed in place of a value: the field is taken out of the record.
 NONE = "none"
-_YES_NO = {"yes": True, "true": True, "on": True, "no": False, "false": False, "off": False}
 _NUMBER = re.compile(r"[+-]?\d+(?:\.\d+)?")
 _BETWEEN = re.compile(r"\s*[x×,;]\s*|\s*(?<=\d)-(?=\d)\s*|\s+")
 _DAYS = re.compile(r"([+-]?\d{1,4})\s*(d|days?|w|weeks?)?", re.ASCII | re.IGNORECASE)
@@ -123,8 +123,8 @@ def _readings(field: NamedField, words: str) -> Iterator[tuple[str, Any]]:
         yield "number", _number(bare)
     if field.unit == _HOURS_UNIT and (time_of := re.fullmatch(r"(\d{1,2}):([0-5]\d)", with_colon(inner))):
         yield "number", int(time_of[1]) + int(time_of[2]) / 60
-    if inner.casefold() in _YES_NO:
-        yield "yes or no", _YES_NO[inner.casefold()]
+    if (meant := is_yes(inner)) is not None:
+        yield "yes or no", meant
     numbers = _BETWEEN.split(bare)
     if all(map(_NUMBER.fullmatch, numbers)):
         yield "numbers", [_number(n) for n in numbers]
@@ -198,7 +198,7 @@ def typed_text(field: NamedField, value: Any) -> str:
 
 _TEXTS: tuple[tuple[type, Callable[[Any], str]], ...] = (
     (type(None), lambda _: ""),
-    (bool, lambda value: "yes" if value else "no"),
+    (bool, yes_no_text),
     (date, year_day_text),
     (time, lambda value: f"{value:%H:%M}"),
     (float, lambda value: f"{value:.10g}"),
@@ -223,4 +223,4 @@ def allowed_words(field: NamedField, season: Season) -> tuple[str, ...]:
         return tuple(season.places)
     if field.unit == BEGIN_UNIT:
         return STAY_STAGES
-    return ("yes", "no") if field.read is yes_no else field.words_allowed
+    return (YES, NO) if field.read is yes_no else field.words_allowed

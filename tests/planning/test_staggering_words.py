@@ -68,16 +68,36 @@ DRAFT = {
 
 
 @pytest.mark.parametrize(
-    ("word", "days"), [("14d", 14), ("2w", 14), ("14", 14), (" 3w ", 21), ("14 d", 14), ("2 weeks", 14)]
+    ("word", "days"),
+    [("14d", 14), ("2w", 14), ("14", 14), (" 3w ", 21), ("14 d", 14), ("2 weeks", 14), ("2  w", 14)],
 )
 def test_time_between_harvests_is_in_days_or_weeks(word: str, days: int) -> None:
     assert every_d(word) == days
 
 
-@pytest.mark.parametrize("word", ["", "d", "14 h", "2m", "-2w", "1000d", "1.5w"])
+@pytest.mark.parametrize("word", ["", "d", "14 h", "2m", "1.5w"])
 def test_what_is_no_time_between_harvests_is_refused(word: str) -> None:
-    with pytest.raises(Refusal, match="is no time between harvests; write 14d or 2w"):
+    with pytest.raises(
+        Refusal, match="is no time between harvests; write a number of days, such as 14, or weeks"
+    ):
         every_d(word, "--every")
+
+
+@pytest.mark.parametrize("word", ["-2w", "1000d", "0"])
+def test_a_time_between_harvests_that_cannot_be_is_refused_where_it_is_typed(word: str) -> None:
+    with pytest.raises(Refusal, match="days between harvests cannot be; give 1 to 120"):
+        every_d(word, "--every")
+    _, wrong = read_answers(asked(), ANSWERS | {"until": word})
+    assert list(wrong) == ["until"]
+
+
+def test_a_bare_number_of_days_between_harvests_is_no_date() -> None:
+    assert answered_wish(asked(), ANSWERS | {"until": "14"}).every_d == 14
+
+
+@pytest.mark.parametrize("word", ["Yes", "on", "TRUE"])
+def test_yes_in_any_of_its_words_and_letters_lets_a_place_be_used(word: str) -> None:
+    assert answered_wish(asked(), ANSWERS | {"F1": word, "start": "Seed"}).lights == ("H1", "H2", "F1")
 
 
 @pytest.mark.parametrize(("word", "read"), [("1.5x0.6", (1.5, 0.6)), ("100x0.01", (100.0, 0.01))])

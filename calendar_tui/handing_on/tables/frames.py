@@ -15,6 +15,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.needs.sums import Quantities
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.wording import WEEKDAYS
+from calendar_tui.season.yes_no import yes_no_text
 
 # What a spreadsheet takes for the beginning of a formula, wide forms and leading blanks included.
 _FORMULA = frozenset("=+-@\t\r＝＋－＠")
@@ -81,7 +82,7 @@ def _task_row(season: Season, task: Task) -> Mapping[str, Any]:
         "weekday": WEEKDAYS[task.date.weekday()],
         "cohort": " ".join(task.about),
         "hours_mark": (chore.hours_mark or chore.mark) if chore is not None and task.hours else "",
-        "moved": "yes" if task.moved else "no",
+        "moved": yes_no_text(task.moved),
         "caution": chore.caution if chore is not None else "",
     }
 

@@ -30,6 +30,7 @@ from calendar_tui.season.records import Chore, Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.wording import day_text, stage_text, year_day_text
+from calendar_tui.season.yes_no import is_yes
 
 KEYS: Mapping[str, Field] = {f.key: f for f in FIELDS["chore"] if f.key != "id"}
 # What a mark speaks of: when its tasks come, and how long they take.
@@ -37,7 +38,6 @@ DATE_KEYS = ("stage", "offset_d", "repeat", "until", "until_offset_d", "without_
 HOURS_KEYS = ("hours", "per")
 NEEDED = tuple(key for key, field in KEYS.items() if field.default is REQUIRED)
 NONE = "none"
-_YES_NO = {"true": True, "yes": True, "on": True, "false": False, "no": False, "off": False}
 CHORE_KEYS = Keys("chore", KEYS, "a field of a chore", "Fields")
 _UNTIL_EXAMPLE = "FREQ=WEEKLY until harvest"
 
@@ -314,7 +314,7 @@ def _day(words: str) -> date | str:
 
 # By the reader of a field: what is typed for it, as a season file would have it.
 _PLAIN: Mapping[Any, Callable[[str], Any]] = {
-    yes_no: lambda words: _YES_NO.get(words.casefold(), words),
+    yes_no: lambda words: words if (meant := is_yes(words)) is None else meant,
     clock_time: with_colon,
     day: _day,
 }

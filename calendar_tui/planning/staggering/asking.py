@@ -10,15 +10,18 @@ from typing import Any
 
 from calendar_tui.planning.clashes import FEW_GROWTH_D
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.staggering.wish import GROWN_D, MOST_GROWN_D, Wish, spacing_of
+from calendar_tui.planning.staggering.wish import GROWN_D, MOST_EVERY_D, MOST_GROWN_D, Wish, spacing_of
 from calendar_tui.season.finders import find_place, find_variety
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.stages import CUTTING, SEED
 from calendar_tui.season.typed_dates import typed_in_season
+from calendar_tui.season.typed_values import NotRight, typed_days
 from calendar_tui.season.wording import year_day_text
+from calendar_tui.season.yes_no import NO, YES, is_yes
 
-_TIME = re.compile(r"(\d{1,3}) ?(?:(d|days?)|(w|weeks?))?", re.ASCII | re.IGNORECASE)
 NO_NURSERY = "none"
+STARTS = (SEED, CUTTING)
 # Days from one harvest to the next that are proposed: common practice, no source.
 NEXT_D = 14
 
@@ -32,10 +35,13 @@ def whole(word: str, what: str) -> int:
 
 def every_d(word: str, what: str = "") -> int:
     """Days of "14d", "2 weeks" or "14". Raises Refusal."""
-    parts = _TIME.fullmatch(word.strip())
-    if parts is None:
-        raise Refusal(f'{what} "{word}" is no time between harvests; write 14d or 2w'.strip())
-    return int(parts[1]) * (7 if parts[3] else 1)
+    try:
+        days = typed_days(word)
+    except NotRight as wrong:
+        raise Refusal(f'{what} "{word}" is no time between harvests; {wrong}'.strip()) from wrong
+    if not 1 <= days <= MOST_EVERY_D:
+        raise Refusal(f"{what} {days} days between harvests cannot be; give 1 to {MOST_EVERY_D}".strip())
+    return days
 
 
 def spacing(word: str, what: str = "") -> tuple[float, float]:
@@ -72,17 +78,14 @@ class WishField:
     unit: str = ""
 
 
-YES, NO = "yes", "no"
-
-
 def _nursery(setting: WishSetting, text: str) -> str | None:
-    return None if text in ("", NO_NURSERY) else find_place(setting.season, text).id
+    return None if text.casefold() in ("", NO_NURSERY) else find_place(setting.season, text).id
 
 
 def _start(setting: WishSetting, text: str) -> str:
-    if text not in ("seed", "cutting"):
-        raise Refusal(f'"{text}" is no way to start; write seed or cutting')
-    return text
+    if text.casefold() not in STARTS:
+        raise Refusal(f'"{text}" is no way to start; write {" or ".join(STARTS)}')
+    return text.casefold()
 
 
 def _count(what: str) -> Callable[[WishSetting, str], int | None]:
@@ -102,15 +105,19 @@ def _date(setting: WishSetting, text: str) -> date | None:
 
 
 def _until(setting: WishSetting, text: str) -> date | int | None:
-    """A last harvest, or days between harvests."""
-    parts = _TIME.fullmatch(text)
-    return every_d(text) if parts and (parts[2] or parts[3]) else _date(setting, text)
+    """A last harvest, or days between harvests; None for neither."""
+    try:
+        typed_days(text)
+    except NotRight:
+        return _date(setting, text)
+    return every_d(text)
 
 
 def _yes(setting: WishSetting, text: str) -> bool:
-    if text not in (YES, NO):
+    meant = is_yes(text)
+    if meant is None:
         raise Refusal(f'"{text}" is neither yes nor no')
-    return text == YES
+    return meant
 
 
 def _nurseries(season: Season) -> tuple[str, ...]:
@@ -138,7 +145,7 @@ FIELDS = (
         lambda a, text: find_variety(a.season, text).id,
         lambda s: tuple(s.varieties),
     ),
-    WishField("start", "from", "seed or cutting", _start, lambda season: ("seed", "cutting")),
+    WishField("start", "from", "seed or cutting", _start, lambda season: STARTS),
     WishField("nursery", "nursery", "raised there first; none: sown or stuck in place", _nursery, _nurseries),
     WishField("plants", "plants a cohort", "empty: each takes its place as a whole", _count("plants")),
     WishField("spacing_m", "spacing", "between rows x in the row, such as 1.5x0.6", _spacing, unit="m"),

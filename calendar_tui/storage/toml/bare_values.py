@@ -17,6 +17,7 @@ from typing import NamedTuple
 import tomli
 
 from calendar_tui.season.readers import plain
+from calendar_tui.season.yes_no import is_yes
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from calendar_tui.storage.toml.lines import Lines, TextEntry, members
 
@@ -25,7 +26,6 @@ _NUMBER = r"[+-]?\d+(?:\.\d+)?"
 # A date without a year is read too, so that it can be said what it lacks.
 _SOME_DAY = date(2000, 1, 1)
 _DEEPEST, _LONGEST = 20, 60  # of lists in lists; in characters
-_YES_NO = {"true": "true", "false": "false", "yes": "true", "no": "false"}
 
 
 class Right(NamedTuple):
@@ -139,8 +139,11 @@ def _nothing(value: str) -> Right | None:
 
 
 def _yes_no(value: str) -> Right | None:
-    meant = _YES_NO.get(value.casefold())
-    return None if meant is None else Right(f"write {meant}", meant)
+    yes = is_yes(value)
+    if yes is None:
+        return None
+    meant = "true" if yes else "false"
+    return Right(f"write {meant}", meant)
 
 
 def _clock(value: str) -> Right | None:
