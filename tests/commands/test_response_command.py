@@ -12,6 +12,8 @@ from pathlib import Path
 import pytest
 from small_season import PLAIN, refused_quietly, run, swap
 
+from calendar_tui.season.wording import year_day_text
+
 
 @pytest.fixture
 def season(tmp_path: Path) -> Path:
@@ -26,7 +28,7 @@ def test_a_year_of_dates_is_drawn_summed_up_and_told_by_week(season: Path) -> No
     lines = ran.out.splitlines()
     assert lines[0] == "  amber from seed, 25 d in N1, then F1 on natural days, at Near Fields 2026-27"
     assert "Planted over 365 days, flowering within" in ran.out
-    weeks = [line for line in lines if line.startswith(("2026-", "2027-"))]
+    weeks = [line for line in lines if re.match(r" ?\d{1,2} [A-Z][a-z]{2} 202[67] ", line)]
     assert len(weeks) == 53
     assert all(len(line) <= 80 for line in lines)
 
@@ -142,17 +144,17 @@ def test_dates_after_the_end_of_a_places_covers_are_worked_out(season: Path, pla
 def test_the_years_of_the_dates_on_each_line_of_the_response_are_named(season: Path) -> None:
     ran = run("response", season, "amber", "F1", "--from", "2026-09-01", "--to", "2027-01-31")
     as_json = run("response", season, "amber", "F1", "--from", "2026-09-01", "--to", "2027-01-31", "--json")
-    rows = {row["planted"]: row for row in json.loads(as_json.out)}
+    rows = {year_day_text(date.fromisoformat(row["planted"])): row for row in json.loads(as_json.out)}
     years, lines, seen = {}, iter(ran.out[ran.out.index("planted     trigger") :].splitlines()[1:]), 0
     for line in lines:
-        if line.startswith(" "):
+        if line.startswith("   "):
             seen += 1
             # From the last stage back: a stage without a year of its own shares that of the one behind it.
             for stage in ("harvest", "flowering", "trigger"):
                 behind = line.partition(stage)[2]
                 years[stage] = re.findall(r"\d{4}", behind)[0]
         else:
-            row = rows[line[:10]]
+            row = rows[line[:11].strip()]
             assert years == {stage: row[stage][:4] for stage in ("trigger", "flowering", "harvest")}, line
     assert seen > 1
 

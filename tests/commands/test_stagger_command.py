@@ -254,7 +254,7 @@ def _asked_again(season: Path, words: tuple[str, ...], flags: list[str]) -> dict
 def test_a_wish_that_cannot_be_had_prints_what_can_be_planted_instead(season: Path) -> None:
     ran = run("stagger", season, *CANNOT)
     assert ran.status == 2
-    assert "no harvest about 10 Mar" in ran.err
+    assert "is harvested within 3 days of 10 Mar 2027" in ran.err
     assert "What can be planted instead:" in ran.out
     assert all(len(line) <= 80 for line in ran.out.splitlines())
     assert season.read_text(encoding="utf-8") == PLAIN
@@ -265,7 +265,7 @@ def test_in_json_it_has_why_and_each_other_proposal_with_the_flags_that_ask_for_
     assert ran.status == 2
     found = json.loads(ran.out)
     assert found["saved"] is False
-    assert any("no harvest about 10 Mar" in text for text in found["refused"])
+    assert any("is harvested within 3 days of 10 Mar 2027" in text for text in found["refused"])
     assert found["instead"]
     for way in found["instead"]:
         again = _asked_again(season, CANNOT, way["flags"])

@@ -133,7 +133,9 @@ def test_the_calendar_gives_the_dates_that_a_proposal_promised(asked: Wish, with
     except Refusal:
         return
     assert not [
-        text for text in scheme.notes if "was meant for a harvest" in text or text.startswith("it moves")
+        text
+        for text in scheme.notes
+        if "with all cohorts in its light" in text or text.startswith("it moves")
     ]
     season = season_of(apply_edits(data, scheme.proposal.change.edits))
     forward = make_plan(season, FIRST)
@@ -249,7 +251,7 @@ def test_on_heat_the_calendar_gives_the_promised_dates_too():
     scheme = stagger(planned(data), wish(within_d=4, grown_d=1))
     forward = make_plan(season_of(apply_edits(data, scheme.proposal.change.edits)), FIRST)
     assert len(scheme.sown) == 3
-    assert not [text for text in scheme.notes if "was meant for a harvest" in text]
+    assert not [text for text in scheme.notes if "with all cohorts in its light" in text]
     for sown in scheme.sown:
         assert forward.timelines[sown.cohort.id].likely("harvest") == sown.timeline.likely("harvest")
 

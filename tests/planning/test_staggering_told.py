@@ -53,9 +53,9 @@ def test_a_harvest_that_no_light_can_bring_is_told_with_what_natural_days_give()
         stagger(planned(empty_data()), asked)
     said = str(refused.value)
     assert said.startswith(
-        "no harvest about 1 Mar, 3 days either way, can be had in F1; in F1 on natural days, plantings"
+        "no planting in F1 is harvested within 3 days of 1 Mar 2027; in F1 on natural days, plantings"
     )
-    assert "lamps cannot bring it" in said
+    assert "lamps do not help either" in said
 
 
 IMPOSSIBLE = [
@@ -130,9 +130,9 @@ def test_what_fits_is_proposed_first_and_what_more_would_break_is_told():
     scheme = stagger(planned(data), asked)
     assert len(scheme.sown) == 2
     assert not [text for text in scheme.hard_texts if text.startswith("room")]
-    text = next(t for t in scheme.notes if "cohorts fit, and these are proposed" in t)
+    text = next(t for t in scheme.notes if "cohorts fit, and no more are proposed" in t)
     assert text.startswith(
-        f"{len(scheme.sown)} of 4 cohorts fit, and these are proposed; 4 would break: room in F1, "
+        f"{len(scheme.sown)} of 4 cohorts fit, and no more are proposed; all 4 would break: room in F1, "
     )
 
 
@@ -168,7 +168,7 @@ def test_cohorts_that_grow_are_proposed_before_those_that_stay_small():
     assert [s.cohort.place for s in scheme.sown] == ["H1"]
     assert any(
         t.startswith(
-            "1 of 2 cohorts fit, and these are proposed; 2 would break: natural days in F1 leave 1 cohort with"
+            "1 of 2 cohorts fit, and no more are proposed; all 2 would break: natural days in F1 leave 1 cohort with"
         )
         for t in scheme.notes
     )

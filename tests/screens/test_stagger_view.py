@@ -63,8 +63,9 @@ async def test_a_proposal_asked_for_in_one_form_is_kept_as_a_draft_and_then_acce
         await pilot.press("enter")
         await _filled(app, pilot, **ANSWERS)
         assert isinstance(app.screen, SchemeView)
-        assert "2 cohorts of amber in H2 F1, 40 plants each, harvest from 20 Apr" in app.screen.text.replace(
-            "\n", " "
+        assert (
+            "2 cohorts of amber in H2, F1, 40 plants each, harvests from 20 Apr 2027"
+            in app.screen.text.replace("\n", " ")
         )
         assert max(map(len, app.screen.text.splitlines())) < 80
         before = dict(app.data)
@@ -143,7 +144,7 @@ async def test_what_cannot_be_is_told_in_full_with_what_can_be_planted_instead()
         await _filled(app, pilot, harvest_on="2027-03-20", plants_a_cohort="40")
         assert isinstance(app.screen, BlockedView)
         shown = " ".join(app.screen.text.split())
-        assert "no harvest about 20 Mar, 3 days either way, can be had in F1" in shown
+        assert "no planting in F1 is harvested within 3 days of 20 Mar 2027" in shown
         assert "What can be planted" in shown
         assert "days later)" in shown
         assert app.saved == []

@@ -9,13 +9,13 @@ from calendar_tui.handing_on.words.plain_text import WIDTH, wrapped
 from calendar_tui.planning.clashes import FEW_GROWTH_D
 from calendar_tui.planning.laying_out.stages import Range
 from calendar_tui.planning.response.outcomes import RANGED, Curve, Outcome, closest, spread, stretches
-from calendar_tui.season.wording import day_text
+from calendar_tui.season.wording import day_text, year_day_text
 
 WEEK_D = 7
 # Plantings that flower within so many days of one another are told as one; a starting value, no source.
 CLOSE_D = 14
-HEAD = "planted     trigger  flowering               harvest                 grows"
-_PLANTED = 12  # cells up to what comes behind the date of planting
+HEAD = "planted     trigger  flowering               harvest                 growth"
+_PLANTED = 13  # cells up to what comes behind the date of planting
 _SHOWN = tuple(stage for stage in RANGED if stage != "induced")
 
 
@@ -49,11 +49,11 @@ def _listed(names: Sequence[str]) -> str:
 def week_lines(outcome: Outcome, width: int = WIDTH) -> list[str]:
     """One planting date on a line, or why it does not flower."""
     if outcome.never or outcome.flowering is None or outcome.harvest is None:
-        return wrapped(outcome.never, " " * _PLANTED, width, f"{outcome.planted}  ")
+        return wrapped(outcome.never, " " * _PLANTED, width, f"{year_day_text(outcome.planted):>11}  ")
     trigger = day_text(outcome.trigger.likely) if outcome.trigger else "by age"
     few = " small" if outcome.growth_d is not None and outcome.growth_d < FEW_GROWTH_D else ""
     return [
-        f"{outcome.planted}   {trigger:>6}  {_dates(outcome.flowering)}  {_dates(outcome.harvest)}"
+        f"{year_day_text(outcome.planted):>11}  {trigger:>6}  {_dates(outcome.flowering)}  {_dates(outcome.harvest)}"
         f"  {outcome.growth_d:>3} d{few}"
     ]
 
@@ -76,10 +76,10 @@ def summary(curve: Curve) -> Iterator[str]:
         yield _growth(min(grown), max(grown))
     few = stretches(curve.outcomes, lambda o: o.growth_d is not None and o.growth_d < FEW_GROWTH_D)
     if few:
-        yield f"Planted {_all(few)} they grow under {FEW_GROWTH_D} d and stay small."
+        yield f"Planted {_all(few)}, plants have under {FEW_GROWTH_D} d of growth and stay small."
     never = stretches(curve.outcomes, lambda o: bool(o.never))
     if never and curve.spread is not None:
-        yield f"Planted {_all(never)} they do not flower."
+        yield f"Planted {_all(never)}, plants do not flower."
 
 
 def _at_once(run: Sequence[Outcome]) -> Iterator[str]:
@@ -96,9 +96,9 @@ def _at_once(run: Sequence[Outcome]) -> Iterator[str]:
 
 def _growth(least: tuple[int, date], most: tuple[int, date]) -> str:
     if least[0] == most[0]:
-        return f"Days of growth: {least[0]} whatever the date."
-    texts = (f"{days} where planted {day_text(day)} {day.year}" for days, day in (least, most))
-    return f"Days of growth: {', '.join(texts)}."
+        return f"Growth before induction: {least[0]} d on every date."
+    fewest, more = (f"{days} d, planted {year_day_text(day)}" for days, day in (least, most))
+    return f"Growth before induction: from {fewest}, to {more}."
 
 
 def _all(runs: list[tuple[date, date]]) -> str:
@@ -108,6 +108,6 @@ def _all(runs: list[tuple[date, date]]) -> str:
 def _over(first: date, last: date) -> str:
     """ "1 May to 18 Jul 2019", the year of both where they are two."""
     if first == last:
-        return f"{day_text(first)} {first.year}"
-    begin = day_text(first) if first.year == last.year else f"{day_text(first)} {first.year}"
-    return f"{begin} to {day_text(last)} {last.year}"
+        return year_day_text(first)
+    begin = day_text(first) if first.year == last.year else year_day_text(first)
+    return f"{begin} to {year_day_text(last)}"

@@ -12,7 +12,7 @@ from calendar_tui.planning.staggering.problem import HARD
 from calendar_tui.planning.staggering.scheme import Measures, Scheme, Sown
 from calendar_tui.season.cells import cut_cells, filled, filled_before
 from calendar_tui.season.stages import STAGES
-from calendar_tui.season.wording import day_text, days_text, number_text, stage_text
+from calendar_tui.season.wording import day_text, days_text, number_text, stage_text, year_day_text
 
 NOT_THE_BEST = "The best found in the time: a better choice may be there; search longer (--seconds), or with fewer places or cohorts."
 FROST_TEXT = (
@@ -20,7 +20,8 @@ FROST_TEXT = (
     "10 % of years. Nothing is planted in a field before the one, or harvested there after the other."
 )
 LEGEND = (
-    "lights: on from planting, off on this date; apart: days since the cohort before, planted / harvested."
+    "lights: on from planting, off on this date; apart: days since the cohort before, planted / harvested; "
+    "growth: days before induction."
 )
 INSTEAD = "What can be planted instead"
 NO_WAY = "Nothing like it can be planted either: not with fewer plants, in another place, or with a harvest up to twelve weeks away."
@@ -123,9 +124,9 @@ def added_lines(scheme: Scheme, width: int = WIDTH) -> Iterator[str]:
         cohort = sown.cohort
         plants = "" if cohort.plants is None else f", {count_text(cohort.plants, 'plant')}"
         days = {stage: cohort.planned[stage] for stage in STAGES if stage in cohort.planned}
-        dates = [f"{stage_text(stage)} {day_text(day)} {day.year}" for stage, day in days.items()]
+        dates = [f"{stage_text(stage)} {year_day_text(day)}" for stage, day in days.items()]
         harvest = sown.timeline.likely("harvest")
-        dates += [] if harvest is None else [f"harvest about {day_text(harvest)} {harvest.year}"]
+        dates += [] if harvest is None else [f"harvest about {year_day_text(harvest)}"]
         text = f"{cohort.id}: {cohort.variety} in {cohort.light}{plants}; {', '.join(dates)}; "
         yield from wrapped(text + count_text(tasks.get(cohort.id, 0), "task"), "    ", width, first="  ")
     yield from wrapped(f"{_sum_text(scheme, tasks)}.", "", width)
@@ -156,16 +157,15 @@ def spread_text(scheme: Scheme) -> str:
     """ "Planted over 42 days, harvested over 42 days, 22 Dec to 2 Feb 2027, by likely dates."; one day by its date."""
     planted = [sown.planted for sown in scheme.sown]
     first, last = min(planted), max(planted)
-    over = f"over {days_text((last - first).days)}" if last > first else f"on {day_text(first)} {first.year}"
+    over = f"over {days_text((last - first).days)}" if last > first else f"on {year_day_text(first)}"
     measures = scheme.measures
     if measures.first_harvest is None or measures.last_harvest is None or measures.spread_d is None:
         return f"Planted {over}; no harvest within the season."
-    year = measures.last_harvest.year
     if not measures.spread_d:
-        return f"Planted {over}, harvested on {day_text(measures.last_harvest)} {year}, by likely dates."
+        return f"Planted {over}, harvested on {year_day_text(measures.last_harvest)}, by likely dates."
     return (
         f"Planted {over}, harvested over {days_text(measures.spread_d)}, {day_text(measures.first_harvest)} to "
-        f"{day_text(measures.last_harvest)} {year}, by likely dates."
+        f"{year_day_text(measures.last_harvest)}, by likely dates."
     )
 
 
@@ -186,7 +186,7 @@ def _figures(measures: Measures) -> Iterator[tuple[str, str]]:
     yield "lamps", "kw not set" if measures.lamp_kwh is None else f"{measures.lamp_kwh:.0f} kWh"
     yield "lamp cost", "price not set" if measures.lamp_cost is None else f"{measures.lamp_cost:.2f}"
     grown = measures.growth_d
-    yield "days of growth", "-" if grown is None else _span_text(*grown)
+    yield "growth", "-" if grown is None else _span_text(*grown)
     yield "clashes", str(measures.clashes)
 
 

@@ -23,7 +23,7 @@ from calendar_tui.planning.staggering.options import (
 )
 from calendar_tui.planning.staggering.wish import Wish
 from calendar_tui.season.records import Lamps, Season
-from calendar_tui.season.wording import day_text, days_text, hours_text
+from calendar_tui.season.wording import days_text, hours_text, year_day_text
 
 # Lamps that are proposed make the day so much longer than the critical day: common practice is 16 h for 14 h, no source.
 _LONGER_H = 2.0
@@ -32,17 +32,18 @@ _LONGER_H = 2.0
 def impossible_text(bench: Bench, wanted: Sequence[date]) -> str:
     """That no planting comes to a harvest about these dates, what natural days give, and which lamps would help."""
     lights = bench.wish.lights
-    within = f", {days_text(bench.wish.within_d)} either way," if bench.wish.within_d else ""
-    head = f"no harvest about {', '.join(map(day_text, wanted))}{within} can be had in {' '.join(lights)}"
+    within_d = bench.wish.within_d
+    about = f"within {days_text(within_d)} of" if within_d else "on"
+    head = f"no planting in {', '.join(lights)} is harvested {about} {', '.join(map(year_day_text, wanted))}"
     by_text: dict[str, list[str]] = {}
     for light in lights:
         by_text.setdefault(_natural_text(bench, light, wanted[0]), []).append(light)
-    natural = [f"in {' '.join(names)} on natural days, {text}" for text, names in by_text.items()]
+    natural = [f"in {', '.join(names)} on natural days, {text}" for text, names in by_text.items()]
     return "; ".join((head, *natural, lamps_text(bench, wanted[0], lights)))
 
 
 def _natural_text(bench: Bench, light: str, wanted: date) -> str:
-    """ "plantings from 1 Oct to 3 Feb are harvested from 8 Apr to 25 Apr"."""
+    """ "plantings from 1 Oct 2026 to 3 Feb 2027 are harvested from 8 Apr 2027 to 25 Apr 2027, the nearest on 8 Apr 2027"."""
     harvests = []
     for day in days_of(bench):
         if may_plant(bench, light, day):
@@ -54,8 +55,8 @@ def _natural_text(bench: Bench, light: str, wanted: date) -> str:
     first, last = min(h for _, h in harvests), max(h for _, h in harvests)
     planted, nearest = min(harvests, key=lambda pair: (abs((pair[1] - wanted).days), pair[0]))
     return (
-        f"plantings from {day_text(harvests[0][0])} to {day_text(harvests[-1][0])} are harvested from {day_text(first)} to "
-        f"{day_text(last)}, the nearest to {day_text(wanted)} on {day_text(nearest)}, planted {day_text(planted)}"
+        f"plantings from {year_day_text(harvests[0][0])} to {year_day_text(harvests[-1][0])} are harvested from "
+        f"{year_day_text(first)} to {year_day_text(last)}, the nearest on {year_day_text(nearest)}, planted {year_day_text(planted)}"
     )
 
 
@@ -64,7 +65,7 @@ def lamps_text(bench: Bench, wanted: date, lights: Sequence[str]) -> str:
     season = bench.season
     variety = season.varieties[bench.wish.variety]
     if variety.response == "day-neutral":
-        return f"{variety.id} is day-neutral: lamps do not hold it, and only its planting date counts"
+        return f"{variety.id} is day-neutral: lamps do not hold it back, only its planting date counts"
     dark = [light for light in lights if lamps_of(bench, light) is None]
     target_h = min(ceil((variety.critical_day.likely + _LONGER_H) * 2) / 2, 24.0)
     for light in dark:
@@ -72,14 +73,15 @@ def lamps_text(bench: Bench, wanted: date, lights: Sequence[str]) -> str:
         if first_lit := _first_lit(bench_of(lit, bench.wish, bench.warmth, bench.begin), light, wanted):
             planted, off = first_lit
             return (
-                f"for {day_text(wanted)}, lamps to {hours_text(target_h)} in {light} would make it possible with {bench.wish.grown_d} d of growth: "
-                f"planted {day_text(planted)}, lights off {day_text(off)}"
+                f"for {year_day_text(wanted)}, lamps to {hours_text(target_h)} in {light} would make it possible with "
+                f"{bench.wish.grown_d} d of growth: planted {year_day_text(planted)}, lights off {year_day_text(off)}"
             )
     if not dark:
-        return "other lights-off dates do not help; plant sooner, or wish for another date"
+        return "other lights-off dates do not help either: start sooner, or wish for another harvest"
     return (
-        f"lamps cannot bring it with {bench.wish.grown_d} d of growth either, started from {day_text(bench.begin)} on and planted "
-        f"in the windows: they only hold plants back; start sooner, wish for later harvests, or shorten the days with covers (a [[programme]] with blackout)"
+        f"lamps do not help either: they only hold plants back, and with {bench.wish.grown_d} d of growth nothing that is started from "
+        f"{year_day_text(bench.begin)} on and planted inside the windows is harvested then; start sooner, wish for a later harvest, or "
+        f"shorten the days with covers (a programme of blackout)"
     )
 
 

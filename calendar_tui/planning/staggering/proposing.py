@@ -38,7 +38,7 @@ from calendar_tui.planning.staggering.solve import SEARCH_S, need_solver, never_
 from calendar_tui.planning.staggering.wish import Wish, checked, harvests, wish_text
 from calendar_tui.season.records import Cohort
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.wording import day_text, days_text, full_day_text, season_days_text
+from calendar_tui.season.wording import day_text, days_text, full_day_text, season_days_text, year_day_text
 
 
 class Stopped(Exception):
@@ -101,16 +101,20 @@ def _harvests(bench: Bench, wish: Wish) -> tuple[date, ...]:
         span = harvests_of(bench, wish.lights)
     if span is None:
         raise Refusal(
-            f"nothing planted in {' '.join(wish.lights)} from {day_text(bench.begin)} on comes to a harvest by "
-            f"{day_text(bench.season.last_day)}, inside the windows and on working days"
+            f"nothing planted in {', '.join(wish.lights)} from {year_day_text(bench.begin)} on comes to a harvest by "
+            f"{year_day_text(bench.season.last_day)}, inside the windows and on working days"
         )
     dates = harvests(wish, *span)
-    late = [day for day in dates if day > bench.season.last_day]
-    if late or not dates or dates[0] < bench.season.first_day:
-        bad = (late or [wish.last or bench.season.last_day])[0]
+    if not dates:
+        last = wish.last or bench.season.last_day
         raise Refusal(
-            f"a harvest on {full_day_text(bad)} is outside the season, {season_days_text(bench.season)}, or before "
-            f"the first harvest there can be, {span[0]}"
+            f"the first harvest that can be had, {full_day_text(span[0])}, is after the last, {full_day_text(last)}"
+        )
+    outside = [day for day in dates if not bench.season.first_day <= day <= bench.season.last_day]
+    if outside:
+        raise Refusal(
+            f"a harvest on {full_day_text(outside[0])} is outside the season, {season_days_text(bench.season)}; "
+            f"ask for fewer cohorts, or fewer days between them"
         )
     return dates
 
@@ -162,7 +166,7 @@ def _fewer_text(plan: Plan, bench: Bench, taken: Sequence[Option], past: Sequenc
     broken = [over.text for over in _broken(plan, past) if over.limit.kind in HARD]
     small = small_text(bench, [option for option in past if is_small(bench.wish, option)])
     yield (
-        f"{len(taken)} of {len(past)} cohorts fit, and these are proposed; {len(past)} would break: "
+        f"{len(taken)} of {len(past)} cohorts fit, and no more are proposed; all {len(past)} would break: "
         f"{'; '.join((*broken, *small)) or 'the days of growth wished for'}"
     )
 
@@ -182,7 +186,7 @@ def _in_the_way(plan: Plan, left: Sequence[Option]) -> Iterator[str]:
     if left:
         option = min(left, key=lambda o: o.cost)
         broken = _broken(plan, [option])
-        where = f"not even one cohort fits: harvested on {day_text(option.harvest)} in {option.light} it would break"
+        where = f"not even one cohort fits: harvested on {year_day_text(option.harvest)} in {option.light} it would break"
         yield f"{where} {'; '.join(over.text for over in broken)}"
 
 
@@ -199,22 +203,22 @@ def _missed_text(
     bench: Bench, missed: Mapping[int, date], options: Sequence[Option], left: Sequence[Option]
 ) -> Iterator[str]:
     """Why no choice has these harvests, by number."""
-    wish, places = bench.wish, " ".join(bench.wish.lights)
+    wish, places = bench.wish, ", ".join(bench.wish.lights)
     possible, not_shared = {o.target for o in options}, {o.target for o in left}
     if never := [day for number, day in missed.items() if number not in possible]:
         yield impossible_text(bench, never)
     if dates := _dates_text(day for number, day in missed.items() if number in possible - not_shared):
-        yield f"no harvest about {dates}: the season's own cohorts want the light of {places} otherwise at that time"
+        yield f"no harvest about {dates}: the season's own cohorts need other light in {places} at that time"
     dates = _dates_text(day for number, day in missed.items() if number in not_shared)
     if dates and not wish.as_many_as_fit:
         yield (
-            f"no harvest about {dates} was found: in {places} another cohort would be lit while this one has to be dark, or "
-            f"there is no room in the windows"
+            f"no harvest about {dates}: in {places} another cohort would be lit while this one has to be dark, or no "
+            f"date inside the windows is left"
         )
 
 
 def _dates_text(days: Iterable[date]) -> str:
-    return ", ".join(map(day_text, days))
+    return ", ".join(map(year_day_text, days))
 
 
 def _checks(scheme: Scheme, taken: Sequence[Option]) -> Iterator[str]:
@@ -224,8 +228,8 @@ def _checks(scheme: Scheme, taken: Sequence[Option]) -> Iterator[str]:
         harvest = sown.timeline.likely("harvest")
         if harvest != day:
             other = (
-                "none"
+                "no harvest"
                 if harvest is None
                 else f"{day_text(harvest)}, {days_text(abs((harvest - day).days))} off"
             )
-            yield f"{sown.cohort.id} was meant for a harvest on {day_text(day)}; with all cohorts it is {other}"
+            yield f"alone {sown.cohort.id} would be harvested on {day_text(day)}; with all cohorts in its light: {other}"

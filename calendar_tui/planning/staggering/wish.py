@@ -9,7 +9,7 @@ from calendar_tui.nature.rounding import whole
 from calendar_tui.season.finders import find_light, find_place, find_variety
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.wording import day_text, days_text, full_day_text, season_days_text
+from calendar_tui.season.wording import days_text, full_day_text, season_days_text, year_day_text
 
 MOST_COHORTS = 60
 MOST_EVERY_D = 120
@@ -128,19 +128,23 @@ def spacing_of(season: Season, variety: str) -> tuple[float, float] | None:
 
 
 def wish_text(wish: Wish) -> str:
-    """ "4 cohorts of amber in H1 H2, harvest from 1 Mar, every 14 days"."""
-    many = (
-        "as many cohorts as fit"
-        if wish.count is None
-        else f"{wish.count} cohort{'' if wish.count == 1 else 's'}"
-    )
-    text = f"{many} of {wish.variety} in {' '.join(wish.lights)}"
+    """ "4 cohorts of amber in H1, H2, 60 plants each, harvests from 1 Mar 2027, every 14 days"."""
+    one = wish.count == 1
+    many = "as many cohorts as fit" if wish.count is None else f"{wish.count} cohort{'' if one else 's'}"
+    parts = [f"{many} of {wish.variety} in {', '.join(wish.lights)}"]
     if wish.plants is not None:
-        text += f", {wish.plants} plants each"
-    if wish.first is not None:
-        text += f", harvest from {day_text(wish.first)}"
-    if wish.last is not None:
-        text += f"{',' if wish.first is None else ''}{' harvest' if wish.first is None else ''} to {day_text(wish.last)}"
+        parts.append(f"{wish.plants} plants{'' if one else ' each'}")
+    parts += filter(None, (_harvests_text(wish),))
     if wish.every_d is not None:
-        text += f", every {days_text(wish.every_d)}"
-    return text
+        parts.append(f"every {days_text(wish.every_d)}")
+    return ", ".join(parts)
+
+
+def _harvests_text(wish: Wish) -> str:
+    """ "harvest on 1 Mar 2027", "harvests from 1 Mar 2027 to 12 Apr 2027"; "" where they are left open."""
+    if wish.count == 1:
+        day = wish.first or wish.last
+        return "" if day is None else f"harvest on {year_day_text(day)}"
+    ends = (("from", wish.first), ("to", wish.last))
+    texts = [f"{word} {year_day_text(day)}" for word, day in ends if day is not None]
+    return f"harvests {' '.join(texts)}" if texts else ""
