@@ -179,3 +179,8 @@ def test_a_date_whose_start_falls_on_a_sunday_is_taken_a_day_off_too() -> None:
     scheme = taken_scheme(plan, curve, thursday)
     assert scheme.sown[0].cohort.planned["transplant"] == date(2026, 11, 18)
     assert any("its start, Sun 25 Oct 2026, is no working day" in note for note in scheme.notes)
+
+
+def test_a_wish_outside_the_season_has_no_ways() -> None:
+    plan = planned(empty_data())
+    assert ways(plan, one(first=plan.season.last_day + timedelta(days=5)), None) == ()

@@ -289,3 +289,38 @@ async def test_a_time_between_harvests_may_have_a_blank_and_a_date_of_numbers_is
         form._list.stand_on("harvest on")
         await pilot.press(*"1.2")
         assert "Mon 1 Feb 2027, the day first" in form.text
+
+
+async def test_enter_with_a_wrong_field_above_goes_to_that_field_and_searches_nothing() -> None:
+    app = SmallApp(StaggerForm("A1"), TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        form = app.screen
+        assert isinstance(form, StaggerForm)
+        await pilot.press(*"31 apr", "down", "down", "down", "enter")
+        await settled(app, pilot)
+        assert app.screen is form
+        assert form._list.field.words == "harvest on"
+        assert '"31 apr" is not a date' in form._hint.text
+
+
+@pytest.mark.parametrize(
+    ("answers", "says"),
+    [
+        ({"cohorts": "5", "then": ""}, "5 cohorts need a last harvest too"),
+        ({"cohorts": "99", "then": "14d"}, "99 cohorts cannot be; give 1 to 60"),
+        ({"cohorts": "2", "then": "1 jan"}, "the last harvest Fri 1 Jan 2027 is before the first"),
+        ({"plants_a_cohort": "0"}, "0 plants cannot be"),
+        ({"nursery": "none", "H2": "no"}, "no place may be used; set one of them to yes"),
+    ],
+)
+@needs_solver
+async def test_a_wish_whose_fields_do_not_fit_together_is_refused_in_the_form(
+    answers: dict[str, str], says: str
+) -> None:
+    app = SmallApp(StaggerForm("A1"), TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await _filled(app, pilot, **answers)
+        assert isinstance(app.screen, StaggerForm)
+        assert says in " ".join(app.screen.text.split())

@@ -10,7 +10,14 @@ from typing import Any
 
 from calendar_tui.planning.clashes import FEW_GROWTH_D
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.staggering.wish import GROWN_D, MOST_EVERY_D, MOST_GROWN_D, Wish, spacing_of
+from calendar_tui.planning.staggering.wish import (
+    GROWN_D,
+    MOST_EVERY_D,
+    MOST_GROWN_D,
+    Wish,
+    checked,
+    spacing_of,
+)
 from calendar_tui.season.finders import find_place, find_variety
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
@@ -212,7 +219,7 @@ def read_answers(setting: WishSetting, answers: Mapping[str, str]) -> tuple[dict
 
 
 def answered_wish(setting: WishSetting, answers: Mapping[str, str]) -> Wish:
-    """The wish of the answers to all fields. Raises ValueError where one does not read, or where no place may be used."""
+    """The wish of the answers to all fields. Raises ValueError where one does not read, or where they do not fit together."""
     values, wrong = read_answers(setting, answers)
     if wrong:
         raise Refusal(next(iter(wrong.values())))
@@ -221,7 +228,7 @@ def answered_wish(setting: WishSetting, answers: Mapping[str, str]) -> Wish:
         raise Refusal("no place may be used; set one of them to yes")
     until, count = values["until"], values["count"]
     one = count == 1
-    return Wish(
+    wish = Wish(
         variety=values["variety"],
         lights=lights,
         start=values["start"],
@@ -234,3 +241,4 @@ def answered_wish(setting: WishSetting, answers: Mapping[str, str]) -> Wish:
         every_d=until if isinstance(until, int) and not one else None,
         grown_d=values["grown_d"] or GROWN_D,
     )
+    return checked(setting.season, wish)

@@ -53,8 +53,12 @@ def ways(plan: Plan, wish: Wish, blocked: Scheme | None) -> tuple[Way, ...]:
     """Wishes near this one that can be planted, the most alike first: fewer plants, another place, another date, less growth.
 
     blocked: the scheme for the wish that is over a hard limit; None where nothing could be proposed at all.
+    None for a wish that cannot be meant so, such as one outside the season.
     """
-    wish = checked(plan.season, wish)
+    try:
+        wish = checked(plan.season, wish)
+    except Refusal:
+        return ()
     near = _of_one(plan, wish) if wish.count == 1 and wish.first else _of_several(plan, wish, blocked)
     made: list[Way] = []
     for other in near:

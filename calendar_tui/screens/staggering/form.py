@@ -98,6 +98,8 @@ class StaggerForm(Screen[bool]):
         super().__init__()
         self._cohort_id = cohort_id
         self._first: dict[str, str] = {}
+        # What is wrong with each field, by its words.
+        self._wrong: dict[str, str] = {}
         self._stop: Event | None = None
         self._heading, self._list, self._hint = Bar(id="heading"), WishFields(), Bar(id="hint")
         self._keys = Keys(FOOT)
@@ -153,7 +155,8 @@ class StaggerForm(Screen[bool]):
             for key, day in values.items()
             if isinstance(day, date)
         }
-        self._list.tell(dates, {words[key]: text for key, text in wrong.items()})
+        self._wrong = {words[key]: text for key, text in wrong.items()}
+        self._list.tell(dates, self._wrong)
         self._say_hint()
 
     def on_field_list_typed(self) -> None:
@@ -179,13 +182,15 @@ class StaggerForm(Screen[bool]):
         plan = host(self).plan
         if plan is None or self._stop is not None:
             return
+        if self._wrong:
+            self._list.left.update(self._wrong)
+            self._list.stand_on(next(iter(self._wrong)))
+            self._say_hint()
+            return
         try:
             wish = answered_wish(self._setting(plan), self._answers(plan))
         except ValueError as wrong:
-            self._hint.say(*wrapped(str(wrong), self.size.width - 1, style=WARNING)[:_HINT_ROWS])
-            return
-        if wish.count != 1 and (missing := missing_solver()):
-            self._hint.say(*wrapped(missing, self.size.width - 1, style=WARNING)[:_HINT_ROWS])
+            self._warn(str(wrong))
             return
         self._stop = Event()
         self._search(plan, wish, self._stop)
@@ -212,6 +217,9 @@ class StaggerForm(Screen[bool]):
 
     def _ended(self, message: str) -> None:
         self._stop = None
+        self._warn(message)
+
+    def _warn(self, message: str) -> None:
         self._hint.say(*wrapped(message, self.size.width - 1, style=WARNING)[:_HINT_ROWS])
 
     def _refuse(self, message: str, wish: Wish) -> None:
