@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from datetime import date
 from itertools import groupby
 from typing import NamedTuple
@@ -70,18 +70,29 @@ WAYS: Mapping[str, Way] = {
 
 
 def groups_of(plan: Plan, way: str, words: str = "") -> tuple[Group, ...]:
-    """The cohorts that words find, in groups; in a group in order of their planting. way: a key of WAYS.
+    """The cohorts that words find, in groups; in a group in order of their planting. way: a key of WAYS."""
+    ordered = sorted(_sorted_keys(plan, way), key=lambda entry: entry[0])
+    groups = tuple(
+        Group(name, tuple(cohort for _, _, cohort in entries))
+        for name, entries in groupby(ordered, key=lambda entry: entry[1])
+    )
+    return found_in(groups, texts_of(plan, groups), words) if words.strip() else groups
+
+
+def texts_of(plan: Plan, groups: Iterable[Group]) -> Mapping[str, str]:
+    """By the id of each cohort what words are looked for in, with all letters small."""
+    return {cohort: _text(plan, group.name, cohort) for group in groups for cohort in group.cohorts}
+
+
+def found_in(groups: Iterable[Group], texts: Mapping[str, str], words: str) -> tuple[Group, ...]:
+    """The groups with the cohorts alone that words find.
 
     words: each must stand, in any case of letters, in a cohort's id, variety, a place or part of its stays, or the name
-    of its group; "" finds all.
+    of its group; "" finds all. texts: of `texts_of`.
     """
     wanted = words.casefold().split()
-    ordered = sorted(_sorted_keys(plan, way), key=lambda entry: entry[0])
-    return tuple(
-        group
-        for name, entries in groupby(ordered, key=lambda entry: entry[1])
-        if (group := _group(plan, name, [cohort for _, _, cohort in entries], wanted)).cohorts
-    )
+    found = (Group(g.name, tuple(c for c in g.cohorts if all(w in texts[c] for w in wanted))) for g in groups)
+    return tuple(group for group in found if group.cohorts)
 
 
 def _sorted_keys(plan: Plan, way: str) -> Iterator[tuple[tuple[object, ...], str, str]]:
@@ -89,10 +100,6 @@ def _sorted_keys(plan: Plan, way: str) -> Iterator[tuple[tuple[object, ...], str
     for n, (cohort, timeline) in enumerate(plan.timelines.items()):
         order, name = of(plan, timeline)
         yield (order, timeline.planted, n), name, cohort
-
-
-def _group(plan: Plan, name: str, cohorts: list[str], wanted: list[str]) -> Group:
-    return Group(name, tuple(c for c in cohorts if all(w in _text(plan, name, c) for w in wanted)))
 
 
 def _text(plan: Plan, name: str, cohort_id: str) -> str:

@@ -60,12 +60,12 @@ class CalendarApp(ViewingApp[None]):
     ) -> None:
         """opened: the season file as read, or with `past` as it was; who, now: whom and when the history names for a
         change; day_at_site: None where today is set by hand and stays; watching: whether to look now and then for a
-        new day, and for what others have changed; date_order: as for the host; standing: where to begin;
+        new day, and for what others have changed; notice: aside, as for the host; date_order: as for the host; standing: where to begin;
         first_message: to be told once the season is open.
         """
         super().__init__(preferences, date_order, ascii_only=ascii_only)
         self.path, self.today, self.who, self.now = opened.path, today, who, now
-        self.past, self._notice, self._today_now = past, notice, today
+        self.past, self.aside, self._today_now = past, notice, today
         self._first_message = first_message
         self._watching, self._day_at_site = watching, day_at_site
         # Where the person began, and once the program is left, where that was.
@@ -79,10 +79,10 @@ class CalendarApp(ViewingApp[None]):
 
     @property
     def notice(self) -> str:
-        """What stands beside the season's name."""
-        notice_text = self._notice if self.past is None else self.past.heading
+        """What stands beside the season's name: which season is shown, and what is wrong with its file."""
+        which = "" if self.past is None else self.past.heading
         wrong = "the file has problems now" if self._files.trouble and self.past is None else ""
-        return ", ".join(filter(None, (notice_text, form_heading(self.opened.data), wrong)))
+        return ", ".join(filter(None, (which, form_heading(self.opened.data), wrong)))
 
     @property
     def refusal(self) -> str:
@@ -137,11 +137,6 @@ class CalendarApp(ViewingApp[None]):
             gc.enable()
         self._pictured.set()
         self.ask_background()
-
-    @property
-    def is_pictured(self) -> bool:
-        """Whether the first picture is sent."""
-        return self._pictured.is_set()
 
     def exit(self, *given: Any, **how: Any) -> None:
         """Leave the program, knowing where it was left."""

@@ -9,8 +9,8 @@ from calendar_tui.screens.kit.glyphs import UNICODE
 from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.window import Window, axis_ends, zooms
 from calendar_tui.screens.season.arrangement import AS_OPENED, Arrangement
-from calendar_tui.screens.season.chart import Look, kept_rows, layout_of
 from calendar_tui.screens.season.layout import Layout
+from calendar_tui.screens.season.sight import Look, Sight, kept_rows, layout_of, sight_of
 
 
 def laid(plan: Plan, width: int, height: int, arrangement: Arrangement = AS_OPENED) -> Layout:
@@ -18,6 +18,11 @@ def laid(plan: Plan, width: int, height: int, arrangement: Arrangement = AS_OPEN
     kept = Kept()
     kept.on(plan, UNICODE)
     return layout_of(kept, plan, arrangement, width, height)
+
+
+def sight(plan: Plan, look: Look, layout: Layout) -> Sight:
+    """What is in sight with this look, drawn for the first time."""
+    return sight_of(plan, look, layout, UNICODE, Kept())
 
 
 def order(plan: Plan, arrangement: Arrangement = AS_OPENED) -> list[str]:

@@ -16,8 +16,9 @@ from calendar_tui.screens.kit.canvas import text_of
 from calendar_tui.screens.kit.glyphs import UNICODE
 from calendar_tui.screens.kit.window import crop_ends
 from calendar_tui.screens.season.bands import band_row
-from calendar_tui.screens.season.chart import season_rows, title_row
+from calendar_tui.screens.season.chart import season_rows
 from calendar_tui.screens.season.panes import work_rows
+from calendar_tui.screens.season.title import title_row
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.storage.finding import example_files
 from calendar_tui.storage.opening import open_season
@@ -179,17 +180,20 @@ def test_work_that_has_no_room_is_counted() -> None:
             "Two Rivers 2026-27  Tue 8 Dec 2026  set by hand ",
             "4 overdue, 2 today, 1 to record, 3 clashes",
         ),
-        (84, "Two Rivers 2026…  Tue 8 Dec  set by hand ", "4 overdue, 2 today, 1 to record, 3 clashes"),
-        (70, "Two Rivers 2…  Tue 8 Dec  set by hand  ", "4 overdue, 2 today, 1 to record"),
-        (60, "Two Rivers 2026…  Tue 8 Dec  set by hand  ", "4 overdue, 2 today"),
-        (40, "Two Rivers 2026…  Tue 8 Dec  set by h", ""),
+        (84, "Two Rivers 2026-27  Tue 8 Dec 2026  ", "4 overdue, 2 today, 1 to record, 3 clashes"),
+        (78, "Two Rivers 2026-27  Tue 8 Dec  ", "4 overdue, 2 today, 1 to record, 3 clashes"),
+        (70, "Two Rivers 20…  Tue 8 Dec  ", "4 overdue, 2 today, 1 to record, 3 clashes"),
+        (60, "Two Rivers 2026…  Tue 8 Dec  ", "4 overdue, 2 today, 1 to record"),
+        (40, "Two Rivers 2026-27  Tue 8 Dec  ", "4 overdue"),
     ],
 )
-def test_where_there_is_no_room_the_year_goes_then_the_name_and_last_what_waits(
+def test_where_there_is_no_room_what_is_aside_goes_then_the_year_the_name_and_last_what_waits(
     width: int, begins: str, ends: str
 ) -> None:
     waits = "4 overdue, 2 today, 1 to record, 3 clashes"
-    title = text_of(title_row(PLAN, width, UNICODE, "set by hand", waits))
+    row = title_row(PLAN, width, UNICODE, waits, aside="set by hand")
+    assert {style for text, style in row if "by hand" in text} <= {"faint"}
+    title = text_of(row)
     assert len(title) == width
     assert title.startswith(begins)
     assert title.endswith(ends)

@@ -6,7 +6,7 @@ import tomllib
 from datetime import date, timedelta
 
 import pytest
-from drawn_season import laid, looking, order
+from drawn_season import laid, looking, order, sight
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -18,8 +18,9 @@ from calendar_tui.screens.kit.glyphs import ASCII, STYLES, UNICODE, Glyphs
 from calendar_tui.screens.kit.spans import changed_spans
 from calendar_tui.screens.kit.window import Window, axis_ends, zooms
 from calendar_tui.screens.season.bands import draw_band
-from calendar_tui.screens.season.chart import chart_rows, legend_rows, season_rows
+from calendar_tui.screens.season.chart import chart_rows, season_rows
 from calendar_tui.screens.season.details import cursor_row
+from calendar_tui.screens.season.legend import legend_rows
 from calendar_tui.screens.season.paper import chart_lines
 from calendar_tui.screens.season.sky import Mark, Scale, hour_labels, natural_h, written_beside
 from calendar_tui.screens.season.view import FOOT
@@ -265,7 +266,7 @@ def test_the_scale_puts_hours_in_order():
 def test_the_curve_is_highest_at_the_longest_day():
     look = look_at(PLAN, 80)
     layout = laid(PLAN, 80, 23)
-    rows = chart_rows(PLAN, look, layout, UNICODE)[: layout.sky]
+    rows = chart_rows(sight(PLAN, look, layout))[: layout.sky]
     styles = [[style for text, style in row for _ in text][layout.label :] for row in rows]
 
     def height(day):
@@ -288,7 +289,7 @@ def test_the_limits_of_the_selected_cohort_alone_stand_beside_the_sky_and_the_la
 
 def test_a_limit_is_drawn_where_the_hill_does_not_reach_it():
     look, layout = look_at(PLAN, 80), laid(PLAN, 80, 23)
-    rows = chart_rows(PLAN, look, layout, UNICODE)[: layout.sky]
+    rows = chart_rows(sight(PLAN, look, layout))[: layout.sky]
     cells = [[style for text, style in row for _ in text][layout.label :] for row in rows]
     levels = {x for row in cells for x, style in enumerate(row[: look.window.width]) if style == "threshold"}
     days = {x: natural_h(PLAN.light, look.window.day(x)) for x in range(look.window.width)}

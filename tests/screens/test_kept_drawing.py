@@ -27,7 +27,8 @@ from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.spans import SHORT_GAP, changed_spans
 from calendar_tui.screens.kit.themes import style_of
 from calendar_tui.screens.kit.window import axis_ends
-from calendar_tui.screens.season.chart import Look, season_rows
+from calendar_tui.screens.season.chart import season_rows
+from calendar_tui.screens.season.sight import Look
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.reading import read_season
 from calendar_tui.storage.opening import open_season
@@ -107,7 +108,7 @@ def test_rows_that_are_kept_are_those_drawn_anew(looks: list[tuple[int, tuple[in
     for which, size, zoom, selected, day in looks:
         plan = plans()[which]
         look = look_at(plan, size, zoom, selected, day)
-        drawn = season_rows(plan, look, *size, UNICODE, "a note", kept)
+        drawn = season_rows(plan, look, *size, UNICODE, "a note", kept=kept)
         assert drawn == season_rows(plan, look, *size, UNICODE, "a note")
 
 

@@ -21,7 +21,7 @@ from calendar_tui.screens.kit.canvas import Runs
 from calendar_tui.screens.kit.glyphs import ASCII, UNICODE, Glyphs
 from calendar_tui.screens.kit.window import Window
 from calendar_tui.screens.season.bands import band_row
-from calendar_tui.screens.season.chart import legend_rows
+from calendar_tui.screens.season.legend import legend_rows
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.season.records import Outage, Season
 from calendar_tui.storage.opening import open_season

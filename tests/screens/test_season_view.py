@@ -287,7 +287,7 @@ async def test_the_tasks_are_compared_with_the_plan_once_the_first_picture_is_se
     drawn = []
 
     def compare(plan):
-        drawn.append(app.is_pictured)
+        drawn.append(app._pictured.is_set())
         return refresh(plan)
 
     monkeypatch.setattr(replan, "refresh", compare)

@@ -17,8 +17,6 @@ from calendar_tui.screens.kit.answers import Reader, luminance
 from calendar_tui.screens.kit.drawing import BOLD, CURSOR, HEADING, PLAIN
 from calendar_tui.screens.kit.glyphs import STYLES
 from calendar_tui.screens.kit.themes import (
-    DARK_GROUNDS,
-    LIGHT_GROUNDS,
     ON_DARK,
     ON_LIGHT,
     SETS,
@@ -31,6 +29,8 @@ from calendar_tui.screens.kit.themes import (
 from calendar_tui.storage.own import settings
 
 __all__ = ["season"]
+# The backgrounds on which the fixed sets are legible.
+DARK_GROUNDS, LIGHT_GROUNDS = ("#000000", "#282828"), ("#ffffff", "#eeeeee")
 # WCAG 2.2, success criterion 1.4.3: text against its background.
 LEAST_CONTRAST = 4.5
 DARK, LIGHT = "\x1b]11;rgb:1c1c/1c1c/1c1c\x1b\\", "\x1b]11;rgb:ffff/ffff/dddd\x07"

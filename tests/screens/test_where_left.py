@@ -111,7 +111,7 @@ async def test_the_view_that_was_left_is_opened_and_esc_leads_to_the_season(
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
         assert name_of(app.screen) == view
-        assert app.is_pictured
+        assert app._pictured.is_set()
         await pilot.press("escape")
         await settled(app, pilot)
         assert app.screen is season_view(app)

@@ -21,7 +21,7 @@ from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.screens.lamps.view import LampsView, first_sheet
 from calendar_tui.screens.response.opening import first_curve
 from calendar_tui.screens.response.view import ResponseView
-from calendar_tui.screens.season.chart import title_row
+from calendar_tui.screens.season.title import title_row
 from calendar_tui.storage.finding import example_files
 from calendar_tui.storage.opening import open_season
 
@@ -138,7 +138,7 @@ async def test_the_name_of_the_season_stays_beside_a_long_notice() -> None:
     app = SmallApp(LampsView(), TODAY, SEASON.replace("Two Rivers", "Two Rivers 2026-27"))
     assert app.plan is not None
     shown = "".join(
-        text for text, _ in title_row(app.plan, 60, UNICODE, "set by hand, example copy in /tmp/ab")
+        text for text, _ in title_row(app.plan, 60, UNICODE, notice="set by hand, example copy in /tmp/ab")
     )
     assert shown.startswith("Two Rivers 2026-27  Tue 8 Dec  set by hand")
     assert len(shown) == 60

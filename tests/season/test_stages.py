@@ -25,7 +25,7 @@ from calendar_tui.screens.kit.glyphs import UNICODE
 from calendar_tui.screens.kit.window import Window
 from calendar_tui.screens.pages.help_view import help_rows
 from calendar_tui.screens.season.bands import draw_band
-from calendar_tui.screens.season.chart import legend_rows
+from calendar_tui.screens.season.legend import legend_rows
 from calendar_tui.season.checks import stage_problem
 from calendar_tui.season.stages import (
     AFTER,

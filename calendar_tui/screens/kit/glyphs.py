@@ -18,14 +18,14 @@ MARKED = "*"
 class Glyphs(NamedTuple):
     """One set of glyphs, each one cell wide.
 
-    phases: the fill of each phase. outage: a night on which lamps failed. bar, free: a cell of a bar that is full, and of one that is free. curve: a level line low, in the middle and high in a row, for a plot. hill: a row filled from its foot, least to full.
+    phases: the fill of each phase. outage: a night on which lamps failed. bar, free: a cell of a bar that is full, and of one that is free. curve: a level line low, in the middle and high in a row,. ground: of the hill of days.
     month: the line of a month's first day. folded: cohorts that share a row, from the first start to the last harvest.
     """
 
     phases: Mapping[str, str]
     outage: str
     curve: str
-    hill: str
+    ground: str
     month: str
     folded: str
     upright: str
@@ -43,7 +43,7 @@ UNICODE = Glyphs(
     phases=dict(zip(PHASES, "▁▂▃▀▄▅▇┄", strict=True)),
     outage="╳",
     curve="▁─▔",
-    hill="▁▂▃▄▅▆▇█",
+    ground="░",
     month="┊",
     folded="─",
     upright="│",
@@ -60,7 +60,7 @@ ASCII = Glyphs(
     phases=dict(zip(PHASES, ".-=%:+#~", strict=True)),
     outage="!",
     curve="_-^",
-    hill="_.:#",
+    ground=".",
     month=" ",
     folded="_",
     upright="|",
@@ -81,10 +81,10 @@ STYLES: Mapping[str, str] = {
     "title": "bold",
     "notice": "bold",
     "hours": "",
-    "curve": "dim",
+    "curve": "",
+    "ground": "dim",
     "threshold": "",
     "other": "dim",
-    "value": "",
     "axis": "",
     "today": "bold red",
     "nursery": "green",

@@ -27,7 +27,8 @@ class Host(Protocol):
     """plan: None where the season file has problems. date_order: of day and month in typed dates of numbers, as
     `typed_date` takes it. out_of_step: what would update the saved tasks to the plan, None where nothing need be done.
     compared: the plan that they were compared with last. save: tells its outcome by itself. pictured: to be called once
-    the first picture is sent. notices: what was told. notice: what stands beside the season's name. refusal: why nothing can be changed, ""
+    the first picture is sent. notices: what was told. notice: what stands beside the season's name; aside: the same, that
+    need not be read each time. refusal: why nothing can be changed, ""
     where it can. can_return: whether the season is shown as it was, and `present` shows it as it is. works_on_file:
     whether a save or a reading runs or waits. open_view: opens a view of the table of views by its name; then: takes what
     it gives when it is left.
@@ -42,6 +43,7 @@ class Host(Protocol):
     notices: Notices
     out_of_step: Proposal | None
     compared: Plan | None
+    aside: str
 
     def save(self, change: Change) -> None: ...
 

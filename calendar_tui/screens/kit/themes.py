@@ -24,8 +24,6 @@ WORDS: Mapping[str, str] = {
     "dark": "for a dark background, told apart also by the colour-blind",
     "light": "for a light background, told apart also by the colour-blind",
 }
-# The backgrounds on which the fixed sets are legible.
-DARK_GROUNDS, LIGHT_GROUNDS = ("#000000", "#282828"), ("#ffffff", "#eeeeee")
 
 
 class Palette(NamedTuple):
@@ -50,6 +48,7 @@ def _fixed(of: Palette) -> Mapping[str, str]:
         "notice": f"bold {of.orange}",
         "warning": f"bold {of.orange}",
         "curve": of.yellow,
+        "ground": f"dim {of.grey}",
         "lamps": f"bold {of.yellow}",
         "threshold": of.sky,
         "heading": f"bold {of.sky}",

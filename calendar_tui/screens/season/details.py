@@ -39,14 +39,10 @@ def cursor_row(plan: Plan, timeline: Timeline | None, day: date) -> Runs:
             (full_day_text(day), "at"),
             ("  after the season's last day: no light is worked out", "detail"),
         )
-    light = f"  natural day {hours_against(natural, *_limits(timeline))}"
+    light = f"  natural day {hours_against(natural, *limits_h(timeline))}"
     if timeline is not None:
         light += _felt(plan, timeline, day, natural)
     return ((full_day_text(day), "at"), (light, "detail"))
-
-
-def _limits(timeline: Timeline | None) -> tuple[float, ...]:
-    return () if timeline is None else limits_h(timeline)
 
 
 def _felt(plan: Plan, timeline: Timeline, day: date, natural: float) -> str:
@@ -61,7 +57,7 @@ def _felt(plan: Plan, timeline: Timeline, day: date, natural: float) -> str:
         return f"  {name}: {state}"
     felt = timeline.felt_h[plan.light.index(day)]
     lamps = (
-        _lamps_text(plan, timeline, day) + hours_against(felt, *_limits(timeline)) if felt != natural else ""
+        _lamps_text(plan, timeline, day) + hours_against(felt, *limits_h(timeline)) if felt != natural else ""
     )
     state = PHASES[str(phase)]
     planted = timeline.stages.get("transplant")

@@ -6,7 +6,6 @@ from typing import NamedTuple
 
 from calendar_tui.planning.arranging import Group
 from calendar_tui.planning.plan import Plan
-from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.season.cells import cell_len
 
 # Below this the chart gives way to a list.
@@ -103,11 +102,3 @@ def _label_cells(plan: Plan, groups: tuple[Group, ...], width: int) -> tuple[int
     group = max((cell_len(group.name) for group in groups), default=0)
     name = max((cell_len(c.id) + cell_len(c.variety) + 1 for c in plan.season.cohorts.values()), default=0)
     return min(max(group, 2), _GROUP_MOST[wide]), min(max(name, 6), _NAME_MOST[wide])
-
-
-def kept_layout(
-    kept: Kept, plan: Plan, groups: tuple[Group, ...], rows: int, width: int, height: int
-) -> Layout:
-    """The layout of a screen of this size, divided once."""
-    source = (groups, rows, width, height)
-    return kept.once("layout", source, lambda: lay(plan, groups, rows, width, height))

@@ -10,15 +10,11 @@ from calendar_tui.screens.kit.glyphs import glyph_set
 from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.window import CROPS, Window, crop_ends
 from calendar_tui.screens.season.arrangement import AS_OPENED, Arrangement
-from calendar_tui.screens.season.chart import (
-    Look,
-    chart_rows,
-    kept_rows,
-    layout_of,
-    legend_rows,
-    title_row,
-)
+from calendar_tui.screens.season.chart import chart_rows
 from calendar_tui.screens.season.layout import SMALLEST
+from calendar_tui.screens.season.legend import legend_rows
+from calendar_tui.screens.season.sight import Look, kept_rows, layout_of, sight_of
+from calendar_tui.screens.season.title import title_row
 
 WIDEST = 200
 _SKY_ROWS, _LEGEND_ROWS = 8, 3
@@ -37,7 +33,7 @@ def chart_lines(
     begin, end = crop_ends(plan)
     window = Window(begin, (end - begin).days + 1, layout.columns(width))
     look = Look(window, CROPS, -1, 0, None, arrangement=arrangement)
-    rows = [title_row(plan, width, glyphs, "")]
-    rows += chart_rows(plan, look, layout, glyphs, kept)
+    rows = [title_row(plan, width, glyphs)]
+    rows += chart_rows(sight_of(plan, look, layout, glyphs, kept))
     rows += legend_rows(width, glyphs, layout.legend)
     return (text_of(row).rstrip() for row in rows)

@@ -12,6 +12,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.canvas import Canvas
 from calendar_tui.screens.kit.glyphs import Glyphs
+from calendar_tui.screens.kit.hill import draw_day
 from calendar_tui.screens.kit.window import Window, days_of
 from calendar_tui.season.wording import hours_text
 
@@ -63,9 +64,9 @@ def scale_for(plan: Plan, rows: int) -> Scale:
     return Scale(low, max(high, low + 1), rows)
 
 
-def limits_h(timeline: Timeline) -> tuple[float, ...]:
-    """The day lengths (h) that decide about a cohort: critical day and full response; none where it goes by age."""
-    if timeline.variety.response == "day-neutral":
+def limits_h(timeline: Timeline | None) -> tuple[float, ...]:
+    """The day lengths (h) that decide about a cohort: critical day and full response; none where it goes by age, or is none."""
+    if timeline is None or timeline.variety.response == "day-neutral":
         return ()
     return timeline.variety.critical_day.likely, timeline.variety.full_response_day.likely
 
@@ -135,15 +136,11 @@ def hour_labels(scale: Scale) -> dict[int, int]:
 
 
 def draw_hill(canvas: Canvas, light: Light, window: Window, scale: Scale, glyphs: Glyphs) -> None:
-    """Draw the natural days onto the top rows, filled from their foot."""
-    full = glyphs.hill[-1]
+    """Draw the natural days onto the top rows."""
     for x, day in enumerate(days_of(window)):
         hours = natural_h(light, day)
         if hours is not None:
-            top, part = scale.place(hours, len(glyphs.hill))
-            canvas.put(x, top, glyphs.hill[part], "curve")
-            for y in range(top + 1, scale.rows):
-                canvas.put(x, y, full, "curve")
+            draw_day(canvas, x, scale.rows, scale.level(hours, len(glyphs.curve)), glyphs)
 
 
 def _lit_days(plan: Plan, timeline: Timeline) -> Iterator[tuple[int, float]]:

@@ -29,12 +29,14 @@ from calendar_tui.screens.season.arrangement import (
     row_of,
     standing_at,
 )
-from calendar_tui.screens.season.chart import Look, kept_rows, kept_waits, layout_of, season_rows, warned
+from calendar_tui.screens.season.chart import season_rows, warned
 from calendar_tui.screens.season.fitting import first_shown
 from calendar_tui.screens.season.layout import SMALLEST, Layout
+from calendar_tui.screens.season.sight import Look, kept_count, kept_rows, layout_of
 from calendar_tui.screens.season.small import HEAD_ROWS, small_rows
 from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.screens.season.time_axis import WHOLE, TimeAxis
+from calendar_tui.screens.season.title import kept_waits
 
 FOOT = ("season", "past", "undo", "chart", "redo", "anything", "help", "program")
 WORDS_FOOT = ("words",)
@@ -125,16 +127,17 @@ class SeasonView(Screen[None]):
 
     def _rows(self, width: int, height: int) -> list[Runs]:
         glyphs = host(self).glyphs
-        if width < SMALLEST[0] or height < SMALLEST[1]:
+        look = self._look
+        if look is None:
             return self._small(width, height)
-        look = self._look(self._layout(width, height), width)
-        rows = season_rows(self._plan, look, width, height - 1, glyphs, self._notice(), self._kept)
+        beside = self._notice(), host(self).aside
+        rows = season_rows(self._plan, look, width, height - 1, glyphs, *beside, self._kept)
         return [*rows, self._footer(width)]
 
     def _notice(self) -> str:
-        words, rows = self._arrangement.words.strip(), self._lines
-        count = sum(len(row.group.cohorts) for row in rows if row.first)
-        found = f"only {words}: {count} of {len(self._plan.season.cohorts)}" if words else ""
+        words, plan = self._arrangement.words.strip(), self._plan
+        count = kept_count(self._kept, plan, self._arrangement)
+        found = f"only {words}: {count} of {len(plan.season.cohorts)}" if words else ""
         marked = f"{len(self._marked)} marked" if self._marked else ""
         return "  ".join(filter(None, (found, marked, host(self).notice)))
 
@@ -147,12 +150,19 @@ class SeasonView(Screen[None]):
         drawn = (self._plan, lines, self._selected, self._top, self._marked, width, height - 1, glyphs)
         return [*small_rows(*drawn, waits), self._footer(width)]
 
-    def _layout(self, width: int, height: int) -> Layout:
+    @property
+    def _layout(self) -> Layout:
         self._kept.on(self._plan, host(self).glyphs)
+        width, height = self._sheet.size
         return layout_of(self._kept, self._plan, self._arrangement, width, height - 1)
 
-    def _look(self, layout: Layout, width: int) -> Look:
-        """What is on screen in this layout; moves the window and the rows where the cursor has left them."""
+    @property
+    def _look(self) -> Look | None:
+        """What is on screen, or None where it is too small for a chart; moves the window and the rows where the cursor has left them."""
+        width, height = self._sheet.size
+        if width < SMALLEST[0] or height < SMALLEST[1]:
+            return None
+        layout = self._layout
         window = self._time.window(layout.columns(width))
         self._top = first_shown(self._selected, self._top, layout.rows, len(self._lines))
         at = window, self._time.zoom, self._selected, self._top, self.cursor
@@ -191,14 +201,6 @@ class SeasonView(Screen[None]):
         else:
             host(self).present()
 
-    def _now(self) -> tuple[Layout, Look] | None:
-        """The layout and look on screen, or None where the terminal is too small."""
-        width, height = self.size
-        if width < SMALLEST[0] or height < SMALLEST[1]:
-            return None
-        layout = self._layout(width, height)
-        return layout, self._look(layout, width)
-
     def _redraw(self) -> None:
         self._clashes = True
         self._sheet.redraw()
@@ -226,18 +228,18 @@ class SeasonView(Screen[None]):
 
     def action_time(self, by: int) -> None:
         """Move by a column, and by a day at least."""
-        if (now := self._now()) is not None:
-            self._time.step(by, now[1].window.width)
+        if (look := self._look) is not None:
+            self._time.step(by, look.window.width)
             self._redraw()
 
     def action_page(self, by: int) -> None:
         """Half a window of time; where the whole season is on screen, half a page of cohorts."""
-        if (now := self._now()) is None:
+        if (look := self._look) is None:
             self._select(self._selected + by * max(self.size.height // 2, 1))
             return
-        layout, look = now
-        if look.zoom in (WHOLE, CROPS) and layout.rows < len(self._lines):
-            self._select(self._selected + by * max(layout.rows // 2, 1))
+        rows = self._layout.rows
+        if look.zoom in (WHOLE, CROPS) and rows < len(self._lines):
+            self._select(self._selected + by * max(rows // 2, 1))
             return
         self._time.page(by, look.window.width)
         self._redraw()
@@ -251,8 +253,8 @@ class SeasonView(Screen[None]):
 
     def action_zoom(self, by: int) -> None:
         """Zoom in or out around the cursor."""
-        if (now := self._now()) is not None:
-            self._time.zoom_in(by, now[1].window.width)
+        if (look := self._look) is not None:
+            self._time.zoom_in(by, look.window.width)
             self._redraw()
 
     # --- arranging
@@ -332,9 +334,9 @@ class SeasonView(Screen[None]):
 
     def on_click(self, event: events.Click) -> None:
         """Select the cohort and stand on the day that were clicked; again, open it as Enter does."""
-        if (now := self._now()) is None:
+        if (look := self._look) is None:
             return
-        layout, look = now
+        layout = self._layout
         before, clicked = (self._selected, self.cursor), self._clicked
         row = event.screen_y - layout.first_row
         if 0 <= row < layout.rows:

@@ -12,6 +12,7 @@ from calendar_tui.screens.kit.axis import draw_dates
 from calendar_tui.screens.kit.canvas import Canvas
 from calendar_tui.screens.kit.drawing import ListRow
 from calendar_tui.screens.kit.glyphs import Glyphs
+from calendar_tui.screens.kit.hill import draw_day, hill_steps
 from calendar_tui.screens.kit.themes import named
 from calendar_tui.screens.kit.window import Window, days_of
 
@@ -24,13 +25,10 @@ def sky_rows(first: date, lengths_h: Sequence[float], width: int, glyphs: Glyphs
     window = Window(first, len(lengths_h), max(width - HOURS_WIDTH, 1))
     low, high = floor(min(lengths_h)), ceil(max(lengths_h))
     hill = Canvas(window.width, HILL_ROWS + 1)
-    steps = HILL_ROWS * len(glyphs.hill)
+    steps = hill_steps(HILL_ROWS, glyphs)
     for x, day in enumerate(days_of(window)):
         share = (lengths_h[(day - first).days] - low) / max(high - low, 1)
-        up, part = divmod(min(int(share * steps), steps - 1), len(glyphs.hill))
-        hill.put(x, HILL_ROWS - 1 - up, glyphs.hill[part], "curve")
-        for y in range(HILL_ROWS - up, HILL_ROWS):
-            hill.put(x, y, glyphs.hill[-1], "curve")
+        draw_day(hill, x, HILL_ROWS, min(int(share * steps), steps - 1), glyphs)
     draw_dates(hill, HILL_ROWS, window)
     hours = {0: f"{high} h", HILL_ROWS - 1: f"{low} h"}
     rows = [
