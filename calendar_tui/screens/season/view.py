@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import partial
 
 from textual import events
 from textual.app import ComposeResult
@@ -20,18 +21,11 @@ from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.screens.kit.spans import SpanCompositor
 from calendar_tui.screens.kit.window import CROPS
 from calendar_tui.screens.kit.words import TypedWords
-from calendar_tui.screens.season.arrangement import (
-    Arrangement,
-    arrangement_of,
-    is_shown,
-    meant,
-    row_like,
-    row_of,
-    standing_at,
-)
+from calendar_tui.screens.season.arrangement import Arrangement, arrangement_of
 from calendar_tui.screens.season.chart import season_rows, warned
 from calendar_tui.screens.season.fitting import first_shown
 from calendar_tui.screens.season.layout import SMALLEST, Layout
+from calendar_tui.screens.season.shown import Shown
 from calendar_tui.screens.season.sight import Look, kept_count, kept_rows, layout_of
 from calendar_tui.screens.season.small import HEAD_ROWS, small_rows
 from calendar_tui.screens.season.standing import AT_FIRST, Standing
@@ -55,10 +49,8 @@ class SeasonView(Screen[None]):
         super().__init__()
         self._plan, self._begins = plan, standing
         self._time = TimeAxis(plan, today, standing)
-        self._arrangement = arrangement_of(standing)
-        self._selected = 0
+        self._shown = Shown(arrangement_of(standing))
         self._top = 0
-        self._marked: frozenset[str] = frozenset()
         self._clicked: tuple[int, date] | None = None
         self._kept = Kept()
         # The first picture is sent without them; all that is drawn after it has them.
@@ -80,48 +72,36 @@ class SeasonView(Screen[None]):
     @property
     def cohort_id(self) -> str | None:
         """The selected cohort, or None in a season without cohorts."""
-        row = self.row
-        return row.cohort or None if row else None
+        return self._shown.cohort
 
     @property
     def row(self) -> Row | None:
         """The row pointed at, or None where none is shown."""
-        rows = self._lines
-        return rows[self._selected] if 0 <= self._selected < len(rows) else None
-
-    @property
-    def _lines(self) -> tuple[Row, ...]:
-        """The cohorts and folded groups in the order in which they are drawn."""
-        self._kept.on(self._plan, host(self).glyphs)
-        return kept_rows(self._kept, self._plan, self._arrangement)
+        return self._shown.row
 
     @property
     def standing(self) -> Standing:
         """Where the view stands, to begin there another time."""
-        return standing_at(
-            self._arrangement, self.row, self._time.day_to_keep(self._plan.today), self._time.zoom
-        )
+        return self._shown.standing(self._time.day_to_keep(self._plan.today), self._time.zoom)
 
     def compose(self) -> ComposeResult:
         yield self._sheet
         yield self._words
 
     def on_mount(self) -> None:
-        self._selected = row_of(self._lines, self._begins.cohort)
+        self._shown = self._arranged(self._shown.arrangement).on(self._begins.cohort)
 
     def show_plan(self) -> None:
         """Draw the app's plan; the selected cohort stays selected where it is still there."""
         plan = host(self).plan
         if plan is None:
             return
-        kept = self.row
         day = plan.today if self.cursor == self._plan.today else self.cursor
         self._plan = plan
         self._time.on(plan)
         self._time.stand(day)
-        self._marked &= set(plan.season.cohorts)
-        self._selected = row_like(self._lines, kept, self._selected)
-        self._redraw()
+        marked = self._shown.marked & set(plan.season.cohorts)
+        self._show(self._arranged(self._shown.arrangement)._replace(marked=marked))
 
     # --- what is drawn
 
@@ -135,26 +115,25 @@ class SeasonView(Screen[None]):
         return [*rows, self._footer(width)]
 
     def _notice(self) -> str:
-        words, plan = self._arrangement.words.strip(), self._plan
-        count = kept_count(self._kept, plan, self._arrangement)
+        arrangement, marks, plan = self._shown.arrangement, self._shown.marked, self._plan
+        words, count = arrangement.words.strip(), kept_count(self._kept, plan, arrangement)
         found = f"only {words}: {count} of {len(plan.season.cohorts)}" if words else ""
-        marked = f"{len(self._marked)} marked" if self._marked else ""
+        marked = f"{len(marks)} marked" if marks else ""
         return "  ".join(filter(None, (found, marked, host(self).notice)))
 
     def _small(self, width: int, height: int) -> list[Runs]:
         """A list in place of the chart."""
-        glyphs, lines = host(self).glyphs, self._lines
-        shown = max(height - 1 - HEAD_ROWS, 1)
-        self._top = first_shown(self._selected, self._top, shown, len(lines))
+        glyphs, (_, lines, selected, marked) = host(self).glyphs, self._shown
+        self._top = first_shown(selected, self._top, max(height - 1 - HEAD_ROWS, 1), len(lines))
         waits = kept_waits(self._kept, self._plan, self._clashes)
-        drawn = (self._plan, lines, self._selected, self._top, self._marked, width, height - 1, glyphs)
+        drawn = (self._plan, lines, selected, self._top, marked, width, height - 1, glyphs)
         return [*small_rows(*drawn, waits), self._footer(width)]
 
     @property
     def _layout(self) -> Layout:
         self._kept.on(self._plan, host(self).glyphs)
         width, height = self._sheet.size
-        return layout_of(self._kept, self._plan, self._arrangement, width, height - 1)
+        return layout_of(self._kept, self._plan, self._shown.arrangement, width, height - 1)
 
     @property
     def _look(self) -> Look | None:
@@ -164,9 +143,10 @@ class SeasonView(Screen[None]):
             return None
         layout = self._layout
         window = self._time.window(layout.columns(width))
-        self._top = first_shown(self._selected, self._top, layout.rows, len(self._lines))
-        at = window, self._time.zoom, self._selected, self._top, self.cursor
-        return Look(*at, self._clashes, self._marked, self._arrangement, own_keys_of(self))
+        arrangement, rows, selected, marked = self._shown
+        self._top = first_shown(selected, self._top, layout.rows, len(rows))
+        at = window, self._time.zoom, selected, self._top, self.cursor
+        return Look(*at, self._clashes, marked, arrangement, own_keys_of(self))
 
     def _footer(self, width: int) -> Runs:
         if self._words.asked:
@@ -188,18 +168,24 @@ class SeasonView(Screen[None]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         if action == "back":
-            return self._words.asked or bool(self._arrangement.words or self._marked) or host(self).can_return
+            something = self._shown.arrangement.words or self._shown.marked
+            return self._words.asked or bool(something) or host(self).can_return
         return True
 
     def action_back(self) -> None:
         """Show all cohorts again, take the marks off, or come back from the season as it was; one after the other."""
-        if self._words.asked or self._arrangement.words:
+        if self._words.asked or self._shown.arrangement.words:
             self._words.value = ""
             self._words.close()
-        elif self._marked:
+        elif self._shown.marked:
             self._unmark(True)
         else:
             host(self).present()
+
+    def _show(self, shown: Shown) -> None:
+        """Draw the cohorts in this way from here on."""
+        self._shown = shown
+        self._redraw()
 
     def _redraw(self) -> None:
         self._clashes = True
@@ -212,19 +198,15 @@ class SeasonView(Screen[None]):
         self._time.stand(day)
         self._redraw()
 
-    def _select(self, n: int) -> None:
-        self._selected = min(max(n, 0), max(len(self._lines) - 1, 0))
-        self._redraw()
-
     def select_record(self, kind: str, ident: tuple[str, ...]) -> None:
         """Select a cohort, or the folded group that it is in; words that hide it are taken off."""
         name = str(ident[0])
-        if not is_shown(self._lines, name):
-            self._arrange(self._arrangement._replace(words=""))
-        self._select(row_of(self._lines, name))
+        if not self._shown.holds(name):
+            self._arrange(self._shown.arrangement._replace(words=""))
+        self._show(self._shown.on(name))
 
     def action_cohort(self, by: int) -> None:
-        self._select(self._selected + by)
+        self._show(self._shown.at(self._shown.selected + by))
 
     def action_time(self, by: int) -> None:
         """Move by a column, and by a day at least."""
@@ -235,11 +217,11 @@ class SeasonView(Screen[None]):
     def action_page(self, by: int) -> None:
         """Half a window of time; where the whole season is on screen, half a page of cohorts."""
         if (look := self._look) is None:
-            self._select(self._selected + by * max(self.size.height // 2, 1))
+            self.action_cohort(by * max(self.size.height // 2, 1))
             return
         rows = self._layout.rows
-        if look.zoom in (WHOLE, CROPS) and rows < len(self._lines):
-            self._select(self._selected + by * max(rows // 2, 1))
+        if look.zoom in (WHOLE, CROPS) and rows < len(self._shown.rows):
+            self.action_cohort(by * max(rows // 2, 1))
             return
         self._time.page(by, look.window.width)
         self._redraw()
@@ -259,59 +241,48 @@ class SeasonView(Screen[None]):
 
     # --- arranging
 
+    def _arranged(self, arrangement: Arrangement) -> Shown:
+        self._kept.on(self._plan, host(self).glyphs)
+        return self._shown.arranged(arrangement, kept_rows(self._kept, self._plan, arrangement))
+
     def _arrange(self, arrangement: Arrangement) -> None:
         """Arrange the cohorts anew; the selected one stays selected where it is still shown."""
-        before = self.row
-        self._arrangement = arrangement
-        self._selected = row_like(self._lines, before, self._selected)
-        self._redraw()
+        self._show(self._arranged(arrangement))
 
     def action_arrange(self) -> None:
         """Group by the next of: place, variety, planting date, harvest month."""
-        ways = list(WAYS)
-        way = ways[(ways.index(self._arrangement.way) + 1) % len(ways)]
-        self._arrange(self._arrangement._replace(way=way, folded=frozenset()))
-        self.notify(f"Arranged by {WAYS[way].title}.")
+        self._arrange(self._shown.arrangement.next_way)
+        self.notify(f"Arranged by {WAYS[self._shown.arrangement.way].title}.")
 
     def action_find(self) -> None:
         """Type words, and see the cohorts that they find."""
-        self._words.ask(self._arrangement.words)
+        self._words.ask(self._shown.arrangement.words)
         self.call_after_refresh(self._redraw)
 
     def _find(self, words: str) -> None:
-        if words != self._arrangement.words:
-            self._arrange(self._arrangement._replace(words=words, folded=frozenset()))
-        else:
-            self._redraw()
+        self._arrange(self._shown.arrangement.finding(words))
 
     def action_fold(self) -> None:
         """Fold the selected row's group, or unfold it."""
-        if (row := self.row) is not None:
-            folded = self._arrangement.folded ^ {row.group.name}
-            self._arrange(self._arrangement._replace(folded=folded))
+        self._arrange(self._shown.folded_otherwise)
 
     def action_next_clash(self) -> None:
         """Go to the next row with a clash."""
-        lines, at = self._lines, self._selected + 1
-        found = next((row for row in (*lines[at:], *lines[:at]) if warned(self._plan, row)), None)
-        if found is not None:
-            self._select(lines.index(found))
-            return
-        self.notify("No cohort has a clash.")
+        there = self._shown.on_next(partial(warned, self._plan))
+        if there is None:
+            self.notify("No cohort has a clash.")
+        else:
+            self._show(there)
 
     # --- marking
 
     def action_mark(self) -> None:
         """Mark the selected cohort, or take its mark off, and go on to the next."""
-        if self.cohort_id is not None:
-            self._marked ^= {self.cohort_id}
-            self._select(self._selected + 1)
+        self._show(self._shown.marked_otherwise())
 
     def action_mark_shown(self) -> None:
         """Mark every cohort that is shown, or take all marks off where all of them are."""
-        shown = frozenset(name for row in self._lines for name in row.group.cohorts)
-        self._marked = frozenset() if self._marked == shown else shown
-        self._redraw()
+        self._show(self._shown.all_marked())
 
     def action_mark_alike(self) -> None:
         """Mark those that share something with the selected cohort, one way after the other."""
@@ -319,16 +290,15 @@ class SeasonView(Screen[None]):
 
         if self.cohort_id is not None:
             season = self._plan.season
-            words, self._marked = next_alike(season, season.cohorts[self.cohort_id], self._marked)
+            words, marked = next_alike(season, season.cohorts[self.cohort_id], self._shown.marked)
             if words:
-                self.notify(f"Marked: all {words} ({len(self._marked)}).")
-            self._redraw()
+                self.notify(f"Marked: all {words} ({len(marked)}).")
+            self._show(self._shown._replace(marked=marked))
 
     def _unmark(self, saved: bool | None) -> None:
         """Take the marks off, once what they were for is saved."""
         if saved:
-            self._marked = frozenset()
-            self._redraw()
+            self._show(self._shown._replace(marked=frozenset()))
 
     # --- the mouse
 
@@ -337,14 +307,14 @@ class SeasonView(Screen[None]):
         if (look := self._look) is None:
             return
         layout = self._layout
-        before, clicked = (self._selected, self.cursor), self._clicked
+        before, clicked = (self._shown.selected, self.cursor), self._clicked
         row = event.screen_y - layout.first_row
         if 0 <= row < layout.rows:
-            self._selected = self._top + row
+            self._shown = self._shown.at(self._top + row)
         x = event.screen_x - layout.label
         on_chart = 0 < event.screen_y < layout.first_row + layout.rows
         self.stand(look.window.day(x) if x >= 0 and on_chart else self.cursor)
-        self._clicked = (self._selected, self.cursor) if 0 <= row < layout.rows else None
+        self._clicked = (self._shown.selected, self.cursor) if 0 <= row < layout.rows else None
         if self._clicked is not None and self._clicked == before == clicked:
             self.app.simulate_key("enter")
 
@@ -385,7 +355,7 @@ class SeasonView(Screen[None]):
 
     async def action_act(self, name: str, alone: bool = False) -> None:
         """Open a view that changes something for the cohorts that are meant. alone: where there is none too."""
-        cohorts = meant(self._plan.season.cohorts, self._marked, self.cohort_id) or (("",) if alone else ())
+        cohorts = self._shown.meant(self._plan.season.cohorts) or (("",) if alone else ())
         if cohorts:
             await host(self).open_view(name, cohorts[0], cohorts[1:], then=self._unmark)
 
