@@ -65,9 +65,9 @@ def response(args: argparse.Namespace) -> int:
     _, season = need_season(path, load_as_of(args, path))
     planting = _planting(args, season, words)
     wanted = None if args.harvest is None else _wanted(args, season)
-    curve = engine.response(season, planting, *_asked_dates(args, season))
+    curve = engine.response(season, planting, *_span(args, season))
     if wanted is not None:
-        return _wished(args, season, curve, wanted)
+        return _print_wished(args, season, curve, wanted)
     if args.json or args.csv:
         tell(f"temperatures: {note}" for note in curve.notes)
     if args.json:
@@ -81,11 +81,11 @@ def response(args: argparse.Namespace) -> int:
 
         print_csv(pd.DataFrame(response_rows(curve.outcomes)))
     else:
-        _tell(args, season, curve)
+        _print(args, season, curve)
     return 0
 
 
-def _wished(args: argparse.Namespace, season: Season, curve: Curve, wanted: date) -> int:
+def _print_wished(args: argparse.Namespace, season: Season, curve: Curve, wanted: date) -> int:
     """Print which planting is harvested on the date that is wished for."""
     from calendar_tui.handing_on.words.plain_text import wrapped
     from calendar_tui.handing_on.words.wished_text import wished_sentences
@@ -122,7 +122,7 @@ def _wanted(args: argparse.Namespace, season: Season) -> date:
     )
 
 
-def _tell(args: argparse.Namespace, season: Season, curve: Curve) -> None:
+def _print(args: argparse.Namespace, season: Season, curve: Curve) -> None:
     from calendar_tui.handing_on.words.plain_text import wrapped
     from calendar_tui.handing_on.words.response_text import response_text
     from calendar_tui.planning.response.outcomes import planting_text
@@ -187,7 +187,7 @@ def _whole_days(word: str) -> int:
     return int(word)
 
 
-def _asked_dates(args: argparse.Namespace, season: Season) -> tuple[date, date]:
+def _span(args: argparse.Namespace, season: Season) -> tuple[date, date]:
     """From --from to --to; without them the year from the season's first day on."""
     first = flag_day(args, season, args.from_, "--from") if args.from_ else season.first_day
     last = flag_day(args, season, args.to, "--to") if args.to else first + timedelta(days=365)

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date, datetime
 from typing import Any
 
 from calendar_tui.season.readers import Unreadable, day, shown
+from calendar_tui.season.typed_values import NotRight, typed_days
 
 NATURAL = "natural"
 MOST_OFF_D = 366
-_OFF_UNITS = {"": 1, "d": 1, "w": 7}
 _FORMS = f"write +28d or +4w after planting, up to +{MOST_OFF_D}d, or a date, such as 2026-12-08"
 
 
@@ -21,10 +20,12 @@ def lights_off(value: Any) -> date | int | None:
     word = value.strip() if isinstance(value, str) else ""
     if word == NATURAL:
         return None
-    parts = re.fullmatch(r"\+(\d{1,3})([dw]?)", word, re.ASCII)
-    if parts is None:
+    if not word.startswith("+"):
         return _written_date(value, word)
-    days = int(parts[1]) * _OFF_UNITS[parts[2]]
+    try:
+        days = typed_days(word)
+    except NotRight:
+        raise Unreadable(f"is {shown(value)}; {_FORMS}") from None
     if not 1 <= days <= MOST_OFF_D:
         raise Unreadable(f"is {shown(value)}; {_FORMS}")
     return days

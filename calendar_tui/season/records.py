@@ -132,7 +132,12 @@ class Place:
     @property
     def lights(self) -> tuple[str, ...]:
         """The names of its lights: its own id, or one for each screened part."""
-        return tuple(light_name(self.id, part) for part in self.screened) or (self.id,)
+        return tuple(light_name(self.id, part) for part in self.parts)
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """Its screened parts; one without a name where it is not screened."""
+        return self.screened or ("",)
 
 
 def light_name(place: str, part: str = "") -> str:

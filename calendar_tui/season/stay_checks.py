@@ -28,7 +28,7 @@ def _parts(season: Season) -> Iterator[Problem]:
             if not cohort.written_stays and n < cohort.nursery_stays:
                 if place.screened:
                     yield Problem(stay_path(i, cohort, n, "place"), _screened_nursery_text(cohort, place))
-            elif stay.part not in (place.screened or ("",)):
+            elif stay.part not in place.parts:
                 yield Problem(
                     stay_path(i, cohort, n, "part" if stay.part else "place"), _part_text(cohort, stay, place)
                 )

@@ -101,6 +101,20 @@ def test_several_cohorts_that_have_no_room_are_offered_fewer_plants_or_more_plac
     assert any(text.startswith("200 plants") for text in texts)
 
 
+@pytest.mark.needs("ortools")
+def test_of_several_cohorts_none_of_which_can_be_had_then_one_is_offered_where_and_when_it_can_be() -> None:
+    plan = planned(empty_data(), date(2026, 12, 20))
+    asked = wish(count=3, first=date(2027, 1, 10), every_d=14, lights=("F1",))
+    with pytest.raises(Refusal):
+        stagger(plan, asked)
+    offered = ways(plan, asked, None)
+    assert offered
+    for way in offered:
+        assert "1 of 3 cohorts" in way.text
+        assert len(way.scheme.sown) == 1
+        assert not way.scheme.hard_texts
+
+
 # --- a planting date that is taken
 
 

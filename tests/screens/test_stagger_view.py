@@ -26,7 +26,7 @@ TODAY = date(2026, 11, 5)
 ANSWERS = {
     "harvest_on": "2027-04-20",
     "cohorts": "2",
-    "then": "5d",
+    "harvests_apart": "5d",
     "variety": "amber",
     "nursery": "N1",
     "plants_a_cohort": "40",
@@ -283,9 +283,9 @@ async def test_a_time_between_harvests_may_have_a_blank_and_a_date_of_numbers_is
         await settled(app, pilot)
         form = app.screen
         assert isinstance(form, StaggerForm)
-        form._list.stand_on("then")
+        form._list.stand_on("harvests apart")
         await pilot.press("2", "space", *"weeks")
-        assert form._list.error_of("then") == ""
+        assert form._list.error_of("harvests apart") == ""
         form._list.stand_on("harvest on")
         await pilot.press(*"1.2")
         assert "Mon 1 Feb 2027, the day first" in form.text
@@ -307,9 +307,9 @@ async def test_enter_with_a_wrong_field_above_goes_to_that_field_and_searches_no
 @pytest.mark.parametrize(
     ("answers", "says"),
     [
-        ({"cohorts": "5", "then": ""}, "5 cohorts need a last harvest too"),
-        ({"cohorts": "99", "then": "14d"}, "99 cohorts cannot be; give 1 to 60"),
-        ({"cohorts": "2", "then": "1 jan"}, "the last harvest Fri 1 Jan 2027 is before the first"),
+        ({"cohorts": "5", "harvests_apart": ""}, "5 cohorts need a last harvest too"),
+        ({"cohorts": "99", "harvests_apart": "14d"}, "99 cohorts cannot be; give 1 to 60"),
+        ({"cohorts": "2", "harvests_apart": "1 jan"}, "the last harvest Fri 1 Jan 2027 is before the first"),
         ({"plants_a_cohort": "0"}, "0 plants cannot be"),
         ({"nursery": "none", "H2": "no"}, "no place may be used; set one of them to yes"),
     ],

@@ -24,7 +24,7 @@ LEGEND = (
     "growth: days before induction."
 )
 INSTEAD = "What can be planted instead"
-NO_WAY = "Nothing like it can be planted either: not with fewer plants, in another place, or with a harvest up to twelve weeks away."
+NO_WAY = "Nothing near it that can be planted was found: not with fewer plants, in another place, or with a harvest up to twelve weeks away."
 HARD_TEXT = "over a hard limit: "
 _HEAD = (
     "cohort",

@@ -260,7 +260,7 @@ def check_planting(season: Season, planting: Planting) -> None:
 def placed(season: Season, light: str) -> tuple[str, str]:
     """The place and the part of a light's name; of a screened place named as a whole, its first part."""
     for place in season.places.values():
-        for part in place.screened or ("",):
+        for part in place.parts:
             if light in (place.id, light_name(place.id, part)):
                 return place.id, part
     raise KeyError(light)

@@ -135,14 +135,14 @@ FIELDS = (
     WishField(
         "first",
         "harvest on",
-        "the harvest, of several the first, such as 5 may; empty: as early as can be",
+        "the date of the harvest, of several the first, such as 5 may; empty: as early as can be",
         _date,
     ),
     WishField("count", "cohorts", "how many; empty: as many as fit", _count("cohorts")),
     WishField(
         "until",
-        "then",
-        "of several: the time from harvest to harvest (14d, 2w), or the date of the last",
+        "harvests apart",
+        "of several: days or weeks from one harvest to the next (14d, 2w), or the date of the last",
         _until,
     ),
     WishField(

@@ -100,7 +100,7 @@ def _cohorts(season: Season, draft: Draft) -> Iterator[Cohort]:
     names = new_ids(season, variety.id, len(draft.cohorts))
     for name, row in zip(names, draft.cohorts, strict=True):
         place = find_place(season, row.place)
-        if row.part not in (place.screened or ("",)):
+        if row.part not in place.parts:
             raise Refusal(f"{where}: {place.id} has no part {row.part!r} any more; make the draft anew")
         cohort = Cohort(
             id=name,

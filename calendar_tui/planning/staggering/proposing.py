@@ -123,13 +123,13 @@ def _options(bench: Bench, targets: Mapping[int, date], watch: Watch) -> list[Op
     options: list[Option] = []
     lights = bench.wish.lights
 
-    def stop_if_asked() -> None:
+    def end_if_stopped() -> None:
         if watch.stopped():
             raise Stopped
 
     for n, light in enumerate(lights):
         watch.report(f"harvests in {light}", 0.6 * n / len(lights))
-        options += options_in(bench, light, targets, stop_if_asked)
+        options += options_in(bench, light, targets, end_if_stopped)
     return options
 
 

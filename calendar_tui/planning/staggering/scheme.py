@@ -27,8 +27,8 @@ from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.wording import day_text, stage_text
 
-# The kinds of clashes that say that a limit is not kept.
-_TOLD_APART = re.compile(rf"(crew|crowded): |(dryer|trays \S+|samples) \d{{4}}-W\d\d$|{SMALL}$")
+# The kinds of clashes that are limits not kept, which a scheme has among its own.
+_LIMIT_KINDS = re.compile(rf"(crew|crowded): |(dryer|trays \S+|samples) \d{{4}}-W\d\d$|{SMALL}$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +174,7 @@ def _added_text(cohorts: Sequence[Cohort]) -> str:
 def _clashes(before: Plan, after: Plan) -> Iterator[str]:
     """What clashes with the scheme and not without it; limits that are not kept are told apart."""
     for clash in new_clashes(before.clashes, after.clashes):
-        if not _TOLD_APART.match(clash.kind):
+        if not _LIMIT_KINDS.match(clash.kind):
             yield clash.text
 
 

@@ -74,22 +74,21 @@ def _tried(plan: Plan, wish: Wish, other: Wish) -> Way | None:
         scheme = stagger(plan, other)
     except Refusal:
         return None
-    whole = other.count is None or len(scheme.sown) == other.count
-    return Way(_text(wish, other, scheme), other, scheme) if whole and not scheme.hard_texts else None
+    return None if scheme.hard_texts else Way(_text(wish, other, scheme), other, scheme)
 
 
 def _text(wish: Wish, other: Wish, scheme: Scheme) -> str:
     """ "H1 in place of H2, harvest Thu 29 Apr 2027 (6 days sooner), 80 plants in place of 150"."""
     parts = []
     if other.lights != wish.lights:
-        parts.append(f"{' '.join(other.lights)} in place of {' '.join(wish.lights)}")
+        parts.append(f"{', '.join(other.lights)} in place of {', '.join(wish.lights)}")
     if wish.first is not None and other.first is not None and (days := (other.first - wish.first).days):
         side = "later" if days > 0 else "sooner"
         parts.append(f"harvest {full_day_text(other.first)} ({days_text(abs(days))} {side})")
     if other.last is not None and other.last != wish.last:
         parts.append(f"the last harvest by {full_day_text(other.last)}")
-    if other.count is not None and other.count != wish.count:
-        parts.append("1 cohort" if other.count == 1 else f"{other.count} cohorts")
+    if wish.count not in (None, len(scheme.sown)):
+        parts.append(f"{len(scheme.sown)} of {wish.count} cohorts")
     if other.plants != wish.plants:
         parts.append(
             f"{other.plants} plants" + (f" in place of {wish.plants}" if wish.plants else " a cohort")
@@ -184,3 +183,5 @@ def _of_several(plan: Plan, wish: Wish, blocked: Scheme | None) -> Iterator[Wish
         yield from (
             replace(wish, count=n) for n in range(wish.count - 1, 0, -1) if n == wish.count - 1 or n == 1
         )
+    if wish.first is not None:
+        yield from _of_one(plan, replace(wish, count=1, last=None, every_d=None))

@@ -23,7 +23,7 @@ def _next_variety(season: Season, planting: Planting) -> Planting:
 
 
 def _next_place(season: Season, planting: Planting) -> Planting:
-    lights = [(p.id, part) for p in season.places.values() for part in p.screened or ("",)]
+    lights = [(p.id, part) for p in season.places.values() for part in p.parts]
     place, part = _after(lights, (planting.place, planting.part))
     return replace(planting, place=place, part=part)
 
@@ -71,13 +71,5 @@ def stands(season: Season, planting: Planting) -> bool:
     """Whether the season still has all that the planting needs."""
     place = season.places.get(planting.place)
     nursery = planting.nursery is None or planting.nursery in season.places
-    return (
-        planting.variety in season.varieties
-        and nursery
-        and place is not None
-        and _part(place.screened, planting)
-    )
-
-
-def _part(screened: Sequence[str], planting: Planting) -> bool:
-    return planting.part in (screened or ("",))
+    there = place is not None and planting.part in place.parts
+    return there and nursery and planting.variety in season.varieties

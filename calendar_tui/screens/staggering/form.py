@@ -59,12 +59,12 @@ def place_text(place: Place) -> str:
 def form_fields(season: Season, first: dict[str, str]) -> Sequence[FormField]:
     """The fields of the form; first: what stands in them."""
     by_light = {light: place for place in season.places.values() for light in place.lights}
-    asked = [_field(field, season, first) for field in FIELDS]
+    fields = [_field(field, season, first) for field in FIELDS]
     places = [
         _field(field, season, first)._replace(unit=place_text(by_light[field.key]), above=PLACES)
         for field in place_fields(season)
     ]
-    return [*asked, *places]
+    return [*fields, *places]
 
 
 def _field(field: WishField, season: Season, first: dict[str, str]) -> FormField:
@@ -198,7 +198,7 @@ class StaggerForm(Screen[bool]):
     @work(thread=True, exclusive=True)
     def _search(self, plan: Plan, wish: Wish, stop: Event) -> None:
         def show_step(step: str, part: float) -> None:
-            self.app.call_from_thread(self._tell, step, part)
+            self.app.call_from_thread(self._show_step, step, part)
 
         try:
             scheme = stagger(plan, wish, watch=Watch(show_step, stop.is_set))
@@ -209,7 +209,7 @@ class StaggerForm(Screen[bool]):
         else:
             self.app.call_from_thread(self._show, scheme, wish)
 
-    def _tell(self, step: str, part: float) -> None:
+    def _show_step(self, step: str, part: float) -> None:
         if self._stop is not None:
             self._hint.say(
                 row((bar_text(step, part), BOLD)), row((f"{shown_key(self, 'stagger.escape')} stops", DIM))
