@@ -53,9 +53,9 @@ def test_a_whole_form_gives_the_values_of_a_season() -> None:
         ("name", "", "name is empty; write the name of the season"),
         ("position", "44.5 N", "position has no longitude yet; write both"),
         (
-            "position",
-            "44.5 N 123.2 E",
-            "longitude 123.2 is 8 h from the clock of America/Los_Angeles; did you mean -123.2?",
+            "time zone",
+            "Asia/Shanghai",
+            "longitude -123.2 is 8 h from the clock of Asia/Shanghai; did you mean 123.2?",
         ),
         ("time zone", "America/Los_Angles", 'did you mean "America/Los_Angeles"?'),
         ("last day", "2027-03-20", "last day is 19 days after first day; a new season needs 120 to 800"),

@@ -40,7 +40,7 @@ def app_of(made: Made) -> Callable[..., StartApp]:
         if file == "there.toml":
             raise Refusal("there.toml is there already; give the name of a new file")
         made.append((file, values))
-        return Chosen(Path(file), False, "Tasks are left out: 3.")
+        return Chosen(Path(file), False, "3 tasks are left out.")
 
     def app(*offers: Offer, preferences: Preferences = AS_IT_COMES) -> StartApp:
         reader = Reader(lambda zone: date(2026, 12, 8), "")
@@ -78,7 +78,7 @@ async def test_a_season_with_a_place_and_a_variety_takes_twelve_keys_beside_what
         await pilot.press("enter")
         keys = 1 + await typed(pilot, *SEASON)
     assert keys == 12
-    assert app.return_value == Chosen(Path("hill-farm.toml"), False, "Tasks are left out: 3.")
+    assert app.return_value == Chosen(Path("hill-farm.toml"), False, "3 tasks are left out.")
     ((_, values),) = made
     assert (values["name"], values["timezone"]) == ("Hill Farm", "America/Los_Angeles")
     assert values["first_day"] == date(2027, 3, 1)
@@ -391,3 +391,13 @@ async def test_what_ctrl_p_finds_for_a_field_is_done_in_that_field(app_of: Calla
         await pilot.press(*"take out all that is typed", "enter")
         await settled(app, pilot)
         assert form(pilot)._list.typed == {}
+
+
+async def test_a_zone_that_does_not_fit_is_told_in_its_row_and_the_cursor_stays(
+    app_of: Callable[..., StartApp],
+) -> None:
+    async with app_of().run_test(size=(60, 20)) as pilot:
+        await pilot.press("enter")
+        await typed(pilot, "Hill", "44.5 N 123.2 W", "Europe/Berlin")
+        assert form(pilot).here == "time zone"
+        assert "longitude -123.2 is 9 h from the clock of Europe/Berlin" in " ".join(form(pilot).text.split())

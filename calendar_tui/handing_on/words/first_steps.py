@@ -6,8 +6,8 @@ from collections.abc import Callable
 from datetime import date
 from shlex import quote
 
+from calendar_tui.handing_on.words.plain_text import count_text
 from calendar_tui.season.records import Season
-from calendar_tui.season.wording import full_day_text
 
 # What is added in turn, and where; a season without the one cannot have the next.
 _STEPS = (("places", "place"), ("varieties", "variety"), ("cohorts", "cohort"))
@@ -35,9 +35,10 @@ def left_out_text(tasks: int, today: date) -> str:
     """How many tasks a season was made without, as they were due before today, and what adds them; "" without any."""
     if not tasks:
         return ""
+    many = tasks > 1
     return (
-        f"Tasks due before today, {full_day_text(today)}, are left out: {tasks}. To add them, delete the line "
-        f"since = {today} from the file."
+        f"{count_text(tasks, 'task')} due before today {'are' if many else 'is'} left out. "
+        f"To add {'them' if many else 'it'}, delete the line since = {today} from the file."
     )
 
 

@@ -23,7 +23,7 @@ NAME, ZONE, FILE = "name", "time zone", "file"
 ANSWERS: Mapping[str, str] = {
     NAME: "name", POSITION: POSITION, ZONE: "timezone", "first day": "first_day", "last day": "last_day",
 }  # fmt: skip
-_ROWS: Mapping[str, str] = {answer: row for row, answer in ANSWERS.items()} | {LONGITUDE: POSITION}
+_ROWS: Mapping[str, str] = {answer: row for row, answer in ANSWERS.items()}
 # What to know while typing a row; of records, by their kind.
 MEANINGS: Mapping[str, str] = {
     NAME: "What the season is called, such as Hill Farm 2027.",
@@ -71,7 +71,7 @@ def filled(typed: Mapping[str, str], reader: Reader) -> Filled:
     for row in ANSWERS:
         _read_answer(form, row, typed.get(row, ""), reader)
     for keys, wrong in reader.misfits(form.values):
-        form.notes[_ROWS[keys[0] if LONGITUDE in keys else keys[-1]]] = Note(wrong, wrong=True)
+        form.notes[_ROWS[keys[-1]]] = Note(wrong, wrong=True)
     _read_records(form, typed, reader)
     return form
 
