@@ -14,6 +14,7 @@ from calendar_tui.planning.starting.answers import (
     POSITION_QUESTION,
     QUESTIONS,
     Reader,
+    is_at_sea,
     position_read,
     words_of,
     zones_of,
@@ -27,7 +28,7 @@ from calendar_tui.planning.starting.typed_lines import (
     record_text,
 )
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.typed_position import LATITUDE, LONGITUDE
+from calendar_tui.season.typed_position import LATITUDE, LONGITUDE, position_text
 from calendar_tui.season.variety_types import DEFAULT, variety_types
 from calendar_tui.season.wording import full_day_text
 
@@ -67,6 +68,8 @@ class Questions:
         for key in QUESTIONS:
             if key not in self.values:
                 self._ask_for(POSITION if key == LATITUDE and LONGITUDE in askable else key)
+                if key == LATITUDE and is_at_sea(self.values):
+                    self._ask_for(POSITION)  # once: the same again is taken
             self._fit(askable)
             if key == "timezone":
                 self._confirm_longitude(askable)
@@ -123,11 +126,11 @@ class Questions:
                 self._ask_for(key)
 
     def _ask_for(self, key: str) -> None:
-        question, value = self._question(key)
+        question, proposed = self._question(key)
         while True:
             typed = self.ask(f"{question}: ").strip()
-            if value is not None and not typed:
-                self.values[key] = value
+            if proposed and not typed:
+                self.values.update(proposed)
                 return
             try:
                 values = self.reader.read(key, typed, self.values)
@@ -138,15 +141,20 @@ class Questions:
             emit(_read_back(key, typed, values))
             return
 
-    def _question(self, key: str) -> tuple[str, Any]:
-        """What is asked, and the value that Enter takes: the answer that stands, or a proposal; None where there is none."""
+    def _question(self, key: str) -> tuple[str, Mapping[str, Any]]:
+        """What is asked, and the values that Enter takes: the answer that stands, or a proposal; none where there is none."""
         question = POSITION_QUESTION if key == POSITION else QUESTIONS[key]
+        if key == POSITION and LATITUDE in self.values:
+            there = {key: self.values[key] for key in (LATITUDE, LONGITUDE)}
+            return f"{question}; Enter keeps {position_text(*there.values())}", there
         if key in self.values:
-            return f"{question}; Enter keeps {self.values[key]}", self.values[key]
+            return f"{question}; Enter keeps {self.values[key]}", {key: self.values[key]}
         if key == "timezone" and (zones := zones_of(self.values)):
             others = f" (as is {' and '.join(zones[1:])})" if zones[1:] else ""
-            return f"Time zone; Enter takes {zones[0]}, which is that of the position{others}", zones[0]
-        return question, None
+            return f"Time zone; Enter takes {zones[0]}, which is that of the position{others}", {
+                key: zones[0]
+            }
+        return question, {}
 
     def records(self, given: Mapping[str, Sequence[str] | None]) -> None:
         """Read the places, varieties and cohorts into `lines`. given: what the flags have, by kind; those that they leave

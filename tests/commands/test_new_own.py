@@ -171,6 +171,19 @@ def test_the_commands_named_for_an_empty_season_add_what_it_lacks(tmp_path: Path
     assert run("dates", path, today=TODAY).status == 0
 
 
+@pytest.mark.parametrize(
+    ("again", "latitude"), [("44.5 N 123.2 W", 44.5), ("", -44.5), ("44.5 S 123.2 E", -44.5)]
+)
+def test_a_position_at_sea_is_asked_once_more(tmp_path: Path, again: str, latitude: float) -> None:
+    path = tmp_path / "hill.toml"
+    zone = "" if latitude > 0 else "Etc/GMT-8"
+    ran = run("new", path, today=TODAY, typed=f"Hill\n44.5 S 123.2 E\n{again}\n{zone}\n1 mar\n15 dec\n\n\n")
+    assert ran.status == 0, ran.said
+    assert "position is 44.5 S 123.2 E, at sea: are N, S, E, W right?\n" in ran.out
+    assert "; Enter keeps 44.5 S 123.2 E: " in ran.out
+    assert data_of(path.read_text())["site"]["latitude"] == latitude
+
+
 # --- by flags alone
 
 
@@ -289,7 +302,7 @@ def test_with_yes_the_zone_is_not_asked_for_where_a_right_position_proposes_it(t
 
 def test_with_yes_a_position_at_sea_is_told_as_its_signs_may_be_wrong(tmp_path: Path) -> None:
     ran = refused("new", tmp_path / "hill.toml", "--yes", *BY_FLAGS, "--position", "44.5 S 123.2 E")
-    assert ran.err == ("nothing made: give --timezone; 44.5 S 123.2 E lies at sea: are N, S, E, W right?\n")
+    assert ran.err == ("nothing made: give --timezone; 44.5 S 123.2 E, at sea: are N, S, E, W right?\n")
 
 
 @pytest.mark.parametrize("position", ["-34.3,-56.7", "-34.3, -56.7", "-34.3/-56.7"])

@@ -152,8 +152,7 @@ def test_kinds_of_place_and_types_complete_what_is_typed_behind_a_name() -> None
 
 def test_a_position_at_sea_is_told_so_that_its_signs_are_looked_at() -> None:
     form = filled({**TYPED, "position": "44.5 S 123.2 E", "time zone": ""}, READER)
-    assert form.notes["position"].text.startswith("44.5 S 123.2 E lies at sea: are N, S, E, W right?")
-    assert not form.notes["position"].wrong
+    assert form.notes["position"] == ("44.5 S 123.2 E, at sea: are N, S, E, W right?", False)
 
 
 def test_the_length_of_the_calendar_stands_beside_its_last_day() -> None:

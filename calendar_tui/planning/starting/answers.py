@@ -122,10 +122,14 @@ def zones_of(values: Mapping[str, Any]) -> tuple[str, ...]:
 
 
 def position_read(values: Mapping[str, Any]) -> str:
-    """The position as it was understood; one at sea, of which most have a wrong sign, with that."""
+    """The position as it was understood; of one at sea, where most have a wrong sign, that it is."""
     text = position_text(values[LATITUDE], values.get(LONGITUDE))
-    at_sea = LONGITUDE in values and not zones_of(values)
-    return f"{text} lies at sea: are N, S, E, W right?" if at_sea else text
+    return f"{text}, at sea: are N, S, E, W right?" if is_at_sea(values) else text
+
+
+def is_at_sea(values: Mapping[str, Any]) -> bool:
+    """Whether the position is whole and no time zone has it."""
+    return LATITUDE in values and LONGITUDE in values and not zones_of(values)
 
 
 def _field_value(key: str, value: Any) -> Any:

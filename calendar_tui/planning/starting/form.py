@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo, available_timezones
 
 from calendar_tui.nature.sky import day_lengths_h
-from calendar_tui.planning.starting.answers import POSITION, Reader, position_read, zones_of
+from calendar_tui.planning.starting.answers import POSITION, Reader, is_at_sea, position_read, zones_of
 from calendar_tui.planning.starting.typed_lines import COHORT, KINDS, PLACE, VARIETY, Lines, record_text
 from calendar_tui.season.typed_position import LATITUDE, LONGITUDE
 from calendar_tui.season.variety_types import variety_types
@@ -90,7 +90,8 @@ def _read_answer(form: Filled, row: str, typed: str, reader: Reader) -> None:
 
 def _read_back(row: str, values: Mapping[str, Any], reader: Reader) -> str:
     if row == POSITION:
-        return f"{position_read(values)}, {_sky_text(values, reader.today_at('UTC').year)}"
+        sky = "" if is_at_sea(values) else f", {_sky_text(values, reader.today_at('UTC').year)}"
+        return f"{position_read(values)}{sky}"
     if row == ZONE:
         return _zone_text(values, reader)
     value = values[ANSWERS[row]]
