@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import ClassVar
 
-from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.screen import Screen
 
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import DIM, HEADING, Bar, ListRow, Picker, fitted, row, wrapped
-from calendar_tui.screens.kit.keys import Keys
+from calendar_tui.screens.kit.drawing import DIM, HEADING, Bar, ListRow, fitted, row, wrapped
+from calendar_tui.screens.kit.list_view import ListView
 from calendar_tui.screens.starting.choice import Chosen, Offer, Start
 from calendar_tui.screens.starting.form_view import NewSeasonView
 
@@ -21,7 +19,7 @@ NEW = "new"
 _NAME_WIDTH = 30
 
 
-class FirstView(Screen[None]):
+class FirstView(ListView[None]):
     """Ends the app with what is chosen."""
 
     # Textual takes no CSS of a screen that an app begins with.
@@ -30,23 +28,15 @@ class FirstView(Screen[None]):
     BINDINGS: ClassVar[list[BindingType]] = bindings("first")
 
     def __init__(self, start: Start) -> None:
-        super().__init__()
         self._start = start
         self._offers = {str(n): offer for n, offer in enumerate(start.offers)}
         found = next((key for key, offer in self._offers.items() if not offer.example), NEW)
-        self._heading, self._list = Bar(id="heading"), Picker(self._rows, key=found)
         self._about = Bar(id="about")
+        super().__init__(self._rows, FOOT, self._about, key=found)
 
-    @property
-    def text(self) -> str:
-        """All that the view shows but its keys, as plain text."""
-        return "\n".join(part.text for part in (self._heading, self._list, self._about))
-
-    def compose(self) -> ComposeResult:
-        yield self._heading
-        yield self._list
-        yield self._about
-        yield Keys(FOOT)
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """There is nothing to go back to."""
+        return action != "back"
 
     def on_mount(self) -> None:
         self._list.focus()
