@@ -135,6 +135,22 @@ async def test_another_lights_off_date_gets_a_column_of_its_own() -> None:
         assert _cohort(app)["replanned"] == {"lights_off": date(2026, 12, 24)}
 
 
+async def test_a_wrong_date_for_lights_off_is_told_in_full_and_typed_again() -> None:
+    app, _ = _app()
+    async with app.run_test(size=(60, 20)) as pilot:
+        await pilot.press("enter")
+        moves = await _moves(app, pilot)
+        await pilot.press("d", *"soon", "enter")
+        await settled(app, pilot)
+        told = " ".join(line.strip() for line in moves.text.splitlines()[:3])
+        assert told.startswith('"soon" is not a date; write ')
+        assert "a weekday, or today" in told
+        assert "Esc back" in moves.text
+        await pilot.press("escape")
+        await settled(app, pilot)
+        assert "is not a date" not in moves.text
+
+
 async def test_no_question_where_lights_off_is_not_touched() -> None:
     app, _ = _app("A3", "transplant")
     async with app.run_test(size=(80, 24)) as pilot:

@@ -303,7 +303,7 @@ def detail_rows(answer: Answer, width: int) -> Iterator[ListRow]:
     named = f" with {answer.name}" if answer.name else ""
     if answer.proposal.new_clashes:
         yield row()
-        yield row((f"New warnings{named}", WARNING))
+        yield row((f"New clashes{named}", WARNING))
         for text in answer.proposal.new_clashes:
             yield from wrapped(text, width, "! ", "  ")
     if answer.proposal.notes:

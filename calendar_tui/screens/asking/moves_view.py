@@ -88,6 +88,8 @@ class MovesView(Page[bool]):
 
     def rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
+        if self._error:
+            yield from wrapped(self._error, width, style=WARNING)
         if self._act is None:
             yield row(("Update the saved tasks to the plan", HEADING), ("  nothing is saved yet", WARNING))
             yield from wrapped("No date of a cohort moves. Done, skipped and hand-moved tasks stand.", width)
@@ -95,8 +97,6 @@ class MovesView(Page[bool]):
             yield from question_rows(plan, self._act, self.chosen, width)
         for doubt in self.chosen.proposal.doubts if self.chosen.proposal else ():
             yield from wrapped(doubt, width, "! ", "  ", WARNING)
-        if self._error:
-            yield from wrapped(self._error, width, style=WARNING)
         if are_grouped(self._answers):
             yield from group_rows(self._answers, self.chosen, width)
             return
@@ -124,6 +124,10 @@ class MovesView(Page[bool]):
         self._chosen = chosen if chosen in names else (names or [self._answers[0].name])[0]
         if not (typing and choices):
             self._close_input()
+        self._body.redraw()
+
+    def _show_error(self, error: str) -> None:
+        self._error = error
         self._body.redraw()
 
     def _choose(self, name: str) -> None:
@@ -155,7 +159,8 @@ class MovesView(Page[bool]):
         try:
             day = self._typed(plan, self._act.cohort, submitted.value)
         except ValueError as error:
-            self._keys.say(row((str(error), WARNING)))
+            self._show_error(str(error))
+            self._body.scroll_home(animate=False)
             return
         self._work_out(plan, replace(self._act, lights_off=day), DATE)
 
@@ -190,6 +195,7 @@ class MovesView(Page[bool]):
 
     def action_back(self) -> None:
         if self._input.asked:
+            self._show_error("")
             self._close_input()
         else:
             self.dismiss(False)
