@@ -3,71 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
-from typing import Any
 
 import pytest
+from first_use import EXAMPLE, FOUND, SEASON, Made, app_of, form, made, typed
 from settling import settled
-from textual.pilot import Pilot
 
-from calendar_tui.planning.starting.answers import Reader
-from calendar_tui.screens.kit.keys import Keys
-from calendar_tui.screens.kit.own_keys import own_keys
-from calendar_tui.screens.kit.preferences import AS_IT_COMES, Preferences
-from calendar_tui.screens.pages.help_view import HelpView
-from calendar_tui.screens.palette.view import PaletteView
 from calendar_tui.screens.start_app import StartApp
-from calendar_tui.screens.starting.choice import Chosen, Offer, Start
+from calendar_tui.screens.starting.choice import Chosen
 from calendar_tui.screens.starting.first_view import FirstView
-from calendar_tui.screens.starting.form_view import NewSeasonView
-from calendar_tui.season.refusal import Refusal
 
-EXAMPLE = Offer(Path("two-rivers.toml"), "Two Rivers 2026-27", "34.3 S, 10 cohorts", True)
-FOUND = Offer(Path("hill.toml"), "Hill 2027", "hill.toml, 44.5 N, 2 cohorts", False)
-Made = list[tuple[str, Mapping[str, Any]]]
-
-
-@pytest.fixture
-def made() -> Made:
-    return []
-
-
-@pytest.fixture
-def app_of(made: Made) -> Callable[..., StartApp]:
-    def make(file: str, values: Mapping[str, Any]) -> Chosen:
-        if file == "there.toml":
-            raise Refusal("there.toml is there already; give the name of a new file")
-        made.append((file, values))
-        return Chosen(Path(file), False, "3 tasks are left out.")
-
-    def app(*offers: Offer, preferences: Preferences = AS_IT_COMES) -> StartApp:
-        reader = Reader(lambda zone: date(2026, 12, 8), "")
-        return StartApp(Start("/home/ana/farm", offers or (EXAMPLE,), reader, make, {}), preferences)
-
-    return app
-
-
-async def typed(pilot: Pilot[Chosen], *lines: str) -> int:
-    """Type each line and Enter; gives how many keys that took beside the letters."""
-    for line in lines:
-        await pilot.press(*line, "enter")
-    await pilot.app.workers.wait_for_complete()
-    await pilot.pause()
-    return len(lines)
-
-
-def form(pilot: Pilot[Chosen]) -> NewSeasonView:
-    assert isinstance(pilot.app.screen, NewSeasonView)
-    return pilot.app.screen
-
-
-# fmt: off
-SEASON = (
-    "Hill Farm", "44.5, -123.2", "", "1 mar", "15 dec", "H1 hoop house 180 m2 lamps 16 h", "", "amber", "", "", "",
-)
-# fmt: on
+__all__ = ["app_of", "made"]
 
 
 async def test_a_season_with_a_place_and_a_variety_takes_twelve_keys_beside_what_is_typed(
@@ -294,103 +242,6 @@ async def test_headings_end_in_the_mark_for_cut_text_in_forty_columns(
         await pilot.press("enter")
         await pilot.pause()
         assert form(pilot).text.splitlines()[0] == "A season of your own  nothing is saved …"
-
-
-# --- the keys, colours and pages of the rest of the program
-
-
-async def test_the_help_of_the_first_screen_begins_with_its_own_keys(app_of: Callable[..., StartApp]) -> None:
-    app = app_of()
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("question_mark")
-        await settled(app, pilot)
-        assert isinstance(app.screen, HelpView)
-        assert app.screen.text.splitlines()[0].rstrip() == "On the first screen"
-        await pilot.press("escape", "enter", *"Hill", "f1")
-        await settled(app, pilot)
-        assert app.screen.text.splitlines()[0].rstrip() == "In a form"
-        await pilot.press("escape")
-        assert "Hill" in form(pilot).text
-
-
-async def test_ctrl_p_finds_what_can_be_done_on_the_first_screen(app_of: Callable[..., StartApp]) -> None:
-    app = app_of()
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("ctrl+p")
-        palette = await settled(app, pilot)
-        assert isinstance(palette, PaletteView)
-        assert "or make one of your own" in palette.text.splitlines()[1]
-        assert "history" not in palette.text
-        await pilot.press(*"colours", "enter")
-        await settled(app, pilot)
-        assert app.messages == ("Colours: dark, for a dark background, told apart also by the colour-blind.",)
-        await pilot.press("ctrl+p", *"make", "enter")
-        assert isinstance(await settled(app, pilot), NewSeasonView)
-
-
-async def test_t_changes_the_colours_of_the_first_screen_and_types_a_letter_in_the_form(
-    app_of: Callable[..., StartApp],
-) -> None:
-    app = app_of()
-    async with app.run_test(size=(80, 24)) as pilot:
-        app.take_background(False)
-        assert app.colours == "terminal, light"
-        await pilot.press("T")
-        assert app.colour_theme == "dark"
-        await pilot.press("enter", "T")
-        assert (app.colour_theme, form(pilot)._list.typed) == ("dark", {"name": "T"})
-
-
-async def test_the_first_screen_has_ones_own_keys_and_tells_once_which_do_not_hold(
-    app_of: Callable[..., StartApp],
-) -> None:
-    keys = own_keys({"help": {"help": "F5"}, "first": {"choose": "Space"}}).keys
-    app = app_of(preferences=Preferences(keys, theme="light", note="settings.toml:3: role is 5"))
-    async with app.run_test(size=(80, 24)) as pilot:
-        assert app.messages == ("settings.toml:3: role is 5",)
-        assert app.colour_theme == "light"
-        await pilot.press("down")
-        await settled(app, pilot)
-        await pilot.press("f5")
-        assert isinstance(await settled(app, pilot), HelpView)
-        await pilot.press("escape", "home", "enter")
-        assert isinstance(await settled(app, pilot), FirstView)
-        assert "F5 help" in app.screen.query_one(Keys).text
-        await pilot.press("space")
-        assert isinstance(await settled(app, pilot), NewSeasonView)
-
-
-async def test_ctrl_c_on_the_first_screen_explains_how_to_leave(app_of: Callable[..., StartApp]) -> None:
-    app = app_of()
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("enter", *"Hill", "ctrl+c")
-        assert app.messages[-1].startswith("Ctrl+C does not leave the program")
-        assert "Hill" in form(pilot).text
-
-
-async def test_the_history_key_does_nothing_where_no_season_is_open(app_of: Callable[..., StartApp]) -> None:
-    app = app_of()
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("y")
-        assert isinstance(await settled(app, pilot), FirstView)
-
-
-@pytest.mark.parametrize("size", [(40, 12), (80, 24)])
-async def test_the_way_out_of_the_first_screen_is_named(
-    app_of: Callable[..., StartApp], size: tuple[int, int]
-) -> None:
-    async with app_of().run_test(size=size) as pilot:
-        assert pilot.app.screen.query_one(Keys).text.rstrip().endswith("q quit")
-
-
-async def test_what_ctrl_p_finds_for_a_field_is_done_in_that_field(app_of: Callable[..., StartApp]) -> None:
-    app = app_of()
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("enter", *"Hill", "ctrl+p")
-        await settled(app, pilot)
-        await pilot.press(*"take out all that is typed", "enter")
-        await settled(app, pilot)
-        assert form(pilot)._list.typed == {}
 
 
 async def test_a_zone_that_does_not_fit_is_told_in_its_row_and_the_cursor_stays(
