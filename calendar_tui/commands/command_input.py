@@ -126,6 +126,13 @@ def date_order(own: Own | None = None) -> str:
     return own.settings.date_order
 
 
+def first_weekday() -> int:
+    """With which weekday a week that is shown begins, as set in one's settings; counted from Monday as 0."""
+    from calendar_tui.storage.own.settings_file import read_own, settings_file
+
+    return read_own(settings_file()).settings.first_weekday
+
+
 def typed_day(
     text: str,
     *,

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from calendar_tui.commands.command_input import (
     confirm_overwrite,
     emit,
+    first_weekday,
     flag_day,
     now,
     planned_season,
@@ -262,7 +263,7 @@ def _sheet(request: _Request) -> dict[Path, bytes]:
             f"{request.season}: no tasks are saved yet; calendar-tui tasks makes them from the chores"
         )
     day = request.plan.today if args.week is None else flag_day(args, season, args.week, "--week")
-    choice = SheetChoice(day, _role(season, args.role), _place(season, args.place))
+    choice = SheetChoice(day, _role(season, args.role), _place(season, args.place), first_weekday())
     return {request.target: sheet_page(request.plan, choice, args.paper or _PAPER)}
 
 

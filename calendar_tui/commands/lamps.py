@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.command_input import emit, planned_season, print_json
+from calendar_tui.commands.command_input import emit, first_weekday, planned_season, print_json
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -23,8 +23,9 @@ def lamps(args: argparse.Namespace) -> int:
     if args.json:
         print_json(lamp_rows(run for name in names for run in lamp_runs(plan.season, name, plan.light)))
         return 0
+    weekday = first_weekday()
     for name in names:
-        emit(sheet_text(lamp_sheet(plan.season, name, plan.light, plan.timelines)))
+        emit(sheet_text(lamp_sheet(plan.season, name, plan.light, plan.timelines, weekday)))
         emit([""])
     for caution in CAUTIONS:
         emit(wrapped(caution, ""))

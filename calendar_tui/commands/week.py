@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import (
     emit,
+    first_weekday,
     load_as_of,
     picked_season,
     print_json,
@@ -80,11 +81,11 @@ def _opened(args: argparse.Namespace, path: Path) -> tuple[Opened, Season]:
 
 
 def _asked_days(args: argparse.Namespace, tasks: Sequence[Task], today: date) -> Week:
-    """The week that holds today, or the days that --days asks for."""
+    """The week that holds today, or the days that --days asks for. As JSON a week is always that of ISO 8601."""
     from calendar_tui.planning.tasks.week import days_of, week_of
 
     if args.days is None:
-        return week_of(tasks, today)
+        return week_of(tasks, today, begins=0 if args.json else first_weekday())
     return days_of(tasks, today, number_asked(args.days, "--days", 1, MOST_DAYS))
 
 
@@ -209,7 +210,9 @@ def _brief(args: argparse.Namespace) -> str:
     if not season.tasks:
         return _one_line(f"{name or path}: no tasks are saved yet")
     mine = only.of(season.tasks)
-    return _one_line(brief_text(mine, week_of(mine, today), name, today, season.chores))
+    return _one_line(
+        brief_text(mine, week_of(mine, today, begins=first_weekday()), name, today, season.chores)
+    )
 
 
 def _one_line(text: str) -> str:

@@ -16,3 +16,8 @@ def iso_week(day: date) -> str:
 def monday_of(day: date) -> date:
     """The first day of a day's ISO week."""
     return day - _SINCE_MONDAY[day.weekday()]
+
+
+def first_of_week(day: date, begins: int = 0) -> date:
+    """The first day of the week that holds a day. begins: its weekday, counted from Monday as 0."""
+    return day - _SINCE_MONDAY[(day.weekday() - begins) % 7]

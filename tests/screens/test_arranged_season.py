@@ -163,10 +163,10 @@ def test_a_large_screen_shows_the_story_and_this_weeks_open_work() -> None:
 
 
 def test_work_that_has_no_room_is_counted() -> None:
-    whole = work_rows(PLAN, 160, 200, UNICODE, "w")
+    whole = work_rows(PLAN, 160, 200, UNICODE, 0, "w")
     tasks = sum(text_of(row).startswith("  ") for row in whole)
     for height in (3, 8, 12):
-        rows = [text_of(row).rstrip() for row in work_rows(PLAN, 160, height, UNICODE, "w")]
+        rows = [text_of(row).rstrip() for row in work_rows(PLAN, 160, height, UNICODE, 0, "w")]
         assert len(rows) == height
         shown = sum(row.startswith("  ") for row in rows)
         assert rows[-1] == f"… {tasks - shown} more: w"

@@ -10,7 +10,7 @@ from typing import NamedTuple
 from calendar_tui.handing_on.paper.wall import wall_page
 from calendar_tui.handing_on.paper.week_sheet import SheetChoice, sheet_page
 from calendar_tui.planning.plan import Plan
-from calendar_tui.season.weeks import monday_of
+from calendar_tui.season.weeks import first_of_week
 from calendar_tui.season.wording import full_day_text
 
 # By what paper is called that pages are made for.
@@ -25,12 +25,15 @@ class Printable(NamedTuple):
     make: Callable[[str], bytes]
 
 
-def printables(plan: Plan, day: date, stem: str) -> dict[str, Printable]:
-    """The week's work, where tasks are saved, and the season for the wall. day: of the week; stem: begins the files' names."""
-    monday = monday_of(day)
+def printables(plan: Plan, day: date, stem: str, weekday: int = 0) -> dict[str, Printable]:
+    """The week's work, where tasks are saved, and the season for the wall. day: of the week; stem: begins the files' names.
+
+    weekday: with which the week begins, counted from Monday as 0.
+    """
+    first = first_of_week(day, weekday)
     wall = Printable("The season, for the wall", f"{stem}-wall.html", partial(wall_page, plan))
     if not plan.season.tasks:
         return {"wall": wall}
-    what = f"Work of the week from {full_day_text(monday)}, to tick"
-    sheet = partial(sheet_page, plan, SheetChoice(day))
-    return {"week": Printable(what, f"{stem}-week-{monday}.html", sheet), "wall": wall}
+    what = f"Work of the week from {full_day_text(first)}, to tick"
+    sheet = partial(sheet_page, plan, SheetChoice(day, weekday=weekday))
+    return {"week": Printable(what, f"{stem}-week-{first}.html", sheet), "wall": wall}

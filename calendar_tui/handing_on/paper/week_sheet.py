@@ -40,11 +40,15 @@ th:nth-child(5) { width: 17mm } th:nth-child(6) { width: 9mm } th:nth-child(7) {
 
 @dataclass(frozen=True, slots=True)
 class SheetChoice:
-    """Which work is wanted: of the week that holds `day`; of one role, or at one place, where these are not ""."""
+    """Which work is wanted: of the week that holds `day`; of one role, or at one place, where these are not "".
+
+    weekday: with which the week begins, counted from Monday as 0.
+    """
 
     day: date
     role: str = ""
     place: str = ""
+    weekday: int = 0
 
     def takes(self, task: Task) -> bool:
         return self.role in ("", task.who) and self.place in ("", task.place)
@@ -53,7 +57,7 @@ class SheetChoice:
 def sheet_page(plan: Plan, choice: SheetChoice, paper: str = "iso") -> bytes:
     """The sheet of a week's saved tasks; paper: a key of SHEET_PAPERS."""
     season = plan.season
-    week = week_of(filter(choice.takes, season.tasks), choice.day, plan.today)
+    week = week_of(filter(choice.takes, season.tasks), choice.day, plan.today, choice.weekday)
     shown = [*week.overdue, *(task for _, tasks in week.days for task in tasks)]
     cautions = cautions_by_task(shown, {name: chore.caution for name, chore in season.chores.items()})
     sections = [_section(season, _day_head(season, day, tasks), tasks, cautions) for day, tasks in week.days]
@@ -64,7 +68,7 @@ def sheet_page(plan: Plan, choice: SheetChoice, paper: str = "iso") -> bytes:
         *_head(plan, week.monday, choice),
         element("p", escaped(CAUTION), class_="small"),
         element("table", element("thead", _row_of("th", map(escaped, _HEADS))), *sections),
-        *_lamps(plan, week.monday, choice.place),
+        *_lamps(plan, week.monday, choice),
         *_foot(season, shown, week.next_week),
     ]
     title = f"Week of {week.monday} - {season.name}"
@@ -155,16 +159,19 @@ def _hours_text(season: Season, tasks: Iterable[Task]) -> str:
     return f"{'~' if any(_guessed(season, t) for t in open_) else ''}{hours:.4g} h" if open_ else ""
 
 
-def _lamps(plan: Plan, monday: date, place: str) -> Iterator[str]:
+def _lamps(plan: Plan, first: date, choice: SheetChoice) -> Iterator[str]:
     """The settings of each light's timer or covers in the week: one for all its nights, and a further one where it changes."""
     lines = []
     for name in lights_with_lamps(plan.season):
         whole = place_of(plan.season, name)
-        if place not in ("", name, whole.id):
+        if choice.place not in ("", name, whole.id):
             continue
         runs = lamp_runs(plan.season, name, plan.light)
-        week = [r for r in runs if monday <= r.date < monday + timedelta(days=7)]
-        lines += [element("p", escaped(_lamps_text(whole, name, row))) for row in lamp_weeks(week)]
+        week = [r for r in runs if first <= r.date < first + timedelta(days=7)]
+        lines += [
+            element("p", escaped(_lamps_text(whole, name, row)))
+            for row in lamp_weeks(week, weekday=choice.weekday)
+        ]
     if lines:
         yield element("h2", "Lamps and covers")
         yield from lines

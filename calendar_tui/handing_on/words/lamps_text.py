@@ -98,7 +98,7 @@ def burning_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:
 
 def weeks_of(sheet: LampSheet) -> tuple[LampWeek, ...]:
     """The rows of a sheet: weeks, and parts of one."""
-    return tuple(lamp_weeks(sheet.runs, sheet.failed))
+    return tuple(lamp_weeks(sheet.runs, sheet.failed, sheet.weekday))
 
 
 def _by_sun(sheet: LampSheet) -> bool:

@@ -61,7 +61,7 @@ class LampSheet:
 
     name: of the light; kw: of its lamps, a part's share of its place's; unknown_nights: nights with lamps on which the sun does
     not set and rise again, so that no times can be told; failed: nights on which they failed and would have burnt; idle: a sentence on nights on which nothing burns, or "";
-    notes: sentences on what is wrong.
+    notes: sentences on what is wrong. weekday: with which its weeks begin, counted from Monday as 0.
     """
 
     name: str
@@ -73,6 +73,7 @@ class LampSheet:
     failed: tuple[date, ...]
     idle: str
     notes: tuple[str, ...]
+    weekday: int = 0
 
 
 class _Bank(NamedTuple):
@@ -83,8 +84,10 @@ class _Bank(NamedTuple):
     kw: float | None
 
 
-def lamp_sheet(season: Season, name: str, light: Light, timelines: Mapping[str, Timeline]) -> LampSheet:
-    """The sheet of a light; KeyError for an unknown one."""
+def lamp_sheet(
+    season: Season, name: str, light: Light, timelines: Mapping[str, Timeline], weekday: int = 0
+) -> LampSheet:
+    """The sheet of a light; KeyError for an unknown one. weekday: with which its weeks begin, counted from Monday as 0."""
     own, place = light.places[name], place_of(season, name)
     warnings = [*by_day_texts(season, name)]
     for cohort in own.by_cohort:
@@ -100,6 +103,7 @@ def lamp_sheet(season: Season, name: str, light: Light, timelines: Mapping[str, 
         failed_nights(name, light),
         nothing_burns_text(name, light),
         tuple(warnings),
+        weekday,
     )
 
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
+from functools import partial
 from itertools import chain, groupby
 from operator import attrgetter
 from typing import NamedTuple
 
 from calendar_tui.planning.lamps.runs import LampRun
+from calendar_tui.season.weeks import first_of_week
 
 _Night = tuple[LampRun, ...]
 _HOUR = timedelta(hours=1)
@@ -41,10 +43,11 @@ class _Slack(NamedTuple):
 class LampWeek:
     """One row: nights of one week under one programme, by one clock.
 
-    begins: the Monday, or the programme's first evening where that comes later, or the evening on which the clock differs.
+    begins: the week's first day, or the programme's first evening where that comes later, or the evening on which the clock differs.
     settings: one for each run of a night, on early enough and off late enough for every night of the row. nights: how many
     have runs; lamp_h, kwh: what they burn so set; dark_span_h: the longest dark so left. notes: runs with one.
     failed: nights of it on which lamps failed. anew: whether the timer must be set anew within its week, for the clock.
+    weekday: with which its week begins, counted from Monday as 0.
     """
 
     begins: date
@@ -57,16 +60,21 @@ class LampWeek:
     notes: _Night
     failed: tuple[date, ...]
     anew: bool
+    weekday: int = 0
 
     def holds(self, day: date) -> bool:
-        """Whether the day is in its calendar week, Monday to Sunday."""
-        return _monday(self.begins) == _monday(day)
+        """Whether the day is in its calendar week."""
+        return first_of_week(self.begins, self.weekday) == first_of_week(day, self.weekday)
 
 
-def lamp_weeks(runs: Iterable[LampRun], failed: Iterable[date] = ()) -> Iterator[LampWeek]:
-    """Runs in order of time, by rows; failed: nights on which lamps failed, each told with the row it would be of."""
+def lamp_weeks(runs: Iterable[LampRun], failed: Iterable[date] = (), weekday: int = 0) -> Iterator[LampWeek]:
+    """Runs in order of time, by rows.
+
+    failed: nights on which lamps failed, each told with the row it would be of. weekday: with which a week begins, counted
+    from Monday as 0.
+    """
     nights = [tuple(group) for _, group in groupby(runs, key=attrgetter("date"))]
-    rows = [(week, tuple(group)) for (week, _), group in groupby(nights, key=_row_of)]
+    rows = [(week, tuple(group)) for (week, _), group in groupby(nights, key=partial(_row_of, weekday))]
     dark = tuple(failed)
     before: tuple[date, tuple[Setting, ...]] | None = None
     for n, (week, row) in enumerate(rows):
@@ -75,7 +83,7 @@ def lamp_weeks(runs: Iterable[LampRun], failed: Iterable[date] = ()) -> Iterator
         # Within a week rows part where the clock is changed.
         parted = before is not None and before[0] == week
         begins = row[0][0].date if parted else week
-        end = _monday(week) + timedelta(days=7)
+        end = first_of_week(week, weekday) + timedelta(days=7)
         if n + 1 < len(rows):
             end = min(end, rows[n + 1][1][0][0].date)
         yield LampWeek(
@@ -89,17 +97,18 @@ def lamp_weeks(runs: Iterable[LampRun], failed: Iterable[date] = ()) -> Iterator
             tuple(run for run in _flat(row) if run.note),
             tuple(day for day in dark if begins <= day < end),
             before is not None and parted and _moved(row[0][0].follows, before[1], settings),
+            weekday,
         )
         before = week, settings
 
 
-def _row_of(night: _Night) -> tuple[date, tuple[timedelta | None, ...]]:
+def _row_of(weekday: int, night: _Night) -> tuple[date, tuple[timedelta | None, ...]]:
     """The week of a night, or where its programme begins, and how the clock stands then, as far as the timer cares.
 
     Times by the local clock are others on standard time as it is changed, and on the night whose reading it skips.
     """
     first = night[0]
-    begins = max(_monday(first.date), first.programme.first)
+    begins = max(first_of_week(first.date, weekday), first.programme.first)
     if first.programme.on is not None and first.follows:
         return begins, ()
     if first.programme.on is not None:
@@ -183,7 +192,3 @@ def _apart(one: datetime, other: datetime) -> timedelta:
     """Between two readings of the clock, whatever their days."""
     gap = (other - one) % timedelta(days=1)
     return min(gap, timedelta(days=1) - gap)
-
-
-def _monday(day: date) -> date:
-    return day - timedelta(days=day.weekday())

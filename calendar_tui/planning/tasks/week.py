@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from calendar_tui.season.records import Chore, Outage, Season, Task
 from calendar_tui.season.stages import DECIDED
+from calendar_tui.season.weeks import first_of_week, monday_of
 from calendar_tui.season.wording import weekday_text
 
 # The role of tasks that name none.
@@ -46,11 +47,6 @@ def week_of(tasks: Iterable[Task], day: date, today: date | None = None, begins:
     return days_of(tasks, first, 7, today or day)._replace(monday=first)
 
 
-def first_of_week(day: date, begins: int = 0) -> date:
-    """The first day of the week that holds a day. begins: its weekday, counted from Monday as 0."""
-    return day - timedelta(days=(day.weekday() - begins) % 7)
-
-
 def days_of(tasks: Iterable[Task], first: date, count: int, today: date | None = None) -> Week:
     """So many days from `first` on. `monday` of what it gives is that of the first day's week. today: None for `first`."""
     following = first + timedelta(days=count)
@@ -69,7 +65,7 @@ def days_of(tasks: Iterable[Task], first: date, count: int, today: date | None =
         elif task.date < following + timedelta(days=7):
             coming += 1
     return Week(
-        first - timedelta(days=first.weekday()),
+        monday_of(first),
         tuple(sorted(overdue, key=_by_date)),
         tuple((d, tuple(sorted(ts, key=_by_place))) for d, ts in days.items()),
         coming,

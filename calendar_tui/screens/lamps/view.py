@@ -58,7 +58,7 @@ def lights_in_order(plan: Plan, cohort_id: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*(name for name in own if name in lit), *lit)))
 
 
-def first_sheet(plan: Plan, cohort_id: str) -> LampSheet | None:
+def first_sheet(plan: Plan, cohort_id: str, weekday: int = 0) -> LampSheet | None:
     """The sheet the view opens on, or None where no place has lamps. Not for the event loop: each may take 50 ms.
 
     The first with something to set this week, else later, else the first of all.
@@ -67,7 +67,7 @@ def first_sheet(plan: Plan, cohort_id: str) -> LampSheet | None:
     later: LampSheet | None = None
     first: LampSheet | None = None
     for name in names:
-        sheet = lamp_sheet(plan.season, name, plan.light, plan.timelines)
+        sheet = lamp_sheet(plan.season, name, plan.light, plan.timelines, weekday)
         weeks = weeks_of(sheet)
         if any(week.holds(plan.today) for week in weeks):
             return sheet
@@ -177,7 +177,8 @@ class LampsView(ListView[None]):
 
     @work(thread=True, exclusive=True)
     def _work_out(self, plan: Plan, name: str) -> None:
-        sheet = lamp_sheet(plan.season, name, plan.light, plan.timelines)
+        weekday = host(self).preferences.first_weekday
+        sheet = lamp_sheet(plan.season, name, plan.light, plan.timelines, weekday)
         self.app.call_from_thread(self._take, plan, sheet)
 
     def _take(self, plan: Plan, sheet: LampSheet) -> None:

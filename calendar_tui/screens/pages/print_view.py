@@ -65,7 +65,11 @@ class PrintView(Screen[None]):
 
     def _pages(self) -> dict[str, Printable]:
         at = host(self)
-        return {} if at.plan is None else printables(at.plan, self._day or at.today, at.opened.path.stem)
+        return (
+            {}
+            if at.plan is None
+            else printables(at.plan, self._day or at.today, at.opened.path.stem, at.preferences.first_weekday)
+        )
 
     def _rows(self, width: int) -> Iterable[ListRow]:
         for name, page in self._pages().items():

@@ -54,7 +54,7 @@ def _hill(sight: Sight, scale: Scale) -> Canvas:
     window, sky = sight.look.window, sight.layout.sky
     canvas = Canvas(window.width, sky + 1)
     draw_hill(canvas, sight.plan.light, window, scale, sight.glyphs)
-    draw_dates(canvas, sky, window)
+    draw_dates(canvas, sky, window, weekday=sight.look.preferences.first_weekday)
     return canvas
 
 

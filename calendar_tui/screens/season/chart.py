@@ -123,7 +123,7 @@ def _folded_band(sight: Sight, group: Group) -> Runs:
 def _below(sight: Sight, width: int) -> list[Runs]:
     """The line of the day at the cursor, and the selected cohort's dates, reasons and clashes."""
     plan, look, layout, glyphs, timeline = sight.plan, sight.look, sight.layout, sight.glyphs, sight.timeline
-    cursor, key = look.cursor or plan.today, partial(written, look.keys)
+    cursor, key = look.cursor or plan.today, partial(written, look.preferences.keys)
     below = [cursor_row(plan, timeline, cursor)]
     if not plan.season.cohorts:
         return below + empty_rows(plan.season, width, key)
@@ -137,7 +137,8 @@ def _below(sight: Sight, width: int) -> list[Runs]:
     if not layout.panes:
         return below + story
     size = width, layout.detail
-    work = sight.kept.once("work", size, lambda: work_rows(plan, *size, glyphs, key("season.w")))
+    weekday = look.preferences.first_weekday
+    work = sight.kept.once("work", size, lambda: work_rows(plan, *size, glyphs, weekday, key("season.w")))
     return below + side_by_side(story, work, width, glyphs.ellipsis)
 
 

@@ -33,11 +33,12 @@ def side_by_side(left: Sequence[Runs], right: Sequence[Runs], width: int, ellips
     return [joined((*a, *gap, *b)) for a, b in pairs]
 
 
-def work_rows(plan: Plan, width: int, height: int, glyphs: Glyphs, key: str) -> list[Runs]:
-    """The open work of this week under its days, what is overdue first; the last row counts what has no room, and names the
-    key that shows it.
+def work_rows(plan: Plan, width: int, height: int, glyphs: Glyphs, weekday: int, key: str) -> list[Runs]:
+    """The open work of this week under its days, what is overdue first; the last row counts what has no room.
+
+    weekday: with which the week begins, counted from Monday as 0; key: that shows the rest.
     """
-    rows = list(_work(plan))
+    rows = list(_work(plan, weekday))
     room = width - story_width(width)
     if len(rows) > height:
         left = sum(bool(task) for _, task in rows[height - 1 :])
@@ -45,11 +46,11 @@ def work_rows(plan: Plan, width: int, height: int, glyphs: Glyphs, key: str) -> 
     return [fitted(row, room, glyphs.ellipsis) for row, _ in rows]
 
 
-def _work(plan: Plan) -> Iterator[tuple[Runs, Task | None]]:
+def _work(plan: Plan, weekday: int) -> Iterator[tuple[Runs, Task | None]]:
     """Each row, and the task that it is of."""
     from calendar_tui.planning.tasks.week import week_of  # large screens alone need it
 
-    week = week_of(plan.season.tasks, plan.today)
+    week = week_of(plan.season.tasks, plan.today, begins=weekday)
     parts = [(f"Overdue: {len(week.overdue)}", week.overdue, "late")] if week.overdue else []
     parts += [(weekday_text(day), tasks, "at") for day, tasks in week.days if day >= plan.today]
     for heading, tasks, style in parts:

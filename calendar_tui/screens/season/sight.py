@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from datetime import date
 from typing import NamedTuple
 
 from calendar_tui.planning.arranging import Row, found_in, groups_of, rows_of, texts_of
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
-from calendar_tui.screens.kit.every_key import Key
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.kit.kept import Kept
-from calendar_tui.screens.kit.preferences import NO_KEYS
+from calendar_tui.screens.kit.preferences import AS_IT_COMES, Preferences
 from calendar_tui.screens.kit.window import Window
 from calendar_tui.screens.season.arrangement import AS_OPENED, Arrangement
 from calendar_tui.screens.season.layout import Layout, lay
@@ -22,7 +20,7 @@ class Look(NamedTuple):
     """What of a plan is on screen.
 
     selected and top: numbers of rows. cursor: None on paper. clashes: whether they are told, or are still looked for.
-    keys: those that a person has in place of the table's.
+    preferences: what the person in front has set.
     """
 
     window: Window
@@ -33,7 +31,7 @@ class Look(NamedTuple):
     clashes: bool = True
     marked: frozenset[str] = frozenset()
     arrangement: Arrangement = AS_OPENED
-    keys: Mapping[str, Key] = NO_KEYS
+    preferences: Preferences = AS_IT_COMES
 
 
 class Sight(NamedTuple):

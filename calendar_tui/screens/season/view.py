@@ -11,7 +11,7 @@ from textual.screen import Screen
 
 from calendar_tui.planning.arranging import WAYS, Row
 from calendar_tui.planning.plan import Plan
-from calendar_tui.screens.kit.actions import bindings, footer_runs, keys_on, own_keys_of
+from calendar_tui.screens.kit.actions import bindings, footer_runs, keys_on
 from calendar_tui.screens.kit.canvas import Runs, fitted
 from calendar_tui.screens.kit.every_key import Key
 from calendar_tui.screens.kit.foot import foot_runs
@@ -146,7 +146,7 @@ class SeasonView(Screen[None]):
         arrangement, rows, selected, marked = self._shown
         self._top = first_shown(selected, self._top, layout.rows, len(rows))
         at = window, self._time.zoom, selected, self._top, self.cursor
-        return Look(*at, self._clashes, marked, arrangement, own_keys_of(self))
+        return Look(*at, self._clashes, marked, arrangement, host(self).preferences)
 
     def _footer(self, width: int) -> Runs:
         if self._words.asked:

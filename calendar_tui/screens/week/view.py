@@ -16,7 +16,6 @@ from calendar_tui.planning.tasks.week import (
     GROUPINGS,
     Week,
     all_tasks,
-    first_of_week,
     matching,
     recent_outages,
     week_of,
@@ -29,6 +28,7 @@ from calendar_tui.screens.week.rows import Shown, columns, detail_rows, marked_t
 from calendar_tui.screens.week.task_list import TaskList
 from calendar_tui.season.cells import cell_len
 from calendar_tui.season.records import Task
+from calendar_tui.season.weeks import first_of_week
 from calendar_tui.season.wording import full_day_text, weekday_text
 
 FOOT = ("tasks in a list", "week", "undo", "redo", "help", "view")

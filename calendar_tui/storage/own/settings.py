@@ -69,7 +69,9 @@ SETTINGS: Mapping[str, Setting] = {
         what="the colours of the full screen: the terminal's own, or fixed ones for a dark or a light background"
     ),
     "mouse": Setting(True, "true, false", "whether the mouse works in the full screen", yes_no),
-    "week_begins": _named(WEEK_BEGINS)._replace(what="the day with which a week on screen begins"),
+    "week_begins": _named(WEEK_BEGINS)._replace(
+        what="the day with which a week begins where its days are shown: the week, the lamps, the time axis, the printed sheet"
+    ),
     "dates": _named(DATE_ORDERS)._replace(
         what="the order of numbers in a typed date such as 12/8: day or month first; not set, you are asked"
     ),
