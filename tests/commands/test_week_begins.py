@@ -18,8 +18,9 @@ TODAY = "2026-12-08"
 
 
 @pytest.fixture
-def sundays(tmp_path: Path) -> Path:
+def sundays(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A season of somebody whose weeks begin on Sundays."""
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "mine"))
     run("settings", "week_begins", "sunday")
     (example,) = (file for file in example_files() if file.stem == "two-rivers")
     path = tmp_path / "two.toml"
