@@ -158,3 +158,9 @@ def test_a_position_at_sea_is_told_so_that_its_signs_are_looked_at() -> None:
 def test_the_length_of_the_calendar_stands_beside_its_last_day() -> None:
     form = filled({**TYPED, "first day": "15 dec", "last day": "1 mar"}, READER)
     assert form.notes["last day"].text == "Wed 1 Mar 2028, 442 days later"
+
+
+def test_why_no_zone_is_proposed_is_told_in_its_row() -> None:
+    form = filled({**TYPED, "position": "44.5 S 123.2 E", "time zone": ""}, READER)
+    assert meaning("time zone", form, READER).startswith("None is proposed, as the position lies at sea")
+    assert meaning("time zone", filled(TYPED, READER), READER).startswith("The farm's clock.")

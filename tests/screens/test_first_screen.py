@@ -252,3 +252,14 @@ async def test_a_zone_that_does_not_fit_is_told_in_its_row_and_the_cursor_stays(
         await typed(pilot, "Hill", "44.5 N 123.2 W", "Europe/Berlin")
         assert form(pilot).here == "time zone"
         assert "longitude -123.2 is 9 h from the clock of Europe/Berlin" in " ".join(form(pilot).text.split())
+
+
+@pytest.mark.parametrize("size", [(40, 12), (60, 20), (80, 24)])
+async def test_what_an_entry_is_stands_below_it_in_full(
+    app_of: Callable[..., StartApp], size: tuple[int, int]
+) -> None:
+    async with app_of().run_test(size=size) as pilot:
+        assert isinstance(pilot.app.screen, FirstView)
+        for key in ("home", "end"):
+            await pilot.press(key)
+            assert pilot.app.screen.text.rstrip().endswith(".")

@@ -141,6 +141,8 @@ def _read_records(form: Filled, typed: Mapping[str, str], reader: Reader) -> Non
 def meaning(row: str, form: Filled, reader: Reader) -> str:
     """What to know while typing a row."""
     kind = kind_of(row)
+    if row == ZONE and is_at_sea(form.values):
+        return "None is proposed, as the position lies at sea: look at its signs, or type a zone, such as America/Montevideo."
     if kind != COHORT:
         return MEANINGS[kind]
     lines = Lines(form.values, reader.today_at("UTC"), reader.order, form.values.get("records", {}))

@@ -64,9 +64,9 @@ class FirstView(ListView[None]):
     def on_picker_moved(self) -> None:
         offer = self._offers.get(self._list.key)
         text = (
-            "It asks for name, position, dates, places and varieties, and writes one file in this folder."
+            "Asks for name, position, dates, places, varieties; writes one file here."
             if offer is None
-            else "A copy in a folder of its own, on a day within the season: nothing in it can go wrong."
+            else "A copy, on a day within its season: nothing in it can go wrong."
             if offer.example
             else str(offer.path)
         )
