@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 from threading import Event, Lock, Thread
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
 from calendar_tui.season.upgrades import form_of, is_older
@@ -18,12 +18,9 @@ from calendar_tui.storage.opening import Opened, opened_from, returning_problems
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 
 if TYPE_CHECKING:
-    from datetime import date, datetime
-
     from textual.worker import Worker
 
-    from calendar_tui.planning.plan import Plan
-    from calendar_tui.screens.kit.past import Past
+    from calendar_tui.screens.holder import Holder
     from calendar_tui.season.edits import Change
     from calendar_tui.storage.history.stacks import Standing
     from calendar_tui.storage.history.taking_back import Way
@@ -32,51 +29,6 @@ if TYPE_CHECKING:
 # How often the files are looked at for what others have changed, in seconds.
 LOOK_S = 2.0
 MOST_PROBLEMS = 3
-
-
-class Holder(Protocol):
-    """Who holds what was read, shows it, and asks: all that the file work knows of the app.
-
-    opened, plan, past: what is shown; who, now: for the history; refusal: why nothing can be changed, "" where it can;
-    planned: lays out what was read; new_day, begin_day: of the clock at the site; take: holds and shows what was read.
-    """
-
-    opened: Opened
-    plan: Plan | None
-    past: Past | None
-    who: str
-    now: Callable[[], datetime]
-
-    @property
-    def refusal(self) -> str: ...
-
-    def run_worker(self, work: Callable[[], None], *, thread: bool, group: str) -> Worker[Any]: ...
-
-    def call_from_thread(self, callback: Callable[..., Any], *args: Any) -> Any: ...
-
-    def call_later(self, callback: Callable[..., Any], *args: Any) -> bool: ...
-
-    def planned(self, opened: Opened, before: Plan | None, today: date | None = None) -> Plan | None: ...
-
-    def new_day(self) -> date | None: ...
-
-    def begin_day(self, day: date, plan: Plan | None) -> None: ...
-
-    def take(self, opened: Opened, plan: Plan | None, text: str, back: str = "") -> None: ...
-
-    def go_back(self, opened: Opened, plan: Plan, past: Past, today: date) -> None: ...
-
-    def show_plan(self) -> None: ...
-
-    def stand_on_new(self, change: Change) -> None: ...
-
-    def notify(self, message: str) -> None: ...
-
-    def clear_notifications(self) -> None: ...
-
-    def refuse(self, text: str) -> None: ...
-
-    async def open_view(self, name: str, *needs: Any, then: Callable[[Any], None] | None = None) -> None: ...
 
 
 class FileWork:

@@ -180,3 +180,14 @@ async def test_after_dark_nights_it_begins_with_what_to_relight_and_leads_to_the
         await pilot.press("enter")
         await settled(app, pilot)
         assert isinstance(app.screen, LampsView)
+
+
+async def test_which_lamps_burn_tonight_stands_below_the_list_from_the_first_picture_on(season: Path) -> None:
+    app = app_of(season)
+    async with app.run_test(size=(80, 14)) as pilot:
+        view = await shown(app, pilot)
+        assert view._list.key.startswith("record ")
+        assert view._detail.text.startswith("Lamps tonight: H2: on 19:")
+        view._list.stand_on("hoe2")
+        await settled(app, pilot)
+        assert "Lamps tonight" not in view._detail.text

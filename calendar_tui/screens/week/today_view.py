@@ -85,6 +85,7 @@ class TodayView(TaskList):
         if plan is host(self).plan:
             self._today, self._changed = today, changed
             self._list.redraw()
+            self.on_picker_moved()
 
     # --- what is shown
 
@@ -158,15 +159,24 @@ class TodayView(TaskList):
                 yield task_row(task, shown, task.date < plan.today, at)
 
     def on_picker_moved(self) -> None:
-        """Below the list: what a task's line has no room for, and its caution."""
+        """Below the list: what a task's line has no room for, and its caution; of no task, which lamps burn tonight."""
         plan = host(self).plan
         task = next((t for t in self.shown_tasks if t.id == self._list.key), None)
-        if plan is None or task is None:
-            self._detail.say()
-            return
         width = self.app.size.width
+        if plan is None or task is None:
+            self._detail.say(*self._lamps_rows(width))
+            return
         at = columns(self.shown_tasks, width)
         self._detail.say(*detail_rows(plan.season, task, task.date < plan.today, at, width)[:DETAIL_LINES])
+
+    def _lamps_rows(self, width: int) -> Sequence[ListRow]:
+        """Tonight's lamps of all places, where the list has no room for all there is."""
+        if len(self._list.rows) <= self._list.size.height:
+            return []
+        texts = ". ".join(map(tonight_text, self._today.tonight))
+        rows = wrapped(f"Lamps tonight: {texts}.", width) if texts else []
+        last = " ".join(segment.text for row_ in rows[DETAIL_LINES - 1 :] for segment in row_.segments)
+        return [*rows[: DETAIL_LINES - 1], *([row((fitted(last, width), PLAIN))] if last else [])]
 
     # --- what is done
 
