@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.output import is_lost, note_saved
 from calendar_tui.commands.parsing import TODAY
+from calendar_tui.season.cells import dotted
 from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, plain
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.upgrades import form_note
@@ -36,7 +37,12 @@ DATES = "CALENDAR_TUI_DATES"
 def emit(lines: Iterable[str]) -> None:
     """Print lines; nothing in them steers the terminal."""
     for line in lines:
-        print(plain(line))
+        print(drawn(plain(line)))
+
+
+def drawn(line: str) -> str:
+    """The line in letters that go where it is printed: what is cut ends in dots where that is not in UTF-8."""
+    return line if "utf" in (sys.stdout.encoding or "").lower() else dotted(line)
 
 
 def print_json(value: Any) -> None:

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import (
+    drawn,
     emit,
     first_weekday,
     load_as_of,
@@ -22,6 +23,7 @@ from calendar_tui.commands.command_input import (
     tell,
     today_of,
 )
+from calendar_tui.season.cells import cut_text
 from calendar_tui.season.readers import choices, plain
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.storage.problems import SeasonFileError
@@ -188,7 +190,7 @@ def show_lines(lines: Iterable[WeekLine], colour: bool) -> None:
     texts = (
         f"\x1b[{TONES[tone]}m{plain(text)}\x1b[m" if painted and tone else plain(text) for text, tone in lines
     )
-    print("\n".join(texts))
+    print("\n".join(map(drawn, texts)))
 
 
 def _brief(args: argparse.Namespace) -> str:
@@ -216,10 +218,8 @@ def _brief(args: argparse.Namespace) -> str:
 
 
 def _one_line(text: str) -> str:
-    """A text on one line, harmless and short; what is cut ends in three dots."""
-    line = plain(" ".join(text.split()))
-    longest = 2 * PAPER
-    return line if len(line) <= longest else line[: longest - 3] + "..."
+    """A text on one line, harmless and short."""
+    return cut_text(plain(" ".join(text.split())), 2 * PAPER)
 
 
 def _tell_problems(opened: Opened) -> None:

@@ -6,6 +6,8 @@ combine with the letter before take none (Unicode Standard Annex 11, East Asian 
 
 from __future__ import annotations
 
+import re
+
 # First and last of ranges of letters that take a cell each, by the tables of `rich`; nearly all texts have no other,
 # and these tables take a while to load.
 _SINGLE = (
@@ -17,6 +19,9 @@ _SINGLE = (
     (0x2190, 0x21FF),
     (0x2500, 0x25FC),
 )
+# What cut text ends in, and it with the letters that three dots take the place of.
+CUT = "…"
+_BEFORE_CUT = re.compile(f".{{0,2}}{CUT}")
 SINGLE = frozenset(chr(n) for first, last in _SINGLE for n in range(first, last + 1))
 
 
@@ -67,9 +72,14 @@ def cut_cells(text: str, room: int) -> str:
     return "".join(parts[:end])
 
 
-def cut_text(text: str, room: int, cut: str = "...") -> str:
+def cut_text(text: str, room: int, cut: str = CUT) -> str:
     """The text in `room` cells at the most; what is cut ends in the mark for that."""
     return text if cell_len(text) <= room else cut_cells(text, room - cell_len(cut)) + cut
+
+
+def dotted(text: str) -> str:
+    """The text without the mark for what is cut, for a terminal that lacks it: as many dots in place of its last letters."""
+    return _BEFORE_CUT.sub(lambda m: "." * cell_len(m[0]), text) if CUT in text else text
 
 
 def filled(text: str, width: int) -> str:

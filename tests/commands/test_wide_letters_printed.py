@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import io
+import sys
 from pathlib import Path
 
 import pytest
 from rich.cells import cell_len
 from small_season import run
+
+from calendar_tui.commands.command_input import emit
+from calendar_tui.season.cells import cut_text
 
 PRINTED = (
     ("week",),
@@ -46,3 +51,16 @@ def test_columns_and_lines_are_as_of_names_of_twice_as_many_letters(
     assert (wide.status, wide.err) == (0, narrow.err)
     assert any(cell_len(char) == 2 for char in wide.out)
     assert _in_two(wide.out).splitlines() == narrow.out.splitlines()
+
+
+@pytest.mark.parametrize(("encoding", "end"), [("utf-8", "…"), ("ascii", "...")])
+def test_what_is_cut_ends_as_on_screen_where_the_output_has_that_letter(
+    monkeypatch: pytest.MonkeyPatch, encoding: str, end: str
+) -> None:
+    out = io.TextIOWrapper(io.BytesIO(), encoding=encoding)
+    monkeypatch.setattr(sys, "stdout", out)
+    emit([cut_text("Transplant by hand; water in", 12)])
+    out.flush()
+    (line,) = out.buffer.getvalue().decode(encoding).splitlines()
+    assert line.endswith(end)
+    assert len(line) == 12

@@ -13,6 +13,7 @@ from calendar_tui.season.cells import (
     cell_parts,
     cut_cells,
     cut_text,
+    dotted,
     filled,
     filled_before,
 )
@@ -47,7 +48,8 @@ def test_letters_held_to_take_one_cell_are_so_in_the_tables_of_the_screen() -> N
 def test_a_letter_of_two_cells_is_not_cut_in_half() -> None:
     assert cut_cells("温室", 3) == "温"
     assert cut_cells("a温", 2) == "a"
-    assert cut_text("温室温室", 7) == "温室..."
+    assert cut_text("温室温室", 7) == "温室温…"
+    assert cut_text("温室温室", 7, "...") == "温室..."
     assert cut_text("温室温室", 6, "…") == "温室…"
     assert cut_text("温室温室", 8) == "温室温室"
     assert cut_cells("温室", 1) == cut_cells("温室", 0) == cut_cells("温室", -1) == ""
@@ -66,3 +68,10 @@ def test_what_is_cut_and_filled_has_the_width_asked_for(text: str, room: int) ->
     assert cell_len(cut) <= room
     assert cell_len(filled(cut, room)) == room
     assert cell_len("".join(cell_parts(text))) == len(cell_parts(text))
+
+
+def test_where_there_is_no_mark_for_what_is_cut_as_many_dots_stand_in_place_of_the_last_letters() -> None:
+    assert cut_text("lights off at dusk", 10) == "lights of…"
+    assert dotted("lights of…  A1") == "lights ...  A1"
+    assert dotted("a…") == ".."
+    assert dotted("whole") == "whole"

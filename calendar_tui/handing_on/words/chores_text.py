@@ -13,7 +13,7 @@ from calendar_tui.planning.changes.chore_change import (
     shown_text,
     typed_text,
 )
-from calendar_tui.season.cells import cell_len, cut_text, filled
+from calendar_tui.season.cells import CUT, cell_len, cut_text, filled
 from calendar_tui.season.field_names import field_words
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.records import Chore, Season
@@ -104,7 +104,7 @@ _WIDE_FROM, _LEAST_WHAT = 110, 20
 
 
 def chore_columns(
-    chores: Sequence[Chore], made: Mapping[str, int], width: int, cut: str = "..."
+    chores: Sequence[Chore], made: Mapping[str, int], width: int, cut: str = CUT
 ) -> dict[str, str]:
     """A line a chore, by its id: days from its stage, repeat, who, hours and tasks, and what it is where there is room."""
     cells = {
@@ -169,7 +169,7 @@ def chore_text(chore: Chore, fields: Sequence[ChoreField], made: Mapping[str, in
     yield from wrapped(f"With dates and hours, --mark says where they come from: {', '.join(MARKS)}.", "  ")
 
 
-def field_lines(fields: Sequence[ChoreField], width: int = 76, cut: str = "...") -> list[str]:
+def field_lines(fields: Sequence[ChoreField], width: int = 76, cut: str = CUT) -> list[str]:
     """A line a field: key, value, unit, and whose it is; a value that is too long is cut."""
     keys, units = max(len(_name(f)) for f in fields), max(len(f.unit) for f in fields)
     whose = max(len(_whose(f)) for f in fields)

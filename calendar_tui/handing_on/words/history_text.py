@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 
 from calendar_tui.handing_on.tables.history_rows import HistoryRow, edits_of
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, wrapped
-from calendar_tui.season.cells import cell_len, cut_text
+from calendar_tui.season.cells import CUT, cell_len, cut_text
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.field_names import path_words
 from calendar_tui.season.wording import cohorts_text, full_day_text, year_day_text
@@ -116,7 +116,7 @@ def entry_lines(
     zone: tzinfo,
     width: int,
     most: int | None = None,
-    cut: str = "...",
+    cut: str = CUT,
 ) -> Iterator[str]:
     """One entry: its number, when (at the site), who, how it stands; what; then each field before and after."""
     yield from wrapped(head_text(row, zone), _INDENT, width, first=f"{row.entry.n:>4}  ")

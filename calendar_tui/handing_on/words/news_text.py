@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from calendar_tui.season.cells import cut_text
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.field_names import path_words
 from calendar_tui.season.readers import plain
@@ -62,4 +63,4 @@ def _listed(names: Sequence[str]) -> str:
 
 def _short(text: str, longest: int) -> str:
     line = plain(text).replace("\n", " ")
-    return line if len(line) <= longest else line[: longest - 3] + "..."
+    return cut_text(line, longest)

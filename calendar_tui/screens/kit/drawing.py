@@ -5,7 +5,6 @@ Everything is drawn line by line, and only the lines that change are sent: a ter
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import ClassVar, cast
@@ -24,7 +23,7 @@ from textual.widgets import Input
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.glyphs import UNICODE, Glyphs
 from calendar_tui.screens.kit.themes import colours_on, named, painted
-from calendar_tui.season.cells import cell_len, cut_text, filled
+from calendar_tui.season.cells import cell_len, cut_text, dotted, filled
 from calendar_tui.season.readers import plain
 
 PLAIN, BOLD, DIM = Style(), named("strong"), named("faint")
@@ -77,9 +76,7 @@ def drawable(segments: Iterable[Segment], glyphs: Glyphs, colours: str) -> Itera
     segments = [Segment(s.text, painted(s.style, colours)) for s in segments]
     if glyphs.ellipsis == CUT:
         return segments
-    dots = len(glyphs.ellipsis)
-    before = re.compile(f".{{0,{dots - 1}}}{CUT}")
-    return [Segment(before.sub(lambda m: "." * cell_len(m[0]), s.text), s.style) for s in segments]
+    return [Segment(dotted(s.text), s.style) for s in segments]
 
 
 def names_row(names: Sequence[str], chosen: str, width: int) -> ListRow:
