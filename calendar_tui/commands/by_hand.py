@@ -17,7 +17,7 @@ from calendar_tui.commands.command_input import (
     today_of,
     typed_day,
 )
-from calendar_tui.commands.tasks_by_id import SETTLED, are_chosen, days_of, emit_all, meant_tasks, settled
+from calendar_tui.commands.tasks_by_id import SETTLED, are_chosen, day_by_task, emit_all, meant_tasks, settled
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -58,7 +58,7 @@ def move(args: argparse.Namespace) -> int:
         raise Refusal("name the tasks and then the date, such as: k66g psrs 2026-12-09, or k66g +2")
     named, typed = ((), " ".join(words)) if choosing else _cut(args, season, words)
     chosen = meant_tasks(args, season, named, "move", question=False)
-    days = days_of(chosen, lambda task: _day_near_season(args, season, typed, task))
+    days = day_by_task(chosen, lambda task: _day_near_season(args, season, typed, task))
     moves = [(task, days[task.id]) for task in chosen]
     try:
         change = move_change(moves)

@@ -102,7 +102,7 @@ def fields_begin(kind: str, words: Sequence[str]) -> int:
     return next((at for at in range(len(words)) if _named(kind, words, at)[0]), len(words))
 
 
-def days_of(text: str, flag: str) -> int:
+def interval_days(text: str, flag: str) -> int:
     """Days of "14d", "14 days", "2w" or "14". Raises Refusal."""
     try:
         return typed_days(text)

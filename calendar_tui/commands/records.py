@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
 from calendar_tui.commands.command_input import date_order, emit, planned_season, print_json
-from calendar_tui.commands.field_words import days_of, fields_begin, typed_fields
+from calendar_tui.commands.field_words import fields_begin, interval_days, typed_fields
 from calendar_tui.commands.record_words import find_name, known_names, named_records
 from calendar_tui.season.field_errors import FieldErrors
 from calendar_tui.season.field_names import STAY, a_kind, near_field
@@ -153,7 +153,7 @@ def _copies(args: argparse.Namespace, name: str) -> Copies:
     times = args.times or "1"
     if not (times.isascii() and times.isdigit() and 1 <= int(times) <= MOST_COPIES):
         raise Refusal(f'--times "{times}" is no number of copies; write one from 1 to {MOST_COPIES}')
-    later, every = (None if days is None else days_of(days, flag) for days, flag in _intervals(args))
+    later, every = (None if days is None else interval_days(days, flag) for days, flag in _intervals(args))
     return Copies(every if later is None else later, int(times), every, name)
 
 

@@ -132,7 +132,7 @@ def unanswered_lines(season: Season, tasks: Sequence[Task]) -> Iterator[str]:
     yield f"  calendar-tui done {first} --fact TEXT"
 
 
-def days_of(tasks: Sequence[Task], day: Callable[[Task], date]) -> dict[str, date]:
+def day_by_task(tasks: Sequence[Task], day: Callable[[Task], date]) -> dict[str, date]:
     """The day of each task by its id. Raises Refusal with the reason of each task whose day cannot be; day: raises it."""
     days: dict[str, date] = {}
     refused: dict[str, str] = {}

@@ -20,7 +20,7 @@ from calendar_tui.commands.command_input import (
 )
 from calendar_tui.commands.tasks_by_id import (
     are_chosen,
-    days_of,
+    day_by_task,
     emit_all,
     meant_tasks,
     settled,
@@ -138,7 +138,7 @@ def _days(
             return _typed_day(answer(task, stage), season, today, task)
         return recorded_day(season, task) or today
 
-    return days_of(tasks, day)
+    return day_by_task(tasks, day)
 
 
 def _refuse_late(args: argparse.Namespace, task: Task, stage: str, today: date) -> None:

@@ -13,7 +13,7 @@ from textual.widgets import Input
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.screens.kit.actions import BY_ID, in_group
 from calendar_tui.screens.opening_views import ground_of, name_of
-from calendar_tui.screens.palette.entries import MOST, Entry, entries_of, found
+from calendar_tui.screens.palette.entries import MOST, Entry, entries_of, matches_of
 from calendar_tui.season.reading import read_season
 from tests.counting import lines_run
 from tests.season_data import data_of
@@ -174,35 +174,35 @@ def plan_of(tasks: int):
 
 def test_the_one_of_that_name_comes_first_then_words_that_begin_so_then_by_kind() -> None:
     entries = entries_of(plan_of(0), list(BY_ID.values()))
-    kinds = [entry.kind for entry in found(entries, "f1", None).rows]
+    kinds = [entry.kind for entry in matches_of(entries, "f1", None).rows]
     assert kinds[:3] == ["place", "cohort", "task"]
-    assert found(entries, "net", None).rows[0].goes == "net1"
-    assert found(entries, "8 dec", TODAY).rows[0] == Entry(
+    assert matches_of(entries, "net", None).rows[0].goes == "net1"
+    assert matches_of(entries, "8 dec", TODAY).rows[0] == Entry(
         "date", "date", "Tue 8 Dec 2026, on the time axis", "", "2026-12-08"
     )
 
 
 def test_of_actions_that_whose_sentence_begins_with_the_word_comes_first() -> None:
     entries = entries_of(plan_of(0), in_group("season"))
-    assert found(entries, "lamps", None).rows[0].text.startswith("Open the lamps:")
-    assert found(entries, "week", None).rows[0].text == "Open this week's tasks."
+    assert matches_of(entries, "lamps", None).rows[0].text.startswith("Open the lamps:")
+    assert matches_of(entries, "week", None).rows[0].text == "Open this week's tasks."
 
 
 def test_nothing_typed_lists_everything_but_the_tasks() -> None:
     entries = entries_of(plan_of(30), [])
-    assert {entry.kind for entry in found(entries, " ", None).rows} == {"cohort", "place"}
+    assert {entry.kind for entry in matches_of(entries, " ", None).rows} == {"cohort", "place"}
 
 
 def test_of_very_many_the_first_are_listed_and_the_rest_counted() -> None:
     entries = entries_of(plan_of(300), [])
-    rows, more = found(entries, "walk", None)
+    rows, more = matches_of(entries, "walk", None)
     assert (len(rows), more) == (MOST, 300 - MOST)
 
 
 def test_looking_among_ten_times_as_many_tasks_takes_ten_times_as_long_at_most() -> None:
     def work(tasks: int) -> int:
         entries = entries_of(plan_of(tasks), [])
-        return lines_run(lambda: found(entries, "walk 7", None))
+        return lines_run(lambda: matches_of(entries, "walk 7", None))
 
     assert work(2000) < 12 * work(200)
     assert work(2000) < 40_000

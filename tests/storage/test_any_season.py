@@ -14,7 +14,7 @@ from calendar_tui.season.sameness import same
 from calendar_tui.storage.history.undo import undo_last
 from calendar_tui.storage.season_file import load, save_change
 from calendar_tui.storage.toml.lines import comments_in, locate
-from calendar_tui.storage.toml.rendering import key_text, value_text
+from calendar_tui.storage.toml.rendering import key_text, toml_value
 from calendar_tui.storage.toml.splice import spliced
 from calendar_tui.storage.toml.splices import apply_splices, reverse, splice_lines
 from tests.season_data import data_of
@@ -44,15 +44,15 @@ kinds = st.sampled_from(["task", "cohort", "place"])
 def shown(draw, value):
     """One of the ways to write a value in TOML."""
     if isinstance(value, dict):
-        parts = [f"{key_text((k,))}{draw(spaces)}={draw(spaces)}{value_text(v)}" for k, v in value.items()]
+        parts = [f"{key_text((k,))}{draw(spaces)}={draw(spaces)}{toml_value(v)}" for k, v in value.items()]
         return f"{{{draw(spaces)}{(draw(spaces) + ',' + draw(spaces)).join(parts)}{draw(spaces)}}}"
     if isinstance(value, list) and value and draw(st.booleans()):
-        lines = ["[", *(f"  {value_text(v)},{draw(notes)}" for v in value), "]"]
+        lines = ["[", *(f"  {toml_value(v)},{draw(notes)}" for v in value), "]"]
         return "\n".join(lines)
     if isinstance(value, str) and draw(st.booleans()):
-        body = value_text(value)[1:-1]
+        body = toml_value(value)[1:-1]
         return '"""\n[[task]]\n' + body.replace("\\n", "\n") + '"""'
-    return value_text(value)
+    return toml_value(value)
 
 
 @st.composite
@@ -77,10 +77,10 @@ def records(draw, kind, number):
     if form == "inline":
         lines.append(f"planned = {draw(shown(inner))}{draw(notes)}")
     elif form == "dotted":
-        lines += [f"planned.{key_text((k,))} = {value_text(v)}{draw(notes)}" for k, v in inner.items()]
+        lines += [f"planned.{key_text((k,))} = {toml_value(v)}{draw(notes)}" for k, v in inner.items()]
     elif form == "headed":
         lines += [*draw(fillers), f"[{kind}.planned]"]
-        lines += [f"{key_text((k,))} = {value_text(v)}{draw(notes)}" for k, v in inner.items()]
+        lines += [f"{key_text((k,))} = {toml_value(v)}{draw(notes)}" for k, v in inner.items()]
     return [*lines, *draw(fillers)]
 
 

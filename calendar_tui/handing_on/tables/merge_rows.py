@@ -7,7 +7,7 @@ from typing import Any
 from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.merging import Conflict
-from calendar_tui.storage.toml.rendering import value_text
+from calendar_tui.storage.toml.rendering import toml_value
 
 SIDES = ("base", "ours", "theirs")
 
@@ -26,4 +26,4 @@ def edit_row(edit: Edit) -> Row:
 
 
 def _toml(value: Any) -> str | None:
-    return None if value is None else value_text(value)
+    return None if value is None else toml_value(value)

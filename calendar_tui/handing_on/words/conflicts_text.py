@@ -12,7 +12,7 @@ from calendar_tui.season.edits import TOP, Data
 from calendar_tui.season.merging import Conflict
 from calendar_tui.storage.problems import FileProblem
 from calendar_tui.storage.toml.lines import Lines
-from calendar_tui.storage.toml.rendering import record_lines, value_text
+from calendar_tui.storage.toml.rendering import record_lines, toml_value
 from calendar_tui.storage.toml.splice import path_of
 
 _TITLES = {"base": "before", "ours": "ours", "theirs": "theirs"}
@@ -39,7 +39,7 @@ def short_text(conflict: Conflict) -> str:
 
 
 def _short(value: Any) -> str:
-    return "nothing" if value is None else cut_text(value_text(value), 60)
+    return "nothing" if value is None else cut_text(toml_value(value), 60)
 
 
 def conflicts_text(
@@ -85,7 +85,7 @@ def _written(conflict: Conflict, value: Any) -> list[str]:
         return ["(not there)"]
     if not conflict.field and isinstance(value, Mapping):
         return record_lines(f"[[{conflict.kind}]]", value)
-    return [value_text(value)]
+    return [toml_value(value)]
 
 
 def _how_to_settle(season: str) -> list[str]:

@@ -17,7 +17,7 @@ from calendar_tui.storage.history.stacks import Standing
 from calendar_tui.storage.history.taking_back import Way, field_name
 from calendar_tui.storage.history.undo import Undone
 from calendar_tui.storage.journal.lines import Entry, Shortened
-from calendar_tui.storage.toml.rendering import value_text
+from calendar_tui.storage.toml.rendering import toml_value
 
 _INDENT, _FIELD_INDENT = " " * 6, " " * 8
 # What a task is about stands behind its line where this much room is left for it.
@@ -183,7 +183,7 @@ def _value_text(value: Any) -> str:
         return ", ".join(f"{path_words('', (key,))} {_value_text(inner)}" for key, inner in value.items())
     if isinstance(value, list | tuple):
         return f"[{', '.join(map(_value_text, value))}]"
-    return year_day_text(value) if type(value) is date else value_text(value)
+    return year_day_text(value) if type(value) is date else toml_value(value)
 
 
 def _table(value: Any) -> Mapping[str, Any]:

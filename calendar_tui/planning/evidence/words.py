@@ -105,13 +105,13 @@ def _figure_text(evidence: Evidence) -> Iterator[str]:
         yield "No one figure of the variety gives that date: look first at the light and lamps it had."
         return
     key = evidence.key
-    text = value_text(key, values[0])
+    text = figure_with_unit(key, values[0])
     if len(values) > 1:
         if values[0] != values[-1]:
-            text = f"{text.removesuffix(_unit(key))} to {value_text(key, values[-1])}"
+            text = f"{text.removesuffix(_unit(key))} to {figure_with_unit(key, values[-1])}"
         middle = present(evidence.changed or evidence.variety, key)
-        text += f" in {len(values)} cohorts, median {value_text(key, middle)},"
-    there = value_text(key, present(evidence.variety, key))
+        text += f" in {len(values)} cohorts, median {figure_with_unit(key, middle)},"
+    there = figure_with_unit(key, present(evidence.variety, key))
     of_type = f" of the type {evidence.variety.type}" if key in from_type(evidence.variety) else ""
     yield f"{_name(evidence)}: {text} against {there} ({field_words('variety', key)}{of_type})."
     if unsure := [s.cohort for s in evidence.seen if not s.sure]:
@@ -127,7 +127,7 @@ def _name(evidence: Evidence) -> str:
     return f"{stage_text(evidence.base)} to {stage_text(evidence.stage)}".capitalize()
 
 
-def value_text(key: str, value: float) -> str:
+def figure_with_unit(key: str, value: float) -> str:
     """ "19 d", "210 C d", "9.4", "13 h 52": a figure with its unit."""
     if key == "critical_day":
         return hours_text(value)

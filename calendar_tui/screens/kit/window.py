@@ -54,7 +54,7 @@ class Window(NamedTuple):
 
 
 @lru_cache(maxsize=4)
-def days_of(window: Window) -> tuple[date, ...]:
+def days_in(window: Window) -> tuple[date, ...]:
     """The day that begins at or before each column, or a part of one."""
     return tuple(window.day(x) for x in range(window.width))
 

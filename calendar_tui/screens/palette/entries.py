@@ -29,7 +29,7 @@ class Entry(NamedTuple):
     goes: str
 
 
-class Found(NamedTuple):
+class Matches(NamedTuple):
     """rows: what fits, the best first. more: how many further ones fit."""
 
     rows: tuple[Entry, ...]
@@ -48,13 +48,13 @@ def entries_of(plan: Plan | None, offered: Sequence[Key]) -> tuple[Entry, ...]:
     return (*map(_action, offered), *_cohorts(plan), *_places(season), *(_task(t, season) for t in tasks))
 
 
-def found(entries: Sequence[Entry], typed: str, day: date | None) -> Found:
+def matches_of(entries: Sequence[Entry], typed: str, day: date | None) -> Matches:
     """What the words that are typed fit; nothing typed fits all but tasks. day: the date that they are, or None."""
     wanted = typed.casefold().split()
     fitting = _fitting(entries, wanted) if wanted else [e for e in entries if e.kind != TASK]
     if day is not None:
         fitting.insert(0, Entry(DATE, DATE, f"{full_day_text(day)}, on the time axis", "", day.isoformat()))
-    return Found(tuple(fitting[:MOST]), max(len(fitting) - MOST, 0))
+    return Matches(tuple(fitting[:MOST]), max(len(fitting) - MOST, 0))
 
 
 def _fitting(entries: Iterable[Entry], wanted: Sequence[str]) -> list[Entry]:

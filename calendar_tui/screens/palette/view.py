@@ -15,7 +15,7 @@ from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, DIM, ListRow, fitted, row
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.list_view import ListView
-from calendar_tui.screens.palette.entries import ACTION, Entry, Found, found
+from calendar_tui.screens.palette.entries import ACTION, Entry, Matches, matches_of
 
 FOOT = ("palette", "view")
 # Columns for the key or the kind before the text.
@@ -38,7 +38,7 @@ class PaletteView(ListView[Entry]):
         self._typed = Input(placeholder=words, id="typed")
         self._entries = entries
         # What is listed, the text that it was found for, and whether to go to its first as soon as it is.
-        self._found, self._found_for, self._goes = found(entries, "", None), "", False
+        self._matches, self._matched_for, self._goes = matches_of(entries, "", None), "", False
 
     def compose(self) -> ComposeResult:
         yield self._typed
@@ -49,12 +49,12 @@ class PaletteView(ListView[Entry]):
         self._typed.focus()
 
     def _rows(self, width: int) -> Iterable[ListRow]:
-        for n, entry in enumerate(self._found.rows):
+        for n, entry in enumerate(self._matches.rows):
             begin = (fitted(entry.begin, BEGIN), BOLD if entry.kind == ACTION else DIM)
             yield row(begin, fitted(entry.text, width - BEGIN), key=str(n))
-        if self._found.more:
-            yield row((f"{'':{BEGIN}}and {self._found.more} more: type another word", DIM))
-        if not self._found.rows:
+        if self._matches.more:
+            yield row((f"{'':{BEGIN}}and {self._matches.more} more: type another word", DIM))
+        if not self._matches.rows:
             yield row(f"{'':{BEGIN}}Nothing has these words.")
 
     # --- looking
@@ -64,7 +64,7 @@ class PaletteView(ListView[Entry]):
 
     @work(thread=True, exclusive=True, group="palette")
     def _look(self, typed: str) -> None:
-        now = found(self._entries, typed, self._day(typed))
+        now = matches_of(self._entries, typed, self._day(typed))
         self.app.call_from_thread(self._take, typed, now)
 
     def _day(self, typed: str) -> date | None:
@@ -80,10 +80,10 @@ class PaletteView(ListView[Entry]):
         except ValueError:  # words of something else
             return None
 
-    def _take(self, typed: str, now: Found) -> None:
+    def _take(self, typed: str, now: Matches) -> None:
         if typed != self._typed.value:
             return
-        self._found, self._found_for = now, typed
+        self._matches, self._matched_for = now, typed
         self._list.key = "0"
         self._list.redraw()
         if self._goes:
@@ -93,14 +93,14 @@ class PaletteView(ListView[Entry]):
 
     def on_input_submitted(self) -> None:
         """Go there; where what was typed last is still being looked for, to the first that is found."""
-        self._goes = self._found_for != self._typed.value
+        self._goes = self._matched_for != self._typed.value
         if not self._goes:
             self._go()
 
     def _go(self) -> None:
         self._goes = False
-        if self._list.key and self._found.rows:
-            self.dismiss(self._found.rows[int(self._list.key)])
+        if self._list.key and self._matches.rows:
+            self.dismiss(self._matches.rows[int(self._list.key)])
 
     def action_step(self, by: int) -> None:
         self._list.action_step(by)

@@ -16,7 +16,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.phases import covered_on, letter, phases_on
 from calendar_tui.screens.kit.canvas import Canvas, Runs
 from calendar_tui.screens.kit.glyphs import BRACKETS, Glyphs
-from calendar_tui.screens.kit.window import Window, days_of
+from calendar_tui.screens.kit.window import Window, days_in
 from calendar_tui.season.stages import RANKED
 
 # Drawn with the fill of covers where they lie, in the phase's own colour: what plants feel matters most up to flowering.
@@ -81,7 +81,7 @@ def _draw_fills(
     canvas: Canvas, y: int, plan: Plan, timeline: Timeline, window: Window, glyphs: Glyphs
 ) -> None:
     x = 0
-    for (fill, phase), alike in groupby(_fills(plan, timeline, days_of(window))):
+    for (fill, phase), alike in groupby(_fills(plan, timeline, days_in(window))):
         width = sum(1 for _ in alike)
         if phase is not None:
             canvas.put(x, y, glyphs.phases[fill] * width, phase)

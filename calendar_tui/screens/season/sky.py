@@ -13,7 +13,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.canvas import Canvas
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.kit.hill import draw_day
-from calendar_tui.screens.kit.window import Window, days_of
+from calendar_tui.screens.kit.window import Window, days_in
 from calendar_tui.season.wording import hours_text
 
 _HOUR_STEPS = (1, 2, 3, 4, 6, 12)
@@ -137,7 +137,7 @@ def hour_labels(scale: Scale) -> dict[int, int]:
 
 def draw_hill(canvas: Canvas, light: Light, window: Window, scale: Scale, glyphs: Glyphs) -> None:
     """Draw the natural days onto the top rows."""
-    for x, day in enumerate(days_of(window)):
+    for x, day in enumerate(days_in(window)):
         hours = natural_h(light, day)
         if hours is not None:
             draw_day(canvas, x, scale.rows, scale.level(hours, len(glyphs.curve)), glyphs)
@@ -156,7 +156,7 @@ def _draw_lamps(
     canvas: Canvas, plan: Plan, timeline: Timeline, window: Window, scale: Scale, glyphs: Glyphs
 ) -> None:
     felt = dict(_lit_days(plan, timeline))
-    for x, day in enumerate(days_of(window)):
+    for x, day in enumerate(days_in(window)):
         hours = felt.get((day - plan.light.first).days)
         if hours is not None:
             y, part = scale.place(hours, len(glyphs.curve))

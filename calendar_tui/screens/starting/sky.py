@@ -14,7 +14,7 @@ from calendar_tui.screens.kit.drawing import ListRow
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.kit.hill import draw_day, hill_steps
 from calendar_tui.screens.kit.themes import named
-from calendar_tui.screens.kit.window import Window, days_of
+from calendar_tui.screens.kit.window import Window, days_in
 
 # Rows of the hill, and columns before it for its hours.
 HILL_ROWS, HOURS_WIDTH = 5, 8
@@ -26,7 +26,7 @@ def sky_rows(first: date, lengths_h: Sequence[float], width: int, glyphs: Glyphs
     low, high = floor(min(lengths_h)), ceil(max(lengths_h))
     hill = Canvas(window.width, HILL_ROWS + 1)
     steps = hill_steps(HILL_ROWS, glyphs)
-    for x, day in enumerate(days_of(window)):
+    for x, day in enumerate(days_in(window)):
         share = (lengths_h[(day - first).days] - low) / max(high - low, 1)
         draw_day(hill, x, HILL_ROWS, min(int(share * steps), steps - 1), glyphs)
     draw_dates(hill, HILL_ROWS, window)

@@ -121,13 +121,13 @@ def with_value(own: Own, path: tuple[str, ...], value: Any) -> str:
 
 
 def _put(lines: Lines, path: tuple[str, ...], value: Any) -> str:
-    from calendar_tui.storage.toml.rendering import entry_text, key_text, value_text
+    from calendar_tui.storage.toml.rendering import entry_text, key_text, toml_value
 
     text, (block, way, rest) = lines.text, lines.trail(path)
     starts = [*lines.starts, len(text)]
     if way and not rest:
         if value is not None:
-            return text[: way[-1].value] + value_text(value) + text[way[-1].end :]
+            return text[: way[-1].value] + toml_value(value) + text[way[-1].end :]
         return text[: starts[lines.line_at(way[-1].start)]] + text[starts[lines.line_at(way[-1].end) + 1] :]
     if value is None:
         return text

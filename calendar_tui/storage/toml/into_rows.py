@@ -8,7 +8,7 @@ from typing import Any
 from calendar_tui.season.edits import Data
 from calendar_tui.season.kinds import FIRST_KEYS, IN_RECORDS, RECORDS
 from calendar_tui.storage.toml.lines import Block, Lines, comments_in, locate
-from calendar_tui.storage.toml.rendering import key_text, value_text
+from calendar_tui.storage.toml.rendering import key_text, toml_value
 from calendar_tui.storage.toml.rewriting import comment_top, content_end, keys_end
 from calendar_tui.storage.toml.rows import INDENT
 
@@ -62,7 +62,7 @@ def _pairs(lines: Lines, blocks: Sequence[Block], record: Mapping[str, Any]) -> 
         if len(entry.parts) == 1 and "\n" not in lines.text[entry.start : entry.end]
     }
     for key, value in record.items():
-        yield key, written.get(key) or f"{key_text((key,))} = {value_text(value)}"
+        yield key, written.get(key) or f"{key_text((key,))} = {toml_value(value)}"
 
 
 def _joined(lines: Lines, gone: set[int], lists: Mapping[str, Sequence[str]]) -> str:

@@ -15,19 +15,19 @@ def key_text(parts: tuple[Any, ...]) -> str:
     return ".".join(_statement(str(part), 0)[: -len(" = 0")] for part in parts)
 
 
-def value_text(value: Any) -> str:
+def toml_value(value: Any) -> str:
     """A value on one line. Raises StorageError for a value that TOML cannot hold."""
     if isinstance(value, Mapping):
-        inner = ", ".join(f"{key_text((key,))} = {value_text(v)}" for key, v in value.items())
+        inner = ", ".join(f"{key_text((key,))} = {toml_value(v)}" for key, v in value.items())
         return f"{{ {inner} }}" if inner else "{}"
     if isinstance(value, list | tuple):
-        return f"[{', '.join(map(value_text, value))}]"
+        return f"[{', '.join(map(toml_value, value))}]"
     return _statement("k", value)[len("k = ") :]
 
 
 def entry_text(parts: tuple[Any, ...], value: Any) -> str:
     """A key and its value on one line."""
-    return f"{key_text(parts)} = {value_text(value)}"
+    return f"{key_text(parts)} = {toml_value(value)}"
 
 
 def record_lines(header: str, record: Mapping[str, Any]) -> list[str]:

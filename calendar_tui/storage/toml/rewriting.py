@@ -10,7 +10,7 @@ from calendar_tui.season.kinds import FIRST_KEYS, IN_RECORDS, RECORDS
 from calendar_tui.season.sameness import same
 from calendar_tui.storage.problems import StorageError
 from calendar_tui.storage.toml.lines import Block, Lines, Path, TextEntry, closing, members
-from calendar_tui.storage.toml.rendering import entry_text, key_text, record_lines, value_text
+from calendar_tui.storage.toml.rendering import entry_text, key_text, record_lines, toml_value
 from calendar_tui.storage.toml.rows import Rows, put_by_date, row_line, row_patches, rows_at
 from calendar_tui.storage.toml.splices import Patch
 
@@ -54,7 +54,7 @@ def rewrite(draft: Rewrite, old: Mapping[str, Any], new: Mapping[str, Any], path
             continue
         _, way, rest = draft.lines.trail(where)
         if way and not rest and value is not MISSING:
-            draft.patches.append(Patch(way[-1].value, way[-1].end, value_text(value)))
+            draft.patches.append(Patch(way[-1].value, way[-1].end, toml_value(value)))
             continue
         if was_there:
             _drop(draft, where)

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from calendar_tui.season.kinds import FIRST_KEYS
 from calendar_tui.storage.toml.lines import Lines, TextEntry, closing
-from calendar_tui.storage.toml.rendering import value_text
+from calendar_tui.storage.toml.rendering import toml_value
 from calendar_tui.storage.toml.splices import Patch
 
 INDENT = "  "
@@ -67,7 +67,7 @@ def _ends_line(text: str, at: int) -> bool:
 def row_text(record: Mapping[str, Any]) -> str:
     """A record on one line, what names and dates it first."""
     first = {key: record[key] for key in FIRST_KEYS if key in record}
-    return value_text({**first, **record})
+    return toml_value({**first, **record})
 
 
 def row_line(record: Mapping[str, Any]) -> str:
