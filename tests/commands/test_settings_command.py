@@ -134,6 +134,19 @@ def test_the_season_that_is_set_is_meant_where_the_folder_holds_none(
     )
 
 
+@pytest.mark.parametrize(
+    ("content", "why"),
+    [(b'role = "J\xfcrg"\n', "not UTF-8"), (b"# mine\n" * 20_000, "larger than 100 kB")],
+)
+def test_a_file_that_cannot_be_read_is_never_written_over(file: Path, content: bytes, why: str) -> None:
+    file.parent.mkdir()
+    file.write_bytes(content)
+    ran = run("settings", "view", "week")
+    assert ran.status == 2
+    assert why in ran.err
+    assert file.read_bytes() == content
+
+
 def test_a_season_that_is_set_with_a_path_that_no_file_can_have_is_told(
     file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

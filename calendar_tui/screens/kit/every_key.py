@@ -110,7 +110,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("Y", "app.copy", "Y", "", "Copy to the clipboard: the row under the cursor, the selected cohort's dates, or the page."),
         Key("T", "app.colours", "T", "", "Change the colours: the terminal's own, for a dark background, for a light one."),
         Key("ctrl+z", "app.suspend_process", "Ctrl+Z", "", "Leave the program for the shell, which gets it back with fg."),
-        Key("q,ctrl+q", "app.quit", "q", "quit", "Leave the program; everything is saved already."),
+        Key("q,ctrl+q", "app.quit", "q", "quit", "Leave the program; what was changed is saved already."),
     ),
     "anything": (
         Key("ctrl+p", "app.palette", "Ctrl+P", "go to", "Find an action, cohort, place, date or task by its words, and go there."),

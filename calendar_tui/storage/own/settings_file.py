@@ -106,8 +106,10 @@ def _problem(file: Path, text: str, error: tomli.TOMLDecodeError) -> FileProblem
 def with_value(own: Own, path: tuple[str, ...], value: Any) -> str:
     """The text with a value at a path, or without it for None; all else stays as it is.
 
-    Raises SeasonFileError where the text has it in a form in which that cannot be done.
+    Raises SeasonFileError where the file cannot be read, or has it in a form in which that cannot be done.
     """
+    if own.problems and not own.text:  # nothing was read: what is there would be lost
+        raise SeasonFileError(own.problems)
     from calendar_tui.storage.disk.whole_file import refused
     from calendar_tui.storage.toml.lines import locate
 
