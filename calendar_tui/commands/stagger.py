@@ -30,14 +30,14 @@ if TYPE_CHECKING:
     from calendar_tui.storage.opening import Opened
 
 FLAGS: Flags = {
-    "--variety": {"metavar": "V", "help": "what is to be grown"},
+    "--variety": {"metavar": "V", "help": "what is grown"},
     "--place": {
         "metavar": "P",
         "action": "extend",
         "nargs": "+",
         "help": "places that may be used; a screened one with all its parts",
     },
-    "--cohorts": {"metavar": "N", "help": "how many; without it as many as fit"},
+    "--cohorts": {"metavar": "N", "help": "how many cohorts; without it as many as fit"},
     "--first-harvest": {"metavar": "DATE", "help": "the first harvest, else as early as can be"},
     "--last-harvest": {"metavar": "DATE", "help": "the last harvest"},
     "--every": {
@@ -54,10 +54,10 @@ FLAGS: Flags = {
         "default": "seed",
         "help": "from seed (the default) or cuttings",
     },
-    "--nursery": {"metavar": "N1", "help": "raised here first; else sown or stuck in place"},
-    "--growth": {"metavar": "DAYS", "help": "days of growth before induction wished for, else 42"},
-    "--within": {"metavar": "DAYS", "help": "how far a harvest may lie from its date, else 3"},
-    "--seconds": {"metavar": "N", "help": "how long to search, by the solver's own count, else 1"},
+    "--nursery": {"metavar": "PLACE", "help": "raised here first; else sown or stuck in place"},
+    "--growth": {"metavar": "DAYS", "help": "days of growth before induction that are wished for, else 42"},
+    "--within": {"metavar": "DAYS", "help": "days by which a harvest may miss its date, else 3"},
+    "--seconds": {"metavar": "N", "help": "seconds to search, by the solver's own count of its work, else 1"},
     "--draft": {"metavar": "NAME", "help": "keep the proposal as a draft in the season file"},
     "--compare": {"action": "store_true", "help": "set the drafts side by side"},
     "--accept": {

@@ -182,7 +182,9 @@ def test_a_sunday_that_is_taken_is_planted_on_the_nearest_working_day_and_the_su
     # Saturday is as near as Monday, and its start, 27 Oct, is worked too.
     assert planned_dates["transplant"] == date(2026, 11, 21)
     assert planned_dates["seeding"] == date(2026, 10, 27)
-    assert "planted on Sat 21 Nov 2026 and not on Sun 22 Nov 2026: that is no working day" in scheme.notes
+    assert (
+        "planted on Sat 21 Nov 2026 and not on 22 Nov 2026: Sun 22 Nov 2026 is no working day" in scheme.notes
+    )
 
 
 def test_a_date_whose_start_falls_on_a_sunday_is_taken_a_day_off_too() -> None:

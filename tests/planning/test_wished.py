@@ -166,7 +166,7 @@ def test_a_harvest_whose_planting_falls_on_a_sunday_is_proposed_the_nearest_work
     # Monday is blocked too: Saturday is one day off, Tuesday two.
     assert found.best.planted == date(2026, 11, 7)
     told = text_of(found)
-    assert "Planting on Sun 8 Nov 2026 would fit best, but that is no working day." in told
+    assert "Planting on 8 Nov 2026 would fit best, but Sun 8 Nov 2026 is no working day." in told
     assert "Plant on Sat 7 Nov 2026" in told
     assert "No planting on working days is harvested on" in told, "there is one, on the Sunday"
 

@@ -49,11 +49,11 @@ def missed_text(missed: Outcome) -> str:
 
 
 def any_day_text(wished: Wished) -> str:
-    """ "Planting on Sun 8 Nov 2026 would fit best, but that is no working day"; "" where the best is on working days."""
+    """ "Planting on 8 Nov 2026 would fit best, but Sun 8 Nov 2026 is no working day"; "" where the best is on working days."""
     if wished.any_day is None or wished.day_off is None:
         return ""
     why = day_off_text(wished.any_day, wished.day_off)
-    return f"Planting on {full_day_text(wished.any_day.planted)} would fit best, but {why}"
+    return f"Planting on {year_day_text(wished.any_day.planted)} would fit best, but {why}"
 
 
 def planted_too_text(wished: Wished) -> str:

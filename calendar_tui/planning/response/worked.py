@@ -28,6 +28,6 @@ def nearest_worked(outcomes: Sequence[Outcome], outcome: Outcome, crew: Crew) ->
 
 
 def day_off_text(outcome: Outcome, day: date) -> str:
-    """ "that is no working day", "its start, Sun 15 Nov 2026, is no working day", behind the planting date. day: its day off."""
-    start = "that" if day == outcome.planted else f"its start, {full_day_text(day)},"
+    """ "Sun 8 Nov 2026 is no working day", "its start, Sun 15 Nov 2026, is no working day". day: its day off."""
+    start = full_day_text(day) if day == outcome.planted else f"its start, {full_day_text(day)},"
     return f"{start} is no working day"

@@ -42,7 +42,7 @@ def _other_date(plan: Plan, chosen: Outcome, outcome: Outcome) -> Iterator[str]:
     day = day_off(chosen, plan.season.crew or Crew())
     if day is not None and outcome != chosen:
         why = day_off_text(chosen, day)
-        yield f"planted on {full_day_text(outcome.planted)} and not on {full_day_text(chosen.planted)}: {why}"
+        yield f"planted on {full_day_text(outcome.planted)} and not on {year_day_text(chosen.planted)}: {why}"
 
 
 def wish_of(scheme: Scheme) -> Wish | None:

@@ -15,7 +15,9 @@ from calendar_tui.handing_on.words.wished_text import (
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.response.outcomes import Outcome
 from calendar_tui.planning.response.wished import Wished
+from calendar_tui.planning.response.worked import day_off, day_off_text
 from calendar_tui.screens.response.opening import planting_dates
+from calendar_tui.season.records import Crew
 from calendar_tui.season.wording import day_text, full_day_text, year_day_text
 
 _HALF_YEAR_D = 182
@@ -31,7 +33,7 @@ def read_out(
     there = [n for n, day in planting_dates(plan, variety).items() if day == outcome.planted]
     about = [
         *_wish_texts(wish),
-        *_taken_texts(outcome, taken),
+        *_taken_texts(plan, outcome, taken),
         *_planned_texts(plan, there),
         outcome.never or _why(outcome),
     ]
@@ -87,10 +89,11 @@ def _wish_texts(wish: Wished | None) -> Iterator[str]:
         yield f"{text}."
 
 
-def _taken_texts(outcome: Outcome, taken: Outcome) -> Iterator[str]:
+def _taken_texts(plan: Plan, outcome: Outcome, taken: Outcome) -> Iterator[str]:
     """Which date is taken where the farm does not work on this one."""
-    if taken != outcome:
-        yield f"Nobody works then: taken is {full_day_text(taken.planted)}."
+    day = day_off(outcome, plan.season.crew or Crew())
+    if day is not None and taken != outcome:
+        yield f"{full_day_text(taken.planted)} is planted instead: {day_off_text(outcome, day)}."
 
 
 def _planned_texts(plan: Plan, cohorts: Sequence[str]) -> list[str]:
