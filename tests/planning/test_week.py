@@ -38,7 +38,7 @@ TASKS = (
 def test_a_week_runs_from_monday_to_sunday():
     """ISO 8601: 7 December 2026 is a Monday, of week 50."""
     week = week_of(TASKS, date(2026, 12, 9))
-    assert week.monday == date(2026, 12, 7)
+    assert week.first_day == date(2026, 12, 7)
     assert date(2026, 12, 7).isocalendar()[1:] == (50, 1)
     assert [t.id for _, tasks in week.days for t in tasks] == ["bbcc", "ccdd"]
     assert [t.id for t in week.overdue] == ["bbbb"]
@@ -73,7 +73,7 @@ ISO_WEEKS = [
 def test_weeks_over_the_turn_of_a_year(day, iso):
     week = week_of((), day)
     assert day.isocalendar() == iso
-    assert week.monday == date.fromisocalendar(iso[0], iso[1], 1)
+    assert week.first_day == date.fromisocalendar(iso[0], iso[1], 1)
     assert [d for d, _ in week.days] == [date.fromisocalendar(iso[0], iso[1], n) for n in range(1, 8)]
 
 
@@ -81,7 +81,7 @@ def test_weeks_over_the_turn_of_a_year(day, iso):
 def test_every_day_is_in_its_iso_week(day):
     year, number, weekday = day.isocalendar()
     week = week_of([task("aaaa", day)], day)
-    assert week.monday == date.fromisocalendar(year, number, 1)
+    assert week.first_day == date.fromisocalendar(year, number, 1)
     assert [n for n, (_, tasks) in enumerate(week.days, 1) if tasks] == [weekday]
 
 
@@ -166,5 +166,5 @@ def test_a_week_may_begin_with_any_weekday_and_holds_its_day(begins: int) -> Non
         day = date(2026, 12, 7) + timedelta(days=n)
         week = week_of([task("aaaa", day)], day, begins=begins)
         days = [d for d, _ in week.days]
-        assert (days[0].weekday(), len(days), week.monday) == (begins, 7, days[0])
+        assert (days[0].weekday(), len(days), week.first_day) == (begins, 7, days[0])
         assert [d for d, tasks in week.days if tasks] == [day]

@@ -65,13 +65,13 @@ def sheet_page(plan: Plan, choice: SheetChoice, paper: str = "iso") -> bytes:
         head = overdue_text(week, plan.today)
         sections.insert(0, _section(season, head, week.overdue, cautions, overdue=True))
     body = [
-        *_head(plan, week.monday, choice),
+        *_head(plan, week.first_day, choice),
         element("p", escaped(CAUTION), class_="small"),
         element("table", element("thead", _row_of("th", map(escaped, _HEADS))), *sections),
-        *_lamps(plan, week.monday, choice),
+        *_lamps(plan, week.first_day, choice),
         *_foot(season, shown, week.next_week),
     ]
-    title = f"Week of {week.monday} - {season.name}"
+    title = f"Week of {week.first_day} - {season.name}"
     return page(title, SHEET_PAPERS[paper], _CSS, body)
 
 

@@ -52,7 +52,7 @@ def tip_look_rows(looks: Iterable[TipLook]) -> list[dict[str, Any]]:
 def week_row(week: Week) -> dict[str, Any]:
     """monday of the first day's week, overdue tasks, each day's tasks, and next_week as a count of open tasks."""
     return {
-        "monday": week.monday,
+        "monday": week.first_day,
         "overdue": [task_row(t) for t in week.overdue],
         "days": [{"date": d, "tasks": [task_row(t) for t in ts]} for d, ts in week.days],
         "next_week": week.next_week,

@@ -98,7 +98,7 @@ def _day_line(day: date, tasks: Iterable[Task], today: date) -> WeekLine:
 def heading_text(week: Week, season: str, only: str = "") -> str:
     """ "Week of Mon 7 Dec 2026 - Two Rivers 2026-27, only crew"; a span that is no week is named by both its ends."""
     first, last = week.days[0][0], week.days[-1][0]
-    if len(week.days) == 7 and first == week.monday:
+    if len(week.days) == 7 and first == week.first_day:
         when = f"Week of {full_day_text(first)}"
     else:
         when = full_day_text(first) if first == last else f"{weekday_text(first)} to {full_day_text(last)}"

@@ -19,12 +19,12 @@ RECENT_D = 60
 
 
 class Week(NamedTuple):
-    """monday: its first day, a Monday but where a person has set another weekday; overdue: open tasks before the first
+    """first_day: a Monday but where a person has set another weekday; overdue: open tasks before the first
     day, where today is among the days, and none where it is not; days: the seven with their tasks, or as many as were
     asked for; next_week: open tasks of the seven days after them.
     """
 
-    monday: date
+    first_day: date
     overdue: tuple[Task, ...]
     days: tuple[tuple[date, tuple[Task, ...]], ...]
     next_week: int
@@ -44,11 +44,11 @@ def week_of(tasks: Iterable[Task], day: date, today: date | None = None, begins:
     which it begins by ISO 8601.
     """
     first = first_of_week(day, begins)
-    return days_of(tasks, first, 7, today or day)._replace(monday=first)
+    return days_of(tasks, first, 7, today or day)._replace(first_day=first)
 
 
 def days_of(tasks: Iterable[Task], first: date, count: int, today: date | None = None) -> Week:
-    """So many days from `first` on. `monday` of what it gives is that of the first day's week. today: None for `first`."""
+    """So many days from `first` on. `first_day` of what it gives is the Monday of the first day's week. today: None for `first`."""
     following = first + timedelta(days=count)
     present = first <= (today or first) < following
     overdue: list[Task] = []

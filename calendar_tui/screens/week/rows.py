@@ -114,7 +114,7 @@ def week_rows(week: Week, shown: Shown, width: int) -> Iterator[ListRow]:
             continue
         yield _heading(group, shown, text)
         for task in group.tasks:
-            yield task_row(task, shown, shown.dated(task, week.monday), at)
+            yield task_row(task, shown, shown.dated(task, week.first_day), at)
     if not all_tasks(week):
         yield from _none(shown, width)
     yield row((f"next week: {week.next_week} task{'' if week.next_week == 1 else 's'}", BOLD))

@@ -40,11 +40,11 @@ WEEK = timedelta(days=7)
 def shown_week(tasks: Sequence[Task], day: date, today: date, ticked: Iterable[str], begins: int = 0) -> Week:
     """The week in an order that ticking does not change; overdue tasks ticked in this view stay. begins: as `week_of` has it."""
     week = week_of(tasks, day, today, begins)
-    here = set(ticked) if week.monday <= today < week.monday + WEEK else set()
-    ticked_overdue = [t for t in tasks if t.id in here and t.date < week.monday and t.state != "open"]
+    here = set(ticked) if week.first_day <= today < week.first_day + WEEK else set()
+    ticked_overdue = [t for t in tasks if t.id in here and t.date < week.first_day and t.state != "open"]
     overdue = sorted((*week.overdue, *ticked_overdue), key=lambda t: (t.date, t.about, t.what, t.n))
     days = tuple((d, tuple(sorted(ts, key=lambda t: (t.place, t.about, t.what, t.n)))) for d, ts in week.days)
-    return Week(week.monday, tuple(overdue), days, week.next_week)
+    return Week(week.first_day, tuple(overdue), days, week.next_week)
 
 
 class WeekView(TaskList):
@@ -130,28 +130,28 @@ class WeekView(TaskList):
         guesses = () if plan is None else [c.id for c in plan.season.chores.values() if c.guessed]
         searched = self._filter.value.strip()
         today = host(self).today
-        looks = self._looks if self._week.monday <= today < self._week.monday + WEEK else ()
+        looks = self._looks if self._week.first_day <= today < self._week.first_day + WEEK else ()
         back = shown_key(self, "view.escape")
         return Shown(today, self._by, self._wanted, self._marked, frozenset(guesses), searched, looks, back)
 
     def _say_heading(self, today: date) -> None:
-        monday = self._week.monday
-        ahead = (monday - first_of_week(today, host(self).preferences.first_weekday)).days // 7
+        first = self._week.first_day
+        ahead = (first - first_of_week(today, host(self).preferences.first_weekday)).days // 7
         where = {0: "this week", 1: "next week", -1: "last week"}.get(ahead, f"{ahead:+d} weeks")
         parts = [where] if self._by == "day" else [where, f"by {self._by}"]
         parts += [f"only: {self._filter.value.strip()}"] if self._filter.value.strip() else []
         marked = marked_text(self._marked, self._marked_here)
         room = self.app.size.width - len(marked)
-        begin = f"Week of {full_day_text(monday)}"
+        begin = f"Week of {full_day_text(first)}"
         if cell_len("  ".join((begin, *parts))) > room:
-            begin, parts = weekday_text(monday), parts[1:]
+            begin, parts = weekday_text(first), parts[1:]
         rest = fitted("  " + "  ".join(parts), room - len(begin)).rstrip()
         self._heading.say(row((begin, HEADING), rest, (marked, BOLD)))
 
     def _fit_details(self, week: Week, width: int) -> None:
         """Room for the longest caution of this week, so that no cursor move changes the layout."""
         plan, height = host(self).plan, self.app.size.height
-        drawn_for = (week.monday, len(week.overdue), self._by, width, height)
+        drawn_for = (week.first_day, len(week.overdue), self._by, width, height)
         if plan is None or (plan is self._details_of and drawn_for == self._details_for):
             return
         self._details_of, self._details_for = plan, drawn_for
@@ -159,7 +159,7 @@ class WeekView(TaskList):
         at, most = columns(tasks, width), max(LEAST_DETAIL_LINES, height // 3)
         self._details = {}
         for task in tasks:
-            rows = detail_rows(plan.season, task, shown.dated(task, week.monday), at, width)
+            rows = detail_rows(plan.season, task, shown.dated(task, week.first_day), at, width)
             self._details[task.id] = rows if len(rows) <= most else [*rows[: most - 1], row((CUT, BOLD))]
         self._detail.styles.height = max(map(len, self._details.values()), default=0)
 
