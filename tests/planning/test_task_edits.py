@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from calendar_tui.handing_on.words.done_text import DEEDS
 from calendar_tui.planning.changes.task_edits import (
     move_change,
     near_season,
@@ -20,6 +21,7 @@ from calendar_tui.planning.changes.task_edits import (
     stage_stays,
     task_name,
 )
+from calendar_tui.planning.changes.ticks import Tick, tick_change
 from calendar_tui.season.edits import Edit, apply_edits, outcome
 from calendar_tui.season.records import Task
 from calendar_tui.season.refusal import Refusal
@@ -171,3 +173,18 @@ def test_of_other_work_no_stage_is_told():
     assert list(stage_stays(works, {}, quiet, "skip")) == []
     # One opened again whose stage was never recorded leaves nothing behind.
     assert list(stage_stays(works, {}, [plant], "reopen")) == []
+
+
+def test_each_change_of_tasks_begins_with_a_deed_and_each_deed_begins_one():
+    task = SCOUT
+    done, noted = replace(task, state="done"), replace(task, note="wet")
+    changes = (
+        skip_change([task], ""),
+        move_change([(task, date(2026, 12, 9))]),
+        reopen_change([done]),
+        note_change([task], "wet"),
+        note_change([noted], ""),
+        tick_change([Tick(task, task.date)]),
+        tick_change([Tick(done, task.date, "3")]),
+    )
+    assert {change.what.split()[0] for change in changes} == DEEDS

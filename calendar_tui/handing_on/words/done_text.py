@@ -4,26 +4,8 @@ from __future__ import annotations
 
 from calendar_tui.season.edits import Change
 
-# What a change begins with where it says by itself what was done; others are led by "Saved:".
-DEEDS = frozenset(
-    [
-        "added",
-        "carried",
-        "changed",
-        "copied",
-        "found",
-        "marked",
-        "moved",
-        "noted",
-        "opened",
-        "removed",
-        "renamed",
-        "skipped",
-        "switched",
-        "ticked",
-        "took",
-    ]
-)
+# What the changes of tasks begin with, which say by themselves what was done; others are led by "Saved:".
+DEEDS = frozenset({"found", "moved", "noted", "opened", "skipped", "ticked", "took"})
 
 
 def done_text(change: Change) -> str:
