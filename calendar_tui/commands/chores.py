@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import emit, planned_season, print_json
+from calendar_tui.commands.field_words import one_field
 from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.fields import FIELDS, MARKS
+from calendar_tui.season.finders import find_chore
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
-    from calendar_tui.planning.changes.proposal import Proposal
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.edits import Data
+    from calendar_tui.storage.opening import Opened
 
 # The fields of a new chore that have a flag, and what each flag takes; the others are changed once it is there.
 NEW: Mapping[str, str] = {
@@ -40,7 +42,7 @@ _MEANINGS = {field.key: field.meaning for field in FIELDS["chore"]}
 FLAGS: Flags = {
     "--add": {"metavar": "ID", "help": "add a chore of one's own; needs --what and --stage"},
     **{_flag(key): {"metavar": takes, "help": f"with --add: {_MEANINGS[key]}"} for key, takes in NEW.items()},
-    "--remove": {"metavar": "ID", "help": "take a chore away; to switch one off: ID active false"},
+    "--remove": {"metavar": "ID", "help": "take a chore away; to switch one off: ID active no"},
     "--starter": {
         "action": "store_true",
         "help": "what the latest starter list changes; with ID ... or all: take that over; with keep: leave it",
@@ -60,45 +62,43 @@ def chores(args: argparse.Namespace) -> int:
 
         _refuse_mixed(args, (), _given(args))
         return starter(args, opened, plan, words)
-    make = _asked_change(args, words)
-    if make is None:
-        _tell(args, plan, opened.data, words)
+    _refuse_mixed(args, words, _given(args))
+    if args.add is not None or args.remove is not None:
+        return _add_or_remove(args, opened, plan)
+    field, value = one_field("chore", words[1:]) if len(words) > 1 else (None, "")
+    if field is None or not value:
+        _tell(args, plan, opened.data, words[:1], "" if field is None else field.key)
         return 0
-    proposal = make(plan)
-    from calendar_tui.commands.changing import confirm_and_save
+    from calendar_tui.commands.records import change_records
 
+    chore = find_chore(plan.season, words[0])
+    return change_records(args, opened, plan, "chore", [(chore.id,)], field.words, value)
+
+
+def _add_or_remove(args: argparse.Namespace, opened: Opened, plan: Plan) -> int:
+    from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
+    from calendar_tui.planning.changes.held_season import HeldSeason
+    from calendar_tui.planning.changes.record_change import add_record
+    from calendar_tui.planning.changes.removal import remove_records
+
+    require_yes_or_dry_run_with_json(args)
+    held = HeldSeason(plan, opened.data, reading=opened.reading)
+    if args.remove is not None:
+        proposal = remove_records(held, "chore", [(find_chore(plan.season, args.remove).id,)])
+    else:
+        proposal = add_record(held, "chore", args.add, _needed(args), args.mark or "")
     return confirm_and_save(args, opened, {None: proposal})
 
 
-def _asked_change(args: argparse.Namespace, words: Sequence[str]) -> Callable[[Plan], Proposal] | None:
-    """What makes the proposal that is asked for; None where nothing is to be changed. Raises Refusal."""
-    from calendar_tui.commands.changing import require_yes_or_dry_run_with_json
-    from calendar_tui.planning.changes import chore_change as change
-    from calendar_tui.season.finders import find_chore
+def _needed(args: argparse.Namespace) -> dict[str, str]:
+    """The fields of a new chore, where none that it needs is missing. Raises Refusal with the flags."""
+    from calendar_tui.planning.changes.chore_change import NEEDED
 
     given = _given(args)
-    _refuse_mixed(args, words, given)
-    mark = args.mark or ""
-    key, typed = change.CHORE_KEYS.split(words[1:]) if len(words) > 1 else ("", ())
-    if args.add is None and args.remove is None and not typed:
-        return None
-    require_yes_or_dry_run_with_json(args)
-    if args.add is not None:
-        name = args.add
-        if missing := [key for key in change.NEEDED if not given.get(key)]:
-            flags = " and ".join(f"{_flag(key)} {NEW[key]}, {_MEANINGS[key]}" for key in missing)
-            raise Refusal(f"the new chore {name} has no {' and no '.join(missing)}; add {flags}")
-        return lambda plan: change.add_chore(plan, name, given, mark)
-    if args.remove is not None:
-        name = args.remove
-        return lambda plan: change.remove_chore(plan, find_chore(plan.season, name))
-    return lambda plan: change.change_chore(
-        plan,
-        find_chore(plan.season, words[0]),
-        key,
-        " ".join(typed),
-        mark,
-    )
+    if missing := [key for key in NEEDED if not given.get(key)]:
+        flags = " and ".join(f"{_flag(key)} {NEW[key]}, {_MEANINGS[key]}" for key in missing)
+        raise Refusal(f"the new chore {args.add} has no {' and no '.join(missing)}; add {flags}")
+    return given
 
 
 def _given(args: argparse.Namespace) -> dict[str, str]:
@@ -117,13 +117,13 @@ def _refuse_mixed(args: argparse.Namespace, words: Sequence[str], given: Mapping
         raise Refusal("--mark says where new dates or hours come from; give ID FIELD VALUE, or --add")
 
 
-def _tell(args: argparse.Namespace, plan: Plan, data: Data, words: Sequence[str]) -> None:
+def _tell(args: argparse.Namespace, plan: Plan, data: Data, words: Sequence[str], key: str) -> None:
+    """All chores, one, or one field of it. words: its id; key: of the field."""
     from calendar_tui.handing_on.tables.season_rows import chore_rows, field_rows
     from calendar_tui.handing_on.words import chores_text as text
     from calendar_tui.handing_on.words.plain_text import wrapped
     from calendar_tui.handing_on.words.starter_text import reminder_for
-    from calendar_tui.planning.changes.chore_change import CHORE_KEYS, fields_of, tasks_made
-    from calendar_tui.season.finders import find_chore
+    from calendar_tui.planning.changes.chore_change import fields_of, tasks_made
 
     made = tasks_made(plan)
     if not words:
@@ -137,9 +137,8 @@ def _tell(args: argparse.Namespace, plan: Plan, data: Data, words: Sequence[str]
         return
     chore = find_chore(plan.season, words[0])
     fields = fields_of(chore, data)
-    if len(words) == 1:
+    if not key:
         print_json(chore_rows([chore], made)) if args.json else emit(text.chore_text(chore, fields, made))
         return
-    key = CHORE_KEYS.find(" ".join(words[1:]))
     field = next(f for f in fields if f.key == key)
     print_json(field_rows([field])) if args.json else emit(text.one_field_text(field))

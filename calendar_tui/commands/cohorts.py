@@ -1,34 +1,34 @@
-"""The command that lists cohorts, and changes a key of one or several after showing what it moves."""
+"""The command that lists cohorts; with a field and a value behind them it changes these, as `set cohort` does."""
 
 from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 from calendar_tui.commands.chosen import cohorts_and_rest, is_choice
 from calendar_tui.commands.command_input import emit, load_as_of, picked_season, print_json, today_of
-from calendar_tui.season.field_names import field_words
-from calendar_tui.season.records import Cohort, Season
-from calendar_tui.season.refusal import Refusal
-
-if TYPE_CHECKING:
-    from calendar_tui.storage.opening import Opened
+from calendar_tui.season.field_names import fields_of
+from calendar_tui.season.records import Cohort
 
 
 def cohort(args: argparse.Namespace) -> int:
     """Words: none for all cohorts; COHORT ... for some; COHORT ... FIELD VALUE to change them."""
-    from calendar_tui.planning.changes.cohort_change import COHORT_KEYS, KEYS
+    from calendar_tui.commands.field_words import one_field
+    from calendar_tui.commands.records import change_records
+    from calendar_tui.planning.plan import make_plan
     from calendar_tui.storage.opening import need_season
 
     path, words = picked_season(args)
     opened, season = need_season(path, load_as_of(args, path))
     if not words and not is_choice(args):
         return _list(args, tuple(season.cohorts.values()))
-    cohorts, rest = cohorts_and_rest(args, season, words, (*KEYS, "spacing"))
+    first_words = {field.words.split()[0] for field in fields_of("cohort")}
+    cohorts, rest = cohorts_and_rest(args, season, words, (*first_words, "spacing_m"))
     if not rest:
         return _list(args, cohorts)
-    return _change(args, opened, season, cohorts, COHORT_KEYS.find(rest[0]), " ".join(rest[1:]))
+    field, value = one_field("cohort", rest)
+    plan = make_plan(season, today_of(args, season.site.timezone))
+    return change_records(args, opened, plan, "cohort", [(c.id,) for c in cohorts], field.words, value)
 
 
 def _list(args: argparse.Namespace, cohorts: Sequence[Cohort]) -> int:
@@ -40,18 +40,3 @@ def _list(args: argparse.Namespace, cohorts: Sequence[Cohort]) -> int:
     else:
         emit(cohorts_lines(cohorts))
     return 0
-
-
-def _change(
-    args: argparse.Namespace, opened: Opened, season: Season, cohorts: Sequence[Cohort], key: str, typed: str
-) -> int:
-    from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
-    from calendar_tui.planning.changes.cohort_change import change_cohorts
-    from calendar_tui.planning.plan import make_plan
-
-    if not typed:
-        name = field_words("cohort", key)
-        raise Refusal(f"give the new {name}, such as: {cohorts[0].id} {name} 120, or none to take it out")
-    require_yes_or_dry_run_with_json(args)
-    plan = make_plan(season, today_of(args, season.site.timezone))
-    return confirm_and_save(args, opened, {None: change_cohorts(plan, cohorts, key, typed)})

@@ -29,12 +29,18 @@ def flag_of(words: str) -> str:
     return f"--{words.replace(' ', '-').casefold()}"
 
 
+def flag_name(words: str) -> str:
+    """Under which name a command has what was given by the flag of a field."""
+    return f"{_FIELD}{words}"
+
+
 # A field may be given as a flag too: --area 180. They are as many as there are fields, so the help names none of them.
 FIELD_FLAGS: Flags = {
-    flag_of(field.words): {"metavar": "VALUE", "dest": f"{_FIELD}{field.words}", "help": argparse.SUPPRESS}
+    flag_of(field.words): {"metavar": "VALUE", "dest": flag_name(field.words), "help": argparse.SUPPRESS}
     for kind in (*KINDS_BY_FIELDS, STAY)
     for field in fields_of(kind)
-    if not field.takes_name
+    # That of a chore goes by the flag of all marks.
+    if not field.takes_name and field.words != "mark"
 }
 NEW_FLAGS: Flags = {
     "--like": {"metavar": "NAME", "help": "copy this one: what is planned of it, not what is recorded"},
@@ -60,6 +66,12 @@ def typed_fields(args: argparse.Namespace, kind: str, words: Sequence[str]) -> d
             raise Refusal(f"{name} is given twice; give it once")
         typed[name] = value
     return typed
+
+
+def one_field(kind: str, words: Sequence[str]) -> tuple[NamedField, str]:
+    """The field that the first words name, and all behind it as its value, "" for none. Raises Refusal."""
+    name, first, begin = _named(kind, words, 0)
+    return find_field(kind, name or words[0]), " ".join([*first, *words[begin:]])
 
 
 def _of_words(kind: str, words: Sequence[str]) -> Iterator[tuple[str, str]]:

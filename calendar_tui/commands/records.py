@@ -7,9 +7,11 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
+from calendar_tui.commands.chosen import choice_of, is_choice
 from calendar_tui.commands.command_input import date_order, emit, planned_season, print_json
-from calendar_tui.commands.field_words import fields_begin, interval_days, typed_fields
+from calendar_tui.commands.field_words import fields_begin, flag_name, interval_days, typed_fields
 from calendar_tui.commands.record_words import find_name, known_names, named_records
+from calendar_tui.season.choosing import chosen
 from calendar_tui.season.field_errors import FieldErrors
 from calendar_tui.season.field_names import STAY, a_kind, near_field
 from calendar_tui.season.finders import find_cohort
@@ -21,9 +23,12 @@ if TYPE_CHECKING:
     from calendar_tui.planning.changes.copying import Copies
     from calendar_tui.planning.changes.held_season import HeldSeason, Ident
     from calendar_tui.planning.changes.proposal import Proposal
+    from calendar_tui.planning.plan import Plan
     from calendar_tui.storage.opening import Opened
 
 MOST_COPIES = 200
+# Fields of a cohort by whose flags cohorts are chosen too, where none is named.
+CHOOSING = ("place", "part", "variety")
 
 
 def add(args: argparse.Namespace) -> int:
@@ -36,13 +41,37 @@ def add(args: argparse.Namespace) -> int:
 def set_fields(args: argparse.Namespace) -> int:
     """Words: KIND NAME FIELD VALUE ...; without a field the record is shown as it stands."""
     opened, held, kind, words = _opened(args)
-    idents, rest = named_records(held, kind, words)
+    idents, rest = _chosen(args, held, kind, words) or named_records(held, kind, words)
     typed = typed_fields(args, kind, rest)
     if not typed:
         _show(args, held, kind, idents)
         return 0
     require_yes_or_dry_run_with_json(args)
     proposal = _with_hints(kind, lambda: _changed(held, kind, idents, typed, args.mark or ""))
+    return confirm_and_save(args, opened, {None: proposal})
+
+
+def change_records(
+    args: argparse.Namespace,
+    opened: Opened,
+    plan: Plan,
+    kind: str,
+    idents: Sequence[Ident],
+    field: str,
+    value: str,
+) -> int:
+    """The same as `set` with one field, for commands that name their records in their own way. value: "" refuses."""
+    from calendar_tui.planning.changes.held_season import HeldSeason
+
+    if not value:
+        names = " ".join(str(ident[0]) for ident in idents[:1])
+        raise Refusal(
+            f"{field} has no value; give one behind it, such as: {names} {field} VALUE, or none to take it out"
+        )
+    require_yes_or_dry_run_with_json(args)
+    held = HeldSeason(plan, opened.data, date_order(), opened.reading)
+    mark = getattr(args, "mark", None) or ""
+    proposal = _with_hints(kind, lambda: _changed(held, kind, idents, {field: value}, mark))
     return confirm_and_save(args, opened, {None: proposal})
 
 
@@ -90,6 +119,28 @@ def _opened(
         raise Refusal(f"name what it is: {', '.join(kinds)}")
     held = HeldSeason(plan, opened.data, date_order(), opened.reading)
     return opened, held, find_kind(words[0], kinds), words[1:]
+
+
+def _chosen(
+    args: argparse.Namespace, held: HeldSeason, kind: str, words: Sequence[str]
+) -> tuple[list[Ident], Sequence[str]] | None:
+    """The cohorts of a place, part, variety or planting date, where flags choose them and none is named.
+
+    A flag such as --place is else the field of this name. Raises Refusal.
+    """
+    if kind != "cohort" or fields_begin(kind, words):
+        if args.planted is not None:
+            raise Refusal("--planted chooses cohorts that are not named; leave it out, or the names")
+        return None
+    for name in CHOOSING:
+        setattr(args, name, getattr(args, flag_name(name)))
+    if not is_choice(args):
+        return None
+    for name in CHOOSING:
+        setattr(args, flag_name(name), None)
+    choice = choice_of(args, held.plan.season)
+    assert choice is not None
+    return [(cohort.id,) for cohort in chosen(held.plan.season, choice)], words
 
 
 def _with_hints(kind: str, make: Callable[[], Proposal]) -> Proposal:

@@ -8,7 +8,6 @@ from datetime import date
 from typing import Any
 
 from calendar_tui.commands.command_input import emit
-from calendar_tui.planning.changes.variety_type import find_type
 from calendar_tui.planning.starting.answers import (
     POSITION,
     POSITION_QUESTION,
@@ -29,7 +28,7 @@ from calendar_tui.planning.starting.typed_lines import (
 )
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.typed_position import LATITUDE, LONGITUDE, position_text
-from calendar_tui.season.variety_types import DEFAULT, variety_types
+from calendar_tui.season.variety_types import DEFAULT, find_type, variety_types
 from calendar_tui.season.wording import full_day_text
 
 RECORD_QUESTIONS: Mapping[str, str] = {

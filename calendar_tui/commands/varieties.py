@@ -16,6 +16,7 @@ from calendar_tui.commands.command_input import (
     today_of,
 )
 from calendar_tui.commands.parsing import Flags
+from calendar_tui.season.field_names import field_words
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.refusal import Refusal
 
@@ -52,7 +53,7 @@ def variety(args: argparse.Namespace) -> int:
 
     FIGURE may be type: ID type compares what each type would give, ID type TYPE gives one.
     """
-    from calendar_tui.planning.changes.variety_change import FIGURE_KEYS, figures_of
+    from calendar_tui.planning.changes.variety_change import FIGURE_NAMES, figures_of
     from calendar_tui.season.finders import find_variety
     from calendar_tui.storage.opening import need_season
 
@@ -75,7 +76,7 @@ def variety(args: argparse.Namespace) -> int:
             return _compare_types(args, season, chosen[0])
         key, typed = _TYPE, tuple(words[2:])
     else:
-        key, typed = FIGURE_KEYS.split(words[1:]) if len(words) > 1 else ("", ())
+        key, typed = FIGURE_NAMES.split(words[1:]) if len(words) > 1 else ("", ())
     if args.mark is not None and not typed:
         raise Refusal(
             "--mark says where a new figure comes from; give ID FIGURE VALUE, such as amber critical day 13:50"
@@ -108,24 +109,27 @@ def _contrast(args: argparse.Namespace, season: Season, variety: Variety) -> str
 
 def _add(args: argparse.Namespace, opened: Opened, season: Season) -> int:
     from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
-    from calendar_tui.planning.changes.variety_type import add_variety, new_variety
+    from calendar_tui.planning.changes.held_season import HeldSeason
+    from calendar_tui.planning.changes.record_change import add_record
+    from calendar_tui.planning.changes.variety_type import new_variety
     from calendar_tui.planning.plan import make_plan
 
     require_yes_or_dry_run_with_json(args)
-    if args.mark is not None:
-        raise Refusal("a type has the marks of its own figures; leave --mark out")
     plan = make_plan(season, today_of(args, season.site.timezone))
     new = new_variety(season, args.add, args.type or "")
     typed = args.type or ("" if args.yes or args.dry_run else _ask_type(plan, new))
-    return confirm_and_save(args, opened, {None: add_variety(plan, new.id, typed)})
+    held = HeldSeason(plan, opened.data, reading=opened.reading)
+    fields = {_TYPE: typed} if typed else {}
+    return confirm_and_save(
+        args, opened, {None: add_record(held, "variety", new.id, fields, args.mark or "")}
+    )
 
 
 def _ask_type(plan: Plan, new: Variety) -> str:
     """The type typed for a new variety, after what each would give it here; "" for the default, and where nobody answers."""
     from calendar_tui.handing_on.words.types_text import sowings_text, type_lines
     from calendar_tui.planning.changes.type_comparison import compare_types
-    from calendar_tui.planning.changes.variety_type import find_type
-    from calendar_tui.season.variety_types import DEFAULT
+    from calendar_tui.season.variety_types import DEFAULT, find_type
 
     season = replace(plan.season, varieties={**plan.season.varieties, new.id: new})
     sowings = tuple(compare_types(replace(plan, season=season), new))
@@ -157,16 +161,8 @@ def _compare_types(args: argparse.Namespace, season: Season, variety: Variety) -
 def _change(
     args: argparse.Namespace, opened: Opened, season: Season, changed: Variety, key: str, typed: str
 ) -> int:
-    from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
-    from calendar_tui.planning.changes.variety_change import change_figure
-    from calendar_tui.planning.changes.variety_type import change_type
+    from calendar_tui.commands.records import change_records
     from calendar_tui.planning.plan import make_plan
 
-    require_yes_or_dry_run_with_json(args)
     plan = make_plan(season, today_of(args, season.site.timezone))
-    mark = args.mark or ""
-    if key == _TYPE:
-        proposal = change_type(plan, changed, typed, mark)
-    else:
-        proposal = change_figure(plan, changed, key, typed, mark)
-    return confirm_and_save(args, opened, {None: proposal})
+    return change_records(args, opened, plan, "variety", [(changed.id,)], field_words("variety", key), typed)

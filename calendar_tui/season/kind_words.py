@@ -7,15 +7,17 @@ from calendar_tui.season.kinds import KINDS
 from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
 
+# Kinds whose records are known by their names, so that a sentence need not tell what they are.
+NAMED_ALONE = ("cohort", "variety", "place")
 _NAMED = tuple(kind.name for kind in reversed(KINDS) if kind.by_id)
 ALL = (
-    *(name for name in _NAMED if name in KINDS_BY_FIELDS),
+    *NAMED_ALONE,
     STAY,
+    *(name for name in _NAMED if name in KINDS_BY_FIELDS and name not in NAMED_ALONE),
     *(name for name in KINDS_BY_FIELDS if name not in _NAMED),
 )
 # Why other kinds are not kept so, and what is right.
 _OTHERWISE = {
-    "chore": "chores have a command of their own: calendar-tui chores SEASON, with --add, --remove, or ID KEY VALUE",
     "task": "tasks follow from the plan; done, skip, move and note are for them, and chores make them",
     "draft": "drafts are kept and dropped by calendar-tui stagger",
 }
@@ -24,7 +26,7 @@ _OTHERWISE = {
 def find_kind(typed: str, known: tuple[str, ...] = ALL) -> str:
     """The kind of this name, "cohorts" too. known: those that may be meant. Raises Refusal."""
     words = typed.strip().casefold()
-    names = {form: kind for kind in (*known, *_OTHERWISE) for form in (kind, *_plurals(kind))}
+    names = {form: kind for kind in (*known, *_OTHERWISE) for form in (kind, f"{kind}s", kinds_text(kind))}
     kind = names.get(words, "")
     if kind in known:
         return kind
@@ -33,8 +35,11 @@ def find_kind(typed: str, known: tuple[str, ...] = ALL) -> str:
     raise Refusal(f'"{typed}" is nothing that a season holds{choices(words, known, "It may be one of")}')
 
 
-def _plurals(kind: str) -> tuple[str, ...]:
-    return (f"{kind}s", f"{kind[:-1]}ies") if kind.endswith("y") else (f"{kind}s",)
+def kinds_text(kind: str, count: int = 2) -> str:
+    """ "cohort" of one, else "cohorts", "varieties"."""
+    if count == 1:
+        return kind
+    return f"{kind[:-1]}ies" if kind.endswith("y") else f"{kind}s"
 
 
 def has_names(kind: str) -> bool:

@@ -22,10 +22,11 @@ from calendar_tui.season.yes_no import NO, YES, is_yes, yes_no_text
 
 # Typed in place of a value: the field is taken out of the record.
 NONE = "none"
-_NUMBER = re.compile(r"[+-]?\d+(?:\.\d+)?")
+_NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d+)?|\.\d+)")
 _BETWEEN = re.compile(r"\s*[x×,;]\s*|\s*(?<=\d)-(?=\d)\s*|\s+")
 _DAYS = re.compile(r"([+-]?\d{1,4})\s*(d|days?|w|weeks?)?", re.ASCII | re.IGNORECASE)
 _HOURS_UNIT, _CLOCK_UNIT = "h a day", "h:min"
+_STAGE_UNITS = (BEGIN_UNIT, "stage")
 
 
 class Typing(NamedTuple):
@@ -58,7 +59,7 @@ def plain_value(field: NamedField, typed: str, at: Typing, planned: date | None 
     for unit, find in _NAMES.items():
         if field.unit == unit:
             return _name(find, at.season, words)
-    if field.unit == BEGIN_UNIT and (stage := as_stage(words)) in STAGES:
+    if field.unit in _STAGE_UNITS and (stage := as_stage(words)) in STAGES:
         return stage
     if field.unit in ("date", "dates", BEGIN_UNIT):
         return _dates(field, words, at, planned)
@@ -103,7 +104,8 @@ def _read(field: NamedField, words: str) -> Any:
             refused[form] = wrong
         else:
             return value
-    likeliest = next(refused[form] for form in ("number", "numbers", "words") if form in refused)
+    forms = ("number", "numbers", "list" if "," in words else "words", "words")
+    likeliest = next(refused[form] for form in forms if form in refused)
     raise NotRight(right_text(field, likeliest, words)) from likeliest
 
 
@@ -138,8 +140,13 @@ def _readings(field: NamedField, words: str) -> Iterator[tuple[str, Any]]:
     yield "list", [folded.get(part.casefold(), part) for part in several]
 
 
+def is_whole(words: str) -> bool:
+    """Whether a whole number is typed."""
+    return re.fullmatch(r"[+-]?\d+", words) is not None
+
+
 def _number(words: str) -> int | float:
-    return int(words) if re.fullmatch(r"[+-]?\d+", words) else float(words)
+    return int(words) if is_whole(words) else float(words)
 
 
 def _without_unit(field: NamedField, words: str) -> str:
@@ -167,8 +174,8 @@ def _unquoted(words: str) -> str:
 def right_text(field: NamedField, wrong: Unreadable, typed: str) -> str:
     """What would be right, in the words of one who types and does not write the file."""
     right = str(wrong).partition("; ")[2] or str(wrong)
-    if field.words_allowed:
-        return f"it must be one of: {', '.join(field.words_allowed)}{near(typed, field.words_allowed)}"
+    if allowed := _words_allowed(field):
+        return f"it must be one of: {', '.join(allowed)}{near(typed, allowed)}"
     for of_file, typed_form in _FILE_WORDS:
         right = right.replace(of_file, typed_form)
     unit = field.unit if re.search(r"number|must be from", right) and "[" not in field.unit else ""
@@ -187,7 +194,7 @@ _FILE_WORDS = (
 
 def typed_text(field: NamedField, value: Any) -> str:
     """A value of the file as it is typed: "120", "1.5x0.6", "25 Dec 2026", "mon, tue"; "" for none."""
-    if field.unit == BEGIN_UNIT and isinstance(value, str):
+    if field.unit in _STAGE_UNITS and isinstance(value, str):
         return stage_text(value)
     if isinstance(value, list | tuple):
         between = "x" if field.unit == "m" else ", "
@@ -223,4 +230,10 @@ def allowed_words(field: NamedField, season: Season) -> tuple[str, ...]:
         return tuple(season.places)
     if field.unit == BEGIN_UNIT:
         return STAY_STAGES
-    return (YES, NO) if field.read is yes_no else field.words_allowed
+    return (YES, NO) if field.read is yes_no else _words_allowed(field)
+
+
+def _words_allowed(field: NamedField) -> tuple[str, ...]:
+    """The words that a field takes, as they are typed: "lights off" of a stage."""
+    words = field.words_allowed
+    return tuple(map(stage_text, words)) if field.unit in _STAGE_UNITS else words

@@ -8,8 +8,9 @@ from functools import cache
 from typing import Any
 
 from calendar_tui.season.fitted_sets import loses_sets
-from calendar_tui.season.readers import Reader, clock_hours, span_days
+from calendar_tui.season.readers import Reader, choices, clock_hours, span_days
 from calendar_tui.season.records import Span, Variety
+from calendar_tui.season.refusal import Refusal
 from calendar_tui.starter.variety_types import TYPES
 
 _READERS: Mapping[str, Reader] = {
@@ -21,6 +22,8 @@ _READERS: Mapping[str, Reader] = {
     "flowering_to_harvest_d": span_days,
 }
 DEFAULT = next(iter(TYPES))
+# Typed behind a type: its figures hold alone, those that the record gives in their place are taken away.
+ALONE = "alone"
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +58,14 @@ class VarietyType:
 def variety_types() -> Mapping[str, VarietyType]:
     """Every type by its id; the default first."""
     return {name: _read(name, table) for name, table in TYPES.items()}
+
+
+def find_type(typed: str) -> VarietyType:
+    """The type of this id, in any case of letters, with spaces or dashes. Raises Refusal."""
+    types, name = variety_types(), "-".join(typed.strip().casefold().replace("_", " ").split())
+    if name not in types:
+        raise Refusal(f'"{typed}" is not a type of variety{choices(name, types, "Types")}')
+    return types[name]
 
 
 def _read(name: str, table: Mapping[str, Any]) -> VarietyType:

@@ -11,10 +11,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from small_season import Ran
 
-from calendar_tui.planning.changes.cohort_change import KEYS, change_cohorts
+from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.record_change import set_fields_of_several
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.season.edits import apply_edits
-from calendar_tui.season.fields import FIELDS
+from calendar_tui.season.edits import Data, apply_edits
+from calendar_tui.season.field_errors import FieldErrors
 from calendar_tui.season.reading import read_season
 from tests.trial_season import TODAY, trial_data, trial_text
 
@@ -43,26 +45,31 @@ def run(*words: object) -> Ran:
     return small_season.run(*words, today=TODAY.isoformat())
 
 
-def test_every_key_is_one_of_a_cohort() -> None:
-    assert set(KEYS) == set(VALUES) <= {field.key for field in FIELDS["cohort"]}
+def changed(data: Data, names: list[str], key: str) -> tuple[Proposal, Data]:
+    """What a value of these cohorts would change, and the data then."""
+    season = read_season(data).season
+    assert season is not None
+    held = HeldSeason(make_plan(season, TODAY), data)
+    proposal = set_fields_of_several(held, "cohort", [(name,) for name in names], {key: VALUES[key]})
+    return proposal, apply_edits(data, proposal.change.edits)
 
 
 @given(
-    st.sampled_from(KEYS),
+    st.sampled_from([*VALUES]),
     st.lists(st.sampled_from([*SEASON.cohorts]), min_size=1, max_size=6, unique=True),
     st.randoms(use_true_random=False),
 )
 def test_one_act_comes_to_the_same_as_its_acts_one_by_one(key: str, names: list[str], chance) -> None:
-    together = change_cohorts(PLAN, [SEASON.cohorts[name] for name in names], key, VALUES[key])
+    together, after = changed(DATA, names, key)
     chance.shuffle(names)
-    plan = PLAN
+    data = DATA
     for name in names:
-        plan = change_cohorts(plan, [plan.season.cohorts[name]], key, VALUES[key]).plan
-    assert together.plan.season.cohorts == plan.season.cohorts
-    assert len(together.plan.season.tasks) == len(plan.season.tasks)
-    read = read_season(apply_edits(DATA, together.change.edits)).season
+        data = changed(data, [name], key)[1]
+    one_by_one, read = read_season(data).season, read_season(after).season
+    assert one_by_one is not None
     assert read is not None
-    assert read.cohorts == plan.season.cohorts
+    assert together.plan.season.cohorts == one_by_one.cohorts == read.cohorts
+    assert len(together.plan.season.tasks) == len(one_by_one.tasks)
 
 
 def test_a_planting_gets_another_spacing_in_one_change(trial: Path) -> None:
@@ -95,17 +102,17 @@ def test_cohorts_are_listed_as_chosen(trial: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "message"),
     [
-        (("A1F1a", "plants", "0"), "plants is 0; write a whole number"),
-        (("A1F1a", "variety", "none"), "a cohort needs its variety"),
+        (("A1F1a", "plants", "0"), 'plants "0": write a whole number from 1'),
+        (("A1F1a", "variety", "none"), 'variety "none": it is needed'),
         (("A1F1a", "variety", "ambr"), '"ambr" is not a variety of this season; did you mean "amber"?'),
-        (("place", "F9", "--place", "H1"), 'place "F9" is not a place of this season'),
+        (("place", "F9", "--place", "H1"), '"F9" is not a place of this season'),
         (("A1F1a", "part", "east"), "but place F1 is not screened"),
-        (("A1F1a", "spacing", "1.5"), "spacing_m is"),
+        (("A1F1a", "spacing", "1.5"), 'spacing "1.5"'),
         (
             ("A1F1a", "colour", "3"),
-            '"colour" is not a field of a cohort that can be changed. Fields: variety',
+            '"colour" is not a field of a cohort. Fields: variety',
         ),
-        (("A1F1a", "plants"), "give the new plants, such as: A1F1a plants 120"),
+        (("A1F1a", "plants"), "plants has no value; give one behind it, such as: A1F1a plants VALUE"),
         (("A1F1a", "BX", "plants", "3"), '"BX" is not a cohort of this season'),
     ],
 )
@@ -125,9 +132,24 @@ def test_where_a_cohort_stands_by_stays_is_changed_in_its_stays(tmp_path: Path) 
     for key in ("nursery", "place"):
         del cohort[key]
     cohort["stays"] = [{"place": "N1"}, {"place": "F1", "from": "transplant"}]
-    season = read_season(data).season
-    assert season is not None
-    from calendar_tui.season.refusal import Refusal
+    with pytest.raises(FieldErrors, match="has stays"):
+        changed(data, [cohort["id"]], "place")
 
-    with pytest.raises(Refusal, match="has stays"):
-        change_cohorts(make_plan(season, TODAY), [season.cohorts[cohort["id"]]], "place", "G1")
+
+def test_cohorts_are_chosen_by_set_as_well_and_changed_in_one_change(trial: Path) -> None:
+    before = trial.read_bytes()
+    words = ("--planted", "2027-05-26", "--place", "F1", "spacing", "1.5x0.9", "plants", "30")
+    ran = run("set", trial, "cohort", *words, "--yes")
+    assert (ran.status, ran.err) == (0, "")
+    assert trial.read_text().count("spacing_m = [1.5, 0.9]") == 6
+    assert trial.read_text().count("plants = 30") == 6
+    assert run("undo", trial, "--yes").status == 0
+    assert trial.read_bytes() == before
+
+
+def test_flags_that_choose_cohorts_are_fields_where_one_is_named(trial: Path) -> None:
+    assert run("set", trial, "cohort", "A1F1a", "--place", "G1", "--yes").status == 0
+    assert "place           G1" in run("set", trial, "cohort", "A1F1a").out
+    ran = run("set", trial, "cohort", "A1F1a", "--planted", "2027-05-26", "plants", "30", "--yes")
+    assert (ran.status, ran.out) == (2, "")
+    assert "--planted chooses cohorts that are not named" in ran.err

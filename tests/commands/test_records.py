@@ -205,7 +205,6 @@ def test_the_next_free_name_is_given_where_none_is_typed(farm):
     [
         ("set", "name what it is: cohort, variety, place, stay, season"),
         ("set chort B3 plants 4", '"chort" is nothing that a season holds; did you mean "cohort"?'),
-        ("set chore scout hours 2", "chores have a command of their own"),
         ("add task", "tasks follow from the plan"),
         ("set cohort", "name a cohort: A1, A2"),
         ("set cohort Z9 plants 4", '"Z9" is not a cohort of this season'),

@@ -6,12 +6,12 @@ from datetime import date, timedelta
 import pytest
 
 from calendar_tui.planning.changes.replan import refresh
-from calendar_tui.planning.changes.variety_change import change_figure
 from calendar_tui.planning.lamps.runs import kwh_of, lamp_runs
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.tasks.amounts import area_of_light_m2, cuttings_of, lamp_kwh, seeds_of
 from calendar_tui.season.edits import apply_edits
 from tests.planning.farm import TODAY, farm_data, season_of
+from tests.planning.typed_changes import typed_change
 
 SHARES = {"germination": 0.90, "usable": 0.92, "survival": 0.95, "rooting": 0.8}
 
@@ -126,8 +126,7 @@ def test_which_cohorts_a_chore_is_for(chore, index, variety, count):
 def test_a_change_of_germination_changes_the_seeds_to_sow():
     data = data_of({"stage": "seeding", "shows": ["seeds"]}, cohort={"plants": 500})
     data = apply_edits(data, refresh(make_plan(season_of(data), TODAY)).change.edits)
-    plan = make_plan(season_of(data), TODAY)
-    moves = change_figure(plan, plan.season.varieties["amber"], "germination", "0.5", "own").tasks
+    moves = typed_change(data, "variety", "amber", {"germination": "0.5"}, "own").tasks
     assert [(m.old.amount, m.new.amount) for m in moves] == [("636 seeds", "1145 seeds")]
 
 

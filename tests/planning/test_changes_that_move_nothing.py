@@ -7,10 +7,11 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.changes.record_change import set_fields
 from calendar_tui.planning.changes.replan import propose, refresh
 from calendar_tui.planning.changes.slips import HOLD, record_date
 from calendar_tui.planning.changes.task_moves import task_moves
-from calendar_tui.planning.changes.variety_change import change_figure
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.tasks.amounts import SEED_FIGURES
 from calendar_tui.planning.tasks.by_chore import task_key
@@ -72,8 +73,8 @@ def test_a_night_without_lamps_that_moves_no_date_adds_no_task():
 
 
 def test_a_figure_that_moves_ranges_and_no_likely_date_adds_no_task():
-    _, plan = saved_plan([(0, "done")])
-    proposal = change_figure(plan, plan.season.varieties["amber"], "critical_day", "14:44", "own")
+    data, plan = saved_plan([(0, "done")])
+    proposal = figure(data, plan, "amber", "critical day", "14:44")
     assert proposal.stages
     assert all(move.old.likely == move.new.likely for move in proposal.stages)
     assert proposal.tasks == ()
@@ -86,8 +87,8 @@ def test_of_no_cohorts_no_task_differs():
 
 
 def test_a_figure_of_the_seed_changes_the_amounts_and_no_date():
-    _, plan = saved_plan()
-    proposal = change_figure(plan, plan.season.varieties["amber"], "germination", "0.5", "own")
+    data, plan = saved_plan()
+    proposal = figure(data, plan, "amber", "germination", "0.5")
     assert proposal.stages == ()
     (move,) = proposal.tasks
     assert (move.old.chore, move.old.cohort, move.old.date) == ("sow", "A1", move.new.date)
@@ -159,7 +160,11 @@ def moved(move):
 STATES = st.lists(st.tuples(st.integers(0, 400), st.sampled_from(["done", "skipped", "moved"])), max_size=8)
 
 
-def proposed(plan, change):
+def figure(data, plan, name, key, typed):
+    return set_fields(HeldSeason(plan, data), "variety", (name,), {key: typed}, "own")
+
+
+def proposed(data, plan, change):
     """The proposal of a change; None where it is refused."""
     kind, name, *more = change
     try:
@@ -168,7 +173,7 @@ def proposed(plan, change):
             return record_outage(plan, name, first, first + timedelta(days=more[1]))
         if kind == "figure":
             key, typed = more[0]
-            return change_figure(plan, plan.season.varieties[name], key, typed, "own")
+            return figure(data, plan, name, key, typed)
         cohort, stage = plan.season.cohorts[name], more[0]
         likely = plan.timelines[name].likely(stage)
         return (
@@ -187,7 +192,7 @@ def proposed(plan, change):
 @example(("outage", "H1", 60, 20), [])
 def test_a_change_leaves_the_saved_tasks_in_step_and_each_of_them_once(change, states):
     data, plan = saved_plan(states)
-    proposal = proposed(plan, change)
+    proposal = proposed(data, plan, change)
     if proposal is None:
         return
     season = season_of(apply_edits(data, proposal.change.edits))
@@ -202,8 +207,8 @@ def test_a_change_leaves_the_saved_tasks_in_step_and_each_of_them_once(change, s
 @example(("record", "F1", "seeding", 0), [(171, "done")])
 @example(("record", "F1", "seeding", 0), [])
 def test_a_change_that_moves_no_date_only_ticks(change, states):
-    _, plan = saved_plan(states)
-    proposal = proposed(plan, change)
+    data, plan = saved_plan(states)
+    proposal = proposed(data, plan, change)
     shows_seeds = change[0] == "figure" and change[2][0] in SEED_FIGURES
     if proposal is None or shows_seeds or any(moved(m) for m in proposal.stages):
         return

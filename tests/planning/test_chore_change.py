@@ -10,15 +10,13 @@ import pytest
 
 from calendar_tui.handing_on.words.chores_text import repeat_text
 from calendar_tui.planning.changes.chore_change import (
-    add_chore,
-    change_chore,
     fields_of,
-    remove_chore,
     right_value,
-    switch_chore,
     tasks_made,
-    typed_chore,
 )
+from calendar_tui.planning.changes.record_change import add_record, copy_record
+from calendar_tui.planning.changes.removal import remove_records
+from calendar_tui.planning.changes.renaming import rename_record
 from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.edits import apply_edits
@@ -27,6 +25,7 @@ from calendar_tui.season.finders import find_chore
 from calendar_tui.season.records import Chore
 from calendar_tui.season.refusal import Refusal
 from tests.planning.farm import TODAY, farm_data, season_of
+from tests.planning.typed_changes import held_of, typed_change
 
 
 def with_tasks(**chore):
@@ -41,8 +40,7 @@ def plan_of(data):
 
 
 def changed(key, typed, mark="", chore="scout", data=None):
-    plan = plan_of(data or with_tasks())
-    return change_chore(plan, plan.season.chores[chore], key, typed, mark)
+    return typed_change(data or with_tasks(), "chore", chore, {key: typed}, mark)
 
 
 def after(proposal, data=None, chore="scout"):
@@ -52,21 +50,27 @@ def after(proposal, data=None, chore="scout"):
 
 
 ASKS = [
-    lambda plan: change_chore(plan, plan.season.chores["scout"], "offset_d", "2", "own"),
-    lambda plan: change_chore(plan, plan.season.chores["scout"], "together", "place"),
-    lambda plan: change_chore(plan, plan.season.chores["scout"], "repeat", "none", "own"),
-    lambda plan: change_chore(plan, plan.season.chores["plant"], "hours", "2", "own"),
-    lambda plan: switch_chore(plan, plan.season.chores["scout"]),
-    lambda plan: remove_chore(plan, plan.season.chores["cut"]),
-    lambda plan: add_chore(plan, *typed_chore("mulch transplant +20 Mulch the rows")),
+    lambda data: changed("offset_d", "2", "own", data=data),
+    lambda data: changed("together", "place", data=data),
+    lambda data: changed("repeat", "none", "own", data=data),
+    lambda data: changed("hours", "2", "own", "plant", data),
+    lambda data: changed("active", "no", data=data),
+    lambda data: remove_records(held_of(data), "chore", [("cut",)]),
+    lambda data: rename_record(held_of(data), "chore", "cut", "cutting"),
+    lambda data: added(data, "mulch", stage="transplant", offset="+20", what="Mulch the rows"),
+    lambda data: copy_record(held_of(data), "chore", ("scout",), {}),
 ]
+
+
+def added(data, name, **typed):
+    return add_record(held_of(data), "chore", name, typed)
 
 
 @pytest.mark.parametrize("ask", ASKS)
 def test_a_change_saved_with_its_tasks_leaves_nothing_out_of_step(ask):
     data = with_tasks()
-    proposal = ask(plan_of(data))
-    assert proposal.tasks
+    proposal = ask(data)
+    assert proposal.change.edits
     saved = apply_edits(data, proposal.change.edits)
     assert refresh(plan_of(saved)).tasks == ()
     assert season_of(saved).chores == proposal.plan.season.chores
@@ -90,7 +94,8 @@ def test_what_is_done_stands_and_what_is_open_moves_by_the_days_that_the_offset_
 
 
 def switched(data):
-    proposal = switch_chore(plan_of(data), plan_of(data).season.chores["scout"])
+    active = data["chore"][2].get("active", True)
+    proposal = changed("active", "no" if active else "yes", data=data)
     return proposal, apply_edits(data, proposal.change.edits)
 
 
@@ -109,7 +114,7 @@ def test_switching_off_and_on_again_gives_back_the_same_file_but_for_what_has_pa
 def test_a_new_chore_makes_no_task_that_is_overdue_at_once():
     data = with_tasks()
     typed = {"stage": "transplant", "what": "Mulch", "repeat": "FREQ=WEEKLY until harvest", "offset_d": "4"}
-    proposal = add_chore(plan_of(data), "mulch", typed)
+    proposal = added(data, "mulch", **typed)
     assert min(m.new.date for m in proposal.tasks) >= TODAY
     assert "dates are before today, 8 Dec, and left out" in " ".join(proposal.notes)
     saved = apply_edits(data, proposal.change.edits)
@@ -158,7 +163,7 @@ def test_the_date_from_which_tasks_are_made_is_taken_away_by_hand():
         ("starts", "[seed]", {"starts": ["seed"]}),
         ("place_kinds", "field, hoop house", {"place_kinds": ["field", "hoop house"]}),
         ("lamps", "no", {"lamps": False}),
-        ("time", "7:05", {"time": "07:05"}),
+        ("time", "7:05", {"time": "7:05"}),
         ("repeat", "FREQ=DAILY;INTERVAL=2 until flowering -3", {"until_offset_d": -3, "until": "flowering"}),
     ],
 )
@@ -197,21 +202,21 @@ def test_a_mark_is_for_the_figure_it_is_given_with(marks, key, mark, then):
 
 def test_the_same_value_again_is_no_change():
     proposal = changed("offset_d", "7")
-    assert (proposal.change.edits, proposal.change.what) == ((), "chore scout offset 7 kept")
+    assert (proposal.change.edits, proposal.change.what) == ((), "chore scout: nothing changed")
 
 
 @pytest.mark.parametrize(
     ("key", "typed", "mark", "said"),
     [
-        ("offset_d", "soon", "", 'offset_d is "soon"; write a whole number from -400 to 400'),
-        ("hours", "-1", "", "hours is -1; it must be from 0 to 10000"),
+        ("offset_d", "soon", "", 'offset "soon": write a whole number from -400 to 400'),
+        ("hours", "-1", "", 'hours "-1": it must be from 0 to 10000'),
         ("stage", "bloom", "", "it must be one of: seeding"),
-        ("stage", "", "", 'stage is ""'),
+        ("stage", "", "", "stage: it is needed: the stage it hangs on"),
         ("repeat", "weekly until harvest", "", "write an RFC 5545 rule"),
         ("until", "none", "", "repeat and until go together"),
         ("daylight", "yes", "", "daylight is looked at where the hour is known"),
         ("records", "harvest", "", "a chore that repeats cannot record it"),
-        ("who", "Bo", "own", "a mark says where dates and hours come from, and who is neither"),
+        ("who", "Bo", "own", "a mark says where dates and hours come from, and neither is typed"),
         ("hours", "2", "guess", 'mark is "guess"; it must be one of: read'),
         ("starts", "sed", "", 'did you mean "seed"?'),
     ],
@@ -225,27 +230,17 @@ def test_what_cannot_be_is_told_in_a_sentence(key, typed, mark, said):
 @pytest.mark.parametrize(
     ("name", "typed", "said"),
     [
-        ("scout", {"what": "x", "stage": "harvest"}, 'there is a chore "scout" already'),
+        ("scout", {"what": "x", "stage": "harvest"}, "there is a chore scout already; scout-2 is free"),
         ("a b", {"what": "x", "stage": "harvest"}, "an id has 1 to 24 letters"),
-        ("mulch", {"stage": "harvest"}, "the new chore mulch has no what: the work"),
-        ("mulch", {"what": "x"}, "the new chore mulch has no stage"),
+        ("mulch", {"stage": "harvest"}, "what: it is needed: the work"),
+        ("mulch", {"what": "x"}, "stage: it is needed: the stage it hangs on; one of: seeding"),
         ("mulch", {"what": "x", "stage": "harvest", "repeat": "FREQ=DAILY"}, "repeat and until go together"),
     ],
 )
 def test_a_new_chore_that_cannot_be_is_refused(name, typed, said):
     with pytest.raises(Refusal) as refused:
-        add_chore(plan_of(farm_data()), name, typed)
+        added(farm_data(), name, **typed)
     assert said in str(refused.value)
-
-
-def test_a_chore_in_one_line():
-    assert typed_chore("mulch lights_off -3 Mulch it") == (
-        "mulch",
-        {"stage": "lights_off", "offset_d": "-3", "what": "Mulch it"},
-    )
-    assert typed_chore("mulch harvest Mulch 3 rows")[1] == {"stage": "harvest", "what": "Mulch 3 rows"}
-    with pytest.raises(Refusal, match="type its id, the stage"):
-        typed_chore("mulch harvest")
 
 
 def test_a_chore_that_makes_no_task_says_why():

@@ -6,7 +6,6 @@ from datetime import date
 import pytest
 
 from calendar_tui.planning.changes.slips import record_date
-from calendar_tui.planning.changes.variety_change import change_figure
 from calendar_tui.planning.evidence.words import (
     evidence_brief,
     evidence_note,
@@ -18,6 +17,7 @@ from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.records import Span
 from tests.planning.ambers import LATER, days, likely, planned, three_ambers
 from tests.planning.farm import TODAY, farm_data, season_of
+from tests.planning.typed_changes import typed_change
 
 
 def test_a_cohort_that_has_not_got_there_is_told_of_itself_alone():
@@ -175,7 +175,8 @@ def test_a_critical_day_that_is_to_be_taken_over_is_given_as_the_command_takes_i
     plan = make_plan(season_of(data), TODAY)
     variety = plan.season.varieties["amber"]
     assert given_text(variety, "critical_day") == typed
-    assert change_figure(plan, variety, "critical_day", typed).plan.season.varieties["amber"] == variety
+    change = typed_change(data, "variety", "amber", {"critical day": typed})
+    assert change.plan.season.varieties["amber"] == variety
 
 
 def test_a_figure_of_a_type_is_named_as_that_beside_what_a_record_gives():

@@ -6,7 +6,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from calendar_tui.planning.changes.variety_change import change_figure
+from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.changes.record_change import set_fields
 from calendar_tui.planning.changes.variety_fit import take_fit
 from calendar_tui.planning.laying_out.figures import figures_of
 from calendar_tui.planning.plan import make_plan
@@ -309,13 +310,12 @@ def test_a_figure_changed_by_hand_takes_the_sets_away_and_says_so():
     plan = field_plan(FOUR, SEEN)
     data = apply_edits(field_data(FOUR, SEEN), take_fit(plan, fitted()).change.edits)
     after = make_plan(season_of(data), date(2027, 12, 1))
-    proposal = change_figure(after, after.season.varieties["v"], "juvenile_d", "20", "read")
-    assert "without its 50 fitted sets" in proposal.change.what
+    proposal = set_fields(HeldSeason(after, data), "variety", ("v",), {"juvenile_d": "20"}, "read")
     assert any("taken away" in note for note in proposal.notes)
     changed = apply_edits(data, proposal.change.edits)
     assert "sets" not in changed["variety"][0]
     assert season_of(changed).varieties["v"].juvenile_d == Span.exactly(20)
-    harvest = change_figure(after, after.season.varieties["v"], "drying_d", "9", "read")
+    harvest = set_fields(HeldSeason(after, data), "variety", ("v",), {"drying": "9"}, "read")
     assert "sets" in apply_edits(data, harvest.change.edits)["variety"][0]
 
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from calendar_tui.planning.changes.copying import Copies, shifted
 from calendar_tui.planning.changes.field_edits import value_at
 from calendar_tui.planning.changes.record_change import add_record, copy_record, set_fields
-from calendar_tui.planning.changes.removal import remove_record
+from calendar_tui.planning.changes.removal import remove_records
 from calendar_tui.season.field_errors import FieldErrors
 from calendar_tui.season.field_names import KINDS_BY_FIELDS, fields_of
 from calendar_tui.season.kinds import identity, identity_keys
@@ -68,7 +68,7 @@ def test_copies_bring_their_tasks_and_taking_them_out_again_gives_the_same_lines
     after = saved_copies(like, Copies(days_to_come(like), 2, 1))
     assert after.in_step
     for name in [name for name in after.held.plan.season.cohorts if name not in COHORTS]:
-        after = after.saved(remove_record(after.held, "cohort", (name,)))
+        after = after.saved(remove_records(after.held, "cohort", [(name,)]))
         assert after.in_step
     # Work of a place that was numbered anew stands behind other work of its day.
     assert sorted(after.text.split("\n")) == sorted(TEXT.split("\n"))
@@ -121,7 +121,7 @@ def test_a_cohort_is_added_with_its_dates_and_tasks():
     assert (
         '[[cohort]]\nid = "C1"\nvariety = "brook"\nstart = "seed"\nplace = "F2"\nplants = 80\n' in after.text
     )
-    assert after.saved(remove_record(after.held, "cohort", ("C1",))).text == TEXT
+    assert after.saved(remove_records(after.held, "cohort", [("C1",)])).text == TEXT
 
 
 def test_what_a_new_cohort_lacks_is_told_field_by_field():
@@ -156,7 +156,7 @@ def test_what_is_added_and_taken_out_again_leaves_the_file_as_it_was(kind, name,
     after = kept().saved(add_record(kept().held, kind, name, typed))
     assert after.text != TEXT
     assert after.in_step
-    back = after.saved(remove_record(after.held, kind, ident))
+    back = after.saved(remove_records(after.held, kind, [ident]))
     assert back.text == TEXT
 
 

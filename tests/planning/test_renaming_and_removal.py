@@ -9,7 +9,7 @@ import pytest
 
 from calendar_tui.planning.changes.copying import Copies
 from calendar_tui.planning.changes.record_change import add_record, copy_record, set_fields
-from calendar_tui.planning.changes.removal import remove_record, remove_records
+from calendar_tui.planning.changes.removal import remove_records
 from calendar_tui.planning.changes.renaming import rename_record
 from calendar_tui.season.field_errors import FieldErrors
 from calendar_tui.season.kinds import LISTED
@@ -108,7 +108,7 @@ def test_a_name_that_is_taken_is_refused_and_other_letters_of_ones_own_are_not()
 
 @pytest.mark.parametrize("name", SEASON.cohorts)
 def test_a_cohort_goes_with_its_tasks_and_its_neighbours_keep_theirs_in_step(name):
-    proposal = remove_record(kept().held, "cohort", (name,))
+    proposal = remove_records(kept().held, "cohort", [(name,)])
     after = kept().saved(proposal)
     assert after.in_step
     assert name not in after.held.plan.season.cohorts
@@ -124,7 +124,7 @@ def test_several_cohorts_are_taken_out_in_one_change_with_the_work_they_share():
 
 
 def test_that_records_and_work_done_go_with_a_cohort_is_told():
-    notes = remove_record(kept().held, "cohort", ("B3",)).notes
+    notes = remove_records(kept().held, "cohort", [("B3",)]).notes
     assert notes[:2] == (
         "with B3 goes what was recorded of it: sticking, rooted; the history keeps it, and undo brings it back",
         "with B3 goes 1 task that is done or skipped",
@@ -149,7 +149,7 @@ def test_that_records_and_work_done_go_with_a_cohort_is_told():
 )
 def test_what_something_stands_on_is_not_taken_out(kind, name, text):
     with pytest.raises(Refusal) as refused:
-        remove_record(kept().held, kind, (name,))
+        remove_records(kept().held, kind, [(name,)])
     assert str(refused.value) == text
 
 
@@ -161,14 +161,14 @@ def test_a_variety_that_only_a_draft_is_of_stays_too():
     )
     assert other != held.text
     with pytest.raises(Refusal, match="draft late is of cedar"):
-        remove_record(kept(other).held, "variety", ("cedar",))
+        remove_records(kept(other).held, "variety", [("cedar",)])
 
 
 def test_outages_and_programmes_go_with_their_place_and_are_named():
     empty = kept().saved(copy_record(kept().held, "place", ("H3",), {}, Copies()))
     typed = {"place": "H4", "from": "20 dec", "to": "30 dec", "lit day": "17"}
     lit = empty.saved(add_record(empty.held, "programme", "", typed))
-    proposal = remove_record(lit.held, "place", ("H4",))
+    proposal = remove_records(lit.held, "place", [("H4",)])
     assert proposal.notes == ("with H4 goes programme H4 20 Dec",)
     assert lit.saved(proposal).text == TEXT
 
@@ -176,22 +176,23 @@ def test_outages_and_programmes_go_with_their_place_and_are_named():
 def test_seeds_in_stock_go_with_their_variety():
     cedar = kept(ALL).saved(add_record(kept(ALL).held, "variety", "cedar", {}))
     stocked = cedar.saved(set_fields(cedar.held, "stock", (), {"seeds of cedar": "50"}))
-    after = stocked.saved(remove_record(stocked.held, "variety", ("cedar",)))
+    after = stocked.saved(remove_records(stocked.held, "variety", [("cedar",)]))
     assert after.text == ALL
 
 
 def test_the_crew_is_taken_out_as_a_whole_but_not_the_site():
-    after = kept().saved(remove_record(kept().held, "crew", ()))
+    after = kept().saved(remove_records(kept().held, "crew", [()]))
     assert after.held.plan.season.crew is None
     assert after.in_step
     with pytest.raises(Refusal, match="no season is without its site"):
-        remove_record(kept().held, "site", ())
+        remove_records(kept().held, "site", [()])
 
 
 def test_a_programme_is_taken_out_by_its_place_and_first_night():
     ident = ("H3", date(2027, 1, 5))
     assert (
-        kept(ALL).saved(remove_record(kept(ALL).held, "programme", ident)).held.plan.season.programmes == ()
+        kept(ALL).saved(remove_records(kept(ALL).held, "programme", [ident])).held.plan.season.programmes
+        == ()
     )
     with pytest.raises(Refusal, match="the season has no programme H3 6 Jan to take out"):
-        remove_record(kept(ALL).held, "programme", ("H3", date(2027, 1, 6)))
+        remove_records(kept(ALL).held, "programme", [("H3", date(2027, 1, 6))])

@@ -10,11 +10,11 @@ import pytest
 from calendar_tui.handing_on.tables.type_rows import type_rows
 from calendar_tui.handing_on.words.types_text import MOST, contrast_text, types_text
 from calendar_tui.planning.changes.type_comparison import STAGES, compare_types, contrast, waiting
-from calendar_tui.planning.changes.variety_type import change_type
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.variety_types import variety_types
 from tests.planning.farm import TODAY, farm_data, season_of
 from tests.planning.test_variety_type import fitted_farm
+from tests.planning.typed_changes import typed_change
 
 
 def planned(recorded=None, **keys) -> Plan:
@@ -30,7 +30,7 @@ def planned(recorded=None, **keys) -> Plan:
 def test_a_cohort_is_compared_as_the_season_is_laid_out_with_the_type(name, kind):
     plan = planned()
     variety = plan.season.varieties[name]
-    after = change_type(plan, variety, f"{kind} alone").plan
+    after = typed_change(farm_data(), "variety", name, {"type": f"{kind} alone"}).plan
     for of in compare_types(plan, variety):
         (dates,) = (d for d in of.by_type if d.kind is not None and d.kind.id == kind)
         laid_out = after.timelines[of.cohort.id].stages
@@ -158,7 +158,7 @@ def warm_farm():
 def test_on_heat_too_it_is_as_the_season_is_laid_out_with_the_type(kind):
     plan = make_plan(season_of(warm_farm()), TODAY)
     plain = plan.season.varieties["plain"]
-    after = change_type(plan, plain, f"{kind} alone").plan
+    after = typed_change(warm_farm(), "variety", "plain", {"type": f"{kind} alone"}).plan
     for of in compare_types(plan, plain):
         (dates,) = (d for d in of.by_type if d.kind is not None and d.kind.id == kind)
         assert dates.stage("flowering") == after.timelines[of.cohort.id].stages["flowering"]

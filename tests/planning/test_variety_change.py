@@ -7,26 +7,24 @@ import copy
 import pytest
 
 from calendar_tui.planning.changes.variety_change import (
-    FIGURE_KEYS,
+    FIGURE_NAMES,
     FIGURES,
-    change_figure,
     figures_of,
     unused,
     value_text,
 )
-from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.field_names import field_words
 from calendar_tui.season.fields import FIELDS, MARKS
 from calendar_tui.season.finders import find_variety
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.refusal import Refusal
-from tests.planning.farm import TODAY, farm_data, season_of
+from tests.planning.farm import farm_data, season_of
+from tests.planning.typed_changes import typed_change
 
 
 def proposed(key, typed, mark="", variety="amber", data=None):
-    season = season_of(data or farm_data())
-    return change_figure(make_plan(season, TODAY), season.varieties[variety], key, typed, mark)
+    return typed_change(data or farm_data(), "variety", variety, {key: typed}, mark)
 
 
 def saved(proposal, data=None):
@@ -195,7 +193,7 @@ def test_a_new_figure_without_a_mark_does_not_keep_the_old_one():
 
 
 def test_a_placeholder_by_ones_own_word_is_not_questioned():
-    assert "no mark says" not in " ".join(proposed("critical_day", "13:50", "placeholder").notes)
+    assert "no mark is given" not in " ".join(proposed("critical_day", "13:50", "placeholder").notes)
 
 
 def test_the_same_figure_may_be_given_another_mark_and_keeps_the_one_it_has():
@@ -203,7 +201,7 @@ def test_the_same_figure_may_be_given_another_mark_and_keeps_the_one_it_has():
     data["variety"][0]["marks"] = {"critical_day": "practice"}
     marked = proposed("critical_day", "14:45", "read", data=data)
     assert (marked.stages, marked.tasks) == ((), ())
-    assert marked.change.what == "amber critical day 14 h 45 kept, marked read"
+    assert marked.change.what == "amber critical day marked read"
     assert saved(marked, data)["marks"] == {"critical_day": "read"}
     same = proposed("critical_day", "14:45", data=data)
     assert saved(same, data) == data["variety"][0]
@@ -212,17 +210,16 @@ def test_the_same_figure_may_be_given_another_mark_and_keeps_the_one_it_has():
 @pytest.mark.parametrize(
     ("key", "typed", "mark", "said"),
     [
-        ("critical_day", "25:00", "", 'critical_day is "25:00"; write hours and minutes up to 24 h'),
+        ("critical_day", "25:00", "", 'critical day "25:00": write hours and minutes up to 24 h'),
         ("critical_day", "1350", "", "write hours and minutes"),
-        ("critical_day", "13:45", "", "full_response_day must be shorter than critical_day"),
-        ("full_response_day", "14:45", "", "full_response_day must be shorter than critical_day"),
+        ("critical_day", "13:45", "", "full response day must be shorter than critical day"),
+        ("full_response_day", "14:45", "", "full response day must be shorter than critical day"),
         ("drying_d", "14,10,7", "", "in rising order"),
         ("drying_d", "7,10", "", "early, likely and late days"),
-        ("drying_d", "soon", "", 'drying_d is "soon"; write a number from 0 to 400'),
-        ("drying_d", "", "", "write early, likely and late days"),
-        ("drying_d", "nan", "", "it must be from 0 to 400"),
+        ("drying_d", "soon", "", 'drying "soon": write a number from 0 to 400'),
+        ("drying_d", "nan", "", "write a number from 0 to 400"),
         ("drying_d", "401", "", "it must be from 0 to 400"),
-        ("inductive_days", "0", "", "inductive_days must be over 0"),
+        ("inductive_days", "0", "", "inductive days must be over 0"),
         ("cutting_spread", "1.5", "", "it must be from 0 to 1"),
         ("cutting_spread", "0.1,0.2", "", "write a number from 0 to 1"),
         ("drying_d", "8", "guess", "it must be one of: read, memory"),
@@ -250,12 +247,12 @@ def test_any_figure_as_it_is_told_can_be_typed_again(key):
 def test_names_are_found_in_any_case_and_others_refused_with_what_is_there():
     season = season_of(farm_data())
     assert find_variety(season, "AMBER").id == "amber"
-    assert FIGURE_KEYS.find("Critical day") == "critical_day"
+    assert FIGURE_NAMES.find("Critical day") == "critical_day"
     with pytest.raises(Refusal, match='did you mean "amber"'):
         find_variety(season, "ambr")
     for word in ("id", "response", "marks", "critical_days"):
         with pytest.raises(Refusal, match="is not a figure of a variety"):
-            FIGURE_KEYS.find(word)
+            FIGURE_NAMES.find(word)
 
 
 def test_a_variety_without_a_cohort_is_said_to_move_nothing():

@@ -6,17 +6,17 @@ import pytest
 
 from calendar_tui.nature.futures import tenths
 from calendar_tui.planning.changes.type_comparison import compare_types
-from calendar_tui.planning.changes.variety_change import change_figure, figures_of
-from calendar_tui.planning.changes.variety_type import change_type, find_type
+from calendar_tui.planning.changes.variety_change import figures_of
 from calendar_tui.planning.laying_out.figures import figures_of as figures_in_futures
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.fitted_sets import figures_of_sets
 from calendar_tui.season.records import FigureSet
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.variety_types import variety_types
+from calendar_tui.season.variety_types import find_type, variety_types
 from calendar_tui.season.wording import clock_text
 from tests.planning.farm import TODAY, farm_data, season_of
+from tests.planning.typed_changes import typed_change
 
 
 def typed_farm(**keys):
@@ -27,10 +27,7 @@ def typed_farm(**keys):
 
 
 def proposed(data, variety, typed, alone=False):
-    season = season_of(data)
-    return change_type(
-        make_plan(season, TODAY), season.varieties[variety], f"{typed} alone" if alone else typed
-    )
+    return typed_change(data, "variety", variety, {"type": f"{typed} alone" if alone else typed})
 
 
 @pytest.mark.parametrize("typed", variety_types())
@@ -53,7 +50,7 @@ def test_written_figures_stand_above_a_new_type_and_are_named():
     proposal = proposed(farm_data(), "amber", "oil-zhang")
     assert proposal.plan.season.varieties["amber"].critical_day.likely == 14.75
     assert proposal.notes == (
-        "critical_day, full_response_day of amber are written in the file, and stand above the type; to have them taken away, give: "
+        "critical day, full response day of amber are written in the file, and stand above the type; to have them taken away, give: "
         "oil-zhang alone",
     )
     assert proposed(farm_data(), "plain", "oil-zhang").notes == ()
@@ -63,7 +60,7 @@ def test_a_type_taken_alone_takes_the_written_figures_and_their_marks_away():
     data = farm_data()
     data["variety"][0]["marks"] = {"critical_day": "practice", "flowering_to_harvest_d": "read"}
     proposal = proposed(data, "amber", "oil-zhang", alone=True)
-    assert "without critical_day, full_response_day of its own" in proposal.change.what
+    assert "critical day 14 h 45 -> none, full response day 13 h 45 -> none" in proposal.change.what
     amber = apply_edits(data, proposal.change.edits)["variety"][0]
     assert "critical_day" not in amber
     assert amber["marks"] == {"flowering_to_harvest_d": "read"}
@@ -72,7 +69,7 @@ def test_a_type_taken_alone_takes_the_written_figures_and_their_marks_away():
 
 def test_a_variety_that_turns_out_day_neutral_gets_the_response_with_the_type():
     proposal = proposed(farm_data(), "plain", "day-neutral")
-    assert proposal.change.what == "plain type none -> day-neutral, response day-neutral"
+    assert proposal.change.what == "plain type none -> day-neutral, response short-day -> day-neutral"
     assert "induced" not in proposal.plan.timelines["F1"].stages
 
 
@@ -82,10 +79,7 @@ def test_the_same_type_again_is_nothing_to_save():
 
 def test_a_new_critical_day_takes_the_full_response_day_of_the_type_along():
     data = typed_farm(type="oil-zhang")
-    season = season_of(data)
-    proposal = change_figure(
-        make_plan(season, TODAY), season.varieties["plain"], "critical_day", "14:30", "own"
-    )
+    proposal = typed_change(data, "variety", "plain", {"critical day": "14:30"}, "own")
     assert season_of(apply_edits(data, proposal.change.edits)).varieties == proposal.plan.season.varieties
     assert proposal.plan.season.varieties["plain"].full_response_day.likely == pytest.approx(14.0)
 
@@ -138,7 +132,7 @@ def test_a_type_alone_takes_the_sets_of_a_fit_away_with_its_figures():
     plain = apply_edits(data, proposal.change.edits)["variety"][1]
     assert plain == {"id": "plain", "response": "short-day", "type": "oil-zhang"}
     assert season_of(apply_edits(data, proposal.change.edits)).varieties == proposal.plan.season.varieties
-    assert proposal.change.what.endswith("juvenile_d, inductive_days of its own and its fitted sets")
+    assert "the sets that were fitted to records have another figure" in " ".join(proposal.notes)
 
 
 def test_figures_of_a_fit_stand_above_a_new_type_with_their_sets():

@@ -18,7 +18,8 @@ from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.chores import view as chores_view
-from calendar_tui.screens.chores.view import ChoresView, ChoreView
+from calendar_tui.screens.chores.view import ChoresView
+from calendar_tui.screens.forms.form_view import FormView
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.opening import open_season
 from calendar_tui.storage.starter_lists import starter_chores
@@ -34,7 +35,7 @@ ANOTHER = {
 }
 
 
-def _line(view: ChoresView | ChoreView, key: str) -> str:
+def _line(view: ChoresView, key: str) -> str:
     return next(line for line in view.text.splitlines() if line.startswith(f"{key} "))
 
 
@@ -59,33 +60,94 @@ async def test_chores_stand_under_their_stages_with_hours_and_tasks() -> None:
         assert max(map(len, view.text.splitlines())) < 80
 
 
-async def test_a_field_is_changed_and_the_view_stays_open() -> None:
+async def test_a_field_is_changed_in_a_form_and_the_view_stays_open() -> None:
     view = ChoresView(key="survival")
     app = SmallApp(view, TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("enter")
-        fields = app.screen
-        assert isinstance(fields, ChoreView)
-        assert "transplant +7 d" in fields.text
-        await pilot.press("down", "enter")
-        assert len(fields._error.text.splitlines()) == fields._error.size.height
-        await pilot.press("escape", "down", "enter")
-        assert (fields._value.value, fields._mark.value) == ("7", "")
-        assert "offset_d: write a whole number from -400 to 400. Mark: read" in " ".join(fields.text.split())
-        fields._value.value, fields._mark.value = "9", "own"
-        await pilot.press("enter")
+        form = app.screen
+        assert isinstance(form, FormView)
+        assert form.text.startswith("Change chore survival")
+        assert (form.value("offset"), form.value("active"), form.value("starts")) == (
+            "7",
+            "yes",
+            "seed, cutting",
+        )
+        await pilot.press("down", "down", "down", *"soon")
+        await settled(app, pilot)
+        assert form.field == "offset"
+        assert "write a whole number from -400 to 400 days" in form.text
+        await pilot.press("ctrl+u", "9")
+        await settled(app, pilot)
+        assert "chore survival offset 7 -> 9" in form.text
+        await pilot.press("ctrl+s")
         moves = await settled(app, pilot)
         assert isinstance(moves, MovesView)
-        assert moves.text.startswith("chore survival offset 7 -> 9, marked own\nNothing is saved yet.")
+        assert moves.text.startswith("chore survival offset 7 -> 9\nNothing is saved yet.")
         assert "6 Nov -> 8 Nov  +2 d" in moves.text
         assert app.saved == []
         await pilot.press("enter")
-        assert await settled(app, pilot) is fields
-        assert (_chore(app, "survival")["offset_d"], _chore(app, "survival")["mark"]) == (9, "own")
-        assert _line(fields, "offset_d").split()[1] == "9"
-        await pilot.press("escape")
-        assert app.screen is view
+        assert await settled(app, pilot) is view
+        assert _chore(app, "survival")["offset_d"] == 9
         assert _line(view, "survival").split()[1] == "+9"
+
+
+async def test_a_repeat_and_its_end_are_typed_in_one_field() -> None:
+    app = SmallApp(ChoresView(key="survival"), TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("enter", *["down"] * 4, *"FREQ=WEEKLY until lights off -3")
+        form = await settled(app, pilot)
+        assert isinstance(form, FormView)
+        assert "repeat none -> FREQ=WEEKLY, until none -> lights off" in " ".join(form.text.split())
+        await pilot.press("ctrl+s")
+        await settled(app, pilot)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        chore = _chore(app, "survival")
+        assert [chore[key] for key in ("repeat", "until", "until_offset_d")] == [
+            "FREQ=WEEKLY",
+            "lights_off",
+            -3,
+        ]
+
+
+async def test_a_chore_is_copied_renamed_and_taken_out_again() -> None:
+    view = ChoresView(key="survival")
+    app = SmallApp(view, TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("c", "ctrl+s")
+        await settled(app, pilot)
+        await pilot.press("enter")
+        assert await settled(app, pilot) is view
+        view.select_record("chore", ("survival-2",))
+        assert view._list.key == "survival-2"
+        assert {**_chore(app, "survival-2"), "id": "survival", "since": None} == {
+            **_chore(app, "survival"),
+            "since": None,
+        }
+        await pilot.press("enter", "ctrl+u", *"count", "ctrl+s")
+        await settled(app, pilot)
+        await pilot.press("enter")
+        assert await settled(app, pilot) is view
+        assert [c["id"] for c in app.data["chore"]] == ["lamps-off", "survival", "count"]
+        view.select_record("chore", ("count",))
+        await pilot.press("x")
+        await settled(app, pilot)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert [c["id"] for c in app.data["chore"]] == ["lamps-off", "survival"]
+
+
+async def test_a_chore_is_switched_off_in_three_keys() -> None:
+    """From the season view: c, s, Enter, with the cursor on the chore."""
+    view = ChoresView(key="lamps-off")
+    app = SmallApp(view, TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("s")
+        await settled(app, pilot)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert _chore(app, "lamps-off")["active"] is False
 
 
 async def test_a_key_switches_off_and_on_and_another_takes_away() -> None:
@@ -127,53 +189,32 @@ async def test_tasks_are_never_counted_while_keys_wait(
         view = await settled(app, pilot)
         assert isinstance(view, ChoresView)
         assert " 1 task " in _line(view, "lamps-off")
-        await pilot.press("enter")
-        fields = await settled(app, pilot)
-        assert isinstance(fields, ChoreView)
-        assert f"Chore {fields._chore_id}  2 tasks; " in fields.text
         app.save(Change("A2", (Edit("add", "cohort", ("A2",), (), ANOTHER),)))
         await settled(app, pilot)
-        assert f"Chore {fields._chore_id}  3 tasks; " in fields.text
-        await pilot.press("escape")
-        assert " 3 tasks " in _line(view, fields._chore_id)
+        assert " 3 tasks " in _line(view, "survival")
         view._take(make_plan(app.plan.season, TODAY), {})
-        assert " 3 tasks " in _line(view, fields._chore_id), "a count of another plan comes too late"
+        assert " 3 tasks " in _line(view, "survival"), "a count of another plan comes too late"
     assert len(counted_in) == 2, "once for each plan"
     assert current_thread() not in counted_in
 
 
 @pytest.mark.parametrize("text", [SEASON, SEASON[: SEASON.index("[[chore]]")]])
-async def test_one_of_ones_own_is_typed_in_a_line(text: str) -> None:
+async def test_one_of_ones_own_is_added_in_a_form(text: str) -> None:
     view = ChoresView()
     app = SmallApp(view, TODAY, text)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("a")
-        view._input.value = "mulch bloom Mulch the rows"
-        await pilot.press("enter")
-        assert await settled(app, pilot) is view
-        assert "it must be one of: seeding" in " ".join(view.text.split())
-        view._input.value = "mulch transplant +10 Mulch the rows"
-        await pilot.press("enter")
+        await pilot.press("a", *"mulch", "enter", *"Mulch the rows", "enter", *"bloom")
+        form = await settled(app, pilot)
+        assert isinstance(form, FormView)
+        assert "it must be one of: seeding" in " ".join(form.text.split())
+        await pilot.press("ctrl+u", *"trans", "tab", "enter", *"+10", "ctrl+s")
         assert isinstance(await settled(app, pilot), MovesView)
         assert app.saved == []
         await pilot.press("enter")
-        await settled(app, pilot)
+        assert await settled(app, pilot) is view
         added = {"id": "mulch", "what": "Mulch the rows", "stage": "transplant", "offset_d": 10}
         assert _chore(app, "mulch") == added
-        assert view._list.key == "mulch"
         assert app.focused is view._list
-
-
-async def test_a_chore_taken_out_of_the_file_while_it_is_open_is_told() -> None:
-    view = ChoreView("survival", {})
-    app = SmallApp(view, TODAY)
-    async with app.run_test(size=(80, 24)) as pilot:
-        app.data["chore"] = app.data["chore"][:1]
-        app.reload()
-        await pilot.pause()
-        assert "survival is not in this season any more" in view.text
-        await pilot.press("enter")
-        assert not view._line.asked
 
 
 async def test_the_key_in_the_season_view_opens_them_and_undo_takes_a_change_back(tmp_path: Path) -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, wrapped
-from calendar_tui.planning.changes.cohort_change import value_words
 from calendar_tui.season.cells import cell_len, filled
 from calendar_tui.season.choosing import planted_on
 from calendar_tui.season.records import Cohort
@@ -17,7 +16,7 @@ def cohorts_lines(cohorts: Sequence[Cohort], width: int = WIDTH) -> Iterator[str
     names = max((cell_len(cohort.id) for cohort in cohorts), default=0)
     for cohort in cohorts:
         plants = "plants not set" if cohort.plants is None else count_text(cohort.plants, "plant")
-        spacing = "" if cohort.spacing_m is None else f" at {value_words(cohort.spacing_m)} m"
+        spacing = "" if cohort.spacing_m is None else f" at {'x'.join(f'{n:g}' for n in cohort.spacing_m)} m"
         planted = planted_on(cohort)
         when = "" if planted is None else f", planted {full_day_text(planted)}"
         note = f"; {cohort.note}" if cohort.note else ""

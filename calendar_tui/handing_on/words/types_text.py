@@ -12,12 +12,11 @@ from calendar_tui.planning.changes.type_comparison import (
     contrast,
     waiting,
 )
-from calendar_tui.planning.changes.variety_type import ALONE
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.cells import filled
 from calendar_tui.season.records import Cohort, Variety
-from calendar_tui.season.variety_types import DEFAULT, VarietyType, from_type, type_of, variety_types
+from calendar_tui.season.variety_types import ALONE, DEFAULT, VarietyType, from_type, type_of, variety_types
 from calendar_tui.season.wording import day_text, full_day_text, stage_text
 
 # So many cohorts are compared in a text; all of them for JSON.

@@ -7,12 +7,12 @@ from datetime import date
 from typing import Any, NamedTuple
 
 from calendar_tui.planning.changes.held_season import HeldSeason, Ident, Record
+from calendar_tui.planning.changes.spelled_out import spelled_out
 from calendar_tui.season.edits import Edit, renamed
 from calendar_tui.season.field_errors import FieldError, FieldErrors
 from calendar_tui.season.field_names import NamedField, find_field
-from calendar_tui.season.fitted_sets import loses_sets
+from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.kinds import identity_keys
-from calendar_tui.season.marks import GUESS_MARK
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import FIRST
@@ -37,7 +37,7 @@ def read_typed(held: HeldSeason, kind: str, typed: Mapping[str, str], record: Re
     """What is typed, by where it stands in a record. record: as it is. Raises FieldErrors with every error."""
     fields: dict[Path, Typed] = {}
     errors: list[FieldError] = []
-    for words, text in typed.items():
+    for words, text in spelled_out(kind, record, typed).items():
         try:
             field = find_field(kind, words)
             value = plain_value(field, text, held.typing, _intended(record, field.path))
@@ -120,7 +120,8 @@ def edits_of(kind: str, ident: Ident, record: Record, fields: Mapping[Path, Type
         if is_same(typed.field, value_at(record, path), typed.value):
             continue
         try:
-            edits += (_SPECIAL.get((kind, path[0])) or _plain)(kind, ident, record, typed, fields)
+            special = _SPECIAL.get((kind, path[0])) or _OF_KIND.get(kind) or _plain
+            edits += special(kind, ident, record, typed, fields)
         except NotRight as wrong:
             errors.append(FieldError(typed.field.words, typed.text, str(wrong)))
     if errors:
@@ -202,6 +203,16 @@ def _happened(
     yield from _plain(kind, ident, record, typed, fields)
 
 
+def _by_default(
+    kind: str, ident: Ident, record: Record, typed: Typed, fields: Mapping[Path, Typed]
+) -> Iterator[Edit]:
+    """A value that is so without being written is not written."""
+    default = next(field.default for field in FIELDS[kind] if field.key == typed.field.key)
+    same = typed.value is not None and typed.field.read(typed.value) == default
+    yield from _plain(kind, ident, record, typed._replace(value=None) if same else typed, fields)
+
+
+_OF_KIND: Mapping[str, Callable[..., Iterator[Edit]]] = {"chore": _by_default}
 _SPECIAL: Mapping[tuple[str, str], Callable[..., Iterator[Edit]]] = {
     ("place", "lamps"): _lamps,
     ("cohort", _PLANNED): _planned,
@@ -211,19 +222,6 @@ _SPECIAL: Mapping[tuple[str, str], Callable[..., Iterator[Edit]]] = {
     ("cohort", "part"): _standing,
     ("cohort", "nursery"): _standing,
 }
-
-
-def figure_edits(ident: Ident, record: Record, edits: Iterable[Edit], variety: Any, mark: str) -> list[Edit]:
-    """What goes with new figures of a variety: where they come from, and sets from records that no longer hold."""
-    from calendar_tui.planning.changes.variety_change import FIGURES
-
-    changed = [e.field[0] for e in edits if e.op == "set" and e.field[0] in FIGURES]
-    more = [Edit("set", "variety", ident, ("marks", key), mark or GUESS_MARK) for key in changed]
-    taken = [e.field[0] for e in edits if e.op == "unset" and e.field[0] in record.get("marks", {})]
-    more += [Edit("unset", "variety", ident, ("marks", key)) for key in taken]
-    if variety is not None and loses_sets(variety, changed):
-        more.append(Edit("unset", "variety", ident, ("sets",)))
-    return more
 
 
 def with_response(fields: dict[Path, Typed], base: Record) -> dict[Path, Typed]:

@@ -8,7 +8,7 @@ The fields are named and typed as people do (`season/field_names.py`, `season/ty
     copy_record(held, "cohort", ("B3",), {"plants": "120"}, Copies(later_d=14, times=3))
     set_fields(held, "place", ("H3",), {"area": "200", "lit day": "16h30"})
     rename_record(held, "cohort", "B4", "B5")                 # renaming.py
-    remove_record(held, "variety", ("amber",))                # removal.py
+    remove_records(held, "variety", [("amber",)])             # removal.py
 """
 
 from __future__ import annotations
@@ -22,22 +22,22 @@ from calendar_tui.planning.changes.field_edits import (
     Path,
     Typed,
     edits_of,
-    figure_edits,
     missing_errors,
     new_table,
     read_typed,
-    value_at,
     with_response,
 )
+from calendar_tui.planning.changes.figure_marks import Marked, mark_edits, mark_of
 from calendar_tui.planning.changes.held_season import HeldSeason, Ident, Record
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_notes import change_notes, date_doubts_of, label
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed, value_text
 from calendar_tui.planning.changes.replan import overdue_at_once
+from calendar_tui.planning.changes.standing_values import value_standing
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.field_errors import FieldError, FieldErrors
 from calendar_tui.season.field_names import a_kind, fields_of, find_field
-from calendar_tui.season.kind_words import has_names
+from calendar_tui.season.kind_words import has_names, kinds_text
 from calendar_tui.season.kinds import BY_ID, identity, identity_keys
 from calendar_tui.season.naming import next_names
 from calendar_tui.season.new_name import new_name
@@ -119,7 +119,7 @@ def set_fields_of_several(
     whats = [c.what for c in changes if c.edits] or [f"{label(kind, idents[0])}: nothing changed"]
     proposal = proposed(held, season, "; ".join(alike_text(whats, names)), edits, kind, idents)
     doubts = (d for c in changes for d in date_doubts_of(held, kind, c.ident, c.fields))
-    notes = (n for c in changes for n in change_notes(held, kind, c.ident, c.fields, c.edits, mark))
+    notes = (n for c in changes for n in (*c.notes, *change_notes(held, kind, c.ident, c.fields)))
     return replace(
         proposal,
         doubts=(*dict.fromkeys(doubts), *proposal.doubts),
@@ -132,6 +132,7 @@ class _Change(NamedTuple):
     fields: Mapping[Path, Typed]
     edits: list[Edit]
     what: str
+    notes: Sequence[str] = ()
 
 
 def _change(held: HeldSeason, kind: str, ident: Ident, typed: Mapping[str, str], mark: str) -> _Change:
@@ -139,19 +140,41 @@ def _change(held: HeldSeason, kind: str, ident: Ident, typed: Mapping[str, str],
     record = held.record(kind, ident)
     if not record and identity_keys(kind):
         raise Refusal(f"there is no {kind} {' '.join(map(str, ident))}")
+    typed, mark = mark_of(kind, typed, mark)
     fields = read_typed(held, kind, typed, record)
     if kind == "variety":
         fields = with_response(fields, record)
-    edits = edits_of(kind, ident, record, fields)
-    texts = [
-        f"{f.field.words} {value_text(f, was)} -> {value_text(f, f.value)}"
-        for path, f in fields.items()
-        if not is_same(f.field, was := value_at(record, path), f.value)
-    ]
-    if kind == "variety":
-        edits += figure_edits(ident, record, edits, held.plan.season.varieties[str(ident[0])], mark)
+    stood = {path: value_standing(held, kind, ident, record, path) for path in fields}
+    new = {path: f for path, f in fields.items() if not is_same(f.field, stood[path], f.value)}
+    edits = edits_of(kind, ident, record, fields if kind == "place" else new)
+    marks, notes = mark_edits(kind, _marked(held, kind, ident, record, fields, new), mark)
+    texts = [f"{f.field.words} {value_text(f, stood[p])} -> {value_text(f, f.value)}" for p, f in new.items()]
+    if marks and mark:
+        texts.append(
+            f"marked {mark}"
+            if texts
+            else f"{', '.join(f.field.words for f in fields.values())} marked {mark}"
+        )
     between = " " if has_names(kind) else ": "
-    return _Change(ident, fields, edits, f"{label(kind, ident)}{between}{', '.join(texts)}")
+    return _Change(ident, fields, [*edits, *marks], f"{label(kind, ident)}{between}{', '.join(texts)}", notes)
+
+
+def _marked(
+    held: HeldSeason,
+    kind: str,
+    ident: Ident,
+    record: Record,
+    fields: Mapping[Path, Typed],
+    new: Mapping[Path, Typed],
+) -> Marked:
+    return Marked(
+        ident,
+        record,
+        [path[0] for path in fields],
+        [path[0] for path, f in new.items() if f.value is not None or kind == "chore"],
+        [path[0] for path, f in new.items() if f.value is None],
+        held.plan.season.varieties.get(str(ident[0])) if kind == "variety" else None,
+    )
 
 
 def _ident_after(kind: str, ident: Ident, edits: Sequence[Edit]) -> Ident:
@@ -213,23 +236,22 @@ def _added(
         raise FieldErrors(errors)
     idents = [identity(kind, table) for table in tables]
     edits = [Edit("add", kind, ident, (), table) for ident, table in zip(idents, tables, strict=True)]
-    if kind == "variety":
-        for ident, (_, fields), table in zip(idents, made, tables, strict=True):
-            figures = [
-                Edit("set", kind, ident, path, f.value) for path, f in fields.items() if f.value is not None
-            ]
-            edits += figure_edits(ident, table, figures, None, mark)
+    notes: list[str] = []
+    for ident, (_, fields), table in zip(idents, made, tables, strict=True):
+        typed = {path: f for path, f in fields.items() if f.value is not None}
+        of_one, notes = mark_edits(kind, _marked(held, kind, ident, table, typed, typed), mark)
+        edits += of_one
     season = checked_season(held, edits, {kind: idents}, made[0][1])
     names = " ".join(label(kind, ident).removeprefix(f"{kind} ") for ident in idents)
     given = ", ".join(
         f"{f.field.words} {value_text(f, f.value)}" for f in made[0][1].values() if f.value is not None
     )
-    what = f"{kind if len(idents) == 1 else f'{kind}s'} {names} added"
+    what = f"{kinds_text(kind, len(idents))} {names} added"
     what = ": ".join(filter(None, (f"{what}, {whose}" if whose else what, given)))
     proposal = proposed(held, season, what, edits, kind, idents)
     doubts = date_doubts_of(held, kind, None, made[0][1])
     return replace(
         proposal,
         doubts=(*doubts, *proposal.doubts),
-        notes=(*proposal.notes, *overdue_at_once(proposal.tasks, held.plan.today)),
+        notes=(*notes, *proposal.notes, *overdue_at_once(proposal.tasks, held.plan.today)),
     )

@@ -9,18 +9,18 @@ from calendar_tui.planning.changes.doubts import date_doubts
 from calendar_tui.planning.changes.field_edits import Path, Typed
 from calendar_tui.planning.changes.held_season import HeldSeason, Ident
 from calendar_tui.planning.changes.stage_days import typed_doubts
-from calendar_tui.season.edits import Edit
-from calendar_tui.season.fields import MARKS
-from calendar_tui.season.kind_words import has_names
-from calendar_tui.season.marks import GUESS_MARK
+from calendar_tui.planning.changes.variety_change import unused
+from calendar_tui.season.field_names import field_words
+from calendar_tui.season.kind_words import NAMED_ALONE
 from calendar_tui.season.stages import BY_NAME as STAGES_BY_NAME
-from calendar_tui.season.wording import day_text
+from calendar_tui.season.variety_types import ALONE, variety_types
+from calendar_tui.season.wording import day_text, some_text
 
 
 def label(kind: str, ident: Ident) -> str:
     """ "B4", "programme H3 12 Dec", "capacity": a record in a sentence about its change."""
     parts = [day_text(part) if isinstance(part, date) else str(part) for part in ident]
-    return " ".join(parts if has_names(kind) else [kind, *parts])
+    return " ".join(parts if kind in NAMED_ALONE else [kind, *parts])
 
 
 def date_doubts_of(
@@ -46,14 +46,12 @@ def change_notes(
     kind: str,
     ident: Ident,
     fields: Mapping[Path, Typed],
-    edits: Sequence[Edit],
-    mark: str,
 ) -> tuple[str, ...]:
     """What goes with the change and was not typed, and what does not."""
     if kind == "cohort":
         return tuple(_lights_off(held, str(ident[0]), fields))
     if kind == "variety":
-        return tuple(_guesses(edits, mark))
+        return tuple(_of_variety(held, str(ident[0]), fields))
     return ()
 
 
@@ -72,10 +70,26 @@ def _lights_off(held: HeldSeason, name: str, fields: Mapping[Path, Typed]) -> It
         yield f"lights off stays on {day_text(meant)}; give lights off too to move it"
 
 
-def _guesses(edits: Sequence[Edit], mark: str) -> Iterator[str]:
-    marked = [e.field[1] for e in edits if e.op == "set" and e.field[0] == "marks" and e.value == GUESS_MARK]
-    if marked and not mark:
-        known = ", ".join(m for m in MARKS if m != GUESS_MARK)
-        yield f"nobody says where the new figures come from: they are marked {GUESS_MARK}, a guess. Marks: {known}"
-    if any(e.op == "unset" and e.field == ("sets",) for e in edits):
-        yield "the sets that were fitted to records have another figure, so they are taken away"
+def _of_variety(held: HeldSeason, name: str, fields: Mapping[Path, Typed]) -> Iterator[str]:
+    """Why a figure can move nothing, and which stand above a type that is given."""
+    season = held.plan.season
+    variety, record = season.varieties[name], held.record("variety", (name,))
+    kind = fields.get(("type",))
+    if kind is not None and kind.value is not None:
+        figures = variety_types()[kind.value].figures
+        above = [key for key in figures if key in record and (key,) not in fields]
+        yield from _above_text(name, kind.value, above) if above else ()
+    idle = unused(variety, season.heat is not None)
+    for path, typed in fields.items():
+        if path[0] in idle and typed.value is not None:
+            yield f"{typed.field.words} plays no part in the dates of {name}: {idle[path[0]]}"
+    if not any(c.variety == name for c in season.cohorts.values()):
+        yield f"no cohort of this season is of {name}, so nothing can move"
+
+
+def _above_text(name: str, kind: str, above: Sequence[str]) -> Iterator[str]:
+    one = len(above) == 1
+    yield (
+        f"{some_text([field_words('variety', key) for key in above])} of {name} {'is' if one else 'are'} written in the file, and "
+        f"{'stands' if one else 'stand'} above the type; to have {'it' if one else 'them'} taken away, give: {kind} {ALONE}"
+    )

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
 
+from calendar_tui.planning.changes.chore_change import propose_kept_chores
 from calendar_tui.planning.changes.field_edits import Path, Typed
+from calendar_tui.planning.changes.figure_marks import FIGURE_KEYS
 from calendar_tui.planning.changes.held_season import HeldSeason, Ident, edited_season
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
@@ -34,11 +36,20 @@ def proposed(
 ) -> Proposal:
     """The proposal that takes the plan to the season with these edits of records of a kind."""
     before = held.plan.season
+    if kind == "chore":
+        return propose_kept_chores(held.plan, season, what, edits, [str(name) for name, *_ in idents])
     cohorts = tuple(str(ident[0]) for ident in idents) if kind == "cohort" else ()
-    also = {*touched(before, kind, idents), *touched(season, kind, idents), *cohorts}
+    also = set(cohorts)
+    if any(_alters_work(kind, edit) for edit in edits):
+        also |= {*touched(before, kind, idents), *touched(season, kind, idents)}
     places = {light for name in cohorts if name in before.cohorts for light in before.cohorts[name].lights}
     there = tuple(name for name in cohorts if name in season.cohorts)
     return propose(held.plan, season, what, edits, there, also=also, places=places)
+
+
+def _alters_work(kind: str, edit: Edit) -> bool:
+    """Whether an edit may alter work though no date moves: not that of a figure, whose seeds and dates are compared."""
+    return kind != "variety" or not edit.field or edit.field[0] not in (*FIGURE_KEYS, "marks", "sets")
 
 
 def touched(season: Season, kind: str, idents: Sequence[Ident]) -> Collection[str]:
@@ -57,7 +68,11 @@ _HOLDS: Mapping[str, Callable[[Cohort, Collection[str]], bool]] = {
     "place": lambda cohort, names: any(stay.place in names for stay in cohort.stays),
 }
 
+# The unit of lengths of day, which are told as such and not as hours of the clock.
+_LENGTHS = "h:min ["
+
 
 def value_text(typed: Typed, value: object) -> str:
     """A value of a typed field in a sentence about its change."""
-    return typed_text(typed.field, value) or "none"
+    text = typed_text(typed.field, value) or "none"
+    return text.replace(":", " h ") if typed.field.unit.startswith(_LENGTHS) else text

@@ -12,6 +12,7 @@ from calendar_tui.planning.changes.record_notes import label
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
 from calendar_tui.planning.changes.task_moves import with_moves
 from calendar_tui.season.edits import TOP, Edit
+from calendar_tui.season.kind_words import kinds_text
 from calendar_tui.season.kinds import BY_NAME, GOES, STANDS, identity_keys
 from calendar_tui.season.records import Task
 from calendar_tui.season.references import counting_edits, references
@@ -20,19 +21,17 @@ from calendar_tui.season.upgrades import upgraded
 from calendar_tui.season.wording import some_text, stage_text
 
 
-def remove_record(held: HeldSeason, kind: str, ident: Ident) -> Proposal:
-    """The proposal that takes a record out; () is the identity of a table that stands once. Raises Refusal."""
-    return remove_records(held, kind, [ident])
-
-
 def remove_records(held: HeldSeason, kind: str, idents: Sequence[Ident]) -> Proposal:
-    """The proposal that takes records of a kind out in one change. Raises Refusal."""
+    """The proposal that takes records of a kind out in one change; () is the identity of a table that stands once.
+
+    Raises Refusal.
+    """
     for ident in idents:
         _refuse(held, kind, ident)
     edits = [edit for ident in idents for edit in _edits(held, kind, ident)]
     season = checked_season(held, edits, {}, {})
     names = " ".join(label(kind, ident).removeprefix(kind).strip() for ident in idents)
-    what = f"{kind}{'s' if len(idents) > 1 else ''} {names}".strip()
+    what = f"{kinds_text(kind, len(idents))} {names}".strip()
     proposal = proposed(held, season, f"{what} taken out", edits, kind, idents)
     proposal = _with_own_tasks(held, proposal, kind, idents)
     notes = [note for ident in idents for note in _notes(held, kind, ident)]
@@ -71,7 +70,7 @@ def _refuse_stood_on(held: HeldSeason, kind: str, ident: Ident) -> None:
         by_kind.setdefault(of, []).append(str(name))
     for of, names in by_kind.items():
         one = len(names) == 1
-        what = f"{of}{'' if one else 's'} {some_text(names)}"
+        what = f"{kinds_text(of, len(names))} {some_text(names)}"
         verb, right = _STANDING[kind]
         right = right.replace("them", "it") if one else right
         raise Refusal(f"{what} {verb[0] if one else verb[1]} {ident[0]}, so it stays; {right}")

@@ -12,6 +12,7 @@ from calendar_tui.planning.changes.record_proposal import checked_season, propos
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.field_errors import FieldError, FieldErrors
 from calendar_tui.season.field_names import a_kind
+from calendar_tui.season.kind_words import kinds_text
 from calendar_tui.season.kinds import KINDS
 from calendar_tui.season.new_name import new_name
 from calendar_tui.season.references import references, renaming_edits
@@ -41,5 +42,5 @@ def _following(held: HeldSeason, kind: str, old: str) -> Iterator[str]:
     records = {(ref.naming.kind, ref.ident) for ref in references(upgraded(held.data), kind, old)}
     counts = Counter(of for of, _ in sorted(records, key=str))
     if counts:
-        named = ", ".join(f"{count} {of}{'' if count == 1 else 's'}" for of, count in counts.items())
+        named = ", ".join(f"{count} {kinds_text(of, count)}" for of, count in counts.items())
         yield f"named so from then on: {named}; what the history has keeps the old name"

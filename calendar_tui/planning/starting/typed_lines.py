@@ -9,13 +9,13 @@ from datetime import date, timedelta
 from typing import Any
 
 from calendar_tui.planning.changes.field_change import read_as
-from calendar_tui.planning.changes.variety_type import find_type, typed_variety
+from calendar_tui.planning.changes.variety_type import typed_variety
 from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.readers import choices
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.typed_dates import typed_date
 from calendar_tui.season.upgrades import FORMAT
-from calendar_tui.season.variety_types import DEFAULT, variety_types
+from calendar_tui.season.variety_types import DEFAULT, find_type, variety_types
 from calendar_tui.season.wording import days_in_words, full_day_text, hours_text, stage_text
 from calendar_tui.season.work import PLACE_KINDS
 

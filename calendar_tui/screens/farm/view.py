@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Any, ClassVar, NamedTuple
-
-from textual import work
-from textual.binding import BindingType
+from typing import Any, NamedTuple
 
 from calendar_tui.handing_on.words.farm_text import (
     place_columns,
@@ -17,21 +14,14 @@ from calendar_tui.handing_on.words.farm_text import (
     variety_line,
 )
 from calendar_tui.planning.changes.held_season import Ident
-from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.plan import Plan
-from calendar_tui.screens.forms.add_view import AddView
-from calendar_tui.screens.forms.form_view import FormView
-from calendar_tui.screens.forms.record_forms import changing
-from calendar_tui.screens.forms.taking_out import TakeOutView, taken_out
-from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.forms.records_view import Chosen, RecordsView
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, ListRow, fitted, row, wrapped
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.kit.list_view import ListView
-from calendar_tui.season.kinds import identity, identity_keys
+from calendar_tui.season.kinds import identity
 from calendar_tui.season.records import Season
-from calendar_tui.season.refusal import Refusal
 
-FOOT = ("farm", "undo", "redo", "help", "view")
+FOOT = ("records", "undo", "redo", "help", "view")
 TITLE = "The farm"
 # Columns from which a place's area and lamps have room before what it holds.
 NAME_WIDTH, DETAIL_LINES, ROOMY = 11, 2, 66
@@ -46,8 +36,6 @@ TABLES: Mapping[str, str] = {
     "heat": "heat",
     "station": "station",
 }
-# Without these a season is none.
-_NEEDED = ("season", "site")
 
 
 class FarmRow(NamedTuple):
@@ -104,19 +92,18 @@ def _table_row(kind: str, data: Mapping[str, Any]) -> FarmRow:
     return FarmRow(kind, (), TABLES[kind], table_text(kind, data.get(kind, {})) or "not set; e sets it")
 
 
-class FarmView(ListView[None]):
-    """Stays open when a change is saved."""
+class FarmView(RecordsView):
+    """Every record but cohorts and chores."""
 
     HELP_FIRST = "farm"
     CSS = f"#detail {{ height: {DETAIL_LINES}; }}"
-    BINDINGS: ClassVar[list[BindingType]] = bindings("farm", "undo", "redo")
     LISTED = ("place", "programme", "variety")
 
     def __init__(self, key: str = "") -> None:
         """key: the row under the cursor at first."""
         self._detail = Bar(id="detail")
         self._records: dict[str, FarmRow] = {}
-        super().__init__(self._rows, FOOT, self._detail, key=key)
+        super().__init__("place", self._rows, FOOT, self._detail, key=key)
 
     def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
@@ -143,6 +130,11 @@ class FarmView(ListView[None]):
         """The record under the cursor."""
         return self._records.get(self._list.key)
 
+    @property
+    def chosen(self) -> Chosen | None:
+        at = self.selected
+        return None if at is None else Chosen(at.kind, at.ident)
+
     def on_picker_moved(self) -> None:
         """Say in full what there was no room for."""
         at, width = self.selected, self.size.width - 1
@@ -152,41 +144,3 @@ class FarmView(ListView[None]):
     def select_record(self, kind: str, ident: Ident) -> None:
         """Put the cursor on this record."""
         self._list.stand_on(FarmRow(kind, ident, "", "").key)
-
-    def action_change(self) -> None:
-        """Open the form of the record under the cursor."""
-        if (at := self.selected) is not None:
-            self.app.push_screen(FormView(changing(at.kind, at.ident)))
-
-    def action_add(self) -> None:
-        """Add a record of the kind under the cursor; of a table that stands once, set its fields."""
-        at = self.selected
-        if at is not None and not identity_keys(at.kind):
-            self.action_change()
-        else:
-            self.app.push_screen(AddView(kind=at.kind if at else "place"))
-
-    def action_take_out(self) -> None:
-        """Show what goes with the record under the cursor; or why it stays."""
-        at, plan = self.selected, host(self).plan
-        if at is None or plan is None:
-            return
-        if at.kind in _NEEDED:
-            self.notify(f"No season is without its {at.kind}: e changes it.")
-        else:
-            self._work_out(plan, dict(host(self).opened.data), at)
-
-    @work(thread=True, exclusive=True)
-    def _work_out(self, plan: Plan, data: dict[str, Any], at: FarmRow) -> None:
-        try:
-            proposal = taken_out(plan, data, at.kind, [at.ident])
-        except Refusal as wrong:
-            self.app.call_from_thread(self._refuse, str(wrong))
-            return
-        self.app.call_from_thread(self._ask, proposal, at)
-
-    def _ask(self, proposal: Proposal, at: FarmRow) -> None:
-        self.app.push_screen(TakeOutView(proposal, at.kind, [at.ident]))
-
-    def _refuse(self, why: str) -> None:
-        self.notify(f"{why[:1].upper()}{why[1:]}.", severity="warning")

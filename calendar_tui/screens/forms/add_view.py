@@ -7,13 +7,16 @@ from typing import ClassVar
 
 from textual.binding import BindingType
 
+from calendar_tui.planning.changes.held_season import Ident
 from calendar_tui.screens.forms.blank import Blank
 from calendar_tui.screens.forms.copy_form import copying
 from calendar_tui.screens.forms.form_view import FormView
-from calendar_tui.screens.forms.record_forms import adding
+from calendar_tui.screens.forms.record_forms import adding, like
+from calendar_tui.screens.forms.stay_form import adding_stay
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, HEADING, ListRow, fitted, row
 from calendar_tui.screens.kit.list_view import ListView
+from calendar_tui.season.field_names import STAY
 
 # What can be added, and what it is.
 ADDED: Mapping[str, str] = {
@@ -21,6 +24,8 @@ ADDED: Mapping[str, str] = {
     "place": "a field block, house, greenhouse or nursery, with its lamps",
     "variety": "a seed lot or clone line, with a type to start from",
     "programme": "what the lamps or covers of a place do in one period",
+    "stay": "where the plants of a cohort stand from a date or a stage on",
+    "chore": "work that comes with a stage of every cohort, once or again and again",
     "outage": "nights on which the lamps of a place failed",
 }
 ADD_FOOT = ("form", "add form", "form fields", "view")
@@ -33,13 +38,19 @@ class AddView(FormView):
     HELP_FIRST = "form"
     BINDINGS: ClassVar[list[BindingType]] = bindings("add form")
 
-    def __init__(self, cohort: str = "", kind: str = "") -> None:
-        """cohort: the one that the new one is like; "" for a form with nothing in it. kind: another than a cohort."""
+    def __init__(self, cohort: str = "", kind: str = "", source: Ident = ()) -> None:
+        """cohort: the one that the new one is like; "" for a form with nothing in it. kind: another than a cohort;
+        source: the record of that kind that the new one is like.
+        """
         self._like = cohort
-        super().__init__(self._blank_for(kind or "cohort", not kind), ADD_FOOT)
+        super().__init__(
+            like(kind, source) if source else self._blank_for(kind or "cohort", not kind), ADD_FOOT
+        )
 
-    def _blank_for(self, kind: str, like: bool) -> Blank:
-        return copying(self._like) if like and self._like else adding(kind)
+    def _blank_for(self, kind: str, as_cohort: bool) -> Blank:
+        if kind == STAY:
+            return adding_stay(self._like)
+        return copying(self._like) if as_cohort and self._like else adding(kind)
 
     def action_other_kind(self) -> None:
         """Choose what else to add."""

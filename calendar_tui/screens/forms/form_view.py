@@ -55,10 +55,10 @@ class FormView(Screen[bool]):
     CSS = f"FormView {{ overflow: hidden; }} #hint {{ height: {HINT_ROWS}; }} #preview {{ height: 1fr; }}"
     BINDINGS: ClassVar[list[BindingType]] = bindings("form", "view")
 
-    def __init__(self, blank: Blank, foot: Sequence[str] = FOOT) -> None:
-        """foot: the keys below."""
+    def __init__(self, blank: Blank, foot: Sequence[str] = FOOT, at: str = "") -> None:
+        """foot: the keys below; at: the field under the cursor at first, "" for the first of them."""
         super().__init__()
-        self._blank = blank
+        self._blank, self._at = blank, at
         self._heading, self._list, self._keys = Bar(id="heading"), FieldList(), Keys(foot)
         self._hint, self._preview = Bar(id="hint"), Bar(id="preview")
         self._filled = Filled({}, {}, {})
@@ -83,6 +83,7 @@ class FormView(Screen[bool]):
         self._heading.say(row((blank.title, HEADING), f"  {blank.about}"))
         self._list.clear()
         self._preview.say()
+        self._list.key = self._at
         self.show_plan()
 
     def on_resize(self) -> None:

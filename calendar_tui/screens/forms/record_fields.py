@@ -8,12 +8,14 @@ from typing import Any
 
 from calendar_tui.planning.changes.field_edits import value_at
 from calendar_tui.planning.changes.held_season import HeldSeason, Ident, Record
+from calendar_tui.planning.changes.standing_values import chore_default, value_standing
+from calendar_tui.planning.changes.variety_change import FIGURES
 from calendar_tui.screens.forms.blank import FormField
 from calendar_tui.season.field_names import NamedField, field_named, fields_of
 from calendar_tui.season.stages import DECIDED, FIRST
 from calendar_tui.season.typed_dates import read_day_text
 from calendar_tui.season.typed_values import NotRight, allowed_words, plain_value, typed_text
-from calendar_tui.season.variety_types import variety_types
+from calendar_tui.season.variety_types import from_type, variety_types
 from calendar_tui.season.wording import full_day_text, hours_text
 
 ID = "id"
@@ -25,6 +27,7 @@ _TYPED_AS: Mapping[str, str] = {
     "days": "early, likely, late, such as 10, 14, 20; or one number",
     "degree-days": "early, likely, late, such as 220, 270, 350; or one number",
     "m": "such as 1.5x0.6",
+    "RFC 5545 rule": "such as FREQ=WEEKLY, or with its end: FREQ=DAILY;INTERVAL=3 until harvest -3",
 }
 # The headings that stand over fields of an inner table.
 _ABOVE: Mapping[str, str] = {"lamps": "Lamps", "columns": "Columns"}
@@ -36,18 +39,36 @@ def form_fields(kind: str, held: HeldSeason, record: Record) -> Iterator[FormFie
     for field in _fields_shown(kind, held, record):
         yield FormField(
             field.words,
-            typed_text(field, value_at(record, field.path)),
-            _unit(field),
+            typed_text(field, _value(kind, record, field)),
+            _open_text(kind, held, record, field) or _unit(field),
             _meaning(field),
             _completions(field, held)[:_LISTED],
             _ABOVE.get(field.path[0], "") if len(field.path) > 1 else "",
         )
 
 
+def _value(kind: str, record: Record, field: NamedField) -> Any:
+    """What the record has; of a chore also where it leaves a field open, which is plain then."""
+    value = value_at(record, field.path)
+    return chore_default(field.key) if value is None and kind == "chore" else value
+
+
+def _open_text(kind: str, held: HeldSeason, record: Record, field: NamedField) -> str:
+    """ "14 h 10, by its type": what a figure of a variety is that the record does not give; "" for any other."""
+    variety = held.plan.season.varieties.get(str(record.get("id", ""))) if kind == "variety" else None
+    if variety is None or field.key not in FIGURES or field.key in record:
+        return ""
+    value = value_standing(held, kind, (variety.id,), record, field.path)
+    by = "by its type" if field.key in from_type(variety) else "by default"
+    return "" if value is None else f"{_shown(field, value) or typed_text(field, value)}, {by}"
+
+
 def _completions(field: NamedField, held: HeldSeason) -> tuple[str, ...]:
     """The names that a value may be; of a type of variety the ids of all types."""
     if (field.kind, field.key) == ("variety", "type"):
         return tuple(variety_types())
+    if (field.kind, field.key) == ("chore", "who"):
+        return tuple(sorted({chore.who for chore in held.plan.season.chores.values() if chore.who}))
     return allowed_words(field, held.plan.season)
 
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import partial
 
+from calendar_tui.planning.changes.copying import Copies, copied
 from calendar_tui.planning.changes.field_change import read_mark
 from calendar_tui.planning.changes.held_season import HeldSeason, Ident, Record
 from calendar_tui.planning.changes.proposal import Proposal
-from calendar_tui.planning.changes.record_change import add_record, set_fields
+from calendar_tui.planning.changes.record_change import add_record, copy_record, set_fields
 from calendar_tui.planning.changes.renaming import rename_record
+from calendar_tui.planning.changes.spelled_out import spelled_out
 from calendar_tui.screens.forms.blank import Blank, FormField, Typed
 from calendar_tui.screens.forms.record_fields import (
     ID,
@@ -23,9 +25,10 @@ from calendar_tui.season.field_names import a_kind
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.kinds import BY_ID, BY_NAME, identity_keys
 from calendar_tui.season.marks import GUESS_MARK
+from calendar_tui.season.naming import next_names
 
 _SHORT_NAME = "a short name of letters, digits, - or _, such as {}"
-_EXAMPLES: Mapping[str, str] = {"cohort": "B4", "place": "H3", "variety": "amber"}
+_EXAMPLES: Mapping[str, str] = {"cohort": "B4", "place": "H3", "variety": "amber", "chore": "mulch"}
 # Where figures of a variety come from that are typed; not a field of the record, which has a mark for each of them.
 _MARK = FormField(
     "mark",
@@ -67,7 +70,7 @@ def _new_fields(kind: str, held: HeldSeason, typed: Typed) -> Sequence[FormField
 
 
 def _read_new(kind: str, held: HeldSeason, words: str, text: str) -> str:
-    return "" if words == ID else understood(held, field_of(kind, words), text, {})
+    return "" if words == ID else _note(kind, held, words, text, {})
 
 
 def _add(kind: str, held: HeldSeason, typed: Typed) -> Proposal:
@@ -75,6 +78,32 @@ def _add(kind: str, held: HeldSeason, typed: Typed) -> Proposal:
     if identity_keys(kind) == BY_ID and not typed.get(ID, "").strip():
         raise FieldErrors([FieldError(ID, "", f"it is needed: {_SHORT_NAME.format(_EXAMPLES[kind])}")])
     return add_record(held, kind, typed.get(ID, ""), given)
+
+
+def like(kind: str, source: Ident) -> Blank:
+    """A form for a new record like this one."""
+    return Blank(
+        f"Add {a_kind(kind)}",
+        f"like {ident_text(source)}",
+        partial(_copied_fields, kind, source),
+        partial(_read_own, kind, source),
+        partial(_copy, kind, source),
+        whole=identity_keys(kind) == BY_ID,
+    )
+
+
+def _copied_fields(kind: str, source: Ident, held: HeldSeason, typed: Typed) -> Sequence[FormField]:
+    record = held.record(kind, source)
+    if not record:
+        return ()
+    names = [str(ident) for r in held.records(kind) if (ident := r.get("id"))]
+    first = [id_field(kind, next_names(str(source[0]), names)[0])] if names else []
+    return [*first, *form_fields(kind, held, copied(kind, record, 0))]
+
+
+def _copy(kind: str, source: Ident, held: HeldSeason, typed: Typed) -> Proposal:
+    given = {words: text for words, text in typed.items() if words != ID}
+    return copy_record(held, kind, source, given, Copies(0, name=typed.get(ID, "").strip()))
 
 
 # --- a change of one
@@ -102,7 +131,18 @@ def _own_fields(kind: str, ident: Ident, held: HeldSeason, typed: Typed) -> Sequ
 def _read_own(kind: str, ident: Ident, held: HeldSeason, words: str, text: str) -> str:
     if words == _MARK.words and text:
         return read_mark(text)
-    return "" if words == ID else understood(held, field_of(kind, words), text, held.record(kind, ident))
+    return "" if words == ID else _note(kind, held, words, text, held.record(kind, ident))
+
+
+def _note(kind: str, held: HeldSeason, words: str, text: str, record: Record) -> str:
+    """What a typed value is taken for, with what else follows from it."""
+    spelled = spelled_out(kind, record, {words: text})
+    notes = [understood(held, field_of(kind, name), value, record) for name, value in spelled.items()]
+    if len(spelled) == 1:
+        return notes[0]
+    return "; ".join(
+        f"{name} {note or value}" for (name, value), note in zip(spelled.items(), notes, strict=True)
+    )
 
 
 def _set(kind: str, ident: Ident, held: HeldSeason, typed: Typed) -> Proposal:

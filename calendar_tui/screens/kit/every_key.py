@@ -198,15 +198,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         *_up_and_down("row"),
     ),
     "chores": (
-        Key("enter", "open_chore", "Enter", "fields", "Open the chore's fields; there, type another value and see what that moves."),
         Key("s", "switch_chore", "s", "off/on", "Switch the chore off, or on again.", edits=True),
-        Key("a", "add_chore", "a", "add", "Add a chore of your own, typed in one line.", edits=True),
-        Key("x", "remove_chore", "x", "take away", "Take the chore away.", edits=True),
-        *_up_and_down("chore"),
-    ),
-    "fields": _up_and_down("field"),
-    "typed chore": (
-        Key("enter", "", "Enter", "see what moves", ""),
     ),
     "form fields": (
         Key("enter", "enter", "Enter", "next", "On to the next field; after the last, show what moves."),
@@ -223,14 +215,15 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     "form": (
         Key("ctrl+s", "see_moves", "Ctrl+S", "see what moves", "Show all that would move, to be saved there."),
     ),
-    "farm": (
-        Key("enter,e", "change", "Enter", "change", "Open the fields of the place, variety, programme or table, to change them.", edits=True),
+    "records": (
+        Key("enter,e", "change", "Enter", "change", "Open the fields of what the cursor is on, to change them.", edits=True),
         Key("a", "add", "a", "add", "Add one more of the kind under the cursor; from there anything else.", edits=True),
+        Key("c", "copy", "c", "copy", "Add one like it: its name is proposed, and what is typed differs.", edits=True),
         Key("x", "take_out", "x", "take out", "Take it out of the season; what goes with it is shown first.", edits=True),
         *_up_and_down("move"),
     ),
     "add form": (
-        Key("ctrl+t", "other_kind", "Ctrl+T", "other kind", "Add something else: a place, a variety, a programme, an outage."),
+        Key("ctrl+t", "other_kind", "Ctrl+T", "other kind", "Add something else: a place, a variety, a programme, a stay, a chore, an outage."),
     ),
     "kinds": (
         Key("enter", "choose", "Enter", "choose", "Choose what to add."),
@@ -282,20 +275,11 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     "varieties": (
         Key("left,left_square_bracket", "variety(-1)", "Left [", "variety", "The variety before."),
         Key("right,right_square_bracket", "variety(1)", "Right ]", "variety", "The variety after."),
-        Key("a", "add_variety", "a", "add", "Add a variety with a type to start from, typed in one line.", edits=True),
         Key("t", "open_types", "t", "types", "Open the types to start from: what each would give this variety here."),
         Key("f", "open_fit", "f", "fit", "Fit this variety's figures to what its cohorts have shown, and see what is learnt."),
-        *_up_and_down("figure"),
     ),
     "fit": (
         Key("enter", "take_over", "Enter", "take it over", "Take the fit over: what it moves is shown first.", edits=True),
-    ),
-    "value": (
-        Key("enter", "change", "Enter", "change it", "Type another value for the figure, and where it comes from; then see what that moves.", edits=True),
-    ),
-    "typed value": (
-        Key("enter", "", "Enter", "see what moves", ""),
-        Key("tab", "", "Tab", "value or mark", ""),
     ),
     "response": (
         Key("enter", "take_date", "Enter", "plant", "Make a cohort that is planted on this date: what it adds is shown first.", edits=True),

@@ -2,13 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
-from textual.containers import Horizontal
 from textual.widgets import Input
-
-from calendar_tui.screens.kit.drawing import BOLD, Bar, row
-from calendar_tui.season.cells import cell_len, filled_before
 
 
 class TypedField(Input):
@@ -29,40 +23,6 @@ class TypedField(Input):
         self.value = value
         self.add_class("-asked")
         self.focus()
-
-    def close(self) -> None:
-        self.remove_class("-asked")
-
-
-class TypedLine(Horizontal):
-    """Fields behind their names."""
-
-    DEFAULT_CSS = """
-    TypedLine { height: 1; visibility: hidden; }
-    TypedLine.-asked { visibility: visible; }
-    TypedLine Input, TypedLine Input:focus { border: none; height: 1; width: 1fr; padding: 0 2; }
-    """
-
-    def __init__(self, fields: Mapping[str, Input]) -> None:
-        """fields: by their names."""
-        width = max(map(cell_len, fields)) + 3
-        names = {name: Bar(row((f"{filled_before(name, width - 1)}:", BOLD))) for name in fields}
-        for bar in names.values():
-            bar.styles.width = width
-        super().__init__(*(widget for name, field in fields.items() for widget in (names[name], field)))
-        self._fields = tuple(fields.values())
-
-    @property
-    def asked(self) -> bool:
-        """Whether it is shown, to be typed in."""
-        return self.has_class("-asked")
-
-    def ask(self, *values: str) -> None:
-        """Show the fields with these values, to be typed over, the first one first."""
-        for field, value in zip(self._fields, values, strict=True):
-            field.value = value
-        self.add_class("-asked")
-        self._fields[0].focus()
 
     def close(self) -> None:
         self.remove_class("-asked")
