@@ -12,8 +12,8 @@ NAMED_ALONE = ("cohort", "variety", "place")
 _NAMED = tuple(kind.name for kind in reversed(KINDS) if kind.by_id)
 ALL = (
     *NAMED_ALONE,
-    STAY,
     *(name for name in _NAMED if name in KINDS_BY_FIELDS and name not in NAMED_ALONE),
+    STAY,
     *(name for name in KINDS_BY_FIELDS if name not in _NAMED),
 )
 # Why other kinds are not kept so, and what is right.

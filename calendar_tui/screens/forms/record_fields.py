@@ -60,7 +60,8 @@ def _open_text(kind: str, held: HeldSeason, record: Record, field: NamedField) -
         return ""
     value = value_standing(held, kind, (variety.id,), record, field.path)
     by = "by its type" if field.key in from_type(variety) else "by default"
-    return "" if value is None else f"{_shown(field, value) or typed_text(field, value)}, {by}"
+    text = _shown(field, value) or f"{typed_text(field, value)} {field.unit.partition(' [')[0]}".strip()
+    return "" if value is None else f"{text}, {by}"
 
 
 def _completions(field: NamedField, held: HeldSeason) -> tuple[str, ...]:

@@ -69,7 +69,7 @@ class RecordsView(ListView[None]):
         else:
             self.app.push_screen(AddView(kind=at.kind if at else self._kind))
 
-    def action_copy(self) -> None:
+    def action_copy_record(self) -> None:
         """Add a record like the one under the cursor."""
         at = self.chosen
         if at is not None and identity_keys(at.kind):

@@ -218,9 +218,8 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     "records": (
         Key("enter,e", "change", "Enter", "change", "Open the fields of what the cursor is on, to change them.", edits=True),
         Key("a", "add", "a", "add", "Add one more of the kind under the cursor; from there anything else.", edits=True),
-        Key("c", "copy", "c", "copy", "Add one like it: its name is proposed, and what is typed differs.", edits=True),
         Key("x", "take_out", "x", "take out", "Take it out of the season; what goes with it is shown first.", edits=True),
-        *_up_and_down("move"),
+        Key("c", "copy_record", "c", "copy", "Add one like it: its name is proposed, and what is typed differs.", edits=True),
     ),
     "add form": (
         Key("ctrl+t", "other_kind", "Ctrl+T", "other kind", "Add something else: a place, a variety, a programme, a stay, a chore, an outage."),
