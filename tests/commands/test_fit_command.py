@@ -196,7 +196,7 @@ def test_a_figure_changed_by_hand_takes_the_sets_away_in_one_change(field: Path)
     run("variety", field, "v", "--fit", "--yes")
     fitted = field.read_bytes()
     ran = run("variety", field, "v", "critical_day", "14:10", "--mark", "read", "--yes")
-    assert "without its 50 fitted sets" in " ".join(ran.out.split())
+    assert "the sets that were fitted to records have another figure" in " ".join(ran.out.split())
     assert "sets" not in data_of(field.read_text())["variety"][0]
     assert run("check", field).status == 0
     run("undo", field)

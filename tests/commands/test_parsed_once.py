@@ -76,24 +76,25 @@ def test_a_change_parses_what_comes_of_it_where_its_records_are_not_one_to_a_lin
 
 
 @pytest.mark.parametrize(
-    "words",
+    ("words", "twice"),
     [
-        ("done", "{}", "--yes"),
-        ("done", "{plant}", "--on", "due", "--yes"),
-        ("move", "{}", "+1", "--yes"),
-        ("record", "A1", "transplant", "2026-11-08", "--yes"),
-        ("record", "H1", "outage", "2026-11-06", "--yes"),
-        ("plan", "A1", "transplant", "2026-11-12", "--yes"),
-        ("plan", "A1", "stay", "F1", "2026-12-26", "--yes"),
-        ("variety", "amber", "drying_d", "8,11,15", "--yes"),
-        ("chores", "scout", "offset_d", "10", "--yes"),
-        ("cohort", "A1", "note", "late trays", "--yes"),
-        ("tasks", "--yes"),
+        (("done", "{}", "--yes"), ""),
+        (("done", "{plant}", "--on", "due", "--yes"), ""),
+        (("move", "{}", "+1", "--yes"), ""),
+        (("record", "A1", "transplant", "2026-11-08", "--yes"), ""),
+        (("record", "H1", "outage", "2026-11-06", "--yes"), ""),
+        (("plan", "A1", "transplant", "2026-11-12", "--yes"), ""),
+        (("plan", "A1", "stay", "F1", "2026-12-26", "--yes"), ""),
+        (("variety", "amber", "drying_d", "8,11,15", "--yes"), "variety"),
+        (("chores", "scout", "offset_d", "10", "--yes"), "chore"),
+        (("cohort", "A1", "note", "late trays", "--yes"), "cohort"),
+        (("tasks", "--yes"), ""),
     ],
 )
 def test_a_change_reads_no_record_again_that_it_leaves_as_it_was(
-    season: Path, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...]
+    season: Path, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...], twice: str
 ) -> None:
+    """twice: the kind of the record that is changed by its fields, read once to be shown and once as it is saved."""
     text = season.read_text().replace("hours = 0.85", 'hours = 0.85\nrecords = "transplant"')
     season.write_text(text.replace("offset_d = 7", "offset_d = 8"))
     readings, read_record = Counter[str](), reading.read_record
@@ -110,7 +111,8 @@ def test_a_change_reads_no_record_again_that_it_leaves_as_it_was(
     )
     assert ran.status == 0, ran.said
     assert season.read_bytes() != before
-    assert {what for what, times in readings.items() if times > 1} == set()
+    again = {what.split()[0]: times for what, times in readings.items() if times > 1}
+    assert again == ({twice: 2} if twice else {})
 
 
 def test_an_undo_parses_no_more_than_what_comes_of_it(season: Path, parses: Parses) -> None:
