@@ -73,7 +73,9 @@ def test_an_empty_season_names_the_keys_that_the_person_has() -> None:
     season = read_season(data_of(SEASON)).season
     assert season is not None
     empty = replace(season, places={}, varieties={}, cohorts={})
-    own = {name: BY_ID[name]._replace(shown=shown) for name, shown in (("season.f", "F5"), ("farm.a", "n"))}
+    own = {
+        name: BY_ID[name]._replace(shown=shown) for name, shown in (("season.f", "F5"), ("records.a", "n"))
+    }
     key = partial(written, own)
     assert next_step(empty, key) == "No place yet: press Esc, then F5 for the farm, then n there to add one."
     assert no_tasks_text(empty, key) == next_step(empty, key)

@@ -26,7 +26,7 @@ def next_step(season: Season, key: KeyName, here: str = "view.escape") -> str:
     if not what:
         return ""
     keys = [key(here)] if here else []
-    at_the_farm = [f"{key('season.f')} for the farm", f"{key('farm.a')} there to add one"]
+    at_the_farm = [f"{key('season.f')} for the farm", f"{key('records.a')} there to add one"]
     keys += [f"{key('season.a')} to add one"] if what == "cohort" else at_the_farm
     return f"No {what} yet: press {', then '.join(keys)}."
 

@@ -25,7 +25,6 @@ from calendar_tui.season.readers import Unreadable
 from calendar_tui.season.records import Chore, Season
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.wording import day_text, stage_text, year_day_text
-from calendar_tui.season.yes_no import is_yes
 
 KEYS: Mapping[str, Field] = {f.key: f for f in FIELDS["chore"] if f.key != "id"}
 NEEDED = tuple(key for key, field in KEYS.items() if field.default is REQUIRED)

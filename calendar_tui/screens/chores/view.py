@@ -82,7 +82,9 @@ class ChoresView(RecordsView):
         self._note.say(*self._foot(width))
         if plan is None or not plan.season.chores:
             self._heading.say(row((TITLE, HEADING)))
-            return wrapped(f"No chore yet: press {shown_key(self, 'records.a')} to add one of your own.", width)
+            return wrapped(
+                f"No chore yet: press {shown_key(self, 'records.a')} to add one of your own.", width
+            )
         chores = plan.season.chores.values()
         off = sum(not c.active for c in chores)
         about = f"  {len(chores)}, {off} of them off; in order of their stages"

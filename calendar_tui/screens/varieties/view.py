@@ -65,7 +65,10 @@ class VarietiesView(RecordsView):
         varieties = {} if plan is None else plan.season.varieties
         if plan is None or not varieties:
             self._heading.say(row((TITLE, HEADING)))
-            return wrapped(f"No variety yet: press {shown_key(self, 'records.a')} to add one, with a type to start from.", width)
+            return wrapped(
+                f"No variety yet: press {shown_key(self, 'records.a')} to add one, with a type to start from.",
+                width,
+            )
         if self._variety not in varieties:
             self._variety = next(iter(varieties))
         variety = varieties[self._variety]
