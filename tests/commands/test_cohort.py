@@ -149,7 +149,7 @@ def test_cohorts_are_chosen_by_set_as_well_and_changed_in_one_change(trial: Path
 
 def test_flags_that_choose_cohorts_are_fields_where_one_is_named(trial: Path) -> None:
     assert run("set", trial, "cohort", "A1F1a", "--place", "G1", "--yes").status == 0
-    assert "place           G1" in run("set", trial, "cohort", "A1F1a").out
+    assert "  place       G1\n" in run("set", trial, "cohort", "A1F1a").out
     ran = run("set", trial, "cohort", "A1F1a", "--planted", "2027-05-26", "plants", "30", "--yes")
     assert (ran.status, ran.out) == (2, "")
     assert "--planted chooses cohorts that are not named" in ran.err
