@@ -48,7 +48,7 @@ def no_lamps_text(season: Season, key: KeyName) -> str:
         return next_step(season, key)
     return (
         f"No place has lamps yet: press {key('view.escape')}, then {key('season.f')} for the farm, "
-        f"and {key('farm.enter,e')} on a place to set its lamps."
+        f"and {key('records.enter,e')} on a place to set its lamps."
     )
 
 
