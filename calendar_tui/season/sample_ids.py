@@ -123,4 +123,5 @@ def _in_signs(number: int, signs: int) -> str:
 
 def shared_id_chance(one: int, other: int, signs: int = SIGNS) -> float:
     """How likely two people who make so many ids each, out of reach of one another, have one in common: 0 to 1."""
-    return 1.0 - (1.0 - other / _FIELD**signs) ** one
+    space: int = _FIELD**signs
+    return 1.0 - float(1.0 - other / space) ** one
