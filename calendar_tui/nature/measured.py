@@ -156,11 +156,11 @@ def weighted_mean(parts: Sequence[tuple[Decimal, Decimal]]) -> Decimal:
 TOTAL_TOLERANCE = Decimal("0.005")
 
 
-def total_gap(reported: Decimal, worked_out: Interval) -> Decimal:
-    """How far a reported total lies from ours, %; 0 inside the interval."""
-    return max(worked_out.low - reported, reported - worked_out.high, Decimal(0))
+def total_gap(reported: Interval, worked_out: Interval) -> Decimal:
+    """How far a reported total lies from ours, %; 0 where they have a value in common."""
+    return max(worked_out.low - reported.high, reported.low - worked_out.high, Decimal(0))
 
 
-def totals_disagree(reported: Decimal, worked_out: Interval) -> bool:
+def totals_disagree(reported: Interval, worked_out: Interval) -> bool:
     """Whether a reported total is to be told beside ours: further from it than 0.005 %."""
     return total_gap(reported, worked_out) > TOTAL_TOLERANCE

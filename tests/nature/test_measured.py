@@ -213,12 +213,12 @@ def test_the_words_of_an_interval():
 )
 def test_a_reported_total_over_0_005_from_ours_is_told(reported, gap, told):
     ours = exact("0.3131")
-    assert total_gap(Decimal(reported), ours) == Decimal(gap)
-    assert totals_disagree(Decimal(reported), ours) is told
+    assert total_gap(exact(reported), ours) == Decimal(gap)
+    assert totals_disagree(exact(reported), ours) is told
 
 
 def test_a_reported_total_inside_our_interval_agrees():
-    assert not totals_disagree(Decimal("0.27"), Interval(Decimal("0.2631"), Decimal("0.3131")))
+    assert not totals_disagree(exact("0.27"), Interval(Decimal("0.2631"), Decimal("0.3131")))
 
 
 def test_the_mean_of_positions_by_their_mass_and_the_top_alone():
@@ -236,3 +236,9 @@ def test_the_mean_of_positions_by_their_mass_and_the_top_alone():
 def test_a_mean_without_mass_is_refused(masses):
     with pytest.raises(ValueError, match="masses"):
         weighted_mean([(Decimal("0.3"), Decimal(mass)) for mass in masses])
+
+
+def test_a_reported_total_below_its_limit_agrees_where_ours_may_be_as_low():
+    reported = Interval.below(Decimal("0.05"))
+    assert not totals_disagree(reported, Interval(Decimal("0.02"), Decimal("0.09")))
+    assert total_gap(reported, exact("0.06")) == Decimal("0.01")

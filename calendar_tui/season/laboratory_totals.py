@@ -1,0 +1,52 @@
+"""Totals that a laboratory's file gives, beside those that its parts come to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from decimal import Decimal
+from typing import NamedTuple
+
+from calendar_tui.nature.analytes import ANALYTES
+from calendar_tui.nature.measured import Interval, total, total_gap, totals_disagree
+from calendar_tui.season.analyte_names import TOTAL_CBD, TOTAL_THC
+from calendar_tui.season.laboratory_rows import LaboratoryRow
+from calendar_tui.season.readers import shown
+
+_NEUTRAL: Mapping[str, str] = {TOTAL_THC: "THC", TOTAL_CBD: "CBD"}
+
+
+class ToldTotal(NamedTuple):
+    """A total of the file that is not the one of its parts. gap: %."""
+
+    line: int
+    sample: str
+    analyte: str
+    reported: Interval
+    ours: Interval
+    gap: Decimal
+
+    @property
+    def text(self) -> str:
+        return (
+            f"{self.analyte} of {shown(self.sample)} is {self.reported.text} in the file and {self.ours.text} by its parts; "
+            "look at the factor, at the basis of each, and at what was not tested"
+        )
+
+
+def told_totals(rows: Iterable[LaboratoryRow], factor: Decimal) -> tuple[ToldTotal, ...]:
+    """The totals in the rows of a file that lie over 0.005 % from ours, of samples whose two parts are in it too."""
+    every = list(rows)
+    by_part = {(row.sample, row.report, row.analyte): row.percent for row in every}
+    told = []
+    for row in every:
+        neutral = _NEUTRAL.get(row.analyte, "")
+        if not neutral or row.percent is None:
+            continue
+        parts = [by_part.get((row.sample, row.report, part)) for part in (neutral, ANALYTES[neutral].acid)]
+        if parts[0] is None or parts[1] is None:
+            continue
+        ours = total(parts[0], parts[1], factor)
+        if totals_disagree(row.percent, ours):
+            gap = total_gap(row.percent, ours)
+            told.append(ToldTotal(row.line, row.sample, row.analyte, row.percent, ours, gap))
+    return tuple(told)
