@@ -101,7 +101,7 @@ def read_line(
         _refuse_shifted(cells, headers, columns)
         by_header = [
             _Cell(header, columns.columns.get(header, ""), without_unit(header)[1], cell)
-            for header, cell in zip(headers, cells, strict=False)
+            for header, cell in zip(headers, cells, strict=True)
         ]
         line = _line_values(n, by_header, columns)
         every = _long_groups(by_header, columns) if columns.is_long else _wide_groups(by_header)
@@ -116,7 +116,8 @@ def read_line(
 
 
 def _refuse_shifted(cells: Sequence[str], headers: Sequence[str], columns: LaboratoryColumns) -> None:
-    if len(cells) < len(headers) or any(cells[len(headers) :]):
+    # Not even blank cells may be over: with a decimal comma "0,31" in a blank column's line they are what moved on.
+    if len(cells) != len(headers):
         comma = "; a decimal comma may part a figure" if columns.separator == "comma" else ""
         raise Unreadable(
             f"the line has {len(cells)} cells and the header {len(headers)}{comma}; give it as many"
