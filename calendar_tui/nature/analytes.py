@@ -47,7 +47,7 @@ _TABLE = (
     Analyte("THCVA", "THCVA", "39986-26-0", (20, 26, 4)),
     Analyte("CBDV", "CBDV", "24274-48-4", (19, 26, 2), "CBDVA"),
     Analyte("CBDVA", "CBDVA", "31932-13-5", (20, 26, 4)),
-    # Not in "total delta-9", and a tetrahydrocannabinol all the same: a rule says whether it counts.
+    # Not in "total delta-9", and a tetrahydrocannabinol all the same: whether it counts is a matter of the rule.
     Analyte("THC8", "delta-8-THC", "5957-75-5", _NEUTRAL),
 )
 ANALYTES: Mapping[str, Analyte] = {analyte.id: analyte for analyte in _TABLE}

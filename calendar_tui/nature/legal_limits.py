@@ -105,7 +105,7 @@ def judge_mean(results: Sequence[Interval], limit: Decimal, decimals: int | None
     """The mean of a variety's samples against a limit, %, as in the EU.
 
     decimals: to how many each sample and the mean are written, halves up; None for no rounding. Where the mean is over and
-    its written form is not, or the other way round, it is unclear, for the rule as it was read does not say which counts.
+    its written form is not, or the other way round, it is unclear, for which of them counts is not in the rule as it was read.
     Raises ValueError for no results.
     """
     if not results:

@@ -15,7 +15,7 @@ class LocalTimeError(ValueError):
 def instant(local: datetime, zone: tzinfo, which: str = "") -> datetime:
     """The instant (UTC) of a local time without a zone.
 
-    which: FIRST or SECOND of a time that the clock has twice, when it is put back; "" where it is not said. Raises
+    which: FIRST or SECOND of a time that the clock has twice, when it is put back; "" where it is not given. Raises
     LocalTimeError for a time that does not exist, with those beside it, and for one that exists twice where which is "".
     """
     if which not in ("", *WHICH):
@@ -31,7 +31,7 @@ def instant(local: datetime, zone: tzinfo, which: str = "") -> datetime:
         )
     if not which:
         raise LocalTimeError(
-            f"{_text(local)} exists twice, the clock is put back then; say which: first ({_offset(both[0], zone)}) "
+            f"{_text(local)} exists twice, the clock is put back then; give which: first ({_offset(both[0], zone)}) "
             f"or second ({_offset(both[1], zone)})"
         )
     return both[WHICH.index(which)]

@@ -86,9 +86,6 @@ class Wait:
     waits_for: tuple[str, ...] = ()
     rule: str = ""
 
-    def holds_at(self, moment: datetime) -> bool:
-        return bool(self.waits_for) or (self.until is not None and moment < self.until)
-
 
 def re_entry_end(one: Application) -> datetime | None:
     """When the place may be entered after this application (UTC); None where that is not known yet."""
@@ -107,7 +104,17 @@ def closed(applications: Sequence[Application]) -> Wait:
 
 def is_closed(applications: Iterable[Application], moment: datetime) -> bool:
     """Whether an instant is inside an application or its re-entry interval. Those that begin later do not close it yet."""
-    return closed([one for one in applications if one.begin <= moment]).holds_at(moment)
+    return any(one.begin <= moment and _still_closed(one, moment) for one in applications)
+
+
+def closed_between(applications: Iterable[Application], begin: datetime, end: datetime) -> bool:
+    """Whether a place is closed at any time from begin to end (UTC), such as on a day or during a visit."""
+    return any(one.begin < end and _still_closed(one, begin) for one in applications)
+
+
+def _still_closed(one: Application, moment: datetime) -> bool:
+    opens = re_entry_end(one)
+    return opens is None or moment < opens
 
 
 def pre_harvest_end(one: Application, zone: tzinfo) -> datetime | None:

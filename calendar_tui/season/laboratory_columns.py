@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, fields
 from typing import Any
 
 from calendar_tui.nature.legal_limits import UNCERTAINTY_KINDS
-from calendar_tui.nature.measured import BASES, UNITS
+from calendar_tui.nature.measured import BASES, UNITS, WATER_BASES
 from calendar_tui.season.analyte_names import MEASURED, analyte_named, folded, without_unit
 from calendar_tui.season.measured_texts import DASHES, DECIMAL_MARKS
 from calendar_tui.season.readers import Unreadable, choices, one_of, shown, text
@@ -70,7 +70,7 @@ class LaboratoryColumns:
 
     separator: a word of SEPARATORS; decimal: "." or ","; date_order: which of two numbers is the day; unit: of results
     where neither header nor cell has one; uncertainty: ABSOLUTE or RELATIVE; dash: what "-" stands for; basis: of what the
-    results are a share. "" for what is not set: what then may be read in two ways is refused.
+    results are a share; water_of: of what the water is one. "" for what is not set: what then may be read in two ways is refused.
     """
 
     laboratory: str = ""
@@ -83,6 +83,7 @@ class LaboratoryColumns:
     uncertainty: str = ""
     dash: str = ""
     basis: str = ""
+    water_of: str = ""
 
     @property
     def is_long(self) -> bool:
@@ -161,6 +162,7 @@ _READERS: Mapping[str, Any] = {
     "uncertainty": one_of(*UNCERTAINTY_KINDS),
     "dash": one_of(*DASHES),
     "basis": one_of(*BASES),
+    "water_of": one_of(*WATER_BASES),
 }
 
 

@@ -1,7 +1,7 @@
 """A laboratory's file as rows and problems. Nothing is dropped: each line ends in rows, in a problem, or in the lines kept aside.
 
 The text is CSV with a line an analyte (long) or a line a sample (wide). Each line is read by itself, so that a quote that is
-opened and not closed takes no others with it. What may be read in two ways is refused until the columns say which.
+opened and not closed takes no others with it. What may be read in two ways is refused until the columns set which.
 """
 
 from __future__ import annotations

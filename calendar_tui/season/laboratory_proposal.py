@@ -1,9 +1,10 @@
-"""What the columns of a laboratory's file may be, proposed from its headers and cells, with what a person has to say."""
+"""What the columns of a laboratory's file may be, proposed from its headers and cells, with what a person has to set."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 from calendar_tui.season.analyte_names import unit_named, without_unit
@@ -31,7 +32,7 @@ _FIGURE = re.compile(r"\d*[.,]\d+", re.ASCII)
 
 
 class Proposal(NamedTuple):
-    """columns: as far as they can be told; questions: (a field of them, or a header; what is to be said), in turn."""
+    """columns: as far as they can be told; questions: (a field of them, or a header; what is to be set), in turn."""
 
     columns: LaboratoryColumns
     questions: tuple[tuple[str, str], ...]
@@ -69,16 +70,14 @@ def proposed_columns(file_text: str, laboratory: str = "") -> Proposal:
         )
     roles = _roles(table.headers)
     columns = LaboratoryColumns(laboratory=laboratory, columns=roles, separator=table.separator)
-    found, asked = _decimal(table, columns)
-    columns = LaboratoryColumns(
-        laboratory=laboratory, columns=roles, separator=table.separator, decimal=found
-    )
+    mark, doubt = _decimal(table, columns)
+    columns = replace(columns, decimal=mark)
     unknown = [
         (header, f"column {shown(header)} is not known; set what it is, or ignored")
         for header in table.headers
         if header and header not in roles
     ]
-    questions = [*unknown, *asked, *(question for ask in _QUESTIONS for question in ask(table, columns))]
+    questions = [*unknown, *doubt, *(question for ask in _QUESTIONS for question in ask(table, columns))]
     return Proposal(columns, tuple(questions))
 
 
@@ -146,7 +145,7 @@ def _has_unit(text: str) -> bool:
     return not text[:1].isdigit() or bool(unit_named(text.lstrip("0123456789., ")))
 
 
-def _asked_by(
+def _refused_cells(
     field: str, what: str, read: Callable[[str], object], *roles: str
 ) -> Callable[..., Iterator[_Question]]:
     """A question wherever a cell of these roles is refused as it stands."""
@@ -177,8 +176,10 @@ def _analytes(table: _Table, columns: LaboratoryColumns) -> Iterator[_Question]:
 
 _QUESTIONS: tuple[Callable[[_Table, LaboratoryColumns], Iterator[_Question]], ...] = (
     _unit,
-    _asked_by("date_order", "a date", read_file_date, *DAYS),
-    _asked_by("uncertainty", "an uncertainty", lambda text: read_uncertainty(text, "%", POINT), UNCERTAINTY),
+    _refused_cells("date_order", "a date", read_file_date, *DAYS),
+    _refused_cells(
+        "uncertainty", "an uncertainty", lambda text: read_uncertainty(text, "%", POINT), UNCERTAINTY
+    ),
     _dash,
     _analytes,
 )

@@ -15,7 +15,7 @@ from calendar_tui.season.readers import shown
 _NEUTRAL: Mapping[str, str] = {TOTAL_THC: "THC", TOTAL_CBD: "CBD"}
 
 
-class ToldTotal(NamedTuple):
+class OtherTotal(NamedTuple):
     """A total of the file that is not the one of its parts. gap: %."""
 
     line: int
@@ -33,11 +33,11 @@ class ToldTotal(NamedTuple):
         )
 
 
-def told_totals(rows: Iterable[LaboratoryRow], factor: Decimal) -> tuple[ToldTotal, ...]:
+def other_totals(rows: Iterable[LaboratoryRow], factor: Decimal) -> tuple[OtherTotal, ...]:
     """The totals in the rows of a file that lie over 0.005 % from ours, of samples whose two parts are in it too."""
     every = list(rows)
     by_part = {(row.sample, row.report, row.analyte): row.percent for row in every}
-    told = []
+    others = []
     for row in every:
         neutral = _NEUTRAL.get(row.analyte, "")
         if not neutral or row.percent is None:
@@ -48,5 +48,5 @@ def told_totals(rows: Iterable[LaboratoryRow], factor: Decimal) -> tuple[ToldTot
         ours = total(parts[0], parts[1], factor)
         if totals_disagree(row.percent, ours):
             gap = total_gap(row.percent, ours)
-            told.append(ToldTotal(row.line, row.sample, row.analyte, row.percent, ours, gap))
-    return tuple(told)
+            others.append(OtherTotal(row.line, row.sample, row.analyte, row.percent, ours, gap))
+    return tuple(others)

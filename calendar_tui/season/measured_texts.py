@@ -141,16 +141,22 @@ _KIND_WORDS = {
     "ofresult": RELATIVE,
     "oftheresult": RELATIVE,
 }
+# The coverage factor for which an uncertainty is expanded, about 95 %; a rule takes what the report gives with it.
+_COVERAGE = re.compile(r"\s*[(,;]?\s*k\s*=\s*([\d.,]+)\s*\)?$", re.ASCII | re.IGNORECASE)
 _UNCERTAINTY = re.compile(r"(±|\+/?-|)\s*([\d.,]+)\s*(.*)", re.ASCII)
 
 
 def read_uncertainty(text: str, unit: str, mark: str, kind: str = "") -> Uncertainty:
     """The uncertainty of a result as it is written: "0.06 abs", "10 % rel", "±0.06", "0.3 mg/g".
 
-    unit: of the result; kind: ABSOLUTE or RELATIVE where the column says so, "" if not. A figure alone, and one in %, may be
-    either and is refused with both readings; behind ± a figure alone is in the unit of the result. Raises Unreadable.
+    unit: of the result; kind: ABSOLUTE or RELATIVE where that is set for the column, "" if not. A figure alone, and one in %, may be
+    either and is refused with both readings; behind ± a figure alone is in the unit of the result. With
+    "k = 2" behind it or nothing, for another k is refused. Raises Unreadable.
     """
-    parts = _UNCERTAINTY.fullmatch(text.strip())
+    coverage = _COVERAGE.search(text)
+    if coverage and coverage[1] != "2":
+        raise Unreadable(f"is {shown(text)}; write the expanded uncertainty, with k = 2")
+    parts = _UNCERTAINTY.fullmatch(_COVERAGE.sub("", text).strip())
     if parts is None:
         raise Unreadable(f'is {shown(text)}; write an uncertainty such as "0.06 abs" or "10 % rel"')
     sign, figure, behind = parts.groups()

@@ -17,6 +17,7 @@ from calendar_tui.nature.spray_waits import (
     ReEntry,
     Wait,
     closed,
+    closed_between,
     harvest_from,
     is_closed,
     pre_harvest_end,
@@ -189,6 +190,15 @@ def test_an_earlier_short_spray_does_not_open_a_place_that_a_later_one_closes():
     assert is_closed([first, second], first.end + timedelta(hours=5))
 
 
+def test_a_visit_is_held_against_all_of_its_time():
+    one = applied(datetime(2026, 8, 20, 12), hours=4)
+    hours = [(-3, -2), (-3, -1), (-2, 9), (3, 5), (4, 5), (-1, 0)]
+    visits = [(one.end + timedelta(hours=a), one.end + timedelta(hours=b)) for a, b in hours]
+    assert [closed_between([one], *visit) for visit in visits] == [False, False, True, True, False, True]
+    open_end = applied(datetime(2026, 8, 20, 12), condition=CONDITION)
+    assert closed_between([one, open_end], one.end + timedelta(days=90), one.end + timedelta(days=91))
+
+
 # --- what cannot be
 
 
@@ -296,6 +306,12 @@ def test_a_longer_interval_never_opens_a_place_earlier(several, hours, days, dat
 def test_one_more_spray_never_opens_a_place_earlier(several, more):
     assert not several or opens(closed([*several, more])) >= opens(closed(several))
     assert not several or opens(uncut([*several, more], NEW_YORK)) >= opens(uncut(several, NEW_YORK))
+
+
+@given(st.lists(applications(), min_size=1, max_size=4), st.integers(0, 400))
+def test_a_place_is_closed_until_it_opens_and_no_longer(several, hours):
+    moment = max(one.begin for one in several) + timedelta(hours=hours)
+    assert is_closed(several, moment) == (moment < opens(closed(several)))
 
 
 @given(st.lists(applications(), min_size=1, max_size=4))

@@ -136,6 +136,7 @@ WHOLE = LaboratoryColumns(
     uncertainty="relative",
     dash="not tested",
     basis="dry",
+    water_of="of total",
 )
 
 

@@ -13,7 +13,7 @@ from calendar_tui.nature.measured import Interval
 from calendar_tui.season.laboratory_columns import LaboratoryColumns, columns_data
 from calendar_tui.season.laboratory_file import file_lines, read_laboratory_file
 from calendar_tui.season.laboratory_proposal import proposed_columns
-from calendar_tui.season.laboratory_totals import told_totals
+from calendar_tui.season.laboratory_totals import other_totals
 from calendar_tui.season.measured_texts import BELOW, NOT_TESTED, VALUE
 
 LONG = LaboratoryColumns(
@@ -280,13 +280,13 @@ def test_a_total_over_0_005_from_ours_is_told():
         columns={"Sample ID": "sample", "Analyte": "analyte", "Result": "result"}, decimal=".", unit="%"
     )
     text = f"{header}\nA,THC,0.05\nA,THCA,0.30\nA,Total THC,0.35\nB,THC,0.05\nB,THCA,0.30\nB,Total THC,0.318\nC,Total THC,0.3\n"
-    [told] = told_totals(read_laboratory_file(text, columns).rows, factor)
-    assert (told.line, told.sample, told.ours, told.gap) == (4, "A", exact("0.3131"), Decimal("0.0369"))
-    assert "is 0.35 % in the file and 0.31310 % by its parts" in told.text
+    [other] = other_totals(read_laboratory_file(text, columns).rows, factor)
+    assert (other.line, other.sample, other.ours, other.gap) == (4, "A", exact("0.3131"), Decimal("0.0369"))
+    assert "is 0.35 % in the file and 0.31310 % by its parts" in other.text
 
 
 def test_a_total_inside_what_a_part_below_its_limit_allows_agrees():
-    assert told_totals(read_laboratory_file(WIDE_FILE, WIDE).rows, Decimal("0.877")) == ()
+    assert other_totals(read_laboratory_file(WIDE_FILE, WIDE).rows, Decimal("0.877")) == ()
 
 
 # --- nothing is dropped

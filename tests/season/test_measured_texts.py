@@ -185,6 +185,8 @@ def test_any_text_is_read_or_refused_and_kept(text):
         ("10 % rel", "%", "", (RELATIVE, "10")),
         ("10 % of the result", "%", "", (RELATIVE, "10")),
         ("10 rel", "%", ABSOLUTE, (RELATIVE, "10")),
+        ("±0.06 (k=2)", "%", "", (ABSOLUTE, "0.06")),
+        ("10 % rel, k = 2", "%", "", (RELATIVE, "10")),
     ],
 )
 def test_uncertainty_keeps_its_kind(text, unit, kind, read):
@@ -198,6 +200,11 @@ def test_an_uncertainty_that_may_be_relative_or_absolute_is_refused_with_both_re
     figure = text.strip("±% ")
     assert f"may be {figure} % of the result or {figure} % more and less" in str(refused.value)
     assert f'write "{figure} % rel" or "{figure} abs"' in str(refused.value)
+
+
+def test_an_uncertainty_that_is_not_expanded_by_2_is_refused():
+    with pytest.raises(Unreadable, match="write the expanded uncertainty, with k = 2"):
+        read_uncertainty("±0.03 (k=1)", "%", POINT)
 
 
 @pytest.mark.parametrize(
