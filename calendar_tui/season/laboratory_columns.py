@@ -124,6 +124,18 @@ def is_role(role: str) -> bool:
     return role in (*ROLES, IGNORED) or bool(role_parts(role)[0])
 
 
+def misplaced(role: str, columns: LaboratoryColumns) -> str:
+    """Why nothing is read from a column of this role among the others, and what would be right; "" where it is read."""
+    analyte, what = role_parts(role)
+    if columns.is_long and analyte:
+        return f'but the file has a line an analyte; set it as "{what}" or "{IGNORED}"'
+    if not columns.is_long and not analyte and what in (RESULT, UNIT, *LIMITS):
+        return f'but the file has a column an analyte; set of which, such as "THC {what}", or "{IGNORED}"'
+    if analyte and analyte not in columns.columns.values():
+        return f'but no column is set as "{analyte}"; set that too, or "{IGNORED}"'
+    return ""
+
+
 # --- as plain data, to be kept
 
 

@@ -18,6 +18,7 @@ from calendar_tui.season.laboratory_columns import (
     SEPARATORS,
     LaboratoryColumns,
     is_role,
+    misplaced,
     role_parts,
 )
 from calendar_tui.season.laboratory_rows import LaboratoryRow, LineProblem, line_cells, read_line
@@ -102,7 +103,7 @@ def _header_problem(headers: Sequence[str], columns: LaboratoryColumns) -> str:
     odd = next((role for role in roles if not is_role(role)), "")
     if odd:
         return f"{shown(odd)} is no role of a column{choices(odd, (SAMPLE, RESULT))}"
-    single = [role for role in roles if not role_parts(role)[0] and role != IGNORED]
+    single = [role for role in roles if not role_parts(role)[0] and role not in (IGNORED, RESULT)]
     again = next((role for role in single if single.count(role) > 1), "")
     if again:
         return f'two columns are set as "{again}"; set one of them as "{IGNORED}"'
@@ -112,9 +113,13 @@ def _header_problem(headers: Sequence[str], columns: LaboratoryColumns) -> str:
 
 
 def _unset(headers: Sequence[str], columns: LaboratoryColumns) -> Iterator[str]:
-    for header in headers:
-        if header and header not in columns.columns:
+    """A sentence for each column of which nothing is read, unless it is set to be ignored."""
+    for header in filter(None, headers):
+        role = columns.columns.get(header, "")
+        if not role:
             yield f'column {shown(header)} is not set, so nothing in it is read; set what it is, or "{IGNORED}"'
+        elif why := misplaced(role, columns):
+            yield f"column {shown(header)} is set as {shown(role)}, {why}"
 
 
 def _without_repeats(rows: Sequence[LaboratoryRow]) -> tuple[list[LaboratoryRow], list[LineProblem]]:

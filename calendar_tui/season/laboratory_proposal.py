@@ -19,6 +19,7 @@ from calendar_tui.season.laboratory_columns import (
     UNCERTAINTY,
     UNIT,
     LaboratoryColumns,
+    misplaced,
     role_of,
     role_parts,
 )
@@ -57,16 +58,14 @@ class _Table(NamedTuple):
 
 def proposed_columns(file_text: str, laboratory: str = "") -> Proposal:
     """The columns of a file that nobody has set yet. Nothing that may be meant in two ways is set: it is a question."""
-    table = _table(file_lines(file_text))
+    lines = file_lines(file_text)
+    table = _table(lines)
     if table is None:
+        word, headers = _widest(lines)
+        columns = LaboratoryColumns(laboratory=laboratory, separator=word)
+        named = ", ".join(map(shown, headers))
         return Proposal(
-            LaboratoryColumns(laboratory=laboratory),
-            (
-                (
-                    SAMPLE,
-                    "no line has a column of samples and one of results; set the separator and the columns",
-                ),
-            ),
+            columns, ((SAMPLE, f"no header is known in this file; set the columns, which may be {named}"),)
         )
     roles = _roles(table.headers)
     columns = LaboratoryColumns(laboratory=laboratory, columns=roles, separator=table.separator)
@@ -97,6 +96,16 @@ def _table(lines: Sequence[str]) -> _Table | None:
     return _Table(headers, [_cells(line, SEPARATORS[word]) for line in lines[at + 1 :]], word)
 
 
+def _widest(lines: Sequence[str]) -> tuple[str, list[str]]:
+    """The separator and the cells of the first line that has the most of them filled: of a file whose headers nobody knows."""
+    rows = [
+        (word, list(filter(None, _cells(line, sign))))
+        for line in lines[:_MOST_LINES]
+        for word, sign in SEPARATORS.items()
+    ]
+    return max(rows, key=lambda row: len(row[1]))
+
+
 def _cells(line: str, separator: str) -> list[str]:
     try:
         return line_cells(line, separator)
@@ -109,7 +118,7 @@ def _roles(headers: Sequence[str]) -> dict[str, str]:
     roles: dict[str, str] = {}
     for header in headers:
         role = role_of(header)
-        if role and (role_parts(role)[0] or role not in roles.values()):
+        if role and (role_parts(role)[1] == RESULT or role_parts(role)[0] or role not in roles.values()):
             roles.setdefault(header, role)
     return roles
 
@@ -162,6 +171,12 @@ def _refused_cells(
     return ask
 
 
+def _misplaced(_table: _Table, columns: LaboratoryColumns) -> Iterator[_Question]:
+    for header, role in columns.columns.items():
+        if why := misplaced(role, columns):
+            yield header, f"column {shown(header)} may be {shown(role)}, {why}"
+
+
 def _dash(table: _Table, columns: LaboratoryColumns) -> Iterator[_Question]:
     if "-" in table.cells_of(columns, RESULT):
         yield "dash", 'some results are "-"; set whether that is not tested or not detected'
@@ -180,6 +195,7 @@ _QUESTIONS: tuple[Callable[[_Table, LaboratoryColumns], Iterator[_Question]], ..
     _refused_cells(
         "uncertainty", "an uncertainty", lambda text: read_uncertainty(text, "%", POINT), UNCERTAINTY
     ),
+    _misplaced,
     _dash,
     _analytes,
 )

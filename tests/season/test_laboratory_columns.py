@@ -97,13 +97,27 @@ def test_a_proposal_of_a_wide_file():
         ("Sample,Analyte,Result,Unit\nA1,CBT,0.31,%\n", "analytes", '"CBT" is not known'),
         ("Sample,THC (%),CBT (%)\nA1,0.31,0.1\n", "CBT (%)", 'column "CBT (%)" is not known'),
         ("Sample,Sample ID,THC (%)\nA1,7,0.31\n", "Sample ID", 'column "Sample ID" is not known'),
-        ("nothing\n", "sample", "no line has a column of samples and one of results"),
+        ("Sample,THC (%),MU\nA1,0.31,0.06 abs\n", "MU", 'set of which, such as "THC uncertainty"'),
+        ("Sample,THC (%),THCA LOQ\nA1,0.31,0.05\n", "THCA LOQ", 'no column is set as "THCA"'),
+        ("nothing\n", "sample", 'no header is known in this file; set the columns, which may be "nothing"'),
     ],
 )
 def test_what_may_be_two_things_is_a_question(text, field, words):
     _, [(asked, question)] = proposed_columns(text)
     assert asked == field
     assert words in question
+
+
+def test_headers_in_another_language_are_named_with_their_separator():
+    columns, [(_, question)] = proposed_columns("Labor Nord;;\nProbe;THCA [%];Datum\nA1;0,3;1.9.2026\n")
+    assert (columns.separator, columns.columns) == ("semicolon", {})
+    assert '"Probe", "THCA [%]", "Datum"' in question
+
+
+def test_results_in_two_units_are_both_proposed():
+    columns, questions = proposed_columns("Sample,Compound,Result (%),Result (mg/g)\nA1,THC,0.31,3.1\n")
+    assert columns.columns["Result (%)"] == columns.columns["Result (mg/g)"] == "result"
+    assert questions == ()
 
 
 def test_dates_of_which_one_can_be_read_in_one_way_only_still_ask():

@@ -119,6 +119,18 @@ def test_percent_and_mg_per_g_side_by_side_are_one_result():
     assert "is 0.31 % in one column and 3.1 % in another" in message
 
 
+def test_a_long_file_may_have_its_results_in_two_units():
+    columns = LaboratoryColumns(
+        columns={"Bag": "sample", "Analyte": "analyte", "Result (%)": "result", "Result (mg/g)": "result"},
+        decimal=".",
+    )
+    reading = read_laboratory_file(
+        "Bag,Analyte,Result (%),Result (mg/g)\nA,THC,0.31,3.1\nA,THCA,0.31,0.31\n", columns
+    )
+    assert [(row.percent, row.also) for row in reading.rows] == [(exact("0.31"), ("3.1 mg/g",))]
+    assert [line for line, _ in messages(reading)] == [3]
+
+
 def test_letterhead_and_blank_lines_are_kept_aside():
     text = f"sep=,\nNorth Laboratory\n\n{LONG_FILE}\n,,\n"
     reading = read_laboratory_file(text, LONG)
@@ -231,6 +243,31 @@ def test_a_column_that_nobody_set_is_told_once():
     assert len(reading.rows) == 2
     ignored = replace(columns, columns={**columns.columns, "CBT (%)": "ignored"})
     assert read_laboratory_file(text, ignored).problems == ()
+
+
+@pytest.mark.parametrize(
+    ("columns", "role", "words"),
+    [
+        (
+            {"Bag": "sample", "THC": "THC"},
+            "uncertainty",
+            'set of which, such as "THC uncertainty", or "ignored"',
+        ),
+        ({"Bag": "sample", "THC": "THC"}, "THCA LOQ", 'but no column is set as "THCA"'),
+        (
+            {"Bag": "sample", "Analyte": "analyte", "THC": "result"},
+            "CBD LOQ",
+            'line an analyte; set it as "LOQ"',
+        ),
+    ],
+)
+def test_a_column_that_stands_where_nothing_is_read_from_it_is_told(columns, role, words):
+    every = LaboratoryColumns(columns={**columns, "More": role}, decimal=".", unit="%")
+    headers = ",".join(every.columns)
+    line, message = messages(read_laboratory_file(f"{headers}\n", every))[0]
+    assert line == 1
+    assert 'column "More" is set as' in message
+    assert words in message
 
 
 @pytest.mark.parametrize(
