@@ -59,6 +59,7 @@ def test_two_passes_after_one_sample(first, second, needed):
 def test_a_pass_before_its_official_sample_has_none():
     """No harvest before sampling (7 CFR 990, read)."""
     assert needs_new_sample(date(2026, 8, 31), SAMPLED, 30)
+    assert not needs_new_sample(SAMPLED, SAMPLED, 30)
 
 
 def test_the_earliest_sample_of_a_harvest():
@@ -96,6 +97,11 @@ def test_plants_to_meet_one_over_the_limit(certainty, share, plants):
 def test_plants_of_a_lot(acres, plants):
     """USDA scheme (memory)."""
     assert plants_of_lot(acres) == plants
+
+
+def test_no_lot_is_too_large_for_299_plants():
+    """ln 0.05 / ln 0.99, rounded up (computed)."""
+    assert plants_of_lot(10**6) == plants_to_meet_one(0.95, 0.01) == 299
 
 
 def test_figures_that_make_no_sense_are_named():

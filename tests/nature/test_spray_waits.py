@@ -114,6 +114,11 @@ def test_of_re_entry_and_pre_harvest_the_longer_holds():
     assert uncut([one], NEW_YORK).until == one.end + timedelta(hours=72)
 
 
+def test_pre_harvest_hours_count_from_the_end():
+    one = applied(datetime(2026, 8, 20, 12), hours=4, pre_hours=48)
+    assert uncut([one], NEW_YORK) == Wait(one.end + timedelta(hours=48), (), "soap")
+
+
 def test_a_pre_harvest_interval_in_days_opens_at_the_midnight_of_the_farm():
     one = applied(datetime(2026, 12, 20, 17), MONTEVIDEO, hours=4, days=7)
     assert local_time(pre_harvest_end(one, MONTEVIDEO), MONTEVIDEO) == datetime(2026, 12, 27)
