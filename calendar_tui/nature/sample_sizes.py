@@ -12,14 +12,12 @@ from calendar_tui.nature.spans import t_cdf
 # Of 95 % between both ends: the normal distribution's, and the share below the upper end.
 _Z, _BELOW = 1.959963984540054, 0.975
 _MOST = 10_000
-# ceil of a figure that misses its whole number by less than this is that whole number.
-_WHOLE = 1e-9
 
 
 def plants_for(plant_cv: float, error: float) -> int:
     """Plants so that their mean is within an error (%) of the lot's at 95 %, where the spread is known: (z CV / E)^2 up."""
     _over_zero(plant_cv=plant_cv, error=error)
-    return max(1, ceil((_Z * plant_cv / error) ** 2 - _WHOLE))
+    return ceil((_Z * plant_cv / error) ** 2)
 
 
 def plants_for_unknown_spread(plant_cv: float, error: float) -> int:

@@ -202,6 +202,14 @@ def test_an_uncertainty_that_may_be_relative_or_absolute_is_refused_with_both_re
     assert f'write "{figure} % rel" or "{figure} abs"' in str(refused.value)
 
 
+def test_an_uncertainty_out_of_range_is_named_as_it_was_written():
+    for text in ("100 rel", "101 abs"):
+        with pytest.raises(Unreadable, match=f'is "{text}": uncertainty is|is "101": 101 % is over 100 %'):
+            read_uncertainty(text, "%", POINT)
+    with pytest.raises(Unreadable, match=r'^is "0,06", a comma in a file with decimal point'):
+        read_uncertainty("0,06 abs", "%", POINT)
+
+
 def test_an_uncertainty_that_is_not_expanded_by_2_is_refused():
     with pytest.raises(Unreadable, match="write the expanded uncertainty, with k = 2"):
         read_uncertainty("±0.03 (k=1)", "%", POINT)
@@ -252,7 +260,9 @@ def test_numbers_of_which_only_one_can_be_a_month():
         ("8/13/2026", "day-first", "no date with the day first"),
         ("1/9/26", "", "the year in four digits"),
         ("26-09-01", "", "the year in four digits"),
-        ("31.02.2026", "", "no date"),
+        ("31.02.2026", "", "no date; write it such as"),
+        ("31/31/2026", "day-first", "no date; write it such as"),
+        ("yesterday", "day-first", "no date; write it such as"),
         ("1 Sept 1826", "", "no date"),
         ("yesterday", "", "no date; write it such as 2026-09-01"),
         ("", "", "no date"),

@@ -140,6 +140,12 @@ def test_a_figure_is_exact_as_a_number_or_in_quotes(written):
     assert (profile.acid_factor, problems) == (Decimal("0.877"), [])
 
 
+@pytest.mark.parametrize("figure", ["0", "100", 0, 100])
+def test_the_ends_of_a_range_are_in_it(figure):
+    profile, problems = read(limit_percent=figure, as_of=date(2026, 11, 28))
+    assert (profile.limit, problems) == (Decimal(figure), [])
+
+
 @pytest.mark.parametrize(
     ("keys", "path", "words"),
     [
