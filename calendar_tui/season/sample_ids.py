@@ -95,10 +95,11 @@ def next_sample_id(about: Iterable[str], taken: Collection[str], signs: int = SI
     """
     if not 1 <= signs <= _LONGEST:
         raise ValueError(f"an id of {signs} signs; it must be from 1 to {_LONGEST}, and {SIGNS} are usual")
-    if len(taken) >= _FIELD**signs:
-        raise ValueError(f"all ids of {signs} signs are taken; make them longer")
     used = frozenset(taken)
-    return next(name for name in _candidates("|".join(about), signs) if name not in used)
+    for name in _candidates("|".join(about), signs):
+        if name not in used:
+            return name
+    raise ValueError(f"all ids of {signs} signs are taken; make them longer")
 
 
 def _candidates(about: str, signs: int) -> Iterator[str]:
