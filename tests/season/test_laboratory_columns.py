@@ -38,6 +38,8 @@ from calendar_tui.season.readers import Unreadable
         ("LOD CBD", "CBD LOD"),
         ("Total THC uncertainty", "total THC uncertainty"),
         ("Remarks", ""),
+        ("THC method", ""),
+        ("Plant LOQ", ""),
         ("", ""),
     ],
 )

@@ -138,6 +138,12 @@ def test_letterhead_and_blank_lines_are_kept_aside():
     assert [row.line for row in reading.rows] == [5, 6, 7]
 
 
+def test_a_letterhead_that_names_the_sample_is_no_header():
+    text = f"Sample ID,Report no.\nA1,R1\n{LONG_FILE}"
+    reading = read_laboratory_file(text, LONG)
+    assert ([kept.line for kept in reading.kept], len(reading.rows)) == ([1, 2, 3], 3)
+
+
 def test_names_of_a_laboratorys_own():
     columns = replace(LONG, analytes={"THC acid (sum)": "THCA"})
     row = "A1T07Q,THC acid (sum),0.30,%,,,,,,\n"
@@ -305,6 +311,10 @@ def test_a_file_that_its_columns_do_not_fit_is_told_for_all_of_its_lines(text, c
     reading = read_laboratory_file(text, columns)
     [problem] = reading.problems
     assert words in problem.message
+    whole = f"North\n\n{text}"
+    letterhead = read_laboratory_file(whole, columns)
+    assert _accounted(letterhead) == set(range(1, len(file_lines(whole)) + 1))
+    assert letterhead.problems[0].message == problem.message
     assert (reading.rows, problem.last) == ((), len(file_lines(text)))
 
 
@@ -320,6 +330,15 @@ def test_a_total_over_0_005_from_ours_is_told():
     [other] = other_totals(read_laboratory_file(text, columns).rows, factor)
     assert (other.line, other.sample, other.ours, other.gap) == (4, "A", exact("0.3131"), Decimal("0.0369"))
     assert "is 0.35 % in the file and 0.31310 % by its parts" in other.text
+
+
+def test_a_total_of_a_sample_whose_parts_are_not_both_in_the_file_is_left():
+    columns = LaboratoryColumns(
+        columns={"Bag": "sample", "THC": "THC", "THCA": "THCA", "Total THC": "total THC"}
+    )
+    text = "Bag,THC,THCA,Total THC\nA,1,,9\nB,,1,9\nC,1,1,9\n"
+    rows = read_laboratory_file(text, replace(columns, unit="%")).rows
+    assert [other.sample for other in other_totals(rows, Decimal("0.877"))] == ["C"]
 
 
 def test_a_total_inside_what_a_part_below_its_limit_allows_agrees():
