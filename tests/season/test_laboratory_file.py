@@ -13,7 +13,6 @@ from calendar_tui.nature.measured import Interval
 from calendar_tui.season.laboratory_columns import LaboratoryColumns, columns_data
 from calendar_tui.season.laboratory_file import file_lines, read_laboratory_file
 from calendar_tui.season.laboratory_proposal import proposed_columns
-from calendar_tui.season.laboratory_totals import other_totals
 from calendar_tui.season.measured_texts import BELOW, NOT_TESTED, VALUE
 
 LONG = LaboratoryColumns(
@@ -316,33 +315,6 @@ def test_a_file_that_its_columns_do_not_fit_is_told_for_all_of_its_lines(text, c
     assert _accounted(letterhead) == set(range(1, len(file_lines(whole)) + 1))
     assert letterhead.problems[0].message == problem.message
     assert (reading.rows, problem.last) == ((), len(file_lines(text)))
-
-
-# --- totals
-
-
-def test_a_total_over_0_005_from_ours_is_told():
-    header, factor = "Sample ID,Analyte,Result", Decimal("0.877")
-    columns = LaboratoryColumns(
-        columns={"Sample ID": "sample", "Analyte": "analyte", "Result": "result"}, decimal=".", unit="%"
-    )
-    text = f"{header}\nA,THC,0.05\nA,THCA,0.30\nA,Total THC,0.35\nB,THC,0.05\nB,THCA,0.30\nB,Total THC,0.318\nC,Total THC,0.3\n"
-    [other] = other_totals(read_laboratory_file(text, columns).rows, factor)
-    assert (other.line, other.sample, other.ours, other.gap) == (4, "A", exact("0.3131"), Decimal("0.0369"))
-    assert "is 0.35 % in the file and 0.31310 % by its parts" in other.text
-
-
-def test_a_total_of_a_sample_whose_parts_are_not_both_in_the_file_is_left():
-    columns = LaboratoryColumns(
-        columns={"Bag": "sample", "THC": "THC", "THCA": "THCA", "Total THC": "total THC"}
-    )
-    text = "Bag,THC,THCA,Total THC\nA,1,,9\nB,,1,9\nC,1,1,9\n"
-    rows = read_laboratory_file(text, replace(columns, unit="%")).rows
-    assert [other.sample for other in other_totals(rows, Decimal("0.877"))] == ["C"]
-
-
-def test_a_total_inside_what_a_part_below_its_limit_allows_agrees():
-    assert other_totals(read_laboratory_file(WIDE_FILE, WIDE).rows, Decimal("0.877")) == ()
 
 
 # --- nothing is dropped
