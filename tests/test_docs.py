@@ -17,7 +17,8 @@ import pytest
 from calendar_tui.nature.sky import CIVIL_DEG, SUNRISE_DEG, day_length_h
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season import records
-from calendar_tui.season.fields import FIELDS, MARKS, NAMED, REQUIRED, Field
+from calendar_tui.season.field import REQUIRED, Field
+from calendar_tui.season.fields import FIELDS, MARKS, NAMED
 from calendar_tui.season.kinds import IN_RECORDS
 from calendar_tui.season.marks import DEFAULT_MARKS
 from calendar_tui.season.readers import clock_hours

@@ -13,6 +13,7 @@ class Capacity:
 
     dryer_kg: fresh crop at once, or dryer_m2 with dryer_kg_per_m2; dryer_d: None: the variety's likely drying time;
     dryer_clean_d: added to each drying. planting_ and harvest_: windows that the grower sets, both ends counted.
+    samples_per_week: what the laboratory takes; samples: what may be tested in a season; sample_money: for tests.
     """
 
     dryer_kg: float | None = None
@@ -25,6 +26,9 @@ class Capacity:
     planting_to: date | None = None
     harvest_from: date | None = None
     harvest_to: date | None = None
+    samples: int | None = None
+    sample_money_per_week: float | None = None
+    sample_money: float | None = None
 
     @property
     def dryer_holds_kg(self) -> float | None:

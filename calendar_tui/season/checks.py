@@ -7,6 +7,7 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from calendar_tui.season.capacity_checks import CAPACITY_CHECKS
+from calendar_tui.season.kinds import KINDS
 from calendar_tui.season.lamp_checks import LAMP_CHECKS
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.readers import choices
@@ -295,6 +296,14 @@ def _station(season: Season) -> Iterator[Problem]:
         )
 
 
+def _crop(season: Season) -> Iterator[Problem]:
+    if any(getattr(season, kind.attr) for kind in KINDS if kind.of_crop):
+        from calendar_tui.season.crop_checks import CROP_CHECKS
+
+        for check in CROP_CHECKS:
+            yield from check(season)
+
+
 CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _season_days,
     _longitude,
@@ -313,4 +322,5 @@ CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     *WORK_CHECKS,
     *SUPPLY_CHECKS,
     *CAPACITY_CHECKS,
+    _crop,
 )

@@ -10,7 +10,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from typing import NamedTuple
 
-from calendar_tui.season.fields import FIELDS, NAMED, REQUIRED, Field
+from calendar_tui.season.field import REQUIRED, Field
+from calendar_tui.season.fields import FIELDS, NAMED
 from calendar_tui.season.kinds import KINDS, identity_keys
 from calendar_tui.season.readers import Reader, choices, light_id, near, words_of
 from calendar_tui.season.refusal import Refusal
@@ -76,12 +77,50 @@ _NAMES: Mapping[tuple[str, str], str] = {
     ("supplies", "media_l_per_tray"): "media per tray",
     ("stock", "seeds"): "seeds of",
     ("stock", "cuttings"): "cuttings of",
+    ("laboratory", "turnaround_d"): "turnaround",
+    ("laboratory", "columns"): "column",
+    ("laboratory", "decimal"): "decimal sign",
+    ("sampling", "offset_d"): "first bags later by",
+    ("sampling", "every_d"): "days apart",
+    ("profile", "limit_percent"): "limit",
+    ("profile", "harvest_within_d"): "harvest within",
+    ("profile", "sample_from_d"): "sample from",
+    ("profile", "sample_to_d"): "sample to",
+    ("profile", "negligence_percent"): "negligence line",
+    ("profile", "retention_y"): "records kept",
+    ("spray", "reentry"): "re-entry",
+    ("spray", "preharvest_d"): "pre-harvest",
+    ("spray", "end_is"): "which end",
+    ("sample", "cut_cm"): "cut length",
+    ("result", "found"): "amount of",
+    ("result", "limits"): "limit of",
+    ("pass", "fresh_kg"): "fresh weight of",
+    ("batch", "dry_kg"): "dry weight",
+    ("reading", "kg"): "weight",
+    ("reading", "air_c"): "air temperature",
     ("capacity", "dryer_m2"): "dryer area",
     ("capacity", "dryer_kg_per_m2"): "dryer load",
     ("capacity", "dryer_d"): "drying time",
     ("capacity", "dryer_clean_d"): "cleaning time",
 }
-_UNITS = ("_kg_per_m2", "_m2", "_kg", "_cd", "_ch", "_min", "_m", "_d", "_c", "_l", "_h", "_v", "_a")
+_UNITS = (
+    "_percent",
+    "_kg_per_m2",
+    "_cm",
+    "_g",
+    "_m2",
+    "_kg",
+    "_cd",
+    "_ch",
+    "_min",
+    "_m",
+    "_d",
+    "_c",
+    "_l",
+    "_h",
+    "_v",
+    "_a",
+)
 # The dates of a cohort by the table they stand in: what stands before the stage, and which stages there are.
 _DATES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("planned", "", DECIDED),

@@ -5,10 +5,12 @@ The table reads a season, and docs/season-file.md is checked against it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any, NamedTuple
+from collections.abc import Iterator, Mapping
+from functools import cache
 
 from calendar_tui.season import readers as r
+from calendar_tui.season.field import DATE_FORMS, REQUIRED, Field
+from calendar_tui.season.found_reading import amount, figure
 from calendar_tui.season.repeat_rules import repeat_rule
 from calendar_tui.season.set_reading import figure_sets, figures_before, mark_of
 from calendar_tui.season.stages import STAGES
@@ -17,30 +19,12 @@ from calendar_tui.season.work import PLACE_KINDS, RESPONSES, SEED_KINDS, WORK_DA
 
 # Keys that are written in place of others, by kind.
 INSTEAD: Mapping[str, Mapping[str, tuple[str, ...]]] = {"cohort": {"stays": ("nursery", "place", "part")}}
-REQUIRED: Any = object()
 LAMP_METHODS = ("extend", "night-break", "clock")
 HEAT_METHODS = ("average", "modified", "single-sine")
-DATE_FORMS = ("2026-01-31", "20260131", "2026/01/31", "31/01/2026", "01/31/2026")
 LAMP_SIDES = ("after sunset", "before sunrise", "both")
 PER = ("cohort", "100 plants", "100 m2", "place")
 SHOWS = ("plants", "seeds", "cuttings", "trays", "bags", "kWh")
 MARKS = ("read", "memory", "computed", "measured", "practice", "placeholder", "own")
-
-
-class Field(NamedTuple):
-    """One key of a record. `attr` is its name in the record where that differs; `table` names an inner record."""
-
-    key: str
-    read: r.Reader | None
-    default: Any
-    unit: str
-    meaning: str
-    attr: str = ""
-    table: str = ""
-
-    @property
-    def name(self) -> str:
-        return self.attr or self.key
 
 
 _SPAN = "days [early, likely, late]"
@@ -48,7 +32,7 @@ _HOURS = "h:min [early, likely, late]"
 _SUM = "degree-days [early, likely, late]"
 _SHARE = r.number(0.01, 1)
 _WATER = r.number(0, 0.99)
-FIELDS: Mapping[str, tuple[Field, ...]] = {
+_FIELDS: Mapping[str, tuple[Field, ...]] = {
     "season": (
         Field("name", r.words, REQUIRED, "", "the season's name on screen"),
         Field("first_day", r.day, REQUIRED, "date", "first day of the calendar"),
@@ -198,6 +182,7 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("recorded", None, None, "", "dates on which it happened", table="dates"),
         Field("not_yet", None, None, "", "dates of the last look that did not see it yet", table="dates"),
         Field("forecast", None, None, "", "what was projected just before the record", table="forecasts"),
+        Field("harvest_by", r.day, None, "date", "the last day that you allow for its harvest"),
         Field("note", r.words, "", "", "anything"),
     ),
     "chore": (
@@ -302,6 +287,9 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("planting_to", r.day, None, "date", "no planting after it"),
         Field("harvest_from", r.day, None, "date", "no harvest before it"),
         Field("harvest_to", r.day, None, "date", "no harvest after it"),
+        Field("samples", r.whole(0, 1_000_000), None, "samples", "what may be tested in a season"),
+        Field("sample_money_per_week", r.number(0, 1e9), None, "money", "for tests in a week"),
+        Field("sample_money", r.number(0, 1e9), None, "money", "for tests in a season"),
     ),
     "draft": (
         Field("id", r.name_id, REQUIRED, "", "short name"),
@@ -329,6 +317,30 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("cyclic_min", r.two_minutes, None, "minutes", "on and off in turn over a night break"),
     ),
 }
+
+
+class _Fields(Mapping[str, tuple[Field, ...]]):
+    """The fields by kind. Those of records that begin with flowering are loaded where one of them is asked for."""
+
+    def __getitem__(self, kind: str) -> tuple[Field, ...]:
+        of_kind = _FIELDS.get(kind)
+        return _with_the_crop()[kind] if of_kind is None else of_kind
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(_with_the_crop())
+
+    def __len__(self) -> int:
+        return len(_with_the_crop())
+
+
+@cache
+def _with_the_crop() -> Mapping[str, tuple[Field, ...]]:
+    from calendar_tui.season.crop_fields import CROP_FIELDS
+
+    return {**_FIELDS, **CROP_FIELDS}
+
+
+FIELDS: Mapping[str, tuple[Field, ...]] = _Fields()
 # Tables whose keys are names: the reader of each value, and the names allowed, all where none is told.
 ANY_NAME: tuple[str, ...] = ()
 NAMED: Mapping[str, tuple[r.Reader, tuple[str, ...]]] = {
@@ -338,4 +350,8 @@ NAMED: Mapping[str, tuple[r.Reader, tuple[str, ...]]] = {
     "supply_marks": (r.one_of(*MARKS), tuple(f.key for f in FIELDS["supplies"] if f.read is not None)),
     "hours_per_week": (r.number(0, 10_000), ANY_NAME),
     "counts": (r.whole(0, 1_000_000_000), ANY_NAME),
+    "amounts": (amount, ANY_NAME),
+    "figures": (figure, ANY_NAME),
+    "weights": (r.number(0, 1e7), ANY_NAME),
+    "columns_of": (r.text, ANY_NAME),
 }

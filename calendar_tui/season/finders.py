@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from calendar_tui.season.checks import stage_problem
+from calendar_tui.season.kinds import BY_NAME
 from calendar_tui.season.readers import choices
 from calendar_tui.season.records import Chore, Cohort, Place, Season, Variety
 from calendar_tui.season.refusal import Refusal
@@ -31,6 +32,24 @@ def find_cohort(season: Season, name: str) -> Cohort:
 def find_variety(season: Season, name: str) -> Variety:
     """The variety of this id. Raises Refusal."""
     return _find(season.varieties, name, "variety")
+
+
+def find_record(kind: str, season: Season, name: str) -> str:
+    """The id of a record of a kind that has ids, in any case of letters. Raises Refusal."""
+    named: Any = _find(of_kind(season, kind), name, kind)
+    return str(named.id)
+
+
+def of_kind(season: Season, kind: str) -> Mapping[str, Any]:
+    """The records of a kind that has ids, by these."""
+    by_id: Mapping[str, Any] = getattr(season, BY_NAME[kind].attr)
+    return by_id
+
+
+def find_lot(season: Season, name: str) -> str:
+    """The id of a lot, or of a cohort that is one. Raises Refusal."""
+    lots: Mapping[str, Any] = {**season.cohorts, **season.lots}
+    return str(_find(lots, name, "lot").id)
 
 
 def find_chore(season: Season, name: str) -> Chore:

@@ -9,11 +9,13 @@ from calendar_tui.season.refusal import Refusal
 
 # Kinds whose records are known by their names, so that a sentence need not tell what they are.
 NAMED_ALONE = ("cohort", "variety", "place")
-_NAMED = tuple(kind.name for kind in reversed(KINDS) if kind.by_id)
+_NAMED = tuple(kind.name for kind in KINDS if kind.by_id)
+_OF_CROP = tuple(kind.name for kind in KINDS if kind.of_crop)
 ALL = (
     *NAMED_ALONE,
-    *(name for name in _NAMED if name in KINDS_BY_FIELDS and name not in NAMED_ALONE),
+    *(name for name in _NAMED if name in KINDS_BY_FIELDS and name not in (*NAMED_ALONE, *_OF_CROP)),
     STAY,
+    *_OF_CROP,
     *(name for name in KINDS_BY_FIELDS if name not in _NAMED),
 )
 # Why other kinds are not kept so, and what is right.

@@ -40,6 +40,7 @@ class Kind(NamedTuple):
     of_all: whether its change may alter the work of every cohort.
     named_in: where its records are named; counted_in: tables with a value for each of them, by name.
     own: keys of one record alone, which a copy has not: what happened to it, what it is called, what was learnt of it.
+    of_crop: whether it is of the time from flowering on, and its fields and checks are loaded where a season has one.
     """
 
     name: str
@@ -54,8 +55,10 @@ class Kind(NamedTuple):
     named_in: tuple[Naming, ...] = ()
     counted_in: tuple[tuple[str, str], ...] = ()
     own: tuple[str, ...] = ()
+    of_crop: bool = False
 
 
+_COHORT_OR_LOT_IS_NAMED = (Naming("official", "lot"), Naming("pass", "lot"))
 _PLACE_IS_NAMED = (
     Naming("cohort", "nursery"),
     Naming("cohort", "place"),
@@ -65,6 +68,7 @@ _PLACE_IS_NAMED = (
     Naming("outage", "place", GOES),
     Naming("programme", "place", GOES),
     Naming("task", "place", FOLLOWS),
+    Naming("spray", "place"),
 )
 _PERIOD = ("place", "from")
 KINDS = (
@@ -101,8 +105,15 @@ KINDS = (
         "cohorts",
         BY_ID,
         by_id=True,
-        named_in=(Naming("task", "cohort", FOLLOWS), Naming("task", "cohorts", FOLLOWS)),
-        own=("planned", "replanned", "recorded", "not_yet", "forecast", "note"),
+        named_in=(
+            Naming("task", "cohort", FOLLOWS),
+            Naming("task", "cohorts", FOLLOWS),
+            Naming("lot", "cohort", GOES),
+            Naming("sampling", "cohorts"),
+            Naming("sample", "cohort"),
+            *_COHORT_OR_LOT_IS_NAMED,
+        ),
+        own=("planned", "replanned", "recorded", "not_yet", "forecast", "harvest_by", "note"),
     ),
     Kind(
         "chore",
@@ -117,6 +128,68 @@ KINDS = (
     Kind("outage", ("records", "Outage"), "outages", _PERIOD),
     Kind("programme", ("records", "Programme"), "programmes", _PERIOD),
     Kind("draft", ("capacity", "Draft"), "drafts", BY_ID, by_id=True, by_fields=False),
+    Kind(
+        "profile",
+        ("rules", "Profile"),
+        "profiles",
+        BY_ID,
+        by_id=True,
+        of_crop=True,
+        named_in=(Naming("lot", "rules"),),
+    ),
+    Kind(
+        "lot",
+        ("rules", "Lot"),
+        "lots",
+        BY_ID,
+        by_id=True,
+        of_crop=True,
+        named_in=(Naming("sample", "lot"), *_COHORT_OR_LOT_IS_NAMED),
+        own=("harvest_by",),
+    ),
+    Kind(
+        "laboratory",
+        ("sampling", "Laboratory"),
+        "laboratories",
+        BY_ID,
+        by_id=True,
+        of_crop=True,
+        named_in=(
+            Naming("sampling", "laboratory"),
+            Naming("sample", "laboratory"),
+            Naming("result", "laboratory"),
+            Naming("official", "laboratory"),
+        ),
+        own=("name",),
+    ),
+    Kind("sampling", ("sampling", "Sampling"), "samplings", BY_ID, by_id=True, of_crop=True),
+    Kind("spray", ("spraying", "Spray"), "sprays", BY_ID, by_id=True, in_records=True, of_crop=True),
+    Kind(
+        "sample",
+        ("sampling", "Sample"),
+        "samples",
+        BY_ID,
+        by_id=True,
+        in_records=True,
+        of_crop=True,
+        named_in=(Naming("result", "sample"), Naming("sample", "again")),
+    ),
+    Kind("result", ("sampling", "Result"), "results", BY_ID, by_id=True, in_records=True, of_crop=True),
+    Kind("official", ("rules", "Official"), "officials", BY_ID, by_id=True, in_records=True, of_crop=True),
+    Kind("pass", ("cutting", "Pass"), "passes", BY_ID, by_id=True, in_records=True, of_crop=True),
+    Kind(
+        "batch",
+        ("cutting", "Batch"),
+        "batches",
+        BY_ID,
+        by_id=True,
+        in_records=True,
+        of_crop=True,
+        named_in=(Naming("pass", "batch"), Naming("reading", "batch", GOES)),
+    ),
+    Kind(
+        "reading", ("cutting", "DryingReading"), "readings", BY_ID, by_id=True, in_records=True, of_crop=True
+    ),
 )
 BY_NAME: Mapping[str, Kind] = {kind.name: kind for kind in KINDS}
 # Tables that stand once, those that a season can do without, and kinds of which there are several.

@@ -7,7 +7,8 @@ from functools import cache
 from importlib import import_module
 from typing import Any, NamedTuple
 
-from calendar_tui.season.fields import FIELDS, INSTEAD, NAMED, REQUIRED, Field
+from calendar_tui.season.field import REQUIRED, Field
+from calendar_tui.season.fields import FIELDS, INSTEAD, NAMED
 from calendar_tui.season.kinds import BY_NAME, LISTED, OPTIONAL, SINGLE
 from calendar_tui.season.problems import KeyPath, Problem
 from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, Reader, Unreadable, choices, shown

@@ -16,6 +16,10 @@ from calendar_tui.season.stages import FIRST
 
 if TYPE_CHECKING:  # few seasons have any of these
     from calendar_tui.season.capacity import Capacity, Draft
+    from calendar_tui.season.cutting import Batch, DryingReading, Pass
+    from calendar_tui.season.rules import Lot, Official, Profile
+    from calendar_tui.season.sampling import Laboratory, Result, Sample, Sampling
+    from calendar_tui.season.spraying import Spray
     from calendar_tui.season.supplies import Stock, Supplies
     from calendar_tui.season.weather import Heat, Station, StationDays
 
@@ -221,6 +225,7 @@ class Cohort:
     planned: the first intention, never overwritten; replanned: an intention that replaced it;
     recorded: what happened; not_yet: when the plants were last looked at and had not come to a stage.
     forecast: the earliest, likely and latest date of a stage as projected just before it was recorded.
+    harvest_by: the last day that the grower allows for its harvest.
     """
 
     id: str
@@ -237,6 +242,7 @@ class Cohort:
     recorded: Mapping[str, date] = field(default_factory=dict)
     not_yet: Mapping[str, date] = field(default_factory=dict)
     forecast: Mapping[str, tuple[date, date, date]] = field(default_factory=dict)
+    harvest_by: date | None = None
     note: str = ""
     stays: tuple[WrittenStay, ...] = field(init=False, compare=False, repr=False)
     nursery_stays: int = field(init=False, compare=False, repr=False)
@@ -322,6 +328,17 @@ class Season:
     stock: Stock | None = None
     capacity: Capacity | None = None
     drafts: Mapping[str, Draft] = field(default_factory=dict)
+    profiles: Mapping[str, Profile] = field(default_factory=dict)
+    lots: Mapping[str, Lot] = field(default_factory=dict)
+    laboratories: Mapping[str, Laboratory] = field(default_factory=dict)
+    samplings: Mapping[str, Sampling] = field(default_factory=dict)
+    sprays: Mapping[str, Spray] = field(default_factory=dict)
+    samples: Mapping[str, Sample] = field(default_factory=dict)
+    results: Mapping[str, Result] = field(default_factory=dict)
+    officials: Mapping[str, Official] = field(default_factory=dict)
+    passes: Mapping[str, Pass] = field(default_factory=dict)
+    batches: Mapping[str, Batch] = field(default_factory=dict)
+    readings: Mapping[str, DryingReading] = field(default_factory=dict)
     weather: StationDays | None = None
     example_today: date | None = None
     starter_list: int | None = None

@@ -9,10 +9,19 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Mapping
 from datetime import date, time
+from functools import partial
 from typing import Any, NamedTuple
 
 from calendar_tui.season.field_names import BEGIN_UNIT, NamedField
-from calendar_tui.season.finders import as_stage, find_light, find_variety
+from calendar_tui.season.finders import (
+    as_stage,
+    find_light,
+    find_lot,
+    find_record,
+    of_kind,
+)
+from calendar_tui.season.found_reading import AS_WRITTEN
+from calendar_tui.season.kinds import KINDS
 from calendar_tui.season.readers import Unreadable, near, with_colon, yes_no
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
@@ -56,9 +65,8 @@ def plain_value(field: NamedField, typed: str, at: Typing, planned: date | None 
         if field.needed:
             raise NotRight(f"it is needed: {field.meaning}")
         return None
-    for unit, find in _NAMES.items():
-        if field.unit == unit:
-            return _name(find, at.season, words)
+    if field.unit in _NAMES:
+        return _name(_NAMES[field.unit][0], at.season, words)
     if field.unit in _STAGE_UNITS and (stage := as_stage(words)) in STAGES:
         return stage
     if field.unit in ("date", "dates", BEGIN_UNIT):
@@ -74,7 +82,14 @@ def _name(find: Callable[[Season, str], Any], season: Season, words: str) -> str
     return named if isinstance(named, str) else str(named.id)
 
 
-_NAMES: Mapping[str, Callable[[Season, str], Any]] = {"variety id": find_variety, "place id": find_light}
+# By the unit of a field that holds a name: how it is found, and the kinds whose names it may be.
+_NAMES: dict[str, tuple[Callable[[Season, str], Any], tuple[str, ...]]] = {
+    **{f"{k.name} id": (partial(find_record, k.name), (k.name,)) for k in KINDS if k.by_id},
+    "place id": (find_light, ("place",)),
+    "lot id": (find_lot, ("lot", "cohort")),
+}
+# A bag that is not known may be written: its result is kept aside.
+del _NAMES["sample id"]
 
 
 def _dates(field: NamedField, words: str, at: Typing, planned: date | None) -> Any:
@@ -121,6 +136,9 @@ def _readings(field: NamedField, words: str) -> Iterator[tuple[str, Any]]:
     """The plain values that words can be, the likeliest first."""
     inner = words.strip("[]")
     bare = _without_unit(field, inner)
+    if field.read in AS_WRITTEN:
+        yield "words", _unquoted(bare)
+        return
     if _NUMBER.fullmatch(bare):
         yield "number", _number(bare)
     if field.unit == _HOURS_UNIT and (time_of := re.fullmatch(r"(\d{1,2}):([0-5]\d)", with_colon(inner))):
@@ -224,10 +242,8 @@ def is_same(field: NamedField, one: Any, other: Any) -> bool:
 
 def allowed_words(field: NamedField, season: Season) -> tuple[str, ...]:
     """The words that complete a value of the field: those it takes, or the names in the season; () for any other."""
-    if field.unit == "variety id":
-        return tuple(season.varieties)
-    if field.unit == "place id":
-        return tuple(season.places)
+    if field.unit in _NAMES:
+        return tuple(name for kind in _NAMES[field.unit][1] for name in of_kind(season, kind))
     if field.unit == BEGIN_UNIT:
         return STAY_STAGES
     return (YES, NO) if field.read is yes_no else _words_allowed(field)

@@ -17,7 +17,7 @@ from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.kinds import OPTIONAL, SINGLE
 
 LONG = 10**400
-YES_NO = ("lamps", "moved", "timer_follows_clock", "active", "any_day")
+YES_NO = ("lamps", "moved", "timer_follows_clock", "active", "any_day", "restricted", "last")
 
 
 def without(*parts: str) -> Callable[[str], str]:
@@ -253,6 +253,27 @@ id = "later"
 variety = "amber"
 start = "seed"
 cohorts = [{ place = "H1", seeding = 2026-11-16 }]
+[[profile]]
+id = "us"
+name = "here"
+limit_percent = 0.3
+as_of = 2026-11-28
+source = "a page"
+[[lot]]
+id = "L1"
+cohort = "A1"
+[[laboratory]]
+id = "lab"
+[[sampling]]
+id = "weekly"
+[records]
+spray = [{ id = "s1", date = 2026-12-01, place = "H1", product = "soap", reentry = "12 h", end = "17:15" }]
+sample = [{ id = "26A1TA", date = 2027-02-23, cohort = "A1" }]
+result = [{ id = "r1", date = 2027-03-02, sample = "26A1TA" }]
+official = [{ id = "o1", date = 2027-03-15, lot = "L1" }]
+pass = [{ id = "p1", date = 2027-03-24, lot = "L1" }]
+batch = [{ id = "D1", date = 2027-03-24 }]
+reading = [{ id = "D1-1", date = 2027-03-28, batch = "D1" }]
 """
 
 
@@ -268,6 +289,10 @@ def test_a_wrong_type_is_told_for_every_field(kind: str, tmp_path: Path) -> None
                 "columns",
                 "hours_per_week",
                 "counts",
+                "amounts",
+                "figures",
+                "weights",
+                "columns_of",
             ):  # a key of one's own, which is kept
                 continue
             changed = deepcopy(data)
@@ -284,6 +309,8 @@ def _record(data: dict[str, Any], kind: str) -> dict[str, Any]:
         return data["place"][1]["lamps"]
     if kind == "columns":
         return data["station"]["columns"]
+    if kind in data.get("records", {}):
+        return data["records"][kind][0]
     return data[kind] if kind in (*SINGLE, *OPTIONAL) else data[kind][0]
 
 

@@ -107,12 +107,14 @@ def test_check_tells_of_a_task_that_is_in_the_file_twice_and_tasks_takes_the_ope
 
 
 def test_check_warns_of_what_this_version_does_not_read_and_counts_that_apart(season: Path) -> None:
-    text = season.read_text().replace("plants = 120", "plants = 120\nblocks = 4") + '\n[[spray]]\nid = "x"\n'
+    text = (
+        season.read_text().replace("plants = 120", "plants = 120\nblocks = 4") + '\n[[visitor]]\nid = "x"\n'
+    )
     season.write_text(text)
     ran = run("check", season, today=TODAY)
     assert ran.status == 0, ran.said
-    line = text[: text.index("[[spray]]")].count("\n") + 1
-    assert f"warning: {season}:{line}: [[spray]] is not read by this version; it is kept\n" in ran.out
+    line = text[: text.index("[[visitor]]")].count("\n") + 1
+    assert f"warning: {season}:{line}: [[visitor]] is not read by this version; it is kept\n" in ran.out
     assert '"blocks" is not read by this version' in ran.out
     assert ran.out.endswith("2 warnings.\n0 problems.\n")
     season.write_text(text.replace("plants = 120", 'plants = "many"'))

@@ -29,6 +29,7 @@ NAMING = {
     "planning/starting/typed_lines.py": "what a new season is asked for",
     "season/field_names.py": "the names of keys, compared with the table of fields",
     "season/kind_words.py": "why some kinds are kept by commands of their own",
+    "season/crop_fields.py": "the keys of each kind, compared with the table here",
     "season/fields.py": "the keys of each kind, compared with the table here",
     "season/task_ids.py": "the keys of a task that tell what it is for",
     "storage/new_season.py": "what a new season is asked for",

@@ -11,9 +11,9 @@ from calendar_tui.storage.toml.located import located
 from tests.storage.three_versions import BASE
 
 NEWER = """
-[[sample]]
+[[visitor]]
 id = "S1"
-[[sample]]
+[[visitor]]
 id = "S2"
 [buyer]
 name = "x"
@@ -35,7 +35,7 @@ def test_a_season_of_known_names_has_none() -> None:
 def test_tables_and_keys_that_are_not_read_are_told_once_with_their_line() -> None:
     text = BASE.replace("plants = 120", "blocks = 4\nplants = 120") + NEWER
     assert told(text) == [
-        f"farm.toml:{line_of(text, '[[sample]]')}: [[sample]] is not read by this version; it is kept",
+        f"farm.toml:{line_of(text, '[[visitor]]')}: [[visitor]] is not read by this version; it is kept",
         f"farm.toml:{line_of(text, '[buyer]')}: [buyer] is not read by this version; it is kept",
         f'farm.toml:{line_of(text, "blocks")}: "blocks" is not read by this version; it is kept',
     ]

@@ -10,7 +10,7 @@ import pytest
 from station_days import CELSIUS, FAHRENHEIT, WHOLE, days, reading
 
 from calendar_tui.nature.heat import degree_day_series
-from calendar_tui.season.fields import DATE_FORMS
+from calendar_tui.season.field import DATE_FORMS
 from calendar_tui.season.weather import Station, StationColumns
 from calendar_tui.storage.station import file as station_file
 from calendar_tui.storage.station import rows as station_rows

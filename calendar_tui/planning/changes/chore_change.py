@@ -19,7 +19,8 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.tasks.by_chore import chore_tasks, first_made, shared_tasks, task_key
 from calendar_tui.planning.tasks.chore_dates import unreached
 from calendar_tui.season.edits import Edit
-from calendar_tui.season.fields import FIELDS, REQUIRED, Field
+from calendar_tui.season.field import REQUIRED, Field
+from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.marks import GUESS_MARK
 from calendar_tui.season.readers import Unreadable
 from calendar_tui.season.records import Chore, Season

@@ -6,8 +6,9 @@ from collections.abc import Collection, Sequence
 from typing import Any, NamedTuple
 
 from calendar_tui.season.checks import CHECKS
+from calendar_tui.season.field import Field
 from calendar_tui.season.field_names import field_named, field_words, plain_words
-from calendar_tui.season.fields import MARKS, Field
+from calendar_tui.season.fields import MARKS
 from calendar_tui.season.readers import Unreadable, choices, one_of
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal

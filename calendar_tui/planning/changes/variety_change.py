@@ -11,8 +11,9 @@ from calendar_tui.planning.changes.field_change import (
     short,
 )
 from calendar_tui.planning.changes.figure_marks import FIGURE_KEYS
+from calendar_tui.season.field import Field
 from calendar_tui.season.field_names import field_words
-from calendar_tui.season.fields import FIELDS, Field
+from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.marks import DEFAULT_MARKS
 from calendar_tui.season.readers import clock_hours
 from calendar_tui.season.records import Span, Variety

@@ -12,7 +12,7 @@ from datetime import date
 from itertools import islice
 from pathlib import Path
 
-from calendar_tui.season.fields import DATE_FORMS
+from calendar_tui.season.field import DATE_FORMS
 from calendar_tui.season.readers import choices, shown
 from calendar_tui.season.weather import Station
 from calendar_tui.storage.disk.whole_file import refused

@@ -1,0 +1,99 @@
+"""What must hold among the records that begin with flowering: names that are there, and times in their order."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
+from calendar_tui.season.finders import of_kind
+from calendar_tui.season.kinds import BY_NAME, KINDS
+from calendar_tui.season.problems import Problem
+from calendar_tui.season.readers import choices
+from calendar_tui.season.records import Season
+
+# A result of a bag that is not known is kept aside and told, and stops nobody; so is a bag cut in place of another.
+_MAY_BE_UNKNOWN = {("result", "sample"), ("sample", "again")}
+
+
+def _names(season: Season) -> Iterator[Problem]:
+    for (kind, key), known_kinds in _named_keys().items():
+        records = of_kind(season, kind)
+        if not records:
+            continue
+        known: dict[str, Any] = {name: 1 for k in known_kinds for name in of_kind(season, k)}
+        if "place" in known_kinds:
+            known |= {name: 1 for place in season.places.values() for name in place.lights}
+        for i, record in enumerate(records.values()):
+            value = getattr(record, key)
+            for name in value if isinstance(value, tuple) else (value,):
+                if name and name not in known:
+                    what = " or ".join(known_kinds)
+                    right = choices(name, known) if known else f"; there is none yet: add a {known_kinds[0]}"
+                    yield Problem(
+                        (kind, i, key),
+                        f'{kind} {record.id}: {key} "{name}" is not a {what} of this season{right}',
+                    )
+
+
+def _named_keys() -> dict[tuple[str, str], tuple[str, ...]]:
+    """The keys of these kinds that hold names, each with the kinds that may be named there."""
+    keys: dict[tuple[str, str], tuple[str, ...]] = {}
+    for kind in KINDS:
+        for naming in kind.named_in:
+            key = naming.kind, naming.key
+            if BY_NAME[naming.kind].of_crop and key not in _MAY_BE_UNKNOWN:
+                keys[key] = (*keys.get(key, ()), kind.name)
+    return keys
+
+
+def _lots(season: Season) -> Iterator[Problem]:
+    for i, lot in enumerate(season.lots.values()):
+        if lot.id in season.cohorts:
+            yield Problem(
+                ("lot", i, "id"),
+                f"lot {lot.id}: a cohort has this id, and a cohort is a lot of its own where it has no others; "
+                f"give another, such as {lot.id}-1",
+            )
+
+
+def _sprays(season: Season) -> Iterator[Problem]:
+    for i, spray in enumerate(season.sprays.values()):
+        if spray.ended_on < spray.date:
+            yield Problem(
+                ("spray", i, "end_date"),
+                f"spray {spray.id}: end_date {spray.ended_on} is before its date {spray.date}",
+            )
+        elif spray.ended_on == spray.date and spray.start is not None and spray.end < spray.start:
+            yield Problem(
+                ("spray", i, "end"),
+                f"spray {spray.id} ends at {spray.end:%H:%M}, before it begins at {spray.start:%H:%M}; "
+                "if it ended on the next day, give end_date",
+            )
+        if (spray.cleared is None) != (spray.cleared_date is None):
+            key = "cleared" if spray.cleared_date is None else "cleared_date"
+            yield Problem(("spray", i, key), f"spray {spray.id}: cleared and cleared_date go together")
+        parts = season.places[spray.place].screened if spray.place in season.places else ()
+        for part in spray.parts:
+            if parts and part not in parts:
+                yield Problem(
+                    ("spray", i, "parts"),
+                    f'spray {spray.id}: "{part}" is not a part of {spray.place}{choices(part, parts)}',
+                )
+
+
+def _harvest(season: Season) -> Iterator[Problem]:
+    for i, batch in enumerate(season.batches.values()):
+        if batch.out is not None and batch.out < batch.date:
+            yield Problem(
+                ("batch", i, "out"),
+                f"batch {batch.id} is out on {batch.out}, before it went in on {batch.date}",
+            )
+    for i, one in enumerate(season.passes.values()):
+        if one.fresh_kg and not one.weight_kg:
+            yield Problem(
+                ("pass", i, "fresh_kg"),
+                f"pass {one.id}: 0 kg is no weight; leave fresh_kg out until it is weighed",
+            )
+
+
+CROP_CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (_names, _lots, _sprays, _harvest)

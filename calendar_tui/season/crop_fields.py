@@ -1,0 +1,239 @@
+"""The fields of the records that begin with flowering: sprays, bags, results, rules, cutting, drying. A part of `fields`."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from calendar_tui.season import readers as r
+from calendar_tui.season.cutting import WHYS
+from calendar_tui.season.field import DATE_FORMS, REQUIRED, Field
+from calendar_tui.season.found_reading import amount, figure, reentry
+from calendar_tui.season.sampling import POSITIONS, TURNAROUND_D
+from calendar_tui.season.stay_reading import stay_begin
+from calendar_tui.season.work import WORK_DAYS
+
+BASES = ("dry", "as received")
+WATER_OF = ("total", "dry")
+UNITS = ("%", "mg/g", "g/kg", "ppm")
+UNCERTAINTY_OF = ("points", "percent")
+_SHARE = r.number(0.001, 1)
+_MOISTURE = r.number(0, 0.99)
+_ID = Field("id", r.name_id, REQUIRED, "", "short name")
+_NOTE = Field("note", r.words, "", "", "anything")
+
+
+CROP_FIELDS: Mapping[str, tuple[Field, ...]] = {
+    "laboratory": (
+        _ID,
+        Field("name", r.words, "", "", "longer name"),
+        Field("takes", r.several_of(*WORK_DAYS), WORK_DAYS[:5], "", "the days on which it takes bags in"),
+        Field(
+            "turnaround_d",
+            r.span_days,
+            TURNAROUND_D,
+            "days [early, likely, late]",
+            "from taking a bag in to its report",
+        ),
+        Field("price", r.number(0, 1e6), None, "money", "what a bag costs"),
+        Field("unit", r.one_of(*UNITS), "%", "", "of its figures, where a file gives none"),
+        Field("basis", r.one_of(*BASES), "dry", "", "what its figures are a share of"),
+        Field("water_of", r.one_of(*WATER_OF), "total", "", "what its share of water is a share of"),
+        Field("decimal", r.one_of(".", ","), ".", "", "what stands before the decimals in its files"),
+        Field("date_form", r.one_of(*DATE_FORMS), DATE_FORMS[0], "", "how its files write 31 January 2026"),
+        Field("columns", None, None, "", "what each column of its files holds", table="columns_of"),
+    ),
+    "sampling": (
+        _ID,
+        Field("cohorts", r.several_texts, (), "cohort ids", "which cohorts; without it, all"),
+        Field("positions", r.several_texts, POSITIONS, "", "where on the plants, a bag each"),
+        Field("by", r.one_of("lot", "block", "pooled"), "lot", "", "what one bag stands for"),
+        Field("blocks", r.several_texts, (), "", "the blocks of a cohort"),
+        Field("plants", r.whole(1, 1000), 5, "plants", "in a bag"),
+        Field("from", stay_begin, "flowering", "stage or date", "when the first bags are cut", attr="begins"),
+        Field("offset_d", r.whole(-60, 400), 0, "days", "moves the first bags from there"),
+        Field("every_d", r.whole(1, 60), 7, "days", "from one sampling to the next, up to the last pass"),
+        Field("weekday", r.one_of(*WORK_DAYS), "", "", "the day of the week on which bags are cut"),
+        Field("laboratory", r.name_id, "", "laboratory id", "where the bags go"),
+        Field("tagged", r.several_texts, (), "", "the plants that are cut each time"),
+    ),
+    "profile": (
+        _ID,
+        Field("name", r.words, REQUIRED, "", "the jurisdiction"),
+        Field("limit_percent", r.number(0.001, 100), REQUIRED, "%", "what must not be gone over"),
+        Field("as_of", r.day, REQUIRED, "date", "when its source was read"),
+        Field("source", r.words, REQUIRED, "", "where it stands"),
+        Field("from", r.day, None, "date", "in force from this day on", attr="first"),
+        Field("analyte", r.one_of("total THC", "delta-9 THC"), "total THC", "", "what the limit is for"),
+        Field("acid_factor", r.number(0.5, 1), 0.877, "", "by which the acid is counted in a total"),
+        Field("basis", r.one_of(*BASES), "dry", "", "what the limit is a share of"),
+        Field(
+            "uncertainty",
+            r.one_of("subtracted", "ignored"),
+            "ignored",
+            "",
+            "what becomes of a laboratory's uncertainty",
+        ),
+        Field("judged", r.one_of("lot", "variety"), "lot", "", "a lot, or the mean of a variety's samples"),
+        Field("decimals", r.whole(0, 6), None, "", "to how many decimals a result is rounded"),
+        Field(
+            "sampling",
+            r.one_of("standard", "performance", "none"),
+            "standard",
+            "",
+            "whether every lot is sampled by the authority",
+        ),
+        Field("harvest_within_d", r.whole(0, 365), None, "days", "from its sample to a complete harvest"),
+        Field(
+            "sample_from_d",
+            r.whole(-60, 365),
+            None,
+            "days",
+            "after flowering starts: its first day to sample",
+        ),
+        Field("sample_to_d", r.whole(-60, 365), None, "days", "after flowering ends: its last day to sample"),
+        Field("negligence_percent", r.number(0.001, 100), None, "%", "over this it is taken for negligence"),
+        Field("retention_y", r.whole(0, 100), None, "years", "how long records are kept"),
+        _NOTE,
+    ),
+    "lot": (
+        _ID,
+        Field("cohort", r.name_id, REQUIRED, "cohort id", "of which cohort"),
+        Field("part", r.words, "", "", "which part of it, in words"),
+        Field("blocks", r.several_texts, (), "", "which blocks of it"),
+        Field("area_m2", r.number(0.1, 1e7), None, "m2", "its area"),
+        Field("plants", r.whole(1, 10_000_000), None, "plants", "how many"),
+        Field(
+            "rules", r.name_id, "", "profile id", "by which rules it is judged; without it, those in force"
+        ),
+        Field("harvest_by", r.day, None, "date", "the last day that you allow for its harvest"),
+    ),
+    "spray": (
+        _ID,
+        Field("date", r.day, REQUIRED, "date", "when it began"),
+        Field("place", r.light_id, REQUIRED, "place id", "where"),
+        Field("product", r.words, REQUIRED, "", "brand or product name, as on the label"),
+        Field("reentry", reentry, REQUIRED, "12 h, 2 d or words", "how long nobody enters, as on the label"),
+        Field("end", r.clock_time, REQUIRED, "h:min", "when it ended, by the local clock"),
+        Field("start", r.clock_time, None, "h:min", "when it began, by the local clock"),
+        Field("end_date", r.day, None, "date", "when it ended, if on a later day"),
+        Field(
+            "end_is", r.one_of("first", "second"), "", "", "which one, where the clock shows that hour twice"
+        ),
+        Field(
+            "preharvest_d", r.whole(0, 400), None, "days", "from the spray to the first cut, as on the label"
+        ),
+        Field("parts", r.several_texts, (), "", "which parts of the place, where not all of it"),
+        Field("registration", r.text, "", "", "registration number on the label"),
+        Field("active", r.words, "", "", "active ingredient"),
+        Field("rate", r.words, "", "", "rate, with its unit"),
+        Field("total", r.words, "", "", "total amount, with its unit"),
+        Field("area_m2", r.number(0.01, 1e7), None, "m2", "area that was treated"),
+        Field("target", r.words, "", "", "against what"),
+        Field("who", r.words, "", "", "who applied it"),
+        Field("certificate", r.words, "", "", "number of their certificate"),
+        Field("restricted", r.yes_no, False, "", "true: a product of restricted use"),
+        Field("cleared_date", r.day, None, "date", "when the condition for entry was recorded as met"),
+        Field("cleared", r.clock_time, None, "h:min", "at which time, by the local clock"),
+        _NOTE,
+    ),
+    "sample": (
+        _ID._replace(meaning="the sign on its bag, which the program makes"),
+        Field("date", r.day, REQUIRED, "date", "when it is cut"),
+        Field("cohort", r.name_id, REQUIRED, "cohort id", "of which cohort"),
+        Field("position", r.words, "top", "", "where on the plants"),
+        Field("lot", r.text, "", "lot id", "of which lot, where its cohort has several"),
+        Field("block", r.text, "", "", "of which block"),
+        Field("plants", r.whole(1, 1000), None, "plants", "in the bag"),
+        Field("cut_cm", r.number(0.1, 300), None, "cm", "length of what is cut"),
+        Field("time", r.clock_time, None, "h:min", "at which time, by the local clock"),
+        Field("who", r.words, "", "", "who cut it"),
+        Field("laboratory", r.name_id, "", "laboratory id", "where it goes"),
+        Field("state", r.one_of("planned", "taken", "sent", "lost"), "taken", "", "how it stands"),
+        Field("sent", r.day, None, "date", "when it was sent"),
+        Field("again", r.text, "", "sample id", "in place of which bag"),
+        _NOTE,
+    ),
+    "result": (
+        _ID,
+        Field("date", r.day, REQUIRED, "date", "of the report"),
+        Field("sample", r.text, REQUIRED, "sample id", "of which bag"),
+        Field("laboratory", r.name_id, "", "laboratory id", "who found it"),
+        Field("report", r.words, "", "", "number of the report"),
+        Field("found", None, None, "", "of each analyte, as written", table="amounts"),
+        Field("limits", None, None, "", "of each analyte, the least that is told", table="figures"),
+        Field("unit", r.one_of(*UNITS), "%", "", "of its figures"),
+        Field("basis", r.one_of(*BASES), "dry", "", "what its figures are a share of"),
+        Field("water", figure, "", "%", "water in what was tested"),
+        Field("water_of", r.one_of(*WATER_OF), "total", "", "what that is a share of"),
+        Field("total", amount, "", "", "total THC as the report has it"),
+        Field("uncertainty", figure, "", "", "of the total, as the report has it"),
+        Field(
+            "uncertainty_of",
+            r.one_of(*UNCERTAINTY_OF),
+            "points",
+            "",
+            "in percentage points, or in percent of the total",
+        ),
+        Field("aside", r.words, "", "", "why it is not used"),
+        _NOTE,
+    ),
+    "official": (
+        _ID,
+        Field("date", r.day, REQUIRED, "date", "for which it is asked or booked, or on which it was taken"),
+        Field("lot", r.name_id, REQUIRED, "lot id", "of which lot, or of which cohort that is one"),
+        Field("state", r.one_of("asked", "booked", "taken"), "asked", "", "how it stands"),
+        Field("asked", r.day, None, "date", "when it was asked for"),
+        Field("who", r.words, "", "", "who takes it: an authorised agent"),
+        Field("laboratory", r.name_id, "", "laboratory id", "where it goes"),
+        Field("reported", r.day, None, "date", "when its result came"),
+        Field("total", amount, "", "%", "total THC, as reported"),
+        Field("uncertainty", figure, "", "", "of the total, as reported"),
+        Field(
+            "uncertainty_of",
+            r.one_of(*UNCERTAINTY_OF),
+            "points",
+            "",
+            "in percentage points, or in percent of the total",
+        ),
+        Field("outcome", r.one_of("passed", "failed"), "", "", "as the authority writes"),
+        Field(
+            "after", r.one_of("re-test", "remediation", "disposal"), "", "", "what follows where it failed"
+        ),
+        _NOTE,
+    ),
+    "pass": (
+        _ID,
+        Field("date", r.day, REQUIRED, "date", "when it is cut"),
+        Field("lot", r.name_id, REQUIRED, "lot id", "of which lot, or of which cohort that is one"),
+        Field("part", r.words, "", "", "which part of the plants"),
+        Field("plots", r.several_texts, (), "", "which plots, where not all"),
+        Field("share", _SHARE, None, "share", "of the plants, where not all"),
+        Field("fresh_kg", None, None, "kg", "what was weighed fresh, by part", table="weights"),
+        Field("why", r.one_of(*WHYS), "", "", "why on this day"),
+        Field("last", r.yes_no, False, "", "true: nothing is left to cut"),
+        Field("batch", r.name_id, "", "batch id", "in which it dries"),
+        _NOTE,
+    ),
+    "batch": (
+        _ID,
+        Field("date", r.day, REQUIRED, "date", "when it went into the dryer"),
+        Field("area_m2", r.number(0.01, 1e6), None, "m2", "what it takes of the dryer"),
+        Field("trays", r.whole(1, 1_000_000), None, "trays", "on how many trays"),
+        Field("out", r.day, None, "date", "when it was out of the dryer"),
+        Field("moisture", _MOISTURE, None, "share", "water in it then"),
+        Field("dry_kg", r.number(0.0001, 1e7), None, "kg", "what was weighed dry"),
+        Field("retained_g", r.number(0, 1e6), None, "g", "kept as a sample"),
+        _NOTE,
+    ),
+    "reading": (
+        _ID,
+        Field("date", r.day, REQUIRED, "date", "when"),
+        Field("batch", r.name_id, REQUIRED, "batch id", "of which batch"),
+        Field("time", r.clock_time, None, "h:min", "at which time, by the local clock"),
+        Field("moisture", _MOISTURE, None, "share", "water in it"),
+        Field("kg", r.number(0.0001, 1e7), None, "kg", "its weight"),
+        Field("air_c", r.number(-20, 120), None, "C", "temperature of the air"),
+        Field("air_humidity", r.number(0, 1), None, "share", "humidity of the air"),
+        _NOTE,
+    ),
+}

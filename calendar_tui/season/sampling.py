@@ -1,0 +1,107 @@
+"""The immutable records of samples: who finds the figures, which bags are planned, the bags, and what was found in them."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from calendar_tui.season.records import Span
+
+POSITIONS = ("top", "middle", "bottom")
+# Working days by post, from memory: a placeholder for each laboratory's own.
+TURNAROUND_D = Span(3, 5, 7)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Laboratory:
+    """Who finds the figures. takes: the days of the week on which it takes bags in; turnaround_d: from there to the report.
+
+    price: money for a bag. columns: what each column of its files holds, by the column's header; the rest says how its files
+    are written. basis, water_of, unit: of its figures, where a file gives none.
+    """
+
+    id: str
+    name: str = ""
+    takes: tuple[str, ...] = ("mon", "tue", "wed", "thu", "fri")
+    turnaround_d: Span = TURNAROUND_D
+    price: float | None = None
+    unit: str = "%"
+    basis: str = "dry"
+    water_of: str = "total"
+    decimal: str = "."
+    date_form: str = "2026-01-31"
+    columns: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sampling:
+    """A plan of bags. cohorts: none for all. by: what one bag stands for: each lot, each block of it, or all of them pooled.
+
+    plants: in a bag; begins: the stage or date of the first bags, `offset_d` days later; then every `every_d` days to the
+    last pass, on `weekday` where one is given. tagged: the plants that are cut each time.
+    """
+
+    id: str
+    cohorts: tuple[str, ...] = ()
+    positions: tuple[str, ...] = POSITIONS
+    by: str = "lot"
+    blocks: tuple[str, ...] = ()
+    plants: int = 5
+    begins: str | dt.date = "flowering"
+    offset_d: int = 0
+    every_d: int = 7
+    weekday: str = ""
+    laboratory: str = ""
+    tagged: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sample:
+    """A bag, cut or to be cut on `date`. lot: where its cohort has several; again: the bag that it is cut in place of.
+
+    state: planned, taken, sent or lost; a bag with a result needs no other word. cut_cm: length of what is cut.
+    """
+
+    id: str
+    date: dt.date
+    cohort: str
+    position: str = "top"
+    lot: str = ""
+    block: str = ""
+    plants: int | None = None
+    cut_cm: float | None = None
+    time: dt.time | None = None
+    who: str = ""
+    laboratory: str = ""
+    state: str = "taken"
+    sent: dt.date | None = None
+    again: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Result:
+    """What a laboratory found in a bag, as it wrote it: `found` by analyte, "0.05", "<0.02" or "ND".
+
+    date: of the report. water: in %, as text, of `water_of`; corrected for once, where `basis` is "as received".
+    uncertainty: of the total, in percentage points or in percent of it (`uncertainty_of`). limits: of each analyte, under which
+    it tells nothing. total: the total THC that it worked out itself. aside: why the figures are not used; "" where they are.
+    """
+
+    id: str
+    date: dt.date
+    sample: str
+    laboratory: str = ""
+    report: str = ""
+    found: Mapping[str, str] = field(default_factory=dict)
+    limits: Mapping[str, str] = field(default_factory=dict)
+    unit: str = "%"
+    basis: str = "dry"
+    water: str = ""
+    water_of: str = "total"
+    total: str = ""
+    uncertainty: str = ""
+    uncertainty_of: str = "points"
+    aside: str = ""
+    note: str = ""

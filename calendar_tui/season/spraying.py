@@ -1,0 +1,46 @@
+"""The immutable record of a spray: what, where, by whom, when it ended, and how long the place stays closed."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spray:
+    """One product applied to a place, or to some parts of it.
+
+    date: on which it began, at `start`; it ended at `end`, on `end_date` where that is a later day: times of the local
+    clock. end_is: "first" or "second", where the clock shows `end` twice. reentry: as on the label, "12 h", "2 d", or a
+    condition in words, which keeps the place closed until somebody records on `cleared_date`, at `cleared`, that it is met.
+    preharvest_d: None where the label gives none. total: as measured out.
+    """
+
+    id: str
+    date: dt.date
+    place: str
+    product: str
+    reentry: str
+    end: dt.time
+    start: dt.time | None = None
+    end_date: dt.date | None = None
+    end_is: str = ""
+    preharvest_d: int | None = None
+    parts: tuple[str, ...] = ()
+    registration: str = ""
+    active: str = ""
+    rate: str = ""
+    total: str = ""
+    area_m2: float | None = None
+    target: str = ""
+    who: str = ""
+    certificate: str = ""
+    restricted: bool = False
+    cleared_date: dt.date | None = None
+    cleared: dt.time | None = None
+    note: str = ""
+
+    @property
+    def ended_on(self) -> dt.date:
+        """The date on which it ended."""
+        return self.end_date or self.date

@@ -1,0 +1,85 @@
+"""What must hold among sprays, bags, results, lots, passes and batches."""
+
+from __future__ import annotations
+
+import tomllib
+
+import pytest
+
+from calendar_tui.season.reading import read_season
+from tests.storage.three_versions import BASE
+
+COHORT = tomllib.loads(BASE)["cohort"][0]
+PLACE = COHORT["place"]
+CROP = f"""
+[[profile]]
+id = "us"
+name = "here"
+limit_percent = 0.3
+as_of = 2026-11-28
+source = "a page"
+[[lot]]
+id = "L1"
+cohort = "{COHORT["id"]}"
+rules = "us"
+[[laboratory]]
+id = "lab"
+[records]
+spray = [{{ id = "s1", date = 2026-12-01, place = "{PLACE}", product = "soap", reentry = "12 h", start = "16:30", end = "17:15" }}]
+sample = [{{ id = "26A1TA", date = 2027-02-23, cohort = "{COHORT["id"]}", lot = "L1", laboratory = "lab" }}]
+result = [{{ id = "r1", date = 2027-03-02, sample = "26A1TA", found = {{ THC = "0.02" }} }}]
+pass = [{{ id = "p1", date = 2027-03-24, lot = "L1", fresh_kg = {{ top = 31.5 }}, batch = "D1" }}]
+batch = [{{ id = "D1", date = 2027-03-24, out = 2027-03-30 }}]
+"""
+
+
+def problems(old: str = "", new: str = "") -> list[str]:
+    assert old in CROP
+    text = BASE.replace("[records]", "[records_of_base]") + (CROP.replace(old, new, 1) if old else CROP)
+    data = tomllib.loads(text)
+    data.pop("records_of_base", None)
+    return [problem.message for problem in read_season(data).problems]
+
+
+def test_records_that_name_what_is_there_have_no_problem():
+    assert problems() == []
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "message"),
+    [
+        ('lot = "L1", fresh', 'lot = "L2", fresh', 'pass p1: lot "L2" is not a cohort or lot of this season'),
+        (
+            'rules = "us"',
+            'rules = "su"',
+            'lot L1: rules "su" is not a profile of this season. Known: us',
+        ),
+        (
+            'batch = "D1" }',
+            'batch = "D2" }',
+            'pass p1: batch "D2" is not a batch of this season. Known: D1',
+        ),
+        ('laboratory = "lab" }', 'laboratory = "x" }', 'sample 26A1TA: laboratory "x" is not a laboratory'),
+        (f'place = "{PLACE}"', 'place = "Q9"', 'spray s1: place "Q9" is not a place of this season'),
+        (
+            'end = "17:15"',
+            'end = "16:15"',
+            "spray s1 ends at 16:15, before it begins at 16:30; if it ended on the next day, give end_date",
+        ),
+        ('end = "17:15"', 'end = "17:15", end_date = 2026-11-30', "end_date 2026-11-30 is before its date"),
+        ('end = "17:15"', 'end = "17:15", cleared = "08:00"', "cleared and cleared_date go together"),
+        ("out = 2027-03-30", "out = 2027-03-20", "is out on 2027-03-20, before it went in on 2027-03-24"),
+        ("top = 31.5", "top = 0", "pass p1: 0 kg is no weight; leave fresh_kg out until it is weighed"),
+        ('id = "L1"', f'id = "{COHORT["id"]}"', "a cohort has this id"),
+    ],
+)
+def test_what_does_not_hold_is_told_with_what_would_be_right(old, new, message):
+    assert any(message in told for told in problems(old, new)), problems(old, new)
+
+
+def test_a_spray_that_ends_after_midnight_has_its_end_date():
+    assert problems('end = "17:15"', 'end = "00:15", end_date = 2026-12-02') == []
+
+
+def test_a_result_of_a_bag_that_is_not_known_stops_nobody():
+    assert problems('sample = "26A1TA", found', 'sample = "ZZZZZZ", found') == []
