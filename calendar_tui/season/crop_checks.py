@@ -56,6 +56,25 @@ def _lots(season: Season) -> Iterator[Problem]:
             )
 
 
+def _profiles(season: Season) -> Iterator[Problem]:
+    for i, profile in enumerate(season.profiles.values()):
+        limit, line = profile.limit, profile.negligence
+        if limit is not None and line is not None and line < limit:
+            yield Problem(
+                ("profile", i, "negligence_percent"),
+                f"profile {profile.id}: negligence_percent is {line}, under the limit of {limit}; it must be the limit or more",
+            )
+        if limit is not None and profile.as_of is None:
+            yield Problem(
+                ("profile", i), f"profile {profile.id} has no as_of; write the day on which the rule was read"
+            )
+        if profile.acid_factor == 0:
+            yield Problem(
+                ("profile", i, "acid_factor"),
+                f"profile {profile.id}: acid_factor is 0; write how much THC one part of THCA gives, such as 0.877",
+            )
+
+
 def _sprays(season: Season) -> Iterator[Problem]:
     for i, spray in enumerate(season.sprays.values()):
         if spray.ended_on < spray.date:
@@ -96,4 +115,10 @@ def _harvest(season: Season) -> Iterator[Problem]:
             )
 
 
-CROP_CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (_names, _lots, _sprays, _harvest)
+CROP_CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
+    _names,
+    _lots,
+    _profiles,
+    _sprays,
+    _harvest,
+)

@@ -4,19 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from calendar_tui.nature.analytes import ANALYTES
+from calendar_tui.nature.legal_limits import UNCERTAINTY_KINDS
+from calendar_tui.nature.local_times import WHICH
+from calendar_tui.nature.measured import ABSOLUTELY_DRY, AS_TESTED, BASES, DRY, OF_TOTAL, UNITS, WATER_BASES
 from calendar_tui.season import readers as r
 from calendar_tui.season.cutting import WHYS
 from calendar_tui.season.field import DATE_FORMS, REQUIRED, Field
-from calendar_tui.season.found_reading import amount, figure, reentry
+from calendar_tui.season.found_reading import amount, exact, figure, wait
+from calendar_tui.season.rules import JUDGED, LOT, NOT_SET, SAMPLING, UNCERTAINTY_RULES
 from calendar_tui.season.sampling import POSITIONS, TURNAROUND_D
 from calendar_tui.season.stay_reading import stay_begin
 from calendar_tui.season.work import WORK_DAYS
 
-BASES = ("dry", "as received")
-WATER_OF = ("total", "dry")
-UNITS = ("%", "mg/g", "g/kg", "ppm")
-UNCERTAINTY_OF = ("points", "percent")
 _SHARE = r.number(0.001, 1)
+_DAYS, _YEARS = r.whole(0, 365), r.whole(0, 100)
+_MARKS = ("read", "second", "memory", "practice", "computed", "placeholder")
 _MOISTURE = r.number(0, 0.99)
 _ID = Field("id", r.name_id, REQUIRED, "", "short name")
 _NOTE = Field("note", r.words, "", "", "anything")
@@ -36,8 +39,8 @@ CROP_FIELDS: Mapping[str, tuple[Field, ...]] = {
         ),
         Field("price", r.number(0, 1e6), None, "money", "what a bag costs"),
         Field("unit", r.one_of(*UNITS), "%", "", "of its figures, where a file gives none"),
-        Field("basis", r.one_of(*BASES), "dry", "", "what its figures are a share of"),
-        Field("water_of", r.one_of(*WATER_OF), "total", "", "what its share of water is a share of"),
+        Field("basis", r.one_of(*BASES), DRY, "", "what its figures are a share of"),
+        Field("water_is", r.one_of(*WATER_BASES), OF_TOTAL, "", "what its share of water is a share of"),
         Field("decimal", r.one_of(".", ","), ".", "", "what stands before the decimals in its files"),
         Field("date_form", r.one_of(*DATE_FORMS), DATE_FORMS[0], "", "how its files write 31 January 2026"),
         Field("columns", None, None, "", "what each column of its files holds", table="columns_of"),
@@ -58,42 +61,40 @@ CROP_FIELDS: Mapping[str, tuple[Field, ...]] = {
     ),
     "profile": (
         _ID,
-        Field("name", r.words, REQUIRED, "", "the jurisdiction"),
-        Field("limit_percent", r.number(0.001, 100), REQUIRED, "%", "what must not be gone over"),
-        Field("as_of", r.day, REQUIRED, "date", "when its source was read"),
-        Field("source", r.words, REQUIRED, "", "where it stands"),
-        Field("from", r.day, None, "date", "in force from this day on", attr="first"),
-        Field("analyte", r.one_of("total THC", "delta-9 THC"), "total THC", "", "what the limit is for"),
-        Field("acid_factor", r.number(0.5, 1), 0.877, "", "by which the acid is counted in a total"),
-        Field("basis", r.one_of(*BASES), "dry", "", "what the limit is a share of"),
+        Field("name", r.words, REQUIRED, "", "the rules and whose they are"),
+        Field("jurisdiction", r.words, "", "", "where they hold"),
+        Field("analyte", r.words, "total THC", "", "what the limit is for"),
+        Field("limit_percent", exact("0", "100"), None, "%", "what must not be gone over", attr="limit"),
+        Field("acid_factor", exact("0", "1"), None, "", "by which the acid is counted in the total"),
+        Field("also_counted", r.several_of(*ANALYTES), (), "", "what else is counted whole"),
         Field(
             "uncertainty",
-            r.one_of("subtracted", "ignored"),
-            "ignored",
+            r.one_of(*UNCERTAINTY_RULES),
+            NOT_SET,
             "",
-            "what becomes of a laboratory's uncertainty",
+            "a laboratory's own, before it is compared",
         ),
-        Field("judged", r.one_of("lot", "variety"), "lot", "", "a lot, or the mean of a variety's samples"),
-        Field("decimals", r.whole(0, 6), None, "", "to how many decimals a result is rounded"),
+        Field("judged", r.one_of(*JUDGED), LOT, "", "what is held against the limit"),
+        Field("decimals", r.whole(0, 6), None, "", "to how many a sample and the mean are written"),
+        Field("basis", r.one_of(DRY, ABSOLUTELY_DRY, AS_TESTED), DRY, "", "what the limit is a share of"),
         Field(
-            "sampling",
-            r.one_of("standard", "performance", "none"),
-            "standard",
-            "",
-            "whether every lot is sampled by the authority",
+            "sample_before_harvest_d", _DAYS, None, "days", "at most, from its sample to the harvest expected"
         ),
-        Field("harvest_within_d", r.whole(0, 365), None, "days", "from its sample to a complete harvest"),
-        Field(
-            "sample_from_d",
-            r.whole(-60, 365),
-            None,
-            "days",
-            "after flowering starts: its first day to sample",
-        ),
-        Field("sample_to_d", r.whole(-60, 365), None, "days", "after flowering ends: its last day to sample"),
-        Field("negligence_percent", r.number(0.001, 100), None, "%", "over this it is taken for negligence"),
-        Field("retention_y", r.whole(0, 100), None, "years", "how long records are kept"),
-        _NOTE,
+        Field("harvest_within_d", _DAYS, None, "days", "from its sample to a complete harvest"),
+        Field("sample_from_flowering_start_d", _DAYS, None, "days", "its first day to sample, from there"),
+        Field("sample_to_flowering_end_d", _DAYS, None, "days", "its last day to sample, from there"),
+        Field("negligence_percent", exact("0", "100"), None, "%", "over it is negligence", attr="negligence"),
+        Field("keep_years", _YEARS, None, "years", "how long records are kept"),
+        Field("sampling", r.one_of(*SAMPLING), SAMPLING[0], "", "of each lot by the authority"),
+        Field("after_failure", r.several_texts, (), "", "what it allows for a lot over the limit"),
+        Field("spray_write_d", _DAYS, None, "days", "by when the record of a spray is written"),
+        Field("spray_show_d", _DAYS, None, "days", "how long it is shown after its re-entry interval"),
+        Field("spray_keep_years", _YEARS, None, "years", "how long it is kept"),
+        Field("starts", r.day, None, "date", "the first day on which they hold"),
+        Field("as_of", r.day, None, "date", "when they were read"),
+        Field("mark", r.one_of(*_MARKS), "", "", "how they were read"),
+        Field("source", r.words, "", "", "where they stand"),
+        Field("caution", r.words, "", "", "shown wherever they are used"),
     ),
     "lot": (
         _ID,
@@ -112,16 +113,19 @@ CROP_FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("date", r.day, REQUIRED, "date", "when it began"),
         Field("place", r.light_id, REQUIRED, "place id", "where"),
         Field("product", r.words, REQUIRED, "", "brand or product name, as on the label"),
-        Field("reentry", reentry, REQUIRED, "12 h, 2 d or words", "how long nobody enters, as on the label"),
         Field("end", r.clock_time, REQUIRED, "h:min", "when it ended, by the local clock"),
         Field("start", r.clock_time, None, "h:min", "when it began, by the local clock"),
         Field("end_date", r.day, None, "date", "when it ended, if on a later day"),
+        Field("end_is", r.one_of(*WHICH), "", "", "which one, where the clock shows that hour twice"),
+        Field("reentry", wait, "", "12 h or 2 d", "how long nobody enters, as on the label"),
         Field(
-            "end_is", r.one_of("first", "second"), "", "", "which one, where the clock shows that hour twice"
+            "condition",
+            r.words,
+            "",
+            "",
+            "what must be recorded as met before anybody enters, as on the label",
         ),
-        Field(
-            "preharvest_d", r.whole(0, 400), None, "days", "from the spray to the first cut, as on the label"
-        ),
+        Field("preharvest", wait, "", "12 h or 2 d", "from the spray to the first cut, as on the label"),
         Field("parts", r.several_texts, (), "", "which parts of the place, where not all of it"),
         Field("registration", r.text, "", "", "registration number on the label"),
         Field("active", r.words, "", "", "active ingredient"),
@@ -162,14 +166,14 @@ CROP_FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("found", None, None, "", "of each analyte, as written", table="amounts"),
         Field("limits", None, None, "", "of each analyte, the least that is told", table="figures"),
         Field("unit", r.one_of(*UNITS), "%", "", "of its figures"),
-        Field("basis", r.one_of(*BASES), "dry", "", "what its figures are a share of"),
+        Field("basis", r.one_of(*BASES), DRY, "", "what its figures are a share of"),
         Field("water", figure, "", "%", "water in what was tested"),
-        Field("water_of", r.one_of(*WATER_OF), "total", "", "what that is a share of"),
+        Field("water_is", r.one_of(*WATER_BASES), OF_TOTAL, "", "what that is a share of"),
         Field("total", amount, "", "", "total THC as the report has it"),
         Field("uncertainty", figure, "", "", "of the total, as the report has it"),
         Field(
-            "uncertainty_of",
-            r.one_of(*UNCERTAINTY_OF),
+            "uncertainty_is",
+            r.one_of(*UNCERTAINTY_KINDS),
             "points",
             "",
             "in percentage points, or in percent of the total",
@@ -189,8 +193,8 @@ CROP_FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("total", amount, "", "%", "total THC, as reported"),
         Field("uncertainty", figure, "", "", "of the total, as reported"),
         Field(
-            "uncertainty_of",
-            r.one_of(*UNCERTAINTY_OF),
+            "uncertainty_is",
+            r.one_of(*UNCERTAINTY_KINDS),
             "points",
             "",
             "in percentage points, or in percent of the total",

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 from typing import Any
 
-from calendar_tui.season.readers import Unreadable, shown, text
+from calendar_tui.season.readers import Reader, Unreadable, number, shown, text
 
 _FIGURE = re.compile(r"\d{1,7}(?:\.\d{1,12})?", re.ASCII)
 _UNDER = re.compile(r"<\s*(?:\d{1,7}(?:\.\d{1,12})?|LOQ|LOD)|ND|BLOQ|BLOD", re.ASCII)
@@ -39,25 +40,47 @@ def _figure(value: Any, right: str) -> str:
 
 def _plain(value: float) -> str:
     """A number without an exponent: 0.00001 and not 1e-05."""
-    from decimal import Decimal
-
     return f"{Decimal(repr(value)):f}"
 
 
-def reentry(value: Any) -> str:
-    """The wait on a label: hours, days, or a condition in words."""
-    wait = text(value).strip()
-    if not wait:
-        raise Unreadable(
-            'is ""; write hours or days as on the label, such as "12 h" or "2 d", or its condition in words'
-        )
-    if wait[0].isdigit() and not _WAIT.fullmatch(wait):
-        raise Unreadable(f'is {shown(value)}; write hours or days with their unit, such as "12 h" or "2 d"')
-    if wait[0] == "-":
+def wait(value: Any) -> str:
+    """The wait on a label, in hours or days of 24 h: "12 h", "2 d"."""
+    words = text(value).strip()
+    if words[:1] == "-":
         raise Unreadable(
             f'is {shown(value)}; a wait cannot be under 0: write hours or days, such as "12 h" or "2 d"'
         )
-    return wait
+    if not _WAIT.fullmatch(words):
+        raise Unreadable(f'is {shown(value)}; write hours or days with their unit, such as "12 h" or "2 d"')
+    return words
+
+
+def wait_parts(words: str) -> tuple[Decimal, str]:
+    """How many of which unit, "h" or "d", of a wait that reads."""
+    parts = _WAIT.fullmatch(words)
+    assert parts is not None, words
+    return Decimal(parts[1]), parts[2]
+
+
+def exact(low: str, high: str) -> Reader:
+    """The reader of an exact figure: a number, or text in quotes; its digits as they are written, from low to high."""
+    least, most = Decimal(low), Decimal(high)
+    as_number = number(float(least), float(most))
+
+    def read(value: Any) -> Decimal:
+        # A number of a file is the shortest one of its digits, so that its text is what was written.
+        figure = _decimal_text(value) if isinstance(value, str) else Decimal(repr(as_number(value)))
+        if not least <= figure <= most:
+            raise Unreadable(f"is {shown(value)}; it must be from {low} to {high}")
+        return figure
+
+    return read
+
+
+def _decimal_text(value: str) -> Decimal:
+    if not (value.isascii() and value.replace(".", "", 1).isdigit()):
+        raise Unreadable(f'is {shown(value)}; write a number with a decimal point, such as "0.877"')
+    return Decimal(value)
 
 
 # Their values are kept as they are typed, to the last figure: "0.050".

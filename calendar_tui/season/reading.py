@@ -186,13 +186,13 @@ def _with_newer_form(data: Mapping[str, Any], problems: Sequence[Problem]) -> tu
     return (newer(data), *problems) if problems and is_newer(data) else tuple(problems)
 
 
-def read_chores(rows: Sequence[Mapping[str, Any]]) -> dict[str, records.Chore]:
-    """Chores by their ids, of the plain data of a starter list. Raises ValueError where one does not read."""
+def read_starter(kind: str, rows: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
+    """Records of a kind by their ids, of the plain data of a starter list. Raises ValueError where one does not read."""
     problems: list[Problem] = []
-    chores = _read_list("chore", list(rows), problems)
+    of_kind = _read_list(kind, list(rows), problems)
     if problems:
         raise ValueError(problems[0].message)
-    return {chore.id: chore for chore in chores.whole.values()}
+    return {record.id: record for record in of_kind.whole.values()}
 
 
 def _check_top(data: Mapping[str, Any], problems: list[Problem]) -> None:

@@ -4,37 +4,70 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass
+from decimal import Decimal
+
+from calendar_tui.nature.measured import DRY
+from calendar_tui.nature.spray_waits import RecordRule
+from calendar_tui.season.wording import year_day_text
+
+TAKEN_OFF, NOT_TAKEN_OFF, NOT_SET = UNCERTAINTY_RULES = ("taken off", "not taken off", "not set")
+LOT, MEAN_OF_VARIETY = JUDGED = ("lot", "mean of a variety")
+SAMPLING = ("standard", "performance", "none")
+CHECK = "check with your authority"
+NO_DATE = "of no date"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Profile:
-    """The limits and windows of a jurisdiction, as read on the date `as_of` in `source`: check with the authority.
+    """The rules of an authority, as read on the day `as_of`.
 
-    limit_percent: of `analyte`, with the acid times `acid_factor`, on `basis`. uncertainty: "subtracted" where a result less
-    the laboratory's own uncertainty is judged. judged: "lot", or "variety" where the mean of all its samples is; decimals: to
-    which that is rounded. harvest_within_d: days after the official sample by which the harvest is complete.
-    sample_from_d: first day for it after flowering starts; sample_to_d: last one after flowering ends. first: in force from.
+    limit, negligence: %; acid_factor: neutral + factor x acid; also_counted: ids of analytes added whole.
+
+    decimals: to how many a variety's samples and their mean are written. Figures in d and years; None: not set, which is never
+    zero. starts: the first day on which it holds; as_of: when it was read; mark: how.
     """
 
     id: str
     name: str
-    limit_percent: float
-    as_of: dt.date
-    source: str
-    first: dt.date | None = None
+    jurisdiction: str = ""
     analyte: str = "total THC"
-    acid_factor: float = 0.877
-    basis: str = "dry"
-    uncertainty: str = "ignored"
-    judged: str = "lot"
+    limit: Decimal | None = None
+    acid_factor: Decimal | None = None
+    also_counted: tuple[str, ...] = ()
+    uncertainty: str = NOT_SET
+    judged: str = LOT
     decimals: int | None = None
-    sampling: str = "standard"
+    basis: str = DRY
+    sample_before_harvest_d: int | None = None
     harvest_within_d: int | None = None
-    sample_from_d: int | None = None
-    sample_to_d: int | None = None
-    negligence_percent: float | None = None
-    retention_y: int | None = None
-    note: str = ""
+    sample_from_flowering_start_d: int | None = None
+    sample_to_flowering_end_d: int | None = None
+    negligence: Decimal | None = None
+    keep_years: int | None = None
+    sampling: str = "standard"
+    after_failure: tuple[str, ...] = ()
+    spray_write_d: int | None = None
+    spray_show_d: int | None = None
+    spray_keep_years: int | None = None
+    starts: dt.date | None = None
+    as_of: dt.date | None = None
+    mark: str = ""
+    source: str = ""
+    caution: str = ""
+
+    @property
+    def standing(self) -> str:
+        """ "United States, 7 CFR 990, as of 28 Nov 2026: check with your authority"."""
+        dated = NO_DATE if self.as_of is None else f"as of {year_day_text(self.as_of)}"
+        return f"{self.name}, {dated}: {CHECK}"
+
+    @property
+    def spray_records(self) -> RecordRule:
+        return RecordRule(self.spray_write_d, self.spray_show_d, self.spray_keep_years)
+
+    def holds_on(self, day: dt.date) -> bool:
+        """Whether it has begun by a day; one without a start has."""
+        return self.starts is None or self.starts <= day
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +102,7 @@ class Official:
     reported: dt.date | None = None
     total: str = ""
     uncertainty: str = ""
-    uncertainty_of: str = "points"
+    uncertainty_is: str = "absolute"
     outcome: str = ""
     after: str = ""
     note: str = ""

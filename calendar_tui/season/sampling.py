@@ -18,7 +18,7 @@ class Laboratory:
     """Who finds the figures. takes: the days of the week on which it takes bags in; turnaround_d: from there to the report.
 
     price: money for a bag. columns: what each column of its files holds, by the column's header; the rest says how its files
-    are written. basis, water_of, unit: of its figures, where a file gives none.
+    are written. basis, water_is, unit: of its figures, where a file gives none.
     """
 
     id: str
@@ -28,7 +28,7 @@ class Laboratory:
     price: float | None = None
     unit: str = "%"
     basis: str = "dry"
-    water_of: str = "total"
+    water_is: str = "of total"
     decimal: str = "."
     date_form: str = "2026-01-31"
     columns: Mapping[str, str] = field(default_factory=dict)
@@ -84,8 +84,8 @@ class Sample:
 class Result:
     """What a laboratory found in a bag, as it wrote it: `found` by analyte, "0.05", "<0.02" or "ND".
 
-    date: of the report. water: in %, as text, of `water_of`; corrected for once, where `basis` is "as received".
-    uncertainty: of the total, in percentage points or in percent of it (`uncertainty_of`). limits: of each analyte, under which
+    date: of the report. water: in %, as text, `water_is` what; corrected for once, where `basis` is "as received".
+    uncertainty: of the total, `uncertainty_is` in percentage points or in % of it. limits: of each analyte, under which
     it tells nothing. total: the total THC that it worked out itself. aside: why the figures are not used; "" where they are.
     """
 
@@ -99,9 +99,9 @@ class Result:
     unit: str = "%"
     basis: str = "dry"
     water: str = ""
-    water_of: str = "total"
+    water_is: str = "of total"
     total: str = ""
     uncertainty: str = ""
-    uncertainty_of: str = "points"
+    uncertainty_is: str = "absolute"
     aside: str = ""
     note: str = ""

@@ -11,21 +11,22 @@ class Spray:
     """One product applied to a place, or to some parts of it.
 
     date: on which it began, at `start`; it ended at `end`, on `end_date` where that is a later day: times of the local
-    clock. end_is: "first" or "second", where the clock shows `end` twice. reentry: as on the label, "12 h", "2 d", or a
-    condition in words, which keeps the place closed until somebody records on `cleared_date`, at `cleared`, that it is met.
-    preharvest_d: None where the label gives none. total: as measured out.
+    clock. end_is: "first" or "second", where the clock shows `end` twice. reentry, preharvest: as on the label,
+    "12 h" or "2 d", and 0 where it says none; "" is not known and never zero. condition: what keeps the place closed until
+    somebody records, on `cleared_date` at `cleared`, that it is met. total: as measured out.
     """
 
     id: str
     date: dt.date
     place: str
     product: str
-    reentry: str
     end: dt.time
     start: dt.time | None = None
     end_date: dt.date | None = None
     end_is: str = ""
-    preharvest_d: int | None = None
+    reentry: str = ""
+    condition: str = ""
+    preharvest: str = ""
     parts: tuple[str, ...] = ()
     registration: str = ""
     active: str = ""

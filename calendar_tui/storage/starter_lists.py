@@ -1,14 +1,15 @@
-"""The lists of starter chores that come with the program: the one a new season gets, and those before it."""
+"""What comes with the program for a season to start from: lists of chores, and the rules of authorities."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import tomli
 
-from calendar_tui.season.reading import read_chores
+from calendar_tui.season.reading import read_starter
 from calendar_tui.season.records import Chore
 
 STARTER = Path(__file__).parents[1] / "starter"
@@ -21,4 +22,11 @@ LATEST = max(LISTS)
 def starter_chores(number: int) -> Mapping[str, Chore]:
     """The chores of a list by their ids; of a list that this program does not know, those of its latest."""
     file = STARTER / LISTS.get(number, LISTS[LATEST])
-    return read_chores(tomli.loads(file.read_text(encoding="utf-8"))["chore"])
+    return read_starter("chore", tomli.loads(file.read_text(encoding="utf-8"))["chore"])
+
+
+@cache
+def starter_profiles() -> Mapping[str, Mapping[str, Any]]:
+    """The rule profiles that come with the program, by their ids, as a season file has them. Each wants checking."""
+    tables = tomli.loads((STARTER / "rules.toml").read_text(encoding="utf-8"))["profile"]
+    return {table["id"]: table for table in tables}

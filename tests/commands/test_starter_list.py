@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from small_season import run
 
-from calendar_tui.season.reading import read_chores, read_season
+from calendar_tui.season.reading import read_season, read_starter
 from calendar_tui.storage.new_season import example_season_text
 from calendar_tui.storage.starter_lists import LATEST, LISTS, STARTER, starter_chores
 from tests.season_data import data_of
@@ -125,7 +125,7 @@ def test_all_of_it_gives_the_chores_of_a_new_season_and_keeps_the_comments(old: 
     assert "yours gives way: harvest hours 4 -> 5" in " ".join(ran.out.split())
     data = _data(old)
     mine = {c["id"]: {k: v for k, v in c.items() if k != "since"} for c in data["chore"]}
-    assert read_chores(list(mine.values())) == starter_chores(LATEST)
+    assert read_starter("chore", list(mine.values())) == starter_chores(LATEST)
     assert data["season"]["starter_list"] == LATEST
     assert "# weighed it last year" in old.read_text(encoding="utf-8")
     assert read_season(data).problems == ()

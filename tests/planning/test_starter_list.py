@@ -9,7 +9,7 @@ from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.changes.starter_list import keep_own, reminder, starter_changes, take_over
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.edits import apply_edits
-from calendar_tui.season.reading import read_chores
+from calendar_tui.season.reading import read_starter
 from tests.planning.farm import TODAY, farm_data, season_of
 
 CUT = {"id": "cut", "what": "Cut", "stage": "harvest", "hours": 3.0, "per": "100 plants", "who": "crew"}
@@ -40,12 +40,12 @@ def plan_with(*chores, today=TODAY, **season_keys):
 
 
 def changes(plan):
-    return starter_changes(plan.season.chores, read_chores(OLD), read_chores(NEW))
+    return starter_changes(plan.season.chores, read_starter("chore", OLD), read_starter("chore", NEW))
 
 
 def taken(plan, *names):
     found = [c for c in changes(plan) if not names or c.id in names]
-    return take_over(plan, found, read_chores(NEW), 2, whole=not names)
+    return take_over(plan, found, read_starter("chore", NEW), 2, whole=not names)
 
 
 def test_a_season_of_the_old_list_is_told_what_is_new_changed_and_gone():
@@ -94,7 +94,7 @@ def test_taking_all_gives_the_chores_of_the_new_list_as_one_change():
     data, plan = plan_with(*OLD)
     found = taken(plan)
     after = season_of(apply_edits(data, found.change.edits))
-    assert {n: replace(c, since=None) for n, c in after.chores.items()} == dict(read_chores(NEW))
+    assert {n: replace(c, since=None) for n, c in after.chores.items()} == dict(read_starter("chore", NEW))
     assert after.starter_list == 2
     assert found.change.what == "from starter list 2: cut, clear, walk, check"
     assert {t.id: t for t in found.plan.season.tasks} == {t.id: t for t in after.tasks}
@@ -143,26 +143,30 @@ def test_ones_own_that_gives_way_is_named():
 
 def test_keeping_ones_own_ends_the_reminder():
     data, plan = plan_with(*OLD)
-    assert "1 new chore, 2 changed and 1 dropped" in reminder(plan.season, changes(plan), read_chores(OLD), 2)
+    assert "1 new chore, 2 changed and 1 dropped" in reminder(
+        plan.season, changes(plan), read_starter("chore", OLD), 2
+    )
     found = keep_own(plan, 2)
     assert found.tasks == ()
     after = season_of(apply_edits(data, found.change.edits))
     assert after.starter_list == 2
     assert after.chores == plan.season.chores
-    assert reminder(after, changes(plan), read_chores(OLD), 2) == ""
+    assert reminder(after, changes(plan), read_starter("chore", OLD), 2) == ""
 
 
 @pytest.mark.parametrize("chores", [(), ({"id": "cut", "what": "My own", "stage": "harvest"},)])
 def test_a_season_that_never_took_from_the_list_is_not_reminded(chores):
     _, plan = plan_with(*chores)
-    assert reminder(plan.season, changes(plan), read_chores(OLD), 2) == ""
+    assert reminder(plan.season, changes(plan), read_starter("chore", OLD), 2) == ""
 
 
 def test_a_stage_that_no_chore_records_any_more_is_told():
     strip = {"id": "strip", "what": "Strip", "stage": "dried", "records": "dried"}
     _, plan = plan_with(strip)
-    latest = read_chores([{k: v for k, v in strip.items() if k != "records"}, strip | {"id": "dried"}])
-    found = starter_changes(plan.season.chores, read_chores([strip]), latest)
+    latest = read_starter(
+        "chore", [{k: v for k, v in strip.items() if k != "records"}, strip | {"id": "dried"}]
+    )
+    found = starter_changes(plan.season.chores, read_starter("chore", [strip]), latest)
     assert take_over(plan, found, latest, 2, whole=True).notes == ()
     alone = take_over(plan, found[:1], latest, 2, whole=False)
     assert alone.notes == ("no chore records dried then: take one over that does, such as dried",)

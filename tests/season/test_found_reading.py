@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 
 from calendar_tui.season.field_names import find_field
-from calendar_tui.season.found_reading import amount, figure, reentry
+from calendar_tui.season.found_reading import amount, figure, wait
 from calendar_tui.season.readers import Unreadable
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.typed_values import NotRight, Typing, plain_value
@@ -57,9 +57,9 @@ def test_a_figure_has_no_limit():
         figure("<0.03")
 
 
-@pytest.mark.parametrize("value", ["12 h", "12h", "2 d", "until sprays have dried", "1.5 h"])
-def test_a_wait_is_hours_days_or_a_condition(value):
-    assert reentry(value) == value
+@pytest.mark.parametrize("value", ["12 h", "12h", "2 d", "0 d", "1.5 h"])
+def test_a_wait_is_hours_or_days(value):
+    assert wait(value) == value
 
 
 @pytest.mark.parametrize(
@@ -67,13 +67,14 @@ def test_a_wait_is_hours_days_or_a_condition(value):
     [
         ("12", "with their unit"),
         ("12 minutes", "with their unit"),
+        ("until dry", "with their unit"),
         ("-4 h", "cannot be under 0"),
-        ("", "hours or days"),
+        ("", "with their unit"),
     ],
 )
 def test_a_wait_without_its_unit_is_refused(value, right):
     with pytest.raises(Unreadable, match=right):
-        reentry(value)
+        wait(value)
 
 
 def test_what_is_typed_for_an_amount_keeps_its_last_zero(small):

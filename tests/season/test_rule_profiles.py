@@ -3,38 +3,29 @@
 import tomllib
 from datetime import date
 from decimal import Decimal
-from pathlib import Path
 
 import pytest
 
-import calendar_tui
 from calendar_tui.nature.analytes import acid_factor
 from calendar_tui.nature.legal_limits import OVER, WITHIN, Uncertainty, judge_mean, judge_result
 from calendar_tui.nature.measured import Interval, total
 from calendar_tui.nature.spray_waits import RecordRule
-from calendar_tui.season.rule_profiles import (
-    CHECK,
-    LOT,
-    MEAN_OF_VARIETY,
-    NOT_SET,
-    RULE,
-    TAKEN_OFF,
-    read_rule_profiles,
-)
+from calendar_tui.season.reading import read_season, read_starter
+from calendar_tui.season.rules import CHECK, LOT, MEAN_OF_VARIETY, NOT_SET, TAKEN_OFF
+from calendar_tui.storage.starter_lists import starter_profiles
+from tests.storage.three_versions import BASE
 
-FILE = Path(calendar_tui.__file__).parent / "starter" / "rules.toml"
-TABLES = tomllib.loads(FILE.read_text(encoding="utf-8"))[RULE]
-PROFILES, PROBLEMS = read_rule_profiles(TABLES)
+PROFILES = read_starter("profile", list(starter_profiles().values()))
 
 
 def read(**keys):
     """A profile with these keys beside the least one, and the problems."""
-    profiles, problems = read_rule_profiles([{"id": "here", "name": "Here"} | keys])
-    return profiles.get("here"), [(p.path, p.message) for p in problems]
+    data = {**tomllib.loads(BASE), "profile": [{"id": "here", "name": "Here"} | keys]}
+    reading = read_season(data)
+    return reading.readable.profiles.get("here"), [(p.path, p.message) for p in reading.problems]
 
 
 def test_the_shipped_profiles_read_without_a_problem():
-    assert PROBLEMS == ()
     assert list(PROFILES) == ["us", "eu", "blank"]
 
 
@@ -164,12 +155,15 @@ def test_the_ends_of_a_range_are_in_it(figure):
         ({"judged": "plot"}, "judged", "it must be one of: lot, mean of a variety"),
         ({"basis": "as received"}, "basis", "it must be one of: dry, absolutely dry, as tested"),
         ({"harvest_within_d": 30.5}, "harvest_within_d", "write a whole number from 0 to 365"),
-        ({"also_counted": "THC8"}, "also_counted", 'write a list, such as ["THC8"]'),
+        ({"also_counted": "THC8"}, "also_counted", "write a list of: THC, THCA"),
         ({"also_counted": ["THC9"]}, "also_counted", "it must be one of: THC, THCA"),
         ({"sampling": "some"}, "sampling", "it must be one of: standard, performance, none"),
         ({"starts": "2026-11-12"}, "starts", "write a date without quotes"),
-        ({"harvest_within": 30}, "harvest_within", 'is no key of a rule; did you mean "harvest_within_d"?'),
-        ({"limit_percent": 0.3}, "as_of", "is not set; write the day on which the rule was read"),
+        (
+            {"harvest_within": 30},
+            "harvest_within",
+            'is not a key of a profile; did you mean "harvest_within_d"?',
+        ),
         (
             {"limit_percent": 1, "negligence_percent": 0.5, "as_of": date(2026, 11, 28)},
             "negligence_percent",
@@ -179,20 +173,11 @@ def test_the_ends_of_a_range_are_in_it(figure):
 )
 def test_what_does_not_read_is_told_with_its_key_and_what_would_be_right(keys, path, words):
     _, [(found, message)] = read(**keys)
-    assert found == (RULE, 0, path)
+    assert found == ("profile", 0, path)
     assert words in message
 
 
-def test_a_profile_without_its_name_and_what_is_no_table():
-    profiles, problems = read_rule_profiles([{"id": "a"}, "b"])
-    assert profiles == {}
-    assert [(p.path, p.message) for p in problems] == [
-        ((RULE, 0), "name is not set; every rule needs it"),
-        ((RULE, 1), 'is "b"; write each rule under [[rule]]'),
-    ]
-
-
-def test_two_profiles_of_one_id_keep_the_first():
-    profiles, [problem] = read_rule_profiles([{"id": "a", "name": "one"}, {"id": "a", "name": "two"}])
-    assert profiles["a"].name == "one"
-    assert problem.path == (RULE, 1, "id")
+def test_a_limit_without_the_day_on_which_it_was_read_is_a_problem():
+    _, [(path, message)] = read(limit_percent=0.3)
+    assert path == ("profile", 0)
+    assert "has no as_of; write the day on which the rule was read" in message
