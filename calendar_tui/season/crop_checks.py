@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from calendar_tui.season.finders import of_kind
 from calendar_tui.season.kinds import BY_NAME, KINDS
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.readers import choices
 from calendar_tui.season.records import Season
+from calendar_tui.season.spray_times import application_of
 
 # A result of a bag that is not known is kept aside and told, and stops nobody; so is a bag cut in place of another.
 _MAY_BE_UNKNOWN = {("result", "sample"), ("sample", "again")}
@@ -88,6 +90,11 @@ def _sprays(season: Season) -> Iterator[Problem]:
                 f"spray {spray.id} ends at {spray.end:%H:%M}, before it begins at {spray.start:%H:%M}; "
                 "if it ended on the next day, give end_date",
             )
+        else:
+            try:
+                application_of(spray, ZoneInfo(season.site.timezone))
+            except ValueError as wrong:
+                yield Problem(("spray", i, "end"), f"spray {spray.id}: {wrong}")
         if (spray.cleared is None) != (spray.cleared_date is None):
             key = "cleared" if spray.cleared_date is None else "cleared_date"
             yield Problem(("spray", i, key), f"spray {spray.id}: cleared and cleared_date go together")

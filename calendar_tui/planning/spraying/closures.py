@@ -1,0 +1,129 @@
+"""Which places are closed after a spray and until when, and from when a cohort may be cut. Nothing here opens a place early."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date, datetime, time, tzinfo
+from typing import NamedTuple
+from zoneinfo import ZoneInfo
+
+from calendar_tui.nature.local_times import day_begins, local_time
+from calendar_tui.nature.spray_waits import RecordDates, RecordRule, closed, record_dates, uncut
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.season.records import Place, Season, light_name
+from calendar_tui.season.spray_times import application_of
+from calendar_tui.season.spraying import Spray
+
+
+class Closure(NamedTuple):
+    """A place, or a part of it, that nobody enters.
+
+    light: its name. begins: when the first of the sprays began; until: from when it is open, both by the local clock; None while
+    it waits for what stands in `waits_for`. rule: the product with the longest interval.
+    """
+
+    light: str
+    begins: datetime
+    until: datetime | None
+    waits_for: tuple[str, ...]
+    rule: str
+    sprays: tuple[Spray, ...]
+
+    def covers(self, day: date) -> bool:
+        """Whether the place is closed at any time of a day."""
+        return self.begins.date() <= day and (
+            self.until is None or self.until > datetime.combine(day, time())
+        )
+
+
+def lights_of(season: Season, spray: Spray) -> tuple[str, ...]:
+    """The names of the lights whose places a spray closes: of the whole place, or of the parts that were treated."""
+    place = season.place_of(spray.place)
+    if place is None:
+        return ()
+    if spray.place != place.id:
+        return (spray.place,)
+    return tuple(light_name(place.id, part) for part in _parts(place, spray)) or place.lights
+
+
+def _parts(place: Place, spray: Spray) -> tuple[str, ...]:
+    # Parts of a place that is not screened share one air: all of it is closed.
+    return tuple(part for part in spray.parts if part in place.screened)
+
+
+def closures(season: Season, day: date) -> tuple[Closure, ...]:
+    """The closures that are not over at the beginning of a day, in the order of their places; those of later days too."""
+    zone = ZoneInfo(season.site.timezone)
+    beginning = day_begins(datetime.combine(day, time()), zone)
+    by_light: dict[str, list[Spray]] = {}
+    for spray in season.sprays.values():
+        for light in lights_of(season, spray):
+            by_light.setdefault(light, []).append(spray)
+    return tuple(
+        _closure(light, together, zone)
+        for light in sorted(by_light)
+        for together in _runs(by_light[light], zone)
+        if closed([application_of(spray, zone) for spray in together]).holds_at(beginning)
+    )
+
+
+def _runs(sprays: Iterable[Spray], zone: tzinfo) -> Iterator[list[Spray]]:
+    """Sprays of one place that close it without a gap: those of which each begins before the place is open again."""
+    in_turn = sorted(sprays, key=lambda spray: application_of(spray, zone).begin)
+    run: list[Spray] = []
+    for spray in in_turn:
+        if run and not closed([application_of(one, zone) for one in run]).holds_at(
+            application_of(spray, zone).begin
+        ):
+            yield run
+            run = []
+        run.append(spray)
+    if run:
+        yield run
+
+
+def _closure(light: str, sprays: Sequence[Spray], zone: tzinfo) -> Closure:
+    applications = [application_of(spray, zone) for spray in sprays]
+    wait = closed(applications)
+    begins = local_time(min(one.begin for one in applications), zone)
+    until = None if wait.until is None else local_time(wait.until, zone)
+    return Closure(light, begins, until, wait.waits_for, wait.rule, tuple(sprays))
+
+
+def closed_on(season: Season, light: str, day: date) -> Closure | None:
+    """The closure of a place, or of a part of it, on a day; None where it is open all day."""
+    return next((one for one in closures(season, day) if one.light == light and one.covers(day)), None)
+
+
+class FirstCut(NamedTuple):
+    """From when a cohort may be cut as far as sprays go, by the local clock; moment: None while a wait is not known."""
+
+    moment: datetime | None
+    waits_for: tuple[str, ...]
+    rule: str
+
+    @property
+    def day(self) -> date | None:
+        """The first day on which it may be cut, from the hour of `moment` on."""
+        return None if self.moment is None else self.moment.date()
+
+
+def first_cut(season: Season, timeline: Timeline) -> FirstCut | None:
+    """From when a cohort may be cut, after every spray that it stood under; None where there was none."""
+    zone = ZoneInfo(season.site.timezone)
+    under = [
+        application_of(spray, zone)
+        for spray in season.sprays.values()
+        if timeline.begun <= spray.date and timeline.stay_on(spray.date).light in lights_of(season, spray)
+    ]
+    if not under:
+        return None
+    wait = uncut(under, zone)
+    return FirstCut(None if wait.until is None else local_time(wait.until, zone), wait.waits_for, wait.rule)
+
+
+def record_days(season: Season, spray: Spray, rule: RecordRule) -> RecordDates:
+    """By when the record of a spray is written, until when it is shown and kept."""
+    zone = ZoneInfo(season.site.timezone)
+    until = closed([application_of(spray, zone)]).until
+    return record_dates(spray.ended_on, None if until is None else local_time(until, zone).date(), rule)
