@@ -19,10 +19,10 @@ from calendar_tui.nature.legal_limits import (
 )
 from calendar_tui.nature.measured import Amount, Interval, total
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.rule_profiles import MEAN_OF_VARIETY, NOT_SET, TAKEN_OFF, RuleProfile
+from calendar_tui.season.rules import MEAN_OF_VARIETY, NOT_SET, TAKEN_OFF, Profile
 
 
-def rule_total(parts: Mapping[str, Interval | None], profile: RuleProfile) -> Interval:
+def rule_total(parts: Mapping[str, Interval | None], profile: Profile) -> Interval:
     """The total THC that the profile counts, %, of results by the ids of their analytes; all of one basis.
 
     Raises Refusal for a part that was not tested, which is not zero, and for a profile without a factor.
@@ -49,7 +49,7 @@ def _it(names: Sequence[str]) -> str:
     return "it" if len(names) == 1 else "them"
 
 
-def judge_lot(result: Amount, uncertainty: Uncertainty | None, profile: RuleProfile) -> Judgement:
+def judge_lot(result: Amount, uncertainty: Uncertainty | None, profile: Profile) -> Judgement:
     """A lot's result under a profile. Where the profile does not set what becomes of the uncertainty and it matters, unclear.
 
     Raises Refusal for a basis that is not the profile's, a profile without a limit, one that judges a variety; ValueError for an
@@ -71,7 +71,7 @@ def judge_lot(result: Amount, uncertainty: Uncertainty | None, profile: RuleProf
     )
 
 
-def judge_variety(results: Sequence[Amount], profile: RuleProfile) -> Judgement:
+def judge_variety(results: Sequence[Amount], profile: Profile) -> Judgement:
     """All samples of a variety under a profile that judges their mean. Raises Refusal as `judge_lot` does, and for no results."""
     limit = _ready(profile, results)
     if profile.judged != MEAN_OF_VARIETY:
@@ -81,7 +81,7 @@ def judge_variety(results: Sequence[Amount], profile: RuleProfile) -> Judgement:
     return judge_mean([result.percent for result in results], limit, profile.decimals)
 
 
-def is_negligent(result: Amount, profile: RuleProfile) -> str:
+def is_negligent(result: Amount, profile: Profile) -> str:
     """WITHIN, OVER or UNCLEAR of the profile's negligence line; "" where it has none. Raises Refusal for another basis."""
     if profile.negligence is None:
         return ""
@@ -89,14 +89,14 @@ def is_negligent(result: Amount, profile: RuleProfile) -> str:
     return judge_negligence(result.percent, profile.negligence)
 
 
-def _ready(profile: RuleProfile, results: Sequence[Amount]) -> Decimal:
+def _ready(profile: Profile, results: Sequence[Amount]) -> Decimal:
     if profile.limit is None:
         raise Refusal(f"the limit of {profile.name} is not set; enter it with the day on which it was read")
     _refuse_other_basis(profile, results)
     return profile.limit
 
 
-def _refuse_other_basis(profile: RuleProfile, results: Sequence[Amount]) -> None:
+def _refuse_other_basis(profile: Profile, results: Sequence[Amount]) -> None:
     other = next((result for result in results if result.basis != profile.basis), None)
     if other is not None:
         raise Refusal(

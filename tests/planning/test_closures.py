@@ -79,7 +79,7 @@ def test_an_end_that_the_clock_has_twice_is_asked_for(which, hour):
     }
     (problem,) = read_season(sprayed(zone=NEW_YORK, **twice)).problems
     assert "exists twice" in problem.message
-    assert "say which: first" in problem.message
+    assert "give which: first" in problem.message
     (one,) = closures(season(zone=NEW_YORK, **twice, end_is=which), date(2026, 10, 31))
     assert one.until == hour
 

@@ -19,9 +19,9 @@ from calendar_tui.nature.measured import (
 )
 from calendar_tui.season.judging import is_negligent, judge_lot, judge_variety, rule_total
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.rule_profiles import MEAN_OF_VARIETY, NOT_SET, TAKEN_OFF, RuleProfile
+from calendar_tui.season.rules import MEAN_OF_VARIETY, NOT_SET, TAKEN_OFF, Profile
 
-LOT = RuleProfile(
+LOT = Profile(
     id="lot",
     name="Lot rule",
     limit=Decimal("0.3"),

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from calendar_tui.nature.local_times import day_begins, local_time
-from calendar_tui.nature.spray_waits import RecordDates, RecordRule, closed, record_dates, uncut
+from calendar_tui.nature.spray_waits import Application, RecordDates, RecordRule, closed, record_dates, uncut
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Place, Season, light_name
 from calendar_tui.season.spray_times import application_of
@@ -63,7 +63,7 @@ def closures(season: Season, day: date) -> tuple[Closure, ...]:
         _closure(light, together, zone)
         for light in sorted(by_light)
         for together in _runs(by_light[light], zone)
-        if closed([application_of(spray, zone) for spray in together]).holds_at(beginning)
+        if _is_on([application_of(spray, zone) for spray in together], beginning)
     )
 
 
@@ -72,14 +72,19 @@ def _runs(sprays: Iterable[Spray], zone: tzinfo) -> Iterator[list[Spray]]:
     in_turn = sorted(sprays, key=lambda spray: application_of(spray, zone).begin)
     run: list[Spray] = []
     for spray in in_turn:
-        if run and not closed([application_of(one, zone) for one in run]).holds_at(
-            application_of(spray, zone).begin
-        ):
+        begins = application_of(spray, zone).begin
+        if run and not _is_on([application_of(one, zone) for one in run], begins):
             yield run
             run = []
         run.append(spray)
     if run:
         yield run
+
+
+def _is_on(applications: Sequence[Application], moment: datetime) -> bool:
+    """Whether a place with these applications is not open yet at an instant (UTC), or is still to be closed."""
+    wait = closed(applications)
+    return wait.until is None or moment < wait.until
 
 
 def _closure(light: str, sprays: Sequence[Spray], zone: tzinfo) -> Closure:
